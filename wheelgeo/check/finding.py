@@ -1,0 +1,35 @@
+"""What a finding is: one thing a builder should know, with its number, its limit and its remedy."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Level = Literal["fault", "warning", "note"]
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One finding.
+
+    Attributes:
+        rule: the rule's code, lower case with hyphens.
+        level: ``fault`` (do not build it so), ``warning`` (think again) or ``note``.
+        where: the part or parts, by their names in the file.
+        value: the number found; None where the finding has none.
+        limit: the number it is held against; None likewise.
+        unit: unit of both; empty where there is none.
+        says: the finding in one sentence.
+        remedy: what to change, with a number where there is one.
+        source: where the rule or its limit comes from.
+    """
+
+    rule: str
+    level: Level
+    where: str
+    value: float | None
+    limit: float | None
+    unit: str
+    says: str
+    remedy: str
+    source: str

@@ -1,0 +1,297 @@
+"""The train: which shaft turns how fast and which way, and where every band runs.
+
+Speeds go out from the shaft that a person turns, through one band after another. On each band one
+pulley *drives* (its shaft already turns); the others are *driven*, each slower by the band's slip.
+Counter-clockwise about a shaft's own axis is positive.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from wheelgeo.design.model import Band, Design
+from wheelgeo.errors import PathError
+from wheelgeo.geometry.grooves import Seat, seat
+from wheelgeo.geometry.path import Path, PitchCircle, solve_path
+from wheelgeo.geometry.vectors import along
+
+FIGHT_TOLERANCE = 1e-6
+"""Two speeds asked of one shaft that differ by less than this fraction are the same speed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fight:
+    """Two drives that ask different speeds of one shaft.
+
+    Attributes:
+        shaft: the shaft.
+        bands: the two bands, or one band twice.
+        speeds_rpm: what each asks for, signed.
+    """
+
+    shaft: str
+    bands: tuple[str, str]
+    speeds_rpm: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class ShaftMotion:
+    """How a shaft turns.
+
+    Attributes:
+        name: the shaft.
+        speed_rpm: signed speed about its own axis; None where nothing drives it.
+        turns_per_drive_turn: speed over the driving shaft's speed, signed; None likewise.
+        turns_without_slip: the same for bands that do not slip.
+        driven_by: name of the band that drives it; None for the driving shaft and for one that
+            nothing drives.
+    """
+
+    name: str
+    speed_rpm: float | None
+    turns_per_drive_turn: float | None
+    turns_without_slip: float | None
+    driven_by: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class BandMotion:
+    """How a band runs.
+
+    Attributes:
+        band: the band of the design.
+        seats: how the cord lies on each pulley, in route order.
+        senses: +1 or -1 for each stop: how that pulley turns about its axis. Where nothing drives
+            the band, the first pulley is taken to turn counter-clockwise.
+        path: where it runs; None where no path exists.
+        no_path: why there is no path; None where there is one.
+        driver: index in the route of the pulley that drives; None where nothing drives the band.
+        speed_m_s: speed of the cord; None likewise.
+        shorter_backwards_mm: by how much the path would be shorter with the route read backwards;
+            0 where it would not.
+    """
+
+    band: Band
+    seats: tuple[Seat, ...]
+    senses: tuple[int, ...]
+    path: Path | None
+    no_path: PathError | None
+    driver: int | None
+    speed_m_s: float | None
+    shorter_backwards_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """A solved drive.
+
+    Attributes:
+        design: what was solved.
+        shafts: motion of each shaft, in file order.
+        bands: motion of each band, in file order.
+        fights: shafts of which two drives ask different speeds.
+    """
+
+    design: Design
+    shafts: tuple[ShaftMotion, ...]
+    bands: tuple[BandMotion, ...]
+    fights: tuple[Fight, ...]
+
+    def shaft(self, name: str) -> ShaftMotion:
+        """Return the motion of a shaft; KeyError where there is none of that name."""
+        return next((s for s in self.shafts if s.name == name), None) or _missing(name)
+
+    def band(self, name: str) -> BandMotion:
+        """Return the motion of a band; KeyError where there is none of that name."""
+        return next((b for b in self.bands if b.band.name == name), None) or _missing(name)
+
+    @property
+    def spindle(self) -> ShaftMotion:
+        """Motion of the spindle; its speed is about the axis that points out of the tip."""
+        return self.shaft(self.design.spindle.shaft)
+
+    @property
+    def ratio(self) -> float | None:
+        """Spindle turns per turn of the driving shaft, positive; None where it is not reached."""
+        turns = self.spindle.turns_per_drive_turn
+        return None if turns is None else abs(turns)
+
+    @property
+    def ratio_without_slip(self) -> float | None:
+        """The same for bands that do not slip."""
+        turns = self.spindle.turns_without_slip
+        return None if turns is None else abs(turns)
+
+    @property
+    def spindle_turns(self) -> Literal["clockwise", "counter-clockwise"] | None:
+        """Sense of the spindle as seen from the yarn; None where it is not reached."""
+        speed = self.spindle.speed_rpm
+        if speed is None:
+            return None
+        return "clockwise" if speed < 0.0 else "counter-clockwise"
+
+
+def _missing(name: str) -> ShaftMotion:
+    raise KeyError(name)
+
+
+def solve_drive(design: Design) -> Solution:
+    """Solve a wheel: speeds with sign, with and without slip, and the path of every band.
+
+    Args:
+        design: the wheel.
+
+    Returns:
+        The solution. Whatever cannot be had is None in it, with the reason beside it (``no_path``,
+        ``driven_by``, ``fights``); nothing is raised for a drive that does not work.
+    """
+    seats = {band.name: _seats(design, band) for band in design.bands}
+    train = _Train(design, seats, slips=True)
+    ideal = _Train(design, seats, slips=False)
+    drive_speed = train.turns[design.drive.shaft]
+    shafts = tuple(_shaft_motion(s.name, train, ideal, drive_speed) for s in design.shafts)
+    bands = tuple(_band_motion(design, band, seats[band.name], train) for band in design.bands)
+    return Solution(design, shafts, bands, tuple(train.fights))
+
+
+def _seats(design: Design, band: Band) -> tuple[Seat, ...]:
+    return tuple(seat(design.pulley(s.pulley).groove, band.diameter_mm) for s in band.route)
+
+
+class _Train:
+    """Speeds carried outward from the driving shaft, band by band.
+
+    Attributes:
+        turns: signed speed of each shaft reached, rpm.
+        driven_by: the band that drives each shaft reached, but for the driving shaft.
+        drivers: for each band reached, the index in its route of the pulley that drives.
+        fights: shafts of which two drives ask different speeds.
+    """
+
+    def __init__(self, design: Design, seats: Mapping[str, tuple[Seat, ...]], slips: bool) -> None:
+        drive = design.drive
+        sign = 1.0 if drive.turns == "counter-clockwise" else -1.0
+        self.design = design
+        self.seats = seats
+        self.slips = slips
+        self.turns: dict[str, float] = {drive.shaft: sign * drive.speed_rpm}
+        self.driven_by: dict[str, str] = {}
+        self.drivers: dict[str, int] = {}
+        self.fights: list[Fight] = []
+        while self._carry_one():
+            pass
+
+    def _shaft_of(self, band: Band, index: int) -> str:
+        return self.design.pulley(band.route[index].pulley).shaft
+
+    def _carry_one(self) -> bool:
+        """Carry speed through the next band that a turning shaft touches; False when none is left."""
+        reached = list(self.turns)
+        waiting = [b for b in self.design.bands if b.name not in self.drivers]
+        for shaft in reached:
+            for band in waiting:
+                indices = [i for i in range(len(band.route)) if self._shaft_of(band, i) == shaft]
+                if indices:
+                    self._carry(band, indices[0])
+                    return True
+        return False
+
+    def _carry(self, band: Band, driver: int) -> None:
+        """Give every other shaft on a band its speed; note where it has another one already."""
+        self.drivers[band.name] = driver
+        driving_shaft = self._shaft_of(band, driver)
+        for index in range(len(band.route)):
+            shaft = self._shaft_of(band, index)
+            slips = self.slips and shaft != driving_shaft
+            speed = self._speed_at(band, driver, index, band.slip if slips else None)
+            self._give(band, shaft, speed)
+
+    def _speed_at(self, band: Band, driver: int, index: int, slip: float | None) -> float:
+        seats = self.seats[band.name]
+        relative = 1.0 if band.route[driver].turns == band.route[index].turns else -1.0
+        circumference = seats[driver].pitch_radius_mm / seats[index].pitch_radius_mm
+        speed = self.turns[self._shaft_of(band, driver)] * circumference * relative
+        return speed * (1.0 - (slip or 0.0))
+
+    def _give(self, band: Band, shaft: str, speed: float) -> None:
+        known = self.turns.get(shaft)
+        if known is None:
+            self.turns[shaft] = speed
+            self.driven_by[shaft] = band.name
+        elif abs(speed - known) > FIGHT_TOLERANCE * abs(known):
+            self.fights.append(
+                Fight(shaft, (self.driven_by.get(shaft, band.name), band.name), (known, speed))
+            )
+
+
+def _shaft_motion(name: str, train: _Train, ideal: _Train, drive_speed: float) -> ShaftMotion:
+    speed, without = train.turns.get(name), ideal.turns.get(name)
+    return ShaftMotion(
+        name,
+        speed,
+        None if speed is None else speed / drive_speed,
+        None if without is None else without / drive_speed,
+        train.driven_by.get(name),
+    )
+
+
+def pitch_circles(
+    design: Design, band: Band, seats: tuple[Seat, ...], first_sense: int
+) -> tuple[PitchCircle, ...]:
+    """Return the pitch circles of a band's route, in route order.
+
+    Args:
+        design: the wheel.
+        band: one of its bands.
+        seats: how the cord lies on each pulley of the route.
+        first_sense: +1 or -1, how the route's first pulley turns.
+    """
+    return tuple(
+        _circle(design, stop.pulley, s, first_sense * (1 if stop.turns == "with" else -1))
+        for stop, s in zip(band.route, seats, strict=True)
+    )
+
+
+def _circle(design: Design, name: str, seated: Seat, sense: int) -> PitchCircle:
+    pulley = design.pulley(name)
+    shaft = design.shaft(pulley.shaft)
+    centre = along(shaft.at_mm, shaft.axis, pulley.offset_mm)
+    return PitchCircle(name, centre, shaft.axis, seated.pitch_radius_mm, sense)
+
+
+def _band_motion(
+    design: Design, band: Band, seats: tuple[Seat, ...], train: _Train
+) -> BandMotion:
+    driver = train.drivers.get(band.name)
+    sense, speed = 1, None
+    if driver is not None:
+        pulley = design.pulley(band.route[driver].pulley)
+        turns = train.turns[pulley.shaft]
+        sense = int(math.copysign(1.0, turns)) * (1 if band.route[driver].turns == "with" else -1)
+        speed = abs(turns) / 60.0 * 2.0 * math.pi * seats[driver].pitch_radius_mm / 1000.0
+    circles = pitch_circles(design, band, seats, sense)
+    path, no_path = _try_path(circles)
+    shorter = _shorter_backwards(circles, path)
+    senses = tuple(c.sense for c in circles)
+    return BandMotion(band, seats, senses, path, no_path, driver, speed, shorter)
+
+
+def _try_path(circles: tuple[PitchCircle, ...]) -> tuple[Path | None, PathError | None]:
+    try:
+        return solve_path(circles), None
+    except PathError as error:
+        return None, error
+
+
+def _shorter_backwards(circles: tuple[PitchCircle, ...], path: Path | None) -> float:
+    """Return how much shorter the path is with the route read backwards, mm; 0 where it is not."""
+    if len(circles) < 3:
+        return 0.0
+    backwards, _ = _try_path(circles[::-1])
+    if backwards is None or path is None:
+        return 0.0
+    gain = path.length_mm - backwards.length_mm
+    return gain if gain > 1e-6 * path.length_mm else 0.0

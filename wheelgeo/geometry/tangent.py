@@ -1,0 +1,215 @@
+"""The run of a band between two pulleys anywhere in space: formulas for one and for many.
+
+Glossary:
+
+* *turning vector*: the pulley's axis times its sense (+1 counter-clockwise, -1 clockwise).
+* *frame*: unit vectors u, v across the axis, with u x v the turning vector; a direction in the
+  pulley's plane is the pair (x, y) of its components along u and v.
+* *leaving point* p on pulley A, *arriving point* q on pulley B: where the straight run touches.
+* *run*: q - p. It stands across A's radius at p and across B's radius at q, and points along the
+  travel of the cord at both ends.
+
+Every function here takes its numbers either as floats with ``xp = math`` or as arrays of one
+shape with ``xp = numpy``; the formulas are the same. Lengths are in one unit throughout.
+
+How the run is found. Given q, the leaving point is the textbook tangent from a point to a circle,
+in the plane of A; given p, the arriving point likewise in the plane of B. Going once round, q
+becomes a new q: a map of the circle into itself, whose slope ``kappa`` is known in closed form, so
+that Newton's rule applies.
+
+When the run is unique. If the slope of that map is below 1 in size all round, it is a contraction
+of the circle and has exactly one fixed point (Banach). The slope is at most rA rB / (TA TB), where
+TA is the least length of a tangent from B's circle to A seen along A's axis, and TB likewise:
+``certificate`` holds a lower bound of TA TB against rA rB. Where it does not hold, all solutions
+are counted another way (see ``branches``).
+"""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+Number = Any
+"""A float, or a numpy array of floats."""
+Triple = tuple[Number, Number, Number]
+Pair = tuple[Number, Number]
+
+MAX_STEP = 0.5
+"""Largest correction of one Newton step, radians; larger ones are cut and go on next time."""
+
+
+class Frame(NamedTuple):
+    """Two unit vectors across a pulley's axis; u x v is the turning vector."""
+
+    u: Triple
+    v: Triple
+
+
+class Pairing(NamedTuple):
+    """All that a run from A to B depends on, in the frames of the two pulleys.
+
+    Attributes:
+        m: (uA.uB, uA.vB, vA.uB, vA.vB).
+        to_b: centre of B from the centre of A, in A's frame.
+        to_a: centre of A from the centre of B, in B's frame.
+        radius_a: pitch radius of A.
+        radius_b: pitch radius of B.
+    """
+
+    m: tuple[Number, Number, Number, Number]
+    to_b: Pair
+    to_a: Pair
+    radius_a: Number
+    radius_b: Number
+
+
+def dot(a: Triple, b: Triple) -> Number:
+    """Return the scalar product of two vectors given by their components."""
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+
+
+def frame(axis: Triple, sense: Number, xp: Any) -> Frame:
+    """Return the frame of a pulley.
+
+    Args:
+        axis: unit vector.
+        sense: +1 counter-clockwise, -1 clockwise.
+        xp: ``math`` or ``numpy``.
+
+    Returns:
+        The frame. Source: Duff et al., Building an Orthonormal Basis, Revisited, JCGT 6(1), 2017.
+    """
+    x, y, z = axis
+    sign = xp.copysign(1.0, z)
+    a = -1.0 / (sign + z)
+    b = x * y * a
+    u = (1.0 + sign * x * x * a, sign * b, -sign * x)
+    v = (sense * b, sense * (sign + y * y * a), -sense * y)
+    return Frame(u, v)
+
+
+def pairing(frame_a: Frame, frame_b: Frame, between: Triple, radius_a: Number, radius_b: Number) -> Pairing:
+    """Return what the run from A to B depends on; ``between`` is B's centre less A's."""
+    m = (
+        dot(frame_a.u, frame_b.u), dot(frame_a.u, frame_b.v),
+        dot(frame_a.v, frame_b.u), dot(frame_a.v, frame_b.v),
+    )
+    to_b = (dot(between, frame_a.u), dot(between, frame_a.v))
+    to_a = (-dot(between, frame_b.u), -dot(between, frame_b.v))
+    return Pairing(m, to_b, to_a, radius_a, radius_b)
+
+
+def _tangent(point: Pair, radius: Number, side: float, xp: Any) -> tuple[Pair, Number]:
+    """Return the touching direction of the tangent from a point to a circle, and its length.
+
+    ``side`` is +1 for the cord that leaves the circle towards the point and -1 for the cord that
+    arrives from it. A point inside the circle gives length 0 and a direction that is not yet a
+    tangent; the residual of the finished run shows it.
+    """
+    x, y = point
+    square = x * x + y * y
+    beyond = square - radius * radius
+    length = xp.sqrt(beyond * (beyond > 0.0))
+    turned = side * length
+    inverse = 1.0 / square
+    return ((x * radius + y * turned) * inverse, (y * radius - x * turned) * inverse), length
+
+
+def seen_from_a(pair: Pairing, e_b: Pair) -> Pair:
+    """Return the arriving point from A's centre, in A's frame."""
+    x, y = e_b
+    m, r = pair.m, pair.radius_b
+    return (pair.to_b[0] + r * (m[0] * x + m[1] * y), pair.to_b[1] + r * (m[2] * x + m[3] * y))
+
+
+def seen_from_b(pair: Pairing, e_a: Pair) -> Pair:
+    """Return the leaving point from B's centre, in B's frame."""
+    x, y = e_a
+    m, r = pair.m, pair.radius_a
+    return (pair.to_a[0] + r * (m[0] * x + m[2] * y), pair.to_a[1] + r * (m[1] * x + m[3] * y))
+
+
+def leave(pair: Pairing, e_b: Pair, xp: Any) -> tuple[Pair, Number]:
+    """Return the direction of the leaving point on A for an arriving point on B, and the tangent."""
+    return _tangent(seen_from_a(pair, e_b), pair.radius_a, 1.0, xp)
+
+
+def arrive(pair: Pairing, e_a: Pair, xp: Any) -> tuple[Pair, Number]:
+    """Return the direction of the arriving point on B for a leaving point on A, and the tangent."""
+    return _tangent(seen_from_b(pair, e_a), pair.radius_b, -1.0, xp)
+
+
+def first_guess(pair: Pairing, xp: Any) -> Pair:
+    """Return where a cord coming straight from A's centre would arrive on B."""
+    x, y = pair.to_a
+    tiny = 1e-9 * pair.radius_b
+    centred = (x * x + y * y) < tiny * tiny
+    return _tangent((x + centred * pair.radius_b, y), pair.radius_b, -1.0, xp)[0]
+
+
+def newton(pair: Pairing, e_b: Pair, xp: Any) -> tuple[Pair, Number]:
+    """Return a better arriving direction, and how far the plain map moved it (radians, signed)."""
+    e_a, length_a = leave(pair, e_b, xp)
+    mapped, length_b = arrive(pair, e_a, xp)
+    moved = e_b[0] * mapped[1] - e_b[1] * mapped[0]
+    kappa = _slope(pair, e_a, mapped, length_a, length_b)
+    step = moved * kappa / (1.0 - kappa)
+    step = step / (1.0 + abs(step) / MAX_STEP)
+    x, y = mapped[0] - step * mapped[1], mapped[1] + step * mapped[0]
+    inverse = 1.0 / xp.sqrt(x * x + y * y)
+    return (x * inverse, y * inverse), moved
+
+
+def _slope(pair: Pairing, e_a: Pair, e_b: Pair, length_a: Number, length_b: Number) -> Number:
+    """Return the slope of the map q -> p -> q; 0 where a tangent has no length."""
+    m = pair.m
+    tb_ea = e_a[0] * (m[1] * e_b[0] - m[0] * e_b[1]) + e_a[1] * (m[3] * e_b[0] - m[2] * e_b[1])
+    ta_eb = e_b[0] * (m[2] * e_a[0] - m[0] * e_a[1]) + e_b[1] * (m[3] * e_a[0] - m[1] * e_a[1])
+    tangents = length_a * length_b
+    degenerate = tangents <= 0.0
+    slope = -pair.radius_a * pair.radius_b * tb_ea * ta_eb / (tangents + degenerate)
+    return slope * (1.0 - degenerate) * (slope < 0.999)
+
+
+def residual(pair: Pairing, e_a: Pair, e_b: Pair, xp: Any) -> Number:
+    """Return how far the run is from standing across both radii and along the travel, a length.
+
+    The sum of: |run . radius| at either end, and how far the run points against the travel.
+    """
+    qx, qy = seen_from_a(pair, e_b)
+    px, py = seen_from_b(pair, e_a)
+    across_a = abs(qx * e_a[0] + qy * e_a[1] - pair.radius_a)
+    across_b = abs(px * e_b[0] + py * e_b[1] - pair.radius_b)
+    along_a = qy * e_a[0] - qx * e_a[1]
+    along_b = px * e_b[1] - py * e_b[0]
+    return across_a + across_b + against(along_a) + against(along_b)
+
+
+def against(along: Number) -> Number:
+    """Return by how much a length along the travel is negative; 0 where it is positive."""
+    return abs(along) * (along <= 0.0)
+
+
+def certificate(pair: Pairing, xp: Any) -> Number:
+    """Return whether the slope of the map is provably below 1 all round (see the module's page)."""
+    reach_a = xp.sqrt(pair.to_b[0] ** 2 + pair.to_b[1] ** 2) - pair.radius_b
+    reach_b = xp.sqrt(pair.to_a[0] ** 2 + pair.to_a[1] ** 2) - pair.radius_a
+    tangent_a = reach_a * reach_a - pair.radius_a**2
+    tangent_b = reach_b * reach_b - pair.radius_b**2
+    outside = (reach_a > pair.radius_a) & (reach_b > pair.radius_b)
+    return outside & (tangent_a * tangent_b > (pair.radius_a * pair.radius_b) ** 2)
+
+
+def in_space(frame_: Frame, e: Pair) -> Triple:
+    """Return a direction of a pulley's plane as a vector in space."""
+    (ux, uy, uz), (vx, vy, vz) = frame_
+    return (ux * e[0] + vx * e[1], uy * e[0] + vy * e[1], uz * e[0] + vz * e[1])
+
+
+def wrap_angle(e_in: Pair, e_out: Pair, xp: Any) -> Number:
+    """Return the arc of contact from the arriving to the leaving direction, radians in [0, 2 pi).
+
+    An angle within 1e-12 below a full turn is a cord that just touches: 0.
+    """
+    angle = xp.atan2(e_in[0] * e_out[1] - e_in[1] * e_out[0], e_in[0] * e_out[0] + e_in[1] * e_out[1])
+    touches = abs(angle) < 1e-12
+    return (angle + (angle < 0.0) * 2.0 * xp.pi) * (1.0 - touches)

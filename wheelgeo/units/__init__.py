@@ -1,0 +1,20 @@
+"""Lengths, speeds and fractions in and out: units are turned here, at the edge, and nowhere else."""
+
+from wheelgeo.units.quantity import (
+    ANGLE_DEG,
+    FORCE_N,
+    FRACTION,
+    LENGTH_MM,
+    LENGTH_UNITS,
+    MASS_G,
+    PRESSURE_MPA,
+    SPEED_RPM,
+    Dimension,
+    format_inches,
+    parse_quantity,
+)
+
+__all__ = [
+    "ANGLE_DEG", "FORCE_N", "FRACTION", "LENGTH_MM", "LENGTH_UNITS", "MASS_G", "PRESSURE_MPA",
+    "SPEED_RPM", "Dimension", "format_inches", "parse_quantity",
+]

@@ -1,0 +1,146 @@
+"""Read quantities that a person writes: ``9.5``, ``"9.5 mm"``, ``"1 1/2 in"``, ``"2 %"``.
+
+A small table of exact factors is read here rather than by a general unit library, for two
+reasons: a mixed number ("1 1/2 in") is a sum to a woodworker and a product to such a library,
+and a command has to start faster than such a library loads. The tests hold the table against
+that library.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from wheelgeo.errors import QuantityError
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """A kind of quantity and the units in which it may be written.
+
+    Attributes:
+        name: what it is called in messages ("length").
+        unit: the unit of the number returned.
+        factors: for each unit name, how many ``unit`` it is (exact by definition unless noted).
+        example: a value as a person would write it.
+    """
+
+    name: str
+    unit: str
+    factors: Mapping[str, float]
+    example: str
+
+
+LENGTH_UNITS: Mapping[str, float] = {
+    "mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, '"': 25.4, "ft": 304.8, "yd": 914.4,
+}
+"""Millimetres in each length unit. Inch, foot and yard: international yard and pound, 1959."""
+
+LENGTH_MM = Dimension("length", "mm", LENGTH_UNITS, '"9.5 mm" or "3/8 in"')
+SPEED_RPM = Dimension(
+    "speed", "rpm",
+    {"rpm": 1.0, "rev/min": 1.0, "1/min": 1.0, "rev/s": 60.0, "Hz": 60.0, "rad/s": 30.0 / math.pi},
+    '"60 rpm"',
+)
+ANGLE_DEG = Dimension("angle", "deg", {"deg": 1.0, "°": 1.0, "rad": 180.0 / math.pi}, '"40 deg"')
+FRACTION = Dimension("fraction", "", {"%": 0.01, "": 1.0}, '0.02 or "2 %"')
+MASS_G = Dimension(
+    "mass", "g", {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}, '"25 g"'
+)
+FORCE_N = Dimension(
+    "force", "N",
+    {"N": 1.0, "mN": 0.001, "kgf": 9.80665, "gf": 0.00980665, "lbf": 4.4482216152605},
+    '"4 N"',
+)
+PRESSURE_MPA = Dimension(
+    "pressure", "MPa", {"MPa": 1.0, "GPa": 1000.0, "kPa": 0.001, "psi": 0.006894757293168}, '"10 MPa"'
+)
+
+_NUMBER = re.compile(
+    r"""^(?P<sign>[+-]?)\s*
+        (?: (?P<whole>\d+)[ \t]+(?P<mnum>\d+)/(?P<mden>\d+)      # 1 1/2
+          | (?P<num>\d+)/(?P<den>\d+)                            # 3/8
+          | (?P<dec>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?) )      # 9.5
+        \s*(?P<unit>\D*?)\s*$""",
+    re.VERBOSE,
+)
+
+
+def _number(match: re.Match[str]) -> float:
+    """Return the signed value of a matched number; a mixed number is a sum, its sign covers all."""
+    sign = -1 if match["sign"] == "-" else 1
+    if match["dec"] is not None:
+        return sign * float(match["dec"])
+    whole = int(match["whole"] or 0)
+    numerator, denominator = match["mnum"] or match["num"], match["mden"] or match["den"]
+    if int(denominator) == 0:
+        raise QuantityError(f'"{match.string}" divides by nothing')
+    return float(sign * (whole + Fraction(int(numerator), int(denominator))))
+
+
+def _factor(unit: str, dimension: Dimension, bare_unit: str | None) -> float:
+    """Return how many of the dimension's unit one written unit is."""
+    name = unit or bare_unit
+    if name is None:
+        raise QuantityError(f"a {dimension.name} needs its unit, as in {dimension.example}")
+    if name not in dimension.factors:
+        known = ", ".join(u for u in dimension.factors if u)
+        raise QuantityError(f'"{unit}" is no unit of {dimension.name}; known: {known}')
+    return dimension.factors[name]
+
+
+def parse_quantity(value: object, dimension: Dimension, bare_unit: str | None = None) -> float:
+    """Read a number, or a string with its own unit.
+
+    Args:
+        value: a number, or a string such as ``"1 1/2 in"``.
+        dimension: what is being read.
+        bare_unit: the unit of a bare number; None where a bare number is not enough.
+
+    Returns:
+        The value in the dimension's unit.
+
+    Raises:
+        QuantityError: it is no number, not finite, has an unknown unit, or lacks one.
+    """
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        raise QuantityError(f"{value!r} is no {dimension.name}; write it as {dimension.example}")
+    if isinstance(value, str):
+        match = _NUMBER.match(value.strip())
+        if match is None:
+            raise QuantityError(f'"{value}" is no {dimension.name}; write it as {dimension.example}')
+        number = _number(match) * _factor(match["unit"], dimension, bare_unit)
+    else:
+        number = _scaled(value, _factor("", dimension, bare_unit), dimension)
+    if not math.isfinite(number):
+        raise QuantityError(f"{value!r} is not a finite {dimension.name}")
+    return number
+
+
+def _scaled(value: float, factor: float, dimension: Dimension) -> float:
+    """Return value times factor; a whole number too long for a float is an error, not infinity."""
+    try:
+        return float(value) * factor
+    except OverflowError as error:
+        raise QuantityError(f"{value!r} is not a finite {dimension.name}") from error
+
+
+def format_inches(length_mm: float, denominator: int = 64) -> str:
+    """Return a length as inches to the nearest binary fraction, for example ``1 33/64 in``.
+
+    Args:
+        length_mm: the length, mm.
+        denominator: finest fraction of an inch, a power of two.
+
+    Returns:
+        The text, with its unit.
+    """
+    parts = Fraction(round(abs(length_mm) / 25.4 * denominator), denominator)
+    whole, rest = divmod(parts, 1)
+    sign = "-" if length_mm < 0 and parts else ""
+    if not rest:
+        return f"{sign}{whole} in"
+    return f"{sign}{whole} {rest} in" if whole else f"{sign}{rest} in"
