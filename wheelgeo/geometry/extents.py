@@ -1,0 +1,186 @@
+"""How much room pulleys and shafts take: the groove that is cut, rim, width, ends of the rod.
+
+One place for every default of size, so that a clearance is checked against the same pulley that
+is cut. Glossary: the *cheeks* are the walls beside the mouth of a groove; the *faces* are a
+pulley's two ends along its axis; a *layered* pulley is a core disc glued between two larger cheek
+discs, which makes a square groove as wide as the core is thick.
+
+All defaults here are common practice, no source.
+"""
+
+from __future__ import annotations
+
+from wheelgeo.design.model import (
+    Design,
+    FlatRim,
+    GivenPitch,
+    Groove,
+    Pulley,
+    RoundGroove,
+    Shaft,
+    VeeGroove,
+)
+from wheelgeo.geometry.grooves import mouth_width_mm
+
+CutGroove = VeeGroove | RoundGroove | FlatRim
+"""A groove that a tool can make; a pulley of which only the pitch is known gets one chosen."""
+
+CHEEK_MM = 2.0
+"""Least thickness of the cheeks of a turned pulley, mm."""
+CHEEK_PER_DEPTH = 0.2
+"""Least thickness of the cheeks as a fraction of the groove's depth."""
+ROUND_OVER_CORD = 1.1
+"""Width of a groove chosen for a cord, over the cord's diameter."""
+SHEETS_MM = (1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 9.0, 10.0, 12.0, 15.0, 18.0, 21.0, 24.0)
+"""Thicknesses of sheet that a core is chosen from, mm."""
+LAYER_CHEEK_MM = 3.0
+"""Thickness of the cheek sheets of a layered pulley, mm, where the file is silent."""
+
+
+def groove_to_cut(pulley: Pulley, cord_mm: float) -> CutGroove:
+    """Return the groove that is cut for a pulley.
+
+    Args:
+        pulley: the pulley.
+        cord_mm: diameter of the thickest cord that runs on it, mm; 0 where none does.
+
+    Returns:
+        The file's groove; for a layered pulley the square groove (a vee whose flanks are
+        parallel, angle 0) that core and cheeks make; for a pulley of which only the pitch is
+        known a groove that holds the cord flush with the rim at exactly that pitch, round at the
+        bottom and a tenth wider than the cord, or square where it is layered.
+    """
+    groove = pulley.groove
+    if isinstance(groove, GivenPitch):
+        groove = RoundGroove(groove.pitch_mm + cord_mm, cord_mm, 0.5 * ROUND_OVER_CORD * cord_mm)
+    return _layered(pulley, groove, cord_mm) if pulley.build == "layers" else groove
+
+
+def running_groove(pulley: Pulley, cord_mm: float) -> Groove:
+    """Return the groove that a cord seats in: the file's, or for a layered pulley what is cut.
+
+    Args:
+        pulley: the pulley.
+        cord_mm: diameter of the thickest cord that runs on it, mm; 0 where none does.
+
+    Returns:
+        The groove; a given pitch stays as it is given.
+    """
+    if isinstance(pulley.groove, GivenPitch):
+        return pulley.groove
+    return groove_to_cut(pulley, cord_mm)
+
+
+def _layered(pulley: Pulley, groove: CutGroove, cord_mm: float) -> CutGroove:
+    core = core_mm(pulley, cord_mm)
+    if isinstance(groove, FlatRim):
+        return FlatRim(groove.rim_mm, core)
+    return VeeGroove(groove.rim_mm, groove.depth_mm, 0.0, core)
+
+
+def core_mm(pulley: Pulley, cord_mm: float) -> float:
+    """Return the thickness of a layered pulley's core, mm.
+
+    Args:
+        pulley: the pulley.
+        cord_mm: diameter of the thickest cord that runs on it, mm.
+
+    Returns:
+        The file's value, or for a flat rim its width, or the thinnest common sheet that is not
+        thinner than the cord.
+    """
+    if pulley.core_mm is not None:
+        return pulley.core_mm
+    if isinstance(pulley.groove, FlatRim):
+        return pulley.groove.width_mm
+    return next((sheet for sheet in SHEETS_MM if sheet >= cord_mm), cord_mm)
+
+
+def cheek_mm(pulley: Pulley, cord_mm: float) -> float:
+    """Return the thickness of each cheek of a pulley, mm, as it is cut; 0 for a flat rim.
+
+    Args:
+        pulley: the pulley.
+        cord_mm: diameter of the thickest cord that runs on it, mm.
+    """
+    groove = groove_to_cut(pulley, cord_mm)
+    if isinstance(groove, FlatRim):
+        return 0.0
+    if pulley.build == "layers":
+        return LAYER_CHEEK_MM if pulley.cheek_mm is None else pulley.cheek_mm
+    if pulley.width_mm is not None:
+        return 0.5 * (pulley.width_mm - mouth_mm(groove))
+    return max(CHEEK_MM, CHEEK_PER_DEPTH * groove.depth_mm)
+
+
+def mouth_mm(groove: CutGroove) -> float:
+    """Return how wide a groove is at the rim, mm; the whole width for a flat rim."""
+    mouth = mouth_width_mm(groove)
+    return groove.width_mm if mouth is None and isinstance(groove, FlatRim) else mouth or 0.0
+
+
+def pulley_width_mm(pulley: Pulley, cord_mm: float) -> float:
+    """Return the overall width of a pulley along its axis, mm.
+
+    Args:
+        pulley: the pulley.
+        cord_mm: diameter of the thickest cord that runs on it, mm; 0 where none does.
+
+    Returns:
+        Of a layered pulley core and cheeks; of a turned one the file's width, or the mouth and
+        two cheeks of at least 2 mm and at least a fifth of the groove's depth.
+    """
+    if pulley.build != "layers" and pulley.width_mm is not None:
+        return pulley.width_mm
+    groove = groove_to_cut(pulley, cord_mm)
+    return mouth_mm(groove) + 2.0 * cheek_mm(pulley, cord_mm)
+
+
+def pulley_rim_mm(pulley: Pulley, cord_mm: float) -> float:
+    """Return the outside diameter of a pulley, mm.
+
+    Args:
+        pulley: the pulley.
+        cord_mm: diameter of the thickest cord that runs on it, mm; 0 where none does.
+    """
+    return groove_to_cut(pulley, cord_mm).rim_mm
+
+
+def shaft_ends_mm(design: Design, shaft: Shaft) -> tuple[float, float]:
+    """Return the two ends of a shaft's rod, mm along its axis from its ``at``, lower first.
+
+    Args:
+        design: the wheel.
+        shaft: one of its shafts.
+
+    Returns:
+        The file's ends, or else the shortest rod that holds the shaft's ``at``, both faces of
+        every pulley on it, the crank, and what the spindle carries.
+    """
+    if shaft.ends_mm is not None:
+        low, high = shaft.ends_mm
+        return (min(low, high), max(low, high))
+    places = [0.0, *_faces(design, shaft), *_attachments(design, shaft)]
+    return (min(places), max(places))
+
+
+def _faces(design: Design, shaft: Shaft) -> list[float]:
+    faces: list[float] = []
+    for pulley in design.pulleys_on(shaft.name):
+        half = 0.5 * pulley_width_mm(pulley, design.cord_on(pulley.name))
+        faces += [pulley.offset_mm - half, pulley.offset_mm + half]
+    return faces
+
+
+def _attachments(design: Design, shaft: Shaft) -> list[float]:
+    """Return the places of crank, bearings, sections, washers and cop along a shaft."""
+    places: list[float] = []
+    if design.drive.shaft == shaft.name and design.drive.offset_mm is not None:
+        places.append(design.drive.offset_mm)
+    if design.spindle.shaft == shaft.name:
+        spindle = design.spindle
+        places += [b.at_mm for b in spindle.bearings]
+        places += [x for s in spindle.sections for x in (s.from_mm, s.to_mm)]
+        places += [w.at_mm for w in spindle.washers]
+        places += [x for c in (spindle.cop,) if c is not None for x in (c.from_mm, c.to_mm)]
+    return places
