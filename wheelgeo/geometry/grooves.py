@@ -88,8 +88,14 @@ def _flat_seat(groove: FlatRim, radius: float) -> Seat:
 
 
 def vee_seat_height_mm(groove: VeeGroove, radius: float) -> float:
-    """Return the seat height of a cord of that radius between flanks without end, mm."""
+    """Return the seat height of a cord of that radius between flanks without end, mm.
+
+    Parallel flanks (angle 0, the square groove of a layered pulley) let a cord down to the bottom
+    or not in at all; the height is then infinite.
+    """
     half = math.radians(groove.angle_deg) / 2.0
+    if half == 0.0:
+        return radius if 2.0 * radius <= groove.bottom_mm + EPSILON_MM else math.inf
     between_flanks = radius / math.sin(half) - groove.bottom_mm / 2.0 / math.tan(half)
     return max(between_flanks, radius)
 
@@ -99,10 +105,13 @@ def _vee_seat(groove: VeeGroove, radius: float) -> Seat:
     height = vee_seat_height_mm(groove, radius)
     touches_at = height - radius * math.sin(half)
     mouth = groove.bottom_mm + 2.0 * groove.depth_mm * math.tan(half)
-    on_bottom_only = height == radius and 2.0 * radius <= mouth
+    on_bottom_only = height == radius and 2.0 * radius <= mouth + EPSILON_MM
     if touches_at <= groove.depth_mm + EPSILON_MM or on_bottom_only:
         return _seated(groove, height, mouth)
-    trouble = f"it would touch the flanks {touches_at - groove.depth_mm:.3g} mm above the rim"
+    if math.isinf(touches_at):
+        trouble = f"the cord is {2 * radius:g} mm thick, the square groove {mouth:g} mm wide"
+    else:
+        trouble = f"it would touch the flanks {touches_at - groove.depth_mm:.3g} mm above the rim"
     return _on_the_edges(groove, radius, mouth, trouble)
 
 
