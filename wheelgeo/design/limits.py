@@ -33,7 +33,13 @@ _TABLE: tuple[Limit, ...] = (
         "leaving_deg", 25.0, "deg", "angle at which a band may leave a pulley",
         "old handbooks of belting, lead-off angle of quarter-turn belts; from memory",
     ),
-    Limit("wrap_deg", 90.0, "deg", "least arc of contact on a pulley"),
+    Limit(
+        "flat_arriving_deg", 1.0, "deg", "angle at which a band may arrive at a flat rim",
+        "law of belting (it must arrive in the mid-plane); the allowance is common practice, "
+        "no source",
+    ),
+    Limit("wrap_deg", 90.0, "deg", "arc of contact below which a pulley is poorly driven"),
+    Limit("least_wrap_deg", 45.0, "deg", "arc of contact below which a pulley is not driven"),
     Limit("clearance_mm", 1.0, "mm", "least gap between moving parts, and from parts to the case"),
     Limit("knuckle_room_mm", 25.0, "mm", "room outside the crank circle for the hand"),
     Limit("twist_error_fraction", 0.05, "", "how far the twist may be from the wanted"),

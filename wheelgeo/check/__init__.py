@@ -1,0 +1,1 @@
+"""Findings: one rule, one small function, one line in a table of rules."""

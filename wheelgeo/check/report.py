@@ -1,0 +1,48 @@
+"""Check a wheel: its solution and all findings, the worst first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wheelgeo.check.finding import Finding
+from wheelgeo.check.subject import Subject, subject_of
+from wheelgeo.check.table import RULES
+from wheelgeo.design.model import Design
+from wheelgeo.drive.train import Solution
+
+_ORDER = {"fault": 0, "warning": 1, "note": 2}
+
+
+@dataclass(frozen=True)
+class Report:
+    """A wheel with what was found.
+
+    Attributes:
+        subject: the wheel, solved.
+        findings: all findings: faults, then warnings, then notes.
+    """
+
+    subject: Subject
+    findings: tuple[Finding, ...]
+
+    @property
+    def design(self) -> Design:
+        """The wheel."""
+        return self.subject.design
+
+    @property
+    def solution(self) -> Solution:
+        """Its solved drive."""
+        return self.subject.solution
+
+    @property
+    def faults(self) -> tuple[Finding, ...]:
+        """The findings that forbid building it so."""
+        return tuple(f for f in self.findings if f.level == "fault")
+
+
+def check_design(design: Design) -> Report:
+    """Solve a wheel and run every rule over it."""
+    subject = subject_of(design)
+    found = [finding for rule in RULES for finding in rule.find(subject)]
+    return Report(subject, tuple(sorted(found, key=lambda f: _ORDER[f.level])))

@@ -1,0 +1,82 @@
+"""What every rule looks at: the wheel, its solution, and its parts as bodies in space."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from wheelgeo.design.limits import limit_value
+from wheelgeo.design.model import Design, Pulley, Shaft
+from wheelgeo.drive.train import BandMotion, Solution, solve_drive
+from wheelgeo.geometry.bodies import Capsule, Cylinder
+from wheelgeo.geometry.extents import pulley_rim_mm, pulley_width_mm, shaft_ends_mm
+from wheelgeo.geometry.vectors import along, cross, norm, sub
+
+
+@dataclass(frozen=True)
+class Subject:
+    """A wheel under check.
+
+    Attributes:
+        design: the wheel.
+        solution: its solved drive.
+    """
+
+    design: Design
+    solution: Solution = field(repr=False)
+
+    def limit(self, name: str) -> float:
+        """Return the limit in force, the file's own before the usual one."""
+        return limit_value(name, self.design.limits)
+
+    @cached_property
+    def pulley_bodies(self) -> dict[str, Cylinder]:
+        """The solid of every pulley, by name; millimetres."""
+        return {p.name: self._pulley_body(p) for p in self.design.pulleys}
+
+    @cached_property
+    def shaft_bodies(self) -> dict[str, Cylinder]:
+        """The rod of every shaft, by name; millimetres."""
+        return {s.name: self._shaft_body(s) for s in self.design.shafts}
+
+    def _pulley_body(self, pulley: Pulley) -> Cylinder:
+        shaft = self.design.shaft(pulley.shaft)
+        cord = self.design.cord_on(pulley.name)
+        centre = along(shaft.at_mm, shaft.axis, pulley.offset_mm)
+        half = pulley_width_mm(pulley, cord) / 2.0
+        return Cylinder(centre, shaft.axis, pulley_rim_mm(pulley, cord) / 2.0, half)
+
+    def _shaft_body(self, shaft: Shaft) -> Cylinder:
+        low, high = shaft_ends_mm(self.design, shaft)
+        centre = along(shaft.at_mm, shaft.axis, (low + high) / 2.0)
+        return Cylinder(centre, shaft.axis, shaft.diameter_mm / 2.0, (high - low) / 2.0)
+
+    def coaxial(self, first: str, second: str) -> bool:
+        """Tell whether two shafts are one, or share one axis (a bobbin that runs on a flyer)."""
+        a, b = self.design.shaft(first), self.design.shaft(second)
+        parallel = norm(cross(a.axis, b.axis)) < 1e-9
+        return parallel and norm(cross(sub(b.at_mm, a.at_mm), a.axis)) < 1e-6
+
+    def paths(self) -> Iterator[BandMotion]:
+        """Yield the bands that have a path."""
+        return (b for b in self.solution.bands if b.path is not None)
+
+    def run_bodies(self, motion: BandMotion) -> list[tuple[str, Capsule]]:
+        """Return each run of a band as a body, with its name ("first band" from hub to wheel)."""
+        if motion.path is None:
+            return []
+        radius = motion.band.diameter_mm / 2.0
+        names = [s.pulley for s in motion.band.route]
+        return [
+            (
+                f'run of "{motion.band.name}" from "{names[r.first]}" to "{names[r.second]}"',
+                Capsule(r.start_mm, r.end_mm, radius),
+            )
+            for r in motion.path.runs
+        ]
+
+
+def subject_of(design: Design) -> Subject:
+    """Solve a wheel and make it ready to be checked."""
+    return Subject(design, solve_drive(design))

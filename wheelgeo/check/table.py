@@ -1,0 +1,54 @@
+"""The table of rules: one rule, one small function, one line.
+
+To add a rule, write a function that takes a ``Subject`` and yields findings, and put it here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from wheelgeo.check import rules_bands, rules_drive, rules_space
+from wheelgeo.check.finding import Finding
+from wheelgeo.check.subject import Subject
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One line of the table.
+
+    Attributes:
+        asks: the question that the rule answers, for people.
+        find: the function that yields its findings.
+    """
+
+    asks: str
+    find: Callable[[Subject], Iterator[Finding]]
+
+
+RULES: tuple[Rule, ...] = (
+    Rule("Is the spindle driven?", rules_drive.spindle_reached),
+    Rule("Does every shaft turn?", rules_drive.undriven_shafts),
+    Rule("Do two bands fight over a shaft?", rules_drive.bands_fight),
+    Rule("Has every band a path?", rules_drive.no_path),
+    Rule("Is a route written backwards?", rules_drive.route_backwards),
+    Rule("Is a run the only one possible?", rules_drive.several_runs),
+    Rule("Does the twist come out as wanted?", rules_drive.wrong_twist),
+    Rule("Does the file say enough of the yarn?", rules_drive.no_yarn),
+    Rule("Does every cord get into its groove?", rules_bands.cord_seats),
+    Rule("Does the groove catch the band in spinning?", rules_bands.mouth_spinning),
+    Rule("And in backing off?", rules_bands.mouth_backing_off),
+    Rule("Does it arrive as practice wants?", rules_bands.arriving_practice),
+    Rule("Does it leave as practice wants?", rules_bands.leaving_practice),
+    Rule("Does the band touch enough of each pulley?", rules_bands.wrap_small),
+    Rule("Is the cord thin enough for the pulley?", rules_bands.cord_bends),
+    Rule("Is every groove known?", rules_bands.groove_unknown),
+    Rule("Do parts collide?", rules_space.parts_collide),
+    Rule("Do pulleys on one axis overlap?", rules_space.grooves_overlap),
+    Rule("Does a run hit a part?", rules_space.runs_hit_parts),
+    Rule("Do runs of two bands touch?", rules_space.runs_touch),
+    Rule("Do the runs of one band rub?", rules_space.crossed_runs_rub),
+    Rule("Does everything fit the case?", rules_space.outside_case),
+    Rule("Has the hand room?", rules_space.hand_room),
+)
+"""Every rule, in the order in which findings are listed within a level."""

@@ -1,0 +1,1 @@
+"""How the wheel moves and what that takes: speeds, slip, tension, load, spindle."""

@@ -1,0 +1,1 @@
+"""Grooves, band paths and clearances: pure mathematics of shapes."""

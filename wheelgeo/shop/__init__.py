@@ -1,0 +1,1 @@
+"""What goes to the bench: outlines, drawings, tables, solids, the shop sheet."""

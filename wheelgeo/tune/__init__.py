@@ -1,0 +1,1 @@
+"""Searches over designs: find, retune, size, tolerance."""

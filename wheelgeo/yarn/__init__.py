@@ -1,0 +1,1 @@
+"""The yarn: counts, twist, cloth and winding."""
