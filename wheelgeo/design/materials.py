@@ -1,4 +1,8 @@
-"""Materials known by name, each figure with its spread and its source."""
+"""Materials known by name, each figure with its spread and its source.
+
+Cords, shafts, wheels and bearing pairs stand here and nowhere else. A source that names a book or
+a sheet was looked up; "from memory" was not; "common practice" has no printed source.
+"""
 
 from __future__ import annotations
 
@@ -45,28 +49,259 @@ class Material:
     bend_ratio: Figure | None = None
 
 
-_MEMORY = "from memory"
-_PRACTICE = "common practice, no source"
+@dataclass(frozen=True, slots=True)
+class BearingPair:
+    """What a shaft runs in.
+
+    Attributes:
+        name: as a design file writes it (``kind`` of a bearing).
+        friction: coefficient of friction at the shaft's surface.
+        stiffness_n_mm: how stiffly it holds the shaft sideways, N/mm.
+    """
+
+    name: str
+    friction: Figure
+    stiffness_n_mm: Figure
 
 
-def _cord(name: str, bend: Figure | None = None) -> Material:
-    return Material(name, "cord", bend_ratio=bend)
+MEMORY = "from memory"
+PRACTICE = "common practice, no source"
+
+GENT_SLOPE = 0.0235
+GENT_SHIFT = -0.6403
+SHORE_SOURCE = "log10 E = 0.0235 S - 0.6403, Shore A hardness to modulus in MPa"
+SHORE_DOUBT = 0.3
+"""The relation is a fit through many rubbers: a single one may lie this fraction off it."""
+
+_KHURMI = "Khurmi & Gupta, Theory of Machines, table of belt friction; from memory"
+_KHURMI_DENSITY = "Khurmi & Gupta, Theory of Machines, table of belt densities; from memory"
+_APPLE = "Apple Rubber Seal Design Guide, drive-belt page"
+_HANDBOOK = "USDA Wood Handbook, 2010"
 
 
-_ORING_BEND = Figure(4.0, 4.0, 6.0, "Apple Rubber Seal Design Guide, drive-belt page")
+def modulus_from_shore_a(hardness: float) -> float:
+    """Return the modulus of an elastomer, MPa, from its Shore A hardness.
+
+    Args:
+        hardness: Shore A, from 20 to 90; the fit was made there.
+
+    Returns:
+        The modulus, MPa, by ``log10 E = 0.0235 S - 0.6403``. Some copies of the relation have e
+        in place of 10, which would make every rubber a quarter as stiff as it is. A single rubber
+        may lie 30 % off the fit (``SHORE_DOUBT``).
+
+    Raises:
+        ValueError: hardness outside 20 to 90.
+    """
+    if not 20.0 <= hardness <= 90.0:
+        raise ValueError(f"Shore A {hardness:g}: the relation holds from 20 to 90")
+    return float(10.0 ** (GENT_SLOPE * hardness + GENT_SHIFT))
+
+
+def _shore(softer: float, usual: float, harder: float) -> Figure:
+    """Return the modulus at a usual hardness, its spread from the hardness and from the fit."""
+    low, value, high = (modulus_from_shore_a(h) for h in (softer, usual, harder))
+    return Figure(
+        value,
+        low * (1.0 - SHORE_DOUBT),
+        high * (1.0 + SHORE_DOUBT),
+        f"{SHORE_SOURCE}, at {usual:g}A ({softer:g}A to {harder:g}A, and 30 % of doubt)",
+    )
+
+
+_ORING_BEND = Figure(4.0, 4.0, 6.0, _APPLE)
+_ORING_STRETCH = Figure(0.10, 0.08, 0.12, _APPLE + ", stretch of the inside diameter")
+_TEXTILE_STRETCH = Figure(0.02, 0.01, 0.03, PRACTICE)
+_TEXTILE_BEND = Figure(3.0, 2.0, 4.0, PRACTICE)
 
 CORDS: tuple[Material, ...] = (
-    _cord("cotton cord", Figure(3.0, 2.0, 4.0, _PRACTICE)),
-    _cord("hemp cord", Figure(3.0, 2.0, 4.0, _PRACTICE)),
-    _cord("leather cord", Figure(4.0, 3.0, 6.0, _PRACTICE)),
-    _cord("rubber cord", _ORING_BEND),
-    _cord("nitrile ring", _ORING_BEND),
-    _cord("silicone cord", _ORING_BEND),
-    _cord("polyurethane cord", Figure(6.0, 5.0, 10.0, _PRACTICE)),
+    Material(
+        "cotton cord",
+        "cord",
+        density_kg_m3=Figure(1000.0, 800.0, 1170.0, "single woven belt 1170, " + _KHURMI_DENSITY),
+        modulus_mpa=Figure(300.0, 100.0, 800.0, PRACTICE),
+        strength_mpa=Figure(80.0, 50.0, 150.0, MEMORY),
+        friction=Figure(0.25, 0.22, 0.30, _KHURMI + ", cotton on wood 0.25, on iron 0.22"),
+        stretch=_TEXTILE_STRETCH,
+        bend_ratio=_TEXTILE_BEND,
+    ),
+    Material(
+        "hemp cord",
+        "cord",
+        density_kg_m3=Figure(1000.0, 800.0, 1200.0, MEMORY),
+        modulus_mpa=Figure(500.0, 200.0, 1500.0, PRACTICE),
+        strength_mpa=Figure(100.0, 60.0, 200.0, MEMORY),
+        friction=Figure(
+            0.23,
+            0.18,
+            0.28,
+            "A Text-Book of Mechanical Engineering, hemp rope on an iron pulley, no wedge",
+        ),
+        stretch=Figure(0.015, 0.01, 0.03, PRACTICE),
+        bend_ratio=_TEXTILE_BEND,
+    ),
+    Material(
+        "leather cord",
+        "cord",
+        density_kg_m3=Figure(1000.0, 900.0, 1100.0, _KHURMI_DENSITY),
+        modulus_mpa=Figure(100.0, 50.0, 250.0, MEMORY),
+        strength_mpa=Figure(20.0, 12.0, 30.0, MEMORY),
+        friction=Figure(0.30, 0.25, 0.45, _KHURMI + ", leather on wood 0.30, on iron 0.25"),
+        stretch=_TEXTILE_STRETCH,
+        bend_ratio=Figure(4.0, 3.0, 6.0, PRACTICE),
+    ),
+    Material(
+        "rubber cord",
+        "cord",
+        density_kg_m3=Figure(1000.0, 930.0, 1140.0, "rubber belt 1140, " + _KHURMI_DENSITY),
+        modulus_mpa=_shore(40.0, 50.0, 60.0),
+        strength_mpa=Figure(15.0, 10.0, 25.0, MEMORY),
+        friction=Figure(
+            0.32,
+            0.30,
+            0.80,
+            _KHURMI + ", rubber on wood 0.32; rubber-coated flat belts 0.3 to 0.8 in a journal "
+            "article on flat-belt friction",
+        ),
+        stretch=Figure(0.10, 0.05, 0.15, PRACTICE),
+        bend_ratio=_ORING_BEND,
+    ),
+    Material(
+        "nitrile ring",
+        "cord",
+        density_kg_m3=Figure(1250.0, 1150.0, 1350.0, MEMORY),
+        modulus_mpa=_shore(65.0, 70.0, 75.0),
+        strength_mpa=Figure(12.0, 10.0, 18.0, MEMORY),
+        friction=Figure(0.32, 0.30, 0.80, "taken as rubber: " + _KHURMI),
+        stretch=_ORING_STRETCH,
+        bend_ratio=_ORING_BEND,
+    ),
+    Material(
+        "silicone cord",
+        "cord",
+        density_kg_m3=Figure(1200.0, 1100.0, 1300.0, MEMORY),
+        modulus_mpa=_shore(50.0, 60.0, 70.0),
+        strength_mpa=Figure(7.0, 5.0, 10.0, MEMORY),
+        friction=Figure(0.40, 0.30, 0.80, PRACTICE),
+        stretch=_ORING_STRETCH,
+        bend_ratio=_ORING_BEND,
+    ),
+    Material(
+        "polyurethane cord",
+        "cord",
+        density_kg_m3=Figure(1180.0, 1100.0, 1250.0, "supplier data, TPU 85A; TPU 1.10 to 1.25"),
+        modulus_mpa=Figure(
+            25.0,
+            20.0,
+            40.0,
+            "TPU 20 to 400 MPa, the soft end; Shore relation at "
+            "85A gives 22.7 MPa; supplier data 7 MPa at 100 % strain",
+        ),
+        strength_mpa=Figure(30.0, 20.0, 45.0, MEMORY),
+        friction=Figure(
+            0.30,
+            0.25,
+            0.45,
+            "Lust CDA3000 guide, plastic belt on steel: static 0.25 to 0.45, sliding 0.25",
+        ),
+        stretch=Figure(0.06, 0.05, 0.10, PRACTICE),
+        bend_ratio=Figure(6.0, 5.0, 10.0, PRACTICE),
+    ),
 )
 
-MATERIALS: tuple[Material, ...] = CORDS
+
+def _metal(name: str, kind: MaterialKind, density: float, gpa: float, strength: float) -> Material:
+    return Material(
+        name,
+        kind,
+        density_kg_m3=Figure(density, 0.97 * density, 1.03 * density, MEMORY),
+        modulus_mpa=Figure(1000.0 * gpa, 960.0 * gpa, 1040.0 * gpa, MEMORY),
+        strength_mpa=Figure(strength, 0.7 * strength, 1.5 * strength, MEMORY),
+    )
+
+
+SHAFTS: tuple[Material, ...] = (
+    _metal("steel", "shaft", 7850.0, 205.0, 400.0),
+    _metal("brass", "shaft", 8450.0, 100.0, 350.0),
+    _metal("aluminium", "shaft", 2700.0, 70.0, 200.0),
+)
+"""Metals; any of them may be a wheel too."""
+
+GREEN_TO_DRY = 1.12
+"""Density at 12 % moisture is specific gravity (oven-dry mass) times 1.12 times 1000 kg/m3."""
+
+
+def _wood(name: str, gravity: float, across: float | None, note: str = "") -> Material:
+    density = 1000.0 * GREEN_TO_DRY * gravity
+    strength = None
+    if across is not None:
+        source = f"{_HANDBOOK}, tension perpendicular to the grain{note}"
+        strength = Figure(across, 0.6 * across, 1.4 * across, source)
+    return Material(
+        name,
+        "wheel",
+        density_kg_m3=Figure(
+            density,
+            0.9 * density,
+            1.1 * density,
+            f"{_HANDBOOK}, specific gravity {gravity:g} at 12 % moisture, times 1.12",
+        ),
+        strength_mpa=strength,
+    )
+
+
+def _sheet(name: str, density: float, strength: float, note: str) -> Material:
+    return Material(
+        name,
+        "wheel",
+        density_kg_m3=Figure(density, 0.92 * density, 1.08 * density, MEMORY),
+        strength_mpa=Figure(strength, 0.6 * strength, 1.3 * strength, f"{MEMORY}, {note}"),
+    )
+
+
+WHEELS: tuple[Material, ...] = (
+    _wood("maple", 0.63, 4.6, " (black maple; sugar maple is not listed)"),
+    _wood("beech", 0.64, 7.0),
+    _wood("birch", 0.62, 6.3),
+    _wood("white oak", 0.68, 5.5),
+    _wood("red oak", 0.63, 5.5),
+    _wood("teak", 0.55, None),
+    _sheet("plywood", 680.0, 25.0, "in its plane, at 45 degrees to the face grain"),
+    _sheet("MDF", 750.0, 12.0, "in its plane"),
+    _sheet("acrylic", 1190.0, 60.0, "short time, without scratches"),
+)
+
+MATERIALS: tuple[Material, ...] = (*CORDS, *SHAFTS, *WHEELS)
 """Every shipped material."""
+
+BEARINGS: tuple[BearingPair, ...] = (
+    BearingPair(
+        "steel on brass",
+        Figure(0.10, 0.05, 0.16, "oiled, boundary lubrication; from memory"),
+        Figure(5000.0, 1000.0, 20000.0, PRACTICE),
+    ),
+    BearingPair(
+        "leather",
+        Figure(0.15, 0.10, 0.25, PRACTICE + ", oiled"),
+        Figure(150.0, 50.0, 500.0, PRACTICE),
+    ),
+    BearingPair(
+        "oiled cotton cord",
+        Figure(0.15, 0.10, 0.25, PRACTICE),
+        Figure(50.0, 15.0, 150.0, PRACTICE),
+    ),
+    BearingPair(
+        "ball",
+        Figure(0.0015, 0.001, 0.01, "deep-groove ball bearing, makers' catalogues; from memory"),
+        Figure(5000.0, 1000.0, 20000.0, PRACTICE),
+    ),
+    BearingPair(
+        "wood",
+        Figure(0.20, 0.10, 0.30, PRACTICE + ", waxed or tallowed"),
+        Figure(1000.0, 300.0, 5000.0, PRACTICE),
+    ),
+)
+"""What shafts run in."""
 
 FIBRES: tuple[str, ...] = ("cotton", "wool", "flax", "hemp", "silk")
 """Fibres known by name."""
@@ -75,3 +310,8 @@ FIBRES: tuple[str, ...] = ("cotton", "wool", "flax", "hemp", "silk")
 def find_material(name: str, own: Iterable[Material] = ()) -> Material | None:
     """Return the material of that name, a design's own before the shipped ones, or None."""
     return next((m for m in (*own, *MATERIALS) if m.name == name), None)
+
+
+def find_bearing(kind: str) -> BearingPair | None:
+    """Return the bearing pair of that name, or None."""
+    return next((b for b in BEARINGS if b.name == kind), None)
