@@ -1,0 +1,148 @@
+"""Read a design file: all its faults at once, or the design."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from wheelgeo.design.crosscheck import cross_check
+from wheelgeo.design.faults import FILE, Located, in_file_order, translate
+from wheelgeo.design.model import Design
+from wheelgeo.design.schema import DesignFile
+from wheelgeo.errors import DesignError, Fault
+from wheelgeo.units import LENGTH_UNITS
+
+LARGEST_BYTES = 1_000_000
+"""A longer file is no design file."""
+
+
+def read_design(path: Path) -> Design:
+    """Read the design file at a path.
+
+    Args:
+        path: the file, TOML in UTF-8.
+
+    Returns:
+        The design; lengths in mm, angles in degrees, speeds in rpm.
+
+    Raises:
+        DesignError: the file cannot be read, or is at fault; holds every fault found.
+    """
+    return parse_design(read_text(path), str(path))
+
+
+def read_text(path: Path) -> str:
+    """Return the text of a design file; DesignError where it cannot be had."""
+    source = str(path)
+    try:
+        if path.is_file() and path.stat().st_size > LARGEST_BYTES:
+            raise _file_error(source, "it is larger than 1 MB", "a design file has a few kB")
+        data = path.read_bytes()
+    except FileNotFoundError as error:
+        raise _file_error(source, f"there is no file {path}", "check its name") from error
+    except IsADirectoryError as error:
+        raise _file_error(source, f"{path} is a folder", "name a file in it") from error
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise _file_error(source, f"{path} cannot be read: {reason}") from error
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        raise _file_error(
+            source, f"line {line} holds a byte that is not UTF-8", "save the file as UTF-8 text"
+        ) from error
+
+
+def parse_design(text: str, source: str = "") -> Design:
+    """Read a design from the text of a design file.
+
+    Args:
+        text: the TOML text.
+        source: name of the file, for messages.
+
+    Returns:
+        The design; lengths in mm, angles in degrees, speeds in rpm.
+
+    Raises:
+        DesignError: the text is at fault; holds every fault found.
+    """
+    raw = parse_toml(text, source)
+    context = {"unit": _unit(raw)}
+    faults: list[Located] = []
+    parsed: DesignFile | None = None
+    try:
+        parsed = DesignFile.model_validate(raw, context=context)
+    except ValidationError as error:
+        faults = translate(error, raw)
+    faults += cross_check(raw, parsed, context)
+    if faults or parsed is None:
+        raise DesignError(in_file_order(faults, raw), source)
+    return parsed.build()
+
+
+def _unit(raw: dict[str, Any]) -> str:
+    """Return the file's unit; a wrong one is reported by the models, and read as mm meanwhile."""
+    unit = raw.get("unit", "mm")
+    return unit if isinstance(unit, str) and unit in LENGTH_UNITS else "mm"
+
+
+def parse_toml(text: str, source: str = "") -> dict[str, Any]:
+    """Return the text as TOML tables; DesignError with line and column where it is none."""
+    text = text.removeprefix("\ufeff")
+    if not text.strip():
+        raise _file_error(source, "it is empty", "start from a shipped design")
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise _file_error(source, *_syntax(str(error)), place=_where(str(error), text)) from error
+    except (RecursionError, ValueError) as error:
+        raise _file_error(source, "it cannot be read as TOML", "it is nested too deep") from error
+
+
+def _where(message: str, text: str) -> str:
+    found = re.search(r"\(at line (\d+), column (\d+)\)", message)
+    if found:
+        return f"line {found[1]}, column {found[2]}"
+    return f"line {text.count(chr(10)) + 1}"
+
+
+_SYNTAX: tuple[tuple[str, str, str], ...] = (
+    ("Cannot overwrite a value", "this key stands here for the second time", "keep one of the two"),
+    ("Cannot declare", "this table stands here for the second time",
+     "a table in single brackets may stand once; lists use double brackets"),
+    ("Cannot mutate immutable", "this adds to something that is complete already",
+     "a table in { } is whole where it stands"),
+    ("Invalid value", "a value is missing or cannot be read", "text needs quotation marks"),
+    ("Expected '=' after a key", "after the key, = is missing", "write key = value"),
+    ("Unterminated string", "a text has no closing quotation mark", "close it"),
+    ("Illegal character '\\n'", "a text has no closing quotation mark", "close it"),
+    ("Unclosed array", "a list is not closed", "add ]"),
+    ("Unclosed inline table", "a table is not closed", "add }"),
+    ("Expected newline or end of document", "something stands here that does not belong",
+     "one key = value a line; a comment begins with #"),
+    ("Expected ']]'", "the double brackets are not closed", "write [[name]]"),
+    ("Expected ']'", "the brackets are not closed", "write [name]"),
+    ("Invalid statement", "this line is neither key = value nor a [table]",
+     "a comment begins with #"),
+    ("Invalid initial character for a key", "a key or table name is missing", "write key = value"),
+    ("Duplicate inline table key", "a key stands twice in the same { }", "keep one of the two"),
+    ("Unescaped '\\'",
+     "a \\ in a text does not fit here", "write \\\\, or the text in 'single' marks"),
+)  # fmt: skip
+
+
+def _syntax(message: str) -> tuple[str, str]:
+    """Return what is wrong and what would be right, for a message of the TOML parser."""
+    for start, says, remedy in _SYNTAX:
+        if message.startswith(start):
+            return says, remedy
+    return f"this is not TOML ({re.sub(r' [(]at .*', '', message)})", ""
+
+
+def _file_error(source: str, says: str, remedy: str = "", place: str = FILE) -> DesignError:
+    return DesignError((Fault(place, says, remedy),), source)
