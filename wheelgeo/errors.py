@@ -69,3 +69,7 @@ class OutputError(WheelError, OSError):
 
 class SearchError(WheelError, ValueError):
     """A search was asked for something that cannot be searched for, or has no answer."""
+
+
+class ShapeError(WheelError, ValueError):
+    """A part cannot be made in the shape that was asked for, such as a bore wider than its hub."""

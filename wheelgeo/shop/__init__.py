@@ -1,1 +1,1 @@
-"""What goes to the bench: outlines, drawings, tables, solids, the shop sheet."""
+"""What goes to the bench: outlines, cut files, templates, solids, tables, drawings."""
