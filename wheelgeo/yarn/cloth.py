@@ -1,0 +1,87 @@
+"""What a weaver asks of a yarn: diameters in an inch, sett, weight of the cloth."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from wheelgeo.design.model import Count
+from wheelgeo.errors import QuantityError
+from wheelgeo.units.quantity import LENGTH_UNITS
+from wheelgeo.yarn.counts import checked_positive, tex, yards_per_pound
+
+_INCHES_PER_M = 1000.0 / LENGTH_UNITS["in"]
+
+
+@dataclass(frozen=True, slots=True)
+class Threads:
+    """One set of threads of a cloth, warp or weft.
+
+    Attributes:
+        count: count of the yarn.
+        per_inch: threads in an inch of cloth.
+        crimp: how much longer the thread is than the cloth that it lies in, as a fraction.
+    """
+
+    count: Count
+    per_inch: float
+    crimp: float = 0.0
+
+
+def diameters_per_inch(count: Count, share: float = 0.9) -> float:
+    """Return how many yarns lie side by side in an inch: a share of √(yards per pound).
+
+    Args:
+        count: the yarn's count.
+        share: 0.9 by Ashenhurst's rule for cotton; less for hairier yarns.
+
+    Returns:
+        Diameters per inch.
+    """
+    return checked_positive(share, "the share") * math.sqrt(yards_per_pound(count))
+
+
+def sett_per_inch(count: Count, ends: int = 2, intersections: int = 2, share: float = 0.9) -> float:
+    """Return the closest sett of a square cloth by Ashenhurst's rule.
+
+    Args:
+        count: count of warp and weft.
+        ends: ends in one repeat of the weave: 2 in plain weave, 4 in a 2/2 twill.
+        intersections: how often a pick passes between them in the repeat: 2 in both.
+        share: see ``diameters_per_inch``.
+
+    Returns:
+        Ends per inch.
+
+    Raises:
+        QuantityError: the repeat has no end, or fewer than no intersections.
+    """
+    if ends < 1 or intersections < 0:
+        raise QuantityError(
+            f"a repeat of {ends} ends with {intersections} intersections is no weave"
+        )
+    return diameters_per_inch(count, share) * ends / (ends + intersections)
+
+
+def _threads_g_m2(threads: Threads) -> float:
+    """Return the mass that one set of threads brings to a square metre of cloth, g."""
+    if not (math.isfinite(threads.crimp) and threads.crimp >= 0.0):
+        raise QuantityError(f"the crimp is {threads.crimp:g}; it must be a fraction, 0 or more")
+    per_m = checked_positive(threads.per_inch, "the number of threads per inch") * _INCHES_PER_M
+    return per_m * (1.0 + threads.crimp) * tex(threads.count) / 1000.0
+
+
+def cloth_mass_g_m2(warp: Threads, weft: Threads) -> float:
+    """Return the mass of a cloth without size or finish, grams per square metre.
+
+    Args:
+        warp: the warp.
+        weft: the weft.
+
+    Returns:
+        Mass, g/m2.
+
+    Raises:
+        QuantityError: a count or number of threads is not above 0, or a crimp is below 0.
+    """
+    return _threads_g_m2(warp) + _threads_g_m2(weft)
