@@ -1,4 +1,4 @@
-"""Checks between tables of a design file."""
+"""Checks between tables of a design file; they work on files of which parts are wrong."""
 
 from __future__ import annotations
 
@@ -6,11 +6,18 @@ from collections.abc import Mapping
 from typing import Any
 
 from wheelgeo.design.faults import Located
-from wheelgeo.design.schema import DesignFile
+from wheelgeo.design.names import check_names
+from wheelgeo.design.rawfile import RawFile
+from wheelgeo.design.routes import check_routes
+from wheelgeo.design.sizes import check_sizes
 
 
-def cross_check(
-    raw: Mapping[str, Any], parsed: DesignFile | None, context: Mapping[str, Any]
-) -> list[Located]:
-    """Return the faults between tables."""
-    return []
+def cross_check(tables: Mapping[str, Any], unit: str) -> list[Located]:
+    """Return the faults between the tables of a file.
+
+    Args:
+        tables: the file as the TOML parser gave it.
+        unit: unit of its bare lengths.
+    """
+    raw = RawFile(tables, unit)
+    return [*check_names(raw), *check_routes(raw), *check_sizes(raw)]

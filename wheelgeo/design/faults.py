@@ -8,8 +8,9 @@ from typing import Any, get_args
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from wheelgeo.design.fields import FAULT, nearest, shown, suggestion
-from wheelgeo.design.schema import TAG, DesignFile, FlatFile, PitchFile, RoundFile, VeeFile
+from wheelgeo.design.drive_tables import TAG, FlatFile, PitchFile, RoundFile, VeeFile
+from wheelgeo.design.schema import DesignFile
+from wheelgeo.design.wording import FAULT, nearest, shown, suggestion
 from wheelgeo.errors import Fault
 
 Place = tuple[str | int, ...]
@@ -152,8 +153,12 @@ def _unknown(raw: Mapping[str, Any], place: Place) -> Located:
     known = _keys(model_at(place[:-1], raw))
     says = f"unknown key {shown(key)}"
     if nearest(key, known) is None and key in _keys(DesignFile) and len(place) > 1:
-        return locate(raw, place[:-1], says,
-                      "it belongs to the file as a whole: move it above the first [table]")
+        return locate(
+            raw,
+            place[:-1],
+            says,
+            "it belongs to the file as a whole: move it above the first [table]",
+        )
     return locate(raw, place[:-1], says, suggestion(key, known, "known here"))
 
 

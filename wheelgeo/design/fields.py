@@ -7,10 +7,8 @@ pydantic's validation context, key ``unit``.
 
 from __future__ import annotations
 
-import difflib
 import math
 import re
-import unicodedata
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, Any, Literal
@@ -18,10 +16,11 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.functional_validators import AfterValidator, PlainValidator
 from pydantic.json_schema import JsonSchemaValue, WithJsonSchema
-from pydantic_core import CoreSchema, PydanticCustomError, core_schema
+from pydantic_core import CoreSchema, core_schema
 from pydantic_core.core_schema import ValidationInfo
 
 from wheelgeo.design.model import Count, CountSystem, Vector
+from wheelgeo.design.wording import fault, printable, shown, suggestion
 from wheelgeo.errors import QuantityError
 from wheelgeo.units import (
     ANGLE_DEG,
@@ -39,55 +38,7 @@ from wheelgeo.units import (
 GRAVITY_M_S2 = 9.80665
 """Standard gravity, 3rd General Conference on Weights and Measures, 1901."""
 
-FAULT = "wheel_file"
-"""Type of the pydantic errors raised here; their context holds ``says`` and ``remedy``."""
-
 NUMBER = Dimension("number", "", {"": 1.0}, "0.25")
-_SHOWN_AT_MOST = 60
-
-
-def fault(says: str, remedy: str = "") -> PydanticCustomError:
-    """Return the error to raise: what is wrong, and what would be right."""
-    return PydanticCustomError(FAULT, "{says}", {"says": says, "remedy": remedy})
-
-
-def shown(value: object) -> str:
-    """Return a value as its owner wrote it, shortened where it is long."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, str):
-        text = "".join(c if _printable(c) else repr(c)[1:-1] for c in value[: _SHOWN_AT_MOST + 1])
-        return f'"{_short(text)}"'
-    if isinstance(value, Mapping):
-        return "a table"
-    if isinstance(value, list):
-        return _short(f"[{', '.join(shown(item) for item in value[:8])}]")
-    return _short(_number_text(value))
-
-
-def _number_text(value: object) -> str:
-    if isinstance(value, int) and abs(value) >= 10**_SHOWN_AT_MOST:
-        return "a number with very many digits"
-    return str(value)
-
-
-def _short(text: str) -> str:
-    return text if len(text) <= _SHOWN_AT_MOST else f"{text[:_SHOWN_AT_MOST]}…"
-
-
-def nearest(word: str, known: Iterable[str]) -> str | None:
-    """Return the known word that looks most like this one, or None where none does."""
-    by_lower = {k.casefold(): k for k in known}
-    found = difflib.get_close_matches(word[:200].casefold(), by_lower, n=1, cutoff=0.55)
-    return by_lower[found[0]] if found else None
-
-
-def suggestion(word: str, known: Iterable[str], what: str = "known") -> str:
-    """Return a remedy for an unknown word: the nearest known one, and what is known."""
-    words = list(dict.fromkeys(known))
-    near = nearest(word, words)
-    listed = f"{what}: {', '.join(_short(w) for w in words)}" if words else f"{what}: none"
-    return f'did you mean "{_short(near)}"? ({listed})' if near else listed
 
 
 def _quantity(value: object, dimension: Dimension, bare_unit: str | None) -> float:
@@ -167,14 +118,10 @@ def _name(value: object) -> str:
         raise fault(f"{shown(value)} is no text", 'write it in quotation marks, as in "wheel"')
     if not value.strip():
         raise fault("the text is empty", "write at least one letter")
-    bad = next((c for c in value if not _printable(c)), None)
+    bad = next((c for c in value if not printable(c)), None)
     if bad is not None:
         raise fault(f"{shown(value)} holds a line break or control character", "leave it out")
     return value
-
-
-def _printable(character: str) -> bool:
-    return unicodedata.category(character) not in ("Cc", "Zl", "Zp", "Cs")
 
 
 def _flag(value: object) -> bool:
@@ -234,13 +181,19 @@ def unit_vector(value: tuple[float, float, float]) -> Vector:
 def _ordered(value: tuple[float, float]) -> tuple[float, float]:
     if value[0] < value[1]:
         return value
-    raise fault(f"the first end ({value[0]:g} mm) is not below the second ({value[1]:g} mm)",
-                "give the lower end first")
+    raise fault(
+        f"the first end ({value[0]:g} mm) is not below the second ({value[1]:g} mm)",
+        "give the lower end first",
+    )
 
 
 _COUNT = re.compile(r"\s*(?P<number>.*?)\s*(?P<system>[^\d\s./]*)\s*")
 _SYSTEMS: Mapping[str, CountSystem] = {
-    "Nm": "Nm", "Ne": "Ne", "tex": "tex", "denier": "denier", "den": "denier",
+    "Nm": "Nm",
+    "Ne": "Ne",
+    "tex": "tex",
+    "denier": "denier",
+    "den": "denier",
 }
 _COUNT_EXAMPLE = 'write it as "40 Nm", "23.6 Ne", "25 tex" or "225 denier"'
 
@@ -337,9 +290,13 @@ Size = Annotated[
 Gap = Annotated[float, PlainValidator(_length(_NOT_NEGATIVE)), _or_text(LENGTH_MM, {"minimum": 0})]
 Angle = Annotated[
     float,
-    PlainValidator(_in(ANGLE_DEG, "deg", Bounds(
-        0.0, 180.0, "more than 0 and less than 180 degrees", high_allowed=False
-    ))),
+    PlainValidator(
+        _in(
+            ANGLE_DEG,
+            "deg",
+            Bounds(0.0, 180.0, "more than 0 and less than 180 degrees", high_allowed=False),
+        )
+    ),
     _or_text(ANGLE_DEG, {"exclusiveMinimum": 0, "exclusiveMaximum": 180}),
 ]
 Speed = Annotated[
@@ -381,18 +338,12 @@ Component = Annotated[
 Name = Annotated[str, PlainValidator(_name), WithJsonSchema(dict(TEXT_SCHEMA))]
 Flag = Annotated[bool, PlainValidator(_flag), WithJsonSchema({"type": "boolean"})]
 Whole = Annotated[int, PlainValidator(_whole), WithJsonSchema({"type": "integer", "minimum": 1})]
-YarnCount = Annotated[
-    Count, PlainValidator(_count), WithJsonSchema(_text_schema(_SYSTEMS))
-]
+YarnCount = Annotated[Count, PlainValidator(_count), WithJsonSchema(_text_schema(_SYSTEMS))]
 FileUnit = Annotated[
     str, PlainValidator(unit_of_file), WithJsonSchema({"enum": list(LENGTH_UNITS)})
 ]
-Point = Annotated[
-    tuple[Length, Length, Length], BeforeValidator(_list_of(3, "a point (x, y, z)"))
-]
-Box = Annotated[
-    tuple[Size, Size, Size], BeforeValidator(_list_of(3, "a size in x, y and z"))
-]
+Point = Annotated[tuple[Length, Length, Length], BeforeValidator(_list_of(3, "a point (x, y, z)"))]
+Box = Annotated[tuple[Size, Size, Size], BeforeValidator(_list_of(3, "a size in x, y and z"))]
 Direction = Annotated[
     tuple[Component, Component, Component],
     AfterValidator(unit_vector),

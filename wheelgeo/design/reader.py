@@ -72,14 +72,14 @@ def parse_design(text: str, source: str = "") -> Design:
         DesignError: the text is at fault; holds every fault found.
     """
     raw = parse_toml(text, source)
-    context = {"unit": _unit(raw)}
+    unit = _unit(raw)
     faults: list[Located] = []
     parsed: DesignFile | None = None
     try:
-        parsed = DesignFile.model_validate(raw, context=context)
+        parsed = DesignFile.model_validate(raw, context={"unit": unit})
     except ValidationError as error:
         faults = translate(error, raw)
-    faults += cross_check(raw, parsed, context)
+    faults += cross_check(raw, unit)
     if faults or parsed is None:
         raise DesignError(in_file_order(faults, raw), source)
     return parsed.build()

@@ -1,0 +1,64 @@
+"""How faults of a design file are worded: values as written, and the nearest known word."""
+
+from __future__ import annotations
+
+import difflib
+import unicodedata
+from collections.abc import Iterable, Mapping
+
+from pydantic_core import PydanticCustomError
+
+FAULT = "wheel_file"
+"""Type of the pydantic errors raised here; their context holds ``says`` and ``remedy``."""
+
+_SHOWN_AT_MOST = 60
+
+
+def fault(says: str, remedy: str = "") -> PydanticCustomError:
+    """Return the error to raise: what is wrong, and what would be right."""
+    return PydanticCustomError(FAULT, "{says}", {"says": says, "remedy": remedy})
+
+
+def shown(value: object) -> str:
+    """Return a value as its owner wrote it, shortened where it is long."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        text = "".join(c if printable(c) else repr(c)[1:-1] for c in value[: _SHOWN_AT_MOST + 1])
+        return f'"{short(text)}"'
+    if isinstance(value, Mapping):
+        return "a table"
+    if isinstance(value, list):
+        return short(f"[{', '.join(shown(item) for item in value[:8])}]")
+    return short(_number_text(value))
+
+
+def _number_text(value: object) -> str:
+    if isinstance(value, int) and abs(value) >= 10**_SHOWN_AT_MOST:
+        return "a number with very many digits"
+    return str(value)
+
+
+def short(text: str) -> str:
+    """Return a text, cut where it is long."""
+    return text if len(text) <= _SHOWN_AT_MOST else f"{text[:_SHOWN_AT_MOST]}…"
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """Return the known word that looks most like this one, or None where none does."""
+    by_lower = {k.casefold(): k for k in known}
+    found = difflib.get_close_matches(word[:200].casefold(), by_lower, n=1, cutoff=0.55)
+    return by_lower[found[0]] if found else None
+
+
+def suggestion(word: str, known: Iterable[str], what: str = "known") -> str:
+    """Return a remedy for an unknown word: the nearest known one, and what is known."""
+    words = list(dict.fromkeys(known))
+    near = nearest(word, words)
+    listed = f"{what}: {', '.join(short(w) for w in words)}" if words else f"{what}: none"
+    return f'did you mean "{short(near)}"? ({listed})' if near else listed
+
+
+def printable(character: str) -> bool:
+    """Return whether a character is neither a control character nor a line break."""
+    return unicodedata.category(character) not in ("Cc", "Zl", "Zp", "Cs")
