@@ -1,0 +1,238 @@
+"""The turned half-section of a pulley with its true groove, as one closed outline with real arcs.
+
+Axes of a section: x along the shaft's axis from the shaft's ``at``, y outward from the axis; both
+in millimetres. Two grooves on one wheel are two pulleys whose faces meet; they are cut as one
+piece, here called a *wheel*.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from wheelgeo.design.model import Design, FlatRim, GivenPitch, Pulley, RoundGroove, VeeGroove
+from wheelgeo.errors import ShapeError
+from wheelgeo.geometry.extents import (
+    CutGroove,
+    cheek_mm,
+    groove_to_cut,
+    mouth_mm,
+    pulley_width_mm,
+)
+from wheelgeo.shop.fits import bore_of
+from wheelgeo.shop.outlines import Outline
+from wheelgeo.shop.segments import SAME_MM, Arc, Line, Point, Segment
+
+
+@dataclass(frozen=True, slots=True)
+class Wheel:
+    """One piece on a shaft: a pulley, or several whose faces meet.
+
+    Attributes:
+        pulleys: its pulleys, in the order of their places along the axis.
+        bore_mm: diameter of its bore.
+        notes: what was chosen where the file is silent, one sentence each.
+    """
+
+    pulleys: tuple[Pulley, ...]
+    bore_mm: float
+    notes: tuple[str, ...]
+
+    @property
+    def name(self) -> str:
+        """Names of its pulleys, in one."""
+        return " + ".join(p.name for p in self.pulleys)
+
+    @property
+    def layered(self) -> bool:
+        """Whether it is glued up from sheet."""
+        return any(p.build == "layers" for p in self.pulleys)
+
+
+def wheels(design: Design) -> tuple[Wheel, ...]:
+    """Return every piece that carries a groove, in the order of the file.
+
+    Args:
+        design: the wheel.
+
+    Raises:
+        ShapeError: pulleys of one piece ask for different bores.
+    """
+    order = {p.name: i for i, p in enumerate(design.pulleys)}
+    found: list[list[Pulley]] = []
+    for shaft in design.shafts:
+        found += _pieces(design, sorted(design.pulleys_on(shaft.name), key=lambda p: p.offset_mm))
+    found.sort(key=lambda piece: min(order[p.name] for p in piece))
+    return tuple(_wheel(design, tuple(piece)) for piece in found)
+
+
+def _pieces(design: Design, pulleys: list[Pulley]) -> list[list[Pulley]]:
+    """Gather pulleys whose faces meet; layered ones stand alone."""
+    pieces: list[list[Pulley]] = []
+    reach = -math.inf
+    for pulley in pulleys:
+        low, high = faces_mm(design, pulley)
+        alone = pulley.build == "layers" or (bool(pieces) and pieces[-1][-1].build == "layers")
+        if pieces and not alone and low <= reach + SAME_MM:
+            pieces[-1].append(pulley)
+        else:
+            pieces.append([pulley])
+        reach = max(reach, high)
+    return pieces
+
+
+def faces_mm(design: Design, pulley: Pulley) -> tuple[float, float]:
+    """Return a pulley's two faces along its shaft's axis, mm."""
+    half = 0.5 * pulley_width_mm(pulley, design.cord_on(pulley.name))
+    return pulley.offset_mm - half, pulley.offset_mm + half
+
+
+def _wheel(design: Design, pulleys: tuple[Pulley, ...]) -> Wheel:
+    bores = [bore_of(design, pulley) for pulley in pulleys]
+    if max(b.diameter_mm for b in bores) - min(b.diameter_mm for b in bores) > SAME_MM:
+        raise ShapeError(
+            f"{_names(pulleys)} are one piece, but ask for bores of "
+            + " and ".join(f"{b.diameter_mm:g} mm" for b in bores)
+        )
+    notes = [bores[0].note, *(n for p in pulleys for n in _groove_notes(design, p))]
+    return Wheel(pulleys, bores[0].diameter_mm, tuple(notes))
+
+
+def _groove_notes(design: Design, pulley: Pulley) -> list[str]:
+    cord = design.cord_on(pulley.name)
+    groove = groove_to_cut(pulley, cord)
+    notes = []
+    if isinstance(pulley.groove, GivenPitch) and isinstance(groove, RoundGroove):
+        notes.append(
+            f"{pulley.name}: only the pitch is given, {pulley.groove.pitch_mm:g} mm; groove chosen "
+            f"for the {cord:g} mm cord: round, radius {groove.radius_mm:.4g} mm, "
+            f"depth {groove.depth_mm:g} mm, rim {groove.rim_mm:g} mm."
+        )
+    if pulley.width_mm is None and pulley.build != "layers" and not isinstance(groove, FlatRim):
+        notes.append(
+            f"{pulley.name}: width chosen: the mouth and two cheeks of "
+            f"{cheek_mm(pulley, cord):.4g} mm."
+        )
+    return notes
+
+
+def half_section(design: Design, wheel: Wheel) -> Outline:
+    """Return the half-section of a wheel, from its bore outward.
+
+    Args:
+        design: the wheel's design.
+        wheel: one of its pieces.
+
+    Returns:
+        One closed outline, x along the axis from the shaft's ``at``, y outward.
+
+    Raises:
+        ShapeError: no band runs on a pulley of which only the pitch is known; a groove is deeper
+            than the bore leaves room, wider than the pulley, or runs into the next one.
+    """
+    for pulley in wheel.pulleys:
+        _check_pulley(design, wheel, pulley)
+    bore = 0.5 * wheel.bore_mm
+    left = min(faces_mm(design, p)[0] for p in wheel.pulleys)
+    right = max(faces_mm(design, p)[1] for p in wheel.pulleys)
+    pieces: list[Segment] = [Line((left, bore), (right, bore))]
+    here: Point = (right, bore)
+    backwards = wheel.pulleys[::-1]
+    for i, pulley in enumerate(backwards):
+        groove = groove_to_cut(pulley, design.cord_on(pulley.name))
+        if i:
+            here = _straight(pieces, here, (_wall(design, pulley, backwards[i - 1]), here[1]))
+        here = _straight(pieces, here, (here[0], 0.5 * groove.rim_mm))
+        here = _groove(pieces, here, groove, pulley.offset_mm)
+    here = _straight(pieces, here, (left, here[1]))
+    _straight(pieces, here, (left, bore))
+    return Outline(tuple(_merged(pieces)))
+
+
+def _check_pulley(design: Design, wheel: Wheel, pulley: Pulley) -> None:
+    cord = design.cord_on(pulley.name)
+    if isinstance(pulley.groove, GivenPitch) and cord <= 0.0:
+        raise ShapeError(
+            f'pulley "{pulley.name}": only its pitch is known and no band runs on it, so no groove '
+            "can be chosen; give its groove"
+        )
+    groove = groove_to_cut(pulley, cord)
+    depth = 0.0 if isinstance(groove, FlatRim) else groove.depth_mm
+    if 0.5 * groove.rim_mm - depth <= 0.5 * wheel.bore_mm + SAME_MM:
+        raise ShapeError(
+            f'pulley "{pulley.name}": its groove, {groove.rim_mm - 2.0 * depth:g} mm at the '
+            f"bottom, leaves nothing round a bore of {wheel.bore_mm:g} mm"
+        )
+    room = pulley_width_mm(pulley, cord) - mouth_mm(groove)
+    if room < -SAME_MM:
+        raise ShapeError(
+            f'pulley "{pulley.name}": the mouth of its groove is {mouth_mm(groove):.4g} mm wide, '
+            f"the pulley only {pulley_width_mm(pulley, cord):g} mm"
+        )
+
+
+def _wall(design: Design, left: Pulley, right: Pulley) -> float:
+    """Return the middle of the wall between two grooves of one piece."""
+    ends = [
+        pulley.offset_mm + side * 0.5 * mouth_mm(groove_to_cut(pulley, design.cord_on(pulley.name)))
+        for pulley, side in ((left, 1.0), (right, -1.0))
+    ]
+    if ends[1] - ends[0] <= SAME_MM:
+        raise ShapeError(
+            f'pulleys "{left.name}" and "{right.name}": their grooves run into each other by '
+            f"{ends[0] - ends[1]:.3g} mm"
+        )
+    return 0.5 * (ends[0] + ends[1])
+
+
+def _straight(pieces: list[Segment], here: Point, there: Point) -> Point:
+    """Add a line where there is any way to go; return where it ends."""
+    if math.dist(here, there) > SAME_MM:
+        pieces.append(Line(here, there))
+        return there
+    return here
+
+
+def _groove(pieces: list[Segment], here: Point, groove: CutGroove, middle: float) -> Point:
+    """Add the rim up to a groove and the groove itself, right to left; return where it ends."""
+    if isinstance(groove, FlatRim):
+        return here
+    rim, half = 0.5 * groove.rim_mm, 0.5 * mouth_mm(groove)
+    here = _straight(pieces, here, (middle + half, rim))
+    if isinstance(groove, VeeGroove):
+        bottom = rim - groove.depth_mm
+        here = _straight(pieces, here, (middle + 0.5 * groove.bottom_mm, bottom))
+        here = _straight(pieces, here, (middle - 0.5 * groove.bottom_mm, bottom))
+        return _straight(pieces, here, (middle - half, rim))
+    return _round(pieces, here, groove, middle)
+
+
+def _round(pieces: list[Segment], here: Point, groove: RoundGroove, middle: float) -> Point:
+    """Add a round groove: straight walls down to its arc where it is deeper than its radius."""
+    rim, radius = 0.5 * groove.rim_mm, groove.radius_mm
+    centre = (middle, rim - groove.depth_mm + radius)
+    rise = max(radius - groove.depth_mm, 0.0)
+    angle = math.degrees(math.asin(rise / radius))
+    arc = Arc(centre, radius, -angle, -180.0 + angle, counter_clockwise=False)
+    _straight(pieces, here, arc.start)
+    pieces.append(arc)
+    left = middle - 0.5 * mouth_mm(groove)
+    return _straight(pieces, arc.end, (left, rim))
+
+
+def _merged(pieces: list[Segment]) -> list[Segment]:
+    """Join lines that run on in the same direction, so that no edge is cut in two."""
+    joined: list[Segment] = []
+    for piece in pieces:
+        last = joined[-1] if joined else None
+        if isinstance(piece, Line) and isinstance(last, Line):
+            (ux, uy), (vx, vy) = last.tangent(True), piece.tangent(False)
+            if abs(ux * vy - uy * vx) < 1e-12 and ux * vx + uy * vy > 0.0:
+                joined[-1] = Line(last.start, piece.end)
+                continue
+        joined.append(piece)
+    return joined
+
+
+def _names(pulleys: tuple[Pulley, ...]) -> str:
+    return " and ".join(f'"{p.name}"' for p in pulleys)
