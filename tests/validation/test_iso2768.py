@@ -40,7 +40,7 @@ def test_table_1_at_both_ends_of_each_row(upper, lower, letter, value):
 @pytest.mark.parametrize("letter", list("fmcv"))
 @pytest.mark.parametrize("nominal", [0.499, 4000.1, 0.0, -20.0, float("nan")])
 def test_outside_table_1(nominal, letter):
-    with pytest.raises(SearchError, match="from 0.5 to 4000 mm"):
+    with pytest.raises(SearchError, match=r"from 0\.5 to 4000 mm"):
         linear_tolerance_mm(nominal, letter)
 
 
