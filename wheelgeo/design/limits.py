@@ -41,7 +41,7 @@ _TABLE: tuple[Limit, ...] = (
     Limit("wrap_deg", 90.0, "deg", "arc of contact below which a pulley is poorly driven"),
     Limit("least_wrap_deg", 45.0, "deg", "arc of contact below which a pulley is not driven"),
     Limit("clearance_mm", 1.0, "mm", "least gap between moving parts, and from parts to the case"),
-    Limit("knuckle_room_mm", 25.0, "mm", "room outside the crank circle for the hand"),
+    Limit("knuckle_room_mm", 20.0, "mm", "room outside the crank circle for the hand"),
     Limit("twist_error_fraction", 0.05, "", "how far the twist may be from the wanted"),
 )
 

@@ -1,0 +1,1 @@
+"""The commands of wheelgeo: thin, each computes through the library and prints."""

@@ -1,0 +1,64 @@
+"""The program ``wheelgeo``: registers the commands and turns errors into exit status 2."""
+
+from __future__ import annotations
+
+import os
+import sys
+
+import typer
+
+from wheelgeo.errors import DesignError, WheelError
+from wheelgeo_cli.bands import bands
+from wheelgeo_cli.check import check
+from wheelgeo_cli.new import new
+from wheelgeo_cli.schema import schema
+from wheelgeo_cli.solve import solve
+
+app = typer.Typer(
+    name="wheelgeo",
+    help="Design a hand-spinning wheel: from a design file to ratio, twist, bands and parts to cut.",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+
+for command in (new, solve, check, bands, schema):
+    app.command()(command)
+
+
+def _version(asked: bool) -> None:
+    if asked:
+        from importlib.metadata import version
+
+        typer.echo(f"wheelgeo {version('wheelgeo')}")
+        raise typer.Exit
+
+
+@app.callback()
+def options(
+    version: bool = typer.Option(
+        False, "--version", callback=_version, is_eager=True, help="Print the version and stop."
+    ),
+) -> None:
+    """Design a hand-spinning wheel: from a design file to ratio, twist, bands and parts to cut."""
+
+
+def say_errors(error: WheelError) -> str:
+    """Return what to print for an error: every fault of a file on a line of its own."""
+    if not isinstance(error, DesignError):
+        return f"wheelgeo: {error}"
+    count = len(error.faults)
+    head = f"wheelgeo: {error.source or 'the file'} has {count} fault{'' if count == 1 else 's'}:"
+    return "\n".join([head, *(f"  {fault}" for fault in error.faults)])
+
+
+def run() -> None:
+    """Run the program: exit status 2 and one message for every error that is the input's."""
+    try:
+        app()
+    except WheelError as error:
+        print(say_errors(error), file=sys.stderr)  # noqa: T201 - this is the program's voice
+        sys.exit(2)
+    except BrokenPipeError:  # the reader of our output closed it: nothing is left to say
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(1)

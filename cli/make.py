@@ -1,0 +1,3 @@
+"""``wheelgeo make``: everything that goes to the bench."""
+
+from __future__ import annotations

@@ -1,0 +1,26 @@
+"""``wheelgeo new``: start a design from a shipped one, comments and all."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from wheelgeo_cli.common import console
+
+
+def new(
+    name: Annotated[str, typer.Argument(help="Name of the new wheel; NAME.toml is written here.")],
+    like: Annotated[
+        str, typer.Option("--like", metavar="DESIGN", help="Shipped design, or a file, to start from.")
+    ] = "box-wheel",
+    to: Annotated[
+        Path, typer.Option("--to", metavar="FOLDER", help="Folder to write the file to.")
+    ] = Path(),
+) -> None:
+    """Start a design file of your own from a shipped design, with its comments."""
+    from wheelgeo.design.library import start_design
+
+    written = start_design(name, like, to)
+    console().print(f"{written} written. Change it, then: wheelgeo solve {written}")

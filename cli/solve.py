@@ -1,0 +1,114 @@
+"""``wheelgeo solve``: what a person needs first, in the order in which they need it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from wheelgeo_cli.common import (
+    FileArgument,
+    JsonOption,
+    console,
+    length,
+    load,
+    number,
+    print_findings,
+    print_json,
+    table,
+)
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from wheelgeo.check.report import Report
+
+
+def solve(file: FileArgument, as_json: JsonOption = False) -> None:
+    """Ratio, spindle speed, twist, turns of the hand, bands to cut, and what is wrong.
+
+    Start here. The speed of the spindle is the one at the hand speed that the file gives.
+    """
+    from wheelgeo.check.facts import facts
+    from wheelgeo.check.report import check_design
+
+    report = check_design(load(file))
+    document = facts(report)
+    if as_json:
+        print_json(document)
+        return
+    out = console()
+    out.print(report.design.title, style="bold")
+    for label, text in summary(report, document):
+        out.print(f"  {label:<9}{text}")
+    out.print()
+    print_bands(out, document)
+    out.print()
+    if report.findings:
+        print_findings(out, report.findings)
+    else:
+        out.print("Nothing found wrong.")
+
+
+def summary(report: Report, document: dict[str, Any]) -> list[tuple[str, str]]:
+    """Return the lines that a person needs first, each with its label."""
+    return [
+        ("Ratio", _ratio(report, document)),
+        ("Spindle", _spindle(report, document)),
+        ("Twist", _twist(document["twist"])),
+        ("Hand", _hand(report, document["twist"])),
+    ]
+
+
+def _driver(report: Report) -> str:
+    return {"crank": "crank", "treadle": "treadle", "motor": "motor"}[report.design.drive.by]
+
+
+def _ratio(report: Report, document: dict[str, Any]) -> str:
+    ratio, ideal = document["ratio"], document["ratio_without_slip"]
+    if ratio is None:
+        return "cannot be had: the spindle is not driven"
+    text = f"{ratio:.2f} spindle turns per turn of the {_driver(report)}"
+    return text if abs(ideal - ratio) < 5e-3 else f"{text} ({ideal:.2f} if no band slips)"
+
+
+def _spindle(report: Report, document: dict[str, Any]) -> str:
+    speed = document["spindle"]["speed_rpm"]
+    if speed is None:
+        return "does not turn"
+    return (
+        f"{speed:.0f} rpm, {document['spindle']['turns']} as seen from the yarn, at "
+        f"{report.design.drive.speed_rpm:g} rpm of the {_driver(report)}"
+    )
+
+
+def _twist(twist: dict[str, Any]) -> str:
+    direction, wanted, per_metre = twist["direction"], twist["wanted"], twist["turns_per_metre"]
+    amount = "" if per_metre is None else f", {per_metre:.0f} turns per metre wanted"
+    if direction is None:
+        return f"none{amount}"
+    if wanted is None:
+        return f"{direction} (the file does not say which is wanted)"
+    verdict = "as wanted" if direction == wanted else f"but {wanted} is wanted"
+    return f"{direction}, {verdict}{amount}"
+
+
+def _hand(report: Report, twist: dict[str, Any]) -> str:
+    per_metre, per_draw = twist["drive_turns_per_metre"], twist["drive_turns_per_draw"]
+    if per_metre is None:
+        return "turns per metre cannot be had"
+    text = f"{per_metre:.2f} turns of the {_driver(report)} per metre of yarn"
+    yarn = report.design.yarn
+    if per_draw is None or yarn is None or yarn.draw_mm is None:
+        return text
+    return f"{per_draw:.2f} turns of the {_driver(report)} per draw of {yarn.draw_mm:g} mm; {text}"
+
+
+def print_bands(out: Console, document: dict[str, Any]) -> None:
+    """Print the bands to cut."""
+    rows = table("Band to cut", ">cut length", ">length in place", ">stretch", ">speed")
+    for band in document["bands"]:
+        rows.add_row(
+            band["name"], length(band["cut_length_mm"]), length(band["length_mm"]),
+            f"{100 * band['stretch']:g} %", number(band["speed_m_s"], 2, " m/s"),
+        )
+    out.print(rows)
+    out.print("  Cut length is without the joint: add what your knot, splice or weld takes.")

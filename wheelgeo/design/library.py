@@ -1,0 +1,90 @@
+"""The shipped designs, and how one of them starts a design of somebody's own."""
+
+from __future__ import annotations
+
+import difflib
+import os
+import re
+from importlib import resources
+from pathlib import Path
+
+from wheelgeo.errors import DesignError, Fault, OutputError
+
+_PACKAGE = "wheelgeo_designs"
+_NAME = re.compile(r"[^\W_][\w .()-]*")
+
+
+def shipped_designs() -> tuple[str, ...]:
+    """Return the names of the shipped designs, sorted."""
+    files = (f.name for f in resources.files(_PACKAGE).iterdir())
+    return tuple(sorted(name.removesuffix(".toml") for name in files if name.endswith(".toml")))
+
+
+def design_text(like: str) -> str:
+    """Return the text of a shipped design, or of a design file.
+
+    Args:
+        like: name of a shipped design (``box-wheel``), or the path of a file.
+
+    Raises:
+        DesignError: there is no such design and no such file.
+    """
+    name = like.removesuffix(".toml")
+    known = shipped_designs()
+    if name in known:
+        return (resources.files(_PACKAGE) / f"{name}.toml").read_text(encoding="utf-8")
+    path = Path(like)
+    if path.is_file():
+        try:
+            return path.read_text(encoding="utf-8-sig")
+        except (OSError, UnicodeDecodeError) as error:
+            raise DesignError((Fault("", f"cannot be read: {error}"),), like) from error
+    near = difflib.get_close_matches(name, known, 1)
+    hint = f'did you mean "{near[0]}"?' if near else f"shipped designs: {', '.join(known)}"
+    raise DesignError((Fault("", f'there is no shipped design and no file "{like}"', hint),), like)
+
+
+def start_design(name: str, like: str, folder: Path) -> Path:
+    """Write a new design file that starts from another one, comments and all.
+
+    Args:
+        name: name of the new wheel: its title and the stem of its file.
+        like: shipped design or file to start from.
+        folder: where to write it; it must exist.
+
+    Returns:
+        The file written.
+
+    Raises:
+        DesignError: there is no such design to start from.
+        OutputError: the name makes no file name, the folder is missing, or the file exists.
+    """
+    from wheelgeo.design.writer import retitle
+
+    title = name.removesuffix(".toml")
+    if not _NAME.fullmatch(title):
+        raise OutputError(
+            f'"{name}" makes no file name: use letters, digits, spaces, dots and hyphens'
+        )
+    text = retitle(design_text(like), title)
+    target = folder / f"{title}.toml"
+    if not folder.is_dir():
+        raise OutputError(f'the folder "{folder}" does not exist')
+    if target.exists():
+        raise OutputError(f'"{target}" exists already; choose another name or move it away')
+    _write_new(target, text)
+    return target
+
+
+def _write_new(target: Path, text: str) -> None:
+    """Write a file whole or not at all, and never over another one."""
+    part = target.with_name(f".{target.name}.{os.getpid()}.part")
+    try:
+        part.write_text(text, encoding="utf-8")
+        os.link(part, target)
+    except FileExistsError as error:
+        raise OutputError(f'"{target}" exists already; choose another name') from error
+    except OSError as error:
+        raise OutputError(f'"{target}" cannot be written: {error.strerror}') from error
+    finally:
+        part.unlink(missing_ok=True)
