@@ -1,0 +1,235 @@
+"""Pull in every band at rest: from its stretch, from a weight or spring, or as measured.
+
+Glossary: the *rest pull* is the pull of every strand of a band with the wheel at rest; a band of
+*fixed length* keeps its mean pull under load (what one run gains others lose, weighted by their
+lengths); a band held by a weight or spring on a sliding shaft keeps the balance of that shaft
+instead. The *shares* are the weights of the runs in that rule.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from wheelgeo.design.model import Band, Design, Slide
+from wheelgeo.drive.assume import Notes, cord_figure
+from wheelgeo.drive.belt import centrifugal_n, grip_ratio
+from wheelgeo.drive.grip import Grip, grip
+from wheelgeo.drive.train import BandMotion, Solution
+from wheelgeo.geometry.extents import running_groove
+from wheelgeo.geometry.path import Path
+from wheelgeo.geometry.vectors import Vector, dot, scale, sub, unit
+
+Held = Literal["stretch", "measured", "weight", "spring"]
+
+AGAINST_SLIDE = 1e-6
+"""A band whose strands pull along the slide by less than this share is not tightened by it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """One pulley of a band.
+
+    Attributes:
+        pulley: its name.
+        radius_mm: pitch radius.
+        wrap_deg: arc of contact.
+        grip: how the groove holds the cord.
+        friction: coefficient of friction, without the wedge.
+        ratio: grip ratio, friction with its wedge over the whole wrap.
+    """
+
+    pulley: str
+    radius_mm: float
+    wrap_deg: float
+    grip: Grip
+    friction: float
+    ratio: float
+
+
+@dataclass(frozen=True, slots=True)
+class RestBand:
+    """A band at rest, made ready for its load.
+
+    Attributes:
+        motion: the band and its path.
+        held: what keeps it tight.
+        stretch: installed stretch; None where a weight, a spring or a measured pull is given.
+        rest_n: pull of every strand at rest; None where it cannot be had.
+        trouble: why it cannot be had; empty where it can.
+        stiffness_n: modulus times section: pull per unit of stretch.
+        section_mm2: section of the cord.
+        centrifugal_n: centrifugal part at working speed; 0 where nothing drives it.
+        contacts: its pulleys, in route order.
+        directions: unit vector of each run, in the order of the path.
+        shares: weight of each run in the rule that holds the pulls together.
+    """
+
+    motion: BandMotion
+    held: Held
+    stretch: float | None
+    rest_n: float | None
+    trouble: str
+    stiffness_n: float
+    section_mm2: float
+    centrifugal_n: float
+    contacts: tuple[Contact, ...]
+    directions: tuple[Vector, ...]
+    shares: tuple[float, ...]
+
+    @property
+    def band(self) -> Band:
+        """The band of the design."""
+        return self.motion.band
+
+    @property
+    def net_n(self) -> float | None:
+        """Rest pull that presses on the pulleys at working speed.
+
+        A weight or spring gives way until the shaft is in balance again, so that the centrifugal
+        part adds to the pull; a band of fixed length has no more pull to give.
+        """
+        if self.rest_n is None:
+            return None
+        yields = self.held in ("weight", "spring")
+        return self.rest_n if yields else self.rest_n - self.centrifugal_n
+
+    @property
+    def running_n(self) -> float | None:
+        """Pull of every strand at working speed without load."""
+        return None if self.net_n is None else self.net_n + self.centrifugal_n
+
+
+def rest_bands(design: Design, solution: Solution, notes: Notes) -> tuple[RestBand, ...]:
+    """Return every band that has a path, with its pull at rest.
+
+    Args:
+        design: the wheel.
+        solution: its solved drive.
+        notes: where assumptions are noted.
+    """
+    bands = [_rest_band(design, m, notes) for m in solution.bands if m.path is not None]
+    return tuple(_with_shaft_pull(design, b, bands) for b in bands)
+
+
+def _rest_band(design: Design, motion: BandMotion, notes: Notes) -> RestBand:
+    band, path = motion.band, motion.path
+    assert path is not None
+    section = math.pi / 4.0 * band.diameter_mm**2
+    stiffness = cord_figure(band, "modulus_mpa", design, notes).value * section
+    density = cord_figure(band, "density_kg_m3", design, notes).value
+    held: Held = "stretch" if band.tension is None else band.tension.kind
+    stretch = _stretch(design, band, notes) if held == "stretch" else None
+    rest = None if stretch is None else stiffness * stretch
+    if band.tension is not None and band.tension.kind == "measured":
+        rest = band.tension.pull_n
+    return RestBand(
+        motion, held, stretch, rest, "", stiffness, section,
+        centrifugal_n(density, band.diameter_mm, motion.speed_m_s or 0.0),
+        _contacts(design, motion, path, notes),
+        tuple(unit(sub(r.end_mm, r.start_mm)) for r in path.runs),
+        _shares_of_length(path),
+    )  # fmt: skip
+
+
+def _stretch(design: Design, band: Band, notes: Notes) -> float:
+    if band.stretch is not None:
+        return band.stretch
+    usual = cord_figure(band, "stretch", design, notes)
+    notes.note(f'stretch of band "{band.name}"', f"{100 * usual.value:g} %", usual.source)
+    return usual.value
+
+
+def _contacts(
+    design: Design, motion: BandMotion, path: Path, notes: Notes
+) -> tuple[Contact, ...]:  # fmt: skip
+    friction = cord_figure(motion.band, "friction", design, notes).value
+    contacts = []
+    for i, stop in enumerate(motion.band.route):
+        groove = running_groove(design.pulley(stop.pulley), design.cord_on(stop.pulley))
+        held = grip(groove, motion.band.diameter_mm)
+        if held.contact == "not known":
+            notes.note(f'groove of pulley "{stop.pulley}"', "no wedge", "only its pitch is known")
+        ratio = grip_ratio(friction * held.wedge, math.radians(path.wraps_deg[i]), math)
+        radius = motion.seats[i].pitch_radius_mm
+        contacts.append(Contact(stop.pulley, radius, path.wraps_deg[i], held, friction, ratio))
+    return tuple(contacts)
+
+
+def _shares_of_length(path: Path) -> tuple[float, ...]:
+    """Return each run's share of the band's length, half of the arcs at its ends counted to it.
+
+    The pull along an arc lies between those of the runs at its ends; their mean is taken.
+    """
+    arcs = [
+        c.radius_mm * math.radians(w) for c, w in zip(path.circles, path.wraps_deg, strict=True)
+    ]
+    return tuple(
+        (r.length_mm + 0.5 * (arcs[r.first] + arcs[r.second])) / path.length_mm for r in path.runs
+    )
+
+
+def _with_shaft_pull(design: Design, band: RestBand, bands: list[RestBand]) -> RestBand:
+    """Return the band with the pull that a weight or spring on a sliding shaft gives it."""
+    if band.held not in ("weight", "spring"):
+        return band
+    for shaft in design.shafts:
+        if shaft.slide is not None and any(_stops_on(design, band, shaft.name)):
+            return _on_slide(design, band, bands, shaft.name, shaft.slide)
+    trouble = f"its {band.held} pulls on no shaft that slides"
+    return _replace(band, None, trouble, band.shares)
+
+
+def _stops_on(design: Design, band: RestBand, shaft: str) -> list[bool]:
+    return [design.pulley(s.pulley).shaft == shaft for s in band.band.route]
+
+
+def _along_slide(design: Design, band: RestBand, shaft: str, slide: Slide) -> tuple[float, ...]:
+    """Return, for each run, the pull along the slide on that shaft per newton in the run."""
+    on = _stops_on(design, band, shaft)
+    count = len(on)
+    return tuple(
+        dot(band.directions[j], slide.along) * (on[j] - on[(j + 1) % count]) for j in range(count)
+    )
+
+
+def _on_slide(
+    design: Design, band: RestBand, bands: list[RestBand], shaft: str, slide: Slide
+) -> RestBand:
+    """Balance a sliding shaft: bands with a weight or spring share one pull, others keep theirs."""
+    shares = _along_slide(design, band, shaft, slide)
+    together, pull, others = 0.0, 0.0, 0.0
+    for other in bands:
+        along = sum(_along_slide(design, other, shaft, slide))
+        if other.held in ("weight", "spring") and along != 0.0:
+            together += along
+            pull += other.band.tension.pull_n if other.band.tension else 0.0
+        else:
+            others += along * (other.rest_n or 0.0)
+    if abs(together) < AGAINST_SLIDE:
+        return _replace(band, None, f'the slide of shaft "{shaft}" does not tighten it', shares)
+    rest = (pull - math.copysign(1.0, together) * others) / abs(together)
+    if rest <= 0.0:
+        trouble = f'other bands pull shaft "{shaft}" harder the other way'
+        return _replace(band, None, trouble, shares)
+    return _replace(band, rest, "", shares)
+
+
+def _replace(
+    band: RestBand, rest: float | None, trouble: str, shares: tuple[float, ...]
+) -> RestBand:
+    return replace(band, rest_n=rest, trouble=trouble, shares=shares)
+
+
+def pull_on_pulley(band: RestBand, index: int, pulls_n: tuple[float, ...]) -> Vector:
+    """Return the force of a band on one of its pulleys, N, as a vector in space.
+
+    Args:
+        band: the band.
+        index: place of the pulley in the route.
+        pulls_n: net pull of each run, in the order of the path.
+    """
+    leaving = scale(band.directions[index], pulls_n[index])
+    arriving = scale(band.directions[index - 1], pulls_n[index - 1])
+    return sub(leaving, arriving)
