@@ -170,19 +170,21 @@ Loop = Circle | Outline
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """Engraved text, its middle at a point.
+    """Engraved text, its middle (or its left end, at middle height) at a point.
 
     Attributes:
         text: one line.
-        at: the middle of the text.
+        at: the point.
         height_mm: height of a capital.
         turn_deg: direction of writing, counter-clockwise from x.
+        anchor: which point of the text stands at ``at``.
     """
 
     text: str
     at: Point
     height_mm: float = 4.0
     turn_deg: float = 0.0
+    anchor: Literal["middle", "left"] = "middle"
 
     def moved(self, place: Place) -> Label:
         """Return it where a move puts it; a mirrored part still reads from left to right."""

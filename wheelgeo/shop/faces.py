@@ -1,0 +1,135 @@
+"""Faces and half-sections of pulleys as parts: what a turner or a cutting shop is handed."""
+
+from __future__ import annotations
+
+import math
+
+from wheelgeo.design.model import Design, FlatRim, Lightening
+from wheelgeo.errors import ShapeError
+from wheelgeo.geometry.extents import groove_to_cut
+from wheelgeo.shop.drafting import text_width_mm
+from wheelgeo.shop.outlines import Circle, Label, Part, Place, Point
+from wheelgeo.shop.section import Wheel, faces_mm, half_section
+
+WEB_MM = 4.0
+"""Least wood or metal left round a lightening hole, mm (common practice)."""
+
+
+def face(design: Design, wheel: Wheel) -> Part:
+    """Return the face of a wheel: rim, bore, lightening holes and centre mark.
+
+    Args:
+        design: the wheel's design.
+        wheel: one of its pieces.
+
+    Raises:
+        ShapeError: the lightening holes leave less than the least web.
+    """
+    rim = max(rim_radii_mm(design, wheel))
+    bore = Circle((0.0, 0.0), 0.5 * wheel.bore_mm)
+    holes = (bore, *lightening_holes(design, wheel))
+    thickness = _right(design, wheel) - _left(design, wheel)
+    return Part(
+        name=wheel.name,
+        role="face",
+        outside=Circle((0.0, 0.0), rim),
+        holes=holes,
+        marks=((0.0, 0.0),),
+        labels=_name_label(design, wheel, holes),
+        thickness_mm=thickness,
+        material=wheel.pulleys[0].material,
+        notes=wheel.notes,
+    )
+
+
+def _name_label(design: Design, wheel: Wheel, holes: tuple[Circle, ...]) -> tuple[Label, ...]:
+    """Return the wheel's name above the bore, where it fits between bore, rim and other holes."""
+    bottom, bore = bottom_radius_mm(design, wheel), 0.5 * wheel.bore_mm
+    height = min(4.0, 0.25 * (bottom - bore))
+    y = 0.5 * (bottom + bore)
+    half = 0.5 * text_width_mm(wheel.name, height)
+    clear = all(math.dist(h.centre, (0.0, y)) > h.radius_mm + half + height for h in holes[1:])
+    if height < 1.5 or math.hypot(half, y + height) > bottom - 1.0 or not clear:
+        return ()
+    return (Label(wheel.name, (0.0, y), height),)
+
+
+def rim_radii_mm(design: Design, wheel: Wheel) -> list[float]:
+    """Return the rim radius of each groove of a wheel, mm."""
+    cords = [(p, design.cord_on(p.name)) for p in wheel.pulleys]
+    return [0.5 * groove_to_cut(p, cord).rim_mm for p, cord in cords]
+
+
+def bottom_radius_mm(design: Design, wheel: Wheel) -> float:
+    """Return the radius of the deepest groove bottom of a wheel, mm."""
+    radii = []
+    for pulley in wheel.pulleys:
+        groove = groove_to_cut(pulley, design.cord_on(pulley.name))
+        depth = 0.0 if isinstance(groove, FlatRim) else groove.depth_mm
+        radii.append(0.5 * groove.rim_mm - depth)
+    return min(radii)
+
+
+def lightening_holes(design: Design, wheel: Wheel) -> tuple[Circle, ...]:
+    """Return the holes through the web of a wheel, evenly spread, the first along x.
+
+    Raises:
+        ShapeError: they leave less than ``WEB_MM`` to the bore, the groove or one another.
+    """
+    asked = [p.lightening for p in wheel.pulleys if p.lightening is not None]
+    if not asked:
+        return ()
+    holes = asked[0]
+    _check_web(wheel, holes, bottom_radius_mm(design, wheel))
+    return spread_circles(holes.holes, 0.5 * holes.circle_mm, 0.5 * holes.diameter_mm)
+
+
+def spread_circles(count: int, on_radius_mm: float, radius_mm: float) -> tuple[Circle, ...]:
+    """Return circles spread evenly on a pitch circle, the first along x."""
+    angles = [math.tau * i / count for i in range(count)]
+    return tuple(
+        Circle((on_radius_mm * math.cos(a), on_radius_mm * math.sin(a)), radius_mm) for a in angles
+    )
+
+
+def _check_web(wheel: Wheel, holes: Lightening, bottom: float) -> None:
+    on, radius = 0.5 * holes.circle_mm, 0.5 * holes.diameter_mm
+    webs = [
+        (on - radius - 0.5 * wheel.bore_mm, "the bore"),
+        (bottom - on - radius, "the bottom of the groove"),
+    ]
+    if holes.holes > 1:
+        webs.append((2.0 * on * math.sin(math.pi / holes.holes) - 2.0 * radius, "the next hole"))
+    least, where = min(webs)
+    if least < WEB_MM:
+        raise ShapeError(
+            f'pulley "{wheel.name}": lightening holes leave {least:.3g} mm to {where}; '
+            f"leave at least {WEB_MM:g} mm"
+        )
+
+
+def section_part(design: Design, wheel: Wheel, at: Point = (0.0, 0.0)) -> Part:
+    """Return the half-section of a wheel as a part, its left face and its axis at ``at``.
+
+    Args:
+        design: the wheel's design.
+        wheel: one of its pieces.
+        at: where the left face meets the axis of rotation.
+    """
+    outline = half_section(design, wheel)
+    left = _left(design, wheel)
+    return Part(
+        name=wheel.name,
+        role="section",
+        outside=outline.moved(Place((at[0] - left, at[1]))),
+        material=wheel.pulleys[0].material,
+        notes=wheel.notes,
+    )
+
+
+def _left(design: Design, wheel: Wheel) -> float:
+    return min(faces_mm(design, p)[0] for p in wheel.pulleys)
+
+
+def _right(design: Design, wheel: Wheel) -> float:
+    return max(faces_mm(design, p)[1] for p in wheel.pulleys)

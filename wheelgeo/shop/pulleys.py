@@ -1,0 +1,101 @@
+"""The cut file of one pulley: its face and, apart from it, its turned half-section."""
+
+from __future__ import annotations
+
+from wheelgeo.design.model import Design, FlatRim, Pulley, RoundGroove
+from wheelgeo.geometry.extents import groove_to_cut
+from wheelgeo.geometry.grooves import seat
+from wheelgeo.shop.drafting import (
+    CutSheet,
+    Item,
+    dimension,
+    part_items,
+    reference_square,
+    text,
+    text_block,
+    wrapped,
+)
+from wheelgeo.shop.faces import face, section_part
+from wheelgeo.shop.outlines import Part
+from wheelgeo.shop.section import Wheel
+from wheelgeo.shop.segments import Line
+
+_GAP_MM = 40.0
+"""Room between the face and the half-section, mm."""
+
+
+def pulley_sheet(design: Design, wheel: Wheel) -> CutSheet:
+    """Return the cut file of one wheel: face left, half-section right, notes below.
+
+    Args:
+        design: the wheel's design.
+        wheel: one of its pieces.
+
+    Raises:
+        ShapeError: it cannot be cut as asked.
+    """
+    front = face(design, wheel)
+    x1, y1, x2, y2 = front.box
+    section = section_part(design, wheel, (x2 + _GAP_MM, 0.0))
+    low = y1 - 22.0
+    notes = [line for note in pulley_notes(design, wheel) for line in wrapped(note)]
+    items = [
+        *part_items(front),
+        *part_items(section),
+        *_sizes(front, section),
+        text(f"{wheel.name}: face and half-section", (0.0, y2 + 12.0), 5.0),
+        *reference_square((x1, low)),
+        *text_block(notes, (x1 + 110.0, low)),
+    ]
+    return CutSheet(wheel.name, tuple(items))
+
+
+def _sizes(front: Part, section: Part) -> list[Item]:
+    """Return the dimensions of face and half-section, and the axis of the section."""
+    x1, y1, x2, _ = front.box
+    s1, s2, s3, s4 = section.box
+    axis = Line((s1 - 8.0, 0.0), (s3 + 8.0, 0.0))
+    return [
+        *dimension((x1, 0.0), (x2, 0.0), y1 - 10.0, upright=False),
+        *dimension((s1, s4), (s3, s4), s4 + 8.0, upright=False),
+        *dimension((s3, s2), (s3, s4), s3 + 12.0, upright=True),
+        Item("REFERENCE", axis),
+        text("axis of rotation", (0.5 * (s1 + s3), -5.0), 3.0),
+    ]
+
+
+def pulley_notes(design: Design, wheel: Wheel) -> list[str]:
+    """Return what a turner needs to know of a wheel, one sentence each."""
+    lines = ["All sizes in millimetres."]
+    lines += [groove_words(design, pulley) for pulley in wheel.pulleys]
+    lines += wheel.notes
+    if wheel.pulleys[0].material:
+        lines.append(f"Material: {wheel.pulleys[0].material}.")
+    return lines
+
+
+def groove_words(design: Design, pulley: Pulley) -> str:
+    """Return the groove of a pulley in words, with the pitch diameter of its cord."""
+    cord = design.cord_on(pulley.name)
+    groove = groove_to_cut(pulley, cord)
+    if isinstance(groove, FlatRim):
+        shape = f"flat rim {groove.rim_mm:.4g} mm, {groove.width_mm:.4g} mm wide"
+    elif isinstance(groove, RoundGroove):
+        shape = (
+            f"round groove, rim {groove.rim_mm:.4g} mm, depth {groove.depth_mm:.4g} mm, "
+            f"radius {groove.radius_mm:.4g} mm"
+        )
+    elif groove.angle_deg == 0.0:
+        shape = (
+            f"square groove, rim {groove.rim_mm:.4g} mm, depth {groove.depth_mm:.4g} mm, "
+            f"width {groove.bottom_mm:.4g} mm"
+        )
+    else:
+        shape = (
+            f"vee groove {groove.angle_deg:.4g} deg, rim {groove.rim_mm:.4g} mm, "
+            f"depth {groove.depth_mm:.4g} mm, flat bottom {groove.bottom_mm:.4g} mm"
+        )
+    if cord <= 0.0:
+        return f"{pulley.name}: {shape}; no band runs on it."
+    pitch = seat(groove, cord).pitch_diameter_mm
+    return f"{pulley.name}: {shape}; pitch diameter {pitch:.2f} mm with the {cord:.4g} mm cord."
