@@ -8,9 +8,7 @@ from wheelgeo.design import fields as f
 from wheelgeo.design import materials as m
 from wheelgeo.design import model
 from wheelgeo.design.table import Table, key
-
-OWN_SOURCE = "the design file"
-"""Source of a material figure for which the file names none."""
+from wheelgeo.design.tables import OWN_SOURCE
 
 
 class BearingFile(Table):
