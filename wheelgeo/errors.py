@@ -73,3 +73,7 @@ class SearchError(WheelError, ValueError):
 
 class ShapeError(WheelError, ValueError):
     """A part cannot be made in the shape that was asked for, such as a bore wider than its hub."""
+
+
+class LayoutError(WheelError, ValueError):
+    """A page has no room for what was to stand on it."""

@@ -1,0 +1,225 @@
+"""What a drawing is made of, in the plane: strokes, arcs, filled shapes and text, with their pens.
+
+Every backend (drawing file, picture, page) draws the same ink. Points are (x, y), x to the right,
+y up; lengths in millimetres of the model or of the paper, as the page says that holds them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from enum import Enum
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+Point = tuple[float, float]
+Box = tuple[float, float, float, float]
+"""Least x, least y, largest x, largest y."""
+
+CAP_OVER_EM = 0.729
+"""Height of a capital over the size of the type, DejaVu Sans."""
+MISSING = "\N{WHITE SQUARE}"
+"""Stands for a character that the type has no shape for."""
+
+
+class Style(NamedTuple):
+    """Width of a line and its dashes (on, off, on, off ...), millimetres of paper."""
+
+    width_mm: float
+    dashes: tuple[float, ...] = ()
+    core_mm: float = 0.0
+
+
+class Pen(Enum):
+    """Kinds of line, told apart by width and dashes alone, after ISO 128-2's kinds of line."""
+
+    OUTLINE = Style(0.35)
+    FINE = Style(0.18)
+    HIDDEN = Style(0.18, (1.6, 0.8))
+    CENTRE = Style(0.13, (5.0, 0.9, 0.7, 0.9))
+    PHANTOM = Style(0.18, (5.0, 0.8, 0.7, 0.8, 0.7, 0.8))
+    CASE = Style(0.25, (7.0, 0.9, 0.7, 0.9, 0.7, 0.9))
+    DIMENSION = Style(0.13)
+    LEADER = Style(0.1)
+    CORD = Style(0.8)
+    CORD_HOLLOW = Style(1.0, (), 0.5)
+    CORD_HIDDEN = Style(0.4, (0.9, 0.7))
+    ARROW = Style(0.4)
+    FRAME = Style(0.5)
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """A chain of straight pieces."""
+
+    points: tuple[Point, ...]
+    pen: Pen
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """An arc or, where it sweeps 360 degrees, a circle; counter-clockwise from start to end."""
+
+    centre: Point
+    radius: float
+    start_deg: float
+    end_deg: float
+    pen: Pen
+
+    @property
+    def is_circle(self) -> bool:
+        """Whether it closes."""
+        return self.end_deg - self.start_deg >= 360.0 - 1e-9
+
+    def at(self, angle_deg: float) -> Point:
+        """Return the point in a direction."""
+        angle = math.radians(angle_deg)
+        x, y = self.centre
+        return (x + self.radius * math.cos(angle), y + self.radius * math.sin(angle))
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """A filled polygon: the head of an arrow, a dot."""
+
+    points: tuple[Point, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """One line of text, its middle at a point; ``height`` is that of a capital."""
+
+    text: str
+    at: Point
+    height: float
+    turn_deg: float = 0.0
+    bold: bool = False
+
+    @property
+    def width(self) -> float:
+        """Its width, in the unit of its height."""
+        return text_width(self.text, self.bold) * self.height
+
+    @property
+    def box(self) -> Box:
+        """The box that it takes, upright text only: capitals and descenders."""
+        half, (x, y) = 0.5 * self.width, self.at
+        return (x - half, y - 0.85 * self.height, x + half, y + 0.75 * self.height)
+
+
+Ink = Stroke | Arc | Fill | Text
+
+
+def moved(ink: Ink, scale: float, shift: Point) -> Ink:
+    """Return ink made larger by a factor about the origin and then shifted."""
+
+    def go(p: Point) -> Point:
+        return (p[0] * scale + shift[0], p[1] * scale + shift[1])
+
+    if isinstance(ink, Arc):
+        return replace(ink, centre=go(ink.centre), radius=ink.radius * scale)
+    if isinstance(ink, Text):
+        return replace(ink, at=go(ink.at), height=ink.height * scale)
+    return replace(ink, points=tuple(go(p) for p in ink.points))
+
+
+def sampled(ink: Ink, step: float) -> list[Point]:
+    """Return points along ink no farther apart than a step; of text the corners of its box."""
+    if isinstance(ink, Text):
+        x1, y1, x2, y2 = ink.box
+        return [(x1, y1), (x2, y1), (x2, y2), (x1, y2)]
+    if isinstance(ink, Arc):
+        sweep = ink.end_deg - ink.start_deg
+        count = max(4, math.ceil(math.radians(sweep) * ink.radius / step))
+        return [ink.at(ink.start_deg + sweep * i / count) for i in range(count + 1)]
+    points = [ink.points[0]]
+    for a, b in zip(ink.points, ink.points[1:], strict=False):
+        count = max(1, math.ceil(math.dist(a, b) / step))
+        points += [
+            (a[0] + (b[0] - a[0]) * i / count, a[1] + (b[1] - a[1]) * i / count)
+            for i in range(1, count + 1)
+        ]
+    return points
+
+
+def bounds(inks: Iterable[Ink]) -> Box:
+    """Return the box round ink; ValueError where there is none."""
+    points = [p for ink in inks for p in _corners(ink)]
+    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    return (min(xs), min(ys), max(xs), max(ys))
+
+
+def _corners(ink: Ink) -> Sequence[Point]:
+    if isinstance(ink, Arc):
+        quarters = [90.0 * k for k in range(-8, 13) if ink.start_deg <= 90.0 * k <= ink.end_deg]
+        return [ink.at(a) for a in (ink.start_deg, *quarters, ink.end_deg)]
+    return sampled(ink, math.inf) if isinstance(ink, Text) else ink.points
+
+
+def arrow_head(tip: Point, direction: Point, length: float, width: float) -> Fill:
+    """Return the head of an arrow at a tip, pointing along a unit direction."""
+    (x, y), (dx, dy) = tip, direction
+    back = (x - dx * length, y - dy * length)
+    half = 0.5 * width
+    return Fill(
+        (
+            tip,
+            (back[0] - dy * half, back[1] + dx * half),
+            (back[0] + dy * half, back[1] - dx * half),
+        )
+    )
+
+
+def boxes_overlap(a: Box, b: Box, gap: float = 0.0) -> bool:
+    """Tell whether two boxes overlap or stand closer than a gap."""
+    return a[0] < b[2] + gap and b[0] < a[2] + gap and a[1] < b[3] + gap and b[1] < a[3] + gap
+
+
+def drawable(text: str, longest: int = 60) -> str:
+    """Return text as one line that the type can draw.
+
+    Args:
+        text: anything.
+        longest: characters kept; where some are dropped an ellipsis stands at the end.
+
+    Returns:
+        The text; white space is one space, a character without a shape a white square.
+    """
+    line = " ".join(text.split())
+    line = line if len(line) <= longest else line[: longest - 1].rstrip() + "…"
+    return "".join(c if ord(c) in _shapes() else MISSING for c in line)
+
+
+@lru_cache(maxsize=1)
+def _shapes() -> frozenset[int]:
+    shapes: dict[int, int] = _font(False).get_charmap()
+    return frozenset(code for code in shapes if code >= 32)
+
+
+@lru_cache(maxsize=2)
+def _font(bold: bool) -> Any:
+    from matplotlib.ft2font import FT2Font  # noqa: PLC0415 - only drawings need type
+
+    return FT2Font(font_file(bold))
+
+
+@lru_cache(maxsize=2)
+def font_file(bold: bool = False) -> str:
+    """Return the path of DejaVu Sans, which comes with matplotlib."""
+    from pathlib import Path  # noqa: PLC0415
+
+    import matplotlib as mpl  # noqa: PLC0415
+
+    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
+    return str(Path(mpl.get_data_path()) / "fonts" / "ttf" / name)
+
+
+@lru_cache(maxsize=4096)
+def text_width(text: str, bold: bool = False) -> float:
+    """Return the width of one line of text over the height of a capital, DejaVu Sans."""
+    font = _font(bold)
+    font.set_size(1000.0, 72.0)
+    font.set_text(text, 0.0)
+    width, _ = font.get_width_height()
+    return float(width) / 64.0 / 1000.0 / CAP_OVER_EM

@@ -1,0 +1,348 @@
+"""What there is to draw of a drive, once, in space: bodies, cords, case and senses of rotation.
+
+Pure data in millimetres, in the axes of the design. Glossary: a *body* is a solid of revolution
+(pulley, rod, washer, full cop) given by its *profile*, pairs (z along its axis, radius); a *curve*
+is a straight piece or an arc in space, p(t) = base + t straight + cos(t) u + sin(t) v; a *cord* is
+one band as the curves of its centre-line, in the order of travel.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import Literal
+
+from wheelgeo.design.model import Case, Design, Pulley, RoundGroove, Shaft, VeeGroove
+from wheelgeo.drive.train import BandMotion, Solution
+from wheelgeo.geometry.extents import (
+    groove_to_cut,
+    mouth_mm,
+    pulley_width_mm,
+    shaft_ends_mm,
+)
+from wheelgeo.geometry.path import Path, PitchCircle
+from wheelgeo.geometry.vectors import Vector, across, add, along, cross, dot, norm, scale, sub, unit
+
+Profile = tuple[tuple[float, float], ...]
+Kind = Literal["pulley", "shaft", "washer", "cop"]
+ORIGIN: Vector = (0.0, 0.0, 0.0)
+TURN = 2.0 * math.pi
+ROUND_STEPS = 8
+"""Straight pieces that stand for a round groove where bodies hide one another."""
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """A straight piece or an arc in space: base + t straight + cos(t) u + sin(t) v, mm.
+
+    Attributes:
+        base: a point of the straight piece, or the centre of the arc.
+        straight: its direction times its length (t from 0 to 1); zero for an arc.
+        u: radius vector at t = 0; zero for a straight piece.
+        v: radius vector at t = a quarter turn; zero for a straight piece.
+        start: first t, radians for an arc.
+        end: last t.
+    """
+
+    base: Vector
+    straight: Vector = ORIGIN
+    u: Vector = ORIGIN
+    v: Vector = ORIGIN
+    start: float = 0.0
+    end: float = 1.0
+
+    @property
+    def is_arc(self) -> bool:
+        """Whether it is an arc."""
+        return self.straight == ORIGIN
+
+    @property
+    def normal(self) -> Vector:
+        """Unit axis about which an arc runs counter-clockwise."""
+        return unit(cross(self.u, self.v))
+
+    @property
+    def length_mm(self) -> float:
+        """Its length, mm."""
+        return abs(self.end - self.start) * norm(self.u if self.is_arc else self.straight)
+
+    def at(self, t: float) -> Vector:
+        """Return the point at t."""
+        if not self.is_arc:
+            return add(self.base, scale(self.straight, t))
+        turned = add(scale(self.u, math.cos(t)), scale(self.v, math.sin(t)))
+        return add(self.base, turned)
+
+    def direction(self, t: float) -> Vector:
+        """Return the unit direction of travel at t."""
+        if not self.is_arc:
+            return unit(self.straight)
+        forward = add(scale(self.u, -math.sin(t)), scale(self.v, math.cos(t)))
+        return unit(scale(forward, math.copysign(1.0, self.end - self.start)))
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A solid of revolution.
+
+    Attributes:
+        name: name of the pulley or shaft that it is or sits on.
+        kind: what it is.
+        origin: the point of the axis where z is 0, mm.
+        axis: unit vector.
+        profile: corners (z, radius) from the lower face to the upper, mm; where z stays the same
+            there is a face or a step.
+    """
+
+    name: str
+    kind: Kind
+    origin: Vector
+    axis: Vector
+    profile: Profile
+
+    @property
+    def radius_mm(self) -> float:
+        """Largest radius, mm."""
+        return max(r for _, r in self.profile)
+
+    @property
+    def ends_mm(self) -> tuple[float, float]:
+        """Lowest and highest z, mm."""
+        return self.profile[0][0], self.profile[-1][0]
+
+    def point(self, z: float) -> Vector:
+        """Return a point of the axis."""
+        return along(self.origin, self.axis, z)
+
+    def circle(self, z: float, radius: float) -> Curve:
+        """Return the full circle of a radius about the axis at z."""
+        u, v = across(self.axis)
+        return Curve(self.point(z), u=scale(u, radius), v=scale(v, radius), end=TURN)
+
+
+@dataclass(frozen=True, slots=True)
+class Cord:
+    """One band as it runs: curves in the order of travel, run 0 first, then the arc after it.
+
+    Attributes:
+        name: name of the band.
+        diameter_mm: diameter of the cord, mm.
+        curves: runs and arcs in turn; run i, then the arc on the pulley that it reaches.
+    """
+
+    name: str
+    diameter_mm: float
+    curves: tuple[Curve, ...]
+
+    @property
+    def runs(self) -> tuple[Curve, ...]:
+        """The straight pieces."""
+        return tuple(c for c in self.curves if not c.is_arc)
+
+
+@dataclass(frozen=True, slots=True)
+class Turning:
+    """How a shaft turns: name, a body on it that shows it best, and +1 or -1 about its axis."""
+
+    shaft: str
+    body: Body
+    sense: int
+
+
+@dataclass(frozen=True, slots=True)
+class Spacing:
+    """A distance between two shafts, along their common perpendicular: its two ends, mm."""
+
+    first: str
+    second: str
+    start: Vector
+    end: Vector
+
+    @property
+    def length_mm(self) -> float:
+        """The distance, mm."""
+        return norm(sub(self.end, self.start))
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """A whole drive in space.
+
+    Attributes:
+        title: title of the design.
+        bodies: pulleys, rods, washers and the full cop.
+        cords: the bands that have a path.
+        turnings: one for each shaft that turns.
+        spacings: one for each pair of shafts that a band joins.
+        case: the case, or None.
+    """
+
+    title: str
+    bodies: tuple[Body, ...]
+    cords: tuple[Cord, ...] = field(default=())
+    turnings: tuple[Turning, ...] = field(default=())
+    spacings: tuple[Spacing, ...] = field(default=())
+    case: Case | None = None
+
+    def of_kind(self, kind: Kind) -> tuple[Body, ...]:
+        """Return the bodies of a kind, in file order."""
+        return tuple(b for b in self.bodies if b.kind == kind)
+
+
+def scene_of(solution: Solution) -> Scene:
+    """Return all that there is to draw of a solved wheel.
+
+    Args:
+        solution: the solved wheel; bands without a path are left out.
+    """
+    design = solution.design
+    pulleys = tuple(_pulley_body(design, p) for p in design.pulleys)
+    rods = tuple(_rod(design, s) for s in design.shafts)
+    bodies = (*pulleys, *rods, *_spindle_bodies(design))
+    return Scene(
+        design.title,
+        bodies,
+        tuple(_cord(m, m.path) for m in solution.bands if m.path is not None),
+        tuple(_turnings(solution, pulleys, rods)),
+        tuple(_spacings(design)),
+        design.case,
+    )
+
+
+def _pulley_body(design: Design, pulley: Pulley) -> Body:
+    shaft = design.shaft(pulley.shaft)
+    cord = design.cord_on(pulley.name)
+    centre = along(shaft.at_mm, shaft.axis, pulley.offset_mm)
+    return Body(pulley.name, "pulley", centre, shaft.axis, pulley_profile(pulley, cord))
+
+
+def pulley_profile(pulley: Pulley, cord_mm: float) -> Profile:
+    """Return the outer profile of a pulley, z from its mid-plane, mm.
+
+    Args:
+        pulley: the pulley.
+        cord_mm: diameter of the thickest cord that runs on it, mm.
+
+    Returns:
+        Corners from the lower face to the upper; a round groove as chords with corners on it.
+    """
+    groove = groove_to_cut(pulley, cord_mm)
+    rim, half = 0.5 * groove.rim_mm, 0.5 * pulley_width_mm(pulley, cord_mm)
+    mouth = 0.5 * mouth_mm(groove)
+    valley: Profile = ()
+    if isinstance(groove, VeeGroove):
+        floor, bottom = 0.5 * groove.bottom_mm, rim - groove.depth_mm
+        valley = ((-mouth, rim), (-floor, bottom), (floor, bottom), (mouth, rim))
+    elif isinstance(groove, RoundGroove) and mouth > 0.0:
+        valley = _round_profile(groove, rim, mouth)
+    return _plain(((-half, rim), *valley, (half, rim)))
+
+
+def _round_profile(groove: RoundGroove, rim: float, mouth: float) -> Profile:
+    radius = groove.radius_mm
+    centre = rim - groove.depth_mm + radius
+    half = math.asin(min(1.0, mouth / radius))
+    angles = (half * (2.0 * i / ROUND_STEPS - 1.0) for i in range(ROUND_STEPS + 1))
+    arc = tuple((radius * math.sin(a), centre - radius * math.cos(a)) for a in angles)
+    return ((-mouth, rim), *arc, (mouth, rim))
+
+
+def _plain(profile: Profile) -> Profile:
+    """Return a profile without corners that stand where the one before stands."""
+    kept = [profile[0]]
+    kept += [b for a, b in pairwise(profile) if math.dist(a, b) > 1e-9]
+    return tuple(kept)
+
+
+def _rod(design: Design, shaft: Shaft) -> Body:
+    low, high = shaft_ends_mm(design, shaft)
+    spindle = design.spindle
+    stepped = spindle.sections if spindle.shaft == shaft.name else ()
+    radius = 0.5 * shaft.diameter_mm
+    if not stepped:
+        return Body(shaft.name, "shaft", shaft.at_mm, shaft.axis, ((low, radius), (high, radius)))
+    steps: list[tuple[float, float]] = []
+    for section in sorted(stepped, key=lambda s: s.from_mm):
+        steps += [(section.from_mm, 0.5 * section.diameter_mm)]
+        steps += [(section.to_mm, 0.5 * section.diameter_mm)]
+    before = ((low, radius), (steps[0][0], radius)) if low < steps[0][0] else ()
+    after = ((steps[-1][0], radius), (high, radius)) if high > steps[-1][0] else ()
+    return Body(shaft.name, "shaft", shaft.at_mm, shaft.axis, _plain((*before, *steps, *after)))
+
+
+def _spindle_bodies(design: Design) -> Iterable[Body]:
+    spindle = design.spindle
+    shaft = design.shaft(spindle.shaft)
+    for washer in spindle.washers:
+        half, radius = 0.5 * washer.thickness_mm, 0.5 * washer.diameter_mm
+        profile = ((washer.at_mm - half, radius), (washer.at_mm + half, radius))
+        yield Body(shaft.name, "washer", shaft.at_mm, shaft.axis, profile)
+    if spindle.cop is not None:
+        cop, radius = spindle.cop, 0.5 * spindle.cop.diameter_mm
+        profile = ((cop.from_mm, radius), (cop.to_mm, radius))
+        yield Body(shaft.name, "cop", shaft.at_mm, shaft.axis, profile)
+
+
+def _cord(motion: BandMotion, path: Path) -> Cord:
+    curves: list[Curve] = []
+    for run in path.runs:
+        curves.append(Curve(run.start_mm, sub(run.end_mm, run.start_mm)))
+        curves.append(wrap_arc(path.circles[run.second], run.end_mm, path.wraps_deg[run.second]))
+    return Cord(motion.band.name, motion.band.diameter_mm, tuple(curves))
+
+
+def wrap_arc(circle: PitchCircle, arriving: Vector, wrap_deg: float) -> Curve:
+    """Return the arc of contact on a pulley, in the direction of travel.
+
+    Args:
+        circle: its pitch circle.
+        arriving: the point where the band arrives, mm.
+        wrap_deg: arc of contact, degrees.
+    """
+    u = sub(arriving, circle.centre_mm)
+    v = scale(cross(circle.axis, u), float(circle.sense))
+    return Curve(circle.centre_mm, u=u, v=v, end=math.radians(wrap_deg))
+
+
+def _turnings(
+    solution: Solution, pulleys: tuple[Body, ...], rods: tuple[Body, ...]
+) -> Iterable[Turning]:
+    design = solution.design
+    for motion, rod in zip(solution.shafts, rods, strict=True):
+        if motion.speed_rpm is None:
+            continue
+        names = {p.name for p in design.pulleys_on(motion.name)}
+        on_it = [b for b in pulleys if b.name in names]
+        body = max(on_it, key=lambda b: b.radius_mm, default=rod)
+        yield Turning(motion.name, body, 1 if motion.speed_rpm > 0.0 else -1)
+
+
+def _spacings(design: Design) -> Iterable[Spacing]:
+    """Yield the distance of each pair of shafts that a band joins, once."""
+    seen: set[frozenset[str]] = set()
+    for band in design.bands:
+        pulleys = [design.pulley(stop.pulley) for stop in band.route]
+        for a, b in zip(pulleys, [*pulleys[1:], pulleys[0]], strict=True):
+            pair = frozenset((a.shaft, b.shaft))
+            if len(pair) == 2 and pair not in seen:
+                seen.add(pair)
+                spacing = _spacing(design, a, b)
+                if spacing.length_mm > 1e-6:
+                    yield spacing
+
+
+def _spacing(design: Design, a: Pulley, b: Pulley) -> Spacing:
+    """Return the common perpendicular of two shafts; of parallel ones that at pulley a."""
+    first, second = design.shaft(a.shaft), design.shaft(b.shaft)
+    at_a = along(first.at_mm, first.axis, a.offset_mm)
+    normal = cross(first.axis, second.axis)
+    if norm(normal) < 1e-9:
+        start = at_a
+    else:
+        to_b = sub(second.at_mm, first.at_mm)
+        reach = dot(cross(to_b, second.axis), normal) / dot(normal, normal)
+        start = along(first.at_mm, first.axis, reach)
+    to_start = dot(sub(start, second.at_mm), second.axis)
+    return Spacing(a.shaft, b.shaft, start, along(second.at_mm, second.axis, to_start))
