@@ -11,6 +11,7 @@ from typing import Any
 
 from wheelgeo.design import model
 from wheelgeo.design.materials import FIBRES, Figure, Material
+from wheelgeo.errors import QuantityError
 from wheelgeo.units import LENGTH_UNITS
 
 OWN_SOURCE = "the design file"
@@ -71,6 +72,9 @@ def file_value(place: Place, value: Any, unit: str) -> Any:
     Returns:
         The value that reads back as exactly the same number: a bare number in the file's unit, or
         text with a unit where a bare number would not do.
+
+    Raises:
+        QuantityError: the file's unit is none.
     """
     key = next((step for step in reversed(place) if isinstance(step, str)), "")
     if isinstance(value, dict):
@@ -88,7 +92,9 @@ def file_value(place: Place, value: Any, unit: str) -> Any:
 
 def _length(length_mm: float, unit: str) -> float | int | str:
     """Return a short number that reads back as exactly this length, or text in mm."""
-    factor = LENGTH_UNITS[unit]
+    factor = LENGTH_UNITS.get(unit)
+    if factor is None:
+        raise QuantityError(f'"{unit}" is no unit of length')
     quotient = length_mm / factor
     for digits in range(1, 18 if factor == 1.0 else _SHORT_DIGITS + 1):
         number = float(f"{quotient:.{digits}g}")

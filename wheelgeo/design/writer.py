@@ -15,6 +15,7 @@ from typing import Any
 
 import tomlkit
 
+from wheelgeo.design.layout import groups_of, with_groups_apart, with_groups_joined
 from wheelgeo.design.model import Design
 from wheelgeo.design.reader import parse_design, parse_toml
 from wheelgeo.design.tables import LISTS, Place, design_tables, file_value
@@ -113,14 +114,16 @@ def rewrite(text: str, changes: Mapping[Place, Any]) -> str:
     Raises:
         DesignError: the text is no TOML.
         KeyError: there is no part of that name.
+        QuantityError: the file's unit is no unit of length.
     """
     raw = parse_toml(text)
-    unit = str(raw.get("unit", "mm"))
-    document = tomlkit.parse(_with_new_heads(text.removeprefix("\ufeff"), raw, changes))
+    unit = raw.get("unit", "mm")
+    whole = _with_new_heads(text.removeprefix("\ufeff"), raw, changes)
+    document = tomlkit.parse(with_groups_apart(whole))
     for place, value in changes.items():
         new = value if value is _GONE else file_value(place, value, unit)
-        _put(_table_at(document, place[:-1]), place, new)
-    return tomlkit.dumps(document)
+        _put(document, place, new)
+    return with_groups_joined(tomlkit.dumps(document))
 
 
 def _with_new_heads(text: str, raw: Mapping[str, Any], changes: Mapping[Place, Any]) -> str:
@@ -130,37 +133,50 @@ def _with_new_heads(text: str, raw: Mapping[str, Any], changes: Mapping[Place, A
     return "".join(heads) + text
 
 
-def _table_at(node: Any, place: Place) -> Any:
-    """Return the table or list at a place of a parsed file; one that is not there yet is added."""
-    for depth, step in enumerate(place):
-        if isinstance(node, list) and isinstance(step, str):
-            node = node[_index(node, step)]
-            continue
-        if isinstance(node, dict) and step not in node:
-            node[step] = tomlkit.inline_table() if depth else tomlkit.table()
-        node = node[step]
-    return node
+def _put(document: Any, place: Place, value: Any) -> None:
+    """Set, add or take out one value of a parsed file."""
+    if place[0] in LISTS and len(place) == 2:
+        _put_part(document, str(place[0]), place[1], value)
+        return
+    table, step = _table_at(document, place[:-1]), place[-1]
+    if value is _GONE:
+        del table[step]
+    else:
+        table[step] = _parsed(place, value)
 
 
-def _index(items: Any, name: str) -> int:
-    for index, item in enumerate(items):
-        if item.get("name") == name:
-            return index
+def _put_part(document: Any, key: str, name: str | int, value: Any) -> None:
+    """Add a part behind the others, or take one out."""
+    if value is _GONE:
+        group, index = _part(document, key, name)
+        del group[index]
+    else:
+        groups_of(document, key)[-1].append(_parsed((key,), [value])[0])
+
+
+def _part(document: Any, key: str, name: str | int) -> tuple[Any, int]:
+    """Return the group that holds a part, and its index there; KeyError where there is none."""
+    items = [(group, i) for group in groups_of(document, key) for i in range(len(group))]
+    if isinstance(name, int):
+        return items[name]
+    for group, index in items:
+        if group[index].get("name") == name:
+            return group, index
     raise KeyError(name)
 
 
-def _put(node: Any, place: Place, value: Any) -> None:
-    """Set, add or take out one value of a table, one item of a list, or one part."""
-    step = place[-1]
-    if isinstance(node, list) and isinstance(step, str):
-        if value is _GONE:
-            del node[_index(node, step)]
-        else:
-            node.append(_parsed((place[0],), [value])[0])
-    elif value is _GONE:
-        del node[step]
-    else:
-        node[step] = _parsed(place, value)
+def _table_at(document: Any, place: Place) -> Any:
+    """Return the table or list at a place of a parsed file; one that is not there yet is added."""
+    node = document
+    if len(place) > 1 and place[0] in LISTS:
+        group, index = _part(document, str(place[0]), place[1])
+        node = group[index]
+        place = place[2:]
+    for step in place:
+        if isinstance(node, dict) and step not in node:
+            node[step] = tomlkit.table() if node is document else tomlkit.inline_table()
+        node = node[step]
+    return node
 
 
 def _parsed(place: Place, value: Any) -> Any:
