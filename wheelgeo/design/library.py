@@ -72,11 +72,11 @@ def start_design(name: str, like: str, folder: Path) -> Path:
         raise OutputError(f'the folder "{folder}" does not exist')
     if target.exists():
         raise OutputError(f'"{target}" exists already; choose another name or move it away')
-    _write_new(target, text)
+    write_new(target, text)
     return target
 
 
-def _write_new(target: Path, text: str) -> None:
+def write_new(target: Path, text: str) -> None:
     """Write a file whole or not at all, and never over another one."""
     part = target.with_name(f".{target.name}.{os.getpid()}.part")
     try:
