@@ -6,6 +6,7 @@ in :mod:`wheelgeo.design.crosscheck`. The models are built when the first file i
 without postponed annotations, so that a command which reads none starts faster.
 """
 
+import tomllib
 from typing import TYPE_CHECKING, Any
 
 from pydantic import create_model
@@ -84,6 +85,47 @@ class DesignFile(Table):
 
 
 def json_schema() -> dict[str, Any]:
-    """Return the JSON schema (draft 2020-12) of a design file, for editors."""
-    schema = DesignFile.model_json_schema(by_alias=True)
+    """Return the JSON schema (draft 2020-12) of a design file, for editors.
+
+    What one table alone cannot tell (names that must exist, routes, sizes that must fit each
+    other) is left to the reader.
+    """
+    schema = _tidy(DesignFile.model_json_schema(by_alias=True))
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
+
+
+def _tidy(node: Any) -> Any:
+    """Return a schema without what TOML has not (null), with examples as values."""
+    if isinstance(node, list):
+        return [_tidy(item) for item in node if item != {"type": "null"}]
+    if not isinstance(node, dict):
+        return node
+    tidy = {key: _tidy(value) for key, value in node.items() if (key, value) != ("default", None)}
+    return _one_choice(_named(_with_examples(tidy)))
+
+
+def _with_examples(node: dict[str, Any]) -> dict[str, Any]:
+    """Return the node with its examples as values; they are given as TOML text."""
+    texts = node.get("examples")
+    if not isinstance(texts, list):
+        return node
+    return {**node, "examples": [tomllib.loads(f"x = {text}")["x"] for text in texts]}
+
+
+def _named(node: dict[str, Any]) -> dict[str, Any]:
+    """Return the node with its tables named as the file's owner knows them."""
+    renamed = dict(node)
+    if isinstance(node.get("$defs"), dict):
+        renamed["$defs"] = {name.removesuffix("File"): item for name, item in node["$defs"].items()}
+    for word in ("$ref", "title"):
+        if isinstance(node.get(word), str):
+            renamed[word] = node[word].removesuffix("File")
+    return renamed
+
+
+def _one_choice(node: dict[str, Any]) -> dict[str, Any]:
+    """Return the node without a choice between a single kind of value."""
+    choices = node.get("anyOf")
+    if not isinstance(choices, list) or len(choices) != 1:
+        return node
+    return {**choices[0], **{key: value for key, value in node.items() if key != "anyOf"}}
