@@ -158,9 +158,7 @@ def reference_square(corner: Point) -> list[Item]:
     ]
 
 
-def dimension(
-    start: Point, end: Point, at: float, upright: bool, words: str | None = None
-) -> list[Item]:
+def dimension(start: Point, end: Point, at: float, upright: bool, first: bool = True) -> list[Item]:
     """Return a drawn dimension on REFERENCE.
 
     Args:
@@ -168,21 +166,27 @@ def dimension(
         end: the second.
         at: where the dimension line runs: its y, or its x where it is upright.
         upright: whether y is measured rather than x.
-        words: the text; the distance in millimetres where left out.
+        first: whether to draw the line from the first point; not where another dimension has.
     """
     i = 1 if upright else 0
     length = abs(end[i] - start[i])
-    label = f"{length:.2f}" if words is None else words
+    label = f"{length:.2f}"
     ends = [(at, p[1]) if upright else (p[0], at) for p in (start, end)]
     lines = [Line(p, q) for p, q in zip((start, end), ends, strict=True) if math.dist(p, q) > 0.1]
+    lines = lines if first else lines[1:]
     lines += [*_ticks(ends), Line(ends[0], ends[1])] if length > SAME_MM else []
-    middle = (0.5 * (ends[0][0] + ends[1][0]), 0.5 * (ends[0][1] + ends[1][1]))
-    lift = 0.5 * TEXT_MM + 1.0
+    return [*(Item("REFERENCE", line) for line in lines), _dimension_text(label, ends, upright)]
+
+
+def _dimension_text(words: str, ends: Sequence[Point], upright: bool) -> Item:
+    """Return the text of a dimension: on its line, or beside it where the line is too short."""
+    (x1, y1), (x2, y2) = ends
+    middle, lift = (0.5 * (x1 + x2), 0.5 * (y1 + y2)), 0.5 * TEXT_MM + 1.0
+    if math.dist(*ends) < text_width_mm(words, TEXT_MM) + 1.0:
+        beside = (x1 + 3.0, middle[1]) if upright else (max(x1, x2) + 3.0, middle[1])
+        return Item("REFERENCE", Label(words, beside, TEXT_MM, anchor="left"))
     place = (middle[0] - lift, middle[1]) if upright else (middle[0], middle[1] + lift)
-    return [
-        *(Item("REFERENCE", line) for line in lines),
-        text(label, place, TEXT_MM, 90.0 if upright else 0.0),
-    ]
+    return text(words, place, TEXT_MM, 90.0 if upright else 0.0)
 
 
 def _ticks(ends: Sequence[Point]) -> list[Line]:

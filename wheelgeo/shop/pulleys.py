@@ -43,7 +43,7 @@ def pulley_sheet(design: Design, wheel: Wheel) -> CutSheet:
         *part_items(front),
         *part_items(section),
         *_sizes(front, section),
-        text(f"{wheel.name}: face and half-section", (0.0, y2 + 12.0), 5.0),
+        *text_block([f"{wheel.name}: face and half-section"], (x1, y2 + 26.0), 5.0),
         *reference_square((x1, low)),
         *text_block(notes, (x1 + 110.0, low)),
     ]
