@@ -43,6 +43,28 @@ _TABLE: tuple[Limit, ...] = (
     Limit("clearance_mm", 1.0, "mm", "least gap between moving parts, and from parts to the case"),
     Limit("knuckle_room_mm", 20.0, "mm", "room outside the crank circle for the hand"),
     Limit("twist_error_fraction", 0.05, "", "how far the twist may be from the wanted"),
+    Limit("slip_margin", 1.5, "", "least load at which a pulley slips, over the load it carries"),
+    Limit("start_slip_margin", 1.0, "", "the same for the hardest moment of the start"),
+    Limit("yarn_pull_n", 0.3, "N", "pull of the yarn on the spindle while drafting"),
+    Limit("hand_force_n", 15.0, "N", "force that a hand keeps up at a crank"),
+    Limit(
+        "hand_power_w", 18.0, "W", "power that a hand keeps up at a crank",
+        "a fifth of a mean greatest power of 90 W, comfortable at 70 rpm: Krämer et al., "
+        "Ergonomics 52(10), 2009",
+    ),
+    Limit("foot_force_n", 40.0, "N", "force that a foot keeps up on a treadle"),
+    Limit("foot_power_w", 30.0, "W", "power that a foot keeps up on a treadle"),
+    Limit("start_force_n", 25.0, "N", "force of the hand or foot in starting"),
+    Limit("start_ramp_s", 1.0, "s", "time in which that force is reached"),
+    Limit("start_time_s", 4.0, "s", "time in which the wheel should be at speed"),
+    Limit("whirl_margin", 0.2, "", "least distance of a critical speed from the working speed"),
+    Limit(
+        "balance_grade_mm_s", 16.0, "mm/s", "balance quality grade of what turns",
+        "grades of ISO 21940-11; the choice for wooden parts is common practice, no source",
+    ),
+    Limit("bore_eccentricity_mm", 0.05, "mm", "how far off centre a bore is expected to be"),
+    Limit("burst_factor", 4.0, "", "least strength over the stress of a rim at twice its speed"),
+    Limit("cord_strength_factor", 4.0, "", "least strength of a cord over its greatest stress"),
 )
 
 LIMITS: Mapping[str, Limit] = {limit.name: limit for limit in _TABLE}

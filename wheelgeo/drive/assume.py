@@ -44,9 +44,7 @@ class Notes:
         return tuple(self.made.values())
 
 
-def material_of(
-    name: str | None, usual: str, place: str, design: Design, notes: Notes
-) -> Material:
+def material_of(name: str | None, usual: str, place: str, design: Design, notes: Notes) -> Material:
     """Return the material of a part: the file's, or the usual one with a note.
 
     Args:
@@ -82,9 +80,7 @@ def figure_of(material: Material, attribute: str, usual: str, notes: Notes) -> F
     assert fallback is not None
     figure = getattr(fallback, attribute)
     assert figure is not None
-    notes.note(
-        f"{attribute} of {material.name}", f"{figure.value:g}, as of {usual}", figure.source
-    )
+    notes.note(f"{attribute} of {material.name}", f"{figure.value:g}, as of {usual}", figure.source)
     return figure
 
 

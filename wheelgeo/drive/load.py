@@ -1,0 +1,361 @@
+"""What the wheel takes to turn: from the spindle's friction back through every band to the hand.
+
+Glossary: a shaft's *own* torque is what its bearings, the air and the yarn take; the torque that
+it *asks for* is that and what the bands take that it drives; a band's *pulls* are those of its
+runs; *net* is without the centrifugal part. The bearings carry the true resultant of the pulls in
+space, and the pulls follow from the torques, bearings included: the two are settled in turn.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from wheelgeo.design.limits import limit_value
+from wheelgeo.design.model import Design
+from wheelgeo.drive.air import Drag, drag_law
+from wheelgeo.drive.assume import Notes
+from wheelgeo.drive.shafts import Rotor
+from wheelgeo.drive.statics import bearing_forces, margin_at, pulls_under_load
+from wheelgeo.drive.tension import RestBand, pull_on_pulley
+from wheelgeo.drive.train import Solution
+from wheelgeo.geometry.vectors import Vector
+
+GRAVITY_M_S2 = 9.80665
+COLLAR = 1.5
+"""Mean diameter of the collar that takes the thrust, over the shaft's diameter."""
+_PRACTICE = "common practice, no source"
+_ROUNDS = 60
+_SETTLED = 1e-12
+
+
+@dataclass(frozen=True, slots=True)
+class ShaftLoad:
+    """What a shaft takes at working speed.
+
+    Attributes:
+        shaft: its name.
+        omega_rad_s: its speed, positive.
+        bearing_n: sum of the forces on its bearings, weight included.
+        thrust_n: force along its axis.
+        bearing_nm: friction of its bearings.
+        air_nm: drag of the air.
+        yarn_nm: pull of the yarn.
+        driven_nm: what the bands take that it drives.
+        drag: the air's drag at other speeds.
+    """
+
+    shaft: str
+    omega_rad_s: float
+    bearing_n: float
+    thrust_n: float
+    bearing_nm: float
+    air_nm: float
+    yarn_nm: float
+    driven_nm: float
+    drag: Drag
+
+    @property
+    def own_nm(self) -> float:
+        """What the shaft itself takes."""
+        return self.bearing_nm + self.air_nm + self.yarn_nm
+
+    @property
+    def torque_nm(self) -> float:
+        """What it asks for in all."""
+        return self.own_nm + self.driven_nm
+
+
+@dataclass(frozen=True, slots=True)
+class StopLoad:
+    """What a pulley carries of a band.
+
+    Attributes:
+        pulley: its name.
+        torque_nm: torque that the band puts on it, positive where it is driven.
+        tight_n: larger pull of the two runs that meet it.
+        slack_n: smaller one.
+        margin: load at which it begins to slip over the load; None where no load makes it slip.
+        capacity_nm: torque at which it begins to slip; None likewise.
+    """
+
+    pulley: str
+    torque_nm: float
+    tight_n: float
+    slack_n: float
+    margin: float | None
+    capacity_nm: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class BandLoad:
+    """What a band carries at working speed.
+
+    Attributes:
+        rest: the band at rest.
+        pulls_n: pull of each run, in the order of the path, centrifugal part included.
+        change_n: what the load adds to the pull of each run.
+        stops: what each of its pulleys carries, in route order.
+        creep: by what fraction each stop is slower than the driver because the cord is elastic.
+    """
+
+    rest: RestBand
+    pulls_n: tuple[float, ...]
+    change_n: tuple[float, ...]
+    stops: tuple[StopLoad, ...]
+    creep: tuple[float, ...]
+
+    @property
+    def margin(self) -> float | None:
+        """Margin of the pulley that slips first; None where none ever slips."""
+        return min((s.margin for s in self.stops if s.margin is not None), default=None)
+
+    @property
+    def force_n(self) -> float:
+        """Largest less smallest pull."""
+        return max(self.pulls_n) - min(self.pulls_n)
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """What the whole wheel takes.
+
+    Attributes:
+        shafts: every shaft that turns, the driving one first.
+        bands: every band that carries a load, from the hand to the spindle.
+        hand_nm: torque at the driving shaft.
+        without: bands that have a path and are driven, but whose pull is not known.
+    """
+
+    shafts: tuple[ShaftLoad, ...]
+    bands: tuple[BandLoad, ...]
+    hand_nm: float
+    without: tuple[str, ...]
+
+    def shaft(self, name: str) -> ShaftLoad | None:
+        """Return the load of a shaft, or None where it does not turn."""
+        return next((s for s in self.shafts if s.shaft == name), None)
+
+
+def order_of_bands(solution: Solution, bands: Sequence[RestBand]) -> tuple[RestBand, ...]:
+    """Return the bands that are driven, from the hand outwards."""
+    depths = _depths(solution)
+    driven = [b for b in bands if b.motion.driver is not None]
+    return tuple(sorted(driven, key=lambda b: depths.get(driving_shaft(solution, b), 0)))
+
+
+def driving_shaft(solution: Solution, band: RestBand) -> str:
+    """Return the shaft that drives a band."""
+    driver = band.motion.driver
+    assert driver is not None
+    return solution.design.pulley(band.band.route[driver].pulley).shaft
+
+
+def _depths(solution: Solution) -> dict[str, int]:
+    """Return how many bands lie between the hand and each shaft that turns."""
+    depths = {solution.design.drive.shaft: 0}
+    waiting = [s for s in solution.shafts if s.driven_by is not None]
+    while waiting:
+        for motion in waiting:
+            assert motion.driven_by is not None
+            source = _driver_of(solution, motion.driven_by)
+            if source in depths:
+                depths[motion.name] = depths[source] + 1
+        waiting = [m for m in waiting if m.name not in depths]
+    return depths
+
+
+def _driver_of(solution: Solution, band: str) -> str:
+    motion = solution.band(band)
+    assert motion.driver is not None
+    return solution.design.pulley(motion.band.route[motion.driver].pulley).shaft
+
+
+def solve_load(
+    design: Design,
+    solution: Solution,
+    rest: Sequence[RestBand],
+    rotors: Sequence[Rotor],
+    notes: Notes,
+) -> Load:
+    """Return what a wheel takes at working speed.
+
+    Args:
+        design: the wheel.
+        solution: its solved drive.
+        rest: its bands at rest.
+        rotors: its shafts with all that turns with them.
+        notes: where assumptions are noted.
+    """
+    bands = order_of_bands(solution, rest)
+    known = tuple(b for b in bands if b.rest_n is not None)
+    turning = _turning(solution, rotors, design, notes)
+    notes.note(
+        "weight on the bearings",
+        "as if it added to the pull of the bands",
+        "the file does not say which way is down",
+    )
+    torques = _Torques(design, solution, known, turning)
+    without = tuple(b.band.name for b in bands if b.rest_n is None)
+    return torques.settle(without)
+
+
+@dataclass(frozen=True, slots=True)
+class _Turning:
+    """A shaft that turns: its rotor, speed, and what it takes whatever the bands pull."""
+
+    rotor: Rotor
+    omega: float
+    drag: Drag
+    yarn_nm: float
+    hand_mm: float | None
+
+
+def _turning(
+    solution: Solution, rotors: Sequence[Rotor], design: Design, notes: Notes
+) -> dict[str, _Turning]:
+    depths = _depths(solution)
+    by_name = {r.shaft.name: r for r in rotors}
+    made = {}
+    for name in sorted(depths, key=lambda n: depths[n]):
+        speed = solution.shaft(name).speed_rpm or 0.0
+        omega = abs(speed) * math.pi / 30.0
+        rotor = by_name[name]
+        hand = design.drive.radius_mm if name == design.drive.shaft else None
+        yarn = yarn_torque_nm(design, rotor, notes) if name == design.spindle.shaft else 0.0
+        made[name] = _Turning(rotor, omega, drag_law(rotor.bodies, omega), yarn, hand)
+    return made
+
+
+def yarn_torque_nm(design: Design, rotor: Rotor, notes: Notes) -> float:
+    """Return what the yarn's pull takes: at the rod of a tip spindle, at the full cop of a flyer."""
+    pull = limit_value("yarn_pull_n", design.limits)
+    if "yarn_pull_n" not in design.limits:
+        notes.note("pull of the yarn", f"{pull:g} N", _PRACTICE)
+    thickest = max(b.diameter_mm for b in rotor.bodies[-1:]) if rotor.bodies else 0.0
+    arm = thickest if design.spindle.kind == "flyer" else rotor.shaft.diameter_mm
+    return pull * arm / 2e3
+
+
+class _Torques:
+    """Settles pulls and bearing friction in turn."""
+
+    def __init__(
+        self,
+        design: Design,
+        solution: Solution,
+        bands: tuple[RestBand, ...],
+        turning: Mapping[str, _Turning],
+    ) -> None:
+        self.design = design
+        self.solution = solution
+        self.bands = bands
+        self.turning = turning
+        self.friction = dict.fromkeys(turning, 0.0)
+        self.driven = dict.fromkeys(turning, 0.0)
+        self.change: dict[str, tuple[float, ...]] = {}
+
+    def settle(self, without: tuple[str, ...]) -> Load:
+        """Return the load once friction and pulls agree."""
+        forces: dict[str, tuple[float, float]] = {}
+        for _ in range(_ROUNDS):
+            self._carry_back()
+            before = dict(self.friction)
+            forces = self._bearings()
+            if all(
+                abs(self.friction[n] - before[n]) <= _SETTLED * self.friction[n] for n in before
+            ):
+                break
+        shafts = tuple(self._shaft_load(n, forces[n]) for n in self.turning)
+        bands = tuple(_band_load(b, self.change[b.band.name], self._stops(b)) for b in self.bands)
+        hand = self._asks(self.design.drive.shaft)
+        return Load(shafts, bands, hand, without)
+
+    def _own(self, shaft: str) -> float:
+        t = self.turning[shaft]
+        return self.friction[shaft] + t.drag.torque_nm(t.omega) + t.yarn_nm
+
+    def _asks(self, shaft: str) -> float:
+        return self._own(shaft) + self.driven[shaft]
+
+    def _shaft_of(self, band: RestBand, index: int) -> str:
+        return self.design.pulley(band.band.route[index].pulley).shaft
+
+    def _stops(self, band: RestBand) -> tuple[str, ...]:
+        return tuple(self._shaft_of(band, i) for i in range(len(band.contacts)))
+
+    def _carry_back(self) -> None:
+        """Carry the torques from the spindle back to the hand, band by band."""
+        self.driven = dict.fromkeys(self.turning, 0.0)
+        for band in reversed(self.bands):
+            stops, source = self._stops(band), driving_shaft(self.solution, band)
+            asked = {s: self._asked_of(band, s) for s in dict.fromkeys(stops) if s != source}
+            radii = [c.radius_mm / 1e3 for c in band.contacts]
+            change = pulls_under_load(radii, stops, source, asked, band.shares)
+            self.change[band.band.name] = change
+            self.driven[source] += -sum(
+                radii[k] * (change[k] - change[k - 1]) for k, s in enumerate(stops) if s == source
+            )
+
+    def _asked_of(self, band: RestBand, shaft: str) -> float:
+        """Return the torque asked of a band by a shaft: nothing where another band drives it."""
+        driven_by = self.solution.shaft(shaft).driven_by
+        return self._asks(shaft) if driven_by == band.band.name else 0.0
+
+    def _bearings(self) -> dict[str, tuple[float, float]]:
+        """Work out every shaft's bearing friction anew; return (force, thrust) on each."""
+        pulls: dict[str, list[tuple[float, Vector]]] = {n: [] for n in self.turning}
+        for band in self.bands:
+            net = tuple((band.net_n or 0.0) + c for c in self.change[band.band.name])
+            for k, shaft in enumerate(self._stops(band)):
+                offset = self.design.pulley(band.band.route[k].pulley).offset_mm
+                pulls[shaft].append((offset, pull_on_pulley(band, k, net)))
+        return {name: self._friction(name, pulls[name]) for name in self.turning}
+
+    def _friction(self, name: str, pulls: list[tuple[float, Vector]]) -> tuple[float, float]:
+        t = self.turning[name]
+        extra = t.rotor.inertia.mass_kg * GRAVITY_M_S2
+        if t.hand_mm is not None:
+            extra += self._asks(name) / (t.hand_mm / 1e3)
+        forces, thrust = bearing_forces(t.rotor.shaft.axis, t.rotor.journals, pulls)
+        shared = extra / len(forces)
+        self.friction[name] = (
+            sum(
+                j.friction.value * (f + shared) * j.diameter_mm / 2e3
+                for j, f in zip(t.rotor.journals, forces, strict=True)
+            )
+            + max(j.friction.value * j.diameter_mm for j in t.rotor.journals)
+            * COLLAR
+            * thrust
+            / 2e3
+        )
+        return sum(forces) + extra, thrust
+
+    def _shaft_load(self, name: str, forces: tuple[float, float]) -> ShaftLoad:
+        t = self.turning[name]
+        return ShaftLoad(
+            name, t.omega, *forces, self.friction[name], t.drag.torque_nm(t.omega), t.yarn_nm,
+            self.driven[name], t.drag,
+        )  # fmt: skip
+
+
+def _band_load(band: RestBand, change: tuple[float, ...], stops: tuple[str, ...]) -> BandLoad:
+    running, net = band.running_n or 0.0, band.net_n or 0.0
+    pulls = tuple(running + c for c in change)
+    loads = tuple(_stop_load(band, k, change, net, running) for k in range(len(stops)))
+    driver = band.motion.driver or 0
+    arriving = band.stiffness_n + pulls[driver - 1]
+    creep = tuple(1.0 - (band.stiffness_n + pulls[k - 1]) / arriving for k in range(len(stops)))
+    return BandLoad(band, pulls, change, loads, creep)
+
+
+def _stop_load(
+    band: RestBand, k: int, change: tuple[float, ...], net: float, running: float
+) -> StopLoad:
+    contact = band.contacts[k]
+    tight, slack = max(change[k], change[k - 1]), min(change[k], change[k - 1])
+    torque = contact.radius_mm / 1e3 * (change[k] - change[k - 1])
+    margin = margin_at(net, contact.ratio, tight, slack)
+    capacity = None if margin is None else abs(torque) * margin
+    return StopLoad(contact.pulley, torque, running + tight, running + slack, margin, capacity)

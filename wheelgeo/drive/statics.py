@@ -1,0 +1,117 @@
+"""Forces in balance: bearings of one shaft, the runs of one band, and when a pulley slips."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from wheelgeo.drive.shafts import Journal
+from wheelgeo.geometry.vectors import Vector, add, dot, norm, scale, sub
+
+
+def bearing_forces(
+    axis: Vector, journals: Sequence[Journal], pulls: Sequence[tuple[float, Vector]]
+) -> tuple[tuple[float, ...], float]:
+    """Return the force on each bearing across the axis, and the thrust along it, N.
+
+    Args:
+        axis: unit vector of the shaft.
+        journals: its bearings; of more than two the outermost carry, the rest nothing.
+        pulls: place along the axis, mm, and force, N, of each pull.
+    """
+    thrust = abs(sum(dot(p, axis) for _, p in pulls))
+    across = [(x, sub(p, scale(axis, dot(p, axis)))) for x, p in pulls]
+    total = _sum([p for _, p in across])
+    low = min(range(len(journals)), key=lambda i: journals[i].at_mm)
+    high = max(range(len(journals)), key=lambda i: journals[i].at_mm)
+    span = journals[high].at_mm - journals[low].at_mm
+    forces = [0.0] * len(journals)
+    if span <= 0.0:
+        forces[low] = norm(total)
+        return tuple(forces), thrust
+    far = _sum([scale(p, (x - journals[low].at_mm) / span) for x, p in across])
+    forces[high], forces[low] = norm(far), norm(sub(total, far))
+    return tuple(forces), thrust
+
+
+def _sum(vectors: Sequence[Vector]) -> Vector:
+    total: Vector = (0.0, 0.0, 0.0)
+    for v in vectors:
+        total = add(total, v)
+    return total
+
+
+def pulls_under_load(
+    radii_m: Sequence[float],
+    stops: Sequence[str],
+    source: str,
+    asked_nm: Mapping[str, float],
+    shares: Sequence[float],
+) -> tuple[float, ...]:
+    """Return what the load adds to the pull of each run of a band, N.
+
+    On a driven pulley the run that leaves is the tighter by torque over radius. Where a shaft
+    meets the band more than once (a double drive), the cord arrives at each of its grooves with
+    the same stretch, for it arrives with the groove's speed: so with the same pull. The shares
+    times the changes add to nothing.
+
+    Args:
+        radii_m: pitch radius at each stop, m.
+        stops: shaft of each stop; run k leaves stop k.
+        source: the shaft that drives.
+        asked_nm: torque asked by each other shaft.
+        shares: weight of each run in the rule that holds the pulls together.
+    """
+    count = len(stops)
+    rows: list[list[float]] = []
+    for shaft in dict.fromkeys(stops):
+        places = [k for k in range(count) if stops[k] == shaft]
+        rows += [_row(count, {places[0] - 1: 1.0}, {k - 1: -1.0}, 0.0) for k in places[1:]]
+        if shaft != source:
+            leaving = {k: radii_m[k] for k in places}
+            arriving = {k - 1: -radii_m[k] for k in places}
+            rows.append(_row(count, leaving, arriving, asked_nm[shaft]))
+    rows.append([*shares, 0.0])
+    return solve_linear(rows)
+
+
+def _row(
+    count: int, first: Mapping[int, float], second: Mapping[int, float], right: float
+) -> list[float]:
+    row = [0.0] * (count + 1)
+    for part in (first, second):
+        for index, value in part.items():
+            row[index % count] += value
+    row[count] = right
+    return row
+
+
+def solve_linear(rows: list[list[float]]) -> tuple[float, ...]:
+    """Solve a few linear equations by elimination with row exchange; the last column is right."""
+    rows = [list(r) for r in rows]
+    count = len(rows)
+    for i in range(count):
+        pivot = max(range(i, count), key=lambda r: abs(rows[r][i]))
+        rows[i], rows[pivot] = rows[pivot], rows[i]
+        for r in range(i + 1, count):
+            factor = rows[r][i] / rows[i][i]
+            rows[r] = [a - factor * b for a, b in zip(rows[r], rows[i], strict=True)]
+    answer = [0.0] * count
+    for i in reversed(range(count)):
+        known = sum(rows[i][j] * answer[j] for j in range(i + 1, count))
+        answer[i] = (rows[i][count] - known) / rows[i][i]
+    return tuple(answer)
+
+
+def margin_at(net_n: float, ratio: float, tight_n: float, slack_n: float) -> float | None:
+    """Return how many times its load a pulley carries before it slips; None where it never does.
+
+    Args:
+        net_n: net pull of the band without load; 0 or less holds nothing.
+        ratio: grip ratio.
+        tight_n: what the load adds to the tight run's pull.
+        slack_n: what it adds to the slack run's.
+    """
+    if net_n <= 0.0:
+        return 0.0
+    grows = tight_n - ratio * slack_n
+    return None if grows <= 0.0 or tight_n == slack_n else net_n * (ratio - 1.0) / grows
