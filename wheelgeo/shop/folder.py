@@ -1,0 +1,223 @@
+"""Write a set of files into a folder: whole or not at all, and never over somebody else's work.
+
+The index, ``index.json``, lists what was written with the SHA-256 of each file. A file that stands
+in the index and still has its hash is ours: it may be replaced, or removed when it is no longer
+made. Any other file in the way is left alone unless force is used.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import shutil
+import tempfile
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from wheelgeo.errors import OutputError
+from wheelgeo.shop.make import MadeFile
+
+INDEX = "index.json"
+_MAKER = "wheelgeo make"
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """What was done to a folder.
+
+    Attributes:
+        folder: the folder.
+        written: names of the files written, the index last.
+        removed: names of files of an earlier run that are no longer made.
+    """
+
+    folder: Path
+    written: tuple[str, ...]
+    removed: tuple[str, ...]
+
+
+def write_set(
+    files: Sequence[MadeFile], folder: Path, force: bool = False, groups: Iterable[str] = ()
+) -> Written:
+    """Write a set of files, whole or not at all.
+
+    Args:
+        files: the files.
+        folder: where to; made where it does not exist.
+        force: overwrite files that are not ours, or that were changed since we wrote them.
+        groups: the groups that were made, where some of them gave no file; files of other
+            groups from an earlier run stay.
+
+    Raises:
+        OutputError: a file that is not ours is in the way (all such files are named), or the
+            folder cannot be written; whatever was there before is still there, unchanged.
+    """
+    try:
+        return _write_set(files, folder, force, {*groups, *(f.group for f in files)})
+    except OutputError:
+        raise
+    except OSError as error:
+        raise OutputError(f"cannot write {folder}: {error.strerror or error}") from error
+
+
+def _write_set(files: Sequence[MadeFile], folder: Path, force: bool, groups: set[str]) -> Written:
+    if folder.exists() and not folder.is_dir():
+        raise OutputError(f"{folder} is a file, not a folder")
+    old = _read_index(folder)
+    kept = [e for e in old if e["group"] not in groups and _ours(folder, e)]
+    index = _index_bytes(files, kept)
+    contents = {**{f.name: f.content for f in files}, INDEX: index}
+    _check_way(folder, contents, old, force)
+    stale = [e["file"] for e in old if e["group"] in groups and e["file"] not in contents]
+    removed = [name for name in stale if _ours(folder, _entry(old, name))]
+    _replace(folder, contents, removed)
+    return Written(folder, tuple(contents), tuple(removed))
+
+
+def _hash(content: bytes) -> str:
+    return hashlib.sha256(content).hexdigest()
+
+
+def _index_bytes(files: Sequence[MadeFile], kept: Sequence[dict[str, Any]]) -> bytes:
+    entries = [
+        {"file": f.name, "what": f.what, "group": f.group, "sha256": _hash(f.content)}
+        for f in files
+    ]
+    names = {entry["file"] for entry in entries}
+    entries += [entry for entry in kept if entry["file"] not in names]
+    index = {"made_by": _MAKER, "files": sorted(entries, key=lambda entry: str(entry["file"]))}
+    return (json.dumps(index, indent=2, ensure_ascii=False) + "\n").encode("utf-8")
+
+
+def _read_index(folder: Path) -> list[dict[str, Any]]:
+    """Return the entries of our index in a folder; none where there is no index of ours."""
+    path = folder / INDEX
+    if path.is_symlink() or not path.is_file():
+        return []
+    try:
+        index = json.loads(path.read_text(encoding="utf-8"))
+    except (ValueError, UnicodeDecodeError):
+        return []
+    if not isinstance(index, dict) or index.get("made_by") != _MAKER:
+        return []
+    entries = index.get("files")
+    return [e for e in entries if _sound(e)] if isinstance(entries, list) else []
+
+
+def _sound(entry: object) -> bool:
+    """Return whether an entry is one of ours: plain names only, so that none leads elsewhere."""
+    if not isinstance(entry, dict):
+        return False
+    values = [entry.get(key) for key in ("file", "what", "group", "sha256")]
+    if not all(isinstance(value, str) for value in values):
+        return False
+    name = entry["file"]
+    return Path(name).name == name and "\\" not in name and name not in ("", ".", "..")
+
+
+def _entry(entries: Sequence[dict[str, Any]], name: str) -> dict[str, Any] | None:
+    return next((entry for entry in entries if entry["file"] == name), None)
+
+
+def _ours(folder: Path, entry: dict[str, Any] | None) -> bool:
+    """Return whether a listed file is there as we wrote it."""
+    if entry is None:
+        return False
+    path = folder / str(entry["file"])
+    plain = path.is_file() and not path.is_symlink()
+    return plain and _hash(path.read_bytes()) == entry["sha256"]
+
+
+def _check_way(
+    folder: Path, contents: dict[str, bytes], old: Sequence[dict[str, Any]], force: bool
+) -> None:
+    """Raise OutputError naming every file in the way that is not ours to overwrite."""
+    solid, foreign = [], []
+    for name, content in contents.items():
+        path = folder / name
+        if path.is_dir() and not path.is_symlink():
+            solid.append(name)
+        elif path.is_symlink() or path.exists():
+            plain = path.is_file() and not path.is_symlink()
+            same = plain and path.read_bytes() == content
+            ours = bool(_read_index(folder)) if name == INDEX else _ours(folder, _entry(old, name))
+            if not same and not ours:
+                foreign.append(name)
+    if solid:
+        raise OutputError(f"folders of these names are in the way in {folder}: {', '.join(solid)}")
+    if foreign and not force:
+        raise OutputError(
+            f"{folder} holds files that are not ours or were changed since: "
+            f"{', '.join(foreign)}; move them away, choose another folder, or use --force"
+        )
+
+
+def _replace(folder: Path, contents: dict[str, bytes], removed: Sequence[str]) -> None:
+    """Put files into a folder; on any failure leave everything as it was before."""
+    fresh = not folder.exists()
+    made = _make_folders(folder.parent) if fresh else []
+    work: Path | None = None
+    try:
+        work = Path(tempfile.mkdtemp(prefix=".wheelgeo-", dir=folder.parent if fresh else folder))
+        (work / "new").mkdir()
+        for name, content in contents.items():
+            (work / "new" / name).write_bytes(content)
+        if fresh:
+            (work / "new").rename(folder)
+        else:
+            _swap(folder, work, list(contents), removed)
+    except BaseException:
+        if work is not None:
+            shutil.rmtree(work, ignore_errors=True)
+        _remove_folders(made)
+        raise
+    shutil.rmtree(work, ignore_errors=True)
+
+
+def _make_folders(folder: Path) -> list[Path]:
+    """Make a folder and those above it that are missing; return those made, the highest first."""
+    missing = []
+    path = folder
+    while not path.exists():
+        missing.append(path)
+        path = path.parent
+    made: list[Path] = []
+    try:
+        for path in reversed(missing):
+            path.mkdir()
+            made.append(path)
+    except BaseException:
+        _remove_folders(made)
+        raise
+    return made
+
+
+def _remove_folders(made: Sequence[Path]) -> None:
+    for path in reversed(made):
+        path.rmdir()
+
+
+def _swap(folder: Path, work: Path, names: Sequence[str], removed: Sequence[str]) -> None:
+    """Keep a copy of every file in the way, then put each new one in its place, index last."""
+    kept = work / "old"
+    kept.mkdir()
+    saved = [n for n in (*names, *removed) if (folder / n).is_symlink() or (folder / n).exists()]
+    for name in saved:
+        shutil.copy2(folder / name, kept / name, follow_symlinks=False)
+    touched: list[str] = []
+    try:
+        for name in names:
+            touched.append(name)
+            (work / "new" / name).replace(folder / name)
+        for name in removed:
+            touched.append(name)
+            (folder / name).unlink()
+    except BaseException:
+        for name in touched:
+            if name in saved:
+                (kept / name).replace(folder / name)
+            else:
+                (folder / name).unlink(missing_ok=True)
+        raise

@@ -1,0 +1,162 @@
+"""Make the whole set for the bench: every file as bytes in memory, the same bytes every time.
+
+Each group of files has a maker: a function that takes the ``Job`` and gives the files. A group is
+one line in ``GROUPS``; its module is imported only when the group is made, since cut files and
+meshes need libraries that take long to load.
+"""
+
+from __future__ import annotations
+
+import difflib
+import json
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from importlib import import_module
+from typing import Any, Literal
+
+from wheelgeo.check.report import Report
+from wheelgeo.errors import OutputError
+
+Progress = Callable[[str, int, int], None]
+"""Called with what comes next, how many groups are done, and how many there are."""
+
+
+@dataclass(frozen=True, slots=True)
+class MakeOptions:
+    """What to make and how.
+
+    Attributes:
+        only: names of the groups to make; None for all.
+        dxf: release of the cut files.
+    """
+
+    only: tuple[str, ...] | None = None
+    dxf: Literal["R2010", "R12"] = "R2010"
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """What a maker works from.
+
+    Attributes:
+        report: the checked wheel.
+        facts: the facts of the wheel as a JSON object.
+        options: what to make and how.
+    """
+
+    report: Report
+    facts: Mapping[str, Any]
+    options: MakeOptions
+
+
+@dataclass(frozen=True, slots=True)
+class MadeFile:
+    """One file of the set.
+
+    Attributes:
+        name: its name within the folder, with no folder in it.
+        content: its bytes.
+        what: what it is, in a few words.
+        group: the group that it belongs to.
+    """
+
+    name: str
+    content: bytes
+    what: str
+    group: str
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """A group of files and where its maker is found."""
+
+    name: str
+    what: str
+    module: str
+    maker: str
+
+
+GROUPS: tuple[Group, ...] = (
+    Group("dxf", "cut files of pulleys and floor", "wheelgeo.shop.make_dxf", "make_dxf"),
+    Group("tables", "band lengths", "wheelgeo.shop.make_dxf", "make_tables"),
+    Group("facts", "the facts of the wheel", "wheelgeo.shop.make", "make_facts"),
+)
+"""Every group, in the order in which they are made."""
+
+
+def plan_make(
+    report: Report,
+    facts: Mapping[str, Any],
+    options: MakeOptions | None = None,
+    progress: Progress | None = None,
+) -> tuple[MadeFile, ...]:
+    """Return every file of the set; nothing is written.
+
+    Args:
+        report: the checked wheel.
+        facts: its facts as a JSON object.
+        options: what to make and how; all of it where left out.
+        progress: called before each group and at the end.
+
+    Raises:
+        OutputError: a band has no path, a group is not known, or two files share a name.
+        ShapeError: a part cannot be cut as asked.
+    """
+    options = options or MakeOptions()
+    groups = wanted_groups(options.only)
+    check_bands(report)
+    job = Job(report, facts, options)
+    made: list[MadeFile] = []
+    for i, group in enumerate(groups):
+        if progress is not None:
+            progress(group.what, i, len(groups))
+        maker = getattr(import_module(group.module), group.maker)
+        made += maker(job)
+    if progress is not None:
+        progress("done", len(groups), len(groups))
+    _check_names(made)
+    return tuple(made)
+
+
+def wanted_groups(only: Iterable[str] | None) -> tuple[Group, ...]:
+    """Return the groups of those names, in the order of ``GROUPS``.
+
+    Raises:
+        OutputError: a name is not that of a group; names the nearest.
+    """
+    if only is None:
+        return GROUPS
+    wanted, known = set(only), [group.name for group in GROUPS]
+    for name in sorted(wanted - set(known)):
+        near = difflib.get_close_matches(name, known, 1)
+        hint = f'did you mean "{near[0]}"? ' if near else ""
+        raise OutputError(f'nothing is called "{name}"; {hint}there are: {", ".join(known)}')
+    return tuple(group for group in GROUPS if group.name in wanted)
+
+
+def check_bands(report: Report) -> None:
+    """Raise OutputError where a band has no path, naming its pulleys: nothing fits then."""
+    lost = [motion for motion in report.solution.bands if motion.path is None]
+    if not lost:
+        return
+    lines = []
+    for motion in lost:
+        pulleys = ", ".join(f'"{stop.pulley}"' for stop in motion.band.route)
+        why = "" if motion.no_path is None else f": {motion.no_path}"
+        lines.append(f'band "{motion.band.name}" on pulleys {pulleys} has no path{why}')
+    raise OutputError("nothing is made: " + "; ".join(lines))
+
+
+def _check_names(made: list[MadeFile]) -> None:
+    seen: set[str] = set()
+    for file in made:
+        key = file.name.casefold()
+        if key in seen or "/" in key or "\\" in key or key in ("", ".", ".."):
+            raise OutputError(f'"{file.name}" cannot be the name of a file in this set')
+        seen.add(key)
+
+
+def make_facts(job: Job) -> list[MadeFile]:
+    """Return the facts as a JSON file."""
+    text = json.dumps(job.facts, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    return [MadeFile("facts.json", text.encode("utf-8"), "the facts of the wheel", "facts")]
