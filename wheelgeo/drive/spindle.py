@@ -33,6 +33,8 @@ from wheelgeo.geometry.extents import shaft_ends_mm
 COP_STEPS = 9
 """Cops from empty to full at which the critical speeds are worked out."""
 CRITICALS = 3
+ELEMENTS = 16
+"""Elements of the spindle's beam: its first two speeds are then exact to a part in 1e5."""
 RPM = 30.0 / math.pi
 
 USUAL_TIP_MM = 120.0
@@ -70,14 +72,12 @@ class CopPoint:
         mass_g: mass of the yarn.
         diameter_mm: diameter of the cop.
         critical_rpm: the lowest critical speeds, ascending.
-        natural_hz: lowest natural frequency of the spindle at rest.
     """
 
     share: float
     mass_g: float
     diameter_mm: float
     critical_rpm: tuple[float, ...]
-    natural_hz: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,12 +88,15 @@ class Whirl:
         layout: the spindle as it was taken.
         working_rpm: working speed, positive; None where the spindle is not driven.
         points: from the empty spindle to the full one.
+        natural_hz: lowest natural frequency at rest, empty and full: what a tap would sound; None
+            where there is trouble.
         trouble: why there are no critical speeds; empty where there are.
     """
 
     layout: Layout
     working_rpm: float | None
     points: tuple[CopPoint, ...]
+    natural_hz: tuple[float, float] | None
     trouble: str
 
     @property
@@ -138,10 +141,21 @@ def spindle_whirl(design: Design, speed_rpm: float | None, notes: Notes) -> Whir
     working = None if speed_rpm is None else abs(speed_rpm)
     if len({b.at_mm for b in layout.bearings}) < 2:
         trouble = "a spindle needs two bearings at two places; the file gives one"
-        return Whirl(layout, working, (), trouble)
+        return Whirl(layout, working, (), None, trouble)
     shares = [i / (COP_STEPS - 1) for i in range(COP_STEPS)]
-    points = tuple(_point(design, layout, share, notes) for share in shares)
-    return Whirl(layout, working, points, "")
+    beams = [spindle_beam(design, layout, share, notes) for share in shares]
+    points = tuple(_point(layout, b, s) for b, s in zip(beams, shares, strict=True))
+    natural = (_natural_hz(beams[0]), _natural_hz(beams[-1]))
+    return Whirl(layout, working, points, natural, "")
+
+
+def _natural_hz(beam: Beam) -> float:
+    return natural_frequencies_rad_s(beam, 1, ELEMENTS)[0] / (2.0 * math.pi)
+
+
+def _point(layout: Layout, beam: Beam, share: float) -> CopPoint:
+    critical = tuple(w * RPM for w in critical_speeds_rad_s(beam, CRITICALS, ELEMENTS))
+    return CopPoint(share, share * layout.cop.mass_g, cop_diameter_mm(layout, share), critical)
 
 
 def spindle_layout(design: Design, notes: Notes) -> Layout:
@@ -244,14 +258,6 @@ def _sections(design: Design, shaft: Shaft, ends: tuple[float, float]) -> tuple[
     if high > low:
         filled.append(Section(low, high, shaft.diameter_mm))
     return tuple(filled)
-
-
-def _point(design: Design, layout: Layout, share: float, notes: Notes) -> CopPoint:
-    beam = spindle_beam(design, layout, share, notes)
-    critical = tuple(w * RPM for w in critical_speeds_rad_s(beam, CRITICALS))
-    natural = natural_frequencies_rad_s(beam, 1)[0] / (2.0 * math.pi)
-    diameter = cop_diameter_mm(layout, share)
-    return CopPoint(share, share * layout.cop.mass_g, diameter, critical, natural)
 
 
 def cop_diameter_mm(layout: Layout, share: float) -> float:

@@ -1,0 +1,189 @@
+"""The start of a solved wheel: its train as shafts and links, its hand, and what the start shows."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from wheelgeo.design.limits import limit_value
+from wheelgeo.design.model import Design
+from wheelgeo.drive.assume import Notes
+from wheelgeo.drive.load import BandLoad, Load
+from wheelgeo.drive.shafts import Rotor
+from wheelgeo.drive.startup import Push, Rotating, StartLink, Trace, start
+from wheelgeo.drive.statics import margin_at, pulls_under_load
+from wheelgeo.drive.train import Solution
+
+LONGEST_S = 30.0
+MOTOR_START = 2.0
+"""Torque of a motor in starting over what the wheel takes; the file does not describe it."""
+
+
+@dataclass(frozen=True, slots=True)
+class LinkStart:
+    """How a band fares in the start.
+
+    Attributes:
+        band: its name.
+        shaft: the shaft that it drives.
+        margin: force at which it slips over the greatest force that the start would put on it;
+            None where it never slips.
+        slip_s: how long it slips.
+        slip_j: what slip and creep turn into heat.
+    """
+
+    band: str
+    shaft: str
+    margin: float | None
+    slip_s: float
+    slip_j: float
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """The start of a wheel.
+
+    Attributes:
+        trouble: why there is none to tell of; empty where there is.
+        shafts: names of the shafts, as in the trace.
+        push: the hand; None where there is trouble.
+        trace: the start as it went; None likewise.
+        links: how each band fares.
+    """
+
+    trouble: str
+    shafts: tuple[str, ...]
+    push: Push | None
+    trace: Trace | None
+    links: tuple[LinkStart, ...]
+
+
+def reflected_inertia(solution: Solution, rotors: Sequence[Rotor]) -> float:
+    """Return the inertia of all that turns as felt at the driving shaft, kg m2."""
+    total = 0.0
+    for r in rotors:
+        turns = solution.shaft(r.shaft.name).turns_per_drive_turn
+        total += r.inertia.polar_kg_m2 * (turns or 0.0) ** 2
+    return total
+
+
+def solve_start(
+    design: Design, solution: Solution, load: Load, rotors: Sequence[Rotor], notes: Notes
+) -> Start:
+    """Start a wheel from rest.
+
+    Args:
+        design: the wheel.
+        solution: its solved drive.
+        load: what it takes at working speed.
+        rotors: its shafts with all that turns with them.
+        notes: where assumptions are noted.
+    """
+    if load.without:
+        return _none(f'the pull of band "{load.without[0]}" is not known')
+    names = [s.shaft for s in load.shafts]
+    if design.spindle.shaft not in names:
+        return _none("nothing drives the spindle")
+    shafts = tuple(_rotating(load, rotors, name) for name in names)
+    links = tuple(_link(solution, load, names, i) for i in range(1, len(names)))
+    push = _push(design, load, notes)
+    return _told(names, shafts, links, push)
+
+
+def _none(trouble: str) -> Start:
+    return Start(trouble, (), None, None, ())
+
+
+def _told(
+    names: list[str], shafts: tuple[Rotating, ...], links: tuple[StartLink, ...], push: Push
+) -> Start:
+    """Start once as if no band could slip, for the margins, and again where one would."""
+    trace = start(shafts, tuple(replace(k, grip=None) for k in links), push, LONGEST_S)
+    margins = [_margin(trace, i, link) for i, link in enumerate(links)]
+    if any(m is not None and m <= 1.0 for m in margins):
+        trace = start(shafts, links, push, LONGEST_S)
+    told = tuple(
+        LinkStart(link.band, names[link.driven], m, trace.slip_s[i], trace.balance.band_j[i])
+        for i, (link, m) in enumerate(zip(links, margins, strict=True))
+    )
+    return Start("", tuple(names), push, trace, told)
+
+
+def _margin(trace: Trace, index: int, link: StartLink) -> float | None:
+    if link.grip is None:
+        return None
+    margins = [
+        link.force_at_slip_n(i.omega_rad_s[link.driver]) / i.force_n[index]
+        for i in trace.instants
+        if i.force_n[index] > 0.0
+    ]
+    return min(margins, default=None)
+
+
+def _rotating(load: Load, rotors: Sequence[Rotor], name: str) -> Rotating:
+    taken = load.shaft(name)
+    body = next(r for r in rotors if r.shaft.name == name)
+    assert taken is not None
+    friction = taken.own_nm - taken.air_nm
+    return Rotating(name, body.inertia.polar_kg_m2, friction, taken.drag.factor, taken.drag.power)
+
+
+def _link(solution: Solution, load: Load, names: list[str], driven: int) -> StartLink:
+    """Return the link that drives a shaft."""
+    motion = solution.shaft(names[driven])
+    band = next(b for b in load.bands if b.rest.band.name == motion.driven_by)
+    stops = [solution.design.pulley(s.pulley).shaft for s in band.rest.band.route]
+    here = stops.index(motion.name)
+    source = band.rest.motion.driver or 0
+    driver = names.index(stops[source])
+    ratio = abs(motion.turns_per_drive_turn or 0.0) / abs(
+        solution.shaft(stops[source]).turns_per_drive_turn or math.inf
+    )
+    creep = band.creep[here] if band.rest.band.slip is None and _holds(band) else 0.0
+    radius = band.rest.contacts[here].radius_mm / 1e3
+    net, mass = _net_and_mass(band)
+    return StartLink(
+        band.rest.band.name, driver, driven, band.rest.contacts[source].radius_mm / 1e3, radius,
+        ratio * (1.0 - creep), _grip(band, stops, source, here), net, mass,
+    )  # fmt: skip
+
+
+def _holds(band: BandLoad) -> bool:
+    return band.margin is None or band.margin >= 1.0
+
+
+def _net_and_mass(band: BandLoad) -> tuple[float, float]:
+    """Return the net pull at rest, N, and what speed squared takes from it, kg/m."""
+    rest = band.rest
+    speed = rest.motion.speed_m_s or 0.0
+    fixed = rest.held in ("stretch", "measured")
+    mass = rest.centrifugal_n / speed**2 if fixed and speed > 0.0 else 0.0
+    return rest.rest_n or 0.0, mass
+
+
+def _grip(band: BandLoad, stops: list[str], source: int, here: int) -> float | None:
+    """Return the force at slip over the net pull, with a load on one shaft alone."""
+    radii = [c.radius_mm / 1e3 for c in band.rest.contacts]
+    asked = {s: float(s == stops[here]) for s in dict.fromkeys(stops) if s != stops[source]}
+    change = pulls_under_load(radii, stops, stops[source], asked, band.rest.shares)
+    margins = [
+        margin_at(1.0, c.ratio, max(change[k], change[k - 1]), min(change[k], change[k - 1]))
+        for k, c in enumerate(band.rest.contacts)
+    ]
+    least = min((m for m in margins if m is not None), default=None)
+    return None if least is None else least / radii[here]
+
+
+def _push(design: Design, load: Load, notes: Notes) -> Push:
+    omega = design.drive.speed_rpm * math.pi / 30.0
+    ramp = limit_value("start_ramp_s", design.limits)
+    if design.drive.by == "motor" or design.drive.radius_mm is None:
+        torque = MOTOR_START * load.hand_nm
+        notes.note(
+            "torque in starting", f"{torque:.3g} N m, twice what the wheel takes",
+            "the file names no throw" if design.drive.by != "motor" else "no motor is described",
+        )  # fmt: skip
+        return Push(torque, ramp, omega)
+    force = limit_value("start_force_n", design.limits)
+    return Push(force * design.drive.radius_mm / 1e3, ramp, omega)

@@ -1,0 +1,245 @@
+"""A wheel under a hand, whole: tension, load, start, spindle, balance and rims in one result."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wheelgeo.design.limits import limit_value
+from wheelgeo.design.model import Design
+from wheelgeo.drive import balance, rim
+from wheelgeo.drive.assume import Assumption, Notes, pulley_density, pulley_material
+from wheelgeo.drive.effort import Effort, effort
+from wheelgeo.drive.inertia import pulley_inertia
+from wheelgeo.drive.load import Load, solve_load
+from wheelgeo.drive.outset import Start, reflected_inertia, solve_start
+from wheelgeo.drive.shafts import Rotor, rotor
+from wheelgeo.drive.spindle import Layout, Whirl, spindle_layout, spindle_whirl
+from wheelgeo.drive.tension import RestBand, rest_bands
+from wheelgeo.drive.train import Solution, solve_drive
+from wheelgeo.geometry.extents import pulley_rim_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """A wheel at work, without its start and its spindle's whirl: quick to work out.
+
+    Attributes:
+        design: the wheel.
+        solution: its solved drive.
+        rest: every band that has a path, at rest.
+        layout: the spindle as it was taken.
+        rotors: every shaft with what turns with it.
+        load: what it takes at working speed.
+        effort: what it asks of the person.
+        notes: what was assumed.
+    """
+
+    design: Design
+    solution: Solution
+    rest: tuple[RestBand, ...]
+    layout: Layout
+    rotors: tuple[Rotor, ...]
+    load: Load
+    effort: Effort
+    notes: Notes
+
+    def limit(self, name: str) -> float:
+        """Return the limit in force, the file's own before the usual one."""
+        return limit_value(name, self.design.limits)
+
+
+@dataclass(frozen=True, slots=True)
+class PartBalance:
+    """How true a part must be.
+
+    Attributes:
+        pulley: its name.
+        mass_kg: its mass.
+        speed_rpm: its speed, positive.
+        grade_mm_s: the balance quality grade asked of it.
+        permissible_mm: how far off centre its bore may be for that grade.
+        expected_mm: how far off it is expected to be.
+        expected_grade_mm_s: the grade that makes.
+        force_n: the force that goes round with it then.
+        bearing_n: what its shaft's bearings carry besides.
+    """
+
+    pulley: str
+    mass_kg: float
+    speed_rpm: float
+    grade_mm_s: float
+    permissible_mm: float
+    expected_mm: float
+    expected_grade_mm_s: float
+    force_n: float
+    bearing_n: float
+
+    @property
+    def rattles_at_mm(self) -> float:
+        """Return how far off centre would lift the shaft in its bearings once a turn, mm."""
+        return self.expected_mm * self.bearing_n / self.force_n
+
+
+@dataclass(frozen=True, slots=True)
+class PartRim:
+    """The stress that spinning makes in a pulley.
+
+    Attributes:
+        pulley: its name.
+        material: its material.
+        speed_m_s: speed of its rim.
+        stress_mpa: hoop stress at working speed: that of a thin ring, which no disc exceeds, or
+            three times as much where holes are cut through it.
+        strength_mpa: strength across the grain; None where it is not known.
+        strength_source: where that comes from.
+    """
+
+    pulley: str
+    material: str
+    speed_m_s: float
+    stress_mpa: float
+    strength_mpa: float | None
+    strength_source: str
+
+    @property
+    def stress_at_twice_mpa(self) -> float:
+        """Stress at twice the working speed."""
+        return 4.0 * self.stress_mpa
+
+    @property
+    def factor_at_twice(self) -> float | None:
+        """Strength over the stress at twice the working speed; None where it is not known."""
+        if self.strength_mpa is None or self.stress_mpa == 0.0:
+            return None
+        return self.strength_mpa / self.stress_at_twice_mpa
+
+
+@dataclass(frozen=True, slots=True)
+class Running:
+    """A wheel under a hand, whole.
+
+    Attributes:
+        loaded: tension, load and effort.
+        start: from rest to speed.
+        whirl: critical speeds of the spindle.
+        balance: every pulley that turns.
+        rims: every pulley that turns.
+        assumed: whatever the file left out, with what was taken.
+    """
+
+    loaded: Loaded
+    start: Start
+    whirl: Whirl
+    balance: tuple[PartBalance, ...]
+    rims: tuple[PartRim, ...]
+    assumed: tuple[Assumption, ...]
+
+    @property
+    def spindle_rpm(self) -> float | None:
+        """Spindle speed, positive, with creep where the file gives no slip."""
+        solution, load = self.loaded.solution, self.loaded.load
+        speed = solution.spindle.speed_rpm
+        if speed is None:
+            return None
+        return abs(speed) * creep_factor(solution, load, solution.spindle.name)
+
+
+def load_wheel(design: Design, solution: Solution | None = None) -> Loaded:
+    """Return a wheel's tension, load and effort.
+
+    Args:
+        design: the wheel.
+        solution: its solved drive; solved here where it is None.
+    """
+    solution = solve_drive(design) if solution is None else solution
+    notes = Notes()
+    rest = rest_bands(design, solution, notes)
+    layout = spindle_layout(design, notes)
+    rotors = tuple(rotor(design, s, layout, notes) for s in design.shafts)
+    load = solve_load(design, solution, rest, rotors, notes)
+    asked = effort(design, load.hand_nm, reflected_inertia(solution, rotors))
+    return Loaded(design, solution, rest, layout, rotors, load, asked, notes)
+
+
+def run_wheel(design: Design, solution: Solution | None = None) -> Running:
+    """Return everything about a wheel under a hand.
+
+    Args:
+        design: the wheel.
+        solution: its solved drive; solved here where it is None.
+
+    Returns:
+        The result. Whatever cannot be had is None in it, with the reason beside it; nothing is
+        raised for a wheel that does not work.
+    """
+    loaded = load_wheel(design, solution)
+    begun = solve_start(design, loaded.solution, loaded.load, loaded.rotors, loaded.notes)
+    whirl = spindle_whirl(design, loaded.solution.spindle.speed_rpm, loaded.notes)
+    return Running(
+        loaded, begun, whirl, part_balances(loaded), part_rims(loaded), loaded.notes.all()
+    )
+
+
+def creep_factor(solution: Solution, load: Load, shaft: str) -> float:
+    """Return what elastic creep leaves of a shaft's speed; bands whose slip is given add none."""
+    factor = 1.0
+    by_name = {b.rest.band.name: b for b in load.bands}
+    motion = solution.shaft(shaft)
+    while motion.driven_by is not None:
+        band = by_name.get(motion.driven_by)
+        carrier = solution.band(motion.driven_by)
+        stops = [solution.design.pulley(s.pulley).shaft for s in carrier.band.route]
+        if band is not None and carrier.band.slip is None and _holds(band.margin):
+            factor *= 1.0 - band.creep[stops.index(motion.name)]
+        motion = solution.shaft(stops[carrier.driver or 0])
+    return factor
+
+
+def _holds(margin: float | None) -> bool:
+    return margin is None or margin >= 1.0
+
+
+def part_balances(loaded: Loaded) -> tuple[PartBalance, ...]:
+    """Return how true every pulley that turns must be."""
+    grade, expected = loaded.limit("balance_grade_mm_s"), loaded.limit("bore_eccentricity_mm")
+    parts = []
+    for pulley in loaded.design.pulleys:
+        shaft = loaded.load.shaft(pulley.shaft)
+        if shaft is None:
+            continue
+        speed = shaft.omega_rad_s / balance.RAD_S
+        density = pulley_density(pulley, loaded.design, loaded.notes)
+        bore = loaded.design.shaft(pulley.shaft).diameter_mm
+        mass = pulley_inertia(pulley, loaded.design.cord_on(pulley.name), density, bore).mass_kg
+        parts.append(
+            PartBalance(
+                pulley.name, mass, speed, grade,
+                balance.permissible_eccentricity_mm(grade, speed),
+                expected, balance.grade_mm_s(expected, speed),
+                balance.unbalance_force_n(expected, mass, speed), shaft.bearing_n,
+            )
+        )  # fmt: skip
+    return tuple(parts)
+
+
+def part_rims(loaded: Loaded) -> tuple[PartRim, ...]:
+    """Return the stress of every pulley that turns."""
+    parts = []
+    for pulley in loaded.design.pulleys:
+        shaft = loaded.load.shaft(pulley.shaft)
+        if shaft is None:
+            continue
+        material = pulley_material(pulley, loaded.design, loaded.notes)
+        density = pulley_density(pulley, loaded.design, loaded.notes)
+        rim_mm = pulley_rim_mm(pulley, loaded.design.cord_on(pulley.name))
+        speed = rim.rim_speed_m_s(rim_mm, shaft.omega_rad_s / rim.RAD_S)
+        holes = rim.HOLE_FACTOR if pulley.lightening is not None else 1.0
+        stress = holes * rim.ring_stress_mpa(density, speed)
+        strength = material.strength_mpa
+        parts.append(
+            PartRim(
+                pulley.name, material.name, speed, stress,
+                strength.value if strength else None, strength.source if strength else "",
+            )
+        )  # fmt: skip
+    return tuple(parts)
