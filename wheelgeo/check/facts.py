@@ -50,7 +50,9 @@ def _band(motion: BandMotion) -> Facts:
         "stretch": stretch,
         "speed_m_s": motion.speed_m_s,
         "pulleys": [_stop(motion, i) for i in range(len(motion.band.route))],
-        "runs": [] if path is None else [
+        "runs": []
+        if path is None
+        else [
             {
                 "from": motion.band.route[r.first].pulley,
                 "to": motion.band.route[r.second].pulley,
@@ -88,7 +90,8 @@ def _spindle(report: Report) -> Facts:
 
 
 def _twist(report: Report) -> Facts:
-    yarn, speed, ratio = report.design.yarn, report.solution.spindle.speed_rpm, report.solution.ratio
+    yarn, ratio = report.design.yarn, report.solution.ratio
+    speed = report.solution.spindle.speed_rpm
     per_metre = None if yarn is None else wanted_turns_per_metre(yarn)
     drive_turns = None if per_metre is None or ratio is None else per_metre / ratio
     draw = None if yarn is None else yarn.draw_mm
@@ -97,6 +100,7 @@ def _twist(report: Report) -> Facts:
         "wanted": None if yarn is None else yarn.twist,
         "turns_per_metre": per_metre,
         "drive_turns_per_metre": drive_turns,
-        "drive_turns_per_draw": None if drive_turns is None or draw is None
+        "drive_turns_per_draw": None
+        if drive_turns is None or draw is None
         else drive_turns * draw / 1000.0,
     }

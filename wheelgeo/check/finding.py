@@ -33,3 +33,13 @@ class Finding:
     says: str
     remedy: str
     source: str
+
+
+def plain(value: float, digits: int = 2) -> str:
+    """Return a number as a woodworker writes it: no more digits than asked for, no ``-0``.
+
+    Example: ``plain(12.50)`` is ``"12.5"``, ``plain(-1e-14)`` is ``"0"``.
+    """
+    text = f"{value:.{digits}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text == "-0" else text

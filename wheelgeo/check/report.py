@@ -41,8 +41,14 @@ class Report:
         return tuple(f for f in self.findings if f.level == "fault")
 
 
-def check_design(design: Design) -> Report:
-    """Solve a wheel and run every rule over it."""
-    subject = subject_of(design)
+def check_design(design: Design, remedies: bool = True) -> Report:
+    """Solve a wheel and run every rule over it.
+
+    Args:
+        design: the wheel.
+        remedies: look for changes that mend what is found and try each on the wheel. A search
+            that checks many wheels and prints none leaves that out, which is much quicker.
+    """
+    subject = subject_of(design, on_trial=not remedies)
     found = [finding for rule in RULES for finding in rule.find(subject)]
     return Report(subject, tuple(sorted(found, key=lambda f: _ORDER[f.level])))

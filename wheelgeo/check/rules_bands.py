@@ -5,8 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from wheelgeo.check.finding import Finding
+from wheelgeo.check.changes import (
+    Way,
+    larger_rim,
+    move_apart,
+    open_mouth,
+    other_run,
+    parallel_band,
+    room_for_cord,
+    shift_either_way,
+    smaller_rim,
+    thinner_cord,
+)
+from wheelgeo.check.finding import Finding, Level, plain
 from wheelgeo.check.subject import Subject
+from wheelgeo.check.trial import Find, remedy
 from wheelgeo.design.limits import LIMITS, PRACTICE
 from wheelgeo.design.materials import find_material
 from wheelgeo.design.model import FlatRim, GivenPitch, Pulley
@@ -18,6 +31,9 @@ BELTING_LAW = (
     "(Encyclopaedia Britannica, 11th ed., vol. 17, section 59)"
 )
 MOUTH = "where the cord crosses the rim on its way in, it must lie within the groove's mouth"
+FLANKS = "contact of a round cord with the groove's flanks"
+_TOLERANCE_MM = 1e-9
+_TOLERANCE_DEG = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,11 +49,27 @@ class _Meeting:
     def where(self) -> str:
         return f'band "{self.motion.band.name}" at "{self.pulley.name}"'
 
+    @property
+    def flat(self) -> bool:
+        return isinstance(self.pulley.groove, FlatRim)
+
+    @property
+    def wrap_deg(self) -> float:
+        """Arc of contact."""
+        path = self.motion.path
+        assert path is not None
+        return path.wraps_deg[self.index]
+
     def lead_deg(self, backing_off: bool) -> float:
         """Angle at which the band arrives; backing off, it comes in where it left."""
         path = self.motion.path
-        assert path is not None  # noqa: S101 - meetings are made of paths only
+        assert path is not None
         return path.leaving_deg(self.index) if backing_off else path.arriving_deg(self.index)
+
+    def neighbour(self, backing_off: bool) -> str:
+        """Name of the pulley that the band comes from; backing off, of the one it goes to."""
+        route = self.motion.band.route
+        return route[(self.index + (1 if backing_off else -1)) % len(route)].pulley
 
 
 def _meetings(subject: Subject) -> Iterator[_Meeting]:
@@ -48,73 +80,76 @@ def _meetings(subject: Subject) -> Iterator[_Meeting]:
 
 def mouth_spinning(subject: Subject) -> Iterator[Finding]:
     """Say where a band arrives, in spinning, outside what the groove's mouth can catch."""
-    yield from _mouth(subject, backing_off=False)
+    yield from _mouth(subject, mouth_spinning, backing_off=False)
 
 
 def mouth_backing_off(subject: Subject) -> Iterator[Finding]:
     """The same for the drive turned back; a flyer is never backed off, a tip at every draw."""
     if subject.design.spindle.kind == "tip":
-        yield from _mouth(subject, backing_off=True)
+        yield from _mouth(subject, mouth_backing_off, backing_off=True)
 
 
-def _mouth(subject: Subject, backing_off: bool) -> Iterator[Finding]:
+def _mouth(subject: Subject, find: Find, backing_off: bool) -> Iterator[Finding]:
     when = "backing off" if backing_off else "spinning"
+    rule = f"mouth-{when.replace(' ', '-')}"
     for meeting in _meetings(subject):
         limit = _catch_deg(subject, meeting)
         angle = abs(meeting.lead_deg(backing_off))
-        if limit is None or angle <= limit:
+        if limit is None or angle <= limit + _TOLERANCE_DEG:
             continue
-        flat = isinstance(meeting.pulley.groove, FlatRim)
+        holds = "a flat rim holds" if meeting.flat else "the mouth of its groove catches"
         yield Finding(
-            f"mouth-{when.replace(' ', '-')}", "fault", meeting.where, angle, limit, "deg",
+            rule, "fault", meeting.where, angle, limit, "deg",
             f'{when}, band "{meeting.motion.band.name}" arrives at "{meeting.pulley.name}" '
-            f"{angle:.1f}° off its mid-plane; "
-            + (f"a flat rim holds at most {limit:.1f}°" if flat
-               else f"the mouth of its groove catches at most {limit:.1f}°"),
-            _remedy_for_mouth(meeting, backing_off, angle),
-            BELTING_LAW if flat else MOUTH,
-        )
+            f"{angle:.1f}° off its mid-plane; {holds} at most {limit:.1f}°, so the band will be "
+            "thrown",
+            remedy(
+                subject, find, (rule, meeting.where), _straighter(subject, meeting, backing_off),
+                _shift_in_words(meeting, backing_off),
+            ),
+            BELTING_LAW if meeting.flat else MOUTH,
+        )  # fmt: skip
 
 
 def _catch_deg(subject: Subject, meeting: _Meeting) -> float | None:
-    if isinstance(meeting.pulley.groove, FlatRim):
+    if meeting.flat:
         return subject.limit("flat_arriving_deg")
     return meeting.seat.catch_deg
 
 
-def _remedy_for_mouth(meeting: _Meeting, backing_off: bool, angle: float) -> str:
-    """Name the sideways shift that brings the run into the mid-plane."""
-    path = meeting.motion.path
-    assert path is not None  # noqa: S101 - meetings are made of paths only
-    run = path.runs[meeting.index] if backing_off else path.runs[meeting.index - 1]
-    shift = abs(run.length_mm * _sine(angle))
-    groove = "" if isinstance(meeting.pulley.groove, FlatRim) else ", or open its groove wider"
+def _straighter(subject: Subject, meeting: _Meeting, backing_off: bool) -> Iterator[Way]:
+    """Yield what makes a run meet its pulley straighter, or the pulley catch more."""
+    design, name, other = subject.design, meeting.pulley.name, meeting.neighbour(backing_off)
+    yield from shift_either_way(design, name, other)
+    yield from open_mouth(design, name)
+    yield from move_apart(design, meeting.pulley.shaft, design.pulley(other).shaft)
+    yield from smaller_rim(design, other)
+
+
+def _shift_in_words(meeting: _Meeting, backing_off: bool) -> str:
+    """Say which way along its shaft a pulley has to go for the run to come in straight.
+
+    A run that arrives heading along the axis comes from below: the pulley must go down towards
+    it. Backing off, the run comes in along where it left, from the other end.
+    """
+    towards_plus = (meeting.lead_deg(backing_off) > 0.0) == backing_off
+    way = "+" if towards_plus else "-"
     return (
-        f'shift "{meeting.pulley.name}" along its shaft, by up to {shift:.1f} mm, towards where '
-        f"the run comes from{groove}, or set the shafts further apart"
+        f'shift "{meeting.pulley.name}" along its shaft, towards {way} (a '
+        f"{'larger' if towards_plus else 'smaller'} offset), or set the shafts further apart"
     )
-
-
-def _sine(degrees: float) -> float:
-    import math
-
-    return math.sin(math.radians(degrees))
 
 
 def arriving_practice(subject: Subject) -> Iterator[Finding]:
     """Warn where a band arrives further off the mid-plane than practice holds good."""
     limit = subject.limit("arriving_deg")
+    ways = (False, True) if subject.design.spindle.kind == "tip" else (False,)
     for meeting in _meetings(subject):
-        ways = ("spinning", "backing off") if subject.design.spindle.kind == "tip" else ("spinning",)
-        for way in ways:
-            angle = abs(meeting.lead_deg(way == "backing off"))
-            if angle > limit:
-                yield Finding(
-                    "arriving-angle", "warning", meeting.where, angle, limit, "deg",
-                    f"{way}, the band arrives {angle:.1f}° off the mid-plane; practice stays "
-                    f"within {limit:g}°",
-                    "set the shafts further apart, or make the other pulley smaller",
-                    LIMITS["arriving_deg"].source,
+        for backing_off in () if meeting.flat else ways:
+            angle = abs(meeting.lead_deg(backing_off))
+            if angle > limit + _TOLERANCE_DEG:
+                yield _off_practice(
+                    subject, arriving_practice, "arriving", meeting, backing_off, angle
                 )
 
 
@@ -123,70 +158,138 @@ def leaving_practice(subject: Subject) -> Iterator[Finding]:
     limit = subject.limit("leaving_deg")
     for meeting in _meetings(subject):
         angle = abs(meeting.lead_deg(backing_off=True))
-        if angle > limit:
-            yield Finding(
-                "leaving-angle", "warning", meeting.where, angle, limit, "deg",
-                f"the band leaves {angle:.1f}° off the mid-plane; practice stays within {limit:g}°",
-                "set the shafts further apart, or make the other pulley smaller",
-                LIMITS["leaving_deg"].source,
-            )
+        if angle > limit + _TOLERANCE_DEG:
+            yield _off_practice(subject, leaving_practice, "leaving", meeting, True, angle)
+
+
+def _off_practice(
+    subject: Subject, find: Find, what: str, meeting: _Meeting, out: bool, angle: float
+) -> Finding:
+    """Return the warning of a steep angle; ``out``: at the run that leaves in spinning."""
+    limit = subject.limit(f"{what}_deg")
+    name = f'band "{meeting.motion.band.name}"'
+    verb = "leaves" if what == "leaving" else "arrives at"
+    when = "backing off" if out and what == "arriving" else "spinning"
+    return Finding(
+        f"{what}-angle", "warning", meeting.where, angle, limit, "deg",
+        f'{when}, {name} {verb} "{meeting.pulley.name}" {angle:.1f}° off its mid-plane; practice '
+        f"stays within {plain(limit)}°",
+        remedy(
+            subject, find, (f"{what}-angle", meeting.where),
+            _straighter(subject, meeting, out),
+            "set the shafts further apart, or make the other pulley smaller",
+        ),
+        LIMITS[f"{what}_deg"].source,
+    )  # fmt: skip
 
 
 def wrap_small(subject: Subject) -> Iterator[Finding]:
-    """Say where a band touches too little of a pulley to drive it."""
+    """Say where a band touches too little of a pulley to drive it; idlers need not be driven."""
     limit, least = subject.limit("wrap_deg"), subject.limit("least_wrap_deg")
     for meeting in _meetings(subject):
-        path = meeting.motion.path
-        assert path is not None  # noqa: S101 - meetings are made of paths only
-        wrap = path.wraps_deg[meeting.index]
-        if wrap < limit:
-            level, held = ("fault", least) if wrap < least else ("warning", limit)
-            yield Finding(
-                "wrap", level, meeting.where, wrap, held, "deg",  # type: ignore[arg-type]
-                f"the band touches {wrap:.0f}° of the pulley; "
-                f"{'less than ' if wrap < least else 'practice asks for '}{held:.0f}°"
-                f"{' will not drive it' if wrap < least else ''}",
-                "set the shafts further apart, or cross the band, or make the two pulleys more "
-                "alike in size",
-                LIMITS["wrap_deg"].source,
-            )
+        wrap = meeting.wrap_deg
+        if wrap >= max(limit, least) - _TOLERANCE_DEG or not _does_work(subject, meeting.pulley):
+            continue
+        level: Level = "fault" if wrap < least else "warning"
+        name = meeting.pulley.name
+        held = (
+            f"less than {plain(least)}° will not drive it" if wrap < least
+            else f"practice asks for {plain(limit)}° or more"
+        )  # fmt: skip
+        yield Finding(
+            "wrap", level, meeting.where, wrap, least if wrap < least else limit, "deg",
+            f'band "{meeting.motion.band.name}" touches only {plain(wrap, 1)}° of "{name}"; {held}',
+            remedy(
+                subject, wrap_small, ("wrap", meeting.where), _more_wrap(subject, meeting),
+                "set the shafts further apart, or make the two pulleys more alike in size",
+            ),
+            LIMITS["least_wrap_deg" if wrap < least else "wrap_deg"].source,
+        )  # fmt: skip
+
+
+def _does_work(subject: Subject, pulley: Pulley) -> bool:
+    """Tell whether a pulley must carry a pull: not an idler that only guides the band."""
+    design, shaft = subject.design, pulley.shaft
+    if shaft == design.drive.shaft or subject.coaxial(shaft, design.spindle.shaft):
+        return True
+    bands = {b.name for p in design.pulleys_on(shaft) for b in design.bands
+             if any(s.pulley == p.name for s in b.route)}  # fmt: skip
+    return len(bands) > 1
+
+
+def _more_wrap(subject: Subject, meeting: _Meeting) -> Iterator[Way]:
+    design, band = subject.design, meeting.motion.band
+    for backing_off in (False, True):
+        other = design.pulley(meeting.neighbour(backing_off))
+        yield from move_apart(design, meeting.pulley.shaft, other.shaft)
+        yield from move_apart(design, other.shaft, meeting.pulley.shaft)
+        if len(band.route) == 2:
+            break
+    if len(band.route) == 2 and parallel_band(design, band):
+        yield from other_run(design, band)
+    yield from larger_rim(design, meeting.pulley.name)
 
 
 def cord_seats(subject: Subject) -> Iterator[Finding]:
     """Say where a cord does not get into its groove, and the pitch diameter it rides at."""
     for motion in subject.solution.bands:
-        for stop, seat in zip(motion.band.route, motion.seats, strict=True):
-            if not seat.seated:
-                yield Finding(
-                    "cord-not-seated", "fault", f'band "{motion.band.name}" at "{stop.pulley}"',
-                    motion.band.diameter_mm, seat.mouth_mm, "mm",
-                    f'the {motion.band.diameter_mm:g} mm cord of "{motion.band.name}" does not get '
-                    f'into the groove of "{stop.pulley}": {seat.trouble}; riding on the edges its '
-                    f"pitch diameter is {seat.pitch_diameter_mm:.3f} mm",
-                    "cut the groove deeper or wider, or take a thinner cord",
-                    "contact of a round cord with the groove's flanks",
-                )
+        for name, seat in _stops(motion):
+            if seat.seated:
+                continue
+            cord, where = motion.band.diameter_mm, f'band "{motion.band.name}" at "{name}"'
+            flat = isinstance(subject.design.pulley(name).groove, FlatRim)
+            riding = "" if flat else (
+                f"; riding on the edges its pitch diameter is {seat.pitch_diameter_mm:.3f} mm"
+            )  # fmt: skip
+            part = "onto the rim" if flat else "into the groove"
+            yield Finding(
+                "cord-not-seated", "fault", where, cord, seat.mouth_mm, "mm",
+                f'the {plain(cord)} mm cord of "{motion.band.name}" does not get {part} of '
+                f'"{name}": {seat.trouble}{riding}',
+                remedy(
+                    subject, cord_seats, ("cord-not-seated", where),
+                    _better_seat(subject, motion, name),
+                    "make the groove wider, or take a thinner cord",
+                ),
+                FLANKS,
+            )  # fmt: skip
+
+
+def _stops(motion: BandMotion) -> Iterator[tuple[str, Seat]]:
+    """Yield each pulley of a route once, with the seat of the cord on it."""
+    seats = {s.pulley: seat for s, seat in zip(motion.band.route, motion.seats, strict=True)}
+    yield from seats.items()
+
+
+def _better_seat(subject: Subject, motion: BandMotion, name: str) -> Iterator[Way]:
+    yield from room_for_cord(subject.design, name)
+    yield thinner_cord(subject.design, motion.band.name)
 
 
 def cord_bends(subject: Subject) -> Iterator[Finding]:
     """Warn where a pulley bends a cord more sharply than its material stands."""
     for motion in subject.solution.bands:
         material = find_material(motion.band.material, subject.design.materials)
-        figure = material.bend_ratio if material else None
-        if figure is None:
+        if material is None or material.bend_ratio is None:
             continue
-        for stop, seat in zip(motion.band.route, motion.seats, strict=True):
-            bottom = seat.pitch_diameter_mm - motion.band.diameter_mm
-            least = figure.value * motion.band.diameter_mm
-            if bottom < least - 1e-9:
-                yield Finding(
-                    "cord-too-thick", "warning", f'band "{motion.band.name}" at "{stop.pulley}"',
-                    bottom, least, "mm",
-                    f'"{stop.pulley}" bends the {motion.band.diameter_mm:g} mm {material.name} '  # type: ignore[union-attr]
-                    f"round {bottom:.2f} mm; it wants {least:.2f} mm or more",
-                    f"take a cord of {bottom / figure.value:.2f} mm or less, or a larger pulley",
-                    figure.source,
-                )
+        cord = motion.band.diameter_mm
+        for name, seat in _stops(motion):
+            bottom, least = seat.pitch_diameter_mm - cord, material.bend_ratio.value * cord
+            if bottom >= least - _TOLERANCE_MM:
+                continue
+            where = f'band "{motion.band.name}" at "{name}"'
+            thinner = thinner_cord(subject.design, motion.band.name)
+            ways = [thinner, *larger_rim(subject.design, name)]
+            yield Finding(
+                "cord-too-thick", "warning", where, bottom, least, "mm",
+                f'"{name}" bends the {plain(cord)} mm {material.name} round {plain(bottom)} mm; it '
+                f"lasts round {plain(least)} mm or more",
+                remedy(
+                    subject, cord_bends, ("cord-too-thick", where), ways,
+                    "take a thinner cord, or a larger pulley",
+                ),
+                material.bend_ratio.source,
+            )  # fmt: skip
 
 
 def groove_unknown(subject: Subject) -> Iterator[Finding]:
@@ -198,4 +301,4 @@ def groove_unknown(subject: Subject) -> Iterator[Finding]:
                 f'only the pitch diameter of "{pulley.name}" is given: whether its groove catches '
                 "the band cannot be said",
                 "give the groove's shape, rim and depth", PRACTICE,
-            )
+            )  # fmt: skip

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 
-from wheelgeo.check.finding import Finding
-from wheelgeo.check.subject import Subject, subject_of
-from wheelgeo.design.limits import PRACTICE
-from wheelgeo.design.model import Band, Design
-from wheelgeo.geometry.vectors import cross, norm
+from wheelgeo.check.changes import Way, move_apart, only, other_run, with_band, with_pulley
+from wheelgeo.check.finding import Finding, plain
+from wheelgeo.check.subject import Subject
+from wheelgeo.check.trial import remedy
+from wheelgeo.design.model import Band, Design, GivenPitch, Stop, Turning
+from wheelgeo.drive.train import BandMotion, Fight
 from wheelgeo.yarn.twist import direction, wanted_turns_per_metre
 
 MECHANICS = "kinematics of belt drives"
 ISO_TWIST = "ISO 2: direction of twist"
+SILENT = "what the design file says"
 
 
 def undriven_shafts(subject: Subject) -> Iterator[Finding]:
@@ -23,40 +25,90 @@ def undriven_shafts(subject: Subject) -> Iterator[Finding]:
             yield Finding(
                 "shaft-not-driven", "fault", f'shaft "{shaft.name}"', None, None, "",
                 f'nothing drives shaft "{shaft.name}": no band leads to it from '
-                f'"{subject.design.drive.shaft}"',
+                f'"{subject.design.drive.shaft}"{_idle_bands(subject, shaft.name)}',
                 "lead a band to one of its pulleys, or leave the shaft out", MECHANICS,
-            )
+            )  # fmt: skip
 
 
 def spindle_reached(subject: Subject) -> Iterator[Finding]:
     """Say that the spindle does not turn, and where the chain of bands ends."""
     if subject.solution.ratio is not None:
         return
-    turning = ", ".join(
-        f'"{s.name}"' for s in subject.solution.shafts if s.speed_rpm is not None
-    )
+    spindle = subject.design.spindle.shaft
+    turning = [f'"{s.name}"' for s in subject.solution.shafts if s.speed_rpm is not None]
+    reach = (
+        f"from {turning[0]} no band leads on" if len(turning) == 1
+        else f"the bands reach only {' and '.join(turning)}"
+    )  # fmt: skip
     yield Finding(
-        "spindle-not-reached", "fault", f'shaft "{subject.design.spindle.shaft}"', None, None, "",
-        f'the spindle is not driven: from "{subject.design.drive.shaft}" the bands reach only '
-        f"{turning}; ratio, spindle speed and twist cannot be had",
-        "lead a band from one of these shafts to a pulley on the spindle", MECHANICS,
-    )
+        "spindle-not-reached", "fault", f'shaft "{spindle}"', None, None, "",
+        f"the spindle is not driven: {reach}; ratio, spindle speed and twist cannot be had"
+        f"{_idle_bands(subject, spindle)}",
+        "lead a band from one of the shafts that turn to a pulley on the spindle", MECHANICS,
+    )  # fmt: skip
+
+
+def _idle_bands(subject: Subject, shaft: str) -> str:
+    """Say which bands on a shaft have no speed, since nothing drives them."""
+    pulleys = {p.name for p in subject.design.pulleys_on(shaft)}
+    idle = [
+        f'"{m.band.name}"'
+        for m in subject.solution.bands
+        if m.driver is None and any(s.pulley in pulleys for s in m.band.route)
+    ]
+    if len(idle) == 1:
+        return f"; band {idle[0]} stands still"
+    return f"; bands {' and '.join(idle)} stand still" if idle else ""
 
 
 def bands_fight(subject: Subject) -> Iterator[Finding]:
     """Say which two bands ask different speeds of one shaft."""
     for fight in subject.solution.fights:
         known, asked = fight.speeds_rpm
-        one, other = fight.bands
-        who = (
-            f'band "{one}" asks two speeds of' if one == other
-            else f'bands "{one}" and "{other}" fight over'
-        )
+        where = f'shaft "{fight.shaft}"'
         yield Finding(
-            "bands-fight", "fault", f'shaft "{fight.shaft}"', asked, known, "rpm",
-            f'{who} shaft "{fight.shaft}": {known:.1f} rpm and {asked:.1f} rpm',
-            "take one of the two off, or give both the same ratio", MECHANICS,
-        )
+            "bands-fight", "fault", where, asked, known, "rpm", _fight_in_words(subject, fight),
+            remedy(
+                subject, bands_fight, ("bands-fight", where), _ways_to_agree(subject, fight),
+                "take one of the two off, or give both the same ratio",
+            ),
+            MECHANICS,
+        )  # fmt: skip
+
+
+def _fight_in_words(subject: Subject, fight: Fight) -> str:
+    known, asked = (f"{plain(v, 1)} rpm" for v in fight.speeds_rpm)
+    one, other = fight.bands
+    if fight.shaft == subject.design.drive.shaft and one == other:
+        return f'band "{other}" asks {asked} of shaft "{fight.shaft}", which is turned at {known}'
+    if one == other:
+        return f'band "{one}" asks two speeds of shaft "{fight.shaft}": {known} and {asked}'
+    return f'bands "{one}" and "{other}" fight over shaft "{fight.shaft}": {known} and {asked}'
+
+
+def _ways_to_agree(subject: Subject, fight: Fight) -> Iterator[Way]:
+    """Yield other sizes of the fighting pulleys, and the other run of either band."""
+    design = subject.design
+    motion = subject.solution.band(fight.bands[1])
+    factor = abs(fight.speeds_rpm[1] / fight.speeds_rpm[0])
+    for index, stop in enumerate(motion.band.route):
+        pulley = design.pulley(stop.pulley)
+        if pulley.shaft == fight.shaft and index != motion.driver:
+            yield _other_size(design, pulley.name, motion.seats[index].pitch_diameter_mm, factor)
+    for name in dict.fromkeys(fight.bands):
+        yield from other_run(design, design.band(name))
+
+
+def _other_size(design: Design, name: str, pitch_mm: float, factor: float) -> Way:
+    groove = design.pulley(name).groove
+    grow = pitch_mm * (factor - 1.0)
+    if isinstance(groove, GivenPitch):
+        pitch = round(groove.pitch_mm + grow, 3)
+        changed = with_pulley(design, name, groove=GivenPitch(pitch))
+        return only(f'give "{name}" a pitch of {plain(pitch, 3)} mm', changed)
+    rim = round(groove.rim_mm + grow, 3)
+    changed = with_pulley(design, name, groove=replace(groove, rim_mm=rim))
+    return only(f'give "{name}" a rim of {plain(rim, 3)} mm', changed)
 
 
 def no_path(subject: Subject) -> Iterator[Finding]:
@@ -64,70 +116,101 @@ def no_path(subject: Subject) -> Iterator[Finding]:
     for motion in subject.solution.bands:
         error = motion.no_path
         if error is not None:
+            where = f'band "{motion.band.name}"'
             yield Finding(
-                "no-path", "fault", f'band "{motion.band.name}"', -error.shortfall_mm, 0.0, "mm",
-                f'band "{motion.band.name}" has no path: {error}',
-                f'move "{error.first}" and "{error.second}" at least {error.shortfall_mm:.3f} mm '
-                "further apart, or make one of them smaller",
+                "no-path", "fault", where, -error.shortfall_mm, 0.0, "mm",
+                f"{where} has no path: {error}; its length, runs, wraps and angles cannot be had",
+                remedy(
+                    subject, no_path, ("no-path", where),
+                    _ways_apart(subject, error.first, error.second),
+                    f'move "{error.first}" and "{error.second}" further apart, or make one of '
+                    "them smaller",
+                ),
                 "a run must touch both pitch circles",
-            )
+            )  # fmt: skip
+
+
+def _ways_apart(subject: Subject, first: str, second: str) -> Iterator[Way]:
+    one, other = (subject.design.pulley(name).shaft for name in (first, second))
+    yield from move_apart(subject.design, other, one)
+    yield from move_apart(subject.design, one, other)
 
 
 def route_backwards(subject: Subject) -> Iterator[Finding]:
     """Say that a route looks written against the travel of its band."""
     for motion in subject.solution.bands:
         if motion.shorter_backwards_mm > 0.0:
-            names = ", ".join(f'"{s.pulley}"' for s in motion.band.route[::-1])
+            where = f'band "{motion.band.name}"'
             yield Finding(
-                "route-backwards", "warning", f'band "{motion.band.name}"',
-                motion.shorter_backwards_mm, 0.0, "mm",
-                f'the route of "{motion.band.name}" looks written backwards: solved as written, '
-                f"the band winds round its pulleys from inside and is "
-                f"{motion.shorter_backwards_mm:.1f} mm longer than the other way round",
-                f"write the route as [{names}], in the order in which the moving band meets them",
-                MECHANICS,
-            )
+                "route-backwards", "warning", where, motion.shorter_backwards_mm, 0.0, "mm",
+                f"the route of {where} looks written backwards: solved as written, the band winds "
+                f"round its pulleys from inside and is {plain(motion.shorter_backwards_mm, 1)} mm "
+                "longer than the other way round",
+                _other_way_round(motion), MECHANICS,
+            )  # fmt: skip
+
+
+def _other_way_round(motion: BandMotion) -> str:
+    """Name the route in the opposite order; its first pulley, which the others refer to, stays."""
+    first, *rest = motion.band.route
+    listed = ", ".join(_as_written(stop) for stop in (first, *reversed(rest)))
+    return f"write route = [{listed}], the order in which the moving band meets them"
+
+
+def _as_written(stop: Stop) -> str:
+    if stop.turns == "with":
+        return f'"{stop.pulley}"'
+    return f'{{ pulley = "{stop.pulley}", turns = "against" }}'
 
 
 def several_runs(subject: Subject) -> Iterator[Finding]:
     """Say where two pulleys allow more than one run, so that the shortest was taken."""
     for motion in subject.paths():
-        assert motion.path is not None  # noqa: S101 - paths() yields no other
+        assert motion.path is not None
         for run in motion.path.runs:
             if run.choices > 1:
-                names = [motion.band.route[i].pulley for i in (run.first, run.second)]
+                one, other = (motion.band.route[i].pulley for i in (run.first, run.second))
+                where = f'band "{motion.band.name}" from "{one}" to "{other}"'
                 yield Finding(
-                    "several-runs", "note", f'band "{motion.band.name}"', run.choices, 1.0, "runs",
-                    f'between "{names[0]}" and "{names[1]}" {run.choices} runs are possible; the '
-                    "shortest was taken",
-                    "move the two pulleys further apart, so that only one run is possible",
+                    "several-runs", "note", where, run.choices, 1, "runs",
+                    f'between "{one}" and "{other}" {run.choices} runs are possible; the shortest '
+                    "was taken",
+                    remedy(
+                        subject, several_runs, ("several-runs", where),
+                        _ways_apart(subject, one, other), "move the two pulleys further apart",
+                    ),
                     "count of the roots of the tangency equations",
-                )
+                )  # fmt: skip
 
 
 def no_yarn(subject: Subject) -> Iterator[Finding]:
     """Say which twist numbers cannot be had because the file is silent."""
     yarn = subject.design.yarn
     if yarn is None:
-        yield Finding(
-            "yarn-not-given", "note", "yarn", None, None, "",
+        yield _silent(
+            "yarn-not-given",
             "the file says nothing of the yarn: whether the twist is the wanted one, and how much "
             "of it, cannot be said",
-            "add a [yarn] table with count, fibre, twist and turns_per_metre", "",
+            "add a [yarn] table with count, fibre, twist and turns_per_metre",
         )
-    elif wanted_turns_per_metre(yarn) is None:
-        yield Finding(
-            "twist-not-given", "note", "yarn", None, None, "",
+        return
+    if wanted_turns_per_metre(yarn) is None:
+        yield _silent(
+            "twist-not-given",
             "the file gives neither turns_per_metre nor twist_factor: turns of the hand per metre "
-            "cannot be said",
-            "give one of the two under [yarn]", "",
+            "and per draw cannot be said",
+            "give one of the two under [yarn]",
         )
-    if yarn is not None and yarn.draw_mm is None:
-        yield Finding(
-            "draw-not-given", "note", "yarn", None, None, "",
+    if yarn.draw_mm is None:
+        yield _silent(
+            "draw-not-given",
             "the file does not say how long a draw is: turns of the hand per draw cannot be said",
-            "give draw under [yarn]", "",
+            "give draw under [yarn]",
         )
+
+
+def _silent(rule: str, says: str, mend: str) -> Finding:
+    return Finding(rule, "note", "yarn", None, None, "", says, mend, SILENT)
 
 
 def wrong_twist(subject: Subject) -> Iterator[Finding]:
@@ -135,59 +218,46 @@ def wrong_twist(subject: Subject) -> Iterator[Finding]:
     yarn, speed = subject.design.yarn, subject.solution.spindle.speed_rpm
     if yarn is None or speed is None or direction(speed) == yarn.twist:
         return
-    got = direction(speed)
+    other = _opposite(subject.design.drive.turns)
     yield Finding(
         "wrong-twist", "fault", "twist", None, None, "",
-        f"the yarn comes out {got}, and {yarn.twist} is wanted: the spindle turns "
+        f"the yarn comes out {direction(speed)}, and {yarn.twist} is wanted: the spindle turns "
         f"{subject.solution.spindle_turns} as seen from the yarn",
-        _ways_to_turn_it(subject), ISO_TWIST,
-    )
+        remedy(
+            subject, wrong_twist, ("wrong-twist", "twist"), _ways_to_turn_it(subject),
+            f"turn the drive {other}, or cross one band more",
+        ),
+        ISO_TWIST,
+    )  # fmt: skip
 
 
-def _ways_to_turn_it(subject: Subject) -> str:
-    """Return the changes that turn the twist, each tried on the wheel: no other fault may come."""
-    ways = [_turn_hand(subject.design), *_lead_otherwise(subject)]
-    sound = [says for says, changed in ways if _turns_it(subject, changed)]
-    if sound:
-        return "; or ".join(sound)
-    return f"{ways[0][0]} (this brings other faults of its own: check the wheel again)"
+def _opposite(turns: Turning) -> Turning:
+    return "clockwise" if turns == "counter-clockwise" else "counter-clockwise"
 
 
-def _turn_hand(design: Design) -> tuple[str, Design]:
-    drive = design.drive
-    other = "clockwise" if drive.turns == "counter-clockwise" else "counter-clockwise"
-    what = "hand" if drive.by == "crank" else drive.by
-    changed = replace(design, drive=replace(drive, turns=other))
-    return f'turn the {what} {other} (drive: turns = "{other}")', changed
-
-
-def _lead_otherwise(subject: Subject) -> Iterator[tuple[str, Design]]:
-    """Yield each way to cross or uncross a band, or to lead its other run over the pulley."""
+def _ways_to_turn_it(subject: Subject) -> Iterator[Way]:
+    """Yield the changes that turn the twist: turn the hand, cross a band, lead its other run."""
+    yield _turn_hand(subject.design)
     for motion in subject.solution.bands:
-        band = motion.band
-        if len(band.route) != 2 or not _carries_spindle(subject, band):
-            continue
-        last = band.route[1]
-        turns = "with" if last.turns == "against" else "against"
-        route = (band.route[0], replace(last, turns=turns))
-        crossed = _parallel(subject.design, band) and turns == "against"
-        changed = replace(band, route=route, crossed=crossed)
-        yield _in_words(subject.design, band, turns), _with_band(subject.design, changed)
+        if _carries_spindle(subject, motion.band):
+            yield from other_run(subject.design, motion.band)
 
 
-def _in_words(design: Design, band: Band, turns: str) -> str:
-    if _parallel(design, band):
-        return f'{"cross" if turns == "against" else "uncross"} band "{band.name}"'
-    last = band.route[1].pulley
-    return (
-        f'lead the other run of "{band.name}" over "{last}" '
-        f'({{ pulley = "{last}", turns = "{turns}" }})'
-    )
-
-
-def _parallel(design: Design, band: Band) -> bool:
-    a, b = (design.shaft(design.pulley(s.pulley).shaft) for s in band.route)
-    return norm(cross(a.axis, b.axis)) < 1e-9
+def _turn_hand(design: Design) -> Way:
+    """Turn the drive the other way; a route of three or more is then met in the other order."""
+    drive = design.drive
+    other = _opposite(drive.turns)
+    what = {"crank": "hand", "treadle": "wheel", "motor": "motor"}[drive.by]
+    changed = replace(design, drive=replace(drive, turns=other))
+    says = f'turn the {what} {other} (drive: turns = "{other}")'
+    for band in design.bands:
+        if len(band.route) > 2:
+            first, *rest = band.route
+            turned = replace(band, route=(first, *reversed(rest)))
+            changed = with_band(changed, turned)
+            listed = ", ".join(_as_written(stop) for stop in turned.route)
+            says += f' and write the route of "{band.name}" the other way round, [{listed}]'
+    return only(says, changed)
 
 
 def _carries_spindle(subject: Subject, band: Band) -> bool:
@@ -208,33 +278,3 @@ def _driving_shaft(subject: Subject, band_name: str | None) -> str | None:
     if motion.driver is None:
         return None
     return subject.design.pulley(motion.band.route[motion.driver].pulley).shaft
-
-
-def _with_band(design: Design, changed: Band) -> Design:
-    bands = tuple(changed if b.name == changed.name else b for b in design.bands)
-    return replace(design, bands=bands)
-
-
-def _turns_it(subject: Subject, changed: Design) -> bool:
-    """Tell whether a change turns the twist and brings no fault that was not there before."""
-    other = subject_of(changed)
-    speed, yarn = other.solution.spindle.speed_rpm, changed.yarn
-    if speed is None or yarn is None or direction(speed) != yarn.twist:
-        return False
-    before = _other_faults(subject)
-    return all(fault in before for fault in _other_faults(other))
-
-
-def _other_faults(subject: Subject) -> set[tuple[str, str]]:
-    from wheelgeo.check.table import RULES  # the table holds this rule too
-
-    others: list[Callable[[Subject], Iterator[Finding]]] = [
-        r.find for r in RULES if r.find is not wrong_twist
-    ]
-    return {(f.rule, f.where) for find in others for f in find(subject) if f.level == "fault"}
-
-
-__all__ = [
-    "PRACTICE", "bands_fight", "no_path", "no_yarn", "route_backwards", "several_runs",
-    "spindle_reached", "undriven_shafts", "wrong_twist",
-]

@@ -2,54 +2,104 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from itertools import combinations
 
-from wheelgeo.check.finding import Finding, Level
+from wheelgeo.check.changes import (
+    Change,
+    Way,
+    larger_case,
+    move_along,
+    move_apart,
+    shift_band,
+    shift_either_way,
+    tilt_shaft,
+)
+from wheelgeo.check.finding import Finding, Level, plain
 from wheelgeo.check.subject import Subject
+from wheelgeo.check.trial import Find, remedy
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive.train import BandMotion
-from wheelgeo.geometry.bodies import Capsule, Cylinder, beyond_box_mm, gap_mm
-from wheelgeo.geometry.clearance import parting_tilt_deg
-from wheelgeo.geometry.vectors import along
+from wheelgeo.geometry.bodies import Capsule, Cylinder, gap_mm, half_width_mm
+from wheelgeo.geometry.clearance import parting_tilt_deg, turned
+from wheelgeo.geometry.vectors import Vector, sub, unit
 
 GEOMETRY = "distance between the two bodies"
+CLEARANCE = f"{GEOMETRY}; least gap: {LIMITS['clearance_mm'].source}"
+TOUCH_MM = 1e-6
+"""Bodies that overlap by less than this only touch."""
 
 Body = Cylinder | Capsule
 Named = tuple[str, Body]
+_SIDES = (("left", "right"), ("front", "back"), ("floor", "top"))
 
 
 def _too_near(
-    rule: str, subject: Subject, first: Named, second: Named, remedy: str
-) -> Iterator[Finding]:
+    subject: Subject, find: Find, rule: str, parts: tuple[Named, Named], ways: Iterator[Way],
+    limit: float,
+) -> Iterator[Finding]:  # fmt: skip
     """Yield a fault where two bodies overlap, a warning where they all but touch."""
-    limit = subject.limit("clearance_mm")
-    gap = gap_mm(first[1], second[1], enough=limit)
-    if gap >= limit:
+    (first, body), (second, other) = parts
+    gap = gap_mm(body, other, enough=limit + 2.0 * TOUCH_MM)
+    if gap >= limit - TOUCH_MM:
         return
-    level: Level = "fault" if gap < 0.0 else "warning"
-    says = (
-        f"{first[0]} runs {-gap:.2f} mm into {second[0]}" if gap < 0.0
-        else f"only {gap:.2f} mm lie between {first[0]} and {second[0]}"
-    )
-    apart = limit - gap
+    where = f"{first}, {second}"
     yield Finding(
-        rule, level, f"{first[0]}, {second[0]}", gap, limit, "mm", says,
-        f"{remedy} by {apart:.2f} mm or more", f"{GEOMETRY}; least gap: {LIMITS['clearance_mm'].source}",
-    )
+        rule, "fault" if gap < -TOUCH_MM else "warning", where, round(gap, 6), limit, "mm",
+        _near_in_words(first, second, gap),
+        remedy(
+            subject, find, (rule, where), ways,
+            f"set the two {plain(limit - gap)} mm further apart",
+        ),
+        CLEARANCE,
+    )  # fmt: skip
+
+
+def _near_in_words(first: str, second: str, gap: float) -> str:
+    if gap < -TOUCH_MM:
+        return f"{first} runs {_mm(-gap)} into {second}"
+    if gap < TOUCH_MM:
+        return f"{first} touches {second}"
+    return f"only {_mm(gap)} lie between {first} and {second}"
+
+
+def _mm(length: float) -> str:
+    return f"{plain(length)} mm" if length >= 0.005 else "less than 0.01 mm"
 
 
 def parts_collide(subject: Subject) -> Iterator[Finding]:
     """Say which pulleys and shafts run into each other, and how deep."""
-    pulleys = [
-        (f'pulley "{p.name}"', p.shaft, subject.pulley_bodies[p.name]) for p in subject.design.pulleys
-    ]
-    shafts = [(f'shaft "{s.name}"', s.name, subject.shaft_bodies[s.name]) for s in subject.design.shafts]
-    for (name, shaft, body), (other, shaft2, body2) in combinations([*pulleys, *shafts], 2):
-        if not subject.coaxial(shaft, shaft2):
+    limit = subject.limit("clearance_mm")
+    for one, other in combinations(_parts(subject), 2):
+        if not subject.coaxial(one[1], other[1]):
             yield from _too_near(
-                "parts-collide", subject, (name, body), (other, body2), "move the two apart"
-            )
+                subject, parts_collide, "parts-collide", ((one[0], one[3]), (other[0], other[3])),
+                _ways_to_part(subject, one, other), limit,
+            )  # fmt: skip
+
+
+_Part = tuple[str, str, str | None, Cylinder]
+"""What to call a part, its shaft, its name where it is a pulley, and its body."""
+
+
+def _parts(subject: Subject) -> list[_Part]:
+    pulleys: list[_Part] = [
+        (f'pulley "{p.name}"', p.shaft, p.name, subject.pulley_bodies[p.name])
+        for p in subject.design.pulleys
+    ]
+    shafts: list[_Part] = [
+        (f'shaft "{s.name}"', s.name, None, subject.shaft_bodies[s.name])
+        for s in subject.design.shafts
+    ]
+    return pulleys + shafts
+
+
+def _ways_to_part(subject: Subject, one: _Part, other: _Part) -> Iterator[Way]:
+    design = subject.design
+    yield from shift_either_way(design, *(p[2] for p in (one, other) if p[2] is not None))
+    yield from move_apart(design, other[1], one[1])
+    yield from move_apart(design, one[1], other[1])
 
 
 def grooves_overlap(subject: Subject) -> Iterator[Finding]:
@@ -58,177 +108,252 @@ def grooves_overlap(subject: Subject) -> Iterator[Finding]:
         if not subject.coaxial(one.shaft, other.shaft):
             continue
         gap = gap_mm(subject.pulley_bodies[one.name], subject.pulley_bodies[other.name])
-        if gap < -1e-6:
+        if gap < -TOUCH_MM:
+            where = f'pulley "{one.name}", pulley "{other.name}"'
             yield Finding(
-                "pulleys-overlap", "fault", f'pulley "{one.name}", pulley "{other.name}"', gap, 0.0,
-                "mm", f'"{one.name}" and "{other.name}" overlap by {-gap:.2f} mm on their shaft',
-                f"set their offsets {-gap:.2f} mm further apart, or give them less width", GEOMETRY,
-            )
+                "pulleys-overlap", "fault", where, round(gap, 6), 0.0, "mm",
+                f'"{one.name}" and "{other.name}" overlap by {_mm(-gap)} on their shaft',
+                remedy(
+                    subject, grooves_overlap, ("pulleys-overlap", where),
+                    shift_either_way(subject.design, one.name, other.name),
+                    "set their offsets further apart, or give them less width",
+                ),
+                GEOMETRY,
+            )  # fmt: skip
 
 
 def runs_hit_parts(subject: Subject) -> Iterator[Finding]:
     """Say which run hits a pulley or a shaft that it does not serve."""
     for motion in subject.paths():
         names = [s.pulley for s in motion.band.route]
-        assert motion.path is not None  # noqa: S101 - paths() yields no other
-        for run, (run_name, body) in zip(motion.path.runs, subject.run_bodies(motion), strict=True):
-            served = {names[run.first], names[run.second]}
-            yield from _run_against_pulleys(subject, (run_name, body), served)
-            yield from _run_against_shafts(subject, (run_name, body), served)
+        assert motion.path is not None
+        for run, named in zip(motion.path.runs, subject.run_bodies(motion), strict=True):
+            served = (names[run.first], names[run.second])
+            for part in _parts(subject):
+                if part[2] is None:
+                    yield from _run_against_shaft(subject, named, part, served)
+                elif part[2] not in served:
+                    yield from _run_against_pulley(subject, named, part, served)
 
 
-def _run_against_pulleys(subject: Subject, run: Named, served: set[str]) -> Iterator[Finding]:
-    for name, body in subject.pulley_bodies.items():
-        if name not in served:
-            yield from _too_near(
-                "run-hits-pulley", subject, run, (f'pulley "{name}"', body), "move the pulley away"
-            )
+def _run_against_pulley(
+    subject: Subject, run: Named, part: _Part, served: tuple[str, str]
+) -> Iterator[Finding]:
+    """Hold a run against a pulley; one that is of a piece with a served one may be near it."""
+    design = subject.design
+    limit = subject.limit("clearance_mm")
+    for name in served:
+        if subject.coaxial(design.pulley(name).shaft, part[1]):
+            limit = min(limit, max(gap_mm(subject.pulley_bodies[name], part[3]), 0.0))
+    yield from _too_near(
+        subject, runs_hit_parts, "run-hits-pulley", (run, (part[0], part[3])),
+        _ways_from_run(subject, part, served), limit,
+    )  # fmt: skip
 
 
-def _run_against_shafts(subject: Subject, run: Named, served: set[str]) -> Iterator[Finding]:
-    own = {subject.design.pulley(name).shaft for name in served}
-    for name, body in subject.shaft_bodies.items():
-        if not any(subject.coaxial(name, shaft) for shaft in own):
-            yield from _too_near(
-                "run-hits-shaft", subject, run, (f'shaft "{name}"', body), "move the shaft away"
-            )
+def _run_against_shaft(
+    subject: Subject, run: Named, part: _Part, served: tuple[str, str]
+) -> Iterator[Finding]:
+    design = subject.design
+    if not any(subject.coaxial(part[1], design.pulley(name).shaft) for name in served):
+        yield from _too_near(
+            subject, runs_hit_parts, "run-hits-shaft", (run, (part[0], part[3])),
+            _ways_from_run(subject, part, served), subject.limit("clearance_mm"),
+        )  # fmt: skip
+
+
+def _ways_from_run(subject: Subject, part: _Part, served: tuple[str, str]) -> Iterator[Way]:
+    """Yield what takes a part out of a run's way: along its shaft, aside, or the band itself."""
+    design = subject.design
+    if part[2] is not None:
+        yield from shift_either_way(design, part[2])
+    band = next(
+        b.name for b in design.bands if set(served) <= {s.pulley for s in b.route}
+    )  # fmt: skip
+    yield shift_band(design, band, 1.0)
+    yield shift_band(design, band, -1.0)
+    for name in served:
+        yield from move_apart(design, part[1], design.pulley(name).shaft)
+        yield from move_apart(design, design.pulley(name).shaft, part[1])
 
 
 def runs_touch(subject: Subject) -> Iterator[Finding]:
     """Say which runs of different bands touch."""
+    limit = subject.limit("clearance_mm")
     for one, other in combinations(list(subject.paths()), 2):
         for first in subject.run_bodies(one):
             for second in subject.run_bodies(other):
                 yield from _too_near(
-                    "runs-touch", subject, first, second, "set one band's grooves aside"
-                )
+                    subject, runs_touch, "runs-touch", (first, second),
+                    _ways_past(subject, one, other), limit,
+                )  # fmt: skip
+
+
+def _ways_past(subject: Subject, one: BandMotion, other: BandMotion) -> Iterator[Way]:
+    for motion in (one, other):
+        for sign in (1.0, -1.0):
+            yield shift_band(subject.design, motion.band.name, sign)
+    yield from shift_either_way(
+        subject.design, *(s.pulley for m in (one, other) for s in m.band.route)
+    )
 
 
 def crossed_runs_rub(subject: Subject) -> Iterator[Finding]:
-    """Warn where two runs of one band rub, with the offset that parts them."""
+    """Warn where two runs of one band rub, with the tilt that parts them."""
     for motion in subject.paths():
         bodies = subject.run_bodies(motion)
         for i, j in _runs_apart(motion):
-            gap = gap_mm(bodies[i][1], bodies[j][1], enough=0.0)
-            if gap < -1e-9:
-                yield _rub(motion, bodies[i][0], bodies[j][0], gap)
+            gap = gap_mm(bodies[i][1], bodies[j][1], enough=1.0)
+            if gap < -TOUCH_MM:
+                yield _rub(subject, motion, (bodies[i][0], bodies[j][0]), gap)
 
 
 def _runs_apart(motion: BandMotion) -> Iterator[tuple[int, int]]:
-    """Yield pairs of runs that share no pulley; the two runs of a two-pulley band share both."""
-    count = len(motion.band.route)
-    if count == 2:
-        yield 0, 1
-        return
+    """Yield the pairs of runs that may cross.
+
+    Two runs that meet one pulley between them are always near each other there; they can cross
+    only where the band wraps that pulley by more than half a turn.
+    """
+    assert motion.path is not None
+    wraps = motion.path.wraps_deg
+    count = len(wraps)
     for i, j in combinations(range(count), 2):
-        if (j - i) % count not in (1, count - 1):
+        shared = [k for k in range(count) if {(k - 1) % count, k} == {i, j}]
+        if all(wraps[k] > 180.0 for k in shared) or count == 2:
             yield i, j
 
 
-def _rub(motion: BandMotion, first: str, second: str, gap: float) -> Finding:
+def _rub(subject: Subject, motion: BandMotion, names: tuple[str, str], gap: float) -> Finding:
     cord = motion.band.diameter_mm
     between = max(cord + gap, 0.0)
-    remedy = f"lead the two runs {-gap:.2f} mm further apart where they cross"
-    if len(motion.band.route) == 2 and motion.path is not None:
-        tilt = parting_tilt_deg(motion.path, cord)
-        if tilt is not None:
-            remedy += (
-                f': tilting the shaft of "{motion.band.route[1].pulley}" by {tilt:.1f}° about the '
-                "line that joins the two pulleys does it"
-            )
+    where = f'band "{motion.band.name}"'
+    rule = "crossed-runs-rub"
+    route = [s.pulley for s in motion.band.route]
+    passing = (
+        "meet" if between < TOUCH_MM else f"pass {_mm(between)} apart"
+    )  # fmt: skip
     return Finding(
-        "crossed-runs-rub", "warning", f'band "{motion.band.name}"', between, cord, "mm",
-        f"{first} and {second} rub where they cross: their centre-lines pass {between:.2f} mm "
-        f"apart, the cord is {cord:g} mm thick",
-        remedy, GEOMETRY,
-    )
+        rule, "warning", where, round(between, 6), cord, "mm",
+        f"{names[0]} and {names[1]} rub where they cross: their centre-lines {passing}, and the "
+        f"cord is {plain(cord)} mm thick",
+        remedy(
+            subject, crossed_runs_rub, (rule, where),
+            [*_tilts(subject, motion), *shift_either_way(subject.design, *dict.fromkeys(route))],
+            f"lead the two runs {_mm(-gap)} further apart where they cross, or wax the cord and "
+            "accept that it wears sooner",
+        ),
+        GEOMETRY,
+    )  # fmt: skip
+
+
+def _tilts(subject: Subject, motion: BandMotion) -> Iterator[Way]:
+    """Yield the tilts of the second pulley's shaft that part the two runs of a crossed band."""
+    if len(motion.band.route) != 2 or motion.path is None:
+        return
+    tilt = parting_tilt_deg(motion.path, motion.band.diameter_mm)
+    if tilt is None:
+        return
+    first, second = motion.path.circles
+    line = unit(sub(second.centre_mm, first.centre_mm))
+    shaft = subject.design.pulley(motion.band.route[1].pulley).shaft
+
+    def tilted(amount: float) -> Change:
+        degrees = round(tilt + amount, 1)
+        axis = turned(second.axis, line, math.radians(degrees))
+        return tilt_shaft(subject.design, shaft, axis, degrees)
+
+    yield Way(tilted, 3.0)
 
 
 def outside_case(subject: Subject) -> Iterator[Finding]:
-    """Say which pulley or run does not fit inside the case, on which side and by how much."""
+    """Say which pulley or run does not fit inside the case, on which sides and by how much."""
     if subject.design.case is None:
         return
     for name, body in subject.pulley_bodies.items():
-        yield from _beyond(subject, "outside-case", (f'pulley "{name}"', body))
+        yield from _beyond(subject, "outside-case", (f'pulley "{name}"', body), (name,))
     for motion in subject.paths():
-        for run in subject.run_bodies(motion):
-            yield from _beyond(subject, "run-hits-case", run)
+        assert motion.path is not None
+        names = [s.pulley for s in motion.band.route]
+        for run, named in zip(motion.path.runs, subject.run_bodies(motion), strict=True):
+            yield from _beyond(
+                subject, "run-hits-case", named, (names[run.first], names[run.second])
+            )
 
 
-def _beyond(subject: Subject, rule: str, part: Named) -> Iterator[Finding]:
+def _overhangs(subject: Subject, body: Body) -> tuple[list[float], list[float]]:
+    """Return how far a body stands beyond the low and the high sides of the case, mm."""
     case = subject.design.case
-    assert case is not None  # noqa: S101 - the caller looked
+    assert case is not None
+    low, high = [], []
+    for i in range(3):
+        reach = half_width_mm(body, _side(i, 1.0))
+        centre = _middle(body)[i]
+        low.append(case.corner_mm[i] - (centre - reach))
+        high.append(centre + reach - case.corner_mm[i] - case.inside_mm[i])
+    return low, high
+
+
+def _side(index: int, sign: float) -> Vector:
+    return (sign * (index == 0), sign * (index == 1), sign * (index == 2))
+
+
+def _middle(body: Body) -> Vector:
+    if isinstance(body, Cylinder):
+        return body.centre
+    (a, b, c), (x, y, z) = body.start, body.end
+    return (0.5 * (a + x), 0.5 * (b + y), 0.5 * (c + z))
+
+
+def _beyond(
+    subject: Subject, rule: str, part: Named, pulleys: tuple[str, ...]
+) -> Iterator[Finding]:
     room = subject.limit("clearance_mm")
-    beyond, side = beyond_box_mm(part[1], case.corner_mm, case.inside_mm)
-    if beyond <= -room:
+    low, high = _overhangs(subject, part[1])
+    worst = max(*low, *high)
+    if worst <= -room + TOUCH_MM:
         return
-    level: Level = "fault" if beyond > 0.0 else "warning"
-    says = (
-        f"{part[0]} sticks out of the case at the {side} by {beyond:.2f} mm" if beyond > 0.0
-        else f"{part[0]} clears the case at the {side} by only {-beyond:.2f} mm"
-    )
+    level: Level = "fault" if worst > TOUCH_MM else "warning"
     yield Finding(
-        rule, level, part[0], -beyond, room, "mm", says,
-        f"move it in by {beyond + room:.2f} mm, or make it smaller or the case larger",
-        f"{GEOMETRY}; least gap: {LIMITS['clearance_mm'].source}",
-    )
+        rule, level, part[0], round(-worst, 6), room, "mm",
+        f"{part[0]} {_sides_in_words(low, high, room)}",
+        remedy(
+            subject, outside_case, (rule, part[0]),
+            _ways_inside(subject, (low, high), room, pulleys),
+            f"move it in by {plain(worst + room)} mm, or make it smaller or the case larger",
+        ),
+        CLEARANCE,
+    )  # fmt: skip
 
 
-def hand_room(subject: Subject) -> Iterator[Finding]:
-    """Say where the crank, or the knuckles of the hand that turns it, have no room."""
-    design = subject.design
-    if design.drive.by != "crank" or design.drive.radius_mm is None:
-        return
-    room = subject.limit("knuckle_room_mm")
-    sweep = _hand_sweep(subject, design.drive.radius_mm + room)
-    if design.case is not None and _inside(sweep.centre, design.case.corner_mm, design.case.inside_mm):
-        beyond, side = beyond_box_mm(sweep, design.case.corner_mm, design.case.inside_mm)
-        if beyond > 1e-9:
-            yield _no_room(subject, f"the {side} of the case", -beyond, room)
-    if design.drive.offset_mm is not None:
-        yield from _hand_against_parts(subject, sweep, room)
+def _sides_in_words(low: list[float], high: list[float], room: float) -> str:
+    out, near = [], []
+    for i in range(3):
+        for beyond, side in zip((low[i], high[i]), _SIDES[i], strict=True):
+            if beyond > TOUCH_MM:
+                out.append(f"by {_mm(beyond)} at the {side}")
+            elif beyond > -room + TOUCH_MM:
+                near.append(f"at the {side} by only {_mm(max(-beyond, 0.0))}")
+    if out:
+        return f"sticks out of the case {' and '.join(out)}"
+    return f"clears the case {' and '.join(near)}"
 
 
-def _hand_sweep(subject: Subject, radius: float) -> Cylinder:
-    """Return the disc that crank and hand sweep; level with the wheel where the file is silent."""
-    drive = subject.design.drive
-    shaft = subject.design.shaft(drive.shaft)
-    offset = drive.offset_mm
-    if offset is None:
-        offsets = [p.offset_mm for p in subject.design.pulleys_on(drive.shaft)] or [0.0]
-        offset = sum(offsets) / len(offsets)
-    return Cylinder(along(shaft.at_mm, shaft.axis, offset), shaft.axis, radius, 0.0)
+def _ways_inside(
+    subject: Subject, overhangs: tuple[list[float], list[float]], room: float,
+    pulleys: tuple[str, ...],
+) -> Iterator[Way]:  # fmt: skip
+    design, case = subject.design, subject.design.case
+    assert case is not None
+    yield from shift_either_way(design, *pulleys)
+    for i in range(3):
+        for sign, beyond in ((1.0, overhangs[0][i]), (-1.0, overhangs[1][i])):
+            if beyond > -room:
+                for shaft in dict.fromkeys(design.pulley(p).shaft for p in pulleys):
+                    yield move_along(design, shaft, _side(i, sign), case.inside_mm[i])
+    low, high = ([_grown(b, room) for b in side] for side in overhangs)
+    yield larger_case(design, case, (low[0], low[1], low[2]), (high[0], high[1], high[2]))
 
 
-def _inside(point: tuple[float, float, float], corner: tuple[float, ...], size: tuple[float, ...]) -> bool:
-    return all(c <= p <= c + s for p, c, s in zip(point, corner, size, strict=True))
-
-
-def _no_room(subject: Subject, what: str, gap: float, room: float) -> Finding:
-    radius = subject.design.drive.radius_mm or 0.0
-    part = "the crank" if -gap > room else "the knuckles"
-    above = (
-        "" if subject.design.drive.offset_mm is not None
-        else " (or, if the crank turns above the case, say in which plane: offset under [drive])"
-    )
-    return Finding(
-        "hand-room", "fault", "drive", room + gap, room, "mm",
-        f"{part} would hit {what}: outside the crank circle there are {room + gap:.1f} mm, a hand "
-        f"needs {room:g} mm",
-        f"shorten the crank to {max(radius + gap, 0.0):.1f} mm or less, or make the case "
-        f"larger{above}",
-        LIMITS["knuckle_room_mm"].source,
-    )
-
-
-def _hand_against_parts(subject: Subject, sweep: Cylinder, room: float) -> Iterator[Finding]:
-    own = subject.design.drive.shaft
-    parts = [
-        (f'pulley "{p.name}"', p.shaft, subject.pulley_bodies[p.name]) for p in subject.design.pulleys
-    ] + [(f'shaft "{s.name}"', s.name, subject.shaft_bodies[s.name]) for s in subject.design.shafts]
-    for name, shaft, body in parts:
-        if subject.coaxial(shaft, own):
-            continue
-        gap = gap_mm(sweep, body, enough=0.0)
-        if gap < -1e-9:
-            yield _no_room(subject, name, gap, room)
+def _grown(beyond: float, room: float) -> float:
+    """Return how much a side of the case must give way, rounded up to a tenth of a millimetre."""
+    return math.ceil(10.0 * max(beyond + room, 0.0) - 1e-6) / 10.0

@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from wheelgeo.check.changes import coaxial
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.geometry.bodies import Capsule, Cylinder
 from wheelgeo.geometry.extents import pulley_rim_mm, pulley_width_mm, shaft_ends_mm
-from wheelgeo.geometry.vectors import along, cross, norm, sub
+from wheelgeo.geometry.vectors import along
 
 
 @dataclass(frozen=True)
@@ -21,10 +22,13 @@ class Subject:
     Attributes:
         design: the wheel.
         solution: its solved drive.
+        on_trial: the wheel is one that a rule or a search tries out: rules then say what is wrong,
+            but look for no remedy of their own.
     """
 
     design: Design
     solution: Solution = field(repr=False)
+    on_trial: bool = False
 
     def limit(self, name: str) -> float:
         """Return the limit in force, the file's own before the usual one."""
@@ -54,9 +58,7 @@ class Subject:
 
     def coaxial(self, first: str, second: str) -> bool:
         """Tell whether two shafts are one, or share one axis (a bobbin that runs on a flyer)."""
-        a, b = self.design.shaft(first), self.design.shaft(second)
-        parallel = norm(cross(a.axis, b.axis)) < 1e-9
-        return parallel and norm(cross(sub(b.at_mm, a.at_mm), a.axis)) < 1e-6
+        return coaxial(self.design.shaft(first), self.design.shaft(second))
 
     def paths(self) -> Iterator[BandMotion]:
         """Yield the bands that have a path."""
@@ -77,6 +79,6 @@ class Subject:
         ]
 
 
-def subject_of(design: Design) -> Subject:
+def subject_of(design: Design, on_trial: bool = False) -> Subject:
     """Solve a wheel and make it ready to be checked."""
-    return Subject(design, solve_drive(design))
+    return Subject(design, solve_drive(design), on_trial)

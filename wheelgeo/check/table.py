@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from wheelgeo.check import rules_bands, rules_drive, rules_space
+from wheelgeo.check import rules_bands, rules_drive, rules_hand, rules_space
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.subject import Subject
 
@@ -49,6 +49,6 @@ RULES: tuple[Rule, ...] = (
     Rule("Do runs of two bands touch?", rules_space.runs_touch),
     Rule("Do the runs of one band rub?", rules_space.crossed_runs_rub),
     Rule("Does everything fit the case?", rules_space.outside_case),
-    Rule("Has the hand room?", rules_space.hand_room),
+    Rule("Has the hand room?", rules_hand.hand_room),
 )
 """Every rule, in the order in which findings are listed within a level."""

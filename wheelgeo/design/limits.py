@@ -42,6 +42,7 @@ _TABLE: tuple[Limit, ...] = (
     Limit("least_wrap_deg", 45.0, "deg", "arc of contact below which a pulley is not driven"),
     Limit("clearance_mm", 1.0, "mm", "least gap between moving parts, and from parts to the case"),
     Limit("knuckle_room_mm", 20.0, "mm", "room outside the crank circle for the hand"),
+    Limit("hand_height_mm", 60.0, "mm", "height of the hand on the knob, along the crank's axis"),
     Limit("twist_error_fraction", 0.05, "", "how far the twist may be from the wanted"),
     Limit("slip_margin", 1.5, "", "least load at which a pulley slips, over the load it carries"),
     Limit("start_slip_margin", 1.0, "", "the same for the hardest moment of the start"),

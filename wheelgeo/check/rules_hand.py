@@ -1,0 +1,187 @@
+"""Rules on the hand: the crank and the knuckles need room, and no point may stand in their way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from wheelgeo.check.changes import Way, larger_case, only, other_crank, shorter_crank
+from wheelgeo.check.finding import Finding, plain
+from wheelgeo.check.subject import Subject
+from wheelgeo.check.trial import remedy
+from wheelgeo.design.limits import LIMITS
+from wheelgeo.design.model import Case
+from wheelgeo.geometry.bodies import Capsule, Cylinder, gap_mm, half_width_mm
+from wheelgeo.geometry.vectors import Vector, along, scale
+
+_TOLERANCE_MM = 1e-6
+_SIDES = (("left", "right"), ("front", "back"), ("floor", "top"))
+
+
+def hand_room(subject: Subject) -> Iterator[Finding]:
+    """Say where the crank, or the knuckles of the hand that turns it, have no room."""
+    drive = subject.design.drive
+    if drive.by != "crank" or drive.radius_mm is None:
+        return
+    yield from _within_case(subject, drive.radius_mm)
+    if drive.offset_mm is not None:
+        yield from _against_parts(subject, drive.radius_mm)
+
+
+def _plane(subject: Subject) -> float:
+    """Return where the crank turns along its shaft; level with the wheel if the file is silent."""
+    drive = subject.design.drive
+    if drive.offset_mm is not None:
+        return drive.offset_mm
+    return _middle_of_pulleys(subject)
+
+
+def _middle_of_pulleys(subject: Subject) -> float:
+    on = subject.design.pulleys_on(subject.design.drive.shaft)
+    return sum(p.offset_mm for p in on) / len(on) if on else 0.0
+
+
+def _outward(subject: Subject) -> float:
+    """Return which way the knob stands off the crank: away from the pulleys, +1 or -1."""
+    return 1.0 if _plane(subject) >= _middle_of_pulleys(subject) else -1.0
+
+
+def _centre(subject: Subject) -> Vector:
+    shaft = subject.design.shaft(subject.design.drive.shaft)
+    return along(shaft.at_mm, shaft.axis, _plane(subject))
+
+
+def _within_case(subject: Subject, radius: float) -> Iterator[Finding]:
+    """Hold the circle of the hand against the walls, where the crank turns inside the case."""
+    case = subject.design.case
+    if case is None or not _inside(_centre(subject), case):
+        return
+    room = subject.limit("knuckle_room_mm")
+    reaches = _reaches(subject, case)
+    low = [radius + room - reach for _, reach, _ in reaches]
+    worst = max(range(6), key=lambda i: low[i])
+    if low[worst] <= _TOLERANCE_MM:
+        return
+    _, left, side = reaches[worst]
+    yield _no_room(
+        subject, f"the {side} of the case", left - radius,
+        [*shorter_crank(subject.design), *_over_the_rim(subject, case),
+         _wider_case(subject, case, low)],
+    )  # fmt: skip
+
+
+def _reaches(subject: Subject, case: Case) -> list[tuple[float, float, str]]:
+    """Return for each side of the case how far across the crank it faces, the room, its name.
+
+    A side that the crank's axis pierces squarely is no wall to the circle: its room is infinite.
+    """
+    axis = subject.design.shaft(subject.design.drive.shaft).axis
+    centre = _centre(subject)
+    found = []
+    for i, (low, high) in enumerate(_SIDES):
+        normal: Vector = (float(i == 0), float(i == 1), float(i == 2))
+        facing = half_width_mm(Cylinder((0.0, 0.0, 0.0), axis, 1.0, 0.0), normal)
+        for room, side in (
+            (centre[i] - case.corner_mm[i], low),
+            (case.corner_mm[i] + case.inside_mm[i] - centre[i], high),
+        ):
+            found.append((facing, room / facing if facing > 1e-6 else float("inf"), side))
+    return found
+
+
+def _inside(point: Vector, case: Case) -> bool:
+    return all(
+        c <= p <= c + s for p, c, s in zip(point, case.corner_mm, case.inside_mm, strict=True)
+    )
+
+
+def _wider_case(subject: Subject, case: Case, short: list[float]) -> Way:
+    grow = [max(0.0, s) if s != float("-inf") else 0.0 for s in short]
+    rounded = [-(-g // 0.1) * 0.1 for g in grow]
+    return larger_case(
+        subject.design, case, (rounded[0], rounded[2], rounded[4]),
+        (rounded[1], rounded[3], rounded[5]),
+    )  # fmt: skip
+
+
+def _over_the_rim(subject: Subject, case: Case) -> Iterator[Way]:
+    """Yield the way to let the crank turn outside the case, the open lid or the floor side."""
+    drive = subject.design.drive
+    shaft = subject.design.shaft(drive.shaft)
+    steps = (5.0 * n for n in range(1, 200))
+    for step in steps:
+        offset = _plane(subject) + _outward(subject) * step
+        if not _inside(along(shaft.at_mm, shaft.axis, offset), case):
+            changed = replace(subject.design, drive=replace(drive, offset_mm=offset))
+            says = f"let the crank turn outside the case, offset = {plain(offset)} mm under [drive]"
+            yield only(says, changed)
+            return
+
+
+def _against_parts(subject: Subject, radius: float) -> Iterator[Finding]:
+    """Hold the room that crank and hand sweep against every part that is not on their shaft."""
+    room = subject.limit("knuckle_room_mm")
+    own = subject.design.drive.shaft
+    for name, shaft, body in _obstacles(subject):
+        if shaft is not None and subject.coaxial(shaft, own):
+            continue
+        if gap_mm(_sweep(subject, radius + room), body, enough=1.0) < -_TOLERANCE_MM:
+            left = _largest_radius(subject, body, radius + room) - radius
+            ways = [
+                *shorter_crank(subject.design),
+                other_crank(subject.design, _outward(subject)),
+                other_crank(subject.design, -_outward(subject)),
+            ]
+            yield _no_room(subject, name, left, ways)
+
+
+def _obstacles(subject: Subject) -> Iterator[tuple[str, str | None, Cylinder | Capsule]]:
+    for p in subject.design.pulleys:
+        yield f'pulley "{p.name}"', p.shaft, subject.pulley_bodies[p.name]
+    for s in subject.design.shafts:
+        point = s.name == subject.design.spindle.shaft and subject.design.spindle.kind == "tip"
+        name = f'the spindle "{s.name}", whose point wounds' if point else f'shaft "{s.name}"'
+        yield name, s.name, subject.shaft_bodies[s.name]
+    for motion in subject.paths():
+        for name, body in subject.run_bodies(motion):
+            yield f"the {name}", None, body
+
+
+def _sweep(subject: Subject, radius: float) -> Cylinder:
+    """Return what crank and hand sweep: from the crank's plane outward, as high as a fist."""
+    half = 0.5 * subject.limit("hand_height_mm")
+    axis = subject.design.shaft(subject.design.drive.shaft).axis
+    centre = along(_centre(subject), scale(axis, _outward(subject)), half)
+    return Cylinder(centre, axis, radius, half)
+
+
+def _largest_radius(subject: Subject, body: Cylinder | Capsule, high: float) -> float:
+    """Return the largest circle about the crank's axis that keeps clear of a body, mm."""
+    low = 0.0
+    while high - low > 1e-3:
+        middle = 0.5 * (low + high)
+        clear = gap_mm(_sweep(subject, middle), body, enough=1.0) >= 0.0
+        low, high = (middle, high) if clear else (low, middle)
+    return low
+
+
+def _no_room(subject: Subject, what: str, left: float, ways: list[Way]) -> Finding:
+    """Return the finding: ``left`` is the room outside the crank circle, negative inside it."""
+    room = subject.limit("knuckle_room_mm")
+    where = f"drive, {what.partition(', whose')[0]}"
+    says = (
+        f"the crank would hit {what}: it reaches {plain(-left, 1)} mm beyond it" if left < 0.0
+        else f"the knuckles would hit {what}: outside the crank circle there are "
+        f"{plain(left, 1)} mm, a hand needs {plain(room)} mm"
+    )  # fmt: skip
+    return Finding(
+        "hand-room", "fault", where, round(left, 3), room, "mm", says,
+        remedy(
+            subject, hand_room, ("hand-room", where), ways,
+            "shorten the crank, or say in which plane it turns: offset under [drive]",
+        ),
+        LIMITS["knuckle_room_mm"].source,
+    )  # fmt: skip
+
+
+__all__ = ["hand_room"]
