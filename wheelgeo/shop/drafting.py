@@ -26,7 +26,24 @@ from wheelgeo.shop.outlines import (
 )
 from wheelgeo.shop.segments import SAME_MM, Arc, Line, Segment, boxes_apart
 
-Shape = Line | Arc | Circle | Outline | Label
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """An open chain of straight pieces through points: a curve that is neither line nor arc.
+
+    For drawings only: no machine cuts it.
+    """
+
+    points: tuple[Point, ...]
+
+    @property
+    def box(self) -> Box:
+        """Its bounding box."""
+        xs, ys = [p[0] for p in self.points], [p[1] for p in self.points]
+        return (min(xs), min(ys), max(xs), max(ys))
+
+
+Shape = Line | Arc | Circle | Outline | Label | Chain
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +74,11 @@ TEXT_MM = 4.0
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One shape on one layer."""
+    """One shape on one layer; ``dashes`` (on, off, on, off ..., mm) where it is not a full line."""
 
     layer: str
     shape: Shape
+    dashes: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,9 +277,9 @@ def _check_layer(item: Item) -> None:
 
 
 def _kind(shape: Shape) -> str:
-    return {Line: "a line", Arc: "an arc", Circle: "a circle", Outline: "an outline"}.get(
-        type(shape), "text"
-    )
+    return {
+        Line: "a line", Arc: "an arc", Circle: "a circle", Outline: "an outline", Chain: "a chain",
+    }.get(type(shape), "text")  # fmt: skip
 
 
 def _key(shape: Shape) -> tuple[object, ...]:
@@ -273,6 +291,9 @@ def _key(shape: Shape) -> tuple[object, ...]:
     ends = sorted([_round(shape.box[:2]), _round(shape.box[2:])])
     if isinstance(shape, Outline):
         return ("an outline", *ends, round(shape.area_mm2, 4))
+    if isinstance(shape, Chain):
+        forward = tuple(_round(p) for p in shape.points)
+        return ("a chain", *min(forward, forward[::-1]))
     ends = sorted([_round(shape.start), _round(shape.end)])
     bend = abs(round(shape.bulge, 6))
     return (_kind(shape), *ends, bend, _round(_middle(shape)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import logging
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any, Literal
 
@@ -13,7 +13,7 @@ from ezdxf.document import Drawing
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
 
-from wheelgeo.shop.drafting import LAYERS, CutSheet, Item, check_items, in_order
+from wheelgeo.shop.drafting import LAYERS, Chain, CutSheet, Item, check_items, in_order
 from wheelgeo.shop.outlines import Circle, Label, Outline
 from wheelgeo.shop.segments import Arc, Line
 
@@ -43,7 +43,7 @@ def dxf_bytes(sheet: CutSheet, version: DxfVersion = "R2010") -> bytes:
         document = _document(version)
         space = document.modelspace()
         for item in items:
-            _draw(space, item, version)
+            _draw(space, item, version, _line_type(document, item.dashes))
         _set_extents(document, space, sheet)
         stream = io.StringIO()
         document.write(stream)
@@ -61,8 +61,19 @@ def _document(version: DxfVersion) -> Drawing:
     return document
 
 
-def _draw(space: Any, item: Item, version: DxfVersion) -> None:
-    shape, attributes = item.shape, {"layer": item.layer}
+def _line_type(document: Drawing, dashes: Sequence[float]) -> str:
+    """Return the name of the line type with these dashes, made where the file has none yet."""
+    if not dashes:
+        return "BYLAYER"
+    name = "DASHES_" + "_".join(f"{dash:g}".replace(".", "P") for dash in dashes)
+    if name not in document.linetypes:
+        signed = [dash if i % 2 == 0 else -dash for i, dash in enumerate(dashes)]
+        document.linetypes.add(name, [sum(dashes), *signed], description="dashes, mm")
+    return name
+
+
+def _draw(space: Any, item: Item, version: DxfVersion, line_type: str) -> None:
+    shape, attributes = item.shape, {"layer": item.layer, "linetype": line_type}
     if isinstance(shape, Line):
         space.add_line(shape.start, shape.end, dxfattribs=attributes)
     elif isinstance(shape, Arc):
@@ -71,6 +82,8 @@ def _draw(space: Any, item: Item, version: DxfVersion) -> None:
         space.add_circle(shape.centre, shape.radius_mm, dxfattribs=attributes)
     elif isinstance(shape, Outline):
         _draw_outline(space, shape, attributes, version)
+    elif isinstance(shape, Chain):
+        _draw_chain(space, shape, attributes, version)
     else:
         _draw_text(space, shape, attributes)
 
@@ -92,6 +105,13 @@ def _draw_outline(
         space.add_polyline2d(corners, format="xyb", close=True, dxfattribs=attributes)
     else:
         space.add_lwpolyline(corners, format="xyb", close=True, dxfattribs=attributes)
+
+
+def _draw_chain(space: Any, chain: Chain, attributes: dict[str, Any], version: DxfVersion) -> None:
+    if version == "R12":
+        space.add_polyline2d(chain.points, dxfattribs=attributes)
+    else:
+        space.add_lwpolyline(chain.points, dxfattribs=attributes)
 
 
 def _draw_text(space: Any, label: Label, attributes: dict[str, Any]) -> None:

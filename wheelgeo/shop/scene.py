@@ -29,6 +29,10 @@ Profile = tuple[tuple[float, float], ...]
 Kind = Literal["pulley", "shaft", "washer", "cop"]
 ORIGIN: Vector = (0.0, 0.0, 0.0)
 TURN = 2.0 * math.pi
+TIP_LENGTH = 3.0
+"""Length of a drawn tip over the diameter of the rod."""
+TIP_BLUNT = 0.2
+"""Radius at the end of a drawn tip over that of the rod."""
 ROUND_STEPS = 8
 """Straight pieces that stand for a round groove where bodies hide one another."""
 
@@ -94,6 +98,7 @@ class Body:
         axis: unit vector.
         profile: corners (z, radius) from the lower face to the upper, mm; where z stays the same
             there is a face or a step.
+        seams: places z where a rod comes out of a pulley, mm.
     """
 
     name: str
@@ -101,6 +106,7 @@ class Body:
     origin: Vector
     axis: Vector
     profile: Profile
+    seams: tuple[float, ...] = ()
 
     @property
     def radius_mm(self) -> float:
@@ -167,6 +173,14 @@ class Spacing:
 
 
 @dataclass(frozen=True, slots=True)
+class Crank:
+    """The circle of a crank: what turns it (``crank`` or ``treadle``), and the circle itself."""
+
+    by: str
+    circle: Curve
+
+
+@dataclass(frozen=True, slots=True)
 class Scene:
     """A whole drive in space.
 
@@ -177,6 +191,7 @@ class Scene:
         turnings: one for each shaft that turns.
         spacings: one for each pair of shafts that a band joins.
         case: the case, or None.
+        crank: the circle in which the crank's knob or the treadle's pin goes round, or None.
     """
 
     title: str
@@ -185,6 +200,7 @@ class Scene:
     turnings: tuple[Turning, ...] = field(default=())
     spacings: tuple[Spacing, ...] = field(default=())
     case: Case | None = None
+    crank: Crank | None = None
 
     def of_kind(self, kind: Kind) -> tuple[Body, ...]:
         """Return the bodies of a kind, in file order."""
@@ -208,7 +224,21 @@ def scene_of(solution: Solution) -> Scene:
         tuple(_turnings(solution, pulleys, rods)),
         tuple(_spacings(design)),
         design.case,
+        _crank(design),
     )
+
+
+def _crank(design: Design) -> Crank | None:
+    """Return the circle of the crank: in the file's plane, or at the end of the rod."""
+    drive = design.drive
+    if drive.radius_mm is None or drive.by == "motor":
+        return None
+    shaft = design.shaft(drive.shaft)
+    place = shaft_ends_mm(design, shaft)[1] if drive.offset_mm is None else drive.offset_mm
+    u, v = across(shaft.axis)
+    centre = along(shaft.at_mm, shaft.axis, place)
+    r = drive.radius_mm
+    return Crank(drive.by, Curve(centre, u=scale(u, r), v=scale(v, r), end=TURN))
 
 
 def _pulley_body(design: Design, pulley: Pulley) -> Body:
@@ -261,15 +291,38 @@ def _rod(design: Design, shaft: Shaft) -> Body:
     spindle = design.spindle
     stepped = spindle.sections if spindle.shaft == shaft.name else ()
     radius = 0.5 * shaft.diameter_mm
+    seams = tuple(_seams(design, shaft))
     if not stepped:
-        return Body(shaft.name, "shaft", shaft.at_mm, shaft.axis, ((low, radius), (high, radius)))
+        profile = _tipped(design, shaft, ((low, radius), (high, radius)))
+        return Body(shaft.name, "shaft", shaft.at_mm, shaft.axis, profile, seams)
     steps: list[tuple[float, float]] = []
     for section in sorted(stepped, key=lambda s: s.from_mm):
         steps += [(section.from_mm, 0.5 * section.diameter_mm)]
         steps += [(section.to_mm, 0.5 * section.diameter_mm)]
     before = ((low, radius), (steps[0][0], radius)) if low < steps[0][0] else ()
     after = ((steps[-1][0], radius), (high, radius)) if high > steps[-1][0] else ()
-    return Body(shaft.name, "shaft", shaft.at_mm, shaft.axis, _plain((*before, *steps, *after)))
+    profile = _tipped(design, shaft, _plain((*before, *steps, *after)))
+    return Body(shaft.name, "shaft", shaft.at_mm, shaft.axis, profile, seams)
+
+
+def _tipped(design: Design, shaft: Shaft, profile: Profile) -> Profile:
+    """Return the profile of a rod, brought to a point where it is a spindle with a tip.
+
+    How the tip is ground is not in the file; it is drawn three diameters long.
+    """
+    spindle = design.spindle
+    (z0, _), (z1, radius) = profile[-2:]
+    if spindle.kind != "tip" or spindle.shaft != shaft.name or radius <= 0.0:
+        return profile
+    taper = min(TIP_LENGTH * 2.0 * radius, 0.9 * (z1 - z0))
+    return (*profile[:-1], (z1 - taper, radius), (z1, TIP_BLUNT * radius))
+
+
+def _seams(design: Design, shaft: Shaft) -> Iterable[float]:
+    for pulley in design.pulleys_on(shaft.name):
+        half = 0.5 * pulley_width_mm(pulley, design.cord_on(pulley.name))
+        yield pulley.offset_mm - half
+        yield pulley.offset_mm + half
 
 
 def _spindle_bodies(design: Design) -> Iterable[Body]:

@@ -1,0 +1,249 @@
+"""The drawing of the whole drive: a sheet with plan, side and isometric view, and single figures.
+
+Bands as they run with arrows of travel, senses of rotation, names, centre distances, rims and
+case. Lines are told apart by width and dashes alone, so that any printer will do.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from wheelgeo.drive.train import Solution
+from wheelgeo.shop.drawing_compose import Composed, Traced, compose, traced
+from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, View, side_view
+from wheelgeo.shop.figure import Figure
+from wheelgeo.shop.ink import Box, Ink, Pen, Point, Stroke, Text, bounds, drawable, moved
+from wheelgeo.shop.scene import Scene, scene_of
+from wheelgeo.units import format_inches
+
+LengthUnit = Literal["mm", "in", "in/64"]
+"""How lengths are written: millimetres, decimal inches, or inches to the nearest 1/64."""
+
+SHEET_MM = (420.0, 297.0)
+"""The sheet: A3, lying; printed on A4 at 71 % its smallest letters are 1.6 mm high."""
+BORDER_MM = 10.0
+STRIP_MM = 16.0
+CAPITAL_MM = 2.3
+"""Height of a capital on the sheet, mm of paper."""
+SCALES = (
+    10.0, 5.0, 2.0, 1.0, 1 / 1.5, 1 / 2.0, 1 / 2.5, 1 / 3.0, 1 / 4.0, 1 / 5.0, 1 / 6.0, 1 / 8.0,
+    1 / 10.0, 1 / 12.0, 1 / 15.0, 1 / 20.0, 1 / 25.0, 1 / 50.0, 1 / 100.0,
+)  # fmt: skip
+"""Scales of a drawing, paper over model, largest first."""
+
+
+def length_writer(unit: LengthUnit) -> Callable[[float], str]:
+    """Return what writes a length in millimetres in the unit of a drawing.
+
+    Millimetres with one decimal at most and without the unit, which the title strip tells;
+    inches with three decimals, or as a fraction to the nearest 1/64 with its unit.
+    """
+    if unit == "in/64":
+        return format_inches
+    if unit == "in":
+        return lambda mm: f"{mm / 25.4:.3f}"
+    return lambda mm: f"{mm:.1f}".removesuffix(".0")
+
+
+def unit_note(unit: LengthUnit) -> str:
+    """Return what the title strip says of the unit."""
+    return {"mm": "millimetres", "in": "inches", "in/64": "inches to the nearest 1/64"}[unit]
+
+
+@dataclass(frozen=True, slots=True)
+class _Cell:
+    """A view in its cell of the sheet."""
+
+    composed: Composed
+    scale: float
+    cell: Box
+
+    @property
+    def fits(self) -> bool:
+        """Whether the view stands within its cell."""
+        x1, y1, x2, y2 = self.composed.box
+        wide, tall = (x2 - x1) * self.scale, (y2 - y1) * self.scale
+        return wide <= self.cell[2] - self.cell[0] and tall <= self.cell[3] - self.cell[1]
+
+    def ink(self) -> list[Ink]:
+        """Return its ink on paper, in the middle of the cell."""
+        x1, y1, x2, y2 = self.composed.box
+        middle = (0.5 * (self.cell[0] + self.cell[2]), 0.5 * (self.cell[1] + self.cell[3]))
+        shift = (
+            middle[0] - 0.5 * (x1 + x2) * self.scale,
+            middle[1] - 0.5 * (y1 + y2) * self.scale,
+        )
+        return [moved(i, self.scale, shift) for i in self.composed.ink]
+
+
+def drive_sheet(solution: Solution, unit: LengthUnit = "mm") -> Figure:
+    """Return the drawing sheet of a drive: three views and a title strip.
+
+    Args:
+        solution: the solved wheel.
+        unit: how lengths are written.
+    """
+    scene = scene_of(solution)
+    side = side_view(scene)
+    scale, cells = _arrange(scene, side, unit)
+    x1, y1, x2, y2 = _area()
+    ink: list[Ink] = [_frame((x1, y1 - STRIP_MM, x2, y2)), Stroke(((x1, y1), (x2, y1)), Pen.FRAME)]
+    for cell in cells:
+        ink += cell.ink()
+        ink.append(_caption(cell))
+    ink += _strip(scene, scale, unit)
+    title = f"{drawable(scene.title)}: drawing of the drive"
+    return Figure(*SHEET_MM, tuple(ink), title, describe(solution))
+
+
+def _area() -> Box:
+    """Return the part of the sheet that views have."""
+    return (BORDER_MM, BORDER_MM + STRIP_MM, SHEET_MM[0] - BORDER_MM, SHEET_MM[1] - BORDER_MM)
+
+
+def _frame(box: Box) -> Stroke:
+    x1, y1, x2, y2 = box
+    return Stroke(((x1, y1), (x2, y1), (x2, y2), (x1, y2), (x1, y1)), Pen.FRAME)
+
+
+def _arrange(scene: Scene, side: View, unit: LengthUnit) -> tuple[float, list[_Cell]]:
+    """Return the largest scale at which plan and side stand on the sheet, and the cells."""
+    lengths = length_writer(unit)
+    both = [traced(scene, view) for view in (PLAN, side)]
+    for scale in SCALES:
+        if any(_hopeless(lines, scale, SHEET_MM) for lines in both):
+            continue
+        views = [compose(lines, CAPITAL_MM / scale, lengths, True) for lines in both]
+        rows = _rows([_size(v, scale) for v in views])
+        if rows is not None:
+            cells = [_Cell(v, scale, box) for v, box in zip(views, rows, strict=False)]
+            return scale, [*cells, _isometric(scene, rows[2], lengths)]
+    raise AssertionError("a drive larger than a house")
+
+
+def _hopeless(lines: Traced, scale: float, room: Point) -> bool:
+    """Tell whether the drive and its case alone, without a label, are too large at a scale."""
+    x1, y1, x2, y2 = bounds([*lines.case, *(p.ink for p in lines.pieces)])
+    label = 8.0 * CAPITAL_MM
+    return (x2 - x1) * scale + label > room[0] or (y2 - y1) * scale + label > room[1]
+
+
+def _size(composed: Composed, scale: float) -> Point:
+    x1, y1, x2, y2 = composed.box
+    return ((x2 - x1) * scale + 4.0, (y2 - y1) * scale + 4.0 + 3.0 * CAPITAL_MM)
+
+
+def _rows(sizes: Sequence[Point]) -> tuple[Box, Box, Box] | None:
+    """Return cells for plan, side and isometric view, or None where they do not fit."""
+    (wp, hp), (ws, hs) = sizes
+    x1, y1, x2, y2 = _area()
+    wide, tall = x2 - x1, y2 - y1
+    if max(wp, ws) <= 0.62 * wide and hp + hs <= tall:
+        x, y = x1 + max(wp, ws), y2 - tall * hp / (hp + hs)
+        return (x1, y, x, y2), (x1, y1, x, y), (x, y1, x2, y2)
+    if wp + ws <= 0.66 * wide and max(hp, hs) <= tall:
+        x, y = x1 + wp, x1 + wp + ws
+        return (x1, y1, x, y2), (x, y1, y, y2), (y, y1, x2, y2)
+    if wp + ws <= wide and max(hp, hs) <= 0.55 * tall:
+        x, y = x1 + wide * wp / (wp + ws), y2 - max(hp, hs)
+        return (x1, y, x, y2), (x, y, x2, y2), (x1, y1, x2, y)
+    return None
+
+
+def _isometric(scene: Scene, cell: Box, lengths: Callable[[float], str]) -> _Cell:
+    """Return the isometric view at the largest scale that its cell has room for."""
+    inner = (cell[0] + 2.0, cell[1] + 2.0, cell[2] - 2.0, cell[3] - 3.0 * CAPITAL_MM)
+    placed = None
+    lines, room = traced(scene, ISOMETRIC), (inner[2] - inner[0], inner[3] - inner[1])
+    for scale in SCALES:
+        if _hopeless(lines, scale, room):
+            continue
+        view = compose(lines, CAPITAL_MM / scale, lengths, False)
+        placed = _Cell(view, scale, inner)
+        if placed.fits:
+            return placed
+    assert placed is not None
+    return placed
+
+
+def _caption(cell: _Cell) -> Text:
+    name = f"{cell.composed.view.name}  {scale_text(cell.scale)}"
+    text = Text(name, (0.0, 0.0), CAPITAL_MM)
+    x1, y2 = cell.cell[0] + 3.0, cell.cell[3] - 2.0 * CAPITAL_MM
+    if cell.composed.view is ISOMETRIC:
+        y2 += 3.0 * CAPITAL_MM
+    return Text(name, (x1 + 0.5 * text.width, y2), CAPITAL_MM)
+
+
+def scale_text(scale: float) -> str:
+    """Return a scale as drawings write it, 1:2.5 or 2:1."""
+    return f"{scale:g}:1" if scale > 1.0 else f"1:{1.0 / scale:g}"
+
+
+def _strip(scene: Scene, scale: float, unit: LengthUnit) -> Iterable[Ink]:
+    """Yield the title strip: title, scale and unit, and how to read the lines."""
+    x1, y1, x2, _ = _area()
+    upper, lower = y1 - 0.34 * STRIP_MM, y1 - 0.72 * STRIP_MM
+    title = Text(drawable(scene.title, 48), (0.0, 0.0), 3.5, bold=True)
+    yield Text(title.text, (x1 + 4.0 + 0.5 * title.width, upper - 2.5), 3.5, bold=True)
+    inside = ", case sizes are inside" if scene.case is not None else ""
+    notes = (
+        (f"plan and side {scale_text(scale)} on A3, lengths in {unit_note(unit)}{inside}", upper),
+        ("heavy or hollow: bands, arrows show travel; dashed: hidden; arcs: rotation", lower),
+    )
+    for words, y in notes:
+        text = Text(words, (0.0, 0.0), 2.0)
+        yield Text(words, (x2 - 4.0 - 0.5 * text.width, y), 2.0)
+
+
+def describe(solution: Solution) -> str:
+    """Return what the drawing shows, in sentences."""
+    parts = [f"Drive of {solution.design.title}."]
+    for motion in solution.bands:
+        names = ", ".join(stop.pulley for stop in motion.band.route)
+        runs = "" if motion.path is not None else ", for which there is no path"
+        parts.append(f"Band {motion.band.name} runs over {names}{runs}.")
+    return " ".join(parts)
+
+
+def view_figure(
+    solution: Solution, which: Literal["plan", "side", "isometric"], unit: LengthUnit = "mm",
+    width_mm: float = 180.0, tallest_mm: float = 200.0,
+) -> Figure:  # fmt: skip
+    """Return one view as a figure that is as wide as a column, or lower where it would be too tall.
+
+    Args:
+        solution: the solved wheel.
+        which: the view.
+        unit: how lengths are written.
+        width_mm: greatest width on paper, mm.
+        tallest_mm: greatest height on paper, mm.
+    """
+    scene = scene_of(solution)
+    view = {"plan": PLAN, "side": side_view(scene), "isometric": ISOMETRIC}[which]
+    lengths = length_writer(unit)
+    composed, scale = _fitted(scene, view, lengths, (width_mm, tallest_mm))
+    x1, y1, x2, y2 = composed.box
+    wide, tall = (x2 - x1) * scale + 2.0, (y2 - y1) * scale + 2.0
+    ink = tuple(moved(i, scale, (1.0 - x1 * scale, 1.0 - y1 * scale)) for i in composed.ink)
+    title = f"{drawable(scene.title)}: {view.name}, {scale_text(scale)}"
+    return Figure(wide, tall, ink, title, describe(solution))
+
+
+def _fitted(
+    scene: Scene, view: View, lengths: Callable[[float], str], room: Point
+) -> tuple[Composed, float]:
+    last = None
+    lines = traced(scene, view)
+    for scale in SCALES:
+        if _hopeless(lines, scale, room):
+            continue
+        composed = compose(lines, CAPITAL_MM / scale, lengths, view is not ISOMETRIC)
+        last = composed, scale
+        x1, y1, x2, y2 = composed.box
+        if (x2 - x1) * scale + 2.0 <= room[0] and (y2 - y1) * scale + 2.0 <= room[1]:
+            return last
+    assert last is not None
+    return last

@@ -1,0 +1,175 @@
+"""One view of a drive with everything on it, in millimetres of the model."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from wheelgeo.errors import LayoutError
+from wheelgeo.shop.drawing_marks import (
+    Dimension,
+    Lengths,
+    case_box,
+    name_requests,
+    overall,
+    rotation_choices,
+    spacing_choices,
+    travel_arrows,
+)
+from wheelgeo.shop.drawing_place import Placed, Request, ink_under, place_labels
+from wheelgeo.shop.drawing_view import Piece, View, axis_lines, case_lines, trace
+from wheelgeo.shop.ink import Arc, Box, Ink, Pen, Point, Stroke, bounds, sampled
+from wheelgeo.shop.scene import Scene
+
+_GROWTH = 1.5
+_GROWTHS = 10
+_MARGIN = 6.0
+"""Room round the lines that labels get at first, heights of a capital."""
+_OFFSET_COST = 0.6
+
+
+@dataclass(frozen=True, slots=True)
+class Composed:
+    """A finished view.
+
+    Attributes:
+        view: the view.
+        ink: its lines, arrows, leaders and text in drawing order, mm of the model.
+        labels: the labels in their places.
+        height: height of a capital, mm of the model.
+    """
+
+    view: View
+    ink: tuple[Ink, ...]
+    labels: tuple[Placed, ...]
+    height: float
+
+    @property
+    def box(self) -> Box:
+        """The box round everything."""
+        return bounds(self.ink)
+
+
+@dataclass(frozen=True, slots=True)
+class Traced:
+    """The lines of a drive in a view, which are the same at every scale."""
+
+    scene: Scene
+    view: View
+    case: tuple[Stroke, ...]
+    pieces: tuple[Piece, ...]
+
+    @property
+    def box(self) -> Box:
+        """The box round the drive itself, without its case."""
+        return bounds([piece.ink for piece in self.pieces])
+
+
+def traced(scene: Scene, view: View) -> Traced:
+    """Return the lines of a drive in a view."""
+    return Traced(scene, view, tuple(case_lines(scene, view)), tuple(trace(scene, view)))
+
+
+def compose(lines_of: Traced, height: float, lengths: Lengths, measured: bool) -> Composed:
+    """Draw a view.
+
+    Args:
+        lines_of: the lines of the drive in that view.
+        height: height of a capital, mm of the model.
+        lengths: writes a length for people.
+        measured: whether dimensions and rim diameters are on it, or names only.
+
+    Returns:
+        The view; its labels stand clear of one another.
+    """
+    scene, view, pieces = lines_of.scene, lines_of.view, lines_of.pieces
+    lines: list[Ink] = [*lines_of.case, *_centre_lines(scene, view, height)]
+    lines += [piece.ink for piece in pieces]
+    marks = travel_arrows(scene.cords, view, height)
+    marks += _rotations(scene, view, height, [*lines, *marks])
+    dimensions = _dimensions(scene, view, height, lengths, [*lines, *marks]) if measured else []
+    if measured:
+        dimensions += overall(case_box(scene, view) or lines_of.box, height, lengths)
+    requests = [d.label for d in dimensions]
+    requests += name_requests(scene, pieces, view, lengths, measured)
+    ink = [*lines, *marks, *(i for d in dimensions for i in d.ink)]
+    placed = _place(requests, ink, height)
+    leaders = [p.leader for p in placed if p.leader is not None]
+    return Composed(view, (*ink, *leaders, *(p.text for p in placed)), placed, height)
+
+
+def _centre_lines(scene: Scene, view: View, height: float) -> list[Ink]:
+    """Return the centre-lines of rods; those that fall on one another are drawn once."""
+    strokes: dict[tuple[tuple[float, float], ...], Stroke] = {}
+    for body in scene.of_kind("shaft"):
+        for stroke in axis_lines(body, view, 1.2 * height):
+            key = tuple((round(x, 6), round(y, 6)) for x, y in stroke.points)
+            strokes.setdefault(key, stroke)
+    return list(strokes.values())
+
+
+def _dots(ink: Sequence[Ink], height: float) -> list[Point]:
+    return [p for i in ink for p in sampled(i, 0.4 * height)]
+
+
+def _cover(ink: Sequence[Ink], drawn: Sequence[Point], height: float) -> float:
+    """Return how much of what is drawn some new ink would run over."""
+    half = 0.6 * height
+    dots = _dots(ink, height)
+    boxes = [(x - half, y - half, x + half, y + half) for x, y in dots]
+    page = bounds([*ink, Stroke(tuple(drawn), Pen.FINE)])
+    return sum(ink_under(drawn, page, 0.5 * height, boxes)) / len(dots)
+
+
+def _rotations(scene: Scene, view: View, height: float, ink: list[Ink]) -> list[Ink]:
+    drawn, arrows = _dots(ink, height), []
+    for turning in scene.turnings:
+        choices = rotation_choices(turning, view, height)
+        best = min(choices, key=lambda choice: _cover(choice, drawn, height))
+        arrows += best
+        drawn += _dots(best, height)
+    return arrows
+
+
+def _dimensions(
+    scene: Scene, view: View, height: float, lengths: Lengths, ink: list[Ink]
+) -> list[Dimension]:
+    """Return each centre distance that is seen in its true length, where it covers least."""
+    drawn, found = _dots(ink, height), []
+    seen: set[frozenset[Point]] = set()
+    for spacing in scene.spacings:
+        ends = frozenset(_rounded(view.place(p)) for p in (spacing.start, spacing.end))
+        choices = spacing_choices(spacing, view, height, lengths)
+        if not choices or ends in seen:
+            continue
+        seen.add(ends)
+        costs = [_cover(c.ink, drawn, height) + _OFFSET_COST * i for i, c in enumerate(choices)]
+        best = choices[costs.index(min(costs))]
+        found.append(best)
+        drawn += _dots(best.ink, height)
+    return found
+
+
+def _rounded(p: Point) -> Point:
+    return (round(p[0], 6) + 0.0, round(p[1], 6) + 0.0)
+
+
+def _place(requests: list[Request], ink: list[Ink], height: float) -> tuple[Placed, ...]:
+    """Place the labels on a page that grows until it has room."""
+    dots = _weighted(ink, height)
+    x1, y1, x2, y2 = bounds(ink)
+    margin = _MARGIN * height
+    for _ in range(_GROWTHS):
+        page = (x1 - 1.6 * margin, y1 - margin, x2 + 1.6 * margin, y2 + margin)
+        try:
+            return place_labels(requests, dots, page, height)
+        except LayoutError:
+            margin *= _GROWTH
+    return place_labels(requests, dots, page, height)
+
+
+def _weighted(ink: list[Ink], height: float) -> list[Point]:
+    """Return the dots of ink that labels should keep clear of: all but the faintest lines."""
+    faint = (Pen.CENTRE, Pen.HIDDEN)
+    kept = [i for i in ink if not (isinstance(i, Stroke | Arc) and i.pen in faint)]
+    return _dots(kept, height)

@@ -1,0 +1,255 @@
+"""Where the labels of a drawing go: a greedy search that never lets two of them collide.
+
+Glossary: a *request* is a label that wants a place near one of its *anchors* (points of the thing
+that it names) or on one of its *spots* (the middle of a dimension line); a *leader* is the thin
+line from the label to its anchor; *ink* is what is drawn already, held as a raster whose running
+sums tell in one step how much of it a box would cover.
+
+Rules that are never broken: a label lies within the page, two labels never overlap or touch, no
+leader crosses a label or another leader. Among the places that keep the rules the cheapest is
+taken, which covers little ink and stands near.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from wheelgeo.errors import LayoutError
+from wheelgeo.shop.ink import Box, Pen, Point, Stroke, Text, boxes_overlap
+
+Array = Any
+"""A numpy array."""
+
+GAP = 0.5
+"""Least distance between two labels, in heights of a capital."""
+_DISTANCES = (0.9, 1.6, 2.6, 4.0, 6.0, 9.0, 13.0, 18.0)
+_DIRECTIONS = 16
+_INK_COST = 3.0
+_SPOT_INK_COST = 0.1
+"""A label on its spot stands on its own dimension line, which is no fault."""
+_LEADER_COST = 1.4
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """A label that wants a place.
+
+    Attributes:
+        text: one line.
+        anchors: points that a leader may lead to, mm; the first is liked best.
+        spots: middles where the label may stand without a leader, mm.
+        rank: labels of lower rank are placed first.
+        bold: whether it is set in bold type.
+    """
+
+    text: str
+    anchors: tuple[Point, ...] = ()
+    spots: tuple[Point, ...] = ()
+    rank: int = 0
+    bold: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A label in its place; ``leader`` runs from the label to its anchor, or is None."""
+
+    text: Text
+    leader: Stroke | None
+
+    @property
+    def box(self) -> Box:
+        """The box that the label takes."""
+        return self.text.box
+
+
+@dataclass(frozen=True, slots=True)
+class _Raster:
+    """Running sums of ink in cells over a page."""
+
+    page: Box
+    cell: float
+    sums: Array
+
+    def ink_in(self, boxes: Array) -> Array:
+        """Return how many inked cells each box (n, 4) covers, (n,)."""
+        import numpy as np  # noqa: PLC0415
+
+        rows, columns = (n - 1 for n in self.sums.shape)
+        low = np.array([self.page[0], self.page[1]])
+        first = np.floor((boxes[:, :2] - low) / self.cell).astype(int)
+        last = np.ceil((boxes[:, 2:] - low) / self.cell).astype(int)
+        i0, i1 = (np.clip(x[:, 0], 0, columns) for x in (first, last))
+        j0, j1 = (np.clip(x[:, 1], 0, rows) for x in (first, last))
+        s = self.sums
+        return s[j1, i1] - s[j0, i1] - s[j1, i0] + s[j0, i0]
+
+
+def _raster(ink: Sequence[Point], page: Box, cell: float) -> _Raster:
+    import numpy as np  # noqa: PLC0415
+
+    columns = max(1, math.ceil((page[2] - page[0]) / cell))
+    rows = max(1, math.ceil((page[3] - page[1]) / cell))
+    grid = np.zeros((rows + 1, columns + 1))
+    if ink:
+        points = (np.array(ink) - np.array(page[:2])) / cell
+        i, j = np.floor(points).astype(int).T
+        on_page = (i >= 0) & (i < columns) & (j >= 0) & (j < rows)
+        grid[j[on_page] + 1, i[on_page] + 1] = 1.0
+    return _Raster(page, cell, grid.cumsum(axis=0).cumsum(axis=1))
+
+
+def ink_under(ink: Sequence[Point], page: Box, cell: float, boxes: Sequence[Box]) -> list[float]:
+    """Return how many cells of ink each box covers.
+
+    Args:
+        ink: points of what is drawn, no farther apart than a cell, mm.
+        page: the page, mm.
+        cell: side of a cell, mm.
+        boxes: the boxes, mm.
+    """
+    import numpy as np  # noqa: PLC0415
+
+    return [float(x) for x in _raster(ink, page, cell).ink_in(np.array(boxes, dtype=float))]
+
+
+def place_labels(
+    requests: Iterable[Request], ink: Sequence[Point], page: Box, height: float
+) -> tuple[Placed, ...]:
+    """Give every label its place.
+
+    Args:
+        requests: the labels.
+        ink: points of what is drawn, no farther apart than half a height, mm.
+        page: the page, mm.
+        height: height of a capital, mm.
+
+    Returns:
+        The labels in their places, in the order of the requests.
+
+    Raises:
+        LayoutError: the page has no room for one of them.
+    """
+    wanted = list(requests)
+    raster = _raster(ink, page, 0.5 * height)
+    placed: dict[int, Placed] = {}
+    order = sorted(range(len(wanted)), key=lambda i: (wanted[i].rank, -len(wanted[i].text), i))
+    for i in order:
+        placed[i] = _place(wanted[i], raster, list(placed.values()), height)
+    return tuple(placed[i] for i in range(len(wanted)))
+
+
+def _place(request: Request, raster: _Raster, placed: list[Placed], height: float) -> Placed:
+    for candidates in (_near(request, height), _anywhere(request, raster.page, height)):
+        for spot, anchor in _by_cost(candidates, request, raster, height):
+            label = _label(request, spot, anchor, height)
+            if _allowed(label, raster.page, placed, height):
+                return label
+    raise LayoutError(f'the page has no room for the label "{request.text}"')
+
+
+Candidate = tuple[Point, Point | None]
+"""The middle of a label and the anchor of its leader."""
+
+
+def _near(request: Request, height: float) -> list[Candidate]:
+    """Return places on the spots and round the anchors, at growing distances."""
+    found: list[Candidate] = [(spot, None) for spot in request.spots]
+    half = 0.5 * Text(request.text, (0.0, 0.0), height, bold=request.bold).width
+    for anchor in request.anchors:
+        for k in range(_DIRECTIONS):
+            angle = math.tau * (k + 0.5) / _DIRECTIONS
+            dx, dy = math.cos(angle), math.sin(angle)
+            for distance in _DISTANCES:
+                x = anchor[0] + dx * distance * height + math.copysign(half, dx)
+                found.append(((x, anchor[1] + dy * (distance + 0.5) * height), anchor))
+    return found
+
+
+def _anywhere(request: Request, page: Box, height: float) -> list[Candidate]:
+    """Return places all over the page, each with the nearest of a few anchors."""
+    anchors = (request.anchors or request.spots)[:6]
+    found: list[Candidate] = []
+    step_x, step_y = 2.0 * height, 1.5 * height
+    for i in range(int((page[2] - page[0]) / step_x) + 1):
+        for j in range(int((page[3] - page[1]) / step_y) + 1):
+            spot = (page[0] + i * step_x, page[1] + j * step_y)
+            found.append((spot, min(anchors, key=lambda a: math.dist(a, spot))))
+    return found
+
+
+def _by_cost(
+    candidates: list[Candidate], request: Request, raster: _Raster, height: float
+) -> Iterable[Candidate]:
+    import numpy as np  # noqa: PLC0415
+
+    size = Text(request.text, (0.0, 0.0), height, bold=request.bold).box
+    spots = np.array([spot for spot, _ in candidates])
+    boxes = np.hstack([spots, spots]) + np.array(size)
+    reach = np.array([_reach(spot, anchor, size) for spot, anchor in candidates]) / height
+    weight = np.array([_SPOT_INK_COST if anchor is None else _INK_COST for _, anchor in candidates])
+    cost = weight * raster.ink_in(boxes) + _LEADER_COST * reach
+    return (candidates[i] for i in np.argsort(cost, kind="stable"))
+
+
+def _reach(spot: Point, anchor: Point | None, size: Box) -> float:
+    """Return how far an anchor lies from the box of a label."""
+    return 0.0 if anchor is None else math.dist(_nearest(spot, size, anchor), anchor)
+
+
+def _nearest(spot: Point, size: Box, anchor: Point) -> Point:
+    x = min(max(anchor[0], spot[0] + size[0]), spot[0] + size[2])
+    y = min(max(anchor[1], spot[1] + size[1]), spot[1] + size[3])
+    return (x, y)
+
+
+def _label(request: Request, spot: Point, anchor: Point | None, height: float) -> Placed:
+    text = Text(request.text, spot, height, bold=request.bold)
+    if anchor is None:
+        return Placed(text, None)
+    start = _nearest(spot, Text(request.text, (0.0, 0.0), height, bold=request.bold).box, anchor)
+    if math.dist(start, anchor) < 1e-6 * height:
+        return Placed(text, None)
+    return Placed(text, Stroke((start, anchor), Pen.LEADER))
+
+
+def _allowed(label: Placed, page: Box, placed: list[Placed], height: float) -> bool:
+    box = label.box
+    within = page[0] <= box[0] and page[1] <= box[1] and box[2] <= page[2] and box[3] <= page[3]
+    return within and not any(_collide(label, other, height) for other in placed)
+
+
+def _collide(a: Placed, b: Placed, height: float) -> bool:
+    if boxes_overlap(a.box, b.box, GAP * height):
+        return True
+    for one, other in ((a, b), (b, a)):
+        if one.leader is not None and segment_meets_box(one.leader.points, other.box):
+            return True
+    both = a.leader is not None and b.leader is not None
+    return both and segments_cross(a.leader.points, b.leader.points)  # type: ignore[union-attr]
+
+
+def segment_meets_box(segment: Sequence[Point], box: Box) -> bool:
+    """Tell whether a straight piece runs through a box (Liang and Barsky's clipping)."""
+    (x0, y0), (x1, y1) = segment[0], segment[-1]
+    first, last = 0.0, 1.0
+    for start, step, low, high in ((x0, x1 - x0, box[0], box[2]), (y0, y1 - y0, box[1], box[3])):
+        if step == 0.0:
+            if not low <= start <= high:
+                return False
+            continue
+        near, far = sorted(((low - start) / step, (high - start) / step))
+        first, last = max(first, near), min(last, far)
+    return first <= last
+
+
+def segments_cross(a: Sequence[Point], b: Sequence[Point]) -> bool:
+    """Tell whether two straight pieces cross at a point within both."""
+
+    def side(p: Point, q: Point, r: Point) -> float:
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+    (p, q), (r, s) = (a[0], a[-1]), (b[0], b[-1])
+    return side(p, q, r) * side(p, q, s) < 0.0 and side(r, s, p) * side(r, s, q) < 0.0

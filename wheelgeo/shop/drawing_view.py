@@ -1,0 +1,432 @@
+"""A drive seen from one side: which lines there are, which of them are hidden, and where they fall.
+
+Glossary: a *view* is a parallel projection, given by the unit vectors that point right, up and
+towards the eye; a *line* is a curve of the scene with the pen that draws it; a point is *hidden*
+where the ray from it to the eye passes through a body. For that test every body is a stack of
+cylinders inscribed in it, so that no point of a surface ever hides itself. Lines are cut where
+they pass from sight, by bisection to a millionth of their length.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any, NamedTuple
+
+from wheelgeo.geometry.vectors import Vector, add, cross, dot, norm, scale, sub, unit
+from wheelgeo.shop.ink import Arc, Pen, Point, Stroke
+from wheelgeo.shop.scene import TURN, Body, Cord, Curve, Scene
+
+Array = Any
+"""A numpy array of floats."""
+
+FLAT = 1e-9
+"""Sine of the angle below which an axis points at the eye, or lies in the picture."""
+DEPTH_MM = 1e-3
+"""A ray is stopped when it runs farther than this through a body, mm."""
+FLANK_STEPS = 6
+"""Cylinders that stand for one sloping flank."""
+_BISECTIONS = 20
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """A parallel projection: name and three unit vectors, right-handed."""
+
+    name: str
+    right: Vector
+    up: Vector
+
+    @property
+    def to_eye(self) -> Vector:
+        """Unit vector from the drawing to the eye."""
+        return cross(self.right, self.up)
+
+    def place(self, point: Vector) -> Point:
+        """Return where a point of space falls, mm."""
+        return (dot(point, self.right), dot(point, self.up))
+
+    def sees_flat(self, axis: Vector) -> bool:
+        """Tell whether circles about an axis are seen as circles."""
+        return norm(cross(axis, self.to_eye)) < FLAT
+
+    def sees_edge(self, axis: Vector) -> bool:
+        """Tell whether circles about an axis are seen edge-on."""
+        return abs(dot(axis, self.to_eye)) < FLAT
+
+
+PLAN = View("plan", (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
+FRONT = View("side, looking along +y", (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
+END = View("side, looking along -x", (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+ISOMETRIC = View(
+    "isometric",
+    (math.sqrt(0.5), math.sqrt(0.5), 0.0),
+    (-1.0 / math.sqrt(6.0), 1.0 / math.sqrt(6.0), 2.0 / math.sqrt(6.0)),
+)
+
+
+def side_view(scene: Scene) -> View:
+    """Return the side view that shows more: more circles as circles, else the wider drive."""
+    axes = [b.axis for b in scene.of_kind("pulley")]
+    front, end = (sum(v.sees_flat(a) for a in axes) for v in (FRONT, END))
+    if front != end:
+        return FRONT if front > end else END
+    centres = [b.origin for b in scene.bodies]
+    spread_x, spread_y = (max(c[i] for c in centres) - min(c[i] for c in centres) for i in (0, 1))
+    return FRONT if spread_x >= spread_y else END
+
+
+class Line(NamedTuple):
+    """A curve to be drawn where it is seen, and where it is hidden (None: not at all)."""
+
+    curve: Curve
+    pen: Pen
+    hidden: Pen | None
+    owner: str
+
+
+class Piece(NamedTuple):
+    """What a line became: a drawn stroke, whose line it is, and whether it is in sight."""
+
+    ink: Stroke | Arc
+    owner: str
+    seen: bool
+
+
+def body_lines(body: Body, view: View) -> list[Line]:
+    """Return the lines of a body: edges and the outlines of its sides."""
+    pen = Pen.PHANTOM if body.kind == "cop" else Pen.OUTLINE
+    if view.sees_flat(body.axis):
+        return _flat_lines(body, view, pen)
+    if view.sees_edge(body.axis):
+        return _edge_lines(body, view, pen)
+    return _oblique_lines(body, view, pen)
+
+
+def _flat_lines(body: Body, view: View, pen: Pen) -> list[Line]:
+    """Return the one circle that counts where the axis points at the eye: the widest, in front."""
+    near = max if dot(body.axis, view.to_eye) > 0.0 else min
+    widest = near(z for z, r in body.profile if r == body.radius_mm)
+    return [Line(body.circle(widest, body.radius_mm), pen, _dashes(body), body.name)]
+
+
+def _dashes(body: Body) -> Pen | None:
+    return Pen.HIDDEN if body.kind in ("pulley", "shaft") else None
+
+
+def _sideways(body: Body, view: View) -> Vector:
+    """Return the unit vector across axis and line of sight: where the outline of the side is."""
+    return unit(cross(body.axis, view.to_eye))
+
+
+def _edge_lines(body: Body, view: View, pen: Pen) -> list[Line]:
+    """Return profile and edges of a body whose axis lies in the picture."""
+    across = _sideways(body, view)
+    lines = []
+    for (z0, r0), (z1, r1) in pairwise(body.profile):
+        if z0 == z1:
+            continue
+        for side in (across, scale(across, -1.0)):
+            start = add(body.point(z0), scale(side, r0))
+            end = add(body.point(z1), scale(side, r1))
+            lines.append(Line(Curve(start, sub(end, start)), pen, _dashes(body), body.name))
+    for z, radius in _edges(body):
+        half = Curve(
+            body.point(z), u=scale(across, -radius), v=scale(view.to_eye, radius), end=math.pi
+        )
+        fine = pen if radius == body.radius_mm else Pen.FINE
+        ends = z in body.ends_mm
+        lines.append(Line(half, pen if ends else fine, _dashes(body) if ends else None, body.name))
+    return lines
+
+
+def _edges(body: Body) -> list[tuple[float, float]]:
+    """Return the edges to draw: all corners, or of a rounded valley only mouth and bottom."""
+    corners = list(dict.fromkeys(body.profile))
+    if len(corners) <= 6:
+        return corners
+    lowest = min(corners, key=lambda c: (c[1], abs(c[0])))
+    return [c for c in corners if c[1] == body.radius_mm or c == lowest]
+
+
+def _oblique_lines(body: Body, view: View, pen: Pen) -> list[Line]:
+    """Return edges as full circles and the sides of cylinders, wherever they are in sight."""
+    lines = []
+    for z, radius in _edges(body):
+        outer = z in body.ends_mm
+        lines.append(Line(body.circle(z, radius), pen if outer else Pen.FINE, None, body.name))
+    for z in body.seams:
+        radius = _radius_at(body, z)
+        lines.append(Line(body.circle(z, radius), Pen.FINE, None, body.name))
+    across = _sideways(body, view)
+    for (z0, r0), (z1, r1) in pairwise(body.profile):
+        if r0 == r1 and z0 != z1:
+            for side in (r0, -r0):
+                start = add(body.point(z0), scale(across, side))
+                straight = scale(body.axis, z1 - z0)
+                lines.append(Line(Curve(start, straight), pen, None, body.name))
+    return lines
+
+
+def _radius_at(body: Body, z: float) -> float:
+    within = [r for (z0, r), (z1, _) in pairwise(body.profile) if z0 <= z <= z1]
+    return within[0] if within else body.radius_mm
+
+
+def cord_lines(cord: Cord, number: int) -> list[Line]:
+    """Return the lines of a band; every second band is drawn hollow, so that they differ."""
+    pen = Pen.CORD_HOLLOW if number % 2 else Pen.CORD
+    return [Line(c, pen, Pen.CORD_HIDDEN, cord.name) for c in cord.curves if c.length_mm > 1e-6]
+
+
+def axis_lines(body: Body, view: View, reach_mm: float) -> list[Stroke]:
+    """Return the centre-line of a rod, or the cross of one that is seen end-on."""
+    low, high = body.ends_mm
+    if view.sees_flat(body.axis):
+        x, y = view.place(body.origin)
+        arm = body.radius_mm + 0.5 * reach_mm
+        return [
+            Stroke(((x - arm, y), (x + arm, y)), Pen.CENTRE),
+            Stroke(((x, y - arm), (x, y + arm)), Pen.CENTRE),
+        ]
+    ends = (body.point(low - reach_mm), body.point(high + reach_mm))
+    return [Stroke(tuple(view.place(p) for p in ends), Pen.CENTRE)]
+
+
+def case_lines(scene: Scene, view: View) -> list[Stroke]:
+    """Return the edges of the case; edges that fall on one another are drawn once."""
+    if scene.case is None:
+        return []
+    corner, inside = scene.case.corner_mm, scene.case.inside_mm
+    strokes: dict[frozenset[Point], Stroke] = {}
+    for axis in range(3):
+        for others in ((0, 0), (0, 1), (1, 0), (1, 1)):
+            ends = [_corner(corner, inside, axis, others, end) for end in (0, 1)]
+            a, b = ((round(x, 9), round(y, 9)) for x, y in map(view.place, ends))
+            if math.dist(a, b) > 1e-6:
+                strokes.setdefault(frozenset((a, b)), Stroke((a, b), Pen.CASE))
+    return list(strokes.values())
+
+
+def _corner(corner: Vector, inside: Vector, axis: int, others: tuple[int, int], end: int) -> Vector:
+    take = list(others)
+    take.insert(axis, end)
+    x, y, z = (c + t * size for c, t, size in zip(corner, take, inside, strict=True))
+    return (x, y, z)
+
+
+def trace(scene: Scene, view: View) -> list[Piece]:
+    """Return every line of bodies and bands as it falls in a view, hidden parts apart.
+
+    Args:
+        scene: what there is to draw.
+        view: from where.
+
+    Returns:
+        The pieces, in drawing order. Circles seen flat are arcs, those seen edge-on are straight,
+        others chains of chords; of circles that fall on one another the nearest alone is kept.
+    """
+    lines = [line for body in scene.bodies for line in body_lines(body, view)]
+    lines = _nearest_of_equal(lines, view)
+    lines += [line for i, cord in enumerate(scene.cords) for line in cord_lines(cord, i)]
+    if scene.crank is not None:
+        lines.append(Line(scene.crank.circle, Pen.PHANTOM, None, scene.crank.by))
+    solid = [b for b in scene.bodies if b.kind != "cop"]
+    pieces = []
+    for line, (start, end, seen) in _cut(lines, solid, view.to_eye):
+        pen = line.pen if seen else line.hidden
+        if pen is not None:
+            part = _part(line.curve, start, end)
+            pieces += [Piece(ink, line.owner, seen) for ink in project(part, view, pen)]
+    return pieces
+
+
+def _nearest_of_equal(lines: list[Line], view: View) -> list[Line]:
+    """Return lines without circles that fall on the same circle as a nearer one."""
+    best: dict[object, Line] = {}
+    for i, line in enumerate(lines):
+        key: object = i
+        if line.curve.is_arc and view.sees_flat(line.curve.normal):
+            x, y = view.place(line.curve.base)
+            key = (round(x, 6), round(y, 6), round(norm(line.curve.u), 6))
+        held = best.get(key)
+        near = dot(line.curve.base, view.to_eye)
+        if held is None or near > dot(held.curve.base, view.to_eye):
+            best[key] = line
+    return list(best.values())
+
+
+def _part(curve: Curve, start: float, end: float) -> Curve:
+    return Curve(curve.base, curve.straight, curve.u, curve.v, start, end)
+
+
+def project(curve: Curve, view: View, pen: Pen) -> Iterable[Stroke | Arc]:
+    """Return a curve as it falls in a view: straight, an arc, or a chain of chords."""
+    if not curve.is_arc or view.sees_edge(curve.normal):
+        return _straight(curve, view, pen)
+    if view.sees_flat(curve.normal):
+        return (_flat_arc(curve, view, pen),)
+    count = max(8, math.ceil(abs(curve.end - curve.start) / TURN * 120))
+    steps = (curve.start + (curve.end - curve.start) * i / count for i in range(count + 1))
+    return (Stroke(tuple(view.place(curve.at(t)) for t in steps), pen),)
+
+
+def _straight(curve: Curve, view: View, pen: Pen) -> Iterable[Stroke]:
+    """Return a straight piece, or an arc seen edge-on as the stretch that it covers."""
+    points = [
+        view.place(curve.at(t)) for t in (curve.start, *_turning_points(curve, view), curve.end)
+    ]
+    low, high = min(points), max(points)
+    return (Stroke((low, high), pen),) if math.dist(low, high) > 1e-6 else ()
+
+
+def _turning_points(curve: Curve, view: View) -> Iterable[float]:
+    """Yield where an arc seen edge-on turns back."""
+    if not curve.is_arc:
+        return
+    along = unit(cross(curve.normal, view.to_eye))
+    first = math.atan2(dot(curve.v, along), dot(curve.u, along))
+    low, high = sorted((curve.start, curve.end))
+    k = math.ceil((low - first) / math.pi)
+    while first + k * math.pi < high:
+        yield first + k * math.pi
+        k += 1
+
+
+def _flat_arc(curve: Curve, view: View, pen: Pen) -> Arc:
+    centre = view.place(curve.base)
+    angles = []
+    for t in (curve.start, curve.end):
+        x, y = view.place(sub(curve.at(t), curve.base))
+        angles.append(math.degrees(math.atan2(y, x)))
+    sweep = math.degrees(curve.end - curve.start)
+    if dot(curve.normal, view.to_eye) < 0.0:
+        sweep = -sweep
+    first = angles[0] if sweep >= 0.0 else angles[1]
+    return Arc(centre, norm(curve.u), first, first + min(abs(sweep), 360.0), pen)
+
+
+def _cut(
+    lines: Sequence[Line], bodies: Sequence[Body], to_eye: Vector
+) -> list[tuple[Line, tuple[float, float, bool]]]:
+    """Return each line in stretches of t that are wholly in sight or wholly hidden."""
+    import numpy as np  # noqa: PLC0415 - only drawings need arrays
+
+    cylinders = _cylinders(bodies)
+    counts = [97 if line.curve.is_arc else 49 for line in lines]
+    owner = np.repeat(np.arange(len(lines)), counts)
+    t = np.concatenate(
+        [
+            np.linspace(line.curve.start, line.curve.end, c)
+            for line, c in zip(lines, counts, strict=True)
+        ]
+    )
+    family = _family(lines)
+    seen = ~_hidden(_points(family, owner, t), cylinders, to_eye)
+    jumps = np.flatnonzero((owner[1:] == owner[:-1]) & (seen[1:] != seen[:-1]))
+    low, high = t[jumps].copy(), t[jumps + 1].copy()
+    for _ in range(_BISECTIONS):
+        middle = 0.5 * (low + high)
+        same = ~_hidden(_points(family, owner[jumps], middle), cylinders, to_eye) == seen[jumps]
+        low, high = np.where(same, middle, low), np.where(same, high, middle)
+    return _stretches(lines, owner, seen, jumps, 0.5 * (low + high))
+
+
+def _stretches(
+    lines: Sequence[Line], owner: Array, seen: Array, jumps: Array, cuts: Array
+) -> list[tuple[Line, tuple[float, float, bool]]]:
+    first = {int(o): i for i, o in reversed(list(enumerate(owner)))}
+    places: dict[int, list[tuple[float, bool]]] = {i: [] for i in range(len(lines))}
+    for jump, cut in zip(jumps, cuts, strict=True):
+        places[int(owner[jump])].append((float(cut), bool(seen[jump])))
+    out = []
+    for i, line in enumerate(lines):
+        start, state = line.curve.start, bool(seen[first[i]])
+        for cut, before in places[i]:
+            out.append((line, (start, cut, before)))
+            start, state = cut, not before
+        out.append((line, (start, line.curve.end, state)))
+    return out
+
+
+def _family(lines: Sequence[Line]) -> tuple[Array, Array, Array, Array]:
+    import numpy as np  # noqa: PLC0415
+
+    curves = [line.curve for line in lines]
+    rows = (np.array([getattr(c, name) for c in curves]) for name in ("base", "straight", "u", "v"))
+    base, straight, u, v = rows
+    return base, straight, u, v
+
+
+def _points(family: tuple[Array, Array, Array, Array], owner: Array, t: Array) -> Array:
+    import numpy as np  # noqa: PLC0415
+
+    base, straight, u, v = (row[owner] for row in family)
+    t = t[:, None]
+    return base + straight * t + u * np.cos(t) + v * np.sin(t)
+
+
+Rod = tuple[Vector, Vector, float, float, float]
+"""Origin, axis, lowest and highest z, radius."""
+
+
+def _cylinders(bodies: Sequence[Body]) -> list[Rod]:
+    """Return stacks of cylinders inscribed in bodies; equal neighbours are joined."""
+    stacks: list[Rod] = []
+    for body in bodies:
+        for (z0, r0), (z1, r1) in pairwise(body.profile):
+            if z1 - z0 < 1e-9:
+                continue
+            steps = 1 if r0 == r1 else FLANK_STEPS
+            for i in range(steps):
+                ends = [
+                    (z0 + (z1 - z0) * k / steps, r0 + (r1 - r0) * k / steps) for k in (i, i + 1)
+                ]
+                (low, r_low), (high, r_high) = ends
+                stacks.append((body.origin, body.axis, low, high, min(r_low, r_high)))
+    return stacks
+
+
+def _hidden(points: Array, cylinders: Sequence[Rod], to_eye: Vector) -> Array:
+    """Return for points (n, 3) whether a cylinder stands between them and the eye, (n,)."""
+    import numpy as np  # noqa: PLC0415
+
+    hidden = np.zeros(len(points), dtype=bool)
+    eye = np.array(to_eye)
+    for origin, axis, low, high, radius in cylinders:
+        hidden |= (
+            _inside_length(points - np.array(origin), eye, np.array(axis), low, high, radius)
+            > DEPTH_MM
+        )
+    return hidden
+
+
+def _inside_length(
+    q: Array, eye: Array, axis: Array, low: float, high: float, radius: float
+) -> Array:
+    """Return how far the rays q + t eye, t >= 0, run within a cylinder about the axis, (n,)."""
+    import numpy as np  # noqa: PLC0415
+
+    z, dz = q @ axis, float(eye @ axis)
+    flat, dflat = q - z[:, None] * axis, eye - dz * axis
+    start, end = _within(z, dz, low, high)
+    a, b = float(dflat @ dflat), flat @ dflat
+    c = np.einsum("ij,ij->i", flat, flat) - radius**2
+    if a < FLAT**2:
+        return np.where(c < -1e-9 * radius**2, end - start, -1.0)
+    root = np.sqrt(np.maximum(b * b - a * c, 0.0))
+    start, end = np.maximum(start, (-b - root) / a), np.minimum(end, (-b + root) / a)
+    return end - start
+
+
+def _within(z: Array, dz: float, low: float, high: float) -> tuple[Array, Array]:
+    """Return from where to where on a ray z + t dz lies between two planes, t >= 0."""
+    import numpy as np  # noqa: PLC0415
+
+    if abs(dz) < FLAT:
+        inside = (z > low + 1e-9) & (z < high - 1e-9)
+        return np.zeros_like(z), np.where(inside, np.inf, -1.0)
+    first, second = (low - z) / dz, (high - z) / dz
+    return np.maximum(np.minimum(first, second), 0.0), np.maximum(first, second)

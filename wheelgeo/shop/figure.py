@@ -1,0 +1,208 @@
+"""A figure on paper, and the two ways to make a picture of it: SVG and PNG.
+
+The SVG keeps text as text, with the width that it was measured to have written beside it, so that
+a browser which sets it in another type still keeps it within its place. Neither holds a date or a
+random name: the same figure gives the same bytes.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from html import escape
+from typing import Any
+
+from wheelgeo.shop.ink import CAP_OVER_EM, Arc, Fill, Ink, Pen, Point, Stroke, Text, font_file
+
+BLACK = "#000"
+PAPER = "#fff"
+PNG_DPI = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """Ink on paper.
+
+    Attributes:
+        width_mm: width of the paper.
+        height_mm: height of the paper.
+        ink: what is on it, in drawing order; origin at the lower left corner.
+        title: what it shows, in a few words.
+        description: the same in a sentence, for those who cannot see it.
+    """
+
+    width_mm: float
+    height_mm: float
+    ink: tuple[Ink, ...]
+    title: str
+    description: str
+
+
+def svg_text(figure: Figure, standalone: bool = True) -> str:
+    """Return a figure as SVG.
+
+    Args:
+        figure: the figure.
+        standalone: a whole file, or an element to stand within an HTML page.
+    """
+    body = "\n".join(_svg_element(ink, figure.height_mm) for ink in figure.ink)
+    w, h = _n(figure.width_mm), _n(figure.height_mm)
+    head = '<?xml version="1.0" encoding="UTF-8"?>\n' if standalone else ""
+    space = ' xmlns="http://www.w3.org/2000/svg"' if standalone else ""
+    size = f' width="{w}mm" height="{h}mm"' if standalone else ""
+    sheet = f'<rect width="{w}" height="{h}" fill="{PAPER}"/>\n' if standalone else ""
+    return (
+        f'{head}<svg{space}{size} viewBox="0 0 {w} {h}" role="img" '
+        f'font-family="DejaVu Sans, Verdana, Arial, sans-serif">\n'
+        f"<title>{escape(figure.title)}</title>\n<desc>{escape(figure.description)}</desc>\n"
+        f"{sheet}{body}\n</svg>\n"
+    )
+
+
+def _n(x: float) -> str:
+    """Return a number with three decimals at most, no minus before nothing."""
+    return f"{x:.3f}".rstrip("0").rstrip(".").replace("-0", "0" if abs(x) < 5e-4 else "-0")
+
+
+def _svg_element(ink: Ink, top: float) -> str:
+    if isinstance(ink, Text):
+        return _svg_words(ink, top)
+    if isinstance(ink, Fill):
+        corners = " ".join(f"{_n(x)},{_n(top - y)}" for x, y in ink.points)
+        return f'<polygon points="{corners}" fill="{BLACK}"/>'
+    shape = _svg_arc(ink, top) if isinstance(ink, Arc) else _svg_chain(ink.points, top)
+    style = ink.pen.value
+    drawn = f"<{shape} {_svg_pen(style.width_mm, style.dashes, BLACK)}/>"
+    if style.core_mm:
+        drawn += f"<{shape} {_svg_pen(style.core_mm, (), PAPER)}/>"
+    return drawn
+
+
+def _svg_pen(width: float, dashes: Sequence[float], colour: str) -> str:
+    pattern = f' stroke-dasharray="{" ".join(map(_n, dashes))}"' if dashes else ""
+    return f'fill="none" stroke="{colour}" stroke-width="{_n(width)}"{pattern}'
+
+
+def _svg_chain(points: Sequence[Point], top: float) -> str:
+    return 'path d="M' + "L".join(f"{_n(x)} {_n(top - y)}" for x, y in points) + '"'
+
+
+def _svg_arc(arc: Arc, top: float) -> str:
+    x, y = arc.centre
+    if arc.is_circle:
+        return f'circle cx="{_n(x)}" cy="{_n(top - y)}" r="{_n(arc.radius)}"'
+    (x1, y1), (x2, y2) = arc.at(arc.start_deg), arc.at(arc.end_deg)
+    large = 1 if arc.end_deg - arc.start_deg > 180.0 else 0
+    r = _n(arc.radius)
+    return f'path d="M{_n(x1)} {_n(top - y1)}A{r} {r} 0 {large} 0 {_n(x2)} {_n(top - y2)}"'
+
+
+def _svg_words(text: Text, top: float) -> str:
+    (x, y), size, width = text.at, text.height / CAP_OVER_EM, text.width
+    turn = (
+        f' transform="rotate({_n(-text.turn_deg)} {_n(x)} {_n(top - y)})"' if text.turn_deg else ""
+    )
+    weight = ' font-weight="bold"' if text.bold else ""
+    back = (
+        f'<rect x="{_n(x - 0.5 * width)}" y="{_n(top - y - 0.7 * text.height)}" '
+        f'width="{_n(width)}" height="{_n(1.4 * text.height)}" fill="{PAPER}"{turn}/>'
+    )
+    return (
+        f'{back}<text x="{_n(x)}" y="{_n(top - y + 0.5 * text.height)}" font-size="{_n(size)}" '
+        f'text-anchor="middle" textLength="{_n(width)}" lengthAdjust="spacingAndGlyphs"'
+        f"{weight}{turn}>{escape(text.text)}</text>"
+    )
+
+
+def png_bytes(figure: Figure, dpi: int = PNG_DPI) -> bytes:
+    """Return a figure as a PNG picture, drawn by matplotlib without a screen.
+
+    Args:
+        figure: the figure.
+        dpi: dots per inch.
+    """
+    from matplotlib.backends.backend_agg import FigureCanvasAgg  # noqa: PLC0415
+    from matplotlib.figure import Figure as Sheet  # noqa: PLC0415
+
+    sheet = Sheet(figsize=(figure.width_mm / 25.4, figure.height_mm / 25.4), facecolor="white")
+    FigureCanvasAgg(sheet)
+    axes = sheet.add_axes((0.0, 0.0, 1.0, 1.0))
+    axes.set_xlim(0.0, figure.width_mm)
+    axes.set_ylim(0.0, figure.height_mm)
+    axes.set_axis_off()
+    for layer, ink in enumerate(figure.ink):
+        _paint(axes, ink, float(layer))
+    stream = io.BytesIO()
+    sheet.savefig(stream, format="png", dpi=dpi, metadata={"Software": None})
+    return stream.getvalue()
+
+
+def _paint(axes: Any, ink: Ink, layer: float) -> None:
+    from matplotlib.patches import PathPatch  # noqa: PLC0415
+    from matplotlib.path import Path  # noqa: PLC0415
+
+    if isinstance(ink, Text):
+        _paint_words(axes, ink, layer)
+    elif isinstance(ink, Fill):
+        path = Path([*ink.points, ink.points[0]], closed=True)
+        axes.add_patch(PathPatch(path, facecolor="black", edgecolor="none", zorder=layer))
+    else:
+        points = chords(ink) if isinstance(ink, Arc) else list(ink.points)
+        style = ink.pen.value
+        _paint_line(axes, points, style.width_mm, style.dashes, "black", layer)
+        if style.core_mm:
+            _paint_line(axes, points, style.core_mm, (), "white", layer)
+
+
+def chords(arc: Arc, deviation: float = 0.01) -> list[Point]:
+    """Return an arc as chords none of which runs farther from it than a deviation, mm."""
+    step = 2.0 * math.acos(max(0.5, 1.0 - deviation / arc.radius)) if arc.radius else math.pi
+    sweep = arc.end_deg - arc.start_deg
+    count = max(2, math.ceil(math.radians(sweep) / step))
+    return [arc.at(arc.start_deg + sweep * i / count) for i in range(count + 1)]
+
+
+def _paint_line(
+    axes: Any, points: list[Point], width: float, dashes: Sequence[float], colour: str, layer: float
+) -> None:
+    from matplotlib.lines import Line2D  # noqa: PLC0415
+
+    xs, ys = zip(*points, strict=True)
+    points_per_mm = 72.0 / 25.4
+    line = Line2D(
+        xs, ys, color=colour, linewidth=width * points_per_mm, zorder=layer,
+        solid_capstyle="butt", dash_capstyle="butt",
+    )  # fmt: skip
+    if dashes:
+        line.set_linestyle((0.0, tuple(d / width for d in dashes)))
+    axes.add_line(line)
+
+
+def _paint_words(axes: Any, text: Text, layer: float) -> None:
+    from matplotlib.font_manager import FontProperties  # noqa: PLC0415
+    from matplotlib.patches import PathPatch, Rectangle  # noqa: PLC0415
+    from matplotlib.textpath import TextPath  # noqa: PLC0415
+    from matplotlib.transforms import Affine2D  # noqa: PLC0415
+
+    (x, y), size, width = text.at, text.height / CAP_OVER_EM, text.width
+    place = Affine2D().rotate_deg(text.turn_deg).translate(x, y) + axes.transData
+    corner = (-0.5 * width, -0.7 * text.height)
+    back = Rectangle(
+        corner, width, 1.4 * text.height, facecolor="white", edgecolor="none", zorder=layer
+    )
+    back.set_transform(place)
+    axes.add_patch(back)
+    font = FontProperties(fname=font_file(text.bold))
+    start = (-0.5 * width, -0.5 * text.height)
+    shapes = TextPath(start, text.text, size=size, prop=font)
+    letters = PathPatch(shapes, facecolor="black", edgecolor="none", zorder=layer)
+    letters.set_transform(place)
+    axes.add_patch(letters)
+
+
+def pens_used(figure: Figure) -> tuple[Pen, ...]:
+    """Return the pens of a figure, in the order of their list."""
+    used = {ink.pen for ink in figure.ink if isinstance(ink, Stroke | Arc)}
+    return tuple(pen for pen in Pen if pen in used)
