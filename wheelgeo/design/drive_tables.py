@@ -1,13 +1,13 @@
 """Tables of a design file that make the drive: shafts, pulleys, bands, and what is turned."""
 
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import BeforeValidator, ConfigDict, Discriminator, Tag
 
 from wheelgeo.design import fields as f
 from wheelgeo.design import model
 from wheelgeo.design.table import Table, key
-from wheelgeo.design.wording import fault, shown
+from wheelgeo.design.wording import fault, nearest, shown
 
 
 class SlideFile(Table):
@@ -45,13 +45,10 @@ class ShaftFile(Table):
         )
 
 
-_SHAPES = ("vee", "round", "flat")
-
-
 class VeeFile(Table):
     """A vee groove."""
 
-    shape: Literal["vee"] = key("a vee", '"vee"')
+    shape: f.Vee = key("a vee", '"vee"')
     rim: f.Size = key("outside diameter", "180")
     depth: f.Size = key("from the rim to the groove's bottom", "4")
     angle: f.Angle = key("included angle of the flanks", "40")
@@ -65,7 +62,7 @@ class VeeFile(Table):
 class RoundFile(Table):
     """A groove with a round bottom."""
 
-    shape: Literal["round"] = key("round", '"round"')
+    shape: f.Round = key("round", '"round"')
     rim: f.Size = key("outside diameter", "180")
     depth: f.Size = key("from the rim to the groove's bottom", "3")
     radius: f.Size = key("radius of the round bottom", "2")
@@ -78,7 +75,7 @@ class RoundFile(Table):
 class FlatFile(Table):
     """A flat rim."""
 
-    shape: Literal["flat"] = key("flat", '"flat"')
+    shape: f.Flat = key("flat", '"flat"')
     rim: f.Size = key("outside diameter", "176")
     width: f.Size = key("width of the rim", "8")
 
@@ -100,24 +97,33 @@ class PitchFile(Table):
 TAG = "groove:"
 """What the kinds of groove are tagged with in the places of pydantic's errors."""
 
-
-def _groove_tag(value: object) -> str:
-    if isinstance(value, dict):
-        return TAG + str(value.get("shape", "pitch"))
-    return TAG + str(getattr(value, "shape", "pitch"))
+_TELLING = {"pitch": "pitch", "angle": "vee", "bottom": "vee", "radius": "round", "width": "flat"}
 
 
-def _known_shape(value: object) -> object:
+def groove_kind(value: object) -> str:
+    """Return which groove a table describes: vee, round, flat or pitch.
+
+    A misspelt or missing shape is taken for the likeliest, so that the other keys are checked too.
+    """
     if not isinstance(value, dict):
-        raise fault(
-            f"{shown(value)} is no groove",
-            'write it as { shape = "vee", rim = 180, depth = 4, angle = 40 }',
-        )
-    if "shape" in value:
-        f.one_of(*_SHAPES)(value["shape"])
-    elif "pitch" not in value:
-        raise fault("the groove's shape is missing", 'add for example shape = "vee"')
-    return value
+        return str(getattr(value, "shape", "pitch"))
+    shape = value.get("shape")
+    if isinstance(shape, str):
+        return shape if shape in f.SHAPES else nearest(shape, f.SHAPES) or "vee"
+    return next((kind for key, kind in _TELLING.items() if key in value), "vee")
+
+
+def _tag(value: object) -> str:
+    return TAG + groove_kind(value)
+
+
+def _a_table(value: object) -> object:
+    if isinstance(value, dict):
+        return value
+    raise fault(
+        f"{shown(value)} is no groove",
+        'write it as { shape = "vee", rim = 180, depth = 4, angle = 40 }',
+    )
 
 
 GrooveFile = Annotated[
@@ -125,8 +131,8 @@ GrooveFile = Annotated[
     | Annotated[RoundFile, Tag(TAG + "round")]
     | Annotated[FlatFile, Tag(TAG + "flat")]
     | Annotated[PitchFile, Tag(TAG + "pitch")],
-    Discriminator(_groove_tag),
-    BeforeValidator(_known_shape),
+    Discriminator(_tag),
+    BeforeValidator(_a_table),
 ]
 
 

@@ -8,13 +8,18 @@ from typing import Any, get_args
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from wheelgeo.design.drive_tables import TAG, FlatFile, PitchFile, RoundFile, VeeFile
+from wheelgeo.design.drive_tables import (
+    TAG,
+    FlatFile,
+    PitchFile,
+    RoundFile,
+    VeeFile,
+    groove_kind,
+)
 from wheelgeo.design.schema import DesignFile
+from wheelgeo.design.tables import LISTS, Place
 from wheelgeo.design.wording import FAULT, nearest, shown, suggestion
 from wheelgeo.errors import Fault
-
-Place = tuple[str | int, ...]
-"""Keys and list indices that lead to a value of the file."""
 
 Located = tuple[Place, Fault]
 """A fault and where it stands."""
@@ -108,7 +113,7 @@ def model_at(place: Place, raw: object) -> type[BaseModel] | None:
 
 
 def _groove_model(node: object) -> type[BaseModel] | None:
-    return _GROOVES.get(str(node.get("shape", "pitch"))) if isinstance(node, dict) else None
+    return _GROOVES[groove_kind(node)] if isinstance(node, dict) else None
 
 
 def _table_of(owner: type[BaseModel], key: str) -> type[BaseModel] | None:
@@ -164,13 +169,16 @@ def _unknown(raw: Mapping[str, Any], place: Place) -> Located:
 
 def _wrong_kind(detail: ErrorDetails, raw: Mapping[str, Any], place: Place) -> Located:
     """Return the fault of a value that is no table, or no list, where one is wanted."""
-    key = next((str(step) for step in reversed(place) if isinstance(step, str)), "")
-    tables = model_at(place, raw) is not None
-    if detail["type"] == "list_type":
-        remedy = f"write it as [[{key}]], in two pairs of brackets" if tables else "use [ … ]"
-        return locate(raw, place, f"{shown(detail['input'])} is not a list", remedy)
-    remedy = f"write it as [{key}], in one pair of brackets" if len(place) == 1 else "use { … }"
-    return locate(raw, place, f"{shown(detail['input'])} is not a table", remedy)
+    value, key = detail["input"], ".".join(str(step) for step in place)
+    if detail["type"] != "list_type":
+        one = f"write it as [{key}], in one pair of brackets" if len(place) == 1 else "use { … }"
+        what = "a list of tables" if isinstance(value, list) else shown(value)
+        return locate(raw, place, f"{what} is not a table", one)
+    if isinstance(value, dict) and key in (*LISTS, "shop.sheet"):
+        remedy = f"write it as [[{key}]], in two pairs of brackets"
+    else:
+        remedy = "put it in square brackets: [ … ]"
+    return locate(raw, place, f"{shown(value)} is not a list", remedy)
 
 
 def in_file_order(faults: Iterable[Located], raw: object) -> tuple[Fault, ...]:

@@ -16,7 +16,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.functional_validators import AfterValidator, PlainValidator
 from pydantic.json_schema import JsonSchemaValue, WithJsonSchema
-from pydantic_core import CoreSchema, core_schema
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 from pydantic_core.core_schema import ValidationInfo
 
 from wheelgeo.design.model import Count, CountSystem, Vector
@@ -48,7 +48,11 @@ def _quantity(value: object, dimension: Dimension, bare_unit: str | None) -> flo
         return parse_quantity(value, dimension, bare_unit)
     except QuantityError as error:
         says, _, remedy = str(error).partition("; ")
-        raise fault(says if len(says) < 200 else f"this is no {dimension.name}", remedy) from error
+        if len(says) > 200:
+            says = f"{shown(value)} is no {dimension.name}"
+        elif dimension is NUMBER and isinstance(value, str):
+            says, remedy = f"{shown(value)} is no bare number", "write it without unit and quotes"
+        raise fault(says, remedy) from error
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +147,8 @@ def one_of(*allowed: str) -> Callable[[object], object]:
         if isinstance(value, str) and value in allowed:
             return value
         word = value if isinstance(value, str) else ""
-        raise fault(f"{shown(value)} is not possible here", suggestion(word, allowed, "it may be"))
+        says = f"{shown(value)} is not possible here"
+        raise fault(says, suggestion(word, allowed, "it may be"))
 
     return read
 
@@ -210,6 +215,15 @@ def _count(value: object) -> Count:
     except QuantityError as error:
         raise fault(f"{shown(value)} is no count", _COUNT_EXAMPLE) from error
     return Count(_COUNT_BOUNDS.hold(number, value), system)
+
+
+def read_count(text: str) -> Count:
+    """Read a count given outside a file, such as ``"80 Nm"``; QuantityError where it is none."""
+    try:
+        return _count(text)
+    except PydanticCustomError as error:
+        context = error.context or {}
+        raise QuantityError(f"{context['says']}: {context['remedy']}") from error
 
 
 _COUNT_BOUNDS = Bounds(1e-6, 1e6, "more than 0 (at most 1 000 000)")
@@ -353,6 +367,10 @@ Ends = Annotated[
     tuple[Length, Length], AfterValidator(_ordered), BeforeValidator(_list_of(2, "two ends"))
 ]
 
+SHAPES = ("vee", "round", "flat")
+Vee = Annotated[Literal["vee"], BeforeValidator(one_of(*SHAPES))]
+Round = Annotated[Literal["round"], BeforeValidator(one_of(*SHAPES))]
+Flat = Annotated[Literal["flat"], BeforeValidator(one_of(*SHAPES))]
 By = Annotated[
     Literal["crank", "treadle", "motor"], BeforeValidator(one_of("crank", "treadle", "motor"))
 ]

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from wheelgeo.design.faults import Located, Place, locate
+from wheelgeo.design.faults import Located, locate
 from wheelgeo.design.materials import BEARINGS, FIBRES, MATERIALS, find_bearing
 from wheelgeo.design.rawfile import RawFile, Table, items_of, stops_of, sub_table
+from wheelgeo.design.tables import Place
 from wheelgeo.design.wording import nearest, shown, suggestion
 
 _LISTS = ("shaft", "pulley", "band", "material", "fibre")
@@ -91,18 +92,25 @@ def _material_places(raw: RawFile) -> Iterator[tuple[Place, object, bool]]:
 
 
 def _material(raw: RawFile, place: Place, name: object, cord: bool) -> Iterator[Located]:
-    kinds = {m.name: m.kind == "cord" for m in MATERIALS}
-    kinds |= {
-        m["name"]: m.get("kind") == "cord"
-        for _, m in raw.items("material")
-        if isinstance(m.get("name"), str)
-    }
-    fitting = [known for known, is_cord in kinds.items() if is_cord == cord]
-    if not isinstance(name, str) or name not in kinds:
+    cords = _cords(raw)
+    fitting = [known for known, is_cord in cords.items() if is_cord in (cord, None)]
+    if not isinstance(name, str) or name not in cords:
         yield from _known(raw, place, name, fitting, "material")
-    elif kinds[name] != cord:
+    elif name not in fitting:
         says = f"{shown(name)} is {'no cord' if cord else 'a cord'}"
         yield locate(raw.tables, place, says, f"known here: {', '.join(fitting)}")
+
+
+def _cords(raw: RawFile) -> dict[str, bool | None]:
+    """Return for each material whether it is a cord; None where its kind is wrong."""
+    kinds: dict[str, object] = {m.name: m.kind for m in MATERIALS}
+    for _, own in raw.items("material"):
+        if isinstance(own.get("name"), str):
+            kinds[own["name"]] = own.get("kind")
+    return {
+        name: kind == "cord" if kind in ("cord", "shaft", "wheel") else None
+        for name, kind in kinds.items()
+    }
 
 
 def _fibre(raw: RawFile) -> Iterator[Located]:
@@ -110,11 +118,12 @@ def _fibre(raw: RawFile) -> Iterator[Located]:
     name = raw.table("yarn").get("fibre")
     if isinstance(name, str) and name.strip() and name not in known:
         near = nearest(name, known)
-        hint = f'did you mean "{near}"? ' if near else ""
-        yield locate(
-            raw.tables, ("yarn", "fibre"), f"there is no fibre {shown(name)}",
-            f"{hint}known fibres: {', '.join(known)}; add your own as [[fibre]] name = …",
-        )  # fmt: skip
+        own = f"add your own as [[fibre]] name = {shown(name)}"
+        remedy = (
+            f'did you mean "{near}"? Or {own}' if near else f"{own} (known: {', '.join(known)})"
+        )
+        says = f"there is no fibre {shown(name)}"
+        yield locate(raw.tables, ("yarn", "fibre"), says, remedy)
 
 
 def _bearings(raw: RawFile) -> Iterator[Located]:

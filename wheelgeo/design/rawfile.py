@@ -78,6 +78,8 @@ def sub_table(table: Table, *keys: str) -> Table:
 def items_of(table: Table, key: str) -> Iterator[tuple[int, Table]]:
     """Yield index and table of each well-formed item of a list of tables."""
     value = table.get(key)
+    if isinstance(value, dict):
+        value = [value]  # in single brackets: a fault of its own, which need not cause others
     for index, item in enumerate(value if isinstance(value, list) else ()):
         if isinstance(item, dict):
             yield index, item

@@ -38,17 +38,9 @@ def read_design(path: Path) -> Design:
 def read_text(path: Path) -> str:
     """Return the text of a design file; DesignError where it cannot be had."""
     source = str(path)
-    try:
-        if path.is_file() and path.stat().st_size > LARGEST_BYTES:
-            raise _file_error(source, "it is larger than 1 MB", "a design file has a few kB")
-        data = path.read_bytes()
-    except FileNotFoundError as error:
-        raise _file_error(source, f"there is no file {path}", "check its name") from error
-    except IsADirectoryError as error:
-        raise _file_error(source, f"{path} is a folder", "name a file in it") from error
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise _file_error(source, f"{path} cannot be read: {reason}") from error
+    data = _bytes(path, source)
+    if len(data) > LARGEST_BYTES:
+        raise _file_error(source, "it is larger than 1 MB", "a design file has a few kB")
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -56,6 +48,20 @@ def read_text(path: Path) -> str:
         raise _file_error(
             source, f"line {line} holds a byte that is not UTF-8", "save the file as UTF-8 text"
         ) from error
+
+
+def _bytes(path: Path, source: str) -> bytes:
+    """Return what stands in a file, but never much more than a design file may hold."""
+    try:
+        with path.open("rb") as file:
+            return file.read(LARGEST_BYTES + 1)
+    except FileNotFoundError as error:
+        raise _file_error(source, f"there is no file {path}", "check its name") from error
+    except IsADirectoryError as error:
+        raise _file_error(source, f"{path} is a folder", "name a file in it") from error
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise _file_error(source, f"{path} cannot be read: {reason}") from error
 
 
 def parse_design(text: str, source: str = "") -> Design:
@@ -124,7 +130,9 @@ _SYNTAX: tuple[tuple[str, str, str], ...] = (
     ("Unclosed array", "a list is not closed", "add ]"),
     ("Unclosed inline table", "a table is not closed", "add }"),
     ("Expected newline or end of document", "something stands here that does not belong",
-     "one key = value a line; a comment begins with #"),
+     'write one key = value a line, and fractions and units in quotation marks: "3/8 in"'),
+    ("Found invalid character '\\n'", "a text has no closing quotation mark", "close it"),
+    ("Illegal character", "a text holds a control character", "leave it out"),
     ("Expected ']]'", "the double brackets are not closed", "write [[name]]"),
     ("Expected ']'", "the brackets are not closed", "write [name]"),
     ("Invalid statement", "this line is neither key = value nor a [table]",

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wheelgeo.design.faults import Located, Place, locate
+from wheelgeo.design.faults import Located, locate
 from wheelgeo.design.rawfile import RawFile, Table, axis_of, stops_of, sub_table
+from wheelgeo.design.tables import Place
 from wheelgeo.design.wording import shown
 
 _PARALLEL = 1e-9

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from wheelgeo.design.faults import Located, Place, locate
+from wheelgeo.design.faults import Located, locate
 from wheelgeo.design.rawfile import RawFile, Table, degrees_of, items_of, sub_table
+from wheelgeo.design.tables import Place
 
 _FIGURES = ("density", "modulus", "strength", "friction", "stretch", "bend_ratio")
 
@@ -91,16 +92,18 @@ def _wood_left(raw: RawFile, place: Place, pulley: Table) -> Iterator[Located]:
             "make the bore smaller or the pulley larger",
         )  # fmt: skip
     elif bore is None and shaft is not None and bottom < shaft:
+        only_pitch = "pitch" in pulley or "pitch" in sub_table(pulley, "groove")
+        what = "the cord's path" if only_pitch else "its bottom"
         yield locate(
             raw.tables, (*place, "pitch" if "pitch" in pulley else "groove"),
-            f"its bottom, {bottom:g} mm across, lies inside the shaft of {shaft:g} mm",
+            f"{what}, {bottom:g} mm across, lies inside the shaft of {shaft:g} mm",
             "make the pulley larger, its groove shallower or the shaft thinner",
         )  # fmt: skip
 
 
 def _build(raw: RawFile, place: Place, pulley: Table) -> Iterator[Located]:
     layered = pulley.get("build") == "layers"
-    for key in () if layered else ("core", "cheek"):
+    for key in ("core", "cheek") if pulley.get("build", "turned") == "turned" else ():
         if key in pulley:
             yield locate(
                 raw.tables,

@@ -18,7 +18,7 @@ OWN_SOURCE = "the design file"
 """Source of a material figure for which the file names none."""
 
 Place = tuple[str | int, ...]
-"""Keys that lead to a value: ``("pulley", "whorl", "groove", "rim")``, lists by name or index."""
+"""Keys that lead to a value; items of lists go by index or, where said, by name."""
 
 LISTS = ("shaft", "pulley", "band", "material", "fibre")
 """Lists of tables at the top of the file; their items go by name."""

@@ -12,6 +12,8 @@ FAULT = "wheel_file"
 """Type of the pydantic errors raised here; their context holds ``says`` and ``remedy``."""
 
 _SHOWN_AT_MOST = 60
+_LISTED = 8
+"""With a suggestion, longer lists of what is known are left out."""
 
 
 def fault(says: str, remedy: str = "") -> PydanticCustomError:
@@ -53,10 +55,12 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
 
 def suggestion(word: str, known: Iterable[str], what: str = "known") -> str:
     """Return a remedy for an unknown word: the nearest known one, and what is known."""
-    words = list(dict.fromkeys(known))
+    words = [w for w in dict.fromkeys(known) if w.strip() and all(map(printable, w))]
     near = nearest(word, words)
-    listed = f"{what}: {', '.join(short(w) for w in words)}" if words else f"{what}: none"
-    return f'did you mean "{short(near)}"? ({listed})' if near else listed
+    listed = f"{what}: {', '.join(short(w) for w in words) or 'none'}"
+    if near is None:
+        return listed
+    return f'did you mean "{short(near)}"?' + (f" ({listed})" if len(words) <= _LISTED else "")
 
 
 def printable(character: str) -> bool:
