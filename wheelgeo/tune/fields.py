@@ -20,6 +20,7 @@ from wheelgeo.design.model import (
     Shaft,
     Vector,
 )
+from wheelgeo.geometry.extents import running_groove
 from wheelgeo.geometry.grooves import seat
 from wheelgeo.units import (
     ANGLE_DEG,
@@ -227,7 +228,8 @@ def _on_groove(
 
 
 def _pitch(design: Design, pulley: Pulley) -> float:
-    return seat(pulley.groove, design.cord_on(pulley.name)).pitch_diameter_mm
+    cord = design.cord_on(pulley.name)
+    return seat(running_groove(pulley, cord), cord).pitch_diameter_mm
 
 
 def _put_pitch(design: Design, pulley: Pulley, value: float) -> Pulley:

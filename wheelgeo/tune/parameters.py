@@ -287,12 +287,33 @@ def replace(design: Design, key: str, value: float) -> Design:
     Raises:
         SearchError: no number has that key, several have, or the value makes no sense there.
     """
-    place = _find(_index(design), key)
-    trouble = _trouble(design, place, value)
-    if trouble:
-        raise SearchError(f'"{key}" cannot be {value:g}: {trouble}')
-    part = place.field.put(design, place.part, float(value))
-    return place.kind.swap(design, place.part_name, part)
+    return changer(design, key)(design, value)
+
+
+def changer(design: Design, key: str) -> Callable[[Design, float], Design]:
+    """Return ``replace`` for one key, looked up once, for searches that change it many times.
+
+    Args:
+        design: a design that has the key.
+        key: the number's key.
+
+    Returns:
+        A function of a design with the same parts and a value; it raises as ``replace`` does.
+
+    Raises:
+        SearchError: no number has that key, or several have.
+    """
+    found = _find(_index(design), key)
+
+    def change(other: Design, value: float) -> Design:
+        part = next(p for name, p in found.kind.parts(other) if name == found.part_name)
+        trouble = _trouble(other, found._replace(part=part), value)
+        if trouble:
+            raise SearchError(f'"{key}" cannot be {value:g}: {trouble}')
+        changed = found.field.put(other, part, float(value))
+        return found.kind.swap(other, found.part_name, changed)
+
+    return change
 
 
 def _trouble(design: Design, place: _Place, value: float) -> str:

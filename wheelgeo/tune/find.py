@@ -1,0 +1,262 @@
+"""Solve a wheel backwards: which number makes a result come out as it is wanted."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+from wheelgeo.design.model import Design
+from wheelgeo.drive.train import solve_drive
+from wheelgeo.errors import SearchError
+from wheelgeo.geometry.vectors import norm, sub
+from wheelgeo.tune.parameters import Parameter, changer, find_parameter
+from wheelgeo.tune.roots import least, roots_between, with_edges
+from wheelgeo.tune.targets import Target, find_target, number_of
+
+EXACT = 1e-9
+"""An answer reaches what is wanted to this fraction of it (and of one unit, for small numbers)."""
+
+_NEAR = (-4.0, -1.0)
+_FAR = (-1.0, 3.0)
+"""Powers of ten of the unknown's scale within which to look first, and then."""
+_PER_DECADE = 6
+_EVEN_STEPS = 24
+_MOST_OTHERS = 4
+
+
+class NoAnswer(SearchError):  # noqa: N818 - it says what it is
+    """No value of the unknown gives what is wanted.
+
+    Attributes:
+        nearest: the value that comes nearest; None where none gives any number at all.
+        reached: what it gives; None likewise.
+    """
+
+    def __init__(self, message: str, nearest: float | None, reached: float | None) -> None:
+        self.nearest = nearest
+        self.reached = reached
+        super().__init__(message)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """An answer.
+
+    Attributes:
+        unknown: the number that was looked for, as it was before.
+        value: what it must be.
+        target: what was aimed at.
+        wanted: what it should come to.
+        before: what it was before; None where there was none.
+        reached: what it comes to.
+        design: the wheel with the answer in place.
+        others: further values that do as well, the nearest to the old value first.
+    """
+
+    unknown: Parameter
+    value: float
+    target: Target
+    wanted: float
+    before: float | None
+    reached: float
+    design: Design
+    others: tuple[float, ...]
+
+
+def find(
+    design: Design, unknown: str, target: str, wanted: float, together: Sequence[str] = ()
+) -> Found:
+    """Find the value of one number of a design that makes a result come out as wanted.
+
+    Where several values do, the one nearest to today's is taken.
+
+    Args:
+        design: the wheel.
+        unknown: key of the number that may change (see ``parameters``).
+        target: key of the result (see ``targets``).
+        wanted: what the result should be, in the target's unit; angles signed, degrees.
+        together: keys of further numbers that always take the same value as the unknown, such as
+            the travel of a second shaft on the same slide.
+
+    Returns:
+        The answer, exact to 1e-9.
+
+    Raises:
+        NoAnswer: there is none; says why, and the nearest there is.
+        SearchError: a key is unknown, or the wanted value is not a finite number.
+    """
+    aim, parameter = find_target(design, target), find_parameter(design, unknown)
+    if not math.isfinite(wanted):
+        raise SearchError(f'"{target}" cannot come to {wanted}')
+    changes = tuple(changer(design, key) for key in (parameter.key, *together))
+    search = _Search(design, parameter.key, changes, aim, wanted)
+    start = _start(parameter)
+    misses: dict[float, float] = {}
+    for places in (_near(design, parameter), _far(design, parameter)):
+        misses |= {place: search.miss(place) for place in places if place not in misses}
+        xs = sorted(misses)
+        answers = roots_between(search.miss, xs, [misses[x] for x in xs], search.tolerance)
+        if answers:
+            best, *others = sorted(answers, key=lambda x: abs(x - start))
+            return _found(search, parameter, best, others)
+    if _constant(misses.values()):
+        raise _no_part(search, parameter, misses[start])
+    raise _no_answer(search, parameter, xs, [misses[x] for x in xs])
+
+
+def _found(search: _Search, parameter: Parameter, best: float, others: Sequence[float]) -> Found:
+    solved = search.changed(best)
+    apart = [x for x in others if abs(x - best) > 1e-6 * max(1.0, abs(best))]
+    return Found(
+        parameter, best, search.target, search.wanted,
+        before=search.target.of(solve_drive(search.design)),
+        reached=number_of(search.target, solve_drive(solved)),
+        design=solved,
+        others=tuple(apart[:_MOST_OTHERS]),
+    )  # fmt: skip
+
+
+def _constant(misses: Iterable[float]) -> bool:
+    """Tell whether the unknown has no part in what is aimed at."""
+    first, *others = misses
+    return all(abs(miss - first) <= 1e-12 * max(1.0, abs(first)) for miss in others)
+
+
+def _no_part(search: _Search, parameter: Parameter, miss: float) -> NoAnswer:
+    reached = search.wanted + miss
+    return NoAnswer(
+        f'{search.head}: "{parameter.key}" has no part in it; '
+        f"it stays {_say(reached, search.target.unit)}",
+        _start(parameter), reached,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Search:
+    """By how much a value of the unknown misses what is wanted."""
+
+    design: Design
+    key: str
+    changes: tuple[Callable[[Design, float], Design], ...]
+    target: Target
+    wanted: float
+
+    @property
+    def tolerance(self) -> float:
+        """How far from what is wanted an answer may be."""
+        return EXACT * max(1.0, abs(self.wanted))
+
+    @property
+    def head(self) -> str:
+        """How every "there is none" begins."""
+        wanted = _say(self.wanted, self.target.unit)
+        return f'no value of "{self.key}" brings "{self.target.key}" to {wanted}'
+
+    def changed(self, value: float) -> Design:
+        """Return the design with that value in place."""
+        design = self.design
+        for change in self.changes:
+            design = change(design, value)
+        return design
+
+    def reached(self, value: float) -> float:
+        """Return what a value gives; NaN where the wheel then has no such number."""
+        return number_of(self.target, solve_drive(self.changed(value)))
+
+    def miss(self, value: float) -> float:
+        """Return what a value gives less what is wanted."""
+        return self.reached(value) - self.wanted
+
+
+def _start(parameter: Parameter) -> float:
+    """Return today's value; where the design is silent, a place well inside the range."""
+    if parameter.value is not None:
+        return parameter.value
+    low, high = parameter.low, parameter.high
+    if math.isinf(low):
+        return 0.0
+    return low + 1.0 if math.isinf(high) else low + 0.5 * (high - low)
+
+
+def _near(design: Design, parameter: Parameter) -> list[float]:
+    """Return places close to today's value, today's own first."""
+    return _around(design, parameter, *_NEAR)
+
+
+def _far(design: Design, parameter: Parameter) -> list[float]:
+    """Return places far from today's value and close to the ends of the range."""
+    start, low, high = _start(parameter), parameter.low, parameter.high
+    shares = [10.0 ** (-i / _PER_DECADE) for i in range(1, 4 * _PER_DECADE)]
+    places = _around(design, parameter, *_FAR)
+    if math.isfinite(low):
+        places += [low, *(low + (start - low) * share for share in shares)]
+    if math.isfinite(high):
+        places += [high, *(high - (high - start) * share for share in shares)]
+    if math.isfinite(high - low):
+        places += [low + (high - low) * i / _EVEN_STEPS for i in range(1, _EVEN_STEPS)]
+    return _allowed(parameter, places)
+
+
+def _around(design: Design, parameter: Parameter, first: float, last: float) -> list[float]:
+    """Return places on both sides of today's value, between two powers of ten of its scale."""
+    start, low = _start(parameter), parameter.low
+    scale = _size_mm(design) if math.isinf(low) else max(abs(start), start - low)
+    count = round((last - first) * _PER_DECADE)
+    steps = [scale * 10.0 ** (first + i / _PER_DECADE) for i in range(count + 1)]
+    places = [start, *(start + side * step for side in (-1.0, 1.0) for step in steps)]
+    return _allowed(parameter, places)
+
+
+def _allowed(parameter: Parameter, places: Sequence[float]) -> list[float]:
+    low, high = parameter.low, parameter.high
+    if parameter.closed:
+        return [place for place in places if low <= place <= high]
+    return [place for place in places if low < place < high]
+
+
+def _size_mm(design: Design) -> float:
+    """Return how far the drive reaches, mm."""
+    first = design.shafts[0].at_mm
+    apart = max(norm(sub(s.at_mm, first)) for s in design.shafts)
+    return max(apart, 1.0)
+
+
+def _no_answer(
+    search: _Search, parameter: Parameter, places: Sequence[float], misses: Sequence[float]
+) -> NoAnswer:
+    """Say why there is no answer, and what comes nearest."""
+    xs, ys = with_edges(search.miss, places, misses)
+    known = [i for i, miss in enumerate(ys) if not math.isnan(miss)]
+    if not known:
+        return NoAnswer(f"{search.head}: none gives any ({search.target.means})", None, None)
+    nearest = _nearest(search, xs, ys, min(known, key=lambda i: abs(ys[i])))
+    reached = search.reached(nearest)
+    return NoAnswer(
+        f"{search.head}: the nearest is {_say(reached, search.target.unit)}, "
+        f"at {_say(nearest, parameter.unit)}{_why(parameter, nearest)}",
+        nearest, reached,
+    )  # fmt: skip
+
+
+def _nearest(search: _Search, xs: Sequence[float], ys: Sequence[float], best: int) -> float:
+    """Return the place at or beside the best one looked at where the least is missing."""
+    tried = {xs[best]: abs(ys[best])}
+    for other in (best - 1, best + 1):
+        if 0 <= other < len(xs) and not math.isnan(ys[other]):
+            low, high = sorted((xs[best], xs[other]))
+            place = least(lambda x: abs(search.miss(x)), low, high)
+            tried[place] = abs(search.miss(place))
+    return min(tried, key=lambda place: tried[place])
+
+
+def _why(parameter: Parameter, nearest: float) -> str:
+    """Say which end of its range stops the unknown, where one does."""
+    for end, what in ((parameter.low, "less"), (parameter.high, "more")):
+        if math.isfinite(end) and abs(nearest - end) <= 1e-3 * max(1.0, abs(end)):
+            return f" ({parameter.means}: it cannot be {what} than {_say(end, parameter.unit)})"
+    return ""
+
+
+def _say(value: float, unit: str) -> str:
+    return f"{value:.6g} {unit}".rstrip()
