@@ -10,7 +10,9 @@ import typer
 from wheelgeo.errors import DesignError, WheelError
 from wheelgeo_cli.bands import bands
 from wheelgeo_cli.check import check
+from wheelgeo_cli.make import make
 from wheelgeo_cli.new import new
+from wheelgeo_cli.retune import retune
 from wheelgeo_cli.schema import schema
 from wheelgeo_cli.solve import solve
 
@@ -22,7 +24,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 
-for command in (new, solve, check, bands, schema):
+for command in (new, solve, check, bands, make, schema, retune):
     app.command()(command)
 
 

@@ -1,3 +1,115 @@
-"""``wheelgeo make``: everything that goes to the bench."""
+"""``wheelgeo make``: everything that goes to the bench, in one folder."""
 
 from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from wheelgeo_cli.common import (
+    FileArgument,
+    JsonOption,
+    console,
+    count_line,
+    load,
+    print_findings,
+    print_json,
+    table,
+)
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from wheelgeo.check.report import Report
+    from wheelgeo.shop.make import MadeFile, Progress
+
+
+class Release(StrEnum):
+    """Release of the DXF files."""
+
+    R2010 = "R2010"
+    R12 = "R12"
+
+
+def make(  # noqa: PLR0913 - one parameter an option
+    file: FileArgument,
+    to: Annotated[
+        Path | None,
+        typer.Option("--to", metavar="FOLDER", help="Where to; outputs/<file name> if left out."),
+    ] = None,
+    only: Annotated[
+        str | None,
+        typer.Option("--only", metavar="GROUPS", help="Groups to make, as in: dxf,tables."),
+    ] = None,
+    dxf: Annotated[
+        Release, typer.Option("--dxf", help="R12 for old machines and programs.")
+    ] = Release.R2010,
+    force: Annotated[
+        bool, typer.Option("--force", help="Overwrite files that this command did not write.")
+    ] = False,
+    as_json: JsonOption = False,
+) -> None:
+    """Cut files, drilling plan, band table, drawings and facts, in one folder.
+
+    All of it is written, or nothing. A file that stands in the way and is not of an earlier
+    run, or was changed since, is never overwritten without --force.
+    """
+    from wheelgeo.check.facts import facts
+    from wheelgeo.check.report import check_design
+    from wheelgeo.shop.folder import write_set
+    from wheelgeo.shop.make import MakeOptions, plan_make, wanted_groups
+
+    groups = None if only is None else tuple(g.strip() for g in only.split(",") if g.strip())
+    options = MakeOptions(groups, dxf.value)
+    report = check_design(load(file))
+    folder = to if to is not None else Path("outputs") / file.stem
+    with progress_bar() as progress:
+        files = plan_make(report, facts(report), options, progress)
+    written = write_set(files, folder, force, [g.name for g in wanted_groups(groups)])
+    if as_json:
+        print_json({
+            "folder": str(folder),
+            "files": [{"file": f.name, "what": f.what, "group": f.group} for f in files],
+            "removed": list(written.removed),
+        })
+    else:
+        _say(console(), report, files, folder, written.removed)
+
+
+@contextmanager
+def progress_bar() -> Iterator[Progress | None]:
+    """Yield what moves a progress bar, on a terminal; None elsewhere."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import Progress as Bar
+
+    with Bar(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("")
+        yield lambda what, done, total: bar.update(
+            task, description=what, completed=done, total=total
+        )
+
+
+def _say(
+    out: Console, report: Report, files: tuple[MadeFile, ...], folder: Path, removed: tuple[str, ...]
+) -> None:
+    """Print what was written, and what is wrong before anything is cut."""
+    out.print(report.design.title, style="bold")
+    rows = table("File", "what it is")
+    for made in files:
+        rows.add_row(made.name, made.what)
+    out.print(rows)
+    out.print(f"{len(files)} files and index.json written to {folder}")
+    if removed:
+        out.print(f"removed, since they are no longer made: {', '.join(removed)}")
+    out.print(f"Check: {count_line(report.findings)}.")
+    if report.faults:
+        out.print("Do not cut before the faults are mended.", style="bold red")
+        print_findings(out, report.faults)
