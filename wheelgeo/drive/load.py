@@ -229,7 +229,7 @@ def _turning(
 
 
 def yarn_torque_nm(design: Design, rotor: Rotor, notes: Notes) -> float:
-    """Return what the yarn's pull takes: at the rod of a tip spindle, at the full cop of a flyer."""
+    """Return what the yarn's pull takes, at the rod of a tip spindle or the full cop of a flyer."""
     pull = limit_value("yarn_pull_n", design.limits)
     if "yarn_pull_n" not in design.limits:
         notes.note("pull of the yarn", f"{pull:g} N", _PRACTICE)

@@ -1,4 +1,4 @@
-"""The start of a solved wheel: its train as shafts and links, its hand, and what the start shows."""
+"""The start of a solved wheel: its train as shafts and links, its hand, and what comes of it."""
 
 from __future__ import annotations
 

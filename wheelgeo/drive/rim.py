@@ -1,7 +1,7 @@
 """Rims at speed: the stress that spinning makes in a wheel, and what a flywheel stores.
 
-Sources: thin ring, sigma = rho v^2 (any strength-of-materials text; Singer & Pytel ch. 1); disc with
-a central bore, Timoshenko, Strength of Materials part II, rotating discs (from memory); flywheel,
+Sources: thin ring, sigma = rho v^2 (Singer & Pytel, Strength of Materials ch. 1); disc with a
+central bore, Timoshenko, Strength of Materials part II, rotating discs (from memory); flywheel,
 Khurmi & Gupta, Theory of Machines ch. 16. SI units but for names that say otherwise.
 """
 

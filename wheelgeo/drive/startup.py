@@ -21,8 +21,7 @@ from dataclasses import dataclass
 
 from wheelgeo.drive.integrate import State, Tolerance, advance
 
-AT_SPEED = 1e-9
-"""Slipping links whose speeds differ by less than this fraction are at speed."""
+EXACT = Tolerance()
 _MAX_STEPS = 20000
 _FIRST_STEP_S = 1e-6
 
@@ -244,7 +243,7 @@ class _Run:
         found += [self._stop_event(i) for i in range(1, len(self.shafts))]
         return found
 
-    def _to_speed(self, t: float, y: State) -> float:
+    def _to_speed(self, _t: float, y: State) -> float:
         return -1.0 if self.holds else self.push.omega_rad_s - y[0]
 
     def _link_event(self, i: int) -> Callable[[float, State], float]:
@@ -258,7 +257,7 @@ class _Run:
         return gap
 
     def _stop_event(self, i: int) -> Callable[[float, State], float]:
-        def turns(t: float, y: State) -> float:
+        def turns(_t: float, y: State) -> float:
             slipping = i in self.into and self.slips[self.into[i]]
             return y[i] if slipping and self.moving[i] else 1.0
 
@@ -284,7 +283,7 @@ class _Run:
         if not self.slips[i]:
             values[link.driven] = link.ratio * values[link.driver]
 
-    def at_speed(self, t: float, y: State) -> bool:
+    def at_speed(self) -> bool:
         """Tell whether the hand holds and every shaft turns as it should."""
         return self.holds and not any(self.slips) and all(self.moving)
 
@@ -294,7 +293,7 @@ def start(
     links: tuple[StartLink, ...],
     push: Push,
     longest_s: float = 30.0,
-    tolerance: Tolerance = Tolerance(),
+    tolerance: Tolerance = EXACT,
 ) -> Trace:
     """Start a train from rest.
 
@@ -317,7 +316,7 @@ def start(
     slip_s = [0.0] * len(links)
     t, h, reached = begin, _FIRST_STEP_S, None
     for _ in range(_MAX_STEPS):
-        if run.at_speed(t, y):
+        if run.at_speed():
             reached = t
             break
         if t >= longest_s:
