@@ -40,8 +40,10 @@ def bands(file: FileArgument, as_json: JsonOption = False) -> None:
         rows = table("Pulley", ">pitch diameter", ">wrap", ">arrives at", ">leaves at")
         for stop in band["pulleys"]:
             rows.add_row(
-                stop["name"], number(stop["pitch_diameter_mm"], 2, " mm"),
-                number(stop["wrap_deg"], 1, "°"), number(stop["arriving_deg"], 2, "°"),
+                stop["name"],
+                number(stop["pitch_diameter_mm"], 2, " mm"),
+                number(stop["wrap_deg"], 1, "°"),
+                number(stop["arriving_deg"], 2, "°"),
                 number(stop["leaving_deg"], 2, "°"),
             )
         out.print(rows)

@@ -79,7 +79,8 @@ def print_findings(out: Console, findings: tuple[Finding, ...], with_source: boo
     for finding in findings:
         line = Text.assemble(
             (f"{finding.level.upper()}  ", LEVEL_STYLE[finding.level]),
-            (f"{finding.rule}: ", "bold"), finding.says,
+            (f"{finding.rule}: ", "bold"),
+            finding.says,
         )
         out.print(line)
         out.print(Padding(Text(f"Remedy: {finding.remedy}."), (0, 0, 0, 4)))

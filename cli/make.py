@@ -36,7 +36,7 @@ class Release(StrEnum):
     R12 = "R12"
 
 
-def make(  # noqa: PLR0913 - one parameter an option
+def make(
     file: FileArgument,
     to: Annotated[
         Path | None,
@@ -72,11 +72,13 @@ def make(  # noqa: PLR0913 - one parameter an option
         files = plan_make(report, facts(report), options, progress)
     written = write_set(files, folder, force, [g.name for g in wanted_groups(groups)])
     if as_json:
-        print_json({
-            "folder": str(folder),
-            "files": [{"file": f.name, "what": f.what, "group": f.group} for f in files],
-            "removed": list(written.removed),
-        })
+        print_json(
+            {
+                "folder": str(folder),
+                "files": [{"file": f.name, "what": f.what, "group": f.group} for f in files],
+                "removed": list(written.removed),
+            }
+        )
     else:
         _say(console(), report, files, folder, written.removed)
 
@@ -98,7 +100,11 @@ def progress_bar() -> Iterator[Progress | None]:
 
 
 def _say(
-    out: Console, report: Report, files: tuple[MadeFile, ...], folder: Path, removed: tuple[str, ...]
+    out: Console,
+    report: Report,
+    files: tuple[MadeFile, ...],
+    folder: Path,
+    removed: tuple[str, ...],
 ) -> None:
     """Print what was written, and what is wrong before anything is cut."""
     out.print(report.design.title, style="bold")

@@ -13,7 +13,8 @@ from wheelgeo_cli.common import console
 def new(
     name: Annotated[str, typer.Argument(help="Name of the new wheel; NAME.toml is written here.")],
     like: Annotated[
-        str, typer.Option("--like", metavar="DESIGN", help="Shipped design, or a file, to start from.")
+        str,
+        typer.Option("--like", metavar="DESIGN", help="Shipped design, or a file, to start from."),
     ] = "box-wheel",
     to: Annotated[
         Path, typer.Option("--to", metavar="FOLDER", help="Folder to write the file to.")

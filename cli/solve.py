@@ -107,8 +107,11 @@ def print_bands(out: Console, document: dict[str, Any]) -> None:
     rows = table("Band to cut", ">cut length", ">length in place", ">stretch", ">speed")
     for band in document["bands"]:
         rows.add_row(
-            band["name"], length(band["cut_length_mm"]), length(band["length_mm"]),
-            f"{100 * band['stretch']:g} %", number(band["speed_m_s"], 2, " m/s"),
+            band["name"],
+            length(band["cut_length_mm"]),
+            length(band["length_mm"]),
+            f"{100 * band['stretch']:g} %",
+            number(band["speed_m_s"], 2, " m/s"),
         )
     out.print(rows)
     out.print("  Cut length is without the joint: add what your knot, splice or weld takes.")
