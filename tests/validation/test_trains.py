@@ -3,6 +3,7 @@
 R. S. Khurmi and J. K. Gupta, Theory of Machines, chapter 11 (belt, rope and chain drives).
 """
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -94,21 +95,9 @@ def test_khurmi_example_11_3_stepped_pulleys_give_their_speeds():
             160.0, [(GivenPitch(2 * first), GivenPitch(2 * second))], parallel_apart_mm=720.0
         )
         (band,) = design.bands
-        crossed = Band(
-            band.name, (band.route[0], Stop(band.route[1].pulley, "against")), band.material,
-            band.diameter_mm, crossed=True,
-        )  # fmt: skip
-        solution = solve_drive(
-            Design(
-                design.title,
-                "mm",
-                design.drive,
-                design.shafts,
-                design.pulleys,
-                (crossed,),
-                design.spindle,
-            )  # fmt: skip
-        )
+        route = (band.route[0], Stop(band.route[1].pulley, "against"))
+        crossed = replace(band, route=route, crossed=True)
+        solution = solve_drive(replace(design, bands=(crossed,)))
         assert solution.spindle.speed_rpm == pytest.approx(-rpm, rel=1e-12)
         lengths.append(solution.bands[0].path.length_mm)
     assert lengths[1:] == pytest.approx(lengths[:1] * 2, rel=1e-12)
