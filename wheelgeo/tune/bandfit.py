@@ -1,0 +1,278 @@
+"""Which bands of a changed wheel still fit, by their stretch or by sliding a shaft.
+
+Glossary: the *rest length* of a band is what it measures off the wheel; its *reach* is the range of
+path lengths on which it runs with a stretch that its material is used at. A band whose path leaves
+its reach, wherever the shafts slide, must be remade.
+
+Sliding is chosen shaft by shaft, those that carry fewest bands first, so that a shaft that serves
+one band is moved for that band before a shaft that would disturb another.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wheelgeo.design.materials import find_material
+from wheelgeo.design.model import Band, Design
+from wheelgeo.drive.train import Solution, solve_drive
+from wheelgeo.tune.parameters import get
+from wheelgeo.tune.parameters import replace as put
+
+Array = NDArray[np.float64]
+
+_PROBE_MM = 0.05
+"""Travel over which the change of a path's length is taken."""
+_PASSES = 4
+STRETCH_DIGITS = 6
+"""Decimals of a reckoned stretch: a hundredth of a millimetre in ten metres of band."""
+INSET = 1e-4
+"""A shaft is slid this fraction of the path further than just within reach, so that the travel may
+be rounded."""
+_TOLERANCE = 1e-9
+"""A path this fraction beyond a band's reach is within it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """The path lengths that a band of today can serve, mm, and its rest length."""
+
+    rest_mm: float
+    low_mm: float
+    high_mm: float
+
+    def holds(self, length_mm: float) -> bool:
+        """Tell whether the band serves a path of that length."""
+        slack = _TOLERANCE * length_mm
+        return self.low_mm - slack <= length_mm <= self.high_mm + slack
+
+
+@dataclass(frozen=True, slots=True)
+class Travel:
+    """A shaft that slides: how far from where it stands, mm, back and forth."""
+
+    shaft: str
+    from_mm: float
+    to_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class BandFate:
+    """What becomes of a band.
+
+    Attributes:
+        name: the band.
+        length_mm: length of its path on the changed wheel; None where there is no path.
+        rest_mm: what it measures off the wheel, without its joint; None likewise.
+        stretch: its installed stretch.
+        remade: it must be made anew.
+    """
+
+    name: str
+    length_mm: float | None
+    rest_mm: float | None
+    stretch: float
+    remade: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A changed wheel put together: shafts slid, bands kept or remade.
+
+    Attributes:
+        design: the wheel as it stands then; its slides and stretches are set.
+        bands: what becomes of each band, in file order.
+        slid: how far each shaft was slid, mm; only those that were.
+    """
+
+    design: Design
+    bands: tuple[BandFate, ...]
+    slid: Mapping[str, float]
+
+    @property
+    def remade(self) -> int:
+        """How many bands must be made anew."""
+        return sum(b.remade for b in self.bands)
+
+
+def reaches(solution: Solution) -> dict[str, Reach]:
+    """Return what path lengths each band of a wheel can serve; none for a band without a path."""
+    found: dict[str, Reach] = {}
+    for motion in solution.bands:
+        if motion.path is not None:
+            found[motion.band.name] = _reach(solution.design, motion.band, motion.path.length_mm)
+    return found
+
+
+def _reach(design: Design, band: Band, length_mm: float) -> Reach:
+    stretch = band.stretch or 0.0
+    rest = length_mm / (1.0 + stretch)
+    material = find_material(band.material, design.materials)
+    figure = material.stretch if material else None
+    low, high = (stretch, stretch) if figure is None else (figure.low, figure.high)
+    # a stretch that its owner uses already is good, whatever practice says
+    return Reach(rest, rest * (1.0 + min(low, stretch)), rest * (1.0 + max(high, stretch)))
+
+
+def travels(design: Design) -> tuple[Travel, ...]:
+    """Return the shafts that slide, those that carry fewest bands first."""
+    sliding = [s for s in design.shafts if s.slide is not None and s.slide.from_mm < s.slide.to_mm]
+    sliding.sort(key=lambda s: len(_bands_at(design, s.name)))
+    return tuple(
+        Travel(s.name, s.slide.from_mm, s.slide.to_mm) for s in sliding if s.slide is not None
+    )
+
+
+def _bands_at(design: Design, shaft: str) -> set[str]:
+    on_shaft = {p.name for p in design.pulleys_on(shaft)}
+    return {b.name for b in design.bands if any(s.pulley in on_shaft for s in b.route)}
+
+
+def slid(design: Design, shaft: str, travel_mm: float) -> Design:
+    """Return the design with a shaft moved along its slide from where it stands, mm."""
+    key = f"shaft:{shaft}.travel"
+    return put(design, key, get(design, key) + travel_mm) if travel_mm else design
+
+
+def lengths_of(design: Design) -> dict[str, float]:
+    """Return the path length of each band that has a path, mm."""
+    motions = solve_drive(design).bands
+    return {m.band.name: m.path.length_mm for m in motions if m.path is not None}
+
+
+def slopes(design: Design, names: Sequence[str]) -> Array:
+    """Return how fast each named band grows as each sliding shaft moves, shape (bands, shafts)."""
+    columns = []
+    for travel in travels(design):
+        step = _PROBE_MM if travel.to_mm >= _PROBE_MM else -min(_PROBE_MM, -travel.from_mm)
+        before, after = lengths_of(design), lengths_of(slid(design, travel.shaft, step))
+        columns.append([(after.get(n, 0.0) - before.get(n, 0.0)) / step for n in names])
+    return np.array(columns, dtype=float).reshape(len(columns), len(names)).T
+
+
+def choose_travel(
+    lengths: Array, reach: Sequence[Reach], slope: Array, ranges: Sequence[tuple[float, float]]
+) -> Array:
+    """Return how far to slide each shaft so that most bands are kept, and no further than that.
+
+    Args:
+        lengths: path lengths with the shafts where they stand, shape (wheels, bands), mm.
+        reach: what each band serves.
+        slope: growth of each path as each shaft moves, shape (bands, shafts).
+        ranges: travel of each shaft from where it stands, mm.
+
+    Returns:
+        Travels, shape (wheels, shafts), mm.
+    """
+    low = np.array([r.low_mm for r in reach])
+    high = np.array([r.high_mm for r in reach])
+    chosen = np.zeros((lengths.shape[0], len(ranges)))
+    for k, (start, end) in enumerate(ranges):
+        now = lengths + chosen @ slope.T
+        tries = _tries(now, low, high, slope[:, k], start, end)
+        paths = now[:, None, :] + tries[:, :, None] * slope[None, None, :, k]
+        kept = kept_mask(paths, low, high).sum(axis=2)
+        score = kept - np.abs(tries) / (10.0 * (abs(start) + abs(end) + 1.0))
+        best = np.argmax(score, axis=1)
+        chosen[:, k] = tries[np.arange(len(best)), best]
+    return chosen
+
+
+def kept_mask(paths: Array, low: Array, high: Array) -> NDArray[np.bool_]:
+    """Return which paths lie within reach, shape of ``paths``, bands last."""
+    slack = _TOLERANCE * paths
+    result: Any = (paths >= low - slack) & (paths <= high + slack)
+    return result  # type: ignore[no-any-return]
+
+
+def _tries(now: Array, low: Array, high: Array, slope: Array, start: float, end: float) -> Array:
+    """Return the travels worth trying: none, and where a band comes safely within its reach."""
+    inset = np.minimum(INSET * high, (high - low) / 4.0)
+    moves = np.abs(slope) > 1e-6
+    safe = np.where(moves, slope, 1.0)
+    ends = [np.where(moves, (limit - now) / safe, 0.0) for limit in (low + inset, high - inset)]
+    tries: Array = np.concatenate([np.zeros((len(now), 1)), *ends], axis=1)
+    return np.clip(tries, start, end)
+
+
+def fit(design: Design, reach: Mapping[str, Reach]) -> Fit:
+    """Put a changed wheel together: slide its shafts, keep what bands fit, remake the others.
+
+    Args:
+        design: the changed wheel, its shafts where they stood and its stretches as they were.
+        reach: what each band of the old wheel serves.
+
+    Returns:
+        The fit. A band that is remade is made to the stretch that the file gives.
+    """
+    names = [n for n in lengths_of(design) if n in reach]
+    wanted = [reach[n] for n in names]
+    total: dict[str, float] = {}
+    stands = design
+    for _ in range(_PASSES):
+        lengths = lengths_of(stands)
+        row = np.array([[lengths.get(n, 0.0) for n in names]])
+        moving = travels(stands)
+        ranges = [(t.from_mm, t.to_mm) for t in moving]
+        chosen = choose_travel(row, wanted, slopes(stands, names), ranges)[0]
+        if not any(abs(t) > 1e-9 for t in chosen):
+            break
+        for travel, amount in zip(moving, chosen, strict=True):
+            stands = slid(stands, travel.shaft, float(amount))
+            total[travel.shaft] = total.get(travel.shaft, 0.0) + float(amount)
+    return _fates(*_settled(design, total, reach), reach)
+
+
+def _settled(
+    design: Design, total: Mapping[str, float], reach: Mapping[str, Reach]
+) -> tuple[Design, dict[str, float]]:
+    """Return the simplest of: not slid at all, slid by round numbers, slid as reckoned."""
+    exact = {shaft: t for shaft, t in total.items() if abs(t) > 1e-6}
+    ranges = {t.shaft: (t.from_mm, t.to_mm) for t in travels(design)}
+    rounded = {s: min(max(round(t, 2), ranges[s][0]), ranges[s][1]) for s, t in exact.items()}
+    tries: list[dict[str, float]] = [{}, rounded, exact]
+    stands = [_all_slid(design, amounts) for amounts in tries]
+    counts = [_kept(each, reach) for each in stands]
+    best = counts.index(max(counts))
+    return stands[best], tries[best]
+
+
+def _all_slid(design: Design, amounts: Mapping[str, float]) -> Design:
+    for shaft, amount in amounts.items():
+        design = slid(design, shaft, amount)
+    return design
+
+
+def _kept(design: Design, reach: Mapping[str, Reach]) -> int:
+    lengths = lengths_of(design)
+    return sum(n in lengths and r.holds(lengths[n]) for n, r in reach.items())
+
+
+def _fates(design: Design, total: Mapping[str, float], reach: Mapping[str, Reach]) -> Fit:
+    fates, bands = [], []
+    lengths = lengths_of(design)
+    for band in design.bands:
+        fate = _fate(band, lengths.get(band.name), reach.get(band.name))
+        fates.append(fate)
+        bands.append(_stretched(band, fate))
+    return Fit(replace(design, bands=tuple(bands)), tuple(fates), total)
+
+
+def _stretched(band: Band, fate: BandFate) -> Band:
+    """Return the band with its new stretch; the same band where that is as it was."""
+    same = abs(fate.stretch - (band.stretch or 0.0)) < 1e-9
+    return band if fate.remade or same else replace(band, stretch=fate.stretch)
+
+
+def _fate(band: Band, length: float | None, reach: Reach | None) -> BandFate:
+    if length is None:
+        return BandFate(band.name, None, None, band.stretch or 0.0, True)
+    if reach is not None and reach.holds(length):
+        stretch = round(max(length / reach.rest_mm - 1.0, 0.0), STRETCH_DIGITS)
+        return BandFate(band.name, length, reach.rest_mm, stretch, False)
+    stretch = band.stretch or 0.0
+    return BandFate(band.name, length, length / (1.0 + stretch), stretch, True)

@@ -1,0 +1,292 @@
+"""The smallest change that gives a wheel another twist.
+
+In this order: what the spinner can do without touching the wheel; then one part made anew; then
+two. A part's sizes are those that can be made; every combination whose twist comes within the
+allowed error is looked at by arrays, and the best of each set of parts are then built, put
+together with the bands there are, and checked by every rule.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+from wheelgeo.check.finding import Finding
+from wheelgeo.check.report import check_design
+from wheelgeo.design.limits import limit_value
+from wheelgeo.design.model import Design
+from wheelgeo.drive.train import Solution, solve_drive
+from wheelgeo.errors import SearchError
+from wheelgeo.tune.bandfit import BandFate, Fit, Reach, fit, reaches
+from wheelgeo.tune.directions import Direction, directions
+from wheelgeo.tune.makeable import Makeable
+from wheelgeo.tune.retune_arrays import Batch, one_part, promising, two_parts
+from wheelgeo.tune.room import room_mm
+from wheelgeo.tune.wheels import MadePart, exponents, made_parts, with_sizes
+from wheelgeo.tune.wish import Need, Wish, needed
+
+Checker = Callable[[Design], Iterable[Finding]]
+
+HAND_RPM: Mapping[str, float | None] = {"crank": 90.0, "treadle": 120.0, "motor": None}
+"""Speeds that a person keeps up for long; common practice, no source. None: no such limit."""
+TRIES = 8
+"""Combinations of one set of parts that are built and checked before it is given up as faulty."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One thing that is not as it was; numbers have a unit, words have none."""
+
+    what: str
+    before: float | str
+    after: float | str
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One way to get the twist.
+
+    Attributes:
+        changes: what is made or led otherwise.
+        settings: what is only set otherwise: shafts slid along their slides.
+        parts: how many parts must be made.
+        ratio: spindle turns per turn of the hand, slip included.
+        turns_per_metre: the twist that comes out with the spinner's rhythm kept, or None.
+        error: by what fraction twist and ratio are off.
+        bands: what becomes of each band.
+        findings: all findings of the changed wheel.
+        design: the changed wheel.
+    """
+
+    changes: tuple[Change, ...]
+    settings: tuple[Change, ...]
+    parts: int
+    ratio: float
+    turns_per_metre: float | None
+    error: float
+    bands: tuple[BandFate, ...]
+    findings: tuple[Finding, ...]
+    design: Design
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """Rules of the findings that forbid building it, each once."""
+        return tuple(dict.fromkeys(f.rule for f in self.findings if f.level == "fault"))
+
+    @property
+    def remade(self) -> int:
+        """How many bands must be made anew."""
+        return sum(b.remade for b in self.bands)
+
+    @property
+    def rank(self) -> tuple[int, int, float]:
+        """What options are ranked by: parts made, bands remade, twist error."""
+        return (self.parts, self.remade, round(self.error, 12))
+
+
+@dataclass(frozen=True, slots=True)
+class WithoutChange:
+    """What the spinner can do with the wheel as it is.
+
+    Attributes:
+        enough: working otherwise is all that is needed: the hand's speed is one that can be kept
+            up, and the wheel has no fault at it.
+        turn_the_other_way: the drive must be turned the other way, for the direction of twist.
+        hand_rpm: speed of the hand that keeps the time of a draw.
+        drive_turns_per_metre: turns of the hand for a metre, or None where no twist is known.
+        drive_turns_per_draw: turns of the hand for a draw, or None where no draw is known.
+        slower_by: at the wished hand speed, how many times longer a draw takes than the rhythm
+            allows; below 1 it is shorter.
+        faults: rules of the faults at that hand speed.
+        design: the wheel with that hand speed and the wanted yarn.
+    """
+
+    enough: bool
+    turn_the_other_way: bool
+    hand_rpm: float
+    drive_turns_per_metre: float | None
+    drive_turns_per_draw: float | None
+    slower_by: float
+    faults: tuple[str, ...]
+    design: Design
+
+
+@dataclass(frozen=True, slots=True)
+class Retuning:
+    """All that was found.
+
+    Attributes:
+        need: what the wish takes.
+        without_change: what the spinner can do without changing the wheel.
+        options: ways to change it, ranked.
+        looked_at: combinations of sizes within the allowed twist error that were compared.
+    """
+
+    need: Need
+    without_change: WithoutChange
+    options: tuple[Option, ...]
+    looked_at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What the user lets the search do.
+
+    Attributes:
+        makeable: sizes that can be made.
+        only: names of the pulleys that may change; empty: all.
+        keep: names of the pulleys that must stay.
+        most: how many options to return at most.
+        each: how many options of one set of parts to return at most.
+    """
+
+    makeable: Makeable
+    only: tuple[str, ...] = ()
+    keep: tuple[str, ...] = ()
+    most: int = 20
+    each: int = 3
+
+
+def default_checker(design: Design) -> Iterable[Finding]:
+    """Return every finding of a wheel, without looking for remedies."""
+    return check_design(design, remedies=False).findings
+
+
+def retune(
+    design: Design, wish: Wish, limits: Limits, checker: Checker = default_checker
+) -> Retuning:
+    """Find every way to give a wheel another twist by changing one part, then two.
+
+    Args:
+        design: the wheel of today.
+        wish: what shall be different.
+        limits: what may change, and to which sizes.
+        checker: returns the findings of a wheel.
+
+    Returns:
+        The options, ranked by parts made, bands remade and twist error. Of each set of parts the
+        best without a fault are offered; where none is without, the best with one, which names it.
+
+    Raises:
+        SearchError: the wish makes no sense for this wheel, or no part that may change can help.
+        QuantityError: a number of the wish is not above 0.
+    """
+    solution = solve_drive(design)
+    need = needed(solution, wish)
+    wanted = replace(design, yarn=need.yarn, drive=need.drive)
+    search = _Search(solution, need, wanted, limits, checker)
+    options = search.options()
+    return Retuning(need, _without_change(wanted, need, checker), options, search.looked_at)
+
+
+def _without_change(wanted: Design, need: Need, checker: Checker) -> WithoutChange:
+    slower = need.ratio_needed / need.ratio_now
+    hand = wanted.drive.speed_rpm * slower
+    turned = directions(wanted)[0].design
+    working = replace(turned, drive=replace(turned.drive, speed_rpm=hand))
+    faults = tuple(dict.fromkeys(f.rule for f in checker(working) if f.level == "fault"))
+    most = HAND_RPM[wanted.drive.by]
+    per_metre = None if need.turns_per_metre is None else need.turns_per_metre / need.ratio_now
+    draw = None if need.yarn is None else need.yarn.draw_mm
+    per_draw = None if per_metre is None or draw is None else per_metre * draw / 1000.0
+    enough = not faults and (most is None or hand <= most)
+    other_way = turned.drive.turns != wanted.drive.turns
+    return WithoutChange(enough, other_way, hand, per_metre, per_draw, slower, faults, working)
+
+
+class _Search:
+    """One search: what is compared, built and checked."""
+
+    def __init__(
+        self, solution: Solution, need: Need, wanted: Design, limits: Limits, checker: Checker
+    ) -> None:
+        self.need = need
+        self.wanted = wanted
+        self.limits = limits
+        self.checker = checker
+        self.looked_at = 0
+        self.reach: dict[str, Reach] = reaches(solution)
+        self.powers = exponents(solution)
+        self.parts = made_parts(solution, limits.makeable, limits.only, limits.keep)
+        self.allowed = limit_value("twist_error_fraction", wanted.limits)
+        self.now_error = need.error_of(need.ratio_now)
+        self.room = {part.name: room_mm(solution.design, part) for part in self.parts}
+
+    def options(self) -> tuple[Option, ...]:
+        """Return the options of every direction, ranked."""
+        found = [o for way in directions(self.wanted) for o in self._options_of(way)]
+        sound = [o for o in found if not o.faults]
+        faulty = [o for o in found if o.faults]
+        kept = sorted(sound, key=_rank)[: self.limits.most]
+        kept += sorted(faulty, key=_rank)[: self.limits.most - len(kept)]
+        return tuple(sorted(kept, key=_rank))
+
+    def _options_of(self, way: Direction) -> Iterator[Option]:
+        if way.changes and self.now_error <= self.allowed:
+            yield self._built(way, ())
+        for batch in self._batches():
+            self.looked_at += len(batch)
+            yield from self._best_of(way, batch)
+
+    def _batches(self) -> Iterator[Batch]:
+        goal = self.need.ratio_needed / self.need.ratio_now
+        allowed = min(self.allowed, self.now_error)
+        sets: list[tuple[MadePart, ...]] = [(p,) for p in self.parts]
+        sets += list(combinations(self.parts, 2))
+        for parts in sets:
+            make = one_part if len(parts) == 1 else two_parts
+            yield make(parts, self.powers, goal, allowed)
+
+    def _best_of(self, way: Direction, batch: Batch) -> list[Option]:
+        """Build and check the most promising of a set of parts."""
+        sound: list[Option] = []
+        faulty: list[Option] = []
+        for index in promising(way.design, batch, self.reach, self.room)[:TRIES]:
+            sizes = [
+                (p, p.sizes_mm[i]) for p, i in zip(batch.parts, batch.picks[index], strict=True)
+            ]
+            option = self._built(way, sizes)
+            (faulty if option.faults else sound).append(option)
+            if len(sound) == self.limits.each:
+                break
+        return sound or sorted(faulty, key=_rank)[:1]
+
+    def _built(self, way: Direction, sizes: Sequence[tuple[MadePart, float]]) -> Option:
+        made = fit(with_sizes(way.design, sizes), self.reach)
+        ratio = solve_drive(made.design).ratio
+        if ratio is None:
+            raise SearchError("the changed wheel does not drive its spindle")
+        return Option(
+            changes=(*way.changes_as(Change), *_size_changes(sizes)),
+            settings=_settings(way.design, made),
+            parts=len(sizes),
+            ratio=ratio,
+            turns_per_metre=self.need.twist_at(ratio),
+            error=self.need.error_of(ratio),
+            bands=made.bands,
+            findings=tuple(self.checker(made.design)),
+            design=made.design,
+        )
+
+
+def _rank(option: Option) -> tuple[int, int, float]:
+    return option.rank
+
+
+def _size_changes(sizes: Sequence[tuple[MadePart, float]]) -> list[Change]:
+    return [
+        Change(f"{name}.{part.field}", part.size_mm, size, "mm")
+        for part, size in sizes
+        for name in part.pulleys
+    ]
+
+
+def _settings(before: Design, made: Fit) -> tuple[Change, ...]:
+    settings = []
+    for shaft, amount in made.slid.items():
+        slide = before.shaft(shaft).slide
+        start = 0.0 if slide is None else -slide.from_mm
+        settings.append(Change(f"{shaft}.travel", start, round(start + amount, 9), "mm"))
+    return tuple(settings)

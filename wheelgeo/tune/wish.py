@@ -1,0 +1,193 @@
+"""What a spinner wants of a wheel that exists, and the ratio that this takes.
+
+Twist per metre is what the spindle turns while the hand drafts a metre. A spinner has a rhythm: so
+many seconds a draw, so many turns of the hand in them. What is kept, unless it is asked for, is
+that rhythm: the time of a draw. So
+
+    ratio needed = ratio today × (twist × draw / hand speed) new / the same of today.
+
+A new count with nothing else keeps the yarn's character, which is its twist factor: twist grows
+with the square root of the metric count.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from wheelgeo.design.model import Count, Design, Drive, Twist, Yarn
+from wheelgeo.drive.train import Solution
+from wheelgeo.errors import SearchError
+from wheelgeo.yarn.counts import checked_positive, metric_count
+from wheelgeo.yarn.twist import factor_from_turns, wanted_turns_per_metre
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What shall be different; None stays as it is.
+
+    Attributes:
+        count: a new count.
+        twist: S or Z.
+        turns_per_metre: a new twist.
+        draw_mm: a new length of draw.
+        hand_rpm: a new speed of the hand.
+        ratio: a new ratio, whatever else is asked for.
+    """
+
+    count: Count | None = None
+    twist: Twist | None = None
+    turns_per_metre: float | None = None
+    draw_mm: float | None = None
+    hand_rpm: float | None = None
+    ratio: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """What a wish takes.
+
+    Attributes:
+        ratio_now: spindle turns per turn of the hand today.
+        ratio_needed: what they must become.
+        yarn: the yarn that is wanted; None where the design has none.
+        drive: the drive, with the hand speed that is wanted.
+        turns_per_metre: the twist that comes out at ``ratio_needed`` with the rhythm kept; None
+            where no twist is known.
+    """
+
+    ratio_now: float
+    ratio_needed: float
+    yarn: Yarn | None
+    drive: Drive
+    turns_per_metre: float | None
+
+    def twist_at(self, ratio: float) -> float | None:
+        """Return the turns per metre that another ratio gives, with the rhythm kept."""
+        return (
+            None
+            if self.turns_per_metre is None
+            else self.turns_per_metre * ratio / self.ratio_needed
+        )
+
+    def error_of(self, ratio: float) -> float:
+        """Return by what fraction twist and ratio would be off, without sign."""
+        return abs(ratio / self.ratio_needed - 1.0)
+
+
+def needed(solution: Solution, wish: Wish) -> Need:
+    """Return what a wish takes of a wheel.
+
+    Args:
+        solution: the wheel of today, solved.
+        wish: what shall be different.
+
+    Returns:
+        The need.
+
+    Raises:
+        SearchError: the wheel has no ratio, nothing is wished, or the file is silent about what
+            the wish must be compared with.
+        QuantityError: a number of the wish is not above 0.
+    """
+    design, now = solution.design, solution.ratio
+    if now is None:
+        raise SearchError("the spindle is not driven: there is no ratio to change")
+    if wish == Wish():
+        raise SearchError(
+            "say what shall be different: count, twist, turns per metre, draw, hand speed or ratio"
+        )
+    _check(wish)
+    yarn = _new_yarn(design, wish)
+    drive = (
+        design.drive if wish.hand_rpm is None else replace(design.drive, speed_rpm=wish.hand_rpm)
+    )
+    rhythm = design.drive.speed_rpm / drive.speed_rpm
+    if wish.ratio is not None:
+        return Need(now, wish.ratio, yarn, drive, _twist_for_ratio(design, wish, yarn, now))
+    factor = _twist_factor(design, yarn, wish) * _draw_factor(design, wish) * rhythm
+    return Need(
+        now, now * factor, yarn, drive, None if yarn is None else wanted_turns_per_metre(yarn)
+    )
+
+
+def _check(wish: Wish) -> None:
+    numbers = {
+        "the twist in turns per metre": wish.turns_per_metre,
+        "the draw in mm": wish.draw_mm,
+        "the hand's speed in rpm": wish.hand_rpm,
+        "the ratio": wish.ratio,
+    }
+    for what, value in numbers.items():
+        if value is not None:
+            checked_positive(value, what)
+
+
+def _new_yarn(design: Design, wish: Wish) -> Yarn | None:
+    """Return the yarn with the wish put in; None where the design has none and none is wished."""
+    yarn = design.yarn
+    if yarn is None:
+        asked = (wish.count, wish.twist, wish.turns_per_metre, wish.draw_mm)
+        if any(value is not None for value in asked):
+            raise SearchError("the file has no [yarn] to compare with; add one, or ask for a ratio")
+        return None
+    if wish.draw_mm is not None:
+        yarn = replace(yarn, draw_mm=wish.draw_mm)
+    if wish.twist is not None:
+        yarn = replace(yarn, twist=wish.twist)
+    if wish.count is not None:
+        yarn = _recounted(yarn, wish.count)
+    if wish.turns_per_metre is not None:
+        yarn = replace(yarn, turns_per_metre=wish.turns_per_metre, twist_factor=None)
+    return yarn
+
+
+def _recounted(yarn: Yarn, count: Count) -> Yarn:
+    """Return the yarn in another count with its twist factor kept."""
+    turns = wanted_turns_per_metre(yarn)
+    if turns is None:
+        return replace(yarn, count=count)
+    turns *= math.sqrt(metric_count(count) / metric_count(yarn.count))
+    if yarn.twist_factor is None:
+        return replace(yarn, count=count, turns_per_metre=turns)
+    if yarn.count.system == count.system:
+        return replace(yarn, count=count)
+    return replace(yarn, count=count, twist_factor=factor_from_turns(turns, count))
+
+
+def _twist_factor(design: Design, yarn: Yarn | None, wish: Wish) -> float:
+    """Return how many times more twist a metre shall have."""
+    if yarn is None or design.yarn is None:
+        return 1.0
+    old, new = wanted_turns_per_metre(design.yarn), wanted_turns_per_metre(yarn)
+    if old is not None and new is not None:
+        return new / old
+    if wish.turns_per_metre is not None:
+        raise SearchError(
+            "the file does not say what twist the wheel gives today (turns_per_metre under "
+            "[yarn]); ask for a ratio"
+        )
+    if wish.count is not None:
+        return math.sqrt(metric_count(yarn.count) / metric_count(design.yarn.count))
+    return 1.0
+
+
+def _draw_factor(design: Design, wish: Wish) -> float:
+    """Return how many times longer a draw shall be in the same time."""
+    if wish.draw_mm is None:
+        return 1.0
+    if design.yarn is None or design.yarn.draw_mm is None:
+        raise SearchError("the file does not say how long a draw is today (draw under [yarn])")
+    return wish.draw_mm / design.yarn.draw_mm
+
+
+def _twist_for_ratio(design: Design, wish: Wish, yarn: Yarn | None, now: float) -> float | None:
+    """Return the twist at a ratio that was asked for: as wished, or what the old rhythm gives."""
+    turns = None if yarn is None else wanted_turns_per_metre(yarn)
+    if turns is None or wish.ratio is None:
+        return turns
+    if wish.turns_per_metre is not None or wish.count is not None:
+        return turns
+    factor = _draw_factor(design, wish) if wish.draw_mm is not None else 1.0
+    hand = 1.0 if wish.hand_rpm is None else wish.hand_rpm / design.drive.speed_rpm
+    return turns * wish.ratio / now * hand / factor
