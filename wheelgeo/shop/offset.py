@@ -24,6 +24,8 @@ from wheelgeo.shop.segments import (
     meetings,
 )
 
+NOTHING_MM = 1e-7
+"""An offset of less than this leaves a loop as it is, mm."""
 _STRAIGHT = 1e-9
 """Sine of the turn at a corner below which two pieces run on smoothly."""
 
@@ -38,7 +40,7 @@ def offset(loop: Loop, distance_mm: float) -> Loop:
     Raises:
         ShapeError: no cutter of that radius can follow the loop.
     """
-    if distance_mm == 0.0:
+    if abs(distance_mm) <= NOTHING_MM:
         return loop
     if isinstance(loop, Circle):
         return _offset_circle(loop, distance_mm)

@@ -1,0 +1,165 @@
+"""A set is written whole or not at all, and never over files that are not ours."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from pathlib import Path
+
+import pytest
+
+from wheelgeo.errors import OutputError
+from wheelgeo.shop.folder import write_set
+from wheelgeo.shop.make import MadeFile
+
+
+def made(name: str, text: str, group: str = "dxf") -> MadeFile:
+    return MadeFile(name, text.encode(), "a test", group)
+
+
+SET = (made("a.dxf", "one"), made("b.dxf", "two"), made("c.csv", "three", "tables"))
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    return {p.name: p.read_bytes() for p in folder.iterdir()}
+
+
+def test_a_new_folder_holds_the_set_and_its_index(tmp_path: Path) -> None:
+    done = write_set(SET, tmp_path / "deep" / "er")
+    assert done.written == ("a.dxf", "b.dxf", "c.csv", "index.json")
+    index = json.loads((tmp_path / "deep" / "er" / "index.json").read_text())
+    listed = {entry["file"]: entry["sha256"] for entry in index["files"]}
+    assert listed == {f.name: hashlib.sha256(f.content).hexdigest() for f in SET}
+    assert list((tmp_path / "deep").iterdir()) == [tmp_path / "deep" / "er"]
+
+
+def test_writing_again_changes_nothing(tmp_path: Path) -> None:
+    write_set(SET, tmp_path / "out")
+    before = contents(tmp_path / "out")
+    write_set(SET, tmp_path / "out")
+    assert contents(tmp_path / "out") == before
+
+
+def test_our_own_files_are_replaced_and_stale_ones_removed(tmp_path: Path) -> None:
+    write_set(SET, tmp_path)
+    done = write_set((made("a.dxf", "new"),), tmp_path, groups=("dxf", "tables"))
+    assert set(contents(tmp_path)) == {"a.dxf", "index.json"}
+    assert done.removed == ("b.dxf", "c.csv")
+
+
+def test_files_of_groups_that_are_not_made_stay_and_stay_listed(tmp_path: Path) -> None:
+    write_set(SET, tmp_path)
+    write_set((made("a.dxf", "new"),), tmp_path)
+    assert set(contents(tmp_path)) == {"a.dxf", "c.csv", "index.json"}
+    listed = {e["file"] for e in json.loads((tmp_path / "index.json").read_text())["files"]}
+    assert listed == {"a.dxf", "c.csv"}
+
+
+def test_a_stale_file_that_somebody_changed_is_kept(tmp_path: Path) -> None:
+    write_set(SET, tmp_path)
+    (tmp_path / "b.dxf").write_text("mine now")
+    write_set((made("a.dxf", "new"),), tmp_path)
+    assert (tmp_path / "b.dxf").read_text() == "mine now"
+
+
+def test_all_files_in_the_way_are_named_and_nothing_is_touched(tmp_path: Path) -> None:
+    write_set(SET, tmp_path)
+    (tmp_path / "b.dxf").write_text("edited by hand")
+    (tmp_path / "d.dxf").write_text("never ours")
+    before = contents(tmp_path)
+    with pytest.raises(OutputError, match=r"b\.dxf, d\.dxf") as caught:
+        write_set((*SET[:1], made("b.dxf", "x"), made("d.dxf", "y")), tmp_path)
+    assert "a.dxf" not in str(caught.value)
+    assert contents(tmp_path) == before
+
+
+def test_force_overwrites_them(tmp_path: Path) -> None:
+    (tmp_path / "b.dxf").write_text("never ours")
+    write_set(SET, tmp_path, force=True)
+    assert (tmp_path / "b.dxf").read_text() == "two"
+
+
+def test_an_index_that_is_not_ours_is_in_the_way(tmp_path: Path) -> None:
+    (tmp_path / "index.json").write_text('{"files": []}')
+    with pytest.raises(OutputError, match=r"index\.json"):
+        write_set(SET, tmp_path)
+    assert set(contents(tmp_path)) == {"index.json"}
+
+
+@pytest.mark.parametrize("text", ["", "[1, 2]", '{"made_by": "wheelgeo make", "files": [3]}', "{"])
+def test_a_broken_index_gives_no_rights(tmp_path: Path, text: str) -> None:
+    (tmp_path / "index.json").write_text(text)
+    (tmp_path / "a.dxf").write_text("never ours")
+    with pytest.raises(OutputError, match=r"a\.dxf"):
+        write_set(SET, tmp_path)
+
+
+def test_an_index_cannot_lead_to_files_elsewhere(tmp_path: Path) -> None:
+    victim = tmp_path / "victim.txt"
+    victim.write_text("precious")
+    digest = hashlib.sha256(b"precious").hexdigest()
+    out = tmp_path / "out"
+    write_set(SET, out)
+    index = json.loads((out / "index.json").read_text())
+    index["files"].append({"file": "../victim.txt", "what": "", "group": "dxf", "sha256": digest})
+    (out / "index.json").write_text(json.dumps(index))
+    write_set(SET, out)
+    assert victim.read_text() == "precious"
+
+
+def test_a_link_is_not_followed(tmp_path: Path) -> None:
+    victim = tmp_path / "victim.txt"
+    victim.write_text("precious")
+    out = tmp_path / "out"
+    out.mkdir()
+    (out / "a.dxf").symlink_to(victim)
+    with pytest.raises(OutputError, match=r"a\.dxf"):
+        write_set(SET, out)
+    write_set(SET, out, force=True)
+    assert victim.read_text() == "precious"
+    assert (out / "a.dxf").read_text() == "one"
+
+
+def test_a_file_or_a_folder_in_the_way_is_said(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("x")
+    with pytest.raises(OutputError, match="not a folder"):
+        write_set(SET, tmp_path / "file")
+    (tmp_path / "out" / "a.dxf").mkdir(parents=True)
+    with pytest.raises(OutputError, match=r"folders of these names.*a\.dxf"):
+        write_set(SET, tmp_path / "out", force=True)
+    with pytest.raises(OutputError, match="cannot write"):
+        write_set(SET, tmp_path / "file" / "below")
+
+
+@pytest.mark.parametrize("fails_at", [1, 2, 3, 4])
+def test_a_failure_half_way_leaves_the_old_set(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, fails_at: int
+) -> None:
+    write_set(SET, tmp_path)
+    before = contents(tmp_path)
+    real, calls = Path.replace, 0
+
+    def failing(self: Path, target: Path) -> Path:
+        nonlocal calls
+        calls += 1
+        if calls == fails_at:
+            raise OSError(28, "No space left on device")
+        return real(self, target)
+
+    monkeypatch.setattr(Path, "replace", failing)
+    new = (made("a.dxf", "1"), made("b.dxf", "2"), made("d.dxf", "4", "tables"))
+    with pytest.raises(OutputError, match="No space left"):
+        write_set(new, tmp_path)
+    assert contents(tmp_path) == before
+
+
+def test_a_failure_while_writing_leaves_no_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def failing(self: Path, data: bytes) -> int:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Path, "write_bytes", failing)
+    with pytest.raises(OutputError, match="No space left"):
+        write_set(SET, tmp_path / "deep" / "er")
+    assert list(tmp_path.iterdir()) == []
