@@ -37,8 +37,8 @@ def dxf_bytes(sheet: CutSheet, version: DxfVersion = "R2010") -> bytes:
     Raises:
         ShapeError: the shapes are not fit to be cut; see ``check_items``.
     """
+    check_items(sheet.items)
     items = in_order(sheet.items)
-    check_items(items)
     with _fixed_metadata():
         document = _document(version)
         space = document.modelspace()

@@ -1,0 +1,137 @@
+"""The drilling plan: where shafts stand in the floor."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from wheelgeo.design.model import Bearing, Case, Design, Shaft, Slide, Spindle
+from wheelgeo.shop.drafting import Item, items_box, shape_box
+from wheelgeo.shop.floor import EDGE_MM, floor_of, footings, slot
+from wheelgeo.shop.outlines import Circle, Label, Line, Outline
+from wheelgeo.shop.plan import floor_part, plan_sheet, table_rows
+
+CASE = Case((400.0, 190.0, 60.0), (10.0, -5.0, -10.0))
+
+
+def with_spindle(design: Design, **changes: object) -> Design:
+    last = replace(design.shafts[2], **changes)  # type: ignore[arg-type]
+    return replace(design, shafts=(*design.shafts[:2], last), case=CASE)
+
+
+def test_holes_are_measured_from_the_left_and_front_edge(bench: Design) -> None:
+    part = floor_part(replace(bench, case=CASE))
+    assert part.drills == (
+        Circle((90.0, 95.0), 4.1),
+        Circle((230.0, 95.0), 3.1),
+        Circle((320.0, 95.0), 2.1),
+    )
+    assert part.outside is not None
+    assert part.outside.area_mm2 == pytest.approx(400.0 * 190.0)
+
+
+def test_dimensions_give_every_distance_from_both_edges(bench: Design) -> None:
+    sheet = plan_sheet(replace(bench, case=CASE))
+    texts = [i.shape.text for i in sheet.items if isinstance(i.shape, Label)]
+    for distance in ("90.00", "230.00", "320.00", "95.00", "400.00", "190.00"):
+        assert distance in texts
+
+
+def test_a_sliding_shaft_gets_a_slot_of_true_arcs(bench: Design) -> None:
+    slide = Slide((0.6, 0.8, 0.0), -5.0, 15.0)
+    part = floor_part(with_spindle(bench, slide=slide))
+    (hole,) = part.holes
+    assert isinstance(hole, Outline)
+    assert [type(s).__name__ for s in hole.segments] == ["Line", "Arc", "Line", "Arc"]
+    assert hole.area_mm2 == pytest.approx(20.0 * 4.2 + math.pi * 2.1**2, rel=1e-12)
+    assert len(part.drills) == 2
+
+
+@given(st.floats(1, 200), st.floats(-180, 180), st.floats(0.5, 30))
+@settings(max_examples=60, deadline=None)
+def test_slots_have_the_closed_form(length: float, turn: float, width: float) -> None:
+    end = (3.0 + length * math.cos(turn), 4.0 + length * math.sin(turn))
+    made = slot((3.0, 4.0), end, width)
+    assert made.area_mm2 == pytest.approx(length * width + math.pi / 4 * width**2, rel=1e-9)
+    assert made.length_mm == pytest.approx(2.0 * length + math.pi * width, rel=1e-9)
+
+
+def test_a_lying_shaft_gets_its_centre_line_and_supports(bench: Design) -> None:
+    design = with_spindle(bench, axis=(0.0, 1.0, 0.0), at_mm=(330.0, 60.0, 20.0))
+    floor = floor_of(design)
+    foot = footings(design, floor)[2]
+    assert foot.cut is None
+    line = foot.engraved[0]
+    assert isinstance(line, Line)
+    assert line.start[0] == line.end[0] == 320.0
+    assert "axis 30 mm above the floor" in foot.note
+    # the whorl is 6 mm wide at 34: supports 8 mm beyond its faces, within the rod's ends 0 and 37
+    assert [y - 65.0 for _, y in foot.supports] == pytest.approx([23.0, 37.0])
+
+
+def test_supports_stand_at_the_files_bearings(bench: Design) -> None:
+    design = with_spindle(bench, axis=(0.0, 1.0, 0.0), at_mm=(330.0, 60.0, 20.0))
+    spindle = Spindle(
+        "spindle", "tip", bearings=(Bearing(5.0, "leather"), Bearing(60.0, "leather"))
+    )
+    design = replace(design, spindle=spindle)
+    foot = footings(design, floor_of(design))[2]
+    assert [y for _, y in foot.supports] == [70.0, 125.0]
+
+
+def test_a_slanting_shaft_is_pricked_where_it_meets_the_floor(bench: Design) -> None:
+    lean = (math.sin(math.radians(30.0)), 0.0, math.cos(math.radians(30.0)))
+    design = with_spindle(bench, axis=lean, at_mm=(330.0, 60.0, 0.0))
+    foot = footings(design, floor_of(design))[2]
+    assert foot.at == pytest.approx((320.0 - 10.0 * math.tan(math.radians(30.0)), 65.0))
+    assert "leans 30.00 deg from upright, towards 0.0 deg" in foot.note
+    assert len(foot.engraved) == 2
+
+
+def test_a_shaft_that_stands_beyond_the_floor_is_said_and_not_drilled(bench: Design) -> None:
+    design = with_spindle(bench, at_mm=(409.0, 60.0, 0.0))
+    rows = table_rows(footings(design, floor_of(design)))
+    assert "beyond the floor: not drilled" in rows[2][-1]
+    assert len(floor_part(design).drills) == 2
+
+
+def test_shafts_on_one_axis_share_one_hole_of_the_thicker(bench: Design) -> None:
+    sleeve = Shaft("sleeve", (100.0, 90.0, 30.0), (0.0, 0.0, -1.0), 12.0)
+    design = replace(bench, shafts=(*bench.shafts, sleeve), case=CASE)
+    feet = footings(design, floor_of(design))
+    assert [f.shafts for f in feet] == ["main, sleeve", "middle", "spindle"]
+    assert feet[0].cut == Circle((90.0, 95.0), 6.1)
+
+
+def test_without_a_case_the_floor_reaches_round_everything_and_says_so(bench: Design) -> None:
+    floor = floor_of(bench)
+    # the wheel's rim, 80 mm round x = 100, y = 90, is farthest left, front and back
+    assert floor.corner_mm[:2] == (20.0 - EDGE_MM, 10.0 - EDGE_MM)
+    assert floor.size_mm == pytest.approx((330.0 + 6.0 - 20.0 + 2 * EDGE_MM, 160.0 + 2 * EDGE_MM))
+    assert "no case" in floor.note
+
+
+@pytest.mark.parametrize("name", ["box-wheel", "flyer-wheel", "book-wheel", "travel-wheel"])
+def test_no_text_lies_on_other_text(name: str, checked: object) -> None:
+    report, _ = checked(name)  # type: ignore[operator]
+    labels = [i for i in plan_sheet(report.design).items if isinstance(i.shape, Label)]
+    for i, a in enumerate(labels):
+        for b in labels[:i]:
+            assert not _cover(a, b), (a.shape, b.shape)
+
+
+def _cover(a: Item, b: Item) -> bool:
+    x1, y1, x2, y2 = shape_box(a.shape)
+    u1, v1, u2, v2 = shape_box(b.shape)
+    return x1 < u2 and u1 < x2 and y1 < v2 and v1 < y2
+
+
+def test_the_square_and_the_notes_stand_clear_of_the_table(bench: Design) -> None:
+    items = plan_sheet(bench).items
+    square = next(i for i in items if i.layer == "REFERENCE" and isinstance(i.shape, Outline))
+    others = [i for i in items if i.shape is not square.shape and isinstance(i.shape, Line)]
+    assert square.shape.box[3] < items_box(others)[1]
