@@ -7,7 +7,7 @@ what is there and well formed, and leaves the rest to the models of the tables.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from wheelgeo.design.fields import unit_vector
@@ -30,6 +30,7 @@ class RawFile:
 
     tables: Table
     unit: str
+    _by_name: dict[str, dict[str, Table]] = field(default_factory=dict, repr=False)
 
     def table(self, *keys: str) -> Table:
         """Return the table under these keys; an empty one where there is none."""
@@ -45,7 +46,10 @@ class RawFile:
 
     def named(self, key: str, name: object) -> Table:
         """Return the first item of that name; an empty table where there is none."""
-        return next((t for _, t in self.items(key) if t.get("name") == name), _NOTHING)
+        if key not in self._by_name:
+            items = reversed(list(self.items(key)))
+            self._by_name[key] = {t["name"]: t for _, t in items if isinstance(t.get("name"), str)}
+        return self._by_name[key].get(name, _NOTHING) if isinstance(name, str) else _NOTHING
 
     def mm(self, table: Table, key: str) -> float | None:
         """Return a length, mm, or None where it is missing or wrong."""

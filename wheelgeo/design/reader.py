@@ -106,8 +106,10 @@ def parse_toml(text: str, source: str = "") -> dict[str, Any]:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise _file_error(source, *_syntax(str(error)), place=_where(str(error), text)) from error
-    except (RecursionError, ValueError) as error:
-        raise _file_error(source, "it cannot be read as TOML", "it is nested too deep") from error
+    except RecursionError as error:
+        raise _file_error(source, "brackets stand in brackets too many times over") from error
+    except ValueError as error:  # a whole number longer than Python turns into a number
+        raise _file_error(source, f"it cannot be read as TOML: {error}") from error
 
 
 def _where(message: str, text: str) -> str:
