@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from wheelgeo.check.changes import coaxial
 from wheelgeo.design.limits import limit_value
@@ -13,6 +14,11 @@ from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.geometry.bodies import Capsule, Cylinder
 from wheelgeo.geometry.extents import pulley_rim_mm, pulley_width_mm, shaft_ends_mm
 from wheelgeo.geometry.vectors import along
+
+if TYPE_CHECKING:
+    from wheelgeo.drive.outset import Start
+    from wheelgeo.drive.running import Loaded
+    from wheelgeo.drive.spindle import Whirl
 
 
 @dataclass(frozen=True)
@@ -43,6 +49,27 @@ class Subject:
     def shaft_bodies(self) -> dict[str, Cylinder]:
         """The rod of every shaft, by name; millimetres."""
         return {s.name: self._shaft_body(s) for s in self.design.shafts}
+
+    @cached_property
+    def loaded(self) -> Loaded:
+        """The wheel at work: tension, load and effort."""
+        from wheelgeo.drive.running import load_wheel
+
+        return load_wheel(self.design, self.solution)
+
+    @cached_property
+    def begun(self) -> Start:
+        """The wheel's start from rest."""
+        from wheelgeo.drive.running import start_of
+
+        return start_of(self.loaded)
+
+    @cached_property
+    def whirl(self) -> Whirl:
+        """The critical speeds of its spindle."""
+        from wheelgeo.drive.running import whirl_of
+
+        return whirl_of(self.loaded)
 
     def _pulley_body(self, pulley: Pulley) -> Cylinder:
         shaft = self.design.shaft(pulley.shaft)

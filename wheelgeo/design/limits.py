@@ -30,11 +30,17 @@ class Limit:
 _TABLE: tuple[Limit, ...] = (
     Limit("arriving_deg", 15.0, "deg", "angle at which a round cord may arrive at a groove"),
     Limit(
-        "leaving_deg", 25.0, "deg", "angle at which a band may leave a pulley",
+        "leaving_deg",
+        25.0,
+        "deg",
+        "angle at which a band may leave a pulley",
         "old handbooks of belting, lead-off angle of quarter-turn belts; from memory",
     ),
     Limit(
-        "flat_arriving_deg", 1.0, "deg", "angle at which a band may arrive at a flat rim",
+        "flat_arriving_deg",
+        1.0,
+        "deg",
+        "angle at which a band may arrive at a flat rim",
         "law of belting (it must arrive in the mid-plane); the allowance is common practice, "
         "no source",
     ),
@@ -49,7 +55,10 @@ _TABLE: tuple[Limit, ...] = (
     Limit("yarn_pull_n", 0.3, "N", "pull of the yarn on the spindle while drafting"),
     Limit("hand_force_n", 15.0, "N", "force that a hand keeps up at a crank"),
     Limit(
-        "hand_power_w", 18.0, "W", "power that a hand keeps up at a crank",
+        "hand_power_w",
+        18.0,
+        "W",
+        "power that a hand keeps up at a crank",
         "a fifth of a mean greatest power of 90 W, comfortable at 70 rpm: Krämer et al., "
         "Ergonomics 52(10), 2009",
     ),
@@ -58,9 +67,16 @@ _TABLE: tuple[Limit, ...] = (
     Limit("start_force_n", 25.0, "N", "force of the hand or foot in starting"),
     Limit("start_ramp_s", 1.0, "s", "time in which that force is reached"),
     Limit("start_time_s", 4.0, "s", "time in which the wheel should be at speed"),
+    Limit("speed_swing", 0.3, "", "greatest less least speed of a treadle wheel, over the mean"),
+    Limit(
+        "least_whirl_margin", 0.05, "", "distance of a critical speed below which a spindle shakes"
+    ),
     Limit("whirl_margin", 0.2, "", "least distance of a critical speed from the working speed"),
     Limit(
-        "balance_grade_mm_s", 16.0, "mm/s", "balance quality grade of what turns",
+        "balance_grade_mm_s",
+        16.0,
+        "mm/s",
+        "balance quality grade of what turns",
         "grades of ISO 21940-11; the choice for wooden parts is common practice, no source",
     ),
     Limit("bore_eccentricity_mm", 0.05, "mm", "how far off centre a bore is expected to be"),

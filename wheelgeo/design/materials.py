@@ -320,8 +320,10 @@ def find_material(name: str, own: Iterable[Material] = ()) -> Material | None:
 
 
 def find_bearing(kind: str) -> BearingPair | None:
-    """Return the bearing pair of that name ("brass") or description ("steel on brass"), or None."""
+    """Return the bearing pair of that name ("brass") or in its own words ("steel on brass")."""
     words = kind.casefold()
-    return next((b for b in BEARINGS if words in (b.name, b.says, b.says.split(",")[0])), None) or next(
-        (b for b in BEARINGS if words == b.says.removeprefix("steel in ")), None
-    )
+    for pair in BEARINGS:
+        what = pair.says.partition(",")[0]
+        if words in (pair.name, pair.says, what, what.removeprefix("steel in ")):
+            return pair
+    return None

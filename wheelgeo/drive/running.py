@@ -173,11 +173,23 @@ def run_wheel(design: Design, solution: Solution | None = None) -> Running:
         raised for a wheel that does not work.
     """
     loaded = load_wheel(design, solution)
-    begun = solve_start(design, loaded.solution, loaded.load, loaded.rotors, loaded.notes)
-    whirl = spindle_whirl(design, loaded.solution.spindle.speed_rpm, loaded.notes)
-    return Running(
-        loaded, begun, whirl, part_balances(loaded), part_rims(loaded), loaded.notes.all()
-    )
+    return gather(loaded, start_of(loaded), whirl_of(loaded))
+
+
+def start_of(loaded: Loaded) -> Start:
+    """Return the start of a loaded wheel."""
+    return solve_start(loaded.design, loaded.solution, loaded.load, loaded.rotors, loaded.notes)
+
+
+def whirl_of(loaded: Loaded) -> Whirl:
+    """Return the critical speeds of a loaded wheel's spindle."""
+    return spindle_whirl(loaded.design, loaded.solution.spindle.speed_rpm, loaded.notes)
+
+
+def gather(loaded: Loaded, begun: Start, whirl: Whirl) -> Running:
+    """Return the whole result from its parts."""
+    balances, rims = part_balances(loaded), part_rims(loaded)
+    return Running(loaded, begun, whirl, balances, rims, loaded.notes.all())
 
 
 def creep_factor(solution: Solution, load: Load, shaft: str) -> float:

@@ -1,0 +1,315 @@
+"""Rules on a wheel under a hand: pulls, slip, effort and start."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wheelgeo.check.changes import Way, larger_rim, move_apart, thinner_cord
+from wheelgeo.check.changes_running import (
+    longer_throw,
+    other_cord,
+    sharper_vee,
+    slacker,
+    slower_hand,
+    tighter,
+    usual_stretch,
+)
+from wheelgeo.check.finding import Finding, Level, plain
+from wheelgeo.check.subject import Subject
+from wheelgeo.check.trial import remedy
+from wheelgeo.design.limits import LIMITS
+from wheelgeo.design.materials import find_material
+from wheelgeo.drive.load import BandLoad, StopLoad
+
+BELT_EQUATION = "belt equation, friction with the wedge of the groove over the true wrap"
+_SLIPS_AT = 1.0
+
+
+def pull_unknown(subject: Subject) -> Iterator[Finding]:
+    """Say which band's pull cannot be had, and why."""
+    for rest in subject.loaded.rest:
+        if rest.rest_n is None:
+            where = f'band "{rest.band.name}"'
+            yield Finding(
+                "pull-unknown", "fault", where, None, None, "N",
+                f"{where}: its pull cannot be had, for {rest.trouble}",
+                "give its stretch instead, or let a shaft on its route slide so that it tightens",
+                "balance of the shaft that slides",
+            )  # fmt: skip
+
+
+def stretch_unusual(subject: Subject) -> Iterator[Finding]:
+    """Say where a cord is stretched more than its material is usually."""
+    for rest in subject.loaded.rest:
+        usual = usual_stretch(subject.design, rest.band)
+        if usual is None or rest.stretch is None or rest.stretch <= usual.high:
+            continue
+        where = f'band "{rest.band.name}"'
+        yield Finding(
+            "stretch", "warning", where, 100 * rest.stretch, 100 * usual.high, "%",
+            f"{where} is stretched {plain(100 * rest.stretch, 1)} %; {rest.band.material} is "
+            f"put on with {plain(100 * usual.low, 1)} to {plain(100 * usual.high, 1)} %",
+            remedy(
+                subject, stretch_unusual, ("stretch", where), slacker(subject.design, rest),
+                f"stretch it {plain(100 * usual.high, 1)} % or less",
+            ),
+            usual.source,
+        )  # fmt: skip
+
+
+def cord_strained(subject: Subject) -> Iterator[Finding]:
+    """Say where a cord's greatest stress comes too near its strength."""
+    limit = subject.limit("cord_strength_factor")
+    for load in subject.loaded.load.bands:
+        material = find_material(load.rest.band.material, subject.design.materials)
+        strength = None if material is None else material.strength_mpa
+        tight = max(load.pulls_n)
+        if strength is None or tight <= 0.0:
+            continue
+        factor = strength.value * load.rest.section_mm2 / tight
+        if factor >= limit:
+            continue
+        where = f'band "{load.rest.band.name}"'
+        yield Finding(
+            "cord-strength", "warning", where, factor, limit, "",
+            f"{where} carries {plain(tight, 1)} N at most; it breaks at "
+            f"{plain(factor, 1)} times that, practice asks for {plain(limit, 1)}",
+            remedy(
+                subject, cord_strained, ("cord-strength", where),
+                slacker(subject.design, load.rest), "pull it less, or take a thicker cord",
+            ),
+            LIMITS["cord_strength_factor"].source,
+        )  # fmt: skip
+
+
+def slip(subject: Subject) -> Iterator[Finding]:
+    """Say where a band slips at working speed, or is near it."""
+    limit = max(subject.limit("slip_margin"), _SLIPS_AT)
+    for load in subject.loaded.load.bands:
+        stop = _weakest(load)
+        if stop is None or stop.margin is None or stop.margin >= limit:
+            continue
+        slips = stop.margin < _SLIPS_AT
+        level: Level = "fault" if slips else "warning"
+        where = f'band "{load.rest.band.name}" at "{stop.pulley}"'
+        yield Finding(
+            "slip", level, where, stop.margin, _SLIPS_AT if slips else limit, "",
+            _slip_says(load, stop, slips),
+            remedy(
+                subject, slip, ("slip", where), _more_grip(subject, load, stop),
+                "pull the band tighter, or take less load off it",
+            ),
+            BELT_EQUATION,
+        )  # fmt: skip
+
+
+def _slip_says(load: BandLoad, stop: StopLoad, slips: bool) -> str:
+    verb = "slips" if slips else "is near slipping"
+    margin = stop.margin or 0.0
+    net = load.rest.net_n or 0.0
+    if net <= 0.0:
+        return (
+            f'band "{load.rest.band.name}" holds nothing at speed: its pull of '
+            f"{plain(load.rest.rest_n or 0.0)} N is no more than the centrifugal "
+            f"{plain(load.rest.centrifugal_n)} N"
+        )
+    return (
+        f'band "{load.rest.band.name}" {verb} on "{stop.pulley}": with {plain(net)} N in each '
+        f"strand the pulley carries {plain(margin)} times the torque that the wheel takes"
+    )
+
+
+def _weakest(load: BandLoad) -> StopLoad | None:
+    stops = [s for s in load.stops if s.margin is not None]
+    return min(stops, key=lambda s: s.margin or 0.0, default=None)
+
+
+def _more_grip(subject: Subject, load: BandLoad, stop: StopLoad) -> Iterator[Way]:
+    """Yield what makes a band hold: pull, wedge, another cord, wrap, a larger pulley."""
+    design, band = subject.design, load.rest.band
+    yield from tighter(design, load.rest)
+    yield from sharper_vee(design, stop.pulley)
+    yield from other_cord(design, band)
+    here = design.pulley(stop.pulley).shaft
+    for other in dict.fromkeys(design.pulley(s.pulley).shaft for s in band.route):
+        if other != here:
+            yield from move_apart(design, here, other)
+    yield from larger_rim(design, stop.pulley)
+
+
+def start_fails(subject: Subject) -> Iterator[Finding]:
+    """Say where the wheel does not come up to speed, or a band slips on the way."""
+    begun = subject.begun
+    if begun.trace is None or begun.push is None:
+        yield Finding(
+            "start-unknown", "note", "drive", None, None, "s",
+            f"the start cannot be worked out: {begun.trouble}", "mend that first", "",
+        )  # fmt: skip
+        return
+    if not begun.trace.moves:
+        yield _stands_still(subject)
+    elif begun.trace.time_s is None:
+        yield _never_there(subject)
+    else:
+        yield from _slips_in_start(subject)
+        yield from _slow_start(subject)
+
+
+def _stands_still(subject: Subject) -> Finding:
+    push = subject.begun.push
+    assert push is not None
+    asked = subject.loaded.effort.torque_nm
+    return Finding(
+        "start", "fault", "drive", push.torque_nm, asked, "N m",
+        f"the {subject.design.drive.by} starts with {plain(push.torque_nm, 3)} N m, too little "
+        "to move the wheel",
+        remedy(
+            subject, start_fails, ("start", "drive"), _easier_start(subject),
+            "pull the bands less, or lengthen the throw",
+        ),
+        "balance of torques",
+    )  # fmt: skip
+
+
+def _easier_start(subject: Subject) -> Iterator[Way]:
+    yield from longer_throw(subject.design)
+    for rest in subject.loaded.rest:
+        yield from slacker(subject.design, rest)
+
+
+def _never_there(subject: Subject) -> Finding:
+    """Return the finding on the band that slips on and on."""
+    begun, trace = subject.begun, subject.begun.trace
+    assert trace is not None
+    slips = [k for k, s in zip(begun.links, trace.instants[-1].slips, strict=True) if s]
+    worst = min(slips, key=lambda k: k.margin or 0.0, default=None)
+    where = f'band "{worst.band}"' if worst else "drive"
+    says = (
+        f"{where} slips on and on: \"{worst.shaft}\" does not come up to speed" if worst
+        else "the wheel does not come up to speed: the hand gives too little"
+    )  # fmt: skip
+    ways = _more_hold(subject, worst.band) if worst else _easier_start(subject)
+    return Finding(
+        "start", "fault", where, None, None, "s", says,
+        remedy(subject, start_fails, ("start", where), ways, "pull the band tighter"),
+        "start from rest, worked out step by step",
+    )  # fmt: skip
+
+
+def _more_hold(subject: Subject, band: str) -> Iterator[Way]:
+    load = next((b for b in subject.loaded.load.bands if b.rest.band.name == band), None)
+    stop = None if load is None else _weakest(load)
+    if load is not None and stop is not None:
+        yield from _more_grip(subject, load, stop)
+
+
+def _slips_in_start(subject: Subject) -> Iterator[Finding]:
+    limit = subject.limit("start_slip_margin")
+    for link in subject.begun.links:
+        if link.margin is None or link.margin >= limit:
+            continue
+        where = f'band "{link.band}" to "{link.shaft}"'
+        slipping = f" and slips for {plain(link.slip_s, 1)} s" if link.slip_s > 0.0 else ""
+        yield Finding(
+            "slip-in-start", "warning", where, link.margin, limit, "",
+            f"in starting, {where} holds {plain(link.margin)} times the force that it must carry"
+            f"{slipping}",
+            remedy(
+                subject, start_fails, ("slip-in-start", where), _softer_start(subject, link.band),
+                "start more gently, or pull the band tighter",
+            ),
+            BELT_EQUATION,
+        )  # fmt: skip
+
+
+def _softer_start(subject: Subject, band: str) -> Iterator[Way]:
+    yield _gentler(subject)
+    yield from _more_hold(subject, band)
+
+
+def _gentler(subject: Subject) -> Way:
+    """Return the way to start with less force."""
+    from dataclasses import replace
+
+    from wheelgeo.check.changes import Change
+
+    design, force = subject.design, subject.limit("start_force_n")
+
+    def make(amount: float) -> Change:
+        less = round(force - amount, 1)
+        says = f"start with no more than {plain(less, 1)} N (start_force_n under [limits])"
+        return Change(says, replace(design, limits={**design.limits, "start_force_n": less}))
+
+    return Way(make, force - 1.0, 0.5)
+
+
+def _slow_start(subject: Subject) -> Iterator[Finding]:
+    trace, limit = subject.begun.trace, subject.limit("start_time_s")
+    if trace is None or trace.time_s is None or trace.time_s <= limit:
+        return
+    yield Finding(
+        "start-slow", "warning", "drive", trace.time_s, limit, "s",
+        f"the wheel takes {plain(trace.time_s, 1)} s to come up to speed; "
+        f"{plain(limit, 1)} s is usual",
+        remedy(
+            subject, start_fails, ("start-slow", "drive"), _easier_start(subject),
+            "make the wheels lighter, or the throw longer",
+        ),
+        LIMITS["start_time_s"].source,
+    )  # fmt: skip
+
+
+def effort_large(subject: Subject) -> Iterator[Finding]:
+    """Say where the wheel asks more force or power than a person keeps up."""
+    effort = subject.loaded.effort
+    limb = "foot" if effort.by == "treadle" else "hand"
+    if effort.force_n is None and effort.by != "motor":
+        yield Finding(
+            "throw-unknown", "note", "drive", None, None, "N",
+            f"the force at the {effort.by} cannot be had: the file gives no throw",
+            "give radius under [drive]", "",
+        )  # fmt: skip
+    for kind, value, limit, unit in (
+        ("force", effort.force_n, effort.force_limit_n, "N"),
+        ("power", effort.power_w, effort.power_limit_w, "W"),
+    ):
+        if value is None or limit is None or value <= limit:
+            continue
+        yield Finding(
+            f"{limb}-{kind}", "warning", "drive", value, limit, unit,
+            f"the {effort.by} asks {plain(value, 1)} {unit} of the {limb}; "
+            f"{plain(limit, 1)} {unit} can be kept up",
+            remedy(
+                subject, effort_large, (f"{limb}-{kind}", "drive"), _lighter(subject, kind),
+                "pull the bands less, or ease the bearings",
+            ),
+            LIMITS[f"{limb}_{kind}_{unit.lower()}"].source,
+        )  # fmt: skip
+
+
+def _lighter(subject: Subject, kind: str) -> Iterator[Way]:
+    design = subject.design
+    heavy = sorted(subject.loaded.rest, key=lambda r: -(r.rest_n or 0.0))
+    for rest in heavy:
+        yield from slacker(design, rest)
+    if kind == "force":
+        yield from longer_throw(design)
+    else:
+        yield slower_hand(design)
+    for rest in heavy:
+        yield thinner_cord(design, rest.band.name)
+
+
+def treadle_uneven(subject: Subject) -> Iterator[Finding]:
+    """Say where a treadle wheel is too light to carry its turn over the dead points."""
+    swing, limit = subject.loaded.effort.speed_swing, subject.limit("speed_swing")
+    if swing is None or swing <= limit:
+        return
+    yield Finding(
+        "treadle-uneven", "warning", "drive", swing, limit, "",
+        f"with one push a turn the speed swings by {plain(100 * swing)} % of its mean; "
+        f"{plain(100 * limit)} % is felt as even",
+        "make the rim heavier: the swing falls as the moment of inertia rises; "
+        f"{plain(swing / limit, 1)} times as much is needed",
+        "flywheel, Khurmi & Gupta, Theory of Machines ch. 16; the limit is common practice",
+    )  # fmt: skip

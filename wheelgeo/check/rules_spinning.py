@@ -1,0 +1,171 @@
+"""Rules on what spins: the spindle's critical speeds, balance, and the stress of rims."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wheelgeo.check.changes import Way, smaller_rim
+from wheelgeo.check.changes_running import (
+    other_wheel_material,
+    shorter_spindle,
+    slower_hand,
+    thicker_spindle,
+    truer_bore,
+)
+from wheelgeo.check.finding import Finding, Level, plain
+from wheelgeo.check.subject import Subject
+from wheelgeo.check.trial import remedy
+from wheelgeo.design.limits import LIMITS
+from wheelgeo.drive.running import PartBalance, PartRim, part_balances, part_rims
+from wheelgeo.drive.spindle import Whirl
+
+BEAM = "critical speed of a beam on its bearings, Euler-Bernoulli"
+ISO_BALANCE = "ISO 21940-11, permissible residual unbalance"
+RING = "stress of a thin ring, density times speed squared"
+
+
+def spindle_bearings(subject: Subject) -> Iterator[Finding]:
+    """Say where the critical speeds cannot be had."""
+    trouble = subject.whirl.trouble
+    if trouble:
+        yield Finding(
+            "spindle-bearings", "warning", "spindle", None, None, "rpm",
+            f"the critical speeds cannot be had: {trouble}",
+            "give two bearings under [[spindle.bearings]], at two places", BEAM,
+        )  # fmt: skip
+
+
+def whirl(subject: Subject) -> Iterator[Finding]:
+    """Say where a critical speed of the spindle is too near its working speed."""
+    found, limit = subject.whirl, subject.limit("whirl_margin")
+    least = subject.limit("least_whirl_margin")
+    margin = found.margin
+    if margin is None or margin >= max(limit, least):
+        return
+    level: Level = "fault" if margin < least else "warning"
+    yield Finding(
+        "whirl", level, "spindle", margin, least if margin < least else limit, "",
+        _whirl_says(found, margin, margin < least),
+        remedy(
+            subject, whirl, ("whirl", "spindle"), _stiffer(subject),
+            "set the bearings nearer to the tip, or take a thicker rod",
+        ),
+        BEAM,
+    )  # fmt: skip
+
+
+def _whirl_says(found: Whirl, margin: float, shakes: bool) -> str:
+    first = [p.critical_rpm[0] for p in found.points]
+    working = found.working_rpm or 0.0
+    verb = "shakes" if shakes else "may shake"
+    near = (
+        "the working speed lies between" if margin == 0.0
+        else f"{plain(100 * margin, 0)} % from the working speed"
+    )  # fmt: skip
+    return (
+        f"the spindle {verb} at {plain(working, 0)} rpm: its first critical speed falls from "
+        f"{plain(first[0], 0)} rpm, empty, to {plain(first[-1], 0)} rpm with a full cop; {near}"
+    )
+
+
+def _stiffer(subject: Subject) -> Iterator[Way]:
+    yield thicker_spindle(subject.design)
+    yield from shorter_spindle(subject.design)
+    yield slower_hand(subject.design)
+
+
+def whirl_passed(subject: Subject) -> Iterator[Finding]:
+    """Note where the spindle passes a critical speed on its way up."""
+    passed = subject.whirl.passed
+    if passed is None or any(True for _ in whirl(_quiet(subject))):
+        return
+    yield Finding(
+        "whirl-passed", "note", "spindle", passed[1], subject.whirl.working_rpm, "rpm",
+        f"the spindle passes its first critical speed, {plain(passed[0], 0)} to "
+        f"{plain(passed[1], 0)} rpm, on its way up: it shakes there for a moment",
+        f"bring it briskly past {plain(passed[1], 0)} rpm and do not dwell there", BEAM,
+    )  # fmt: skip
+
+
+def _quiet(subject: Subject) -> Subject:
+    quiet = Subject(subject.design, subject.solution, on_trial=True)
+    quiet.__dict__["whirl"] = subject.whirl
+    return quiet
+
+
+def unbalance(subject: Subject) -> Iterator[Finding]:
+    """Say how true a bore must be where it is expected to be less true than that.
+
+    A warning where the unbalance lifts the shaft in its bearings once a turn; otherwise a note.
+    """
+    for part in part_balances(subject.loaded):
+        if part.expected_mm <= part.permissible_mm:
+            continue
+        rattles = part.force_n > part.bearing_n
+        level: Level = "warning" if rattles else "note"
+        limit = part.rattles_at_mm if rattles else part.permissible_mm
+        where = f'pulley "{part.pulley}"'
+        yield Finding(
+            "unbalance", level, where, part.expected_mm, limit, "mm",
+            _unbalance_says(part, rattles),
+            remedy(
+                subject, unbalance, ("unbalance", where),
+                [truer_bore(subject.design, part.expected_mm)],
+                f"bore it true within {plain(part.permissible_mm, 3)} mm",
+            ),
+            ISO_BALANCE,
+        )  # fmt: skip
+
+
+def _unbalance_says(part: PartBalance, rattles: bool) -> str:
+    grade = (
+        f"off centre by {plain(part.expected_mm, 3)} mm it runs in grade "
+        f"G {plain(part.expected_grade_mm_s, 1)}, and G {plain(part.grade_mm_s, 1)} allows "
+        f"{plain(part.permissible_mm, 3)} mm at {plain(part.speed_rpm, 0)} rpm"
+    )
+    if not rattles:
+        return f'"{part.pulley}": {grade}; {plain(part.force_n, 2)} N go round with it'
+    return (
+        f'"{part.pulley}" rattles: {grade}; the {plain(part.force_n, 2)} N that go round with it '
+        f"exceed the {plain(part.bearing_n, 2)} N that hold it in its bearings"
+    )
+
+
+def bursting(subject: Subject) -> Iterator[Finding]:
+    """Say where a rim's stress comes too near the strength of its wood, or that is not known."""
+    limit = subject.limit("burst_factor")
+    for part in part_rims(subject.loaded):
+        where = f'pulley "{part.pulley}"'
+        if part.strength_mpa is None:
+            yield Finding(
+                "strength-unknown", "note", where, None, limit, "",
+                f"how safe {where} is from bursting cannot be had: the strength of "
+                f"{part.material} across the grain is not known; its rim has "
+                f"{part.stress_at_twice_mpa:.3g} MPa at twice its speed",
+                "give strength under [[material]]", RING,
+            )  # fmt: skip
+        elif part.factor_at_twice is not None and part.factor_at_twice < limit:
+            yield _bursts(subject, part, part.factor_at_twice, limit, where)
+
+
+def _bursts(
+    subject: Subject, part: PartRim, factor: float, limit: float, where: str
+) -> Finding:  # fmt: skip
+    return Finding(
+        "burst", "fault", where, factor, limit, "",
+        f"{where} runs at {plain(part.speed_m_s, 1)} m/s; at twice that its rim has "
+        f"{plain(part.stress_at_twice_mpa, 2)} MPa, and {part.material} bears "
+        f"{plain(part.strength_mpa or 0.0, 1)} MPa across the grain. A wheel that bursts wounds: "
+        "never stand in its plane, and put a guard round it",
+        remedy(
+            subject, bursting, ("burst", where), _less_stress(subject, part.pulley),
+            "make it smaller, slower, or of plywood",
+        ),
+        f"{RING}; strength: {part.strength_source}; factor: {LIMITS['burst_factor'].source}",
+    )  # fmt: skip
+
+
+def _less_stress(subject: Subject, pulley: str) -> Iterator[Way]:
+    yield from other_wheel_material(subject.design, pulley)
+    yield slower_hand(subject.design)
+    yield from smaller_rim(subject.design, pulley)
