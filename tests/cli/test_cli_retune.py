@@ -1,0 +1,137 @@
+"""``wheelgeo retune`` as somebody types it."""
+
+import json
+import math
+
+import pytest
+from wheelgeo_cli import main
+
+from wheelgeo.design.reader import read_design
+from wheelgeo.drive.train import solve_drive
+
+WHEEL = """\
+title = "Two stages, all shafts parallel"
+
+[drive]
+shaft = "main"
+by = "crank"
+speed = "60 rpm"
+turns = "clockwise"
+
+[[shaft]]
+name = "main"
+at = [0, 0, 0]
+axis = [0, 0, 1]
+diameter = 8
+
+[[shaft]]
+name = "spindle"
+at = [220, 0, 0]      # far enough
+axis = [0, 0, 1]
+diameter = 6
+
+[[pulley]]
+name = "wheel"
+shaft = "main"
+offset = 10
+groove = { shape = "round", rim = 200, depth = 3, radius = 1.5 }
+
+[[pulley]]
+name = "whorl"
+shaft = "spindle"
+offset = 10
+groove = { shape = "round", rim = 30, depth = 3, radius = 1.5 }
+
+[[band]]
+name = "band"
+route = ["wheel", "whorl"]
+material = "rubber cord"
+diameter = 2.5
+stretch = "6 %"
+
+[spindle]
+shaft = "spindle"
+kind = "tip"
+
+[yarn]
+count = "20 Nm"
+fibre = "wool"
+twist = "Z"
+turns_per_metre = 400
+draw = 600
+"""
+
+
+@pytest.fixture
+def file(tmp_path):
+    path = tmp_path / "wheel.toml"
+    path.write_text(WHEEL, encoding="utf-8")
+    return path
+
+
+def run(monkeypatch, capfdbinary, *words):
+    """Run the program; return exit status, standard output and standard error."""
+    monkeypatch.setattr("sys.argv", ["wheelgeo", *map(str, words)])
+    with pytest.raises(SystemExit) as end:
+        main.run()
+    out, err = capfdbinary.readouterr()
+    return end.value.code or 0, out.decode(), err.decode()
+
+
+def test_json_holds_one_document_with_ranked_options(monkeypatch, capfdbinary, file):
+    status, out, err = run(monkeypatch, capfdbinary, "retune", file, "--count", "40 Nm", "--json")
+    document = json.loads(out)
+    assert (status, err) == (0, "")
+    assert document["ratio_needed"] == pytest.approx(document["ratio_now"] * math.sqrt(2.0))
+    ranks = [(o["parts_made"], o["bands_remade"], o["twist_error"]) for o in document["options"]]
+    assert ranks
+    assert ranks == sorted(ranks)
+
+
+def test_the_written_file_solves_to_the_option(monkeypatch, capfdbinary, file, tmp_path):
+    target = tmp_path / "finer.toml"
+    words = ("retune", file, "--ratio", "9", "--step", "1/32 in", "--json", "--write", "1", target)
+    status, out, _ = run(monkeypatch, capfdbinary, *words)
+    assert status == 0
+    option = json.loads(out)["options"][0]
+    assert solve_drive(read_design(target)).ratio == pytest.approx(option["ratio"], rel=1e-12)
+    assert "# far enough" in target.read_text(encoding="utf-8")
+
+
+def test_people_are_told_first_what_needs_no_change(monkeypatch, capfdbinary, file):
+    status, out, _ = run(monkeypatch, capfdbinary, "retune", file, "--twist", "S")
+    assert status == 0
+    assert "turn the crank the other way" in out.splitlines()[2]
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        ((), "say what shall be different"),
+        (("--count", "40"), "no known unit of count"),
+        (("--twist", "right"), "S or Z"),
+        (("--draw", "long"), "is no length"),
+        (("--hand-speed", "0"), "hand's speed"),
+        (("--ratio", "nan"), "the ratio"),
+        (("--ratio", "9", "--step", "0"), "must be above 0"),
+        (("--ratio", "9", "--keep", "whorll"), 'did you mean "whorl"'),
+        (("--ratio", "9", "--write", "99", "x.toml"), "no option 99"),
+    ],
+)
+def test_what_cannot_be_done_is_said_with_status_2(
+    monkeypatch, capfdbinary, file, tmp_path, words, says
+):
+    monkeypatch.chdir(tmp_path)
+    status, out, err = run(monkeypatch, capfdbinary, "retune", file, *words)
+    assert (status, out) == (2, "")
+    assert says in err
+    assert [p.name for p in tmp_path.iterdir()] == ["wheel.toml"]
+
+
+def test_a_file_that_is_there_is_not_written_over(monkeypatch, capfdbinary, file):
+    status, _, err = run(
+        monkeypatch, capfdbinary, "retune", file, "--ratio", "9", "--write", "1", file
+    )
+    assert status == 2
+    assert "exists already" in err
+    assert file.read_text(encoding="utf-8") == WHEEL
