@@ -16,7 +16,7 @@ from wheelgeo.shop.drawing_marks import (
     spacing_choices,
     travel_arrows,
 )
-from wheelgeo.shop.drawing_place import Placed, Request, ink_under, place_labels
+from wheelgeo.shop.drawing_place import Placed, Request, ink_near, place_labels
 from wheelgeo.shop.drawing_view import Piece, View, axis_lines, case_lines, trace
 from wheelgeo.shop.ink import Arc, Box, Ink, Pen, Point, Stroke, bounds, sampled
 from wheelgeo.shop.scene import Scene
@@ -112,20 +112,19 @@ def _dots(ink: Sequence[Ink], height: float) -> list[Point]:
     return [p for i in ink for p in sampled(i, 0.4 * height)]
 
 
-def _cover(ink: Sequence[Ink], drawn: Sequence[Point], height: float) -> float:
-    """Return how much of what is drawn some new ink would run over."""
-    half = 0.6 * height
-    dots = _dots(ink, height)
-    boxes = [(x - half, y - half, x + half, y + half) for x, y in dots]
-    page = bounds([*ink, Stroke(tuple(drawn), Pen.FINE)])
-    return sum(ink_under(drawn, page, 0.5 * height, boxes)) / len(dots)
+def _cover(choices: Sequence[Sequence[Ink]], drawn: list[Point], height: float) -> list[float]:
+    """Return for each choice of new ink how much of what is drawn it would run over."""
+    xs, ys = [p[0] for p in drawn], [p[1] for p in drawn]
+    page = (min(xs), min(ys), max(xs), max(ys))
+    return ink_near(drawn, page, height, [_dots(ink, height) for ink in choices])
 
 
 def _rotations(scene: Scene, view: View, height: float, ink: list[Ink]) -> list[Ink]:
     drawn, arrows = _dots(ink, height), []
     for turning in scene.turnings:
         choices = rotation_choices(turning, view, height)
-        best = min(choices, key=lambda choice: _cover(choice, drawn, height))
+        costs = _cover(choices, drawn, height)
+        best = choices[costs.index(min(costs))]
         arrows += best
         drawn += _dots(best, height)
     return arrows
@@ -143,7 +142,8 @@ def _dimensions(
         if not choices or ends in seen:
             continue
         seen.add(ends)
-        costs = [_cover(c.ink, drawn, height) + _OFFSET_COST * i for i, c in enumerate(choices)]
+        covers = _cover([c.ink for c in choices], drawn, height)
+        costs = [cover + _OFFSET_COST * i for i, cover in enumerate(covers)]
         best = choices[costs.index(min(costs))]
         found.append(best)
         drawn += _dots(best.ink, height)

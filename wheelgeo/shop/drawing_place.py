@@ -75,7 +75,7 @@ class _Raster:
 
     def ink_in(self, boxes: Array) -> Array:
         """Return how many inked cells each box (n, 4) covers, (n,)."""
-        import numpy as np  # noqa: PLC0415
+        import numpy as np
 
         rows, columns = (n - 1 for n in self.sums.shape)
         low = np.array([self.page[0], self.page[1]])
@@ -88,7 +88,7 @@ class _Raster:
 
 
 def _raster(ink: Sequence[Point], page: Box, cell: float) -> _Raster:
-    import numpy as np  # noqa: PLC0415
+    import numpy as np
 
     columns = max(1, math.ceil((page[2] - page[0]) / cell))
     rows = max(1, math.ceil((page[3] - page[1]) / cell))
@@ -101,18 +101,26 @@ def _raster(ink: Sequence[Point], page: Box, cell: float) -> _Raster:
     return _Raster(page, cell, grid.cumsum(axis=0).cumsum(axis=1))
 
 
-def ink_under(ink: Sequence[Point], page: Box, cell: float, boxes: Sequence[Box]) -> list[float]:
-    """Return how many cells of ink each box covers.
+def ink_near(
+    ink: Sequence[Point], page: Box, height: float, groups: Sequence[Sequence[Point]]
+) -> list[float]:
+    """Return how much ink lies near each of several groups of points.
 
     Args:
-        ink: points of what is drawn, no farther apart than a cell, mm.
-        page: the page, mm.
-        cell: side of a cell, mm.
-        boxes: the boxes, mm.
-    """
-    import numpy as np  # noqa: PLC0415
+        ink: points of what is drawn, no farther apart than half a height, mm.
+        page: the page, mm; nothing is drawn outside it.
+        height: height of a capital, mm.
+        groups: the groups of points, mm.
 
-    return [float(x) for x in _raster(ink, page, cell).ink_in(np.array(boxes, dtype=float))]
+    Returns:
+        For each group the mean number of inked cells within 0.6 heights of its points.
+    """
+    import numpy as np
+
+    raster, half = _raster(ink, page, 0.5 * height), 0.6 * height
+    reach = np.array([-half, -half, half, half])
+    centres = (np.array(group, dtype=float) for group in groups)
+    return [float(raster.ink_in(np.hstack([c, c]) + reach).mean()) for c in centres]
 
 
 def place_labels(
@@ -142,8 +150,9 @@ def place_labels(
 
 
 def _place(request: Request, raster: _Raster, placed: list[Placed], height: float) -> Placed:
-    for candidates in (_near(request, height), _anywhere(request, raster.page, height)):
-        for spot, anchor in _by_cost(candidates, request, raster, height):
+    for candidates in (_near, _anywhere):
+        places = candidates(request, raster.page, height)
+        for spot, anchor in _by_cost(places, request, raster, height):
             label = _label(request, spot, anchor, height)
             if _allowed(label, raster.page, placed, height):
                 return label
@@ -154,7 +163,7 @@ Candidate = tuple[Point, Point | None]
 """The middle of a label and the anchor of its leader."""
 
 
-def _near(request: Request, height: float) -> list[Candidate]:
+def _near(request: Request, page: Box, height: float) -> list[Candidate]:  # noqa: ARG001
     """Return places on the spots and round the anchors, at growing distances."""
     found: list[Candidate] = [(spot, None) for spot in request.spots]
     half = 0.5 * Text(request.text, (0.0, 0.0), height, bold=request.bold).width
@@ -183,20 +192,17 @@ def _anywhere(request: Request, page: Box, height: float) -> list[Candidate]:
 def _by_cost(
     candidates: list[Candidate], request: Request, raster: _Raster, height: float
 ) -> Iterable[Candidate]:
-    import numpy as np  # noqa: PLC0415
+    import numpy as np
 
     size = Text(request.text, (0.0, 0.0), height, bold=request.bold).box
     spots = np.array([spot for spot, _ in candidates])
+    ends = np.array([spot if anchor is None else anchor for spot, anchor in candidates])
     boxes = np.hstack([spots, spots]) + np.array(size)
-    reach = np.array([_reach(spot, anchor, size) for spot, anchor in candidates]) / height
+    near = np.clip(ends, boxes[:, :2], boxes[:, 2:])
+    reach = np.hypot(*(ends - near).T) / height
     weight = np.array([_SPOT_INK_COST if anchor is None else _INK_COST for _, anchor in candidates])
     cost = weight * raster.ink_in(boxes) + _LEADER_COST * reach
     return (candidates[i] for i in np.argsort(cost, kind="stable"))
-
-
-def _reach(spot: Point, anchor: Point | None, size: Box) -> float:
-    """Return how far an anchor lies from the box of a label."""
-    return 0.0 if anchor is None else math.dist(_nearest(spot, size, anchor), anchor)
 
 
 def _nearest(spot: Point, size: Box, anchor: Point) -> Point:

@@ -232,7 +232,7 @@ def trace(scene: Scene, view: View) -> list[Piece]:
     lines = _nearest_of_equal(lines, view)
     lines += [line for i, cord in enumerate(scene.cords) for line in cord_lines(cord, i)]
     if scene.crank is not None:
-        lines.append(Line(scene.crank.circle, Pen.PHANTOM, None, scene.crank.by))
+        lines.append(Line(scene.crank.circle, Pen.PHANTOM, Pen.PHANTOM, scene.crank.by))
     solid = [b for b in scene.bodies if b.kind != "cop"]
     pieces = []
     for line, (start, end, seen) in _cut(lines, solid, view.to_eye):
@@ -312,7 +312,7 @@ def _cut(
     lines: Sequence[Line], bodies: Sequence[Body], to_eye: Vector
 ) -> list[tuple[Line, tuple[float, float, bool]]]:
     """Return each line in stretches of t that are wholly in sight or wholly hidden."""
-    import numpy as np  # noqa: PLC0415 - only drawings need arrays
+    import numpy as np
 
     cylinders = _cylinders(bodies)
     counts = [97 if line.curve.is_arc else 49 for line in lines]
@@ -352,7 +352,7 @@ def _stretches(
 
 
 def _family(lines: Sequence[Line]) -> tuple[Array, Array, Array, Array]:
-    import numpy as np  # noqa: PLC0415
+    import numpy as np
 
     curves = [line.curve for line in lines]
     rows = (np.array([getattr(c, name) for c in curves]) for name in ("base", "straight", "u", "v"))
@@ -361,7 +361,7 @@ def _family(lines: Sequence[Line]) -> tuple[Array, Array, Array, Array]:
 
 
 def _points(family: tuple[Array, Array, Array, Array], owner: Array, t: Array) -> Array:
-    import numpy as np  # noqa: PLC0415
+    import numpy as np
 
     base, straight, u, v = (row[owner] for row in family)
     t = t[:, None]
@@ -391,7 +391,7 @@ def _cylinders(bodies: Sequence[Body]) -> list[Rod]:
 
 def _hidden(points: Array, cylinders: Sequence[Rod], to_eye: Vector) -> Array:
     """Return for points (n, 3) whether a cylinder stands between them and the eye, (n,)."""
-    import numpy as np  # noqa: PLC0415
+    import numpy as np
 
     hidden = np.zeros(len(points), dtype=bool)
     eye = np.array(to_eye)
@@ -407,7 +407,7 @@ def _inside_length(
     q: Array, eye: Array, axis: Array, low: float, high: float, radius: float
 ) -> Array:
     """Return how far the rays q + t eye, t >= 0, run within a cylinder about the axis, (n,)."""
-    import numpy as np  # noqa: PLC0415
+    import numpy as np
 
     z, dz = q @ axis, float(eye @ axis)
     flat, dflat = q - z[:, None] * axis, eye - dz * axis
@@ -423,7 +423,7 @@ def _inside_length(
 
 def _within(z: Array, dz: float, low: float, high: float) -> tuple[Array, Array]:
     """Return from where to where on a ray z + t dz lies between two planes, t >= 0."""
-    import numpy as np  # noqa: PLC0415
+    import numpy as np
 
     if abs(dz) < FLAT:
         inside = (z > low + 1e-9) & (z < high - 1e-9)

@@ -56,9 +56,22 @@ def svg_text(figure: Figure, standalone: bool = True) -> str:
     return (
         f'{head}<svg{space}{size} viewBox="0 0 {w} {h}" role="img" '
         f'font-family="DejaVu Sans, Verdana, Arial, sans-serif">\n'
-        f"<title>{escape(figure.title)}</title>\n<desc>{escape(figure.description)}</desc>\n"
+        f"<title>{markup(figure.title)}</title>\n<desc>{markup(figure.description)}</desc>\n"
         f"{sheet}{body}\n</svg>\n"
     )
+
+
+def markup(text: str) -> str:
+    """Return text as XML and HTML take it: marked-up characters escaped, forbidden ones dropped.
+
+    Source of what is forbidden: XML 1.0, production 2 (Char).
+    """
+    return escape("".join(c for c in text if _allowed(ord(c))))
+
+
+def _allowed(code: int) -> bool:
+    low = code in (0x9, 0xA, 0xD) or 0x20 <= code <= 0xD7FF
+    return low or 0xE000 <= code <= 0xFFFD or 0x10000 <= code <= 0x10FFFF
 
 
 def _n(x: float) -> str:
@@ -112,7 +125,7 @@ def _svg_words(text: Text, top: float) -> str:
     return (
         f'{back}<text x="{_n(x)}" y="{_n(top - y + 0.5 * text.height)}" font-size="{_n(size)}" '
         f'text-anchor="middle" textLength="{_n(width)}" lengthAdjust="spacingAndGlyphs"'
-        f"{weight}{turn}>{escape(text.text)}</text>"
+        f"{weight}{turn}>{markup(text.text)}</text>"
     )
 
 
@@ -123,8 +136,8 @@ def png_bytes(figure: Figure, dpi: int = PNG_DPI) -> bytes:
         figure: the figure.
         dpi: dots per inch.
     """
-    from matplotlib.backends.backend_agg import FigureCanvasAgg  # noqa: PLC0415
-    from matplotlib.figure import Figure as Sheet  # noqa: PLC0415
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.figure import Figure as Sheet
 
     sheet = Sheet(figsize=(figure.width_mm / 25.4, figure.height_mm / 25.4), facecolor="white")
     FigureCanvasAgg(sheet)
@@ -140,8 +153,8 @@ def png_bytes(figure: Figure, dpi: int = PNG_DPI) -> bytes:
 
 
 def _paint(axes: Any, ink: Ink, layer: float) -> None:
-    from matplotlib.patches import PathPatch  # noqa: PLC0415
-    from matplotlib.path import Path  # noqa: PLC0415
+    from matplotlib.patches import PathPatch
+    from matplotlib.path import Path
 
     if isinstance(ink, Text):
         _paint_words(axes, ink, layer)
@@ -167,7 +180,7 @@ def chords(arc: Arc, deviation: float = 0.01) -> list[Point]:
 def _paint_line(
     axes: Any, points: list[Point], width: float, dashes: Sequence[float], colour: str, layer: float
 ) -> None:
-    from matplotlib.lines import Line2D  # noqa: PLC0415
+    from matplotlib.lines import Line2D
 
     xs, ys = zip(*points, strict=True)
     points_per_mm = 72.0 / 25.4
@@ -181,10 +194,10 @@ def _paint_line(
 
 
 def _paint_words(axes: Any, text: Text, layer: float) -> None:
-    from matplotlib.font_manager import FontProperties  # noqa: PLC0415
-    from matplotlib.patches import PathPatch, Rectangle  # noqa: PLC0415
-    from matplotlib.textpath import TextPath  # noqa: PLC0415
-    from matplotlib.transforms import Affine2D  # noqa: PLC0415
+    from matplotlib.font_manager import FontProperties
+    from matplotlib.patches import PathPatch, Rectangle
+    from matplotlib.textpath import TextPath
+    from matplotlib.transforms import Affine2D
 
     (x, y), size, width = text.at, text.height / CAP_OVER_EM, text.width
     place = Affine2D().rotate_deg(text.turn_deg).translate(x, y) + axes.transData

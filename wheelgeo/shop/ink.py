@@ -199,7 +199,7 @@ def _shapes() -> frozenset[int]:
 
 @lru_cache(maxsize=2)
 def _font(bold: bool) -> Any:
-    from matplotlib.ft2font import FT2Font  # noqa: PLC0415 - only drawings need type
+    from matplotlib.ft2font import FT2Font
 
     return FT2Font(font_file(bold))
 
@@ -207,9 +207,9 @@ def _font(bold: bool) -> Any:
 @lru_cache(maxsize=2)
 def font_file(bold: bool = False) -> str:
     """Return the path of DejaVu Sans, which comes with matplotlib."""
-    from pathlib import Path  # noqa: PLC0415
+    from pathlib import Path
 
-    import matplotlib as mpl  # noqa: PLC0415
+    import matplotlib as mpl
 
     name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
     return str(Path(mpl.get_data_path()) / "fonts" / "ttf" / name)

@@ -1,0 +1,448 @@
+"""The drawing of the drive: what is hidden, which way arrows turn, labels that never collide."""
+
+from __future__ import annotations
+
+import io
+import itertools
+import math
+import random
+import xml.etree.ElementTree as ET
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import ezdxf
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from PIL import Image
+
+from wheelgeo.design.model import (
+    Band,
+    Design,
+    Drive,
+    FlatRim,
+    Pulley,
+    RoundGroove,
+    Shaft,
+    Spindle,
+    Stop,
+    VeeGroove,
+)
+from wheelgeo.design.reader import read_design
+from wheelgeo.drive.train import Solution, solve_drive
+from wheelgeo.errors import LayoutError
+from wheelgeo.shop.drawing import SCALES, drive_sheet, length_writer, scale_text, view_figure
+from wheelgeo.shop.drawing_compose import Composed, compose, traced
+from wheelgeo.shop.drawing_dxf import drive_dxf_sheet
+from wheelgeo.shop.drawing_marks import rotation_choices, travel_arrows
+from wheelgeo.shop.drawing_place import (
+    GAP,
+    Request,
+    place_labels,
+    segment_meets_box,
+    segments_cross,
+)
+from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, View, _hidden, side_view, trace
+from wheelgeo.shop.dxf import dxf_bytes
+from wheelgeo.shop.figure import Figure, png_bytes, svg_text
+from wheelgeo.shop.ink import Arc, Fill, Pen, Stroke, Text, boxes_overlap, drawable, text_width
+from wheelgeo.shop.scene import scene_of
+
+DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))
+SVG = "{http://www.w3.org/2000/svg}"
+HOSTILE = '<script>alert("x")</script> & \x07 --> 漢字'
+below = pytest.mark.parametrize("path", DESIGNS, ids=lambda p: p.stem)
+
+
+def solved(stem: str) -> Solution:
+    return solve_drive(read_design(next(p for p in DESIGNS if p.stem == stem)))
+
+
+def stacked(turns: str = "clockwise", axis: tuple[float, float, float] = (0, 0, 1)) -> Design:
+    """A wide pulley above a small one on one shaft; the small one drives a shaft beside it."""
+    return Design(
+        "Stack", "mm", Drive("main", "crank", 60.0, turns),
+        shafts=(
+            Shaft("main", (0.0, 0.0, 0.0), axis, 8.0),
+            Shaft("spindle", (150.0, 0.0, 0.0), axis, 6.0),
+        ),
+        pulleys=(
+            Pulley("wide", "main", 30.0, FlatRim(100.0, 10.0)),
+            Pulley("small", "main", 10.0, FlatRim(40.0, 10.0)),
+            Pulley("whorl", "spindle", 10.0, FlatRim(20.0, 10.0)),
+        ),
+        bands=(Band("band", (Stop("small"), Stop("whorl")), "cotton cord", 2.0),),
+        spindle=Spindle("spindle", "flyer"),
+    )  # fmt: skip
+
+
+def pens(path_owner: str, view: View, design: Design) -> set[Pen]:
+    pieces = trace(scene_of(solve_drive(design)), view)
+    return {p.ink.pen for p in pieces if p.owner == path_owner}
+
+
+# What is hidden
+
+
+def test_a_pulley_below_a_wider_one_is_dashed_and_the_one_above_is_not() -> None:
+    assert pens("small", PLAN, stacked()) == {Pen.HIDDEN}
+    assert pens("wide", PLAN, stacked()) == {Pen.OUTLINE}
+
+
+def test_from_the_other_side_the_small_one_is_in_sight() -> None:
+    from_below = View("from below", (1.0, 0.0, 0.0), (0.0, -1.0, 0.0))
+    assert pens("small", from_below, stacked()) == {Pen.OUTLINE}
+
+
+def test_a_run_is_dashed_exactly_as_far_as_the_pulley_covers_it() -> None:
+    design = stacked()
+    scene = scene_of(solve_drive(design))
+    runs = [p for p in trace(scene, PLAN) if p.owner == "band" and isinstance(p.ink, Stroke)]
+    hidden = [p.ink.points for p in runs if not p.seen]
+    assert len(hidden) == 2
+    for points in hidden:
+        far = max(points)
+        assert math.hypot(*far) == pytest.approx(50.0, abs=1e-3)
+
+
+def test_hidden_points_agree_with_walking_along_the_ray() -> None:
+    """The closed form against small steps through the same cylinders."""
+    rng = np.random.default_rng(7)
+    rods = []
+    for _ in range(6):
+        axis = rng.normal(size=3)
+        axis /= np.linalg.norm(axis)
+        rods.append((tuple(rng.uniform(-30, 30, 3)), tuple(axis), -8.0, 8.0, rng.uniform(4, 15)))
+    eye = rng.normal(size=3)
+    eye /= np.linalg.norm(eye)
+    points = rng.uniform(-40, 40, (300, 3))
+    steps = np.arange(0.0, 150.0, 0.02)
+    walked = np.zeros(len(points))
+    for origin, axis, low, high, radius in rods:
+        for i, point in enumerate(points):
+            q = point + steps[:, None] * eye - np.array(origin)
+            z = q @ np.array(axis)
+            inside = (z > low) & (z < high)
+            inside &= np.linalg.norm(q - z[:, None] * np.array(axis), axis=1) < radius
+            walked[i] = max(walked[i], inside.sum() * 0.02)
+    hidden = _hidden(points, rods, tuple(eye))
+    clear = (walked == 0.0) | (walked > 0.1)  # a corner that is only brushed may go either way
+    assert clear.sum() > 250
+    assert 50 < hidden.sum() < 250
+    assert (hidden == (walked > 0.0))[clear].all()
+
+
+# Senses
+
+
+@pytest.mark.parametrize(("turns", "sign"), [("clockwise", -1), ("counter-clockwise", 1)])
+@pytest.mark.parametrize("up", [1.0, -1.0])
+def test_round_arrows_turn_on_paper_as_the_shaft_turns(turns: str, sign: int, up: float) -> None:
+    """With the axis towards the eye as the file says; away from it the other way round."""
+    scene = scene_of(solve_drive(stacked(turns, (0.0, 0.0, up))))
+    turning = scene.turnings[0]
+    for arrow in rotation_choices(turning, PLAN, 2.0):
+        head = next(i for i in arrow if isinstance(i, Fill))
+        tip, left, right = head.points
+        back = ((left[0] + right[0]) / 2, (left[1] + right[1]) / 2)
+        swept = back[0] * tip[1] - back[1] * tip[0]  # about the shaft, which is at the origin
+        assert math.copysign(1, swept) == sign * up
+        arc = next(i for i in arrow if isinstance(i, Arc))
+        end = arc.end_deg if sign * up > 0 else arc.start_deg
+        assert math.dist(arc.at(end), back) < 2.0
+
+
+@pytest.mark.parametrize("turns", ["clockwise", "counter-clockwise"])
+def test_loop_arrows_show_how_the_near_side_moves(turns: str) -> None:
+    scene = scene_of(solve_drive(stacked(turns)))
+    front = View("front", (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))  # the eye at -y
+    for arrow in rotation_choices(scene.turnings[0], front, 2.0):
+        tip = next(i for i in arrow if isinstance(i, Fill)).points[0]
+        # Clockwise from above: the side towards -y moves to -x.
+        assert (tip[0] > 0.0) == (turns == "counter-clockwise")
+
+
+@below
+def test_heads_on_runs_point_the_way_the_band_travels(path: Path) -> None:
+    scene = scene_of(solve_drive(read_design(path)))
+    for cord in scene.cords:
+        heads = travel_arrows((cord,), PLAN, 0.5)
+        runs = [(PLAN.place(r.at(0)), PLAN.place(r.at(1))) for r in cord.runs]
+        assert heads
+        for head in heads:
+            tip, left, right = head.points
+            back = ((left[0] + right[0]) / 2, (left[1] + right[1]) / 2)
+            way = (tip[0] - back[0], tip[1] - back[1])
+            size = math.hypot(*way)
+            on = min(
+                runs, key=lambda r: abs(math.dist(r[0], tip) + math.dist(tip, r[1]) - math.dist(*r))
+            )
+            run = (on[1][0] - on[0][0], on[1][1] - on[0][1])
+            same = (way[0] * run[0] + way[1] * run[1]) / size / math.hypot(*run)
+            assert same == pytest.approx(1.0, abs=1e-6)
+
+
+# Labels
+
+
+def assert_clear(composed: Composed) -> None:
+    for a, b in itertools.combinations(composed.labels, 2):
+        assert not boxes_overlap(a.box, b.box, GAP * composed.height * 0.999), (a.text, b.text)
+        for one, other in ((a, b), (b, a)):
+            if one.leader is not None:
+                assert not segment_meets_box(one.leader.points, other.box), (one.text, other.text)
+        if a.leader is not None and b.leader is not None:
+            assert not segments_cross(a.leader.points, b.leader.points)
+
+
+@below
+@pytest.mark.parametrize("share", [60, 120])
+def test_no_two_labels_collide_in_any_view(path: Path, share: int) -> None:
+    scene = scene_of(solve_drive(read_design(path)))
+    for view in (PLAN, side_view(scene), ISOMETRIC):
+        lines = traced(scene, view)
+        size = max(lines.box[2] - lines.box[0], lines.box[3] - lines.box[1])
+        composed = compose(lines, size / share, length_writer("mm"), True)
+        names = [p.text.text for p in composed.labels]
+        for pulley in scene.of_kind("pulley"):
+            assert any(name.startswith(pulley.name) for name in names)
+        assert_clear(composed)
+
+
+@below
+def test_everything_stays_on_the_sheet(path: Path) -> None:
+    figure = drive_sheet(solve_drive(read_design(path)))
+    boxes = [i.box for i in figure.ink if isinstance(i, Text)]
+    for a, b in itertools.combinations(boxes, 2):
+        assert not boxes_overlap(a, b)
+    for x1, y1, x2, y2 in boxes:
+        assert x1 >= 10.0
+        assert y1 >= 10.0
+        assert x2 <= 410.0
+        assert y2 <= 287.0
+
+
+points = st.tuples(st.floats(0.0, 100.0), st.floats(0.0, 60.0))
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(st.tuples(st.text("abcdefgh ", min_size=1, max_size=14), points), max_size=14))
+def test_labels_at_random_keep_every_rule(wanted: list[tuple[str, tuple[float, float]]]) -> None:
+    page = (-30.0, -30.0, 130.0, 90.0)
+    placed = place_labels([Request(t, (p,)) for t, p in wanted], [p for _, p in wanted], page, 2.0)
+    assert [p.text.text for p in placed] == [t for t, _ in wanted]
+    for label in placed:
+        box = label.box
+        assert page[0] <= box[0]
+        assert page[1] <= box[1]
+        assert box[2] <= page[2]
+        assert box[3] <= page[3]
+    assert_clear(Composed(PLAN, (), placed, 2.0))
+
+
+def test_labels_that_all_want_one_place_are_spread_out() -> None:
+    placed = place_labels(
+        [Request(f"label {i}", ((0.0, 0.0),)) for i in range(16)], [], (-60, -60, 60, 60), 2.0
+    )
+    assert_clear(Composed(PLAN, (), placed, 2.0))
+    assert all(p.leader is not None for p in placed[1:])
+
+
+def test_labels_keep_off_what_is_drawn_where_they_can() -> None:
+    ink = [(x / 2.0, y / 2.0) for x in range(0, 80) for y in range(-40, 40)]
+    (label,) = place_labels([Request("name", ((0.0, 0.0),))], ink, (-40, -40, 40, 40), 2.0)
+    assert label.box[2] <= 1.0
+
+
+def test_a_page_without_room_is_refused() -> None:
+    requests = [Request(f"a rather long label {i}", ((5.0, 5.0),)) for i in range(9)]
+    with pytest.raises(LayoutError, match="no room"):
+        place_labels(requests, [], (0.0, 0.0, 40.0, 8.0), 2.0)
+
+
+def test_segments_and_boxes() -> None:
+    box = (0.0, 0.0, 2.0, 1.0)
+    assert segment_meets_box(((-1, 0.5), (3, 0.5)), box)
+    assert segment_meets_box(((1, 0.5), (1, 0.6)), box)
+    assert not segment_meets_box(((-1, 2), (3, 1.5)), box)
+    assert not segment_meets_box(((-1, 0.5), (-0.5, 0.5)), box)
+    assert segments_cross(((0, 0), (2, 2)), ((0, 2), (2, 0)))
+    assert not segments_cross(((0, 0), (1, 1)), ((3, 0), (0, 3.1)))
+
+
+# Files
+
+
+@below
+def test_drawing_file_lies_on_the_reference_layer_alone(path: Path, tmp_path: Path) -> None:
+    file = tmp_path / "drive.dxf"
+    file.write_bytes(dxf_bytes(drive_dxf_sheet(solve_drive(read_design(path)))))
+    document = ezdxf.readfile(file)
+    assert document.header["$INSUNITS"] == 4
+    assert {e.dxf.layer for e in document.modelspace()} == {"REFERENCE"}
+    assert not document.audit().errors
+
+
+def test_drawing_file_has_true_circles_and_arcs_of_the_true_size(tmp_path: Path) -> None:
+    solution = solved("box-wheel")
+    file = tmp_path / "drive.dxf"
+    file.write_bytes(dxf_bytes(drive_dxf_sheet(solution)))
+    space = ezdxf.readfile(file).modelspace()
+    circles = [round(e.dxf.radius, 6) for e in space.query("CIRCLE")]
+    for name in ("wheel", "accelerator"):  # they lie flat in the plan
+        groove = solution.design.pulley(name).groove
+        assert isinstance(groove, VeeGroove | RoundGroove)
+        assert round(groove.rim_mm / 2, 6) in circles
+    arcs = {round(e.dxf.radius, 6) for e in space.query("ARC")}
+    for motion in solution.bands:
+        first = motion.seats[0].pitch_radius_mm
+        assert round(first, 6) in arcs
+    runs = [e for e in space.query("LINE") if e.dxf.linetype == "BYLAYER"]
+    assert runs
+
+
+def test_old_release_holds_the_same_drawing(tmp_path: Path) -> None:
+    sheet = drive_dxf_sheet(solved("box-wheel"))
+    counts = []
+    for release in ("R2010", "R12"):
+        file = tmp_path / f"{release}.dxf"
+        file.write_bytes(dxf_bytes(sheet, release))
+        space = ezdxf.readfile(file).modelspace()
+        counts.append({k: len(space.query(k)) for k in ("LINE", "ARC", "CIRCLE", "TEXT")})
+    assert counts[0] == counts[1]
+
+
+def renamed(solution: Solution, name: str) -> Solution:
+    design = solution.design
+    first = design.bands[0]
+    shafts = (replace(design.shafts[0], name=name), *design.shafts[1:])
+    pulleys = tuple(
+        replace(p, shaft=name if p.shaft == design.shafts[0].name else p.shaft)
+        for p in design.pulleys
+    )
+    drive = replace(design.drive, shaft=name)
+    bands = (replace(first, name=name), *design.bands[1:])
+    return solve_drive(
+        replace(design, title=name, shafts=shafts, pulleys=pulleys, drive=drive, bands=bands)
+    )
+
+
+@pytest.fixture(scope="module")
+def hostile() -> Solution:
+    return renamed(solved("box-wheel"), HOSTILE)
+
+
+def test_names_of_any_kind_stay_text(hostile: Solution) -> None:
+    text = svg_text(drive_sheet(hostile))
+    root = ET.fromstring(text)
+    assert not [e for e in root.iter() if e.tag.endswith("script")]
+    words = [e.text or "" for e in root.iter(f"{SVG}text")]
+    assert any("<script>" in w for w in words)
+    assert "\x07" not in text
+    png_bytes(drive_sheet(hostile), 50)  # no warning of a missing shape becomes an error
+
+
+def test_drawable_text_is_one_line_of_known_shapes() -> None:
+    assert drawable(" a\n\tb ") == "a b"
+    assert drawable("漢") == "□"
+    assert drawable("x" * 40, 10) == "x" * 9 + "…"
+    assert drawable("⌀ä") == "⌀ä"
+
+
+def test_text_is_measured_as_the_type_sets_it() -> None:
+    # Advance widths of DejaVu Sans in units of 2048 to the em: i 569, W 2025; capital 1493.
+    assert text_width("i") == pytest.approx(569 / 1493, rel=0.02)
+    assert text_width("WWWW") == pytest.approx(4 * 2025 / 1493, rel=0.02)
+    assert text_width("main", bold=True) > text_width("main")
+
+
+def test_svg_is_whole_and_says_what_it_shows() -> None:
+    figure = drive_sheet(solved("box-wheel"))
+    root = ET.fromstring(svg_text(figure))
+    assert root.get("viewBox") == "0 0 420 297"
+    assert root.get("width") == "420mm"
+    assert root.findtext(f"{SVG}title") == figure.title
+    assert "first band runs over wheel, hub" in (root.findtext(f"{SVG}desc") or "")
+    widths = {e.get("stroke-width") for e in root.iter() if e.get("stroke-width")}
+    assert len(widths) > 3
+    colours = {e.get(k) for e in root.iter() for k in ("stroke", "fill") if e.get(k)}
+    assert colours == {"#000", "#fff", "none"}
+
+
+def test_within_a_page_the_svg_brings_no_declaration() -> None:
+    text = svg_text(view_figure(solved("box-wheel"), "plan"), standalone=False)
+    assert text.startswith("<svg viewBox=")
+
+
+def test_png_has_the_size_of_the_sheet() -> None:
+    with Image.open(io.BytesIO(png_bytes(drive_sheet(solved("box-wheel")), 50))) as image:
+        assert image.size == pytest.approx((420 / 25.4 * 50, 297 / 25.4 * 50), abs=1)
+        shades = image.convert("L").getextrema()
+    assert shades == (0, 255)
+
+
+@pytest.mark.parametrize(
+    "write",
+    [
+        lambda s: svg_text(drive_sheet(s)).encode(),
+        lambda s: png_bytes(drive_sheet(s), 60),
+        lambda s: dxf_bytes(drive_dxf_sheet(s)),
+    ],
+    ids=["svg", "png", "dxf"],
+)
+def test_the_same_wheel_gives_the_same_bytes(write: Callable[[Solution], bytes]) -> None:
+    first, second = (write(solved("floor-wheel")) for _ in range(2))
+    assert first == second
+    assert b"2026" not in first[:4000]
+
+
+@pytest.mark.parametrize("which", ["plan", "side", "isometric"])
+def test_a_figure_keeps_within_its_column(which: str) -> None:
+    figure = view_figure(solved("box-wheel"), which, width_mm=170.0, tallest_mm=120.0)
+    assert figure.width_mm <= 170.0
+    assert figure.height_mm <= 120.0
+    assert max(figure.width_mm, figure.height_mm) > 60.0
+
+
+@pytest.mark.parametrize(
+    ("unit", "texts"),
+    [
+        ("mm", ("150", "small ⌀40")),
+        ("in", ("5.906", "small ⌀1.575")),
+        ("in/64", ("5 29/32 in", "small ⌀1 37/64 in")),
+    ],
+)
+def test_lengths_are_written_in_the_unit_that_is_asked_for(
+    unit: str, texts: tuple[str, str]
+) -> None:
+    """Shafts 150 mm apart, 5.90551 in; a rim of 40 mm, 1.57480 in."""
+    words = [i.text for i in drive_sheet(solve_drive(stacked()), unit).ink if isinstance(i, Text)]
+    assert set(texts) <= set(words)
+
+
+def test_scales_are_written_as_on_drawings() -> None:
+    assert [scale_text(s) for s in (2.0, 1.0, 0.4, 0.1)] == ["2:1", "1:1", "1:2.5", "1:10"]
+    assert list(SCALES) == sorted(SCALES, reverse=True)
+
+
+def test_arcs_of_figures_run_round_the_right_way() -> None:
+    ink = (Arc((50.0, 50.0), 20.0, 0.0, 270.0, Pen.OUTLINE),)
+    image = Image.open(io.BytesIO(png_bytes(Figure(100.0, 100.0, ink, "t", "d"), 254))).convert("L")
+    quarter = math.radians(45)
+    dark = []
+    for k in (1, 3, 5, 7):
+        x, y = 50 + 20 * math.cos(k * quarter), 50 + 20 * math.sin(k * quarter)
+        patch = image.crop(
+            (int(10 * x) - 4, 1000 - int(10 * y) - 4, int(10 * x) + 4, 1004 - int(10 * y))
+        )
+        dark.append(patch.getextrema()[0] < 128)
+    assert dark == [True, True, True, False]
+
+
+def test_labels_do_not_depend_on_chance() -> None:
+    random.seed(1)
+    one = drive_sheet(solved("flyer-wheel"))
+    random.seed(2)
+    assert drive_sheet(solved("flyer-wheel")) == one
