@@ -91,7 +91,7 @@ def slip(subject: Subject) -> Iterator[Finding]:
             continue
         slips = stop.margin < _SLIPS_AT
         level: Level = "fault" if slips else "warning"
-        where = f'band "{load.rest.band.name}" at "{stop.pulley}"'
+        where = f'band "{load.rest.band.name}"'
         yield Finding(
             "slip", level, where, stop.margin, _SLIPS_AT if slips else limit, "",
             _slip_says(load, stop, slips),

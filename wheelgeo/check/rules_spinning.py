@@ -121,13 +121,13 @@ def _unbalance_says(part: PartBalance, rattles: bool) -> str:
     grade = (
         f"off centre by {plain(part.expected_mm, 3)} mm it runs in grade "
         f"G {plain(part.expected_grade_mm_s, 1)}, and G {plain(part.grade_mm_s, 1)} allows "
-        f"{plain(part.permissible_mm, 3)} mm at {plain(part.speed_rpm, 0)} rpm"
+        f"{part.permissible_mm:.2g} mm at {plain(part.speed_rpm, 0)} rpm"
     )
     if not rattles:
-        return f'"{part.pulley}": {grade}; {plain(part.force_n, 2)} N go round with it'
+        return f'"{part.pulley}": {grade}; {part.force_n:.2g} N go round with it'
     return (
-        f'"{part.pulley}" rattles: {grade}; the {plain(part.force_n, 2)} N that go round with it '
-        f"exceed the {plain(part.bearing_n, 2)} N that hold it in its bearings"
+        f'"{part.pulley}" rattles: {grade}; the {part.force_n:.2g} N that go round with it '
+        f"exceed the {part.bearing_n:.2g} N that hold it in its bearings"
     )
 
 

@@ -64,10 +64,10 @@ _TABLE: tuple[Limit, ...] = (
     ),
     Limit("foot_force_n", 40.0, "N", "force that a foot keeps up on a treadle"),
     Limit("foot_power_w", 30.0, "W", "power that a foot keeps up on a treadle"),
-    Limit("start_force_n", 25.0, "N", "force of the hand or foot in starting"),
+    Limit("start_force_n", 15.0, "N", "force of the hand or foot in starting"),
     Limit("start_ramp_s", 1.0, "s", "time in which that force is reached"),
-    Limit("start_time_s", 4.0, "s", "time in which the wheel should be at speed"),
-    Limit("speed_swing", 0.3, "", "greatest less least speed of a treadle wheel, over the mean"),
+    Limit("start_time_s", 6.0, "s", "time in which the wheel should be at speed"),
+    Limit("speed_swing", 0.5, "", "greatest less least speed of a treadle wheel, over the mean"),
     Limit(
         "least_whirl_margin", 0.05, "", "distance of a critical speed below which a spindle shakes"
     ),
