@@ -89,11 +89,11 @@ def shift_pulley(design: Design, name: str, sign: float, most: float = 60.0) -> 
     return Way(make, most)
 
 
-def shift_either_way(design: Design, *names: str) -> Iterator[Way]:
+def shift_either_way(design: Design, *names: str, most: float = 60.0) -> Iterator[Way]:
     """Yield the shifts of pulleys along their shafts, both ways."""
     for name in names:
-        yield shift_pulley(design, name, 1.0)
-        yield shift_pulley(design, name, -1.0)
+        yield shift_pulley(design, name, 1.0, most)
+        yield shift_pulley(design, name, -1.0, most)
 
 
 def shift_band(design: Design, name: str, sign: float) -> Way:

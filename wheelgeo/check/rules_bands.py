@@ -141,13 +141,17 @@ def _shift_in_words(meeting: _Meeting, backing_off: bool) -> str:
 
 
 def arriving_practice(subject: Subject) -> Iterator[Finding]:
-    """Warn where a band arrives further off the mid-plane than practice holds good."""
+    """Warn where a band is caught, but arrives further off the mid-plane than practice does.
+
+    Where the groove does not even catch it, the fault of its mouth says enough.
+    """
     limit = subject.limit("arriving_deg")
     ways = (False, True) if subject.design.spindle.kind == "tip" else (False,)
     for meeting in _meetings(subject):
         for backing_off in () if meeting.flat else ways:
             angle = abs(meeting.lead_deg(backing_off))
-            if angle > limit + _TOLERANCE_DEG:
+            catch = meeting.seat.catch_deg
+            if limit + _TOLERANCE_DEG < angle and (catch is None or angle <= catch):
                 yield _off_practice(
                     subject, arriving_practice, "arriving", meeting, backing_off, angle
                 )

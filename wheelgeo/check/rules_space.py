@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from itertools import combinations
+from itertools import combinations, product
 
 from wheelgeo.check.changes import (
     Change,
@@ -17,11 +17,11 @@ from wheelgeo.check.changes import (
     tilt_shaft,
 )
 from wheelgeo.check.finding import Finding, Level, plain
-from wheelgeo.check.subject import Subject
+from wheelgeo.check.subject import Subject, gap_mm
 from wheelgeo.check.trial import Find, remedy
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive.train import BandMotion
-from wheelgeo.geometry.bodies import Capsule, Cylinder, gap_mm, half_width_mm
+from wheelgeo.geometry.bodies import Capsule, Cylinder, half_width_mm
 from wheelgeo.geometry.clearance import parting_tilt_deg, turned
 from wheelgeo.geometry.vectors import Vector, sub, unit
 
@@ -36,24 +36,32 @@ _SIDES = (("left", "right"), ("front", "back"), ("floor", "top"))
 
 
 def _too_near(
-    subject: Subject, find: Find, rule: str, parts: tuple[Named, Named], ways: Iterator[Way],
+    subject: Subject,
+    find: Find,
+    rule: str,
+    parts: tuple[Named, Named],
+    ways: Iterator[Way],
     limit: float,
-) -> Iterator[Finding]:  # fmt: skip
+    otherwise: str = "",
+) -> Iterator[Finding]:
     """Yield a fault where two bodies overlap, a warning where they all but touch."""
     (first, body), (second, other) = parts
     gap = gap_mm(body, other, enough=limit + 2.0 * TOUCH_MM)
     if gap >= limit - TOUCH_MM:
         return
     where = f"{first}, {second}"
+    plainly = otherwise or f"set the two {plain(limit - gap)} mm further apart"
     yield Finding(
-        rule, "fault" if gap < -TOUCH_MM else "warning", where, round(gap, 6), limit, "mm",
+        rule,
+        "fault" if gap < -TOUCH_MM else "warning",
+        where,
+        round(gap, 6),
+        limit,
+        "mm",
         _near_in_words(first, second, gap),
-        remedy(
-            subject, find, (rule, where), ways,
-            f"set the two {plain(limit - gap)} mm further apart",
-        ),
+        remedy(subject, find, (rule, where), ways, plainly),
         CLEARANCE,
-    )  # fmt: skip
+    )
 
 
 def _near_in_words(first: str, second: str, gap: float) -> str:
@@ -181,12 +189,14 @@ def runs_touch(subject: Subject) -> Iterator[Finding]:
     """Say which runs of different bands touch."""
     limit = subject.limit("clearance_mm")
     for one, other in combinations(list(subject.paths()), 2):
-        for first in subject.run_bodies(one):
-            for second in subject.run_bodies(other):
-                yield from _too_near(
-                    subject, runs_touch, "runs-touch", (first, second),
-                    _ways_past(subject, one, other), limit,
-                )  # fmt: skip
+        both = {s.pulley for s in one.band.route} & {s.pulley for s in other.band.route}
+        shared = " and ".join(f'"{name}"' for name in sorted(both))
+        alone = f"give each band a groove of its own on {shared}" if both else ""
+        for first, second in product(subject.run_bodies(one), subject.run_bodies(other)):
+            ways = _ways_past(subject, one, other)
+            yield from _too_near(
+                subject, runs_touch, "runs-touch", (first, second), ways, limit, alone
+            )
 
 
 def _ways_past(subject: Subject, one: BandMotion, other: BandMotion) -> Iterator[Way]:
@@ -228,7 +238,7 @@ def _rub(subject: Subject, motion: BandMotion, names: tuple[str, str], gap: floa
     between = max(cord + gap, 0.0)
     where = f'band "{motion.band.name}"'
     rule = "crossed-runs-rub"
-    route = [s.pulley for s in motion.band.route]
+    route = dict.fromkeys(s.pulley for s in motion.band.route)
     passing = (
         "meet" if between < TOUCH_MM else f"pass {_mm(between)} apart"
     )  # fmt: skip
@@ -238,7 +248,7 @@ def _rub(subject: Subject, motion: BandMotion, names: tuple[str, str], gap: floa
         f"cord is {plain(cord)} mm thick",
         remedy(
             subject, crossed_runs_rub, (rule, where),
-            [*_tilts(subject, motion), *shift_either_way(subject.design, *dict.fromkeys(route))],
+            [*_tilts(subject, motion), *shift_either_way(subject.design, *route, most=10.0)],
             f"lead the two runs {_mm(-gap)} further apart where they cross, or wax the cord and "
             "accept that it wears sooner",
         ),

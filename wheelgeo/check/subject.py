@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 from wheelgeo.check.changes import coaxial
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
-from wheelgeo.geometry.bodies import Capsule, Cylinder
+from wheelgeo.geometry import bodies
+from wheelgeo.geometry.bodies import Body, Capsule, Cylinder
 from wheelgeo.geometry.extents import pulley_rim_mm, pulley_width_mm, shaft_ends_mm
 from wheelgeo.geometry.vectors import along
 
@@ -104,6 +106,15 @@ class Subject:
             )
             for r in motion.path.runs
         ]
+
+
+@lru_cache(maxsize=4096)
+def gap_mm(a: Body, b: Body, enough: float = math.inf) -> float:
+    """Return the signed distance between two bodies, mm; see ``wheelgeo.geometry.bodies``.
+
+    Remembered, since a change that is tried leaves most parts where they are.
+    """
+    return bodies.gap_mm(a, b, enough)
 
 
 def subject_of(design: Design, on_trial: bool = False) -> Subject:

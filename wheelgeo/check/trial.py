@@ -1,8 +1,11 @@
-"""Try changes on a wheel before a remedy names them: the finding must go and no fault may come."""
+"""Try changes on a wheel before a remedy names them.
+
+A change is *sound* where the finding goes, no fault comes, and no other fault grows worse.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from wheelgeo.check.changes import Change, Way
@@ -13,16 +16,61 @@ Find = Callable[[Subject], Iterator[Finding]]
 Fault = tuple[str, str]
 """Rule and place of a fault."""
 
-_GROWTH = 1.4
+_GROWTH = 1.7
 _ENOUGH = 2
+_SAME = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
 class _Outcome:
-    """A change that makes the finding go, and the faults that it brings."""
+    """A change that makes the finding go, and the faults that it brings or makes worse."""
 
     change: Change
     brings: tuple[Fault, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Trial:
+    """What is to be mended: by which rule it is found, and the faults of the wheel before."""
+
+    find: Find
+    finding: Fault
+    before: Mapping[Fault, float]
+
+    def outcome(self, way: Way, steps: int) -> _Outcome | None:
+        """Return the outcome of a change; None where it makes no sense or the finding stays."""
+        change = way.make(round(steps * way.step, 6))
+        if change is None:
+            return None
+        changed = subject_of(change.design, on_trial=True)
+        if any((f.rule, f.where) == self.finding for f in self.find(changed)):
+            return None
+        after = faults_of(changed)
+        worse = (f for f, by in after.items() if by > self.before.get(f, -1.0) + _SAME)
+        return _Outcome(change, tuple(sorted(worse)))
+
+    def smallest(self, way: Way) -> _Outcome | None:
+        """Return the smallest sound change of a way, or else the smallest that mends at all."""
+        below, here = 0, 1
+        mended: tuple[int, int, _Outcome] | None = None
+        while here <= round(way.most / way.step):
+            outcome = self.outcome(way, here)
+            if outcome is not None and not outcome.brings:
+                return self._halved(way, below, here, outcome, sound=True)
+            if outcome is not None and mended is None:
+                mended = (below, here, outcome)
+            below, here = here, max(here + 1, int(here * _GROWTH))
+        return None if mended is None else self._halved(way, *mended, sound=False)
+
+    def _halved(self, way: Way, below: int, here: int, best: _Outcome, sound: bool) -> _Outcome:
+        while here - below > 1:
+            middle = (below + here) // 2
+            outcome = self.outcome(way, middle)
+            if outcome is None or (sound and outcome.brings):
+                below = middle
+            else:
+                here, best = middle, outcome
+        return best
 
 
 def remedy(
@@ -38,16 +86,16 @@ def remedy(
         otherwise: what to say where none of them mends it, or the wheel is itself on trial.
 
     Returns:
-        Up to two changes that bring no other fault; where there is none, one that does, named
-        as such; otherwise ``otherwise``.
+        Up to two sound changes; where there is none, one that mends the finding but not soundly,
+        named as such; otherwise ``otherwise``.
     """
     if subject.on_trial:
         return otherwise
-    before = faults_of(subject)
+    trial = _Trial(find, finding, faults_of(subject))
     sound: list[str] = []
     partial: _Outcome | None = None
     for way in ways:
-        outcome = _smallest(way, find, finding, before)
+        outcome = trial.smallest(way)
         if outcome is not None and not outcome.brings:
             sound.append(outcome.change.says)
         partial = partial or outcome
@@ -57,53 +105,22 @@ def remedy(
         return "; or ".join(dict.fromkeys(sound))
     if partial is not None:
         rule, where = partial.brings[0]
-        return f"{partial.change.says}; but that brings another fault, {rule} ({where})"
+        return f"{partial.change.says}; but see to {rule} ({where}) then"
     return otherwise
 
 
-def _smallest(way: Way, find: Find, finding: Fault, before: set[Fault]) -> _Outcome | None:
-    """Return the smallest amount that mends and brings no fault, or the first that only mends."""
-    below, here = 0, 1
-    first: _Outcome | None = None
-    top = round(way.most / way.step)
-    while here <= top:
-        outcome = _tried(way, here, find, finding, before)
-        if outcome is not None and not outcome.brings:
-            return _halved(way, below, here, outcome, find, finding, before)
-        first = first or outcome
-        below, here = here, max(here + 1, int(here * _GROWTH))
-    return first
+def faults_of(subject: Subject) -> dict[Fault, float]:
+    """Return rule and place of every fault of a wheel, and how far it is beyond its limit.
 
-
-def _halved(
-    way: Way, below: int, here: int, best: _Outcome, find: Find, finding: Fault, before: set[Fault]
-) -> _Outcome:
-    while here - below > 1:
-        middle = (below + here) // 2
-        outcome = _tried(way, middle, find, finding, before)
-        if outcome is not None and not outcome.brings:
-            here, best = middle, outcome
-        else:
-            below = middle
-    return best
-
-
-def _tried(
-    way: Way, amount: int, find: Find, finding: Fault, before: set[Fault]
-) -> _Outcome | None:
-    """Return the outcome of a change; None where it makes no sense or the finding stays."""
-    change = way.make(round(amount * way.step, 6))
-    if change is None:
-        return None
-    changed = subject_of(change.design, on_trial=True)
-    if any((f.rule, f.where) == finding for f in find(changed)):
-        return None
-    return _Outcome(change, tuple(sorted(faults_of(changed) - before)))
-
-
-def faults_of(subject: Subject) -> set[Fault]:
-    """Return rule and place of every fault of a wheel; no remedies are looked for."""
+    No remedies are looked for. A fault without numbers is 0 beyond.
+    """
     from wheelgeo.check.table import RULES  # the table holds the rules that ask this
 
     quiet = Subject(subject.design, subject.solution, on_trial=True)
-    return {(f.rule, f.where) for rule in RULES for f in rule.find(quiet) if f.level == "fault"}
+    found: dict[Fault, float] = {}
+    for finding in (f for rule in RULES for f in rule.find(quiet) if f.level == "fault"):
+        known = finding.value is not None and finding.limit is not None
+        beyond = abs(finding.value - finding.limit) if known else 0.0  # type: ignore[operator]
+        key = (finding.rule, finding.where)
+        found[key] = max(beyond, found.get(key, 0.0))
+    return found

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from wheelgeo.design.model import Band, Design
@@ -284,6 +285,7 @@ def _band_motion(design: Design, band: Band, seats: tuple[Seat, ...], train: _Tr
     return BandMotion(band, seats, senses, path, no_path, driver, speed, shorter)
 
 
+@lru_cache(maxsize=256)  # a change that is tried leaves most bands where they are
 def _try_path(circles: tuple[PitchCircle, ...]) -> tuple[Path | None, PathError | None]:
     try:
         return solve_path(circles), None
