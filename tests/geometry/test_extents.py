@@ -1,0 +1,138 @@
+"""The room that pulleys and shafts take, and the grooves that are cut."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from wheelgeo.design.model import (
+    Band,
+    Bearing,
+    Cop,
+    Design,
+    Drive,
+    FlatRim,
+    GivenPitch,
+    Pulley,
+    RoundGroove,
+    Section,
+    Shaft,
+    Spindle,
+    Stop,
+    VeeGroove,
+    Washer,
+)
+from wheelgeo.drive.train import solve_drive
+from wheelgeo.geometry.extents import (
+    cheek_mm,
+    core_mm,
+    groove_to_cut,
+    pulley_rim_mm,
+    pulley_width_mm,
+    running_groove,
+    shaft_ends_mm,
+)
+from wheelgeo.geometry.grooves import seat
+
+UP = (0.0, 0.0, 1.0)
+VEE = VeeGroove(100.0, 5.0, 40.0, 1.0)
+MOUTH = 1.0 + 10.0 * math.tan(math.radians(20.0))
+
+
+def pulley(groove: object = VEE, **more: object) -> Pulley:
+    return Pulley("p", "s", 10.0, groove, **more)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("made", "width"),
+    [
+        (pulley(), MOUTH + 4.0),  # cheeks of 2 mm
+        (pulley(VeeGroove(100.0, 20.0, 0.0, 6.0)), 6.0 + 8.0),  # a fifth of the depth each
+        (pulley(width_mm=15.0), 15.0),
+        (pulley(RoundGroove(60.0, 3.0, 2.0)), 8.0),
+        (pulley(FlatRim(60.0, 9.0)), 9.0),
+        (pulley(GivenPitch(50.0)), 3.3 + 4.0),  # a tenth wider than the 3 mm cord
+        (pulley(build="layers", core_mm=4.0, cheek_mm=2.5), 9.0),
+        (pulley(build="layers"), 3.0 + 6.0),  # the cord's own thickness is a common sheet
+        (pulley(FlatRim(60.0, 9.0), build="layers", core_mm=6.0), 6.0),
+        (pulley(build="layers", width_mm=99.0, core_mm=4.0, cheek_mm=2.5), 9.0),
+    ],
+)
+def test_widths(made: Pulley, width: float) -> None:
+    assert pulley_width_mm(made, 3.0) == pytest.approx(width, rel=1e-12)
+
+
+def test_a_layered_pulley_has_a_square_groove_as_wide_as_its_core() -> None:
+    made = pulley(build="layers", core_mm=4.0)
+    assert groove_to_cut(made, 3.0) == VeeGroove(100.0, 5.0, 0.0, 4.0)
+    seated = seat(running_groove(made, 3.0), 3.0)
+    assert seated.seated
+    assert seated.pitch_radius_mm == 45.0 + 1.5  # on the bottom, whatever the file's angle
+    assert seated.mouth_mm == 4.0
+
+
+def test_a_cord_wider_than_the_core_rides_on_the_edges() -> None:
+    seated = seat(groove_to_cut(pulley(build="layers", core_mm=4.0), 5.0), 5.0)
+    assert not seated.seated
+    assert "square groove 4 mm wide" in seated.trouble
+    assert seated.pitch_radius_mm == pytest.approx(50.0 + 1.5)  # 3-4-5
+
+
+@pytest.mark.parametrize(("cord", "core"), [(1.2, 1.5), (3.0, 3.0), (3.1, 4.0), (30.0, 30.0)])
+def test_a_core_is_the_thinnest_sheet_that_holds_the_cord(cord: float, core: float) -> None:
+    assert core_mm(pulley(build="layers"), cord) == core
+
+
+def test_a_given_pitch_stays_what_it_is_for_the_solver() -> None:
+    assert running_groove(pulley(GivenPitch(50.0)), 3.0) == GivenPitch(50.0)
+    layered = pulley(GivenPitch(50.0), build="layers")
+    assert seat(groove_to_cut(layered, 3.0), 3.0).pitch_diameter_mm == pytest.approx(50.0)
+
+
+def test_cheeks_share_what_a_given_width_leaves() -> None:
+    assert cheek_mm(pulley(width_mm=15.0), 3.0) == pytest.approx(0.5 * (15.0 - MOUTH))
+    assert cheek_mm(pulley(FlatRim(60.0, 9.0)), 3.0) == 0.0
+
+
+def test_the_rim_of_a_given_pitch_is_flush_with_its_cord() -> None:
+    assert pulley_rim_mm(pulley(GivenPitch(50.0)), 3.0) == 53.0
+
+
+def wheel() -> Design:
+    shafts = (Shaft("s", (0.0, 0.0, 0.0), UP, 8.0), Shaft("t", (150.0, 0.0, 0.0), UP, 6.0))
+    pulleys = (pulley(width_mm=12.0), Pulley("q", "t", 10.0, FlatRim(20.0, 9.0)))
+    bands = (Band("b", (Stop("p"), Stop("q")), "cotton cord", 2.0),)
+    drive = Drive("s", "crank", 60.0, "clockwise", 50.0, offset_mm=30.0)
+    return Design("w", "mm", drive, shafts, pulleys, bands, Spindle("t", "tip"))
+
+
+def test_a_rod_reaches_over_its_pulleys_and_the_crank() -> None:
+    made = wheel()
+    assert shaft_ends_mm(made, made.shaft("s")) == (0.0, 30.0)
+    assert shaft_ends_mm(made, made.shaft("t")) == (0.0, 14.5)
+
+
+def test_the_files_ends_win_whichever_way_round() -> None:
+    made = wheel()
+    assert shaft_ends_mm(made, replace(made.shafts[0], ends_mm=(40.0, -7.0))) == (-7.0, 40.0)
+
+
+def test_a_spindle_reaches_over_all_that_it_carries() -> None:
+    spindle = Spindle(
+        "t", "tip", (Bearing(-20.0, "leather"),), (Section(0.0, 90.0, 5.0),),
+        (Washer(60.0, 30.0, 2.0),), Cop(62.0, 160.0, 30.0, 40.0),
+    )  # fmt: skip
+    made = replace(wheel(), spindle=spindle)
+    assert shaft_ends_mm(made, made.shaft("t")) == (-20.0, 160.0)
+
+
+def test_the_ratio_of_a_layered_wheel_is_that_of_its_square_groove() -> None:
+    made = wheel()
+    layered = replace(made.pulleys[0], build="layers", core_mm=3.0, cheek_mm=3.0, width_mm=None)
+    solved = solve_drive(replace(made, pulleys=(layered, made.pulleys[1])))
+    assert solved.ratio == pytest.approx((45.0 + 1.0) / (10.0 + 1.0), rel=1e-12)
+    drawn = solve_drive(made).ratio
+    assert drawn is not None
+    assert drawn > (45.0 + 1.0) / 11.0  # the vee of the drawing holds the cord higher
