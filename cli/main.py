@@ -13,6 +13,7 @@ from wheelgeo_cli.check import check
 from wheelgeo_cli.make import make
 from wheelgeo_cli.new import new
 from wheelgeo_cli.retune import retune
+from wheelgeo_cli.run import run as run_sheet
 from wheelgeo_cli.schema import schema
 from wheelgeo_cli.solve import solve
 
@@ -26,6 +27,7 @@ app = typer.Typer(
 
 for command in (new, solve, check, bands, make, schema, retune):
     app.command()(command)
+app.command("run")(run_sheet)
 
 
 def _version(asked: bool) -> None:
