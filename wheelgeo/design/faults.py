@@ -67,19 +67,21 @@ def _child(node: object, step: str | int) -> object:
     return None
 
 
-def translate(error: ValidationError, raw: Mapping[str, Any]) -> list[Located]:
-    """Return the faults that the models found in a raw file."""
-    return [_one(detail, raw) for detail in error.errors(include_url=False)]
+def translate(
+    error: ValidationError, raw: Mapping[str, Any], root: type[BaseModel] = DesignFile
+) -> list[Located]:
+    """Return the faults that the models found in a raw file; ``root`` is the model of the file."""
+    return [_one(detail, raw, root) for detail in error.errors(include_url=False)]
 
 
-def _one(detail: ErrorDetails, raw: Mapping[str, Any]) -> Located:
+def _one(detail: ErrorDetails, raw: Mapping[str, Any], root: type[BaseModel]) -> Located:
     place = _as_written(tuple(detail["loc"]), raw)
     if detail["type"] == FAULT:
         return locate(raw, place, detail["ctx"]["says"], detail["ctx"]["remedy"])
     if detail["type"] == "missing":
-        return _missing(raw, place)
+        return _missing(raw, place, root)
     if detail["type"] == "extra_forbidden":
-        return _unknown(raw, place)
+        return _unknown(raw, place, root)
     return _wrong_kind(detail, raw, place)
 
 
@@ -97,9 +99,11 @@ def _as_written(loc: Place, raw: Mapping[str, Any]) -> Place:
     return tuple(steps)
 
 
-def model_at(place: Place, raw: object) -> type[BaseModel] | None:
+def model_at(
+    place: Place, raw: object, root: type[BaseModel] = DesignFile
+) -> type[BaseModel] | None:
     """Return the model of the table at a place, or None where there is no table."""
-    found: type[BaseModel] | None = DesignFile
+    found: type[BaseModel] | None = root
     node = raw
     for step in place:
         node = _child(node, step)
@@ -136,8 +140,8 @@ def _keys(owner: type[BaseModel] | None) -> list[str]:
     return [field.alias or name for name, field in owner.model_fields.items()]
 
 
-def _missing(raw: Mapping[str, Any], place: Place) -> Located:
-    owner, key = model_at(place[:-1], raw), str(place[-1])
+def _missing(raw: Mapping[str, Any], place: Place, root: type[BaseModel]) -> Located:
+    owner, key = model_at(place[:-1], raw, root), str(place[-1])
     if len(place) == 1 and key in ("drive", "spindle"):
         return locate(raw, (), f"there is no [{key}]", f"add a table [{key}]")
     if len(place) == 1 and key in ("shaft", "pulley", "band"):
@@ -153,11 +157,11 @@ def _example(owner: type[BaseModel] | None, key: str) -> str:
     return "…"
 
 
-def _unknown(raw: Mapping[str, Any], place: Place) -> Located:
+def _unknown(raw: Mapping[str, Any], place: Place, root: type[BaseModel]) -> Located:
     key = str(place[-1])
-    known = _keys(model_at(place[:-1], raw))
+    known = _keys(model_at(place[:-1], raw, root))
     says = f"unknown key {shown(key)}"
-    if nearest(key, known) is None and key in _keys(DesignFile) and len(place) > 1:
+    if nearest(key, known) is None and key in _keys(root) and len(place) > 1:
         return locate(
             raw,
             place[:-1],
