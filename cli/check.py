@@ -21,16 +21,18 @@ def check(file: FileArgument, as_json: JsonOption = False) -> None:
     Exit status: 0 no fault, 1 a finding is a fault, 2 the file is at fault.
     """
     from wheelgeo.check.facts import facts
-    from wheelgeo.check.report import check_design
+    from wheelgeo.check.running import RUNNING_RULES, check_whole
     from wheelgeo.check.table import RULES
 
-    report = check_design(load(file))
+    report = check_whole(load(file))
     if as_json:
         print_json(facts(report))
     else:
         out = console()
         out.print(report.design.title, style="bold")
-        out.print(f"  {len(RULES)} questions asked: {count_line(report.findings)}.")
+        out.print(
+            f"  {len(RULES) + len(RUNNING_RULES)} questions asked: {count_line(report.findings)}."
+        )
         print_findings(out, report.findings, with_source=True)
     if report.faults:
         raise typer.Exit(1)

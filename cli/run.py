@@ -68,6 +68,9 @@ def _plots(running: Any, folder: Path) -> list[Path]:
 def _effort(out: Console, document: dict[str, Any]) -> None:
     load = document["load"]
     limb = {"crank": "hand", "treadle": "foot", "motor": "motor"}[load["by"]]
+    if load["torque_nm"] is None:
+        out.print("  What it asks of the hand cannot be had: a band's pull is not known.")
+        return
     parts = [f"{load['torque_nm']:.3f} N m", f"{load['power_w']:.1f} W"]
     if load["force_n"] is not None:
         when = " while it pushes" if load["by"] == "treadle" else ""

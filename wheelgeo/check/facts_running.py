@@ -15,6 +15,9 @@ from wheelgeo.drive.spindle import Whirl
 from wheelgeo.drive.startup import Instant
 from wheelgeo.drive.tension import RestBand
 
+_SHAFT_KEYS = (
+    "bearing_force_n", "thrust_n", "bearing_nm", "air_nm", "yarn_nm", "driven_nm", "torque_nm",
+)  # fmt: skip
 TRACE_POINTS = 40
 """Moments of the start that the document holds, at most."""
 
@@ -106,11 +109,14 @@ def _load(running: Running) -> Facts:
         "power_limit_w": effort.power_limit_w,
         "speed_swing": effort.speed_swing,
         "spindle_speed_rpm": running.spindle_rpm,
-        "shafts": [_shaft(s) for s in running.loaded.load.shafts],
+        "shafts": [_shaft(s, effort.torque_nm is not None) for s in running.loaded.load.shafts],
     }
 
 
-def _shaft(load: ShaftLoad) -> Facts:
+def _shaft(load: ShaftLoad, known: bool) -> Facts:
+    """Return what a shaft takes; nothing is known of it while a band's pull is not."""
+    if not known:
+        return dict.fromkeys(("name", *_SHAFT_KEYS)) | {"name": load.shaft}
     return {
         "name": load.shaft,
         "bearing_force_n": load.bearing_n,

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
-from wheelgeo.check.changes import Way, larger_rim, move_apart, thinner_cord
+from wheelgeo.check import trial
+from wheelgeo.check.changes import Change, Way, larger_rim, move_apart, thinner_cord
 from wheelgeo.check.changes_running import (
     longer_throw,
     other_cord,
@@ -16,13 +18,19 @@ from wheelgeo.check.changes_running import (
 )
 from wheelgeo.check.finding import Finding, Level, plain
 from wheelgeo.check.subject import Subject
-from wheelgeo.check.trial import remedy
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import find_material
 from wheelgeo.drive.load import BandLoad, StopLoad
 
 BELT_EQUATION = "belt equation, friction with the wedge of the groove over the true wrap"
 _SLIPS_AT = 1.0
+
+
+def remedy(
+    subject: Subject, find: trial.Find, finding: trial.Fault, ways: Iterable[Way], otherwise: str
+) -> str:
+    """Return the words for the smallest changes that mend a finding and let no band slip."""
+    return trial.remedy(subject, find, finding, ways, otherwise, also=(slip, pull_unknown))
 
 
 def pull_unknown(subject: Subject) -> Iterator[Finding]:
@@ -229,10 +237,6 @@ def _softer_start(subject: Subject, band: str) -> Iterator[Way]:
 
 def _gentler(subject: Subject) -> Way:
     """Return the way to start with less force."""
-    from dataclasses import replace
-
-    from wheelgeo.check.changes import Change
-
     design, force = subject.design, subject.limit("start_force_n")
 
     def make(amount: float) -> Change:
@@ -263,21 +267,33 @@ def effort_large(subject: Subject) -> Iterator[Finding]:
     """Say where the wheel asks more force or power than a person keeps up."""
     effort = subject.loaded.effort
     limb = "foot" if effort.by == "treadle" else "hand"
+    if effort.torque_nm is None:
+        yield Finding(
+            "load-unknown", "note", "drive", None, None, "N m",
+            "what the wheel asks of the hand cannot be had: the pull of "
+            f"{', '.join(subject.loaded.load.without)} is not known",
+            "mend that band first", "",
+        )  # fmt: skip
+        return
     if effort.force_n is None and effort.by != "motor":
         yield Finding(
             "throw-unknown", "note", "drive", None, None, "N",
             f"the force at the {effort.by} cannot be had: the file gives no throw",
             "give radius under [drive]", "",
         )  # fmt: skip
-    for kind, value, limit, unit in (
-        ("force", effort.force_n, effort.force_limit_n, "N"),
-        ("power", effort.power_w, effort.power_limit_w, "W"),
-    ):
-        if value is None or limit is None or value <= limit:
-            continue
+    yield from _beyond(subject, limb, "force", effort.force_n, effort.force_limit_n)
+    yield from _beyond(subject, limb, "power", effort.power_w, effort.power_limit_w)
+
+
+def _beyond(
+    subject: Subject, limb: str, kind: str, value: float | None, limit: float | None
+) -> Iterator[Finding]:
+    """Say where force or power is more than can be kept up."""
+    unit, by = ("N" if kind == "force" else "W"), subject.design.drive.by
+    if value is not None and limit is not None and value > limit:
         yield Finding(
             f"{limb}-{kind}", "warning", "drive", value, limit, unit,
-            f"the {effort.by} asks {plain(value, 1)} {unit} of the {limb}; "
+            f"the {by} asks {plain(value, 1)} {unit} of the {limb}; "
             f"{plain(limit, 1)} {unit} can be kept up",
             remedy(
                 subject, effort_large, (f"{limb}-{kind}", "drive"), _lighter(subject, kind),

@@ -10,8 +10,10 @@ from dataclasses import dataclass
 
 from wheelgeo.check import rules_running, rules_spinning
 from wheelgeo.check.finding import Finding
+from wheelgeo.check.report import Report, check_design
 from wheelgeo.check.subject import Subject
 from wheelgeo.check.table import Rule
+from wheelgeo.design.model import Design
 from wheelgeo.drive.running import Running, gather
 
 RUNNING_RULES: tuple[Rule, ...] = (
@@ -45,6 +47,21 @@ def running_findings(subject: Subject) -> tuple[Finding, ...]:
     """Return the findings of every running rule, the worst first."""
     found = [finding for rule in RUNNING_RULES for finding in rule.find(subject)]
     return tuple(sorted(found, key=lambda f: _ORDER[f.level]))
+
+
+def check_whole(design: Design, remedies: bool = True) -> Report:
+    """Solve a wheel and run every rule over it, those on a wheel under a hand included.
+
+    Args:
+        design: the wheel.
+        remedies: look for changes that mend what is found and try each on the wheel.
+    """
+    report = check_design(design, remedies)
+    subject = report.subject
+    can_run = subject.solution.spindle.speed_rpm is not None
+    found = running_findings(subject) if can_run else ()
+    both = sorted((*report.findings, *found), key=lambda f: _ORDER[f.level])
+    return Report(subject, tuple(both))
 
 
 def run_report(subject: Subject) -> RunReport:

@@ -31,11 +31,15 @@ class _Outcome:
 
 @dataclass(frozen=True, slots=True)
 class _Trial:
-    """What is to be mended: by which rule it is found, and the faults of the wheel before."""
+    """What is to be mended: by which rule it is found, and the faults of the wheel before.
+
+    ``also`` are rules beside the usual ones that must not find new faults.
+    """
 
     find: Find
     finding: Fault
     before: Mapping[Fault, float]
+    also: tuple[Find, ...]
 
     def outcome(self, way: Way, steps: int) -> _Outcome | None:
         """Return the outcome of a change; None where it makes no sense or the finding stays."""
@@ -45,7 +49,7 @@ class _Trial:
         changed = subject_of(change.design, on_trial=True)
         if any((f.rule, f.where) == self.finding for f in self.find(changed)):
             return None
-        after = faults_of(changed)
+        after = faults_of(changed, self.also)
         worse = (f for f, by in after.items() if by > self.before.get(f, -1.0) + _SAME)
         return _Outcome(change, tuple(sorted(worse)))
 
@@ -74,7 +78,12 @@ class _Trial:
 
 
 def remedy(
-    subject: Subject, find: Find, finding: Fault, ways: Iterable[Way], otherwise: str
+    subject: Subject,
+    find: Find,
+    finding: Fault,
+    ways: Iterable[Way],
+    otherwise: str,
+    also: tuple[Find, ...] = (),
 ) -> str:
     """Return the words for the smallest changes that mend a finding, each tried on the wheel.
 
@@ -84,6 +93,7 @@ def remedy(
         finding: rule and place of the finding.
         ways: kinds of change, the likeliest first.
         otherwise: what to say where none of them mends it, or the wheel is itself on trial.
+        also: rules, beside those of the table, that must not find new faults.
 
     Returns:
         Up to two sound changes; where there is none, one that mends the finding but not soundly,
@@ -91,7 +101,7 @@ def remedy(
     """
     if subject.on_trial:
         return otherwise
-    trial = _Trial(find, finding, faults_of(subject))
+    trial = _Trial(find, finding, faults_of(subject, also), also)
     sound: list[str] = []
     partial: _Outcome | None = None
     for way in ways:
@@ -109,16 +119,21 @@ def remedy(
     return otherwise
 
 
-def faults_of(subject: Subject) -> dict[Fault, float]:
+def faults_of(subject: Subject, also: tuple[Find, ...] = ()) -> dict[Fault, float]:
     """Return rule and place of every fault of a wheel, and how far it is beyond its limit.
 
     No remedies are looked for. A fault without numbers is 0 beyond.
+
+    Args:
+        subject: the wheel.
+        also: rules to ask beside those of the table.
     """
     from wheelgeo.check.table import RULES  # the table holds the rules that ask this
 
     quiet = Subject(subject.design, subject.solution, on_trial=True)
     found: dict[Fault, float] = {}
-    for finding in (f for rule in RULES for f in rule.find(quiet) if f.level == "fault"):
+    finds = [*(rule.find for rule in RULES), *also]
+    for finding in (f for find in finds for f in find(quiet) if f.level == "fault"):
         known = finding.value is not None and finding.limit is not None
         beyond = abs(finding.value - finding.limit) if known else 0.0  # type: ignore[operator]
         key = (finding.rule, finding.where)

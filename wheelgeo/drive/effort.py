@@ -17,8 +17,8 @@ class Effort:
 
     Attributes:
         by: crank, treadle or motor.
-        torque_nm: mean torque at the shaft.
-        power_w: power.
+        torque_nm: mean torque at the shaft; None where the load is not known.
+        power_w: power; None likewise.
         force_n: mean force at the crank's handle, or of the foot while it pushes (it pushes for
             half of each turn); None for a motor and where the throw is not known.
         force_limit_n: what a person keeps up; None for a motor.
@@ -28,40 +28,40 @@ class Effort:
     """
 
     by: Literal["crank", "treadle", "motor"]
-    torque_nm: float
-    power_w: float
+    torque_nm: float | None
+    power_w: float | None
     force_n: float | None
     force_limit_n: float | None
     power_limit_w: float | None
     speed_swing: float | None
 
 
-def effort(design: Design, torque_nm: float, inertia_kg_m2: float) -> Effort:
+def effort(design: Design, torque_nm: float | None, inertia_kg_m2: float) -> Effort:
     """Return what a person gives.
 
     Args:
         design: the wheel.
-        torque_nm: mean torque at the shaft that is driven.
+        torque_nm: mean torque at the shaft that is driven, or None.
         inertia_kg_m2: inertia of all that turns, as felt at that shaft.
     """
     drive = design.drive
     omega = drive.speed_rpm * math.pi / 30.0
-    power = torque_nm * omega
+    power = None if torque_nm is None else torque_nm * omega
     if drive.by == "motor":
         return Effort("motor", torque_nm, power, None, None, None, None)
     limb = "foot" if drive.by == "treadle" else "hand"
     most_n = limit_value(f"{limb}_force_n", design.limits)
     most_w = limit_value(f"{limb}_power_w", design.limits)
     swing = None
-    if drive.by == "treadle" and inertia_kg_m2 > 0.0:
+    if drive.by == "treadle" and inertia_kg_m2 > 0.0 and torque_nm is not None:
         swing = speed_swing(single_push_energy_j(torque_nm), inertia_kg_m2, omega)
     force = _force_n(design, torque_nm)
     return Effort(drive.by, torque_nm, power, force, most_n, most_w, swing)
 
 
-def _force_n(design: Design, torque_nm: float) -> float | None:
+def _force_n(design: Design, torque_nm: float | None) -> float | None:
     """Return the mean force: all round at a crank, over one stroke of two throws at a treadle."""
-    if design.drive.radius_mm is None:
+    if design.drive.radius_mm is None or torque_nm is None:
         return None
     arm = design.drive.radius_mm / 1e3
     if design.drive.by == "treadle":

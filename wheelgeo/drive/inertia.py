@@ -143,6 +143,8 @@ def _vee(groove: VeeGroove, half: float) -> _Part:
 
 def _round(groove: RoundGroove, half: float) -> _Part:
     radius = groove.radius_mm
+    if radius == 0.0:  # a pulley that no cord runs on and of which only the pitch is known
+        return 0.0
     middle = groove.rim_mm / 2.0 - groove.depth_mm + radius
     end = math.acos(max(radius - groove.depth_mm, 0.0) / radius)
     end = math.asin(min(math.sin(end), half / radius))

@@ -124,13 +124,14 @@ class Load:
     Attributes:
         shafts: every shaft that turns, the driving one first.
         bands: every band that carries a load, from the hand to the spindle.
-        hand_nm: torque at the driving shaft.
-        without: bands that have a path and are driven, but whose pull is not known.
+        hand_nm: torque at the driving shaft; None where a band that is driven has no path or no
+            known pull.
+        without: those bands.
     """
 
     shafts: tuple[ShaftLoad, ...]
     bands: tuple[BandLoad, ...]
-    hand_nm: float
+    hand_nm: float | None
     without: tuple[str, ...]
 
     def shaft(self, name: str) -> ShaftLoad | None:
@@ -197,7 +198,9 @@ def solve_load(
         "the file does not say which way is down",
     )
     torques = _Torques(design, solution, known, turning)
-    without = tuple(b.band.name for b in bands if b.rest_n is None)
+    carry = {b.band.name for b in known}
+    driven = [m.band.name for m in solution.bands if m.driver is not None]
+    without = tuple(name for name in driven if name not in carry)
     return torques.settle(without)
 
 
@@ -269,7 +272,7 @@ class _Torques:
                 break
         shafts = tuple(self._shaft_load(n, forces[n]) for n in self.turning)
         bands = tuple(_band_load(b, self.change[b.band.name], self._stops(b)) for b in self.bands)
-        hand = self._asks(self.design.drive.shaft)
+        hand = None if without else self._asks(self.design.drive.shaft)
         return Load(shafts, bands, hand, without)
 
     def _own(self, shaft: str) -> float:

@@ -80,14 +80,14 @@ def solve_start(
         rotors: its shafts with all that turns with them.
         notes: where assumptions are noted.
     """
-    if load.without:
+    if load.without or load.hand_nm is None:
         return _none(f'the pull of band "{load.without[0]}" is not known')
     names = [s.shaft for s in load.shafts]
     if design.spindle.shaft not in names:
         return _none("nothing drives the spindle")
     shafts = tuple(_rotating(load, rotors, name) for name in names)
     links = tuple(_link(solution, load, names, i) for i in range(1, len(names)))
-    push = _push(design, load, notes)
+    push = _push(design, load.hand_nm, notes)
     return _told(names, shafts, links, push)
 
 
@@ -175,11 +175,11 @@ def _grip(band: BandLoad, stops: list[str], source: int, here: int) -> float | N
     return None if least is None else least / radii[here]
 
 
-def _push(design: Design, load: Load, notes: Notes) -> Push:
+def _push(design: Design, hand_nm: float, notes: Notes) -> Push:
     omega = design.drive.speed_rpm * math.pi / 30.0
     ramp = limit_value("start_ramp_s", design.limits)
     if design.drive.by == "motor" or design.drive.radius_mm is None:
-        torque = MOTOR_START * load.hand_nm
+        torque = MOTOR_START * hand_nm
         notes.note(
             "torque in starting", f"{torque:.3g} N m, twice what the wheel takes",
             "the file names no throw" if design.drive.by != "motor" else "no motor is described",

@@ -218,7 +218,7 @@ def _ends(
         return min(low, *places), max(high, *places)
     back = min(low, min(places) - USUAL_TAIL_MM)
     beyond = max(places) + USUAL_TIP_MM if design.spindle.cop is None else high
-    front = max(high, beyond)
+    front = max(high, beyond, *places)
     notes.note("ends of the spindle", f"{back:g} mm to {front:g} mm", _PRACTICE)
     return back, front
 

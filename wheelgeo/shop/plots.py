@@ -59,19 +59,22 @@ def _start(axes: Axes, start: Start) -> None:
     """Draw each shaft's speed as a share of its last one, and shade where a band slips."""
     trace = start.trace
     assert trace is not None
-    t = [i.t_s for i in trace.instants]
+    t = [0.0, *(i.t_s for i in trace.instants)]
     for k, name in enumerate(start.shafts):
-        speeds = [i.omega_rad_s[k] * _RPM for i in trace.instants]
+        speeds = [0.0, *(i.omega_rad_s[k] * _RPM for i in trace.instants)]
         last = speeds[-1] or 1.0
         label = f"{name}, {speeds[-1]:.0f} rpm at last"
         axes.plot(t, [100.0 * s / last for s in speeds], _LINES[k % len(_LINES)], color="black",
                   linewidth=1.2, label=label)  # fmt: skip
-    slips = [any(i.slips) for i in trace.instants]
-    axes.fill_between(t, 0.0, 100.0, where=slips, step="post", color="0.85", label="a band slips")
+    slips = [False, *(any(i.slips) for i in trace.instants)]
+    if any(slips):
+        axes.fill_between(
+            t, 0.0, 100.0, where=slips, step="post", color="0.85", label="a band slips"
+        )
     axes.set_xlabel("time, s")
     axes.set_ylabel("speed, % of the last")
     axes.set_title("Start from rest")
-    axes.legend(loc="lower right", frameon=False)
+    axes.legend(loc="upper left", frameon=False)
 
 
 def _whirl(axes: Axes, whirl: Whirl) -> None:
