@@ -16,6 +16,7 @@ from wheelgeo.design.model import (
     Band,
     Case,
     Design,
+    FlatRim,
     GivenPitch,
     Groove,
     Pulley,
@@ -213,6 +214,14 @@ def room_for_cord(design: Design, name: str) -> Iterator[Way]:
             return (says, replace(groove, depth_mm=depth)) if 2 * depth < groove.rim_mm else None
 
         yield Way(_regroove(design, pulley, deeper), groove.rim_mm, 0.1)
+    if isinstance(groove, FlatRim) and pulley.build != "layers":
+
+        def wider(amount: float) -> tuple[str, Groove]:
+            width = round(groove.width_mm + amount, 2)
+            says = f'make the rim of "{name}" {plain(width)} mm wide'
+            return says, replace(groove, width_mm=width)
+
+        yield Way(_regroove(design, pulley, wider), 20.0, 0.1)
     if isinstance(groove, RoundGroove) and pulley.build != "layers":
 
         def rounder(amount: float) -> tuple[str, Groove]:

@@ -73,6 +73,8 @@ def _near_in_words(first: str, second: str, gap: float) -> str:
 
 
 def _mm(length: float) -> str:
+    if length < TOUCH_MM:
+        return "0 mm"
     return f"{plain(length)} mm" if length >= 0.005 else "less than 0.01 mm"
 
 
@@ -342,10 +344,10 @@ def _sides_in_words(low: list[float], high: list[float], room: float) -> str:
             if beyond > TOUCH_MM:
                 out.append(f"by {_mm(beyond)} at the {side}")
             elif beyond > -room + TOUCH_MM:
-                near.append(f"at the {side} by only {_mm(max(-beyond, 0.0))}")
+                near.append(f"{_mm(max(-beyond, 0.0))} at the {side}")
     if out:
         return f"sticks out of the case {' and '.join(out)}"
-    return f"clears the case {' and '.join(near)}"
+    return f"clears the case by only {' and '.join(near)}"
 
 
 def _ways_inside(

@@ -23,9 +23,10 @@ _SAME = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class _Outcome:
-    """A change that makes the finding go, and the faults that it brings or makes worse."""
+    """A change that makes the finding go, its amount, and the faults it brings or makes worse."""
 
     change: Change
+    amount: float
     brings: tuple[Fault, ...]
 
 
@@ -43,7 +44,8 @@ class _Trial:
 
     def outcome(self, way: Way, steps: int) -> _Outcome | None:
         """Return the outcome of a change; None where it makes no sense or the finding stays."""
-        change = way.make(round(steps * way.step, 6))
+        amount = round(steps * way.step, 6)
+        change = way.make(amount)
         if change is None:
             return None
         changed = subject_of(change.design, on_trial=True)
@@ -51,7 +53,7 @@ class _Trial:
             return None
         after = faults_of(changed, self.also)
         worse = (f for f, by in after.items() if by > self.before.get(f, -1.0) + _SAME)
-        return _Outcome(change, tuple(sorted(worse)))
+        return _Outcome(change, amount, tuple(sorted(worse)))
 
     def smallest(self, way: Way) -> _Outcome | None:
         """Return the smallest sound change of a way, or else the smallest that mends at all."""
@@ -102,17 +104,18 @@ def remedy(
     if subject.on_trial:
         return otherwise
     trial = _Trial(find, finding, faults_of(subject, also), also)
-    sound: list[str] = []
+    sound: list[_Outcome] = []
     partial: _Outcome | None = None
     for way in ways:
         outcome = trial.smallest(way)
         if outcome is not None and not outcome.brings:
-            sound.append(outcome.change.says)
+            sound.append(outcome)
         partial = partial or outcome
         if len(sound) == _ENOUGH:
             break
     if sound:
-        return "; or ".join(dict.fromkeys(sound))
+        smallest_first = sorted(sound, key=lambda outcome: outcome.amount)
+        return "; or ".join(dict.fromkeys(o.change.says for o in smallest_first))
     if partial is not None:
         rule, where = partial.brings[0]
         return f"{partial.change.says}; but see to {rule} ({where}) then"

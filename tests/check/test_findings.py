@@ -1,0 +1,385 @@
+"""Every rule: a wheel on which it fires, a near miss on which it does not, and its remedy tried."""
+
+import math
+import re
+from dataclasses import replace
+from functools import cache
+
+import pytest
+
+from wheelgeo.check.report import check_design
+from wheelgeo.check.subject import subject_of
+from wheelgeo.check.table import RULES
+from wheelgeo.design.model import (
+    Band,
+    Case,
+    Count,
+    Design,
+    Drive,
+    FlatRim,
+    GivenPitch,
+    Pulley,
+    RoundGroove,
+    Shaft,
+    Spindle,
+    Stop,
+    VeeGroove,
+    Yarn,
+)
+
+Z_AXIS, Y_AXIS = (0.0, 0.0, 1.0), (0.0, 1.0, 0.0)
+YARN = Yarn(Count(40.0, "Nm"), "cotton", "S", turns_per_metre=800.0, draw_mm=600.0)
+
+
+def round_groove(rim):
+    return RoundGroove(rim, 3.0, 2.0)
+
+
+def pair(apart=300.0, second=Z_AXIS, offset=0.0, first_groove=None, groove=None, **fields):
+    """Two shafts, one band of 2 mm on pitch circles of 96 and 56 mm, and nothing wrong."""
+    base = Design(
+        "Pair", "mm", Drive("a", "crank", 60.0, "counter-clockwise", 40.0, 30.0),
+        (Shaft("a", (0.0, 0.0, 0.0), Z_AXIS, 8.0), Shaft("b", (apart, 0.0, 0.0), second, 6.0)),
+        (
+            Pulley("wheel", "a", 0.0, first_groove or round_groove(100.0)),
+            Pulley("whorl", "b", offset, groove or round_groove(60.0)),
+        ),
+        (Band("band", (Stop("wheel"), Stop("whorl")), "cotton cord", 2.0),),
+        Spindle("b", "tip"), YARN,
+    )  # fmt: skip
+    return replace(base, **fields)
+
+
+def also(design, shafts=(), pulleys=(), bands=()):
+    return replace(
+        design, shafts=(*design.shafts, *shafts), pulleys=(*design.pulleys, *pulleys),
+        bands=(*design.bands, *bands),
+    )  # fmt: skip
+
+
+def with_drive(design, **fields):
+    return replace(design, drive=replace(design.drive, **fields))
+
+
+def with_cord(design, cord, material="cotton cord"):
+    return replace(design, bands=(replace(design.bands[0], diameter_mm=cord, material=material),))
+
+
+def crossed(design):
+    route = (Stop("wheel"), Stop("whorl", "against"))
+    return replace(design, bands=(replace(design.bands[0], route=route, crossed=True),))
+
+
+def third(offset, driven):
+    """A third shaft beside the pair, driven from the wheel's shaft or not."""
+    bands = (Band("side", (Stop("aside"), Stop("third")), "cotton cord", 2.0),) if driven else ()
+    return also(
+        pair(), (Shaft("c", (-200.0, 0.0, 0.0), Z_AXIS, 6.0),),
+        (
+            Pulley("aside", "a", offset, round_groove(60.0)),
+            Pulley("third", "c", offset, round_groove(60.0)),
+        ),
+        bands,
+    )  # fmt: skip
+
+
+def with_big(rim):
+    return also(third(-40.0, True), (), (Pulley("big", "c", -20.0, FlatRim(rim, 3.0)),))
+
+
+def doubled(pitch):
+    """A second band beside the first, on a driven pulley of that pitch."""
+    return also(
+        pair(), (),
+        (
+            Pulley("wheel 2", "a", -20.0, GivenPitch(96.0)),
+            Pulley("whorl 2", "b", -20.0, GivenPitch(pitch)),
+        ),
+        (Band("band 2", (Stop("wheel 2"), Stop("whorl 2")), "cotton cord", 2.0),),
+    )  # fmt: skip
+
+
+def triangle(*route):
+    shafts = (
+        Shaft("a", (0.0, 0.0, 0.0), Z_AXIS, 8.0), Shaft("b", (300.0, 0.0, 0.0), Z_AXIS, 6.0),
+        Shaft("c", (150.0, 260.0, 0.0), Z_AXIS, 6.0),
+    )  # fmt: skip
+    pulleys = tuple(Pulley(n, n, 0.0, round_groove(60.0)) for n in "abc")
+    stops = tuple(Stop(s.rstrip("!"), "against" if s.endswith("!") else "with") for s in route)
+    return pair(shafts=shafts, pulleys=pulleys, bands=(Band("band", stops, "cotton cord", 2.0),))
+
+
+def double_drive(second_rim):
+    design = also(
+        triangle("a", "b", "a2", "c"), (), (Pulley("a2", "a", 20.0, round_groove(second_rim)),)
+    )
+    shafts = (*design.shafts[:2], replace(design.shafts[2], at_mm=design.shafts[1].at_mm))
+    far = tuple(replace(p, offset_mm=20.0) if p.name == "c" else p for p in design.pulleys)
+    return replace(design, shafts=shafts, pulleys=far)
+
+
+def close_and_skew(apart):
+    """Two wheels so close that two runs are possible between them."""
+    design = pair(second=Y_AXIS, yarn=None)
+    shafts = (design.shafts[0], Shaft("b", (apart, -50.63, 0.0), Y_AXIS, 6.0))
+    pulleys = (
+        Pulley("wheel", "a", 40.39, GivenPitch(120.0)),
+        Pulley("whorl", "b", 0.0, GivenPitch(80.0)),
+    )
+    return replace(design, shafts=shafts, pulleys=pulleys)
+
+
+def with_post(y, diameter=6.0, **ends):
+    """A driven post beside the band's upper run."""
+    return also(
+        pair(), (Shaft("post", (150.0, y, 0.0), Z_AXIS, diameter, **ends),),
+        (
+            Pulley("aside", "a", -60.0, round_groove(60.0)),
+            Pulley("on post", "post", -60.0, round_groove(40.0)),
+        ),
+        (Band("side", (Stop("aside"), Stop("on post")), "cotton cord", 2.0),),
+    )  # fmt: skip
+
+
+def with_disc(offset):
+    """A large disc on the wheel's own shaft, beside the wheel."""
+    disc = Pulley("disc", "a", offset, FlatRim(160.0, 4.0))
+    far = Pulley("far", "c", offset, FlatRim(60.0, 4.0))
+    return also(
+        pair(), (Shaft("c", (-260.0, 0.0, 0.0), Z_AXIS, 6.0),), (disc, far),
+        (Band("side", (Stop("disc"), Stop("far")), "leather cord", 2.0),),
+    )  # fmt: skip
+
+
+def beside(offset):
+    """Two bands side by side between the same two shafts."""
+    return also(
+        pair(), (),
+        (
+            Pulley("wheel 2", "a", offset, GivenPitch(96.0), width_mm=1.0),
+            Pulley("whorl 2", "b", offset, GivenPitch(56.0), width_mm=1.0),
+        ),
+        (Band("band 2", (Stop("wheel 2"), Stop("whorl 2")), "cotton cord", 2.0),),
+    )  # fmt: skip
+
+
+def tilted(degrees):
+    lean = math.radians(degrees)
+    return crossed(pair(second=(0.0, math.sin(lean), math.cos(lean)), yarn=None))
+
+
+def in_case(*inside, low=-60.0, **drive):
+    return with_drive(pair(case=Case(inside, (low, low, -30.0))), **{"offset_mm": 90.0, **drive})
+
+
+def on_wood(lead_mm, groove, kind="tip"):
+    """The whorl set off sideways, so that its band arrives at an angle."""
+    return pair(offset=lead_mm, groove=groove, spindle=Spindle("b", kind))
+
+
+VEE = VeeGroove(60.0, 4.0, 40.0, 1.0)
+# name: (rule, a wheel on which it fires, a near miss)
+CASES = {
+    "undriven": ("shaft-not-driven", third(-40.0, False), third(-40.0, True)),
+    "unreached": ("spindle-not-reached", pair(bands=()), pair()),
+    "fight": ("bands-fight", doubled(57.0), doubled(56.02)),
+    "fight the hand": ("bands-fight", double_drive(70.0), double_drive(60.0)),
+    "inside": ("no-path", pair(apart=15.0), pair(apart=21.0)),
+    "crossed too close": ("no-path", crossed(pair(apart=75.0)), crossed(pair(apart=77.0))),
+    "backwards": ("route-backwards", triangle("a", "c", "b"), triangle("a", "b", "c")),
+    "backwards with against": (
+        "route-backwards", triangle("a", "c", "b!"), triangle("a", "b!", "c"),
+    ),
+    "several": ("several-runs", close_and_skew(61.82), close_and_skew(160.0)),
+    "no yarn": ("yarn-not-given", pair(yarn=None), pair()),
+    "no twist": (
+        "twist-not-given", pair(yarn=replace(YARN, turns_per_metre=None)),
+        pair(yarn=replace(YARN, turns_per_metre=None, twist_factor=120.0)),
+    ),
+    "no draw": ("draw-not-given", pair(yarn=replace(YARN, draw_mm=None)), pair()),
+    "wrong twist": ("wrong-twist", pair(yarn=replace(YARN, twist="Z")), pair()),
+    "wrong twist of a quarter turn": (
+        "wrong-twist", pair(second=Y_AXIS, apart=500.0, yarn=replace(YARN, twist="Z")),
+        pair(second=Y_AXIS, apart=500.0),
+    ),
+    "wrong twist of a motor": (
+        "wrong-twist", with_drive(pair(yarn=replace(YARN, twist="Z")), by="motor"), pair(),
+    ),
+    "vee too shallow": (
+        "cord-not-seated", pair(groove=replace(VEE, depth_mm=1.1)), pair(groove=VEE),
+    ),
+    "round too narrow": (
+        "cord-not-seated", pair(groove=RoundGroove(60.0, 3.0, 0.95)),
+        pair(groove=RoundGroove(60.0, 3.0, 1.0)),
+    ),
+    "rim too narrow": (
+        "cord-not-seated", pair(groove=FlatRim(60.0, 1.9)), pair(groove=FlatRim(60.0, 2.0)),
+    ),
+    "arrives beside the mouth": ("mouth-spinning", on_wood(60.0, VEE), on_wood(26.0, VEE)),
+    "arrives beside a round mouth": (
+        "mouth-spinning", on_wood(70.0, round_groove(60.0)), on_wood(30.0, round_groove(60.0)),
+    ),
+    "arrives beside a flat rim": (
+        "mouth-spinning", on_wood(6.0, FlatRim(60.0, 8.0)), on_wood(5.0, FlatRim(60.0, 8.0)),
+    ),
+    "backs off beside the mouth": ("mouth-backing-off", on_wood(60.0, VEE), on_wood(26.0, VEE)),
+    "a flyer is not backed off": (
+        "mouth-backing-off", on_wood(60.0, VEE), on_wood(60.0, VEE, kind="flyer"),
+    ),
+    "arrives steeply": (
+        "arriving-angle", on_wood(85.0, GivenPitch(56.0)), on_wood(79.0, GivenPitch(56.0)),
+    ),
+    "leaves steeply": (
+        "leaving-angle", on_wood(145.0, GivenPitch(56.0)), on_wood(138.0, GivenPitch(56.0)),
+    ),
+    "wraps too little": ("wrap", pair(apart=110.0, first_groove=round_groove(220.0)),
+                         pair(apart=130.0, first_groove=round_groove(220.0))),
+    "wraps hardly": ("wrap", pair(apart=84.0, first_groove=round_groove(220.0)),
+                     crossed(pair(apart=160.0, first_groove=round_groove(220.0)))),
+    "an idler may touch lightly": (
+        "wrap", pair(apart=110.0, first_groove=round_groove(220.0)), triangle("a", "b", "c"),
+    ),
+    "bent too sharply": (
+        "cord-too-thick", pair(groove=round_groove(11.9)), pair(groove=round_groove(12.0)),
+    ),
+    "bent too sharply by a vee": (
+        "cord-too-thick", pair(groove=VeeGroove(11.0, 4.0, 60.0)),
+        pair(groove=VeeGroove(16.0, 4.0, 60.0)),
+    ),
+    "pitch only": ("groove-not-given", pair(groove=GivenPitch(56.0)), pair()),
+    "discs collide": (
+        "parts-collide", also(third(0.0, True), (), (Pulley("big", "c", 0.0, FlatRim(310.0, 3.0)),)),
+        third(0.0, True),
+    ),
+    "disc nearly touches a shaft": (
+        "parts-collide", with_big(391.0), with_big(389.5),
+    ),
+    "discs overlap": ("pulleys-overlap", third(7.0, True), third(8.1, True)),
+    "run through a disc on its own shaft": ("run-hits-pulley", with_disc(2.5), with_disc(7.0)),
+    "run hits a post": ("run-hits-shaft", with_post(35.0), with_post(45.0)),
+    "bands side by side": ("runs-touch", beside(2.5), beside(3.5)),
+    "crossed": ("crossed-runs-rub", tilted(0.0), tilted(12.0)),
+    "sticks out": ("outside-case", in_case(390.0, 120.0, 80.0), in_case(391.5, 120.0, 80.0)),
+    "run sticks out": (
+        "run-hits-case", in_case(400.0, 120.0, 30.8), in_case(400.0, 120.0, 32.1),
+    ),
+    "knuckles hit the wall": (
+        "hand-room", in_case(400.0, 120.0, 80.0, offset_mm=20.0, radius_mm=41.0),
+        in_case(400.0, 120.0, 80.0, offset_mm=20.0, radius_mm=40.0),
+    ),
+    "crank hits the wall": (
+        "hand-room", in_case(400.0, 120.0, 80.0, offset_mm=None, radius_mm=65.0),
+        in_case(400.0, 120.0, 80.0, offset_mm=None, radius_mm=38.0),
+    ),
+    "hand hits the spindle": (
+        "hand-room", pair(apart=160.0, shafts=(
+            Shaft("a", (0.0, 0.0, 0.0), Z_AXIS, 8.0),
+            Shaft("b", (90.0, 0.0, 0.0), Z_AXIS, 6.0, ends_mm=(-20.0, 80.0)),
+        ), drive=Drive("a", "crank", 60.0, "counter-clockwise", 70.0, 30.0)),
+        pair(apart=160.0, shafts=(
+            Shaft("a", (0.0, 0.0, 0.0), Z_AXIS, 8.0),
+            Shaft("b", (90.0, 0.0, 0.0), Z_AXIS, 6.0, ends_mm=(-20.0, 80.0)),
+        ), drive=Drive("a", "crank", 60.0, "counter-clockwise", 65.0, 30.0)),
+    ),
+}  # fmt: skip
+NO_NUMBER = {
+    "shaft-not-driven", "spindle-not-reached", "yarn-not-given", "twist-not-given",
+    "draw-not-given", "groove-not-given", "wrong-twist",
+}  # fmt: skip
+
+
+@cache
+def report(name):
+    return check_design(CASES[name][1])
+
+
+def found(name):
+    return [f for f in report(name).findings if f.rule == CASES[name][0]]
+
+
+def faults(design):
+    return {(f.rule, f.where) for f in check_design(design, remedies=False).faults}
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_rule_fires_and_says_all_that_a_builder_needs(name):
+    rule = CASES[name][0]
+    findings = found(name)
+    assert findings
+    for finding in findings:
+        assert all((finding.where, finding.says, finding.remedy, finding.source))
+        assert finding.level in ("fault", "warning", "note")
+        if rule in NO_NUMBER:
+            assert (finding.value, finding.limit, finding.unit) == (None, None, "")
+        elif rule == "cord-not-seated" and finding.limit is None:
+            assert "flat" not in finding.says  # a flat rim has no mouth to name
+        else:
+            assert finding.value is not None
+            assert finding.limit is not None
+            assert finding.unit
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_rule_keeps_silent_on_the_near_miss(name):
+    rule, _, near = CASES[name]
+    assert [f for f in check_design(near, remedies=False).findings if f.rule == rule] == []
+
+
+def test_a_sound_pair_has_no_finding():
+    assert check_design(pair()).findings == ()
+
+
+def test_every_rule_of_the_table_is_among_the_cases():
+    subjects = [subject_of(design, on_trial=True) for _, design, _ in CASES.values()]
+    silent = [r.asks for r in RULES if not any(True for s in subjects for _ in r.find(s))]
+    assert silent == []
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_numbers_in_words_are_a_woodworker_s(name):
+    for finding in report(name).findings:
+        for text in (finding.says, finding.remedy):
+            assert not re.search(r"\de[-+]?\d", text), text
+            assert not re.search(r"\d\.\d{5,}", text), text
+            assert "-0 " not in text
+            assert not text.endswith("."), text
+            assert not re.search(r"\b1 (shafts|pulleys|bands|runs)\b", text), text
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_a_printed_remedy_applied_makes_the_finding_go_and_brings_no_fault(name, apply):
+    rule, design, _ = CASES[name]
+    before = faults(design)
+    for finding in found(name):
+        for words in finding.remedy.split("; or "):
+            sound, _, but = words.partition("; but see to ")
+            changed = apply(design, sound)
+            if changed is None:
+                assert not re.search(r"\d+(\.\d+)? mm", sound), (
+                    f"a number that was not tried: {sound}"
+                )
+                continue
+            after = check_design(changed, remedies=False).findings
+            assert (rule, finding.where) not in {(f.rule, f.where) for f in after}, words
+            assert but or faults(changed) <= before, words
+
+
+TRIED = {
+    "fight", "inside", "crossed too close", "backwards", "backwards with against", "several",
+    "wrong twist", "wrong twist of a quarter turn", "wrong twist of a motor", "vee too shallow",
+    "round too narrow", "rim too narrow", "arrives beside the mouth",
+    "arrives beside a round mouth", "arrives beside a flat rim", "backs off beside the mouth",
+    "arrives steeply", "leaves steeply", "wraps too little", "wraps hardly", "bent too sharply",
+    "bent too sharply by a vee", "discs collide", "disc nearly touches a shaft", "discs overlap",
+    "run through a disc on its own shaft", "run hits a post", "bands side by side", "crossed",
+    "sticks out", "run sticks out", "knuckles hit the wall", "crank hits the wall",
+    "hand hits the spindle",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", sorted(TRIED))
+def test_remedy_names_a_change_that_can_be_made(name, apply):
+    _, design, _ = CASES[name]
+    for finding in found(name):
+        first = finding.remedy.split("; or ")[0].partition("; but see to ")[0]
+        assert apply(design, first) is not None, first
