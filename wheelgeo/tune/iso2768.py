@@ -24,6 +24,9 @@ SMALLEST_MM = 0.5
 """Below this nominal size the standard gives nothing."""
 
 _LINEAR_UP_TO_MM = (3.0, 6.0, 30.0, 120.0, 400.0, 1000.0, 2000.0, 4000.0)
+LARGEST_MM = _LINEAR_UP_TO_MM[-1]
+"""Above this nominal size neither."""
+
 _LINEAR_MM: Mapping[ToleranceClass, tuple[float | None, ...]] = MappingProxyType(
     {
         "f": (0.05, 0.05, 0.1, 0.15, 0.2, 0.3, 0.5, None),
@@ -65,7 +68,7 @@ def linear_tolerance_mm(nominal_mm: float, tolerance_class: ToleranceClass) -> f
         SearchError: the standard gives no value: below 0.5 mm, above 4 000 mm, above 2 000 mm in
             class f, up to 3 mm in class v.
     """
-    if not SMALLEST_MM <= nominal_mm <= _LINEAR_UP_TO_MM[-1]:
+    if not SMALLEST_MM <= nominal_mm <= LARGEST_MM:
         raise SearchError(
             f"ISO 2768-1 covers lengths from 0.5 to 4000 mm, not {nominal_mm:g} mm; "
             "give a tolerance of your own"

@@ -79,7 +79,7 @@ def simulate(
     if trials * (1.0 - coverage) < 100.0:
         raise ValueError(f"{trials} trials are too few for a coverage of {coverage:g}")
     return tuple(
-        _summary(row, coverage) for row in draw_outputs(model, inputs, trials, seed, correlation)
+        summary(row, coverage) for row in draw_outputs(model, inputs, trials, seed, correlation)
     )
 
 
@@ -158,7 +158,8 @@ def _standard_draw(one: Input, generator: np.random.Generator, size: int) -> Any
     return math.sqrt(2.0) * np.sin(2.0 * math.pi * generator.random(size))
 
 
-def _summary(outputs: Array, coverage: float) -> Simulation:
+def summary(outputs: Array, coverage: float) -> Simulation:
+    """Return mean, standard deviation and coverage intervals of drawn outputs, shape (trials,)."""
     ordered = np.sort(outputs)
     trials = ordered.size
     inside = int(coverage * trials + 0.5)

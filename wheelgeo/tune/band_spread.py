@@ -1,0 +1,183 @@
+"""What the doubts of a wheel make of its bands: length, stretch, pull, and what slides take up."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from wheelgeo.design.model import Design, Shaft
+from wheelgeo.drive.assume import Notes, cord_figure
+from wheelgeo.drive.train import BandMotion, Solution, solve_drive
+from wheelgeo.tune.doubts import Doubt
+from wheelgeo.tune.many import Array, Cases, cord_of, length_keys, length_of
+from wheelgeo.tune.montecarlo import agree, draw_outputs, summary
+from wheelgeo.tune.parameters import replace as put
+from wheelgeo.tune.spread import AGREE_DIGITS, Drawing, Spread, inputs_of, model_of
+from wheelgeo.tune.uncertainty import propagate
+
+_PROBE_MM = 0.01
+_NO_SLOPE = 1e-3
+"""A slide along which the path changes by less than this, mm per mm, takes up nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class SlideNeed:
+    """What a slide must take up so that a band has its stretch.
+
+    Attributes:
+        shaft: the shaft that slides; several on one axis are named with a plus between.
+        from_mm: travel needed backwards from where the shaft stands, negative.
+        to_mm: travel needed forwards.
+        has_from_mm: what the slide has.
+        has_to_mm: likewise.
+    """
+
+    shaft: str
+    from_mm: float
+    to_mm: float
+    has_from_mm: float
+    has_to_mm: float
+
+    @property
+    def enough(self) -> bool:
+        """Whether the slide has the travel that is needed."""
+        return self.has_from_mm <= self.from_mm and self.to_mm <= self.has_to_mm
+
+
+@dataclass(frozen=True, slots=True)
+class BandSpread:
+    """A band with its doubts.
+
+    Attributes:
+        name: the band.
+        length: its path.
+        stretch: its stretch once it is on, cut as drawn and no slide moved.
+        tension: pull of each strand at rest by that stretch, N; None where something else than
+            its stretch pulls it tight.
+        slack_share: share of the wheels drawn on which it hangs slack.
+        slides: what each slide on which it hangs must take up.
+    """
+
+    name: str
+    length: Spread
+    stretch: Spread
+    tension: Spread | None
+    slack_share: float
+    slides: tuple[SlideNeed, ...]
+
+
+def band_spread(
+    solution: Solution, motion: BandMotion, doubts: Sequence[Doubt], drawing: Drawing
+) -> BandSpread:
+    """Return a band with its doubts; the band must have a path."""
+    taking_part = _band_doubts(solution, motion, doubts)
+    model, inputs = model_of(_band_results(solution, motion), taking_part), inputs_of(taking_part)
+    budgets = propagate(model, inputs, drawing.coverage)
+    outputs = draw_outputs(model, inputs, drawing.band_trials, drawing.seed)
+    drawn = [summary(row, drawing.coverage) for row in outputs]
+    length, stretch, tension, missing = (
+        Spread(what, unit, budget, simulation, agree(budget, simulation, AGREE_DIGITS))
+        for (what, unit), budget, simulation in zip(_RESULTS, budgets, drawn, strict=True)
+    )
+    return BandSpread(
+        motion.band.name,
+        length,
+        stretch,
+        tension if motion.band.tension is None else None,
+        float(np.mean(outputs[1] <= 0.0)),
+        tuple(_slide_needs(solution, motion, missing)),
+    )
+
+
+_RESULTS = (
+    ("length", "mm"), ("stretch", ""), ("tension", "N"), ("path longer than the band wants", "mm"),
+)  # fmt: skip
+
+
+def _band_doubts(solution: Solution, motion: BandMotion, doubts: Sequence[Doubt]) -> list[Doubt]:
+    keys = length_keys(solution, motion)
+    keys |= {f"band:{motion.band.name}.{name}" for name in ("cut_length", "stretch")}
+    own = _modulus(solution.design, motion)
+    return [*(d for d in doubts if d.key in keys), *([own] if own.tolerance else [])]
+
+
+def _modulus(design: Design, motion: BandMotion) -> Doubt:
+    """Return by what power of its spread a cord's modulus is off, from -1 to 1.
+
+    A modulus known within a factor is spread evenly over the logarithm: no cord has less than none.
+    """
+    figure, name = cord_figure(motion.band, "modulus_mpa", design, Notes()), motion.band.name
+    known = 1.0 if figure.high > figure.low else 0.0
+    return Doubt(
+        f"band:{name}.modulus", f"{name}.modulus", name, 0.0, known, "", figure.source, made=False
+    )
+
+
+def _band_results(solution: Solution, motion: BandMotion) -> Callable[[Cases], Array]:
+    """Return a function of cases: length, stretch, pull, and what the path is too long."""
+    assert motion.path is not None
+    band, name = motion.band, f"band:{motion.band.name}"
+    stretch, length, cord = band.stretch or 0.0, length_of(solution, motion), cord_of(band)
+    figure = cord_figure(band, "modulus_mpa", solution.design, Notes())
+    within = math.sqrt(figure.high / figure.low)
+    cut = motion.path.length_mm / (1.0 + stretch)
+
+    def results(cases: Cases) -> Array:
+        path = length(cases)
+        made = cut * (1.0 + cases.get(f"{name}.cut_length", 0.0))
+        felt = cases.get(f"{name}.stretch", stretch) - stretch
+        on = path / made - 1.0 + felt
+        section = math.pi / 4.0 * cord(cases) ** 2
+        modulus = figure.value * within ** cases.get(f"{name}.modulus", 0.0)
+        pull = modulus * section * np.maximum(on, 0.0)
+        return np.stack([path, on, pull + 0.0 * path, path - made * (1.0 + stretch - felt)])
+
+    return results
+
+
+def _slide_needs(solution: Solution, motion: BandMotion, missing: Spread) -> list[SlideNeed]:
+    """Return, for each slide on which a band hangs, the travel that gives the band its stretch.
+
+    Where the path has come out too long the shaft goes to where it is shorter, and the other way
+    round; the path's change per millimetre of travel is taken where the shaft stands.
+    """
+    design, needs = solution.design, []
+    for shafts in _slides(design, motion):
+        slide, slope = shafts[0].slide, _length_per_travel(design, motion.band.name, shafts)
+        if slide is None or slope is None or abs(slope) < _NO_SLOPE:
+            continue
+        low, high = sorted(-end / slope for end in missing.drawn.symmetric)
+        name = " + ".join(s.name for s in shafts)
+        needs.append(SlideNeed(name, low, high, slide.from_mm, slide.to_mm))
+    return needs
+
+
+def _slides(design: Design, motion: BandMotion) -> list[list[Shaft]]:
+    """Return the slides on which a band hangs: shafts on one axis and one slide move together."""
+    on = {design.pulley(stop.pulley).shaft for stop in motion.band.route}
+    groups: dict[object, list[Shaft]] = {}
+    for shaft in design.shafts:
+        if shaft.slide is not None:
+            groups.setdefault((shaft.at_mm, shaft.axis, shaft.slide), []).append(shaft)
+    return [shafts for shafts in groups.values() if any(s.name in on for s in shafts)]
+
+
+def _length_per_travel(design: Design, band: str, shafts: Sequence[Shaft]) -> float | None:
+    """Return by how much a band's path grows per millimetre of a slide's travel."""
+    slide = shafts[0].slide
+    assert slide is not None
+    here = -slide.from_mm
+    ends = (max(here - _PROBE_MM, 0.0), min(here + _PROBE_MM, slide.to_mm - slide.from_mm))
+    first, last = (solve_drive(_slid(design, shafts, end)).band(band).path for end in ends)
+    if first is None or last is None or ends[0] == ends[1]:
+        return None
+    return (last.length_mm - first.length_mm) / (ends[1] - ends[0])
+
+
+def _slid(design: Design, shafts: Sequence[Shaft], travel_mm: float) -> Design:
+    for shaft in shafts:
+        design = put(design, f"shaft:{shaft.name}.travel", travel_mm)
+    return design

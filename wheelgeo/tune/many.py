@@ -1,0 +1,245 @@
+"""Many wheels at once that differ from one design in some of its numbers.
+
+A *case* is one such wheel. ``Cases`` holds, for each number that varies, its values in all cases
+under the number's full key (see ``parameters``); every other number is the design's own. Besides
+the keys of parameters there are two that a design does not hold: ``band:NAME.wear``, the fraction
+by which the cord has become thinner, and ``band:NAME.cut_length``, the fraction by which the cord
+was cut too long.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wheelgeo.design.model import Band, Design, FlatRim, GivenPitch, Pulley, RoundGroove, Shaft
+from wheelgeo.drive.train import BandMotion, Solution
+from wheelgeo.geometry import tangent
+from wheelgeo.geometry.extents import running_groove
+from wheelgeo.tune import seats
+from wheelgeo.tune.wheels import power_path
+
+Array = NDArray[np.float64]
+Number = Any
+"""A float, or an array with one value a case."""
+Triple = tuple[Number, Number, Number]
+
+_STEPS = 12
+_RESIDUAL = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Cases:
+    """The numbers that vary, by full key; each an array with one value a case."""
+
+    values: Mapping[str, Array]
+
+    def get(self, key: str, otherwise: float) -> Number:
+        """Return the values of a number, or the design's own where it does not vary."""
+        return self.values.get(key, otherwise)
+
+
+# --- ratio ---------------------------------------------------------------------------------------
+
+_Of = Callable[[Cases], Number]
+
+
+def ratio_of(solution: Solution) -> _Of:
+    """Return a function of cases that gives their ratio; the train is built once, here."""
+    design = solution.design
+    links = [
+        _link_of(design, link.band, link.driving, link.driven) for link in power_path(solution)
+    ]
+
+    def ratio(cases: Cases) -> Number:
+        product: Number = 1.0
+        for link in links:
+            product = product * link(cases)
+        return product
+
+    return ratio
+
+
+def ratio_keys(solution: Solution) -> set[str]:
+    """Return the full keys of all numbers that have a part in the ratio."""
+    design, keys = solution.design, set[str]()
+    for link in power_path(solution):
+        for name in (link.driving, link.driven):
+            keys |= {
+                f"pulley:{name}.{field}" for field in _seat_fields(design.pulley(name), design)
+            }
+        keys |= {f"band:{link.band}.{field}" for field in ("diameter", "wear", "slip")}
+    return keys
+
+
+def _seat_fields(pulley: Pulley, design: Design) -> tuple[str, ...]:
+    groove = running_groove(pulley, design.cord_on(pulley.name))
+    if isinstance(groove, GivenPitch):
+        return ("pitch",)
+    if isinstance(groove, FlatRim):
+        return ("rim",)
+    if isinstance(groove, RoundGroove):
+        return ("rim", "depth", "radius")
+    return (
+        ("rim", "depth", "core") if groove.angle_deg == 0.0 else ("rim", "depth", "angle", "bottom")
+    )
+
+
+def _link_of(design: Design, band_name: str, driving: str, driven: str) -> _Of:
+    band = design.band(band_name)
+    first, second = (radius_of(design, design.pulley(p), band) for p in (driving, driven))
+    slip = band.slip or 0.0
+    key = f"band:{band.name}.slip"
+    return lambda cases: first(cases) / second(cases) * (1.0 - cases.get(key, slip))
+
+
+def radius_of(design: Design, pulley: Pulley, band: Band) -> _Of:
+    """Return a function of cases that gives the pitch radius of a band on a pulley, mm."""
+    groove = running_groove(pulley, design.cord_on(pulley.name))
+    at = f"pulley:{pulley.name}"
+    if isinstance(groove, GivenPitch):
+        return lambda cases: 0.5 * cases.get(f"{at}.pitch", groove.pitch_mm)
+    cord = cord_of(band)
+    if isinstance(groove, FlatRim):
+        return lambda cases: seats.flat_pitch_radius(
+            cases.get(f"{at}.rim", groove.rim_mm), cord(cases)
+        )
+    if isinstance(groove, RoundGroove):
+        return lambda cases: seats.round_pitch_radius(
+            cases.get(f"{at}.rim", groove.rim_mm), cases.get(f"{at}.depth", groove.depth_mm),
+            cases.get(f"{at}.radius", groove.radius_mm), cord(cases),
+        )  # fmt: skip
+    if groove.angle_deg == 0.0:
+        return lambda cases: seats.square_pitch_radius(
+            cases.get(f"{at}.rim", groove.rim_mm), cases.get(f"{at}.depth", groove.depth_mm),
+            cases.get(f"{at}.core", groove.bottom_mm), cord(cases),
+        )  # fmt: skip
+    return lambda cases: seats.vee_pitch_radius(
+        cases.get(f"{at}.rim", groove.rim_mm), cases.get(f"{at}.depth", groove.depth_mm),
+        cases.get(f"{at}.angle", groove.angle_deg), cases.get(f"{at}.bottom", groove.bottom_mm),
+        cord(cases),
+    )  # fmt: skip
+
+
+def cord_of(band: Band) -> _Of:
+    """Return a function of cases that gives the diameter of a band's cord, mm."""
+    diameter, wear = f"band:{band.name}.diameter", f"band:{band.name}.wear"
+
+    def cord(cases: Cases) -> Number:
+        new = cases.get(diameter, band.diameter_mm)
+        return new * (1.0 - cases.get(wear, 0.0)) if wear in cases.values else new
+
+    return cord
+
+
+# --- lengths of bands ----------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Circle:
+    """A pitch circle in every case."""
+
+    centre: Triple
+    frame: tangent.Frame
+    radius: Number
+
+
+def length_of(solution: Solution, motion: BandMotion) -> Callable[[Cases], Array]:
+    """Return a function of cases that gives the length of a band's path, mm.
+
+    A case without a path, or whose pulleys all but touch, gives NaN.
+    """
+    design, band = solution.design, motion.band
+    pulleys = [design.pulley(stop.pulley) for stop in band.route]
+    radii = [radius_of(design, pulley, band) for pulley in pulleys]
+
+    def length(cases: Cases) -> Array:
+        circles = [
+            _circle(design, pulley, radius(cases), sense, cases)
+            for pulley, radius, sense in zip(pulleys, radii, motion.senses, strict=True)
+        ]
+        with np.errstate(all="ignore"):
+            return _length(circles)
+
+    return length
+
+
+def length_keys(solution: Solution, motion: BandMotion) -> set[str]:
+    """Return the full keys of all numbers that have a part in the length of a band's path."""
+    design, keys = solution.design, {f"band:{motion.band.name}.{f}" for f in ("diameter", "wear")}
+    for stop in motion.band.route:
+        pulley = design.pulley(stop.pulley)
+        keys |= {f"pulley:{pulley.name}.{f}" for f in (*_seat_fields(pulley, design), "offset")}
+        keys |= {
+            f"shaft:{datum_shaft(design, pulley.shaft).name}.{field}.{axis}"
+            for field in ("at", "lean") for axis in "xyz"
+        }  # fmt: skip
+    return keys
+
+
+def datum_shaft(design: Design, name: str) -> Shaft:
+    """Return the shaft itself, or the first that shares its axis: they are off together."""
+    shaft = design.shaft(name)
+    return next(s for s in design.shafts if s.at_mm == shaft.at_mm and s.axis == shaft.axis)
+
+
+def _circle(design: Design, pulley: Pulley, radius: Number, sense: int, cases: Cases) -> _Circle:
+    shaft = datum_shaft(design, pulley.shaft)
+    axis = _axis(shaft, cases)
+    offset = cases.get(f"pulley:{pulley.name}.offset", pulley.offset_mm)
+    places = [
+        cases.get(f"shaft:{shaft.name}.at.{name}", at)
+        for name, at in zip("xyz", shaft.at_mm, strict=True)
+    ]
+    x, y, z = (at + offset * d for at, d in zip(places, axis, strict=True))
+    return _Circle((x, y, z), tangent.frame(axis, np.array([float(sense)]), np), radius)
+
+
+def _axis(shaft: Shaft, cases: Cases) -> Triple:
+    """Return a shaft's axis in every case, leaning as ``parameters`` has it."""
+    axis: list[Number] = [np.array([component]) for component in shaft.axis]
+    for i, name in enumerate("xyz"):
+        lean = cases.values.get(f"shaft:{shaft.name}.lean.{name}")
+        if lean is not None:
+            angle = np.radians(lean)
+            across = np.sqrt(sum(c * c for k, c in enumerate(axis) if k != i))
+            axis = [
+                np.sin(angle) if k == i else c * np.cos(angle) / across for k, c in enumerate(axis)
+            ]
+    x, y, z = axis
+    return (x, y, z)
+
+
+def _length(circles: list[_Circle]) -> Array:
+    count = len(circles)
+    runs = [_run(circles[i], circles[(i + 1) % count]) for i in range(count)]
+    total: Number = sum(length for _, _, length in runs)
+    for i, circle in enumerate(circles):
+        total = total + circle.radius * tangent.wrap_angle(runs[i - 1][1], runs[i][0], np)
+    return np.asarray(total, dtype=float)
+
+
+def _run(a: _Circle, b: _Circle) -> tuple[tangent.Pair, tangent.Pair, Array]:
+    """Return leaving direction, arriving direction and length of the run from one to the next."""
+    x, y, z = (q - p for p, q in zip(a.centre, b.centre, strict=True))
+    pair = tangent.pairing(a.frame, b.frame, (x, y, z), a.radius, b.radius)
+    arriving = tangent.first_guess(pair, np)
+    for _ in range(_STEPS):
+        arriving, moved = tangent.newton(pair, arriving, np)
+        if np.all(np.abs(moved) < 1e-15):
+            break
+    leaving, length_a = tangent.leave(pair, arriving, np)
+    arriving, length_b = tangent.arrive(pair, leaving, np)
+    size = np.sqrt(x * x + y * y + z * z) + a.radius + b.radius
+    found = (length_a > 0.0) & (length_b > 0.0)
+    found &= tangent.residual(pair, leaving, arriving, np) <= _RESIDUAL * size
+    start = tangent.in_space(a.frame, leaving)
+    end = tangent.in_space(b.frame, arriving)
+    across = [
+        d + b.radius * q - a.radius * p for d, p, q in zip((x, y, z), start, end, strict=True)
+    ]
+    return leaving, arriving, np.where(found, np.sqrt(sum(c * c for c in across)), np.nan)
