@@ -27,31 +27,42 @@ def face(design: Design, wheel: Wheel) -> Part:
     """
     rim = max(rim_radii_mm(design, wheel))
     bore = Circle((0.0, 0.0), 0.5 * wheel.bore_mm)
-    holes = (bore, *lightening_holes(design, wheel))
+    light = lightening_holes(design, wheel)
     thickness = _right(design, wheel) - _left(design, wheel)
     return Part(
         name=wheel.name,
         role="face",
         outside=Circle((0.0, 0.0), rim),
-        holes=holes,
+        holes=(bore, *light),
         marks=((0.0, 0.0),),
-        labels=_name_label(design, wheel, holes),
+        labels=disc_label(wheel.name, bottom_radius_mm(design, wheel), bore.radius_mm, light),
         thickness_mm=thickness,
         material=wheel.pulleys[0].material,
         notes=wheel.notes,
     )
 
 
-def _name_label(design: Design, wheel: Wheel, holes: tuple[Circle, ...]) -> tuple[Label, ...]:
-    """Return the wheel's name above the bore, where it fits between bore, rim and other holes."""
-    bottom, bore = bottom_radius_mm(design, wheel), 0.5 * wheel.bore_mm
-    height = min(4.0, 0.25 * (bottom - bore))
-    y = 0.5 * (bottom + bore)
-    half = 0.5 * text_width_mm(wheel.name, height)
-    clear = all(math.dist(h.centre, (0.0, y)) > h.radius_mm + half + height for h in holes[1:])
-    if height < 1.5 or math.hypot(half, y + height) > bottom - 1.0 or not clear:
+def disc_label(
+    name: str, bottom_mm: float, bore_mm: float, holes: tuple[Circle, ...]
+) -> tuple[Label, ...]:
+    """Return a name above the bore of a disc, where it fits clear of rim, bore and other holes.
+
+    Args:
+        name: what to write.
+        bottom_mm: radius within which it must stay.
+        bore_mm: radius of the bore.
+        holes: all other holes.
+    """
+    height = min(4.0, 0.25 * (bottom_mm - bore_mm))
+    y = 0.5 * (bottom_mm + bore_mm)
+    half = 0.5 * text_width_mm(name, height)
+    clear = all(
+        abs(h.centre[0]) > h.radius_mm + half + 1.0 or abs(h.centre[1] - y) > h.radius_mm + height
+        for h in holes
+    )
+    if height < 1.5 or math.hypot(half, y + height) > bottom_mm - 1.0 or not clear:
         return ()
-    return (Label(wheel.name, (0.0, y), height),)
+    return (Label(name, (0.0, y), height),)
 
 
 def rim_radii_mm(design: Design, wheel: Wheel) -> list[float]:

@@ -57,6 +57,7 @@ class Footing:
 
     Attributes:
         shafts: names of the shafts (several where they share one axis).
+        shaft: the thickest of them.
         at: where it is measured to, from the left and the front edge, mm.
         cut: the hole or slot; None where there is none.
         engraved: centre line and places of supports.
@@ -66,6 +67,7 @@ class Footing:
     """
 
     shafts: str
+    shaft: Shaft
     at: Point
     cut: Loop | None
     engraved: tuple[Segment, ...] = ()
@@ -163,8 +165,10 @@ def _upright(floor: Floor, names: str, shaft: Shaft) -> Footing:
             cut = slot(start, end, diameter)
             size = f"{diameter:.4g} mm slot, {math.dist(start, end):.4g} mm travel"
     if not floor.holds(cut.box):
-        return Footing(names, at, None, size=size, note="reaches beyond the floor: not drilled")
-    return Footing(names, at, cut, size=size)
+        return Footing(
+            names, shaft, at, None, size=size, note="reaches beyond the floor: not drilled"
+        )
+    return Footing(names, shaft, at, cut, size=size)
 
 
 def slot(start: Point, end: Point, width_mm: float) -> Outline:
@@ -191,7 +195,7 @@ def _lying(design: Design, floor: Floor, names: str, shaft: Shaft) -> Footing:
     note = f"axis {height:.4g} mm above the floor; supports {chosen}{_slides(shaft)}"
     engraved = (*(() if line is None else (line,)), *across)
     at = supports[0] if supports else floor.point(shaft.at_mm)
-    return Footing(names, at, None, engraved, supports, "centre line", note)
+    return Footing(names, shaft, at, None, engraved, supports, "centre line", note)
 
 
 def _slides(shaft: Shaft) -> str:
@@ -266,4 +270,4 @@ def _slanting(floor: Floor, names: str, shaft: Shaft) -> Footing:
         marks = (Line((x - 4.0, y), (x + 4.0, y)), Line((x, y - 4.0), (x, y + 4.0)))
     else:
         note += "; meets the floor's plane beyond its edges"
-    return Footing(names, at, None, marks, size=size, note=note)
+    return Footing(names, shaft, at, None, marks, size=size, note=note)

@@ -1,0 +1,173 @@
+"""Jigs: a gauge for each groove, and a board to make bands on.
+
+The *gauge* is the negative of a groove: a plate whose tongue fills the groove when its shoulders
+lie on the rim. The *banding board* has two pegs for each band, at the spacing at which the band,
+cut and joined and not yet stretched, lies round them without slack.
+"""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+from wheelgeo.design.model import Design, FlatRim, Pulley, RoundGroove
+from wheelgeo.drive.train import Solution
+from wheelgeo.errors import ShapeError
+from wheelgeo.geometry.extents import CutGroove, groove_to_cut, mouth_mm
+from wheelgeo.geometry.path import PitchCircle, solve_path
+from wheelgeo.shop.drafting import text_width_mm
+from wheelgeo.shop.outlines import Arc, Circle, Label, Line, Outline, Part, Point, rectangle
+from wheelgeo.shop.parts import sheet_thickness_mm
+from wheelgeo.shop.section import wheels
+from wheelgeo.shop.segments import SAME_MM, Segment
+from wheelgeo.shop.tables import band_rows
+
+SHOULDER_MM = 8.0
+"""Width of the gauge beside its tongue, mm, at least."""
+HANDLE_MM = 22.0
+"""Height of the gauge below its shoulders, mm."""
+GAUGE_MM = 3.0
+"""Thickness of a gauge, mm, where no sheet decides."""
+PEGS_MM = (10.0, 8.0, 6.0, 4.0, 3.0, 2.0)
+"""Diameters of pegs, mm; the thickest is taken that leaves room for the band."""
+BOARD_MM = 12.0
+"""Thickness of the banding board, mm, where no sheet decides."""
+ROW_MM = 26.0
+"""From one band's pegs to the next one's, mm."""
+EDGE_MM = 18.0
+
+
+def groove_gauges(design: Design) -> tuple[Part, ...]:
+    """Return a gauge for each groove of a turned pulley; flat rims and layers need none."""
+    gauges = []
+    for wheel in wheels(design):
+        for pulley in wheel.pulleys:
+            groove = groove_to_cut(pulley, design.cord_on(pulley.name))
+            if not wheel.layered and not isinstance(groove, FlatRim):
+                gauges.append(_gauge(design, pulley, groove))
+    return tuple(gauges)
+
+
+def _gauge(design: Design, pulley: Pulley, groove: CutGroove) -> Part:
+    name = f"{pulley.name} gauge"
+    letters = text_width_mm(pulley.name, 3.0) + 4.0
+    width = max(mouth_mm(groove) + 2.0 * SHOULDER_MM, min(letters, 80.0))
+    fits = letters <= width
+    return Part(
+        name=name,
+        role="gauge",
+        outside=gauge_outline(groove, width),
+        labels=(Label(pulley.name, (0.0, -0.5 * HANDLE_MM), 3.0),) if fits else (),
+        thickness_mm=sheet_thickness_mm(design, GAUGE_MM),
+        notes=("Shoulders on the rim, tongue on the bottom: then the groove is right.",),
+    )
+
+
+def gauge_outline(groove: CutGroove, width_mm: float) -> Outline:
+    """Return the outline of a gauge, its shoulders on y = 0, its tongue upward.
+
+    Args:
+        groove: a groove with a mouth.
+        width_mm: width of the plate.
+
+    Raises:
+        ShapeError: the groove is a flat rim, or the plate is no wider than its mouth.
+    """
+    half, mouth = 0.5 * width_mm, 0.5 * mouth_mm(groove)
+    if isinstance(groove, FlatRim) or half <= mouth + SAME_MM:
+        raise ShapeError("a gauge needs a groove, and shoulders beside it")
+    corners: list[Point] = [(-half, 0.0), (-half, -HANDLE_MM), (half, -HANDLE_MM), (half, 0.0)]
+    below: list[Segment] = [Line(p, q) for p, q in pairwise(corners)]
+    right: Point = (mouth, 0.0)
+    tongue = _tongue(groove, right)
+    return Outline((*below, Line(corners[-1], right), *tongue, Line((-mouth, 0.0), corners[0])))
+
+
+def _tongue(groove: CutGroove, right: Point) -> list[Segment]:
+    """Return the tongue from the right shoulder to the left one."""
+    left: Point = (-right[0], 0.0)
+    assert not isinstance(groove, FlatRim)
+    if isinstance(groove, RoundGroove):
+        radius, depth = groove.radius_mm, groove.depth_mm
+        rise = max(radius - depth, 0.0)
+        angle = math.degrees(math.asin(rise / radius))
+        arc = Arc((0.0, depth - radius), radius, angle, 180.0 - angle)
+        return _joined([right, arc.start], arc, [arc.end, left])
+    half, depth = 0.5 * groove.bottom_mm, groove.depth_mm
+    return _chain([right, (half, depth), (-half, depth), left])
+
+
+def _joined(before: list[Point], arc: Arc, after: list[Point]) -> list[Segment]:
+    return [*_chain(before), arc, *_chain(after)]
+
+
+def _chain(points: list[Point]) -> list[Segment]:
+    return [Line(p, q) for p, q in pairwise(points) if math.dist(p, q) > SAME_MM]
+
+
+def peg_spacing_mm(length_mm: float, cord_mm: float, peg_mm: float) -> float:
+    """Return how far apart two equal pegs stand for a joined band, mm, by the path solver.
+
+    Args:
+        length_mm: length of the band's centre-line, joined and unstretched.
+        cord_mm: diameter of the cord.
+        peg_mm: diameter of the pegs.
+
+    Raises:
+        ShapeError: the band is too short for pegs of that size.
+    """
+    radius = 0.5 * (peg_mm + cord_mm)
+    start = 4.0 * radius
+    # between equal pegs both runs are as long as the spacing: one step is exact
+    spacing = start + 0.5 * (length_mm - _round_pegs_mm(start, radius))
+    if spacing <= 2.0 * radius + 1.0:
+        raise ShapeError(f"a band of {length_mm:.4g} mm is too short for {peg_mm:g} mm pegs")
+    return spacing
+
+
+def _round_pegs_mm(spacing: float, radius: float) -> float:
+    up = (0.0, 0.0, 1.0)
+    pegs = [PitchCircle(f"peg {x:g}", (x, 0.0, 0.0), up, radius, 1) for x in (0.0, spacing)]
+    return solve_path(pegs).length_mm
+
+
+def banding_board(solution: Solution) -> Part:
+    """Return the board with two peg holes for each band.
+
+    Args:
+        solution: the solved wheel.
+
+    Raises:
+        OutputError: a band has no path.
+        ShapeError: a band is too short for the thinnest pegs.
+    """
+    drills: list[Circle] = []
+    labels: list[Label] = []
+    for i, row in enumerate(band_rows(solution)):
+        peg, spacing = _pegs(row.cut_mm, row.band.diameter_mm)
+        y = -ROW_MM * i
+        drills += [Circle((x, y), 0.5 * peg) for x in (0.0, spacing)]
+        words = f"{row.band.name}: {row.cut_mm:.1f} mm joined, pegs {peg:g} mm, {spacing:.1f} apart"
+        labels.append(Label(words, (peg + 4.0, y + 8.0), 3.0, anchor="left"))
+    reach = max(drill.box[2] for drill in drills)
+    words_reach = max(label.at[0] + text_width_mm(label.text, 3.0) for label in labels)
+    low = -ROW_MM * (len(labels) - 1)
+    right = max(reach + EDGE_MM, words_reach + 4.0)
+    return Part(
+        name="banding board",
+        role="banding board",
+        outside=rectangle((-EDGE_MM, low - EDGE_MM, right, EDGE_MM + 4.0)),
+        drills=tuple(drills),
+        labels=tuple(labels),
+        thickness_mm=sheet_thickness_mm(solution.design, BOARD_MM),
+        grain="along",
+        notes=("Lay the band round its two pegs and join it: it is then as long as it must be.",),
+    )
+
+
+def _pegs(length_mm: float, cord_mm: float) -> tuple[float, float]:
+    """Return the thickest pegs that leave them at least two diameters apart, and their spacing."""
+    for peg in PEGS_MM:
+        if length_mm >= (math.pi + 4.0) * (peg + cord_mm) or peg == PEGS_MM[-1]:
+            return peg, peg_spacing_mm(length_mm, cord_mm, peg)
+    raise AssertionError("the last peg always returns")
