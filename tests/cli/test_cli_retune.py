@@ -4,10 +4,10 @@ import json
 import math
 
 import pytest
-from wheelgeo_cli import main
 
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
+from wheelgeo_cli import main
 
 WHEEL = """\
 title = "Two stages, all shafts parallel"

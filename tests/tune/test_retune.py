@@ -279,7 +279,7 @@ def test_the_other_twist_comes_from_hand_or_band_and_makes_no_part(wheel):
 
 
 def test_other_twist_and_finer_yarn_at_once(wheel):
-    found = retune(wheel, Wish(twist="S", count=Count(80.0, "Nm")), Limits(Makeable(0.5)))
+    found = retune(wheel, Wish(twist="S", count=Count(80.0, "Nm")), Limits(Makeable(2.0)))
     assert all(o.changes[0].unit == "" and o.changes[1].unit == "mm" for o in found.options)
     assert all("wrong-twist" not in o.faults for o in found.options)
 
