@@ -33,7 +33,7 @@ from wheelgeo.design.model import (
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.errors import LayoutError
-from wheelgeo.shop.drawing import SCALES, drive_sheet, length_writer, scale_text, view_figure
+from wheelgeo.shop.drawing import SCALES, drive_sheet, scale_text, view_figure
 from wheelgeo.shop.drawing_compose import Composed, compose, traced
 from wheelgeo.shop.drawing_dxf import drive_dxf_sheet
 from wheelgeo.shop.drawing_marks import rotation_choices, travel_arrows
@@ -48,6 +48,7 @@ from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, View, _hidden, side_view
 from wheelgeo.shop.dxf import dxf_bytes
 from wheelgeo.shop.figure import Figure, png_bytes, svg_text
 from wheelgeo.shop.ink import Arc, Fill, Pen, Stroke, Text, boxes_overlap, drawable, text_width
+from wheelgeo.shop.lengths import length_writer
 from wheelgeo.shop.scene import scene_of
 
 DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))

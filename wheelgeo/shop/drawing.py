@@ -15,11 +15,8 @@ from wheelgeo.shop.drawing_compose import Composed, Traced, compose, traced
 from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, View, side_view
 from wheelgeo.shop.figure import Figure
 from wheelgeo.shop.ink import Box, Ink, Pen, Point, Stroke, Text, bounds, drawable, moved
+from wheelgeo.shop.lengths import LengthUnit, length_writer, unit_note
 from wheelgeo.shop.scene import Scene, scene_of
-from wheelgeo.units import format_inches
-
-LengthUnit = Literal["mm", "in", "in/64"]
-"""How lengths are written: millimetres, decimal inches, or inches to the nearest 1/64."""
 
 SHEET_MM = (420.0, 297.0)
 """The sheet: A3, lying; printed on A4 at 71 % its smallest letters are 1.6 mm high."""
@@ -32,24 +29,6 @@ SCALES = (
     1 / 10.0, 1 / 12.0, 1 / 15.0, 1 / 20.0, 1 / 25.0, 1 / 50.0, 1 / 100.0,
 )  # fmt: skip
 """Scales of a drawing, paper over model, largest first."""
-
-
-def length_writer(unit: LengthUnit) -> Callable[[float], str]:
-    """Return what writes a length in millimetres in the unit of a drawing.
-
-    Millimetres with one decimal at most and without the unit, which the title strip tells;
-    inches with three decimals, or as a fraction to the nearest 1/64 with its unit.
-    """
-    if unit == "in/64":
-        return format_inches
-    if unit == "in":
-        return lambda mm: f"{mm / 25.4:.3f}"
-    return lambda mm: f"{mm:.1f}".removesuffix(".0")
-
-
-def unit_note(unit: LengthUnit) -> str:
-    """Return what the title strip says of the unit."""
-    return {"mm": "millimetres", "in": "inches", "in/64": "inches to the nearest 1/64"}[unit]
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,10 +8,10 @@ from collections.abc import Iterable, Sequence
 from wheelgeo.drive.train import Solution
 from wheelgeo.shop import outlines, segments
 from wheelgeo.shop.drafting import Chain, CutSheet, Item, reference_square
-from wheelgeo.shop.drawing import LengthUnit, length_writer
 from wheelgeo.shop.drawing_compose import Composed, compose, traced
 from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, side_view
 from wheelgeo.shop.ink import Arc, Box, Fill, Ink, Point, Stroke, Text, drawable, moved
+from wheelgeo.shop.lengths import LengthUnit, length_writer
 from wheelgeo.shop.scene import scene_of
 
 LAYER = "REFERENCE"

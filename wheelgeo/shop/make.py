@@ -16,6 +16,7 @@ from typing import Any, Literal
 
 from wheelgeo.check.report import Report
 from wheelgeo.errors import OutputError
+from wheelgeo.shop.lengths import LengthUnit
 
 Progress = Callable[[str, int, int], None]
 """Called with what comes next, how many groups are done, and how many there are."""
@@ -28,10 +29,12 @@ class MakeOptions:
     Attributes:
         only: names of the groups to make; None for all.
         dxf: release of the cut files.
+        lengths: unit in which drawings and sheets for people write lengths.
     """
 
     only: tuple[str, ...] | None = None
     dxf: Literal["R2010", "R12"] = "R2010"
+    lengths: LengthUnit = "mm"
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +81,12 @@ class Group:
 
 GROUPS: tuple[Group, ...] = (
     Group("dxf", "cut files of pulleys and floor", "wheelgeo.shop.make_dxf", "make_dxf"),
+    Group("parts", "cut files of flat parts", "wheelgeo.shop.part_files", "make_parts"),
+    Group("jigs", "groove gauges and banding board", "wheelgeo.shop.part_files", "make_jigs"),
+    Group("sheets", "parts laid out on sheets", "wheelgeo.shop.part_files", "make_sheets"),
+    Group("templates", "paper templates", "wheelgeo.shop.templates", "make_templates"),
+    Group("drawings", "drawings of the drive", "wheelgeo.shop.make_drawings", "make_drawings"),
+    Group("solids", "solids of the pulleys", "wheelgeo.shop.make_solids", "make_solids"),
     Group("tables", "band lengths", "wheelgeo.shop.make_dxf", "make_tables"),
     Group("facts", "the facts of the wheel", "wheelgeo.shop.make", "make_facts"),
 )

@@ -1,0 +1,405 @@
+"""Solids: closed meshes true to their sections, exact masses, files that other readers open."""
+
+from __future__ import annotations
+
+import io
+import math
+import re
+import shutil
+import struct
+import subprocess
+import xml.etree.ElementTree as ET
+import zipfile
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+import trimesh
+
+from wheelgeo.check.facts import Facts
+from wheelgeo.check.report import Report
+from wheelgeo.design.model import Design, FlatRim, Lightening, RoundGroove, VeeGroove
+from wheelgeo.design.reader import read_design
+from wheelgeo.drive.inertia import pulley_inertia
+from wheelgeo.drive.train import solve_drive
+from wheelgeo.errors import ShapeError
+from wheelgeo.geometry.extents import CutGroove, mouth_mm
+from wheelgeo.shop.faces import lightening_holes, spread_circles
+from wheelgeo.shop.make import Job, MakeOptions
+from wheelgeo.shop.make_solids import MASS_HEADER, make_solids, masses_csv
+from wheelgeo.shop.outlines import Outline, polygon_outline, rectangle
+from wheelgeo.shop.scene import scene_of
+from wheelgeo.shop.section import half_section, wheels
+from wheelgeo.shop.solids import CHORD_MM, mass_row, turned_mesh, turned_solid, wheel_mesh
+from wheelgeo.shop.solids_files import (
+    LOOK_CHORD_MM,
+    cord_mesh,
+    drive_glb,
+    rod_mesh,
+    stl_bytes,
+    three_mf_bytes,
+)
+
+DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))
+HOSTILE = 'a <b>&"\x07 漢字'
+shipped = pytest.mark.parametrize("path", DESIGNS, ids=lambda p: p.stem)
+
+
+def tube(outer: float, inner: float, length: float) -> Outline:
+    return rectangle((0.0, inner, length, outer))
+
+
+def assert_closed(mesh: trimesh.Trimesh) -> None:
+    assert mesh.is_watertight
+    assert mesh.is_winding_consistent
+    assert mesh.volume > 0.0
+    assert mesh.body_count == 1
+
+
+# Masses
+
+
+def test_hollow_cylinder_has_the_textbook_mass_figures() -> None:
+    solid = turned_solid(tube(50.0, 4.0, 12.0))
+    volume = math.pi * (50**2 - 4**2) * 12
+    assert solid.volume_mm3 == pytest.approx(volume, rel=1e-12)
+    assert solid.centroid_mm == pytest.approx(6.0, rel=1e-12)
+    assert solid.axial_mm5 == pytest.approx(volume * (50**2 + 4**2) / 2, rel=1e-12)
+    across = volume * (3 * (50**2 + 4**2) + 12**2) / 12
+    assert solid.transverse_mm5 == pytest.approx(across, rel=1e-12)
+
+
+def test_holes_are_taken_out_each_in_its_place() -> None:
+    """Six holes, each by itself and moved to its place by the parallel-axis rule."""
+    plain, holed = (
+        turned_solid(tube(90.0, 4.0, 10.0), h) for h in ((), spread_circles(6, 55.0, 20.0))
+    )
+    hole = math.pi * 20**2 * 10
+    assert plain.volume_mm3 - holed.volume_mm3 == pytest.approx(6 * hole, rel=1e-12)
+    axial = 6 * hole * (20**2 / 2 + 55**2)
+    assert plain.axial_mm5 - holed.axial_mm5 == pytest.approx(axial, rel=1e-12)
+    across = math.fsum(
+        hole * (20**2 / 4 + 10**2 / 12 + (55 * math.sin(math.radians(60 * i))) ** 2)
+        for i in range(6)
+    )
+    assert plain.transverse_mm5 - holed.transverse_mm5 == pytest.approx(across, rel=1e-12)
+
+
+def test_holes_through_a_stepped_piece_move_its_centre() -> None:
+    """Two discs on one another less four holes: sums of cylinders about the first face."""
+    corners = [(0.0, 4.0), (10.0, 4.0), (10.0, 50.0), (4.0, 50.0), (4.0, 60.0), (0.0, 60.0)]
+    solid = turned_solid(polygon_outline(corners), spread_circles(4, 30.0, 8.0))
+    pieces = [  # volume, middle, square of the distance across the axis about the own middle
+        (math.pi * (60**2 - 4**2) * 4, 2.0, (60**2 + 4**2) / 4 + 4**2 / 12),
+        (math.pi * (50**2 - 4**2) * 6, 7.0, (50**2 + 4**2) / 4 + 6**2 / 12),
+        (-4 * math.pi * 8**2 * 10, 5.0, 8**2 / 4 + 10**2 / 12 + 30**2 / 2),
+    ]
+    volume = math.fsum(v for v, _, _ in pieces)
+    centre = math.fsum(v * z for v, z, _ in pieces) / volume
+    across = math.fsum(v * (k + (z - centre) ** 2) for v, z, k in pieces)
+    assert solid.volume_mm3 == pytest.approx(volume, rel=1e-12)
+    assert solid.centroid_mm == pytest.approx(centre, rel=1e-12)
+    assert solid.transverse_mm5 == pytest.approx(across, rel=1e-12)
+
+
+@shipped
+def test_exact_masses_agree_with_the_drive_and_with_the_mesh(path: Path) -> None:
+    """Three ways that share no code: Green along the outline, Gauss over z, and the mesh."""
+    design = read_design(path)
+    for wheel in wheels(design):
+        holes = lightening_holes(design, wheel)
+        solid = turned_solid(half_section(design, wheel), holes)
+        parts = [
+            pulley_inertia(p, design.cord_on(p.name), 1e9, wheel.bore_mm) for p in wheel.pulleys
+        ]
+        assert solid.volume_mm3 == pytest.approx(sum(p.mass_kg for p in parts), rel=1e-6)
+        polar = sum(p.polar_kg_m2 for p in parts) * 1e6
+        assert solid.axial_mm5 == pytest.approx(polar, rel=1e-6)
+        mesh = wheel_mesh(design, wheel)
+        assert mesh.volume == pytest.approx(solid.volume_mm3, rel=1.5e-3)
+        assert mesh.center_mass[2] == pytest.approx(solid.centroid_mm, abs=1e-3)
+        assert mesh.moment_inertia[2, 2] == pytest.approx(solid.axial_mm5, rel=3e-3)
+        assert mesh.moment_inertia[0, 0] == pytest.approx(solid.transverse_mm5, rel=3e-3)
+
+
+@pytest.mark.parametrize("holes", [0, 3, 5])
+def test_a_finer_mesh_comes_to_the_closed_form(holes: int) -> None:
+    """The error of chords falls as the chord distance: a hundredth for a hundredth."""
+    outline = half_section(*round_pulley())
+    circles = spread_circles(holes, 26.0, 8.0) if holes else ()
+    exact = turned_solid(outline, circles)
+    errors = []
+    for chord in (1e-2, 1e-4):
+        mesh = turned_mesh(outline, circles, chord)
+        got = (mesh.volume, mesh.moment_inertia[2, 2], mesh.moment_inertia[0, 0])
+        want = (exact.volume_mm3, exact.axial_mm5, exact.transverse_mm5)
+        errors.append([abs(g / w - 1.0) for g, w in zip(got, want, strict=True)])
+    for coarse, fine in zip(*errors, strict=True):
+        assert coarse < 2e-3
+        assert fine < 0.02 * coarse
+
+
+def round_pulley() -> tuple[Design, object]:
+    design = read_design(DESIGNS[0])
+    pulley = replace(design.pulleys[0], groove=RoundGroove(90.0, 5.0, 2.0), width_mm=12.0)
+    design = replace(design, pulleys=(pulley, *design.pulleys[1:]))
+    return design, wheels(design)[0]
+
+
+def test_mass_row_uses_the_density_of_the_material(bench: Design) -> None:
+    wheel = wheels(bench)[0]
+    row = mass_row(bench, wheel)
+    solid = turned_solid(half_section(bench, wheel))
+    assert row.mass_g == pytest.approx(row.volume_cm3 * row.density_kg_m3 / 1e3, rel=1e-12)
+    assert row.axial_kg_mm2 == pytest.approx(solid.axial_mm5 * row.density_kg_m3 * 1e-9)
+    brass = replace(bench.pulleys[0], material="brass")
+    heavy = replace(bench, pulleys=(brass, *bench.pulleys[1:]))
+    assert mass_row(heavy, wheels(heavy)[0]).mass_g > 8 * row.mass_g
+
+
+# Meshes
+
+
+def random_groove(rng: np.random.Generator) -> tuple[CutGroove, float, float]:
+    """Return a groove that can be cut, the width of its pulley and its bore, mm."""
+    rim = rng.uniform(8.0, 400.0)
+    depth = rng.uniform(0.02, 0.3) * rim / 2
+    kind = rng.integers(4)
+    groove: CutGroove
+    if kind == 0:
+        groove = VeeGroove(
+            rim, depth, rng.uniform(10.0, 90.0), rng.choice([0.0, rng.uniform(0.2, 5)])
+        )
+    elif kind == 1:
+        groove = RoundGroove(rim, depth, rng.uniform(0.51, 3.0) * depth)
+    elif kind == 2:
+        groove = VeeGroove(rim, depth, 0.0, rng.uniform(0.5, 8.0))
+    else:
+        groove = FlatRim(rim, rng.uniform(1.0, 30.0))
+    cheeks = rng.uniform(0.0, 6.0) if not isinstance(groove, FlatRim) else 0.0
+    bore = rng.uniform(0.1, 0.9) * 2.0 * (rim / 2 - depth)
+    return groove, mouth_mm(groove) + 2 * cheeks, bore
+
+
+def test_a_thousand_random_pulleys_are_closed() -> None:
+    """Every edge of every mesh belongs to two triangles that pass it in opposite directions."""
+    rng = np.random.default_rng(20)
+    design = read_design(DESIGNS[0])
+    holed = 0
+    for _ in range(1000):
+        groove, width, bore = random_groove(rng)
+        pulley = replace(
+            design.pulleys[0],
+            groove=groove,
+            width_mm=width,
+            bore_mm=bore,
+            lightening=None,
+            build=None,
+        )
+        one = replace(design, pulleys=(pulley, *design.pulleys[1:]))
+        wheel = next(w for w in wheels(one) if pulley in w.pulleys)
+        outline = half_section(one, wheel)
+        inner, bottom = bore / 2, min(y for _, y in outline_tops(outline, bore / 2))
+        holes = ()
+        if bottom - inner > 12.0 and rng.integers(4) == 0:
+            holed += 1
+            holes = spread_circles(
+                5, (inner + bottom) / 2, min(0.4 * (inner + bottom) / 2, (bottom - inner) / 4)
+            )
+        mesh = turned_mesh(outline, holes, 0.5)
+        directed = mesh.faces[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2)
+        codes = directed[:, 0] * len(mesh.vertices) + directed[:, 1]
+        back = directed[:, 1] * len(mesh.vertices) + directed[:, 0]
+        assert len(np.unique(codes)) == len(codes)
+        assert np.array_equal(np.sort(codes), np.sort(back))
+        assert mesh.volume > 0.0
+    assert holed > 50
+
+
+def outline_tops(outline: Outline, bore: float) -> list[tuple[float, float]]:
+    """Return the corners of a half-section above its bore, and the lowest points of its arcs."""
+    corners = [s.start for s in outline.segments if s.start[1] > bore + 1e-9]
+    return corners + [(s.box[0], s.box[1]) for s in outline.segments if s.box[1] > bore + 1e-9]
+
+
+@shipped
+def test_every_shipped_piece_is_closed_and_has_its_size(path: Path) -> None:
+    design = read_design(path)
+    for wheel in wheels(design):
+        mesh = wheel_mesh(design, wheel)
+        assert_closed(mesh)
+        x1, y1, x2, y2 = half_section(design, wheel).box
+        assert mesh.bounds[:, 2] == pytest.approx([x1, x2])
+        assert mesh.bounds[1, 0] == pytest.approx(y2)
+        assert np.hypot(*mesh.vertices[:, :2].T).min() == pytest.approx(y1)
+
+
+def test_corners_lie_on_the_true_groove_and_chords_near_it() -> None:
+    """Vertices of a round groove lie on its arc; the middles of their chords within the chord."""
+    mesh = wheel_mesh(*round_pulley())
+    radial = np.hypot(*mesh.vertices[:, :2].T)
+    shift = mesh.bounds[:, 2].mean()
+    off = np.hypot(mesh.vertices[:, 2] - shift, radial - 42.0) - 2.0  # arc of radius 2 about r = 42
+    groove = (radial < 41.99) & (radial > 20.0)
+    assert groove.sum() > 100
+    assert np.abs(off[groove]).max() < 1e-9
+    sides = np.unique(np.round(np.arctan2(*mesh.vertices[:, :2].T), 9)).size
+    assert 45.0 * (1 - math.cos(math.pi / sides)) <= CHORD_MM
+
+
+def test_lightening_holes_are_holes_in_the_mesh() -> None:
+    design, _ = round_pulley()
+    light = replace(design.pulleys[0], lightening=Lightening(4, 12.0, 50.0))
+    design = replace(design, pulleys=(light, *design.pulleys[1:]))
+    mesh = wheel_mesh(design, wheels(design)[0])
+    assert_closed(mesh)
+    # Bore and four holes: a body with five tunnels has the Euler number 2 - 2 * 5.
+    assert mesh.euler_number == -8
+
+
+def test_a_pulley_that_cannot_be_cut_is_refused() -> None:
+    design, _ = round_pulley()
+    deep = replace(design.pulleys[0], groove=RoundGroove(20.0, 9.0, 4.5), width_mm=None)
+    design = replace(design, pulleys=(deep, *design.pulleys[1:]))
+    with pytest.raises(ShapeError):
+        wheel_mesh(design, wheels(design)[0])
+
+
+@shipped
+def test_bands_and_rods_are_closed_tubes_of_the_right_size(path: Path) -> None:
+    scene = scene_of(solve_drive(read_design(path)))
+    for cord in scene.cords:
+        mesh = cord_mesh(cord)
+        assert_closed(mesh)
+        length = math.fsum(c.length_mm for c in cord.curves)
+        sides = 12 / math.pi * math.sin(math.pi / 12) * math.cos(math.pi / 12)  # area of a 12-gon
+        full = math.pi / 4 * cord.diameter_mm**2 * length * sides
+        assert mesh.volume == pytest.approx(full, rel=0.02)
+    for body in (*scene.of_kind("shaft"), *scene.of_kind("washer")):
+        assert_closed(rod_mesh(body))
+
+
+# Files
+
+
+def test_stl_is_binary_and_holds_the_mesh() -> None:
+    mesh = wheel_mesh(*round_pulley())
+    content = stl_bytes(mesh)
+    assert content[:5] != b"solid"
+    assert struct.unpack("<I", content[80:84])[0] == len(mesh.faces)
+    again = trimesh.load(io.BytesIO(content), file_type="stl")
+    assert isinstance(again, trimesh.Trimesh)
+    assert_closed(again)
+    assert again.volume == pytest.approx(mesh.volume, rel=1e-5)
+    assert again.extents == pytest.approx(mesh.extents, rel=1e-6)
+
+
+@pytest.mark.skipif(shutil.which("admesh") is None, reason="admesh is not installed here")
+@pytest.mark.parametrize("holes", [0, 4])
+def test_admesh_finds_nothing_to_mend(tmp_path: Path, holes: int) -> None:
+    design, _ = round_pulley()
+    if holes:
+        light = replace(design.pulleys[0], lightening=Lightening(holes, 12.0, 50.0))
+        design = replace(design, pulleys=(light, *design.pulleys[1:]))
+    wheel = wheels(design)[0]
+    file = tmp_path / "p.stl"
+    file.write_bytes(stl_bytes(wheel_mesh(design, wheel)))
+    ran = subprocess.run(["admesh", file], capture_output=True, text=True, check=True)
+    said = dict(re.findall(r"([A-Z][a-z]+(?: [a-z]+)*) +: +([-.\d]+)", ran.stdout))
+    troubles = ("Degenerate facets", "Edges fixed", "Facets removed", "Facets added")
+    for trouble in (*troubles, "Total disconnected facets", "Facets reversed", "Backwards edges"):
+        assert said[trouble] == "0", trouble
+    assert said["Number of parts"] == "1"
+    solid = turned_solid(half_section(design, wheel), lightening_holes(design, wheel))
+    assert float(said["Volume"]) == pytest.approx(solid.volume_mm3, rel=1.5e-3)
+
+
+def test_3mf_is_a_package_in_millimetres() -> None:
+    mesh = wheel_mesh(*round_pulley())
+    with zipfile.ZipFile(io.BytesIO(three_mf_bytes(mesh, HOSTILE))) as package:
+        assert package.testzip() is None
+        assert package.namelist()[0] == "[Content_Types].xml"
+        ET.fromstring(package.read("[Content_Types].xml"))
+        relation = ET.fromstring(package.read("_rels/.rels"))[0]
+        model = ET.fromstring(package.read((relation.get("Target") or "").lstrip("/")))
+    space = "{http://schemas.microsoft.com/3dmanufacturing/core/2015/02}"
+    assert model.get("unit") == "millimeter"
+    assert (model.find(f".//{space}object") or model).get("name") == 'a <b>&" 漢字'
+    vertices = [[float(v.get(k) or "nan") for k in "xyz"] for v in model.iter(f"{space}vertex")]
+    faces = [
+        [int(t.get(k) or "-1") for k in ("v1", "v2", "v3")] for t in model.iter(f"{space}triangle")
+    ]
+    again = trimesh.Trimesh(vertices, faces, process=False)
+    assert_closed(again)
+    assert again.volume == pytest.approx(mesh.volume, rel=1e-6)
+
+
+def test_3mf_opens_in_another_reader() -> None:
+    pytest.importorskip("networkx", reason="trimesh reads 3MF only with networkx")
+    pytest.importorskip("lxml", reason="trimesh reads 3MF only with lxml")
+    mesh = wheel_mesh(*round_pulley())
+    scene = trimesh.load(io.BytesIO(three_mf_bytes(mesh, "p")), file_type="3mf")
+    assert isinstance(scene, trimesh.Scene)
+    (again,) = scene.geometry.values()
+    assert scene.units == "millimeter"
+    assert again.volume == pytest.approx(mesh.volume, rel=1e-6)
+
+
+@shipped
+def test_glb_holds_every_part_in_its_place_in_metres(path: Path) -> None:
+    solution = solve_drive(read_design(path))
+    scene = trimesh.load(io.BytesIO(drive_glb(solution)), file_type="glb")
+    assert isinstance(scene, trimesh.Scene)
+    design = solution.design
+    count = (
+        len(wheels(design)) + len(design.shafts) + len(design.bands) + len(design.spindle.washers)
+    )
+    assert len(scene.geometry) == count
+    for motion in solution.bands:
+        assert motion.path is not None
+        (name,) = [n for n in scene.geometry if n.endswith(f"band {motion.band.name}")]
+        points = np.array([r.start_mm for r in motion.path.runs]) / 1000.0
+        tube_points = scene.geometry[name].vertices @ np.array([[1, 0, 0], [0, 0, -1], [0, 1, 0]]).T
+        reach = (motion.band.diameter_mm / 2 + LOOK_CHORD_MM) / 1000.0
+        for point in points:
+            assert np.linalg.norm(tube_points - point, axis=1).min() < 1.05 * reach
+
+
+def job(checked: Callable[[str], tuple[Report, Facts]]) -> Job:
+    report, found = checked("box-wheel")
+    return Job(report, found, MakeOptions())
+
+
+def test_the_set_names_every_file_and_repeats_its_bytes(
+    checked: Callable[[str], tuple[Report, Facts]],
+) -> None:
+    first, second = (make_solids(job(checked)) for _ in range(2))
+    assert first == second
+    names = [f.name for f in first]
+    for name in ("wheel", "hub", "accelerator", "whorl"):
+        assert f"pulley-{name}.stl" in names
+        assert f"pulley-{name}.3mf" in names
+    assert {"drive.glb", "masses.csv"} <= set(names)
+    assert all(f.group == "solids" and f.content for f in first)
+
+
+def test_masses_are_a_table_with_units_in_its_head(bench: Design) -> None:
+    lines = masses_csv(bench).decode().split("\r\n")
+    assert lines[0] == ",".join(MASS_HEADER)
+    assert [line.split(",")[0] for line in lines[1:-1]] == [w.name for w in wheels(bench)]
+    numbers = [float(x) for line in lines[1:-1] for x in line.split(",")[1:]]
+    assert all(math.isfinite(x) for x in numbers)
+
+
+def test_masses_of_pieces_named_like_formulas_are_defused(bench: Design) -> None:
+    first = replace(bench.pulleys[0], name="=1+1")
+    band = bench.bands[0]
+    route = (replace(band.route[0], pulley="=1+1"), *band.route[1:])
+    hostile = replace(
+        bench,
+        pulleys=(first, *bench.pulleys[1:]),
+        bands=(replace(band, route=route), *bench.bands[1:]),
+    )
+    assert b"\r\n'=1+1," in masses_csv(hostile)

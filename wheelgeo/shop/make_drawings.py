@@ -1,0 +1,24 @@
+"""Maker of the drawings of the whole drive: drawing file, SVG and PNG."""
+
+from __future__ import annotations
+
+from wheelgeo.shop.drawing import drive_sheet
+from wheelgeo.shop.drawing_dxf import drive_dxf_sheet
+from wheelgeo.shop.dxf import dxf_bytes
+from wheelgeo.shop.figure import png_bytes, svg_text
+from wheelgeo.shop.make import Job, MadeFile
+
+GROUP = "drawings"
+
+
+def make_drawings(job: Job) -> list[MadeFile]:
+    """Return the drawing of the drive: plan, side and isometric view."""
+    solution, unit = job.report.solution, job.options.lengths
+    sheet = drive_sheet(solution, unit)
+    drawn = dxf_bytes(drive_dxf_sheet(solution, unit), job.options.dxf)
+    what = "drawing of the drive"
+    return [
+        MadeFile("drive.dxf", drawn, f"{what}, full size", GROUP),
+        MadeFile("drive.svg", svg_text(sheet).encode("utf-8"), what, GROUP),
+        MadeFile("drive.png", png_bytes(sheet), what, GROUP),
+    ]
