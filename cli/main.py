@@ -10,12 +10,15 @@ import typer
 from wheelgeo.errors import DesignError, WheelError
 from wheelgeo_cli.bands import bands
 from wheelgeo_cli.check import check
+from wheelgeo_cli.find import find
 from wheelgeo_cli.make import make
 from wheelgeo_cli.new import new
+from wheelgeo_cli.place import place
 from wheelgeo_cli.retune import retune
 from wheelgeo_cli.run import run as run_sheet
 from wheelgeo_cli.schema import schema
 from wheelgeo_cli.solve import solve
+from wheelgeo_cli.tolerance import tolerance
 
 app = typer.Typer(
     name="wheelgeo",
@@ -25,7 +28,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 
-for command in (new, solve, check, bands, make, schema, retune):
+for command in (new, solve, check, bands, make, schema, retune, find, place, tolerance):
     app.command()(command)
 app.command("run")(run_sheet)
 

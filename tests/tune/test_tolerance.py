@@ -177,11 +177,12 @@ def test_shafts_on_one_axis_slide_and_err_together():
     found = tolerance(flyer, Allowed("m"), drawing=QUICK)
     assert [s.shaft for s in found.bands[0].slides] == ["flyer + bobbin"]
     assert not any(d.what.startswith("bobbin.at") for d in found.doubts)
-    # two loops of the band, four runs: a millimetre towards the wheel is some four of band
+    # Two loops of the band, four runs that lean by asin((240 - 28) / 499) to the line of shafts
     need, length = found.bands[0].slides[0], found.bands[0].length.budget
     made = 2.0 / ROOT3  # ISO 2768-1 m, 2 to 4 m
     width = 2.0 * 1.96 * math.hypot(length.standard_uncertainty, made)
-    assert (need.to_mm - need.from_mm) == pytest.approx(width / 4.0, rel=0.1)
+    per_travel = 4.0 * math.cos(math.asin((240.0 - 28.0) / math.hypot(420.0, 270.0)))
+    assert (need.to_mm - need.from_mm) == pytest.approx(width / per_travel, rel=0.05)
 
 
 def test_tension_by_stretch():

@@ -18,8 +18,8 @@ from numpy.typing import NDArray
 
 from wheelgeo.design.model import Band, Design, FlatRim, GivenPitch, Pulley, RoundGroove, Shaft
 from wheelgeo.drive.train import BandMotion, Solution
-from wheelgeo.geometry import tangent
 from wheelgeo.geometry.extents import running_groove
+from wheelgeo.geometry.path_array import solve_paths
 from wheelgeo.tune import seats
 from wheelgeo.tune.wheels import power_path
 
@@ -27,9 +27,6 @@ Array = NDArray[np.float64]
 Number = Any
 """A float, or an array with one value a case."""
 Triple = tuple[Number, Number, Number]
-
-_STEPS = 12
-_RESIDUAL = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,19 +136,10 @@ def cord_of(band: Band) -> _Of:
 # --- lengths of bands ----------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class _Circle:
-    """A pitch circle in every case."""
-
-    centre: Triple
-    frame: tangent.Frame
-    radius: Number
-
-
 def length_of(solution: Solution, motion: BandMotion) -> Callable[[Cases], Array]:
     """Return a function of cases that gives the length of a band's path, mm.
 
-    A case without a path, or whose pulleys all but touch, gives NaN.
+    A case without a path gives NaN.
     """
     design, band = solution.design, motion.band
     pulleys = [design.pulley(stop.pulley) for stop in band.route]
@@ -159,11 +147,14 @@ def length_of(solution: Solution, motion: BandMotion) -> Callable[[Cases], Array
 
     def length(cases: Cases) -> Array:
         circles = [
-            _circle(design, pulley, radius(cases), sense, cases)
-            for pulley, radius, sense in zip(pulleys, radii, motion.senses, strict=True)
+            (*_place(design, pulley, cases), radius(cases))
+            for pulley, radius in zip(pulleys, radii, strict=True)
         ]
-        with np.errstate(all="ignore"):
-            return _length(circles)
+        count = max((len(column) for column in cases.values.values()), default=1)
+        rows = [np.array([np.broadcast_to(n, (count,)) for n in circle]).T for circle in circles]
+        numbers = np.stack(rows, axis=1)
+        centres, axes, radius = numbers[..., :3], numbers[..., 3:6], numbers[..., 6]
+        return solve_paths(centres, axes, radius, np.array(motion.senses)).length_mm
 
     return length
 
@@ -187,21 +178,22 @@ def datum_shaft(design: Design, name: str) -> Shaft:
     return next(s for s in design.shafts if s.at_mm == shaft.at_mm and s.axis == shaft.axis)
 
 
-def _circle(design: Design, pulley: Pulley, radius: Number, sense: int, cases: Cases) -> _Circle:
+def _place(design: Design, pulley: Pulley, cases: Cases) -> tuple[Number, ...]:
+    """Return centre and axis of a pulley in every case, six numbers."""
     shaft = datum_shaft(design, pulley.shaft)
     axis = _axis(shaft, cases)
     offset = cases.get(f"pulley:{pulley.name}.offset", pulley.offset_mm)
-    places = [
+    places = (
         cases.get(f"shaft:{shaft.name}.at.{name}", at)
         for name, at in zip("xyz", shaft.at_mm, strict=True)
-    ]
-    x, y, z = (at + offset * d for at, d in zip(places, axis, strict=True))
-    return _Circle((x, y, z), tangent.frame(axis, np.array([float(sense)]), np), radius)
+    )
+    centre = tuple(at + offset * d for at, d in zip(places, axis, strict=True))
+    return (*centre, *axis)
 
 
 def _axis(shaft: Shaft, cases: Cases) -> Triple:
     """Return a shaft's axis in every case, leaning as ``parameters`` has it."""
-    axis: list[Number] = [np.array([component]) for component in shaft.axis]
+    axis: list[Number] = list(shaft.axis)
     for i, name in enumerate("xyz"):
         lean = cases.values.get(f"shaft:{shaft.name}.lean.{name}")
         if lean is not None:
@@ -212,34 +204,3 @@ def _axis(shaft: Shaft, cases: Cases) -> Triple:
             ]
     x, y, z = axis
     return (x, y, z)
-
-
-def _length(circles: list[_Circle]) -> Array:
-    count = len(circles)
-    runs = [_run(circles[i], circles[(i + 1) % count]) for i in range(count)]
-    total: Number = sum(length for _, _, length in runs)
-    for i, circle in enumerate(circles):
-        total = total + circle.radius * tangent.wrap_angle(runs[i - 1][1], runs[i][0], np)
-    return np.asarray(total, dtype=float)
-
-
-def _run(a: _Circle, b: _Circle) -> tuple[tangent.Pair, tangent.Pair, Array]:
-    """Return leaving direction, arriving direction and length of the run from one to the next."""
-    x, y, z = (q - p for p, q in zip(a.centre, b.centre, strict=True))
-    pair = tangent.pairing(a.frame, b.frame, (x, y, z), a.radius, b.radius)
-    arriving = tangent.first_guess(pair, np)
-    for _ in range(_STEPS):
-        arriving, moved = tangent.newton(pair, arriving, np)
-        if np.all(np.abs(moved) < 1e-15):
-            break
-    leaving, length_a = tangent.leave(pair, arriving, np)
-    arriving, length_b = tangent.arrive(pair, leaving, np)
-    size = np.sqrt(x * x + y * y + z * z) + a.radius + b.radius
-    found = (length_a > 0.0) & (length_b > 0.0)
-    found &= tangent.residual(pair, leaving, arriving, np) <= _RESIDUAL * size
-    start = tangent.in_space(a.frame, leaving)
-    end = tangent.in_space(b.frame, arriving)
-    across = [
-        d + b.radius * q - a.radius * p for d, p, q in zip((x, y, z), start, end, strict=True)
-    ]
-    return leaving, arriving, np.where(found, np.sqrt(sum(c * c for c in across)), np.nan)
