@@ -51,7 +51,7 @@ def design_tables(design: model.Design) -> dict[str, Any]:
         yarn=_yarn(design.yarn) if design.yarn else None,
         case=_case(design.case) if design.case else None,
         shop=_shop(design.shop) or None,
-        limits=dict(design.limits) or None,
+        limits=dict(sorted(design.limits.items())) or None,
         material=[_material(material) for material in design.materials] or None,
         fibre=_own_fibres(design.yarn) or None,
     )
