@@ -35,13 +35,20 @@ class Dimension:
 
 
 LENGTH_UNITS: Mapping[str, float] = {
-    "mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, '"': 25.4, "ft": 304.8, "yd": 914.4,
+    "mm": 1.0,
+    "cm": 10.0,
+    "m": 1000.0,
+    "in": 25.4,
+    '"': 25.4,
+    "ft": 304.8,
+    "yd": 914.4,
 }
 """Millimetres in each length unit. Inch, foot and yard: international yard and pound, 1959."""
 
 LENGTH_MM = Dimension("length", "mm", LENGTH_UNITS, '"9.5 mm" or "3/8 in"')
 SPEED_RPM = Dimension(
-    "speed", "rpm",
+    "speed",
+    "rpm",
     {"rpm": 1.0, "rev/min": 1.0, "1/min": 1.0, "rev/s": 60.0, "Hz": 60.0, "rad/s": 30.0 / math.pi},
     '"60 rpm"',
 )
@@ -51,12 +58,16 @@ MASS_G = Dimension(
     "mass", "g", {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}, '"25 g"'
 )
 FORCE_N = Dimension(
-    "force", "N",
+    "force",
+    "N",
     {"N": 1.0, "mN": 0.001, "kgf": 9.80665, "gf": 0.00980665, "lbf": 4.4482216152605},
     '"4 N"',
 )
 PRESSURE_MPA = Dimension(
-    "pressure", "MPa", {"MPa": 1.0, "GPa": 1000.0, "kPa": 0.001, "psi": 0.006894757293168}, '"10 MPa"'
+    "pressure",
+    "MPa",
+    {"MPa": 1.0, "GPa": 1000.0, "kPa": 0.001, "psi": 0.006894757293168},
+    '"10 MPa"',
 )
 
 _NUMBER = re.compile(
@@ -64,7 +75,7 @@ _NUMBER = re.compile(
         (?: (?P<whole>\d+)[ \t]+(?P<mnum>\d+)/(?P<mden>\d+)      # 1 1/2
           | (?P<num>\d+)/(?P<den>\d+)                            # 3/8
           | (?P<dec>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?) )      # 9.5
-        \s*(?P<unit>\D*?)\s*$""",
+        \s*(?P<unit>1/min|\D*?)\s*$""",
     re.VERBOSE,
 )
 
@@ -111,7 +122,9 @@ def parse_quantity(value: object, dimension: Dimension, bare_unit: str | None = 
     if isinstance(value, str):
         match = _NUMBER.match(value.strip())
         if match is None:
-            raise QuantityError(f'"{value}" is no {dimension.name}; write it as {dimension.example}')
+            raise QuantityError(
+                f'"{value}" is no {dimension.name}; write it as {dimension.example}'
+            )
         number = _number(match) * _factor(match["unit"], dimension, bare_unit)
     else:
         number = _scaled(value, _factor("", dimension, bare_unit), dimension)

@@ -1,0 +1,183 @@
+"""Quantities as people write them; factors against pint, an independent library of units."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import pint
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from wheelgeo.errors import QuantityError, WheelError
+from wheelgeo.units import (
+    ANGLE_DEG,
+    FORCE_N,
+    FRACTION,
+    LENGTH_MM,
+    LENGTH_UNITS,
+    MASS_G,
+    PRESSURE_MPA,
+    SPEED_RPM,
+    Dimension,
+    format_inches,
+    parse_quantity,
+)
+
+DIMENSIONS = (LENGTH_MM, SPEED_RPM, ANGLE_DEG, FRACTION, MASS_G, FORCE_N, PRESSURE_MPA)
+PINT_NAMES = {
+    '"': "inch", "in": "inch", "rpm": "revolution/minute", "rev/min": "revolution/minute",
+    "1/min": "revolution/minute", "rev/s": "revolution/second", "Hz": "revolution/second",
+    "gf": "gram_force", "kgf": "kilogram_force", "lbf": "pound_force", "lb": "pound",
+    "oz": "ounce", "°": "degree", "%": "percent",
+}  # fmt: skip
+"""What pint calls a unit where it has another name; a hertz of a shaft is a turn a second."""
+
+
+@pytest.fixture(scope="module")
+def registry() -> pint.UnitRegistry[float]:
+    return pint.UnitRegistry()
+
+
+@pytest.mark.parametrize(
+    ("dimension", "unit"),
+    [(d, u) for d in DIMENSIONS for u in d.factors if u],
+    ids=[f"{d.name} {u}" for d in DIMENSIONS for u in d.factors if u],
+)
+def test_every_unit_agrees_with_pint(
+    registry: pint.UnitRegistry[float], dimension: Dimension, unit: str
+) -> None:
+    target = PINT_NAMES.get(dimension.unit, dimension.unit) or "dimensionless"
+    expected = registry.Quantity(7.25, PINT_NAMES.get(unit, unit)).to(target).magnitude
+    assert parse_quantity(f"7.25 {unit}", dimension) == pytest.approx(expected, rel=1e-12)
+
+
+def test_the_inch_is_exact() -> None:
+    """International yard and pound agreement, 1959: an inch is 25.4 mm, a yard 914.4 mm."""
+    assert parse_quantity("1 in", LENGTH_MM) == 25.4
+    assert parse_quantity("1 ft", LENGTH_MM) == 304.8
+    assert parse_quantity("1 yd", LENGTH_MM) == 914.4
+
+
+@pytest.mark.parametrize(
+    ("text", "inches"),
+    [
+        ("1 1/2 in", 1.5),
+        ("-4 1/2 in", -4.5),
+        ("- 4 1/2 in", -4.5),
+        ("+4 1/2 in", 4.5),
+        ("3/8 in", 0.375),
+        ("-3/8 in", -0.375),
+        ("1 33/64in", 1 + 33 / 64),
+        ("0 1/2 in", 0.5),
+        ("  1   1/2   in  ", 1.5),
+        ("1\t1/2 in", 1.5),
+        (".5 in", 0.5),
+        ("5. in", 5.0),
+        ("1.5e1 in", 15.0),
+        ('1 1/2"', 1.5),
+    ],
+)
+def test_ways_of_writing_inches(text: str, inches: float) -> None:
+    assert parse_quantity(text, LENGTH_MM) == pytest.approx(inches * 25.4, rel=1e-15)
+
+
+def test_a_mixed_number_is_a_sum_where_a_unit_library_makes_a_product(
+    registry: pint.UnitRegistry[float],
+) -> None:
+    """The reason why lengths are not left to a general parser."""
+    assert registry.Quantity("1 1/2 inch").to("mm").magnitude == pytest.approx(12.7)
+    assert parse_quantity("1 1/2 in", LENGTH_MM) == pytest.approx(38.1)
+
+
+@given(whole=st.integers(0, 999), over=st.integers(0, 63), sign=st.sampled_from(["", "-"]))
+def test_every_mixed_number_is_its_fraction(whole: int, over: int, sign: str) -> None:
+    value = Fraction(whole) + Fraction(over, 64)
+    exact = float((-value if sign else value) * Fraction("25.4"))
+    assert parse_quantity(f"{sign}{whole} {over}/64 in", LENGTH_MM) == pytest.approx(
+        exact, rel=1e-15
+    )
+
+
+@given(number=st.floats(-1e9, 1e9), unit=st.sampled_from(sorted(LENGTH_UNITS)))
+def test_any_number_reads_back(number: float, unit: str) -> None:
+    assert parse_quantity(f"{number!r} {unit}", LENGTH_MM) == number * LENGTH_UNITS[unit]
+    assert parse_quantity(number, LENGTH_MM, unit) == number * LENGTH_UNITS[unit]
+
+
+@pytest.mark.parametrize(
+    ("value", "words"),
+    [
+        ("", "is no length"),
+        ("mm", "is no length"),
+        ("a quarter", "is no length"),
+        ("1,5 mm", "is no length"),
+        ("1/2/3 in", "is no length"),
+        ("1 1.5/2 in", "is no length"),
+        ("1.5 1/2 in", "is no length"),
+        ("1 -1/2 in", "is no length"),
+        ("--1 in", "is no length"),
+        ("1 2 mm", "is no length"),
+        ("1/0 in", "divides by nothing"),
+        ("1 1/0 in", "divides by nothing"),
+        ("12 inches", '"inches" is no unit of length; known: mm, cm, m, in'),
+        ("12 kg", '"kg" is no unit of length'),
+        ("12 MM", '"MM" is no unit of length'),
+        ("nan", "is no length"),
+        ("inf mm", "is no length"),
+        ("1e999 mm", "not a finite length"),
+        (math.nan, "not a finite length"),
+        (-math.inf, "not a finite length"),
+        (10**400, "not a finite length"),
+        (True, "is no length"),
+        (None, "is no length"),
+        ([1], "is no length"),
+        (b"1 mm", "is no length"),
+    ],
+)
+def test_what_is_no_length(value: object, words: str) -> None:
+    with pytest.raises(QuantityError) as caught:
+        parse_quantity(value, LENGTH_MM, "mm")
+    assert words in str(caught.value)
+
+
+def test_a_bare_number_needs_a_unit_where_none_is_given() -> None:
+    for value in (60, "60"):
+        with pytest.raises(QuantityError, match='a speed needs its unit, as in "60 rpm"'):
+            parse_quantity(value, SPEED_RPM)
+    assert parse_quantity(60, SPEED_RPM, "rpm") == 60.0
+
+
+def test_fractions_with_and_without_their_sign() -> None:
+    assert parse_quantity("2 %", FRACTION, "") == pytest.approx(0.02, rel=1e-15)
+    assert parse_quantity("2%", FRACTION, "") == parse_quantity(0.02, FRACTION, "")
+    assert parse_quantity("0.02", FRACTION, "") == 0.02
+
+
+def test_the_error_is_one_of_ours_and_a_value_error() -> None:
+    assert issubclass(QuantityError, WheelError)
+    assert issubclass(QuantityError, ValueError)
+
+
+@pytest.mark.parametrize(
+    ("length_mm", "text"),
+    [
+        (25.4, "1 in"),
+        (38.1, "1 1/2 in"),
+        (9.525, "3/8 in"),
+        (-114.3, "-4 1/2 in"),
+        (0.0, "0 in"),
+        (0.1, "0 in"),
+        (-0.1, "0 in"),
+        (25.4 / 64, "1/64 in"),
+    ],
+)
+def test_inches_as_written(length_mm: float, text: str) -> None:
+    assert format_inches(length_mm) == text
+
+
+@given(length_mm=st.floats(-1e5, 1e5), power=st.integers(0, 7))
+def test_inches_as_written_are_the_nearest(length_mm: float, power: int) -> None:
+    text = format_inches(length_mm, 2**power)
+    assert abs(parse_quantity(text, LENGTH_MM) - length_mm) <= 25.4 / 2**power / 2 + 1e-9
