@@ -227,6 +227,14 @@ def _reduced(beam: Beam, elements: int, whirling: bool) -> tuple[Matrix, Matrix]
     return stiffness, mass_matrix(beam, nodes, whirling)[free][pick]
 
 
+def _held(beam: Beam) -> bool:
+    """Tell whether the supports leave a beam no way to move without bending."""
+    firm = [s for s in beam.supports if s.stiffness_n_m is None or s.stiffness_n_m > 0.0]
+    places = [s.at_m for s in firm]
+    apart = bool(places) and max(places) - min(places) > GRID
+    return apart or (bool(firm) and any(not s.tilts for s in beam.supports))
+
+
 def natural_frequencies_rad_s(beam: Beam, count: int = 3, elements: int = 40) -> tuple[float, ...]:
     """Return the lowest natural frequencies, rad/s; 0 for each way in which the beam is loose.
 
@@ -239,9 +247,9 @@ def natural_frequencies_rad_s(beam: Beam, count: int = 3, elements: int = 40) ->
     from scipy.linalg import eigh
 
     stiffness, mass = _reduced(beam, elements, whirling=False)
-    # Shifted and turned over: the lowest frequencies become the largest eigenvalues, which are
-    # exact to rounding, and a beam that is loose needs no special case.
-    shift = float(np.trace(stiffness) / np.trace(mass)) * 1e-8
+    # Turned over, the lowest frequencies become the largest eigenvalues, which are exact to
+    # rounding; a loose beam is shifted first, since its stiffness cannot be inverted.
+    shift = 0.0 if _held(beam) else float(np.trace(stiffness) / np.trace(mass)) * 1e-8
     top = len(stiffness) - 1
     count = min(count, top + 1)
     values = eigh(
@@ -266,13 +274,12 @@ def critical_speeds_rad_s(beam: Beam, count: int = 3, elements: int = 40) -> tup
     Raises:
         ValueError: the supports leave the beam loose.
     """
-    from scipy.linalg import LinAlgError, eigh
+    from scipy.linalg import eigh
 
+    if not _held(beam):
+        raise ValueError("the supports leave the beam loose")
     stiffness, mass = _reduced(beam, elements, whirling=True)
     top = len(stiffness) - 1
     lowest = max(0, top + 1 - count)
-    try:
-        values = eigh(mass, stiffness, eigvals_only=True, subset_by_index=[lowest, top])
-    except LinAlgError as error:
-        raise ValueError("the supports leave the beam loose") from error
+    values = eigh(mass, stiffness, eigvals_only=True, subset_by_index=[lowest, top])
     return tuple(float(v) ** -0.5 for v in values[::-1] if v > 0.0)

@@ -81,6 +81,60 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
+class Cord:
+    """A cord as put on, floats or arrays: what its pull and its grip depend on.
+
+    Attributes:
+        diameter_mm: diameter.
+        stretch: installed stretch, a fraction.
+        modulus_mpa: modulus over the full circle of its diameter.
+        density_kg_m3: density.
+        friction: coefficient of friction, without the wedge.
+    """
+
+    diameter_mm: Number
+    stretch: Number
+    modulus_mpa: Number
+    density_kg_m3: Number
+    friction: Number
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """One pulley of a band, floats or arrays: pitch radius, mm, wrap, rad, and wedge factor."""
+
+    radius_mm: Number
+    wrap_rad: Number
+    wedge: Number = 1.0
+
+
+def link(
+    cord: Cord, driver: Arc, driven: Arc, driver_omega: Number, torque_nm: Number, xp: Any
+) -> Link:
+    """Return the link that a stretched cord makes between two pulleys.
+
+    Args:
+        cord: the cord.
+        driver: the pulley that drives.
+        driven: the driven pulley.
+        driver_omega: speed of the driver, rad/s.
+        torque_nm: what the driven shaft takes itself.
+        xp: ``math`` for floats or ``numpy`` for arrays of one shape.
+    """
+    section = math.pi / 4.0 * cord.diameter_mm**2
+    speed = driver_omega * driver.radius_mm / 1e3
+    return Link(
+        driver.radius_mm,
+        driven.radius_mm,
+        grip_ratio(cord.friction * driver.wedge, driver.wrap_rad, xp),
+        grip_ratio(cord.friction * driven.wedge, driven.wrap_rad, xp),
+        cord.modulus_mpa * section * cord.stretch,
+        centrifugal_n(cord.density_kg_m3, cord.diameter_mm, speed),
+        torque_nm,
+    )
+
+
+@dataclass(frozen=True, slots=True)
 class Carried:
     """What one band of a chain carries, floats or arrays.
 
