@@ -119,7 +119,7 @@ def _assumed(parts: Sequence[Part], shop: Shop) -> tuple[Stock, ...]:
 
 
 def _assumed_sheet(thickness: float, parts: Sequence[Part], shop: Shop) -> Stock:
-    sizes = [Stock(f"{thickness:g} mm sheet", *size, thickness) for size in DEFAULT_SHEETS_MM]
+    sizes = [Stock(f"stock {thickness:g} mm", *size, thickness) for size in DEFAULT_SHEETS_MM]
     cut = [with_kerf(part, shop.kerf_mm) for part in parts]
     good = (s for s in sizes if all(_fits(part, s, shop) for part in cut))
     return next(good, sizes[-1])

@@ -1,0 +1,154 @@
+"""Where parts go on paper: small ones side by side on a page, large ones over several pages.
+
+Glossary: the *window* is the part of a page that is drawn on; a *tile* is one window of a part
+larger than a page, neighbours share an *overlap*. All lengths in millimetres.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from wheelgeo.shop.drafting import text_width_mm
+from wheelgeo.shop.outlines import Part, Place, Point
+
+Paper = Literal["A4", "Letter"]
+
+PAPERS_MM: dict[Paper, Point] = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
+"""Width and height of a page (ISO 216; ANSI/ASME Y14.1)."""
+EDGE_MM = 12.0
+"""Margin that no printer reaches, mm."""
+HEAD_MM = 12.0
+FOOT_MM = 26.0
+"""Room for the head of a page and for the bars and the map at its foot, mm."""
+OVERLAP_MM = 10.0
+"""What neighbouring tiles share, mm."""
+SPACING_MM = 6.0
+NAME_MM = 3.0
+"""Height of a part's name, mm; it stands below the part."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tile:
+    """Which tile of how many: column and row from 0, the lowest row first."""
+
+    column: int
+    row: int
+    columns: int
+    rows: int
+
+    @property
+    def name(self) -> str:
+        """Column letter and row number from the top, as on the page map."""
+        return f"{_letters(self.column)}{self.rows - self.row}"
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page.
+
+    Attributes:
+        parts: the parts where they lie, the window's lower left corner being the origin.
+        tile: which tile of its part it is; None where it holds whole parts.
+    """
+
+    parts: tuple[Part, ...]
+    tile: Tile | None
+
+
+def _letters(number: int) -> str:
+    head, rest = divmod(number, 26)
+    return (_letters(head - 1) if head else "") + chr(ord("A") + rest)
+
+
+def window_mm(paper: Paper) -> Point:
+    """Return width and height of the window of a page, mm."""
+    width, height = PAPERS_MM[paper]
+    return width - 2.0 * EDGE_MM, height - 2.0 * EDGE_MM - HEAD_MM - FOOT_MM
+
+
+def pages_of(parts: Sequence[Part], paper: Paper) -> tuple[Page, ...]:
+    """Return the pages for some parts: whole parts first, then the tiled ones in their order.
+
+    Args:
+        parts: the parts; each is drawn once, however many of it are needed.
+        paper: size of the paper.
+    """
+    window = window_mm(paper)
+    whole = [p for p in (_upright_in(part, window) for part in parts) if p is not None]
+    large = [part for part in parts if _upright_in(part, window) is None]
+    pages = _shelves(whole, window)
+    for part in large:
+        pages += _tiles(part, window)
+    return tuple(pages)
+
+
+def _needs(part: Part) -> Point:
+    """Return the room that a part takes with its name below it."""
+    x1, y1, x2, y2 = part.box
+    return max(x2 - x1, text_width_mm(part.name, NAME_MM)), y2 - y1 + 2.0 * NAME_MM
+
+
+def _upright_in(part: Part, window: Point) -> Part | None:
+    """Return a part as it fits the window, turned by 90 degrees where only so; None otherwise."""
+    for turned in (part, part.moved(Place(turn_deg=90.0))):
+        x1, y1, x2, y2 = turned.box
+        if x2 - x1 <= window[0] and y2 - y1 + 2.0 * NAME_MM <= window[1]:
+            return turned
+    return None
+
+
+def _shelves(parts: Sequence[Part], window: Point) -> list[Page]:
+    """Fill pages row by row from the top, the tallest parts first."""
+    pages: list[list[Part]] = []
+    x, y, row = 0.0, 0.0, 0.0
+    for part in sorted(parts, key=lambda p: -_needs(p)[1]):
+        wide, tall = _needs(part)
+        if x > 0.0 and x + wide > window[0]:
+            x, y, row = 0.0, y - row - SPACING_MM, 0.0
+        if not pages or y - tall < 0.0:
+            pages.append([])
+            x, y, row = 0.0, window[1], 0.0
+        x1, _, _, y2 = part.box
+        pages[-1].append(part.moved(Place((x - x1, y - y2))))
+        x, row = x + wide + SPACING_MM, max(row, tall)
+    return [Page(tuple(page), None) for page in pages]
+
+
+def _tiles(part: Part, window: Point) -> list[Page]:
+    """Return the pages of a part larger than the window, turned where that takes fewer."""
+    choices = [part, part.moved(Place(turn_deg=90.0))]
+    columns, rows = min(
+        ((_count(p, 0, window), _count(p, 1, window)) for p in choices), key=math.prod
+    )
+    best = next(
+        p for p in choices if (_count(p, 0, window), _count(p, 1, window)) == (columns, rows)
+    )
+    x1, y1, x2, y2 = best.box
+    left, low = (
+        start - 0.5 * (_reach(count, window[i]) - (end - start))
+        for i, (start, end, count) in enumerate(((x1, x2, columns), (y1, y2, rows)))
+    )
+    pages = []
+    for row in reversed(range(rows)):
+        for column in range(columns):
+            shift = (
+                -left - column * (window[0] - OVERLAP_MM),
+                -low - row * (window[1] - OVERLAP_MM),
+            )
+            tile = Tile(column, row, columns, rows)
+            pages.append(Page((best.moved(Place(shift)),), tile))
+    return pages
+
+
+def _count(part: Part, i: int, window: Point) -> int:
+    """Return how many windows cover a part along x (0) or y (1)."""
+    size = part.box[i + 2] - part.box[i]
+    return max(1, math.ceil((size - OVERLAP_MM) / (window[i] - OVERLAP_MM) - 1e-9))
+
+
+def _reach(count: int, window: float) -> float:
+    """Return what some windows cover together, their overlaps once."""
+    return count * (window - OVERLAP_MM) + OVERLAP_MM
