@@ -1,0 +1,193 @@
+"""Flat parts: closed forms, fits, and what is said of the defaults."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from wheelgeo.design.model import (
+    Case,
+    Design,
+    FlatRim,
+    Lightening,
+    RoundGroove,
+    Shop,
+    Stock,
+    VeeGroove,
+)
+from wheelgeo.drive.train import solve_drive
+from wheelgeo.errors import ShapeError
+from wheelgeo.shop.drafting import check_items, part_items
+from wheelgeo.shop.faces import WEB_MM, face
+from wheelgeo.shop.outlines import Arc, Circle, Outline, Part
+from wheelgeo.shop.parts import parts_of, sheet_thickness_mm, upright
+from wheelgeo.shop.section import wheels
+
+
+def named(design: Design, name: str) -> Part:
+    return next(part for part in parts_of(design) if part.name == name)
+
+
+def layered(design: Design, **more: object) -> Design:
+    first = replace(design.pulleys[0], build="layers", core_mm=4.0, cheek_mm=3.0, **more)  # type: ignore[arg-type]
+    return replace(design, pulleys=(first, *design.pulleys[1:]))
+
+
+def lying_spindle(design: Design, height: float = 30.0) -> Design:
+    last = replace(design.shafts[2], axis=(0.0, 1.0, 0.0), at_mm=(330.0, 60.0, height))
+    case = Case((400.0, 190.0, 80.0), (0.0, 0.0, 0.0))
+    return replace(design, shafts=(*design.shafts[:2], last), case=case)
+
+
+def test_layers_are_a_core_as_wide_as_the_bottom_and_two_cheeks(bench: Design) -> None:
+    design = layered(bench)
+    core, cheek = named(design, "wheel core"), named(design, "wheel cheek")
+    assert core.outside == Circle((0.0, 0.0), 76.0)
+    assert cheek.outside == Circle((0.0, 0.0), 80.0)
+    assert (core.thickness_mm, core.quantity) == (4.0, 1)
+    assert (cheek.thickness_mm, cheek.quantity) == (3.0, 2)
+    assert core.drills == cheek.drills  # drilled together
+
+
+def test_the_ratio_is_that_of_the_layers_and_not_of_the_drawing(bench: Design) -> None:
+    drawn, cut = solve_drive(bench), solve_drive(layered(bench))
+    assert drawn.ratio is not None
+    assert cut.ratio is not None
+    # the vee holds the 3 mm cord higher than the square groove, whose bottom is at 76 mm
+    vee = 76.0 + 1.5 / math.sin(math.radians(20)) - 0.5 / math.tan(math.radians(20))
+    assert cut.ratio / drawn.ratio == pytest.approx(77.5 / vee, rel=1e-12)
+
+
+def test_a_flat_rim_of_layers_is_its_core_alone(bench: Design) -> None:
+    last = replace(bench.pulleys[3], build="layers", groove=FlatRim(60.0, 6.0))
+    design = replace(bench, pulleys=(*bench.pulleys[:3], last))
+    discs = [p for p in parts_of(design) if p.name.startswith("whorl")]
+    assert [(p.name, p.thickness_mm) for p in discs] == [("whorl core", 6.0)]
+
+
+def test_dowels_stand_clear_of_lightening_holes(bench: Design) -> None:
+    design = layered(bench, lightening=Lightening(4, 30.0, 84.0))
+    core = named(design, "wheel core")
+    assert len(core.drills) == 2
+    assert len(core.holes) == 5
+    for dowel in core.drills:
+        for hole in core.holes:
+            gap = math.dist(dowel.centre, hole.centre) - dowel.radius_mm - hole.radius_mm
+            assert gap >= 3.0
+
+
+def test_a_core_too_small_for_dowels_says_so(bench: Design) -> None:
+    hub = replace(bench.pulleys[1], build="layers")
+    design = replace(bench, pulleys=(bench.pulleys[0], hub, *bench.pulleys[2:]))
+    core = named(design, "hub core")
+    assert core.drills == ()
+    assert "No room for dowels" in core.notes[-1]
+
+
+def test_a_core_no_larger_than_its_bore_is_refused(bench: Design) -> None:
+    hub = replace(bench.pulleys[1], build="layers", groove=RoundGroove(12.0, 4.0, 2.0))
+    with pytest.raises(ShapeError, match="no larger than its bore"):
+        parts_of(replace(bench, pulleys=(bench.pulleys[0], hub, *bench.pulleys[2:])))
+
+
+def test_the_crank_arm_has_its_holes_at_the_throw(bench: Design) -> None:
+    arm = named(bench, "crank arm")
+    assert isinstance(arm.outside, Outline)
+    assert arm.outside.area_mm2 == pytest.approx(55.0 * 24.0 + math.pi * 144.0, rel=1e-12)
+    shaft, knob = arm.drills
+    assert math.dist(shaft.centre, knob.centre) == 55.0
+    assert (shaft.radius_mm, knob.radius_mm) == pytest.approx((4.1, 3.0))
+    assert "working clearance" in arm.notes[0]
+
+
+def test_a_crank_too_short_for_its_holes_is_refused(bench: Design) -> None:
+    drive = replace(bench.drive, radius_mm=9.0)
+    with pytest.raises(ShapeError, match="crank is too short"):
+        parts_of(replace(bench, drive=drive))
+
+
+@pytest.mark.parametrize("by", ["treadle", "motor"])
+def test_without_a_crank_there_is_no_arm(bench: Design, by: str) -> None:
+    design = replace(bench, drive=replace(bench.drive, by=by))  # type: ignore[arg-type]
+    assert not [p for p in parts_of(design) if p.role == "crank arm"]
+
+
+def test_a_lying_shaft_gets_uprights_of_its_height(bench: Design) -> None:
+    part = named(lying_spindle(bench), "spindle support")
+    assert part.quantity == 2
+    assert part.drills == (Circle((0.0, 30.0), 2.1),)
+    assert isinstance(part.outside, Outline)
+    assert part.outside.area_mm2 == pytest.approx(20.0 * 30.0 + math.pi * 50.0, rel=1e-12)
+    assert "30 mm above the floor" in part.notes[1]
+
+
+def test_a_tall_upright_has_flanks_tangent_to_its_head() -> None:
+    made = upright(100.0, 240.0, 12.0)
+    head = made.segments[2]
+    assert isinstance(head, Arc)
+    (rx, ry), (tx, ty) = made.segments[1].tangent(True), head.tangent(False)
+    assert rx * tx + ry * ty == pytest.approx(1.0, abs=1e-12)
+    assert made.box == pytest.approx((-50.0, 0.0, 50.0, 252.0))
+
+
+def test_a_shaft_too_low_for_an_upright_has_none(bench: Design) -> None:
+    assert not [p for p in parts_of(lying_spindle(bench, 4.0)) if p.role == "support"]
+
+
+def test_a_reel_is_made_when_asked_for_and_takes_a_metre(bench: Design) -> None:
+    assert not [p for p in parts_of(bench) if p.role == "reel arm"]
+    arm = named(replace(bench, shop=Shop(reel=True)), "reel arm")
+    left, axle, right = arm.drills
+    assert axle.centre == (0.0, 0.0)
+    # four pegs of 8 mm on a square: four straight pieces and once round a peg
+    side = math.dist(left.centre, axle.centre) * math.sqrt(2.0)
+    assert 4.0 * side + math.pi * 8.0 == pytest.approx(1000.0, rel=1e-12)
+    assert right.centre[0] == -left.centre[0]
+    assert arm.quantity == 2
+
+
+def test_thickness_comes_from_the_sheets_at_hand(bench: Design) -> None:
+    shop = Shop(sheets=tuple(Stock(f"{t}", 600, 300, t) for t in (3.0, 6.0, 12.0)))
+    design = replace(bench, shop=shop)
+    assert sheet_thickness_mm(design, 9.0) == 12.0
+    assert sheet_thickness_mm(design, 20.0) == 12.0
+    assert sheet_thickness_mm(bench, 9.0) == 9.0
+    assert named(design, "crank arm").thickness_mm == 12.0
+
+
+def test_lightening_holes_keep_their_web(bench: Design) -> None:
+    ok = replace(bench.pulleys[0], lightening=Lightening(6, 30.0, 90.0))
+    made = face(bench, wheels(replace(bench, pulleys=(ok, *bench.pulleys[1:])))[0])
+    assert len(made.holes) == 7
+    assert made.area_mm2 == pytest.approx(math.pi * (80.0**2 - 4.1**2 - 6 * 15.0**2), rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("holes", "where"),
+    [
+        (Lightening(6, 30.0, 120.0), "bottom of the groove"),
+        (Lightening(3, 30.0, 42.0), "the bore"),
+        (Lightening(9, 30.0, 90.0), "the next hole"),
+    ],
+)
+def test_lightening_holes_that_leave_too_little_are_refused(
+    bench: Design, holes: Lightening, where: str
+) -> None:
+    weak = replace(bench.pulleys[0], lightening=holes, groove=VeeGroove(160.0, 4.0, 40.0))
+    design = replace(bench, pulleys=(weak, *bench.pulleys[1:]))
+    with pytest.raises(ShapeError, match=f"{where}; leave at least {WEB_MM:g} mm"):
+        face(design, wheels(design)[0])
+
+
+def test_every_part_can_be_cut_as_it_is(bench: Design) -> None:
+    design = replace(layered(lying_spindle(bench)), shop=Shop(reel=True))
+    parts = parts_of(design)
+    assert {p.role for p in parts} == {
+        "core", "cheek", "crank arm", "floor", "support", "reel arm",
+    }  # fmt: skip
+    for part in parts:
+        check_items(part_items(part))
+        assert part.area_mm2 > 0.0
+        assert part.notes
