@@ -66,8 +66,9 @@ def find(
         return
     unknown, result, value = _asked(words or [])
     found = search(design, unknown, result, _number(design, result, value), tuple(together or ()))
-    before = {f.rule for f in check_design(design).faults}
-    faults = [f for f in check_design(found.design).faults if f.rule not in before]
+    before = {(f.rule, f.where) for f in check_design(design).faults}
+    after = check_design(found.design).faults
+    faults = [f for f in after if (f.rule, f.where) not in before]
     if write is not None:
         write_new(write, rewrite_as(read_text(file), found.design))
     if as_json:

@@ -130,10 +130,9 @@ def _print(out: Console, design: Design, placing: Placing, moves: list[str]) -> 
     )
     rows = table(">No.", *(f">move {m}" for m in moves), ">spinning", ">backing off", ">length")
     for name, row in (("now", placing.now), *((str(i), r) for i, r in enumerate(placing.rows, 1))):
-        rows.add_row(
-            name, *(number(round(m, 2) + 0.0, 2, " mm") for m in row.moves_mm), _angles(row.spinning_deg),
-            _angles(row.backing_deg), number(row.length_mm, 1, " mm"),
-        )  # fmt: skip
+        moved = (number(round(m, 2) + 0.0, 2, " mm") for m in row.moves_mm)
+        angles = (_angles(row.spinning_deg), _angles(row.backing_deg))
+        rows.add_row(name, *moved, *angles, number(row.length_mm, 1, " mm"))
     out.print(rows)
 
 

@@ -409,3 +409,37 @@ def test_nothing_may_be_off():
 def test_every_drawn_wheel_of_a_band_has_a_path():
     found = tolerance(flat_wheel(), Allowed("v"), drawing=QUICK)
     assert np.isfinite(found.bands[0].length.drawn.mean)
+    assert found.bands[0].no_path_share == 0.0
+
+
+def _close(distance):
+    """A crossed band whose pulleys all but touch: 204 and 24 mm between need 114 mm."""
+    wheel = flat_wheel()
+    belt = with_changes(wheel.bands[0], route=(Stop("one"), Stop("two", "against")), crossed=True)
+    shafts = (wheel.shafts[0], Shaft("b", (distance, 0.0, 0.0), (0.0, 0.0, 1.0), 6.0))
+    return with_changes(wheel, shafts=shafts, bands=(belt,))
+
+
+def test_wheels_drawn_without_a_path_are_counted_and_left_out():
+    # Only the distance is off, evenly by 3 mm about 116: a sixth of the wheels lie below 114.
+    own = {"b.at.x": 3.0, "b.at.y": 0.0, "b.at.z": 0.0, "one.rim": 0.001, "two.rim": 0.0}
+    own |= {"one.offset": 0.0, "two.offset": 0.0}
+    band = tolerance(_close(116.0), Allowed("m", own, cord=0.0), drawing=QUICK).bands[0]
+    assert band.no_path_share == pytest.approx(1.0 / 6.0, abs=0.02)
+    assert np.isfinite(band.length.drawn.standard_uncertainty)
+
+
+def test_a_band_that_is_all_but_without_a_path_says_so():
+    with pytest.raises(SearchError, match='"belt" has a path as drawn, but'):
+        tolerance(_close(114.01), Allowed("m"), drawing=QUICK)
+
+
+def test_a_size_cannot_be_off_by_more_than_itself():
+    with pytest.raises(SearchError, match="cannot be 25 mm off"):
+        tolerance(flat_wheel(), Allowed("m", {"two.rim": 25.0}), drawing=QUICK)
+
+
+def test_a_general_tolerance_leaves_something_of_a_tiny_size(box_wheel):
+    found, notes = _doubts(replace(box_wheel, "wheel.bottom", 0.06), Allowed("m"))
+    assert found["wheel.bottom"].tolerance == pytest.approx(0.06)
+    assert any(note.startswith("wheel.bottom: no more was taken") for note in notes)

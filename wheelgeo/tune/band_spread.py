@@ -11,6 +11,7 @@ import numpy as np
 from wheelgeo.design.model import Design, Shaft
 from wheelgeo.drive.assume import Notes, cord_figure
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
+from wheelgeo.errors import SearchError
 from wheelgeo.tune.doubts import Doubt
 from wheelgeo.tune.many import Array, Cases, cord_of, length_keys, length_of
 from wheelgeo.tune.montecarlo import agree, draw_outputs, summary
@@ -58,6 +59,8 @@ class BandSpread:
         tension: pull of each strand at rest by that stretch, N; None where something else than
             its stretch pulls it tight.
         slack_share: share of the wheels drawn on which it hangs slack.
+        no_path_share: share of the wheels drawn on which it has no path; what else is drawn is of
+            the others.
         slides: what each slide on which it hangs must take up.
     """
 
@@ -66,6 +69,7 @@ class BandSpread:
     stretch: Spread
     tension: Spread | None
     slack_share: float
+    no_path_share: float
     slides: tuple[SlideNeed, ...]
 
 
@@ -75,9 +79,15 @@ def band_spread(
     """Return a band with its doubts; the band must have a path."""
     taking_part = _band_doubts(solution, motion, doubts)
     model, inputs = model_of(_band_results(solution, motion), taking_part), inputs_of(taking_part)
-    budgets = propagate(model, inputs, drawing.coverage)
-    outputs = draw_outputs(model, inputs, drawing.band_trials, drawing.seed)
-    drawn = [summary(row, drawing.coverage) for row in outputs]
+    try:
+        budgets = propagate(model, inputs, drawing.coverage)
+    except ValueError as error:
+        raise SearchError(_all_but_none(motion)) from error
+    outputs = draw_outputs(model, inputs, drawing.band_trials, drawing.seed, may_fail=True)
+    standing = outputs[:, np.isfinite(outputs[0])]
+    if standing.shape[1] < outputs.shape[1] / 2:
+        raise SearchError(_all_but_none(motion))
+    drawn = [summary(row, drawing.coverage) for row in standing]
     length, stretch, tension, missing = (
         Spread(what, unit, budget, simulation, agree(budget, simulation, AGREE_DIGITS))
         for (what, unit), budget, simulation in zip(_RESULTS, budgets, drawn, strict=True)
@@ -87,8 +97,16 @@ def band_spread(
         length,
         stretch,
         tension if motion.band.tension is None else None,
-        float(np.mean(outputs[1] <= 0.0)),
+        float(np.mean(standing[1] <= 0.0)),
+        1.0 - standing.shape[1] / outputs.shape[1],
         tuple(_slide_needs(solution, motion, missing)),
+    )
+
+
+def _all_but_none(motion: BandMotion) -> str:
+    return (
+        f'"{motion.band.name}" has a path as drawn, but its pulleys stand so close that within '
+        "their tolerances it has none: move them apart"
     )
 
 

@@ -25,6 +25,9 @@ from wheelgeo.tune.iso2768 import (
 from wheelgeo.tune.many import length_keys, ratio_keys
 from wheelgeo.tune.parameters import Parameter, find_parameter, parameters
 
+_MOST_OF_IT = 0.9
+"""A size may be off by this part of itself at most."""
+
 PRACTICE = "common practice, no source"
 
 
@@ -161,10 +164,29 @@ def _dimensions(
         if parameter.kind == "band" or key not in taking_part or parameter.value is None:
             continue
         if key in own:
-            yield _doubt(parameter, own[key], "your own")
+            yield _doubt(parameter, _checked(parameter, own[key]), "your own")
         elif _is_made(design, parameter):
             tolerance, source = _general(design, parameter, allowed.general, notes)
+            if tolerance > _room(parameter):
+                tolerance = _room(parameter)
+                notes.add("no more was taken than leaves something of it", parameter.key)
             yield _doubt(parameter, tolerance, source)
+
+
+def _room(parameter: Parameter) -> float:
+    """Return how far a number may be off and still make sense."""
+    assert parameter.value is not None
+    room = min(parameter.value - parameter.low, parameter.high - parameter.value)
+    return room if parameter.closed else _MOST_OF_IT * room
+
+
+def _checked(parameter: Parameter, tolerance: float) -> float:
+    if tolerance > _room(parameter):
+        raise SearchError(
+            f'"{parameter.key}" is {parameter.value:g} {parameter.unit}: it cannot be '
+            f"{tolerance:g} {parameter.unit} off"
+        )
+    return tolerance
 
 
 def _is_made(design: Design, parameter: Parameter) -> bool:

@@ -89,8 +89,21 @@ def draw_outputs(
     trials: int,
     seed: int,
     correlation: Array | None = None,
+    may_fail: bool = False,
 ) -> Array:
-    """Return the outputs of ``trials`` random cases, shape (outputs, trials)."""
+    """Return the outputs of ``trials`` random cases, shape (outputs, trials).
+
+    Args:
+        model: see the page of ``uncertainty``.
+        inputs: one or more inputs.
+        trials: how many cases to draw.
+        seed: of the generator.
+        correlation: as for ``simulate``.
+        may_fail: a case for which the model gives NaN is kept as NaN instead of an error.
+
+    Raises:
+        ValueError: a case for which the model gives no finite number, unless it may fail.
+    """
     generator = np.random.Generator(np.random.SFC64(seed))
     draw = _drawer(inputs, correlation)
     results: Array | None = None
@@ -100,7 +113,7 @@ def draw_outputs(
         if results is None:
             results = np.empty((out.shape[0], trials))
         results[:, start : start + size] = out
-    if results is None or not np.all(np.isfinite(results)):
+    if results is None or not (may_fail or np.all(np.isfinite(results))):
         raise ValueError("the model gives no finite number for some of the cases drawn")
     return results
 

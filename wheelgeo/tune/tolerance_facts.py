@@ -84,6 +84,7 @@ def _band(band: BandSpread, parts: dict[str, str]) -> Facts:
         "stretch": _spread(band.stretch, parts),
         "tension_n": None if band.tension is None else _spread(band.tension, parts),
         "slack_share": band.slack_share,
+        "no_path_share": band.no_path_share,
         "slides": [_slide(s) for s in band.slides],
     }
 
