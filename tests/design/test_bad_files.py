@@ -178,6 +178,10 @@ BROKEN: tuple[tuple[str, str, str, str], ...] = (
     ("sheet thickness missing", "thickness = 6\n", "", "shop: sheet 1 thickness|missing"),
     ("spread upside down", "low = 1500, high = 3000", "low = 3000, high = 1500",
      'material 1 "linen cord": modulus'),
+    ("spread upside down, in two units", 'value = "2 GPa", low', 'value = "1 GPa", low',
+     'material 1 "linen cord": modulus'),
+    ("groove beyond all measure", "depth = 3, radius = 2", "depth = 3, radius = 1e308",
+     'pulley 2 "hub": radius|1 km'),
     ("material kind", 'kind = "cord"', 'kind = "rope"', 'material 1 "linen cord": kind|cord'),
     ("density text", "density = 1400", 'density = "heavy"',
      'material 1 "linen cord": density|"heavy"'),
@@ -265,6 +269,18 @@ def test_all_faults_of_a_file_come_together_in_the_order_of_the_file(good_text: 
         tables,
         key=["title", "drive", "shaft", "pulley", "band", "spindle", "yarn", "limits"].index,
     )
+
+
+NOT_IN_CASE = [row for row in BROKEN if row[1] != "[case]"]
+
+
+@pytest.mark.parametrize("row", NOT_IN_CASE, ids=[row[0] for row in NOT_IN_CASE])
+def test_no_fault_hides_another(good_text: str, row: tuple[str, str, str, str]) -> None:
+    alone = faults_of(good_text.replace(row[1], row[2]))
+    both = faults_of(good_text.replace(row[1], row[2]).replace("-85, -10]", '"low", -10]'))
+    assert len(both) == len(alone) + 1
+    assert set(alone) < set(both)
+    assert any(line.startswith("case: corner 2: ") for line in both)
 
 
 def test_cross_references_are_checked_in_a_file_with_other_faults(good_text: str) -> None:

@@ -180,7 +180,7 @@ def designs(draw: st.DrawFn) -> m.Design:
 
 
 SETTINGS = settings(
-    max_examples=60,
+    max_examples=100,
     deadline=None,
     phases=(Phase.explicit, Phase.reuse, Phase.generate),  # to shrink a design takes minutes
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
@@ -196,7 +196,7 @@ def test_a_design_written_and_read_is_the_same(design: m.Design) -> None:
 
 
 @given(old=designs(), new=designs())
-@SETTINGS
+@settings(parent=SETTINGS, max_examples=25)
 def test_a_file_can_be_made_to_give_any_design_with_the_same_parts(
     old: m.Design, new: m.Design
 ) -> None:

@@ -13,10 +13,12 @@ from typing import Any
 from wheelgeo.design.fields import unit_vector
 from wheelgeo.design.model import Vector
 from wheelgeo.errors import QuantityError
-from wheelgeo.units import ANGLE_DEG, LENGTH_MM, parse_quantity
+from wheelgeo.units import LENGTH_MM, Dimension, parse_quantity
 
 Table = Mapping[str, Any]
 _NOTHING: Table = {}
+_FAR = 1e12
+"""No sensible number of a design file, in whatever unit, is larger."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,18 +59,16 @@ class RawFile:
 
     def mm_of(self, value: object) -> float | None:
         """Return a length, mm, or None where the value is none."""
-        try:
-            return parse_quantity(value, LENGTH_MM, self.unit)
-        except QuantityError:
-            return None  # the models say what is wrong with it
+        return quantity_of(value, LENGTH_MM, self.unit)
 
 
-def degrees_of(value: object) -> float | None:
-    """Return an angle, degrees, or None where the value is none."""
+def quantity_of(value: object, dimension: Dimension, bare_unit: str) -> float | None:
+    """Return a quantity, or None where the value is none or beyond all measure."""
     try:
-        return parse_quantity(value, ANGLE_DEG, "deg")
+        number = parse_quantity(value, dimension, bare_unit)
     except QuantityError:
         return None  # the models say what is wrong with it
+    return number if abs(number) <= _FAR else None  # and that it is out of range
 
 
 def sub_table(table: Table, *keys: str) -> Table:

@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from wheelgeo.design.faults import Located, locate
-from wheelgeo.design.rawfile import RawFile, Table, degrees_of, items_of, sub_table
+from wheelgeo.design.fields import NUMBER
+from wheelgeo.design.rawfile import RawFile, Table, items_of, quantity_of, sub_table
 from wheelgeo.design.tables import Place
+from wheelgeo.units import ANGLE_DEG, FRACTION, PRESSURE_MPA, Dimension
 
-_FIGURES = ("density", "modulus", "strength", "friction", "stretch", "bend_ratio")
+_FIGURES: Mapping[str, Dimension] = {
+    "density": NUMBER,
+    "modulus": PRESSURE_MPA,
+    "strength": PRESSURE_MPA,
+    "friction": NUMBER,
+    "stretch": FRACTION,
+    "bend_ratio": NUMBER,
+}
 
 
 def check_sizes(raw: RawFile) -> Iterator[Located]:
@@ -141,7 +150,10 @@ def _mouth(raw: RawFile, groove: Table) -> float | None:
         radius = raw.mm(groove, "radius")
         rise = max(radius - depth, 0.0) if radius is not None else 0.0
         return None if radius is None else 2 * math.sqrt(max(radius**2 - rise**2, 0.0))
-    angle, bottom = degrees_of(groove.get("angle")), raw.mm_of(groove.get("bottom", 0))
+    angle, bottom = (
+        quantity_of(groove.get("angle"), ANGLE_DEG, "deg"),
+        raw.mm_of(groove.get("bottom", 0)),
+    )
     if angle is None or bottom is None or not 0 < angle < 180:
         return None
     return bottom + 2 * depth * math.tan(math.radians(angle) / 2)
@@ -216,20 +228,17 @@ def _twist(raw: RawFile) -> Iterator[Located]:
 
 def _spreads(raw: RawFile) -> Iterator[Located]:
     for index, material in raw.items("material"):
-        for key in _FIGURES:
+        for key, dimension in _FIGURES.items():
             figure = sub_table(material, key)
-            low, value, high = (figure.get(k) for k in ("low", "value", "high"))
-            yield from _spread(raw, ("material", index, key), low, value, high)
-
-
-def _spread(
-    raw: RawFile, place: Place, low: object, value: object, high: object
-) -> Iterator[Located]:
-    numbers = [n for n in (low, value, high) if isinstance(n, int | float)]
-    if numbers != sorted(numbers):
-        yield locate(
-            raw.tables,
-            place,
-            "low, value and high do not rise in this order",
-            "low is at most the value, and high at least",
-        )
+            read = (
+                quantity_of(figure.get(k), dimension, dimension.unit)
+                for k in ("low", "value", "high")
+            )
+            numbers = [number for number in read if number is not None]
+            if numbers != sorted(numbers):
+                yield locate(
+                    raw.tables,
+                    ("material", index, key),
+                    "low, value and high do not rise in this order",
+                    "low is at most the value, and high at least",
+                )
