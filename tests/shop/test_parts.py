@@ -22,6 +22,7 @@ from wheelgeo.errors import ShapeError
 from wheelgeo.shop.drafting import check_items, part_items
 from wheelgeo.shop.faces import WEB_MM, face
 from wheelgeo.shop.outlines import Arc, Circle, Outline, Part
+from wheelgeo.shop.part_files import hole_words
 from wheelgeo.shop.parts import parts_of, sheet_thickness_mm, upright
 from wheelgeo.shop.section import wheels
 
@@ -191,3 +192,9 @@ def test_every_part_can_be_cut_as_it_is(bench: Design) -> None:
         check_items(part_items(part))
         assert part.area_mm2 > 0.0
         assert part.notes
+
+
+def test_the_notes_count_the_round_holes(bench: Design) -> None:
+    core = named(layered(bench, lightening=Lightening(4, 30.0, 84.0)), "wheel core")
+    said = "wheel core: round holes: cut 1 x 8.2 mm, cut 4 x 30 mm, drill 2 x 4 mm."
+    assert hole_words(core) == [said]

@@ -129,6 +129,18 @@ def test_a_metal_pulley_is_bored_h7() -> None:
     assert "6 H7 (+0.012 / 0 mm)" in wheel.notes[0]
 
 
+def test_a_thin_wall_round_the_bore_is_said() -> None:
+    thin = wheels(one_pulley(VeeGroove(20.0, 6.0, 40.0, 1.0), bore_mm=7.0))[0]
+    assert "only 0.5 mm is left between bore and groove" in thin.notes[-1]
+    stout = wheels(one_pulley(VeeGroove(24.0, 6.0, 40.0, 1.0), bore_mm=7.0))[0]
+    assert not any("is left between" in note for note in stout.notes)
+
+
+def test_layers_are_said_with_their_sheets() -> None:
+    notes = wheels(one_pulley(VeeGroove(60.0, 5.0, 40.0), build="layers", core_mm=4.0))[0].notes
+    assert "core 4 mm, two cheeks 3 mm" in notes[-1]
+
+
 def two_grooves(gap: float, rims: tuple[float, float] = (100.0, 80.0)) -> Design:
     design = one_pulley(VeeGroove(rims[0], 5.0, 40.0, 1.0), width_mm=10.0, bore_mm=8.0)
     second = Pulley("r", "s", 20.0 + gap, RoundGroove(rims[1], 2.0, 2.0), 10.0, bore_mm=8.0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
 from wheelgeo.design.model import Design
@@ -18,7 +19,7 @@ from wheelgeo.shop.dxf import dxf_bytes
 from wheelgeo.shop.jigs import banding_board, groove_gauges
 from wheelgeo.shop.make import Job, MadeFile
 from wheelgeo.shop.names import safe_stems
-from wheelgeo.shop.outlines import Part, Place
+from wheelgeo.shop.outlines import Circle, Part, Place
 from wheelgeo.shop.parts import parts_of
 from wheelgeo.shop.sheets import Layout, lay_out, sheet_drawing
 
@@ -62,7 +63,16 @@ def part_notes(part: Part) -> list[str]:
     of = f", {part.material}" if part.material else ""
     grain = "; grain along its length" if part.grain == "along" else ""
     head = f"{part.name}: cut {part.quantity}{thick}{of}{grain}."
-    return [head, *(f"{part.name}: {note}" for note in part.notes)]
+    return [head, *hole_words(part), *(f"{part.name}: {note}" for note in part.notes)]
+
+
+def hole_words(part: Part) -> list[str]:
+    """Return how many round holes of which diameter a part has, in one sentence; none: nothing."""
+    said = []
+    for what, holes in (("cut", part.holes), ("drill", part.drills)):
+        count = Counter(f"{2.0 * h.radius_mm:.4g}" for h in holes if isinstance(h, Circle))
+        said += [f"{what} {n} x {diameter} mm" for diameter, n in count.items()]
+    return [f"{part.name}: round holes: {', '.join(said)}."] if said else []
 
 
 def make_parts(job: Job) -> list[MadeFile]:

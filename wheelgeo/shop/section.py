@@ -15,6 +15,7 @@ from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.extents import (
     CutGroove,
     cheek_mm,
+    core_mm,
     groove_to_cut,
     mouth_mm,
     pulley_width_mm,
@@ -22,6 +23,9 @@ from wheelgeo.geometry.extents import (
 from wheelgeo.shop.fits import bore_of
 from wheelgeo.shop.outlines import Outline
 from wheelgeo.shop.segments import SAME_MM, Arc, Line, Point, Segment
+
+THIN_WALL_MM = 2.0
+"""Less than this between bore and groove does not hold in wood, mm (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,8 +98,10 @@ def _wheel(design: Design, pulleys: tuple[Pulley, ...]) -> Wheel:
             f"{_names(pulleys)} are one piece, but ask for bores of "
             + " and ".join(f"{b.diameter_mm:g} mm" for b in bores)
         )
+    bore = bores[0].diameter_mm
     notes = [bores[0].note, *(n for p in pulleys for n in _groove_notes(design, p))]
-    return Wheel(pulleys, bores[0].diameter_mm, tuple(notes))
+    notes += [n for p in pulleys for n in _wall_note(design, p, bore)]
+    return Wheel(pulleys, bore, tuple(notes))
 
 
 def _groove_notes(design: Design, pulley: Pulley) -> list[str]:
@@ -113,7 +119,31 @@ def _groove_notes(design: Design, pulley: Pulley) -> list[str]:
             f"{pulley.name}: width chosen: the mouth and two cheeks of "
             f"{cheek_mm(pulley, cord):.4g} mm."
         )
+    if pulley.build == "layers":
+        notes.append(_layer_note(pulley, cord))
     return notes
+
+
+def _layer_note(pulley: Pulley, cord_mm: float) -> str:
+    core, cheek = core_mm(pulley, cord_mm), cheek_mm(pulley, cord_mm)
+    discs = f"core {core:g} mm" + (f", two cheeks {cheek:g} mm" if cheek else "")
+    return (
+        f"{pulley.name}: glued up from sheet, {discs}; the ratio is reckoned with the groove that "
+        "results. Its discs have cut files of their own."
+    )
+
+
+def _wall_note(design: Design, pulley: Pulley, bore: float) -> list[str]:
+    """Return a warning where little is left between bore and groove."""
+    groove = groove_to_cut(pulley, design.cord_on(pulley.name))
+    depth = 0.0 if isinstance(groove, FlatRim) else groove.depth_mm
+    wall = 0.5 * (groove.rim_mm - bore) - depth
+    if not 0.0 < wall < THIN_WALL_MM:
+        return []
+    return [
+        f"{pulley.name}: only {wall:.3g} mm is left between bore and groove; make it of metal, or "
+        "turn it in one piece with its shaft."
+    ]
 
 
 def half_section(design: Design, wheel: Wheel) -> Outline:
