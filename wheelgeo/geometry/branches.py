@@ -1,84 +1,209 @@
 """Every run between two pulleys, by elimination: a count that does not depend on a first guess.
 
-With the leaving direction as z = exp(i alpha), the two conditions "the run stands across both
+With the leaving direction as the angle alpha, the two conditions "the run stands across both
 radii" are linear in the arriving direction. Solving them and asking for a unit vector leaves one
 trigonometric polynomial of degree 4 in alpha, so at most 8 runs over all four pairs of senses.
+Half the angle's tangent turns it into a plain polynomial of degree 8, whose roots are the
+eigenvalues of its companion matrix. Each root is then polished with the formulas of ``tangent``.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
 
-from wheelgeo.geometry.tangent import Pair, Pairing, arrive, leave, newton, residual
+import numpy as np
 
-_ON_CIRCLE = 1e-3
+from wheelgeo.geometry.tangent import SETTLED, Pair, Pairing, arrive, leave, newton, residual
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Array = NDArray[np.float64]
+
+POLISH_STEPS = 25
+
+_OFF_CIRCLE = 1e-3
+"""A double root (two runs that are about to vanish) may come out this far off the real angles."""
+_PROMISING = 1e9
+"""Times the tolerance of a run: a root further off belongs to other senses."""
 _SAMPLES = 16
+
+
+def _half_angle_matrix() -> NDArray[np.complex128]:
+    """Return row k: exp(i (k - 4) theta) (1 + t^2)^4 as a polynomial in t = tan(theta / 2)."""
+    rows = []
+    for k in range(-4, 5):
+        row = np.array([1.0 + 0j])
+        for factor in [[1.0, 1j]] * (4 + k) + [[1.0, -1j]] * (4 - k):
+            row = np.convolve(row, factor)
+        rows.append(row)
+    return np.array(rows)
+
+
+_HALF_ANGLE = _half_angle_matrix()
 
 
 def all_runs(pair: Pairing, tolerance: float) -> list[tuple[Pair, Pair]]:
     """Return every run from A to B that points along the travel at both ends.
 
     Args:
-        pair: the two pulleys.
+        pair: the two pulleys, floats.
         tolerance: largest residual of a run, in the unit of length.
 
     Returns:
         (leaving direction, arriving direction) of each run; empty where there is none.
     """
     found: list[tuple[Pair, Pair]] = []
-    for alpha in _candidate_angles(pair):
-        run = _polish(pair, (math.cos(alpha), math.sin(alpha)), tolerance)
-        if run is not None and not any(_same(run, other) for other in found):
-            found.append(run)
+    for alpha in candidate_angles(_as_arrays(pair))[0]:
+        e_a = (math.cos(alpha), math.sin(alpha))
+        if not _promising(pair, e_a, tolerance, math):
+            continue
+        e_a, e_b, stands = _polish(pair, e_a, tolerance, math, abs)
+        if stands and not any(_same(e_a, e_b, *other) for other in found):
+            found.append((e_a, e_b))
     return found
 
 
-def _candidate_angles(pair: Pairing) -> list[float]:
-    """Return the angles of the roots near the unit circle; double roots lie a little off it."""
-    import numpy as np
+def all_runs_array(pair: Pairing, tolerance: Array) -> tuple[Pair, Pair, NDArray[np.bool_]]:
+    """Return every run of many pairs, as ``all_runs`` does for one.
 
-    alpha = 2.0 * np.pi * np.arange(_SAMPLES) / _SAMPLES
+    Args:
+        pair: n pairs of pulleys, arrays of shape (n, 1).
+        tolerance: largest residual of a run, shape (n, 1).
+
+    Returns:
+        Leaving directions and arriving directions, components of shape (n, 8), and which of
+        those places hold a run, shape (n, 8).
+    """
+    alpha = candidate_angles(pair)
+    leaving = (np.cos(alpha), np.sin(alpha))
+    places = np.nonzero(_promising(pair, leaving, tolerance, np))
+    few = _taken(pair, places[0])
+    start = (leaving[0][places], leaving[1][places])
+    e_a, e_b, stands = _polish(few, start, tolerance[places[0], 0], np, _largest)
+    spread = [np.full(alpha.shape, np.nan) for _ in range(4)]
+    for target, values in zip(spread, (*e_a, *e_b), strict=True):
+        target[places] = values
+    real = np.zeros(alpha.shape, dtype=bool)
+    real[places] = stands
+    return _without_repeats((spread[0], spread[1]), (spread[2], spread[3]), real)
+
+
+def _without_repeats(
+    e_a: Pair, e_b: Pair, real: NDArray[np.bool_]
+) -> tuple[Pair, Pair, NDArray[np.bool_]]:
+    """Strike out each run that stands in an earlier place of its row already."""
+    for i in range(1, real.shape[1]):
+        this = [(e[0][:, i : i + 1], e[1][:, i : i + 1]) for e in (e_a, e_b)]
+        before = [(e[0][:, :i], e[1][:, :i]) for e in (e_a, e_b)]
+        again = _same(this[0], this[1], before[0], before[1]) & real[:, :i]
+        real[:, i] &= ~np.any(again, axis=1)
+    return e_a, e_b, real
+
+
+def _taken(pair: Pairing, rows: NDArray[np.intp]) -> Pairing:
+    """Return some rows of pairs given in columns, flat."""
+
+    def pick(part: Any) -> Any:
+        return tuple(pick(v) for v in part) if isinstance(part, tuple) else part[rows, 0]
+
+    return Pairing(*(pick(part) for part in pair))
+
+
+def _promising(pair: Pairing, e_a: Pair, tolerance: Any, xp: Any) -> Any:
+    """Return whether a root may be a run of these senses: to 1 % of the size of the drive."""
+    return residual(pair, e_a, arrive(pair, e_a, xp)[0]) < _PROMISING * tolerance
+
+
+def candidate_angles(pair: Pairing) -> Array:
+    """Return the leaving angles at which a run may stand, whatever its senses.
+
+    Args:
+        pair: n pairs of pulleys, arrays of shape (n, 1).
+
+    Returns:
+        Angles, shape (n, 8), radians; NaN in unused places.
+    """
+    alpha = np.arange(_SAMPLES) * (2.0 * np.pi / _SAMPLES)
     values = _eliminant(pair, np.cos(alpha), np.sin(alpha))
-    spectrum = np.fft.fft(values) / _SAMPLES
-    coefficients = spectrum[np.arange(4, -5, -1)]
-    largest = float(np.max(np.abs(coefficients)))
-    if largest == 0.0:
-        return []
-    coefficients = coefficients / largest
-    coefficients[np.abs(coefficients) < 1e-14] = 0.0
-    roots = np.roots(coefficients)
-    roots = roots[np.abs(roots) > 0.5]
-    near = roots[np.abs(np.log(np.abs(roots))) < _ON_CIRCLE]
-    return [float(a) for a in np.angle(near)]
+    values = values / np.maximum(np.max(np.abs(values), axis=1, keepdims=True), 1e-300)
+    far_side = alpha[np.argmax(np.abs(values), axis=1)] + np.pi
+    orders = np.arange(-4, 5)
+    spectrum = np.fft.fft(values, axis=1)[:, orders] / _SAMPLES
+    turned = spectrum * np.exp(1j * orders * far_side[:, None])
+    t = _roots(np.real(turned @ _HALF_ANGLE))
+    off = np.abs(t.imag) * 2.0 / (1.0 + np.abs(t) ** 2)
+    angles = 2.0 * np.arctan(t.real) + far_side[:, None]
+    return np.where(off < _OFF_CIRCLE, angles, np.nan)
 
 
-def _eliminant(pair: Pairing, x: Pair, y: Pair) -> Pair:
+def _roots(coefficients: Array) -> NDArray[np.complex128]:
+    """Return the roots of polynomials, lowest power first, (n, 9) to (n, 8).
+
+    The leading coefficient is the largest sample of the function, hence never small; a function
+    that is 0 all round has no roots worth having, and yields the imaginary unit.
+    """
+    leading = coefficients[:, 8:]
+    nothing = leading[:, 0] == 0.0
+    companion = np.zeros((len(coefficients), 8, 8))
+    companion[:, np.arange(1, 8), np.arange(7)] = 1.0
+    companion[:, :, 7] = -coefficients[:, :8] / np.where(leading == 0.0, 1.0, leading)
+    roots = np.linalg.eigvals(companion).astype(np.complex128)
+    roots[nothing] = 1j
+    return roots
+
+
+def _as_arrays(pair: Pairing) -> Pairing:
+    """Return the same pair with arrays of shape (1, 1) for its floats."""
+
+    def column(part: Any) -> Any:
+        if isinstance(part, tuple):
+            return tuple(column(v) for v in part)
+        return np.full((1, 1), float(part))
+
+    return Pairing(*(column(part) for part in pair))
+
+
+def _eliminant(pair: Pairing, x: Array, y: Array) -> Array:
     """Return |numerator|^2 - determinant^2 for leaving directions (x, y), arrays of one shape."""
-    m, ra, rb = pair.m, pair.radius_a, pair.radius_b
-    wx, wy = rb * (m[0] * x + m[2] * y), rb * (m[1] * x + m[3] * y)
-    vx = -pair.to_a[0] - ra * (m[0] * x + m[2] * y)
-    vy = -pair.to_a[1] - ra * (m[1] * x + m[3] * y)
-    h = ra - (pair.to_b[0] * x + pair.to_b[1] * y)
+    ma, mb = pair.ma, pair.mb
+    wx, wy = mb[0] * x + mb[2] * y, mb[1] * x + mb[3] * y
+    vx = -pair.to_a[0] - (ma[0] * x + ma[2] * y)
+    vy = -pair.to_a[1] - (ma[1] * x + ma[3] * y)
+    h = pair.radius_a - (pair.to_b[0] * x + pair.to_b[1] * y)
     determinant = vx * wy - vy * wx
-    top_x = -rb * wy - h * vy
-    top_y = h * vx + rb * wx
+    top_x = -pair.radius_b * wy - h * vy
+    top_y = h * vx + pair.radius_b * wx
     return top_x**2 + top_y**2 - determinant**2  # type: ignore[no-any-return]
 
 
-def _polish(pair: Pairing, e_a: Pair, tolerance: float) -> tuple[Pair, Pair] | None:
-    """Return the run near a leaving direction, by Newton's rule; None where it is of other senses."""
-    e_b, _ = arrive(pair, e_a, math)
-    for _ in range(40):
-        e_b, moved = newton(pair, e_b, math)
-        if abs(moved) < 1e-15:
+def _polish(
+    pair: Pairing, e_a: Pair, tolerance: Any, xp: Any, largest: Callable[[Any], float]
+) -> tuple[Pair, Pair, Any]:
+    """Return the runs near leaving directions, by Newton's rule, and which of them are runs."""
+    e_b, _ = arrive(pair, e_a, xp)
+    for _ in range(POLISH_STEPS):
+        e_b, moved = newton(pair, e_b, xp, wary=math.inf)
+        if largest(moved) < SETTLED:
             break
-    e_a, length_a = leave(pair, e_b, math)
-    e_b, length_b = arrive(pair, e_a, math)
-    touching = length_a > 0.0 and length_b > 0.0
-    return (e_a, e_b) if touching and residual(pair, e_a, e_b, math) <= tolerance else None
+    e_a, length_a = leave(pair, e_b, xp)
+    length_b = arrive(pair, e_a, xp)[1]
+    close = residual(pair, e_a, e_b) <= tolerance
+    return e_a, e_b, close & (length_a > 0.0) & (length_b > 0.0)
 
 
-def _same(one: tuple[Pair, Pair], other: tuple[Pair, Pair]) -> bool:
-    return all(
-        math.hypot(a[0] - b[0], a[1] - b[1]) < 1e-6 for a, b in zip(one, other, strict=True)
+def _largest(moved: Array) -> float:
+    return float(np.max(np.abs(moved), initial=0.0))
+
+
+def _same(e_a: Pair, e_b: Pair, other_a: Pair, other_b: Pair) -> Any:
+    """Return whether two runs are one and the same, found from two candidates."""
+    apart = (
+        (e_a[0] - other_a[0]) ** 2
+        + (e_a[1] - other_a[1]) ** 2
+        + (e_b[0] - other_b[0]) ** 2
+        + (e_b[1] - other_b[1]) ** 2
     )
+    return apart < 1e-12

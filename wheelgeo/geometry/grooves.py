@@ -49,7 +49,9 @@ class Seat:
 def mouth_width_mm(groove: Groove) -> float | None:
     """Return the width of a groove's mouth at the rim, mm; None where there is no mouth."""
     if isinstance(groove, VeeGroove):
-        return groove.bottom_mm + 2.0 * groove.depth_mm * math.tan(math.radians(groove.angle_deg) / 2)
+        return groove.bottom_mm + 2.0 * groove.depth_mm * math.tan(
+            math.radians(groove.angle_deg) / 2
+        )
     if isinstance(groove, RoundGroove):
         rise = max(groove.radius_mm - groove.depth_mm, 0.0)
         return 2.0 * math.sqrt(groove.radius_mm**2 - rise**2)
@@ -81,8 +83,10 @@ def seat(groove: Groove, cord_mm: float) -> Seat:
 def _flat_seat(groove: FlatRim, radius: float) -> Seat:
     rim = groove.rim_mm / 2.0
     fits = 2.0 * radius <= groove.width_mm + EPSILON_MM
-    trouble = "" if fits else (
-        f"the cord is {2 * radius:g} mm thick, the rim only {groove.width_mm:g} mm wide"
+    trouble = (
+        ""
+        if fits
+        else (f"the cord is {2 * radius:g} mm thick, the rim only {groove.width_mm:g} mm wide")
     )
     return Seat(rim + radius, fits, trouble, rim, rim, None, None)
 
@@ -117,7 +121,7 @@ def _vee_seat(groove: VeeGroove, radius: float) -> Seat:
 
 def _round_seat(groove: RoundGroove, radius: float) -> Seat:
     mouth = mouth_width_mm(groove)
-    assert mouth is not None  # noqa: S101 - a round groove has a mouth
+    assert mouth is not None
     if radius <= groove.radius_mm + EPSILON_MM:
         return _seated(groove, radius, mouth)
     trouble = (

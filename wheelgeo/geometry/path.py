@@ -12,14 +12,13 @@ from dataclasses import dataclass
 
 from wheelgeo.errors import PathError
 from wheelgeo.geometry import tangent
-from wheelgeo.geometry.branches import all_runs
 from wheelgeo.geometry.tangent import Frame, Pair, Pairing
 from wheelgeo.geometry.vectors import Vector, add, cross, dot, norm, scale, sub, unit
 
 RESIDUAL = 1e-11
 """A run is accepted when its residual is below this times the size of the drive."""
 
-_NEWTON_STEPS = 30
+NEWTON_STEPS = 30
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,8 +112,9 @@ def solve_path(circles: Sequence[PitchCircle]) -> Path:
         circles: two or more pitch circles, in the order in which the moving band meets them.
 
     Returns:
-        The path. Where two pulleys allow several runs with the given senses (only when they all
-        but touch), the shortest is taken and ``Run.choices`` says how many there are.
+        The path. Where two pulleys allow several runs with the given senses (only when they
+        overlap, seen along one of the axes), the longest is taken: it is the one that stays when
+        the pulleys are drawn apart. ``Run.choices`` says how many there are.
 
     Raises:
         PathError: two neighbours allow no run; says which and by how many millimetres.
@@ -125,12 +125,17 @@ def solve_path(circles: Sequence[PitchCircle]) -> Path:
     frames = [tangent.frame(c.axis, float(c.sense), math) for c in circles]
     order = range(len(circles))
     following = [(i + 1) % len(circles) for i in order]
-    touches = [_touch(circles[i], circles[j], frames[i], frames[j]) for i, j in zip(order, following, strict=True)]
+    touches = [
+        _touch(circles[i], circles[j], frames[i], frames[j])
+        for i, j in zip(order, following, strict=True)
+    ]
     runs = tuple(
-        _run(i, j, circles, frames, touch) for i, j, touch in zip(order, following, touches, strict=True)
+        _run(i, j, circles, frames, touch)
+        for i, j, touch in zip(order, following, touches, strict=True)
     )
     wraps = tuple(
-        math.degrees(tangent.wrap_angle(touches[i - 1].arriving, touches[i].leaving, math)) for i in order
+        math.degrees(tangent.wrap_angle(touches[i - 1].arriving, touches[i].leaving, math))
+        for i in order
     )
     return Path(tuple(circles), runs, wraps)
 
@@ -145,43 +150,39 @@ def _touch(a: PitchCircle, b: PitchCircle, frame_a: Frame, frame_b: Frame) -> _T
     """Return where the run from a to b touches; PathError where there is none."""
     touch = _find_touch(a, b, frame_a, frame_b)
     if touch is None:
-        raise _no_run(a, b, frame_a, frame_b)
+        raise _no_run(a, b)
     return touch
 
 
 def _find_touch(a: PitchCircle, b: PitchCircle, frame_a: Frame, frame_b: Frame) -> _Touch | None:
-    """Return where the run touches, or None; the shortest run where there are several."""
+    """Return where the run touches, or None; the longest run where there are several."""
     pair = _pairing(a, b, frame_a, frame_b)
-    size = norm(sub(b.centre_mm, a.centre_mm)) + a.radius_mm + b.radius_mm
-    if tangent.certificate(pair, math) or _parallel(a, b):
-        touch = _newton(pair, RESIDUAL * size)
+    tolerance = RESIDUAL * (norm(sub(b.centre_mm, a.centre_mm)) + a.radius_mm + b.radius_mm)
+    parallel = tangent.parallel(a.axis, b.axis)
+    if tangent.hopeless(pair, parallel, math):
+        return None
+    if tangent.proven(pair, parallel, math):
+        touch = _newton(pair, tolerance)
         if touch is not None:
             return touch
-    runs = all_runs(pair, RESIDUAL * size)
+    from wheelgeo.geometry.branches import all_runs
+
+    runs = all_runs(pair, tolerance)
     if not runs:
         return None
-    shortest = min(runs, key=lambda run: _length(a, b, frame_a, frame_b, run))
-    return _Touch(*shortest, choices=len(runs))
-
-
-def _parallel(a: PitchCircle, b: PitchCircle) -> bool:
-    """Tell whether the axes are parallel: then the run is the one tangent of the textbooks."""
-    return norm(cross(a.axis, b.axis)) < 1e-12
+    longest = max(runs, key=lambda run: _length(a, b, frame_a, frame_b, run))
+    return _Touch(*longest, choices=len(runs))
 
 
 def _newton(pair: Pairing, tolerance: float) -> _Touch | None:
     """Return the run by Newton's rule from the usual first guess, or None."""
     e_b = tangent.first_guess(pair, math)
-    for _ in range(_NEWTON_STEPS):
+    for _ in range(NEWTON_STEPS):
         e_b, moved = tangent.newton(pair, e_b, math)
-        if abs(moved) < 1e-15:
+        if abs(moved) < tangent.SETTLED:
             break
-    e_a, length_a = tangent.leave(pair, e_b, math)
-    e_b, length_b = tangent.arrive(pair, e_a, math)
-    found = length_a > 0.0 and length_b > 0.0
-    if not found or tangent.residual(pair, e_a, e_b, math) > tolerance:
-        return None
-    return _Touch(e_a, e_b, 1)
+    run = tangent.settle(pair, e_b, tolerance, math)
+    return _Touch(run.e_a, run.e_b, 1) if run.stands else None
 
 
 def _ends(
@@ -207,28 +208,40 @@ def _run(
     vector = sub(end, start)
     length = norm(vector)
     return Run(
-        i, j, start, end, length,
-        leaving_deg=_lead_deg(vector, length, a.axis),
-        arriving_deg=_lead_deg(vector, length, b.axis),
+        i,
+        j,
+        start,
+        end,
+        length,
+        leaving_deg=_lead_deg(vector, a.axis),
+        arriving_deg=_lead_deg(vector, b.axis),
         choices=touch.choices,
     )
 
 
-def _lead_deg(vector: Vector, length: float, axis: Vector) -> float:
+def _lead_deg(vector: Vector, axis: Vector) -> float:
     """Return asin(direction . axis), degrees, by the arctangent: exact near 90 degrees too."""
-    return math.degrees(math.atan2(dot(vector, axis), norm(cross(vector, axis)))) if length else 0.0
+    return math.degrees(math.atan2(dot(vector, axis), norm(cross(vector, axis))))
 
 
-def _no_run(a: PitchCircle, b: PitchCircle, frame_a: Frame, frame_b: Frame) -> PathError:
+def _no_run(a: PitchCircle, b: PitchCircle) -> PathError:
     shortfall = shortfall_mm(a, b)
     same_plane = abs(dot(sub(b.centre_mm, a.centre_mm), a.axis)) < 1e-9
-    inside = _parallel(a, b) and same_plane and _distance(a, b) < abs(a.radius_mm - b.radius_mm)
+    inside = (
+        tangent.parallel(a.axis, b.axis)
+        and same_plane
+        and _distance(a, b) < abs(a.radius_mm - b.radius_mm)
+    )
     small, large = sorted((a, b), key=lambda c: c.radius_mm)
-    why = f'"{small.name}" stands inside "{large.name}"' if inside else "the pulleys stand too close"
+    why = (
+        f'"{small.name}" stands inside "{large.name}"' if inside else "the pulleys stand too close"
+    )
     return PathError(
         f'no run leads from "{a.name}" to "{b.name}": {why}; move them at least '
         f"{shortfall:.3f} mm further apart",
-        a.name, b.name, shortfall,
+        a.name,
+        b.name,
+        shortfall,
     )
 
 

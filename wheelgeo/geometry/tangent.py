@@ -20,8 +20,9 @@ that Newton's rule applies.
 When the run is unique. If the slope of that map is below 1 in size all round, it is a contraction
 of the circle and has exactly one fixed point (Banach). The slope is at most rA rB / (TA TB), where
 TA is the least length of a tangent from B's circle to A seen along A's axis, and TB likewise:
-``certificate`` holds a lower bound of TA TB against rA rB. Where it does not hold, all solutions
-are counted another way (see ``branches``).
+``certificate`` holds a lower bound of TA TB against rA rB. Where it does not hold (the pulleys
+overlap, or nearly, seen along one of the axes), all runs are counted another way (``branches``).
+There are then up to four, and the longest is taken, by the scalar and by the array path.
 """
 
 from __future__ import annotations
@@ -32,6 +33,13 @@ Number = Any
 """A float, or a numpy array of floats."""
 Triple = tuple[Number, Number, Number]
 Pair = tuple[Number, Number]
+Quad = tuple[Number, Number, Number, Number]
+
+TINY = 1e-30
+"""Added where a sum of squares divides, so that a point on a pulley's axis does no harm."""
+
+SETTLED = 1e-9
+"""Newton's rule stops after a step from nearer than this to the run, radians: it then stands."""
 
 MAX_STEP = 0.5
 """Largest correction of one Newton step, radians; larger ones are cut and go on next time."""
@@ -49,13 +57,17 @@ class Pairing(NamedTuple):
 
     Attributes:
         m: (uA.uB, uA.vB, vA.uB, vA.vB).
+        ma: m times A's radius.
+        mb: m times B's radius.
         to_b: centre of B from the centre of A, in A's frame.
         to_a: centre of A from the centre of B, in B's frame.
         radius_a: pitch radius of A.
         radius_b: pitch radius of B.
     """
 
-    m: tuple[Number, Number, Number, Number]
+    m: Quad
+    ma: Quad
+    mb: Quad
     to_b: Pair
     to_a: Pair
     radius_a: Number
@@ -87,15 +99,21 @@ def frame(axis: Triple, sense: Number, xp: Any) -> Frame:
     return Frame(u, v)
 
 
-def pairing(frame_a: Frame, frame_b: Frame, between: Triple, radius_a: Number, radius_b: Number) -> Pairing:
+def pairing(
+    frame_a: Frame, frame_b: Frame, between: Triple, radius_a: Number, radius_b: Number
+) -> Pairing:
     """Return what the run from A to B depends on; ``between`` is B's centre less A's."""
     m = (
-        dot(frame_a.u, frame_b.u), dot(frame_a.u, frame_b.v),
-        dot(frame_a.v, frame_b.u), dot(frame_a.v, frame_b.v),
+        dot(frame_a.u, frame_b.u),
+        dot(frame_a.u, frame_b.v),
+        dot(frame_a.v, frame_b.u),
+        dot(frame_a.v, frame_b.v),
     )
+    ma = (m[0] * radius_a, m[1] * radius_a, m[2] * radius_a, m[3] * radius_a)
+    mb = (m[0] * radius_b, m[1] * radius_b, m[2] * radius_b, m[3] * radius_b)
     to_b = (dot(between, frame_a.u), dot(between, frame_a.v))
     to_a = (-dot(between, frame_b.u), -dot(between, frame_b.v))
-    return Pairing(m, to_b, to_a, radius_a, radius_b)
+    return Pairing(m, ma, mb, to_b, to_a, radius_a, radius_b)
 
 
 def _tangent(point: Pair, radius: Number, side: float, xp: Any) -> tuple[Pair, Number]:
@@ -106,7 +124,7 @@ def _tangent(point: Pair, radius: Number, side: float, xp: Any) -> tuple[Pair, N
     tangent; the residual of the finished run shows it.
     """
     x, y = point
-    square = x * x + y * y
+    square = x * x + y * y + TINY
     beyond = square - radius * radius
     length = xp.sqrt(beyond * (beyond > 0.0))
     turned = side * length
@@ -117,60 +135,74 @@ def _tangent(point: Pair, radius: Number, side: float, xp: Any) -> tuple[Pair, N
 def seen_from_a(pair: Pairing, e_b: Pair) -> Pair:
     """Return the arriving point from A's centre, in A's frame."""
     x, y = e_b
-    m, r = pair.m, pair.radius_b
-    return (pair.to_b[0] + r * (m[0] * x + m[1] * y), pair.to_b[1] + r * (m[2] * x + m[3] * y))
+    m = pair.mb
+    return (pair.to_b[0] + m[0] * x + m[1] * y, pair.to_b[1] + m[2] * x + m[3] * y)
 
 
 def seen_from_b(pair: Pairing, e_a: Pair) -> Pair:
     """Return the leaving point from B's centre, in B's frame."""
     x, y = e_a
-    m, r = pair.m, pair.radius_a
-    return (pair.to_a[0] + r * (m[0] * x + m[2] * y), pair.to_a[1] + r * (m[1] * x + m[3] * y))
+    m = pair.ma
+    return (pair.to_a[0] + m[0] * x + m[2] * y, pair.to_a[1] + m[1] * x + m[3] * y)
 
 
 def leave(pair: Pairing, e_b: Pair, xp: Any) -> tuple[Pair, Number]:
-    """Return the direction of the leaving point on A for an arriving point on B, and the tangent."""
+    """Return the leaving direction on A for an arriving direction on B, and the tangent."""
     return _tangent(seen_from_a(pair, e_b), pair.radius_a, 1.0, xp)
 
 
 def arrive(pair: Pairing, e_a: Pair, xp: Any) -> tuple[Pair, Number]:
-    """Return the direction of the arriving point on B for a leaving point on A, and the tangent."""
+    """Return the arriving direction on B for a leaving direction on A, and the tangent."""
     return _tangent(seen_from_b(pair, e_a), pair.radius_b, -1.0, xp)
 
 
 def first_guess(pair: Pairing, xp: Any) -> Pair:
-    """Return where a cord coming straight from A's centre would arrive on B."""
-    x, y = pair.to_a
-    tiny = 1e-9 * pair.radius_b
-    centred = (x * x + y * y) < tiny * tiny
-    return _tangent((x + centred * pair.radius_b, y), pair.radius_b, -1.0, xp)[0]
+    """Return about where the cord arrives on B: just there where the shafts are parallel.
+
+    Seen along parallel shafts, the run touches a circle of radius rA - rB (rA + rB where they
+    turn against each other) round A and goes through B's centre; for shafts at an angle, rB
+    counts by the cosine between the turning vectors.
+    """
+    m = pair.m
+    cosine = m[0] * m[3] - m[1] * m[2]
+    e_a, _ = _tangent(pair.to_b, pair.radius_a - pair.radius_b * cosine, 1.0, xp)
+    return arrive(pair, e_a, xp)[0]
 
 
-def newton(pair: Pairing, e_b: Pair, xp: Any) -> tuple[Pair, Number]:
-    """Return a better arriving direction, and how far the plain map moved it (radians, signed)."""
+def newton(pair: Pairing, e_b: Pair, xp: Any, wary: float = 0.999) -> tuple[Pair, Number]:
+    """Return a better arriving direction, and how far the plain map moved it (radians, signed).
+
+    Where the slope of the map is above ``wary`` the plain map is used instead of Newton's rule,
+    which would lead back to a run that is about to vanish; infinity polishes such a run, too.
+    """
     e_a, length_a = leave(pair, e_b, xp)
     mapped, length_b = arrive(pair, e_a, xp)
-    moved = e_b[0] * mapped[1] - e_b[1] * mapped[0]
-    kappa = _slope(pair, e_a, mapped, length_a, length_b)
-    step = moved * kappa / (1.0 - kappa)
+    moved = turn(e_b, mapped)
+    kappa = _slope(pair, e_a, mapped, length_a * length_b)
+    kappa = kappa * (kappa < wary)
+    step = moved * kappa / (1.0 - kappa + (kappa == 1.0))
     step = step / (1.0 + abs(step) / MAX_STEP)
     x, y = mapped[0] - step * mapped[1], mapped[1] + step * mapped[0]
-    inverse = 1.0 / xp.sqrt(x * x + y * y)
+    inverse = 1.0 / xp.sqrt(x * x + y * y + TINY)
     return (x * inverse, y * inverse), moved
 
 
-def _slope(pair: Pairing, e_a: Pair, e_b: Pair, length_a: Number, length_b: Number) -> Number:
+def turn(e: Pair, new: Pair) -> Number:
+    """Return the sine of the angle from one direction to another."""
+    return e[0] * new[1] - e[1] * new[0]
+
+
+def _slope(pair: Pairing, e_a: Pair, e_b: Pair, tangents: Number) -> Number:
     """Return the slope of the map q -> p -> q; 0 where a tangent has no length."""
-    m = pair.m
-    tb_ea = e_a[0] * (m[1] * e_b[0] - m[0] * e_b[1]) + e_a[1] * (m[3] * e_b[0] - m[2] * e_b[1])
-    ta_eb = e_b[0] * (m[2] * e_a[0] - m[0] * e_a[1]) + e_b[1] * (m[3] * e_a[0] - m[1] * e_a[1])
-    tangents = length_a * length_b
-    degenerate = tangents <= 0.0
-    slope = -pair.radius_a * pair.radius_b * tb_ea * ta_eb / (tangents + degenerate)
-    return slope * (1.0 - degenerate) * (slope < 0.999)
+    (ax, ay), (bx, by) = e_a, e_b
+    m, w = pair.ma, pair.mb
+    tb_ea = ax * (w[1] * bx - w[0] * by) + ay * (w[3] * bx - w[2] * by)
+    ta_eb = bx * (m[2] * ax - m[0] * ay) + by * (m[3] * ax - m[1] * ay)
+    touching = tangents > 0.0
+    return -tb_ea * ta_eb * touching / (tangents + (tangents <= 0.0))
 
 
-def residual(pair: Pairing, e_a: Pair, e_b: Pair, xp: Any) -> Number:
+def residual(pair: Pairing, e_a: Pair, e_b: Pair) -> Number:
     """Return how far the run is from standing across both radii and along the travel, a length.
 
     The sum of: |run . radius| at either end, and how far the run points against the travel.
@@ -189,6 +221,64 @@ def against(along: Number) -> Number:
     return abs(along) * (along <= 0.0)
 
 
+class Settled(NamedTuple):
+    """Both ends of a run.
+
+    Attributes:
+        e_a: leaving direction.
+        e_b: arriving direction.
+        length_a: length of the run as seen along A's axis.
+        length_b: length of the run as seen along B's axis.
+        stands: whether it is a run: across both radii, and along the travel at both ends.
+    """
+
+    e_a: Pair
+    e_b: Pair
+    length_a: Number
+    length_b: Number
+    stands: Number
+
+
+def settle(pair: Pairing, e_b: Pair, tolerance: Number, xp: Any) -> Settled:
+    """Return the run near an arriving direction: once round the map, and the residual."""
+    e_a, length_a = leave(pair, e_b, xp)
+    e_b, length_b = arrive(pair, e_a, xp)
+    close = residual(pair, e_a, e_b) <= tolerance
+    return Settled(e_a, e_b, length_a, length_b, close & (length_a > 0.0) & (length_b > 0.0))
+
+
+def parallel(axis_a: Triple, axis_b: Triple) -> Number:
+    """Return whether two axes are parallel, to 1e-12: the run is then the textbooks' tangent."""
+    x = axis_a[1] * axis_b[2] - axis_a[2] * axis_b[1]
+    y = axis_a[2] * axis_b[0] - axis_a[0] * axis_b[2]
+    z = axis_a[0] * axis_b[1] - axis_a[1] * axis_b[0]
+    return x * x + y * y + z * z < 1e-24
+
+
+def proven(pair: Pairing, are_parallel: Number, xp: Any) -> Number:
+    """Return whether there is certainly one run and one only."""
+    return (are_parallel & _clear(pair)) | certificate(pair, xp)
+
+
+def hopeless(pair: Pairing, are_parallel: Number, xp: Any) -> Number:
+    """Return whether there is certainly no run.
+
+    So it is where one pulley, seen along the other's axis, lies wholly within that other, and on
+    parallel shafts that stand too near each other.
+    """
+    reach_a = xp.sqrt(pair.to_b[0] ** 2 + pair.to_b[1] ** 2) + pair.radius_b
+    reach_b = xp.sqrt(pair.to_a[0] ** 2 + pair.to_a[1] ** 2) + pair.radius_a
+    within = (reach_a < pair.radius_a) | (reach_b < pair.radius_b)
+    return within | (are_parallel & (_clear(pair) == 0))
+
+
+def _clear(pair: Pairing) -> Number:
+    """Return whether parallel shafts stand further apart than rA - rB (open) or rA + rB."""
+    m = pair.m
+    touching = pair.radius_a - pair.radius_b * (m[0] * m[3] - m[1] * m[2])
+    return pair.to_b[0] ** 2 + pair.to_b[1] ** 2 > touching * touching
+
+
 def certificate(pair: Pairing, xp: Any) -> Number:
     """Return whether the slope of the map is provably below 1 all round (see the module's page)."""
     reach_a = xp.sqrt(pair.to_b[0] ** 2 + pair.to_b[1] ** 2) - pair.radius_b
@@ -205,11 +295,30 @@ def in_space(frame_: Frame, e: Pair) -> Triple:
     return (ux * e[0] + vx * e[1], uy * e[0] + vy * e[1], uz * e[0] + vz * e[1])
 
 
+def rise(between: Triple, axis: Triple, other: Frame, e: Pair, radius: Number) -> Number:
+    """Return how far a point on the other pulley's circle lies along a pulley's axis.
+
+    Args:
+        between: the other pulley's centre less this one's.
+        axis: this pulley's axis.
+        other: the other pulley's frame.
+        e: direction of the point in the other pulley's plane.
+        radius: the other pulley's radius.
+
+    Returns:
+        The length along the axis. With the run's length as seen along the axis it makes the
+        run's true length and its lead angle.
+    """
+    return dot(between, axis) + radius * (dot(other.u, axis) * e[0] + dot(other.v, axis) * e[1])
+
+
 def wrap_angle(e_in: Pair, e_out: Pair, xp: Any) -> Number:
     """Return the arc of contact from the arriving to the leaving direction, radians in [0, 2 pi).
 
     An angle within 1e-12 below a full turn is a cord that just touches: 0.
     """
-    angle = xp.atan2(e_in[0] * e_out[1] - e_in[1] * e_out[0], e_in[0] * e_out[0] + e_in[1] * e_out[1])
+    angle = xp.atan2(
+        e_in[0] * e_out[1] - e_in[1] * e_out[0], e_in[0] * e_out[0] + e_in[1] * e_out[1]
+    )
     touches = abs(angle) < 1e-12
     return (angle + (angle < 0.0) * 2.0 * xp.pi) * (1.0 - touches)
