@@ -6,11 +6,13 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from wheelgeo.check.changes import Change, Way, with_band, with_pulley
+from wheelgeo.check.changes import Change, Way, only, with_band, with_pulley
 from wheelgeo.check.finding import plain
-from wheelgeo.design.materials import Figure, find_material
+from wheelgeo.design.materials import CORDS, Figure, find_material
 from wheelgeo.design.model import Band, Design, RoundGroove, Tensioner, VeeGroove
 from wheelgeo.drive.tension import RestBand
+from wheelgeo.geometry.extents import running_groove
+from wheelgeo.geometry.grooves import seat
 
 _STEP = 0.001
 """Step in which a stretch is changed, as a fraction."""
@@ -96,9 +98,6 @@ def sharper_vee(design: Design, name: str) -> Iterator[Way]:
 
 def vee_at_pitch(design: Design, name: str, angle_deg: float) -> VeeGroove:
     """Return a sharp vee in which a pulley's cord lies flush with the rim, at the same pitch."""
-    from wheelgeo.geometry.extents import running_groove
-    from wheelgeo.geometry.grooves import seat
-
     cord = design.cord_on(name)
     pitch = seat(running_groove(design.pulley(name), cord), cord).pitch_diameter_mm
     height = 0.5 * cord / math.sin(math.radians(angle_deg) / 2.0)
@@ -108,9 +107,6 @@ def vee_at_pitch(design: Design, name: str, angle_deg: float) -> VeeGroove:
 
 def other_cord(design: Design, band: Band) -> Iterator[Way]:
     """Yield the ways to take another cord of the same thickness, at its usual stretch."""
-    from wheelgeo.check.changes import only
-    from wheelgeo.design.materials import CORDS
-
     for cord in CORDS:
         if cord.name == band.material or cord.stretch is None:
             continue
@@ -200,24 +196,18 @@ def _with_spindle_shaft(
     return replace(design, shafts=tuple(new if s.name == name else s for s in design.shafts))
 
 
-def truer_bore(design: Design, start_mm: float) -> Way:
-    """Bore a pulley truer than is expected."""
-
-    def make(amount: float) -> Change | None:
-        true = round(start_mm - amount, 4)
-        if true <= 0.0:
-            return None
-        says = f"bore it true within {plain(true, 3)} mm (bore_eccentricity_mm under [limits])"
-        limits = {**design.limits, "bore_eccentricity_mm": true}
-        return Change(says, replace(design, limits=limits))
-
-    return Way(make, start_mm, 0.001)
+def truer_bore(design: Design, within_mm: float) -> Way:
+    """Bore a pulley true within a limit, written with two digits and rounded down."""
+    digits = 1 - math.floor(math.log10(within_mm))
+    true = round(math.floor(within_mm * 10.0**digits * (1.0 + 1e-12)) / 10.0**digits, digits)
+    words = f"bore it true within {plain(true, max(digits, 0))} mm"
+    says = f"{words} (bore_eccentricity_mm under [limits])"
+    limits = {**design.limits, "bore_eccentricity_mm": true}
+    return only(says, replace(design, limits=limits))
 
 
 def other_wheel_material(design: Design, name: str) -> Iterator[Way]:
     """Yield the ways to make a pulley of another material."""
-    from wheelgeo.check.changes import only
-
     for material in ("beech", "plywood", "aluminium"):
         says = f'make "{name}" of {material}'
         yield only(says, with_pulley(design, name, material=material))

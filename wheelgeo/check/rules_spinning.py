@@ -110,7 +110,7 @@ def unbalance(subject: Subject) -> Iterator[Finding]:
             _unbalance_says(part, rattles),
             remedy(
                 subject, unbalance, ("unbalance", where),
-                [truer_bore(subject.design, part.expected_mm)],
+                [truer_bore(subject.design, part.permissible_mm)],
                 f"bore it true within {plain(part.permissible_mm, 3)} mm",
             ),
             ISO_BALANCE,

@@ -1,0 +1,279 @@
+"""Rules on a wheel under a hand: each is found where it should be, and its remedy mends it."""
+
+import math
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from wheelgeo.check.running import RUNNING_RULES, check_whole, running_findings
+from wheelgeo.check.subject import subject_of
+from wheelgeo.design.materials import Figure, Material
+from wheelgeo.design.model import Bearing, FlatRim, RoundGroove, Tensioner, VeeGroove
+from wheelgeo.design.reader import read_design
+
+DESIGNS = Path(__file__).resolve().parents[2] / "designs"
+SHIPPED = sorted(path.stem for path in DESIGNS.glob("*-wheel.toml"))
+NUMBER = r"(\d+(?:\.\d+)?)"
+
+
+def shipped(name):
+    return read_design(DESIGNS / f"{name}.toml")
+
+
+def with_band(design, name, **fields):
+    bands = tuple(replace(b, **fields) if b.name == name else b for b in design.bands)
+    return replace(design, bands=bands)
+
+
+def with_pulley(design, name, **fields):
+    pulleys = tuple(replace(p, **fields) if p.name == name else p for p in design.pulleys)
+    return replace(design, pulleys=pulleys)
+
+
+def with_spindle_rod(design, **fields):
+    name = design.spindle.shaft
+    shafts = tuple(replace(s, **fields) if s.name == name else s for s in design.shafts)
+    return replace(design, shafts=shafts)
+
+
+def with_limit(design, **limits):
+    return replace(design, limits={**design.limits, **limits})
+
+
+def stretch(design, name, percent):
+    return with_band(design, name, stretch=float(percent) / 100.0)
+
+
+def pull(design, name, newtons, _kind):
+    tension = replace(design.band(name).tension, pull_n=float(newtons))
+    return with_band(design, name, tension=tension)
+
+
+def vee(design, name, angle, rim, depth):
+    return with_pulley(design, name, groove=VeeGroove(float(rim), float(depth), float(angle), 0.0))
+
+
+def cord(design, material, name, percent):
+    return with_band(design, name, material=material, stretch=float(percent) / 100.0, tension=None)
+
+
+def throw(design, radius):
+    return replace(design, drive=replace(design.drive, radius_mm=float(radius)))
+
+
+def speed(design, rpm):
+    return replace(design, drive=replace(design.drive, speed_rpm=float(rpm)))
+
+
+def tip(design, end, start=None, stop=None):
+    low = min(design.shaft(design.spindle.shaft).ends_mm)
+    design = with_spindle_rod(design, ends_mm=(low, float(end)))
+    if start is None:
+        return design
+    cop = replace(design.spindle.cop, from_mm=float(start), to_mm=float(stop))
+    return replace(design, spindle=replace(design.spindle, cop=cop))
+
+
+WORDS = (
+    (rf'stretch "([^"]+)" to {NUMBER} %', stretch),
+    (rf'pull "([^"]+)" with {NUMBER} N \((\w+)\)', pull),
+    (
+        rf'cut the groove of "([^"]+)" as a vee of {NUMBER}°, rim {NUMBER} mm, '
+        rf"depth {NUMBER} mm, bottom 0",
+        vee,
+    ),
+    (rf'take ([\w ]+) for "([^"]+)", stretched {NUMBER} %', cord),
+    (rf"lengthen the throw of the \w+ to {NUMBER} mm", throw),
+    (rf"turn the \w+ at {NUMBER} rpm \(the spindle slows with it\)", speed),
+    (
+        rf"take a rod of {NUMBER} mm for the spindle",
+        lambda d, x: with_spindle_rod(d, diameter_mm=float(x)),
+    ),
+    (
+        rf"cut the spindle to end at {NUMBER} mm(?: and wind the cop from {NUMBER} to "
+        rf"{NUMBER} mm)?",
+        tip,
+    ),
+    (
+        rf"bore it true within {NUMBER} mm \(bore_eccentricity_mm under \[limits\]\)",
+        lambda d, x: with_limit(d, bore_eccentricity_mm=float(x)),
+    ),
+    (
+        rf"start with no more than {NUMBER} N \(start_force_n under \[limits\]\)",
+        lambda d, x: with_limit(d, start_force_n=float(x)),
+    ),
+    (r'make "([^"]+)" of (\w+)', lambda d, name, m: with_pulley(d, name, material=m)),
+)
+
+
+def do(design, words, apply):
+    for pattern, change in WORDS:
+        match = re.fullmatch(pattern, words)
+        if match:
+            return change(design, *match.groups())
+    return apply(design, words)
+
+
+def rubber_in_round_grooves():
+    """A first band as soft as it is round: pulled too little for the small hub."""
+    design = with_band(shipped("box-wheel"), "first band", material="rubber cord", diameter_mm=2.5,
+                       stretch=0.06)  # fmt: skip
+    design = with_pulley(design, "wheel", groove=RoundGroove(182.0, 3.0, 1.5))
+    return with_pulley(design, "hub", groove=RoundGroove(16.5, 3.0, 1.5))
+
+
+def by_weight(newtons):
+    design = shipped("parallel-box-wheel")
+    return with_band(design, "second band", tension=Tensioner("weight", newtons))
+
+
+def with_motor():
+    """A floor wheel turned far too fast for its wooden rim."""
+    design = shipped("floor-wheel")
+    return replace(design, drive=replace(design.drive, by="motor", speed_rpm=900.0, radius_mm=None))
+
+
+def slack():
+    return with_band(shipped("box-wheel"), "first band", stretch=0.002)
+
+
+def long_tip():
+    return with_spindle_rod(shipped("parallel-box-wheel"), ends_mm=(2.0, 190.0))
+
+
+BAD = {
+    "slip, too slack": ("slip", slack),
+    "slip, soft cord": ("slip", rubber_in_round_grooves),
+    "slip, light weight": ("slip", lambda: by_weight(0.8)),
+    "slip, margin": ("slip", lambda: with_limit(shipped("book-wheel"), slip_margin=4.0)),
+    "start": ("start", rubber_in_round_grooves),
+    "start, no force": ("start", lambda: with_limit(shipped("floor-wheel"), start_force_n=5.0)),
+    "slip in start": (
+        "slip-in-start", lambda: with_limit(shipped("parallel-box-wheel"), start_force_n=45.0),
+    ),
+    "slow start": ("start-slow", lambda: with_limit(shipped("floor-wheel"), start_time_s=3.0)),
+    "hand force": ("hand-force", lambda: with_limit(shipped("box-wheel"), hand_force_n=5.0)),
+    "hand power": ("hand-power", lambda: with_limit(shipped("box-wheel"), hand_power_w=1.8)),
+    "foot force": ("foot-force", lambda: with_limit(shipped("floor-wheel"), foot_force_n=25.0)),
+    "foot power": ("foot-power", lambda: with_limit(shipped("flyer-wheel"), foot_power_w=2.5)),
+    "whirl": ("whirl", long_tip),
+    "whirl, soft": (
+        "whirl", lambda: with_spindle_rod(shipped("book-wheel"), diameter_mm=2.5),
+    ),
+    "bore": ("unbalance", lambda: shipped("box-wheel")),
+    "bore, rattles": (
+        "unbalance", lambda: with_limit(shipped("box-wheel"), bore_eccentricity_mm=60.0),
+    ),
+    "burst": ("burst", with_motor),
+    "stretch": ("stretch", lambda: with_band(shipped("book-wheel"), "first band", stretch=0.06)),
+    "cord": ("cord-strength", lambda: with_band(shipped("book-wheel"), "first band", stretch=0.2)),
+}  # fmt: skip
+
+
+def found(design):
+    return running_findings(subject_of(design))
+
+
+@pytest.mark.parametrize("name", sorted(BAD))
+def test_it_is_found_and_every_remedy_mends_it(name, apply):
+    rule, make = BAD[name]
+    design = make()
+    before = {(f.rule, f.where) for f in check_whole(design, remedies=False).faults}
+    findings = [f for f in found(design) if f.rule == rule]
+    assert findings, f"{rule} is not found"
+    for finding in findings:
+        sound = [w for w in finding.remedy.split("; or ") if "; but see to" not in w]
+        assert sound, finding.remedy
+        for words in sound:
+            changed = do(design, words, apply)
+            assert changed is not None, f"no such change: {words}"
+            after = check_whole(changed, remedies=False)
+            assert (finding.rule, finding.where) not in {(f.rule, f.where) for f in after.findings}
+            new = {(f.rule, f.where) for f in after.faults} - before
+            assert {f for f in new if f[0] not in ("start", "whirl")} == set(), words
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_shipped_designs_run(name):
+    report = check_whole(shipped(name))
+    assert [f.says for f in report.faults] == []
+    crossed = any(b.crossed for b in report.design.bands)
+    warned = {f.rule for f in report.findings if f.level == "warning"}
+    assert warned == ({"crossed-runs-rub"} if crossed else set())
+
+
+def only(design, rule):
+    findings = [f for f in found(design) if f.rule == rule]
+    assert len(findings) == 1
+    return findings[0]
+
+
+def test_levels_of_slip():
+    slips = only(slack(), "slip")
+    assert slips.level == "fault"
+    assert slips.value < slips.limit == 1.0
+    near = only(with_limit(shipped("book-wheel"), slip_margin=4.0), "slip")
+    assert near.level == "warning"
+    assert 1.0 < near.value < near.limit == 4.0
+
+
+def test_levels_of_whirl():
+    design = shipped("parallel-box-wheel")
+    near = only(with_limit(design, whirl_margin=0.4), "whirl")
+    assert near.level == "warning"
+    shakes = only(with_limit(design, whirl_margin=0.4, least_whirl_margin=0.4), "whirl")
+    assert shakes.level == "fault"
+
+
+def test_pull_that_cannot_be_had():
+    design = with_band(shipped("floor-wheel"), "drive band", tension=Tensioner("weight", 5.0))
+    design = replace(design, shafts=tuple(replace(s, slide=None) for s in design.shafts))
+    rules = {f.rule: f for f in found(design)}
+    assert rules["pull-unknown"].level == "fault"
+    assert {"load-unknown", "start-unknown"} <= set(rules)
+
+
+def test_one_bearing_is_not_enough():
+    design = shipped("box-wheel")
+    spindle = replace(design.spindle, bearings=(Bearing(0.0, "brass"),))
+    finding = only(replace(design, spindle=spindle), "spindle-bearings")
+    assert "two bearings" in finding.remedy
+
+
+def test_a_wood_of_unknown_strength_is_said_to_be():
+    finding = only(with_pulley(shipped("box-wheel"), "wheel", material="teak"), "strength-unknown")
+    assert finding.level == "note"
+    assert finding.value is None
+    own = Material("pear", "wheel", Figure(700.0, 650.0, 750.0, "scale"))
+    design = replace(shipped("box-wheel"), materials=(own,))
+    assert only(with_pulley(design, "wheel", material="pear"), "strength-unknown")
+
+
+def test_crank_without_a_throw():
+    design = shipped("box-wheel")
+    design = replace(design, drive=replace(design.drive, radius_mm=None))
+    assert only(design, "throw-unknown").level == "note"
+
+
+def test_uneven_treadle():
+    finding = only(with_limit(shipped("floor-wheel"), speed_swing=0.1), "treadle-uneven")
+    assert finding.value > finding.limit == 0.1
+
+
+def test_resonance_passed_is_a_note_and_not_said_where_it_shakes():
+    assert only(shipped("box-wheel"), "whirl-passed").level == "note"
+    shaking = with_limit(shipped("box-wheel"), whirl_margin=0.5)
+    assert "whirl-passed" not in {f.rule for f in found(shaking)}
+
+
+def test_wheel_on_a_flat_rim_too():
+    design = with_pulley(shipped("parallel-box-wheel"), "wheel", groove=FlatRim(176.5, 8.0))
+    assert all(math.isfinite(f.value) for f in found(design) if f.value is not None)
+
+
+def test_every_rule_asks_a_question():
+    asked = [rule.asks for rule in RUNNING_RULES]
+    assert all(a.endswith("?") for a in asked)
+    assert len(set(asked)) == len(asked)
