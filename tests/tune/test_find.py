@@ -190,6 +190,15 @@ def test_arriving_in_the_mid_plane(box_wheel):
     assert band.path.arriving_deg(1) == pytest.approx(0.0, abs=1e-9)
 
 
+def test_backing_off_arrives_where_spinning_left(box_wheel):
+    path = solve_drive(box_wheel).band("second band").path
+    found = number_of(find_target(box_wheel, "whorl.arriving_back"), solve_drive(box_wheel))
+    assert found == pytest.approx(-path.leaving_deg(1))
+    turned = with_changes(box_wheel, drive=with_changes(box_wheel.drive, turns="counter-clockwise"))
+    backwards = number_of(find_target(turned, "whorl.arriving"), solve_drive(turned))
+    assert found == pytest.approx(backwards, abs=1e-9)
+
+
 def test_slide_travel_stays_within_the_slide():
     design = _two_pulleys(500.0, 100.0, 20.0)
     here = number_of(find_target(design, "belt.length"), solve_drive(design))

@@ -106,3 +106,7 @@ def test_agreement_asks_for_both_ends():
     shifted = Budget(0.3, 1.0, None, math.inf, 0.95, fitting.coverage_factor, ())
     assert agree(fitting, drawn)
     assert not agree(shifted, drawn)
+    one_end = Budget(0.27, 2.23 / fitting.coverage_factor, None, math.inf, 0.95,
+                     fitting.coverage_factor, ())  # fmt: skip
+    assert one_end.interval[0] == pytest.approx(-1.96)
+    assert not agree(one_end, drawn)

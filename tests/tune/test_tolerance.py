@@ -208,6 +208,7 @@ def test_a_band_with_hardly_any_stretch_hangs_slack_on_some_wheels():
     belt = with_changes(flat_wheel().bands[0], stretch=0.0)
     found = tolerance(flat_wheel(bands=(belt,)), Allowed("m"), drawing=QUICK).bands[0]
     assert found.slack_share == pytest.approx(0.5, abs=0.05)
+    assert found.tension.drawn.symmetric[0] == 0.0  # a cord does not push
     assert tolerance(flat_wheel(), Allowed("m"), drawing=QUICK).bands[0].slack_share == 0.0
 
 
@@ -286,7 +287,9 @@ def test_angles_have_the_tolerance_of_their_short_side(box_wheel):
 
 def test_a_sharp_vee_has_no_bottom_to_be_off(box_wheel):
     sharp = replace(box_wheel, "wheel.bottom", 0.0)
-    assert "wheel.bottom" not in _doubts(sharp, Allowed("m"))[0]
+    found, notes = _doubts(sharp, Allowed("m"))
+    assert "wheel.bottom" not in found
+    assert not any("wheel.bottom" in note for note in notes)
     assert "wheel.bottom" in _doubts(box_wheel, Allowed("m", {"wheel.bottom": 0.2}))[0]
 
 
