@@ -52,20 +52,19 @@ def find(
 
     A band that exists: spindle.at.x for "second band.length=425 mm". A groove for a pitch
     diameter: whorl.depth for whorl.pitch=6.5. A hand speed: drive.speed for spindle.speed=9000.
+    A band for a place, the other way round: "second band.length" for spindle.at.x=380.
     A bare number is in the file's unit. Where there is no answer, the nearest is named.
     """
     from wheelgeo.check.report import check_design
     from wheelgeo.design.library import write_new
     from wheelgeo.design.reader import read_text
     from wheelgeo.design.writer import rewrite_as
-    from wheelgeo.tune.find import find as search
 
     design = load(file)
     if everything:
         _list(design, as_json)
         return
-    unknown, result, value = _asked(words or [])
-    found = search(design, unknown, result, _number(design, result, value), tuple(together or ()))
+    found = _answer(design, *_asked(words or []), tuple(together or ()))
     before = {(f.rule, f.where) for f in check_design(design).faults}
     after = check_design(found.design).faults
     faults = [f for f in after if (f.rule, f.where) not in before]
@@ -96,11 +95,21 @@ def _asked(words: list[str]) -> tuple[str, str, str]:
     return given[0], result.strip(), value.strip()
 
 
-def _number(design: Design, result: str, value: str) -> float:
-    """Return a wanted value in the unit of its result."""
-    from wheelgeo.tune.targets import find_target
+def _answer(
+    design: Design, unknown: str, known: str, value: str, together: tuple[str, ...]
+) -> Found:
+    """Solve for a number where a result is known, or for a result where a number is."""
+    from wheelgeo.tune.find import find, given
+    from wheelgeo.tune.parameters import find_parameter, is_parameter
+    from wheelgeo.tune.targets import find_target, is_target
 
-    return read_number(value, find_target(design, result).quantity, design.unit, result)
+    if is_parameter(design, known) and is_target(design, unknown) and not is_target(design, known):
+        parameter = find_parameter(design, known)
+        number = read_number(value, parameter.quantity, design.unit, known)
+        return given(design, known, number, unknown)
+    quantity = find_target(design, known).quantity
+    wanted = read_number(value, quantity, design.unit, known)
+    return find(design, unknown, known, wanted, together)
 
 
 def read_number(value: str, quantity: Dimension | None, length_unit: str, what: str) -> float:

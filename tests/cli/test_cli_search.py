@@ -129,6 +129,21 @@ def test_find_tells_people_the_answer_and_where_it_was(monkeypatch, capfdbinary)
     assert "spindle.speed = 8000 rpm" in out
 
 
+def test_find_gives_a_band_for_a_place(monkeypatch, capfdbinary, inches):
+    words = ("find", inches, "band.length", "for", "spindle.at.x=9.5", "--json")
+    document = json.loads(run(monkeypatch, capfdbinary, *words)[1])
+    back = (
+        "find",
+        inches,
+        "spindle.at.x",
+        "for",
+        f"band.length={document['reached']} mm",
+        "--json",
+    )
+    again = json.loads(run(monkeypatch, capfdbinary, *back)[1])
+    assert again["value"] == pytest.approx(9.5 * 25.4, rel=1e-9)
+
+
 def test_find_names_a_fault_that_the_answer_brings(monkeypatch, capfdbinary):
     words = ("find", BOX, "hub.offset", "for", "hub.arriving=30", "--json")
     document = json.loads(run(monkeypatch, capfdbinary, *words)[1])

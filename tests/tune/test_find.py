@@ -20,7 +20,7 @@ from wheelgeo.design.model import (
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
-from wheelgeo.tune.find import EXACT, NoAnswer, find
+from wheelgeo.tune.find import EXACT, NoAnswer, find, given
 from wheelgeo.tune.parameters import get, parameters, replace
 from wheelgeo.tune.targets import find_target, number_of, targets
 
@@ -282,3 +282,17 @@ def test_same_names_keep_their_targets_apart(odd_names):
 def test_depth_for_a_pitch(box_wheel, wanted):
     found = find(box_wheel, "wheel.depth", "wheel.pitch", wanted)
     assert get(found.design, "wheel.pitch") == pytest.approx(wanted, abs=1e-9)
+
+
+def test_a_band_for_a_position(box_wheel):
+    found = given(box_wheel, "spindle.at.y", 180.0, "second band.length")
+    moved = solve_drive(replace(box_wheel, "spindle.at.y", 180.0))
+    assert found.reached == moved.band("second band").path.length_mm
+    assert found.before == solve_drive(box_wheel).band("second band").path.length_mm
+    back = find(box_wheel, "spindle.at.y", "second band.length", found.reached)
+    assert back.value == pytest.approx(180.0, rel=1e-9)
+
+
+def test_no_band_for_a_position_where_none_runs(box_wheel):
+    with pytest.raises(NoAnswer, match="there is no second band.length"):
+        given(box_wheel, "spindle.at.y", 5.0, "second band.length")

@@ -246,6 +246,12 @@ def test_own_tolerances_come_before_the_general_class():
     assert found["belt.slip"].tolerance == 0.001
 
 
+def test_a_given_pitch_is_a_size_like_any_other():
+    one, two = flat_wheel().pulleys
+    wheel = flat_wheel(pulleys=(with_changes(one, groove=GivenPitch(150.0)), two))
+    assert _doubts(wheel, Allowed("m"))[0]["one.pitch"].tolerance == 0.5
+
+
 def test_a_tolerance_of_nought_takes_a_number_out():
     found, _ = _doubts(flat_wheel(), Allowed("m", {"two.rim": 0.0}, cord=0.0, slip=0.0))
     assert "two.rim" not in found

@@ -105,6 +105,32 @@ def find(
     raise _no_answer(search, parameter, xs, [misses[x] for x in xs])
 
 
+def given(design: Design, key: str, value: float, result: str) -> Found:
+    """Return what a result comes to with another number in the design: a band for a position.
+
+    Args:
+        design: the wheel.
+        key: key of the number that is given (see ``parameters``).
+        value: what it is to be, in its unit.
+        result: key of the result that is asked for (see ``targets``).
+
+    Returns:
+        The number given as ``unknown`` and ``value``, the result as ``reached``.
+
+    Raises:
+        NoAnswer: with that number the wheel has no such result.
+        SearchError: a key is unknown, or the value makes no sense there.
+    """
+    aim, parameter = find_target(design, result), find_parameter(design, key)
+    changed = changer(design, parameter.key)(design, value)
+    reached = aim.of(solve_drive(changed))
+    if reached is None:
+        said = _say(value, parameter.unit)
+        raise NoAnswer(f'with "{key}" at {said} there is no {aim.key} ({aim.means})', None, None)
+    before = aim.of(solve_drive(design))
+    return Found(parameter, value, aim, reached, before, reached, changed, ())
+
+
 def _found(search: _Search, parameter: Parameter, best: float, others: Sequence[float]) -> Found:
     solved = search.changed(best)
     apart = [x for x in others if abs(x - best) > 1e-6 * max(1.0, abs(best))]

@@ -219,6 +219,11 @@ def find_parameter(design: Design, key: str) -> Parameter:
     return _parameter(design, _find(index, key), index)
 
 
+def is_parameter(design: Design, key: str) -> bool:
+    """Tell whether exactly one number has that key."""
+    return len(_index(design).get(key.strip(), [])) == 1
+
+
 def _find(index: dict[str, list[_Place]], key: str) -> _Place:
     meant = index.get(key.strip(), [])
     if len(meant) == 1:

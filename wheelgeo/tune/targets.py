@@ -75,6 +75,11 @@ def find_target(design: Design, key: str) -> Target:
     return found
 
 
+def is_target(design: Design, key: str) -> bool:
+    """Tell whether a search may aim at that key."""
+    return any(key.strip() in (target.key, full) for target, full in _listed(design))
+
+
 def _listed(design: Design) -> list[tuple[Target, str]]:
     """Return every target with its full key, which stays unambiguous whatever the names are."""
     listed = [(target, target.key) for target in _whole(design)]
