@@ -294,5 +294,5 @@ def test_a_band_for_a_position(box_wheel):
 
 
 def test_no_band_for_a_position_where_none_runs(box_wheel):
-    with pytest.raises(NoAnswer, match="there is no second band.length"):
+    with pytest.raises(NoAnswer, match="there is no second band"):
         given(box_wheel, "spindle.at.y", 5.0, "second band.length")
