@@ -28,7 +28,7 @@ GAP = 0.5
 _DISTANCES = (0.9, 1.6, 2.6, 4.0, 6.0, 9.0, 13.0, 18.0)
 _DIRECTIONS = 16
 _INK_COST = 3.0
-_SPOT_INK_COST = 0.1
+_SPOT_INK_COST = 0.03
 """A label on its spot stands on its own dimension line, which is no fault."""
 _LEADER_COST = 1.4
 

@@ -1,0 +1,463 @@
+"""The shop sheet: it says what the wheel is, escapes every name, and is the same every time."""
+
+from __future__ import annotations
+
+import io
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+
+import pdfplumber
+import pytest
+
+from wheelgeo.check.facts import Facts, cut_length_mm, facts
+from wheelgeo.check.finding import Finding
+from wheelgeo.check.report import Report, check_design
+from wheelgeo.design.materials import CORDS
+from wheelgeo.design.model import Design
+from wheelgeo.shop.figure import Figure, markup
+from wheelgeo.shop.ink import Arc, Pen, Stroke
+from wheelgeo.shop.lengths import length_with_unit, length_writer, unit_note
+from wheelgeo.shop.make import Job, MakeOptions
+from wheelgeo.shop.make_sheet import make_sheet
+from wheelgeo.shop.paper import PAPERS_MM
+from wheelgeo.shop.sheet import (
+    Block,
+    Heading,
+    Listing,
+    Notice,
+    Pairs,
+    Paragraph,
+    Picture,
+    Sheet,
+    Table,
+)
+from wheelgeo.shop.sheet_content import shop_sheet
+from wheelgeo.shop.sheet_html import sheet_html
+from wheelgeo.shop.sheet_pdf import sheet_pdf
+from wheelgeo.shop.sheet_words import CAUTIONS, JOINING, OTHER_JOINING, joining, order_of_work
+
+Checked = Callable[[str], tuple[Report, Facts]]
+HOSTILE = '</style><script>alert("x")</script><img src=x onerror=alert(1)> & \x07 ]]> -->'
+VOID = {"meta", "col", "rect", "path", "circle", "polygon", "br"}
+
+
+class Page(HTMLParser):
+    """Reads a page: its elements with their attributes, its text, and whether its tags nest."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.elements: list[tuple[str, dict[str, str | None]]] = []
+        self.words: list[tuple[str, str]] = []
+        self.feed(text)
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.elements.append((tag, dict(attrs)))
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.elements.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        self.words.append((self.open[-1] if self.open else "", data))
+
+    def named(self, tag: str) -> list[dict[str, str | None]]:
+        return [attributes for name, attributes in self.elements if name == tag]
+
+    def text_of(self, tag: str) -> list[str]:
+        return [data for name, data in self.words if name == tag]
+
+
+@pytest.fixture(scope="module")
+def box(request: pytest.FixtureRequest) -> Sheet:
+    checked: Checked = request.getfixturevalue("checked")
+    return shop_sheet(*checked("box-wheel"))
+
+
+def blocks(sheet: Sheet, kind: type[Any]) -> list[Any]:
+    return [block for block in sheet.blocks if isinstance(block, kind)]
+
+
+def table(sheet: Sheet, first: str) -> Table:
+    (found,) = [t for t in blocks(sheet, Table) if t.head[0] == first]
+    assert isinstance(found, Table)
+    return found
+
+
+def every_text(sheet: Sheet) -> str:
+    parts: list[str] = [sheet.title, sheet.lead]
+    for block in sheet.blocks:
+        if isinstance(block, Heading | Paragraph):
+            parts.append(block.text)
+        elif isinstance(block, Pairs):
+            parts += [x for row in block.rows for x in row]
+        elif isinstance(block, Table):
+            parts += [block.caption, *block.head, *(x for row in block.rows for x in row)]
+        elif isinstance(block, Listing | Notice):
+            parts += block.items
+        else:
+            parts.append(block.caption)
+    return "\n".join(parts)
+
+
+# What it says
+
+
+def test_it_opens_with_ratio_speed_and_twist(box: Sheet, checked: Checked) -> None:
+    _, found = checked("box-wheel")
+    assert f"{found['ratio']:.1f}" in box.lead
+    assert f"twist {found['twist']['direction']}, as wanted" in box.lead
+
+
+def test_the_sections_stand_in_the_order_of_the_work(box: Sheet) -> None:
+    heads = [h.text for h in blocks(box, Heading)]
+    assert heads == [
+        "The drive", "Facts", "Findings", "Cut list", "Drilling", "Bands", "Order of work",
+        "What was assumed",
+    ]  # fmt: skip
+    assert isinstance(box.blocks[0], Notice)
+    assert len(blocks(box, Picture)) == 3
+
+
+def test_every_part_of_the_wheel_is_on_it(box: Sheet, checked: Checked) -> None:
+    design = checked("box-wheel")[0].design
+    assert [row[0] for row in table(box, "Pulley").rows] == [p.name for p in design.pulleys]
+    assert [row[0] for row in table(box, "Rod").rows] == [s.name for s in design.shafts]
+    assert [row[0] for row in table(box, "Band").rows] == [b.name for b in design.bands]
+    turning, standing = (t for t in blocks(box, Table) if t.head[0] == "Shaft")
+    assert [row[0] for row in turning.rows] == [s.name for s in design.shafts]
+    assert {row[0] for row in standing.rows} == {s.name for s in design.shafts}
+
+
+def test_every_row_has_a_cell_for_each_head(checked: Checked) -> None:
+    for name in ("box-wheel", "travel-wheel", "flyer-wheel"):
+        for found in blocks(shop_sheet(*checked(name)), Table):
+            assert len(found.shares) == len(found.head)
+            assert all(len(row) == len(found.head) for row in found.rows)
+
+
+def test_bands_are_cut_to_the_length_before_stretching(box: Sheet, checked: Checked) -> None:
+    solution = checked("box-wheel")[0].solution
+    for row, motion in zip(table(box, "Band").rows, solution.bands, strict=True):
+        assert motion.path is not None
+        stretch = 1.0 + (motion.band.stretch or 0.0)
+        assert row[3] == f"{motion.path.length_mm:.1f} mm"
+        assert float(row[5].removesuffix(" mm")) == pytest.approx(
+            motion.path.length_mm / stretch, abs=0.06
+        )
+
+
+def test_a_joint_that_is_known_is_added(checked: Checked) -> None:
+    design = checked("box-wheel")[0].design
+    bands = tuple(replace(b, joint_mm=25.0) for b in design.bands)
+    report = check_design(replace(design, bands=bands), remedies=False)
+    rows = table(shop_sheet(report, facts(report)), "Band").rows
+    for row, motion in zip(rows, report.solution.bands, strict=True):
+        slack = cut_length_mm(motion)
+        assert slack is not None
+        assert row[6] == "25.0 mm"
+        assert row[7] == f"{slack + 25.0:.1f} mm"
+
+
+def test_drilling_is_measured_from_two_edges(bench: Design) -> None:
+    report = check_design(bench, remedies=False)
+    sheet = shop_sheet(report, facts(report))
+    (found,) = [t for t in blocks(sheet, Table) if "left" in t.head[1]]
+    places = {row[0]: (row[1], row[2]) for row in found.rows}
+    main, middle = places["main"], places["middle"]
+    apart = [float(b.split()[0]) - float(a.split()[0]) for a, b in zip(main, middle, strict=True)]
+    assert apart == pytest.approx([140.0, 0.0], abs=0.011)  # shafts at x = 100 and 240, y = 90
+
+
+def test_inches_are_the_same_lengths(checked: Checked) -> None:
+    report, found = checked("box-wheel")
+    metric, decimal, fraction = (shop_sheet(report, found, u) for u in ("mm", "in", "in/64"))
+    rows = zip(*(table(s, "Pulley").rows for s in (metric, decimal, fraction)), strict=True)
+    for mm, inch, parts in rows:
+        length = float(mm[2].removesuffix(" mm"))
+        assert float(inch[2].removesuffix(" in")) == pytest.approx(length / 25.4, abs=1e-4)
+        whole = sum(eval(x) for x in parts[2].removesuffix(" in").split())  # 7 9/64
+        assert whole == pytest.approx(length / 25.4, abs=1 / 128 + 1e-3)
+
+
+@pytest.mark.parametrize(
+    ("unit", "bare", "full"),
+    [("mm", "25.4", "25.4 mm"), ("in", "1.000", "1.000 in"), ("in/64", "1 in", "1 in")],
+)
+def test_an_inch_is_written_in_every_unit(unit: Any, bare: str, full: str) -> None:
+    assert length_writer(unit)(25.4) == bare
+    assert length_with_unit(unit)(25.4) == full
+    assert unit_note(unit)
+
+
+def test_findings_are_listed_with_remedy_and_source(bench: Design) -> None:
+    finding = Finding(
+        "wrap", "fault", 'pulley "hub"', 80.0, 90.0, "deg", "too little wrap", "move it", "a book"
+    )
+    report = check_design(bench, remedies=False)
+    found = facts(report)
+    found["findings"] = [
+        {f: getattr(finding, f) for f in ("level", "where", "says", "remedy", "source")}
+    ]
+    sheet = shop_sheet(report, found)
+    assert table(sheet, "Level").rows == (
+        ("fault", 'pulley "hub"', "too little wrap", "move it", "a book"),
+    )
+    assert "do not build it yet" in sheet.lead
+
+
+def test_what_is_not_known_is_said(bench: Design) -> None:
+    report = check_design(bench, remedies=False)
+    found = facts(report)
+    found |= {"ratio": None, "ratio_without_slip": None}
+    found["twist"] = dict.fromkeys(found["twist"])
+    text = every_text(shop_sheet(report, found))
+    assert "not known" in text
+    assert "None" not in text
+    assert "nan" not in text.lower().split()
+
+
+def test_wrong_twist_is_said_first(bench: Design) -> None:
+    report = check_design(bench, remedies=False)
+    found = facts(report)
+    found["twist"] = {**found["twist"], "direction": "S", "wanted": "Z"}
+    assert "twist S, but Z is wanted" in shop_sheet(report, found).lead
+
+
+def test_cautions_name_every_danger_and_defer_to_codes(box: Sheet) -> None:
+    notice = box.blocks[0]
+    assert isinstance(notice, Notice)
+    assert "codes" in notice.items[0]
+    assert "licensed" in notice.items[0]
+    said = " ".join(CAUTIONS).lower()
+    for danger in ("spindle tip", "pinch", "burst", "lathe", "laser", "dust"):
+        assert danger in said
+
+
+def test_every_shipped_cord_has_its_joint() -> None:
+    assert set(JOINING) == {cord.name for cord in CORDS}
+    assert joining("horsehair") == OTHER_JOINING
+
+
+def test_order_of_work_leaves_out_what_there_is_not() -> None:
+    full = order_of_work(True, True, True, True, "tip", "Z")
+    bare = order_of_work(False, False, False, False, "flyer", None)
+    assert len(full) - len(bare) == 4
+    assert any("letter Z" in step for step in full)
+    assert not any("letter" in step for step in bare)
+    assert any("backwards" in step for step in bare)
+
+
+# The page
+
+
+def renamed(design: Design, name: str) -> Design:
+    """Return a wheel whose title, pulleys, shafts and bands all carry a name."""
+
+    def new(old: str) -> str:
+        return f"{old} {name}"
+
+    return replace(
+        design,
+        title=new(design.title),
+        drive=replace(design.drive, shaft=new(design.drive.shaft)),
+        spindle=replace(design.spindle, shaft=new(design.spindle.shaft)),
+        shafts=tuple(replace(s, name=new(s.name)) for s in design.shafts),
+        pulleys=tuple(replace(p, name=new(p.name), shaft=new(p.shaft)) for p in design.pulleys),
+        bands=tuple(
+            replace(
+                b,
+                name=new(b.name),
+                route=tuple(replace(s, pulley=new(s.pulley)) for s in b.route),
+            )
+            for b in design.bands
+        ),
+    )
+
+
+@pytest.fixture(scope="module")
+def hostile(request: pytest.FixtureRequest) -> Sheet:
+    checked: Checked = request.getfixturevalue("checked")
+    report = check_design(renamed(checked("box-wheel")[0].design, HOSTILE), remedies=False)
+    return shop_sheet(report, facts(report))
+
+
+def test_hostile_names_stay_text(hostile: Sheet, box: Sheet) -> None:
+    page, plain = Page(sheet_html(hostile)), Page(sheet_html(box))
+    assert not page.open
+    assert not page.named("script")
+    assert not page.named("img")
+    assert {tag for tag, _ in page.elements} == {tag for tag, _ in plain.elements}
+    for _, attributes in page.elements:
+        assert not [name for name in attributes if name.startswith("on")]
+    assert len(page.named("style")) == 1
+    assert "alert" in "".join(page.text_of("th"))
+    assert "\x07" not in sheet_html(hostile)
+
+
+def test_the_page_needs_nothing_from_elsewhere(hostile: Sheet) -> None:
+    text = sheet_html(hostile)
+    page = Page(text)
+    for _, attributes in page.elements:
+        assert not {"src", "href", "xlink:href", "action", "srcset"} & set(attributes)
+    assert "http://" not in text
+    assert "https://" not in text
+    assert "url(" not in text
+    assert "@import" not in text
+    (policy,) = [m for m in page.named("meta") if m.get("http-equiv")]
+    assert "default-src 'none'" in (policy["content"] or "")
+
+
+def test_the_page_can_be_read_without_eyes(box: Sheet) -> None:
+    page = Page(sheet_html(box))
+    assert page.named("html")[0]["lang"] == "en"
+    assert len(page.named("h1")) == len(page.named("main")) == 1
+    assert len(page.named("caption")) == len(page.named("table"))
+    assert {a.get("scope") for a in page.named("th")} == {"col", "row"}
+    drawings = page.named("svg")
+    assert len(drawings) == 3
+    assert all(a.get("role") == "img" for a in drawings)
+    assert len(page.text_of("desc")) == len(page.named("svg"))
+
+
+def test_the_page_is_made_for_paper(box: Sheet) -> None:
+    text = sheet_html(box)
+    assert "@page" in text
+    assert "break-inside: avoid" in text
+    colours = set(re.findall(r"#[0-9a-fA-F]{3,6}\b", text))
+    assert all(len(set(c[1:])) == 1 for c in colours)  # black, white and greys only
+
+
+def test_markup_escapes_and_drops_what_xml_forbids() -> None:
+    assert markup("<a & 'b'>\x00\x1b\ufffe") == "&lt;a &amp; &#x27;b&#x27;&gt;"
+    assert markup("a\tb\n\U0001f9f6") == "a\tb\n\U0001f9f6"
+
+
+# The PDF
+
+
+def words_of(content: bytes) -> str:
+    with pdfplumber.open(io.BytesIO(content)) as pdf:
+        return " ".join((page.extract_text() or "") for page in pdf.pages)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_pdf_has_the_size_of_its_paper_and_all_sections(box: Sheet, paper: Any) -> None:
+    content = sheet_pdf(box, paper)
+    width, height = PAPERS_MM[paper]
+    with pdfplumber.open(io.BytesIO(content)) as pdf:
+        assert pdf.metadata["Title"] == box.title
+        for page in pdf.pages:
+            assert page.width == pytest.approx(width / 25.4 * 72, abs=0.01)
+            assert page.height == pytest.approx(height / 25.4 * 72, abs=0.01)
+            for word in page.extract_words():
+                assert word["x0"] >= 0
+                assert word["x1"] <= page.width
+    text = words_of(content)
+    for heading in blocks(box, Heading):
+        assert heading.text in text
+
+
+def test_pdf_says_what_the_page_says(box: Sheet) -> None:
+    def plain(text: str) -> str:
+        return re.sub(r"[\s\u2009☐•]+", "", text)
+
+    text = plain(words_of(sheet_pdf(box)))
+    for found in blocks(box, Table):
+        assert plain(found.caption) in text
+    for row in blocks(box, Pairs)[0].rows:
+        assert plain(row[0] + row[1]) in text
+    for item in CAUTIONS:
+        assert plain(item)[:40] in text
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_line_of_100_mm_is_100_mm_long_in_the_pdf(paper: Any) -> None:
+    line = Stroke(((10.0, 5.0), (110.0, 5.0)), Pen.OUTLINE)
+    ring = Arc((60.0, 40.0), 25.0, 0.0, 360.0, Pen.OUTLINE)
+    picture = Picture(Figure(120.0, 70.0, (line, ring), "a line", "a line"), "a line")
+    with pdfplumber.open(io.BytesIO(sheet_pdf(Sheet("t", "l", (picture,)), paper))) as pdf:
+        drawn = [*pdf.pages[0].lines, *pdf.pages[0].curves]
+    sizes = sorted((e["x1"] - e["x0"]) / 72 * 25.4 for e in drawn)
+    assert sizes == pytest.approx([50.0, 100.0], abs=0.1)
+
+
+def test_hostile_names_do_not_break_the_pdf(hostile: Sheet) -> None:
+    text = words_of(sheet_pdf(hostile))
+    assert "<script>" in text.replace("\n", "")
+    assert "\x07" not in text
+
+
+def test_a_name_without_end_is_broken_into_lines(checked: Checked) -> None:
+    design = renamed(checked("travel-wheel")[0].design, "x" * 300)
+    report = check_design(design, remedies=False)
+    sheet = shop_sheet(report, facts(report))
+    with pdfplumber.open(io.BytesIO(sheet_pdf(sheet, "Letter"))) as pdf:
+        for page in pdf.pages:
+            body = page.crop((0, 0, page.width, page.height - 30))
+            for word in body.extract_words():
+                assert word["x1"] <= page.width - 20
+
+
+# The set
+
+
+def test_the_set_is_a_page_and_two_pdfs_the_same_every_time(checked: Checked) -> None:
+    job = Job(*checked("box-wheel"), MakeOptions())
+    first, second = make_sheet(job), make_sheet(job)
+    assert first == second
+    assert [f.name for f in first] == [
+        "shop-sheet.html", "shop-sheet-a4.pdf", "shop-sheet-letter.pdf",
+    ]  # fmt: skip
+    for file in first[1:]:
+        assert file.content.startswith(b"%PDF")
+        assert b"/CreationDate (D:2000" in file.content
+
+
+def test_chance_and_the_clock_have_no_say(checked: Checked) -> None:
+    """Another process, with another seed of hashing, gives the same bytes."""
+    code = (
+        "import hashlib, pathlib, sys\n"
+        "from wheelgeo.check.facts import facts\n"
+        "from wheelgeo.check.report import check_design\n"
+        "from wheelgeo.design.reader import read_design\n"
+        "from wheelgeo.shop.make import Job, MakeOptions\n"
+        "from wheelgeo.shop.make_drawings import make_drawings\n"
+        "from wheelgeo.shop.make_sheet import make_sheet\n"
+        "from wheelgeo.shop.make_solids import make_solids\n"
+        "report = check_design(read_design(pathlib.Path(sys.argv[1])), remedies=False)\n"
+        "job = Job(report, facts(report), MakeOptions())\n"
+        "made = [*make_sheet(job), *make_drawings(job), *make_solids(job)]\n"
+        "print([hashlib.sha256(f.content).hexdigest() for f in made])\n"
+    )
+    design = Path(__file__).parents[2] / "designs" / "floor-wheel.toml"
+    said = {
+        subprocess.run(
+            [sys.executable, "-c", code, design], capture_output=True, text=True, check=True,
+            env={**os.environ, "PYTHONHASHSEED": seed},
+        ).stdout
+        for seed in ("1", "2")
+    }  # fmt: skip
+    assert len(said) == 1
+    assert len(next(iter(said))) > 600
+
+
+def test_blocks_are_all_laid_by_both_backends() -> None:
+    from typing import get_args
+
+    from wheelgeo.shop.sheet_html import _WRITERS
+    from wheelgeo.shop.sheet_pdf import _LAYERS
+
+    assert set(_WRITERS) == set(_LAYERS) == set(get_args(Block))

@@ -1,0 +1,350 @@
+"""What the shop sheet says of one wheel, taken from its facts, its parts and its drawing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
+
+from wheelgeo.check.report import Report
+from wheelgeo.design.model import Design, FlatRim, RoundGroove, Shaft
+from wheelgeo.drive.assume import Notes, pulley_material
+from wheelgeo.geometry.extents import groove_to_cut, pulley_rim_mm, pulley_width_mm, shaft_ends_mm
+from wheelgeo.geometry.grooves import seat
+from wheelgeo.shop.drawing import view_figure
+from wheelgeo.shop.floor import Footing, floor_of, footings
+from wheelgeo.shop.lengths import LengthUnit, length_with_unit, unit_note
+from wheelgeo.shop.outlines import Circle, Part
+from wheelgeo.shop.parts import parts_of
+from wheelgeo.shop.section import Wheel, wheels
+from wheelgeo.shop.sheet import (
+    Block,
+    Heading,
+    Listing,
+    Notice,
+    Pairs,
+    Paragraph,
+    Picture,
+    Sheet,
+    Table,
+)
+from wheelgeo.shop.sheet_words import CAUTIONS, joining, order_of_work
+from wheelgeo.shop.solids import mass_row
+from wheelgeo.shop.tables import BandRow, band_rows
+
+Facts = Mapping[str, Any]
+Lengths = Callable[[float], str]
+
+BLANK_OVER_MM = 6.0
+"""What a turner's blank is larger than the finished piece, in diameter and in width, mm."""
+COLUMN_MM = 180.0
+"""Width of the drawing on the sheet, mm."""
+UNKNOWN = "not known"
+
+
+def shop_sheet(report: Report, facts: Facts, unit: LengthUnit = "mm") -> Sheet:
+    """Return the shop sheet of a wheel.
+
+    Args:
+        report: the checked wheel.
+        facts: its facts, keys as ``wheelgeo solve --json`` prints them.
+        unit: how lengths are written.
+
+    Raises:
+        OutputError: a band has no path.
+        ShapeError: a part cannot be made as asked.
+    """
+    design = report.design
+    blocks = [
+        *_cautions(),
+        *_drawing(report, unit),
+        *_facts(facts, report),
+        *_findings(facts),
+        *_cut_list(design, unit),
+        *_grooves(design, unit),
+        *_drilling(design, unit),
+        *_bands(report, unit),
+        *_order(report, facts),
+        *_how_to_read(design, unit),
+    ]
+    return Sheet(f"{design.title}: shop sheet", _lead(facts), tuple(blocks))
+
+
+def _lead(facts: Facts) -> str:
+    """Return the most important in one sentence."""
+    ratio, twist = facts["ratio"], facts["twist"]
+    parts = ["Spindle turns per drive turn: " + _number(ratio, 1)]
+    if facts["spindle"]["speed_rpm"] is not None:
+        parts.append(f"spindle speed {_number(facts['spindle']['speed_rpm'], 0)} rpm")
+    if twist["direction"] is not None:
+        wanted = twist["wanted"]
+        match = "" if wanted is None else (", as wanted" if wanted == twist["direction"] else "")
+        other = f", but {wanted} is wanted" if wanted not in (None, twist["direction"]) else match
+        parts.append(f"twist {twist['direction']}{other}")
+    faults = sum(f["level"] == "fault" for f in facts["findings"])
+    if faults:
+        parts.append(f"{faults} fault{'s' if faults > 1 else ''} found: do not build it yet")
+    return "; ".join(parts) + "."
+
+
+def _number(value: float | None, decimals: int = 2) -> str:
+    return UNKNOWN if value is None else f"{value:,.{decimals}f}".replace(",", "\N{THIN SPACE}")
+
+
+def _cautions() -> list[Block]:
+    return [Notice("Cautions: read before cutting and before turning", CAUTIONS)]
+
+
+def _drawing(report: Report, unit: LengthUnit) -> list[Block]:
+    blocks: list[Block] = [Heading("The drive")]
+    heights = {"plan": 110.0, "side": 110.0, "isometric": 110.0}
+    for which, tallest in heights.items():
+        figure = view_figure(report.solution, which, unit, COLUMN_MM, tallest)  # type: ignore[arg-type]
+        caption = f"{figure.title.rpartition(': ')[2]}. Lengths in {unit_note(unit)}."
+        if which == "isometric":
+            caption = "Isometric view; arrows show travel of bands and rotation of shafts."
+        blocks.append(Picture(figure, caption))
+    return blocks
+
+
+def _facts(facts: Facts, report: Report) -> list[Block]:
+    twist, spindle = facts["twist"], facts["spindle"]
+    drive = report.design.drive
+    sense = spindle["turns"] or UNKNOWN
+    rows = [
+        ("Turned by", f"{drive.by}, {_number(drive.speed_rpm, 0)} rpm, {drive.turns}"),
+        (
+            "Ratio",
+            f"{_number(facts['ratio'])} ({_number(facts['ratio_without_slip'])} without slip)",
+        ),
+        (
+            "Spindle",
+            f"{_number(spindle['speed_rpm'], 0)} rpm, {sense} seen from the yarn",
+        ),
+        ("Twist", f"{twist['direction'] or UNKNOWN}; wanted: {twist['wanted'] or 'not stated'}"),
+        ("Turns per metre", _number(twist["turns_per_metre"], 0)),
+        ("Drive turns per metre of yarn", _number(twist["drive_turns_per_metre"])),
+        ("Drive turns per draw", _number(twist["drive_turns_per_draw"])),
+    ]
+    shafts = tuple(
+        (
+            s["name"],
+            _signed(s["speed_rpm"], 0),
+            _signed(s["turns_per_drive_turn"], 3),
+            _sense(s["speed_rpm"]),
+        )
+        for s in facts["shafts"]
+    )
+    head = ("Shaft", "Speed, rpm", "Turns per drive turn", "Sense, its axis towards you")
+    return [Heading("Facts"), Pairs(tuple(rows)), Table("Shafts", head, shafts, (3, 2, 2, 3))]
+
+
+def _signed(value: float | None, decimals: int) -> str:
+    return UNKNOWN if value is None else f"{value:+.{decimals}f}"
+
+
+def _sense(speed: float | None) -> str:
+    if speed is None:
+        return UNKNOWN
+    return "counter-clockwise" if speed > 0.0 else "clockwise"
+
+
+def _findings(facts: Facts) -> list[Block]:
+    found = facts["findings"]
+    if not found:
+        return [Heading("Findings"), Paragraph("Nothing was found amiss.")]
+    rows = tuple((f["level"], f["where"], f["says"], f["remedy"] or "", f["source"]) for f in found)
+    head = ("Level", "Where", "Finding", "Remedy", "Source")
+    caption = f"{len(rows)} finding{'s' if len(rows) > 1 else ''}; lengths in millimetres"
+    return [Heading("Findings"), Table(caption, head, rows, (1.2, 2, 4, 3.5, 2.2))]
+
+
+def _cut_list(design: Design, unit: LengthUnit) -> list[Block]:
+    lengths = length_with_unit(unit)
+    turned = tuple(_turned_row(design, w, lengths) for w in wheels(design) if not w.layered)
+    rods = tuple(_rod_row(design, s, lengths) for s in design.shafts)
+    flat = tuple(_flat_row(p, lengths) for p in parts_of(design))
+    blocks: list[Block] = [Heading("Cut list")]
+    if turned:
+        head = ("Turned piece", "Material", "Rim", "Width", "Bore", "Blank to start from", "Mass")
+        caption = "Pieces to turn; the bore is cut first"
+        blocks.append(Table(caption, head, turned, (3, 2, 2, 2, 2, 3, 1.6)))
+    if flat:
+        flat_head = ("Flat part", "Quantity", "Material", "Thickness", "Smallest stock", "Notes")
+        blocks.append(Table("Parts to cut from sheet", flat_head, flat, (3, 1.4, 2, 2, 3, 5)))
+    rod_head = ("Rod", "Material", "Diameter", "Length", "Notes")
+    caption = "Shafts; ends as drawn, add what bearings and crank need"
+    blocks.append(Table(caption, rod_head, rods, (3, 2, 2, 2, 4)))
+    return blocks
+
+
+def _turned_row(design: Design, wheel: Wheel, lengths: Lengths) -> tuple[str, ...]:
+    row = mass_row(design, wheel)
+    cords = [(p, design.cord_on(p.name)) for p in wheel.pulleys]
+    rim = max(pulley_rim_mm(p, cord) for p, cord in cords)
+    faces = [
+        (p.offset_mm - s * 0.5 * pulley_width_mm(p, cord)) for p, cord in cords for s in (1, -1)
+    ]
+    width = max(faces) - min(faces)
+    blank = f"{lengths(rim + BLANK_OVER_MM)} diameter, {lengths(width + BLANK_OVER_MM)} thick"
+    material = pulley_material(wheel.pulleys[0], design, Notes()).name
+    return (
+        wheel.name,
+        material,
+        lengths(rim),
+        lengths(width),
+        lengths(wheel.bore_mm),
+        blank,
+        _mass(row.mass_g),
+    )
+
+
+def _mass(mass_g: float) -> str:
+    """Return a mass with as many figures as a kitchen scale shows."""
+    return f"{mass_g:.1f} g" if mass_g < 10.0 else f"{mass_g:.0f} g"
+
+
+def _rod_row(design: Design, shaft: Shaft, lengths: Lengths) -> tuple[str, ...]:
+    low, high = shaft_ends_mm(design, shaft)
+    chosen = "" if shaft.ends_mm is not None else "length chosen: the file gives none"
+    spindle = design.spindle.shaft == shaft.name and design.spindle.kind == "tip"
+    notes = "; ".join(n for n in ("spindle: point one end" if spindle else "", chosen) if n)
+    return (
+        shaft.name,
+        shaft.material or "steel",
+        lengths(shaft.diameter_mm),
+        lengths(high - low),
+        notes,
+    )
+
+
+def _flat_row(part: Part, lengths: Lengths) -> tuple[str, ...]:
+    x1, y1, x2, y2 = part.box
+    thickness = "" if part.thickness_mm is None else lengths(part.thickness_mm)
+    stock = f"{lengths(x2 - x1)} × {lengths(y2 - y1)}"
+    grain = "" if part.grain == "any" else "grain along the first size. "
+    return (
+        part.name, str(part.quantity), part.material or "as wished", thickness, stock,
+        grain + " ".join(part.notes),
+    )  # fmt: skip
+
+
+def _grooves(design: Design, unit: LengthUnit) -> list[Block]:
+    lengths = length_with_unit(unit, 2)
+    rows = []
+    for pulley in design.pulleys:
+        cord = design.cord_on(pulley.name)
+        groove = groove_to_cut(pulley, cord)
+        pitch = lengths(seat(groove, cord).pitch_diameter_mm) if cord > 0.0 else "no band"
+        rows.append((pulley.name, *_groove_cells(groove, lengths), pitch))
+    head = (
+        "Pulley",
+        "Groove",
+        "Rim",
+        "Depth",
+        "Angle or radius",
+        "Width of bottom",
+        "Pitch diameter",
+    )
+    caption = "Grooves; the pitch diameter is that of the seated cord's centre-line"
+    return [Table(caption, head, tuple(rows), (3, 2, 2, 2, 2.4, 2.4, 2.4))]
+
+
+def _groove_cells(groove: Any, lengths: Lengths) -> tuple[str, str, str, str, str]:
+    rim = lengths(groove.rim_mm)
+    if isinstance(groove, FlatRim):
+        return ("flat rim", rim, "", "", lengths(groove.width_mm))
+    depth = lengths(groove.depth_mm)
+    if isinstance(groove, RoundGroove):
+        return ("round", rim, depth, "radius " + lengths(groove.radius_mm), "")
+    if groove.angle_deg == 0.0:
+        return ("square", rim, depth, "", lengths(groove.bottom_mm))
+    return ("vee", rim, depth, f"{groove.angle_deg:g}°", lengths(groove.bottom_mm))
+
+
+def _drilling(design: Design, unit: LengthUnit) -> list[Block]:
+    lengths = length_with_unit(unit, 2)
+    floor = floor_of(design)
+    rows = [row for foot in footings(design, floor) for row in _foot_rows(foot, lengths)]
+    head = ("Shaft", "From left", "From front", "What to do", "Notes (in mm)")
+    size = " × ".join(lengths(s) for s in floor.size_mm)
+    caption = f"Case floor {size}, seen from above; measured from its left and front edges"
+    return [Heading("Drilling"), Table(caption, head, tuple(rows), (2.5, 2, 2, 3, 4))]
+
+
+def _foot_rows(foot: Footing, lengths: Lengths) -> Iterable[tuple[str, ...]]:
+    places = foot.supports or (foot.at,)
+    for i, (x, y) in enumerate(places):
+        note = foot.note if i == 0 else ""
+        yield (foot.shafts, lengths(x), lengths(y), _foot_work(foot, lengths), note)
+
+
+def _foot_work(foot: Footing, lengths: Lengths) -> str:
+    if foot.supports:
+        return "support of a lying shaft"
+    if isinstance(foot.cut, Circle):
+        return f"drill {lengths(2.0 * foot.cut.radius_mm)}"
+    return foot.size
+
+
+def _bands(report: Report, unit: LengthUnit) -> list[Block]:
+    lengths = length_with_unit(unit, 1)
+    rows = tuple(_band_row(row, lengths) for row in band_rows(report.solution))
+    head = ("Band", "Cord", "Over", "Path", "Stretch", "Cut", "Joint", "Cut with joint")
+    caption = "Bands: cut length is measured slack, before the band is stretched on"
+    materials = list(dict.fromkeys(b.material for b in report.design.bands))
+    advice = tuple(f"{m}: {joining(m)}" for m in materials)
+    return [
+        Heading("Bands"),
+        Table(caption, head, rows, (2.4, 3, 4, 2, 1.7, 2, 1.8, 2.2)),
+        Listing(advice),
+    ]
+
+
+def _band_row(row: BandRow, lengths: Lengths) -> tuple[str, ...]:
+    band = row.band
+    joint = "add your own" if band.joint_mm is None else lengths(band.joint_mm)
+    total = "cut + joint" if band.joint_mm is None else lengths(row.with_joint_mm)
+    return (
+        band.name,
+        f"{band.material}, {lengths(band.diameter_mm)}",
+        " → ".join(stop.pulley for stop in band.route),
+        lengths(row.path_mm),
+        f"{100.0 * (band.stretch or 0.0):.1f} %",
+        lengths(row.cut_mm),
+        joint,
+        total,
+    )
+
+
+def _order(report: Report, facts: Facts) -> list[Block]:
+    design = report.design
+    pieces = wheels(design)
+    feet = footings(design, floor_of(design))
+    steps = order_of_work(
+        layered=any(w.layered for w in pieces),
+        turned=any(not w.layered for w in pieces),
+        drilled=any(foot.cut is not None for foot in feet),
+        slides=any(s.slide is not None for s in design.shafts),
+        kind=design.spindle.kind,
+        twist=facts["twist"]["direction"],
+    )
+    return [Heading("Order of work"), Listing(steps, numbered=True, boxes=True)]
+
+
+def _how_to_read(design: Design, unit: LengthUnit) -> list[Block]:
+    notes = Notes()
+    for pulley in design.pulleys:
+        pulley_material(pulley, design, notes)
+    taken: dict[tuple[str, str], list[str]] = {}
+    for a in notes.all():
+        taken.setdefault((a.taken, a.source), []).append(a.what)
+    assumed = [
+        f"{', '.join(what)}: {name} taken, since {why}." for (name, why), what in taken.items()
+    ]
+    said = [note for wheel in wheels(design) for note in wheel.notes]
+    lines = [
+        f"Lengths on this sheet are in {unit_note(unit)}; notes and findings give millimetres.",
+        "Masses come from the exact section and the usual density of the material.",
+        *dict.fromkeys([*assumed, *said]),
+    ]
+    return [Heading("What was assumed"), Listing(tuple(lines))]

@@ -1,0 +1,237 @@
+"""The shop sheet as a PDF on A4 or Letter, with the same content as the page; same bytes always."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any
+
+from reportlab.lib import colors
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.lib.units import mm
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import (
+    Flowable,
+    KeepTogether,
+    ListFlowable,
+    ListItem,
+    SimpleDocTemplate,
+    Spacer,
+)
+from reportlab.platypus import Paragraph as Text
+from reportlab.platypus import Table as Grid
+
+from wheelgeo.shop import ink
+from wheelgeo.shop.figure import Figure, chords, markup
+from wheelgeo.shop.paper import PAPERS_MM, Paper
+from wheelgeo.shop.sheet import (
+    SHORT_ROWS,
+    Block,
+    Heading,
+    Listing,
+    Notice,
+    Pairs,
+    Paragraph,
+    Picture,
+    Sheet,
+    Table,
+)
+
+MARGIN_MM = 15.0
+_PLAIN, _BOLD = "DejaVuSans", "DejaVuSans-Bold"
+
+_BODY = ParagraphStyle("body", fontName=_PLAIN, fontSize=8.5, leading=11.5, spaceAfter=3)
+_CELL = ParagraphStyle("cell", parent=_BODY, fontSize=7, leading=8.8, spaceAfter=0)
+_HEAD = ParagraphStyle("head", parent=_CELL, fontName=_BOLD, fontSize=6.5, leading=8)
+_NAME = ParagraphStyle("name", parent=_CELL, fontName=_BOLD)
+_TITLE = ParagraphStyle("title", fontName=_BOLD, fontSize=16, leading=20, spaceAfter=4)
+_LEAD = ParagraphStyle("lead", parent=_BODY, fontSize=9.5, leading=13, spaceAfter=8)
+_SECTION = ParagraphStyle(
+    "section", fontName=_BOLD, fontSize=11, leading=14, spaceBefore=10, spaceAfter=4, keepWithNext=1
+)
+_CAPTION = ParagraphStyle("caption", parent=_NAME, spaceBefore=4, spaceAfter=2, keepWithNext=1)
+_BELOW = ParagraphStyle("below", parent=_CELL, spaceBefore=2, spaceAfter=6)
+
+
+def sheet_pdf(sheet: Sheet, paper: Paper = "A4") -> bytes:
+    """Return a sheet as a PDF.
+
+    Args:
+        sheet: what stands on it.
+        paper: size of the paper.
+
+    Returns:
+        The file; the same bytes for the same sheet, whatever the day.
+    """
+    _register()
+    width, height = (side * mm for side in PAPERS_MM[paper])
+    stream = io.BytesIO()
+    document = SimpleDocTemplate(
+        stream, pagesize=(width, height), invariant=1, lang="en", title=ink.drawable(sheet.title),
+        leftMargin=MARGIN_MM * mm, rightMargin=MARGIN_MM * mm, topMargin=MARGIN_MM * mm,
+        bottomMargin=MARGIN_MM * mm,
+    )  # fmt: skip
+    room = width - 2.0 * MARGIN_MM * mm - 12.0
+    story: list[Any] = [Text(_safe(sheet.title), _TITLE), Text(_safe(sheet.lead), _LEAD)]
+    for block in sheet.blocks:
+        story += _flowables(block, room)
+    title = ink.drawable(sheet.title)
+
+    def foot(canvas: Canvas, page: Any) -> None:
+        canvas.setFont(_PLAIN, 7)
+        canvas.drawString(MARGIN_MM * mm, 8 * mm, title)
+        canvas.drawRightString(width - MARGIN_MM * mm, 8 * mm, f"page {page.page}")
+
+    document.build(story, onFirstPage=foot, onLaterPages=foot)
+    return stream.getvalue()
+
+
+def _register() -> None:
+    """Make DejaVu Sans known; it comes with matplotlib and is embedded in the file."""
+    for name, bold in ((_PLAIN, False), (_BOLD, True)):
+        if name not in pdfmetrics.getRegisteredFontNames():
+            pdfmetrics.registerFont(TTFont(name, ink.font_file(bold)))
+
+
+def _safe(text: str) -> str:
+    """Return text as paragraphs take it: one line, marked-up characters escaped."""
+    return markup(ink.drawable(text, 4000))
+
+
+def _flowables(block: Block, room: float) -> list[Any]:
+    lay: Callable[[Any, float], list[Any]] = _LAYERS[type(block)]
+    return lay(block, room)
+
+
+def _table(table: Table, room: float) -> list[Any]:
+    both = [Text(_safe(table.caption), _CAPTION), _grid(table, room)]
+    whole = [KeepTogether(both)] if len(table.rows) <= SHORT_ROWS else both
+    return [*whole, Spacer(0, 6)]
+
+
+def _pairs(pairs: Pairs, room: float) -> Grid:
+    rows = [[Text(_safe(k), _NAME), Text(_safe(v), _CELL)] for k, v in pairs.rows]
+    return Grid(rows, [0.32 * room, 0.68 * room], style=_rules(1.5), hAlign="LEFT")
+
+
+def _rules(padding: float) -> list[tuple[Any, ...]]:
+    whole = (0, 0), (-1, -1)
+    return [
+        ("VALIGN", *whole, "TOP"),
+        ("LEFTPADDING", *whole, 2),
+        ("RIGHTPADDING", *whole, 3),
+        ("TOPPADDING", *whole, padding),
+        ("BOTTOMPADDING", *whole, padding),
+        ("LINEBELOW", *whole, 0.25, colors.grey),
+    ]
+
+
+def _grid(table: Table, room: float) -> Grid:
+    whole = sum(table.shares)
+    rows = [[Text(_safe(cell), _HEAD) for cell in table.head]]
+    rows += [
+        [Text(_safe(cell), _NAME if i == 0 else _CELL) for i, cell in enumerate(row)]
+        for row in table.rows
+    ]
+    style = [*_rules(2.0), ("LINEBELOW", (0, 0), (-1, 0), 0.8, colors.black)]
+    widths = [room * share / whole for share in table.shares]
+    return Grid(rows, widths, repeatRows=1, style=style, hAlign="LEFT", splitInRow=1)
+
+
+def _listing(listing: Listing) -> ListFlowable:
+    box = "☐ " if listing.boxes else ""
+    items = [ListItem(Text(box + _safe(item), _BODY)) for item in listing.items]
+    numbered = {"bulletType": "1"} if listing.numbered else {"bulletType": "bullet", "start": "•"}
+    return ListFlowable(items, bulletFontName=_PLAIN, bulletFontSize=8.5, leftIndent=14, **numbered)
+
+
+def _notice(notice: Notice, room: float) -> Grid:
+    items = ListFlowable(
+        [ListItem(Text(_safe(item), _BODY)) for item in notice.items],
+        bulletType="bullet", start="•", bulletFontName=_PLAIN, leftIndent=12,
+    )  # fmt: skip
+    title = Text(_safe(notice.title), ParagraphStyle("warn", parent=_NAME, fontSize=9, leading=13))
+    style = [("BOX", (0, 0), (-1, -1), 1.6, colors.black), ("TOPPADDING", (0, 0), (-1, -1), 4)]
+    return Grid([[[title, items]]], [room], style=style, hAlign="LEFT")
+
+
+def _picture(picture: Picture, room: float) -> KeepTogether:
+    drawing = _Drawing(picture.figure, room)
+    return KeepTogether([drawing, Text(_safe(picture.caption), _BELOW)])
+
+
+class _Drawing(Flowable):  # type: ignore[misc]
+    """A figure as lines, arcs and text of the page, no wider than the column."""
+
+    def __init__(self, figure: Figure, room: float) -> None:
+        super().__init__()
+        self.figure = figure
+        self.factor = min(mm, room / figure.width_mm)
+        self.width = figure.width_mm * self.factor
+        self.height = figure.height_mm * self.factor
+
+    def wrap(self, *_: Any) -> tuple[float, float]:
+        return self.width, self.height
+
+    def draw(self) -> None:
+        self.canv.scale(self.factor, self.factor)
+        paint(self.canv, self.figure.ink)
+
+
+def paint(canvas: Canvas, inks: Iterable[ink.Ink]) -> None:
+    """Draw ink on a canvas whose unit is the millimetre of the figure."""
+    for piece in inks:
+        if isinstance(piece, ink.Text):
+            _words(canvas, piece)
+        elif isinstance(piece, ink.Fill):
+            canvas.setFillColor(colors.black)
+            canvas.drawPath(_path(canvas, piece.points), stroke=0, fill=1)
+        else:
+            _line(canvas, piece)
+
+
+def _path(canvas: Canvas, points: Sequence[ink.Point]) -> Any:
+    path = canvas.beginPath()
+    path.moveTo(*points[0])
+    for point in points[1:]:
+        path.lineTo(*point)
+    return path
+
+
+def _line(canvas: Canvas, piece: ink.Stroke | ink.Arc) -> None:
+    points = piece.points if isinstance(piece, ink.Stroke) else chords(piece, 0.005)
+    style = piece.pen.value
+    canvas.setStrokeColor(colors.black)
+    canvas.setLineWidth(style.width_mm)
+    canvas.setDash(list(style.dashes) or [], 0)
+    canvas.drawPath(_path(canvas, points), stroke=1, fill=0)
+    if style.core_mm:
+        canvas.setStrokeColor(colors.white)
+        canvas.setLineWidth(style.core_mm)
+        canvas.drawPath(_path(canvas, points), stroke=1, fill=0)
+
+
+def _words(canvas: Canvas, text: ink.Text) -> None:
+    width, height = text.width, text.height
+    canvas.saveState()
+    canvas.translate(*text.at)
+    canvas.rotate(text.turn_deg)
+    canvas.setFillColor(colors.white)
+    canvas.rect(-0.5 * width, -0.7 * height, width, 1.4 * height, stroke=0, fill=1)
+    canvas.setFillColor(colors.black)
+    canvas.setFont(_BOLD if text.bold else _PLAIN, height / ink.CAP_OVER_EM)
+    canvas.drawCentredString(0.0, -0.5 * height, text.text)
+    canvas.restoreState()
+
+
+_LAYERS: Mapping[type[Block], Callable[[Any, float], list[Any]]] = {
+    Heading: lambda block, _: [Text(_safe(block.text), _SECTION)],
+    Paragraph: lambda block, _: [Text(_safe(block.text), _BODY)],
+    Pairs: lambda block, room: [_pairs(block, room), Spacer(0, 6)],
+    Table: _table,
+    Listing: lambda block, _: [_listing(block), Spacer(0, 4)],
+    Notice: lambda block, room: [_notice(block, room), Spacer(0, 6)],
+    Picture: lambda block, room: [_picture(block, room)],
+}

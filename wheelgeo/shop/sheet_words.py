@@ -1,0 +1,119 @@
+"""Standing words of the shop sheet: how bands are joined, the order of work, the cautions.
+
+All of it is common practice of the workshop, without a source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+JOINING: Mapping[str, str] = {
+    "cotton cord": (
+        "Wax the cord. Overlap the ends and whip them with thread over ten cord diameters or more, "
+        "or splice them; a knot ticks at the whorl at every turn."
+    ),
+    "hemp cord": (
+        "Splice it, or taper both ends, overlap them by at least ten cord diameters and whip them "
+        "with waxed thread."
+    ),
+    "leather cord": (
+        "Cut both ends to a long slope, glue them with contact cement and stitch through; or join "
+        "them with a wire hook whose points lie on the outer side."
+    ),
+    "rubber cord": (
+        "Cut the ends square with a sharp blade, clean them and butt-join them with cyanoacrylate "
+        "in a V-block; let it stand a day before it is stretched."
+    ),
+    "nitrile ring": (
+        "Comes as a closed ring: choose the ring whose inside circumference and section come "
+        "nearest; nothing is to be joined. It must be threaded on before the shafts are mounted."
+    ),
+    "silicone cord": (
+        "Cut the ends square and butt-join them with silicone adhesive, the only one that holds; "
+        "let it cure as its maker says."
+    ),
+    "polyurethane cord": (
+        "Cut the ends square, melt both on a hot blade, press them together in line, let them cool "
+        "and trim the bead. Weld in moving air: the fumes are harmful."
+    ),
+}
+OTHER_JOINING = "Join it as the maker of the cord says; the joint must pass every groove smoothly."
+
+CAUTIONS = (
+    "Local building, electrical and workplace codes, and the practice of licensed trades, come "
+    "before anything on this sheet.",
+    "A spindle tip is a spike that turns thousands of times a minute: blunt it, cap it when it is "
+    "not in use, keep eyes, hands and children away from it.",
+    "Bands pinch where they run on to a pulley. Keep fingers, hair, sleeves and yarn clear; never "
+    "lift a band off or on while anything turns.",
+    "A wooden rim that turns fast can burst along its grain. Use sound, dry wood without knots or "
+    "shakes, bring it up to speed slowly the first time, and stand out of its plane.",
+    "At the lathe: face shield, no gloves, no loose clothes, tool rest close, the blank checked "
+    "for cracks and turned by hand once before the motor is switched on.",
+    "With a laser, router or saw: follow its maker's rules, watch it while it cuts, keep an "
+    "extinguisher by it, draw off smoke and dust. Never cut sheet whose make-up is not known.",
+    "Wood dust, glue and the fumes of hot plastic harm the lungs: mask and moving air.",
+)
+
+
+def joining(material: str) -> str:
+    """Return how a band of a material is joined, in one or two sentences."""
+    return JOINING.get(material, OTHER_JOINING)
+
+
+def order_of_work(
+    layered: bool, turned: bool, drilled: bool, slides: bool, kind: str, twist: str | None
+) -> tuple[str, ...]:
+    """Return the order of work, one step a sentence.
+
+    Args:
+        layered: whether pulleys are glued up from sheet.
+        turned: whether pulleys are turned.
+        drilled: whether shafts stand in holes of a floor.
+        slides: whether a shaft slides for tensioning.
+        kind: ``tip`` or ``flyer``.
+        twist: S or Z, the twist that comes out, where it is known.
+    """
+    steps = [
+        "Check every printed or opened sheet against its 100 mm square or bar before cutting.",
+        "Cut one thing first that is quick to replace, and measure it.",
+    ]
+    if layered:
+        steps.append(
+            "Cut cores and cheeks, glue them up on their dowels on a true rod, clamp between flat "
+            "boards, and let the glue harden before trueing the rim."
+        )
+    if turned:
+        steps.append(
+            "Bore each blank first, mount it on a true rod, then turn rim, faces and groove; try "
+            "the groove gauge until no light shows, and measure the rim."
+        )
+    if drilled:
+        steps.append(
+            "Mark the floor from its left and front edges by the drilling table and drill."
+        )
+    steps.append(
+        "Mount the shafts; they turn freely and without play. Spin each by hand and look along the "
+        "rim: it must not wobble."
+    )
+    if slides:
+        steps.append("Set the sliding shaft to the slack end of its travel.")
+    steps += [
+        "Cut and join the bands, put them on in the order of the drive, and take up the slack.",
+        "Turn the wheel slowly by hand, forwards and then backwards as for backing off: every band "
+        "must stay in its groove both ways.",
+        _last_step(kind, twist),
+        "Oil the bearings; bring the wheel up to full speed only when all of this is right.",
+    ]
+    return tuple(steps)
+
+
+def _last_step(kind: str, twist: str | None) -> str:
+    where = "at the spindle's tip" if kind == "tip" else "at the orifice"
+    if twist is None:
+        return f"Hold a length of yarn {where} and see which way it is twisted."
+    stroke = "the middle stroke of the letter " + twist
+    return (
+        f"Hold a length of untwisted yarn {where} and turn: held upright, its fibres must slope as "
+        f"{stroke}."
+    )
