@@ -143,6 +143,15 @@ def test_meetings_of_line_and_arc() -> None:
     assert meetings(half, Line((0, 0), (0, 7))) == [(0.0, 5.0)]
 
 
+def test_the_ends_of_an_arc_belong_to_it() -> None:
+    quarter = Arc((0.0, 0.0), 5.0, 0.0, 90.0)
+    assert meetings(Line((0, 3), (0, 7)), quarter) == [(0.0, 5.0)]
+    assert meetings(Line((3, 0), (7, 0)), quarter) == [(5.0, 0.0)]
+    back = Arc((0.0, 0.0), 5.0, 90.0, 0.0, counter_clockwise=False)
+    assert meetings(Line((0, 3), (0, 7)), back) == [(0.0, 5.0)]
+    assert meetings(Line((3, 0), (7, 0)), back) == [(5.0, 0.0)]
+
+
 def test_loops_that_touch_are_told_from_loops_apart() -> None:
     square = rectangle((0.0, 0.0, 10.0, 10.0))
     assert loops_meet(square, rectangle((10.0, 2.0, 20.0, 8.0)))

@@ -36,9 +36,13 @@ def test_holes_are_measured_from_the_left_and_front_edge(bench: Design) -> None:
 
 def test_dimensions_give_every_distance_from_both_edges(bench: Design) -> None:
     sheet = plan_sheet(replace(bench, case=CASE))
-    texts = [i.shape.text for i in sheet.items if isinstance(i.shape, Label)]
-    for distance in ("90.00", "230.00", "320.00", "95.00", "400.00", "190.00"):
-        assert distance in texts
+    labels = [i.shape for i in sheet.items if isinstance(i.shape, Label)]
+    texts = [label.text for label in labels]
+    for distance in ("90.00", "230.00", "320.00"):
+        assert texts.count(distance) == 2  # drawn, and in the table
+    assert texts.count("400.00") == 1
+    upright = [label.text for label in labels if label.turn_deg == 90.0]
+    assert upright == ["95.00", "190.00"]
 
 
 def test_a_sliding_shaft_gets_a_slot_of_true_arcs(bench: Design) -> None:
@@ -71,6 +75,13 @@ def test_a_lying_shaft_gets_its_centre_line_and_supports(bench: Design) -> None:
     assert "axis 30 mm above the floor" in foot.note
     # the whorl is 6 mm wide at 34: supports 8 mm beyond its faces, within the rod's ends 0 and 37
     assert [y - 65.0 for _, y in foot.supports] == pytest.approx([23.0, 37.0])
+
+
+def test_a_lying_shaft_that_slides_says_how_far(bench: Design) -> None:
+    slide = Slide((1.0, 0.0, 0.0), -5.0, 15.0)
+    design = with_spindle(bench, axis=(0.0, 1.0, 0.0), at_mm=(330.0, 60.0, 20.0), slide=slide)
+    note = footings(design, floor_of(design))[2].note
+    assert note.endswith("slides -5 to 15 mm along (1, 0, 0)")
 
 
 def test_supports_stand_at_the_files_bearings(bench: Design) -> None:

@@ -122,7 +122,7 @@ def test_tiles_cover_a_large_part_with_the_overlap_between_them(
 ) -> None:
     window = window_mm(paper)
     tiles = pages_of([disc(radius)], paper)
-    whole = set()
+    whole, centres = set(), set()
     for page in tiles:
         tile, (part,) = page.tile, page.parts
         assert tile is not None
@@ -130,6 +130,7 @@ def test_tiles_cover_a_large_part_with_the_overlap_between_them(
         assert isinstance(part.outside, Circle)
         x = part.outside.centre[0] + tile.column * (window[0] - OVERLAP_MM)
         y = part.outside.centre[1] + tile.row * (window[1] - OVERLAP_MM)
+        centres.add((round(x, 6), round(y, 6)))
         reach_x = tile.columns * (window[0] - OVERLAP_MM) + OVERLAP_MM
         reach_y = tile.rows * (window[1] - OVERLAP_MM) + OVERLAP_MM
         assert radius <= x + 1e-9
@@ -137,6 +138,7 @@ def test_tiles_cover_a_large_part_with_the_overlap_between_them(
         assert radius <= y + 1e-9
         assert y + radius <= reach_y + 1e-9
     assert len(whole) == len(tiles) == tiles[0].tile.columns * tiles[0].tile.rows  # type: ignore[union-attr]
+    assert len(centres) == 1  # laid edge over edge, the tiles show one disc
     assert tiles[0].tile.name == "A1"  # type: ignore[union-attr]
 
 
