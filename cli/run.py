@@ -95,7 +95,9 @@ def _effort(out: Console, document: dict[str, Any]) -> None:
 
 
 def _bands(out: Console, document: dict[str, Any]) -> None:
-    rows = table("Band", "on", ">pull at rest", ">wrap", ">grip ratio", ">slips at", ">in start")
+    rows = table(
+        "Band", "on", ">pull at rest", ">wrap", ">grip ratio", ">slips at", ">at worst", ">in start"
+    )
     for band in document["tension"]:
         for index, stop in enumerate(band["pulleys"]):
             first = index == 0
@@ -103,10 +105,13 @@ def _bands(out: Console, document: dict[str, Any]) -> None:
                 band["name"] if first else "", stop["name"],
                 number(band["rest_n"], 2, " N") if first else "",
                 number(stop["wrap_deg"], 0, "°"), number(stop["grip_ratio"], 2),
-                _times(stop["margin"]), _times(stop["start_margin"]),
+                _times(stop["margin"]), _times(stop["least_margin"]), _times(stop["start_margin"]),
             )  # fmt: skip
     out.print(rows)
-    out.print("  Slips at: so many times the load at working speed, and the hardest of the start.")
+    out.print(
+        "  Slips at: so many times the load at working speed; at worst, with the softest and "
+        "smoothest\n  cord that its material may be; and of the hardest moment of the start."
+    )
 
 
 def _times(margin: float | None) -> str:

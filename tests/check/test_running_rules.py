@@ -51,6 +51,11 @@ def pull(design, name, newtons, _kind):
     return with_band(design, name, tension=tension)
 
 
+def measured(design, name, newtons, again):
+    assert newtons == again
+    return with_band(design, name, tension=Tensioner("measured", float(newtons)))
+
+
 def vee(design, name, angle, rim, depth):
     return with_pulley(design, name, groove=VeeGroove(float(rim), float(depth), float(angle), 0.0))
 
@@ -79,6 +84,11 @@ def tip(design, end, start=None, stop=None):
 WORDS = (
     (rf'stretch "([^"]+)" to {NUMBER} %', stretch),
     (rf'pull "([^"]+)" with {NUMBER} N \((\w+)\)', pull),
+    (
+        rf'measure a strand of "([^"]+)" and pull it to {NUMBER} N '
+        rf'\(tension = \{{ measured = "{NUMBER} N" \}}\)',
+        measured,
+    ),
     (
         rf'cut the groove of "([^"]+)" as a vee of {NUMBER}°, rim {NUMBER} mm, '
         rf"depth {NUMBER} mm, bottom 0",
@@ -148,6 +158,7 @@ BAD = {
     "slip, soft cord": ("slip", rubber_in_round_grooves),
     "slip, light weight": ("slip", lambda: by_weight(0.8)),
     "slip, margin": ("slip", lambda: with_limit(shipped("book-wheel"), slip_margin=4.0)),
+    "slip, softest cord": ("slip-doubtful", lambda: shipped("box-wheel")),
     "start": ("start", rubber_in_round_grooves),
     "start, no force": ("start", lambda: with_limit(shipped("floor-wheel"), start_force_n=5.0)),
     "slip in start": (

@@ -67,6 +67,22 @@ def _pull(design: Design, band: Band, tension: Tensioner, sign: float) -> Way:
     return Way(make, most, 0.1)
 
 
+def measured_pull(design: Design, band: Band, least_n: float) -> Way:
+    """Pull a band until its strand, measured, has a pull of at least ``least_n``."""
+    start = math.floor(10.0 * least_n) / 10.0
+
+    def make(amount: float) -> Change:
+        pull = round(start + amount, 1)
+        says = (
+            f'measure a strand of "{band.name}" and pull it to {plain(pull, 1)} N '
+            f'(tension = {{ measured = "{plain(pull, 1)} N" }})'
+        )
+        changed = replace(band, tension=Tensioner("measured", pull))
+        return Change(says, with_band(design, changed))
+
+    return Way(make, 9.0 * least_n + 0.1, 0.1)
+
+
 def sharper_vee(design: Design, name: str) -> Iterator[Way]:
     """Yield the way to make a pulley's groove grip harder: a narrower vee, or a vee at all.
 

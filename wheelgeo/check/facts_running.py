@@ -52,6 +52,7 @@ def _tension(running: Running, rest: RestBand) -> Facts:
         "stiffness_n": rest.stiffness_n,
         "force_n": None if load is None else load.force_n,
         "margin": None if load is None else load.margin,
+        "least_margin": None if load is None else load.least_margin,
         "runs": [_run(rest, load, i) for i in range(len(rest.directions))],
         "pulleys": [_stop(running, rest, load, i) for i in range(len(rest.contacts))],
     }
@@ -83,6 +84,7 @@ def _stop(running: Running, rest: RestBand, load: BandLoad | None, index: int) -
         "torque_nm": None if stop is None else stop.torque_nm,
         "capacity_nm": None if stop is None else stop.capacity_nm,
         "margin": None if stop is None else stop.margin,
+        "least_margin": None if stop is None else stop.least_margin,
         "start_margin": None if load is None else _start_margin(running.start, load, index),
         "creep": load.creep[index] if load is not None and _holds(load) else None,
     }

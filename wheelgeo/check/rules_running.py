@@ -9,6 +9,7 @@ from wheelgeo.check import trial
 from wheelgeo.check.changes import Change, Way, larger_rim, move_apart, thinner_cord
 from wheelgeo.check.changes_running import (
     longer_throw,
+    measured_pull,
     other_cord,
     sharper_vee,
     slacker,
@@ -108,6 +109,28 @@ def slip(subject: Subject) -> Iterator[Finding]:
                 "pull the band tighter, or take less load off it",
             ),
             BELT_EQUATION,
+        )  # fmt: skip
+
+
+def slip_doubtful(subject: Subject) -> Iterator[Finding]:
+    """Note where a band holds as its material usually is, but would slip at the worst."""
+    limit = max(subject.limit("slip_margin"), _SLIPS_AT)
+    for load in subject.loaded.load.bands:
+        usual, least = load.margin, load.least_margin
+        if usual is None or least is None or usual < limit or least >= _SLIPS_AT:
+            continue
+        rest, where = load.rest, f'band "{load.rest.band.name}"'
+        needed = (rest.rest_n or 0.0) / usual * limit
+        yield Finding(
+            "slip-doubtful", "note", where, least, _SLIPS_AT, "",
+            f"{where} holds {plain(usual)} times its load if its cord is as usual, but the softest "
+            f"and smoothest {rest.band.material} would hold only {plain(least)} times",
+            remedy(
+                subject, slip_doubtful, ("slip-doubtful", where),
+                [measured_pull(subject.design, rest.band, needed)],
+                f"measure the pull of a strand on the wheel: {plain(needed, 1)} N are needed",
+            ),
+            "spread of modulus and friction in the table of materials",
         )  # fmt: skip
 
 

@@ -21,6 +21,7 @@ RUNNING_RULES: tuple[Rule, ...] = (
     Rule("Is a cord stretched too far?", rules_running.stretch_unusual),
     Rule("Does a cord come near to breaking?", rules_running.cord_strained),
     Rule("Does a band slip at speed?", rules_running.slip),
+    Rule("Would it, with the softest cord?", rules_running.slip_doubtful),
     Rule("Does the wheel come up to speed?", rules_running.start_fails),
     Rule("Can a person keep it up?", rules_running.effort_large),
     Rule("Does a treadle wheel turn evenly?", rules_running.treadle_uneven),

@@ -78,6 +78,7 @@ class StopLoad:
         slack_n: smaller one.
         margin: load at which it begins to slip over the load; None where no load makes it slip.
         capacity_nm: torque at which it begins to slip; None likewise.
+        least_margin: the margin with the softest and smoothest cord of the material's spread.
     """
 
     pulley: str
@@ -86,6 +87,7 @@ class StopLoad:
     slack_n: float
     margin: float | None
     capacity_nm: float | None
+    least_margin: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +112,11 @@ class BandLoad:
     def margin(self) -> float | None:
         """Margin of the pulley that slips first; None where none ever slips."""
         return min((s.margin for s in self.stops if s.margin is not None), default=None)
+
+    @property
+    def least_margin(self) -> float | None:
+        """The same with the softest and smoothest cord of the material's spread."""
+        return min((s.least_margin for s in self.stops if s.least_margin is not None), default=None)
 
     @property
     def force_n(self) -> float:
@@ -360,5 +367,8 @@ def _stop_load(
     tight, slack = max(change[k], change[k - 1]), min(change[k], change[k - 1])
     torque = contact.radius_mm / 1e3 * (change[k] - change[k - 1])
     margin = margin_at(net, contact.ratio, tight, slack)
+    least = margin_at(band.least_net_n or 0.0, contact.least_ratio, tight, slack)
     capacity = None if margin is None else abs(torque) * margin
-    return StopLoad(contact.pulley, torque, running + tight, running + slack, margin, capacity)
+    return StopLoad(
+        contact.pulley, torque, running + tight, running + slack, margin, capacity, least
+    )

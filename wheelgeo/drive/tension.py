@@ -38,6 +38,7 @@ class Contact:
         grip: how the groove holds the cord.
         friction: coefficient of friction, without the wedge.
         ratio: grip ratio, friction with its wedge over the whole wrap.
+        least_ratio: the same with the least friction of the cord's spread.
     """
 
     pulley: str
@@ -46,6 +47,7 @@ class Contact:
     grip: Grip
     friction: float
     ratio: float
+    least_ratio: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +61,7 @@ class RestBand:
         rest_n: pull of every strand at rest; None where it cannot be had.
         trouble: why it cannot be had; empty where it can.
         stiffness_n: modulus times section: pull per unit of stretch.
+        least_stiffness_n: the same with the least modulus of the cord's spread.
         section_mm2: section of the cord.
         centrifugal_n: centrifugal part at working speed; 0 where nothing drives it.
         contacts: its pulleys, in route order.
@@ -72,6 +75,7 @@ class RestBand:
     rest_n: float | None
     trouble: str
     stiffness_n: float
+    least_stiffness_n: float
     section_mm2: float
     centrifugal_n: float
     contacts: tuple[Contact, ...]
@@ -96,6 +100,13 @@ class RestBand:
         return self.rest_n if yields else self.rest_n - self.centrifugal_n
 
     @property
+    def least_net_n(self) -> float | None:
+        """The same for the softest cord of the material's spread; only stretch depends on it."""
+        if self.stretch is None:
+            return self.net_n
+        return self.least_stiffness_n * self.stretch - self.centrifugal_n
+
+    @property
     def running_n(self) -> float | None:
         """Pull of every strand at working speed without load."""
         return None if self.net_n is None else self.net_n + self.centrifugal_n
@@ -117,7 +128,8 @@ def _rest_band(design: Design, motion: BandMotion, notes: Notes) -> RestBand:
     band, path = motion.band, motion.path
     assert path is not None
     section = math.pi / 4.0 * band.diameter_mm**2
-    stiffness = cord_figure(band, "modulus_mpa", design, notes).value * section
+    modulus = cord_figure(band, "modulus_mpa", design, notes)
+    stiffness, least = modulus.value * section, modulus.low * section
     density = cord_figure(band, "density_kg_m3", design, notes).value
     held: Held = "stretch" if band.tension is None else band.tension.kind
     stretch = _stretch(design, band, notes) if held == "stretch" else None
@@ -125,7 +137,7 @@ def _rest_band(design: Design, motion: BandMotion, notes: Notes) -> RestBand:
     if band.tension is not None and band.tension.kind == "measured":
         rest = band.tension.pull_n
     return RestBand(
-        motion, held, stretch, rest, "", stiffness, section,
+        motion, held, stretch, rest, "", stiffness, least, section,
         centrifugal_n(density, band.diameter_mm, motion.speed_m_s or 0.0),
         _contacts(design, motion, path, notes),
         tuple(unit(sub(r.end_mm, r.start_mm)) for r in path.runs),
@@ -144,16 +156,20 @@ def _stretch(design: Design, band: Band, notes: Notes) -> float:
 def _contacts(
     design: Design, motion: BandMotion, path: Path, notes: Notes
 ) -> tuple[Contact, ...]:  # fmt: skip
-    friction = cord_figure(motion.band, "friction", design, notes).value
+    friction = cord_figure(motion.band, "friction", design, notes)
     contacts = []
     for i, stop in enumerate(motion.band.route):
         groove = running_groove(design.pulley(stop.pulley), design.cord_on(stop.pulley))
         held = grip(groove, motion.band.diameter_mm)
         if held.contact == "not known":
             notes.note(f'groove of pulley "{stop.pulley}"', "no wedge", "only its pitch is known")
-        ratio = grip_ratio(friction * held.wedge, math.radians(path.wraps_deg[i]), math)
+        wrap = path.wraps_deg[i]
+        ratios = (
+            float(grip_ratio(f * held.wedge, math.radians(wrap), math))
+            for f in (friction.value, friction.low)
+        )
         radius = motion.seats[i].pitch_radius_mm
-        contacts.append(Contact(stop.pulley, radius, path.wraps_deg[i], held, friction, ratio))
+        contacts.append(Contact(stop.pulley, radius, wrap, held, friction.value, *ratios))
     return tuple(contacts)
 
 
