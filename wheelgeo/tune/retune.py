@@ -8,25 +8,23 @@ together with the bands there are, and checked by every rule.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
 from wheelgeo.check.finding import Finding
-from wheelgeo.check.report import check_design
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.tune.bandfit import BandFate, Fit, Reach, fit, reaches
+from wheelgeo.tune.checking import USUAL, Checks, fault_rules
 from wheelgeo.tune.directions import Direction, directions
 from wheelgeo.tune.makeable import Makeable
 from wheelgeo.tune.retune_arrays import Batch, one_part, promising, two_parts
 from wheelgeo.tune.room import room_mm
 from wheelgeo.tune.wheels import MadePart, exponents, made_parts, with_sizes
 from wheelgeo.tune.wish import Need, Wish, needed
-
-Checker = Callable[[Design], Iterable[Finding]]
 
 HAND_RPM: Mapping[str, float | None] = {"crank": 90.0, "treadle": 120.0, "motor": None}
 """Speeds that a person keeps up for long; common practice, no source. None: no such limit."""
@@ -73,7 +71,7 @@ class Option:
     @property
     def faults(self) -> tuple[str, ...]:
         """Rules of the findings that forbid building it, each once."""
-        return tuple(dict.fromkeys(f.rule for f in self.findings if f.level == "fault"))
+        return fault_rules(self.findings)
 
     @property
     def remade(self) -> int:
@@ -146,24 +144,17 @@ class Limits:
     only: tuple[str, ...] = ()
     keep: tuple[str, ...] = ()
     most: int = 20
-    each: int = 3
+    each: int = 2
 
 
-def default_checker(design: Design) -> Iterable[Finding]:
-    """Return every finding of a wheel, without looking for remedies."""
-    return check_design(design, remedies=False).findings
-
-
-def retune(
-    design: Design, wish: Wish, limits: Limits, checker: Checker = default_checker
-) -> Retuning:
+def retune(design: Design, wish: Wish, limits: Limits, checks: Checks = USUAL) -> Retuning:
     """Find every way to give a wheel another twist by changing one part, then two.
 
     Args:
         design: the wheel of today.
         wish: what shall be different.
         limits: what may change, and to which sizes.
-        checker: returns the findings of a wheel.
+        checks: how to check a wheel; what the quick way finds sound is checked in full.
 
     Returns:
         The options, ranked by parts made, bands remade and twist error. Of each set of parts the
@@ -176,17 +167,17 @@ def retune(
     solution = solve_drive(design)
     need = needed(solution, wish)
     wanted = replace(design, yarn=need.yarn, drive=need.drive)
-    search = _Search(solution, need, wanted, limits, checker)
+    search = _Search(solution, need, wanted, limits, checks)
     options = search.options()
-    return Retuning(need, _without_change(wanted, need, checker), options, search.looked_at)
+    return Retuning(need, _without_change(wanted, need, checks), options, search.looked_at)
 
 
-def _without_change(wanted: Design, need: Need, checker: Checker) -> WithoutChange:
+def _without_change(wanted: Design, need: Need, checks: Checks) -> WithoutChange:
     slower = need.ratio_needed / need.ratio_now
     hand = wanted.drive.speed_rpm * slower
     turned = directions(wanted)[0].design
     working = replace(turned, drive=replace(turned.drive, speed_rpm=hand))
-    faults = tuple(dict.fromkeys(f.rule for f in checker(working) if f.level == "fault"))
+    faults = fault_rules(checks.full(working))
     most = HAND_RPM[wanted.drive.by]
     per_metre = None if need.turns_per_metre is None else need.turns_per_metre / need.ratio_now
     draw = None if need.yarn is None else need.yarn.draw_mm
@@ -200,12 +191,12 @@ class _Search:
     """One search: what is compared, built and checked."""
 
     def __init__(
-        self, solution: Solution, need: Need, wanted: Design, limits: Limits, checker: Checker
+        self, solution: Solution, need: Need, wanted: Design, limits: Limits, checks: Checks
     ) -> None:
         self.need = need
         self.wanted = wanted
         self.limits = limits
-        self.checker = checker
+        self.checks = checks
         self.looked_at = 0
         self.reach: dict[str, Reach] = reaches(solution)
         self.powers = exponents(solution)
@@ -225,7 +216,7 @@ class _Search:
 
     def _options_of(self, way: Direction) -> Iterator[Option]:
         if way.changes and self.now_error <= self.allowed:
-            yield self._built(way, ())
+            yield self._checked(self._built(way, ()))
         for batch in self._batches():
             self.looked_at += len(batch)
             yield from self._best_of(way, batch)
@@ -240,7 +231,7 @@ class _Search:
             yield make(parts, self.powers, goal, allowed)
 
     def _best_of(self, way: Direction, batch: Batch) -> list[Option]:
-        """Build and check the most promising of a set of parts."""
+        """Build and check the most promising of a set of parts, those of a quick fault quickly."""
         sound: list[Option] = []
         faulty: list[Option] = []
         for index in promising(way.design, batch, self.reach, self.room)[:TRIES]:
@@ -248,10 +239,16 @@ class _Search:
                 (p, p.sizes_mm[i]) for p, i in zip(batch.parts, batch.picks[index], strict=True)
             ]
             option = self._built(way, sizes)
+            if not option.faults:
+                option = self._checked(option)
             (faulty if option.faults else sound).append(option)
             if len(sound) == self.limits.each:
                 break
-        return sound or sorted(faulty, key=_rank)[:1]
+        return sound or [self._checked(option) for option in sorted(faulty, key=_rank)[:1]]
+
+    def _checked(self, option: Option) -> Option:
+        """Return an option with all its findings."""
+        return replace(option, findings=tuple(self.checks.full(option.design)))
 
     def _built(self, way: Direction, sizes: Sequence[tuple[MadePart, float]]) -> Option:
         made = fit(with_sizes(way.design, sizes), self.reach)
@@ -266,7 +263,7 @@ class _Search:
             turns_per_metre=self.need.twist_at(ratio),
             error=self.need.error_of(ratio),
             bands=made.bands,
-            findings=tuple(self.checker(made.design)),
+            findings=tuple(self.checks.quick(made.design)),
             design=made.design,
         )
 

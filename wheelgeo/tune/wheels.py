@@ -19,8 +19,8 @@ from wheelgeo.geometry.grooves import seat
 from wheelgeo.tune.makeable import Makeable
 from wheelgeo.tune.parameters import nearest_keys
 
-WALL_MM = 1.0
-"""Least wood between a groove's bottom and the bore, mm; common practice, no source."""
+WALL_MM = 0.4
+"""Least material between a groove's bottom and the bore, mm; common practice, no source."""
 LARGEST_TIMES = 4.0
 """Without a case, no part is made larger than this times what it is."""
 
