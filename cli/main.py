@@ -17,6 +17,7 @@ from wheelgeo_cli.place import place
 from wheelgeo_cli.retune import retune
 from wheelgeo_cli.run import run as run_sheet
 from wheelgeo_cli.schema import schema
+from wheelgeo_cli.size import size
 from wheelgeo_cli.solve import solve
 from wheelgeo_cli.tolerance import tolerance
 
@@ -28,7 +29,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 
-for command in (new, solve, check, bands, make, schema, retune, find, place, tolerance):
+for command in (new, solve, check, bands, make, schema, retune, find, place, tolerance, size):
     app.command()(command)
 app.command("run")(run_sheet)
 

@@ -1,0 +1,103 @@
+"""``wheelgeo size``: the wheel that suits a brief best, and others that are good otherwise."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from wheelgeo_cli.common import JsonOption, console, number, print_json, table
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from wheelgeo.tune.size import Progress, Sizing, Teller
+
+
+def size(
+    brief: Annotated[Path, typer.Argument(metavar="BRIEF", help="The brief (TOML).")],
+    wheels: Annotated[
+        int | None, typer.Option(min=1, max=20, help="How many wheels; if left out, as in BRIEF.")
+    ] = None,
+    write: Annotated[
+        Path | None,
+        typer.Option("--write", metavar="FOLDER", help="Write a design file for each wheel."),
+    ] = None,
+    as_json: JsonOption = False,
+) -> None:
+    """The wheel that suits a brief best, proven, and others that are good otherwise.
+
+    A brief says the case, the yarn, the hand, the cords at hand, the sizes that can be made and
+    what matters most. Every combination is accounted for. Ctrl-C stops the search and shows the
+    best so far, which then is not proven.
+    """
+    from dataclasses import replace
+
+    from wheelgeo.tune.brief_file import read_brief
+    from wheelgeo.tune.size import size as search
+    from wheelgeo.tune.size_facts import size_facts
+    from wheelgeo.tune.size_files import wheel_texts, write_folder
+
+    wanted = read_brief(brief)
+    if wheels is not None:
+        wanted = replace(wanted, wheels=wheels)
+    with search_bar() as tell:
+        found = search(wanted, tell)
+    written = () if write is None else write_folder(wheel_texts(found), write)
+    document = size_facts(found)
+    if as_json:
+        print_json(document)
+        return
+    out = console()
+    _print(out, found, document)
+    if written:
+        out.print(f"\n{len(written)} design files written to {write}: "
+                  f"{', '.join(path.name for path in written)}")  # fmt: skip
+
+
+@contextmanager
+def search_bar() -> Iterator[Teller | None]:
+    """Yield what moves a progress bar, on a terminal; None elsewhere."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import Progress as Bar
+
+    with Bar(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("")
+
+        def tell(at: Progress) -> None:
+            best = "no wheel yet" if at.best is None else f"best so far {at.best:.3f}"
+            words = f"wheel {at.wheel} of {at.of}, {best}"
+            bar.update(task, description=words, completed=at.boxes_done, total=at.boxes)
+
+        yield tell
+
+
+def _print(out: Console, found: Sizing, document: dict[str, Any]) -> None:
+    out.print(found.brief.title, style="bold")
+    out.print(
+        f"  {found.combinations:,} combinations, all but {found.combinations - found.ruled_out:,} "
+        f"ruled out by bounds; {found.checked:,} wheels laid out and checked.".replace(",", " ")
+    )
+    if found.proven:
+        out.print("  Proven: no other combination of these sizes and places suits better.")
+    else:
+        out.print("  NOT PROVEN: the search was stopped; there may be better ones.", style="yellow")
+    rows = table(">No.", "matters most", ">ratio", ">wrap", ">lead", ">slip margin", ">hand",
+                 ">whirl margin", "rims")  # fmt: skip
+    for index, wheel in enumerate(document["wheels"], start=1):
+        rims = ", ".join(f"{p['name']} {p['rim_mm']:g}" for p in wheel["pulleys"])
+        rows.add_row(
+            str(index), (wheel["matters"] or ["-"])[0], number(wheel["ratio"], 2),
+            number(wheel["least_wrap_deg"], 0, "°"), number(wheel["largest_lead_deg"], 1, "°"),
+            number(wheel["slip_margin"], 1), number(wheel["hand_force_n"], 1, " N"),
+            number(wheel["whirl_margin"], 2), rims,
+        )  # fmt: skip
+    out.print()
+    out.print(rows)

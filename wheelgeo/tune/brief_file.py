@@ -1,0 +1,227 @@
+"""Read a brief: all its faults at once, or the brief."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from wheelgeo.design.faults import Located, in_file_order, locate, translate
+from wheelgeo.design.materials import MATERIALS, find_bearing, find_material
+from wheelgeo.design.model import Spindle, Yarn
+from wheelgeo.design.reader import parse_toml, read_text
+from wheelgeo.design.wording import suggestion
+from wheelgeo.errors import DesignError, SearchError
+from wheelgeo.tune.brief import Brief, Matter, Sizes
+from wheelgeo.tune.brief_tables import PART_SIZES, BriefFile, RangeFile
+from wheelgeo.tune.grooves import disc_groove, holds, least_disc_mm
+from wheelgeo.tune.makeable import Makeable
+from wheelgeo.units import LENGTH_UNITS
+from wheelgeo.yarn.twist import wanted_turns_per_metre
+
+SHEET_MARGIN_MM = 5.0
+"""Left at each edge of a sheet that a disc is cut from, mm; common practice, no source."""
+
+
+def read_brief(path: Path) -> Brief:
+    """Read the brief at a path; see ``parse_brief``."""
+    return parse_brief(read_text(path), str(path))
+
+
+def parse_brief(text: str, source: str = "") -> Brief:
+    """Read a brief from the text of its file.
+
+    Args:
+        text: the TOML text.
+        source: name of the file, for messages.
+
+    Returns:
+        The brief; lengths in mm, angles in degrees, speeds in rpm.
+
+    Raises:
+        DesignError: the text is at fault; holds every fault found.
+    """
+    raw = parse_toml(text, source)
+    unit = raw.get("unit", "mm")
+    context = {"unit": unit if isinstance(unit, str) and unit in LENGTH_UNITS else "mm"}
+    try:
+        parsed = BriefFile.model_validate(raw, context=context)
+    except ValidationError as error:
+        faults = translate(error, raw, BriefFile)
+        raise DesignError(in_file_order(faults, raw), source) from error
+    faults = list(_cross_check(raw, parsed))
+    if faults:
+        raise DesignError(in_file_order(faults, raw), source)
+    return _build(parsed)
+
+
+def _cross_check(raw: Mapping[str, Any], parsed: BriefFile) -> Iterator[Located]:
+    yield from _ratio_faults(raw, parsed)
+    yield from _stage_faults(raw, parsed)
+    yield from _cord_faults(raw, parsed)
+    yield from _size_faults(raw, parsed)
+    yield from _sheet_faults(raw, parsed)
+    for index, bearing in enumerate(parsed.spindle.bearings):
+        if find_bearing(bearing.kind) is None:
+            yield locate(
+                raw, ("spindle", "bearings", index, "kind"), f'"{bearing.kind}" is not known'
+            )
+    if len(set(parsed.matters)) < len(parsed.matters):
+        yield locate(raw, ("matters",), "a word stands there twice", "name each once")
+
+
+def _ratio_faults(raw: Mapping[str, Any], parsed: BriefFile) -> Iterator[Located]:
+    yarn, seconds = parsed.yarn, parsed.hand.seconds_per_draw
+    if yarn.turns_per_metre is not None and yarn.twist_factor is not None:
+        yield locate(raw, ("yarn",), "turns_per_metre and twist_factor stand both", "keep one")
+    if (parsed.ratio is None) == (seconds is None):
+        yield locate(
+            raw, (), "there must be either a ratio or the time of a draw",
+            "give ratio, or seconds_per_draw under [hand]",
+        )  # fmt: skip
+    if seconds is not None and wanted(yarn) is None:
+        yield locate(raw, ("yarn",), "no twist is given", "add turns_per_metre or twist_factor")
+    if seconds is not None and yarn.draw is None:
+        yield locate(raw, ("yarn",), "no draw is given", "add for example draw = 600")
+
+
+def wanted(yarn: Any) -> float | None:
+    """Return 1.0 where the table of a yarn gives a twist, None where it gives none."""
+    return None if yarn.turns_per_metre is None and yarn.twist_factor is None else 1.0
+
+
+def _stage_faults(raw: Mapping[str, Any], parsed: BriefFile) -> Iterator[Located]:
+    for name in ("hub", "accelerator"):
+        given = getattr(parsed.sizes, name) is not None
+        if given and parsed.stages == 1:
+            yield locate(raw, ("sizes", name), "a wheel of one stage has none", "leave it out")
+        if not given and parsed.stages == 2:
+            yield locate(
+                raw, ("sizes", name), "it is missing", f"add for example {name} = [14, 16, 18]"
+            )
+
+
+def _cord_faults(raw: Mapping[str, Any], parsed: BriefFile) -> Iterator[Located]:
+    if not parsed.cord:
+        yield locate(raw, ("cord",), "there is no cord", "add at least one table [[cord]]")
+    names = [c.name for c in parsed.cord]
+    known = [m.name for m in MATERIALS if m.kind == "cord"]
+    for index, cord in enumerate(parsed.cord):
+        if names.index(cord.name) < index:
+            yield locate(raw, ("cord", index, "name"), "another cord has that name", "rename it")
+        material = find_material(cord.material)
+        if material is None or material.kind != "cord":
+            says = f'"{cord.material}" is no known cord'
+            yield locate(raw, ("cord", index, "material"), says, suggestion(cord.material, known))
+
+
+def _sheet_faults(raw: Mapping[str, Any], parsed: BriefFile) -> Iterator[Located]:
+    """Say that the sheet is too thin for the groove of every cord."""
+    if not parsed.sheet or not parsed.cord:
+        return
+    thickness = parsed.sheet[0].thickness
+    if not any(holds(disc_groove(1e3, c.diameter), thickness) for c in parsed.cord):
+        least = min(least_disc_mm(disc_groove(1e3, c.diameter)) for c in parsed.cord)
+        yield locate(
+            raw, ("sheet", 0, "thickness"), f"{thickness:g} mm hold the groove of no cord at hand",
+            f"take a sheet of {least:.1f} mm or more, or a thinner cord",
+        )  # fmt: skip
+
+
+def _size_faults(raw: Mapping[str, Any], parsed: BriefFile) -> Iterator[Located]:
+    for name in PART_SIZES:
+        given: RangeFile | None = getattr(parsed.sizes, name)
+        if given is None:
+            continue
+        place = ("sizes", name)
+        by_range = (given.from_, given.to, given.step)
+        if given.sizes is None and None in by_range:
+            yield locate(
+                raw, place, "neither a list nor a whole range",
+                "write [ … ], or from, to and step",
+            )  # fmt: skip
+        elif given.sizes is not None and by_range != (None, None, None):
+            yield locate(raw, place, "a list and a range stand both", "keep one of the two")
+        else:
+            yield from _unmakeable(raw, parsed, name, given)
+
+
+def _unmakeable(
+    raw: Mapping[str, Any], parsed: BriefFile, name: str, given: RangeFile
+) -> Iterator[Located]:
+    try:
+        sizes = _all_sizes(given)
+    except SearchError as error:
+        yield locate(raw, ("sizes", name), str(error))
+        return
+    largest = _largest(parsed, name)
+    if not any(s <= largest for s in sizes):
+        what = "sheets" if name in ("wheel", "accelerator") else "stock and the case"
+        yield locate(
+            raw, ("sizes", name), f"no size is left: the {what} give at most {largest:g} mm",
+            "make it smaller",
+        )  # fmt: skip
+
+
+def _all_sizes(given: RangeFile) -> tuple[float, ...]:
+    if given.sizes is not None:
+        return tuple(sorted(set(given.sizes)))
+    assert given.from_ is not None
+    assert given.to is not None
+    assert given.step is not None
+    first, step = given.from_, given.step
+    steps = Makeable(step).between(0.0, max(given.to - first, -step))
+    return tuple(round(first + s, 9) for s in steps)
+
+
+def _largest(parsed: BriefFile, name: str) -> float:
+    """Return the largest rim that sheet, stock and case allow, mm."""
+    case = min(parsed.case.inside[0], parsed.case.inside[1])
+    if name in ("wheel", "accelerator"):
+        sheets = [min(s.length, s.width) - 2.0 * SHEET_MARGIN_MM for s in parsed.sheet]
+        return min(case, max(sheets)) if sheets else case
+    return case if parsed.sizes.rod is None else min(case, parsed.sizes.rod)
+
+
+def _sizes(parsed: BriefFile, name: str) -> tuple[float, ...]:
+    given: RangeFile | None = getattr(parsed.sizes, name)
+    if given is None:
+        return ()
+    largest = _largest(parsed, name)
+    return tuple(s for s in _all_sizes(given) if s <= largest)
+
+
+def _build(parsed: BriefFile) -> Brief:
+    yarn, mount = parsed.yarn.build(), parsed.spindle
+    sheets = tuple(s.build() for s in parsed.sheet)
+    cords = tuple(c.build() for c in parsed.cord)
+    disc = sheets[0].thickness_mm if sheets else None
+    matters: tuple[Matter, ...] = tuple(parsed.matters)
+    return Brief(
+        title=parsed.title, unit=parsed.unit, stages=parsed.stages, lies=mount.lies,
+        ratio=_ratio(parsed, yarn), yarn=yarn, hand_rpm=parsed.hand.speed,
+        crank_mm=parsed.hand.crank, inside_mm=parsed.case.inside,
+        cords=cords,
+        sizes=Sizes(*(_sizes(parsed, name) for name in PART_SIZES), parsed.sizes.place),
+        rods=parsed.rods.build(mount.diameter),
+        spindle=Spindle(
+            "spindle", mount.kind,
+            bearings=tuple(b.build() for b in mount.bearings),
+            washers=tuple(w.build() for w in mount.washers),
+            cop=mount.cop.build() if mount.cop else None,
+        ),
+        spindle_ends_mm=mount.ends, disc_mm=disc, sheets=sheets, matters=matters,
+        wheels=parsed.wheels, limits=parsed.limits.given() if parsed.limits else {},
+    )  # fmt: skip
+
+
+def _ratio(parsed: BriefFile, yarn: Yarn) -> float:
+    if parsed.ratio is not None:
+        return parsed.ratio
+    turns, seconds = wanted_turns_per_metre(yarn), parsed.hand.seconds_per_draw
+    assert turns is not None
+    assert seconds is not None
+    assert yarn.draw_mm is not None
+    return turns * yarn.draw_mm / 1000.0 * 60.0 / (parsed.hand.speed * seconds)

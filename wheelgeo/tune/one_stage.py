@@ -1,0 +1,111 @@
+"""The combinations of a brief of one stage, in boxes of one wheel rim."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wheelgeo.tune.brief import Brief, Choice, Matter
+from wheelgeo.tune.places import Plan, Point, plan_of
+from wheelgeo.tune.quality import ratio_term, wood_term
+from wheelgeo.tune.space import Array, Box, Candidate, Flags, like, too_tall
+from wheelgeo.tune.stages import Stage, stage
+
+
+@dataclass
+class OneStage:
+    """The combinations of a brief of one stage; rows are (cord, whorl)."""
+
+    brief: Brief
+    weights: Mapping[Matter, float]
+    unlike: tuple[Choice, ...] = ()
+    examined: int = 0
+    plan: Plan = field(init=False)
+    only: Stage = field(init=False)
+    high: Flags = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Make the table of the stage."""
+        sizes = self.brief.sizes
+        self.plan = plan_of(self.brief)
+        quarter = self.brief.lies == "horizontal"
+        self.only = stage(self.brief, sizes.wheel, sizes.whorl, quarter, dict(self.weights))
+        nowhere = (0.0, 0.0)
+        rows = zip(self.only.cord, self.only.small_rim, strict=True)
+        choices = [
+            Choice(int(c), None, 1e3, None, None, r, nowhere, None, nowhere) for c, r in rows
+        ]
+        self.high = np.array([too_tall(self.brief, c, self.plan.gap) for c in choices])
+
+    @property
+    def combinations(self) -> int:
+        """How many combinations there are: rims, cords and places on the grid, all multiplied."""
+        sizes = self.brief.sizes
+        places = len(self.plan.x) * (1 if self.plan.horizontal else len(self.plan.y))
+        return len(sizes.wheel) * len(sizes.whorl) * len(self.brief.cords) * places
+
+    def boxes(self) -> list[Box]:
+        """Return all boxes that hold anything, the lowest bound first."""
+        found = [Box(self._bound(i), i, -1) for i in range(len(self.brief.sizes.wheel))]
+        return sorted(box for box in found if np.isfinite(box.bound))
+
+    def _bound(self, i: int) -> float:
+        if self.plan.main(self.brief.sizes.wheel[i]) is None:
+            return np.inf
+        farthest = np.array([np.hypot(self.plan.width, self.plan.depth)])
+        return float(np.min(self._base(i) + self.only.cost(i, farthest)[:, 0]))
+
+    def _base(self, i: int) -> Array:
+        """Return what ratio and wood cost, infinite where forbidden, shape (rows,)."""
+        rim = self.brief.sizes.wheel[i]
+        term = ratio_term(self.brief, self.only.log_ratio[i])
+        cost = self.weights["ratio"] * term + self.weights["wood"] * wood_term(self.brief, (rim,))
+        bad = (term > 1.0) | self.high
+        for other in self.unlike:
+            bad |= like((rim,), other.wheel)[0] & like(self.only.small_rim, other.whorl)
+        base: Array = np.where(bad, np.inf, cost)
+        return base
+
+    def candidates(self, box: Box, below: Callable[[], float]) -> Iterator[Candidate]:
+        """Yield the combinations of a box that cost less than ``below()`` says at that time."""
+        i = box.wheel
+        rim = self.brief.sizes.wheel[i]
+        main = self.plan.main(rim)
+        assert main is not None
+        base = self._base(i)
+        for row in np.argsort(base, kind="stable"):
+            if base[row] >= below():
+                return
+            yield from self._placed(i, int(row), float(base[row]), main, below)
+
+    def _placed(
+        self, i: int, row: int, base: float, main: Point, below: Callable[[], float]
+    ) -> Iterator[Candidate]:
+        """Yield the places of one set of rims and cord, the cheapest first."""
+        wheel, whorl = self.brief.sizes.wheel[i] / 2.0, float(self.only.small_rim[row]) / 2.0
+        if self.plan.horizontal:
+            good = self.plan.spindle_horizontal(main, wheel, whorl)
+            distance = self.plan.x - main[0]
+        else:
+            good = self.plan.spindle_flat(main, wheel, whorl)
+            distance = np.hypot(self.plan.x[:, None] - main[0], self.plan.y[None, :] - main[1])
+        good = good & (distance >= self.plan.least_second(wheel, whorl))
+        cost = np.full(good.shape, np.inf)
+        cost[good] = base + self.only.cost(i, distance[good], row)
+        self.examined += int(good.sum())
+        found = np.argwhere(cost < below())
+        values = cost[tuple(found.T)]
+        for k in np.argsort(values, kind="stable"):
+            if values[k] >= below():
+                return
+            yield Candidate(float(values[k]), self._choice(i, row, main, found[k]))
+
+    def _choice(self, i: int, row: int, main: Point, place: NDArray[np.int64]) -> Choice:
+        y = main[1] if self.plan.horizontal else float(self.plan.y[place[1]])
+        return Choice(
+            int(self.only.cord[row]), None, self.brief.sizes.wheel[i], None, None,
+            float(self.only.small_rim[row]), main, None, (float(self.plan.x[place[0]]), y),
+        )  # fmt: skip

@@ -1,0 +1,144 @@
+"""Where the shafts of a brief's wheel may stand, in plan; arrays of millimetres.
+
+The rules are those of ``layout``: the wheel stands at the left end on the middle line; all parts
+keep the layout's gap from each other and from the walls. Distances between the parts are held
+here; whatever else can go wrong is left to the findings.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wheelgeo.tune.brief import Brief
+from wheelgeo.tune.layout import apart_mm, cop_radius_mm
+
+Array = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A brief's case seen from above.
+
+    Attributes:
+        brief: the brief.
+        gap: least gap between parts, mm.
+        cop: radius of the thickest thing on the spindle beside the whorl, mm.
+        x: where shafts may stand along the case, mm.
+        y: where shafts may stand across it, mm.
+    """
+
+    brief: Brief
+    gap: float
+    cop: float
+    x: Array
+    y: Array
+
+    @property
+    def width(self) -> float:
+        """The case along x, mm."""
+        return self.brief.inside_mm[0]
+
+    @property
+    def depth(self) -> float:
+        """The case along y, mm."""
+        return self.brief.inside_mm[1]
+
+    @property
+    def horizontal(self) -> bool:
+        """Whether the spindle lies level over flat discs."""
+        return self.brief.lies == "horizontal"
+
+    def main(self, wheel_rim: float) -> Point | None:
+        """Return where the wheel stands; None where it does not fit the case."""
+        radius = wheel_rim / 2.0 + self.gap
+        if 2.0 * radius > min(self.width, self.depth) + 1e-9:
+            return None
+        return (radius, self.depth / 2.0)
+
+    def middle(self, main: Point, wheel: float, hub: Any, accelerator: float) -> Flags:
+        """Return where the middle shaft may stand, shape (x, y), for radii of rims in mm."""
+        x, y = self.x[:, None], self.y[None, :]
+        reach = np.maximum(hub, accelerator) + self.gap
+        good = (x >= reach) & (x <= self.width - reach) & (y >= reach) & (y <= self.depth - reach)
+        apart = np.hypot(x - main[0], y - main[1])
+        rod = self.brief.rods.main / 2.0
+        return good & (apart >= np.maximum(wheel + hub, accelerator + rod) + self.gap)
+
+    def spindle_flat(self, main: Point, wheel: float, whorl: float) -> Flags:
+        """Return where a flat spindle may stand, shape (x, y), for radii of rims in mm."""
+        x, y = self.x[:, None], self.y[None, :]
+        reach = max(whorl, self.cop) + self.gap
+        good = (x >= reach) & (x <= self.width - reach) & (y >= reach) & (y <= self.depth - reach)
+        return good & (np.hypot(x - main[0], y - main[1]) >= self._clear_of_wheel(wheel, whorl))
+
+    def _clear_of_wheel(self, wheel: float, whorl: float) -> float:
+        """Return how far a flat spindle keeps from the main shaft: clear of wheel and hand."""
+        hand = self.brief.crank_mm + self.brief.limit("knuckle_room_mm") + self.cop
+        own = whorl if self.brief.stages == 1 else self.brief.rods.spindle / 2.0
+        return max(wheel + own + self.gap, hand, whorl + self.brief.rods.main / 2.0 + self.gap)
+
+    def spindle_horizontal(self, main: Point, wheel: float, whorl: float) -> Flags:
+        """Return how far along x a horizontal spindle may lie, shape (x,), radii in mm."""
+        clear_of_wheel = main[0] + wheel + self.cop + self.gap
+        reach = max(whorl, self.cop) + self.gap
+        return (self.x >= clear_of_wheel) & (self.x <= self.width - reach)
+
+    def least_second(self, disc: float, whorl: float) -> float:
+        """Return the least distance from the disc's shaft to the whorl, mm, for radii of rims."""
+        other = max(whorl, self.cop) if self.horizontal else whorl
+        return disc + other + self.gap
+
+
+def plan_of(brief: Brief) -> Plan:
+    """Return the plan of a brief: shafts stand at whole multiples of a step from the corner."""
+    step = brief.sizes.place_mm
+
+    def places(side: float) -> Array:
+        return np.arange(1, int(np.ceil(side / step)), dtype=np.float64) * step
+
+    width, depth, _ = brief.inside_mm
+    return Plan(brief, apart_mm(brief), cop_radius_mm(brief), places(width), places(depth))
+
+
+def off_runs_mm(
+    point: tuple[Any, Any],
+    first: tuple[Any, Any, float],
+    second: tuple[Any, Any, Any],
+) -> Array:
+    """Return how far a point keeps from the two runs of an open band, mm, in plan.
+
+    Args:
+        point: x and y.
+        first: x, y and pitch radius of one pulley.
+        second: x, y and pitch radius of the other.
+
+    Returns:
+        The distance to the nearer run; arrays are fitted to each other.
+    """
+    dx, dy = second[0] - first[0], second[1] - first[1]
+    apart = np.hypot(dx, dy)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        along, over = dx / apart, dy / apart
+        cosine = (first[2] - second[2]) / apart
+        sine = np.sqrt(np.maximum(1.0 - cosine * cosine, 0.0))
+        near = []
+        for side in (1.0, -1.0):
+            nx, ny = along * cosine - side * over * sine, over * cosine + side * along * sine
+            start = (first[0] + first[2] * nx, first[1] + first[2] * ny)
+            end = (second[0] + second[2] * nx, second[1] + second[2] * ny)
+            near.append(_off_segment(point, start, end))
+    distance: Array = np.minimum(near[0], near[1])
+    return distance
+
+
+def _off_segment(point: tuple[Any, Any], start: tuple[Any, Any], end: tuple[Any, Any]) -> Any:
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    px, py = point[0] - start[0], point[1] - start[1]
+    share = np.clip((px * dx + py * dy) / (dx * dx + dy * dy), 0.0, 1.0)
+    return np.hypot(px - share * dx, py - share * dy)

@@ -1,0 +1,126 @@
+"""The wheels found for a brief as design files, whose comments say why their numbers are so."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from wheelgeo.design.model import Design
+from wheelgeo.design.writer import design_to_toml, retitle
+from wheelgeo.drive.train import BandMotion, Solution, solve_drive
+from wheelgeo.errors import OutputError
+from wheelgeo.tune.brief import MATTERS, Brief
+from wheelgeo.tune.layout import apart_mm
+from wheelgeo.tune.size import Sized, Sizing
+
+
+def wheel_texts(found: Sizing) -> dict[str, str]:
+    """Return the text of a design file for each wheel, by file name."""
+    return {
+        f"wheel-{number}.toml": _text(found, wheel, number)
+        for number, wheel in enumerate(found.wheels, start=1)
+    }
+
+
+def _text(found: Sizing, wheel: Sized, number: int) -> str:
+    solution = solve_drive(wheel.design)
+    why = dict(_reasons(found.brief, wheel.design, solution))
+    titled = retitle(design_to_toml(wheel.design), f"{found.brief.title}, wheel {number}")
+    body: list[str] = []
+    for line in titled.splitlines():
+        name = line.removeprefix('name = "').removesuffix('"')
+        body += [line, f"# {why[name]}"] if line == f'name = "{name}"' and name in why else [line]
+    head = [f"# {line}".rstrip() for line in _head(found, wheel)]
+    return "\n".join([*head, "", *body]) + "\n"
+
+
+def _head(found: Sizing, wheel: Sized) -> Iterator[str]:
+    """Yield the lines above the file: how the wheel was found, and how sure that is."""
+    quality = wheel.quality
+    first = wheel.matters[0] if wheel.matters else "ratio"
+    yield f"Found among {found.combinations} combinations of a brief; what mattered most was that"
+    yield f"{MATTERS[first]}."
+    if wheel.proven:
+        yield "No combination without a fault suits better by that measure: the search was complete"
+        yield "for the sizes and places that the brief allows."
+    else:
+        yield "The search was stopped: there may be a better one."
+    off = 100.0 * (quality.ratio / found.brief.ratio - 1.0)
+    yield f"Ratio {quality.ratio:.2f}, {off:+.2f} % off the wanted {found.brief.ratio:.2f}."
+    yield ""
+    yield "Axes: x along the case, y across it, z up; the lowest corner of the case is the origin."
+    yield "Mind the point of the spindle, and fingers where a band runs onto its pulley."
+
+
+def _reasons(brief: Brief, design: Design, solution: Solution) -> Iterator[tuple[str, str]]:
+    """Yield for each part, by name, why it is as it is."""
+    yield "main", f"as near to the end wall as {apart_mm(brief):g} mm of room let the wheel stand"
+    last = solution.bands[-1]
+    if len(solution.bands) == 2:
+        yield "middle", _distance(design, "main", "middle", solution.bands[0])
+    yield (
+        "spindle",
+        _distance(design, "middle" if len(solution.bands) == 2 else "main", "spindle", last),
+    )
+    for motion in solution.bands:
+        large, small = (stop.pulley for stop in motion.band.route)
+        one, other = (seat.pitch_diameter_mm for seat in motion.seats)
+        yield large, f"the cord lies at {one:.2f} mm"
+        yield (
+            small,
+            f"the cord lies at {other:.2f} mm: {one / other:.3f} turns for one of the {large}",
+        )
+
+
+def _distance(design: Design, one: str, other: str, motion: BandMotion) -> str:
+    """Say how far two shafts stand apart, and what that does for the band between them."""
+    a, b = design.shaft(one).at_mm, design.shaft(other).at_mm
+    apart = ((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2) ** 0.5
+    assert motion.path is not None
+    small = motion.band.route[1].pulley
+    wrap, lead = motion.path.wraps_deg[1], abs(motion.path.arriving_deg(1))
+    tail = f", and comes in {lead:.1f} degrees off its mid-plane, either way" if lead > 0.05 else ""
+    return f"{apart:.1f} mm from {one}: the band touches {wrap:.0f} degrees of the {small}{tail}"
+
+
+def write_folder(texts: Mapping[str, str], folder: Path) -> tuple[Path, ...]:
+    """Write files into a folder, all of them or none, and never over another one.
+
+    Args:
+        texts: the text of each file, by name.
+        folder: where to; made where it does not exist.
+
+    Raises:
+        OutputError: a file of that name is there, or the folder cannot be written.
+    """
+    there = [name for name in texts if (folder / name).exists()]
+    if there:
+        raise OutputError(f"{folder} holds {', '.join(there)} already; choose another folder")
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        work = Path(tempfile.mkdtemp(prefix=".", dir=folder))
+    except OSError as error:
+        raise OutputError(f"cannot write {folder}: {error.strerror or error}") from error
+    try:
+        return _moved(texts, work, folder)
+    finally:
+        shutil.rmtree(work)
+
+
+def _moved(texts: Mapping[str, str], work: Path, folder: Path) -> tuple[Path, ...]:
+    """Write the files aside, then link each to its name; take all back where one fails."""
+    written: list[Path] = []
+    try:
+        for name, text in texts.items():
+            (work / name).write_text(text, encoding="utf-8")
+        for name in texts:
+            os.link(work / name, folder / name)
+            written.append(folder / name)
+    except OSError as error:
+        for path in written:
+            path.unlink()
+        raise OutputError(f"cannot write {folder}: {error.strerror or error}") from error
+    return tuple(written)

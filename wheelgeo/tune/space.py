@@ -1,0 +1,74 @@
+"""What the search for a brief needs of its combinations: boxes, each with a bound.
+
+A *box* holds all combinations of one wheel rim and one accelerator rim: every cord, hub, whorl and
+place. Costs fall as shafts stand further apart, so that a box's bound comes from its largest
+distances; within a box, from the *front* of pairs of distances of which none beats another in
+both. What the bounds do not rule out is worked out place by place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import NamedTuple, Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wheelgeo.tune.brief import Brief, Choice, Matter
+from wheelgeo.tune.layout import heights, parts_of
+
+Array = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+LIKE = 0.08
+"""Rims that differ by less than this share of their size count as alike."""
+
+
+class Candidate(NamedTuple):
+    """A combination and what it costs."""
+
+    cost: float
+    choice: Choice
+
+
+class Box(NamedTuple):
+    """A box: a lower bound of its costs, and the indices of its large rims."""
+
+    bound: float
+    wheel: int
+    accelerator: int
+
+
+class Space(Protocol):
+    """What a search needs of the combinations of a brief."""
+
+    @property
+    def combinations(self) -> int:
+        """How many combinations there are."""
+
+    @property
+    def examined(self) -> int:
+        """How many of them have been worked out one by one."""
+
+    def boxes(self) -> list[Box]:
+        """Return all boxes, the lowest bound first."""
+
+    def candidates(self, box: Box, below: Callable[[], float]) -> Iterator[Candidate]:
+        """Yield the combinations of a box that cost less than ``below()`` says at that time."""
+
+
+def shared_weights(weights: Mapping[Matter, float], bands: int) -> dict[Matter, float]:
+    """Return the weights with those of means over the bands shared out."""
+    return {m: w / bands if m in ("slip", "bend") else w for m, w in weights.items()}
+
+
+def like(rims: Array | tuple[float, ...], rim: float) -> Flags:
+    """Return which rims are alike to another."""
+    result: Flags = np.abs(np.asarray(rims) / rim - 1.0) < LIKE
+    return result
+
+
+def too_tall(brief: Brief, choice: Choice, gap: float) -> bool:
+    """Tell whether the layers of a choice are too high for the case."""
+    high = heights(brief, parts_of(brief, choice))
+    return high.top + gap > brief.inside_mm[2]

@@ -1,0 +1,326 @@
+"""The combinations of a brief of two stages, in boxes of one wheel rim and one accelerator rim."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wheelgeo.tune.brief import Brief, Choice, Matter
+from wheelgeo.tune.places import Plan, Point, off_runs_mm, plan_of
+from wheelgeo.tune.quality import ratio_term, wood_term
+from wheelgeo.tune.space import Array, Box, Candidate, Flags, like, shared_weights, too_tall
+from wheelgeo.tune.stages import Stage, stage
+
+
+def _front(first: Array, second: Array) -> NDArray[np.int64]:
+    """Return the indices of the pairs that no other pair beats in both numbers."""
+    order = np.lexsort((-second, -first))
+    highest = np.maximum.accumulate(second[order])
+    leads = np.concatenate(([True], second[order][1:] > highest[:-1]))
+    return order[leads]
+
+
+@dataclass
+class _Spot:
+    """The places for one wheel and one accelerator, for the smallest hub and whorl."""
+
+    main: Point
+    index: NDArray[np.int64]
+    apart: Array
+    beyond: Array
+    spindles: Flags
+
+
+@dataclass
+class TwoStages:
+    """The combinations of a brief of two stages.
+
+    Rows of ``first`` are (cord, hub), of ``second`` (cord, whorl).
+    """
+
+    brief: Brief
+    weights: Mapping[Matter, float]
+    unlike: tuple[Choice, ...] = ()
+    examined: int = 0
+    plan: Plan = field(init=False)
+    first: Stage = field(init=False)
+    second: Stage = field(init=False)
+    high: Flags = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Make the tables of both stages."""
+        sizes, shared = self.brief.sizes, shared_weights(self.weights, 2)
+        quarter = self.brief.lies == "horizontal"
+        self.plan = plan_of(self.brief)
+        self.first = stage(self.brief, sizes.wheel, sizes.hub, False, shared)
+        self.second = stage(self.brief, sizes.accelerator, sizes.whorl, quarter, shared)
+        self.high = self._too_high()
+
+    def _too_high(self) -> Flags:
+        """Return which pairs of rows stand too high for the case, shape (rows, rows)."""
+        cords = range(len(self.brief.cords))
+        nowhere = (0.0, 0.0)
+        high = np.array([
+            [
+                too_tall(
+                    self.brief,
+                    Choice(c1, int(c2), 1e3, 1e2, 1e3, whorl, nowhere, nowhere, nowhere),
+                    self.plan.gap,
+                )
+                for c2, whorl in zip(self.second.cord, self.second.small_rim, strict=True)
+            ]
+            for c1 in cords
+        ])  # fmt: skip
+        return high[self.first.cord]
+
+    @property
+    def combinations(self) -> int:
+        """How many combinations there are: rims, cords and places on the grid, all multiplied."""
+        sizes, cords = self.brief.sizes, len(self.brief.cords)
+        rims = len(sizes.wheel) * len(sizes.hub) * len(sizes.accelerator) * len(sizes.whorl)
+        places = len(self.plan.x) * len(self.plan.y)
+        spindles = len(self.plan.x) if self.plan.horizontal else places
+        return rims * cords * cords * places * spindles
+
+    def boxes(self) -> list[Box]:
+        """Return all boxes that hold anything, the lowest bound first."""
+        sizes = self.brief.sizes
+        pairs = [(i, j) for i in range(len(sizes.wheel)) for j in range(len(sizes.accelerator))]
+        found = [Box(self._bound(i, j), i, j) for i, j in pairs]
+        return sorted(box for box in found if np.isfinite(box.bound))
+
+    def _bound(self, i: int, j: int) -> float:
+        main = self.plan.main(self.brief.sizes.wheel[i])
+        if main is None:
+            return np.inf
+        wheel, disc, hub, whorl = self._radii(i, j)
+        where = self.plan.middle(main, wheel, hub, disc)
+        if not where.any():
+            return np.inf
+        x, y = self.plan.x[where.any(axis=1)], self.plan.y[where.any(axis=0)]
+        corners = [(a, b) for a in (x[0], x[-1]) for b in (y[0], y[-1])]
+        apart = max(np.hypot(a - main[0], b - main[1]) for a, b in corners)
+        beyond = max(float(self._farthest(np.array([c]), main, wheel, whorl)[0]) for c in corners)
+        if beyond <= 0.0:
+            return np.inf
+        first = self.first.cost(i, np.array([apart]))
+        second = self.second.cost(j, np.array([beyond]))
+        return float(np.min(self._base(i, j) + first + second.T))
+
+    def _radii(self, i: int, j: int) -> tuple[float, float, float, float]:
+        """Return the radii of the rims of wheel, accelerator, smallest hub and smallest whorl."""
+        s = self.brief.sizes
+        return s.wheel[i] / 2.0, s.accelerator[j] / 2.0, s.hub[0] / 2.0, s.whorl[0] / 2.0
+
+    def _base(self, i: int, j: int) -> Array:
+        """Return what ratio and wood cost, infinite where forbidden, shape (rows, rows)."""
+        sizes = self.brief.sizes
+        log_ratio = self.first.log_ratio[i][:, None] + self.second.log_ratio[j][None, :]
+        term = ratio_term(self.brief, log_ratio)
+        wood = wood_term(self.brief, (sizes.wheel[i], sizes.accelerator[j]))
+        cost = self.weights["ratio"] * term + self.weights["wood"] * wood
+        bad = (term > 1.0) | self.high | self._alike(i, j)
+        base: Array = np.where(bad, np.inf, cost)
+        return base
+
+    def _alike(self, i: int, j: int) -> Flags:
+        """Return which pairs of rows have all rims alike to those of a choice to be avoided."""
+        alike = np.zeros(self.high.shape, dtype=bool)
+        sizes = self.brief.sizes
+        for other in self.unlike:
+            assert other.hub is not None
+            assert other.accelerator is not None
+            near = like((sizes.wheel[i],), other.wheel) & like(
+                (sizes.accelerator[j],), other.accelerator
+            )
+            hubs, whorls = (
+                like(self.first.small_rim, other.hub), like(self.second.small_rim, other.whorl)
+            )  # fmt: skip
+            alike |= near[0] & hubs[:, None] & whorls[None, :]
+        return alike
+
+    def _farthest(self, middles: Array, main: Point, wheel: float, whorl: float) -> Array:
+        """Return the largest distance from each middle shaft to a place for the spindle."""
+        if self.plan.horizontal:
+            along = self.plan.x[self.plan.spindle_horizontal(main, wheel, whorl)]
+            return along[-1] - middles[:, 0] if len(along) else np.full(len(middles), -1.0)
+        edge = _edge(self.plan, self.plan.spindle_flat(main, wheel, whorl))
+        if not len(edge):
+            return np.full(len(middles), -1.0)
+        apart = np.hypot(*(middles[:, None, k] - edge[None, :, k] for k in (0, 1)))
+        farthest: Array = apart.max(axis=1)
+        return farthest
+
+    def candidates(self, box: Box, below: Callable[[], float]) -> Iterator[Candidate]:
+        """Yield the combinations of a box that cost less than ``below()`` says at that time."""
+        i, j = box.wheel, box.accelerator
+        spot = self._spot(i, j)
+        if spot is None:
+            return
+        for bound, row, column in self._pairs(i, j, spot, below()):
+            if bound >= below():
+                return
+            yield from self._placed(i, j, row, column, spot, below)
+
+    def _spot(self, i: int, j: int) -> _Spot | None:
+        main = self.plan.main(self.brief.sizes.wheel[i])
+        if main is None:
+            return None
+        wheel, disc, hub, whorl = self._radii(i, j)
+        index = np.argwhere(self.plan.middle(main, wheel, hub, disc))
+        middles = np.stack([self.plan.x[index[:, 0]], self.plan.y[index[:, 1]]], axis=1)
+        beyond = self._farthest(middles, main, wheel, whorl)
+        room = beyond >= self.plan.least_second(disc, whorl)
+        index, middles, beyond = index[room], middles[room], beyond[room]
+        if not len(index):
+            return None
+        apart = np.hypot(middles[:, 0] - main[0], middles[:, 1] - main[1])
+        return _Spot(main, index, apart, beyond, self._spindles(main, wheel, whorl))
+
+    def _spindles(self, main: Point, wheel: float, whorl: float) -> Flags:
+        if self.plan.horizontal:
+            return self.plan.spindle_horizontal(main, wheel, whorl)
+        return self.plan.spindle_flat(main, wheel, whorl)
+
+    def _pairs(self, i: int, j: int, spot: _Spot, below: float) -> list[tuple[float, int, int]]:
+        """Return the pairs of rows whose bound is below a cost, the lowest bound first."""
+        front = _front(spot.apart, spot.beyond)
+        first = self.first.cost(i, spot.apart[front])
+        second = self.second.cost(j, spot.beyond[front])
+        base = self._base(i, j)
+        rough = base + first.min(axis=1)[:, None] + second.min(axis=1)[None, :]
+        rows, columns = np.nonzero(rough < below)
+        if not len(rows):
+            return []
+        bound = base[rows, columns] + (first[rows] + second[columns]).min(axis=1)
+        order = np.argsort(bound, kind="stable")
+        order = order[bound[order] < below]
+        return [(float(bound[k]), int(rows[k]), int(columns[k])) for k in order]
+
+    def _placed(
+        self, i: int, j: int, row: int, column: int, spot: _Spot, below: Callable[[], float]
+    ) -> Iterator[Candidate]:
+        """Yield the places of one set of rims and cords, the cheapest first."""
+        base = float(self._base_of(i, j, row, column))
+        first = base + self.first.cost(i, spot.apart, row)
+        promising = first + self.second.cost(j, spot.beyond, column) < below()
+        promising &= self._middle_fits(i, j, row, spot)
+        for part in np.array_split(np.flatnonzero(promising), 1 + promising.sum() // 512):
+            yield from self._spindles_of(i, j, row, column, spot, part, first[part], below)
+
+    def _base_of(self, i: int, j: int, row: int, column: int) -> Array:
+        return self._base(i, j)[row, column]  # type: ignore[no-any-return]
+
+    def _middle_fits(self, i: int, j: int, row: int, spot: _Spot) -> Flags:
+        """Return which places of the middle shaft have room for this hub too."""
+        wheel, disc, _, _ = self._radii(i, j)
+        hub = float(self.first.small_rim[row]) / 2.0
+        fits = self.plan.middle(spot.main, wheel, hub, disc)
+        result: Flags = fits[spot.index[:, 0], spot.index[:, 1]]
+        return result
+
+    def _spindles_of(
+        self,
+        i: int,
+        j: int,
+        row: int,
+        column: int,
+        spot: _Spot,
+        part: NDArray[np.int64],
+        first: Array,
+        below: Callable[[], float],
+    ) -> Iterator[Candidate]:
+        """Yield what some places of the middle shaft give with every place of the spindle."""
+        cost, places = self._second_costs(i, j, row, column, spot, part)
+        total = first.reshape(-1, *(1 for _ in places)) + cost
+        self.examined += int(np.isfinite(cost).sum())
+        found = np.argwhere(total < below())
+        values = total[tuple(found.T)]
+        for k in np.argsort(values, kind="stable"):
+            if values[k] >= below():
+                return
+            middle = spot.index[part[found[k][0]]]
+            yield Candidate(
+                float(values[k]), self._choice(i, j, row, column, spot.main, middle, found[k][1:])
+            )
+
+    def _second_costs(
+        self, i: int, j: int, row: int, column: int, spot: _Spot, part: NDArray[np.int64]
+    ) -> tuple[Array, tuple[int, ...]]:
+        """Return what the second stage costs, infinite where it has no room.
+
+        Shape (middle shafts, places along x) or, for a flat spindle, (middle shafts, x, y).
+        """
+        wheel, disc, _, _ = self._radii(i, j)
+        whorl = float(self.second.small_rim[column]) / 2.0
+        middle = spot.index[part]
+        places = self._spindles(spot.main, wheel, whorl)
+        if self.plan.horizontal:
+            steps = np.arange(len(self.plan.x))[None, :] - middle[:, 0][:, None]
+            table = self.plan.x - self.plan.x[0]
+            distance, shifts = table, np.maximum(steps, 0)
+            cost = self.second.cost(j, distance, column)[shifts]
+            good = places[None, :] & (distance[shifts] >= self.plan.least_second(disc, whorl))
+            return np.where(good, cost, np.inf), places.shape
+        dx = np.abs(np.arange(len(self.plan.x))[None, :] - middle[:, 0][:, None])
+        dy = np.abs(np.arange(len(self.plan.y))[None, :] - middle[:, 1][:, None])
+        distance = np.hypot(
+            (self.plan.x - self.plan.x[0])[:, None], (self.plan.y - self.plan.y[0])[None, :]
+        )
+        cost = self.second.cost(j, distance, column)[dx[:, :, None], dy[:, None, :]]
+        enough = distance >= self.plan.least_second(disc, whorl)
+        good = places[None] & enough[dx[:, :, None], dy[:, None, :]]
+        good &= self._runs_clear(i, j, row, column, spot.main, middle)
+        return np.where(good, cost, np.inf), places.shape
+
+    def _runs_clear(
+        self, i: int, j: int, row: int, column: int, main: Point, middle: NDArray[np.int64]
+    ) -> Flags:
+        """Return where the first band clears the spindle's rod and the second the main shaft's."""
+        x1, y1 = (self.plan.x[middle[:, 0]], self.plan.y[middle[:, 1]])
+        x1, y1 = x1[:, None, None], y1[:, None, None]
+        x2, y2 = self.plan.x[None, :, None], self.plan.y[None, None, :]
+        cords = [
+            self.brief.cords[int(c)].diameter_mm / 2.0
+            for c in (self.first.cord[row], self.second.cord[column])
+        ]
+        hub, whorl = float(self.first.small_pitch[row]), float(self.second.small_pitch[column])
+        wheel = (*main, float(self.first.large_pitch[i, row]))
+        disc = (x1, y1, float(self.second.large_pitch[j, column]))
+        rods = self.brief.rods
+        off_spindle = off_runs_mm((x2, y2), wheel, (x1, y1, hub))
+        off_main = off_runs_mm(main, disc, (x2, y2, whorl))
+        clear: Flags = off_spindle >= rods.spindle / 2.0 + cords[0] + self.plan.gap
+        return clear & (off_main >= rods.main / 2.0 + cords[1] + self.plan.gap)
+
+    def _choice(
+        self,
+        i: int,
+        j: int,
+        row: int,
+        column: int,
+        main: Point,
+        middle: NDArray[np.int64],
+        spindle: NDArray[np.int64],
+    ) -> Choice:
+        sizes = self.brief.sizes
+        stands = (float(self.plan.x[middle[0]]), float(self.plan.y[middle[1]]))
+        y = stands[1] if self.plan.horizontal else float(self.plan.y[spindle[1]])
+        return Choice(
+            int(self.first.cord[row]), int(self.second.cord[column]),
+            sizes.wheel[i], float(self.first.small_rim[row]),
+            sizes.accelerator[j], float(self.second.small_rim[column]),
+            main, stands, (float(self.plan.x[spindle[0]]), y),
+        )  # fmt: skip
+
+
+def _edge(plan: Plan, places: Flags) -> Array:
+    """Return the first and last place of every row: among them is the farthest from any point."""
+    found = []
+    for k in np.flatnonzero(places.any(axis=0)):
+        along = np.flatnonzero(places[:, k])
+        found += [(plan.x[along[0]], plan.y[k]), (plan.x[along[-1]], plan.y[k])]
+    return np.array(found).reshape(-1, 2)
