@@ -21,7 +21,7 @@ PEER = "import ezdxf, trimesh, shapely, matplotlib"
 
 
 def _process_s(code: str) -> float:
-    """CPU seconds of a whole process, the best of three: other work on the machine counts little."""
+    """CPU seconds of a whole process, the best of three: a busy machine matters little."""
     times = []
     for _ in range(3):
         before = resource.getrusage(resource.RUSAGE_CHILDREN)
