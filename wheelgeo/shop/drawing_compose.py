@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from wheelgeo.errors import LayoutError
 from wheelgeo.shop.drawing_marks import (
@@ -65,8 +66,9 @@ class Traced:
         return bounds([piece.ink for piece in self.pieces])
 
 
+@lru_cache(maxsize=12)
 def traced(scene: Scene, view: View) -> Traced:
-    """Return the lines of a drive in a view."""
+    """Return the lines of a drive in a view; kept, since several drawings show the same."""
     return Traced(scene, view, tuple(case_lines(scene, view)), tuple(trace(scene, view)))
 
 

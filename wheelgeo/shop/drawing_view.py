@@ -29,6 +29,8 @@ DEPTH_MM = 1e-3
 FLANK_STEPS = 6
 """Cylinders that stand for one sloping flank."""
 _BISECTIONS = 20
+_AT_ONCE = 64
+"""Cylinders that are looked at in one go, to bound the memory."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -394,39 +396,45 @@ def _hidden(points: Array, cylinders: Sequence[Rod], to_eye: Vector) -> Array:
     import numpy as np
 
     hidden = np.zeros(len(points), dtype=bool)
-    eye = np.array(to_eye)
-    for origin, axis, low, high, radius in cylinders:
-        hidden |= (
-            _inside_length(points - np.array(origin), eye, np.array(axis), low, high, radius)
-            > DEPTH_MM
-        )
+    for first in range(0, len(cylinders), _AT_ONCE):
+        some = cylinders[first : first + _AT_ONCE]
+        lengths = _inside_lengths(points, np.array(to_eye), some)
+        hidden |= (lengths > DEPTH_MM).any(axis=0)
     return hidden
 
 
-def _inside_length(
-    q: Array, eye: Array, axis: Array, low: float, high: float, radius: float
-) -> Array:
-    """Return how far the rays q + t eye, t >= 0, run within a cylinder about the axis, (n,)."""
+def _inside_lengths(points: Array, eye: Array, cylinders: Sequence[Rod]) -> Array:
+    """Return how far the rays p + t eye, t >= 0, run within cylinders, (cylinders, points).
+
+    In the frame of a cylinder the ray is cut by its two end planes and by its mantle, a quadratic
+    in t; negative where it misses.
+    """
     import numpy as np
 
-    z, dz = q @ axis, float(eye @ axis)
-    flat, dflat = q - z[:, None] * axis, eye - dz * axis
-    start, end = _within(z, dz, low, high)
-    a, b = float(dflat @ dflat), flat @ dflat
-    c = np.einsum("ij,ij->i", flat, flat) - radius**2
-    if a < FLAT**2:
-        return np.where(c < -1e-9 * radius**2, end - start, -1.0)
+    origin, axis, low, high, radius = (np.array(column) for column in zip(*cylinders, strict=True))
+    q = points[None] - origin[:, None]
+    z, dz = np.einsum("mnk,mk->mn", q, axis), axis @ eye
+    flat, dflat = q - z[..., None] * axis[:, None], eye - dz[:, None] * axis
+    start, end = _between_planes(z, dz[:, None], low[:, None], high[:, None])
+    a = np.einsum("mk,mk->m", dflat, dflat)[:, None]
+    b = np.einsum("mnk,mk->mn", flat, dflat)
+    square = radius[:, None] ** 2
+    c = np.einsum("mnk,mnk->mn", flat, flat) - square
+    along = a < FLAT**2
+    safe = np.where(along, 1.0, a)
     root = np.sqrt(np.maximum(b * b - a * c, 0.0))
-    start, end = np.maximum(start, (-b - root) / a), np.minimum(end, (-b + root) / a)
-    return end - start
+    near, far = (-b - root) / safe, (-b + root) / safe
+    across = np.minimum(end, far) - np.maximum(start, near)
+    return np.where(along, np.where(c < -1e-9 * square, end - start, -1.0), across)
 
 
-def _within(z: Array, dz: float, low: float, high: float) -> tuple[Array, Array]:
-    """Return from where to where on a ray z + t dz lies between two planes, t >= 0."""
+def _between_planes(z: Array, dz: Array, low: Array, high: Array) -> tuple[Array, Array]:
+    """Return from where to where on rays z + t dz lies between two planes, t >= 0."""
     import numpy as np
 
-    if abs(dz) < FLAT:
-        inside = (z > low + 1e-9) & (z < high - 1e-9)
-        return np.zeros_like(z), np.where(inside, np.inf, -1.0)
-    first, second = (low - z) / dz, (high - z) / dz
-    return np.maximum(np.minimum(first, second), 0.0), np.maximum(first, second)
+    level = abs(dz) < FLAT
+    safe = np.where(level, 1.0, dz)
+    first, second = (low - z) / safe, (high - z) / safe
+    start, end = np.maximum(np.minimum(first, second), 0.0), np.maximum(first, second)
+    inside = np.where((z > low + 1e-9) & (z < high - 1e-9), np.inf, -1.0)
+    return np.where(level, 0.0, start), np.where(level, inside, end)
