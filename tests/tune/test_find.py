@@ -296,3 +296,8 @@ def test_a_band_for_a_position(box_wheel):
 def test_no_band_for_a_position_where_none_runs(box_wheel):
     with pytest.raises(NoAnswer, match="there is no second band"):
         given(box_wheel, "spindle.at.y", 5.0, "second band.length")
+
+
+def test_an_axis_that_lies_there_already_cannot_lean_further(box_wheel):
+    with pytest.raises(SearchError, match="has no way to go from 90 deg"):
+        find(box_wheel, "main.lean.z", "first band.length", 600.0)

@@ -84,11 +84,15 @@ def find(
 
     Raises:
         NoAnswer: there is none; says why, and the nearest there is.
-        SearchError: a key is unknown, or the wanted value is not a finite number.
+        SearchError: a key is unknown, the wanted value is not a finite number, or the unknown has
+            no way to go (a slide without travel, an axis that cannot lean further).
     """
     aim, parameter = find_target(design, target), find_parameter(design, unknown)
     if not math.isfinite(wanted):
         raise SearchError(f'"{target}" cannot come to {wanted}')
+    if parameter.low == parameter.high:
+        only = _say(parameter.low, parameter.unit)
+        raise SearchError(f'"{parameter.key}" ({parameter.means}) has no way to go from {only}')
     changes = tuple(changer(design, key) for key in (parameter.key, *together))
     search = _Search(design, parameter.key, changes, aim, wanted)
     start = _start(parameter)
