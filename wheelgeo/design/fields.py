@@ -344,6 +344,12 @@ Pressure = Annotated[
     PlainValidator(_in(PRESSURE_MPA, "MPa", _ABOVE_ZERO)),
     WithJsonSchema(dict(PRESSURE_SCHEMA)),
 ]
+_SHORE = Bounds(20.0, 90.0, "from 20 to 90 (Shore A)", low_allowed=True)
+Shore = Annotated[
+    float,
+    PlainValidator(_in(NUMBER, "", _SHORE)),
+    WithJsonSchema({"type": "number", "minimum": 20, "maximum": 90}),
+]
 Component = Annotated[
     float,
     PlainValidator(_in(NUMBER, "", Bounds(-math.inf, math.inf, "a number"))),

@@ -100,14 +100,23 @@ def modulus_from_shore_a(hardness: float) -> float:
     return float(10.0 ** (GENT_SLOPE * hardness + GENT_SHIFT))
 
 
-def _shore(softer: float, usual: float, harder: float) -> Figure:
-    """Return the modulus at a usual hardness, its spread from the hardness and from the fit."""
-    low, value, high = (modulus_from_shore_a(h) for h in (softer, usual, harder))
+def shore_figure(hardness: float, softer: float = 0.0, harder: float = 0.0) -> Figure:
+    """Return the modulus of an elastomer of a Shore A hardness, with its doubt.
+
+    Args:
+        hardness: Shore A.
+        softer: by how much the rubber may be softer.
+        harder: by how much it may be harder.
+    """
+    low, value, high = (
+        modulus_from_shore_a(h) for h in (hardness - softer, hardness, hardness + harder)
+    )
+    spread = f" ({hardness - softer:g}A to {hardness + harder:g}A)" if softer or harder else ""
     return Figure(
         value,
         low * (1.0 - SHORE_DOUBT),
         high * (1.0 + SHORE_DOUBT),
-        f"{SHORE_SOURCE}, at {usual:g}A ({softer:g}A to {harder:g}A, and 30 % of doubt)",
+        f"{SHORE_SOURCE}, at {hardness:g}A{spread}, with 30 % of doubt",
     )
 
 
@@ -156,7 +165,7 @@ CORDS: tuple[Material, ...] = (
         "rubber cord",
         "cord",
         density_kg_m3=Figure(1000.0, 930.0, 1140.0, "rubber belt 1140, " + _KHURMI_DENSITY),
-        modulus_mpa=_shore(40.0, 50.0, 60.0),
+        modulus_mpa=shore_figure(50.0, 10.0, 10.0),
         strength_mpa=Figure(15.0, 10.0, 25.0, MEMORY),
         friction=Figure(
             0.32,
@@ -172,7 +181,7 @@ CORDS: tuple[Material, ...] = (
         "nitrile ring",
         "cord",
         density_kg_m3=Figure(1250.0, 1150.0, 1350.0, MEMORY),
-        modulus_mpa=_shore(65.0, 70.0, 75.0),
+        modulus_mpa=shore_figure(70.0, 5.0, 5.0),
         strength_mpa=Figure(12.0, 10.0, 18.0, MEMORY),
         friction=Figure(0.32, 0.30, 0.80, "taken as rubber: " + _KHURMI),
         stretch=_ORING_STRETCH,
@@ -182,7 +191,7 @@ CORDS: tuple[Material, ...] = (
         "silicone cord",
         "cord",
         density_kg_m3=Figure(1200.0, 1100.0, 1300.0, MEMORY),
-        modulus_mpa=_shore(50.0, 60.0, 70.0),
+        modulus_mpa=shore_figure(60.0, 10.0, 10.0),
         strength_mpa=Figure(7.0, 5.0, 10.0, MEMORY),
         friction=Figure(0.40, 0.30, 0.80, PRACTICE),
         stretch=_ORING_STRETCH,

@@ -188,11 +188,16 @@ _StretchFigure = Annotated[StretchFigureFile, f.Short("value", f.FRACTION_SCHEMA
 class MaterialFile(Table):
     """A material of one's own; it goes before a known one of the same name."""
 
+    model_config = ConfigDict(json_schema_extra={"not": {"required": ["modulus", "shore"]}})
+
     name: f.Name = key("name of the material", '"linen cord"')
     kind: f.Use = key("what it is used for", '"cord"')
     density: _Figure | None = key("density, kg per cubic metre", "1100", default=None)
     modulus: _PressureFigure | None = key(
         "modulus of elasticity in tension, MPa", "500", default=None
+    )
+    shore: f.Shore | None = key(
+        "hardness of a rubber, Shore A, in place of its modulus", "70", default=None
     )
     strength: _PressureFigure | None = key(
         "tensile strength, MPa; for wheels across the grain", "3", default=None
@@ -213,7 +218,8 @@ class MaterialFile(Table):
 
         return m.Material(
             self.name, self.kind, density_kg_m3=figure(self.density),
-            modulus_mpa=figure(self.modulus), strength_mpa=figure(self.strength),
+            modulus_mpa=figure(self.modulus) if self.shore is None else m.shore_figure(self.shore),
+            strength_mpa=figure(self.strength),
             friction=figure(self.friction), stretch=figure(self.stretch),
             bend_ratio=figure(self.bend_ratio),
         )  # fmt: skip

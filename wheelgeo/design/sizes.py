@@ -33,6 +33,7 @@ def check_sizes(raw: RawFile) -> Iterator[Located]:
         yield from _holes(raw, place, pulley)
     yield from _spans(raw)
     yield from _twist(raw)
+    yield from _hardness(raw)
     yield from _spreads(raw)
 
 
@@ -224,6 +225,17 @@ def _twist(raw: RawFile) -> Iterator[Located]:
             "turns_per_metre and twist_factor are both given",
             "keep one of the two",
         )
+
+
+def _hardness(raw: RawFile) -> Iterator[Located]:
+    for index, material in raw.items("material"):
+        if "modulus" in material and "shore" in material:
+            yield locate(
+                raw.tables,
+                ("material", index, "shore"),
+                "modulus and shore are both given",
+                "keep the modulus, if it was measured",
+            )
 
 
 def _spreads(raw: RawFile) -> Iterator[Located]:
