@@ -53,6 +53,8 @@ BROKEN: tuple[tuple[str, str, str, str], ...] = (
      'band 2 "second band": route 1|first'),
     ("same shaft", '["wheel", "hub"]', '["wheel", "hub", "accelerator"]',
      'band 1 "first band": route 3|same shaft'),
+    ("same shaft round the end", '["wheel", "hub"]', '["hub", "wheel", "accelerator"]',
+     'band 1 "first band": route 1|same shaft'),
     ("turns word", 'turns = "against"', 'turns = "aganst"',
      'band 2 "second band": route 2 turns|"against"'),
     ("crossed not parallel", 'route = ["accelerator", { pulley = "whorl", turns = "against" }]',

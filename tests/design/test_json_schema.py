@@ -106,7 +106,7 @@ def test_the_schema_speaks_toml_and_the_files_words() -> None:
     text = json.dumps(schema)
     assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
     assert "$id" not in schema
-    assert '"null"' not in text
+    assert "null" not in text
     assert "File" not in text
     assert set(schema["properties"]) == set(DesignFile.model_fields)
     assert set(schema["$defs"]["Limits"]["properties"]) == set(LIMITS)

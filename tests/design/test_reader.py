@@ -33,7 +33,7 @@ from wheelgeo.design.model import (
     Washer,
     Yarn,
 )
-from wheelgeo.design.reader import parse_design, read_design
+from wheelgeo.design.reader import parse_design, read_design, read_text
 from wheelgeo.errors import DesignError
 
 LARGE_G_M_S2 = 9.80665  # standard gravity, 3rd General Conference on Weights and Measures, 1901
@@ -193,6 +193,8 @@ def test_crossed_is_short_for_against(good_text: str) -> None:
 def test_axes_are_made_one_long(good_text: str) -> None:
     text = good_text.replace("axis = [1, 0, 0]\n", "axis = [3, 0, -4]\n")
     assert parse_design(text).shaft("spindle").axis == pytest.approx((0.6, 0.0, -0.8), abs=1e-15)
+    nearly = good_text.replace("axis = [1, 0, 0]\n", "axis = [0.601, 0.8, 0]\n")
+    assert sum(c * c for c in parse_design(nearly).shaft("spindle").axis) == pytest.approx(1, 1e-15)
     huge = good_text.replace("axis = [1, 0, 0]\n", "axis = [1e308, 1e308, 1e308]\n")
     assert parse_design(huge).shaft("spindle").axis == pytest.approx((3**-0.5,) * 3, rel=1e-15)
 
@@ -221,6 +223,7 @@ def test_names_may_be_of_any_script(good_text: str) -> None:
 def test_a_byte_order_mark_and_foreign_line_ends_do_no_harm(good_text: str, tmp_path: Path) -> None:
     path = tmp_path / "wheel.toml"
     path.write_bytes(b"\xef\xbb\xbf" + good_text.replace("\n", "\r\n").encode())
+    assert read_text(path) == good_text.replace("\n", "\r\n")
     assert read_design(path) == parse_design(good_text) == parse_design("\ufeff" + good_text)
 
 

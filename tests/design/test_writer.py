@@ -108,6 +108,21 @@ def test_a_groove_of_another_shape(good_text: str) -> None:
         assert rewrite_as(changed, design).count("pitch = 9.6") == 1
 
 
+def test_a_new_groove_is_laid_out_as_a_person_would(good_text: str) -> None:
+    design = parse_design(good_text)
+    hub = replace(design.pulley("hub"), groove=m.FlatRim(20.0, 6.0))
+    wanted = replace(design, pulleys=tuple(hub if p.name == "hub" else p for p in design.pulleys))
+    assert 'groove = { shape = "flat", rim = 20, width = 6 }\n' in rewrite_as(good_text, wanted)
+
+
+def test_a_fibre_of_ones_own_is_added_and_none_is_lost(good_text: str) -> None:
+    design = parse_design(good_text)
+    assert design.yarn is not None
+    for fibre, own in (("wool", ["alpaca"]), ("nettle", ["alpaca", "nettle"])):
+        text = rewrite_as(good_text, replace(design, yarn=replace(design.yarn, fibre=fibre)))
+        assert [item["name"] for item in tomllib.loads(text)["fibre"]] == own
+
+
 def test_parts_can_come_and_go(good_text: str) -> None:
     design = parse_design(good_text)
     spare = m.Pulley("spare", "middle", 30.0, m.FlatRim(50.0, 6.0))
@@ -218,6 +233,8 @@ def test_a_new_title(good_text: str) -> None:
     assert len(differing(good_text, text)) == 1
     without = good_text.replace('title = "Garden wheel"\n', "")
     assert parse_design(retitle(without, "New")).title == "New"
+    headless = without.replace('unit = "mm"\n', "")
+    assert parse_design(retitle(headless, "New")).title == "New"
 
 
 def test_text_that_is_no_toml_cannot_be_rewritten() -> None:

@@ -47,10 +47,10 @@ class RawFile:
         return [item["name"] for _, item in self.items(key) if isinstance(item.get("name"), str)]
 
     def named(self, key: str, name: object) -> Table:
-        """Return the first item of that name; an empty table where there is none."""
+        """Return the item of that name; an empty table where there is none."""
         if key not in self._by_name:
-            items = reversed(list(self.items(key)))
-            self._by_name[key] = {t["name"]: t for _, t in items if isinstance(t.get("name"), str)}
+            items = [t for _, t in self.items(key) if isinstance(t.get("name"), str)]
+            self._by_name[key] = {t["name"]: t for t in items}
         return self._by_name[key].get(name, _NOTHING) if isinstance(name, str) else _NOTHING
 
     def mm(self, table: Table, key: str) -> float | None:

@@ -85,7 +85,7 @@ def file_value(place: Place, value: Any, unit: str) -> Any:
         return value
     if key in _UNITS:
         return f"{number_text(value)} {_UNITS[key]}"
-    if key in _LENGTHS and place[0] not in ("limits", "material"):
+    if key in _LENGTHS:
         return _length(float(value), unit)
     return _plain(float(value))
 

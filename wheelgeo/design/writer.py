@@ -118,19 +118,11 @@ def rewrite(text: str, changes: Mapping[Place, Any]) -> str:
     """
     raw = parse_toml(text)
     unit = raw.get("unit", "mm")
-    whole = _with_new_heads(text.removeprefix("\ufeff"), raw, changes)
-    document = tomlkit.parse(with_groups_apart(whole))
+    document = tomlkit.parse(with_groups_apart(text.removeprefix("\ufeff")))
     for place, value in changes.items():
         new = value if value is _GONE else file_value(place, value, unit)
         _put(document, place, new)
     return with_groups_joined(tomlkit.dumps(document))
-
-
-def _with_new_heads(text: str, raw: Mapping[str, Any], changes: Mapping[Place, Any]) -> str:
-    """Put keys of the file as a whole in front; after a [table] they would belong to that."""
-    new = {str(p[0]): v for p, v in changes.items() if len(p) == 1 and p[0] not in raw}
-    heads = [f"{key} = {_value(value)}\n" for key, value in new.items() if _is_plain(value)]
-    return "".join(heads) + text
 
 
 def _put(document: Any, place: Place, value: Any) -> None:
@@ -253,7 +245,7 @@ def _in_table(
     place: Place, old: dict[str, Any], new: dict[str, Any]
 ) -> Iterator[tuple[Place, Any]]:
     for key in old:
-        if key not in new and place != ("fibre",):  # a fibre that is not used does no harm
+        if key not in new and (*place, key)[0] != "fibre":  # an unused one does no harm
             yield (*place, key), _GONE
     for key, value in new.items():
         if key in old:
