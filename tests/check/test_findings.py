@@ -83,8 +83,8 @@ def third(offset, driven):
     )  # fmt: skip
 
 
-def with_big(rim):
-    return also(third(-40.0, True), (), (Pulley("big", "c", -20.0, FlatRim(rim, 3.0)),))
+def with_big(rim, offset=-20.0):
+    return also(third(-40.0, True), (), (Pulley("big", "c", offset, FlatRim(rim, 3.0)),))
 
 
 def doubled(pitch):
@@ -248,8 +248,7 @@ CASES = {
     ),
     "pitch only": ("groove-not-given", pair(groove=GivenPitch(56.0)), pair()),
     "discs collide": (
-        "parts-collide", also(third(0.0, True), (), (Pulley("big", "c", 0.0, FlatRim(310.0, 3.0)),)),
-        third(0.0, True),
+        "parts-collide", with_big(310.0, offset=0.0), with_big(290.0, offset=0.0),
     ),
     "disc nearly touches a shaft": (
         "parts-collide", with_big(391.0), with_big(389.5),

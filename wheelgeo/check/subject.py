@@ -23,6 +23,28 @@ if TYPE_CHECKING:
     from wheelgeo.drive.spindle import Whirl
 
 
+MOST_TRIALS = 600
+"""How many changed wheels are solved in looking for the remedies of one wheel."""
+
+
+class Patience:
+    """How many more changes may be tried on one wheel; counted, so that results never vary.
+
+    Attributes:
+        left: trials left.
+        found: remedies found so far, by rule and place.
+    """
+
+    def __init__(self) -> None:
+        self.left = MOST_TRIALS
+        self.found: dict[tuple[str, str], str] = {}
+
+    def spend(self) -> bool:
+        """Take one trial; False where none is left."""
+        self.left -= 1
+        return self.left >= 0
+
+
 @dataclass(frozen=True)
 class Subject:
     """A wheel under check.
@@ -32,11 +54,13 @@ class Subject:
         solution: its solved drive.
         on_trial: the wheel is one that a rule or a search tries out: rules then say what is wrong,
             but look for no remedy of their own.
+        patience: how many more changes may be tried in looking for remedies.
     """
 
     design: Design
     solution: Solution = field(repr=False)
     on_trial: bool = False
+    patience: Patience = field(default_factory=Patience, repr=False, compare=False)
 
     def limit(self, name: str) -> float:
         """Return the limit in force, the file's own before the usual one."""

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from wheelgeo.check.changes import Change, Way
 from wheelgeo.check.finding import Finding
-from wheelgeo.check.subject import Subject, subject_of
+from wheelgeo.check.subject import Patience, Subject, subject_of
 
 Find = Callable[[Subject], Iterator[Finding]]
 Fault = tuple[str, str]
@@ -23,11 +23,11 @@ _SAME = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class _Outcome:
-    """A change that makes the finding go, its amount, and the faults it brings or makes worse."""
+    """A change that makes the finding go, its amount, and a fault it brings or makes worse."""
 
     change: Change
     amount: float
-    brings: tuple[Fault, ...]
+    brings: Fault | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,19 +41,25 @@ class _Trial:
     finding: Fault
     before: Mapping[Fault, float]
     also: tuple[Find, ...]
+    patience: Patience
 
     def outcome(self, way: Way, steps: int) -> _Outcome | None:
         """Return the outcome of a change; None where it makes no sense or the finding stays."""
         amount = round(steps * way.step, 6)
         change = way.make(amount)
-        if change is None:
+        if change is None or not self.patience.spend():
             return None
         changed = subject_of(change.design, on_trial=True)
         if any((f.rule, f.where) == self.finding for f in self.find(changed)):
             return None
-        after = faults_of(changed, self.also)
-        worse = (f for f, by in after.items() if by > self.before.get(f, -1.0) + _SAME)
-        return _Outcome(change, amount, tuple(sorted(worse)))
+        return _Outcome(change, amount, self._worse(changed))
+
+    def _worse(self, changed: Subject) -> Fault | None:
+        """Return the first fault that a change brings or makes worse, or None."""
+        for fault, beyond in _faults(changed, self.also):
+            if beyond > self.before.get(fault, -1.0) + _SAME:
+                return fault
+        return None
 
     def smallest(self, way: Way) -> _Outcome | None:
         """Return the smallest sound change of a way, or else the smallest that mends at all."""
@@ -98,12 +104,23 @@ def remedy(
         also: rules, beside those of the table, that must not find new faults.
 
     Returns:
-        Up to two sound changes; where there is none, one that mends the finding but not soundly,
-        named as such; otherwise ``otherwise``.
+        Up to two sound changes, the smaller first; where there is none, one that mends the finding
+        but not soundly, named as such; otherwise ``otherwise``. A wheel on which a great deal is
+        wrong runs out of patience: its later findings get ``otherwise``.
     """
     if subject.on_trial:
         return otherwise
-    trial = _Trial(find, finding, faults_of(subject, also), also)
+    known = subject.patience.found
+    if finding not in known:
+        known[finding] = _search(subject, find, finding, ways, also) or otherwise
+    return known[finding]
+
+
+def _search(
+    subject: Subject, find: Find, finding: Fault, ways: Iterable[Way], also: tuple[Find, ...]
+) -> str:
+    """Return the words for what mends a finding; empty where nothing tried does."""
+    trial = _Trial(find, finding, faults_of(subject, also), also, subject.patience)
     sound: list[_Outcome] = []
     partial: _Outcome | None = None
     for way in ways:
@@ -116,10 +133,10 @@ def remedy(
     if sound:
         smallest_first = sorted(sound, key=lambda outcome: outcome.amount)
         return "; or ".join(dict.fromkeys(o.change.says for o in smallest_first))
-    if partial is not None:
-        rule, where = partial.brings[0]
+    if partial is not None and partial.brings is not None:
+        rule, where = partial.brings
         return f"{partial.change.says}; but see to {rule} ({where}) then"
-    return otherwise
+    return ""
 
 
 def faults_of(subject: Subject, also: tuple[Find, ...] = ()) -> dict[Fault, float]:
@@ -131,14 +148,24 @@ def faults_of(subject: Subject, also: tuple[Find, ...] = ()) -> dict[Fault, floa
         subject: the wheel.
         also: rules to ask beside those of the table.
     """
+    found: dict[Fault, float] = {}
+    for fault, beyond in _faults(subject, also):
+        found[fault] = max(beyond, found.get(fault, 0.0))
+    return found
+
+
+def _faults(subject: Subject, also: tuple[Find, ...]) -> Iterator[tuple[Fault, float]]:
+    """Yield the faults of a wheel, rule by rule, each with how far it is beyond its limit."""
     from wheelgeo.check.table import RULES  # the table holds the rules that ask this
 
     quiet = Subject(subject.design, subject.solution, on_trial=True)
-    found: dict[Fault, float] = {}
-    finds = [*(rule.find for rule in RULES), *also]
-    for finding in (f for find in finds for f in find(quiet) if f.level == "fault"):
-        known = finding.value is not None and finding.limit is not None
-        beyond = abs(finding.value - finding.limit) if known else 0.0  # type: ignore[operator]
-        key = (finding.rule, finding.where)
-        found[key] = max(beyond, found.get(key, 0.0))
-    return found
+    for find in (*(rule.find for rule in RULES), *also):
+        for finding in find(quiet):
+            if finding.level == "fault":
+                yield (finding.rule, finding.where), _beyond(finding)
+
+
+def _beyond(finding: Finding) -> float:
+    if finding.value is None or finding.limit is None:
+        return 0.0
+    return abs(finding.value - finding.limit)
