@@ -192,6 +192,20 @@ def test_small_parts_share_a_page_and_do_not_overlap() -> None:
                 assert max(u1 - x2, x1 - u2, v1 - y2, y1 - v2) > 1.0
 
 
+def test_names_below_small_parts_do_not_run_into_each_other(bench: Design) -> None:
+    for paper in PAPERS:
+        for page in pages(list(template_parts(solve_drive(bench))), paper):
+            words = page.extract_words(x_tolerance=1, keep_blank_chars=True)
+            for i, a in enumerate(words):
+                for b in words[:i]:
+                    assert not _cover(a, b), (a["text"], b["text"])
+
+
+def _cover(a: dict[str, Any], b: dict[str, Any]) -> bool:
+    beside = a["x1"] <= b["x0"] + 0.1 or b["x1"] <= a["x0"] + 0.1
+    return not (beside or a["bottom"] <= b["top"] + 0.1 or b["bottom"] <= a["top"] + 0.1)
+
+
 def test_a_long_part_is_turned_where_that_saves_pages() -> None:
     window = window_mm("A4")
     bar = Part("bar", "bar", rectangle((0.0, 0.0, window[1] - 8.0, 30.0)))

@@ -148,7 +148,7 @@ def banding_board(solution: Solution) -> Part:
         y = -ROW_MM * i
         drills += [Circle((x, y), 0.5 * peg) for x in (0.0, spacing)]
         words = f"{row.band.name}: {row.cut_mm:.1f} mm joined, pegs {peg:g} mm, {spacing:.1f} apart"
-        labels.append(Label(words, (peg + 4.0, y + 8.0), 3.0, anchor="left"))
+        labels.append(Label(words, (peg + 4.0, y + 10.0), 3.0, anchor="left"))
     reach = max(drill.box[2] for drill in drills)
     words_reach = max(label.at[0] + text_width_mm(label.text, 3.0) for label in labels)
     low = -ROW_MM * (len(labels) - 1)

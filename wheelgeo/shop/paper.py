@@ -85,10 +85,16 @@ def pages_of(parts: Sequence[Part], paper: Paper) -> tuple[Page, ...]:
     return tuple(pages)
 
 
+def shown_name(part: Part) -> str:
+    """Return what is written below a part: faces and half-sections say which they are."""
+    name = f"{part.name}, {part.role}" if part.role in ("face", "section") else part.name
+    return f"{name} (cut {part.quantity})" if part.quantity > 1 else name
+
+
 def _needs(part: Part) -> Point:
     """Return the room that a part takes with its name below it."""
     x1, y1, x2, y2 = part.box
-    return max(x2 - x1, text_width_mm(part.name, NAME_MM)), y2 - y1 + 2.0 * NAME_MM
+    return max(x2 - x1, text_width_mm(shown_name(part), NAME_MM)), y2 - y1 + 2.0 * NAME_MM
 
 
 def _upright_in(part: Part, window: Point) -> Part | None:

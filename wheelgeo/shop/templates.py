@@ -34,6 +34,7 @@ from wheelgeo.shop.paper import (
     Paper,
     Tile,
     pages_of,
+    shown_name,
     window_mm,
 )
 from wheelgeo.shop.parts import parts_of
@@ -100,11 +101,6 @@ def make_templates(job: Job) -> list[MadeFile]:
     ]
 
 
-def shown_name(part: Part) -> str:
-    """Return a part's name; faces and half-sections share one, so they say which they are."""
-    return f"{part.name}, {part.role}" if part.role in ("face", "section") else part.name
-
-
 def _draw_page(canvas: Canvas, page: Page, paper: Paper, head: str) -> None:
     width, height = window_mm(paper)
     origin = (EDGE_MM, EDGE_MM + FOOT_MM)
@@ -145,8 +141,7 @@ def _draw_part(canvas: Canvas, part: Part, named: bool) -> None:
         _draw_label(canvas, label)
     if named:
         x1, y1, _, _ = part.box
-        many = f" (cut {part.quantity})" if part.quantity > 1 else ""
-        _write(canvas, shown_name(part) + many, (x1, y1 - 1.5 * NAME_MM), 0.8 * NAME_MM)
+        _write(canvas, shown_name(part), (x1, y1 - 1.5 * NAME_MM), 0.8 * NAME_MM)
 
 
 def _round_holes(part: Part) -> list[Circle]:
