@@ -116,8 +116,9 @@ def _draw_page(canvas: Canvas, page: Page, paper: Paper, head: str) -> None:
     if page.tile is not None:
         _draw_marks(canvas, page.tile, (width, height))
         _draw_map(canvas, page.tile, width)
+    beyond = 0.0 if page.tile is not None else _THICK_MM  # half a line lies outside its outline
     clip = canvas.beginPath()
-    clip.rect(0, 0, width * mm, height * mm)
+    clip.rect(-beyond * mm, -beyond * mm, (width + 2 * beyond) * mm, (height + 2 * beyond) * mm)
     canvas.clipPath(clip, stroke=0, fill=0)
     for part in page.parts:
         _draw_part(canvas, part, named=page.tile is None)
