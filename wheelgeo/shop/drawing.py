@@ -170,7 +170,7 @@ def _strip(scene: Scene, scale: float, unit: LengthUnit) -> Iterable[Ink]:
     inside = ", case sizes are inside" if scene.case is not None else ""
     notes = (
         (f"plan and side {scale_text(scale)} on A3, lengths in {unit_note(unit)}{inside}", upper),
-        ("heavy or hollow: bands, arrows show travel; dashed: hidden; arcs: rotation", lower),
+        ("heavy or hollow: bands; dashed: hidden; chain lines: case, crank, full cop", lower),
     )
     for words, y in notes:
         text = Text(words, (0.0, 0.0), 2.0)

@@ -15,10 +15,12 @@ from html import escape
 from typing import Any
 
 from wheelgeo.shop.ink import CAP_OVER_EM, Arc, Fill, Ink, Pen, Point, Stroke, Text, font_file
+from wheelgeo.shop.lengths import MM_PER_INCH
 
 BLACK = "#000"
 PAPER = "#fff"
 PNG_DPI = 200
+_POINTS_PER_MM = 72.0 / MM_PER_INCH
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,43 +132,88 @@ def _svg_words(text: Text, top: float) -> str:
 
 
 def png_bytes(figure: Figure, dpi: int = PNG_DPI) -> bytes:
-    """Return a figure as a PNG picture, drawn by matplotlib without a screen.
+    """Return a figure as a grey PNG picture, drawn by matplotlib's renderer without a screen.
 
     Args:
         figure: the figure.
         dpi: dots per inch.
     """
-    from matplotlib.backends.backend_agg import FigureCanvasAgg
-    from matplotlib.figure import Figure as Sheet
+    import numpy as np
+    from matplotlib.backends import backend_agg
+    from PIL import Image
 
-    sheet = Sheet(figsize=(figure.width_mm / 25.4, figure.height_mm / 25.4), facecolor="white")
-    FigureCanvasAgg(sheet)
-    axes = sheet.add_axes((0.0, 0.0, 1.0, 1.0))
-    axes.set_xlim(0.0, figure.width_mm)
-    axes.set_ylim(0.0, figure.height_mm)
-    axes.set_axis_off()
-    for layer, ink in enumerate(figure.ink):
-        _paint(axes, ink, float(layer))
+    agg: Any = backend_agg
+
+    size = (round(side / MM_PER_INCH * dpi) for side in (figure.width_mm, figure.height_mm))
+    brush = _Brush(agg.RendererAgg(*size, dpi), dpi)
+    sheet = ((0.0, 0.0), (figure.width_mm, 0.0), (figure.width_mm, figure.height_mm))
+    brush.fill([*sheet, (0.0, figure.height_mm)], 1.0)
+    for ink in figure.ink:
+        brush.paint(ink)
     stream = io.BytesIO()
-    sheet.savefig(stream, format="png", dpi=dpi, metadata={"Software": None})
+    grey = np.ascontiguousarray(np.asarray(brush.renderer.buffer_rgba())[..., 0])
+    Image.fromarray(grey).save(stream, format="PNG", dpi=(dpi, dpi))
     return stream.getvalue()
 
 
-def _paint(axes: Any, ink: Ink, layer: float) -> None:
-    from matplotlib.patches import PathPatch
-    from matplotlib.path import Path
+class _Brush:
+    """Paints ink with a renderer whose unit is the dot; shades from 0 (black) to 1 (white)."""
 
-    if isinstance(ink, Text):
-        _paint_words(axes, ink, layer)
-    elif isinstance(ink, Fill):
-        path = Path([*ink.points, ink.points[0]], closed=True)
-        axes.add_patch(PathPatch(path, facecolor="black", edgecolor="none", zorder=layer))
-    else:
-        points = chords(ink) if isinstance(ink, Arc) else list(ink.points)
-        style = ink.pen.value
-        _paint_line(axes, points, style.width_mm, style.dashes, "black", layer)
-        if style.core_mm:
-            _paint_line(axes, points, style.core_mm, (), "white", layer)
+    def __init__(self, renderer: Any, dpi: int) -> None:
+        from matplotlib.transforms import Affine2D
+
+        self.renderer = renderer
+        self.scale = Affine2D().scale(dpi / MM_PER_INCH)
+
+    def paint(self, ink: Ink) -> None:
+        """Paint one piece of ink."""
+        if isinstance(ink, Text):
+            self._words(ink)
+        elif isinstance(ink, Fill):
+            self.fill(ink.points, 0.0)
+        else:
+            points = chords(ink) if isinstance(ink, Arc) else ink.points
+            style = ink.pen.value
+            self._line(points, style.width_mm, style.dashes, 0.0)
+            if style.core_mm:
+                self._line(points, style.core_mm, (), 1.0)
+
+    def fill(self, points: Sequence[Point], shade: float) -> None:
+        """Fill a polygon, mm."""
+        from matplotlib.path import Path
+
+        self._shape(Path([*points, points[0]], closed=True), self.scale, shade)
+
+    def _shape(self, path: Any, transform: Any, shade: float) -> None:
+        pen = self.renderer.new_gc()
+        pen.set_linewidth(0.0)
+        self.renderer.draw_path(pen, path, transform, (shade, shade, shade))
+
+    def _line(
+        self, points: Sequence[Point], width: float, dashes: Sequence[float], shade: float
+    ) -> None:
+        from matplotlib.path import Path
+
+        pen = self.renderer.new_gc()
+        pen.set_linewidth(width * _POINTS_PER_MM)
+        pen.set_foreground((shade, shade, shade))
+        if dashes:
+            pen.set_dashes(0.0, [dash * _POINTS_PER_MM for dash in dashes])
+        self.renderer.draw_path(pen, Path(points), self.scale)
+
+    def _words(self, text: Text) -> None:
+        from matplotlib.font_manager import FontProperties
+        from matplotlib.textpath import TextPath
+        from matplotlib.transforms import Affine2D
+
+        half, height = 0.5 * text.width, text.height
+        place = Affine2D().rotate_deg(text.turn_deg).translate(*text.at)
+        corners = [(-half, -0.7 * height), (half, -0.7 * height), (half, 0.7 * height)]
+        self.fill(place.transform([*corners, (-half, 0.7 * height)]).tolist(), 1.0)
+        font = FontProperties(fname=font_file(text.bold))
+        size = height / CAP_OVER_EM
+        letters = TextPath((-half, -0.5 * height), text.text, size=size, prop=font)
+        self._shape(letters, place + self.scale, 0.0)
 
 
 def chords(arc: Arc, deviation: float = 0.01) -> list[Point]:
@@ -175,44 +222,6 @@ def chords(arc: Arc, deviation: float = 0.01) -> list[Point]:
     sweep = arc.end_deg - arc.start_deg
     count = max(2, math.ceil(math.radians(sweep) / step))
     return [arc.at(arc.start_deg + sweep * i / count) for i in range(count + 1)]
-
-
-def _paint_line(
-    axes: Any, points: list[Point], width: float, dashes: Sequence[float], colour: str, layer: float
-) -> None:
-    from matplotlib.lines import Line2D
-
-    xs, ys = zip(*points, strict=True)
-    points_per_mm = 72.0 / 25.4
-    line = Line2D(
-        xs, ys, color=colour, linewidth=width * points_per_mm, zorder=layer,
-        solid_capstyle="butt", dash_capstyle="butt",
-    )  # fmt: skip
-    if dashes:
-        line.set_linestyle((0.0, tuple(d / width for d in dashes)))
-    axes.add_line(line)
-
-
-def _paint_words(axes: Any, text: Text, layer: float) -> None:
-    from matplotlib.font_manager import FontProperties
-    from matplotlib.patches import PathPatch, Rectangle
-    from matplotlib.textpath import TextPath
-    from matplotlib.transforms import Affine2D
-
-    (x, y), size, width = text.at, text.height / CAP_OVER_EM, text.width
-    place = Affine2D().rotate_deg(text.turn_deg).translate(x, y) + axes.transData
-    corner = (-0.5 * width, -0.7 * text.height)
-    back = Rectangle(
-        corner, width, 1.4 * text.height, facecolor="white", edgecolor="none", zorder=layer
-    )
-    back.set_transform(place)
-    axes.add_patch(back)
-    font = FontProperties(fname=font_file(text.bold))
-    start = (-0.5 * width, -0.5 * text.height)
-    shapes = TextPath(start, text.text, size=size, prop=font)
-    letters = PathPatch(shapes, facecolor="black", edgecolor="none", zorder=layer)
-    letters.set_transform(place)
-    axes.add_patch(letters)
 
 
 def pens_used(figure: Figure) -> tuple[Pen, ...]:
