@@ -13,8 +13,10 @@ from wheelgeo.drive.beam import (
     Stretch,
     Support,
     critical_speeds_rad_s,
+    mass_matrix,
     natural_frequencies_rad_s,
     nodes_m,
+    stiffness_matrix,
 )
 
 
@@ -86,14 +88,24 @@ def test_very_stiff_springs_are_supports_that_hold_fast():
 
 
 def test_mass_along_the_rod_is_many_small_masses():
-    rod, cop = Stretch(0.0, 0.1, 2.0, 0.02), Stretch(0.06, 0.09, 0.0, 0.4)
+    rod, cop = Stretch(0.0, 0.1, 2.0, 0.02), Stretch(0.06, 0.09, 0.0, 0.4, 1e-4, 1.8e-4)
     supports = (Support(0.0), Support(0.04))
     spread = critical_speeds_rad_s(Beam((rod, cop), supports), 1, 80)
     n = 60
-    beads = tuple(Disc(0.06 + 0.03 * (i + 0.5) / n, 0.4 * 0.03 / n) for i in range(n))
+    part = 0.03 / n
+    beads = tuple(
+        Disc(0.06 + part * (i + 0.5), 0.4 * part, 1e-4 * part, 1.8e-4 * part) for i in range(n)
+    )
     assert critical_speeds_rad_s(Beam((rod,), supports, beads), 1, 80) == pytest.approx(
         spread, rel=2e-5
     )
+
+
+def test_matrices_are_symmetric():
+    beam = spindle()
+    nodes = nodes_m(beam, 12)
+    for matrix in (stiffness_matrix(beam, nodes), mass_matrix(beam, nodes, whirling=True)):
+        assert abs(matrix - matrix.T).max() == 0.0
 
 
 def test_nodes_stand_at_every_change():

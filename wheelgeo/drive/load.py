@@ -200,6 +200,11 @@ def solve_load(
     known = tuple(b for b in bands if b.rest_n is not None)
     turning = _turning(solution, rotors, design, notes)
     notes.note(
+        "bending of the cords",
+        "takes nothing",
+        "a limp cord's is small beside the load, a stiff one's is not known to us",
+    )
+    notes.note(
         "weight on the bearings",
         "as if it added to the pull of the bands",
         "the file does not say which way is down",
@@ -239,12 +244,15 @@ def _turning(
 
 
 def yarn_torque_nm(design: Design, rotor: Rotor, notes: Notes) -> float:
-    """Return what the yarn's pull takes, at the rod of a tip spindle or the full cop of a flyer."""
+    """Return what the yarn's pull takes, at the rod of a tip spindle or the full cop of a flyer.
+
+    The cop is the last body of the spindle's rotor.
+    """
     pull = limit_value("yarn_pull_n", design.limits)
     if "yarn_pull_n" not in design.limits:
         notes.note("pull of the yarn", f"{pull:g} N", _PRACTICE)
-    thickest = max(b.diameter_mm for b in rotor.bodies[-1:]) if rotor.bodies else 0.0
-    arm = thickest if design.spindle.kind == "flyer" else rotor.shaft.diameter_mm
+    flyer = design.spindle.kind == "flyer"
+    arm = rotor.bodies[-1].diameter_mm if flyer else rotor.shaft.diameter_mm
     return pull * arm / 2e3
 
 

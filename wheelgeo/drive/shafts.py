@@ -111,6 +111,9 @@ def _spindle_parts(design: Design, layout: Layout, notes: Notes) -> list[_Part]:
         parts.append((solid, Body(washer.diameter_mm, washer.thickness_mm, 2)))
     if design.spindle.kind == "flyer":
         notes.note("mass and drag of the flyer", "none", "the file does not describe its arms")
+        notes.note(
+            "the cop of the flyer", "turns with the flyer's shaft", "the bobbin follows the flyer"
+        )
     parts.append(_cop(layout))
     return parts
 
