@@ -68,17 +68,32 @@ def find(
     before = {(f.rule, f.where) for f in check_design(design).faults}
     after = check_design(found.design).faults
     faults = [f for f in after if (f.rule, f.where) not in before]
+    unmade = _cannot_be_made(found.design)
     if write is not None:
         write_new(write, rewrite_as(read_text(file), found.design))
     if as_json:
-        print_json({**_document(found), "new_faults": [f.rule for f in faults]})
+        names = {"new_faults": [f.rule for f in faults], "cannot_be_made": unmade}
+        print_json({**_document(found), **names})
         return
     out = console()
     _print(out, design, found)
-    for fault in faults:
-        out.print(f"  The wheel then has a fault: {fault.says}.")
+    for says in (*unmade, *(fault.says for fault in faults)):
+        out.print(f"  The wheel then has a fault: {says}.")
     if write is not None:
         out.print(f"  Written to {write}.")
+
+
+def _cannot_be_made(design: Design) -> list[str]:
+    """Return what a design file with these numbers would be refused for."""
+    from wheelgeo.design.reader import parse_design
+    from wheelgeo.design.writer import design_to_toml
+    from wheelgeo.errors import DesignError
+
+    try:
+        parse_design(design_to_toml(design))
+    except DesignError as error:
+        return [str(fault) for fault in error.faults]
+    return []
 
 
 def _asked(words: list[str]) -> tuple[str, str, str]:

@@ -150,6 +150,19 @@ def test_find_names_a_fault_that_the_answer_brings(monkeypatch, capfdbinary):
     assert "mouth-spinning" in document["new_faults"]
 
 
+def test_find_says_what_cannot_be_made_so(monkeypatch, capfdbinary, tmp_path):
+    words = ("find", BOX, "whorl.rim", "for", "ratio=500")
+    status, out, _ = run(monkeypatch, capfdbinary, *words)
+    assert status == 0
+    assert "lies inside the shaft" in " ".join(out.split())
+    document = json.loads(run(monkeypatch, capfdbinary, *words, "--json")[1])
+    assert len(document["cannot_be_made"]) == 1
+    status, _, err = run(monkeypatch, capfdbinary, *words, "--write", tmp_path / "no.toml")
+    assert status == 2
+    assert "lies inside the shaft" in err
+    assert not list(tmp_path.iterdir())
+
+
 def test_find_lists_everything(monkeypatch, capfdbinary):
     status, out, _ = run(monkeypatch, capfdbinary, "find", BOX, "--list", "--json")
     document = json.loads(out)
