@@ -51,3 +51,7 @@ def bands(file: FileArgument, as_json: JsonOption = False) -> None:
         for run in band["runs"]:
             runs.add_row(run["from"], run["to"], length(run["length_mm"]))
         out.print(runs)
+    out.print()
+    out.print(
+        "An angle is off the pulley's mid-plane: positive where the run heads along its axis."
+    )

@@ -60,7 +60,7 @@ def print_json(document: Any) -> None:
 
 
 def length(value_mm: float | None) -> str:
-    """Return a length in millimetres and in inches to the nearest 1/64; a dash where there is none."""
+    """Return a length in millimetres and in inches to the nearest 1/64; a dash for none."""
     from wheelgeo.units import format_inches
 
     return "-" if value_mm is None else f"{value_mm:.1f} mm ({format_inches(value_mm)})"
@@ -71,21 +71,29 @@ def number(value: float | None, digits: int = 1, unit: str = "") -> str:
     return "-" if value is None else f"{value:.{digits}f}{unit}"
 
 
-def print_findings(out: Console, findings: tuple[Finding, ...], with_source: bool = False) -> None:
-    """Print findings, each with its level, sentence and remedy."""
-    from rich.padding import Padding
+def print_labelled(out: Console, label: str, text: str, style: str = "") -> None:
+    """Print a text beside its label; what does not fit on the line goes on under the text."""
+    from textwrap import wrap
+
     from rich.text import Text
 
+    hang = " " * len(label)
+    lines = wrap(
+        text, max(out.width - len(label), 20), break_long_words=False, break_on_hyphens=False
+    ) or [""]
+    for number_, line in enumerate(lines):
+        head = hang if number_ else label
+        out.print(Text.assemble((head, style), line), soft_wrap=True)
+
+
+def print_findings(out: Console, findings: tuple[Finding, ...], with_source: bool = False) -> None:
+    """Print findings, each with its level, sentence and remedy."""
     for finding in findings:
-        line = Text.assemble(
-            (f"{finding.level.upper()}  ", LEVEL_STYLE[finding.level]),
-            (f"{finding.rule}: ", "bold"),
-            finding.says,
-        )
-        out.print(line)
-        out.print(Padding(Text(f"Remedy: {finding.remedy}."), (0, 0, 0, 4)))
+        label = f"{finding.level.upper():<9}"
+        print_labelled(out, label, f"{finding.rule}: {finding.says}.", LEVEL_STYLE[finding.level])
+        print_labelled(out, f"{'':<9}Remedy: ", f"{finding.remedy}.")
         if with_source and finding.source:
-            out.print(Padding(Text(f"Source: {finding.source}.", "dim"), (0, 0, 0, 4)))
+            print_labelled(out, f"{'':<9}Source: ", f"{finding.source}.", "dim")
 
 
 def count_line(findings: tuple[Finding, ...]) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from io import TextIOWrapper
 
 import typer
 
@@ -21,6 +22,22 @@ from wheelgeo_cli.size import size
 from wheelgeo_cli.solve import solve
 from wheelgeo_cli.tolerance import tolerance
 
+SHORT = {
+    "new": "Start a design file from a shipped design.",
+    "solve": "Ratio, twist, bands to cut, and what is wrong.",
+    "check": "Every finding, with limit, remedy and source.",
+    "bands": "Band lengths, runs, wraps and angles.",
+    "make": "Cut files, drawings and tables for the bench.",
+    "schema": "JSON schema of the design file, for editors.",
+    "retune": "What to change for another yarn or ratio.",
+    "find": "The one number that gives a wanted result.",
+    "place": "Where to set shafts so that a band runs true.",
+    "tolerance": "How far ratio, twist and bands may be off.",
+    "size": "The wheel that suits a brief best.",
+    "run": "Whether it runs: pulls, slip, effort, start.",
+}
+"""What each command is for, in the few words that a list of commands has room for."""
+
 app = typer.Typer(
     name="wheelgeo",
     help="Design a hand-spinning wheel: from a design file to ratio, twist, bands and parts to cut.",
@@ -30,8 +47,8 @@ app = typer.Typer(
 )
 
 for command in (new, solve, check, bands, make, schema, retune, find, place, tolerance, size):
-    app.command()(command)
-app.command("run")(run_sheet)
+    app.command(short_help=SHORT[command.__name__])(command)
+app.command("run", short_help=SHORT["run"])(run_sheet)
 
 
 def _version(asked: bool) -> None:
@@ -60,8 +77,15 @@ def say_errors(error: WheelError) -> str:
     return "\n".join([head, *(f"  {fault}" for fault in error.faults)])
 
 
+def _print_what_we_can() -> None:
+    """Print a ? for a character that the terminal does not know, rather than fail."""
+    if isinstance(sys.stdout, TextIOWrapper):
+        sys.stdout.reconfigure(errors="replace")
+
+
 def run() -> None:
     """Run the program: exit status 2 and one message for every error that is the input's."""
+    _print_what_we_can()
     try:
         app()
     except WheelError as error:

@@ -13,6 +13,7 @@ from wheelgeo_cli.common import (
     number,
     print_findings,
     print_json,
+    print_labelled,
     table,
 )
 
@@ -38,7 +39,7 @@ def solve(file: FileArgument, as_json: JsonOption = False) -> None:
     out = console()
     out.print(report.design.title, style="bold")
     for label, text in summary(report, document):
-        out.print(f"  {label:<9}{text}")
+        print_labelled(out, f"  {label:<9}", text)
     out.print()
     print_bands(out, document)
     out.print()
@@ -54,12 +55,17 @@ def summary(report: Report, document: dict[str, Any]) -> list[tuple[str, str]]:
         ("Ratio", _ratio(report, document)),
         ("Spindle", _spindle(report, document)),
         ("Twist", _twist(document["twist"])),
-        ("Hand", _hand(report, document["twist"])),
+        (_limb(report), _hand(report, document["twist"])),
     ]
 
 
 def _driver(report: Report) -> str:
-    return {"crank": "crank", "treadle": "treadle", "motor": "motor"}[report.design.drive.by]
+    """Return what a person counts the turns of; a treadle makes its wheel turn once a stroke."""
+    return {"crank": "crank", "treadle": "wheel", "motor": "motor"}[report.design.drive.by]
+
+
+def _limb(report: Report) -> str:
+    return {"crank": "Hand", "treadle": "Foot", "motor": "Motor"}[report.design.drive.by]
 
 
 def _ratio(report: Report, document: dict[str, Any]) -> str:
