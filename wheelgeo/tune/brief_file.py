@@ -204,7 +204,13 @@ def _build(parsed: BriefFile) -> Brief:
         ratio=_ratio(parsed, yarn), yarn=yarn, hand_rpm=parsed.hand.speed,
         crank_mm=parsed.hand.crank, inside_mm=parsed.case.inside,
         cords=cords,
-        sizes=Sizes(*(_sizes(parsed, name) for name in PART_SIZES), parsed.sizes.place),
+        sizes=Sizes(
+            wheel=_sizes(parsed, "wheel"),
+            hub=_sizes(parsed, "hub"),
+            accelerator=_sizes(parsed, "accelerator"),
+            whorl=_sizes(parsed, "whorl"),
+            place_mm=parsed.sizes.place,
+        ),
         rods=parsed.rods.build(mount.diameter),
         spindle=Spindle(
             "spindle", mount.kind,

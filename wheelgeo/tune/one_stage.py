@@ -32,7 +32,10 @@ class OneStage:
         sizes = self.brief.sizes
         self.plan = plan_of(self.brief)
         quarter = self.brief.lies == "horizontal"
-        self.only = stage(self.brief, sizes.wheel, sizes.whorl, quarter, dict(self.weights))
+        rods = (self.brief.rods.main, self.brief.rods.spindle)
+        self.only = stage(
+            self.brief, sizes.wheel, sizes.whorl, quarter, dict(self.weights), rods
+        )
         nowhere = (0.0, 0.0)
         rows = zip(self.only.cord, self.only.small_rim, strict=True)
         choices = [

@@ -61,14 +61,14 @@ class Plan:
             return None
         return (radius, self.depth / 2.0)
 
-    def middle(self, main: Point, wheel: float, hub: Any, accelerator: float) -> Flags:
+    def middle(self, main: Point, wheel: float, hub: float, accelerator: float) -> Flags:
         """Return where the middle shaft may stand, shape (x, y), for radii of rims in mm."""
         x, y = self.x[:, None], self.y[None, :]
-        reach = np.maximum(hub, accelerator) + self.gap
+        reach = max(hub, accelerator) + self.gap
         good = (x >= reach) & (x <= self.width - reach) & (y >= reach) & (y <= self.depth - reach)
         apart = np.hypot(x - main[0], y - main[1])
         rod = self.brief.rods.main / 2.0
-        return good & (apart >= np.maximum(wheel + hub, accelerator + rod) + self.gap)
+        return good & (apart >= max(wheel + hub, accelerator + rod) + self.gap)
 
     def spindle_flat(self, main: Point, wheel: float, whorl: float) -> Flags:
         """Return where a flat spindle may stand, shape (x, y), for radii of rims in mm."""

@@ -87,6 +87,7 @@ def stage(
     small_rims: tuple[float, ...],
     quarter: bool,
     weights: Mapping[Matter, float],
+    rods_mm: tuple[float, float],
 ) -> Stage:
     """Return the tables of a stage.
 
@@ -96,11 +97,12 @@ def stage(
         small_rims: rims of the driven pulley, mm.
         quarter: the band makes a quarter turn.
         weights: what each term weighs in the sum over both bands.
+        rods_mm: diameters of the shafts of the driving and of the driven pulley.
     """
     cords = range(len(brief.cords))
     cord = np.repeat(np.arange(len(brief.cords)), len(small_rims))
-    small = [_small(brief, rim, c, quarter) for c in brief.cords for rim in small_rims]
-    large = [[_large(brief, rim, c, quarter) for c in brief.cords] for rim in large_rims]
+    small = [_small(rim, c, quarter, brief, rods_mm[1]) for c in brief.cords for rim in small_rims]
+    large = [[_large(rim, c, quarter, brief, rods_mm[0]) for c in brief.cords] for rim in large_rims]
     larges = _Ends(*np.array(large).reshape(len(large_rims), len(cords), -1).transpose(2, 0, 1))
     smalls = _Ends(*np.array(small).T)
     slip = np.array([math.log1p(-c.slip) for c in brief.cords])
@@ -131,15 +133,19 @@ def _bend(one: Array, other: Array) -> Array:
     return np.where(sharper <= 1.0 + 1e-12, sharper, np.inf)
 
 
-def _large(brief: Brief, rim: float, cord: Cord, quarter: bool) -> tuple[float, float, float]:
+def _large(
+    rim: float, cord: Cord, quarter: bool, brief: Brief, rod_mm: float
+) -> tuple[float, float, float]:
     groove = disc_groove(rim, cord.diameter_mm, quarter)
     if not holds(groove, brief.disc_mm):
         return (rim / 2.0, math.inf, 0.0)
-    return _end(brief, groove, cord, brief.rods.main)
+    return _end(brief, groove, cord, rod_mm)
 
 
-def _small(brief: Brief, rim: float, cord: Cord, quarter: bool) -> tuple[float, float, float]:
-    return _end(brief, small_groove(rim, cord.diameter_mm, quarter), cord, brief.rods.spindle)
+def _small(
+    rim: float, cord: Cord, quarter: bool, brief: Brief, rod_mm: float
+) -> tuple[float, float, float]:
+    return _end(brief, small_groove(rim, cord.diameter_mm, quarter), cord, rod_mm)
 
 
 def _end(brief: Brief, groove: VeeGroove, cord: Cord, rod_mm: float) -> tuple[float, float, float]:

@@ -55,8 +55,18 @@ class TwoStages:
         sizes, shared = self.brief.sizes, shared_weights(self.weights, 2)
         quarter = self.brief.lies == "horizontal"
         self.plan = plan_of(self.brief)
-        self.first = stage(self.brief, sizes.wheel, sizes.hub, False, shared)
-        self.second = stage(self.brief, sizes.accelerator, sizes.whorl, quarter, shared)
+        rods = self.brief.rods
+        self.first = stage(
+            self.brief, sizes.wheel, sizes.hub, False, shared, (rods.main, rods.middle)
+        )
+        self.second = stage(
+            self.brief,
+            sizes.accelerator,
+            sizes.whorl,
+            quarter,
+            shared,
+            (rods.middle, rods.spindle),
+        )
         self.high = self._too_high()
 
     def _too_high(self) -> Flags:

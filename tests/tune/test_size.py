@@ -1,0 +1,351 @@
+"""Searching for a brief: against trying every combination, and what it promises."""
+
+import math
+import zlib
+from dataclasses import replace
+from itertools import product
+
+import numpy as np
+import pytest
+
+from wheelgeo.check.finding import Finding
+from wheelgeo.check.subject import subject_of
+from wheelgeo.design.model import Bearing, Cop, Count, Spindle, Yarn
+from wheelgeo.drive.train import solve_drive
+from wheelgeo.errors import SearchError
+from wheelgeo.geometry.bodies import gap_mm
+from wheelgeo.geometry.path_array import solve_paths
+from wheelgeo.tune.brief import Brief, Choice, Cord, Rods, Sizes
+from wheelgeo.tune.checking import all_findings, fault_rules, findings_to_first_fault
+from wheelgeo.tune.layout import apart_mm, cop_radius_mm, heights, lay_out, parts_of
+from wheelgeo.tune.quality import (
+    bend_mm,
+    flat_wrap_deg,
+    measure,
+    quarter_turn,
+    weights_of,
+)
+from wheelgeo.tune.size import size, space_of
+
+THICK = Cord("thick", "cotton cord", 2.0, 0.01, 0.01)
+THIN = Cord("thin", "cotton cord", 1.2, 0.02, 0.01)
+
+BOX = Brief(
+    title="Box", unit="mm", stages=2, lies="horizontal", ratio=150.0,
+    yarn=Yarn(Count(44.0, "Nm"), "cotton", "Z", turns_per_metre=900.0, draw_mm=600.0),
+    hand_rpm=60.0, crank_mm=60.0, inside_mm=(385.0, 190.0, 70.0), cords=(THICK, THIN),
+    sizes=Sizes((160.0, 176.0), (14.0, 15.0, 16.0), (70.0, 76.0), (9.6, 10.2), 45.0),
+    rods=Rods(8.0, 6.0, 4.0),
+    spindle=Spindle(
+        "spindle", "tip", bearings=(Bearing(-14.0, "brass"), Bearing(24.0, "brass")),
+        cop=Cop(65.0, 120.0, 24.0, 9.0),
+    ),
+    spindle_ends_mm=(-20.0, 175.0), disc_mm=None, sheets=(), matters=("ratio", "slip", "wood"),
+    wheels=1,
+)  # fmt: skip
+FLAT = replace(
+    BOX, lies="flat", cords=(THIN,), inside_mm=(330.0, 190.0, 70.0),
+    sizes=Sizes((150.0, 176.0), (14.0, 15.0), (70.0, 84.0), (9.0, 9.6), 40.0),
+)  # fmt: skip
+SINGLE = replace(
+    FLAT, stages=1, ratio=18.0, cords=(THICK, THIN), inside_mm=(500.0, 300.0, 80.0),
+    sizes=Sizes((200.0, 210.0, 230.0, 250.0), (), (), (12.0, 13.0, 14.0, 15.0), 25.0),
+)  # fmt: skip
+LEVEL = replace(SINGLE, lies="horizontal", ratio=12.0, inside_mm=(900.0, 300.0, 80.0),
+                sizes=Sizes((200.0, 210.0), (), (), (18.0, 20.0, 22.0), 40.0))  # fmt: skip
+BRIEFS = {"box": BOX, "flat": FLAT, "single": SINGLE, "level": LEVEL}
+
+
+def every_choice(brief):
+    """Every combination, one by one."""
+    sizes, cords = brief.sizes, range(len(brief.cords))
+    xs, ys = (
+        [k * sizes.place_mm for k in range(1, math.ceil(side / sizes.place_mm))]
+        for side in brief.inside_mm[:2]
+    )
+    gap = apart_mm(brief)
+    level = brief.lies == "horizontal"
+    for wheel in sizes.wheel:
+        main = (wheel / 2.0 + gap, brief.inside_mm[1] / 2.0)
+        if brief.stages == 1:
+            for c, whorl, x in product(cords, sizes.whorl, xs):
+                for y in [main[1]] if level else ys:
+                    yield Choice(c, None, wheel, None, None, whorl, main, None, (x, y))
+            continue
+        rims = product(cords, cords, sizes.hub, sizes.accelerator, sizes.whorl, xs, ys)
+        for c1, c2, hub, disc, whorl, x1, y1 in rims:
+            for x, y in product(xs, [y1] if level else ys):
+                yield Choice(c1, c2, wheel, hub, disc, whorl, main, (x1, y1), (x, y))
+
+
+def fits(brief, choice):
+    """Whether the parts of a choice keep the layout's gaps, from the words of the layout."""
+    gap, cop = apart_mm(brief), cop_radius_mm(brief)
+    long, broad, high = brief.inside_mm
+    wheel, whorl = choice.wheel / 2.0, choice.whorl / 2.0
+    if heights(brief, parts_of(brief, choice)).top + gap > high or choice.wheel + 2 * gap > broad:
+        return False
+
+    def inside(at, radius):
+        edges = (at[0], at[1], long - at[0], broad - at[1])
+        return min(edges) >= radius + gap - 1e-9
+
+    disc, second = wheel, choice.main
+    if choice.middle is not None:
+        disc, second, hub = choice.accelerator / 2.0, choice.middle, choice.hub / 2.0
+        apart = math.dist(choice.main, choice.middle)
+        if not inside(choice.middle, max(hub, disc)) or apart < gap + wheel + hub:
+            return False
+        if apart < gap + disc + brief.rods.main / 2.0:
+            return False
+    if brief.lies == "horizontal":
+        beyond = choice.spindle[0] >= choice.main[0] + wheel + cop + gap
+        ends = choice.spindle[0] + max(whorl, cop) + gap <= long
+        return beyond and ends and choice.spindle[0] - second[0] >= disc + max(whorl, cop) + gap
+    from_main = math.dist(choice.main, choice.spindle)
+    hand = brief.crank_mm + brief.limit("knuckle_room_mm") + cop
+    own = whorl if brief.stages == 1 else brief.rods.spindle / 2.0
+    return (
+        inside(choice.spindle, max(whorl, cop))
+        and from_main >= max(wheel + own + gap, hand, whorl + brief.rods.main / 2.0 + gap)
+        and math.dist(second, choice.spindle) >= disc + whorl + gap
+    )
+
+
+def runs_clear(brief, choice, subject):
+    """Whether the runs of a flat wheel of two stages keep the gap from the other rods."""
+    if brief.lies == "horizontal" or choice.middle is None:
+        return True
+    first, second = subject.solution.bands
+    pairs = [(first, "spindle"), (second, "main")]
+    return all(
+        gap_mm(body, subject.shaft_bodies[rod]) >= apart_mm(brief) - 1e-9
+        for motion, rod in pairs
+        for _, body in subject.run_bodies(motion)
+    )
+
+
+def practice(brief, design, solution):
+    """Whether wraps, leads, bends and walls are as practice wants."""
+    for motion in solution.bands:
+        material, cord = motion.band.material, motion.band.diameter_mm
+        for index, seat in enumerate(motion.seats):
+            pulley = design.pulley(motion.band.route[index].pulley)
+            groove, rod = pulley.groove, design.shaft(pulley.shaft).diameter_mm
+            lead = max(abs(motion.path.arriving_deg(index)), abs(motion.path.leaving_deg(index)))
+            if (
+                motion.path.wraps_deg[index] < brief.limit("wrap_deg")
+                or lead > min(brief.limit("arriving_deg"), seat.catch_deg)
+                or seat.pitch_diameter_mm - cord < bend_mm(material, cord) - 1e-9
+                or groove.rim_mm - 2.0 * (groove.depth_mm + 0.4) < rod
+            ):
+                return False
+    return True
+
+
+def cost_of(brief, choice, below=math.inf):
+    """What a choice costs, from its solved design; None where it is not allowed."""
+    if not fits(brief, choice):
+        return None
+    design = lay_out(brief, choice)
+    solution = solve_drive(design)
+    quality = measure(brief, design, solution)
+    if quality is None or quality.terms["ratio"] > 1.0:
+        return None
+    cost = quality.total(weights_of(brief.matters))
+    if cost >= below or not practice(brief, design, solution):
+        return None
+    if not runs_clear(brief, choice, subject_of(design)):
+        return None
+    return None if fault_rules(findings_to_first_fault(design)) else cost
+
+
+@pytest.mark.parametrize("name", BRIEFS)
+def test_the_best_is_the_best_of_all_combinations(name):
+    brief = BRIEFS[name]
+    best, count = math.inf, 0
+    for choice in every_choice(brief):
+        count += 1
+        cost = cost_of(brief, choice, best)
+        best = best if cost is None else min(best, cost)
+    found = size(brief)
+    assert found.proven
+    assert found.combinations == count
+    assert found.wheels[0].cost == pytest.approx(best, rel=1e-9)
+    assert cost_of(brief, found.wheels[0].choice) == pytest.approx(best, rel=1e-9)
+
+
+def refuses_some(design):
+    """Find a fault in four wheels of five, by their rims and places."""
+    key = "".join(f"{p.groove.rim_mm:g}" for p in design.pulleys)
+    key += "".join(f"{s.at_mm[0]:g},{s.at_mm[1]:g}" for s in design.shafts)
+    if zlib.crc32(key.encode()) % 5:
+        return [Finding("refused", "fault", "", None, None, "", "", "", "")]
+    return []
+
+
+@pytest.mark.parametrize("name", ["box", "flat", "single"])
+def test_the_best_is_the_best_of_those_that_the_findings_let_through(name, monkeypatch):
+    brief = BRIEFS[name]
+    monkeypatch.setitem(globals(), "findings_to_first_fault", refuses_some)
+    best = math.inf
+    for choice in every_choice(brief):
+        cost = cost_of(brief, choice, best)
+        best = best if cost is None else min(best, cost)
+    found = size(brief, checker=refuses_some)
+    assert found.refused["refused"] > 0
+    assert found.wheels[0].cost == pytest.approx(best, rel=1e-9)
+
+
+def alike(one, other):
+    pairs = [(getattr(one, n), getattr(other, n)) for n in ("wheel", "hub", "accelerator", "whorl")]
+    return all(a is None or abs(a / b - 1.0) < 0.08 for a, b in pairs)
+
+
+def test_the_other_wheels_are_the_best_of_their_kind_and_unlike_each_other():
+    brief = replace(SINGLE, wheels=3)
+    found = size(brief)
+    before = []
+    for wheel in found.wheels:
+        allowed = [c for c in every_choice(brief) if not any(alike(c, b.choice) for b in before)]
+        own = replace(brief, matters=wheel.matters)
+        best = math.inf
+        for choice in allowed:
+            cost = cost_of(own, choice, best)
+            best = best if cost is None else cost
+        assert wheel.cost == pytest.approx(best, rel=1e-9)
+        before.append(wheel)
+    assert len({w.matters[0] for w in found.wheels}) == len(found.wheels) == 3
+
+
+def test_every_wheel_passes_every_rule_and_spins_the_wanted_way():
+    for twist in ("S", "Z"):
+        brief = replace(BOX, wheels=3, yarn=replace(BOX.yarn, twist=twist))
+        for wheel in size(brief).wheels:
+            findings = all_findings(wheel.design)
+            assert not fault_rules(findings)
+            assert {f.rule for f in wheel.findings} == {f.rule for f in findings}
+
+
+def test_the_search_reckons_what_the_solved_wheel_measures():
+    for brief in BRIEFS.values():
+        for wheel in size(brief).wheels:
+            solved = measure(brief, wheel.design, solve_drive(wheel.design))
+            assert wheel.cost == pytest.approx(solved.total(weights_of(brief.matters)), rel=1e-12)
+
+
+def test_no_bound_is_above_what_its_box_holds(monkeypatch):
+    monkeypatch.setitem(globals(), "findings_to_first_fault", lambda _: ())
+    for brief in (BOX, FLAT, SINGLE):
+        space = space_of(brief, weights_of(brief.matters))
+        costs = {}
+        for choice in every_choice(brief):
+            cost = cost_of(brief, choice)
+            if cost is not None:
+                key = (choice.wheel, choice.accelerator)
+                costs[key] = min(cost, costs.get(key, math.inf))
+        boxes = {
+            (
+                brief.sizes.wheel[b.wheel],
+                brief.sizes.accelerator[b.accelerator] if brief.stages == 2 else None,
+            ): b.bound
+            for b in space.boxes()
+        }
+        assert costs
+        for key, cost in costs.items():
+            assert boxes[key] <= cost + 1e-12
+
+
+def test_bounds_rule_out_nearly_all():
+    fine = replace(BOX, sizes=replace(BOX.sizes, place_mm=5.0))
+    found = size(fine)
+    assert found.combinations > 1e7
+    assert found.combinations - found.ruled_out < 1e-3 * found.combinations
+
+
+def test_progress_is_told_and_grows():
+    told = []
+    size(replace(BOX, wheels=2), told.append)
+    first = [p for p in told if p.wheel == 1]
+    assert [p.boxes_done for p in first] == list(range(1, len(first) + 1))
+    bests = [p.best for p in first if p.best is not None]
+    assert bests == sorted(bests, reverse=True)
+    assert all(p.of == 2 and p.boxes_done <= p.boxes for p in told)
+
+
+def stop_at(number):
+    """A listener that presses Ctrl-C when it is told the n-th time."""
+    told = []
+
+    def tell(progress):
+        told.append(progress)
+        if len(told) == number:
+            raise KeyboardInterrupt
+
+    return tell
+
+
+def test_ctrl_c_hands_over_the_best_so_far_unproven():
+    fine = replace(BOX, sizes=Sizes(
+        tuple(range(150, 180, 2)), (14.0, 15.0, 16.0), tuple(range(66, 80, 2)), (9.6, 10.2), 5.0
+    ))  # fmt: skip
+    whole = size(fine)
+    told = []
+    size(fine, told.append)
+    with_wheel = next(i for i, p in enumerate(told, start=1) if p.best is not None)
+    stopped = size(fine, stop_at(with_wheel))
+    assert whole.proven
+    assert not stopped.proven
+    assert [w.proven for w in stopped.wheels] == [False]
+    assert stopped.wheels[0].cost >= whole.wheels[0].cost
+    assert not fault_rules(all_findings(stopped.wheels[0].design))
+
+
+def test_ctrl_c_after_the_best_keeps_its_proof():
+    told = []
+    size(replace(BOX, wheels=2), told.append)
+    second = next(i for i, p in enumerate(told, start=1) if p.wheel == 2)
+    stopped = size(replace(BOX, wheels=2), stop_at(second))
+    assert not stopped.proven
+    assert stopped.wheels[0].proven
+
+
+@pytest.mark.parametrize(
+    "brief", [replace(BOX, ratio=2000.0), replace(BOX, inside_mm=(385.0, 190.0, 20.0))]
+)
+def test_a_brief_that_nothing_suits_says_so(brief):
+    with pytest.raises(SearchError, match=r"none of .* combinations has the ratio, fits"):
+        size(brief)
+
+
+def test_faults_that_refuse_all_are_named():
+    fault = [Finding("our-own", "fault", "", None, None, "", "", "", "")]
+    with pytest.raises(SearchError, match='has a fault: "our-own" in'):
+        size(BOX, checker=lambda _: fault)
+
+
+def test_angles_of_flat_and_quarter_turn_bands_are_those_of_the_solved_paths():
+    draw = np.random.default_rng(7)
+    large, small = draw.uniform(20.0, 100.0, 200), draw.uniform(2.0, 15.0, 200)
+    apart = large + small + draw.uniform(5.0, 300.0, 200)
+    up, across = (0.0, 0.0, 1.0), (0.0, 1.0, 0.0)
+    for second, centre in ((up, 7.0), (across, 0.0)):
+        centres = np.zeros((200, 2, 3))
+        centres[:, 1, 0] = apart
+        centres[:, :, 2] = centre
+        radii = np.stack([large, small], axis=1)
+        paths = solve_paths(centres, [up, second], radii, [1, 1])
+        if second == up:
+            wraps = np.degrees(paths.wrap_rad).min(axis=1)
+            np.testing.assert_allclose(flat_wrap_deg(large, small, apart), wraps, rtol=1e-12)
+            continue
+        angles = quarter_turn(large, small, apart)
+        solved = (
+            np.abs(np.degrees(paths.leaving_rad[:, 0])),
+            np.abs(np.degrees(paths.arriving_rad[:, 1])),
+            np.degrees(paths.wrap_rad[:, 0]), np.degrees(paths.wrap_rad[:, 1]),
+        )  # fmt: skip
+        far = paths.unique.all(axis=1)
+        assert far.sum() > 100
+        for ours, theirs in zip(angles, solved, strict=True):
+            np.testing.assert_allclose(ours[far], theirs[far], rtol=1e-9)
