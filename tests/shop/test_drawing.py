@@ -35,6 +35,7 @@ from wheelgeo.errors import LayoutError
 from wheelgeo.shop.drawing import SCALES, drive_sheet, scale_text, view_figure
 from wheelgeo.shop.drawing_compose import Composed, compose, traced
 from wheelgeo.shop.drawing_dxf import drive_dxf_sheet
+from wheelgeo.shop.drawing_hidden import hidden as hidden_points
 from wheelgeo.shop.drawing_marks import rotation_choices, travel_arrows
 from wheelgeo.shop.drawing_place import (
     GAP,
@@ -43,12 +44,12 @@ from wheelgeo.shop.drawing_place import (
     segment_meets_box,
     segments_cross,
 )
-from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, View, _hidden, side_view, trace
+from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, View, side_view, trace
 from wheelgeo.shop.dxf import dxf_bytes
 from wheelgeo.shop.figure import Figure, png_bytes, svg_text
 from wheelgeo.shop.ink import Arc, Fill, Pen, Stroke, Text, boxes_overlap, drawable, text_width
 from wheelgeo.shop.lengths import length_writer
-from wheelgeo.shop.scene import scene_of
+from wheelgeo.shop.scene_build import scene_of
 
 DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))
 SVG = "{http://www.w3.org/2000/svg}"
@@ -127,7 +128,7 @@ def test_hidden_points_agree_with_walking_along_the_ray() -> None:
             inside = (z > low) & (z < high)
             inside &= np.linalg.norm(q - z[:, None] * np.array(axis), axis=1) < radius
             walked[i] = max(walked[i], inside.sum() * 0.02)
-    hidden = _hidden(points, rods, tuple(eye))
+    hidden = hidden_points(points, rods, tuple(eye))
     clear = (walked == 0.0) | (walked > 0.1)  # a corner that is only brushed may go either way
     assert clear.sum() > 250
     assert 50 < hidden.sum() < 250

@@ -30,7 +30,7 @@ from wheelgeo.shop.faces import lightening_holes, spread_circles
 from wheelgeo.shop.make import Job, MakeOptions
 from wheelgeo.shop.make_solids import MASS_HEADER, make_solids, masses_csv
 from wheelgeo.shop.outlines import Outline, polygon_outline, rectangle
-from wheelgeo.shop.scene import scene_of
+from wheelgeo.shop.scene_build import scene_of
 from wheelgeo.shop.section import half_section, wheels
 from wheelgeo.shop.solids import CHORD_MM, mass_row, turned_mesh, turned_solid, wheel_mesh
 from wheelgeo.shop.solids_files import (

@@ -16,7 +16,8 @@ from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, View, side_view
 from wheelgeo.shop.figure import Figure
 from wheelgeo.shop.ink import Box, Ink, Pen, Point, Stroke, Text, bounds, drawable, moved
 from wheelgeo.shop.lengths import LengthUnit, length_writer, unit_note
-from wheelgeo.shop.scene import Scene, scene_of
+from wheelgeo.shop.scene import Scene
+from wheelgeo.shop.scene_build import scene_of
 
 SHEET_MM = (420.0, 297.0)
 """The sheet: A3, lying; printed on A4 at 71 % its smallest letters are 1.6 mm high."""

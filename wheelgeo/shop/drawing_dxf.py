@@ -12,7 +12,7 @@ from wheelgeo.shop.drawing_compose import Composed, compose, traced
 from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, side_view
 from wheelgeo.shop.ink import Arc, Box, Fill, Ink, Point, Stroke, Text, drawable, moved
 from wheelgeo.shop.lengths import LengthUnit, length_writer
-from wheelgeo.shop.scene import scene_of
+from wheelgeo.shop.scene_build import scene_of
 
 LAYER = "REFERENCE"
 CAPITAL_SHARE = 1.0 / 110.0

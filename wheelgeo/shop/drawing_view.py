@@ -2,8 +2,7 @@
 
 Glossary: a *view* is a parallel projection, given by the unit vectors that point right, up and
 towards the eye; a *line* is a curve of the scene with the pen that draws it; a point is *hidden*
-where the ray from it to the eye passes through a body. For that test every body is a stack of
-cylinders inscribed in it, so that no point of a surface ever hides itself. Lines are cut where
+where the ray from it to the eye passes through a body (``drawing_hidden``). Lines are cut where
 they pass from sight, by bisection to a millionth of their length.
 """
 
@@ -13,24 +12,16 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from wheelgeo.geometry.vectors import Vector, add, cross, dot, norm, scale, sub, unit
+from wheelgeo.shop.drawing_hidden import Array, cylinders_of, hidden
 from wheelgeo.shop.ink import Arc, Pen, Point, Stroke
 from wheelgeo.shop.scene import TURN, Body, Cord, Curve, Scene
 
-Array = Any
-"""A numpy array of floats."""
-
 FLAT = 1e-9
 """Sine of the angle below which an axis points at the eye, or lies in the picture."""
-DEPTH_MM = 1e-3
-"""A ray is stopped when it runs farther than this through a body, mm."""
-FLANK_STEPS = 6
-"""Cylinders that stand for one sloping flank."""
 _BISECTIONS = 20
-_AT_ONCE = 64
-"""Cylinders that are looked at in one go, to bound the memory."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -316,7 +307,7 @@ def _cut(
     """Return each line in stretches of t that are wholly in sight or wholly hidden."""
     import numpy as np
 
-    cylinders = _cylinders(bodies)
+    cylinders = cylinders_of(bodies)
     counts = [97 if line.curve.is_arc else 49 for line in lines]
     owner = np.repeat(np.arange(len(lines)), counts)
     t = np.concatenate(
@@ -326,12 +317,12 @@ def _cut(
         ]
     )
     family = _family(lines)
-    seen = ~_hidden(_points(family, owner, t), cylinders, to_eye)
+    seen = ~hidden(_points(family, owner, t), cylinders, to_eye)
     jumps = np.flatnonzero((owner[1:] == owner[:-1]) & (seen[1:] != seen[:-1]))
     low, high = t[jumps].copy(), t[jumps + 1].copy()
     for _ in range(_BISECTIONS):
         middle = 0.5 * (low + high)
-        same = ~_hidden(_points(family, owner[jumps], middle), cylinders, to_eye) == seen[jumps]
+        same = ~hidden(_points(family, owner[jumps], middle), cylinders, to_eye) == seen[jumps]
         low, high = np.where(same, middle, low), np.where(same, high, middle)
     return _stretches(lines, owner, seen, jumps, 0.5 * (low + high))
 
@@ -368,73 +359,3 @@ def _points(family: tuple[Array, Array, Array, Array], owner: Array, t: Array) -
     base, straight, u, v = (row[owner] for row in family)
     t = t[:, None]
     return base + straight * t + u * np.cos(t) + v * np.sin(t)
-
-
-Rod = tuple[Vector, Vector, float, float, float]
-"""Origin, axis, lowest and highest z, radius."""
-
-
-def _cylinders(bodies: Sequence[Body]) -> list[Rod]:
-    """Return stacks of cylinders inscribed in bodies; equal neighbours are joined."""
-    stacks: list[Rod] = []
-    for body in bodies:
-        for (z0, r0), (z1, r1) in pairwise(body.profile):
-            if z1 - z0 < 1e-9:
-                continue
-            steps = 1 if r0 == r1 else FLANK_STEPS
-            for i in range(steps):
-                ends = [
-                    (z0 + (z1 - z0) * k / steps, r0 + (r1 - r0) * k / steps) for k in (i, i + 1)
-                ]
-                (low, r_low), (high, r_high) = ends
-                stacks.append((body.origin, body.axis, low, high, min(r_low, r_high)))
-    return stacks
-
-
-def _hidden(points: Array, cylinders: Sequence[Rod], to_eye: Vector) -> Array:
-    """Return for points (n, 3) whether a cylinder stands between them and the eye, (n,)."""
-    import numpy as np
-
-    hidden = np.zeros(len(points), dtype=bool)
-    for first in range(0, len(cylinders), _AT_ONCE):
-        some = cylinders[first : first + _AT_ONCE]
-        lengths = _inside_lengths(points, np.array(to_eye), some)
-        hidden |= (lengths > DEPTH_MM).any(axis=0)
-    return hidden
-
-
-def _inside_lengths(points: Array, eye: Array, cylinders: Sequence[Rod]) -> Array:
-    """Return how far the rays p + t eye, t >= 0, run within cylinders, (cylinders, points).
-
-    In the frame of a cylinder the ray is cut by its two end planes and by its mantle, a quadratic
-    in t; negative where it misses.
-    """
-    import numpy as np
-
-    origin, axis, low, high, radius = (np.array(column) for column in zip(*cylinders, strict=True))
-    q = points[None] - origin[:, None]
-    z, dz = np.einsum("mnk,mk->mn", q, axis), axis @ eye
-    flat, dflat = q - z[..., None] * axis[:, None], eye - dz[:, None] * axis
-    start, end = _between_planes(z, dz[:, None], low[:, None], high[:, None])
-    a = np.einsum("mk,mk->m", dflat, dflat)[:, None]
-    b = np.einsum("mnk,mk->mn", flat, dflat)
-    square = radius[:, None] ** 2
-    c = np.einsum("mnk,mnk->mn", flat, flat) - square
-    along = a < FLAT**2
-    safe = np.where(along, 1.0, a)
-    root = np.sqrt(np.maximum(b * b - a * c, 0.0))
-    near, far = (-b - root) / safe, (-b + root) / safe
-    across = np.minimum(end, far) - np.maximum(start, near)
-    return np.where(along, np.where(c < -1e-9 * square, end - start, -1.0), across)
-
-
-def _between_planes(z: Array, dz: Array, low: Array, high: Array) -> tuple[Array, Array]:
-    """Return from where to where on rays z + t dz lies between two planes, t >= 0."""
-    import numpy as np
-
-    level = abs(dz) < FLAT
-    safe = np.where(level, 1.0, dz)
-    first, second = (low - z) / safe, (high - z) / safe
-    start, end = np.maximum(np.minimum(first, second), 0.0), np.maximum(first, second)
-    inside = np.where((z > low + 1e-9) & (z < high - 1e-9), np.inf, -1.0)
-    return np.where(level, 0.0, start), np.where(level, inside, end)

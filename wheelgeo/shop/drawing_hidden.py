@@ -1,0 +1,95 @@
+"""What hides what in a view: rays from points to the eye, held against cylinders.
+
+Every body is taken as a stack of cylinders inscribed in it, so that no point of a surface ever
+hides itself, and a band in its groove is seen through the mouth.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import Any
+
+from wheelgeo.geometry.vectors import Vector
+from wheelgeo.shop.scene import Body
+
+Array = Any
+"""A numpy array of floats."""
+
+DEPTH_MM = 1e-3
+"""A ray is stopped when it runs farther than this through a body, mm."""
+FLANK_STEPS = 6
+"""Cylinders that stand for one sloping flank."""
+LEVEL = 1e-9
+"""Sine of the angle below which a ray runs along an axis, or across it."""
+_AT_ONCE = 64
+"""Cylinders that are looked at in one go, to bound the memory."""
+
+Rod = tuple[Vector, Vector, float, float, float]
+"""Origin, axis, lowest and highest z, radius."""
+
+
+def cylinders_of(bodies: Sequence[Body]) -> list[Rod]:
+    """Return stacks of cylinders inscribed in bodies; equal neighbours are joined."""
+    stacks: list[Rod] = []
+    for body in bodies:
+        for (z0, r0), (z1, r1) in pairwise(body.profile):
+            if z1 - z0 < 1e-9:
+                continue
+            steps = 1 if r0 == r1 else FLANK_STEPS
+            for i in range(steps):
+                ends = [
+                    (z0 + (z1 - z0) * k / steps, r0 + (r1 - r0) * k / steps) for k in (i, i + 1)
+                ]
+                (low, r_low), (high, r_high) = ends
+                stacks.append((body.origin, body.axis, low, high, min(r_low, r_high)))
+    return stacks
+
+
+def hidden(points: Array, cylinders: Sequence[Rod], to_eye: Vector) -> Array:
+    """Return for points (n, 3) whether a cylinder stands between them and the eye, (n,)."""
+    import numpy as np
+
+    found = np.zeros(len(points), dtype=bool)
+    for first in range(0, len(cylinders), _AT_ONCE):
+        some = cylinders[first : first + _AT_ONCE]
+        lengths = _inside_lengths(points, np.array(to_eye), some)
+        found |= (lengths > DEPTH_MM).any(axis=0)
+    return found
+
+
+def _inside_lengths(points: Array, eye: Array, cylinders: Sequence[Rod]) -> Array:
+    """Return how far the rays p + t eye, t >= 0, run within cylinders, (cylinders, points).
+
+    In the frame of a cylinder the ray is cut by its two end planes and by its mantle, a quadratic
+    in t; negative where it misses.
+    """
+    import numpy as np
+
+    origin, axis, low, high, radius = (np.array(column) for column in zip(*cylinders, strict=True))
+    q = points[None] - origin[:, None]
+    z, dz = np.einsum("mnk,mk->mn", q, axis), axis @ eye
+    flat, dflat = q - z[..., None] * axis[:, None], eye - dz[:, None] * axis
+    start, end = _between_planes(z, dz[:, None], low[:, None], high[:, None])
+    a = np.einsum("mk,mk->m", dflat, dflat)[:, None]
+    b = np.einsum("mnk,mk->mn", flat, dflat)
+    square = radius[:, None] ** 2
+    c = np.einsum("mnk,mnk->mn", flat, flat) - square
+    along = a < LEVEL**2
+    safe = np.where(along, 1.0, a)
+    root = np.sqrt(np.maximum(b * b - a * c, 0.0))
+    near, far = (-b - root) / safe, (-b + root) / safe
+    across = np.minimum(end, far) - np.maximum(start, near)
+    return np.where(along, np.where(c < -1e-9 * square, end - start, -1.0), across)
+
+
+def _between_planes(z: Array, dz: Array, low: Array, high: Array) -> tuple[Array, Array]:
+    """Return from where to where on rays z + t dz lies between two planes, t >= 0."""
+    import numpy as np
+
+    level = abs(dz) < LEVEL
+    safe = np.where(level, 1.0, dz)
+    first, second = (low - z) / safe, (high - z) / safe
+    start, end = np.maximum(np.minimum(first, second), 0.0), np.maximum(first, second)
+    inside = np.where((z > low + 1e-9) & (z < high - 1e-9), np.inf, -1.0)
+    return np.where(level, 0.0, start), np.where(level, inside, end)

@@ -1,0 +1,219 @@
+"""The scene of a solved wheel: bodies from its parts, cords from its paths, senses from its speeds.
+
+A round groove becomes chords with their corners on it, and a spindle's tip a plain taper, since
+the file does not say how it is ground.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from itertools import pairwise
+
+from wheelgeo.design.model import Design, Pulley, RoundGroove, Shaft, VeeGroove
+from wheelgeo.drive.train import BandMotion, Solution
+from wheelgeo.geometry.extents import groove_to_cut, mouth_mm, pulley_width_mm, shaft_ends_mm
+from wheelgeo.geometry.path import Path, PitchCircle
+from wheelgeo.geometry.vectors import Vector, across, along, cross, dot, norm, scale, sub
+from wheelgeo.shop.scene import TURN, Body, Cord, Crank, Curve, Profile, Scene, Spacing, Turning
+
+TIP_LENGTH = 3.0
+"""Length of a drawn tip over the diameter of the rod."""
+TIP_BLUNT = 0.2
+"""Radius at the end of a drawn tip over that of the rod."""
+ROUND_STEPS = 8
+"""Straight pieces that stand for a round groove where bodies hide one another."""
+
+
+def scene_of(solution: Solution) -> Scene:
+    """Return all that there is to draw of a solved wheel.
+
+    Args:
+        solution: the solved wheel; bands without a path are left out.
+    """
+    design = solution.design
+    pulleys = tuple(_pulley_body(design, p) for p in design.pulleys)
+    rods = tuple(_rod(design, s) for s in design.shafts)
+    bodies = (*pulleys, *rods, *_spindle_bodies(design))
+    return Scene(
+        design.title,
+        bodies,
+        tuple(_cord(m, m.path) for m in solution.bands if m.path is not None),
+        tuple(_turnings(solution, pulleys, rods)),
+        tuple(_spacings(design)),
+        design.case,
+        _crank(design),
+    )
+
+
+def _crank(design: Design) -> Crank | None:
+    """Return the circle of the crank: in the file's plane, or at the end of the rod."""
+    drive = design.drive
+    if drive.radius_mm is None or drive.by == "motor":
+        return None
+    shaft = design.shaft(drive.shaft)
+    place = shaft_ends_mm(design, shaft)[1] if drive.offset_mm is None else drive.offset_mm
+    u, v = across(shaft.axis)
+    centre = along(shaft.at_mm, shaft.axis, place)
+    r = drive.radius_mm
+    return Crank(drive.by, Curve(centre, u=scale(u, r), v=scale(v, r), end=TURN))
+
+
+def _pulley_body(design: Design, pulley: Pulley) -> Body:
+    shaft = design.shaft(pulley.shaft)
+    cord = design.cord_on(pulley.name)
+    centre = along(shaft.at_mm, shaft.axis, pulley.offset_mm)
+    return Body(pulley.name, "pulley", centre, shaft.axis, pulley_profile(pulley, cord))
+
+
+def pulley_profile(pulley: Pulley, cord_mm: float) -> Profile:
+    """Return the outer profile of a pulley, z from its mid-plane, mm.
+
+    Args:
+        pulley: the pulley.
+        cord_mm: diameter of the thickest cord that runs on it, mm.
+
+    Returns:
+        Corners from the lower face to the upper; a round groove as chords with corners on it.
+    """
+    groove = groove_to_cut(pulley, cord_mm)
+    rim, half = 0.5 * groove.rim_mm, 0.5 * pulley_width_mm(pulley, cord_mm)
+    mouth = 0.5 * mouth_mm(groove)
+    valley: Profile = ()
+    if isinstance(groove, VeeGroove):
+        floor, bottom = 0.5 * groove.bottom_mm, rim - groove.depth_mm
+        valley = ((-mouth, rim), (-floor, bottom), (floor, bottom), (mouth, rim))
+    elif isinstance(groove, RoundGroove) and mouth > 0.0:
+        valley = _round_profile(groove, rim, mouth)
+    return _plain(((-half, rim), *valley, (half, rim)))
+
+
+def _round_profile(groove: RoundGroove, rim: float, mouth: float) -> Profile:
+    radius = groove.radius_mm
+    centre = rim - groove.depth_mm + radius
+    half = math.asin(min(1.0, mouth / radius))
+    angles = (half * (2.0 * i / ROUND_STEPS - 1.0) for i in range(ROUND_STEPS + 1))
+    arc = tuple((radius * math.sin(a), centre - radius * math.cos(a)) for a in angles)
+    return ((-mouth, rim), *arc, (mouth, rim))
+
+
+def _plain(profile: Profile) -> Profile:
+    """Return a profile without corners that stand where the one before stands."""
+    kept = [profile[0]]
+    kept += [b for a, b in pairwise(profile) if math.dist(a, b) > 1e-9]
+    return tuple(kept)
+
+
+def _rod(design: Design, shaft: Shaft) -> Body:
+    low, high = shaft_ends_mm(design, shaft)
+    spindle = design.spindle
+    stepped = spindle.sections if spindle.shaft == shaft.name else ()
+    radius = 0.5 * shaft.diameter_mm
+    seams = tuple(_seams(design, shaft))
+    if not stepped:
+        profile = _tipped(design, shaft, ((low, radius), (high, radius)))
+        return Body(shaft.name, "shaft", shaft.at_mm, shaft.axis, profile, seams)
+    steps: list[tuple[float, float]] = []
+    for section in sorted(stepped, key=lambda s: s.from_mm):
+        steps += [(section.from_mm, 0.5 * section.diameter_mm)]
+        steps += [(section.to_mm, 0.5 * section.diameter_mm)]
+    before = ((low, radius), (steps[0][0], radius)) if low < steps[0][0] else ()
+    after = ((steps[-1][0], radius), (high, radius)) if high > steps[-1][0] else ()
+    profile = _tipped(design, shaft, _plain((*before, *steps, *after)))
+    return Body(shaft.name, "shaft", shaft.at_mm, shaft.axis, profile, seams)
+
+
+def _tipped(design: Design, shaft: Shaft, profile: Profile) -> Profile:
+    """Return the profile of a rod, brought to a point where it is a spindle with a tip.
+
+    How the tip is ground is not in the file; it is drawn three diameters long.
+    """
+    spindle = design.spindle
+    (z0, _), (z1, radius) = profile[-2:]
+    if spindle.kind != "tip" or spindle.shaft != shaft.name or radius <= 0.0:
+        return profile
+    taper = min(TIP_LENGTH * 2.0 * radius, 0.9 * (z1 - z0))
+    return (*profile[:-1], (z1 - taper, radius), (z1, TIP_BLUNT * radius))
+
+
+def _seams(design: Design, shaft: Shaft) -> Iterable[float]:
+    for pulley in design.pulleys_on(shaft.name):
+        half = 0.5 * pulley_width_mm(pulley, design.cord_on(pulley.name))
+        yield pulley.offset_mm - half
+        yield pulley.offset_mm + half
+
+
+def _spindle_bodies(design: Design) -> Iterable[Body]:
+    spindle = design.spindle
+    shaft = design.shaft(spindle.shaft)
+    for washer in spindle.washers:
+        half, radius = 0.5 * washer.thickness_mm, 0.5 * washer.diameter_mm
+        profile = ((washer.at_mm - half, radius), (washer.at_mm + half, radius))
+        yield Body(shaft.name, "washer", shaft.at_mm, shaft.axis, profile)
+    if spindle.cop is not None:
+        cop, radius = spindle.cop, 0.5 * spindle.cop.diameter_mm
+        profile = ((cop.from_mm, radius), (cop.to_mm, radius))
+        yield Body(shaft.name, "cop", shaft.at_mm, shaft.axis, profile)
+
+
+def _cord(motion: BandMotion, path: Path) -> Cord:
+    curves: list[Curve] = []
+    for run in path.runs:
+        curves.append(Curve(run.start_mm, sub(run.end_mm, run.start_mm)))
+        curves.append(wrap_arc(path.circles[run.second], run.end_mm, path.wraps_deg[run.second]))
+    return Cord(motion.band.name, motion.band.diameter_mm, tuple(curves))
+
+
+def wrap_arc(circle: PitchCircle, arriving: Vector, wrap_deg: float) -> Curve:
+    """Return the arc of contact on a pulley, in the direction of travel.
+
+    Args:
+        circle: its pitch circle.
+        arriving: the point where the band arrives, mm.
+        wrap_deg: arc of contact, degrees.
+    """
+    u = sub(arriving, circle.centre_mm)
+    v = scale(cross(circle.axis, u), float(circle.sense))
+    return Curve(circle.centre_mm, u=u, v=v, end=math.radians(wrap_deg))
+
+
+def _turnings(
+    solution: Solution, pulleys: tuple[Body, ...], rods: tuple[Body, ...]
+) -> Iterable[Turning]:
+    design = solution.design
+    for motion, rod in zip(solution.shafts, rods, strict=True):
+        if motion.speed_rpm is None:
+            continue
+        names = {p.name for p in design.pulleys_on(motion.name)}
+        on_it = [b for b in pulleys if b.name in names]
+        body = max(on_it, key=lambda b: b.radius_mm, default=rod)
+        yield Turning(motion.name, body, 1 if motion.speed_rpm > 0.0 else -1)
+
+
+def _spacings(design: Design) -> Iterable[Spacing]:
+    """Yield the distance of each pair of shafts that a band joins, once."""
+    seen: set[frozenset[str]] = set()
+    for band in design.bands:
+        pulleys = [design.pulley(stop.pulley) for stop in band.route]
+        for a, b in zip(pulleys, [*pulleys[1:], pulleys[0]], strict=True):
+            pair = frozenset((a.shaft, b.shaft))
+            if len(pair) == 2 and pair not in seen:
+                seen.add(pair)
+                spacing = _spacing(design, a, b)
+                if spacing.length_mm > 1e-6:
+                    yield spacing
+
+
+def _spacing(design: Design, a: Pulley, b: Pulley) -> Spacing:
+    """Return the common perpendicular of two shafts; of parallel ones that at pulley a."""
+    first, second = design.shaft(a.shaft), design.shaft(b.shaft)
+    at_a = along(first.at_mm, first.axis, a.offset_mm)
+    normal = cross(first.axis, second.axis)
+    if norm(normal) < 1e-9:
+        start = at_a
+    else:
+        to_b = sub(second.at_mm, first.at_mm)
+        reach = dot(cross(to_b, second.axis), normal) / dot(normal, normal)
+        start = along(first.at_mm, first.axis, reach)
+    to_start = dot(sub(start, second.at_mm), second.axis)
+    return Spacing(a.shaft, b.shaft, start, along(second.at_mm, second.axis, to_start))
