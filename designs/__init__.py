@@ -1,0 +1,1 @@
+"""The shipped designs, as files of the package ``wheelgeo_designs``."""
