@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from pathlib import Path
 from typing import Annotated
 
@@ -24,4 +25,4 @@ def new(
     from wheelgeo.design.library import start_design
 
     written = start_design(name, like, to)
-    console().print(f"{written} written. Change it, then: wheelgeo solve {written}")
+    console().print(f"{written} written. Change it, then: wheelgeo solve {shlex.quote(str(written))}")
