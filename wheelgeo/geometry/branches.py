@@ -10,19 +10,18 @@ eigenvalues of its companion matrix. Each root is then polished with the formula
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from wheelgeo.geometry.tangent import SETTLED, Pair, Pairing, arrive, leave, newton, residual
+from wheelgeo.geometry.tangent import Pair, Pairing, arrive, newton_both, settle
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Array = NDArray[np.float64]
 
-POLISH_STEPS = 25
+POLISH_STEPS = 6
 
 _OFF_CIRCLE = 1e-3
 """A double root (two runs that are about to vanish) may come out this far off the real angles."""
@@ -60,7 +59,7 @@ def all_runs(pair: Pairing, tolerance: float) -> list[tuple[Pair, Pair]]:
         e_a = (math.cos(alpha), math.sin(alpha))
         if not _promising(pair, e_a, tolerance, math):
             continue
-        e_a, e_b, stands = _polish(pair, e_a, tolerance, math, abs)
+        e_a, e_b, stands = _polish(pair, e_a, tolerance, math)
         if stands and not any(_same(e_a, e_b, *other) for other in found):
             found.append((e_a, e_b))
     return found
@@ -82,7 +81,7 @@ def all_runs_array(pair: Pairing, tolerance: Array) -> tuple[Pair, Pair, NDArray
     places = np.nonzero(_promising(pair, leaving, tolerance, np))
     few = _taken(pair, places[0])
     start = (leaving[0][places], leaving[1][places])
-    e_a, e_b, stands = _polish(few, start, tolerance[places[0], 0], np, _largest)
+    e_a, e_b, stands = _polish(few, start, tolerance[places[0], 0], np)
     spread = [np.full(alpha.shape, np.nan) for _ in range(4)]
     for target, values in zip(spread, (*e_a, *e_b), strict=True):
         target[places] = values
@@ -114,7 +113,7 @@ def _taken(pair: Pairing, rows: NDArray[np.intp]) -> Pairing:
 
 def _promising(pair: Pairing, e_a: Pair, tolerance: Any, xp: Any) -> Any:
     """Return whether a root may be a run of these senses: to 1 % of the size of the drive."""
-    return residual(pair, e_a, arrive(pair, e_a, xp)[0]) < _PROMISING * tolerance
+    return settle(pair, e_a, arrive(pair, e_a, xp)[0]).off < _PROMISING * tolerance
 
 
 def candidate_angles(pair: Pairing) -> Array:
@@ -179,23 +178,12 @@ def _eliminant(pair: Pairing, x: Array, y: Array) -> Array:
     return top_x**2 + top_y**2 - determinant**2  # type: ignore[no-any-return]
 
 
-def _polish(
-    pair: Pairing, e_a: Pair, tolerance: Any, xp: Any, largest: Callable[[Any], float]
-) -> tuple[Pair, Pair, Any]:
+def _polish(pair: Pairing, e_a: Pair, tolerance: Any, xp: Any) -> tuple[Pair, Pair, Any]:
     """Return the runs near leaving directions, by Newton's rule, and which of them are runs."""
     e_b, _ = arrive(pair, e_a, xp)
     for _ in range(POLISH_STEPS):
-        e_b, moved = newton(pair, e_b, xp, wary=math.inf)
-        if largest(moved) < SETTLED:
-            break
-    e_a, length_a = leave(pair, e_b, xp)
-    length_b = arrive(pair, e_a, xp)[1]
-    close = residual(pair, e_a, e_b) <= tolerance
-    return e_a, e_b, close & (length_a > 0.0) & (length_b > 0.0)
-
-
-def _largest(moved: Array) -> float:
-    return float(np.max(np.abs(moved), initial=0.0))
+        e_a, e_b = newton_both(pair, e_a, e_b, xp)
+    return e_a, e_b, settle(pair, e_a, e_b).off <= tolerance
 
 
 def _same(e_a: Pair, e_b: Pair, other_a: Pair, other_b: Pair) -> Any:

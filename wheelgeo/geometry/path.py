@@ -113,8 +113,8 @@ def solve_path(circles: Sequence[PitchCircle]) -> Path:
 
     Returns:
         The path. Where two pulleys allow several runs with the given senses (only when they
-        overlap, seen along one of the axes), the longest is taken: it is the one that stays when
-        the pulleys are drawn apart. ``Run.choices`` says how many there are.
+        overlap, seen along one of the axes), the longest is taken: nearly always the one that
+        stays when the pulleys are drawn apart. ``Run.choices`` says how many there are.
 
     Raises:
         PathError: two neighbours allow no run; says which and by how many millimetres.
@@ -176,13 +176,14 @@ def _find_touch(a: PitchCircle, b: PitchCircle, frame_a: Frame, frame_b: Frame) 
 
 def _newton(pair: Pairing, tolerance: float) -> _Touch | None:
     """Return the run by Newton's rule from the usual first guess, or None."""
-    e_b = tangent.first_guess(pair, math)
+    e_b, _ = tangent.arrive(pair, tangent.first_guess(pair, math), math)
     for _ in range(NEWTON_STEPS):
         e_b, moved = tangent.newton(pair, e_b, math)
-        if abs(moved) < tangent.SETTLED:
+        if abs(moved) < tangent.NEAR:
             break
-    run = tangent.settle(pair, e_b, tolerance, math)
-    return _Touch(run.e_a, run.e_b, 1) if run.stands else None
+    e_a, _ = tangent.leave(pair, e_b, math)
+    run = tangent.settle(pair, *tangent.newton_both(pair, e_a, e_b, math))
+    return _Touch(run.e_a, run.e_b, 1) if run.off <= tolerance else None
 
 
 def _ends(

@@ -20,14 +20,15 @@ from wheelgeo.geometry.tangent import Frame, Pair, Pairing, Settled, Triple
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
+Rows = slice | NDArray[np.intp]
 
-BLOCK = 2048
+BLOCK = 4096
 """Runs worked on at a time: some two hundred arrays of this length fit the second-level cache."""
 
 _NEAR_STEPS = 2
 """Steps of Newton's rule in single precision for all runs of a block."""
-_STILL = 1e-13
-"""A run stands when going once round the map turns it less than this, radians."""
+_STILL = 1e-2
+"""The quick way is good enough where a run is off by less than this times the tolerance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,17 +129,18 @@ def solve_paths(
         raise ValueError("a band needs two pulleys or more")
     run, wrap, leaving, arriving = (np.empty((n, k)) for _ in range(4))
     valid, unique = np.empty(n, dtype=bool), np.empty((n, k), dtype=bool)
-    step = max(1, BLOCK // k)
-    for low in range(0, n, step):
-        rows = slice(low, low + step)
+
+    def solve(rows: Rows, careful: bool) -> Flags:
         a = _circles(*(v[rows].reshape(-1, *v.shape[2:]) for v in inputs))
         b = _next(a, k)
-        runs = _runs(a, b)
-        shape = (-1, k)
-        run[rows], leaving[rows], arriving[rows] = (v.reshape(shape) for v in _measures(a, b, runs))
+        runs = _runs(a, b, careful)
+        run[rows], leaving[rows], arriving[rows] = (v.reshape(-1, k) for v in _measures(a, b, runs))
         wrap[rows] = _wraps(runs, k)
-        valid[rows] = np.all(runs.stands.reshape(shape), axis=1)
-        unique[rows] = runs.unique.reshape(shape)
+        unique[rows] = runs.unique.reshape(-1, k)
+        valid[rows] = np.all(runs.stands.reshape(-1, k), axis=1)
+        return valid[rows]
+
+    _in_blocks(solve, n, max(1, BLOCK // k))
     for numbers in (run, wrap, leaving, arriving):
         numbers[~valid] = np.nan
     arriving = np.roll(arriving, 1, axis=1)
@@ -170,15 +172,29 @@ def solve_runs(
         raise ValueError(f"a run has two pulleys, not {k}")
     length, leaving, arriving = (np.empty(n) for _ in range(3))
     valid, unique = np.empty(n, dtype=bool), np.empty(n, dtype=bool)
-    for low in range(0, n, BLOCK):
-        rows = slice(low, low + BLOCK)
+
+    def solve(rows: Rows, careful: bool) -> Flags:
         a, b = (_circles(*(v[rows, end] for v in inputs)) for end in (0, 1))
-        runs = _runs(a, b)
+        runs = _runs(a, b, careful)
         length[rows], leaving[rows], arriving[rows] = _measures(a, b, runs)
         valid[rows], unique[rows] = runs.stands, runs.unique
+        return valid[rows]
+
+    _in_blocks(solve, n, BLOCK)
     for numbers in (length, leaving, arriving):
         numbers[~valid] = np.nan
     return RunArrays(length, leaving, arriving, valid, unique)
+
+
+def _in_blocks(solve: Callable[[Rows, bool], Flags], n: int, step: int) -> None:
+    """Solve all rows quickly, block by block, and then those that were not proven so carefully."""
+    settled = np.empty(n, dtype=bool)
+    for low in range(0, n, step):
+        rows = slice(low, low + step)
+        settled[rows] = solve(rows, False)
+    left = np.flatnonzero(~settled)
+    for low in range(0, len(left), step):
+        solve(left[low : low + step], True)
 
 
 def _broadcast(
@@ -221,38 +237,41 @@ def _next(a: _Circles, k: int) -> _Circles:
     return _Circles(triple(a.centre), triple(a.axis), follow(a.radius), Frame(triple(u), triple(v)))
 
 
-def _runs(a: _Circles, b: _Circles) -> _Runs:
-    """Return each run: by Newton's rule where that is proven to be right, else by counting."""
+def _runs(a: _Circles, b: _Circles, careful: bool) -> _Runs:
+    """Return the runs that are proven to be the only ones; if careful, all others as well."""
     between = _minus(b.centre, a.centre)
     pair = tangent.pairing(a.frame, b.frame, between, a.radius, b.radius)
     tolerance = RESIDUAL * (np.sqrt(tangent.dot(between, between)) + a.radius + b.radius)
     parallel = tangent.parallel(a.axis, b.axis)
-    proven = tangent.proven(pair, parallel, np)
-    run = _newton(pair, tolerance, proven)
-    found = proven & run.stands
+    run = _newton(pair) if careful else _quick_newton(pair)
+    good_enough = tolerance if careful else _STILL * tolerance
+    found = tangent.proven(pair, parallel, np) & (run.off <= good_enough)
     runs = _Runs(*run[:4], found, found.copy())
-    rows = np.flatnonzero(~found)
-    rows = rows[~tangent.hopeless(_rows_of(pair, rows), parallel[rows], np)]
-    if len(rows):
+    if careful:
+        rows = np.flatnonzero(~(found | tangent.hopeless(pair, parallel, np)))
         _count(a.take(rows), b.take(rows), tolerance[rows, None], runs, rows)
     return runs
 
 
-def _newton(pair: Pairing, tolerance: Array, proven: Flags) -> Settled:
-    """Return the runs by Newton's rule: near in single precision, then exact in double.
-
-    Rows of proven runs that do not stand by then go on by themselves.
-    """
-    near = _as_type(pair, np.float32)
-    e_b = tangent.first_guess(near, np)
+def _quick_newton(pair: Pairing) -> Settled:
+    """Return the runs by Newton's rule: near in single precision, then exact in double."""
+    near = _each(pair, lambda v: v.astype(np.float32))
+    e_b, _ = tangent.arrive(near, tangent.first_guess(near, np), np)
     for _ in range(_NEAR_STEPS):
-        e_b = tangent.newton(near, e_b, np)[0]
-    e_b = tangent.newton(pair, _doubled(e_b), np)[0]
-    run = tangent.settle(pair, e_b, tolerance, np)
-    rows = np.flatnonzero(proven & ~(np.abs(tangent.turn(e_b, run.e_b)) < _STILL))
-    if len(rows):
-        _go_on(pair, tolerance, run, rows)
-    return run
+        e_b, _ = tangent.newton(near, e_b, np)
+    e_a, _ = tangent.leave(near, e_b, np)
+    return tangent.settle(pair, *tangent.newton_both(pair, _doubled(e_a), _doubled(e_b), np))
+
+
+def _newton(pair: Pairing) -> Settled:
+    """Return the runs by Newton's rule in double precision, as many steps as it takes."""
+    e_b, _ = tangent.arrive(pair, tangent.first_guess(pair, np), np)
+    for _ in range(NEWTON_STEPS):
+        e_b, moved = tangent.newton(pair, e_b, np)
+        if np.max(np.abs(moved), initial=0.0) < tangent.NEAR:
+            break
+    e_a, _ = tangent.leave(pair, e_b, np)
+    return tangent.settle(pair, *tangent.newton_both(pair, e_a, e_b, np))
 
 
 def _doubled(e: Pair) -> Pair:
@@ -260,31 +279,6 @@ def _doubled(e: Pair) -> Pair:
     x, y = e[0].astype(float), e[1].astype(float)
     to_length_1 = 1.5 - 0.5 * (x * x + y * y)
     return x * to_length_1, y * to_length_1
-
-
-def _go_on(pair: Pairing, tolerance: Array, run: Settled, rows: NDArray[np.intp]) -> None:
-    """Write the runs of the rows that do not stand yet, found in double precision throughout."""
-    few = _rows_of(pair, rows)
-    e_b = tangent.first_guess(few, np)
-    for _ in range(NEWTON_STEPS):
-        e_b, moved = tangent.newton(few, e_b, np)
-        if np.max(np.abs(moved)) < tangent.SETTLED:
-            break
-    found = tangent.settle(few, e_b, tolerance[rows], np)
-    for target, source in zip(_flat(run), _flat(found), strict=True):
-        target[rows] = source
-
-
-def _flat(run: Settled) -> tuple[Array | Flags, ...]:
-    return (*run.e_a, *run.e_b, run.length_a, run.length_b, run.stands)
-
-
-def _as_type(pair: Pairing, dtype: type) -> Pairing:
-    return _each(pair, lambda v: v.astype(dtype))
-
-
-def _rows_of(pair: Pairing, rows: NDArray[np.intp]) -> Pairing:
-    return _each(pair, lambda v: v[rows])
 
 
 def _each(pair: Pairing, turn: Callable[[Array], Array]) -> Pairing:
@@ -301,8 +295,7 @@ def _count(a: _Circles, b: _Circles, tolerance: Array, runs: _Runs, rows: NDArra
     between = _minus(b.centre, a.centre)
     pair = tangent.pairing(a.frame, b.frame, between, a.radius, b.radius)
     e_a, e_b, stands = all_runs_array(pair, tolerance)
-    length_a = tangent.leave(pair, e_b, np)[1]
-    length_b = tangent.arrive(pair, e_a, np)[1]
+    _, _, length_a, length_b, _ = tangent.settle(pair, e_a, e_b)
     height = tangent.rise(between, a.axis, b.frame, e_b, b.radius)
     longest = np.argmax(np.where(stands, length_a**2 + height**2, -1.0), axis=1)
     here = np.arange(len(rows))

@@ -38,8 +38,9 @@ Quad = tuple[Number, Number, Number, Number]
 TINY = 1e-30
 """Added where a sum of squares divides, so that a point on a pulley's axis does no harm."""
 
-SETTLED = 1e-9
-"""Newton's rule stops after a step from nearer than this to the run, radians: it then stands."""
+NEAR = 1e-6
+"""Newton's rule on the map goes on until it moves less than this, radians; one step on both ends
+makes it exact."""
 
 MAX_STEP = 0.5
 """Largest correction of one Newton step, radians; larger ones are cut and go on next time."""
@@ -157,7 +158,7 @@ def arrive(pair: Pairing, e_a: Pair, xp: Any) -> tuple[Pair, Number]:
 
 
 def first_guess(pair: Pairing, xp: Any) -> Pair:
-    """Return about where the cord arrives on B: just there where the shafts are parallel.
+    """Return about where the cord leaves A: just there where the shafts are parallel.
 
     Seen along parallel shafts, the run touches a circle of radius rA - rB (rA + rB where they
     turn against each other) round A and goes through B's centre; for shafts at an angle, rB
@@ -165,55 +166,63 @@ def first_guess(pair: Pairing, xp: Any) -> Pair:
     """
     m = pair.m
     cosine = m[0] * m[3] - m[1] * m[2]
-    e_a, _ = _tangent(pair.to_b, pair.radius_a - pair.radius_b * cosine, 1.0, xp)
-    return arrive(pair, e_a, xp)[0]
+    return _tangent(pair.to_b, pair.radius_a - pair.radius_b * cosine, 1.0, xp)[0]
 
 
-def newton(pair: Pairing, e_b: Pair, xp: Any, wary: float = 0.999) -> tuple[Pair, Number]:
+def newton(pair: Pairing, e_b: Pair, xp: Any) -> tuple[Pair, Number]:
     """Return a better arriving direction, and how far the plain map moved it (radians, signed).
 
-    Where the slope of the map is above ``wary`` the plain map is used instead of Newton's rule,
-    which would lead back to a run that is about to vanish; infinity polishes such a run, too.
+    Newton's rule on the map: it needs a direction that is roughly right. Where the slope is near
+    or above 1 the plain map is used instead.
     """
     e_a, length_a = leave(pair, e_b, xp)
     mapped, length_b = arrive(pair, e_a, xp)
-    moved = turn(e_b, mapped)
+    moved = e_b[0] * mapped[1] - e_b[1] * mapped[0]
     kappa = _slope(pair, e_a, mapped, length_a * length_b)
-    kappa = kappa * (kappa < wary)
-    step = moved * kappa / (1.0 - kappa + (kappa == 1.0))
-    step = step / (1.0 + abs(step) / MAX_STEP)
-    x, y = mapped[0] - step * mapped[1], mapped[1] + step * mapped[0]
+    return _turned(mapped, moved * kappa / (1.0 - kappa), xp), moved
+
+
+def newton_both(pair: Pairing, e_a: Pair, e_b: Pair, xp: Any) -> tuple[Pair, Pair]:
+    """Return better directions at both ends, by Newton's rule on the two conditions of a run.
+
+    The conditions are (q - p) . radius = 0 at either end; their derivatives hold the run's lengths
+    as seen along the axes, and stay sound where those vanish.
+    """
+    (ax, ay), (bx, by) = e_a, e_b
+    (qx, qy), (px, py) = seen_from_a(pair, e_b), seen_from_b(pair, e_a)
+    off_a = qx * ax + qy * ay - pair.radius_a
+    off_b = pair.radius_b - px * bx - py * by
+    along_a, along_b = qy * ax - qx * ay, px * by - py * bx
+    tb_ea, ta_eb = _leans(pair, e_a, e_b)
+    determinant = along_a * along_b + tb_ea * ta_eb
+    inverse = 1.0 / (determinant + (determinant == 0.0))
+    turn_a = (tb_ea * off_b - along_b * off_a) * inverse
+    turn_b = -(along_a * off_b + ta_eb * off_a) * inverse
+    return _turned(e_a, turn_a, xp), _turned(e_b, turn_b, xp)
+
+
+def _turned(e: Pair, angle: Number, xp: Any) -> Pair:
+    """Return a direction turned by a small angle; a large one is cut to about ``MAX_STEP``."""
+    step = angle / (1.0 + abs(angle) / MAX_STEP)
+    x, y = e[0] - step * e[1], e[1] + step * e[0]
     inverse = 1.0 / xp.sqrt(x * x + y * y + TINY)
-    return (x * inverse, y * inverse), moved
+    return (x * inverse, y * inverse)
 
 
-def turn(e: Pair, new: Pair) -> Number:
-    """Return the sine of the angle from one direction to another."""
-    return e[0] * new[1] - e[1] * new[0]
-
-
-def _slope(pair: Pairing, e_a: Pair, e_b: Pair, tangents: Number) -> Number:
-    """Return the slope of the map q -> p -> q; 0 where a tangent has no length."""
+def _leans(pair: Pairing, e_a: Pair, e_b: Pair) -> Pair:
+    """Return rB tB . eA and rA tA . eB, where tA and tB are the directions of travel."""
     (ax, ay), (bx, by) = e_a, e_b
     m, w = pair.ma, pair.mb
     tb_ea = ax * (w[1] * bx - w[0] * by) + ay * (w[3] * bx - w[2] * by)
     ta_eb = bx * (m[2] * ax - m[0] * ay) + by * (m[3] * ax - m[1] * ay)
-    touching = tangents > 0.0
-    return -tb_ea * ta_eb * touching / (tangents + (tangents <= 0.0))
+    return tb_ea, ta_eb
 
 
-def residual(pair: Pairing, e_a: Pair, e_b: Pair) -> Number:
-    """Return how far the run is from standing across both radii and along the travel, a length.
-
-    The sum of: |run . radius| at either end, and how far the run points against the travel.
-    """
-    qx, qy = seen_from_a(pair, e_b)
-    px, py = seen_from_b(pair, e_a)
-    across_a = abs(qx * e_a[0] + qy * e_a[1] - pair.radius_a)
-    across_b = abs(px * e_b[0] + py * e_b[1] - pair.radius_b)
-    along_a = qy * e_a[0] - qx * e_a[1]
-    along_b = px * e_b[1] - py * e_b[0]
-    return across_a + across_b + against(along_a) + against(along_b)
+def _slope(pair: Pairing, e_a: Pair, e_b: Pair, tangents: Number) -> Number:
+    """Return the slope of the map q -> p -> q; 0 where a tangent has no length, or near 1."""
+    tb_ea, ta_eb = _leans(pair, e_a, e_b)
+    slope = -tb_ea * ta_eb * (tangents > 0.0) / (tangents + (tangents <= 0.0))
+    return slope * (slope < 0.999)
 
 
 def against(along: Number) -> Number:
@@ -227,24 +236,27 @@ class Settled(NamedTuple):
     Attributes:
         e_a: leaving direction.
         e_b: arriving direction.
-        length_a: length of the run as seen along A's axis.
-        length_b: length of the run as seen along B's axis.
-        stands: whether it is a run: across both radii, and along the travel at both ends.
+        length_a: length of the run as seen along A's axis, positive along the travel.
+        length_b: length of the run as seen along B's axis, positive along the travel.
+        off: how far it is from standing across both radii and along the travel, a length.
     """
 
     e_a: Pair
     e_b: Pair
     length_a: Number
     length_b: Number
-    stands: Number
+    off: Number
 
 
-def settle(pair: Pairing, e_b: Pair, tolerance: Number, xp: Any) -> Settled:
-    """Return the run near an arriving direction: once round the map, and the residual."""
-    e_a, length_a = leave(pair, e_b, xp)
-    e_b, length_b = arrive(pair, e_a, xp)
-    close = residual(pair, e_a, e_b) <= tolerance
-    return Settled(e_a, e_b, length_a, length_b, close & (length_a > 0.0) & (length_b > 0.0))
+def settle(pair: Pairing, e_a: Pair, e_b: Pair) -> Settled:
+    """Return the run of two directions, with how far it is from being one."""
+    (ax, ay), (bx, by) = e_a, e_b
+    (qx, qy), (px, py) = seen_from_a(pair, e_b), seen_from_b(pair, e_a)
+    across_a = abs(qx * ax + qy * ay - pair.radius_a)
+    across_b = abs(px * bx + py * by - pair.radius_b)
+    along_a, along_b = qy * ax - qx * ay, px * by - py * bx
+    off = across_a + across_b + against(along_a) + against(along_b)
+    return Settled(e_a, e_b, along_a, along_b, off)
 
 
 def parallel(axis_a: Triple, axis_b: Triple) -> Number:
