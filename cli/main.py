@@ -40,7 +40,7 @@ SHORT = {
 
 app = typer.Typer(
     name="wheelgeo",
-    help="Design a hand-spinning wheel: from a design file to ratio, twist, bands and parts to cut.",
+    help="Design a hand-spinning wheel: from a file to ratio, twist, bands and parts to cut.",
     no_args_is_help=True,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
@@ -65,7 +65,7 @@ def options(
         False, "--version", callback=_version, is_eager=True, help="Print the version and stop."
     ),
 ) -> None:
-    """Design a hand-spinning wheel: from a design file to ratio, twist, bands and parts to cut."""
+    """Design a hand-spinning wheel: from a file to ratio, twist, bands and parts to cut."""
 
 
 def say_errors(error: WheelError) -> str:
@@ -94,3 +94,6 @@ def run() -> None:
     except BrokenPipeError:  # the reader of our output closed it: nothing is left to say
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(1)
+    except OSError as error:  # a disk that is full, a folder that may not be read
+        print(f"wheelgeo: {error.filename or ''} {error.strerror}", file=sys.stderr)  # noqa: T201
+        sys.exit(2)

@@ -19,6 +19,8 @@ Fault = tuple[str, str]
 _GROWTH = 1.7
 _ENOUGH = 2
 _SAME = 1e-6
+_SLOW = 6
+"""A band without a path takes as long as so many trials: it is asked how far it is from one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,7 @@ class _Trial:
         if change is None or not self.patience.spend():
             return None
         changed = subject_of(change.design, on_trial=True)
+        self.patience.spend(_SLOW * sum(m.path is None for m in changed.solution.bands))
         if any((f.rule, f.where) == self.finding for f in self.find(changed)):
             return None
         return _Outcome(change, amount, self._worse(changed))

@@ -8,9 +8,11 @@ import re
 from importlib import resources
 from pathlib import Path
 
+from wheelgeo.design.wording import shown
 from wheelgeo.errors import DesignError, Fault, OutputError
 
 _PACKAGE = "wheelgeo_designs"
+_LONGEST_BYTES = 200
 _NAME = re.compile(r"[^\W_][\w .()-]*")
 
 
@@ -41,7 +43,9 @@ def design_text(like: str) -> str:
             raise DesignError((Fault("", f"cannot be read: {error}"),), like) from error
     near = difflib.get_close_matches(name, known, 1)
     hint = f'did you mean "{near[0]}"?' if near else f"shipped designs: {', '.join(known)}"
-    raise DesignError((Fault("", f'there is no shipped design and no file "{like}"', hint),), like)
+    raise DesignError(
+        (Fault("", f"there is no shipped design and no file {shown(like)}", hint),), like
+    )
 
 
 def start_design(name: str, like: str, folder: Path) -> Path:
@@ -62,9 +66,10 @@ def start_design(name: str, like: str, folder: Path) -> Path:
     from wheelgeo.design.writer import retitle
 
     title = name.removesuffix(".toml")
-    if not _NAME.fullmatch(title):
+    if not _NAME.fullmatch(title) or len(title.encode()) > _LONGEST_BYTES:
         raise OutputError(
-            f'"{name}" makes no file name: use letters, digits, spaces, dots and hyphens'
+            f"{shown(name)} makes no file name: use letters, digits, spaces, dots and hyphens, "
+            f"{_LONGEST_BYTES} at most"
         )
     text = retitle(design_text(like), title)
     target = folder / f"{title}.toml"

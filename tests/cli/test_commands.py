@@ -1,0 +1,359 @@
+"""The commands that read, solve and check a wheel, as somebody types them."""
+
+import json
+import os
+import re
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from wheelgeo_cli import main
+
+DESIGNS = Path(__file__).resolve().parents[2] / "designs"
+PATHS = sorted(DESIGNS.glob("*-wheel.toml"))
+BOX = DESIGNS / "box-wheel.toml"
+COMMANDS = sorted(main.SHORT)
+
+
+@pytest.fixture
+def type_it(monkeypatch, capfd):
+    """Type a command in this process; return exit status, output and errors."""
+
+    def do(*words):
+        monkeypatch.setattr(sys, "argv", ["wheelgeo", *map(str, words)])
+        with pytest.raises(SystemExit) as stop:
+            main.run()
+        said = capfd.readouterr()
+        return stop.value.code or 0, said.out, said.err
+
+    return do
+
+
+@pytest.fixture
+def file(tmp_path):
+    """Write a changed box wheel; every old piece of text (a pattern) must be there."""
+
+    def do(*changes, name="wheel.toml", text=None):
+        text = BOX.read_text(encoding="utf-8") if text is None else text
+        for old, new in changes:
+            text, count = re.subn(old, lambda _, new=new: new, text)
+            assert count, old
+        path = tmp_path / name
+        path.write_text(text, encoding="utf-8")
+        return path
+
+    return do
+
+
+def program(*words, **keywords):
+    code = "from wheelgeo_cli.main import run; run()"
+    return subprocess.run(
+        [sys.executable, "-c", code, *map(str, words)], capture_output=True, check=False, **keywords
+    )
+
+
+# --- what they print --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("path", PATHS, ids=lambda p: p.stem)
+@pytest.mark.parametrize("command", ["solve", "check", "bands"])
+def test_json_is_one_document_and_nothing_else(type_it, command, path):
+    status, out, err = type_it(command, path, "--json")
+    assert (status, err) == (0, "")
+    document = json.loads(out)
+    assert out == json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+@pytest.mark.parametrize("path", PATHS, ids=lambda p: p.stem)
+def test_people_and_programs_are_told_the_same(type_it, path):
+    document = json.loads(type_it("solve", path, "--json")[1])
+    status, out, err = type_it("solve", path)
+    assert (status, err) == (0, "")
+    assert out.splitlines()[0] == document["title"]
+    assert f"{document['ratio']:.2f} spindle turns" in out
+    assert f"{document['spindle']['speed_rpm']:.0f} rpm, {document['spindle']['turns']}" in out
+    assert f"{document['twist']['direction']}, as wanted" in out
+    assert f"{document['twist']['drive_turns_per_draw']:.2f} turns" in out
+    for band in document["bands"]:
+        assert f"{band['length_mm']:.1f} mm" in out
+        assert f"{band['cut_length_mm']:.1f} mm" in out
+    for finding in document["findings"]:
+        assert finding["rule"] in out
+
+
+def test_solve_says_first_what_a_person_needs_first(type_it):
+    out = type_it("solve", BOX)[1]
+    order = ["Ratio", "Spindle", "Twist", "Hand", "Band to cut", "Nothing found wrong"]
+    places = [out.index(word) for word in order]
+    assert places == sorted(places)
+
+
+def test_bands_gives_every_run_wrap_and_angle(type_it):
+    document = json.loads(type_it("bands", BOX, "--json")[1])
+    out = type_it("bands", BOX)[1]
+    for band in document["bands"]:
+        for stop in band["pulleys"]:
+            row = next(
+                line for line in out.splitlines()
+                if line.startswith(stop["name"] + " ") and "°" in line
+            )  # fmt: skip
+            assert f"{stop['wrap_deg']:.1f}°" in row
+            assert f"{stop['arriving_deg']:.2f}°" in row
+        assert all(f"{run['length_mm']:.1f} mm" in out for run in band["runs"])
+
+
+def test_check_gives_the_source_of_every_finding(type_it, file):
+    path = file(('twist = "Z"', 'twist = "S"'))
+    status, out, err = type_it("check", path)
+    assert (status, err) == (1, "")
+    assert out.count("Remedy: ") == out.count("Source: ") >= 1
+    assert "1 fault" in out
+    assert "FAULT    wrong-twist: the yarn comes out Z, and S is wanted" in out
+    assert 'turn the hand counter-clockwise (drive: turns = "counter-clockwise")' in out
+
+
+def test_exit_status_is_1_only_where_check_finds_a_fault(type_it, file):
+    wrong = file(('twist = "Z"', 'twist = "S"'))
+    assert type_it("check", wrong)[0] == 1
+    assert type_it("check", wrong, "--json")[0] == 1
+    assert type_it("solve", wrong)[0] == 0
+    assert type_it("solve", wrong, "--json")[0] == 0
+    assert type_it("bands", wrong)[0] == 0
+    assert type_it("check", BOX)[0] == 0
+
+
+def test_a_treadle_turns_its_wheel_and_a_foot_pushes_it(type_it):
+    out = type_it("solve", DESIGNS / "floor-wheel.toml")[1]
+    assert "spindle turns per turn of the wheel" in out
+    assert "  Foot" in out
+    assert "Hand" not in out
+
+
+def test_a_wheel_of_which_nothing_can_be_had_is_still_told(type_it, file):
+    text = BOX.read_text(encoding="utf-8")
+    yarn = text[text.index("[yarn]") : text.index("[case]")]
+    path = file(
+        (re.escape(yarn), ""), (r'route = \["wheel", "hub"\]', 'route = ["accelerator", "whorl"]'),
+        (r'(?s)name = "middle".*?at = \[[^\]]*\]', 'name = "middle"\nat = [368, 43, 0]'),
+    )  # fmt: skip
+    status, out, err = type_it("solve", path)
+    assert (status, err) == (0, "")
+    assert "cannot be had: the spindle is not driven" in out
+    assert "Spindle  does not turn" in out
+    assert "spindle-not-reached" in out
+    assert "no-path" in out
+    status, out, _ = type_it("bands", path)
+    assert "has no path: see `wheelgeo check`" in out
+    document = json.loads(type_it("solve", path, "--json")[1])
+    assert document["ratio"] is None
+    assert document["bands"][0]["length_mm"] is None
+
+
+def test_lines_hang_under_their_finding_and_end_without_blanks(type_it, file):
+    out = type_it("check", file(('twist = "Z"', 'twist = "S"')))[1]
+    lines = out.split("FAULT", 1)[1].splitlines()[1:]
+    assert all(re.match(r"(WARNING|NOTE|FAULT| {9})", line) for line in lines)
+    assert all(line == line.rstrip() and len(line) <= 100 for line in lines)
+
+
+def test_schema_is_a_json_schema_that_knows_the_design_file(type_it):
+    status, out, err = type_it("schema")
+    assert (status, err) == (0, "")
+    schema = json.loads(out)
+    assert schema["$schema"].startswith("https://json-schema.org/")
+    assert {"title", "drive", "shaft", "pulley", "band", "spindle"} <= set(schema["properties"])
+
+
+# --- help -------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("command", ["", *COMMANDS])
+def test_help_is_in_plain_words_and_fits_a_terminal(type_it, command):
+    status, out, err = type_it(*command.split(), "--help")
+    assert (status, err) == (0, "")
+    assert all(len(line) <= 80 for line in out.splitlines())
+    assert not re.search(r"\b(args|kwargs|dict|tuple|stdout|None|parse|schema object)\b", out)
+    assert "..." not in out.replace("]...", "")
+
+
+def test_help_lists_every_command(type_it):
+    out = type_it("--help")[1]
+    for command in COMMANDS:
+        assert re.search(rf"^  {command} +\w", out, re.MULTILINE)
+
+
+def test_no_words_at_all_print_the_help(type_it):
+    status, out, err = type_it()
+    assert "Commands:" in out + err
+    assert status in (0, 2)
+
+
+def test_version(type_it):
+    status, out, err = type_it("--version")
+    assert (status, err) == (0, "")
+    assert re.fullmatch(r"wheelgeo \d+\.\d+\.\d+\n", out)
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_shell_completion_offers_the_commands(shell):
+    script = Path(sys.executable).with_name("wheelgeo")
+    if not script.exists():
+        pytest.skip("the program is not installed beside this Python")
+    asks = {
+        "_WHEELGEO_COMPLETE": f"complete_{shell}", "COMP_WORDS": "wheelgeo so", "COMP_CWORD": "1",
+        "_TYPER_COMPLETE_ARGS": "wheelgeo so", "_TYPER_COMPLETE_FISH_ACTION": "get-args",
+    }  # fmt: skip
+    done = subprocess.run([script], capture_output=True, env={**os.environ, **asks}, check=False)
+    assert b"solve" in done.stdout
+    assert b"check" not in done.stdout
+    assert done.stderr == b""
+
+
+# --- bad input --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("command", ["solve", "check", "bands"])
+def test_missing_file_folder_and_broken_file(type_it, command, tmp_path, file):
+    broken = file(text="title = ")
+    latin = tmp_path / "latin.toml"
+    latin.write_bytes(b'title = "Stra\xdfe"\n')
+    for path in (tmp_path / "none.toml", tmp_path, broken, latin, file(text="", name="empty.toml")):
+        before = sorted(tmp_path.iterdir())
+        for json_too in ((), ("--json",)):
+            status, out, err = type_it(command, path, *json_too)
+            assert (status, out) == (2, "")
+            assert err.startswith("wheelgeo: ")
+            assert str(path) in err
+            assert "Traceback" not in err
+        assert sorted(tmp_path.iterdir()) == before
+
+
+def test_all_faults_of_a_file_are_told_at_once(type_it, file):
+    path = file(
+        (r"rim = [\d.]+", "rim = -1"), (r'route = \["wheel", "hub"\]', 'route = ["wheel", "hubb"]'),
+        ('turns = "clockwise"', 'turns = "rightwards"'), ("fibre =", "fiber ="),
+    )  # fmt: skip
+    status, out, err = type_it("solve", path)
+    assert (status, out) == (2, "")
+    lines = err.splitlines()
+    assert re.search(r"has \d+ faults:$", lines[0])
+    assert int(re.search(r"has (\d+) faults", lines[0])[1]) == len(lines) - 1 >= 4
+    for piece in ("rim", '"hub"', "turns", "fibre"):
+        assert any(piece in line for line in lines[1:])
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("spin",), ("solve",), ("solve", "--jsno", str(BOX)), ("solve", str(BOX), "more"),
+        ("new",), ("check", "--like", "x", str(BOX)),
+    ],
+    ids=" ".join,
+)  # fmt: skip
+def test_a_command_or_option_that_is_none_is_said_with_status_2(type_it, words):
+    status, out, err = type_it(*words)
+    assert (status, out) == (2, "")
+    assert "Usage" in err
+    assert "Traceback" not in err
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["[red]wheel[/red]", "[/]", "Spülrad №5", 'the \\"old\\" one', "a:smile:b", "x'y", "{0} %s"],
+)
+def test_odd_names_are_printed_as_they_are(type_it, file, name):
+    path = file(('"wheel"', f'"{name}"'), ('title = "Larkfield box wheel"', f'title = "{name}"'))
+    plain = name.replace('\\"', '"')
+    for command in ("solve", "check", "bands"):
+        status, out, err = type_it(command, path)
+        assert (status, err) == (0, "")
+        assert plain in out
+    stops = json.loads(type_it("solve", path, "--json")[1])["bands"][0]["pulleys"]
+    assert stops[0]["name"] == plain
+
+
+@pytest.mark.parametrize("code", ["\\n", "\\u001b[31m", "\\u0007"])
+def test_names_that_would_steer_a_terminal_are_refused(type_it, file, code):
+    status, out, err = type_it("solve", file(('"wheel"', f'"whe{code}el"')))
+    assert (status, out) == (2, "")
+    assert not re.search("[\x00-\x09\x0b-\x1f\x7f]", err)
+
+
+# --- the program as a whole -------------------------------------------------------------------
+
+
+def test_no_colour_unless_on_a_terminal(file):
+    wrong = file(('twist = "Z"', 'twist = "S"'))
+    assert b"\x1b" not in program("check", wrong).stdout
+    assert b"\x1b" not in program("check", wrong, env={**os.environ, "NO_COLOR": "1"}).stdout
+
+
+def on_a_terminal(environment, *words):
+    """Run the program on a pseudo-terminal; return what it printed."""
+    pty = pytest.importorskip("pty")
+    ours, theirs = pty.openpty()
+    code = "from wheelgeo_cli.main import run; run()"
+    with subprocess.Popen(
+        [sys.executable, "-c", code, *map(str, words)], stdout=theirs, stderr=theirs,
+        env={**os.environ, "TERM": "xterm", **environment},
+    ) as process:  # fmt: skip
+        os.close(theirs)
+        said = b""
+        while True:
+            try:
+                piece = os.read(ours, 65536)
+            except OSError:
+                break
+            if not piece:
+                break
+            said += piece
+        process.wait()
+    os.close(ours)
+    return said
+
+
+def test_colour_on_a_terminal_and_none_where_it_is_not_wanted(file):
+    wrong = file(('twist = "Z"', 'twist = "S"'))
+    assert b"\x1b[" in on_a_terminal({}, "check", wrong)
+    assert b"\x1b[31" not in on_a_terminal({"NO_COLOR": "1"}, "check", wrong)
+
+
+def test_a_reader_that_closes_our_output_gets_no_traceback():
+    code = "from wheelgeo_cli.main import run; run()"
+    for words in (["schema"], ["solve", BOX], ["solve", BOX, "--json"]):
+        with subprocess.Popen(
+            [sys.executable, "-c", code, *map(str, words)],
+            stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+        ) as process:  # fmt: skip
+            process.stdout.close()
+            said = process.stderr.read()
+            process.wait()
+        assert said == b""
+        assert process.returncode in (0, 1)
+
+
+def test_ctrl_c_ends_it_without_a_traceback(tmp_path):
+    fifo = tmp_path / "wheel.toml"
+    os.mkfifo(fifo)  # reading it waits for ever
+    code = "from wheelgeo_cli.main import run; run()"
+    with subprocess.Popen(
+        [sys.executable, "-c", code, "solve", str(fifo)],
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+    ) as process:  # fmt: skip
+        time.sleep(0.7)
+        process.send_signal(signal.SIGINT)
+        out, err = process.communicate(timeout=10)
+    assert process.returncode not in (0, 1, 2)
+    assert out == b""
+    assert b"Traceback" not in err
+
+
+def test_a_terminal_that_knows_few_characters_gets_a_question_mark():
+    done = program("bands", BOX, env={**os.environ, "PYTHONIOENCODING": "ascii"})
+    assert done.returncode == 0
+    assert b"?" in done.stdout
+    assert done.stderr == b""
