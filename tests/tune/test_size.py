@@ -349,3 +349,63 @@ def test_angles_of_flat_and_quarter_turn_bands_are_those_of_the_solved_paths():
         assert far.sum() > 100
         for ours, theirs in zip(angles, solved, strict=True):
             np.testing.assert_allclose(ours[far], theirs[far], rtol=1e-9)
+
+
+STEPS = {(2, "horizontal"): (27.0, 33.0), (2, "flat"): (46.0, 60.0), (1, "flat"): (16.0, 24.0)}
+
+
+def random_brief(draw):
+    """A small brief with few sizes far apart, in which much is allowed and anything may matter."""
+
+    def some(low, high, count):
+        return tuple(sorted({round(x, 1) for x in draw.uniform(low, high, count)}))
+
+    base = BRIEFS[("box", "flat", "single")[draw.integers(3)]]
+    stages = base.stages
+    sizes = Sizes(
+        some(100.0, 186.0, 2), some(12.0, 50.0, 2) if stages == 2 else (),
+        some(40.0, 100.0, 2) if stages == 2 else (), some(9.6, 25.0, 2 if stages == 2 else 5),
+float(draw.uniform(*STEPS[base.stages, base.lies])),
+    )  # fmt: skip
+    matters = draw.permutation(["ratio", "slip", "lead", "bend", "wood"])[: draw.integers(1, 6)]
+    return replace(
+        base, inside_mm=(float(draw.uniform(300.0, 400.0)), 190.0, 70.0), cords=(THIN,),
+        crank_mm=float(draw.uniform(20.0, 50.0)), sizes=sizes,
+        ratio=float(draw.uniform(30.0, 90.0) if stages == 2 else draw.uniform(8.0, 15.0)),
+        matters=tuple(map(str, matters)), limits={"twist_error_fraction": 3.0},
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("seed", range(16))
+def test_random_small_briefs_against_trying_every_combination(seed, monkeypatch):
+    monkeypatch.setitem(globals(), "findings_to_first_fault", refuses_some)
+    brief = random_brief(np.random.default_rng(seed))
+    best, count = math.inf, 0
+    for choice in every_choice(brief):
+        count += 1
+        cost = cost_of(brief, choice, best)
+        best = best if cost is None else cost
+    if best == math.inf:
+        with pytest.raises(SearchError):
+            size(brief, checker=refuses_some)
+        return
+    found = size(brief, checker=refuses_some)
+    assert found.combinations == count
+    assert found.wheels[0].cost == pytest.approx(best, rel=1e-9)
+
+
+@pytest.mark.parametrize("seed", [0, 1, 6, 11])
+def test_without_a_bound_the_boxes_hold_every_combination_that_is_allowed(seed, monkeypatch):
+    monkeypatch.setitem(globals(), "findings_to_first_fault", lambda _: ())
+    brief = random_brief(np.random.default_rng(seed))
+    space = space_of(brief, weights_of(brief.matters))
+    held = {
+        found.choice: found.cost
+        for box in space.boxes()
+        for found in space.candidates(box, lambda: math.inf)
+    }
+    tried = {c: cost for c in every_choice(brief) if (cost := cost_of(brief, c)) is not None}
+    assert held.keys() == tried.keys()
+    assert len(held) > 50
+    for choice, cost in tried.items():
+        assert held[choice] == pytest.approx(cost, rel=1e-9)
