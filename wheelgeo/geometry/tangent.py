@@ -275,13 +275,13 @@ def proven(pair: Pairing, are_parallel: Number, xp: Any) -> Number:
 def hopeless(pair: Pairing, are_parallel: Number, xp: Any) -> Number:
     """Return whether there is certainly no run.
 
-    So it is where one pulley, seen along the other's axis, lies wholly within that other, and on
-    parallel shafts that stand too near each other.
+    So it is where one pulley, seen along the other's axis, lies wholly within that other, on
+    parallel shafts that stand too near each other, and where a number is NaN.
     """
     reach_a = xp.sqrt(pair.to_b[0] ** 2 + pair.to_b[1] ** 2) + pair.radius_b
     reach_b = xp.sqrt(pair.to_a[0] ** 2 + pair.to_a[1] ** 2) + pair.radius_a
-    within = (reach_a < pair.radius_a) | (reach_b < pair.radius_b)
-    return within | (are_parallel & (_clear(pair) == 0))
+    reaches = (reach_a >= pair.radius_a) & (reach_b >= pair.radius_b)
+    return (reaches == 0) | (are_parallel & (_clear(pair) == 0))
 
 
 def _clear(pair: Pairing) -> Number:
