@@ -1,0 +1,165 @@
+"""The numbers of findings, held against closed forms."""
+
+import math
+from dataclasses import replace
+from itertools import product
+
+import pytest
+
+from wheelgeo.check.report import check_design
+from wheelgeo.design.model import (
+    Band,
+    Case,
+    Design,
+    Drive,
+    FlatRim,
+    GivenPitch,
+    Pulley,
+    RoundGroove,
+    Shaft,
+    Spindle,
+    Stop,
+)
+
+Z_AXIS, Y_AXIS = (0.0, 0.0, 1.0), (0.0, 1.0, 0.0)
+
+
+def wheel(first, second, apart, second_axis=Z_AXIS, offsets=(0.0, 0.0), turns="with", **fields):
+    """Two pulleys; a groove may be a pitch diameter."""
+    first, second = (GivenPitch(g) if isinstance(g, float) else g for g in (first, second))
+    design = Design(
+        "Two", "mm", Drive("a", "crank", 60.0, "counter-clockwise"),
+        (Shaft("a", (0.0, 0.0, 0.0), Z_AXIS, 4.0), Shaft("b", (apart, 0.0, 0.0), second_axis, 4.0)),
+        (Pulley("one", "a", offsets[0], first), Pulley("two", "b", offsets[1], second)),
+        (Band("band", (Stop("one"), Stop("two", turns)), "cotton cord", 2.0),), Spindle("b", "tip"),
+    )  # fmt: skip
+    return replace(design, **fields)
+
+
+def values(design, rule):
+    findings = check_design(design, remedies=False).findings
+    return {f.where: f.value for f in findings if f.rule == rule}
+
+
+@pytest.mark.parametrize(("apart", "aside"), [(300.0, 100.0), (200.0, 70.0)])
+def test_a_band_between_parallel_shafts_arrives_at_the_angle_of_its_sideways_way(apart, aside):
+    # The run covers sqrt(C^2 - (r1 - r2)^2) in the plane, and the offset sideways.
+    along = math.sqrt(apart**2 - 20.0**2)
+    angle = math.degrees(math.atan2(aside, along))
+    found = values(wheel(96.0, 56.0, apart, offsets=(0.0, aside)), "arriving-angle")
+    assert found['band "band" at "two"'] == pytest.approx(angle, rel=1e-9)
+    assert found['band "band" at "one"'] == pytest.approx(angle, rel=1e-9)
+
+
+def law_of_belting(groove):
+    """The quarter turn that arrives in both mid-planes: pitch radii 250 and 25 mm, C = 600 mm."""
+    rims = [groove(498.0), groove(48.0)]
+    for s, t in product((1.0, -1.0), repeat=2):
+        design = wheel(*rims, 600.0, Y_AXIS, offsets=(s * 25.0, t * 250.0))
+        if not values(design, "mouth-spinning"):
+            yield design
+
+
+def test_a_true_quarter_turn_spins_and_is_thrown_in_backing_off():
+    # The exact form of the quarter-turn belt: the band leaves pulley 1 at 2 atan(r2/C) and pulley 2
+    # at 2 atan(r1/C), 4.772 and 45.240 degrees; backing off it comes in there.
+    (design,) = law_of_belting(lambda rim: FlatRim(rim, 30.0))
+    found = values(design, "mouth-backing-off")
+    first, second = (math.degrees(2.0 * math.atan(r / 600.0)) for r in (25.0, 250.0))
+    assert (first, second) == pytest.approx((4.772, 45.240), abs=5e-4)
+    assert found == pytest.approx({'band "band" at "one"': first, 'band "band" at "two"': second})
+    assert values(design, "leaving-angle") == pytest.approx({'band "band" at "two"': second})
+    flyer = replace(design, spindle=Spindle("b", "flyer"))
+    assert values(flyer, "mouth-backing-off") == {}
+
+
+@pytest.mark.parametrize("apart", [81.0, 90.0, 110.0, 114.0])
+def test_wrap_of_the_smaller_pulley(apart):
+    wrap = 180.0 - 2.0 * math.degrees(math.asin((100.0 - 20.0) / apart))
+    found = values(wheel(200.0, 40.0, apart), "wrap")
+    assert found == (pytest.approx({'band "band" at "two"': wrap}) if wrap < 90.0 else {})
+
+
+def test_no_path_says_how_far_apart_is_missing():
+    assert values(wheel(96.0, 56.0, 15.0), "no-path") == pytest.approx({'band "band"': 15.0 - 20.0})
+    crossed = wheel(96.0, 56.0, 70.0, turns="against")
+    assert values(crossed, "no-path") == pytest.approx({'band "band"': 70.0 - 76.0}, abs=1e-6)
+
+
+def test_discs_in_one_plane_run_as_deep_into_each_other_as_their_radii_say():
+    grooves = (FlatRim(100.0, 60.0), FlatRim(60.0, 60.0))
+    found = values(wheel(*grooves, 70.0), "parts-collide")
+    assert found['pulley "one", pulley "two"'] == pytest.approx(70.0 - 80.0)
+
+
+def test_runs_of_a_crossed_band_meet_and_turn_past_each_other_when_tilted():
+    flat = wheel(96.0, 56.0, 300.0, turns="against")
+    assert values(flat, "crossed-runs-rub") == pytest.approx({'band "band"': 0.0}, abs=1e-6)
+    lean = math.radians(12.0)
+    leaning = wheel(96.0, 56.0, 300.0, (0.0, math.sin(lean), math.cos(lean)), turns="against")
+    assert values(leaning, "crossed-runs-rub") == {}
+
+
+def three(route, third=(150.0, 260.0, 0.0)):
+    shafts = (
+        Shaft("a", (0.0, 0.0, 0.0), Z_AXIS, 4.0), Shaft("b", (300.0, 0.0, 0.0), Z_AXIS, 4.0),
+        Shaft("c", third, Z_AXIS, 4.0),
+    )  # fmt: skip
+    pulleys = tuple(Pulley(n, n, 0.0, GivenPitch(56.0)) for n in "abc")
+    stops = tuple(Stop(s[0], "against" if s.endswith("!") else "with") for s in route)
+    band = Band("band", stops, "cotton cord", 2.0)
+    return wheel(96.0, 56.0, 300.0, shafts=shafts, pulleys=pulleys, bands=(band,))
+
+
+def test_runs_on_both_sides_of_one_pulley_may_cross_too():
+    assert values(three(("a", "b", "c")), "crossed-runs-rub") == {}
+    assert values(three(("a", "b!", "c")), "crossed-runs-rub")
+
+
+def test_an_idler_that_only_guides_may_touch_lightly_and_one_that_drives_may_not():
+    guided = three(("a", "b", "c"), third=(150.0, 30.0, 0.0))
+    assert values(guided, "wrap") == {}
+    driving = replace(guided, spindle=Spindle("c", "tip"))
+    (wrap,) = values(driving, "wrap").values()
+    assert wrap < 45.0
+
+
+def test_what_sticks_out_of_the_case_is_measured_on_every_side():
+    grooves = (RoundGroove(100.0, 3.0, 2.0), RoundGroove(60.0, 3.0, 2.0))
+    case = Case((330.0, 90.0, 40.0), (-50.0, -48.0, -20.0))
+    design = wheel(*grooves, 260.0, case=case)
+    (wheel_out, whorl_out) = (
+        f for f in check_design(design, remedies=False).findings if f.rule == "outside-case"
+    )
+    assert wheel_out.value == pytest.approx(-8.0)
+    assert "by 2 mm at the front and by 8 mm at the back" in wheel_out.says
+    assert whorl_out.value == pytest.approx(-10.0)
+    assert "by 10 mm at the right" in whorl_out.says
+
+
+def test_what_is_left_beside_the_crank_is_measured():
+    case = Case((330.0, 200.0, 40.0), (-62.0, -100.0, -20.0))
+    drive = Drive("a", "crank", 60.0, "counter-clockwise", 50.0)
+    found = values(wheel(96.0, 56.0, 200.0, case=case, drive=drive), "hand-room")
+    assert found == pytest.approx({"drive, the left of the case": 12.0})
+    tall = replace(drive, radius_mm=75.0)
+    found = values(wheel(96.0, 56.0, 200.0, case=case, drive=tall), "hand-room")
+    assert found == pytest.approx({"drive, the left of the case": -13.0})
+
+
+def test_a_cord_bent_round_a_flat_rim_lies_on_it():
+    found = values(wheel(FlatRim(5.0, 4.0), FlatRim(60.0, 4.0), 200.0), "cord-too-thick")
+    assert found == pytest.approx({'band "band" at "one"': 5.0})
+
+
+def test_hand_is_on_the_outer_side_of_the_crank():
+    # The crank turns below the wheel: the fist hangs down from it, and a post above is no matter.
+    drive = Drive("a", "crank", 60.0, "counter-clockwise", 50.0, -30.0)
+    design = wheel(96.0, 56.0, 300.0, drive=drive)
+
+    def with_post(*ends):
+        post = Shaft("post", (60.0, 0.0, 0.0), Z_AXIS, 4.0, ends_mm=ends)
+        return values(replace(design, shafts=(*design.shafts, post)), "hand-room")
+
+    assert with_post(-80.0, -40.0)
+    assert with_post(-20.0, 60.0) == {}
