@@ -81,9 +81,10 @@ def search_bar() -> Iterator[Teller | None]:
 
 def _print(out: Console, found: Sizing, document: dict[str, Any]) -> None:
     out.print(found.brief.title, style="bold")
+    left = found.combinations - found.ruled_out
     out.print(
-        f"  {found.combinations:,} combinations, all but {found.combinations - found.ruled_out:,} "
-        f"ruled out by bounds; {found.checked:,} wheels laid out and checked.".replace(",", " ")
+        f"  {_count(found.combinations)} combinations, all but {_count(left)} ruled out by bounds; "
+        f"{_count(found.checked)} wheels laid out and checked."
     )
     if found.proven:
         out.print("  Proven: no other combination of these sizes and places suits better.")
@@ -92,7 +93,9 @@ def _print(out: Console, found: Sizing, document: dict[str, Any]) -> None:
     rows = table(">No.", "matters most", ">ratio", ">wrap", ">lead", ">slip margin", ">hand",
                  ">whirl margin", "rims")  # fmt: skip
     for index, wheel in enumerate(document["wheels"], start=1):
-        rims = ", ".join(f"{p['name']} {p['rim_mm']:g}" for p in wheel["pulleys"])
+        rims = ", ".join(
+            f"{p['name']} {_rim(p['rim_mm'], found.brief.unit)}" for p in wheel["pulleys"]
+        )
         rows.add_row(
             str(index), (wheel["matters"] or ["-"])[0], number(wheel["ratio"], 2),
             number(wheel["least_wrap_deg"], 0, "°"), number(wheel["largest_lead_deg"], 1, "°"),
@@ -101,3 +104,15 @@ def _print(out: Console, found: Sizing, document: dict[str, Any]) -> None:
         )  # fmt: skip
     out.print()
     out.print(rows)
+
+
+def _count(number_: int) -> str:
+    """Return a whole number with its thousands set apart."""
+    return f"{number_:,}".replace(",", " ")
+
+
+def _rim(length_mm: float, unit: str) -> str:
+    """Return a rim in the brief's unit where that is inches, in millimetres otherwise."""
+    from wheelgeo.units import format_inches
+
+    return format_inches(length_mm) if unit in ("in", '"') else f"{length_mm:g}"
