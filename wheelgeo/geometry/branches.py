@@ -42,6 +42,10 @@ def _half_angle_matrix() -> NDArray[np.complex128]:
 
 
 _HALF_ANGLE = _half_angle_matrix()
+_ORDERS = np.arange(-4, 5)
+_ALPHA = np.arange(_SAMPLES) * (2.0 * np.pi / _SAMPLES)
+_COSINES, _SINES = np.cos(_ALPHA), np.sin(_ALPHA)
+_SPECTRUM = np.exp(-1j * np.outer(_ALPHA, _ORDERS)) / _SAMPLES
 
 
 def all_runs(pair: Pairing, tolerance: float) -> list[tuple[Pair, Pair]]:
@@ -55,7 +59,7 @@ def all_runs(pair: Pairing, tolerance: float) -> list[tuple[Pair, Pair]]:
         (leaving direction, arriving direction) of each run; empty where there is none.
     """
     found: list[tuple[Pair, Pair]] = []
-    for alpha in candidate_angles(_as_arrays(pair))[0]:
+    for alpha in candidate_angles(_as_arrays(pair))[0].tolist():
         e_a = (math.cos(alpha), math.sin(alpha))
         if not _promising(pair, e_a, tolerance, math):
             continue
@@ -125,17 +129,17 @@ def candidate_angles(pair: Pairing) -> Array:
     Returns:
         Angles, shape (n, 8), radians; NaN in unused places.
     """
-    alpha = np.arange(_SAMPLES) * (2.0 * np.pi / _SAMPLES)
-    values = _eliminant(pair, np.cos(alpha), np.sin(alpha))
-    values = values / np.maximum(np.max(np.abs(values), axis=1, keepdims=True), 1e-300)
-    far_side = alpha[np.argmax(np.abs(values), axis=1)] + np.pi
-    orders = np.arange(-4, 5)
-    spectrum = np.fft.fft(values, axis=1)[:, orders] / _SAMPLES
-    turned = spectrum * np.exp(1j * orders * far_side[:, None])
-    t = _roots(np.real(turned @ _HALF_ANGLE))
+    values = _eliminant(pair, _COSINES, _SINES)
+    largest = np.argmax(np.abs(values), axis=1)
+    scale = np.abs(values[np.arange(len(values)), largest])[:, None]
+    values = values / np.where(scale > 0.0, scale, 1.0)
+    far_side = _ALPHA[largest][:, None] + np.pi
+    turned = (values @ _SPECTRUM) * np.exp(1j * _ORDERS * far_side)
+    t = _roots((turned @ _HALF_ANGLE).real)
     off = np.abs(t.imag) * 2.0 / (1.0 + np.abs(t) ** 2)
-    angles = 2.0 * np.arctan(t.real) + far_side[:, None]
-    return np.where(off < _OFF_CIRCLE, angles, np.nan)
+    angles: Array = 2.0 * np.arctan(t.real) + far_side
+    angles[off >= _OFF_CIRCLE] = np.nan
+    return angles
 
 
 def _roots(coefficients: Array) -> NDArray[np.complex128]:
@@ -156,13 +160,10 @@ def _roots(coefficients: Array) -> NDArray[np.complex128]:
 
 def _as_arrays(pair: Pairing) -> Pairing:
     """Return the same pair with arrays of shape (1, 1) for its floats."""
-
-    def column(part: Any) -> Any:
-        if isinstance(part, tuple):
-            return tuple(column(v) for v in part)
-        return np.full((1, 1), float(part))
-
-    return Pairing(*(column(part) for part in pair))
+    flat = np.array([*pair.m, *pair.ma, *pair.mb, *pair.to_b, *pair.to_a, *pair[5:]])
+    v = iter(flat.reshape(-1, 1, 1))
+    m, ma, mb = ((next(v), next(v), next(v), next(v)) for _ in range(3))
+    return Pairing(m, ma, mb, (next(v), next(v)), (next(v), next(v)), next(v), next(v))
 
 
 def _eliminant(pair: Pairing, x: Array, y: Array) -> Array:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wheelgeo.errors import PathError
 from wheelgeo.geometry import tangent
@@ -252,29 +252,31 @@ def _distance(a: PitchCircle, b: PitchCircle) -> float:
 
 def _apart(a: PitchCircle, b: PitchCircle) -> Vector:
     """Return the direction in which to move b away from a: along their common perpendicular."""
+    direction = unit(cross(a.axis, b.axis))
     between = sub(b.centre_mm, a.centre_mm)
-    normal = cross(a.axis, b.axis)
-    if norm(normal) > 1e-9:
-        direction = unit(normal)
-        return direction if dot(direction, between) >= 0.0 else scale(direction, -1.0)
-    planar = sub(between, scale(a.axis, dot(between, a.axis)))
-    if norm(planar) > 1e-12:
-        return unit(planar)
-    return tangent.in_space(tangent.frame(a.axis, 1.0, math), (1.0, 0.0))
+    return direction if dot(direction, between) >= 0.0 else scale(direction, -1.0)
 
 
 def shortfall_mm(a: PitchCircle, b: PitchCircle) -> float:
     """Return how much further b must stand from a, along their common perpendicular, for a run.
 
-    For parallel shafts in one plane this is |r1 - r2| - C (open) or r1 + r2 - C (crossed); 0
-    where there is a run already. Found by bisection to 1e-9 of the size of the drive.
+    For parallel shafts this is |r1 - r2| - C (open) or r1 + r2 - C (crossed), where C is the
+    distance of the shafts; for shafts at an angle it is found by bisection to 1e-9 of the size of
+    the drive. 0 where there is a run already.
     """
+    if tangent.parallel(a.axis, b.axis):
+        alike = a.sense * b.sense * math.copysign(1.0, dot(a.axis, b.axis))
+        between = sub(b.centre_mm, a.centre_mm)
+        touching = abs(a.radius_mm - alike * b.radius_mm)
+        return max(0.0, touching - norm(cross(between, a.axis)))
+    return _shortfall_by_bisection(a, b)
+
+
+def _shortfall_by_bisection(a: PitchCircle, b: PitchCircle) -> float:
     direction = _apart(a, b)
 
     def runs_at(distance: float) -> bool:
-        moved = PitchCircle(
-            b.name, add(b.centre_mm, scale(direction, distance)), b.axis, b.radius_mm, b.sense
-        )
+        moved = replace(b, centre_mm=add(b.centre_mm, scale(direction, distance)))
         frames = (tangent.frame(c.axis, float(c.sense), math) for c in (a, moved))
         return _find_touch(a, moved, *frames) is not None
 
