@@ -6,10 +6,12 @@ from itertools import product
 
 import pytest
 
+from wheelgeo.check.facts import facts
 from wheelgeo.check.report import check_design
 from wheelgeo.design.model import (
     Band,
     Case,
+    Count,
     Design,
     Drive,
     FlatRim,
@@ -19,6 +21,8 @@ from wheelgeo.design.model import (
     Shaft,
     Spindle,
     Stop,
+    VeeGroove,
+    Yarn,
 )
 
 Z_AXIS, Y_AXIS = (0.0, 0.0, 1.0), (0.0, 1.0, 0.0)
@@ -163,3 +167,63 @@ def test_hand_is_on_the_outer_side_of_the_crank():
 
     assert with_post(-80.0, -40.0)
     assert with_post(-20.0, 60.0) == {}
+
+
+def test_a_remedy_names_the_smallest_change_that_does():
+    def remedies(design):
+        return {f.rule: f.remedy for f in check_design(design).findings}
+
+    # r1 - r2 = 20 mm must lie between the shafts, and 15 do; to a tenth, and not just touching.
+    close = replace(wheel(96.0, 56.0, 15.0), limits={"wrap_deg": 0.0, "least_wrap_deg": 0.0})
+    assert 'move shaft "b" 5.1 mm away from "a" (by [5.1, 0, 0] mm)' in remedies(close)["no-path"]
+    # 30 mm of lead over a run of 300 mm are 5.7 degrees; 3 degrees are 15.7 mm.
+    aside = wheel(80.0, 80.0, 300.0, offsets=(0.0, 30.0), limits={"arriving_deg": 3.0})
+    needed = 30.0 - 300.0 * math.tan(math.radians(3.0))
+    assert needed == pytest.approx(14.278, abs=1e-3)
+    assert 'shift "two" by -14.3 mm along its shaft' in remedies(aside)["arriving-angle"]
+
+
+def test_a_run_may_pass_close_by_the_next_groove_of_the_same_wheel():
+    # Two grooves turned in one wheel, half a millimetre of wood between cord and the next groove.
+    thin = {"width_mm": 3.0}
+    grooves = [RoundGroove(96.0, 2.0, 1.0), RoundGroove(60.0, 2.0, 1.0)]
+    design = wheel(*grooves, 300.0)
+    pulleys = tuple(replace(p, **thin) for p in design.pulleys)
+    second = tuple(
+        replace(p, name=f"{p.name} 2", offset_mm=3.0, groove=g)
+        for p, g in zip(pulleys, grooves, strict=True)
+    )
+    bands = (*design.bands, Band("band 2", (Stop("one 2"), Stop("two 2")), "cotton cord", 2.0))
+    double = replace(design, pulleys=(*pulleys, *second), bands=bands)
+    assert values(double, "run-hits-pulley") == {}
+    apart = tuple(
+        replace(p, offset_mm=p.offset_mm + 0.4) if p in second else p for p in double.pulleys
+    )
+    assert values(replace(double, pulleys=apart), "run-hits-pulley") == {}
+
+
+def test_where_the_mouth_does_not_catch_the_band_practice_adds_nothing():
+    vee = VeeGroove(60.0, 4.0, 40.0, 1.0)
+    design = wheel(vee, vee, 300.0, offsets=(0.0, 100.0))
+    assert values(design, "mouth-spinning")
+    assert values(design, "arriving-angle") == {}
+
+
+def test_turns_of_the_hand_per_metre_and_per_draw_and_the_cord_to_cut():
+    yarn = Yarn(Count(40.0, "Nm"), "cotton", "S", turns_per_metre=840.0, draw_mm=650.0)
+    design = wheel(96.0, 24.0, 300.0, yarn=yarn)
+    stretched = replace(design, bands=(replace(design.bands[0], stretch=0.05),))
+    document = facts(check_design(stretched))
+    assert document["twist"]["drive_turns_per_metre"] == pytest.approx(840.0 / 4.0)
+    assert document["twist"]["drive_turns_per_draw"] == pytest.approx(840.0 / 4.0 * 0.65)
+    # Open belt: 2 sqrt(C^2 - (R - r)^2) + (R + r) pi + 2 (R - r) asin((R - r)/C).
+    c, big, small = 300.0, 48.0, 12.0
+    length = (
+        2 * math.sqrt(c**2 - (big - small) ** 2)
+        + math.pi * (big + small)
+        + 2 * (big - small) * math.asin((big - small) / c)
+    )
+    (band,) = document["bands"]
+    assert band["length_mm"] == pytest.approx(length, rel=1e-12)
+    assert band["cut_length_mm"] == pytest.approx(length / 1.05, rel=1e-12)
+    assert band["speed_m_s"] == pytest.approx(math.pi * 0.096, rel=1e-12)
