@@ -31,7 +31,7 @@ def spindle(size=1.0, stiffness=2.0e6, modulus=2e11):
     )
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(st.floats(0.2, 5.0))
 def test_a_larger_copy_is_slower_in_proportion(size):
     small, large = (critical_speeds_rad_s(spindle(s), 2) for s in (1.0, size))
@@ -46,7 +46,7 @@ def test_half_the_length_is_four_times_the_speed():
     assert short == pytest.approx([4.0 * w for w in long], rel=1e-10)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(st.floats(1e3, 1e7), st.floats(1.05, 20.0))
 def test_stiffer_bearings_never_lower_a_natural_frequency(stiffness, factor):
     soft, stiff = (
@@ -55,7 +55,7 @@ def test_stiffer_bearings_never_lower_a_natural_frequency(stiffness, factor):
     assert all(a <= b * (1 + 1e-9) for a, b in zip(soft, stiff, strict=True))
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(st.floats(0.0, 0.05), st.floats(0.05, 0.15))
 def test_more_mass_never_raises_a_natural_frequency(mass, place):
     s = spindle()

@@ -3,16 +3,20 @@
 import math
 import random
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from wheelgeo.design.materials import Figure
+from wheelgeo.design.reader import read_design
 from wheelgeo.drive.belt import Arc, Cord, carry, link
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.shafts import Journal
 from wheelgeo.drive.statics import bearing_forces, pulls_under_load, solve_linear
 from wheelgeo.geometry.vectors import cross, dot, norm, unit
+
+BOX = Path(__file__).resolve().parents[2] / "designs" / "box-wheel.toml"
 
 
 def turned(design, axis, angle):
@@ -66,6 +70,27 @@ def test_bearing_friction_is_that_of_the_resultant(two_stage):
     friction = rotor.journals[0].friction.value
     assert spindle.bearing_nm == pytest.approx(friction * (pull + weight) * 0.002, rel=1e-9)
     assert spindle.thrust_n == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_quarter_turn_band_thrusts_along_its_shafts():
+    """The skew runs of a box wheel push its shafts along: friction of the collar, 1.5 d across."""
+    loaded = load_wheel(read_design(BOX))
+    for name in ("middle", "spindle"):
+        taken = loaded.load.shaft(name)
+        rotor = next(r for r in loaded.rotors if r.shaft.name == name)
+        along = 0.0
+        for band in loaded.load.bands:
+            net = [p - band.rest.centrifugal_n for p in band.pulls_n]
+            for k, stop in enumerate(band.rest.band.route):
+                if loaded.design.pulley(stop.pulley).shaft == name:
+                    u = band.rest.directions
+                    along += net[k] * dot(u[k], rotor.shaft.axis)
+                    along -= net[k - 1] * dot(u[k - 1], rotor.shaft.axis)
+        assert taken.thrust_n == pytest.approx(abs(along), rel=1e-9)
+        mu, d = rotor.journals[0].friction.value, rotor.shaft.diameter_mm / 1e3
+        expected = mu * (taken.bearing_n * d / 2 + taken.thrust_n * 1.5 * d / 2)
+        assert taken.bearing_nm == pytest.approx(expected, rel=1e-9)
+    assert loaded.load.shaft("spindle").thrust_n > 0.01
 
 
 def test_turning_the_whole_wheel_changes_nothing(two_stage):

@@ -186,4 +186,10 @@ def _push(design: Design, hand_nm: float, notes: Notes) -> Push:
         )  # fmt: skip
         return Push(torque, ramp, omega)
     force = limit_value("start_force_n", design.limits)
+    if design.drive.by == "treadle":
+        notes.note(
+            "push of the treadle in starting",
+            "even all round",
+            "the start is worked out with the mean torque",
+        )
     return Push(force * design.drive.radius_mm / 1e3, ramp, omega)

@@ -157,6 +157,12 @@ def load_wheel(design: Design, solution: Solution | None = None) -> Loaded:
     layout = spindle_layout(design, notes)
     rotors = tuple(rotor(design, s, layout, notes) for s in design.shafts)
     load = solve_load(design, solution, rest, rotors, notes)
+    if design.drive.by == "treadle":
+        notes.note(
+            "lever of the treadle",
+            "none: the foot moves as far as the crank",
+            "the file does not describe it",
+        )
     asked = effort(design, load.hand_nm, reflected_inertia(solution, rotors))
     return Loaded(design, solution, rest, layout, rotors, load, asked, notes)
 
