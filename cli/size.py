@@ -40,11 +40,13 @@ def size(
     from wheelgeo.tune.brief_file import read_brief
     from wheelgeo.tune.size import size as search
     from wheelgeo.tune.size_facts import size_facts
-    from wheelgeo.tune.size_files import wheel_texts, write_folder
+    from wheelgeo.tune.size_files import check_free, file_names, wheel_texts, write_folder
 
     wanted = read_brief(brief)
     if wheels is not None:
         wanted = replace(wanted, wheels=wheels)
+    if write is not None:
+        check_free(write, file_names(wanted.wheels))
     with search_bar() as tell:
         found = search(wanted, tell)
     written = () if write is None else write_folder(wheel_texts(found), write)

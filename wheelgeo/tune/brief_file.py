@@ -167,7 +167,7 @@ def _unmakeable(
 
 def _all_sizes(given: RangeFile) -> tuple[float, ...]:
     if given.sizes is not None:
-        return tuple(sorted(set(given.sizes)))
+        return tuple(sorted({round(s, 9) for s in given.sizes}))
     assert given.from_ is not None
     assert given.to is not None
     assert given.step is not None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from wheelgeo.design.model import Design
@@ -19,9 +19,10 @@ from wheelgeo.tune.size import Sized, Sizing
 
 def wheel_texts(found: Sizing) -> dict[str, str]:
     """Return the text of a design file for each wheel, by file name."""
+    names = file_names(len(found.wheels))
     return {
-        f"wheel-{number}.toml": _text(found, wheel, number)
-        for number, wheel in enumerate(found.wheels, start=1)
+        name: _text(found, wheel, number)
+        for number, (name, wheel) in enumerate(zip(names, found.wheels, strict=True), start=1)
     }
 
 
@@ -86,6 +87,23 @@ def _distance(design: Design, one: str, other: str, motion: BandMotion) -> str:
     return f"{apart:.1f} mm from {one}: the band touches {wrap:.0f} degrees of the {small}{tail}"
 
 
+def file_names(count: int) -> list[str]:
+    """Return the names of the files of so many wheels."""
+    return [f"wheel-{number}.toml" for number in range(1, count + 1)]
+
+
+def check_free(folder: Path, names: Iterable[str]) -> None:
+    """Raise OutputError where a folder holds one of these files, or can hold no file at all."""
+    try:
+        there = [name for name in names if (folder / name).exists()]
+    except OSError as error:
+        raise OutputError(f"cannot write {folder}: {error.strerror or error}") from error
+    if there:
+        raise OutputError(f"{folder} holds {', '.join(there)} already; choose another folder")
+    if folder.exists() and not folder.is_dir():
+        raise OutputError(f"cannot write {folder}: it is a file, not a folder")
+
+
 def write_folder(texts: Mapping[str, str], folder: Path) -> tuple[Path, ...]:
     """Write files into a folder, all of them or none, and never over another one.
 
@@ -96,9 +114,7 @@ def write_folder(texts: Mapping[str, str], folder: Path) -> tuple[Path, ...]:
     Raises:
         OutputError: a file of that name is there, or the folder cannot be written.
     """
-    there = [name for name in texts if (folder / name).exists()]
-    if there:
-        raise OutputError(f"{folder} holds {', '.join(there)} already; choose another folder")
+    check_free(folder, texts)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         work = Path(tempfile.mkdtemp(prefix=".", dir=folder))

@@ -1,0 +1,89 @@
+"""``wheelgeo size`` as somebody types it."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from wheelgeo.design.reader import read_design
+from wheelgeo.drive.train import solve_drive
+from wheelgeo.tune import size as size_module
+from wheelgeo_cli import main
+
+BRIEF = Path(__file__).parents[2] / "designs" / "briefs" / "wool-table.toml"
+
+
+def run(monkeypatch, capfdbinary, *words):
+    """Run the program; return exit status, standard output and standard error."""
+    monkeypatch.setattr("sys.argv", ["wheelgeo", *map(str, words)])
+    with pytest.raises(SystemExit) as end:
+        main.run()
+    out, err = capfdbinary.readouterr()
+    return end.value.code or 0, out.decode(), err.decode()
+
+
+def test_json_and_files_agree(monkeypatch, capfdbinary, tmp_path):
+    folder = tmp_path / "found"
+    words = ("size", BRIEF, "--json", "--write", folder, "--wheels", "2")
+    status, out, err = run(monkeypatch, capfdbinary, *words)
+    document = json.loads(out)
+    assert (status, err) == (0, "")
+    assert document["proven"] is True
+    assert document["ruled_out"] < document["combinations"]
+    files = sorted(folder.iterdir())
+    assert len(files) == len(document["wheels"]) == 2
+    for file, wheel in zip(files, document["wheels"], strict=True):
+        assert solve_drive(read_design(file)).ratio == pytest.approx(wheel["ratio"], rel=1e-12)
+
+
+def test_people_read_how_many_and_that_it_is_proven(monkeypatch, capfdbinary):
+    status, out, _ = run(monkeypatch, capfdbinary, "size", BRIEF, "--wheels", "1")
+    assert status == 0
+    assert "2 183 244 combinations, all but" in out
+    assert "Proven" in out
+    assert "wheel 8 7/8 in" in out.replace("\n", " ")
+
+
+def test_ctrl_c_shows_the_best_so_far_as_unproven(monkeypatch, capfdbinary):
+    real = size_module.findings_to_first_fault
+    calls = []
+
+    def stops(design):
+        if calls:
+            raise KeyboardInterrupt
+        calls.append(design)
+        return real(design)
+
+    search = size_module.size
+    monkeypatch.setattr(size_module, "size", lambda b, tell: search(b, tell, stops))
+    status, out, _ = run(monkeypatch, capfdbinary, "size", BRIEF, "--json")
+    assert status == 0
+    document = json.loads(out)
+    assert document["proven"] is False
+    assert document["wheels"]
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        (("stages = 1", "stages = 4"), "no number of stages"),
+        (("ratio = 14", "ratio = 1400"), "none of"),
+        (("[sizes]", "[sizs]"), 'did you mean "sizes"'),
+    ],
+)
+def test_a_bad_brief_ends_with_status_2_and_writes_nothing(
+    monkeypatch, capfdbinary, tmp_path, change, says
+):
+    bad = tmp_path / "bad.toml"
+    bad.write_text(BRIEF.read_text(encoding="utf-8").replace(*change), encoding="utf-8")
+    status, out, err = run(monkeypatch, capfdbinary, "size", bad, "--write", tmp_path / "to")
+    assert (status, out) == (2, "")
+    assert says in err
+    assert "Traceback" not in err
+    assert [p.name for p in tmp_path.iterdir()] == ["bad.toml"]
+
+
+def test_a_brief_that_is_not_there(monkeypatch, capfdbinary, tmp_path):
+    status, _, err = run(monkeypatch, capfdbinary, "size", tmp_path / "none.toml")
+    assert status == 2
+    assert "there is no file" in err

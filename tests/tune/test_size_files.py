@@ -1,0 +1,98 @@
+"""The wheels of a brief as JSON and as files."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from wheelgeo.design.reader import parse_design
+from wheelgeo.drive.train import solve_drive
+from wheelgeo.errors import OutputError
+from wheelgeo.tune.brief_file import read_brief
+from wheelgeo.tune.checking import all_findings, fault_rules
+from wheelgeo.tune.size import size
+from wheelgeo.tune.size_facts import size_facts
+from wheelgeo.tune.size_files import wheel_texts, write_folder
+
+BRIEFS = Path(__file__).parents[2] / "designs" / "briefs"
+
+
+@pytest.fixture(scope="module", params=sorted(BRIEFS.glob("*.toml")), ids=lambda p: p.stem)
+def found(request):
+    return size(read_brief(request.param))
+
+
+def test_every_shipped_brief_is_proven_and_gives_several_wheels(found):
+    assert found.proven
+    assert all(w.proven for w in found.wheels)
+    assert len(found.wheels) == found.brief.wheels >= 3
+
+
+def test_a_shipped_brief_looks_through_all_that_it_allows(found):
+    sizes, cords = found.brief.sizes, len(found.brief.cords)
+    assert found.combinations % (len(sizes.wheel) * len(sizes.whorl) * cords) == 0
+    assert 0 < found.combinations - found.ruled_out < found.combinations
+
+
+def test_each_file_gives_its_wheel_without_a_fault(found):
+    texts = wheel_texts(found)
+    assert list(texts) == [f"wheel-{n}.toml" for n in range(1, len(found.wheels) + 1)]
+    for text, wheel in zip(texts.values(), found.wheels, strict=True):
+        design = parse_design(text)
+        solution = solve_drive(design)
+        assert solution.ratio == pytest.approx(wheel.quality.ratio, rel=1e-12)
+        assert abs(solution.ratio / found.brief.ratio - 1.0) < 0.05
+        assert not fault_rules(all_findings(design))
+
+
+def test_the_comments_say_what_the_solved_wheel_says(found):
+    text = wheel_texts(found)["wheel-1.toml"]
+    solution = solve_drive(parse_design(text))
+    last = solution.bands[-1]
+    assert f"the band touches {last.path.wraps_deg[1]:.0f} degrees of the whorl" in text
+    assert f"Ratio {solution.ratio:.2f}" in text
+    assert "the search was complete" in text
+
+
+def test_an_unproven_wheel_says_so_in_its_file(found):
+    from dataclasses import replace
+
+    unproven = replace(found.wheels[0], proven=False)
+    text = wheel_texts(replace(found, wheels=(unproven,), proven=False))["wheel-1.toml"]
+    assert "The search was stopped: there may be a better one." in text
+
+
+def test_the_document_has_its_fixed_keys_and_is_json(found):
+    document = json.loads(json.dumps(size_facts(found), allow_nan=False))
+    assert {"proven", "combinations", "ruled_out", "wheels"} <= set(document)
+    for wheel in document["wheels"]:
+        assert wheel["ratio"] == pytest.approx(document["ratio_wanted"], rel=0.05)
+        assert wheel["slip_margin"] > 1.0
+        assert wheel["twist"] == found.brief.yarn.twist
+        assert wheel["hand_force_n"] > 0.0
+
+
+def test_a_folder_is_made_and_filled(tmp_path):
+    written = write_folder({"a.toml": "1", "b.toml": "2"}, tmp_path / "new" / "one")
+    assert [p.read_text() for p in written] == ["1", "2"]
+    assert sorted(p.name for p in (tmp_path / "new" / "one").iterdir()) == ["a.toml", "b.toml"]
+
+
+def test_a_file_in_the_way_keeps_all_from_being_written(tmp_path):
+    (tmp_path / "b.toml").write_text("mine")
+    with pytest.raises(OutputError, match=r"holds b.toml already"):
+        write_folder({"a.toml": "1", "b.toml": "2"}, tmp_path)
+    assert [p.name for p in tmp_path.iterdir()] == ["b.toml"]
+    assert (tmp_path / "b.toml").read_text() == "mine"
+
+
+def test_a_name_that_cannot_be_written_leaves_nothing_behind(tmp_path):
+    with pytest.raises(OutputError, match="cannot write"):
+        write_folder({"a.toml": "1", "x" * 300: "2"}, tmp_path)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_file_where_the_folder_should_be(tmp_path):
+    (tmp_path / "out").write_text("a file")
+    with pytest.raises(OutputError, match="cannot write"):
+        write_folder({"a.toml": "1"}, tmp_path / "out")
