@@ -11,11 +11,23 @@ import typer
 from wheelgeo_cli.common import console
 
 
+def _shipped(incomplete: str) -> list[str]:
+    """Return the shipped designs that a shell may complete to."""
+    from wheelgeo.design.library import shipped_designs
+
+    return [name for name in shipped_designs() if name.startswith(incomplete)]
+
+
 def new(
     name: Annotated[str, typer.Argument(help="Name of the new wheel; NAME.toml is written here.")],
     like: Annotated[
         str,
-        typer.Option("--like", metavar="DESIGN", help="Shipped design, or a file, to start from."),
+        typer.Option(
+            "--like",
+            metavar="DESIGN",
+            help="Shipped design, or a file, to start from.",
+            autocompletion=_shipped,
+        ),
     ] = "box-wheel",
     to: Annotated[
         Path, typer.Option("--to", metavar="FOLDER", help="Folder to write the file to.")
@@ -25,4 +37,6 @@ def new(
     from wheelgeo.design.library import start_design
 
     written = start_design(name, like, to)
-    console().print(f"{written} written. Change it, then: wheelgeo solve {shlex.quote(str(written))}")
+    console().print(
+        f"{written} written. Change it, then: wheelgeo solve {shlex.quote(str(written))}"
+    )

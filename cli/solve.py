@@ -54,7 +54,7 @@ def summary(report: Report, document: dict[str, Any]) -> list[tuple[str, str]]:
     return [
         ("Ratio", _ratio(report, document)),
         ("Spindle", _spindle(report, document)),
-        ("Twist", _twist(document["twist"])),
+        ("Twist", _twist(document["twist"]) + _factor(report)),
         (_limb(report), _hand(report, document["twist"])),
     ]
 
@@ -95,6 +95,14 @@ def _twist(twist: dict[str, Any]) -> str:
         return f"{direction} (the file does not say which is wanted)"
     verdict = "as wanted" if direction == wanted else f"but {wanted} is wanted"
     return f"{direction}, {verdict}{amount}"
+
+
+def _factor(report: Report) -> str:
+    """Say how a twist factor was read, since it means different things with different counts."""
+    from wheelgeo.yarn.twist import factor_in_words
+
+    words = None if report.design.yarn is None else factor_in_words(report.design.yarn)
+    return "" if words is None else f" ({words})"
 
 
 def _hand(report: Report, twist: dict[str, Any]) -> str:

@@ -1,8 +1,10 @@
 """The numbers of findings, held against closed forms."""
 
 import math
+import re
 from dataclasses import replace
 from itertools import product
+from pathlib import Path
 
 import pytest
 
@@ -24,7 +26,9 @@ from wheelgeo.design.model import (
     VeeGroove,
     Yarn,
 )
+from wheelgeo.design.reader import read_design
 
+DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 Z_AXIS, Y_AXIS = (0.0, 0.0, 1.0), (0.0, 1.0, 0.0)
 
 
@@ -227,3 +231,14 @@ def test_turns_of_the_hand_per_metre_and_per_draw_and_the_cord_to_cut():
     assert band["length_mm"] == pytest.approx(length, rel=1e-12)
     assert band["cut_length_mm"] == pytest.approx(length / 1.05, rel=1e-12)
     assert band["speed_m_s"] == pytest.approx(math.pi * 0.096, rel=1e-12)
+
+
+def test_a_flyer_takes_its_bobbin_along_and_the_bobbin_must_be_driven_too():
+    flyer = read_design(DESIGNS / "flyer-wheel.toml")
+    strict = replace(flyer, limits={"wrap_deg": 135.0})
+    findings = {f.where: f for f in check_design(strict).findings if f.rule == "wrap"}
+    assert set(findings) == {
+        'band "double band" at "flyer whorl"', 'band "double band" at "bobbin whorl"',
+    }  # fmt: skip
+    for finding in findings.values():
+        assert re.search('move shafts "flyer" and "bobbin" .* away from "axle"', finding.remedy)

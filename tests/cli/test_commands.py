@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from wheelgeo_cli import main
+from wheelgeo_cli.new import _shipped
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 PATHS = sorted(DESIGNS.glob("*-wheel.toml"))
@@ -211,6 +212,20 @@ def test_shell_completion_offers_the_commands(shell):
     assert b"solve" in done.stdout
     assert b"check" not in done.stdout
     assert done.stderr == b""
+
+
+def test_shell_completion_offers_the_shipped_designs():
+    assert _shipped("b") == ["book-wheel", "box-wheel"]
+    assert len(_shipped("")) >= 6
+
+
+def test_a_twist_factor_is_said_as_it_was_read(type_it, file):
+    path = file(
+        ('count = "[^"]*"', 'count = "36 Ne"'), ("turns_per_metre = .*", "twist_factor = 3.5")
+    )
+    out = " ".join(type_it("solve", path)[1].split())
+    assert "827 turns per metre wanted" in out
+    assert "turns per inch = 3.5 × √36 = 21, 827 per metre" in out
 
 
 # --- bad input --------------------------------------------------------------------------------
