@@ -39,7 +39,7 @@ def test_comments_say_why(path):
 
 
 def test_box_wheel_has_flat_discs_a_level_spindle_and_about_150_turns(reports):
-    # A box wheel turns its spindle about 150 times per turn of the hand: common practice, no source.
+    # About 150 spindle turns per turn of the hand in a box wheel: common practice, no source.
     report = reports["box-wheel"]
     design = report.design
     assert report.solution.ratio == pytest.approx(150, rel=0.05)
