@@ -212,6 +212,67 @@ def test_no_two_labels_collide_in_any_view(path: Path, share: int) -> None:
         assert_clear(composed)
 
 
+def round_table(count: int) -> Design:
+    """Return a wheel whose one band runs round many pulleys with long names."""
+    angles = [math.tau * i / count for i in range(count)]
+    up = (0.0, 0.0, 1.0)
+    return Design(
+        "Round table", "mm", Drive("shaft 0", "crank", 60.0, "counter-clockwise", 60.0),
+        shafts=tuple(
+            Shaft(f"shaft {i}", (480.0 * math.cos(a), 480.0 * math.sin(a), 0.0), up, 8.0)
+            for i, a in enumerate(angles)
+        ),
+        pulleys=tuple(
+            Pulley(f"a pulley with a long name {i}", f"shaft {i}", 10.0, FlatRim(40.0 + i, 10.0))
+            for i in range(count)
+        ),
+        bands=(
+            Band(
+                "band", tuple(Stop(f"a pulley with a long name {i}") for i in range(count)),
+                "cotton cord", 2.0,
+            ),
+        ),
+        spindle=Spindle("shaft 1", "tip"),
+    )  # fmt: skip
+
+
+def test_a_crowded_drive_gets_room_for_every_label() -> None:
+    figure = drive_sheet(solve_drive(round_table(14)))
+    texts = [i for i in figure.ink if isinstance(i, Text)]
+    for a, b in itertools.combinations(texts, 2):
+        assert not boxes_overlap(a.box, b.box), (a.text, b.text)
+    for i in range(14):
+        assert sum(t.text.startswith(f"a pulley with a long name {i} ") for t in texts) == 2
+
+
+@pytest.mark.parametrize(("factor", "sheet"), [(0.01, 420.0), (30.0, 420.0)])
+def test_small_and_large_drives_find_their_scale(factor: float, sheet: float) -> None:
+    design = stacked()
+    scaled = replace(
+        design,
+        shafts=tuple(
+            replace(s, at_mm=tuple(factor * x for x in s.at_mm), diameter_mm=factor * s.diameter_mm)
+            for s in design.shafts
+        ),
+        pulleys=tuple(
+            replace(
+                p, offset_mm=factor * p.offset_mm,
+                groove=FlatRim(factor * p.groove.rim_mm, factor * p.groove.width_mm),
+            )
+            for p in design.pulleys
+            if isinstance(p.groove, FlatRim)
+        ),
+    )  # fmt: skip
+    assert drive_sheet(solve_drive(scaled)).width_mm == sheet
+
+
+def test_a_drive_beyond_all_measure_is_refused() -> None:
+    design = stacked()
+    far = replace(design.shafts[1], at_mm=(1e8, 0.0, 0.0))
+    with pytest.raises(LayoutError, match="no sheet has room"):
+        drive_sheet(solve_drive(replace(design, shafts=(design.shafts[0], far))))
+
+
 @below
 def test_everything_stays_on_the_sheet(path: Path) -> None:
     figure = drive_sheet(solve_drive(read_design(path)))
@@ -240,15 +301,27 @@ def test_labels_at_random_keep_every_rule(wanted: list[tuple[str, tuple[float, f
         assert page[1] <= box[1]
         assert box[2] <= page[2]
         assert box[3] <= page[3]
-    assert_clear(Composed(PLAN, (), placed, 2.0))
+    for a, b in itertools.combinations(placed, 2):
+        assert not boxes_overlap(a.box, b.box, GAP * 2.0 * 0.999)
 
 
 def test_labels_that_all_want_one_place_are_spread_out() -> None:
     placed = place_labels(
-        [Request(f"label {i}", ((0.0, 0.0),)) for i in range(16)], [], (-60, -60, 60, 60), 2.0
+        [Request(f"label {i}", ((0.0, 0.0),)) for i in range(10)], [], (-60, -60, 60, 60), 2.0
     )
     assert_clear(Composed(PLAN, (), placed, 2.0))
     assert all(p.leader is not None for p in placed[1:])
+
+
+def test_a_label_whose_anchor_is_walled_in_still_finds_a_place() -> None:
+    """A leader may cross a label where there is no other way; the labels still stand apart."""
+    wall = [Request(f"wall {i}", spots=((0.0, 4.0 * i - 8.0),), rank=0) for i in range(5)]
+    placed = place_labels(
+        [*wall, Request("in", ((0.0, 0.0),), rank=1)], [], (-40, -40, 40, 40), 2.0
+    )
+    for a, b in itertools.combinations(placed, 2):
+        assert not boxes_overlap(a.box, b.box)
+    assert placed[-1].leader is not None
 
 
 def test_labels_keep_off_what_is_drawn_where_they_can() -> None:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from wheelgeo.drive.train import Solution
+from wheelgeo.errors import LayoutError
 from wheelgeo.shop.drawing_compose import Composed, Traced, compose, traced
 from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, View, side_view
 from wheelgeo.shop.figure import Figure
@@ -19,15 +20,25 @@ from wheelgeo.shop.lengths import LengthUnit, length_writer, unit_note
 from wheelgeo.shop.scene import Scene
 from wheelgeo.shop.scene_build import scene_of
 
-SHEET_MM = (420.0, 297.0)
-"""The sheet: A3, lying; printed on A4 at 71 % its smallest letters are 1.6 mm high."""
+SHEETS_MM = {
+    "A3": (420.0, 297.0), "A2": (594.0, 420.0), "A1": (841.0, 594.0), "A0": (1189.0, 841.0),
+}  # fmt: skip
+"""Sheets, lying (ISO 216), the smallest first that has room for all labels.
+
+A3 printed on A4, at 71 %, has its smallest letters 1.6 mm high.
+"""
+LEAST_VIEW_MM = 60.0
+"""A drive is not drawn smaller than this on paper, mm; it gets a larger sheet."""
 BORDER_MM = 10.0
 STRIP_MM = 16.0
 CAPITAL_MM = 2.3
 """Height of a capital on the sheet, mm of paper."""
 SCALES = (
+    100.0,
+    50.0,
+    20.0,
     10.0, 5.0, 2.0, 1.0, 1 / 1.5, 1 / 2.0, 1 / 2.5, 1 / 3.0, 1 / 4.0, 1 / 5.0, 1 / 6.0, 1 / 8.0,
-    1 / 10.0, 1 / 12.0, 1 / 15.0, 1 / 20.0, 1 / 25.0, 1 / 50.0, 1 / 100.0,
+    1 / 10.0, 1 / 12.0, 1 / 15.0, 1 / 20.0, 1 / 25.0, 1 / 50.0, 1 / 100.0, 1 / 200.0, 1 / 500.0,
 )  # fmt: skip
 """Scales of a drawing, paper over model, largest first."""
 
@@ -64,23 +75,26 @@ def drive_sheet(solution: Solution, unit: LengthUnit = "mm") -> Figure:
     Args:
         solution: the solved wheel.
         unit: how lengths are written.
+
+    Raises:
+        LayoutError: no sheet has room for it.
     """
     scene = scene_of(solution)
-    side = side_view(scene)
-    scale, cells = _arrange(scene, side, unit)
-    x1, y1, x2, y2 = _area()
+    name, scale, cells = _arrange(scene, unit)
+    sheet = SHEETS_MM[name]
+    x1, y1, x2, y2 = _area(sheet)
     ink: list[Ink] = [_frame((x1, y1 - STRIP_MM, x2, y2)), Stroke(((x1, y1), (x2, y1)), Pen.FRAME)]
     for cell in cells:
         ink += cell.ink()
         ink.append(_caption(cell))
-    ink += _strip(scene, scale, unit)
+    ink += _strip(scene, f"{scale_text(scale)} on {name}", unit, sheet)
     title = f"{drawable(scene.title)}: drawing of the drive"
-    return Figure(*SHEET_MM, tuple(ink), title, describe(solution))
+    return Figure(*sheet, tuple(ink), title, describe(solution))
 
 
-def _area() -> Box:
+def _area(sheet: Point) -> Box:
     """Return the part of the sheet that views have."""
-    return (BORDER_MM, BORDER_MM + STRIP_MM, SHEET_MM[0] - BORDER_MM, SHEET_MM[1] - BORDER_MM)
+    return (BORDER_MM, BORDER_MM + STRIP_MM, sheet[0] - BORDER_MM, sheet[1] - BORDER_MM)
 
 
 def _frame(box: Box) -> Stroke:
@@ -88,24 +102,49 @@ def _frame(box: Box) -> Stroke:
     return Stroke(((x1, y1), (x2, y1), (x2, y2), (x1, y2), (x1, y1)), Pen.FRAME)
 
 
-def _arrange(scene: Scene, side: View, unit: LengthUnit) -> tuple[float, list[_Cell]]:
-    """Return the largest scale at which plan and side stand on the sheet, and the cells."""
+def _arrange(scene: Scene, unit: LengthUnit) -> tuple[str, float, list[_Cell]]:
+    """Return the smallest sheet with room for all, the largest scale on it, and the cells."""
     lengths = length_writer(unit)
-    both = [traced(scene, view) for view in (PLAN, side)]
-    for scale in SCALES:
-        if any(_hopeless(lines, scale, SHEET_MM) for lines in both):
-            continue
-        views = [compose(lines, CAPITAL_MM / scale, lengths, True) for lines in both]
-        rows = _rows([_size(v, scale) for v in views])
-        if rows is not None:
-            cells = [_Cell(v, scale, box) for v, box in zip(views, rows, strict=False)]
-            return scale, [*cells, _isometric(scene, rows[2], lengths)]
-    raise AssertionError("a drive larger than a house")
+    both = [traced(scene, view) for view in (PLAN, side_view(scene))]
+    for name, sheet in SHEETS_MM.items():
+        for scale in SCALES:
+            if any(_hopeless(lines, scale, sheet) for lines in both):
+                continue
+            if max(_extent(lines, scale) for lines in both) < LEAST_VIEW_MM:
+                break
+            cells = _cells(both, scale, sheet, lengths)
+            if cells is not None:
+                return name, scale, cells
+    raise LayoutError("no sheet has room for the drawing of the drive and its labels")
+
+
+def _cells(
+    both: Sequence[Traced], scale: float, sheet: Point, lengths: Callable[[float], str]
+) -> list[_Cell] | None:
+    """Return plan, side and isometric view in their cells, or None where they do not fit."""
+    views = [compose(lines, CAPITAL_MM / scale, lengths, True) for lines in both]
+    boxes = _rows([_size(view, scale) for view in views], _area(sheet))
+    if boxes is None:
+        return None
+    third = _isometric(both[0].scene, boxes[2], lengths)
+    if third is None:
+        return None
+    return [*(_Cell(v, scale, box) for v, box in zip(views, boxes, strict=False)), third]
+
+
+def _whole(lines: Traced) -> Box:
+    """Return the box round the drive and its case, mm of the model."""
+    return bounds([*lines.case, *(p.ink for p in lines.pieces)])
+
+
+def _extent(lines: Traced, scale: float) -> float:
+    x1, y1, x2, y2 = _whole(lines)
+    return max(x2 - x1, y2 - y1) * scale
 
 
 def _hopeless(lines: Traced, scale: float, room: Point) -> bool:
     """Tell whether the drive and its case alone, without a label, are too large at a scale."""
-    x1, y1, x2, y2 = bounds([*lines.case, *(p.ink for p in lines.pieces)])
+    x1, y1, x2, y2 = _whole(lines)
     label = 8.0 * CAPITAL_MM
     return (x2 - x1) * scale + label > room[0] or (y2 - y1) * scale + label > room[1]
 
@@ -115,10 +154,10 @@ def _size(composed: Composed, scale: float) -> Point:
     return ((x2 - x1) * scale + 4.0, (y2 - y1) * scale + 4.0 + 3.0 * CAPITAL_MM)
 
 
-def _rows(sizes: Sequence[Point]) -> tuple[Box, Box, Box] | None:
+def _rows(sizes: Sequence[Point], area: Box) -> tuple[Box, Box, Box] | None:
     """Return cells for plan, side and isometric view, or None where they do not fit."""
     (wp, hp), (ws, hs) = sizes
-    x1, y1, x2, y2 = _area()
+    x1, y1, x2, y2 = area
     wide, tall = x2 - x1, y2 - y1
     if max(wp, ws) <= 0.62 * wide and hp + hs <= tall:
         x, y = x1 + max(wp, ws), y2 - tall * hp / (hp + hs)
@@ -132,20 +171,16 @@ def _rows(sizes: Sequence[Point]) -> tuple[Box, Box, Box] | None:
     return None
 
 
-def _isometric(scene: Scene, cell: Box, lengths: Callable[[float], str]) -> _Cell:
-    """Return the isometric view at the largest scale that its cell has room for."""
+def _isometric(scene: Scene, cell: Box, lengths: Callable[[float], str]) -> _Cell | None:
+    """Return the isometric view at the largest scale that its cell has room for, or None."""
     inner = (cell[0] + 2.0, cell[1] + 2.0, cell[2] - 2.0, cell[3] - 3.0 * CAPITAL_MM)
-    placed = None
     lines, room = traced(scene, ISOMETRIC), (inner[2] - inner[0], inner[3] - inner[1])
     for scale in SCALES:
-        if _hopeless(lines, scale, room):
-            continue
-        view = compose(lines, CAPITAL_MM / scale, lengths, False)
-        placed = _Cell(view, scale, inner)
-        if placed.fits:
-            return placed
-    assert placed is not None
-    return placed
+        if not _hopeless(lines, scale, room):
+            placed = _Cell(compose(lines, CAPITAL_MM / scale, lengths, False), scale, inner)
+            if placed.fits:
+                return placed
+    return None
 
 
 def _caption(cell: _Cell) -> Text:
@@ -162,15 +197,15 @@ def scale_text(scale: float) -> str:
     return f"{scale:g}:1" if scale > 1.0 else f"1:{1.0 / scale:g}"
 
 
-def _strip(scene: Scene, scale: float, unit: LengthUnit) -> Iterable[Ink]:
+def _strip(scene: Scene, scale: str, unit: LengthUnit, sheet: Point) -> Iterable[Ink]:
     """Yield the title strip: title, scale and unit, and how to read the lines."""
-    x1, y1, x2, _ = _area()
+    x1, y1, x2, _ = _area(sheet)
     upper, lower = y1 - 0.34 * STRIP_MM, y1 - 0.72 * STRIP_MM
     title = Text(drawable(scene.title, 48), (0.0, 0.0), 3.5, bold=True)
     yield Text(title.text, (x1 + 4.0 + 0.5 * title.width, upper - 2.5), 3.5, bold=True)
     inside = ", case sizes are inside" if scene.case is not None else ""
     notes = (
-        (f"plan and side {scale_text(scale)} on A3, lengths in {unit_note(unit)}{inside}", upper),
+        (f"plan and side {scale}, lengths in {unit_note(unit)}{inside}", upper),
         ("heavy or hollow: bands; dashed: hidden; chain lines: case, crank, full cop", lower),
     )
     for words, y in notes:
@@ -215,15 +250,21 @@ def view_figure(
 def _fitted(
     scene: Scene, view: View, lengths: Callable[[float], str], room: Point
 ) -> tuple[Composed, float]:
-    last = None
+    """Return a view at the largest scale at which it keeps within a room, mm of paper.
+
+    Where its labels never do, the smallest scale that was tried; whoever shows it makes it fit.
+    """
     lines = traced(scene, view)
+    found = None
     for scale in SCALES:
         if _hopeless(lines, scale, room):
             continue
-        composed = compose(lines, CAPITAL_MM / scale, lengths, view is not ISOMETRIC)
-        last = composed, scale
-        x1, y1, x2, y2 = composed.box
+        if found is not None and _extent(lines, scale) < LEAST_VIEW_MM:
+            break
+        found = compose(lines, CAPITAL_MM / scale, lengths, view is not ISOMETRIC), scale
+        x1, y1, x2, y2 = found[0].box
         if (x2 - x1) * scale + 2.0 <= room[0] and (y2 - y1) * scale + 2.0 <= room[1]:
-            return last
-    assert last is not None
-    return last
+            break
+    if found is None:
+        raise LayoutError("the drive is too large to be drawn")
+    return found

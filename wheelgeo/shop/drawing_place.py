@@ -5,9 +5,10 @@ that it names) or on one of its *spots* (the middle of a dimension line); a *lea
 line from the label to its anchor; *ink* is what is drawn already, held as a raster whose running
 sums tell in one step how much of it a box would cover.
 
-Rules that are never broken: a label lies within the page, two labels never overlap or touch, no
-leader crosses a label or another leader. Among the places that keep the rules the cheapest is
-taken, which covers little ink and stands near.
+Rules that are never broken: a label lies within the page, two labels never overlap or touch. A
+rule that is kept wherever the page has a place that keeps it: no leader crosses a label or another
+leader. Among the places that keep the rules the cheapest is taken, which covers little ink and
+stands near.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from wheelgeo.errors import LayoutError
-from wheelgeo.shop.ink import Box, Pen, Point, Stroke, Text, boxes_overlap
+from wheelgeo.shop.ink import Box, Pen, Point, Stroke, Text
 
 Array = Any
 """A numpy array."""
@@ -31,6 +32,8 @@ _INK_COST = 3.0
 _SPOT_INK_COST = 0.03
 """A label on its spot stands on its own dimension line, which is no fault."""
 _LEADER_COST = 1.4
+_TRIES = 200
+"""Places that are tried for one whose leader crosses nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +144,8 @@ def place_labels(
         LayoutError: the page has no room for one of them.
     """
     wanted = list(requests)
-    raster = _raster(ink, page, 0.5 * height)
+    anchors = [request.anchors[0] for request in wanted if request.anchors]
+    raster = _raster([*ink, *anchors], page, 0.5 * height)
     placed: dict[int, Placed] = {}
     order = sorted(range(len(wanted)), key=lambda i: (wanted[i].rank, -len(wanted[i].text), i))
     for i in order:
@@ -150,59 +154,82 @@ def place_labels(
 
 
 def _place(request: Request, raster: _Raster, placed: list[Placed], height: float) -> Placed:
-    for candidates in (_near, _anywhere):
-        places = candidates(request, raster.page, height)
-        for spot, anchor in _by_cost(places, request, raster, height):
+    crossing: Placed | None = None
+    for offer in (_near, _anywhere):
+        places = offer(request, raster.page, height)
+        for spot, anchor in _free_by_cost(request, places, raster, placed, height):
             label = _label(request, spot, anchor, height)
-            if _allowed(label, raster.page, placed, height):
+            if not any(_leaders_meet(label, other) for other in placed):
                 return label
+            crossing = crossing or label
+    if crossing is not None:
+        return crossing
     raise LayoutError(f'the page has no room for the label "{request.text}"')
 
 
 Candidate = tuple[Point, Point | None]
 """The middle of a label and the anchor of its leader."""
+Offer = tuple[Array, Array, Array]
+"""Middles of a label (n, 2), ends of its leader (n, 2), and whether it has one (n,)."""
 
 
-def _near(request: Request, page: Box, height: float) -> list[Candidate]:  # noqa: ARG001
+def _near(request: Request, page: Box, height: float) -> Offer:  # noqa: ARG001
     """Return places on the spots and round the anchors, at growing distances."""
-    found: list[Candidate] = [(spot, None) for spot in request.spots]
-    half = 0.5 * Text(request.text, (0.0, 0.0), height, bold=request.bold).width
-    for anchor in request.anchors:
-        for k in range(_DIRECTIONS):
-            angle = math.tau * (k + 0.5) / _DIRECTIONS
-            dx, dy = math.cos(angle), math.sin(angle)
-            for distance in _DISTANCES:
-                x = anchor[0] + dx * distance * height + math.copysign(half, dx)
-                found.append(((x, anchor[1] + dy * (distance + 0.5) * height), anchor))
-    return found
-
-
-def _anywhere(request: Request, page: Box, height: float) -> list[Candidate]:
-    """Return places all over the page, each with the nearest of a few anchors."""
-    anchors = (request.anchors or request.spots)[:6]
-    found: list[Candidate] = []
-    step_x, step_y = 2.0 * height, 1.5 * height
-    for i in range(int((page[2] - page[0]) / step_x) + 1):
-        for j in range(int((page[3] - page[1]) / step_y) + 1):
-            spot = (page[0] + i * step_x, page[1] + j * step_y)
-            found.append((spot, min(anchors, key=lambda a: math.dist(a, spot))))
-    return found
-
-
-def _by_cost(
-    candidates: list[Candidate], request: Request, raster: _Raster, height: float
-) -> Iterable[Candidate]:
     import numpy as np
 
-    size = Text(request.text, (0.0, 0.0), height, bold=request.bold).box
-    spots = np.array([spot for spot, _ in candidates])
-    ends = np.array([spot if anchor is None else anchor for spot, anchor in candidates])
-    boxes = np.hstack([spots, spots]) + np.array(size)
+    half = 0.5 * Text(request.text, (0.0, 0.0), height, bold=request.bold).width
+    angles = math.tau * (np.arange(_DIRECTIONS) + 0.5) / _DIRECTIONS
+    way = np.stack([np.cos(angles), np.sin(angles)], axis=1)[:, None]
+    reach = np.array(_DISTANCES)[:, None] * height
+    step = way * (reach + np.array([0.0, 0.5 * height]))
+    step[..., 0] += np.copysign(half, way[..., 0])
+    ends = np.array(request.anchors, dtype=float).reshape(-1, 1, 2)
+    round_them = (ends + step.reshape(1, -1, 2)).reshape(-1, 2)
+    ends = np.repeat(ends.reshape(-1, 2), _DIRECTIONS * len(_DISTANCES), axis=0)
+    spots = np.array(request.spots, dtype=float).reshape(-1, 2)
+    led = np.arange(len(spots) + len(ends)) >= len(spots)
+    return np.vstack([spots, round_them]), np.vstack([spots, ends]), led
+
+
+def _anywhere(request: Request, page: Box, height: float) -> Offer:
+    """Return places all over the page, each with the nearest of a few anchors."""
+    import numpy as np
+
+    x = np.arange(page[0], page[2] + height, 2.0 * height)
+    y = np.arange(page[1], page[3] + height, 1.5 * height)
+    spots = np.stack(np.meshgrid(x, y, indexing="ij"), axis=-1).reshape(-1, 2)
+    anchors = np.array((request.anchors or request.spots)[:6], dtype=float)
+    away = np.linalg.norm(spots[:, None] - anchors, axis=2)
+    return spots, anchors[away.argmin(axis=1)], np.ones(len(spots), dtype=bool)
+
+
+def _free_by_cost(
+    request: Request, offer: Offer, raster: _Raster, placed: list[Placed], height: float
+) -> list[Candidate]:
+    """Return the cheapest places that are on the page and clear of all labels, in order."""
+    import numpy as np
+
+    spots, ends, led = offer
+    size = np.array(Text(request.text, (0.0, 0.0), height, bold=request.bold).box)
+    boxes = np.hstack([spots, spots]) + size
     near = np.clip(ends, boxes[:, :2], boxes[:, 2:])
     reach = np.hypot(*(ends - near).T) / height
-    weight = np.array([_SPOT_INK_COST if anchor is None else _INK_COST for _, anchor in candidates])
-    cost = weight * raster.ink_in(boxes) + _LEADER_COST * reach
-    return (candidates[i] for i in np.argsort(cost, kind="stable"))
+    cost = np.where(led, _INK_COST, _SPOT_INK_COST) * raster.ink_in(boxes) + _LEADER_COST * reach
+    page = np.array(raster.page)
+    free = (boxes[:, :2] >= page[:2]).all(axis=1) & (boxes[:, 2:] <= page[2:]).all(axis=1)
+    taken = np.array([p.box for p in placed]).reshape(-1, 1, 4)
+    gap = GAP * height
+    clear = (boxes[None, :, :2] >= taken[..., 2:] + gap) | (
+        taken[..., :2] >= boxes[None, :, 2:] + gap
+    )
+    free &= clear.any(axis=2).all(axis=0)
+    cost[~free] = np.inf
+    order = np.argsort(cost, kind="stable")[: min(_TRIES, int(free.sum()))]
+    return [(_pair(spots[i]), _pair(ends[i]) if led[i] else None) for i in order]
+
+
+def _pair(row: Array) -> Point:
+    return (float(row[0]), float(row[1]))
 
 
 def _nearest(spot: Point, size: Box, anchor: Point) -> Point:
@@ -221,15 +248,8 @@ def _label(request: Request, spot: Point, anchor: Point | None, height: float) -
     return Placed(text, Stroke((start, anchor), Pen.LEADER))
 
 
-def _allowed(label: Placed, page: Box, placed: list[Placed], height: float) -> bool:
-    box = label.box
-    within = page[0] <= box[0] and page[1] <= box[1] and box[2] <= page[2] and box[3] <= page[3]
-    return within and not any(_collide(label, other, height) for other in placed)
-
-
-def _collide(a: Placed, b: Placed, height: float) -> bool:
-    if boxes_overlap(a.box, b.box, GAP * height):
-        return True
+def _leaders_meet(a: Placed, b: Placed) -> bool:
+    """Tell whether the leader of one label crosses the other label or its leader."""
     for one, other in ((a, b), (b, a)):
         if one.leader is not None and segment_meets_box(one.leader.points, other.box):
             return True
