@@ -43,6 +43,12 @@ def test_keys(design):
         assert [p["name"] for p in told["pulleys"]] == [s.pulley for s in band.route]
         assert told["margin"] == min(p["margin"] for p in told["pulleys"])
         assert all(p["start_margin"] < p["margin"] for p in told["pulleys"])
+        assert all(p["least_margin"] < p["margin"] for p in told["pulleys"])
+        # in the start each pulley has the same share of its steady margin
+        shares = [p["start_margin"] / p["margin"] for p in told["pulleys"]]
+        assert shares == pytest.approx([shares[0]] * len(shares), rel=1e-9)
+        starts = [b["margin"] for b in facts["start"]["bands"] if b["name"] == band.name]
+        assert min(p["start_margin"] for p in told["pulleys"]) == pytest.approx(min(starts))
     assert [p["name"] for p in facts["balance"]] == [p.name for p in design.pulleys]
     assert [p["name"] for p in facts["rim"]] == [p.name for p in design.pulleys]
     assert len(facts["start"]["trace"]) <= TRACE_POINTS

@@ -133,6 +133,9 @@ def test_energy_and_momentum_balance(j0, j1, j2, grip1, grip2, torque, ramp, dra
     assert trace.balance.momentum_error < 1e-6
     for instant in trace.instants:
         assert all(w >= 0.0 for w in instant.omega_rad_s)
+        for held, force, slips in zip(links, instant.force_n, instant.slips, strict=True):
+            at_slip = held.force_at_slip_n(instant.omega_rad_s[held.driver])
+            assert slips or abs(force) <= at_slip * (1 + 1e-6)
     for before, after in zip(trace.instants, trace.instants[1:], strict=False):
         assert after.t_s >= before.t_s
 

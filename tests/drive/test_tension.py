@@ -163,6 +163,8 @@ def test_fixed_length_loses_the_centrifugal_part(two_stage):
     assert band.centrifugal_n == pytest.approx(mass * band.motion.speed_m_s**2, rel=1e-12)
     assert band.net_n == pytest.approx(band.rest_n - band.centrifugal_n, rel=1e-12)
     assert band.running_n == pytest.approx(band.rest_n, rel=1e-12)
+    softest = find_material("cotton cord").modulus_mpa.low * band.section_mm2 * 0.02
+    assert band.least_net_n == pytest.approx(softest - band.centrifugal_n, rel=1e-12)
 
 
 @settings(max_examples=30, deadline=None)

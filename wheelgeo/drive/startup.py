@@ -22,8 +22,6 @@ from dataclasses import dataclass
 from wheelgeo.drive.integrate import State, Tolerance, advance
 
 EXACT = Tolerance()
-_HOLDS = 1.0 + 1e-9
-"""A link may ask for so much more than it holds at the very moment when it begins to stick."""
 _MAX_STEPS = 20000
 _FIRST_STEP_S = 1e-6
 
@@ -279,14 +277,6 @@ class _Run:
             values[shaft] = 0.0
         return tuple(values)
 
-    def let_go(self, t: float, y: State) -> None:
-        """Let every link slip that a change of the law asks to carry more than it holds."""
-        omega = y[: len(self.shafts)]
-        for i, link in enumerate(self.links):
-            held = link.force_at_slip_n(omega[link.driver])
-            if not self.slips[i] and self.forces(t, omega)[1][i] > held * _HOLDS:
-                self.slips[i] = True
-
     def _turn_link(self, i: int, values: list[float]) -> None:
         link = self.links[i]
         self.slips[i] = not self.slips[i]
@@ -340,7 +330,6 @@ def start(
         if went.event is not None:
             instants.append(_instant(run, t, y))
             y, h = run.happen(went.event, y), _FIRST_STEP_S
-            run.let_go(t, y)
         instants.append(_instant(run, t, y))
     return Trace(True, reached, tuple(instants), tuple(slip_s), _balance(shafts, links, y))
 
