@@ -36,6 +36,14 @@ class Release(StrEnum):
     R12 = "R12"
 
 
+class Lengths(StrEnum):
+    """How drawings and the shop sheet write lengths."""
+
+    MM = "mm"
+    INCH = "in"
+    INCH_64 = "in/64"
+
+
 def make(
     file: FileArgument,
     to: Annotated[
@@ -49,12 +57,16 @@ def make(
     dxf: Annotated[
         Release, typer.Option("--dxf", help="R12 for old machines and programs.")
     ] = Release.R2010,
+    lengths: Annotated[
+        Lengths,
+        typer.Option("--lengths", help="Lengths on drawings and shop sheet; in/64: nearest 1/64."),
+    ] = Lengths.MM,
     force: Annotated[
         bool, typer.Option("--force", help="Overwrite files that this command did not write.")
     ] = False,
     as_json: JsonOption = False,
 ) -> None:
-    """Cut files, drilling plan, band table, drawings and facts, in one folder.
+    """Cut files, templates, drawings, solids, shop sheet and tables, in one folder.
 
     All of it is written, or nothing. A file that stands in the way and is not of an earlier
     run, or was changed since, is never overwritten without --force.
@@ -65,7 +77,7 @@ def make(
     from wheelgeo.shop.make import MakeOptions, plan_make, wanted_groups
 
     groups = None if only is None else tuple(g.strip() for g in only.split(",") if g.strip())
-    options = MakeOptions(groups, dxf.value)
+    options = MakeOptions(groups, dxf.value, lengths=lengths.value)
     report = check_design(load(file))
     folder = to if to is not None else Path("outputs") / file.stem
     with progress_bar() as progress:
