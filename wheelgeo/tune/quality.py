@@ -113,7 +113,7 @@ def quarter_turn(disc: Any, whorl: Any, distance: Any) -> Quarter:
         for _ in range(_ROUNDS):
             cos_a = disc / (distance + whorl * cos_b)
             before, cos_b = cos_b, -whorl / (distance - disc * cos_a)
-            if np.nanmax(np.abs(cos_b - before), initial=0.0) < 1e-15:
+            if not (np.abs(cos_b - before) >= 1e-15).any():
                 break
         a, b = np.arccos(cos_a), np.arccos(cos_b)
         x = distance + whorl * cos_b - disc * cos_a

@@ -65,20 +65,41 @@ class Stage:
             The costs, shape (rows, *distance.shape); without the first for a single row.
         """
         shape = (..., *(None for _ in distance.shape))
+        at_small, at_large = (limit[large][rows][shape] for limit in self.lead_limit)
         first, second = self.large_pitch[large][rows][shape], self.small_pitch[rows][shape]
+        cost = self._running(first, second, distance, at_small, at_large)
+        bend: Array = self.bend[large][rows][shape]
+        return cost + bend
+
+    def cost_each(self, large: NDArray[np.int64], distance: Array) -> Array:
+        """Return what slip, lead and bending cost for some large rims, each at its own distance.
+
+        Args:
+            large: indices of the large rims, shape (rims,).
+            distance: between the shafts, mm, (rims,).
+
+        Returns:
+            The costs, shape (rims, rows).
+        """
+        at_small, at_large = (limit[large] for limit in self.lead_limit)
+        first, second = self.large_pitch[large], self.small_pitch[None, :]
+        cost = self._running(first, second, distance[:, None], at_small, at_large)
+        return cost + self.bend[large]
+
+    def _running(
+        self, first: Array, second: Array, distance: Array, at_small: Array, at_large: Array
+    ) -> Array:
+        """Return what slip and lead cost, infinite beyond practice; arrays fit each other."""
         if not self.quarter:
             wrap = flat_wrap_deg(first, second, distance)
-            good = wrap >= self.brief.limit("wrap_deg")
             cost = self.weights["slip"] * slip_term(wrap)
-        else:
-            angles = quarter_turn(first, second, distance)
-            at_small, at_large = (limit[large][rows][shape] for limit in self.lead_limit)
-            good = (angles.lead_whorl <= at_small) & (angles.lead_disc <= at_large)
-            cost = self.weights["slip"] * slip_term(np.fmin(angles.wrap_whorl, angles.wrap_disc))
-            lead = np.fmax(angles.lead_whorl, angles.lead_disc)
-            cost = cost + self.weights["lead"] * lead / self.brief.limit("arriving_deg")
-        total: Array = np.where(good, cost, np.inf) + self.bend[large][rows][shape]
-        return total
+            return np.where(wrap >= self.brief.limit("wrap_deg"), cost, np.inf)
+        angles = quarter_turn(first, second, distance)
+        good = (angles.lead_whorl <= at_small) & (angles.lead_disc <= at_large)
+        cost = self.weights["slip"] * slip_term(np.fmin(angles.wrap_whorl, angles.wrap_disc))
+        lead = np.fmax(angles.lead_whorl, angles.lead_disc)
+        cost = cost + self.weights["lead"] * lead / self.brief.limit("arriving_deg")
+        return np.where(good, cost, np.inf)
 
 
 def stage(
@@ -102,7 +123,9 @@ def stage(
     cords = range(len(brief.cords))
     cord = np.repeat(np.arange(len(brief.cords)), len(small_rims))
     small = [_small(rim, c, quarter, brief, rods_mm[1]) for c in brief.cords for rim in small_rims]
-    large = [[_large(rim, c, quarter, brief, rods_mm[0]) for c in brief.cords] for rim in large_rims]
+    large = [
+        [_large(rim, c, quarter, brief, rods_mm[0]) for c in brief.cords] for rim in large_rims
+    ]
     larges = _Ends(*np.array(large).reshape(len(large_rims), len(cords), -1).transpose(2, 0, 1))
     smalls = _Ends(*np.array(small).T)
     slip = np.array([math.log1p(-c.slip) for c in brief.cords])

@@ -97,28 +97,42 @@ class TwoStages:
 
     def boxes(self) -> list[Box]:
         """Return all boxes that hold anything, the lowest bound first."""
-        sizes = self.brief.sizes
-        pairs = [(i, j) for i in range(len(sizes.wheel)) for j in range(len(sizes.accelerator))]
-        found = [Box(self._bound(i, j), i, j) for i, j in pairs]
-        return sorted(box for box in found if np.isfinite(box.bound))
+        found = [box for i in range(len(self.brief.sizes.wheel)) for box in self._boxes_of(i)]
+        return sorted(found)
 
-    def _bound(self, i: int, j: int) -> float:
+    def _boxes_of(self, i: int) -> list[Box]:
+        """Return the boxes of one wheel rim."""
+        reach = [self._reach(i, j) for j in range(len(self.brief.sizes.accelerator))]
+        discs = np.array([j for j, far in enumerate(reach) if far is not None], dtype=np.int64)
+        if not len(discs):
+            return []
+        apart, beyond = np.array([far for far in reach if far is not None]).T
+        first = self.first.cost(i, apart)
+        second = self.second.cost_each(discs, beyond)
+        bounds = [
+            float(np.min(self._base(i, int(j)) + first[:, k][:, None] + second[k][None, :]))
+            for k, j in enumerate(discs)
+        ]
+        return [Box(b, i, int(j)) for b, j in zip(bounds, discs, strict=True) if np.isfinite(b)]
+
+    def _reach(self, i: int, j: int) -> tuple[float, float] | None:
+        """Return distances that main to middle and middle to spindle never exceed, or None.
+
+        They are those of the corners of the rectangle that holds every middle shaft; None where
+        no place is left for one of the shafts.
+        """
         main = self.plan.main(self.brief.sizes.wheel[i])
         if main is None:
-            return np.inf
+            return None
         wheel, disc, hub, whorl = self._radii(i, j)
         where = self.plan.middle(main, wheel, hub, disc)
         if not where.any():
-            return np.inf
+            return None
         x, y = self.plan.x[where.any(axis=1)], self.plan.y[where.any(axis=0)]
-        corners = [(a, b) for a in (x[0], x[-1]) for b in (y[0], y[-1])]
-        apart = max(np.hypot(a - main[0], b - main[1]) for a, b in corners)
-        beyond = max(float(self._farthest(np.array([c]), main, wheel, whorl)[0]) for c in corners)
-        if beyond <= 0.0:
-            return np.inf
-        first = self.first.cost(i, np.array([apart]))
-        second = self.second.cost(j, np.array([beyond]))
-        return float(np.min(self._base(i, j) + first + second.T))
+        corners = np.array([(a, b) for a in (x[0], x[-1]) for b in (y[0], y[-1])])
+        apart = np.hypot(corners[:, 0] - main[0], corners[:, 1] - main[1]).max()
+        beyond = self._farthest(corners, main, wheel, whorl).max()
+        return (float(apart), float(beyond)) if beyond > 0.0 else None
 
     def _radii(self, i: int, j: int) -> tuple[float, float, float, float]:
         """Return the radii of the rims of wheel, accelerator, smallest hub and smallest whorl."""
