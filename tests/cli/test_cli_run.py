@@ -65,8 +65,8 @@ def test_a_wheel_that_slips_is_told_so(type_it, tmp_path):
     path = broken(tmp_path, 'stretch = "1 %"', 'stretch = "0.1 %"')
     code, out, _ = type_it("run", path)
     assert code == 0
-    assert "FAULT  slip" in out
-    assert "does not come up to speed" in out
+    assert re.search(r"FAULT\s+slip", out)
+    assert "does not come up to speed" in " ".join(out.split())
     code, out, _ = type_it("check", path)
     assert code == 1
     assert "slip" in out
@@ -78,7 +78,7 @@ def test_a_pull_that_is_not_known(type_it, tmp_path):
     path.write_text(text, encoding="utf-8")
     code, out, _ = type_it("run", path)
     assert code == 0
-    assert "cannot be had" in out
+    assert "cannot be had" in " ".join(out.split())
     facts = json.loads(type_it("run", path, "--json")[1])
     assert facts["load"]["torque_nm"] is None
 
