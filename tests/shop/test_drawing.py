@@ -49,7 +49,9 @@ from wheelgeo.shop.dxf import dxf_bytes
 from wheelgeo.shop.figure import Figure, png_bytes, svg_text
 from wheelgeo.shop.ink import Arc, Fill, Pen, Stroke, Text, boxes_overlap, drawable, text_width
 from wheelgeo.shop.lengths import length_writer
+from wheelgeo.shop.outlines import Label
 from wheelgeo.shop.scene_build import scene_of
+from wheelgeo.shop.segments import Line
 
 DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))
 SVG = "{http://www.w3.org/2000/svg}"
@@ -513,3 +515,23 @@ def test_arcs_of_figures_run_round_the_right_way() -> None:
         )
         dark.append(patch.getextrema()[0] < 128)
     assert dark == [True, True, True, False]
+
+
+def test_a_dimension_line_is_open_where_its_number_stands() -> None:
+    """A drawing file has nothing to paint over a line with."""
+    design = stacked()
+    for item in drive_dxf_sheet(solve_drive(design)).items:
+        if isinstance(item.shape, Label) and item.shape.text == "150":
+            number = item.shape.at
+    lines = [i.shape for i in drive_dxf_sheet(solve_drive(design)).items if not i.dashes]
+    through = [
+        line
+        for line in lines
+        if isinstance(line, Line)
+        and abs(line.start[1] - number[1]) < 1e-6
+        and abs(line.end[1] - number[1]) < 1e-6
+    ]
+    assert len(through) >= 2
+    for line in through:
+        low, high = sorted((line.start[0], line.end[0]))
+        assert high < number[0] or low > number[0]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -17,7 +18,7 @@ from wheelgeo.shop.drawing_marks import (
     spacing_choices,
     travel_arrows,
 )
-from wheelgeo.shop.drawing_place import Placed, Request, ink_near, place_labels
+from wheelgeo.shop.drawing_place import Placed, Request, ink_near, place_labels, span_in_box
 from wheelgeo.shop.drawing_view import Piece, View, axis_lines, case_lines, trace
 from wheelgeo.shop.ink import Arc, Box, Ink, Pen, Point, Stroke, bounds, sampled
 from wheelgeo.shop.scene import Scene
@@ -97,7 +98,23 @@ def compose(lines_of: Traced, height: float, lengths: Lengths, measured: bool) -
     ink = [*lines, *marks, *(i for d in dimensions for i in d.ink)]
     placed = _place(requests, ink, height)
     leaders = [p.leader for p in placed if p.leader is not None]
-    return Composed(view, (*ink, *leaders, *(p.text for p in placed)), placed, height)
+    drawn = [piece for d, p in zip(dimensions, placed, strict=False) for piece in _opened(d, p)]
+    words = (p.text for p in placed)
+    return Composed(view, (*lines, *marks, *drawn, *leaders, *words), placed, height)
+
+
+def _opened(dimension: Dimension, label: Placed) -> list[Ink]:
+    """Return the ink of a dimension, its line opened where its own label stands on it."""
+    line, *rest = dimension.ink
+    if not isinstance(line, Stroke):
+        return [line, *rest]
+    span = span_in_box(line.points, label.box)
+    if span is None:
+        return [line, *rest]
+    (x1, y1), (x2, y2) = line.points
+    cuts = [(x1 + (x2 - x1) * t, y1 + (y2 - y1) * t) for t in span]
+    halves = [(line.points[0], cuts[0]), (cuts[1], line.points[1])]
+    return [*(Stroke(h, line.pen) for h in halves if math.dist(*h) > 1e-6), *rest]
 
 
 def _centre_lines(scene: Scene, view: View, height: float) -> list[Ink]:

@@ -258,17 +258,25 @@ def _leaders_meet(a: Placed, b: Placed) -> bool:
 
 
 def segment_meets_box(segment: Sequence[Point], box: Box) -> bool:
-    """Tell whether a straight piece runs through a box (Liang and Barsky's clipping)."""
+    """Tell whether a straight piece runs through a box."""
+    return span_in_box(segment, box) is not None
+
+
+def span_in_box(segment: Sequence[Point], box: Box) -> tuple[float, float] | None:
+    """Return from where to where on a straight piece it runs within a box, as shares of it.
+
+    Liang and Barsky's clipping. None where it passes the box by.
+    """
     (x0, y0), (x1, y1) = segment[0], segment[-1]
     first, last = 0.0, 1.0
     for start, step, low, high in ((x0, x1 - x0, box[0], box[2]), (y0, y1 - y0, box[1], box[3])):
         if step == 0.0:
             if not low <= start <= high:
-                return False
+                return None
             continue
         near, far = sorted(((low - start) / step, (high - start) / step))
         first, last = max(first, near), min(last, far)
-    return first <= last
+    return (first, last) if first <= last else None
 
 
 def segments_cross(a: Sequence[Point], b: Sequence[Point]) -> bool:
