@@ -42,9 +42,6 @@ NEAR = 1e-6
 """Newton's rule on the map goes on until it moves less than this, radians; one step on both ends
 makes it exact."""
 
-MAX_STEP = 0.5
-"""Largest correction of one Newton step, radians; larger ones are cut and go on next time."""
-
 
 class Frame(NamedTuple):
     """Two unit vectors across a pulley's axis; u x v is the turning vector."""
@@ -127,7 +124,7 @@ def _tangent(point: Pair, radius: Number, side: float, xp: Any) -> tuple[Pair, N
     x, y = point
     square = x * x + y * y + TINY
     beyond = square - radius * radius
-    length = xp.sqrt(beyond * (beyond > 0.0))
+    length = xp.sqrt(0.5 * (beyond + abs(beyond)))
     turned = side * length
     inverse = 1.0 / square
     return ((x * radius + y * turned) * inverse, (y * radius - x * turned) * inverse), length
@@ -172,14 +169,18 @@ def first_guess(pair: Pairing, xp: Any) -> Pair:
 def newton(pair: Pairing, e_b: Pair, xp: Any) -> tuple[Pair, Number]:
     """Return a better arriving direction, and how far the plain map moved it (radians, signed).
 
-    Newton's rule on the map: it needs a direction that is roughly right. Where the slope is near
-    or above 1 the plain map is used instead.
+    Newton's rule on the map, for pairs whose map is proven to contract: with the slope kappa, the
+    map's image is turned further by kappa / (1 - kappa) times the way that it moved.
     """
     e_a, length_a = leave(pair, e_b, xp)
     mapped, length_b = arrive(pair, e_a, xp)
     moved = e_b[0] * mapped[1] - e_b[1] * mapped[0]
-    kappa = _slope(pair, e_a, mapped, length_a * length_b)
-    return _turned(mapped, moved * kappa / (1.0 - kappa), xp), moved
+    tb_ea, ta_eb = _leans(pair, e_a, mapped)
+    less_slope = tb_ea * ta_eb
+    further = -moved * less_slope / (length_a * length_b + less_slope + TINY)
+    inverse = 1.0 / xp.sqrt(1.0 + further * further)
+    x, y = mapped[0] - further * mapped[1], mapped[1] + further * mapped[0]
+    return (x * inverse, y * inverse), moved
 
 
 def newton_both(pair: Pairing, e_a: Pair, e_b: Pair, xp: Any) -> tuple[Pair, Pair]:
@@ -194,17 +195,15 @@ def newton_both(pair: Pairing, e_a: Pair, e_b: Pair, xp: Any) -> tuple[Pair, Pai
     off_b = pair.radius_b - px * bx - py * by
     along_a, along_b = qy * ax - qx * ay, px * by - py * bx
     tb_ea, ta_eb = _leans(pair, e_a, e_b)
-    determinant = along_a * along_b + tb_ea * ta_eb
-    inverse = 1.0 / (determinant + (determinant == 0.0))
+    inverse = 1.0 / (along_a * along_b + tb_ea * ta_eb + TINY)
     turn_a = (tb_ea * off_b - along_b * off_a) * inverse
     turn_b = -(along_a * off_b + ta_eb * off_a) * inverse
     return _turned(e_a, turn_a, xp), _turned(e_b, turn_b, xp)
 
 
-def _turned(e: Pair, angle: Number, xp: Any) -> Pair:
-    """Return a direction turned by a small angle; a large one is cut to about ``MAX_STEP``."""
-    step = angle / (1.0 + abs(angle) / MAX_STEP)
-    x, y = e[0] - step * e[1], e[1] + step * e[0]
+def _turned(e: Pair, tangent: Number, xp: Any) -> Pair:
+    """Return a direction turned by the angle of that tangent, at length 1."""
+    x, y = e[0] - tangent * e[1], e[1] + tangent * e[0]
     inverse = 1.0 / xp.sqrt(x * x + y * y + TINY)
     return (x * inverse, y * inverse)
 
@@ -218,16 +217,9 @@ def _leans(pair: Pairing, e_a: Pair, e_b: Pair) -> Pair:
     return tb_ea, ta_eb
 
 
-def _slope(pair: Pairing, e_a: Pair, e_b: Pair, tangents: Number) -> Number:
-    """Return the slope of the map q -> p -> q; 0 where a tangent has no length, or near 1."""
-    tb_ea, ta_eb = _leans(pair, e_a, e_b)
-    slope = -tb_ea * ta_eb * (tangents > 0.0) / (tangents + (tangents <= 0.0))
-    return slope * (slope < 0.999)
-
-
 def against(along: Number) -> Number:
     """Return by how much a length along the travel is negative; 0 where it is positive."""
-    return abs(along) * (along <= 0.0)
+    return 0.5 * (abs(along) - along)
 
 
 class Settled(NamedTuple):
@@ -291,10 +283,13 @@ def _clear(pair: Pairing) -> Number:
     return pair.to_b[0] ** 2 + pair.to_b[1] ** 2 > touching * touching
 
 
-def certificate(pair: Pairing, xp: Any) -> Number:
-    """Return whether the slope of the map is provably below 1 all round (see the module's page)."""
-    reach_a = xp.sqrt(pair.to_b[0] ** 2 + pair.to_b[1] ** 2) - pair.radius_b
-    reach_b = xp.sqrt(pair.to_a[0] ** 2 + pair.to_a[1] ** 2) - pair.radius_a
+def certificate(pair: Pairing, xp: Any, slack: float = 0.0) -> Number:
+    """Return whether the slope of the map is provably below 1 all round (see the module's page).
+
+    ``slack`` is a fraction that the distances may be wrong by.
+    """
+    reach_a = xp.sqrt(pair.to_b[0] ** 2 + pair.to_b[1] ** 2) * (1.0 - slack) - pair.radius_b
+    reach_b = xp.sqrt(pair.to_a[0] ** 2 + pair.to_a[1] ** 2) * (1.0 - slack) - pair.radius_a
     tangent_a = reach_a * reach_a - pair.radius_a**2
     tangent_b = reach_b * reach_b - pair.radius_b**2
     outside = (reach_a > pair.radius_a) & (reach_b > pair.radius_b)
