@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from wheelgeo.check.facts_running import TRACE_POINTS, running_facts
+from wheelgeo.check.report import subject_of
 from wheelgeo.check.running import run_report
-from wheelgeo.check.subject import subject_of
 from wheelgeo.design.model import (
     Bearing,
     Cop,

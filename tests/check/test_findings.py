@@ -7,8 +7,7 @@ from functools import cache
 
 import pytest
 
-from wheelgeo.check.report import check_design
-from wheelgeo.check.subject import subject_of
+from wheelgeo.check.report import check_design, subject_of
 from wheelgeo.check.table import RULES
 from wheelgeo.design.model import (
     Band,

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from wheelgeo.check.report import subject_of
 from wheelgeo.check.running import RUNNING_RULES, check_whole, running_findings
-from wheelgeo.check.subject import subject_of
 from wheelgeo.design.materials import Figure, Material
 from wheelgeo.design.model import Bearing, FlatRim, RoundGroove, Tensioner, VeeGroove
 from wheelgeo.design.reader import read_design

@@ -11,7 +11,7 @@ from shapely import Polygon
 
 from wheelgeo.errors import ShapeError
 from wheelgeo.shop.floor import slot
-from wheelgeo.shop.offset import offset, with_kerf
+from wheelgeo.shop.offset import NOTHING_MM, offset, with_kerf
 from wheelgeo.shop.outlines import Circle, Outline, Part, polygon_outline, rectangle
 from wheelgeo.shop.segments import Arc, Line
 
@@ -28,7 +28,16 @@ def test_a_square_grown_has_quarter_circles_at_its_corners() -> None:
     assert [round(s.sweep_deg) for s in grown.segments if isinstance(s, Arc)] == [90] * 4
 
 
-@given(st.floats(0.5, 20.0), st.floats(2.0, 60.0), st.floats(-0.2, 3.0), st.floats(-180, 180))
+def _is_an_offset(by: float) -> bool:
+    return abs(by) > NOTHING_MM  # less is no offset at all
+
+
+@given(
+    st.floats(0.5, 20.0),
+    st.floats(2.0, 60.0),
+    st.floats(-0.2, 3.0).filter(_is_an_offset),
+    st.floats(-180, 180),
+)
 @settings(max_examples=60, deadline=None)
 def test_a_slot_offset_is_the_wider_slot(
     width: float, length: float, by: float, turn: float

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wheelgeo.check.finding import Finding
-from wheelgeo.check.subject import Subject, subject_of
+from wheelgeo.check.subject import Subject, solved
 from wheelgeo.check.table import RULES
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
@@ -39,6 +39,16 @@ class Report:
     def faults(self) -> tuple[Finding, ...]:
         """The findings that forbid building it so."""
         return tuple(f for f in self.findings if f.level == "fault")
+
+
+def subject_of(design: Design, on_trial: bool = False) -> Subject:
+    """Solve a wheel and make it ready to be checked by the rules of the table.
+
+    Args:
+        design: the wheel.
+        on_trial: rules say what is wrong, but look for no remedy.
+    """
+    return solved(design, tuple(rule.find for rule in RULES), on_trial)
 
 
 def check_design(design: Design, remedies: bool = True) -> Report:

@@ -18,8 +18,8 @@ from wheelgeo.check.changes import (
     thinner_cord,
 )
 from wheelgeo.check.finding import Finding, Level, plain
-from wheelgeo.check.subject import Subject
-from wheelgeo.check.trial import Find, remedy
+from wheelgeo.check.subject import Find, Subject
+from wheelgeo.check.trial import remedy
 from wheelgeo.design.limits import LIMITS, PRACTICE
 from wheelgeo.design.materials import find_material
 from wheelgeo.design.model import FlatRim, GivenPitch, Pulley

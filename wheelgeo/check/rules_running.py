@@ -18,7 +18,7 @@ from wheelgeo.check.changes_running import (
     usual_stretch,
 )
 from wheelgeo.check.finding import Finding, Level, plain
-from wheelgeo.check.subject import Subject
+from wheelgeo.check.subject import Find, Subject
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import find_material
 from wheelgeo.drive.load import BandLoad, StopLoad
@@ -28,7 +28,7 @@ _SLIPS_AT = 1.0
 
 
 def remedy(
-    subject: Subject, find: trial.Find, finding: trial.Fault, ways: Iterable[Way], otherwise: str
+    subject: Subject, find: Find, finding: trial.Fault, ways: Iterable[Way], otherwise: str
 ) -> str:
     """Return the words for the smallest changes that mend a finding and let no band slip."""
     return trial.remedy(subject, find, finding, ways, otherwise, also=(slip, pull_unknown))

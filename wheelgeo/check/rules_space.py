@@ -17,8 +17,8 @@ from wheelgeo.check.changes import (
     tilt_shaft,
 )
 from wheelgeo.check.finding import Finding, Level, plain
-from wheelgeo.check.subject import Subject, gap_mm
-from wheelgeo.check.trial import Find, remedy
+from wheelgeo.check.subject import Find, Subject, gap_mm
+from wheelgeo.check.trial import remedy
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive.train import BandMotion
 from wheelgeo.geometry.bodies import Capsule, Cylinder, half_width_mm

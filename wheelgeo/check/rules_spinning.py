@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from wheelgeo.check.changes import Way, smaller_rim
 from wheelgeo.check.changes_running import (
@@ -88,7 +89,7 @@ def whirl_passed(subject: Subject) -> Iterator[Finding]:
 
 
 def _quiet(subject: Subject) -> Subject:
-    quiet = Subject(subject.design, subject.solution, on_trial=True)
+    quiet = replace(subject, on_trial=True)
     quiet.__dict__["whirl"] = subject.whirl
     return quiet
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 from wheelgeo.check.changes import coaxial
+from wheelgeo.check.finding import Finding
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
@@ -45,6 +46,10 @@ class Patience:
         return self.left >= 0
 
 
+Find = Callable[["Subject"], Iterator[Finding]]
+"""A rule's function: it takes a wheel under check and yields its findings."""
+
+
 @dataclass(frozen=True)
 class Subject:
     """A wheel under check.
@@ -52,6 +57,7 @@ class Subject:
     Attributes:
         design: the wheel.
         solution: its solved drive.
+        rules: the rules that a remedy must not break, those of the table.
         on_trial: the wheel is one that a rule or a search tries out: rules then say what is wrong,
             but look for no remedy of their own.
         patience: how many more changes may be tried in looking for remedies.
@@ -59,6 +65,7 @@ class Subject:
 
     design: Design
     solution: Solution = field(repr=False)
+    rules: tuple[Find, ...] = field(repr=False)
     on_trial: bool = False
     patience: Patience = field(default_factory=Patience, repr=False, compare=False)
 
@@ -141,6 +148,6 @@ def gap_mm(a: Body, b: Body, enough: float = math.inf) -> float:
     return bodies.gap_mm(a, b, enough)
 
 
-def subject_of(design: Design, on_trial: bool = False) -> Subject:
-    """Solve a wheel and make it ready to be checked."""
-    return Subject(design, solve_drive(design), on_trial)
+def solved(design: Design, rules: tuple[Find, ...], on_trial: bool = False) -> Subject:
+    """Solve a wheel and make it ready to be checked by rules."""
+    return Subject(design, solve_drive(design), rules, on_trial)

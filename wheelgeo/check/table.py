@@ -5,12 +5,10 @@ To add a rule, write a function that takes a ``Subject`` and yields findings, an
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from wheelgeo.check import rules_bands, rules_drive, rules_hand, rules_space
-from wheelgeo.check.finding import Finding
-from wheelgeo.check.subject import Subject
+from wheelgeo.check.subject import Find
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +21,7 @@ class Rule:
     """
 
     asks: str
-    find: Callable[[Subject], Iterator[Finding]]
+    find: Find
 
 
 RULES: tuple[Rule, ...] = (

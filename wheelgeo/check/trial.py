@@ -5,14 +5,13 @@ A change is *sound* where the finding goes, no fault comes, and no other fault g
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from wheelgeo.check.changes import Change, Way
 from wheelgeo.check.finding import Finding
-from wheelgeo.check.subject import Patience, Subject, subject_of
+from wheelgeo.check.subject import Find, Patience, Subject, solved
 
-Find = Callable[[Subject], Iterator[Finding]]
 Fault = tuple[str, str]
 """Rule and place of a fault."""
 
@@ -36,12 +35,13 @@ class _Outcome:
 class _Trial:
     """What is to be mended: by which rule it is found, and the faults of the wheel before.
 
-    ``also`` are rules beside the usual ones that must not find new faults.
+    ``rules`` and ``also`` are the rules that must not find new faults.
     """
 
     find: Find
     finding: Fault
     before: Mapping[Fault, float]
+    rules: tuple[Find, ...]
     also: tuple[Find, ...]
     patience: Patience
 
@@ -51,7 +51,7 @@ class _Trial:
         change = way.make(amount)
         if change is None or not self.patience.spend():
             return None
-        changed = subject_of(change.design, on_trial=True)
+        changed = solved(change.design, self.rules, on_trial=True)
         self.patience.spend(_SLOW * sum(m.path is None for m in changed.solution.bands))
         if any((f.rule, f.where) == self.finding for f in self.find(changed)):
             return None
@@ -123,7 +123,7 @@ def _search(
     subject: Subject, find: Find, finding: Fault, ways: Iterable[Way], also: tuple[Find, ...]
 ) -> str:
     """Return the words for what mends a finding; empty where nothing tried does."""
-    trial = _Trial(find, finding, faults_of(subject, also), also, subject.patience)
+    trial = _Trial(find, finding, faults_of(subject, also), subject.rules, also, subject.patience)
     sound: list[_Outcome] = []
     partial: _Outcome | None = None
     for way in ways:
@@ -159,10 +159,8 @@ def faults_of(subject: Subject, also: tuple[Find, ...] = ()) -> dict[Fault, floa
 
 def _faults(subject: Subject, also: tuple[Find, ...]) -> Iterator[tuple[Fault, float]]:
     """Yield the faults of a wheel, rule by rule, each with how far it is beyond its limit."""
-    from wheelgeo.check.table import RULES  # the table holds the rules that ask this
-
-    quiet = Subject(subject.design, subject.solution, on_trial=True)
-    for find in (*(rule.find for rule in RULES), *also):
+    quiet = replace(subject, on_trial=True)
+    for find in (*subject.rules, *also):
         for finding in find(quiet):
             if finding.level == "fault":
                 yield (finding.rule, finding.where), _beyond(finding)

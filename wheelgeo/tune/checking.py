@@ -6,9 +6,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from wheelgeo.check.finding import Finding
-from wheelgeo.check.report import check_design
+from wheelgeo.check.report import check_design, subject_of
 from wheelgeo.check.running import RUNNING_RULES, check_whole
-from wheelgeo.check.subject import subject_of
 from wheelgeo.check.table import RULES
 from wheelgeo.design.model import Design
 

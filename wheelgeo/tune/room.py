@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 
+from wheelgeo.check.report import subject_of
 from wheelgeo.check.rules_hand import hand_room
 from wheelgeo.check.rules_space import outside_case, parts_collide
-from wheelgeo.check.subject import subject_of
 from wheelgeo.design.model import Design
 from wheelgeo.tune.wheels import MadePart, with_sizes
 

@@ -110,7 +110,7 @@ class TwoStages:
         first = self.first.cost(i, apart)
         second = self.second.cost_each(discs, beyond)
         bounds = [
-            float(np.min(self._base(i, int(j)) + first[:, k][:, None] + second[k][None, :]))
+            float(np.min(self.base_costs(i, int(j)) + first[:, k][:, None] + second[k][None, :]))
             for k, j in enumerate(discs)
         ]
         return [Box(b, i, int(j)) for b, j in zip(bounds, discs, strict=True) if np.isfinite(b)]
@@ -139,7 +139,7 @@ class TwoStages:
         s = self.brief.sizes
         return s.wheel[i] / 2.0, s.accelerator[j] / 2.0, s.hub[0] / 2.0, s.whorl[0] / 2.0
 
-    def _base(self, i: int, j: int) -> Array:
+    def base_costs(self, i: int, j: int) -> Array:
         """Return what ratio and wood cost, infinite where forbidden, shape (rows, rows)."""
         sizes = self.brief.sizes
         log_ratio = self.first.log_ratio[i][:, None] + self.second.log_ratio[j][None, :]
@@ -214,7 +214,7 @@ class TwoStages:
         front = _front(spot.apart, spot.beyond)
         first = self.first.cost(i, spot.apart[front])
         second = self.second.cost(j, spot.beyond[front])
-        base = self._base(i, j)
+        base = self.base_costs(i, j)
         rough = base + first.min(axis=1)[:, None] + second.min(axis=1)[None, :]
         rows, columns = np.nonzero(rough < below)
         if not len(rows):
@@ -228,15 +228,15 @@ class TwoStages:
         self, i: int, j: int, row: int, column: int, spot: _Spot, below: Callable[[], float]
     ) -> Iterator[Candidate]:
         """Yield the places of one set of rims and cords, the cheapest first."""
-        base = float(self._base_of(i, j, row, column))
+        base = float(self._base_cost(i, j, row, column))
         first = base + self.first.cost(i, spot.apart, row)
         promising = first + self.second.cost(j, spot.beyond, column) < below()
         promising &= self._middle_fits(i, j, row, spot)
         for part in np.array_split(np.flatnonzero(promising), 1 + promising.sum() // 512):
             yield from self._spindles_of(i, j, row, column, spot, part, first[part], below)
 
-    def _base_of(self, i: int, j: int, row: int, column: int) -> Array:
-        return self._base(i, j)[row, column]  # type: ignore[no-any-return]
+    def _base_cost(self, i: int, j: int, row: int, column: int) -> Array:
+        return self.base_costs(i, j)[row, column]  # type: ignore[no-any-return]
 
     def _middle_fits(self, i: int, j: int, row: int, spot: _Spot) -> Flags:
         """Return which places of the middle shaft have room for this hub too."""
