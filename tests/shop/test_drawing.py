@@ -47,7 +47,7 @@ from wheelgeo.shop.drawing_place import (
 from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, View, side_view, trace
 from wheelgeo.shop.dxf import dxf_bytes
 from wheelgeo.shop.figure import Figure, png_bytes, svg_text
-from wheelgeo.shop.ink import Arc, Fill, Pen, Stroke, Text, boxes_overlap, drawable, text_width
+from wheelgeo.shop.ink import Arc, Box, Fill, Pen, Stroke, Text, drawable, text_width
 from wheelgeo.shop.lengths import length_writer
 from wheelgeo.shop.outlines import Label
 from wheelgeo.shop.scene_build import scene_of
@@ -188,6 +188,10 @@ def test_heads_on_runs_point_the_way_the_band_travels(path: Path) -> None:
 
 
 # Labels
+
+
+def boxes_overlap(a: Box, b: Box, gap: float = 0.0) -> bool:
+    return a[0] < b[2] + gap and b[0] < a[2] + gap and a[1] < b[3] + gap and b[1] < a[3] + gap
 
 
 def assert_clear(composed: Composed) -> None:

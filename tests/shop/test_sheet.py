@@ -20,13 +20,14 @@ from wheelgeo.check.facts import Facts, cut_length_mm, facts
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import Report, check_design
 from wheelgeo.design.materials import CORDS
-from wheelgeo.design.model import Design
+from wheelgeo.design.model import Design, Stock
 from wheelgeo.shop.figure import Figure, markup
 from wheelgeo.shop.ink import Arc, Pen, Stroke
 from wheelgeo.shop.lengths import length_with_unit, length_writer, unit_note
 from wheelgeo.shop.make import Job, MakeOptions
 from wheelgeo.shop.make_sheet import make_sheet
 from wheelgeo.shop.paper import PAPERS_MM
+from wheelgeo.shop.parts import parts_of
 from wheelgeo.shop.sheet import (
     Block,
     Heading,
@@ -179,6 +180,28 @@ def test_drilling_is_measured_from_two_edges(bench: Design) -> None:
     main, middle = places["main"], places["middle"]
     apart = [float(b.split()[0]) - float(a.split()[0]) for a, b in zip(main, middle, strict=True)]
     assert apart == pytest.approx([140.0, 0.0], abs=0.011)  # shafts at x = 100 and 240, y = 90
+
+
+def test_stock_is_listed_with_what_lies_on_it_and_the_kerf(checked: Checked) -> None:
+    report, found = checked("travel-wheel")
+    sheet = shop_sheet(report, found)
+    rows = table(sheet, "Sheet").rows
+    lying = sorted(name for row in rows for name in row[5].split(", "))
+    wanted = sorted(p.name for p in parts_of(report.design) for _ in range(p.quantity))
+    assert [n for n in wanted if ", " not in n] == [n for n in lying if n in wanted]
+    assert "Kerf: none in any file" in every_text(sheet)
+    cut = replace(report.design, shop=replace(report.design.shop, kerf_mm=0.2))
+    with_kerf = check_design(cut, remedies=False)
+    assert "Kerf: 0.2 mm is taken off" in every_text(shop_sheet(with_kerf, facts(with_kerf)))
+
+
+def test_a_part_that_fits_no_sheet_is_named(checked: Checked) -> None:
+    design = checked("box-wheel")[0].design
+    scrap = Stock("scrap", 90.0, 60.0, 9.0)
+    small = replace(design, shop=replace(design.shop, sheets=(scrap,)))
+    report = check_design(small, remedies=False)
+    notices = blocks(shop_sheet(report, facts(report)), Notice)
+    assert any("floor" in item for notice in notices[1:] for item in notice.items)
 
 
 def test_inches_are_the_same_lengths(checked: Checked) -> None:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
-from wheelgeo.shop.ink import CAP_OVER_EM, Arc, Fill, Ink, Pen, Point, Stroke, Text, font_file
+from wheelgeo.shop.ink import CAP_OVER_EM, Arc, Fill, Ink, Point, Text, font_file
 from wheelgeo.shop.lengths import MM_PER_INCH
 
 BLACK = "#000"
@@ -222,9 +222,3 @@ def chords(arc: Arc, deviation: float = 0.01) -> list[Point]:
     sweep = arc.end_deg - arc.start_deg
     count = max(2, math.ceil(math.radians(sweep) / step))
     return [arc.at(arc.start_deg + sweep * i / count) for i in range(count + 1)]
-
-
-def pens_used(figure: Figure) -> tuple[Pen, ...]:
-    """Return the pens of a figure, in the order of their list."""
-    used = {ink.pen for ink in figure.ink if isinstance(ink, Stroke | Arc)}
-    return tuple(pen for pen in Pen if pen in used)

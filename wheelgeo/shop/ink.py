@@ -171,11 +171,6 @@ def arrow_head(tip: Point, direction: Point, length: float, width: float) -> Fil
     )
 
 
-def boxes_overlap(a: Box, b: Box, gap: float = 0.0) -> bool:
-    """Tell whether two boxes overlap or stand closer than a gap."""
-    return a[0] < b[2] + gap and b[0] < a[2] + gap and a[1] < b[3] + gap and b[1] < a[3] + gap
-
-
 def drawable(text: str, longest: int = 60) -> str:
     """Return text as one line that the type can draw.
 

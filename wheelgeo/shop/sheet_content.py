@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from wheelgeo.check.report import Report
-from wheelgeo.design.model import Design, FlatRim, RoundGroove, Shaft
+from wheelgeo.design.model import Design
 from wheelgeo.drive.assume import Notes, pulley_material
-from wheelgeo.geometry.extents import groove_to_cut, pulley_rim_mm, pulley_width_mm, shaft_ends_mm
-from wheelgeo.geometry.grooves import seat
 from wheelgeo.shop.drawing import view_figure
-from wheelgeo.shop.floor import Footing, floor_of, footings
+from wheelgeo.shop.floor import floor_of, footings
 from wheelgeo.shop.lengths import LengthUnit, length_with_unit, unit_note
-from wheelgeo.shop.outlines import Circle, Part
-from wheelgeo.shop.parts import parts_of
-from wheelgeo.shop.section import Wheel, wheels
+from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import (
     Block,
     Heading,
@@ -27,15 +23,12 @@ from wheelgeo.shop.sheet import (
     Sheet,
     Table,
 )
+from wheelgeo.shop.sheet_cut import Lengths, cut_list, drilling, grooves
 from wheelgeo.shop.sheet_words import CAUTIONS, joining, order_of_work
-from wheelgeo.shop.solids import mass_row
 from wheelgeo.shop.tables import BandRow, band_rows
 
 Facts = Mapping[str, Any]
-Lengths = Callable[[float], str]
 
-BLANK_OVER_MM = 6.0
-"""What a turner's blank is larger than the finished piece, in diameter and in width, mm."""
 COLUMN_MM = 180.0
 """Width of the drawing on the sheet, mm."""
 UNKNOWN = "not known"
@@ -59,9 +52,9 @@ def shop_sheet(report: Report, facts: Facts, unit: LengthUnit = "mm") -> Sheet:
         *_drawing(report, unit),
         *_facts(facts, report),
         *_findings(facts),
-        *_cut_list(design, unit),
-        *_grooves(design, unit),
-        *_drilling(design, unit),
+        *cut_list(design, unit),
+        *grooves(design, unit),
+        *drilling(design, unit),
         *_bands(report, unit),
         *_order(report, facts),
         *_how_to_read(design, unit),
@@ -156,134 +149,6 @@ def _findings(facts: Facts) -> list[Block]:
     head = ("Level", "Where", "Finding", "Remedy", "Source")
     caption = f"{len(rows)} finding{'s' if len(rows) > 1 else ''}; lengths in millimetres"
     return [Heading("Findings"), Table(caption, head, rows, (1.2, 2, 4, 3.5, 2.2))]
-
-
-def _cut_list(design: Design, unit: LengthUnit) -> list[Block]:
-    lengths = length_with_unit(unit)
-    turned = tuple(_turned_row(design, w, lengths) for w in wheels(design) if not w.layered)
-    rods = tuple(_rod_row(design, s, lengths) for s in design.shafts)
-    flat = tuple(_flat_row(p, lengths) for p in parts_of(design))
-    blocks: list[Block] = [Heading("Cut list")]
-    if turned:
-        head = ("Turned piece", "Material", "Rim", "Width", "Bore", "Blank to start from", "Mass")
-        caption = "Pieces to turn; the bore is cut first"
-        blocks.append(Table(caption, head, turned, (3, 2, 2, 2, 2, 3, 1.6)))
-    if flat:
-        flat_head = ("Flat part", "Quantity", "Material", "Thickness", "Smallest stock", "Notes")
-        blocks.append(Table("Parts to cut from sheet", flat_head, flat, (3, 1.4, 2, 2, 3, 5)))
-    rod_head = ("Rod", "Material", "Diameter", "Length", "Notes")
-    caption = "Shafts; ends as drawn, add what bearings and crank need"
-    blocks.append(Table(caption, rod_head, rods, (3, 2, 2, 2, 4)))
-    return blocks
-
-
-def _turned_row(design: Design, wheel: Wheel, lengths: Lengths) -> tuple[str, ...]:
-    row = mass_row(design, wheel)
-    cords = [(p, design.cord_on(p.name)) for p in wheel.pulleys]
-    rim = max(pulley_rim_mm(p, cord) for p, cord in cords)
-    faces = [
-        (p.offset_mm - s * 0.5 * pulley_width_mm(p, cord)) for p, cord in cords for s in (1, -1)
-    ]
-    width = max(faces) - min(faces)
-    blank = f"{lengths(rim + BLANK_OVER_MM)} diameter, {lengths(width + BLANK_OVER_MM)} thick"
-    material = pulley_material(wheel.pulleys[0], design, Notes()).name
-    return (
-        wheel.name,
-        material,
-        lengths(rim),
-        lengths(width),
-        lengths(wheel.bore_mm),
-        blank,
-        _mass(row.mass_g),
-    )
-
-
-def _mass(mass_g: float) -> str:
-    """Return a mass with as many figures as a kitchen scale shows."""
-    return f"{mass_g:.1f} g" if mass_g < 10.0 else f"{mass_g:.0f} g"
-
-
-def _rod_row(design: Design, shaft: Shaft, lengths: Lengths) -> tuple[str, ...]:
-    low, high = shaft_ends_mm(design, shaft)
-    chosen = "" if shaft.ends_mm is not None else "length chosen: the file gives none"
-    spindle = design.spindle.shaft == shaft.name and design.spindle.kind == "tip"
-    notes = "; ".join(n for n in ("spindle: point one end" if spindle else "", chosen) if n)
-    return (
-        shaft.name,
-        shaft.material or "steel",
-        lengths(shaft.diameter_mm),
-        lengths(high - low),
-        notes,
-    )
-
-
-def _flat_row(part: Part, lengths: Lengths) -> tuple[str, ...]:
-    x1, y1, x2, y2 = part.box
-    thickness = "" if part.thickness_mm is None else lengths(part.thickness_mm)
-    stock = f"{lengths(x2 - x1)} × {lengths(y2 - y1)}"
-    grain = "" if part.grain == "any" else "grain along the first size. "
-    return (
-        part.name, str(part.quantity), part.material or "as wished", thickness, stock,
-        grain + " ".join(part.notes),
-    )  # fmt: skip
-
-
-def _grooves(design: Design, unit: LengthUnit) -> list[Block]:
-    lengths = length_with_unit(unit, 2)
-    rows = []
-    for pulley in design.pulleys:
-        cord = design.cord_on(pulley.name)
-        groove = groove_to_cut(pulley, cord)
-        pitch = lengths(seat(groove, cord).pitch_diameter_mm) if cord > 0.0 else "no band"
-        rows.append((pulley.name, *_groove_cells(groove, lengths), pitch))
-    head = (
-        "Pulley",
-        "Groove",
-        "Rim",
-        "Depth",
-        "Angle or radius",
-        "Width of bottom",
-        "Pitch diameter",
-    )
-    caption = "Grooves; the pitch diameter is that of the seated cord's centre-line"
-    return [Table(caption, head, tuple(rows), (3, 2, 2, 2, 2.4, 2.4, 2.4))]
-
-
-def _groove_cells(groove: Any, lengths: Lengths) -> tuple[str, str, str, str, str]:
-    rim = lengths(groove.rim_mm)
-    if isinstance(groove, FlatRim):
-        return ("flat rim", rim, "", "", lengths(groove.width_mm))
-    depth = lengths(groove.depth_mm)
-    if isinstance(groove, RoundGroove):
-        return ("round", rim, depth, "radius " + lengths(groove.radius_mm), "")
-    if groove.angle_deg == 0.0:
-        return ("square", rim, depth, "", lengths(groove.bottom_mm))
-    return ("vee", rim, depth, f"{groove.angle_deg:g}°", lengths(groove.bottom_mm))
-
-
-def _drilling(design: Design, unit: LengthUnit) -> list[Block]:
-    lengths = length_with_unit(unit, 2)
-    floor = floor_of(design)
-    rows = [row for foot in footings(design, floor) for row in _foot_rows(foot, lengths)]
-    head = ("Shaft", "From left", "From front", "What to do", "Notes (in mm)")
-    size = " × ".join(lengths(s) for s in floor.size_mm)
-    caption = f"Case floor {size}, seen from above; measured from its left and front edges"
-    return [Heading("Drilling"), Table(caption, head, tuple(rows), (2.5, 2, 2, 3, 4))]
-
-
-def _foot_rows(foot: Footing, lengths: Lengths) -> Iterable[tuple[str, ...]]:
-    places = foot.supports or (foot.at,)
-    for i, (x, y) in enumerate(places):
-        note = foot.note if i == 0 else ""
-        yield (foot.shafts, lengths(x), lengths(y), _foot_work(foot, lengths), note)
-
-
-def _foot_work(foot: Footing, lengths: Lengths) -> str:
-    if foot.supports:
-        return "support of a lying shaft"
-    if isinstance(foot.cut, Circle):
-        return f"drill {lengths(2.0 * foot.cut.radius_mm)}"
-    return foot.size
 
 
 def _bands(report: Report, unit: LengthUnit) -> list[Block]:

@@ -1,0 +1,201 @@
+"""The cut list of the shop sheet: pieces, parts, rods, stock, grooves and drilling."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from wheelgeo.design.model import Design, FlatRim, RoundGroove, Shaft
+from wheelgeo.drive.assume import Notes, pulley_material
+from wheelgeo.geometry.extents import groove_to_cut, pulley_rim_mm, pulley_width_mm, shaft_ends_mm
+from wheelgeo.geometry.grooves import seat
+from wheelgeo.shop.floor import Footing, floor_of, footings
+from wheelgeo.shop.lengths import LengthUnit, length_with_unit
+from wheelgeo.shop.outlines import Circle, Part
+from wheelgeo.shop.parts import parts_of
+from wheelgeo.shop.section import Wheel, wheels
+from wheelgeo.shop.sheet import Block, Heading, Notice, Paragraph, Table
+from wheelgeo.shop.sheets import LaidSheet, Layout, lay_out
+from wheelgeo.shop.solids import mass_row
+
+Lengths = Callable[[float], str]
+
+BLANK_OVER_MM = 6.0
+"""What a turner's blank is larger than the finished piece, in diameter and in width, mm."""
+
+
+def cut_list(design: Design, unit: LengthUnit) -> list[Block]:
+    """Return what is to be cut: turned pieces, flat parts, the sheets they lie on, and rods.
+
+    Args:
+        design: the wheel.
+        unit: how lengths are written.
+
+    Raises:
+        ShapeError: a part cannot be made as asked.
+    """
+    lengths = length_with_unit(unit)
+    turned = tuple(_turned_row(design, w, lengths) for w in wheels(design) if not w.layered)
+    rods = tuple(_rod_row(design, s, lengths) for s in design.shafts)
+    flat = tuple(_flat_row(p, lengths) for p in parts_of(design))
+    blocks: list[Block] = [Heading("Cut list")]
+    if turned:
+        head = ("Turned piece", "Material", "Rim", "Width", "Bore", "Blank to start from", "Mass")
+        caption = "Pieces to turn; the bore is cut first"
+        blocks.append(Table(caption, head, turned, (3, 2, 2, 2, 2, 3, 1.6)))
+    if flat:
+        flat_head = ("Flat part", "Quantity", "Material", "Thickness", "Smallest stock", "Notes")
+        blocks.append(Table("Parts to cut from sheet", flat_head, flat, (3, 1.4, 2, 2, 3, 5)))
+        blocks += _stock(lay_out(design, parts_of(design)), design.shop.kerf_mm, lengths)
+    rod_head = ("Rod", "Material", "Diameter", "Length", "Notes")
+    caption = "Shafts; ends as drawn, add what bearings and crank need"
+    blocks.append(Table(caption, rod_head, rods, (3, 2, 2, 2, 4)))
+    return blocks
+
+
+def _stock(layout: Layout, kerf_mm: float, lengths: Lengths) -> list[Block]:
+    """Return the sheets that the parts are laid out on, the kerf, and what fits on none."""
+    rows = tuple(
+        _stock_row(i, laid, laid.stock in layout.assumed, lengths)
+        for i, laid in enumerate(layout.sheets, start=1)
+    )
+    head = ("Sheet", "Stock", "Size", "Thickness", "Used", "Parts on it")
+    blocks: list[Block] = [Table("Sheets to lay out", head, rows, (1, 2.6, 3, 2, 1.4, 5))]
+    if kerf_mm:
+        words = f"Kerf: {kerf_mm:g} mm is taken off in the cut files of the sheets; add none again."
+    else:
+        words = "Kerf: none in any file; the cutting shop adds its own."
+    blocks.append(Paragraph(words))
+    if layout.unplaced:
+        blocks.append(Notice("Parts that fit no sheet", layout.unplaced))
+    return blocks
+
+
+def _stock_row(number: int, laid: LaidSheet, assumed: bool, lengths: Lengths) -> tuple[str, ...]:
+    stock = laid.stock
+    name = f"{stock.name} (assumed: the file names none)" if assumed else stock.name
+    size = f"{lengths(stock.length_mm)} × {lengths(stock.width_mm)}"
+    parts = ", ".join(part.name for part in laid.parts)
+    used = f"{100.0 * laid.usage:.0f} %"
+    return (str(number), name, size, lengths(stock.thickness_mm), used, parts)
+
+
+def _turned_row(design: Design, wheel: Wheel, lengths: Lengths) -> tuple[str, ...]:
+    row = mass_row(design, wheel)
+    cords = [(p, design.cord_on(p.name)) for p in wheel.pulleys]
+    rim = max(pulley_rim_mm(p, cord) for p, cord in cords)
+    faces = [
+        (p.offset_mm - s * 0.5 * pulley_width_mm(p, cord)) for p, cord in cords for s in (1, -1)
+    ]
+    width = max(faces) - min(faces)
+    blank = f"{lengths(rim + BLANK_OVER_MM)} diameter, {lengths(width + BLANK_OVER_MM)} thick"
+    material = pulley_material(wheel.pulleys[0], design, Notes()).name
+    return (
+        wheel.name,
+        material,
+        lengths(rim),
+        lengths(width),
+        lengths(wheel.bore_mm),
+        blank,
+        _mass(row.mass_g),
+    )
+
+
+def _mass(mass_g: float) -> str:
+    """Return a mass with as many figures as a kitchen scale shows."""
+    return f"{mass_g:.1f} g" if mass_g < 10.0 else f"{mass_g:.0f} g"
+
+
+def _rod_row(design: Design, shaft: Shaft, lengths: Lengths) -> tuple[str, ...]:
+    low, high = shaft_ends_mm(design, shaft)
+    chosen = "" if shaft.ends_mm is not None else "length chosen: the file gives none"
+    spindle = design.spindle.shaft == shaft.name and design.spindle.kind == "tip"
+    notes = "; ".join(n for n in ("spindle: point one end" if spindle else "", chosen) if n)
+    return (
+        shaft.name,
+        shaft.material or "steel",
+        lengths(shaft.diameter_mm),
+        lengths(high - low),
+        notes,
+    )
+
+
+def _flat_row(part: Part, lengths: Lengths) -> tuple[str, ...]:
+    x1, y1, x2, y2 = part.box
+    thickness = "" if part.thickness_mm is None else lengths(part.thickness_mm)
+    stock = f"{lengths(x2 - x1)} × {lengths(y2 - y1)}"
+    grain = "" if part.grain == "any" else "grain along the first size. "
+    return (
+        part.name, str(part.quantity), part.material or "as wished", thickness, stock,
+        grain + " ".join(part.notes),
+    )  # fmt: skip
+
+
+def grooves(design: Design, unit: LengthUnit) -> list[Block]:
+    """Return the table of grooves as they are cut, with the pitch diameter of the seated cord.
+
+    Args:
+        design: the wheel.
+        unit: how lengths are written.
+    """
+    lengths = length_with_unit(unit, 2)
+    rows = []
+    for pulley in design.pulleys:
+        cord = design.cord_on(pulley.name)
+        groove = groove_to_cut(pulley, cord)
+        pitch = lengths(seat(groove, cord).pitch_diameter_mm) if cord > 0.0 else "no band"
+        rows.append((pulley.name, *_groove_cells(groove, lengths), pitch))
+    head = (
+        "Pulley",
+        "Groove",
+        "Rim",
+        "Depth",
+        "Angle or radius",
+        "Width of bottom",
+        "Pitch diameter",
+    )
+    caption = "Grooves; the pitch diameter is that of the seated cord's centre-line"
+    return [Table(caption, head, tuple(rows), (3, 2, 2, 2, 2.4, 2.4, 2.4))]
+
+
+def _groove_cells(groove: Any, lengths: Lengths) -> tuple[str, str, str, str, str]:
+    rim = lengths(groove.rim_mm)
+    if isinstance(groove, FlatRim):
+        return ("flat rim", rim, "", "", lengths(groove.width_mm))
+    depth = lengths(groove.depth_mm)
+    if isinstance(groove, RoundGroove):
+        return ("round", rim, depth, "radius " + lengths(groove.radius_mm), "")
+    if groove.angle_deg == 0.0:
+        return ("square", rim, depth, "", lengths(groove.bottom_mm))
+    return ("vee", rim, depth, f"{groove.angle_deg:g}°", lengths(groove.bottom_mm))
+
+
+def drilling(design: Design, unit: LengthUnit) -> list[Block]:
+    """Return the drilling table of the case floor, measured from two edges.
+
+    Args:
+        design: the wheel.
+        unit: how lengths are written.
+    """
+    lengths = length_with_unit(unit, 2)
+    floor = floor_of(design)
+    rows = [row for foot in footings(design, floor) for row in _foot_rows(foot, lengths)]
+    head = ("Shaft", "From left", "From front", "What to do", "Notes (in mm)")
+    size = " × ".join(lengths(s) for s in floor.size_mm)
+    caption = f"Case floor {size}, seen from above; measured from its left and front edges"
+    return [Heading("Drilling"), Table(caption, head, tuple(rows), (2.5, 2, 2, 3, 4))]
+
+
+def _foot_rows(foot: Footing, lengths: Lengths) -> Iterable[tuple[str, ...]]:
+    places = foot.supports or (foot.at,)
+    for i, (x, y) in enumerate(places):
+        note = foot.note if i == 0 else ""
+        yield (foot.shafts, lengths(x), lengths(y), _foot_work(foot, lengths), note)
+
+
+def _foot_work(foot: Footing, lengths: Lengths) -> str:
+    if foot.supports:
+        return "support of a lying shaft"
+    if isinstance(foot.cut, Circle):
+        return f"drill {lengths(2.0 * foot.cut.radius_mm)}"
+    return foot.size
