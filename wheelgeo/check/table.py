@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wheelgeo.check import rules_bands, rules_drive, rules_hand, rules_space
+from wheelgeo.check import rules_bands, rules_drive, rules_hand, rules_parts, rules_space
 from wheelgeo.check.subject import Find
 
 
@@ -41,6 +41,7 @@ RULES: tuple[Rule, ...] = (
     Rule("Does the band touch enough of each pulley?", rules_bands.wrap_small),
     Rule("Is the cord thin enough for the pulley?", rules_bands.cord_bends),
     Rule("Is every groove known?", rules_bands.groove_unknown),
+    Rule("Is enough left of every pulley?", rules_parts.thin_wall),
     Rule("Do parts collide?", rules_space.parts_collide),
     Rule("Do pulleys on one axis overlap?", rules_space.grooves_overlap),
     Rule("Does a run hit a part?", rules_space.runs_hit_parts),
