@@ -72,13 +72,13 @@ def make(
     run, or was changed since, is never overwritten without --force.
     """
     from wheelgeo.check.facts import facts
-    from wheelgeo.check.report import check_design
+    from wheelgeo.check.running import check_whole
     from wheelgeo.shop.folder import write_set
     from wheelgeo.shop.make import MakeOptions, plan_make, wanted_groups
 
     groups = None if only is None else tuple(g.strip() for g in only.split(",") if g.strip())
     options = MakeOptions(groups, dxf.value, lengths=lengths.value)
-    report = check_design(load(file))
+    report = check_whole(load(file))
     folder = to if to is not None else Path("outputs") / file.stem
     with progress_bar() as progress:
         files = plan_make(report, facts(report), options, progress)
