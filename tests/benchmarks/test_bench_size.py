@@ -85,7 +85,7 @@ def every_cost_by_arrays(brief):
                 far = distance >= plan.least_second(disc / 2.0, whorl / 2.0)
                 room = plan.spindle_horizontal(main, wheel / 2.0, whorl / 2.0)[None, :] & far
                 second[row][~room] = np.inf
-            base = space._base(i, j)
+            base = space.base_costs(i, j)
             for row in range(len(first)):
                 cost = (
                     base[row][:, None, None, None]

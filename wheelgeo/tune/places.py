@@ -70,6 +70,40 @@ class Plan:
         rod = self.brief.rods.main / 2.0
         return good & (apart >= max(wheel + hub, accelerator + rod) + self.gap)
 
+    def around_middle(self, main: Point, wheel: float, hub: float, accelerator: Array) -> Array:
+        """Return rectangles that hold every place for the middle shaft, for radii of rims in mm.
+
+        Args:
+            main: where the main shaft stands.
+            wheel: radius of the wheel's rim.
+            hub: of the hub's.
+            accelerator: of the accelerators', shape (discs,).
+
+        Returns:
+            Lowest x, highest x, lowest y, highest y, shape (4, discs); NaN where no place is left.
+        """
+        reach = (np.maximum(hub, accelerator) + self.gap)[:, None]
+        least = np.maximum(wheel + hub, accelerator + self.brief.rods.main / 2.0) + self.gap
+        across = self.y[None, :] - main[1]
+        half = np.sqrt(np.maximum(least[:, None] ** 2 - across**2, 0.0))
+        low, high = self.x[0], self.x[-1]
+        low, high = np.maximum(low, reach), np.minimum(high, self.width - reach)
+        left, right = main[0] - half, main[0] + half
+        good = (self.y >= reach) & (self.y <= self.depth - reach) & (low <= high)
+        good &= (low <= left) | (right <= high)
+        sides = [
+            np.where(good, np.where(low <= left, low, right), np.nan),
+            np.where(good, np.where(right <= high, high, left), np.nan),
+            np.where(good, self.y[None, :], np.nan),
+        ]
+        some = good.any(axis=1)
+        found = np.full((4, len(accelerator)), np.nan)
+        for k, (side, end) in enumerate(
+            ((0, np.nanmin), (1, np.nanmax), (2, np.nanmin), (2, np.nanmax))
+        ):
+            found[k, some] = end(sides[side][some], axis=1)
+        return found
+
     def spindle_flat(self, main: Point, wheel: float, whorl: float) -> Flags:
         """Return where a flat spindle may stand, shape (x, y), for radii of rims in mm."""
         x, y = self.x[:, None], self.y[None, :]

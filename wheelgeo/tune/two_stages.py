@@ -23,6 +23,10 @@ def _front(first: Array, second: Array) -> NDArray[np.int64]:
     return order[leads]
 
 
+MOST_AT_ONCE = 300_000
+"""Pairs of places that are worked out in one go."""
+
+
 @dataclass
 class _Spot:
     """The places for one wheel and one accelerator, for the smallest hub and whorl."""
@@ -102,37 +106,35 @@ class TwoStages:
 
     def _boxes_of(self, i: int) -> list[Box]:
         """Return the boxes of one wheel rim."""
-        reach = [self._reach(i, j) for j in range(len(self.brief.sizes.accelerator))]
-        discs = np.array([j for j, far in enumerate(reach) if far is not None], dtype=np.int64)
+        apart, beyond = self._reach(i)
+        discs = np.flatnonzero(beyond > 0.0)
         if not len(discs):
             return []
-        apart, beyond = np.array([far for far in reach if far is not None]).T
-        first = self.first.cost(i, apart)
-        second = self.second.cost_each(discs, beyond)
+        first = self.first.cost(i, apart[discs])
+        second = self.second.cost_each(discs, beyond[discs])
         bounds = [
             float(np.min(self.base_costs(i, int(j)) + first[:, k][:, None] + second[k][None, :]))
             for k, j in enumerate(discs)
         ]
         return [Box(b, i, int(j)) for b, j in zip(bounds, discs, strict=True) if np.isfinite(b)]
 
-    def _reach(self, i: int, j: int) -> tuple[float, float] | None:
-        """Return distances that main to middle and middle to spindle never exceed, or None.
+    def _reach(self, i: int) -> tuple[Array, Array]:
+        """Return distances that main to middle and middle to spindle never exceed, (discs,) each.
 
-        They are those of the corners of the rectangle that holds every middle shaft; None where
-        no place is left for one of the shafts.
+        They are those of the corners of the rectangle that holds every middle shaft; -1 where no
+        place is left for one of the shafts.
         """
+        discs = np.array(self.brief.sizes.accelerator) / 2.0
         main = self.plan.main(self.brief.sizes.wheel[i])
         if main is None:
-            return None
-        wheel, disc, hub, whorl = self._radii(i, j)
-        where = self.plan.middle(main, wheel, hub, disc)
-        if not where.any():
-            return None
-        x, y = self.plan.x[where.any(axis=1)], self.plan.y[where.any(axis=0)]
-        corners = np.array([(a, b) for a in (x[0], x[-1]) for b in (y[0], y[-1])])
-        apart = np.hypot(corners[:, 0] - main[0], corners[:, 1] - main[1]).max()
-        beyond = self._farthest(corners, main, wheel, whorl).max()
-        return (float(apart), float(beyond)) if beyond > 0.0 else None
+            return np.full(len(discs), -1.0), np.full(len(discs), -1.0)
+        wheel, _, hub, whorl = self._radii(i, 0)
+        x0, x1, y0, y1 = self.plan.around_middle(main, wheel, hub, discs)
+        corners = np.stack([np.stack([x, y], axis=1) for x in (x0, x1) for y in (y0, y1)])
+        apart = np.hypot(corners[..., 0] - main[0], corners[..., 1] - main[1]).max(axis=0)
+        beyond = self._farthest(corners.reshape(-1, 2), main, wheel, whorl).reshape(4, -1)
+        farthest: Array = np.nan_to_num(beyond.max(axis=0), nan=-1.0)
+        return apart, farthest
 
     def _radii(self, i: int, j: int) -> tuple[float, float, float, float]:
         """Return the radii of the rims of wheel, accelerator, smallest hub and smallest whorl."""
@@ -227,12 +229,18 @@ class TwoStages:
     def _placed(
         self, i: int, j: int, row: int, column: int, spot: _Spot, below: Callable[[], float]
     ) -> Iterator[Candidate]:
-        """Yield the places of one set of rims and cords, the cheapest first."""
+        """Yield the places of one set of rims and cords, the most promising middle shafts first."""
         base = float(self._base_cost(i, j, row, column))
         first = base + self.first.cost(i, spot.apart, row)
-        promising = first + self.second.cost(j, spot.beyond, column) < below()
-        promising &= self._middle_fits(i, j, row, spot)
-        for part in np.array_split(np.flatnonzero(promising), 1 + promising.sum() // 512):
+        bound = first + self.second.cost(j, spot.beyond, column)
+        bound[~self._middle_fits(i, j, row, spot)] = np.inf
+        order = np.argsort(bound, kind="stable")
+        many = max(1, MOST_AT_ONCE // spot.spindles.size)
+        for start in range(0, len(order), many):
+            part = order[start : start + many]
+            part = part[bound[part] < below()]
+            if not len(part):
+                return
             yield from self._spindles_of(i, j, row, column, spot, part, first[part], below)
 
     def _base_cost(self, i: int, j: int, row: int, column: int) -> Array:
