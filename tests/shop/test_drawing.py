@@ -251,6 +251,16 @@ def test_a_crowded_drive_gets_room_for_every_label() -> None:
         assert sum(t.text.startswith(f"a pulley with a long name {i} ") for t in texts) == 2
 
 
+def test_a_view_grows_until_its_labels_have_room() -> None:
+    """Fourteen long names in letters a tenth as high as the drive is wide."""
+    lines = traced(scene_of(solve_drive(round_table(14))), PLAN)
+    size = lines.box[2] - lines.box[0]
+    composed = compose(lines, size / 10.0, length_writer("mm"), True)
+    for a, b in itertools.combinations(composed.labels, 2):
+        assert not boxes_overlap(a.box, b.box)
+    assert composed.box[3] - composed.box[1] > size + 12.0 * composed.height
+
+
 @pytest.mark.parametrize(("factor", "sheet"), [(0.01, 420.0), (30.0, 420.0)])
 def test_small_and_large_drives_find_their_scale(factor: float, sheet: float) -> None:
     design = stacked()
@@ -449,6 +459,22 @@ def test_svg_is_whole_and_says_what_it_shows() -> None:
     assert len(widths) > 3
     colours = {e.get(k) for e in root.iter() for k in ("stroke", "fill") if e.get(k)}
     assert colours == {"#000", "#fff", "none"}
+
+
+@pytest.mark.parametrize(("end", "large"), [(100.0, "0"), (270.0, "1")])
+def test_svg_arcs_go_the_long_way_where_they_are_long(end: float, large: str) -> None:
+    """Counter-clockwise on paper, y up, is sweep flag 0 in SVG, whose y is down."""
+    ink = (Arc((50.0, 50.0), 20.0, 0.0, end, Pen.OUTLINE),)
+    root = ET.fromstring(svg_text(Figure(100.0, 100.0, ink, "t", "d")))
+    (path,) = root.iter(f"{SVG}path")
+    start, rest = (path.get("d") or "").removeprefix("M").split("A")
+    assert [float(x) for x in start.split()] == [70.0, 50.0]
+    r1, r2, turn, is_large, sweep, x, y = rest.split()
+    assert (r1, r2, turn, is_large, sweep) == ("20", "20", "0", large, "0")
+    angle = math.radians(end)
+    assert (float(x), float(y)) == pytest.approx(
+        (50 + 20 * math.cos(angle), 50 - 20 * math.sin(angle)), abs=1e-3
+    )
 
 
 def test_within_a_page_the_svg_brings_no_declaration() -> None:

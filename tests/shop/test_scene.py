@@ -98,6 +98,19 @@ def test_profile_reaches_from_rim_to_bottom(groove: VeeGroove, lowest: float) ->
         assert (z, r) == pytest.approx((-mirrored_z, mirrored_r))
 
 
+def test_the_crank_goes_round_in_its_plane() -> None:
+    design = read_design(next(p for p in DESIGNS if p.stem == "box-wheel"))
+    drive, scene = design.drive, scene_of(solve_drive(design))
+    assert scene.crank is not None
+    assert drive.radius_mm is not None
+    assert drive.offset_mm is not None
+    shaft, circle = design.shaft(drive.shaft), scene.crank.circle
+    for t in (0.0, 1.0, 4.0):
+        from_shaft = sub(circle.at(t), shaft.at_mm)
+        assert dot(from_shaft, shaft.axis) == pytest.approx(drive.offset_mm)
+        assert norm(cross(from_shaft, shaft.axis)) == pytest.approx(drive.radius_mm)
+
+
 def test_curve_runs_at_the_pace_of_its_length() -> None:
     arc = Curve((1.0, 2.0, 3.0), u=(2.0, 0.0, 0.0), v=(0.0, 0.0, -2.0), end=math.pi / 2)
     assert arc.at(arc.end) == pytest.approx((1.0, 2.0, 1.0))

@@ -204,6 +204,29 @@ def test_a_part_that_fits_no_sheet_is_named(checked: Checked) -> None:
     assert any("floor" in item for notice in notices[1:] for item in notice.items)
 
 
+def test_bores_holes_and_rods_have_their_sizes(bench: Design) -> None:
+    """Wooden bores and holes are 0.2 mm wider than the 8, 6 and 4 mm shafts."""
+    spindle = replace(bench.shafts[2], ends_mm=(-30.0, 170.0))
+    report = check_design(replace(bench, shafts=(*bench.shafts[:2], spindle)), remedies=False)
+    sheet = shop_sheet(report, facts(report))
+    turned = {row[0]: row for row in table(sheet, "Turned piece").rows}
+    assert turned["wheel"][2] == "160.0 mm"
+    assert turned["wheel"][4] == "8.2 mm"
+    assert turned["wheel"][5].startswith("166.0 mm diameter")
+    assert table(sheet, "Rod").rows[2][2:4] == ("4.0 mm", "200.0 mm")
+    (holes,) = [t for t in blocks(sheet, Table) if t.head[1] == "From left"]
+    assert [row[3] for row in holes.rows] == ["drill 8.20 mm", "drill 6.20 mm", "drill 4.20 mm"]
+
+
+def test_senses_go_with_the_signs_of_the_speeds(bench: Design) -> None:
+    report = check_design(bench, remedies=False)
+    sheet = shop_sheet(report, facts(report))
+    (turning,) = [t for t in blocks(sheet, Table) if t.caption == "Shafts"]
+    assert turning.rows[0][1] == "-60"  # the file: clockwise
+    for row in turning.rows:
+        assert row[3] == ("clockwise" if row[1].startswith("-") else "counter-clockwise")
+
+
 def test_inches_are_the_same_lengths(checked: Checked) -> None:
     report, found = checked("box-wheel")
     metric, decimal, fraction = (shop_sheet(report, found, u) for u in ("mm", "in", "in/64"))

@@ -34,6 +34,7 @@ from wheelgeo.shop.scene_build import scene_of
 from wheelgeo.shop.section import half_section, wheels
 from wheelgeo.shop.solids import CHORD_MM, mass_row, turned_mesh, turned_solid, wheel_mesh
 from wheelgeo.shop.solids_files import (
+    CORD_SIDES,
     LOOK_CHORD_MM,
     cord_mesh,
     drive_glb,
@@ -279,6 +280,21 @@ def test_bands_and_rods_are_closed_tubes_of_the_right_size(path: Path) -> None:
         assert mesh.volume == pytest.approx(full, rel=0.02)
     for body in (*scene.of_kind("shaft"), *scene.of_kind("washer")):
         assert_closed(rod_mesh(body))
+
+
+def test_a_tube_is_not_wrung_where_it_closes() -> None:
+    """From ring to ring, the last to the first too, every corner goes on to its own next one."""
+    scene = scene_of(solve_drive(read_design(DESIGNS[1])))  # its second band makes a quarter turn
+    for cord in scene.cords:
+        rings = cord_mesh(cord).vertices.reshape(-1, CORD_SIDES, 3)
+        centres = rings.mean(axis=1)
+        ahead = np.roll(centres, -1, axis=0) - centres
+        ahead /= np.linalg.norm(ahead, axis=1)[:, None]
+        arms = [np.roll(rings[:, 0], k, axis=0) - np.roll(centres, k, axis=0) for k in (0, -1)]
+        here, after = (a - (a * ahead).sum(axis=1)[:, None] * ahead for a in arms)
+        sine = (np.cross(here, after) * ahead).sum(axis=1)
+        wrung = np.degrees(np.arctan2(sine, (here * after).sum(axis=1)))
+        assert np.abs(wrung).max() < 10.0
 
 
 # Files
