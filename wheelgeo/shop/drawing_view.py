@@ -145,7 +145,7 @@ def _edges(body: Body) -> list[tuple[float, float]]:
 
 
 def _oblique_lines(body: Body, view: View, pen: Pen) -> list[Line]:
-    """Return edges as full circles and the sides of cylinders, wherever they are in sight."""
+    """Return edges as full circles and the sides of cylinders and tips, where they are in sight."""
     lines = []
     for z, radius in _edges(body):
         outer = z in body.ends_mm
@@ -155,11 +155,12 @@ def _oblique_lines(body: Body, view: View, pen: Pen) -> list[Line]:
         lines.append(Line(body.circle(z, radius), Pen.FINE, None, body.name))
     across = _sideways(body, view)
     for (z0, r0), (z1, r1) in pairwise(body.profile):
-        if r0 == r1 and z0 != z1:
-            for side in (r0, -r0):
-                start = add(body.point(z0), scale(across, side))
-                straight = scale(body.axis, z1 - z0)
-                lines.append(Line(Curve(start, straight), pen, None, body.name))
+        if z0 == z1 or (r0 != r1 and body.kind != "shaft"):
+            continue
+        for side in (1.0, -1.0):
+            start = add(body.point(z0), scale(across, side * r0))
+            end = add(body.point(z1), scale(across, side * r1))
+            lines.append(Line(Curve(start, sub(end, start)), pen, None, body.name))
     return lines
 
 
