@@ -12,6 +12,7 @@ from shapely.geometry import Point
 from shapely.ops import unary_union
 
 from wheelgeo.errors import PathError
+from wheelgeo.geometry import tangent
 from wheelgeo.geometry.path import Path, PitchCircle, Run, shortfall_mm, solve_path
 from wheelgeo.geometry.vectors import add, cross, dot, norm, scale, sub, unit
 
@@ -46,6 +47,8 @@ def drives(draw):
     except PathError:
         assume(False)
     assume(all(r.choices == 1 and r.length_mm > 20.0 for r in path.runs))
+    # a run along a shaft is about to vanish: it has no length left as seen along that shaft
+    assume(all(abs(lead) < 85.0 for r in path.runs for lead in (r.leaving_deg, r.arriving_deg)))
     return path
 
 
@@ -246,8 +249,10 @@ def test_a_wheel_met_twice_by_a_double_drive_band():
     assert path.length_mm == pytest.approx(sum(p.length_mm for p in single), rel=1e-4)
 
 
-def test_a_pulley_that_is_only_touched_has_no_wrap():
-    path = solve_path([flat("a", 0, 0, 30), flat("middle", 70, 0, 30), flat("c", 190, 0, 30)])
+@pytest.mark.parametrize("angle", [0.1 * i for i in range(12)])
+def test_a_pulley_that_is_only_touched_has_no_wrap(angle):
+    c, s = math.cos(angle), math.sin(angle)
+    path = solve_path([flat(str(x), x * c, x * s, 30.0) for x in (0.0, 70.0, 190.0)])
     assert path.wraps_deg[1] == pytest.approx(0.0, abs=1e-9)
     assert path.length_mm == pytest.approx(2 * 190 + 2 * math.pi * 30, rel=1e-13)
 
@@ -369,6 +374,29 @@ def test_every_run_of_a_close_pair_is_counted():
         assert len(sampled_runs(a, b, 10_000)) <= choices
     assert seen[0] > 20
     assert seen[1] > 20
+
+
+def largest_slope(pair, count=720) -> float:
+    """Largest slope of the map of B's circle into itself, from differences of its angles."""
+    beta = np.linspace(0.0, 2 * math.pi, count + 1)
+    e_a, _ = tangent.leave(pair, (np.cos(beta), np.sin(beta)), np)
+    (x, y), _ = tangent.arrive(pair, e_a, np)
+    return float(np.max(np.abs(np.diff(np.unwrap(np.arctan2(y, x)))))) * count / (2 * math.pi)
+
+
+def test_where_a_run_is_proven_the_map_contracts():
+    rng = random.Random(12)
+    proven, steepest = 0, 0.0
+    for _ in range(3000):
+        a, b = close_pair(rng)
+        b = replace(b, centre_mm=scale(b.centre_mm, 1.8))
+        frames = [tangent.frame(c.axis, float(c.sense), math) for c in (a, b)]
+        pair = tangent.pairing(*frames, b.centre_mm, a.radius_mm, b.radius_mm)
+        if tangent.certificate(pair, math):
+            proven += 1
+            steepest = max(steepest, largest_slope(pair))
+    assert proven > 300
+    assert 0.5 < steepest < 1.0
 
 
 def test_two_runs_and_the_longest_is_taken():
