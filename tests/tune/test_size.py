@@ -424,7 +424,7 @@ def test_random_small_briefs_against_trying_every_combination(seed, monkeypatch)
     assert found.wheels[0].cost == pytest.approx(best, rel=1e-9)
 
 
-@pytest.mark.parametrize("seed", [0, 1, 3])
+@pytest.mark.parametrize("seed", [2, 1, 3])
 def test_without_a_bound_the_boxes_hold_every_combination_that_is_allowed(seed, monkeypatch):
     monkeypatch.setitem(globals(), "findings_to_first_fault", lambda _: ())
     brief = random_brief(seed)
@@ -436,6 +436,6 @@ def test_without_a_bound_the_boxes_hold_every_combination_that_is_allowed(seed, 
     }
     tried = {c: cost for c in every_choice(brief) if (cost := cost_of(brief, c)) is not None}
     assert held.keys() == tried.keys()
-    assert len(held) > 5
+    assert len(held) > 50
     for choice, cost in tried.items():
         assert held[choice] == pytest.approx(cost, rel=1e-9)

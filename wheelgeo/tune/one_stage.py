@@ -33,9 +33,7 @@ class OneStage:
         self.plan = plan_of(self.brief)
         quarter = self.brief.lies == "horizontal"
         rods = (self.brief.rods.main, self.brief.rods.spindle)
-        self.only = stage(
-            self.brief, sizes.wheel, sizes.whorl, quarter, dict(self.weights), rods
-        )
+        self.only = stage(self.brief, sizes.wheel, sizes.whorl, quarter, dict(self.weights), rods)
         nowhere = (0.0, 0.0)
         rows = zip(self.only.cord, self.only.small_rim, strict=True)
         choices = [
