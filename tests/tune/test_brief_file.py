@@ -172,6 +172,14 @@ def test_faults_between_tables_come_at_once_too():
         ({"hub = [16, 14]": "hub = []"}, "no size is left"),
         ({"step = 2": "step = 0.001"}, "sizes between"),
         ({"place = 5": "place = 5\nrod = 12"}, "no size is left: the stock"),
+        ({"place = 5": "place = 0.5"}, "makes 292600 places"),
+        (
+            {
+                "from = 150, to = 154, step = 2": "from = 100, to = 160, step = 0.1",
+                "from = 60, to = 61, step = 0.5": "from = 40, to = 90, step = 0.1",
+            },
+            "these make 301101 pairs",
+        ),
     ],
 )
 def test_what_does_not_go_together(changes, words):

@@ -292,6 +292,13 @@ def test_working_otherwise_is_enough_while_the_hand_can_keep_it_up(wheel):
     assert not retune(wheel, Wish(turns_per_metre=1800.0), Limits(SIZES)).without_change.enough
 
 
+def test_a_ratio_asked_for_is_not_had_by_turning_faster(wheel):
+    ratio = solve_drive(wheel).ratio * 1.02
+    asked = retune(wheel, Wish(ratio=ratio), Limits(SIZES), NO_FINDINGS).without_change
+    assert not asked.enough
+    assert asked.hand_rpm == pytest.approx(60.0 * 1.02)
+
+
 def double_grooves(wheel):
     """The box wheel with a second, equal groove on its wheel and hub for the first band."""
     pulleys = tuple(

@@ -51,7 +51,8 @@ def test_the_comments_say_what_the_solved_wheel_says(found):
     last = solution.bands[-1]
     assert f"the band touches {last.path.wraps_deg[1]:.0f} degrees of the whorl" in text
     assert f"Ratio {solution.ratio:.2f}" in text
-    assert "the search was complete" in text
+    assert "the search was\n# complete" in text
+    assert "unlike the wheels before it" in wheel_texts(found)["wheel-2.toml"]
 
 
 def test_an_unproven_wheel_says_so_in_its_file(found):

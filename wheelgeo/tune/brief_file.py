@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
@@ -21,6 +22,10 @@ from wheelgeo.tune.makeable import Makeable
 from wheelgeo.units import LENGTH_UNITS
 from wheelgeo.yarn.twist import wanted_turns_per_metre
 
+MOST_PLACES = 250_000
+"""Places for a shaft on the grid; a step that makes more was written by mistake."""
+MOST_PAIRS = 250_000
+"""Pairs of rims of the two discs, and of the two small pulleys; likewise."""
 SHEET_MARGIN_MM = 5.0
 """Left at each edge of a sheet that a disc is cut from, mm; common practice, no source."""
 
@@ -63,6 +68,7 @@ def _cross_check(raw: Mapping[str, Any], parsed: BriefFile) -> Iterator[Located]
     yield from _cord_faults(raw, parsed)
     yield from _size_faults(raw, parsed)
     yield from _sheet_faults(raw, parsed)
+    yield from _count_faults(raw, parsed)
     for index, bearing in enumerate(parsed.spindle.bearings):
         if find_bearing(bearing.kind) is None:
             yield locate(
@@ -146,6 +152,36 @@ def _size_faults(raw: Mapping[str, Any], parsed: BriefFile) -> Iterator[Located]
             yield locate(raw, place, "a list and a range stand both", "keep one of the two")
         else:
             yield from _unmakeable(raw, parsed, name, given)
+
+
+def _count_faults(raw: Mapping[str, Any], parsed: BriefFile) -> Iterator[Located]:
+    """Say that a step is so fine that there is no end to the combinations."""
+    step = parsed.sizes.place
+    places = math.ceil(parsed.case.inside[0] / step) * math.ceil(parsed.case.inside[1] / step)
+    if places > MOST_PLACES:
+        yield locate(
+            raw, ("sizes", "place"), f"a step of {step:g} mm makes {places} places for each shaft",
+            f"take a coarser step; {MOST_PLACES} places are allowed",
+        )  # fmt: skip
+    for first, second in (("wheel", "accelerator"), ("hub", "whorl")):
+        pairs = _how_many(parsed, first) * _how_many(parsed, second)
+        if pairs > MOST_PAIRS:
+            yield locate(
+                raw, ("sizes", first), f'with "{second}" these make {pairs} pairs of rims',
+                f"take coarser steps; {MOST_PAIRS} pairs are allowed",
+            )  # fmt: skip
+
+
+def _how_many(parsed: BriefFile, name: str) -> int:
+    """Return how many sizes a part has; 1 where it has none, or where that is a fault already."""
+    given: RangeFile | None = getattr(parsed.sizes, name)
+    by_range = given is not None and None not in (given.from_, given.to, given.step)
+    if given is None or (given.sizes is None and not by_range):
+        return 1
+    try:
+        return max(len(_sizes(parsed, name)), 1)
+    except SearchError:
+        return 1
 
 
 def _unmakeable(

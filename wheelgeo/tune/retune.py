@@ -90,7 +90,7 @@ class WithoutChange:
 
     Attributes:
         enough: working otherwise is all that is needed: the hand's speed is one that can be kept
-            up, and the wheel has no fault at it.
+            up, and the wheel has no fault at it. Never where a ratio is asked for as such.
         turn_the_other_way: the drive must be turned the other way, for the direction of twist.
         hand_rpm: speed of the hand that keeps the time of a draw.
         drive_turns_per_metre: turns of the hand for a metre, or None where no twist is known.
@@ -169,10 +169,10 @@ def retune(design: Design, wish: Wish, limits: Limits, checks: Checks = USUAL) -
     wanted = replace(design, yarn=need.yarn, drive=need.drive)
     search = _Search(solution, need, wanted, limits, checks)
     options = search.options()
-    return Retuning(need, _without_change(wanted, need, checks), options, search.looked_at)
+    return Retuning(need, _without_change(wanted, need, wish, checks), options, search.looked_at)
 
 
-def _without_change(wanted: Design, need: Need, checks: Checks) -> WithoutChange:
+def _without_change(wanted: Design, need: Need, wish: Wish, checks: Checks) -> WithoutChange:
     slower = need.ratio_needed / need.ratio_now
     hand = wanted.drive.speed_rpm * slower
     turned = directions(wanted)[0].design
@@ -182,7 +182,8 @@ def _without_change(wanted: Design, need: Need, checks: Checks) -> WithoutChange
     per_metre = None if need.turns_per_metre is None else need.turns_per_metre / need.ratio_now
     draw = None if need.yarn is None else need.yarn.draw_mm
     per_draw = None if per_metre is None or draw is None else per_metre * draw / 1000.0
-    enough = not faults and (most is None or hand <= most)
+    kept_up = most is None or hand <= most
+    enough = wish.ratio is None and not faults and kept_up
     other_way = turned.drive.turns != wanted.drive.turns
     return WithoutChange(enough, other_way, hand, per_metre, per_draw, slower, faults, working)
 

@@ -45,8 +45,9 @@ def _head(found: Sizing, wheel: Sized) -> Iterator[str]:
     yield f"Found among {found.combinations} combinations of a brief; what mattered most was that"
     yield f"{MATTERS[first]}."
     if wheel.proven:
-        yield "No combination without a fault suits better by that measure: the search was complete"
-        yield "for the sizes and places that the brief allows."
+        other = "" if wheel is found.wheels[0] else " unlike the wheels before it"
+        yield f"No combination{other} without a fault suits better by that measure: the search was"
+        yield "complete for the sizes and places that the brief allows."
     else:
         yield "The search was stopped: there may be a better one."
     off = 100.0 * (quality.ratio / found.brief.ratio - 1.0)
