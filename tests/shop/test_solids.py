@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import math
 import re
 import shutil
@@ -28,7 +29,7 @@ from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.extents import CutGroove, mouth_mm
 from wheelgeo.shop.faces import lightening_holes, spread_circles
 from wheelgeo.shop.make import Job, MakeOptions
-from wheelgeo.shop.make_solids import MASS_HEADER, make_solids, masses_csv
+from wheelgeo.shop.make_solids import make_solids, masses_json
 from wheelgeo.shop.outlines import Outline, polygon_outline, rectangle
 from wheelgeo.shop.scene_build import scene_of
 from wheelgeo.shop.section import half_section, wheels
@@ -397,25 +398,19 @@ def test_the_set_names_every_file_and_repeats_its_bytes(
     for name in ("wheel", "hub", "accelerator", "whorl"):
         assert f"pulley-{name}.stl" in names
         assert f"pulley-{name}.3mf" in names
-    assert {"drive.glb", "masses.csv"} <= set(names)
+    assert {"drive.glb", "masses.json"} <= set(names)
     assert all(f.group == "solids" and f.content for f in first)
 
 
-def test_masses_are_a_table_with_units_in_its_head(bench: Design) -> None:
-    lines = masses_csv(bench).decode().split("\r\n")
-    assert lines[0] == ",".join(MASS_HEADER)
-    assert [line.split(",")[0] for line in lines[1:-1]] == [w.name for w in wheels(bench)]
-    numbers = [float(x) for line in lines[1:-1] for x in line.split(",")[1:]]
-    assert all(math.isfinite(x) for x in numbers)
-
-
-def test_masses_of_pieces_named_like_formulas_are_defused(bench: Design) -> None:
-    first = replace(bench.pulleys[0], name="=1+1")
-    band = bench.bands[0]
-    route = (replace(band.route[0], pulley="=1+1"), *band.route[1:])
-    hostile = replace(
-        bench,
-        pulleys=(first, *bench.pulleys[1:]),
-        bands=(replace(band, route=route), *bench.bands[1:]),
-    )
-    assert b"\r\n'=1+1," in masses_csv(hostile)
+def test_masses_are_json_with_units_in_its_keys(bench: Design) -> None:
+    pieces = json.loads(masses_json(bench))["pieces"]
+    assert [piece["name"] for piece in pieces] == [w.name for w in wheels(bench)]
+    for piece, wheel in zip(pieces, wheels(bench), strict=True):
+        row = mass_row(bench, wheel)
+        assert piece["mass_g"] == row.mass_g
+        assert piece["mass_g"] == pytest.approx(
+            1e-3 * piece["density_kg_m3"] * piece["volume_cm3"], rel=1e-12
+        )
+        assert all(
+            key == "name" or key.endswith(("_m3", "_cm3", "_g", "_mm", "_mm2")) for key in piece
+        )
