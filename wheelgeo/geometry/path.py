@@ -134,7 +134,7 @@ def solve_path(circles: Sequence[PitchCircle]) -> Path:
         for i, j, touch in zip(order, following, touches, strict=True)
     )
     wraps = tuple(
-        math.degrees(tangent.wrap_angle(touches[i - 1].arriving, touches[i].leaving, math))
+        math.degrees(tangent.wrap_angle(touches[i - 1].arriving, touches[i].leaving, math.atan2))
         for i in order
     )
     return Path(tuple(circles), runs, wraps)

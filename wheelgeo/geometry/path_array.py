@@ -347,5 +347,5 @@ def _wraps(runs: _Runs, k: int) -> Array:
     """Return the arcs of contact, shape (drives, k)."""
     out_x, out_y = (v.reshape(-1, k) for v in runs.leaving)
     in_x, in_y = (np.roll(v.reshape(-1, k), 1, axis=1) for v in runs.arriving)
-    wraps: Array = tangent.wrap_angle((in_x, in_y), (out_x, out_y), np)
+    wraps: Array = tangent.wrap_angle((in_x, in_y), (out_x, out_y), np.arctan2)
     return wraps

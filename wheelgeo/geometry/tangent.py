@@ -27,6 +27,7 @@ There are then up to four, and the longest is taken, by the scalar and by the ar
 
 from __future__ import annotations
 
+import math
 from typing import Any, NamedTuple
 
 Number = Any
@@ -319,13 +320,13 @@ def rise(between: Triple, axis: Triple, other: Frame, e: Pair, radius: Number) -
     return dot(between, axis) + radius * (dot(other.u, axis) * e[0] + dot(other.v, axis) * e[1])
 
 
-def wrap_angle(e_in: Pair, e_out: Pair, xp: Any) -> Number:
+def wrap_angle(e_in: Pair, e_out: Pair, atan2: Any) -> Number:
     """Return the arc of contact from the arriving to the leaving direction, radians in [0, 2 pi).
 
-    An angle within 1e-12 below a full turn is a cord that just touches: 0.
+    ``atan2`` is ``math.atan2`` or ``numpy.arctan2``. An angle within 1e-12 of none at all is a
+    cord that just touches: 0.
     """
-    angle = xp.atan2(
-        e_in[0] * e_out[1] - e_in[1] * e_out[0], e_in[0] * e_out[0] + e_in[1] * e_out[1]
-    )
+    across = e_in[0] * e_out[1] - e_in[1] * e_out[0]
+    angle = atan2(across, e_in[0] * e_out[0] + e_in[1] * e_out[1])
     touches = abs(angle) < 1e-12
-    return (angle + (angle < 0.0) * 2.0 * xp.pi) * (1.0 - touches)
+    return (angle + (angle < 0.0) * 2.0 * math.pi) * (1.0 - touches)
