@@ -22,8 +22,9 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from wheelgeo.design.model import Design
+    from wheelgeo.tune.bandfit import BandFate
     from wheelgeo.tune.makeable import Makeable
-    from wheelgeo.tune.retune import Retuning
+    from wheelgeo.tune.retune import Change, Retuning
     from wheelgeo.tune.wish import Wish
 
 Text = Optional[str]  # noqa: UP045 - typer reads the annotation when the program runs
@@ -89,7 +90,7 @@ def retune(
     out.print(design.title, style="bold")
     _print_need(out, found)
     _print_without_change(out, retune_facts(found)["without_change"], design.drive.by)
-    _print_options(out, found)
+    _print_options(out, found, inches="in" in step or design.unit == "in")
     if write is not None:
         out.print(f"\nOption {write[0]} written to {write[1]}.")
 
@@ -151,7 +152,7 @@ def _print_without_change(out: Console, way: dict[str, Any], driver: str) -> Non
         out.print(f"  At that speed the wheel has faults: {', '.join(way['faults'])}.")
 
 
-def _print_options(out: Console, found: Retuning) -> None:
+def _print_options(out: Console, found: Retuning, inches: bool) -> None:
     if not found.options:
         out.print(
             "\nNo one or two parts of sizes that can be made bring the twist within its limit."
@@ -159,9 +160,9 @@ def _print_options(out: Console, found: Retuning) -> None:
         return
     rows = table(">No.", "change", ">ratio", ">twist", "bands", "faults")
     for index, option in enumerate(found.options, start=1):
-        changes = [_words(c.what, c.before, c.after, c.unit) for c in option.changes]
-        settings = [_words(c.what, c.before, c.after, c.unit) for c in option.settings]
-        bands = [f"{b.name}: new, path {length(b.length_mm)}" for b in option.bands if b.remade]
+        changes = [_words(c, inches) for c in option.changes]
+        settings = [_words(c, inches) for c in option.settings]
+        bands = [_new_band(b) for b in option.bands if b.remade]
         rows.add_row(
             str(index), "\n".join([*changes, *settings]), f"{option.ratio:.2f}",
             number(option.turns_per_metre, 0), "\n".join(bands) or "all kept",
@@ -171,8 +172,17 @@ def _print_options(out: Console, found: Retuning) -> None:
     out.print(rows)
 
 
-def _words(what: str, before: float | str, after: float | str, unit: str) -> str:
-    def shown(value: float | str) -> str:
-        return value if isinstance(value, str) else f"{value:g}"
+def _new_band(band: BandFate) -> str:
+    if band.rest_mm is None:
+        return f"{band.name}: has no path"
+    return f"{band.name}: new, cut to {length(band.rest_mm)} without its joint"
 
-    return f"{what}: {shown(before)} to {shown(after)} {unit}".rstrip()
+
+def _words(change: Change, inches: bool) -> str:
+    """Return a change in words; lengths in inches too where sizes are in inches."""
+    from wheelgeo.units import format_inches
+
+    if isinstance(change.before, str) or isinstance(change.after, str):
+        return f"{change.what}: {change.before} to {change.after}"
+    text = f"{change.what}: {change.before:g} to {change.after:g} {change.unit}"
+    return f"{text} ({format_inches(change.after)})" if inches else text
