@@ -1,4 +1,4 @@
-"""Lengths, speeds and fractions in and out: units are turned here, at the edge, and nowhere else."""
+"""Lengths, speeds and fractions in and out: units are turned here, at the edge, nowhere else."""
 
 from wheelgeo.units.quantity import (
     ANGLE_DEG,
@@ -15,6 +15,15 @@ from wheelgeo.units.quantity import (
 )
 
 __all__ = [
-    "ANGLE_DEG", "FORCE_N", "FRACTION", "LENGTH_MM", "LENGTH_UNITS", "MASS_G", "PRESSURE_MPA",
-    "SPEED_RPM", "Dimension", "format_inches", "parse_quantity",
+    "ANGLE_DEG",
+    "FORCE_N",
+    "FRACTION",
+    "LENGTH_MM",
+    "LENGTH_UNITS",
+    "MASS_G",
+    "PRESSURE_MPA",
+    "SPEED_RPM",
+    "Dimension",
+    "format_inches",
+    "parse_quantity",
 ]
