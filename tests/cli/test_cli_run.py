@@ -109,7 +109,7 @@ def test_a_folder_that_cannot_be_made(type_it, tmp_path):
 
 
 def test_a_file_at_fault(type_it, tmp_path):
-    code, out, err = type_it("run", broken(tmp_path, "diameter = 4", "diametre = 4"))
+    code, out, err = type_it("run", broken(tmp_path, "diameter = 8", "diametre = 8"))
     assert (code, out) == (2, "")
     assert "diameter" in err
     assert "Traceback" not in err
