@@ -1,8 +1,7 @@
 """Mass and moments of inertia of what turns: pulleys with their grooves, rods, discs, cops.
 
-A pulley is a solid of revolution of radius r(z) over -w/2 to w/2. Its integrals are done piece by
-piece by Gauss's rule, exact for straight flanks; a round groove is taken by its angle, so that
-the integrand is smooth and the rule exact to rounding.
+A pulley is the solid of revolution of its half-section with its true groove, less its bore and its
+lightening holes, all in closed form.
 
 Glossary: the *polar* moment is about the axis of rotation, the *diametral* one about a diameter
 through the centre of mass. Lengths go in as mm; results are kg and kg m2.
@@ -11,24 +10,11 @@ through the centre of mass. Lengths go in as mm; results are kg and kg m2.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Generator, Iterator
 from dataclasses import dataclass
 
 from wheelgeo.design.model import Pulley, RoundGroove, VeeGroove
-from wheelgeo.geometry.extents import CutGroove, groove_to_cut, pulley_width_mm
-
-_GAUSS = (
-    (0.0, 128.0 / 225.0),
-    (math.sqrt(5.0 - 2.0 * math.sqrt(10.0 / 7.0)) / 3.0, (322.0 + 13.0 * math.sqrt(70.0)) / 900.0),
-    (math.sqrt(5.0 + 2.0 * math.sqrt(10.0 / 7.0)) / 3.0, (322.0 - 13.0 * math.sqrt(70.0)) / 900.0),
-)
-"""Abscissae and weights of Gauss's five-point rule on -1 to 1; the negative ones mirror."""
-_ARC_PIECES = 12
-
-_Point = tuple[float, float, float]
-"""z, r and weight of one point of the rule."""
-_Part = Generator[_Point, None, float]
-"""Yields points of the groove's half; returns where, along z, the rim begins."""
+from wheelgeo.geometry.extents import CutGroove, groove_to_cut, mouth_mm, pulley_width_mm
+from wheelgeo.geometry.revolve import Corner, Section, solid_of_revolution
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,60 +84,34 @@ def _holes(pulley: Pulley, width_mm: float, density: float) -> Inertia:
 
 def _revolved(groove: CutGroove, width_mm: float, density: float) -> Inertia:
     """Return the inertia of the solid that a groove's half-section makes, without its bore."""
-    squares = fourths = tilted = 0.0
-    for z, r, weight in _half_section(groove, width_mm / 2.0):
-        squares += 2.0 * weight * r * r
-        fourths += 2.0 * weight * r**4
-        tilted += 2.0 * weight * r * r * z * z
-    mass = density * math.pi * squares * 1e-9
-    polar = density * math.pi / 2.0 * fourths * 1e-15
-    return Inertia(mass, polar, polar / 2.0 + density * math.pi * tilted * 1e-15)
+    solid = solid_of_revolution(_section(groove, width_mm / 2.0))
+    return Inertia(
+        solid.volume_mm3 * density * 1e-9,
+        solid.axial_kg_m2(density),
+        solid.transverse_kg_m2(density),
+    )
 
 
-def _half_section(groove: CutGroove, half: float) -> Iterator[_Point]:
-    """Yield (z, r, weight) over one half of the section, mm: points of Gauss's rule."""
+def _section(groove: CutGroove, half: float) -> Section:
+    """Return the half-section from the axis outward; a groove wider than it ends at its faces."""
     rim = groove.rim_mm / 2.0
-    inside = 0.0
+    right = _right_half(groove, half)
+    left = [Corner(-z, r) for z, r, _ in reversed(right)]
+    return (
+        Corner(-half, 0.0), Corner(half, 0.0), Corner(half, rim), *right, *left, Corner(-half, rim)
+    )  # fmt: skip
+
+
+def _right_half(groove: CutGroove, half: float) -> list[Corner]:
+    """Return the corners of a groove from its mouth inward; the last edge goes on to its mirror."""
+    rim, mouth = groove.rim_mm / 2.0, mouth_mm(groove) / 2.0
+    reach = min(mouth, half)
     if isinstance(groove, VeeGroove):
-        inside = yield from _vee(groove, half)
-    elif isinstance(groove, RoundGroove):
-        inside = yield from _round(groove, half)
-    if inside < half:
-        yield from _gauss(inside, half, lambda z: (z, rim, 1.0))
-
-
-def _gauss(low: float, high: float, at: Callable[[float], _Point]) -> Iterator[_Point]:
-    """Yield points of Gauss's rule; ``at`` gives (z, r, dz/dx) for the variable x."""
-    middle, reach = 0.5 * (low + high), 0.5 * (high - low)
-    for x, weight in _GAUSS:
-        for sign in (1.0,) if x == 0.0 else (1.0, -1.0):
-            z, r, slope = at(middle + sign * x * reach)
-            yield z, r, weight * reach * slope
-
-
-def _vee(groove: VeeGroove, half: float) -> _Part:
-    bottom = min(groove.bottom_mm / 2.0, half)
-    deepest = groove.rim_mm / 2.0 - groove.depth_mm
-    if bottom > 0.0:
-        yield from _gauss(0.0, bottom, lambda z: (z, deepest, 1.0))
-    spread = math.tan(math.radians(groove.angle_deg) / 2.0)
-    mouth = min(bottom + groove.depth_mm * spread, half)
-    if mouth > bottom:
-        yield from _gauss(bottom, mouth, lambda z: (z, deepest + (z - bottom) / spread, 1.0))
-    return mouth
-
-
-def _round(groove: RoundGroove, half: float) -> _Part:
-    radius = groove.radius_mm
-    if radius == 0.0:  # a pulley that no cord runs on and of which only the pitch is known
-        return 0.0
-    middle = groove.rim_mm / 2.0 - groove.depth_mm + radius
-    end = math.acos(max(radius - groove.depth_mm, 0.0) / radius)
-    end = math.asin(min(math.sin(end), half / radius))
-    for i in range(_ARC_PIECES):
-        yield from _gauss(
-            end * i / _ARC_PIECES,
-            end * (i + 1) / _ARC_PIECES,
-            lambda a: (radius * math.sin(a), middle - radius * math.cos(a), radius * math.cos(a)),
-        )
-    return radius * math.sin(end)
+        bottom, flat = rim - groove.depth_mm, min(groove.bottom_mm / 2.0, half)
+        lip = bottom + groove.depth_mm * (reach - flat) / (mouth - flat) if reach > flat else rim
+        return [Corner(reach, rim), Corner(reach, lip), Corner(flat, bottom)]
+    if isinstance(groove, RoundGroove) and groove.radius_mm > 0.0:
+        angle = math.asin(reach / groove.radius_mm)
+        lip = rim - groove.depth_mm + groove.radius_mm * (1.0 - math.cos(angle))
+        return [Corner(reach, rim), Corner(reach, lip, -math.tan(angle / 2.0))]
+    return []
