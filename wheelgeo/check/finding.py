@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 Level = Literal["fault", "warning", "note"]
+"""How grave a finding is, the gravest first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +35,12 @@ class Finding:
     says: str
     remedy: str
     source: str
+
+
+def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return faults, then warnings, then notes, each in the order given."""
+    levels = get_args(Level)
+    return tuple(sorted(findings, key=lambda f: levels.index(f.level)))
 
 
 def plain(value: float, digits: int = 2) -> str:

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wheelgeo.check.finding import Finding
+from wheelgeo.check.finding import Finding, worst_first
 from wheelgeo.check.subject import Subject, solved
 from wheelgeo.check.table import RULES
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
-
-_ORDER = {"fault": 0, "warning": 1, "note": 2}
 
 
 @dataclass(frozen=True)
@@ -61,4 +59,4 @@ def check_design(design: Design, remedies: bool = True) -> Report:
     """
     subject = subject_of(design, on_trial=not remedies)
     found = [finding for rule in RULES for finding in rule.find(subject)]
-    return Report(subject, tuple(sorted(found, key=lambda f: _ORDER[f.level])))
+    return Report(subject, worst_first(found))

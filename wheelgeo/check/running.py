@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wheelgeo.check import rules_running, rules_spinning
-from wheelgeo.check.finding import Finding
+from wheelgeo.check.finding import Finding, worst_first
 from wheelgeo.check.report import Report, check_design
 from wheelgeo.check.subject import Subject
 from wheelgeo.check.table import Rule
@@ -33,8 +33,6 @@ RUNNING_RULES: tuple[Rule, ...] = (
 )
 """Every rule on a wheel under a hand, in the order of their findings within a level."""
 
-_ORDER = {"fault": 0, "warning": 1, "note": 2}
-
 
 @dataclass(frozen=True)
 class RunReport:
@@ -46,8 +44,7 @@ class RunReport:
 
 def running_findings(subject: Subject) -> tuple[Finding, ...]:
     """Return the findings of every running rule, the worst first."""
-    found = [finding for rule in RUNNING_RULES for finding in rule.find(subject)]
-    return tuple(sorted(found, key=lambda f: _ORDER[f.level]))
+    return worst_first(finding for rule in RUNNING_RULES for finding in rule.find(subject))
 
 
 def check_whole(design: Design, remedies: bool = True) -> Report:
@@ -61,8 +58,7 @@ def check_whole(design: Design, remedies: bool = True) -> Report:
     subject = report.subject
     can_run = subject.solution.spindle.speed_rpm is not None
     found = running_findings(subject) if can_run else ()
-    both = sorted((*report.findings, *found), key=lambda f: _ORDER[f.level])
-    return Report(subject, tuple(both))
+    return Report(subject, worst_first((*report.findings, *found)))
 
 
 def run_report(subject: Subject) -> RunReport:
