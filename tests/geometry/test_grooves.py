@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wheelgeo.design.model import FlatRim, GivenPitch, RoundGroove, VeeGroove
-from wheelgeo.geometry.grooves import catch_angle_deg, mouth_width_mm, seat, vee_seat_height_mm
+from wheelgeo.geometry.grooves import catch_angle_deg, seat, vee_seat_height_mm
 
 # --- vee --------------------------------------------------------------------------------------
 
@@ -29,7 +29,7 @@ def test_vee_with_a_flat_bottom_by_hand():
     # 90 degrees: r sqrt(2) above the sharp bottom, which lies half the flat below the flat
     groove = VeeGroove(rim_mm=100.0, depth_mm=6.0, angle_deg=90.0, bottom_mm=1.0)
     assert seat(groove, 4.0).pitch_radius_mm == pytest.approx(44.0 + 2.0 * math.sqrt(2.0) - 0.5)
-    assert mouth_width_mm(groove) == pytest.approx(1.0 + 12.0)
+    assert groove.mouth_mm == pytest.approx(1.0 + 12.0)
 
 
 def test_thin_cord_lies_on_the_flat_bottom():
@@ -90,12 +90,12 @@ def test_round_groove():
     assert seat(groove, 3.0).pitch_radius_mm == pytest.approx(26.0 + 1.5)
     assert seat(groove, 4.0).seated
     assert seat(groove, 4.0).pitch_radius_mm == pytest.approx(28.0)
-    assert mouth_width_mm(groove) == pytest.approx(4.0)
+    assert groove.mouth_mm == pytest.approx(4.0)
 
 
 def test_shallow_round_groove_has_a_narrower_mouth():
     groove = RoundGroove(rim_mm=60.0, depth_mm=1.0, radius_mm=2.0)
-    assert mouth_width_mm(groove) == pytest.approx(2.0 * math.sqrt(4.0 - 1.0))
+    assert groove.mouth_mm == pytest.approx(2.0 * math.sqrt(4.0 - 1.0))
 
 
 def test_cord_too_wide_for_a_round_groove():

@@ -8,6 +8,7 @@ viewer, is positive.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal, TypeVar
@@ -30,6 +31,11 @@ class VeeGroove:
     angle_deg: float
     bottom_mm: float = 0.0
 
+    @property
+    def mouth_mm(self) -> float:
+        """Its width at the rim, mm."""
+        return self.bottom_mm + 2.0 * self.depth_mm * math.tan(math.radians(self.angle_deg) / 2.0)
+
 
 @dataclass(frozen=True, slots=True)
 class RoundGroove:
@@ -38,6 +44,12 @@ class RoundGroove:
     rim_mm: float
     depth_mm: float
     radius_mm: float
+
+    @property
+    def mouth_mm(self) -> float:
+        """Its width at the rim, mm."""
+        rise = max(self.radius_mm - self.depth_mm, 0.0)
+        return 2.0 * math.sqrt(self.radius_mm**2 - rise**2)
 
 
 @dataclass(frozen=True, slots=True)

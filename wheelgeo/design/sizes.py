@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 
 from wheelgeo.design.faults import Located, locate
 from wheelgeo.design.fields import NUMBER
+from wheelgeo.design.model import RoundGroove, VeeGroove
 from wheelgeo.design.rawfile import RawFile, Table, items_of, quantity_of, sub_table
 from wheelgeo.design.tables import Place
 from wheelgeo.units import ANGLE_DEG, FRACTION, PRESSURE_MPA, Dimension
@@ -149,15 +150,14 @@ def _mouth(raw: RawFile, groove: Table) -> float | None:
         return None
     if groove.get("shape") == "round":
         radius = raw.mm(groove, "radius")
-        rise = max(radius - depth, 0.0) if radius is not None else 0.0
-        return None if radius is None else 2 * math.sqrt(max(radius**2 - rise**2, 0.0))
+        return None if radius is None or radius <= 0 else RoundGroove(0.0, depth, radius).mouth_mm
     angle, bottom = (
         quantity_of(groove.get("angle"), ANGLE_DEG, "deg"),
         raw.mm_of(groove.get("bottom", 0)),
     )
     if angle is None or bottom is None or not 0 < angle < 180:
         return None
-    return bottom + 2 * depth * math.tan(math.radians(angle) / 2)
+    return VeeGroove(0.0, depth, angle, bottom).mouth_mm
 
 
 def _holes(raw: RawFile, place: Place, pulley: Table) -> Iterator[Located]:

@@ -20,7 +20,6 @@ from wheelgeo.design.model import (
     Shaft,
     VeeGroove,
 )
-from wheelgeo.geometry.grooves import mouth_width_mm
 
 CutGroove = VeeGroove | RoundGroove | FlatRim
 """A groove that a tool can make; a pulley of which only the pitch is known gets one chosen."""
@@ -115,8 +114,7 @@ def cheek_mm(pulley: Pulley, cord_mm: float) -> float:
 
 def mouth_mm(groove: CutGroove) -> float:
     """Return how wide a groove is at the rim, mm; the whole width for a flat rim."""
-    mouth = mouth_width_mm(groove)
-    return groove.width_mm if mouth is None and isinstance(groove, FlatRim) else mouth or 0.0
+    return groove.width_mm if isinstance(groove, FlatRim) else groove.mouth_mm
 
 
 def pulley_width_mm(pulley: Pulley, cord_mm: float) -> float:

@@ -46,18 +46,6 @@ class Seat:
         return 2.0 * self.pitch_radius_mm
 
 
-def mouth_width_mm(groove: Groove) -> float | None:
-    """Return the width of a groove's mouth at the rim, mm; None where there is no mouth."""
-    if isinstance(groove, VeeGroove):
-        return groove.bottom_mm + 2.0 * groove.depth_mm * math.tan(
-            math.radians(groove.angle_deg) / 2
-        )
-    if isinstance(groove, RoundGroove):
-        rise = max(groove.radius_mm - groove.depth_mm, 0.0)
-        return 2.0 * math.sqrt(groove.radius_mm**2 - rise**2)
-    return None
-
-
 def seat(groove: Groove, cord_mm: float) -> Seat:
     """Seat a round cord in a groove.
 
@@ -108,7 +96,7 @@ def _vee_seat(groove: VeeGroove, radius: float) -> Seat:
     half = math.radians(groove.angle_deg) / 2.0
     height = vee_seat_height_mm(groove, radius)
     touches_at = height - radius * math.sin(half)
-    mouth = groove.bottom_mm + 2.0 * groove.depth_mm * math.tan(half)
+    mouth = groove.mouth_mm
     on_bottom_only = height == radius and 2.0 * radius <= mouth + EPSILON_MM
     if touches_at <= groove.depth_mm + EPSILON_MM or on_bottom_only:
         return _seated(groove, height, mouth)
@@ -120,8 +108,7 @@ def _vee_seat(groove: VeeGroove, radius: float) -> Seat:
 
 
 def _round_seat(groove: RoundGroove, radius: float) -> Seat:
-    mouth = mouth_width_mm(groove)
-    assert mouth is not None
+    mouth = groove.mouth_mm
     if radius <= groove.radius_mm + EPSILON_MM:
         return _seated(groove, radius, mouth)
     trouble = (
