@@ -107,6 +107,25 @@ def test_the_same_sheet_gives_the_same_bytes_on_another_day(
     assert [dxf_bytes(sheet, version) for sheet in sheets(bench)] == first
 
 
+@pytest.mark.parametrize("version", VERSIONS)
+def test_the_order_of_sets_has_no_say(
+    bench: Design, version: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The seed of hashing turns sets round; what the library keeps in one must not show."""
+    from ezdxf.entitydb import EntityDB
+
+    kinds = EntityDB.dxf_types_in_use
+
+    def written(backwards: bool) -> bytes:
+        def in_use(self: EntityDB) -> Any:
+            return sorted(kinds(self), reverse=backwards)
+
+        monkeypatch.setattr(EntityDB, "dxf_types_in_use", in_use)
+        return dxf_bytes(plan_sheet(bench), version)
+
+    assert written(backwards=False) == written(backwards=True)
+
+
 def test_the_writer_leaves_its_library_as_it_found_it(bench: Design) -> None:
     before = dxf.options.write_fixed_meta_data_for_testing
     dxf_bytes(plan_sheet(bench))

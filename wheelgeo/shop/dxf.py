@@ -45,6 +45,7 @@ def dxf_bytes(sheet: CutSheet, version: DxfVersion = "R2010") -> bytes:
         for item in items:
             _draw(space, item, version, _line_type(document, item.dashes))
         _set_extents(document, space, sheet)
+        _name_classes(document)
         stream = io.StringIO()
         document.write(stream)
     written = _with_units(stream.getvalue()) if version == "R12" else stream.getvalue()
@@ -59,6 +60,12 @@ def _document(version: DxfVersion) -> Drawing:
     for layer in LAYERS.values():
         document.layers.add(layer.name, color=layer.colour)
     return document
+
+
+def _name_classes(document: Drawing) -> None:
+    """Register the classes in use by name: the writer would take them in the order of a set."""
+    for name in sorted(document.entitydb.dxf_types_in_use()):
+        document.classes.add_class(name)
 
 
 def _line_type(document: Drawing, dashes: Sequence[float]) -> str:
