@@ -37,6 +37,37 @@ def test_thin_cord_lies_on_the_flat_bottom():
     assert seat(groove, 2.0).pitch_radius_mm == pytest.approx(44.0 + 1.0)
 
 
+def test_a_cord_thicker_than_a_shallow_mouth_lies_on_the_bottom_between_the_edges():
+    # 3.6 mm cord, mouth 3.53 mm wide and 1 mm deep: at the height of the rim, 0.8 mm below its
+    # middle, the cord is only 2 sqrt(1.8^2 - 0.8^2) = 3.22 mm wide
+    groove = VeeGroove(rim_mm=200.0, depth_mm=1.0, angle_deg=30.0, bottom_mm=3.0)
+    assert groove.mouth_mm < 3.6
+    seated = seat(groove, 3.6)
+    assert seated.seated
+    assert seated.pitch_radius_mm == pytest.approx(99.0 + 1.8)
+
+
+@given(st.floats(0.3, 5.0), st.floats(0.0, 90.0), st.floats(0.0, 4.0), st.floats(0.3, 12.0))
+@settings(deadline=None)
+def test_no_cord_cuts_into_its_groove(radius, angle, bottom, depth):
+    """Bottom, flanks and edges all lie outside the cord, whether it gets in or rides above."""
+    groove = VeeGroove(rim_mm=200.0, depth_mm=depth, angle_deg=angle, bottom_mm=bottom)
+    up = seat(groove, 2 * radius).pitch_radius_mm - (100.0 - depth)
+    height = np.linspace(0.0, depth, 2001)
+    flank = np.hypot(bottom / 2 + height * math.tan(math.radians(angle) / 2), up - height)
+    nearest = min(flank.min(), up if bottom > 0.0 else math.inf)
+    assert nearest >= radius - 1e-9
+
+
+def test_a_cord_that_would_clear_the_edges_on_the_bottom_is_still_held_by_the_flanks():
+    groove = VeeGroove(rim_mm=200.0, depth_mm=8.806, angle_deg=20.0, bottom_mm=16.764)
+    half = math.radians(10.0)
+    by_flanks = 10.0 / math.sin(half) - 8.382 / math.tan(half)  # 10.05 mm: just off the bottom
+    assert by_flanks > 10.04
+    assert seat(groove, 20.0).contact == "flanks"
+    assert seat(groove, 20.0).pitch_radius_mm == pytest.approx(100.0 - 8.806 + by_flanks)
+
+
 def test_thick_cord_rides_on_the_edges():
     groove = VeeGroove(rim_mm=100.0, depth_mm=3.0, angle_deg=60.0)
     mouth = 6.0 * math.tan(math.radians(30.0))

@@ -9,12 +9,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
-from wheelgeo.design.model import GivenPitch, Groove, RoundGroove, VeeGroove
-from wheelgeo.geometry.grooves import EPSILON_MM
-
-Contact = Literal["flanks", "edges", "bottom", "not known"]
+from wheelgeo.design.model import Groove, VeeGroove
+from wheelgeo.geometry.grooves import Contact, seat
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,31 +34,9 @@ def grip(groove: Groove, cord_mm: float) -> Grip:
         does not get into, 1 over the cosine of the lean of the edges' forces; otherwise 1.
         Source: Khurmi & Gupta, Theory of Machines ch. 11, rope and vee drives; the edges likewise.
     """
-    radius = cord_mm / 2.0
-    if isinstance(groove, GivenPitch):
-        return Grip("not known", 1.0)
-    if isinstance(groove, VeeGroove):
-        return _vee(groove, radius)
-    if isinstance(groove, RoundGroove) and radius > groove.radius_mm + EPSILON_MM:
-        rise = max(groove.radius_mm - groove.depth_mm, 0.0)
-        return _edges(math.sqrt(groove.radius_mm**2 - rise**2), radius)
-    return Grip("bottom", 1.0)
-
-
-def _vee(groove: VeeGroove, radius: float) -> Grip:
-    half = math.radians(groove.angle_deg) / 2.0
-    half_mouth = groove.bottom_mm / 2.0 + groove.depth_mm * math.tan(half)
-    if half == 0.0:
-        fits = radius <= half_mouth + EPSILON_MM
-        return Grip("bottom", 1.0) if fits else _edges(half_mouth, radius)
-    height = radius / math.sin(half) - groove.bottom_mm / 2.0 / math.tan(half)
-    if height <= radius:
-        return Grip("bottom", 1.0) if radius <= half_mouth else _edges(half_mouth, radius)
-    if height - radius * math.sin(half) > groove.depth_mm + EPSILON_MM:
-        return _edges(half_mouth, radius)
-    return Grip("flanks", 1.0 / math.sin(half))
-
-
-def _edges(half_mouth: float, radius: float) -> Grip:
-    """Return the grip of two edges: their forces meet in the cord's centre."""
-    return Grip("edges", 1.0 / math.sqrt(1.0 - (half_mouth / radius) ** 2))
+    seated = seat(groove, cord_mm)
+    if seated.contact == "flanks" and isinstance(groove, VeeGroove):
+        return Grip("flanks", 1.0 / math.sin(math.radians(groove.angle_deg) / 2.0))
+    if seated.contact == "edges" and seated.mouth_mm is not None:
+        return Grip("edges", 1.0 / math.sqrt(1.0 - (seated.mouth_mm / cord_mm) ** 2))
+    return Grip(seated.contact, 1.0)

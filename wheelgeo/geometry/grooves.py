@@ -10,11 +10,15 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Literal
 
 from wheelgeo.design.model import FlatRim, GivenPitch, Groove, RoundGroove, VeeGroove
 
 EPSILON_MM = 1e-9
 """Two lengths closer than this are the same length, mm."""
+
+Contact = Literal["flanks", "edges", "bottom", "not known"]
+"""What of a groove a cord touches; the edges are those of the mouth."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +27,7 @@ class Seat:
 
     Attributes:
         pitch_radius_mm: from the axis to the centre-line of the cord.
-        seated: the cord gets in; otherwise it rides on the edges of the mouth.
+        contact: what it touches.
         trouble: why it does not get in; empty where it does.
         rim_radius_mm: radius of the rim; None where only the pitch is known.
         bottom_radius_mm: radius of the groove's bottom; None where only the pitch is known.
@@ -33,12 +37,17 @@ class Seat:
     """
 
     pitch_radius_mm: float
-    seated: bool
+    contact: Contact
     trouble: str
     rim_radius_mm: float | None
     bottom_radius_mm: float | None
     mouth_mm: float | None
     catch_deg: float | None
+
+    @property
+    def seated(self) -> bool:
+        """Whether the cord gets in; otherwise it rides on the edges of the mouth."""
+        return not self.trouble
 
     @property
     def pitch_diameter_mm(self) -> float:
@@ -60,7 +69,7 @@ def seat(groove: Groove, cord_mm: float) -> Seat:
     """
     radius = cord_mm / 2.0
     if isinstance(groove, GivenPitch):
-        return Seat(groove.pitch_mm / 2.0, True, "", None, None, None, None)
+        return Seat(groove.pitch_mm / 2.0, "not known", "", None, None, None, None)
     if isinstance(groove, FlatRim):
         return _flat_seat(groove, radius)
     if isinstance(groove, VeeGroove):
@@ -76,7 +85,7 @@ def _flat_seat(groove: FlatRim, radius: float) -> Seat:
         if fits
         else (f"the cord is {2 * radius:g} mm thick, the rim only {groove.width_mm:g} mm wide")
     )
-    return Seat(rim + radius, fits, trouble, rim, rim, None, None)
+    return Seat(rim + radius, "bottom", trouble, rim, rim, None, None)
 
 
 def vee_seat_height_mm(groove: VeeGroove, radius: float) -> float:
@@ -93,43 +102,51 @@ def vee_seat_height_mm(groove: VeeGroove, radius: float) -> float:
 
 
 def _vee_seat(groove: VeeGroove, radius: float) -> Seat:
-    half = math.radians(groove.angle_deg) / 2.0
     height = vee_seat_height_mm(groove, radius)
-    touches_at = height - radius * math.sin(half)
-    mouth = groove.mouth_mm
-    on_bottom_only = height == radius and 2.0 * radius <= mouth + EPSILON_MM
-    if touches_at <= groove.depth_mm + EPSILON_MM or on_bottom_only:
-        return _seated(groove, height, mouth)
+    touches_at = height - radius * math.sin(math.radians(groove.angle_deg) / 2.0)
+    if height > radius and touches_at <= groove.depth_mm + EPSILON_MM:
+        return _seated(groove, "flanks", height)
+    if height == radius or _on_the_edges_mm(groove, radius) <= radius:
+        return _seated(groove, "bottom", radius)
     if math.isinf(touches_at):
-        trouble = f"the cord is {2 * radius:g} mm thick, the square groove {mouth:g} mm wide"
+        trouble = (
+            f"the cord is {2 * radius:g} mm thick, the square groove {groove.mouth_mm:g} mm wide"
+        )
     else:
         trouble = f"it would touch the flanks {touches_at - groove.depth_mm:.3g} mm above the rim"
-    return _on_the_edges(groove, radius, mouth, trouble)
+    return _on_the_edges(groove, radius, trouble)
 
 
 def _round_seat(groove: RoundGroove, radius: float) -> Seat:
-    mouth = groove.mouth_mm
     if radius <= groove.radius_mm + EPSILON_MM:
-        return _seated(groove, radius, mouth)
+        return _seated(groove, "bottom", radius)
     trouble = (
         f"the cord is {2 * radius:g} mm thick, the round groove {2 * groove.radius_mm:g} mm wide"
     )
-    return _on_the_edges(groove, radius, mouth, trouble)
+    return _on_the_edges(groove, radius, trouble)
 
 
-def _seated(groove: VeeGroove | RoundGroove, height: float, mouth: float) -> Seat:
-    rim = groove.rim_mm / 2.0
+def _seated(groove: VeeGroove | RoundGroove, contact: Contact, height: float) -> Seat:
+    rim, mouth = groove.rim_mm / 2.0, groove.mouth_mm
     bottom = rim - groove.depth_mm
     pitch = bottom + height
-    return Seat(pitch, True, "", rim, bottom, mouth, catch_angle_deg(rim, pitch, mouth))
+    return Seat(pitch, contact, "", rim, bottom, mouth, catch_angle_deg(rim, pitch, mouth))
 
 
-def _on_the_edges(
-    groove: VeeGroove | RoundGroove, radius: float, mouth: float, trouble: str
-) -> Seat:
+def _on_the_edges_mm(groove: VeeGroove | RoundGroove, radius: float) -> float:
+    """Return how high above the bottom a cord's centre is that touches both edges of the mouth.
+
+    A cord narrower than the mouth touches neither; the height is then infinite.
+    """
+    aside = groove.mouth_mm / 2.0
+    return groove.depth_mm + math.sqrt(radius**2 - aside**2) if aside <= radius else math.inf
+
+
+def _on_the_edges(groove: VeeGroove | RoundGroove, radius: float, trouble: str) -> Seat:
     rim = groove.rim_mm / 2.0
-    pitch = rim + math.sqrt(radius**2 - (mouth / 2.0) ** 2)
-    return Seat(pitch, False, trouble, rim, rim - groove.depth_mm, mouth, None)
+    bottom = rim - groove.depth_mm
+    pitch = bottom + _on_the_edges_mm(groove, radius)
+    return Seat(pitch, "edges", trouble, rim, bottom, groove.mouth_mm, None)
 
 
 def catch_angle_deg(rim_radius: float, pitch_radius: float, mouth: float) -> float | None:
