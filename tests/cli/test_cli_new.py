@@ -1,7 +1,6 @@
 """``wheelgeo new`` as somebody types it: comments and all, and nothing overwritten."""
 
 import os
-import sys
 import tomllib
 from pathlib import Path
 
@@ -9,22 +8,13 @@ import pytest
 
 from wheelgeo.design.library import shipped_designs
 from wheelgeo.design.reader import read_design
-from wheelgeo_cli import main
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 
 
-@pytest.fixture
-def type_it(monkeypatch, capfd, tmp_path):
-    def do(*words):
-        monkeypatch.chdir(tmp_path)
-        monkeypatch.setattr(sys, "argv", ["wheelgeo", *map(str, words)])
-        with pytest.raises(SystemExit) as stop:
-            main.run()
-        said = capfd.readouterr()
-        return stop.value.code or 0, said.out, said.err
-
-    return do
+@pytest.fixture(autouse=True)
+def here(monkeypatch, tmp_path):
+    monkeypatch.chdir(tmp_path)
 
 
 @pytest.mark.parametrize("like", shipped_designs())

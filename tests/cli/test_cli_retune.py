@@ -7,7 +7,6 @@ import pytest
 
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
-from wheelgeo_cli import main
 
 WHEEL = """\
 title = "Two stages, all shafts parallel"
@@ -69,17 +68,8 @@ def file(tmp_path):
     return path
 
 
-def run(monkeypatch, capfdbinary, *words):
-    """Run the program; return exit status, standard output and standard error."""
-    monkeypatch.setattr("sys.argv", ["wheelgeo", *map(str, words)])
-    with pytest.raises(SystemExit) as end:
-        main.run()
-    out, err = capfdbinary.readouterr()
-    return end.value.code or 0, out.decode(), err.decode()
-
-
-def test_json_holds_one_document_with_ranked_options(monkeypatch, capfdbinary, file):
-    status, out, err = run(monkeypatch, capfdbinary, "retune", file, "--count", "40 Nm", "--json")
+def test_json_holds_one_document_with_ranked_options(type_it, file):
+    status, out, err = type_it("retune", file, "--count", "40 Nm", "--json")
     document = json.loads(out)
     assert (status, err) == (0, "")
     assert document["ratio_needed"] == pytest.approx(document["ratio_now"] * math.sqrt(2.0))
@@ -88,18 +78,18 @@ def test_json_holds_one_document_with_ranked_options(monkeypatch, capfdbinary, f
     assert ranks == sorted(ranks)
 
 
-def test_the_written_file_solves_to_the_option(monkeypatch, capfdbinary, file, tmp_path):
+def test_the_written_file_solves_to_the_option(type_it, file, tmp_path):
     target = tmp_path / "finer.toml"
     words = ("retune", file, "--ratio", "9", "--step", "1/32 in", "--json", "--write", "1", target)
-    status, out, _ = run(monkeypatch, capfdbinary, *words)
+    status, out, _ = type_it(*words)
     assert status == 0
     option = json.loads(out)["options"][0]
     assert solve_drive(read_design(target)).ratio == pytest.approx(option["ratio"], rel=1e-12)
     assert "# far enough" in target.read_text(encoding="utf-8")
 
 
-def test_people_are_told_first_what_needs_no_change(monkeypatch, capfdbinary, file):
-    status, out, _ = run(monkeypatch, capfdbinary, "retune", file, "--twist", "S")
+def test_people_are_told_first_what_needs_no_change(type_it, file):
+    status, out, _ = type_it("retune", file, "--twist", "S")
     assert status == 0
     assert "turn the crank the other way" in out.splitlines()[2]
 
@@ -119,19 +109,17 @@ def test_people_are_told_first_what_needs_no_change(monkeypatch, capfdbinary, fi
     ],
 )
 def test_what_cannot_be_done_is_said_with_status_2(
-    monkeypatch, capfdbinary, file, tmp_path, words, says
+    type_it, monkeypatch, file, tmp_path, words, says
 ):
     monkeypatch.chdir(tmp_path)
-    status, out, err = run(monkeypatch, capfdbinary, "retune", file, *words)
+    status, out, err = type_it("retune", file, *words)
     assert (status, out) == (2, "")
     assert says in err
     assert [p.name for p in tmp_path.iterdir()] == ["wheel.toml"]
 
 
-def test_a_file_that_is_there_is_not_written_over(monkeypatch, capfdbinary, file):
-    status, _, err = run(
-        monkeypatch, capfdbinary, "retune", file, "--ratio", "9", "--write", "1", file
-    )
+def test_a_file_that_is_there_is_not_written_over(type_it, file):
+    status, _, err = type_it("retune", file, "--ratio", "9", "--write", "1", file)
     assert status == 2
     assert "exists already" in err
     assert file.read_text(encoding="utf-8") == WHEEL

@@ -8,22 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from wheelgeo_cli import main
-
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 BOX = DESIGNS / "box-wheel.toml"
-
-
-@pytest.fixture
-def type_it(monkeypatch, capfd):
-    def do(*words):
-        monkeypatch.setattr(sys, "argv", ["wheelgeo", *map(str, words)])
-        with pytest.raises(SystemExit) as stop:
-            main.run()
-        said = capfd.readouterr()
-        return stop.value.code or 0, said.out, said.err
-
-    return do
 
 
 def broken(tmp_path, old, new):

@@ -7,7 +7,6 @@ import pytest
 
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
-from wheelgeo_cli import main
 
 DESIGNS = Path(__file__).parents[2] / "designs"
 BOX = DESIGNS / "box-wheel.toml"
@@ -67,21 +66,12 @@ def inches(tmp_path):
     return path
 
 
-def run(monkeypatch, capfdbinary, *words):
-    """Run the program; return exit status, standard output and standard error."""
-    monkeypatch.setattr("sys.argv", ["wheelgeo", *map(str, words)])
-    with pytest.raises(SystemExit) as end:
-        main.run()
-    out, err = capfdbinary.readouterr()
-    return end.value.code or 0, out.decode(), err.decode()
-
-
 # --- find ----------------------------------------------------------------------------------------
 
 
-def test_find_json_is_one_document(monkeypatch, capfdbinary):
+def test_find_json_is_one_document(type_it):
     words = ("find", BOX, "whorl.rim", "for", "ratio=140", "--json")
-    status, out, err = run(monkeypatch, capfdbinary, *words)
+    status, out, err = type_it(*words)
     document = json.loads(out)
     assert (status, err) == (0, "")
     assert document["reached"] == pytest.approx(140.0, rel=1e-9)
@@ -93,24 +83,24 @@ def test_find_json_is_one_document(monkeypatch, capfdbinary):
     )
 
 
-def test_find_reads_bare_lengths_in_the_files_unit(monkeypatch, capfdbinary, inches):
+def test_find_reads_bare_lengths_in_the_files_unit(type_it, inches):
     answers = []
     for value in ("32", "32 in", "812.8 mm"):
         words = ("find", inches, "spindle.at.x", "for", f"band.length={value}", "--json")
-        answers.append(json.loads(run(monkeypatch, capfdbinary, *words)[1])["value"])
+        answers.append(json.loads(type_it(*words)[1])["value"])
     assert answers == pytest.approx([answers[0]] * 3, rel=1e-12)
 
 
-def test_find_takes_names_with_equals_signs(monkeypatch, capfdbinary, inches):
+def test_find_takes_names_with_equals_signs(type_it, inches):
     words = ("find", inches, "big = wheel.rim", "for", "big = wheel.pitch=7.5", "--json")
-    document = json.loads(run(monkeypatch, capfdbinary, *words)[1])
+    document = json.loads(type_it(*words)[1])
     assert document["reached"] == pytest.approx(7.5 * 25.4)
 
 
-def test_find_writes_the_wheel_with_its_comments(monkeypatch, capfdbinary, inches, tmp_path):
+def test_find_writes_the_wheel_with_its_comments(type_it, inches, tmp_path):
     target = tmp_path / "new.toml"
     words = ("find", inches, "spindle.at.x", "for", "band.length=33", "--write", target)
-    status, out, _ = run(monkeypatch, capfdbinary, *words)
+    status, out, _ = type_it(*words)
     assert status == 0
     assert f"Written to {target}" in out.replace("\n", "")
     band = solve_drive(read_design(target)).band("band")
@@ -118,20 +108,18 @@ def test_find_writes_the_wheel_with_its_comments(monkeypatch, capfdbinary, inche
     assert "# nine inches" in target.read_text(encoding="utf-8")
 
 
-def test_find_tells_people_the_answer_and_where_it_was(monkeypatch, capfdbinary):
-    _, out, _ = run(monkeypatch, capfdbinary, "find", BOX, "drive.speed", "for", "ratio=140")
+def test_find_tells_people_the_answer_and_where_it_was(type_it):
+    _, out, _ = type_it("find", BOX, "drive.speed", "for", "ratio=140")
     assert out == ""  # it has no part in it: an error, on standard error
-    _, out, _ = run(
-        monkeypatch, capfdbinary, "find", BOX, "drive.speed", "for", "spindle.speed=8000 rpm"
-    )
+    _, out, _ = type_it("find", BOX, "drive.speed", "for", "spindle.speed=8000 rpm")
     assert "drive.speed = 5" in out
     assert "(now 60 rpm)" in out
     assert "spindle.speed = 8000 rpm" in out
 
 
-def test_find_gives_a_band_for_a_place(monkeypatch, capfdbinary, inches):
+def test_find_gives_a_band_for_a_place(type_it, inches):
     words = ("find", inches, "band.length", "for", "spindle.at.x=9.5", "--json")
-    document = json.loads(run(monkeypatch, capfdbinary, *words)[1])
+    document = json.loads(type_it(*words)[1])
     back = (
         "find",
         inches,
@@ -140,38 +128,38 @@ def test_find_gives_a_band_for_a_place(monkeypatch, capfdbinary, inches):
         f"band.length={document['reached']} mm",
         "--json",
     )
-    again = json.loads(run(monkeypatch, capfdbinary, *back)[1])
+    again = json.loads(type_it(*back)[1])
     assert again["value"] == pytest.approx(9.5 * 25.4, rel=1e-9)
 
 
-def test_find_names_a_fault_that_the_answer_brings(monkeypatch, capfdbinary):
+def test_find_names_a_fault_that_the_answer_brings(type_it):
     words = ("find", BOX, "hub.offset", "for", "hub.arriving=30", "--json")
-    document = json.loads(run(monkeypatch, capfdbinary, *words)[1])
+    document = json.loads(type_it(*words)[1])
     assert "mouth-spinning" in document["new_faults"]
 
 
-def test_find_says_what_cannot_be_made_so(monkeypatch, capfdbinary, tmp_path):
+def test_find_says_what_cannot_be_made_so(type_it, tmp_path):
     words = ("find", BOX, "whorl.rim", "for", "ratio=500")
-    status, out, _ = run(monkeypatch, capfdbinary, *words)
+    status, out, _ = type_it(*words)
     assert status == 0
     assert "lies inside the shaft" in " ".join(out.split())
-    document = json.loads(run(monkeypatch, capfdbinary, *words, "--json")[1])
+    document = json.loads(type_it(*words, "--json")[1])
     assert len(document["cannot_be_made"]) == 1
-    status, _, err = run(monkeypatch, capfdbinary, *words, "--write", tmp_path / "no.toml")
+    status, _, err = type_it(*words, "--write", tmp_path / "no.toml")
     assert status == 2
     assert "lies inside the shaft" in err
     assert not list(tmp_path.iterdir())
 
 
-def test_find_lists_everything(monkeypatch, capfdbinary):
-    status, out, _ = run(monkeypatch, capfdbinary, "find", BOX, "--list", "--json")
+def test_find_lists_everything(type_it):
+    status, out, _ = type_it("find", BOX, "--list", "--json")
     document = json.loads(out)
     assert status == 0
     numbers = {row["key"]: row["value"] for row in document["numbers"]}
     results = {row["key"]: row["value"] for row in document["results"]}
     assert numbers["drive.speed"] == 60.0
     assert results["ratio"] == pytest.approx(solve_drive(read_design(BOX)).ratio)
-    _, out, _ = run(monkeypatch, capfdbinary, "find", BOX, "--list")
+    _, out, _ = type_it("find", BOX, "--list")
     assert "second band.length" in out
 
 
@@ -192,8 +180,8 @@ def test_find_lists_everything(monkeypatch, capfdbinary):
         (("whorl.rim", "for", "ratio=150", "--with", "hubb.rim"), "did you mean"),
     ],
 )
-def test_find_says_what_cannot_be_done(monkeypatch, capfdbinary, words, says):
-    status, out, err = run(monkeypatch, capfdbinary, "find", BOX, *words)
+def test_find_says_what_cannot_be_done(type_it, words, says):
+    status, out, err = type_it("find", BOX, *words)
     assert (status, out) == (2, "")
     assert says in err
     assert "Traceback" not in err
@@ -204,8 +192,8 @@ def test_find_says_what_cannot_be_done(monkeypatch, capfdbinary, words, says):
 MOVES = ("--move", "whorl.offset", "--move", "accelerator.offset")
 
 
-def test_place_json_arrives_true(monkeypatch, capfdbinary):
-    status, out, err = run(monkeypatch, capfdbinary, "place", BOX, "second band", *MOVES, "--json")
+def test_place_json_arrives_true(type_it):
+    status, out, err = type_it("place", BOX, "second band", *MOVES, "--json")
     document = json.loads(out)
     assert (status, err) == (0, "")
     assert document["true"]
@@ -213,17 +201,17 @@ def test_place_json_arrives_true(monkeypatch, capfdbinary):
     assert document["pulleys"] == ["accelerator", "whorl"]
 
 
-def test_place_writes_a_row(monkeypatch, capfdbinary, tmp_path):
+def test_place_writes_a_row(type_it, tmp_path):
     target = tmp_path / "true.toml"
     words = ("place", BOX, "second band", *MOVES, "--write", "1", target)
-    status, out, _ = run(monkeypatch, capfdbinary, *words)
+    status, out, _ = type_it(*words)
     assert status == 0
     assert "arrives true" in out
     path = solve_drive(read_design(target)).band("second band").path
     assert [path.arriving_deg(i) for i in (0, 1)] == pytest.approx([0.0, 0.0], abs=1e-6)
 
 
-def test_place_moves_a_shaft_along_a_direction_within_a_range(monkeypatch, capfdbinary):
+def test_place_moves_a_shaft_along_a_direction_within_a_range(type_it):
     words = (
         "place",
         BOX,
@@ -232,7 +220,7 @@ def test_place_moves_a_shaft_along_a_direction_within_a_range(monkeypatch, capfd
         "spindle along 0,2,0 from -3 to 1/4 in",
         "--json",
     )
-    document = json.loads(run(monkeypatch, capfdbinary, *words)[1])
+    document = json.loads(type_it(*words)[1])
     assert not document["true"]
     moves = [row["moves_mm"][0] for row in document["rows"]]
     assert min(moves) >= -3.0
@@ -252,9 +240,9 @@ def test_place_moves_a_shaft_along_a_direction_within_a_range(monkeypatch, capfd
         (("second band", *MOVES, "--write", "99", "x.toml"), "no row 99"),
     ],
 )
-def test_place_says_what_cannot_be_done(monkeypatch, capfdbinary, tmp_path, words, says):
+def test_place_says_what_cannot_be_done(type_it, monkeypatch, tmp_path, words, says):
     monkeypatch.chdir(tmp_path)
-    status, out, err = run(monkeypatch, capfdbinary, "place", BOX, *words)
+    status, out, err = type_it("place", BOX, *words)
     assert (status, out) == (2, "")
     assert says in err
     assert not list(tmp_path.iterdir())
@@ -265,8 +253,8 @@ def test_place_says_what_cannot_be_done(monkeypatch, capfdbinary, tmp_path, word
 FEW = ("--trials", "20000")
 
 
-def test_tolerance_json_has_its_keys(monkeypatch, capfdbinary):
-    status, out, err = run(monkeypatch, capfdbinary, "tolerance", BOX, *FEW, "--json")
+def test_tolerance_json_has_its_keys(type_it):
+    status, out, err = type_it("tolerance", BOX, *FEW, "--json")
     document = json.loads(out)
     assert (status, err) == (0, "")
     keys = {"value", "standard_uncertainty", "expanded_uncertainty", "coverage", "shares"}
@@ -275,16 +263,16 @@ def test_tolerance_json_has_its_keys(monkeypatch, capfdbinary):
     assert [b["name"] for b in document["bands"]] == ["first band", "second band"]
 
 
-def test_tolerance_is_printed_for_people(monkeypatch, capfdbinary):
-    status, out, _ = run(monkeypatch, capfdbinary, "tolerance", BOX, *FEW)
+def test_tolerance_is_printed_for_people(type_it):
+    status, out, _ = type_it("tolerance", BOX, *FEW)
     assert status == 0
     assert "whorl makes" in out
     assert "second band: to take up its spread spindle must slide" in out
 
 
-def test_tolerance_takes_classes_and_own_tolerances(monkeypatch, capfdbinary, inches):
+def test_tolerance_takes_classes_and_own_tolerances(type_it, inches):
     def error(*words):
-        found = run(monkeypatch, capfdbinary, "tolerance", inches, *FEW, "--json", *words)
+        found = type_it("tolerance", inches, *FEW, "--json", *words)
         return json.loads(found[1])["ratio"]["standard_uncertainty"]
 
     usual = error()
@@ -310,14 +298,14 @@ def test_tolerance_takes_classes_and_own_tolerances(monkeypatch, capfdbinary, in
         (("--twist-error", "0"), "above 0"),
     ],
 )
-def test_tolerance_says_what_cannot_be_done(monkeypatch, capfdbinary, words, says):
-    status, out, err = run(monkeypatch, capfdbinary, "tolerance", BOX, *words)
+def test_tolerance_says_what_cannot_be_done(type_it, words, says):
+    status, out, err = type_it("tolerance", BOX, *words)
     assert (status, out) == (2, "")
     assert says in err
     assert "Traceback" not in err
 
 
-def test_an_undriven_spindle_is_an_error_not_a_traceback(monkeypatch, capfdbinary, inches):
+def test_an_undriven_spindle_is_an_error_not_a_traceback(type_it, inches):
     text = INCHES.replace('route = ["big = wheel", "whorl"]', 'route = ["whorl", "idler"]')
     text += (
         '\n[[shaft]]\nname = "other"\nat = [15, 0, 0]\naxis = [0, 0, 1]\ndiameter = 0.25\n'
@@ -325,6 +313,6 @@ def test_an_undriven_spindle_is_an_error_not_a_traceback(monkeypatch, capfdbinar
         'groove = { shape = "round", rim = 1.2, depth = 0.12, radius = 0.06 }\n'
     )
     inches.write_text(text, encoding="utf-8")
-    status, _, err = run(monkeypatch, capfdbinary, "tolerance", inches)
+    status, _, err = type_it("tolerance", inches)
     assert status == 2
     assert "not driven" in err

@@ -8,24 +8,14 @@ import pytest
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.tune import size as size_module
-from wheelgeo_cli import main
 
 BRIEF = Path(__file__).parents[2] / "designs" / "briefs" / "wool-table.toml"
 
 
-def run(monkeypatch, capfdbinary, *words):
-    """Run the program; return exit status, standard output and standard error."""
-    monkeypatch.setattr("sys.argv", ["wheelgeo", *map(str, words)])
-    with pytest.raises(SystemExit) as end:
-        main.run()
-    out, err = capfdbinary.readouterr()
-    return end.value.code or 0, out.decode(), err.decode()
-
-
-def test_json_and_files_agree(monkeypatch, capfdbinary, tmp_path):
+def test_json_and_files_agree(type_it, tmp_path):
     folder = tmp_path / "found"
     words = ("size", BRIEF, "--json", "--write", folder, "--wheels", "2")
-    status, out, err = run(monkeypatch, capfdbinary, *words)
+    status, out, err = type_it(*words)
     document = json.loads(out)
     assert (status, err) == (0, "")
     assert document["proven"] is True
@@ -36,15 +26,15 @@ def test_json_and_files_agree(monkeypatch, capfdbinary, tmp_path):
         assert solve_drive(read_design(file)).ratio == pytest.approx(wheel["ratio"], rel=1e-12)
 
 
-def test_people_read_how_many_and_that_it_is_proven(monkeypatch, capfdbinary):
-    status, out, _ = run(monkeypatch, capfdbinary, "size", BRIEF, "--wheels", "1")
+def test_people_read_how_many_and_that_it_is_proven(type_it):
+    status, out, _ = type_it("size", BRIEF, "--wheels", "1")
     assert status == 0
     assert "2 183 244 combinations, all but" in out
     assert "Proven" in out
     assert "wheel 8 7/8 in" in out.replace("\n", " ")
 
 
-def test_ctrl_c_shows_the_best_so_far_as_unproven(monkeypatch, capfdbinary):
+def test_ctrl_c_shows_the_best_so_far_as_unproven(type_it, monkeypatch):
     real = size_module.findings_to_first_fault
     calls = []
 
@@ -56,7 +46,7 @@ def test_ctrl_c_shows_the_best_so_far_as_unproven(monkeypatch, capfdbinary):
 
     search = size_module.size
     monkeypatch.setattr(size_module, "size", lambda b, tell: search(b, tell, stops))
-    status, out, _ = run(monkeypatch, capfdbinary, "size", BRIEF, "--json")
+    status, out, _ = type_it("size", BRIEF, "--json")
     assert status == 0
     document = json.loads(out)
     assert document["proven"] is False
@@ -71,19 +61,17 @@ def test_ctrl_c_shows_the_best_so_far_as_unproven(monkeypatch, capfdbinary):
         (("[sizes]", "[sizs]"), 'did you mean "sizes"'),
     ],
 )
-def test_a_bad_brief_ends_with_status_2_and_writes_nothing(
-    monkeypatch, capfdbinary, tmp_path, change, says
-):
+def test_a_bad_brief_ends_with_status_2_and_writes_nothing(type_it, tmp_path, change, says):
     bad = tmp_path / "bad.toml"
     bad.write_text(BRIEF.read_text(encoding="utf-8").replace(*change), encoding="utf-8")
-    status, out, err = run(monkeypatch, capfdbinary, "size", bad, "--write", tmp_path / "to")
+    status, out, err = type_it("size", bad, "--write", tmp_path / "to")
     assert (status, out) == (2, "")
     assert says in err
     assert "Traceback" not in err
     assert [p.name for p in tmp_path.iterdir()] == ["bad.toml"]
 
 
-def test_a_brief_that_is_not_there(monkeypatch, capfdbinary, tmp_path):
-    status, _, err = run(monkeypatch, capfdbinary, "size", tmp_path / "none.toml")
+def test_a_brief_that_is_not_there(type_it, tmp_path):
+    status, _, err = type_it("size", tmp_path / "none.toml")
     assert status == 2
     assert "there is no file" in err

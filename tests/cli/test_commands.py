@@ -21,20 +21,6 @@ COMMANDS = sorted(main.SHORT)
 
 
 @pytest.fixture
-def type_it(monkeypatch, capfd):
-    """Type a command in this process; return exit status, output and errors."""
-
-    def do(*words):
-        monkeypatch.setattr(sys, "argv", ["wheelgeo", *map(str, words)])
-        with pytest.raises(SystemExit) as stop:
-            main.run()
-        said = capfd.readouterr()
-        return stop.value.code or 0, said.out, said.err
-
-    return do
-
-
-@pytest.fixture
 def file(tmp_path):
     """Write a changed box wheel; every old piece of text (a pattern) must be there."""
 
