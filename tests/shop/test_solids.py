@@ -343,7 +343,9 @@ def test_3mf_is_a_package_in_millimetres() -> None:
         model = ET.fromstring(package.read((relation.get("Target") or "").lstrip("/")))
     space = "{http://schemas.microsoft.com/3dmanufacturing/core/2015/02}"
     assert model.get("unit") == "millimeter"
-    assert (model.find(f".//{space}object") or model).get("name") == 'a <b>&" 漢字'
+    found = model.find(f".//{space}object")
+    assert found is not None
+    assert found.get("name") == 'a <b>&" 漢字'
     vertices = [[float(v.get(k) or "nan") for k in "xyz"] for v in model.iter(f"{space}vertex")]
     faces = [
         [int(t.get(k) or "-1") for k in ("v1", "v2", "v3")] for t in model.iter(f"{space}triangle")
