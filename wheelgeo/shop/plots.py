@@ -87,6 +87,8 @@ def _whirl(axes: Axes, whirl: Whirl) -> None:
     if whirl.working_rpm is not None:
         axes.axhline(whirl.working_rpm, linestyle=":", color="black", label="working speed")
     axes.set_yscale("log")
+    for which in (axes.yaxis.set_major_formatter, axes.yaxis.set_minor_formatter):
+        which(lambda rpm, _: f"{rpm:.0f}")
     axes.set_xlabel("yarn on the spindle, g")
     axes.set_ylabel("speed, rpm")
     axes.set_title("Critical speeds of the spindle")
