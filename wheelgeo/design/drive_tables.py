@@ -6,7 +6,7 @@ from pydantic import BeforeValidator, ConfigDict, Discriminator, Tag
 
 from wheelgeo.design import fields as f
 from wheelgeo.design import model
-from wheelgeo.design.table import Table, key
+from wheelgeo.design.table import Short, Table, key
 from wheelgeo.design.wording import fault, nearest, shown
 
 
@@ -217,7 +217,7 @@ class TensionFile(Table):
         return model.Tensioner("spring", self.spring or 0.0)
 
 
-RouteStop = Annotated[StopFile, f.Short("pulley", f.TEXT_SCHEMA)]
+RouteStop = Annotated[StopFile, Short("pulley", f.TEXT_SCHEMA)]
 
 
 class BandFile(Table):

@@ -10,13 +10,13 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic import BeforeValidator
 from pydantic.functional_validators import AfterValidator, PlainValidator
-from pydantic.json_schema import JsonSchemaValue, WithJsonSchema
-from pydantic_core import CoreSchema, PydanticCustomError, core_schema
+from pydantic.json_schema import WithJsonSchema
+from pydantic_core import PydanticCustomError
 from pydantic_core.core_schema import ValidationInfo
 
 from wheelgeo.design.model import Count, CountSystem, Vector
@@ -247,32 +247,6 @@ def _try_mass(value: str) -> float | None:
 
 _PULL = Bounds(0.0, 1e6, "more than 0")
 _WEIGHT = Dimension("weight", "N", FORCE_N.factors, '"300 g" or "3 N"')
-
-
-@dataclass(frozen=True, slots=True)
-class Short:
-    """Annotation: a bare value may stand for the table that holds it under ``key``.
-
-    Attributes:
-        key: the key that the bare value takes.
-        schema: JSON schema of the bare value.
-    """
-
-    key: str
-    schema: Mapping[str, Any] = field(hash=False)
-
-    def __get_pydantic_core_schema__(
-        self, source: object, handler: GetCoreSchemaHandler
-    ) -> CoreSchema:
-        return core_schema.no_info_before_validator_function(self._widen, handler(source))
-
-    def __get_pydantic_json_schema__(
-        self, schema: CoreSchema, handler: GetJsonSchemaHandler
-    ) -> JsonSchemaValue:
-        return {"anyOf": [dict(self.schema), handler(schema)]}
-
-    def _widen(self, value: object) -> object:
-        return value if isinstance(value, dict) else {self.key: value}
 
 
 _PLAIN = r"[+-]?\s*(\d+[ \t]+\d+/\d+|\d+/\d+|(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?)"

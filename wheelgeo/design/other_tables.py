@@ -7,7 +7,7 @@ from pydantic import ConfigDict
 from wheelgeo.design import fields as f
 from wheelgeo.design import materials as m
 from wheelgeo.design import model
-from wheelgeo.design.table import Table, key
+from wheelgeo.design.table import Short, Table, key
 from wheelgeo.design.tables import OWN_SOURCE
 
 
@@ -180,9 +180,9 @@ class StretchFigureFile(FigureFile):
     high: f.Stretch | None = key("greatest value to be expected", '"8 %"', default=None)
 
 
-_Figure = Annotated[FigureFile, f.Short("value", f.NUMBER_SCHEMA)]
-_PressureFigure = Annotated[PressureFigureFile, f.Short("value", f.PRESSURE_SCHEMA)]
-_StretchFigure = Annotated[StretchFigureFile, f.Short("value", f.FRACTION_SCHEMA)]
+_Figure = Annotated[FigureFile, Short("value", f.NUMBER_SCHEMA)]
+_PressureFigure = Annotated[PressureFigureFile, Short("value", f.PRESSURE_SCHEMA)]
+_StretchFigure = Annotated[StretchFigureFile, Short("value", f.FRACTION_SCHEMA)]
 
 
 class MaterialFile(Table):
