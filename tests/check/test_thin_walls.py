@@ -8,6 +8,8 @@ import pytest
 
 from wheelgeo.check.report import check_design
 from wheelgeo.design.reader import read_design
+from wheelgeo.geometry.extents import wall_mm
+from wheelgeo.shop.section import wheels
 
 DESIGN = read_design(Path(__file__).resolve().parents[2] / "designs" / "box-wheel.toml")
 
@@ -24,11 +26,12 @@ def thin(design):
 
 
 @pytest.mark.parametrize(
-    ("shaft", "pulley", "wall"), [("middle", "hub", 1.2), ("spindle", "whorl", 0.5)]
+    ("shaft", "pulley", "wall", "gap"),
+    [("middle", "hub", 1.2, 0.2), ("spindle", "whorl", 0.5, 0.0)],
 )
-def test_wood_wants_more_than_metal(shaft, pulley, wall):
+def test_wood_wants_more_than_metal_and_is_bored_with_a_gap(shaft, pulley, wall, gap):
     groove = DESIGN.pulley(pulley).groove
-    bottom = groove.rim_mm - 2 * groove.depth_mm
+    bottom = groove.rim_mm - 2 * groove.depth_mm - gap
     assert thin(with_shaft(shaft, bottom - 2 * wall)) == []
     (found,) = thin(with_shaft(shaft, bottom - 2 * wall + 0.02))
     assert found.value == pytest.approx(wall - 0.01)
@@ -61,5 +64,26 @@ def test_metal_is_named_only_where_it_is_enough():
 
 
 def test_limits_of_the_file_are_used():
-    assert thin(with_shaft("middle", 8.0, wood_wall_mm=0.4)) == []
+    assert thin(with_shaft("middle", 8.0, wood_wall_mm=0.3)) == []
     assert len(thin(with_shaft("spindle", 3.5, metal_wall_mm=0.9))) == 1
+
+
+def test_a_bore_of_its_own_is_what_counts_and_what_the_remedy_names():
+    hub = dataclasses.replace(DESIGN.pulley("hub"), bore_mm=8.0)
+    pulleys = tuple(hub if p.name == "hub" else p for p in DESIGN.pulleys)
+    (found,) = thin(dataclasses.replace(DESIGN, pulleys=pulleys))
+    assert found.value == pytest.approx(0.4)
+    bore = float(re.search(r"bore it ([\d.]+) mm or less", found.remedy)[1])
+    bored = dataclasses.replace(hub, bore_mm=bore)
+    pulleys = tuple(bored if p.name == "hub" else p for p in DESIGN.pulleys)
+    assert thin(dataclasses.replace(DESIGN, pulleys=pulleys)) == []
+
+
+@pytest.mark.parametrize(("shaft", "pulley"), [("middle", "hub"), ("spindle", "whorl")])
+def test_the_bench_is_told_of_a_thin_wall_exactly_where_the_check_finds_one(shaft, pulley):
+    for thickness in (2.0, 3.5, 3.82, 5.5, 6.2, 6.3, 7.0, 8.0):
+        design = with_shaft(shaft, thickness)
+        if wall_mm(design, design.pulley(pulley)) <= 0.0:
+            continue
+        told = {w.name for w in wheels(design) if any("is left between" in n for n in w.notes)}
+        assert (pulley in told) == any(pulley in f.where for f in thin(design)), thickness

@@ -8,7 +8,7 @@ from itertools import pairwise
 import pytest
 
 from wheelgeo.errors import ShapeError
-from wheelgeo.shop.fits import IT7_UM, is_metal, it7_um
+from wheelgeo.shop.fits import IT7_UM, it7_um
 
 
 @pytest.mark.parametrize(("low", "high"), [(a[0], b[0]) for a, b in pairwise(IT7_UM)])
@@ -29,10 +29,3 @@ def test_a_diameter_on_the_edge_of_a_step_belongs_to_the_lower_one() -> None:
 def test_beyond_the_table_there_is_no_tolerance(diameter: float) -> None:
     with pytest.raises(ShapeError, match="no tolerance is tabled"):
         it7_um(diameter)
-
-
-def test_wood_is_not_metal() -> None:
-    assert is_metal("brass")
-    assert is_metal("Aluminium 6082")
-    assert not is_metal("hard maple")
-    assert not is_metal(None)

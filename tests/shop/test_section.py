@@ -25,10 +25,9 @@ from wheelgeo.design.model import (
     VeeGroove,
 )
 from wheelgeo.errors import ShapeError
-from wheelgeo.geometry.extents import groove_to_cut
+from wheelgeo.geometry.extents import WOOD_GAP_MM, groove_to_cut
 from wheelgeo.geometry.grooves import seat
 from wheelgeo.geometry.revolve import Corner, solid_of_revolution
-from wheelgeo.shop.fits import WOOD_GAP_MM
 from wheelgeo.shop.outlines import Outline
 from wheelgeo.shop.section import half_section, wheels
 from wheelgeo.shop.segments import Arc
@@ -132,6 +131,8 @@ def test_a_metal_pulley_is_bored_h7() -> None:
 def test_a_thin_wall_round_the_bore_is_said() -> None:
     thin = wheels(one_pulley(VeeGroove(20.0, 6.0, 40.0, 1.0), bore_mm=7.0))[0]
     assert "only 0.5 mm is left between bore and groove" in thin.notes[-1]
+    brass = wheels(one_pulley(VeeGroove(20.0, 6.0, 40.0, 1.0), bore_mm=7.0, material="brass"))[0]
+    assert not any("is left between" in note for note in brass.notes)
     stout = wheels(one_pulley(VeeGroove(24.0, 6.0, 40.0, 1.0), bore_mm=7.0))[0]
     assert not any("is left between" in note for note in stout.notes)
 

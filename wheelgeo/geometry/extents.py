@@ -10,6 +10,7 @@ All defaults here are common practice, no source.
 
 from __future__ import annotations
 
+from wheelgeo.design.materials import find_material
 from wheelgeo.design.model import (
     Design,
     FlatRim,
@@ -34,6 +35,8 @@ SHEETS_MM = (1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 9.0, 10.0, 12.0, 15.0, 18.0, 21.
 """Thicknesses of sheet that a core is chosen from, mm."""
 LAYER_CHEEK_MM = 3.0
 """Thickness of the cheek sheets of a layered pulley, mm, where the file is silent."""
+WOOD_GAP_MM = 0.2
+"""Working clearance of a wooden bore on its shaft, on the diameter, mm."""
 
 
 def groove_to_cut(pulley: Pulley, cord_mm: float) -> CutGroove:
@@ -182,3 +185,32 @@ def _attachments(design: Design, shaft: Shaft) -> list[float]:
         places += [w.at_mm for w in spindle.washers]
         places += [x for c in (spindle.cop,) if c is not None for x in (c.from_mm, c.to_mm)]
     return places
+
+
+def is_metal(design: Design, pulley: Pulley) -> bool:
+    """Tell whether a pulley is of metal; where the file is silent it is of wood."""
+    material = find_material(pulley.material or "", design.materials)
+    return material is not None and material.kind == "shaft"
+
+
+def bore_mm(design: Design, pulley: Pulley) -> float:
+    """Return the diameter of a pulley's bore, mm.
+
+    The file's; or of metal its shaft's diameter; or of wood and all else the shaft's diameter and
+    the working clearance.
+    """
+    if pulley.bore_mm is not None:
+        return pulley.bore_mm
+    gap = 0.0 if is_metal(design, pulley) else WOOD_GAP_MM
+    return design.shaft(pulley.shaft).diameter_mm + gap
+
+
+def groove_bottom_mm(design: Design, pulley: Pulley) -> float:
+    """Return the diameter of a pulley at the bottom of its groove, mm."""
+    groove = groove_to_cut(pulley, design.cord_on(pulley.name))
+    return groove.rim_mm if isinstance(groove, FlatRim) else groove.rim_mm - 2.0 * groove.depth_mm
+
+
+def wall_mm(design: Design, pulley: Pulley) -> float:
+    """Return what is left of a pulley between its bore and the bottom of its groove, mm."""
+    return 0.5 * (groove_bottom_mm(design, pulley) - bore_mm(design, pulley))

@@ -10,12 +10,7 @@ from dataclasses import dataclass
 
 from wheelgeo.design.model import Design, Pulley
 from wheelgeo.errors import ShapeError
-
-WOOD_GAP_MM = 0.2
-"""Working clearance of a wooden bore on its shaft, on the diameter, mm (common practice)."""
-
-METALS = ("steel", "brass", "aluminium")
-"""Materials that are bored to ISO 286; all others get the working clearance of wood."""
+from wheelgeo.geometry.extents import WOOD_GAP_MM, bore_mm, is_metal
 
 IT7_UM = (
     (3.0, 10.0), (6.0, 12.0), (10.0, 15.0), (18.0, 18.0), (30.0, 21.0), (50.0, 25.0),
@@ -49,11 +44,6 @@ def it7_um(diameter_mm: float) -> float:
     raise ShapeError(f"no tolerance is tabled for a bore of {diameter_mm:g} mm")
 
 
-def is_metal(material: str | None) -> bool:
-    """Return whether a material is bored as metal."""
-    return material is not None and any(metal in material.lower() for metal in METALS)
-
-
 def bore_of(design: Design, pulley: Pulley) -> Bore:
     """Return the bore of a pulley on its shaft.
 
@@ -68,15 +58,16 @@ def bore_of(design: Design, pulley: Pulley) -> Bore:
     shaft = design.shaft(pulley.shaft)
     if pulley.bore_mm is not None:
         return Bore(pulley.bore_mm, f"Bore {pulley.bore_mm:g} mm as given.")
-    if is_metal(pulley.material):
+    if is_metal(design, pulley):
         upper = it7_um(shaft.diameter_mm) / 1000.0
         return Bore(
             shaft.diameter_mm,
             f"Bore {shaft.diameter_mm:g} H7 (+{upper:.3f} / 0 mm) for the {shaft.diameter_mm:g} mm "
             f'shaft "{shaft.name}".',
         )
+    bore = bore_mm(design, pulley)
     return Bore(
-        shaft.diameter_mm + WOOD_GAP_MM,
-        f"Bore {shaft.diameter_mm + WOOD_GAP_MM:g} mm: the {shaft.diameter_mm:g} mm shaft "
+        bore,
+        f"Bore {bore:g} mm: the {shaft.diameter_mm:g} mm shaft "
         f'"{shaft.name}" and {WOOD_GAP_MM:g} mm working clearance.',
     )

@@ -12,9 +12,8 @@ import math
 from dataclasses import dataclass
 
 from wheelgeo.design.model import Design, Shaft
-from wheelgeo.geometry.extents import pulley_rim_mm, pulley_width_mm, shaft_ends_mm
+from wheelgeo.geometry.extents import WOOD_GAP_MM, pulley_rim_mm, pulley_width_mm, shaft_ends_mm
 from wheelgeo.geometry.vectors import Vector, along
-from wheelgeo.shop.fits import WOOD_GAP_MM
 from wheelgeo.shop.outlines import Arc, Box, Circle, Line, Loop, Outline, Point
 from wheelgeo.shop.segments import Segment, arc_between
 

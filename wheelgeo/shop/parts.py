@@ -11,10 +11,9 @@ import math
 
 from wheelgeo.design.model import Design, Drive, FlatRim, Pulley
 from wheelgeo.errors import ShapeError
-from wheelgeo.geometry.extents import cheek_mm, core_mm, groove_to_cut, pulley_rim_mm
+from wheelgeo.geometry.extents import WOOD_GAP_MM, cheek_mm, core_mm, groove_to_cut, pulley_rim_mm
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.faces import bottom_radius_mm, disc_label, lightening_holes
-from wheelgeo.shop.fits import WOOD_GAP_MM
 from wheelgeo.shop.floor import Footing, floor_of, footings, slot
 from wheelgeo.shop.outlines import Circle, Label, Line, Outline, Part, Point
 from wheelgeo.shop.plan import floor_part
@@ -192,7 +191,7 @@ def _support(design: Design, foot: Footing, diameter: float, height: float) -> P
     notes = (
         f"Hole {hole:.4g} mm for the {diameter:g} mm rod and {WOOD_GAP_MM:g} mm working "
         "clearance; open it to the bearing that is used.",
-        f"Axis {height:.4g} mm above the floor; {foot.note}.",
+        f"{foot.note[:1].upper()}{foot.note[1:]}.",
     )
     return Part(
         name=name,

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design, FlatRim, GivenPitch, Pulley, RoundGroove, VeeGroove
 from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.extents import (
@@ -17,15 +18,14 @@ from wheelgeo.geometry.extents import (
     cheek_mm,
     core_mm,
     groove_to_cut,
+    is_metal,
     mouth_mm,
     pulley_width_mm,
+    wall_mm,
 )
 from wheelgeo.shop.fits import bore_of
 from wheelgeo.shop.outlines import Outline
 from wheelgeo.shop.segments import SAME_MM, Arc, Line, Point, Segment
-
-THIN_WALL_MM = 2.0
-"""Less than this between bore and groove does not hold in wood, mm (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +100,7 @@ def _wheel(design: Design, pulleys: tuple[Pulley, ...]) -> Wheel:
         )
     bore = bores[0].diameter_mm
     notes = [bores[0].note, *(n for p in pulleys for n in _groove_notes(design, p))]
-    notes += [n for p in pulleys for n in _wall_note(design, p, bore)]
+    notes += [n for p in pulleys for n in _wall_note(design, p)]
     return Wheel(pulleys, bore, tuple(notes))
 
 
@@ -133,16 +133,19 @@ def _layer_note(pulley: Pulley, cord_mm: float) -> str:
     )
 
 
-def _wall_note(design: Design, pulley: Pulley, bore: float) -> list[str]:
-    """Return a warning where little is left between bore and groove."""
-    groove = groove_to_cut(pulley, design.cord_on(pulley.name))
-    depth = 0.0 if isinstance(groove, FlatRim) else groove.depth_mm
-    wall = 0.5 * (groove.rim_mm - bore) - depth
-    if not 0.0 < wall < THIN_WALL_MM:
+def _wall_note(design: Design, pulley: Pulley) -> list[str]:
+    """Return a warning where less is left between bore and groove than ``thin-wall`` asks for."""
+    wall = wall_mm(design, pulley)
+    metal = is_metal(design, pulley)
+    limit = limit_value("metal_wall_mm" if metal else "wood_wall_mm", design.limits)
+    if not 0.0 < wall < limit - SAME_MM:
         return []
+    remedy = "turn it in one piece with its shaft"
+    if not metal and wall >= limit_value("metal_wall_mm", design.limits):
+        remedy = f"make it of metal, or {remedy}"
     return [
-        f"{pulley.name}: only {wall:.3g} mm is left between bore and groove; make it of metal, or "
-        "turn it in one piece with its shaft."
+        f"{pulley.name}: only {wall:.3g} mm is left between bore and groove, {limit:g} mm is asked "
+        f"for; {remedy}."
     ]
 
 
