@@ -51,12 +51,14 @@ def solve(file: FileArgument, as_json: JsonOption = False) -> None:
 
 def summary(report: Report, document: dict[str, Any]) -> list[tuple[str, str]]:
     """Return the lines that a person needs first, each with its label."""
-    return [
+    lines = [
         ("Ratio", _ratio(report, document)),
         ("Spindle", _spindle(report, document)),
         ("Twist", _twist(document["twist"]) + _factor(report)),
         (_limb(report), _hand(report, document["twist"])),
     ]
+    yarn = document["yarn"]
+    return lines if yarn is None else [*lines, ("Yarn", _yarn(yarn))]
 
 
 def _driver(report: Report) -> str:
@@ -114,6 +116,13 @@ def _hand(report: Report, twist: dict[str, Any]) -> str:
     if per_draw is None or yarn is None or yarn.draw_mm is None:
         return text
     return f"{per_draw:.2f} turns of the {_driver(report)} per draw of {yarn.draw_mm:g} mm; {text}"
+
+
+def _yarn(yarn: dict[str, Any]) -> str:
+    """Say the count in the four systems of a design file, and what a full cop holds."""
+    counts = " = ".join(f"{c['value']:.4g} {c['system']}" for c in yarn["counts"][:4])
+    cop = yarn["full_cop"]
+    return counts if cop is None else f"{counts}; a full cop holds {cop['length_m']:.0f} m"
 
 
 def print_bands(out: Console, document: dict[str, Any]) -> None:

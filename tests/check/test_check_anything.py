@@ -119,7 +119,10 @@ def wheels(draw):
 
 
 KEYS = {
-    "": {"title", "ratio", "ratio_without_slip", "shafts", "bands", "spindle", "twist", "findings"},
+    "": {
+        "title", "ratio", "ratio_without_slip", "shafts", "bands", "spindle", "twist", "yarn",
+        "findings",
+    },
     "shafts": {"name", "speed_rpm", "turns_per_drive_turn"},
     "bands": {"name", "length_mm", "speed_m_s", "pulleys", "runs"},
     "pulleys": {"name", "pitch_diameter_mm", "wrap_deg", "arriving_deg", "leaving_deg"},

@@ -65,6 +65,8 @@ def test_people_and_programs_are_told_the_same(type_it, path):
     assert f"{document['spindle']['speed_rpm']:.0f} rpm, {document['spindle']['turns']}" in out
     assert f"{document['twist']['direction']}, as wanted" in out
     assert f"{document['twist']['drive_turns_per_draw']:.2f} turns" in out
+    counts = {c["system"]: c["value"] for c in document["yarn"]["counts"]}
+    assert " = ".join(f"{counts[s]:.4g} {s}" for s in ("Nm", "Ne", "tex", "denier")) in out
     for band in document["bands"]:
         assert f"{band['length_mm']:.1f} mm" in out
         assert f"{band['cut_length_mm']:.1f} mm" in out

@@ -275,6 +275,18 @@ def test_what_is_not_known_is_said(bench: Design) -> None:
     assert "nan" not in text.lower().split()
 
 
+def test_the_yarn_is_told_in_every_count_with_its_hank_and_cop(box: Sheet) -> None:
+    text = every_text(box)
+    # 44 Nm: 1 000/44 g to the kilometre; 9 g of cop on the spindle
+    for said in ("44 Nm", "22.73 tex", "204.5 denier", "weigh 22.7 g", "396 m, 0.40 metric hanks"):
+        assert said in text
+
+
+def test_a_wheel_of_which_no_yarn_is_known_has_no_count(bench: Design) -> None:
+    report = check_design(bench, remedies=False)
+    assert "Count of the yarn" not in every_text(shop_sheet(report, facts(report)))
+
+
 def test_wrong_twist_is_said_first(bench: Design) -> None:
     report = check_design(bench, remedies=False)
     found = facts(report)

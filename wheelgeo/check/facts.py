@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
+from wheelgeo.check.facts_yarn import yarn_facts
 from wheelgeo.check.report import Report
 from wheelgeo.drive.train import BandMotion, ShaftMotion
 from wheelgeo.yarn.twist import direction, wanted_turns_per_metre
@@ -27,6 +28,7 @@ def facts(report: Report) -> Facts:
         "bands": [_band(b) for b in solution.bands],
         "spindle": _spindle(report),
         "twist": _twist(report),
+        "yarn": yarn_facts(solution),
         "findings": [asdict(f) for f in report.findings],
     }
 

@@ -26,6 +26,7 @@ from wheelgeo.shop.sheet import (
 from wheelgeo.shop.sheet_cut import Lengths, cut_list, drilling, grooves
 from wheelgeo.shop.sheet_words import CAUTIONS, joining, order_of_work
 from wheelgeo.shop.tables import BandRow, band_rows
+from wheelgeo.yarn.winders import BUNCH_TURNS, HANK_BUNCHES, HANK_M, REEL_ROUND_MM
 
 Facts = Mapping[str, Any]
 
@@ -117,6 +118,7 @@ def _facts(facts: Facts, report: Report) -> list[Block]:
         ("Turns per metre", _number(twist["turns_per_metre"], 0)),
         ("Drive turns per metre of yarn", _number(twist["drive_turns_per_metre"])),
         ("Drive turns per draw", _number(twist["drive_turns_per_draw"])),
+        *_yarn(facts["yarn"]),
     ]
     shafts = tuple(
         (
@@ -129,6 +131,23 @@ def _facts(facts: Facts, report: Report) -> list[Block]:
     )
     head = ("Shaft", "Speed, rpm", "Turns per drive turn", "Sense, its axis towards you")
     return [Heading("Facts"), Pairs(tuple(rows)), Table("Shafts", head, shafts, (3, 2, 2, 3))]
+
+
+def _yarn(yarn: Facts | None) -> list[tuple[str, str]]:
+    """Return what is to be known of the yarn, a hank of it and a full cop."""
+    if yarn is None:
+        return []
+    counts = ", ".join(f"{c['value']:.4g} {c['system']}" for c in yarn["counts"])
+    reeled = f"{HANK_BUNCHES} bunches of {BUNCH_TURNS} turns of a {REEL_ROUND_MM / 1e3:g} m reel"
+    hank = f"{_number(HANK_M, 0)} m ({reeled}) weigh {yarn['metric_hank_g']:.3g} g"
+    rows = [("Count of the yarn", counts), ("A metric hank", hank)]
+    if yarn["metres_per_hour"] is not None:
+        rows.append(("Drafting alone, metres per hour", _number(yarn["metres_per_hour"], 0)))
+    cop = yarn["full_cop"]
+    if cop is not None:
+        holds = f"{_number(cop['length_m'], 0)} m, {_number(cop['metric_hanks'])} metric hanks"
+        rows.append(("A full cop holds", holds))
+    return rows
 
 
 def _signed(value: float | None, decimals: int) -> str:
