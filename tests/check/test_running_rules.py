@@ -293,3 +293,14 @@ def test_every_rule_asks_a_question():
     asked = [rule.asks for rule in RUNNING_RULES]
     assert all(a.endswith("?") for a in asked)
     assert len(set(asked)) == len(asked)
+
+
+def test_no_remedy_cuts_a_groove_into_its_shaft():
+    """A thick cord on a small hub: a vee sharp enough to hold it would reach across the axis."""
+    design = with_pulley(shipped("box-wheel"), "hub", groove=RoundGroove(20.0, 6.0, 3.1))
+    bands = tuple(replace(b, material="rubber cord", diameter_mm=6.0) for b in design.bands[:1])
+    design = replace(design, bands=(*bands, *design.bands[1:]))
+    slips = [f for f in check_whole(design).findings if f.rule == "slip"]
+    assert slips
+    for depth in re.findall(r"as a vee of .*?depth (\d+(?:\.\d+)?) mm", slips[0].remedy):
+        assert float(depth) < 10.0 - design.shaft("middle").diameter_mm / 2.0

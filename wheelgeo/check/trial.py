@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from wheelgeo.check.changes import Change, Way
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.subject import Find, Patience, Subject, solved
+from wheelgeo.design.model import Design, Pulley, RoundGroove, Shaft, VeeGroove
 
 Fault = tuple[str, str]
 """Rule and place of a fault."""
@@ -35,9 +36,11 @@ class _Outcome:
 class _Trial:
     """What is to be mended: by which rule it is found, and the faults of the wheel before.
 
-    ``rules`` and ``also`` are the rules that must not find new faults.
+    ``rules`` and ``also`` are the rules that must not find new faults; ``through`` are the
+    pulleys whose grooves reached their shafts before.
     """
 
+    through: frozenset[str]
     find: Find
     finding: Fault
     before: Mapping[Fault, float]
@@ -49,7 +52,7 @@ class _Trial:
         """Return the outcome of a change; None where it makes no sense or the finding stays."""
         amount = round(steps * way.step, 6)
         change = way.make(amount)
-        if change is None or not self.patience.spend():
+        if change is None or not self.patience.spend() or _through(change.design) - self.through:
             return None
         changed = solved(change.design, self.rules, on_trial=True)
         self.patience.spend(_SLOW * sum(m.path is None for m in changed.solution.bands))
@@ -123,7 +126,8 @@ def _search(
     subject: Subject, find: Find, finding: Fault, ways: Iterable[Way], also: tuple[Find, ...]
 ) -> str:
     """Return the words for what mends a finding; empty where nothing tried does."""
-    trial = _Trial(find, finding, faults_of(subject, also), subject.rules, also, subject.patience)
+    through, before = _through(subject.design), faults_of(subject, also)
+    trial = _Trial(through, find, finding, before, subject.rules, also, subject.patience)
     sound: list[_Outcome] = []
     partial: _Outcome | None = None
     for way in ways:
@@ -140,6 +144,18 @@ def _search(
         rule, where = partial.brings
         return f"{partial.change.says}; but see to {rule} ({where}) then"
     return ""
+
+
+def _through(design: Design) -> frozenset[str]:
+    """Return the pulleys whose grooves reach the shaft or the bore: no file may hold them."""
+    return frozenset(p.name for p in design.pulleys if _reaches(p, design.shaft(p.shaft)))
+
+
+def _reaches(pulley: Pulley, shaft: Shaft) -> bool:
+    groove, bore = pulley.groove, max(shaft.diameter_mm, pulley.bore_mm or 0.0)
+    if not isinstance(groove, VeeGroove | RoundGroove):
+        return False
+    return groove.rim_mm - 2.0 * groove.depth_mm <= bore
 
 
 def faults_of(subject: Subject, also: tuple[Find, ...] = ()) -> dict[Fault, float]:
