@@ -37,6 +37,7 @@ from wheelgeo.geometry.extents import (
 from wheelgeo.geometry.grooves import seat
 
 UP = (0.0, 0.0, 1.0)
+X = (1.0, 0.0, 0.0)
 VEE = VeeGroove(100.0, 5.0, 40.0, 1.0)
 MOUTH = 1.0 + 10.0 * math.tan(math.radians(20.0))
 
@@ -112,6 +113,20 @@ def test_a_rod_reaches_over_its_pulleys_and_the_crank() -> None:
     made = wheel()
     assert shaft_ends_mm(made, made.shaft("s")) == (0.0, 30.0)
     assert shaft_ends_mm(made, made.shaft("t")) == (0.0, 14.5)
+
+
+def test_a_bare_rod_reaches_past_every_pulley_along_its_own_axis() -> None:
+    """Upright, past both faces of the lower and the higher; level, past the rims of both."""
+    made = wheel()
+    bodies = [(made.shaft(p.shaft), p.offset_mm, pulley_width_mm(p, 2.0), pulley_rim_mm(p, 2.0))
+              for p in made.pulleys]  # fmt: skip
+    upright, level = Shaft("u", (70.0, 55.0, -3.0), UP, 8.0), Shaft("v", (0.0, 0.0, 0.0), X, 8.0)
+    heights = [s.at_mm[2] + at + sign * wide / 2 for s, at, wide, _ in bodies for sign in (-1, 1)]
+    sides = [s.at_mm[0] + sign * rim / 2 for s, _, _, rim in bodies for sign in (-1, 1)]
+    for rod, reach in ((upright, [h + 3.0 for h in heights]), (level, sides)):
+        wide = replace(made, shafts=(*made.shafts, rod))
+        ends = (min(0.0, *reach), max(0.0, *reach))
+        assert shaft_ends_mm(wide, rod) == pytest.approx(ends, abs=1e-12)
 
 
 def test_the_files_ends_win_whichever_way_round() -> None:

@@ -10,6 +10,8 @@ All defaults here are common practice, no source.
 
 from __future__ import annotations
 
+import math
+
 from wheelgeo.design.materials import find_material
 from wheelgeo.design.model import (
     Design,
@@ -21,6 +23,7 @@ from wheelgeo.design.model import (
     Shaft,
     VeeGroove,
 )
+from wheelgeo.geometry.vectors import along, dot, sub
 
 CutGroove = VeeGroove | RoundGroove | FlatRim
 """A groove that a tool can make; a pulley of which only the pitch is known gets one chosen."""
@@ -156,13 +159,29 @@ def shaft_ends_mm(design: Design, shaft: Shaft) -> tuple[float, float]:
 
     Returns:
         The file's ends, or else the shortest rod that holds the shaft's ``at``, both faces of
-        every pulley on it, the crank, and what the spindle carries.
+        every pulley on it, the crank, and what the spindle carries. A bare rod, with nothing on it,
+        reaches past all pulleys of the wheel: a band has to get round it.
     """
     if shaft.ends_mm is not None:
         low, high = shaft.ends_mm
         return (min(low, high), max(low, high))
-    places = [0.0, *_faces(design, shaft), *_attachments(design, shaft)]
+    carried = [*_faces(design, shaft), *_attachments(design, shaft)]
+    places = [0.0, *(carried or _reach(design, shaft))]
     return (min(places), max(places))
+
+
+def _reach(design: Design, shaft: Shaft) -> list[float]:
+    """Return how far all pulleys of a wheel reach along a shaft's axis, mm from its ``at``."""
+    places: list[float] = []
+    for pulley in design.pulleys:
+        other, cord = design.shaft(pulley.shaft), design.cord_on(pulley.name)
+        centre = along(other.at_mm, other.axis, pulley.offset_mm)
+        height = dot(sub(centre, shaft.at_mm), shaft.axis)
+        cosine = min(abs(dot(other.axis, shaft.axis)), 1.0)
+        half = 0.5 * pulley_width_mm(pulley, cord) * cosine
+        half += 0.5 * pulley_rim_mm(pulley, cord) * math.sqrt(1.0 - cosine * cosine)
+        places += [height - half, height + half]
+    return places
 
 
 def _faces(design: Design, shaft: Shaft) -> list[float]:
