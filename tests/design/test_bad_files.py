@@ -61,7 +61,7 @@ BROKEN: tuple[tuple[str, str, str, str], ...] = (
      'route = ["accelerator", "whorl"]\ncrossed = true', 'band 2 "second band": crossed|parallel'),
     ("crossed with turns",
      'route = ["wheel", "hub"]      # in the order in which it meets them\ncrossed = false',
-     'route = ["wheel", { pulley = "hub", turns = "against" }]\ncrossed = true',
+     'route = ["wheel", { pulley = "hub", turns = "with" }]\ncrossed = true',
      'band 1 "first band": crossed|turns'),
     ("crossed of three",
      'route = ["wheel", "hub"]      # in the order in which it meets them\ncrossed = false',

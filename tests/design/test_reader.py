@@ -188,6 +188,8 @@ def test_crossed_is_short_for_against(good_text: str) -> None:
     ).bands[0]
     assert crossed.route == against.route == (Stop("wheel"), Stop("hub", "against"))
     assert replace(crossed, crossed=False) == against
+    both = good_text.replace('"hub"]      #', '{ pulley = "hub", turns = "against" }]      #')
+    assert parse_design(both.replace("crossed = false", "crossed = true")).bands[0] == crossed
 
 
 def test_axes_are_made_one_long(good_text: str) -> None:

@@ -65,11 +65,11 @@ def _same_shaft(raw: RawFile, place: Place, band: Table) -> Iterator[Located]:
 def _crossed(raw: RawFile, place: Place, band: Table) -> Iterator[Located]:
     stops = stops_of(band)
     here = (*place, "crossed")
-    if any(turns is not None for _, _, turns in stops):
+    if any(turns == "with" for _, _, turns in stops[1:]):
         yield locate(
             raw.tables,
             here,
-            "crossed = true and turns on a pulley are both given",
+            'crossed = true and turns = "with" contradict each other',
             "keep one of the two",
         )
     if len(stops) > 2:
