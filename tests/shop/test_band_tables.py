@@ -102,3 +102,13 @@ def test_no_cell_begins_like_a_formula(cell: str) -> None:
 def test_a_band_named_like_a_formula_is_defused_in_the_file(bench: Design) -> None:
     band = replace(bench.bands[0], name="=1+1")
     assert read(replace(bench, bands=(band, bench.bands[1])))[0]["band"] == "'=1+1"
+
+
+def test_a_joint_that_is_not_known_is_left_open_and_is_not_nothing(bench: Design) -> None:
+    design = replace(bench, bands=(replace(bench.bands[0], joint_mm=None), *bench.bands[1:]))
+    row = read(design)[0]
+    assert (row["joint_mm"], row["cut_with_joint_mm"]) == ("", "")
+    texts = [i.shape.text for i in tables_sheet(solve_drive(design)).items
+             if isinstance(i.shape, Label)]  # fmt: skip
+    assert "add your own" in texts
+    assert "cut + joint" in texts

@@ -20,13 +20,14 @@ from wheelgeo.check.facts import Facts, cut_length_mm, facts
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import Report, check_design
 from wheelgeo.design.materials import CORDS
-from wheelgeo.design.model import Design, Stock
+from wheelgeo.design.model import Design, Stock, Vector
 from wheelgeo.shop.figure import Figure, markup
 from wheelgeo.shop.ink import Arc, Pen, Stroke
 from wheelgeo.shop.lengths import length_with_unit, length_writer, unit_note
 from wheelgeo.shop.make import Job, MakeOptions
 from wheelgeo.shop.make_sheet import make_sheet
 from wheelgeo.shop.paper import PAPERS_MM
+from wheelgeo.shop.part_files import make_sheets
 from wheelgeo.shop.parts import parts_of
 from wheelgeo.shop.sheet import (
     Block,
@@ -40,6 +41,7 @@ from wheelgeo.shop.sheet import (
     Table,
 )
 from wheelgeo.shop.sheet_content import shop_sheet
+from wheelgeo.shop.sheet_cut import grooves
 from wheelgeo.shop.sheet_html import sheet_html
 from wheelgeo.shop.sheet_pdf import sheet_pdf
 from wheelgeo.shop.sheet_words import CAUTIONS, JOINING, OTHER_JOINING, joining, order_of_work
@@ -142,6 +144,49 @@ def test_every_part_of_the_wheel_is_on_it(box: Sheet, checked: Checked) -> None:
     assert {row[0] for row in standing.rows} == {s.name for s in design.shafts}
 
 
+def test_the_sheets_it_lists_are_the_sheets_of_the_set(box: Sheet, checked: Checked) -> None:
+    report, found = checked("box-wheel")
+    made = make_sheets(Job(report, found, MakeOptions()))
+    listed = table(box, "Sheet").rows
+    assert [f.name for f in made if f.name.endswith(".dxf")] == [
+        f"sheet-{number}-{name.split(' (')[0].replace(' ', '-')}.dxf" for number, name, *_ in listed
+    ]
+    flat = {row[0] for row in table(box, "Flat part").rows}
+    assert {part for row in listed for part in row[5].split(", ")} == flat
+
+
+def test_blanks_are_whole_millimetres_and_large_enough(box: Sheet) -> None:
+    for row in table(box, "Turned piece").rows:
+        rim, width = (float(cell.removesuffix(" mm")) for cell in (row[2], row[3]))
+        across, thick = (float(size) for size in re.findall(r"([\d.]+) mm", row[5]))
+        assert across == int(across) >= rim + 6.0
+        assert thick == int(thick) >= round(width, 1) + 5.9
+
+
+def test_where_a_groove_stands_is_said_from_the_floor_or_the_end_of_its_rod(box: Sheet) -> None:
+    # box-wheel.toml: offsets 14, 14, 30 on upright shafts from the floor; the whorl at 0 on a
+    # spindle that begins at -20 and points to the back
+    assert [row[7] for row in table(box, "Pulley").rows] == [
+        "14.00 mm above the floor", "14.00 mm above the floor", "30.00 mm above the floor",
+        "20.00 mm from the rod's front end",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("axis", "end"),
+    [((0, 1, 0), "front"), ((0, -1, 0), "back"), ((1, 0, 0), "left"), ((-1, 0, 0), "right"),
+     ((0, 0.6, 0.8), "lower"), ((0.6, 0, -0.8), "upper")],
+)  # fmt: skip
+def test_the_end_of_a_rod_is_named_as_seen_from_the_front(
+    checked: Checked, axis: Vector, end: str
+) -> None:
+    design = checked("box-wheel")[0].design
+    shafts = tuple(replace(s, axis=axis) if s.name == "spindle" else s for s in design.shafts)
+    (turned,) = grooves(replace(design, shafts=shafts), "mm")
+    assert isinstance(turned, Table)
+    assert turned.rows[3][7] == f"20.00 mm from the rod's {end} end"
+
+
 def test_every_row_has_a_cell_for_each_head(checked: Checked) -> None:
     for name in ("box-wheel", "travel-wheel", "flyer-wheel"):
         for found in blocks(shop_sheet(*checked(name)), Table):
@@ -222,9 +267,11 @@ def test_senses_go_with_the_signs_of_the_speeds(bench: Design) -> None:
     report = check_design(bench, remedies=False)
     sheet = shop_sheet(report, facts(report))
     (turning,) = [t for t in blocks(sheet, Table) if t.caption == "Shafts"]
-    assert turning.rows[0][1] == "-60"  # the file: clockwise
-    for row in turning.rows:
-        assert row[3] == ("clockwise" if row[1].startswith("-") else "counter-clockwise")
+    assert turning.rows[0][1:] == ("60", "1.000", "clockwise")  # as the file says
+    for row, motion in zip(turning.rows, report.solution.shafts, strict=True):
+        assert motion.speed_rpm is not None
+        assert row[1] == f"{abs(motion.speed_rpm):,.0f}".replace(",", "\N{THIN SPACE}")
+        assert row[3] == ("clockwise" if motion.speed_rpm < 0.0 else "counter-clockwise")
 
 
 def test_inches_are_the_same_lengths(checked: Checked) -> None:
@@ -312,7 +359,22 @@ def test_every_shipped_cord_has_its_joint() -> None:
 def test_order_of_work_leaves_out_what_there_is_not() -> None:
     full = order_of_work(True, True, True, True, "tip", "Z")
     bare = order_of_work(False, False, False, False, "flyer", None)
-    assert len(full) - len(bare) == 4
+    assert len(full) - len(bare) == 5
+
+
+def test_the_point_is_made_before_the_rod_is_mounted_and_bands_come_last() -> None:
+    steps = order_of_work(False, True, True, True, "tip", "Z")
+    order = [
+        next(i for i, step in enumerate(steps) if words in step)
+        for words in ("Bore each blank", "drill", "Point the spindle", "Set each pulley",
+                      "Mount the shafts", "join the bands", "full speed")
+    ]  # fmt: skip
+    assert order == sorted(order)
+
+
+def test_steps_of_the_order_of_work_say_what_they_must() -> None:
+    full = order_of_work(True, True, True, True, "tip", "Z")
+    bare = order_of_work(False, False, False, False, "flyer", None)
     assert any("letter Z" in step for step in full)
     assert not any("letter" in step for step in bare)
     assert any("backwards" in step for step in bare)
@@ -482,6 +544,23 @@ def test_the_set_is_a_page_and_two_pdfs_the_same_every_time(checked: Checked) ->
     for file in first[1:]:
         assert file.content.startswith(b"%PDF")
         assert b"/CreationDate (D:2000" in file.content
+
+
+@pytest.mark.parametrize(
+    ("name", "paper"), [("travel-wheel", "A4"), ("flyer-wheel", "Letter"), ("box-wheel", "A4")]
+)
+def test_no_heading_stands_alone_at_the_foot_of_a_page(
+    checked: Checked, name: str, paper: Any
+) -> None:
+    sheet = shop_sheet(*checked(name))
+    headings = {block.text for block in blocks(sheet, Heading)}
+    with pdfplumber.open(io.BytesIO(sheet_pdf(sheet, paper))) as pdf:
+        lines = [page.extract_text().splitlines() for page in pdf.pages]
+    assert headings <= {line for page in lines for line in page}
+    for page in lines:
+        assert len(page) > 1, "a page with nothing on it"
+        assert page[-1].startswith(sheet.title)  # the foot
+        assert page[-2] not in headings
 
 
 def test_chance_and_the_clock_have_no_say(checked: Checked) -> None:

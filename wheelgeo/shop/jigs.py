@@ -17,7 +17,7 @@ from wheelgeo.geometry.extents import CutGroove, groove_to_cut, mouth_mm
 from wheelgeo.geometry.path import PitchCircle, solve_path
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.outlines import Arc, Circle, Label, Line, Outline, Part, Point, rectangle
-from wheelgeo.shop.parts import sheet_thickness_mm
+from wheelgeo.shop.parts import parts_of, sheet_thickness_mm
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.segments import SAME_MM, Segment
 from wheelgeo.shop.tables import band_rows
@@ -35,6 +35,20 @@ BOARD_MM = 12.0
 ROW_MM = 26.0
 """From one band's pegs to the next one's, mm."""
 EDGE_MM = 18.0
+
+
+def everything_flat(solution: Solution) -> tuple[Part, ...]:
+    """Return every part and jig that is cut from sheet, in the order in which they are laid out.
+
+    Args:
+        solution: the solved wheel.
+
+    Raises:
+        OutputError: a band has no path.
+        ShapeError: a part cannot be made as asked.
+    """
+    design = solution.design
+    return (*parts_of(design), *groove_gauges(design), banding_board(solution))
 
 
 def groove_gauges(design: Design) -> tuple[Part, ...]:

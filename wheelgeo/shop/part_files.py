@@ -16,7 +16,7 @@ from wheelgeo.shop.drafting import (
     wrapped,
 )
 from wheelgeo.shop.dxf import dxf_bytes
-from wheelgeo.shop.jigs import banding_board, groove_gauges
+from wheelgeo.shop.jigs import banding_board, everything_flat, groove_gauges
 from wheelgeo.shop.make import Job, MadeFile
 from wheelgeo.shop.names import safe_stems
 from wheelgeo.shop.outlines import Circle, Part, Place
@@ -108,9 +108,7 @@ def make_jigs(job: Job) -> list[MadeFile]:
 
 def layout_of(job: Job) -> Layout:
     """Return all flat parts and jigs laid out on the design's sheets."""
-    design = job.report.design
-    jigs = [*groove_gauges(design), banding_board(job.report.solution)]
-    return lay_out(design, [*parts_of(design), *jigs])
+    return lay_out(job.report.design, everything_flat(job.report.solution))
 
 
 def make_sheets(job: Job) -> list[MadeFile]:

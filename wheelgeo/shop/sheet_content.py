@@ -53,20 +53,25 @@ def shop_sheet(report: Report, facts: Facts, unit: LengthUnit = "mm") -> Sheet:
         *_drawing(report, unit),
         *_facts(facts, report),
         *_findings(facts),
-        *cut_list(design, unit),
+        *cut_list(report.solution, unit),
         *grooves(design, unit),
         *drilling(design, unit),
         *_bands(report, unit),
         *_order(report, facts),
         *_how_to_read(design, unit),
     ]
-    return Sheet(f"{design.title}: shop sheet", _lead(facts), tuple(blocks))
+    return Sheet(f"{design.title}: shop sheet", _lead(facts, turned_by(design)), tuple(blocks))
 
 
-def _lead(facts: Facts) -> str:
+def turned_by(design: Design) -> str:
+    """Return what a person counts the turns of; a treadle makes its wheel turn once a stroke."""
+    return {"crank": "crank", "treadle": "wheel", "motor": "motor"}[design.drive.by]
+
+
+def _lead(facts: Facts, turned: str) -> str:
     """Return the most important in one sentence."""
     ratio, twist = facts["ratio"], facts["twist"]
-    parts = ["Spindle turns per drive turn: " + _number(ratio, 1)]
+    parts = [f"{_number(ratio, 1)} spindle turns per turn of the {turned}"]
     if facts["spindle"]["speed_rpm"] is not None:
         parts.append(f"spindle speed {_number(facts['spindle']['speed_rpm'], 0)} rpm")
     if twist["direction"] is not None:
@@ -103,7 +108,7 @@ def _drawing(report: Report, unit: LengthUnit) -> list[Block]:
 def _facts(facts: Facts, report: Report) -> list[Block]:
     twist, spindle = facts["twist"], facts["spindle"]
     drive = report.design.drive
-    sense = spindle["turns"] or UNKNOWN
+    sense, turned = spindle["turns"] or UNKNOWN, turned_by(report.design)
     rows = [
         ("Turned by", f"{drive.by}, {_number(drive.speed_rpm, 0)} rpm, {drive.turns}"),
         (
@@ -115,21 +120,21 @@ def _facts(facts: Facts, report: Report) -> list[Block]:
             f"{_number(spindle['speed_rpm'], 0)} rpm, {sense} seen from the yarn",
         ),
         ("Twist", f"{twist['direction'] or UNKNOWN}; wanted: {twist['wanted'] or 'not stated'}"),
-        ("Turns per metre", _number(twist["turns_per_metre"], 0)),
-        ("Drive turns per metre of yarn", _number(twist["drive_turns_per_metre"])),
-        ("Drive turns per draw", _number(twist["drive_turns_per_draw"])),
+        ("Twist wanted, turns per metre", _number(twist["turns_per_metre"], 0)),
+        (f"Turns of the {turned} per metre of yarn", _number(twist["drive_turns_per_metre"])),
+        (f"Turns of the {turned} per draw", _number(twist["drive_turns_per_draw"])),
         *_yarn(facts["yarn"]),
     ]
     shafts = tuple(
         (
             s["name"],
-            _signed(s["speed_rpm"], 0),
-            _signed(s["turns_per_drive_turn"], 3),
+            _size(s["speed_rpm"], 0),
+            _size(s["turns_per_drive_turn"], 3),
             _sense(s["speed_rpm"]),
         )
         for s in facts["shafts"]
     )
-    head = ("Shaft", "Speed, rpm", "Turns per drive turn", "Sense, its axis towards you")
+    head = ("Shaft", "Speed, rpm", f"Turns per turn of the {turned}", "Its axis towards you, turns")
     return [Heading("Facts"), Pairs(tuple(rows)), Table("Shafts", head, shafts, (3, 2, 2, 3))]
 
 
@@ -150,8 +155,9 @@ def _yarn(yarn: Facts | None) -> list[tuple[str, str]]:
     return rows
 
 
-def _signed(value: float | None, decimals: int) -> str:
-    return UNKNOWN if value is None else f"{value:+.{decimals}f}"
+def _size(value: float | None, decimals: int) -> str:
+    """Return a number without its sign; the next column says which way round."""
+    return _number(None if value is None else abs(value), decimals)
 
 
 def _sense(speed: float | None) -> str:

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from wheelgeo.design.model import Design, FlatRim, RoundGroove, Shaft
+from wheelgeo.design.model import Design, FlatRim, Pulley, RoundGroove, Shaft
 from wheelgeo.drive.assume import Notes, pulley_material
+from wheelgeo.drive.train import Solution
 from wheelgeo.geometry.extents import groove_to_cut, pulley_rim_mm, pulley_width_mm, shaft_ends_mm
 from wheelgeo.geometry.grooves import seat
-from wheelgeo.shop.floor import Footing, floor_of, footings
+from wheelgeo.shop.floor import UPRIGHT, Footing, floor_of, footings
+from wheelgeo.shop.jigs import everything_flat
 from wheelgeo.shop.lengths import LengthUnit, length_with_unit
 from wheelgeo.shop.outlines import Circle, Part
-from wheelgeo.shop.parts import parts_of
 from wheelgeo.shop.section import Wheel, wheels
 from wheelgeo.shop.sheet import Block, Heading, Notice, Paragraph, Table
 from wheelgeo.shop.sheets import LaidSheet, Layout, lay_out
@@ -21,32 +23,37 @@ from wheelgeo.shop.solids import mass_row
 Lengths = Callable[[float], str]
 
 BLANK_OVER_MM = 6.0
-"""What a turner's blank is larger than the finished piece, in diameter and in width, mm."""
+"""What a turner's blank is larger than the finished piece, in diameter and in width, mm; the
+blank is rounded up to whole millimetres."""
 
 
-def cut_list(design: Design, unit: LengthUnit) -> list[Block]:
+def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
     """Return what is to be cut: turned pieces, flat parts, the sheets they lie on, and rods.
 
     Args:
-        design: the wheel.
+        solution: the solved wheel.
         unit: how lengths are written.
 
     Raises:
+        OutputError: a band has no path.
         ShapeError: a part cannot be made as asked.
     """
-    lengths = length_with_unit(unit)
+    lengths, design = length_with_unit(unit), solution.design
+    pieces = everything_flat(solution)
     turned = tuple(_turned_row(design, w, lengths) for w in wheels(design) if not w.layered)
     rods = tuple(_rod_row(design, s, lengths) for s in design.shafts)
-    flat = tuple(_flat_row(p, lengths) for p in parts_of(design))
+    flat = tuple(_flat_row(p, lengths) for p in pieces)
     blocks: list[Block] = [Heading("Cut list")]
     if turned:
         head = ("Turned piece", "Material", "Rim", "Width", "Bore", "Blank to start from", "Mass")
-        caption = "Pieces to turn; the bore is cut first"
+        caption = "Pieces to turn; bore them first"
         blocks.append(Table(caption, head, turned, (3, 2, 2, 2, 2, 3, 1.6)))
     if flat:
         flat_head = ("Flat part", "Quantity", "Material", "Thickness", "Smallest stock", "Notes")
-        blocks.append(Table("Parts to cut from sheet", flat_head, flat, (3, 1.4, 2, 2, 3, 5)))
-        blocks += _stock(lay_out(design, parts_of(design)), design.shop.kerf_mm, lengths)
+        blocks.append(
+            Table("Parts and jigs to cut from sheet", flat_head, flat, (3, 1.4, 2, 2, 3, 5))
+        )
+        blocks += _stock(lay_out(design, pieces), design.shop.kerf_mm, lengths)
     rod_head = ("Rod", "Material", "Diameter", "Length", "Notes")
     caption = "Shafts; ends as drawn, add what bearings and crank need"
     blocks.append(Table(caption, rod_head, rods, (3, 2, 2, 2, 4)))
@@ -88,7 +95,8 @@ def _turned_row(design: Design, wheel: Wheel, lengths: Lengths) -> tuple[str, ..
         (p.offset_mm - s * 0.5 * pulley_width_mm(p, cord)) for p, cord in cords for s in (1, -1)
     ]
     width = max(faces) - min(faces)
-    blank = f"{lengths(rim + BLANK_OVER_MM)} diameter, {lengths(width + BLANK_OVER_MM)} thick"
+    across, thick = (lengths(math.ceil(size + BLANK_OVER_MM - 1e-6)) for size in (rim, width))
+    blank = f"{across} diameter, {thick} thick"
     material = pulley_material(wheel.pulleys[0], design, Notes()).name
     return (
         wheel.name,
@@ -144,7 +152,8 @@ def grooves(design: Design, unit: LengthUnit) -> list[Block]:
         cord = design.cord_on(pulley.name)
         groove = groove_to_cut(pulley, cord)
         pitch = lengths(seat(groove, cord).pitch_diameter_mm) if cord > 0.0 else "no band"
-        rows.append((pulley.name, *_groove_cells(groove, lengths), pitch))
+        place = _place_on_rod(design, pulley, lengths)
+        rows.append((pulley.name, *_groove_cells(groove, lengths), pitch, place))
     head = (
         "Pulley",
         "Groove",
@@ -153,9 +162,34 @@ def grooves(design: Design, unit: LengthUnit) -> list[Block]:
         "Angle or radius",
         "Width of bottom",
         "Pitch diameter",
+        "Middle of the groove",
     )
-    caption = "Grooves; the pitch diameter is that of the seated cord's centre-line"
-    return [Table(caption, head, tuple(rows), (3, 2, 2, 2, 2.4, 2.4, 2.4))]
+    caption = (
+        "Grooves, and where they stand on their rods; the pitch diameter is that of the seated "
+        "cord's centre-line"
+    )
+    return [Table(caption, head, tuple(rows), (2.8, 1.7, 2.1, 1.9, 2, 2, 2.1, 3.4))]
+
+
+def _place_on_rod(design: Design, pulley: Pulley, lengths: Lengths) -> str:
+    """Return where the middle of a groove stands: above the floor, or from an end of its rod."""
+    shaft = design.shaft(pulley.shaft)
+    x, y, z = shaft.axis
+    if math.hypot(x, y) <= UPRIGHT:
+        floor = floor_of(design).corner_mm[2]
+        return f"{lengths(shaft.at_mm[2] + z * pulley.offset_mm - floor)} above the floor"
+    first = shaft_ends_mm(design, shaft)[0]
+    return f"{lengths(pulley.offset_mm - first)} from the rod's {_first_end(shaft)} end"
+
+
+def _first_end(shaft: Shaft) -> str:
+    """Return which end of a rod its axis points away from, as seen by one who faces the front."""
+    x, y, z = shaft.axis
+    if abs(z) > UPRIGHT:
+        return "lower" if z > 0.0 else "upper"
+    if abs(y) >= abs(x):
+        return "front" if y > 0.0 else "back"
+    return "left" if x > 0.0 else "right"
 
 
 def _groove_cells(groove: Any, lengths: Lengths) -> tuple[str, str, str, str, str]:
@@ -195,7 +229,7 @@ def _foot_rows(foot: Footing, lengths: Lengths) -> Iterable[tuple[str, ...]]:
 
 def _foot_work(foot: Footing, lengths: Lengths) -> str:
     if foot.supports:
-        return "support of a lying shaft"
+        return "set a support of the shaft"
     if isinstance(foot.cut, Circle):
         return f"drill {lengths(2.0 * foot.cut.radius_mm)}"
     return foot.size

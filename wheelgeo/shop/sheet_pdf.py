@@ -13,6 +13,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
+    CondPageBreak,
     Flowable,
     KeepTogether,
     ListFlowable,
@@ -40,11 +41,13 @@ from wheelgeo.shop.sheet import (
 )
 
 MARGIN_MM = 15.0
+ROOM_BELOW = 28.0 * mm
+"""A heading with less room than this below it goes on to the next page, points."""
 _PLAIN, _BOLD = "DejaVuSans", "DejaVuSans-Bold"
 
-_BODY = ParagraphStyle("body", fontName=_PLAIN, fontSize=8.5, leading=11.5, spaceAfter=3)
-_CELL = ParagraphStyle("cell", parent=_BODY, fontSize=7, leading=8.8, spaceAfter=0)
-_HEAD = ParagraphStyle("head", parent=_CELL, fontName=_BOLD, fontSize=6.5, leading=8)
+_BODY = ParagraphStyle("body", fontName=_PLAIN, fontSize=9, leading=12, spaceAfter=3)
+_CELL = ParagraphStyle("cell", parent=_BODY, fontSize=8, leading=9.8, spaceAfter=0)
+_HEAD = ParagraphStyle("head", parent=_CELL, fontName=_BOLD, fontSize=7.5, leading=9)
 _NAME = ParagraphStyle("name", parent=_CELL, fontName=_BOLD)
 _TITLE = ParagraphStyle("title", fontName=_BOLD, fontSize=16, leading=20, spaceAfter=4)
 _LEAD = ParagraphStyle("lead", parent=_BODY, fontSize=9.5, leading=13, spaceAfter=8)
@@ -77,6 +80,9 @@ def sheet_pdf(sheet: Sheet, paper: Paper = "A4") -> bytes:
     story: list[Any] = [Text(_safe(sheet.title), _TITLE), Text(_safe(sheet.lead), _LEAD)]
     for block in sheet.blocks:
         story += _flowables(block, room)
+    while isinstance(story[-1], Spacer):  # where the page is full it would begin an empty one
+        story.pop()
+    story = _with_headings(story)
     title = ink.drawable(sheet.title)
 
     def foot(canvas: Canvas, page: Any) -> None:
@@ -86,6 +92,21 @@ def sheet_pdf(sheet: Sheet, paper: Paper = "A4") -> bytes:
 
     document.build(story, onFirstPage=foot, onLaterPages=foot)
     return stream.getvalue()
+
+
+def _with_headings(story: list[Any]) -> list[Any]:
+    """Put a heading into the block that follows and that is kept on one page.
+
+    Left beside it, the heading would stay behind when the block goes on to the next page.
+    """
+    joined: list[Any] = []
+    for piece in story:
+        heading = joined and getattr(joined[-1], "style", None) is _SECTION
+        if heading and isinstance(piece, KeepTogether):
+            joined[-1] = KeepTogether([joined[-1], *piece._content])
+        else:
+            joined.append(piece)
+    return joined
 
 
 def _register() -> None:
@@ -113,7 +134,7 @@ def _table(table: Table, room: float) -> list[Any]:
 
 def _pairs(pairs: Pairs, room: float) -> Grid:
     rows = [[Text(_safe(k), _NAME), Text(_safe(v), _CELL)] for k, v in pairs.rows]
-    return Grid(rows, [0.32 * room, 0.68 * room], style=_rules(1.5), hAlign="LEFT")
+    return Grid(rows, [0.4 * room, 0.6 * room], style=_rules(1.5), hAlign="LEFT")
 
 
 def _rules(padding: float) -> list[tuple[Any, ...]]:
@@ -227,7 +248,7 @@ def _words(canvas: Canvas, text: ink.Text) -> None:
 
 
 _LAYERS: Mapping[type[Block], Callable[[Any, float], list[Any]]] = {
-    Heading: lambda block, _: [Text(_safe(block.text), _SECTION)],
+    Heading: lambda block, _: [CondPageBreak(ROOM_BELOW), Text(_safe(block.text), _SECTION)],
     Paragraph: lambda block, _: [Text(_safe(block.text), _BODY)],
     Pairs: lambda block, room: [_pairs(block, room), Spacer(0, 6)],
     Table: _table,

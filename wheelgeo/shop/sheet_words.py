@@ -93,6 +93,20 @@ def order_of_work(
             "Mark the floor from its left and front edges by the drilling table and drill."
         )
     steps.append(
+        "Cut the other flat parts of the cut list; fit supports and bearings at their places on "
+        "the floor."
+    )
+    if kind == "tip":
+        steps.append(
+            "Point the spindle, round the point off a little, and keep a cork on it until the "
+            "wheel is tried."
+        )
+    steps.append(
+        "Set each pulley on its rod with the middle of its groove where the table of grooves says, "
+        "and fix it so that it cannot turn on the rod: glue and a pin in wood, a grub screw or "
+        "solder in metal."
+    )
+    steps.append(
         "Mount the shafts; they turn freely and without play. Spin each by hand and look along the "
         "rim: it must not wobble."
     )

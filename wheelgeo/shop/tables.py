@@ -149,10 +149,16 @@ def _cells(row: BandRow) -> list[str]:
         f"{row.path_mm:.3f}",
         f"{100.0 * (band.stretch or 0.0):.6g}",
         f"{row.cut_mm:.3f}",
-        f"{row.joint_mm:.6g}",
-        f"{row.with_joint_mm:.3f}",
+        *_joint_cells(row),
         *("" if length is None else f"{length:.3f}" for length in slide),
     ]
+
+
+def _joint_cells(row: BandRow) -> tuple[str, str]:
+    """Return the joint and the length with it; empty where the file does not say, not 0."""
+    if row.band.joint_mm is None:
+        return "", ""
+    return f"{row.joint_mm:.6g}", f"{row.with_joint_mm:.3f}"
 
 
 def tables_sheet(solution: Solution) -> CutSheet:
@@ -180,7 +186,7 @@ def tables_sheet(solution: Solution) -> CutSheet:
         *text_block(
             [
                 "cut: cord before it is stretched on, without the joint.",
-                "cut with joint: add nothing more. Joint 0: the file gives none.",
+                "joint: cord that the knot, splice or weld takes, where the file says how much.",
             ],
             (110.0, square_top),
         ),
@@ -191,7 +197,8 @@ def tables_sheet(solution: Solution) -> CutSheet:
 def _drawn_row(row: BandRow) -> list[str]:
     name, material, cord, _, path, stretch, cut, joint, total, low, high = _cells(row)
     travel = f"{low or 'no path'} to {high or 'no path'}" if row.slide_mm else ""
-    return [name, material, cord, path, stretch, cut, joint, total, travel]
+    joined = [joint or "add your own", total or "cut + joint"]
+    return [name, material, cord, path, stretch, cut, *joined, travel]
 
 
 def _pulley_rows(solution: Solution) -> list[list[str]]:
