@@ -2,6 +2,7 @@
 
 import math
 import random
+from itertools import chain
 
 import numpy as np
 import pytest
@@ -10,12 +11,13 @@ from hypothesis import strategies as st
 from scipy.optimize import nnls
 
 from wheelgeo.geometry.bodies import (
+    SIDES,
     Body,
     Capsule,
     Cylinder,
-    beyond_box_mm,
     gap_mm,
     half_width_mm,
+    overhangs_mm,
 )
 from wheelgeo.geometry.vectors import add, along, cross, scale, unit
 
@@ -307,7 +309,10 @@ BOX = ((-50.0, -40.0, 0.0), (100.0, 80.0, 60.0))
     ],
 )
 def test_beyond_box(centre, mm, side):
-    assert beyond_box_mm(Cylinder(centre, Z, 20.0, 5.0), *BOX) == (pytest.approx(mm), side)
+    low, high = overhangs_mm(Cylinder(centre, Z, 20.0, 5.0), *BOX)
+    beyond = dict(zip(chain(*SIDES), chain(*zip(low, high, strict=True)), strict=True))
+    worst = max(beyond, key=beyond.__getitem__)
+    assert (beyond[worst], worst) == (pytest.approx(mm), side)
 
 
 def test_half_width_of_a_tilted_cylinder():

@@ -11,11 +11,10 @@ from wheelgeo.check.subject import Subject, gap_mm
 from wheelgeo.check.trial import remedy
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.model import Case
-from wheelgeo.geometry.bodies import Capsule, Cylinder, half_width_mm
+from wheelgeo.geometry.bodies import SIDES, Capsule, Cylinder, half_width_mm
 from wheelgeo.geometry.vectors import Vector, along, scale
 
 _TOLERANCE_MM = 1e-6
-_SIDES = (("left", "right"), ("front", "back"), ("floor", "top"))
 
 
 def hand_room(subject: Subject) -> Iterator[Finding]:
@@ -78,7 +77,7 @@ def _reaches(subject: Subject, case: Case) -> list[tuple[float, float, str]]:
     axis = subject.design.shaft(subject.design.drive.shaft).axis
     centre = _centre(subject)
     found = []
-    for i, (low, high) in enumerate(_SIDES):
+    for i, (low, high) in enumerate(SIDES):
         normal: Vector = (float(i == 0), float(i == 1), float(i == 2))
         facing = half_width_mm(Cylinder((0.0, 0.0, 0.0), axis, 1.0, 0.0), normal)
         for room, side in (

@@ -21,7 +21,7 @@ from wheelgeo.check.subject import Find, Subject, gap_mm
 from wheelgeo.check.trial import remedy
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive.train import BandMotion
-from wheelgeo.geometry.bodies import Capsule, Cylinder, half_width_mm
+from wheelgeo.geometry.bodies import SIDES, Capsule, Cylinder, overhangs_mm
 from wheelgeo.geometry.clearance import parting_tilt_deg, turned
 from wheelgeo.geometry.vectors import Vector, sub, unit
 
@@ -32,7 +32,6 @@ TOUCH_MM = 1e-6
 
 Body = Cylinder | Capsule
 Named = tuple[str, Body]
-_SIDES = (("left", "right"), ("front", "back"), ("floor", "top"))
 
 
 def _too_near(
@@ -292,35 +291,16 @@ def outside_case(subject: Subject) -> Iterator[Finding]:
             )
 
 
-def _overhangs(subject: Subject, body: Body) -> tuple[list[float], list[float]]:
-    """Return how far a body stands beyond the low and the high sides of the case, mm."""
-    case = subject.design.case
-    assert case is not None
-    low, high = [], []
-    for i in range(3):
-        reach = half_width_mm(body, _side(i, 1.0))
-        centre = _middle(body)[i]
-        low.append(case.corner_mm[i] - (centre - reach))
-        high.append(centre + reach - case.corner_mm[i] - case.inside_mm[i])
-    return low, high
-
-
 def _side(index: int, sign: float) -> Vector:
     return (sign * (index == 0), sign * (index == 1), sign * (index == 2))
-
-
-def _middle(body: Body) -> Vector:
-    if isinstance(body, Cylinder):
-        return body.centre
-    (a, b, c), (x, y, z) = body.start, body.end
-    return (0.5 * (a + x), 0.5 * (b + y), 0.5 * (c + z))
 
 
 def _beyond(
     subject: Subject, rule: str, part: Named, pulleys: tuple[str, ...]
 ) -> Iterator[Finding]:
-    room = subject.limit("clearance_mm")
-    low, high = _overhangs(subject, part[1])
+    room, case = subject.limit("clearance_mm"), subject.design.case
+    assert case is not None
+    low, high = overhangs_mm(part[1], case.corner_mm, case.inside_mm)
     worst = max(*low, *high)
     if worst <= -room + TOUCH_MM:
         return
@@ -337,10 +317,10 @@ def _beyond(
     )  # fmt: skip
 
 
-def _sides_in_words(low: list[float], high: list[float], room: float) -> str:
+def _sides_in_words(low: Vector, high: Vector, room: float) -> str:
     out, near = [], []
     for i in range(3):
-        for beyond, side in zip((low[i], high[i]), _SIDES[i], strict=True):
+        for beyond, side in zip((low[i], high[i]), SIDES[i], strict=True):
             if beyond > TOUCH_MM:
                 out.append(f"by {_mm(beyond)} at the {side}")
             elif beyond > -room + TOUCH_MM:
@@ -351,7 +331,7 @@ def _sides_in_words(low: list[float], high: list[float], room: float) -> str:
 
 
 def _ways_inside(
-    subject: Subject, overhangs: tuple[list[float], list[float]], room: float,
+    subject: Subject, overhangs: tuple[Vector, Vector], room: float,
     pulleys: tuple[str, ...],
 ) -> Iterator[Way]:  # fmt: skip
     design, case = subject.design, subject.design.case

@@ -23,6 +23,9 @@ from typing import NamedTuple
 
 from wheelgeo.geometry.vectors import Vector, across, add, cross, dot, norm, scale, sub, unit
 
+SIDES = (("left", "right"), ("front", "back"), ("floor", "top"))
+"""Names of a box's low and high sides along x, y and z."""
+_AXES: tuple[Vector, Vector, Vector] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 _PARALLEL = 1e-12
 """Sine of the angle below which two axes are parallel."""
 _SEAM_SAMPLES = 16
@@ -113,8 +116,8 @@ def half_width_mm(body: Body, direction: Vector) -> float:
     return core.half * abs(dot(direction, core.axis)) + core.disc * n_cross_a + core.skin
 
 
-def beyond_box_mm(body: Body, corner: Vector, size: Vector) -> tuple[float, str]:
-    """Return how far a body sticks out of a box, mm, and on which side most.
+def overhangs_mm(body: Body, corner: Vector, size: Vector) -> tuple[Vector, Vector]:
+    """Return how far a body stands out of a box at each side, mm; negative: the room left there.
 
     Args:
         body: the body.
@@ -122,16 +125,12 @@ def beyond_box_mm(body: Body, corner: Vector, size: Vector) -> tuple[float, str]
         size: the box along x, y and z, mm.
 
     Returns:
-        The largest overhang (negative: the least room left) and the name of that side: left and
-        right along x, front and back along y, floor and top along z.
+        The overhangs at the low sides along x, y and z, and at the high sides; see ``SIDES``.
     """
     centre = _core(body).centre
-    sides: list[tuple[float, str]] = []
-    for i, (low, high) in enumerate((("left", "right"), ("front", "back"), ("floor", "top"))):
-        reach = half_width_mm(body, (float(i == 0), float(i == 1), float(i == 2)))
-        sides.append((corner[i] - (centre[i] - reach), low))
-        sides.append((centre[i] + reach - (corner[i] + size[i]), high))
-    return max(sides, key=lambda side: side[0])
+    x, y, z = (half_width_mm(body, axis) for axis in _AXES)
+    high_corner = add(corner, size)
+    return sub(corner, sub(centre, (x, y, z))), sub(add(centre, (x, y, z)), high_corner)
 
 
 def _core(body: Body) -> _Core:
