@@ -8,7 +8,12 @@ from typing import Any
 from wheelgeo.check.facts_yarn import yarn_facts
 from wheelgeo.check.report import Report
 from wheelgeo.drive.train import BandMotion, ShaftMotion
-from wheelgeo.yarn.twist import direction, wanted_turns_per_metre
+from wheelgeo.yarn.twist import (
+    direction,
+    drive_turns_per_draw,
+    drive_turns_per_metre,
+    wanted_turns_per_metre,
+)
 
 Facts = dict[str, Any]
 """A JSON object: text, finite numbers, None, and lists and objects of these."""
@@ -95,14 +100,15 @@ def _twist(report: Report) -> Facts:
     yarn, ratio = report.design.yarn, report.solution.ratio
     speed = report.solution.spindle.speed_rpm
     per_metre = None if yarn is None else wanted_turns_per_metre(yarn)
-    drive_turns = None if per_metre is None or ratio is None else per_metre / ratio
     draw = None if yarn is None else yarn.draw_mm
+    for_a_metre = for_a_draw = None
+    if per_metre is not None and ratio is not None:
+        for_a_metre = drive_turns_per_metre(per_metre, ratio)
+        for_a_draw = None if draw is None else drive_turns_per_draw(per_metre, ratio, draw)
     return {
         "direction": None if speed is None else direction(speed),
         "wanted": None if yarn is None else yarn.twist,
         "turns_per_metre": per_metre,
-        "drive_turns_per_metre": drive_turns,
-        "drive_turns_per_draw": None
-        if drive_turns is None or draw is None
-        else drive_turns * draw / 1000.0,
+        "drive_turns_per_metre": for_a_metre,
+        "drive_turns_per_draw": for_a_draw,
     }

@@ -78,11 +78,6 @@ class Placement:
         """Largest angle of arrival in spinning, without sign."""
         return max(abs(a) for a in self.spinning_deg)
 
-    @property
-    def worst_backing_deg(self) -> float:
-        """Largest angle of arrival in backing off, without sign."""
-        return max(abs(a) for a in self.backing_deg)
-
 
 @dataclass(frozen=True, slots=True)
 class Placing:

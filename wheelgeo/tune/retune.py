@@ -25,6 +25,7 @@ from wheelgeo.tune.retune_arrays import Batch, one_part, promising, two_parts
 from wheelgeo.tune.room import room_mm
 from wheelgeo.tune.wheels import MadePart, exponents, made_parts, with_sizes
 from wheelgeo.tune.wish import Need, Wish, needed
+from wheelgeo.yarn.twist import drive_turns_per_draw, drive_turns_per_metre
 
 HAND_RPM: Mapping[str, float | None] = {"crank": 90.0, "treadle": 120.0, "motor": None}
 """Speeds that a person keeps up for long; common practice, no source. None: no such limit."""
@@ -179,9 +180,12 @@ def _without_change(wanted: Design, need: Need, wish: Wish, checks: Checks) -> W
     working = replace(turned, drive=replace(turned.drive, speed_rpm=hand))
     faults = fault_rules(checks.full(working))
     most = HAND_RPM[wanted.drive.by]
-    per_metre = None if need.turns_per_metre is None else need.turns_per_metre / need.ratio_now
     draw = None if need.yarn is None else need.yarn.draw_mm
-    per_draw = None if per_metre is None or draw is None else per_metre * draw / 1000.0
+    per_metre = per_draw = None
+    if need.turns_per_metre is not None:
+        wound = (need.turns_per_metre, need.ratio_now)
+        per_metre = drive_turns_per_metre(*wound)
+        per_draw = None if draw is None else drive_turns_per_draw(*wound, draw)
     kept_up = most is None or hand <= most
     enough = wish.ratio is None and not faults and kept_up
     other_way = turned.drive.turns != wanted.drive.turns
