@@ -12,6 +12,7 @@ from wheelgeo.check.running import RUNNING_RULES, check_whole, running_findings
 from wheelgeo.design.materials import Figure, Material
 from wheelgeo.design.model import Bearing, FlatRim, RoundGroove, Tensioner, VeeGroove
 from wheelgeo.design.reader import read_design
+from wheelgeo.drive.outset import reflected_inertia
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 SHIPPED = sorted(path.stem for path in DESIGNS.glob("*-wheel.toml"))
@@ -276,6 +277,13 @@ def test_crank_without_a_throw():
 def test_uneven_treadle():
     finding = only(with_limit(shipped("floor-wheel"), speed_swing=0.1), "treadle-uneven")
     assert finding.value > finding.limit == 0.1
+    # swing times inertia is the same for the same push: as it is, and as it should be
+    said = re.search(rf"of {NUMBER} kg.*, {NUMBER} times", finding.remedy)
+    needed, times = (float(x) for x in said.groups())
+    loaded = subject_of(shipped("floor-wheel")).loaded
+    has = reflected_inertia(loaded.solution, loaded.rotors)
+    assert needed == pytest.approx(has * finding.value / 0.1, rel=5e-3)
+    assert times == pytest.approx(finding.value / 0.1, abs=0.05)
 
 
 def test_resonance_passed_is_a_note_and_not_said_where_it_shakes():

@@ -166,6 +166,7 @@ def test_rims(two_stage):
         assert part.stress_mpa == pytest.approx(705.6 * part.speed_m_s**2 / 1e6, rel=1e-12)
         assert part.stress_at_twice_mpa == pytest.approx(4 * part.stress_mpa, rel=1e-15)
         assert part.factor_at_twice == pytest.approx(4.6 / part.stress_at_twice_mpa, rel=1e-12)
+        assert 705.6 * part.bursts_at_m_s**2 / 1e6 == pytest.approx(4.6, rel=1e-12)
 
 
 def test_holes_treble_the_stress(two_stage):
@@ -181,3 +182,5 @@ def test_holes_treble_the_stress(two_stage):
         for d in (two_stage, holed)
     )
     assert cut == pytest.approx(3 * plain, rel=1e-12)
+    wheel = next(r for r in part_rims(load_wheel(holed)) if r.pulley == "wheel")
+    assert 3 * 705.6 * wheel.bursts_at_m_s**2 / 1e6 == pytest.approx(4.6, rel=1e-12)

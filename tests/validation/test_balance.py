@@ -9,6 +9,7 @@ from wheelgeo.drive.balance import (
     grade_mm_s,
     permissible_eccentricity_mm,
     permissible_unbalance_g_mm,
+    standard_grade,
     unbalance_force_n,
 )
 
@@ -39,6 +40,11 @@ def test_grades_rise_by_a_factor_of_two_and_a_half():
     assert GRADES_MM_S[:6] == (0.4, 1.0, 2.5, 6.3, 16.0, 40.0)
     for a, b in itertools.pairwise(GRADES_MM_S):
         assert b / a == pytest.approx(2.5, rel=0.02)
+
+
+def test_the_grade_that_is_kept_to():
+    assert [standard_grade(g) for g in (0.1, 6.3, 6.4, 4000.0)] == [0.4, 6.3, 16.0, 4000.0]
+    assert standard_grade(4000.1) is None
 
 
 def test_force_and_grade_of_an_eccentric_part():

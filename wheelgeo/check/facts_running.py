@@ -8,6 +8,7 @@ from typing import Any
 
 from wheelgeo.check.facts import Facts
 from wheelgeo.check.running import RunReport
+from wheelgeo.drive.balance import permissible_unbalance_g_mm, standard_grade
 from wheelgeo.drive.load import BandLoad, ShaftLoad, StopLoad
 from wheelgeo.drive.outset import Start
 from wheelgeo.drive.running import PartBalance, PartRim, Running
@@ -199,9 +200,12 @@ def _balance(part: PartBalance) -> Facts:
         "speed_rpm": part.speed_rpm,
         "grade_mm_s": part.grade_mm_s,
         "permissible_eccentricity_mm": part.permissible_mm,
-        "permissible_unbalance_g_mm": 1000.0 * part.mass_kg * part.permissible_mm,
+        "permissible_unbalance_g_mm": permissible_unbalance_g_mm(
+            part.grade_mm_s, part.speed_rpm, part.mass_kg
+        ),
         "expected_eccentricity_mm": part.expected_mm,
         "expected_grade_mm_s": part.expected_grade_mm_s,
+        "expected_standard_grade": standard_grade(part.expected_grade_mm_s),
         "force_n": part.force_n,
     }
 
@@ -214,5 +218,6 @@ def _rim(part: PartRim) -> Facts:
         "stress_mpa": part.stress_mpa,
         "stress_at_twice_mpa": part.stress_at_twice_mpa,
         "strength_mpa": part.strength_mpa,
+        "bursts_at_m_s": part.bursts_at_m_s,
         "factor_at_twice": part.factor_at_twice,
     }

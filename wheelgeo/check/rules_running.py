@@ -21,6 +21,7 @@ from wheelgeo.check.finding import Finding, Level, plain
 from wheelgeo.check.subject import Find, Subject
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import find_material
+from wheelgeo.drive import rim
 from wheelgeo.drive.load import BandLoad, StopLoad
 
 BELT_EQUATION = "belt equation, friction with the wedge of the groove over the true wrap"
@@ -341,14 +342,17 @@ def _lighter(subject: Subject, kind: str) -> Iterator[Way]:
 
 def treadle_uneven(subject: Subject) -> Iterator[Finding]:
     """Say where a treadle wheel is too light to carry its turn over the dead points."""
-    swing, limit = subject.loaded.effort.speed_swing, subject.limit("speed_swing")
-    if swing is None or swing <= limit:
+    effort, limit = subject.loaded.effort, subject.limit("speed_swing")
+    swing = effort.speed_swing
+    if swing is None or swing <= limit or effort.torque_nm is None:
         return
+    omega = subject.design.drive.speed_rpm * rim.RAD_S
+    enough = rim.flywheel_inertia_kg_m2(rim.single_push_energy_j(effort.torque_nm), limit, omega)
     yield Finding(
         "treadle-uneven", "warning", "drive", swing, limit, "",
         f"with one push a turn the speed swings by {plain(100 * swing)} % of its mean; "
         f"{plain(100 * limit)} % is felt as even",
-        "make the rim heavier: the swing falls as the moment of inertia rises; "
-        f"{plain(swing / limit, 1)} times as much is needed",
+        "make the rim heavier: all that turns needs a moment of inertia of "
+        f"{enough:.3g} kg m² about the wheel's shaft, {plain(swing / limit, 1)} times what it has",
         "flywheel, Khurmi & Gupta, Theory of Machines ch. 16; the limit is common practice",
     )  # fmt: skip

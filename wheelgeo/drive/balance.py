@@ -35,6 +35,11 @@ def permissible_unbalance_g_mm(grade_mm_s: float, speed_rpm: float, mass_kg: flo
     return 1000.0 * mass_kg * permissible_eccentricity_mm(grade_mm_s, speed_rpm)
 
 
+def standard_grade(reached_mm_s: float) -> float | None:
+    """Return the finest grade of the standard that is kept to; None where it keeps to none."""
+    return next((grade for grade in GRADES_MM_S if reached_mm_s <= grade), None)
+
+
 def unbalance_force_n(eccentricity_mm: float, mass_kg: float, speed_rpm: float) -> float:
     """Return the force that goes round with a part whose bore is off centre, N."""
     return mass_kg * eccentricity_mm / 1e3 * (speed_rpm * RAD_S) ** 2

@@ -1,15 +1,13 @@
 """Rims at speed: the stress that spinning makes in a wheel, and what a flywheel stores.
 
-Sources: thin ring, sigma = rho v^2 (Singer & Pytel, Strength of Materials ch. 1); disc with a
-central bore, Timoshenko, Strength of Materials part II, rotating discs (from memory); flywheel,
-Khurmi & Gupta, Theory of Machines ch. 16. SI units but for names that say otherwise.
+Sources: thin ring, sigma = rho v^2 (Singer & Pytel, Strength of Materials ch. 1); flywheel, Khurmi
+& Gupta, Theory of Machines ch. 16. SI units but for names that say otherwise.
 """
 
 from __future__ import annotations
 
 import math
 
-POISSON = 0.3
 RAD_S = math.pi / 30.0
 HOLE_FACTOR = 3.0
 """A small hole in a stretched sheet triples the stress at its edge (Kirsch, 1898)."""
@@ -18,28 +16,6 @@ HOLE_FACTOR = 3.0
 def ring_stress_mpa(density_kg_m3: float, rim_speed_m_s: float) -> float:
     """Return the hoop stress of a thin ring, MPa: density times speed squared."""
     return density_kg_m3 * rim_speed_m_s**2 / 1e6
-
-
-def disc_stress_mpa(
-    density_kg_m3: float, outer_mm: float, bore_mm: float, speed_rpm: float
-) -> float:
-    """Return the greatest stress of a flat disc, MPa; at the edge of its bore, or its centre.
-
-    Args:
-        density_kg_m3: density.
-        outer_mm: outside diameter.
-        bore_mm: diameter of the bore; 0 for a disc without one.
-        speed_rpm: speed.
-
-    Returns:
-        Hoop stress. It never exceeds the ring's at the same rim speed, and reaches it as the bore
-        grows to the rim.
-    """
-    outer, bore, omega = outer_mm / 2e3, bore_mm / 2e3, speed_rpm * RAD_S
-    if bore == 0.0:
-        return (3.0 + POISSON) / 8.0 * density_kg_m3 * (omega * outer) ** 2 / 1e6
-    squares = (3.0 + POISSON) * outer**2 + (1.0 - POISSON) * bore**2
-    return density_kg_m3 * omega**2 * squares / 4.0 / 1e6
 
 
 def ring_speed_m_s(stress_mpa: float, density_kg_m3: float) -> float:

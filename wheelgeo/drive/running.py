@@ -91,6 +91,7 @@ class PartRim:
         stress_mpa: hoop stress at working speed: that of a thin ring, which no disc exceeds, or
             three times as much where holes are cut through it.
         strength_mpa: strength across the grain; None where it is not known.
+        bursts_at_m_s: speed of the rim at which its stress is that strength; None likewise.
         strength_source: where that comes from.
     """
 
@@ -99,6 +100,7 @@ class PartRim:
     speed_m_s: float
     stress_mpa: float
     strength_mpa: float | None
+    bursts_at_m_s: float | None
     strength_source: str
 
     @property
@@ -257,7 +259,9 @@ def part_rims(loaded: Loaded) -> tuple[PartRim, ...]:
         parts.append(
             PartRim(
                 pulley.name, material.name, speed, stress,
-                strength.value if strength else None, strength.source if strength else "",
+                strength.value if strength else None,
+                rim.ring_speed_m_s(strength.value / holes, density) if strength else None,
+                strength.source if strength else "",
             )
         )  # fmt: skip
     return tuple(parts)
