@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wheelgeo.geometry.revolve import Corner, solid_of_revolution
+from wheelgeo.geometry.revolve import Corner, Hole, drilled, solid_of_revolution
 
 NEAR = 1e-12
 length = st.floats(0.5, 400.0)
@@ -98,6 +98,28 @@ def test_densities_turn_figures_into_grams_and_kilogram_square_metres() -> None:
     assert solid.axial_kg_m2(7850) == pytest.approx(mass_kg * 0.1**2 / 2, rel=NEAR)
     across = mass_kg * (3 * 0.1**2 + 0.01**2) / 12
     assert solid.transverse_kg_m2(7850) == pytest.approx(across, rel=NEAR)
+
+
+def test_a_bore_drilled_makes_the_tube() -> None:
+    made = drilled(solid_of_revolution(tube(50, 0, 12, 3)), [Hole(0.0, 8.0)], 3, 15)
+    want = solid_of_revolution(tube(50, 8, 12, 3))
+    for name in ("volume_mm3", "centroid_mm", "axial_mm5", "transverse_mm5"):
+        assert getattr(made, name) == pytest.approx(getattr(want, name), rel=NEAR)
+
+
+def test_a_hole_takes_away_a_rod_by_the_parallel_axis_rule() -> None:
+    # a cone, so that its centre moves along the axis as the holes are drilled
+    cone = solid_of_revolution((Corner(0, 0), Corner(12, 0), Corner(0, 50)))
+    made = drilled(cone, [Hole(20.0, 2.0)] * 4, 0, 1)
+    rods = 4 * math.pi * 4 * 1
+    assert made.volume_mm3 == pytest.approx(cone.volume_mm3 - rods, rel=NEAR)
+    assert made.axial_mm5 == pytest.approx(cone.axial_mm5 - rods * (4 / 2 + 400), rel=NEAR)
+    centre = (cone.volume_mm3 * 3.0 - rods * 0.5) / made.volume_mm3
+    assert made.centroid_mm == pytest.approx(centre, rel=NEAR)
+    # all about the face at 0: two of the four rods lie 20 mm aside of a line across the axis
+    about_face = cone.transverse_mm5 + cone.volume_mm3 * 9.0
+    about_face -= rods * (4 / 4 + 1 / 12 + 0.5**2 + 400 / 2)
+    assert made.transverse_mm5 + made.volume_mm3 * centre**2 == pytest.approx(about_face, rel=NEAR)
 
 
 def test_section_that_crosses_the_axis_is_refused() -> None:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from wheelgeo.design.model import Pulley, RoundGroove, VeeGroove
 from wheelgeo.geometry.extents import CutGroove, groove_to_cut, mouth_mm, pulley_width_mm
-from wheelgeo.geometry.revolve import Corner, Section, solid_of_revolution
+from wheelgeo.geometry.revolve import Corner, Hole, Section, drilled, solid_of_revolution
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,34 +62,22 @@ def pulley_inertia(
         density_kg_m3: its density.
         bore_mm: diameter of the bore, mm, used where the file names none.
     """
-    groove, width = groove_to_cut(pulley, cord_mm), pulley_width_mm(pulley, cord_mm)
+    groove, half = groove_to_cut(pulley, cord_mm), 0.5 * pulley_width_mm(pulley, cord_mm)
     bore = bore_mm if pulley.bore_mm is None else pulley.bore_mm
-    solid = _revolved(groove, width, density_kg_m3)
-    taken = cylinder(bore, width, -density_kg_m3) if bore > 0.0 else Inertia(0.0, 0.0, 0.0)
-    return solid + taken + _holes(pulley, width, density_kg_m3)
-
-
-def _holes(pulley: Pulley, width_mm: float, density: float) -> Inertia:
-    """Return what the lightening holes take away, negative; two holes or more are spread evenly."""
-    holes = pulley.lightening
-    if holes is None or holes.holes == 0:
-        return Inertia(0.0, 0.0, 0.0)
-    one = cylinder(holes.diameter_mm, width_mm, -density)
-    aside = one.mass_kg * (holes.circle_mm / 2e3) ** 2
-    n = holes.holes
+    holes = [Hole(0.0, 0.5 * bore), *_lightening(pulley)]
+    solid = drilled(solid_of_revolution(_section(groove, half)), holes, -half, half)
     return Inertia(
-        n * one.mass_kg, n * (one.polar_kg_m2 + aside), n * (one.diametral_kg_m2 + aside / 2.0)
+        solid.volume_mm3 * density_kg_m3 * 1e-9,
+        solid.axial_kg_m2(density_kg_m3),
+        solid.transverse_kg_m2(density_kg_m3),
     )
 
 
-def _revolved(groove: CutGroove, width_mm: float, density: float) -> Inertia:
-    """Return the inertia of the solid that a groove's half-section makes, without its bore."""
-    solid = solid_of_revolution(_section(groove, width_mm / 2.0))
-    return Inertia(
-        solid.volume_mm3 * density * 1e-9,
-        solid.axial_kg_m2(density),
-        solid.transverse_kg_m2(density),
-    )
+def _lightening(pulley: Pulley) -> list[Hole]:
+    light = pulley.lightening
+    if light is None:
+        return []
+    return [Hole(0.5 * light.circle_mm, 0.5 * light.diameter_mm)] * light.holes
 
 
 def _section(groove: CutGroove, half: float) -> Section:

@@ -72,6 +72,13 @@ class Solid:
         return self.transverse_mm5 * density_kg_m3 * 1e-15
 
 
+class Hole(NamedTuple):
+    """A plain round hole from face to face, its axis along z: how far off the axis, and radius."""
+
+    aside_mm: float
+    radius_mm: float
+
+
 class _Moments(NamedTuple):
     """Integrals of r, r z, r z^2 and r^3 over a section, signed by the sense of its outline."""
 
@@ -107,6 +114,34 @@ def solid_of_revolution(section: Sequence[Corner]) -> Solid:
     centroid = math.copysign(first, moments.rz * moments.r) / volume
     transverse = 0.5 * axial + second - volume * centroid**2
     return Solid(volume, middle + centroid, axial, transverse)
+
+
+def drilled(whole: Solid, holes: Iterable[Hole], low_mm: float, high_mm: float) -> Solid:
+    """Return a solid less holes, by the parallel-axis rule about the centre that is left.
+
+    Args:
+        whole: the solid without them.
+        holes: the holes; they must not overlap.
+        low_mm: z of the face where they begin.
+        high_mm: z of the face where they end.
+
+    Returns:
+        The figures; across the axis the mean over all directions is taken, which from three evenly
+        spread holes on is every direction.
+    """
+    width, middle = high_mm - low_mm, 0.5 * (low_mm + high_mm)
+    volume = whole.volume_mm3
+    first = volume * whole.centroid_mm
+    axial, transverse = whole.axial_mm5, whole.transverse_mm5 + volume * whole.centroid_mm**2
+    for hole in holes:
+        square, aside = hole.radius_mm**2, hole.aside_mm**2
+        taken = math.pi * square * width
+        volume -= taken
+        first -= taken * middle
+        axial -= taken * (0.5 * square + aside)
+        transverse -= taken * (0.25 * square + width**2 / 12.0 + 0.5 * aside + middle**2)
+    centre = first / volume if volume else middle
+    return Solid(volume, centre, axial, transverse - volume * centre**2)
 
 
 def _middle(section: Sequence[Corner]) -> float:

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from wheelgeo.design.model import Design
 from wheelgeo.drive.assume import Notes, pulley_density
-from wheelgeo.geometry.revolve import Corner, Solid, solid_of_revolution
+from wheelgeo.geometry.revolve import Corner, Hole, Solid, drilled, solid_of_revolution
 from wheelgeo.shop.faces import lightening_holes
 from wheelgeo.shop.outlines import Circle, Outline
 from wheelgeo.shop.section import Wheel, half_section
@@ -46,24 +46,7 @@ def turned_solid(outline: Outline, holes: Sequence[Circle] = ()) -> Solid:
     """
     whole = solid_of_revolution([Corner(*s.start, s.bulge) for s in outline.segments])
     low, _, high, _ = outline.box
-    return _less_holes(whole, holes, low, high)
-
-
-def _less_holes(whole: Solid, holes: Sequence[Circle], low: float, high: float) -> Solid:
-    """Return a solid less holes, by the parallel-axis rule about the centre that is left."""
-    width, middle = high - low, 0.5 * (low + high)
-    volume = whole.volume_mm3
-    first = volume * whole.centroid_mm
-    axial, transverse = whole.axial_mm5, whole.transverse_mm5 + volume * whole.centroid_mm**2
-    for hole in holes:
-        taken, square = hole.area_mm2 * width, hole.radius_mm**2
-        aside = math.hypot(*hole.centre) ** 2
-        volume -= taken
-        first -= taken * middle
-        axial -= taken * (0.5 * square + aside)
-        transverse -= taken * (0.25 * square + width**2 / 12.0 + 0.5 * aside + middle**2)
-    centre = first / volume
-    return Solid(volume, centre, axial, transverse - volume * centre**2)
+    return drilled(whole, (Hole(math.hypot(*h.centre), h.radius_mm) for h in holes), low, high)
 
 
 @dataclass(frozen=True, slots=True)
