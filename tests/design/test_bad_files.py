@@ -115,6 +115,8 @@ BROKEN: tuple[tuple[str, str, str, str], ...] = (
      'shaft 1 "main": slide from|beyond'),
     ("slide half", "from = -2, to = 6", "from = -2", 'shaft 1 "main": slide to|missing'),
     ("ends backwards", "[-5, 45]", "[45, -5]", 'shaft 1 "main": ends|lower'),
+    ("rim beside the pulley", "pitch = 9.6\n", "rim = 12\n",
+     'pulley 4 "whorl": unknown key "rim"|belongs to the groove|rim = …'),
     ("no groove", "pitch = 9.6\n", "", 'pulley 4 "whorl": groove|missing|pitch'),
     ("groove and pitch", "pitch = 9.6\n",
      'pitch = 9.6\ngroove = { shape = "flat", rim = 9, width = 3 }\n',

@@ -8,6 +8,9 @@ import pytest
 
 from wheelgeo.design.reader import LARGEST_BYTES, parse_design, read_design
 from wheelgeo.errors import DesignError
+from wheelgeo.tune.brief_file import read_brief
+
+BRIEFS = Path(__file__).resolve().parents[2] / "designs" / "briefs"
 
 SYNTAX = (
     ("text without quotes", "title = Garden", ("line 1, column 9", "quotation")),
@@ -74,3 +77,16 @@ def test_missing_file_and_folder_say_so(tmp_path: Path) -> None:
         read_design(tmp_path)
     with pytest.raises(DesignError, match="cannot be read"):
         read_design(Path("a\0b"))
+
+
+@pytest.mark.parametrize("brief", sorted(BRIEFS.glob("*.toml")), ids=lambda path: path.stem)
+def test_a_brief_is_told_from_a_wheel_in_one_line(brief: Path) -> None:
+    with pytest.raises(DesignError, match="a brief, not a wheel - wheelgeo size") as caught:
+        read_design(brief)
+    assert len(caught.value.faults) == 1
+
+
+def test_a_wheel_is_told_from_a_brief_in_one_line() -> None:
+    with pytest.raises(DesignError, match="a wheel, not a brief - wheelgeo solve") as caught:
+        read_brief(BRIEFS.parent / "box-wheel.toml")
+    assert len(caught.value.faults) == 1

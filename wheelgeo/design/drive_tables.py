@@ -14,8 +14,8 @@ class SlideFile(Table):
     """Travel of a shaft for tensioning."""
 
     along: f.Direction = key("direction of the travel", "[1, 0, 0]")
-    from_: f.Length = key("one end of the travel", "-2", alias="from")
-    to: f.Length = key("the other end of the travel", "6")
+    from_: f.Length = key("one end of the travel", '"-2 mm"', alias="from")
+    to: f.Length = key("the other end of the travel", '"6 mm"')
 
     def build(self) -> model.Slide:
         """Return the slide."""
@@ -30,7 +30,7 @@ class ShaftFile(Table):
     axis: f.Direction = key(
         "direction of the axis; the spindle's points out of the tip", "[0, 0, 1]"
     )
-    diameter: f.Size = key("diameter of the rod", "8")
+    diameter: f.Size = key("diameter of the rod", '"8 mm"')
     slide: SlideFile | None = key("travel for tensioning", default=None)
     ends: f.Ends | None = key(
         "the rod's two ends, along the axis from at", "[-10, 50]", default=None
@@ -49,10 +49,10 @@ class VeeFile(Table):
     """A vee groove."""
 
     shape: f.Vee = key("a vee", '"vee"')
-    rim: f.Size = key("outside diameter", "180")
-    depth: f.Size = key("from the rim to the groove's bottom", "4")
+    rim: f.Size = key("outside diameter", '"180 mm"')
+    depth: f.Size = key("from the rim to the groove's bottom", '"4 mm"')
     angle: f.Angle = key("included angle of the flanks", "40")
-    bottom: f.Gap = key("width of the flat bottom", "0", default=0.0)
+    bottom: f.Gap = key("width of the flat bottom", '"0 mm"', default=0.0)
 
     def build(self) -> model.Groove:
         """Return the groove."""
@@ -63,9 +63,9 @@ class RoundFile(Table):
     """A groove with a round bottom."""
 
     shape: f.Round = key("round", '"round"')
-    rim: f.Size = key("outside diameter", "180")
-    depth: f.Size = key("from the rim to the groove's bottom", "3")
-    radius: f.Size = key("radius of the round bottom", "2")
+    rim: f.Size = key("outside diameter", '"180 mm"')
+    depth: f.Size = key("from the rim to the groove's bottom", '"3 mm"')
+    radius: f.Size = key("radius of the round bottom", '"2 mm"')
 
     def build(self) -> model.Groove:
         """Return the groove."""
@@ -76,8 +76,8 @@ class FlatFile(Table):
     """A flat rim."""
 
     shape: f.Flat = key("flat", '"flat"')
-    rim: f.Size = key("outside diameter", "176")
-    width: f.Size = key("width of the rim", "8")
+    rim: f.Size = key("outside diameter", '"176 mm"')
+    width: f.Size = key("width of the rim", '"8 mm"')
 
     def build(self) -> model.Groove:
         """Return the groove."""
@@ -87,7 +87,9 @@ class FlatFile(Table):
 class PitchFile(Table):
     """Only the pitch diameter is known."""
 
-    pitch: f.Size = key("pitch diameter: twice from the axis to the cord's centre-line", "178.2")
+    pitch: f.Size = key(
+        "pitch diameter: twice from the axis to the cord's centre-line", '"178.2 mm"'
+    )
 
     def build(self) -> model.Groove:
         """Return the groove."""
@@ -140,8 +142,8 @@ class LighteningFile(Table):
     """Holes through the web of a pulley."""
 
     holes: f.Whole = key("how many holes", "5")
-    diameter: f.Size = key("diameter of each hole", "30")
-    circle: f.Size = key("diameter of the circle of their centres", "110")
+    diameter: f.Size = key("diameter of each hole", '"30 mm"')
+    circle: f.Size = key("diameter of the circle of their centres", '"110 mm"')
 
     def build(self) -> model.Lightening:
         """Return the holes."""
@@ -157,17 +159,17 @@ class PulleyFile(Table):
 
     name: f.Name = key("name of the pulley", '"wheel"')
     shaft: f.Name = key("the shaft that it sits on", '"main"')
-    offset: f.Length = key("the groove's mid-plane, along the axis from the shaft's at", "12")
+    offset: f.Length = key("the groove's mid-plane, along the axis from the shaft's at", '"12 mm"')
     groove: GrooveFile | None = key(
         "the groove", '{ shape = "vee", rim = 180, depth = 4, angle = 40 }', default=None
     )
-    pitch: f.Size | None = key("pitch diameter, instead of a groove", "178.2", default=None)
-    width: f.Size | None = key("overall width along the axis", "10", default=None)
+    pitch: f.Size | None = key("pitch diameter, instead of a groove", '"178.2 mm"', default=None)
+    width: f.Size | None = key("overall width along the axis", '"10 mm"', default=None)
     material: f.Name | None = key("material of the pulley", '"beech"', default=None)
     build_: f.Build | None = key("how it is made", '"turned"', default=None, alias="build")
-    core: f.Size | None = key("thickness of the core sheet of a layered pulley", "4", None)
-    cheek: f.Size | None = key("thickness of each cheek sheet of a layered pulley", "3", None)
-    bore: f.Size | None = key("diameter of the bore", "8", default=None)
+    core: f.Size | None = key("thickness of the core sheet of a layered pulley", '"4 mm"', None)
+    cheek: f.Size | None = key("thickness of each cheek sheet of a layered pulley", '"3 mm"', None)
+    bore: f.Size | None = key("diameter of the bore", '"8 mm"', default=None)
     lightening: LighteningFile | None = key("holes through the web", default=None)
 
     def build(self) -> model.Pulley:
@@ -228,14 +230,14 @@ class BandFile(Table):
         "the pulleys in the order in which the moving band meets them", '["wheel", "hub"]'
     )
     material: f.Name = key("material of the cord", '"cotton cord"')
-    diameter: f.Size = key("diameter of the cord", "3")
+    diameter: f.Size = key("diameter of the cord", '"3 mm"')
     crossed: f.Flag = key("crossed between two pulleys on parallel shafts", "true", default=False)
     slip: f.Slip | None = key(
         "fraction by which each driven pulley is slower", '"1 %"', default=None
     )
     stretch: f.Stretch | None = key("installed stretch", '"5 %"', default=None)
     tension: TensionFile | None = key("what pulls it tight besides its stretch", default=None)
-    joint: f.Gap | None = key("length of cord used up by the joint", "12", default=None)
+    joint: f.Gap | None = key("length of cord used up by the joint", '"12 mm"', default=None)
 
     def build(self) -> model.Band:
         """Return the band; a crossed one turns the second pulley against the first."""
@@ -256,7 +258,7 @@ class DriveFile(Table):
     by: f.By = key("what turns it", '"crank"')
     speed: f.Speed = key("its speed", '"60 rpm"')
     turns: f.Sense = key("its sense, seen with the axis pointing at the viewer", '"clockwise"')
-    radius: f.Size | None = key("throw of the crank", "65", default=None)
+    radius: f.Size | None = key("throw of the crank", '"65 mm"', default=None)
     offset: f.Length | None = key(
         "plane in which the crank turns, along the axis from the shaft's at", "-15", default=None
     )

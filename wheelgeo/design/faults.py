@@ -168,6 +168,13 @@ def _unknown(raw: Mapping[str, Any], place: Place, root: type[BaseModel]) -> Loc
             says,
             "it belongs to the file as a whole: move it above the first [table]",
         )
+    if place[0] == "pulley" and len(place) == 3 and key in _keys(_GROOVES["vee"]):
+        return locate(
+            raw,
+            place[:-1],
+            says,
+            'it belongs to the groove: groove = { shape = "vee", rim = …, depth = …, angle = … }',
+        )
     return locate(raw, place[:-1], says, suggestion(key, known, "known here"))
 
 

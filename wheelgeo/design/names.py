@@ -46,7 +46,7 @@ def _too_few(raw: RawFile) -> Iterator[Located]:
             yield locate(
                 raw.tables,
                 (key,),
-                f"there are only {len(value)} of them",
+                f"there {'is' if len(value) == 1 else 'are'} only {len(value)} of them",
                 f"a wheel has at least {words}, each under [[{key}]]",
             )
 

@@ -14,7 +14,7 @@ from wheelgeo.design.tables import OWN_SOURCE
 class BearingFile(Table):
     """One bearing of the spindle."""
 
-    at: f.Length = key("place along the axis from the shaft's at", "0")
+    at: f.Length = key("place along the axis from the shaft's at", '"0 mm"')
     kind: f.Name = key("what the shaft runs in", '"brass"')
     stiffness: f.Number | None = key("stiffness, N/mm", "50", default=None)
 
@@ -26,9 +26,11 @@ class BearingFile(Table):
 class SectionFile(Table):
     """One stretch of a stepped spindle."""
 
-    from_: f.Length = key("where it begins, along the axis from the shaft's at", "0", alias="from")
-    to: f.Length = key("where it ends", "80")
-    diameter: f.Size = key("its diameter", "6")
+    from_: f.Length = key(
+        "where it begins, along the axis from the shaft's at", '"0 mm"', alias="from"
+    )
+    to: f.Length = key("where it ends", '"80 mm"')
+    diameter: f.Size = key("its diameter", '"6 mm"')
 
     def build(self) -> model.Section:
         """Return the stretch."""
@@ -38,9 +40,9 @@ class SectionFile(Table):
 class WasherFile(Table):
     """A disc on the spindle that stops the cop."""
 
-    at: f.Length = key("place along the axis from the shaft's at", "40")
-    diameter: f.Size = key("its diameter", "30")
-    thickness: f.Size = key("its thickness", "2")
+    at: f.Length = key("place along the axis from the shaft's at", '"40 mm"')
+    diameter: f.Size = key("its diameter", '"30 mm"')
+    thickness: f.Size = key("its thickness", '"2 mm"')
     material: f.Name | None = key("its material", '"brass"', default=None)
 
     def build(self) -> model.Washer:
@@ -51,9 +53,11 @@ class WasherFile(Table):
 class CopFile(Table):
     """The yarn wound on the spindle when it is full."""
 
-    from_: f.Length = key("its beginning, along the axis from the shaft's at", "42", alias="from")
-    to: f.Length = key("where it ends", "110")
-    diameter: f.Size = key("its largest diameter", "25")
+    from_: f.Length = key(
+        "its beginning, along the axis from the shaft's at", '"42 mm"', alias="from"
+    )
+    to: f.Length = key("where it ends", '"110 mm"')
+    diameter: f.Size = key("its largest diameter", '"25 mm"')
     mass: f.Mass = key("its mass", '"15 g"')
 
     def build(self) -> model.Cop:
@@ -94,7 +98,7 @@ class YarnFile(Table):
     twist: f.TwistLetter = key("direction of the twist (ISO 2)", '"Z"')
     turns_per_metre: f.Number | None = key("the twist", "850", default=None)
     twist_factor: f.Number | None = key("the twist, as a twist factor", "134", default=None)
-    draw: f.Size | None = key("length of yarn made in one draw", "650", default=None)
+    draw: f.Size | None = key("length of yarn made in one draw", '"650 mm"', default=None)
 
     def build(self) -> model.Yarn:
         """Return the yarn."""
@@ -118,9 +122,9 @@ class SheetFile(Table):
     """A sheet to cut parts from."""
 
     name: f.Name = key("name of the sheet", '"birch ply"')
-    length: f.Size = key("its length", "600")
-    width: f.Size = key("its width", "300")
-    thickness: f.Size = key("its thickness", "6")
+    length: f.Size = key("its length", '"600 mm"')
+    width: f.Size = key("its width", '"300 mm"')
+    thickness: f.Size = key("its thickness", '"6 mm"')
     material: f.Name | None = key("its material", '"plywood"', default=None)
 
     def build(self) -> model.Stock:
@@ -132,11 +136,11 @@ class ShopFile(Table):
     """How the parts are to be made."""
 
     sheet: list[SheetFile] = key("the sheets at hand", default=[])
-    kerf: f.Gap = key("width of the cut that the outlines allow for", "0.2", default=None)
-    spacing: f.Gap = key("between parts on a sheet", "3", default=None)
-    margin: f.Gap = key("from parts to the edge of a sheet", "5", default=None)
-    knob_hole: f.Size = key("hole for the crank's knob", "6", default=None)
-    floor: f.Size = key("thickness of the case floor", "6", default=None)
+    kerf: f.Gap = key("width of the cut that the outlines allow for", '"0.2 mm"', default=None)
+    spacing: f.Gap = key("between parts on a sheet", '"3 mm"', default=None)
+    margin: f.Gap = key("from parts to the edge of a sheet", '"5 mm"', default=None)
+    knob_hole: f.Size = key("hole for the crank's knob", '"6 mm"', default=None)
+    floor: f.Size = key("thickness of the case floor", '"6 mm"', default=None)
     reel: f.Flag = key("whether a reel is wanted too", "true", default=None)
 
     def build(self) -> model.Shop:

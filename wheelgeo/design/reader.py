@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -78,6 +79,10 @@ def parse_design(text: str, source: str = "") -> Design:
         DesignError: the text is at fault; holds every fault found.
     """
     raw = parse_toml(text, source)
+    if is_brief(raw):
+        raise _file_error(
+            source, "it is a brief, not a wheel", "wheelgeo size finds the wheels that suit it"
+        )
     unit = _unit(raw)
     faults: list[Located] = []
     parsed: DesignFile | None = None
@@ -89,6 +94,16 @@ def parse_design(text: str, source: str = "") -> Design:
     if faults or parsed is None:
         raise DesignError(in_file_order(faults, raw), source)
     return parsed.build()
+
+
+def is_brief(raw: Mapping[str, Any]) -> bool:
+    """Tell whether tables are those of a brief, which asks for a wheel, and not of a wheel."""
+    return {"hand", "sizes"} <= raw.keys() and not {"shaft", "pulley", "band"} & raw.keys()
+
+
+def is_wheel(raw: Mapping[str, Any]) -> bool:
+    """Tell whether tables are those of a wheel, and not of a brief."""
+    return {"shaft", "pulley", "band"} <= raw.keys() and not {"hand", "sizes"} & raw.keys()
 
 
 def _unit(raw: dict[str, Any]) -> str:

@@ -49,8 +49,8 @@ def _groove_or_pitch(raw: RawFile, place: Place, pulley: Table) -> Iterator[Loca
     if "groove" not in pulley and "pitch" not in pulley:
         yield locate(
             raw.tables, (*place, "groove"), "it is missing",
-            'add for example groove = { shape = "vee", rim = 180, depth = 4, angle = 40 }, '
-            "or pitch = 178.2 where only that is known",
+            'add for example groove = { shape = "vee", rim = "180 mm", depth = "4 mm", '
+            'angle = 40 }, or pitch = "178.2 mm" where only that is known',
         )  # fmt: skip
 
 

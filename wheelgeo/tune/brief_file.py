@@ -9,12 +9,12 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from wheelgeo.design.faults import Located, in_file_order, locate, translate
+from wheelgeo.design.faults import FILE, Located, in_file_order, locate, translate
 from wheelgeo.design.materials import MATERIALS, find_bearing, find_material
 from wheelgeo.design.model import Spindle, Yarn
-from wheelgeo.design.reader import parse_toml, read_text
+from wheelgeo.design.reader import is_wheel, parse_toml, read_text
 from wheelgeo.design.wording import suggestion
-from wheelgeo.errors import DesignError, SearchError
+from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.tune.brief import Brief, Matter, Sizes
 from wheelgeo.tune.brief_tables import PART_SIZES, BriefFile, RangeFile
 from wheelgeo.tune.grooves import disc_groove, holds, least_disc_mm
@@ -49,6 +49,9 @@ def parse_brief(text: str, source: str = "") -> Brief:
         DesignError: the text is at fault; holds every fault found.
     """
     raw = parse_toml(text, source)
+    if is_wheel(raw):
+        says, remedy = "it is a wheel, not a brief", "wheelgeo solve, check, run and make read it"
+        raise DesignError((Fault(FILE, says, remedy),), source)
     unit = raw.get("unit", "mm")
     context = {"unit": unit if isinstance(unit, str) and unit in LENGTH_UNITS else "mm"}
     try:
