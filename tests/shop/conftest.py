@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from wheelgeo.check.facts import Facts, facts
+from wheelgeo.check.facts import facts
+from wheelgeo.check.finding import Facts
 from wheelgeo.check.report import Report, check_design
 from wheelgeo.design.model import (
     Band,

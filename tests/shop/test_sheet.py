@@ -16,8 +16,8 @@ from typing import Any
 import pdfplumber
 import pytest
 
-from wheelgeo.check.facts import Facts, cut_length_mm, facts
-from wheelgeo.check.finding import Finding
+from wheelgeo.check.facts import cut_length_mm, facts
+from wheelgeo.check.finding import Facts, Finding
 from wheelgeo.check.report import Report, check_design
 from wheelgeo.design.materials import CORDS
 from wheelgeo.design.model import Design, Stock, Vector

@@ -19,7 +19,7 @@ import numpy as np
 import pytest
 import trimesh
 
-from wheelgeo.check.facts import Facts
+from wheelgeo.check.finding import Facts
 from wheelgeo.check.report import Report
 from wheelgeo.design.model import Design, FlatRim, Lightening, RoundGroove, VeeGroove
 from wheelgeo.design.reader import read_design

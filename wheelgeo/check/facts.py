@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import asdict
-from typing import Any
 
 from wheelgeo.check.facts_yarn import yarn_facts
+from wheelgeo.check.finding import Facts
 from wheelgeo.check.report import Report
 from wheelgeo.drive.train import BandMotion, ShaftMotion
 from wheelgeo.yarn.twist import (
@@ -14,9 +14,6 @@ from wheelgeo.yarn.twist import (
     drive_turns_per_metre,
     wanted_turns_per_metre,
 )
-
-Facts = dict[str, Any]
-"""A JSON object: text, finite numbers, None, and lists and objects of these."""
 
 
 def facts(report: Report) -> Facts:

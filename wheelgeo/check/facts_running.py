@@ -6,7 +6,7 @@ import math
 from dataclasses import asdict
 from typing import Any
 
-from wheelgeo.check.facts import Facts
+from wheelgeo.check.finding import Facts
 from wheelgeo.check.running import RunReport
 from wheelgeo.drive.balance import permissible_unbalance_g_mm, standard_grade
 from wheelgeo.drive.load import BandLoad, ShaftLoad, StopLoad

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any, get_args
+from typing import get_args
 
+from wheelgeo.check.finding import Facts
 from wheelgeo.design.model import Cop, Count, CountSystem, Yarn
 from wheelgeo.drive.train import Solution
 from wheelgeo.yarn.cloth import Threads, cloth_mass_g_m2, sett_per_inch
@@ -17,9 +18,6 @@ from wheelgeo.yarn.counts import (
 )
 from wheelgeo.yarn.twist import factor_from_turns, metres_per_hour, wanted_turns_per_metre
 from wheelgeo.yarn.winders import COTTON_HANK_M, HANK_M, reel_turns, yarn_length_m, yarn_mass_g
-
-Facts = dict[str, Any]
-"""A JSON object: text, finite numbers, None, and lists and objects of these."""
 
 PER_SKEIN_G = 100.0
 """What yarn is sold by: its length is told for so many grams."""

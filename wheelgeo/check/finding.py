@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal, get_args
+from typing import Any, Literal, get_args
 
 Level = Literal["fault", "warning", "note"]
 """How grave a finding is, the gravest first."""
+
+Facts = dict[str, Any]
+"""A JSON object: text, finite numbers, None, and lists and objects of these."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
+from wheelgeo.check.finding import Facts
 from wheelgeo.design.writer import rewrite_as
 from wheelgeo.errors import SearchError
 from wheelgeo.tune.retune import Change, Option, Retuning, WithoutChange
 from wheelgeo.yarn.twist import draw_seconds
-
-Facts = dict[str, Any]
 
 
 def retune_facts(found: Retuning) -> Facts:

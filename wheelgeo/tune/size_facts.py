@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
-
+from wheelgeo.check.finding import Facts
 from wheelgeo.design.model import Design, VeeGroove
 from wheelgeo.drive.running import load_wheel, whirl_of
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.tune.size import Sized, Sizing
 from wheelgeo.yarn.twist import direction
-
-Facts = dict[str, Any]
 
 
 def size_facts(found: Sizing) -> Facts:

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import asdict
-from typing import Any
 
+from wheelgeo.check.finding import Facts
 from wheelgeo.tune.band_spread import BandSpread, SlideNeed
 from wheelgeo.tune.doubts import Doubt
 from wheelgeo.tune.spread import Spread
 from wheelgeo.tune.tightness import Tightness
 from wheelgeo.tune.tolerance import Tolerance
 from wheelgeo.tune.uncertainty import Contribution
-
-Facts = dict[str, Any]
-"""A JSON object: text, finite numbers, None, and lists and objects of these."""
 
 SHARE_SHOWN = 1e-12
 """Shares below this are rounding and are left out."""
