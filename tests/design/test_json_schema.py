@@ -65,6 +65,8 @@ def test_a_shipped_design_passes(validator: Any, file: Path) -> None:
         ("wrap_deg", "wrp_deg"),
         ("[case]", "[csae]"),
         ('["wheel", "hub"]', '"wheel"'),
+        ('["wheel", "hub"]', '["wheel"]'),
+        ('slip = "1 %"', "slip = 2"),
         ('kind = "cord"', 'kind = "rope"'),
     ],
 )

@@ -246,7 +246,7 @@ def _rub(subject: Subject, motion: BandMotion, names: tuple[str, str], gap: floa
     return Finding(
         rule, "warning", where, round(between, 6), cord, "mm",
         f"{names[0]} and {names[1]} rub where they cross: their centre-lines {passing}, and the "
-        f"cord is {plain(cord)} mm thick",
+        f"cord is {plain(cord)} mm thick; an offset of {_mm(-gap)} there would part them",
         remedy(
             subject, crossed_runs_rub, (rule, where),
             [*_tilts(subject, motion), *shift_either_way(subject.design, *route, most=10.0)],

@@ -227,8 +227,9 @@ class BandFile(Table):
 
     name: f.Name = key("name of the band", '"first band"')
     route: list[RouteStop] = key(
-        "the pulleys in the order in which the moving band meets them", '["wheel", "hub"]'
-    )
+        "the pulleys in the order in which the moving band meets them", '["wheel", "hub"]',
+        schema={"minItems": 2},
+    )  # fmt: skip
     material: f.Name = key("material of the cord", '"cotton cord"')
     diameter: f.Size = key("diameter of the cord", '"3 mm"')
     crossed: f.Flag = key("crossed between two pulleys on parallel shafts", "true", default=False)

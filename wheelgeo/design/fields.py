@@ -267,6 +267,12 @@ NUMBER_SCHEMA: Mapping[str, Any] = {"type": "number", "exclusiveMinimum": 0}
 FRACTION_SCHEMA: Mapping[str, Any] = {
     "anyOf": [{"type": "number", "minimum": 0}, _text_schema(("%",), optional=True)]
 }
+SLIP_SCHEMA: Mapping[str, Any] = {
+    "anyOf": [
+        {"type": "number", "minimum": 0, "exclusiveMaximum": 1},
+        _text_schema(("%",), optional=True),
+    ]
+}
 PRESSURE_SCHEMA: Mapping[str, Any] = {
     "anyOf": [dict(NUMBER_SCHEMA), _text_schema(PRESSURE_MPA.factors)]
 }
@@ -305,7 +311,7 @@ Weight = Annotated[
     PlainValidator(_weight),
     WithJsonSchema(_text_schema((*MASS_G.factors, *FORCE_N.factors))),
 ]
-Slip = Annotated[float, PlainValidator(_slip), WithJsonSchema(dict(FRACTION_SCHEMA))]
+Slip = Annotated[float, PlainValidator(_slip), WithJsonSchema(dict(SLIP_SCHEMA))]
 Stretch = Annotated[float, PlainValidator(_stretch), WithJsonSchema(dict(FRACTION_SCHEMA))]
 _ABOVE_ZERO = Bounds(0.0, 1e12, "more than 0")
 Number = Annotated[

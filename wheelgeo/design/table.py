@@ -9,10 +9,21 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 
-def key(means: str, example: str = "", default: Any = ..., alias: str | None = None) -> Any:
-    """Return a field: what the key means, an example as written in the file, and its default."""
+def key(
+    means: str,
+    example: str = "",
+    default: Any = ...,
+    alias: str | None = None,
+    schema: dict[str, Any] | None = None,
+) -> Any:
+    """Return a field: what the key means, an example as written in the file, and its default.
+
+    ``schema`` holds what the JSON schema says besides, for editors; the reader has its own words.
+    """
     examples = [example] if example else None
-    return Field(default, alias=alias, description=means, examples=examples)
+    return Field(
+        default, alias=alias, description=means, examples=examples, json_schema_extra=schema
+    )
 
 
 class Table(BaseModel):
