@@ -121,7 +121,7 @@ def test_any_number_reads_back(number: float, unit: str) -> None:
         ("1 2 mm", "is no length"),
         ("1/0 in", "divides by nothing"),
         ("1 1/0 in", "divides by nothing"),
-        ("12 inches", '"inches" is no unit of length; known: mm, cm, m, in'),
+        ("12 inches", '"12 inches": "inches" is no unit of length; known: mm, cm, m, in'),
         ("12 kg", '"kg" is no unit of length'),
         ("12 MM", '"MM" is no unit of length'),
         ("nan", "is no length"),

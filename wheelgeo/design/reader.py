@@ -120,7 +120,8 @@ def parse_toml(text: str, source: str = "") -> dict[str, Any]:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise _file_error(source, *_syntax(str(error)), place=_where(str(error), text)) from error
+        says, remedy = _twice(str(error), text) or _syntax(str(error))
+        raise _file_error(source, says, remedy, place=_where(str(error), text)) from error
     except RecursionError as error:
         raise _file_error(source, "brackets stand in brackets too many times over") from error
     except ValueError as error:  # a whole number longer than Python turns into a number
@@ -134,10 +135,24 @@ def _where(message: str, text: str) -> str:
     return f"line {text.count(chr(10)) + 1}"
 
 
+def _twice(message: str, text: str) -> tuple[str, str] | None:
+    """Return what stands twice and what would be right, where that is what the parser says."""
+    if not message.startswith(("Cannot overwrite a value", "Cannot declare")):
+        return None
+    found = re.search(r"at line (\d+)", message)
+    line = text.splitlines()[int(found[1]) - 1 if found else -1].strip()
+    if line.startswith("["):
+        name = line.strip("[]").split("]")[0].strip()
+        return (
+            f"[{name}] stands here for the second time, or beside a key or table of that name",
+            f"a table in single brackets may stand once; of a list each one is [[{name}]]",
+        )
+    key = re.match(r"""([\w.\-"' ]+?)\s*=""", line)  # none on the last line of a long value
+    name = key[1] if key else "this key"
+    return f"{name} stands here for the second time", "keep one of the two"
+
+
 _SYNTAX: tuple[tuple[str, str, str], ...] = (
-    ("Cannot overwrite a value", "this key stands here for the second time", "keep one of the two"),
-    ("Cannot declare", "this table stands here for the second time",
-     "a table in single brackets may stand once; lists use double brackets"),
     ("Cannot mutate immutable", "this adds to something that is complete already",
      "a table in { } is whole where it stands"),
     ("Invalid value", "a value is missing or cannot be read", "text needs quotation marks"),

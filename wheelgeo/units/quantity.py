@@ -92,14 +92,17 @@ def _number(match: re.Match[str]) -> float:
     return float(sign * (whole + Fraction(int(numerator), int(denominator))))
 
 
-def _factor(unit: str, dimension: Dimension, bare_unit: str | None) -> float:
-    """Return how many of the dimension's unit one written unit is."""
+def _factor(unit: str, dimension: Dimension, bare_unit: str | None, text: str = "") -> float:
+    """Return how many of the dimension's unit one written unit is; ``text`` is all as written."""
     name = unit or bare_unit
+    written = f'"{text}": ' if text else ""
     if name is None:
-        raise QuantityError(f"a {dimension.name} needs its unit, as in {dimension.example}")
+        raise QuantityError(
+            f"{written}a {dimension.name} needs its unit, as in {dimension.example}"
+        )
     if name not in dimension.factors:
         known = ", ".join(u for u in dimension.factors if u)
-        raise QuantityError(f'"{unit}" is no unit of {dimension.name}; known: {known}')
+        raise QuantityError(f'{written}"{unit}" is no unit of {dimension.name}; known: {known}')
     return dimension.factors[name]
 
 
@@ -125,7 +128,7 @@ def parse_quantity(value: object, dimension: Dimension, bare_unit: str | None = 
             raise QuantityError(
                 f'"{value}" is no {dimension.name}; write it as {dimension.example}'
             )
-        number = _number(match) * _factor(match["unit"], dimension, bare_unit)
+        number = _number(match) * _factor(match["unit"], dimension, bare_unit, value)
     else:
         number = _scaled(value, _factor("", dimension, bare_unit), dimension)
     if not math.isfinite(number):
