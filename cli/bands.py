@@ -30,7 +30,7 @@ def bands(file: FileArgument, as_json: JsonOption = False) -> None:
         return
     out = console()
     out.print(report.design.title, style="bold")
-    print_bands(out, document)
+    print_bands(out, document, report.design.unit)
     for band in document["bands"]:
         out.print()
         out.print(f"{band['name']}", style="bold")
@@ -41,7 +41,7 @@ def bands(file: FileArgument, as_json: JsonOption = False) -> None:
         for stop in band["pulleys"]:
             rows.add_row(
                 stop["name"],
-                number(stop["pitch_diameter_mm"], 2, " mm"),
+                length(stop["pitch_diameter_mm"], report.design.unit, 2),
                 number(stop["wrap_deg"], 1, "°"),
                 number(stop["arriving_deg"], 2, "°"),
                 number(stop["leaving_deg"], 2, "°"),
@@ -49,7 +49,7 @@ def bands(file: FileArgument, as_json: JsonOption = False) -> None:
         out.print(rows)
         runs = table("Run from", "to", ">length")
         for run in band["runs"]:
-            runs.add_row(run["from"], run["to"], length(run["length_mm"]))
+            runs.add_row(run["from"], run["to"], length(run["length_mm"], report.design.unit))
         out.print(runs)
     out.print()
     out.print(

@@ -59,11 +59,21 @@ def print_json(document: Any) -> None:
     sys.stdout.buffer.write((text + "\n").encode("utf-8"))
 
 
-def length(value_mm: float | None) -> str:
-    """Return a length in millimetres and in inches to the nearest 1/64; a dash for none."""
+INCHES = ("in", '"')
+"""How a file's ``unit`` names inches."""
+
+
+def length(value_mm: float | None, unit: str = "mm", digits: int = 1) -> str:
+    """Return a length in millimetres and in inches to the nearest 1/64; a dash for none.
+
+    The unit of the person's file comes first.
+    """
     from wheelgeo.units import format_inches
 
-    return "-" if value_mm is None else f"{value_mm:.1f} mm ({format_inches(value_mm)})"
+    if value_mm is None:
+        return "-"
+    metric, inches = f"{value_mm:.{digits}f} mm", format_inches(value_mm)
+    return f"{inches} ({metric})" if unit in INCHES else f"{metric} ({inches})"
 
 
 def number(value: float | None, digits: int = 1, unit: str = "") -> str:

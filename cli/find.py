@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Optional
 
 import typer
 
-from wheelgeo_cli.common import FileArgument, JsonOption, console, load, print_json, table
+from wheelgeo_cli.common import INCHES, FileArgument, JsonOption, console, load, print_json, table
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -177,22 +177,37 @@ def _document(found: Found) -> dict[str, object]:
 
 def _print(out: Console, design: Design, found: Found) -> None:
     unknown, target = found.unknown, found.target
-    was = "not given" if unknown.value is None else say(unknown.value, unknown.unit)
-    before = "none" if found.before is None else say(found.before, target.unit)
+
+    def said(value: float, of: str) -> str:
+        return say(value, of, design.unit)
+
+    was = "not given" if unknown.value is None else said(unknown.value, unknown.unit)
+    before = "none" if found.before is None else said(found.before, target.unit)
     out.print(design.title, style="bold")
-    out.print(f"  {unknown.key} = {say(found.value, unknown.unit)} (now {was}): {unknown.means}")
-    out.print(f"  gives {target.key} = {say(found.reached, target.unit)} (now {before})")
+    out.print(f"  {unknown.key} = {said(found.value, unknown.unit)} (now {was}): {unknown.means}")
+    out.print(f"  gives {target.key} = {said(found.reached, target.unit)} (now {before})")
     if found.others:
-        others = ", ".join(say(value, unknown.unit) for value in found.others)
+        others = ", ".join(said(value, unknown.unit) for value in found.others)
         out.print(f"  So would: {others}")
 
 
-def say(value: float, unit: str) -> str:
-    """Return a number with its unit; lengths also to the nearest 1/64 of an inch."""
+def say(value: float, unit: str, file_unit: str) -> str:
+    """Return a number with its unit; lengths in mm and to the nearest 1/64 of an inch.
+
+    Inches come first where the file is in inches.
+    """
     from wheelgeo.units import format_inches
 
     text = f"{value:.8g} {unit}".rstrip()
-    return f"{text} ({format_inches(value)})" if unit == "mm" else text
+    if unit != "mm":
+        return text
+    inches = format_inches(value)
+    return f"{inches} ({text})" if file_unit in INCHES else f"{text} ({inches})"
+
+
+def _plain_zero(value: float) -> float:
+    """Return a number without the sign or the dust of a zero."""
+    return 0.0 if abs(value) < 5e-10 else value
 
 
 def _list(design: Design, as_json: bool) -> None:
@@ -212,6 +227,6 @@ def _list(design: Design, as_json: bool) -> None:
     for heading, rows_of in (("May change", numbers), ("Result", results)):
         shown = table(heading, ">now", "unit", "what it is")
         for key, value, unit, means in rows_of:
-            shown.add_row(key, "-" if value is None else f"{value:.6g}", unit, means)
+            shown.add_row(key, "-" if value is None else f"{_plain_zero(value):.6g}", unit, means)
         out.print(shown)
         out.print()

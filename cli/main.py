@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Callable
 from io import TextIOWrapper
 
 import typer
@@ -27,16 +28,16 @@ SHORT = {
     "solve": "Ratio, twist, bands to cut, and what is wrong.",
     "check": "Every finding, with limit, remedy and source.",
     "bands": "Band lengths, runs, wraps and angles.",
+    "run": "Whether it runs: pulls, slip, effort, start.",
     "make": "Cut files, drawings and tables for the bench.",
-    "schema": "JSON schema of the design file, for editors.",
-    "retune": "What to change for another yarn or ratio.",
     "find": "The one number that gives a wanted result.",
     "place": "Where to set shafts so that a band runs true.",
-    "tolerance": "How far ratio, twist and bands may be off.",
+    "retune": "What to change for another yarn or ratio.",
     "size": "The wheel that suits a brief best.",
-    "run": "Whether it runs: pulls, slip, effort, start.",
+    "tolerance": "How far ratio, twist and bands may be off.",
+    "schema": "JSON schema of the design file, for editors.",
 }
-"""What each command is for, in the few words that a list of commands has room for."""
+"""What each command is for, in the few words that a list has room for, in the order of a job."""
 
 app = typer.Typer(
     name="wheelgeo",
@@ -46,9 +47,11 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 
-for command in (new, solve, check, bands, make, schema, retune, find, place, tolerance, size):
-    app.command(short_help=SHORT[command.__name__])(command)
-app.command("run", short_help=SHORT["run"])(run_sheet)
+COMMANDS: tuple[Callable[..., None], ...] = (
+    new, solve, check, bands, run_sheet, make, find, place, retune, size, tolerance, schema,
+)  # fmt: skip
+for name, command in zip(SHORT, COMMANDS, strict=True):
+    app.command(name, short_help=SHORT[name])(command)
 
 
 def _version(asked: bool) -> None:
@@ -73,6 +76,8 @@ def say_errors(error: WheelError) -> str:
     if not isinstance(error, DesignError):
         return f"wheelgeo: {error}"
     count = len(error.faults)
+    if count == 1 and error.faults[0].place in ("", "file"):
+        return f"wheelgeo: {error.source}: " + str(error.faults[0]).removeprefix("file: ")
     head = f"wheelgeo: {error.source or 'the file'} has {count} fault{'' if count == 1 else 's'}:"
     return "\n".join([head, *(f"  {fault}" for fault in error.faults)])
 

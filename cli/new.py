@@ -19,7 +19,10 @@ def _shipped(incomplete: str) -> list[str]:
 
 
 def new(
-    name: Annotated[str, typer.Argument(help="Name of the new wheel; NAME.toml is written here.")],
+    name: Annotated[
+        str,
+        typer.Argument(metavar="NAME", help="Name of the new wheel; NAME.toml is written here."),
+    ],
     like: Annotated[
         str,
         typer.Option(

@@ -93,6 +93,11 @@ def retune(
     _print_options(out, found, inches="in" in step or design.unit == "in")
     if write is not None:
         out.print(f"\nOption {write[0]} written to {write[1]}.")
+        if faults := found.options[write[0] - 1].faults:
+            out.print(
+                f"It has faults: {', '.join(faults)}. Before you build it, wheelgeo check says how "
+                "to mend them."
+            )
 
 
 def _wish(
@@ -158,11 +163,11 @@ def _print_options(out: Console, found: Retuning, inches: bool) -> None:
             "\nNo one or two parts of sizes that can be made bring the twist within its limit."
         )
         return
-    rows = table(">No.", "change", ">ratio", ">twist", "bands", "faults")
+    rows = table(">No.", "change", ">ratio", ">twist/m", "bands", "faults")
     for index, option in enumerate(found.options, start=1):
         changes = [_words(c, inches) for c in option.changes]
         settings = [_words(c, inches) for c in option.settings]
-        bands = [_new_band(b) for b in option.bands if b.remade]
+        bands = [_new_band(b, "in" if inches else "mm") for b in option.bands if b.remade]
         rows.add_row(
             str(index), "\n".join([*changes, *settings]), f"{option.ratio:.2f}",
             number(option.turns_per_metre, 0), "\n".join(bands) or "all kept",
@@ -170,12 +175,20 @@ def _print_options(out: Console, found: Retuning, inches: bool) -> None:
         )  # fmt: skip
     out.print()
     out.print(rows)
+    sound = [str(i) for i, option in enumerate(found.options, start=1) if not option.faults]
+    if sound:
+        out.print(f"  Without a fault: {', '.join(sound)}.")
+    else:
+        out.print(
+            "  None is without a fault. Write one (--write N FILE), and wheelgeo check FILE says "
+            "how to mend it."
+        )
 
 
-def _new_band(band: BandFate) -> str:
+def _new_band(band: BandFate, unit: str) -> str:
     if band.rest_mm is None:
         return f"{band.name}: has no path"
-    return f"{band.name}: new, cut to {length(band.rest_mm)} without its joint"
+    return f"{band.name}: new, cut to {length(band.rest_mm, unit)} without its joint"
 
 
 def _words(change: Change, inches: bool) -> str:

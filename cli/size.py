@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from wheelgeo_cli.common import JsonOption, console, number, print_json, table
+from wheelgeo_cli.common import INCHES, JsonOption, console, number, print_json, table
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -86,14 +86,14 @@ def _print(out: Console, found: Sizing, document: dict[str, Any]) -> None:
     left = found.combinations - found.ruled_out
     out.print(
         f"  {_count(found.combinations)} combinations, all but {_count(left)} ruled out by bounds; "
-        f"{_count(found.checked)} wheels laid out and checked."
+        f"{_count(found.checked)} wheel{'' if found.checked == 1 else 's'} laid out and checked."
     )
     if found.proven:
         out.print("  Proven: no other combination of these sizes and places suits better.")
     else:
         out.print("  NOT PROVEN: the search was stopped; there may be better ones.", style="yellow")
     rows = table(">No.", "matters most", ">ratio", ">wrap", ">lead", ">slip margin", ">hand",
-                 ">whirl margin", "rims")  # fmt: skip
+                 ">whirl margin", _rims(found.brief.unit))  # fmt: skip
     for index, wheel in enumerate(document["wheels"], start=1):
         rims = ", ".join(
             f"{p['name']} {_rim(p['rim_mm'], found.brief.unit)}" for p in wheel["pulleys"]
@@ -113,8 +113,13 @@ def _count(number_: int) -> str:
     return f"{number_:,}".replace(",", " ")
 
 
+def _rims(unit: str) -> str:
+    """Return the heading over the rims; inches are written at each."""
+    return "rims" if unit in INCHES else "rims, mm"
+
+
 def _rim(length_mm: float, unit: str) -> str:
-    """Return a rim in the brief's unit where that is inches, in millimetres otherwise."""
+    """Return a rim: inches where the brief is in inches, a bare number of mm otherwise."""
     from wheelgeo.units import format_inches
 
-    return format_inches(length_mm) if unit in ("in", '"') else f"{length_mm:g}"
+    return format_inches(length_mm) if unit in INCHES else f"{length_mm:g}"

@@ -41,12 +41,13 @@ def solve(file: FileArgument, as_json: JsonOption = False) -> None:
     for label, text in summary(report, document):
         print_labelled(out, f"  {label:<9}", text)
     out.print()
-    print_bands(out, document)
+    print_bands(out, document, report.design.unit)
     out.print()
     if report.findings:
         print_findings(out, report.findings)
     else:
-        out.print("Nothing found wrong.")
+        out.print("Nothing found wrong with shapes, places and speeds.")
+    print_labelled(out, "  Next: ", "wheelgeo check FILE asks also whether it will run.")
 
 
 def summary(report: Report, document: dict[str, Any]) -> list[tuple[str, str]]:
@@ -110,7 +111,7 @@ def _factor(report: Report) -> str:
 def _hand(report: Report, twist: dict[str, Any]) -> str:
     per_metre, per_draw = twist["drive_turns_per_metre"], twist["drive_turns_per_draw"]
     if per_metre is None:
-        return "turns per metre cannot be had"
+        return f"turns of the {_driver(report)} per metre need a [yarn] table with its twist"
     text = f"{per_metre:.2f} turns of the {_driver(report)} per metre of yarn"
     yarn = report.design.yarn
     if per_draw is None or yarn is None or yarn.draw_mm is None:
@@ -125,14 +126,14 @@ def _yarn(yarn: dict[str, Any]) -> str:
     return counts if cop is None else f"{counts}; a full cop holds {cop['length_m']:.0f} m"
 
 
-def print_bands(out: Console, document: dict[str, Any]) -> None:
-    """Print the bands to cut."""
+def print_bands(out: Console, document: dict[str, Any], unit: str) -> None:
+    """Print the bands to cut; ``unit`` is that of the design file."""
     rows = table("Band to cut", ">cut length", ">length in place", ">stretch", ">speed")
     for band in document["bands"]:
         rows.add_row(
             band["name"],
-            length(band["cut_length_mm"]),
-            length(band["length_mm"]),
+            length(band["cut_length_mm"], unit),
+            length(band["length_mm"], unit),
             f"{100 * band['stretch']:g} %",
             number(band["speed_m_s"], 2, " m/s"),
         )

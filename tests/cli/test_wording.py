@@ -1,0 +1,98 @@
+"""What people read: their own unit first, one line for one mistake, a word before wood is cut."""
+
+import json
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from wheelgeo.design.reader import read_design
+from wheelgeo.design.writer import design_to_toml
+from wheelgeo_cli.common import length
+
+DESIGNS = Path(__file__).resolve().parents[2] / "designs"
+BOX = DESIGNS / "box-wheel.toml"
+
+
+@pytest.mark.parametrize("unit", ["mm", "cm", "in", '"'])
+def test_a_length_is_said_in_the_unit_of_the_file_first(unit):
+    inches = unit in ("in", '"')
+    assert length(425.45, unit) == ("16 3/4 in (425.4 mm)" if inches else "425.4 mm (16 3/4 in)")
+    assert length(None, unit) == "-"
+
+
+@pytest.fixture
+def in_inches(tmp_path):
+    """The box wheel in a file whose unit is the inch."""
+    path = tmp_path / "inches.toml"
+    path.write_text(design_to_toml(replace(read_design(BOX), unit="in")), encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize("command", ["solve", "bands"])
+def test_bands_of_a_file_in_inches_are_in_inches_first(type_it, in_inches, command):
+    assert "617.8 mm (24 21/64 in)" in type_it(command, BOX)[1]
+    assert "24 21/64 in (617.8 mm)" in type_it(command, in_inches)[1]
+
+
+def test_find_says_inches_first_in_a_file_in_inches(type_it, in_inches):
+    out = type_it("find", in_inches, "second band.length", "for", "spindle.at.x=15")[1]
+    assert "spindle.at.x = 15 in (381 mm)" in out
+
+
+@pytest.mark.parametrize("key", ["arriving_back", "leaving"])
+def test_a_list_of_numbers_has_no_minus_nothing(type_it, key):
+    out = type_it("find", DESIGNS / "floor-wheel.toml", "--list")[1]
+    assert f"rim.{key}" in out
+    assert not re.search(r" -0(?:\.0*)? ", out)
+
+
+def test_one_mistake_about_the_file_itself_takes_one_line(type_it, tmp_path):
+    missing = tmp_path / "none.toml"
+    for words in (("solve", missing), ("solve", DESIGNS / "briefs" / "class-box.toml"),
+                  ("size", BOX), ("new", "x", "--like", "bx-wheel", "--to", tmp_path)):  # fmt: skip
+        status, out, err = type_it(*words)
+        assert (status, out, err.count("\n")) == (2, "", 1)
+    assert err.endswith('did you mean "box-wheel"?\n')
+
+
+def test_several_mistakes_take_a_line_each(type_it, tmp_path):
+    path = tmp_path / "wheel.toml"
+    text = BOX.read_text(encoding="utf-8")
+    path.write_text(text.replace("offset = 14\n", "").replace('"60 rpm"', '"60 rmp"'), "utf-8")
+    _, _, err = type_it("solve", path)
+    head, *lines = err.splitlines()
+    assert head.endswith(f"has {len(lines)} faults:")
+    # an example that is right whatever the file's unit is
+    assert any(line.endswith('offset: it is missing - add for example offset = "12 mm"')
+               for line in lines)  # fmt: skip
+
+
+def test_retune_says_which_ways_are_sound_and_warns_of_the_one_that_is_written(type_it, tmp_path):
+    book = DESIGNS / "book-wheel.toml"
+    asked = ("retune", book, "--count", "60 Nm", "--most", "6")
+    options = json.loads(type_it(*asked, "--json")[1])["options"]
+    sound = [str(i) for i, option in enumerate(options, 1) if not option["faults"]]
+    out = type_it(*asked)[1]
+    said = f"Without a fault: {', '.join(sound)}." if sound else "None is without a fault."
+    assert said in out
+    faulty = next(i for i, option in enumerate(options, 1) if option["faults"])
+    out = type_it(*asked, "--write", faulty, tmp_path / "one.toml")[1]
+    assert f"It has faults: {', '.join(options[faulty - 1]['faults'])}." in out
+
+
+def test_a_sound_way_is_written_without_a_warning(type_it, tmp_path):
+    out = type_it("retune", BOX, "--turns-per-metre", "850", "--most", "8")[1]
+    sound = re.search(r"Without a fault: (\d+)", out)
+    assert sound, out
+    out = type_it("retune", BOX, "--turns-per-metre", "850", "--most", "8", "--write",
+                  sound[1], tmp_path / "one.toml")[1]  # fmt: skip
+    assert f"Option {sound[1]} written to" in out
+    assert "It has faults" not in out
+
+
+def test_solve_says_what_it_did_not_ask(type_it):
+    out = type_it("solve", BOX)[1]
+    assert "Nothing found wrong with shapes, places and speeds." in out
+    assert "wheelgeo check FILE asks also whether it will run" in out
