@@ -32,7 +32,8 @@ def made():
 
 def test_the_same_files_are_there_and_nothing_else(made):
     assert {p.name for p in KEPT.iterdir()} == {*made, "index.json"}
-    assert [p.name for p in (ROOT / "outputs").iterdir()] == ["box-wheel"]
+    # what else is made there is somebody's own: .gitignore keeps it out of the repository
+    assert (ROOT / ".gitignore").read_text(encoding="utf-8").splitlines().count("outputs/*") == 1
 
 
 def test_the_index_names_each_file_with_its_hash(made):
