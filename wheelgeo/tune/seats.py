@@ -1,7 +1,7 @@
 """Pitch radii of many pulleys at once: ``geometry.grooves.seat`` on arrays.
 
 Every number may be a float or an array of one shape; lengths in mm, angles in degrees. A cord that
-does not get into its groove rides on the edges of the mouth, as there.
+no flank holds rides on the edges of the mouth, or lies on the bottom between them, as there.
 """
 
 from __future__ import annotations
@@ -30,7 +30,9 @@ def round_pitch_radius(rim: Number, depth: Number, radius: Number, cord: Number)
     if not np.any(outside):
         return seated
     rise = np.maximum(radius - depth, 0.0)
-    return np.where(outside, _on_edges(rim, half, np.sqrt(radius * radius - rise * rise)), seated)
+    return np.where(
+        outside, _above(rim, depth, half, np.sqrt(radius * radius - rise * rise)), seated
+    )
 
 
 def vee_pitch_radius(
@@ -46,8 +48,7 @@ def vee_pitch_radius(
     if not np.any(outside):
         return seated
     half_mouth = 0.5 * bottom + depth * sine / cosine
-    outside &= ~((height == half) & (half <= half_mouth + 0.5 * EPSILON_MM))
-    return np.where(outside, _on_edges(rim, half, half_mouth), seated)
+    return np.where(outside, _above(rim, depth, half, half_mouth), seated)
 
 
 def square_pitch_radius(rim: Number, depth: Number, width: Number, cord: Number) -> Number:
@@ -55,9 +56,10 @@ def square_pitch_radius(rim: Number, depth: Number, width: Number, cord: Number)
     half = 0.5 * cord
     outside = cord > width + EPSILON_MM
     seated = 0.5 * rim - depth + half
-    return np.where(outside, _on_edges(rim, half, 0.5 * width), seated)
+    return np.where(outside, _above(rim, depth, half, 0.5 * width), seated)
 
 
-def _on_edges(rim: Number, half: Number, half_mouth: Number) -> Number:
-    """Return the pitch radius of a cord that lies on the edges; only where it cannot get in."""
-    return 0.5 * rim + np.sqrt(np.maximum(half * half - half_mouth * half_mouth, 0.0))
+def _above(rim: Number, depth: Number, half: Number, half_mouth: Number) -> Number:
+    """Return the pitch radius of a cord that no flank holds: on the edges, or on the bottom."""
+    edges = np.sqrt(np.maximum(half * half - half_mouth * half_mouth, 0.0))
+    return 0.5 * rim + np.maximum(edges, half - depth)
