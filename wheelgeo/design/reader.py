@@ -83,7 +83,7 @@ def parse_design(text: str, source: str = "") -> Design:
         raise _file_error(
             source, "it is a brief, not a wheel", "wheelgeo size finds the wheels that suit it"
         )
-    unit = _unit(raw)
+    unit = unit_of(raw)
     faults: list[Located] = []
     parsed: DesignFile | None = None
     try:
@@ -106,7 +106,7 @@ def is_wheel(raw: Mapping[str, Any]) -> bool:
     return {"shaft", "pulley", "band"} <= raw.keys() and not {"hand", "sizes"} & raw.keys()
 
 
-def _unit(raw: dict[str, Any]) -> str:
+def unit_of(raw: dict[str, Any]) -> str:
     """Return the file's unit; a wrong one is reported by the models, and read as mm meanwhile."""
     unit = raw.get("unit", "mm")
     return unit if isinstance(unit, str) and unit in LENGTH_UNITS else "mm"

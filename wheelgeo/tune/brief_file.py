@@ -12,14 +12,13 @@ from pydantic import ValidationError
 from wheelgeo.design.faults import FILE, Located, in_file_order, locate, translate
 from wheelgeo.design.materials import MATERIALS, find_bearing, find_material
 from wheelgeo.design.model import Spindle, Yarn
-from wheelgeo.design.reader import is_wheel, parse_toml, read_text
+from wheelgeo.design.reader import is_wheel, parse_toml, read_text, unit_of
 from wheelgeo.design.wording import suggestion
 from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.tune.brief import Brief, Matter, Sizes
 from wheelgeo.tune.brief_tables import PART_SIZES, BriefFile, RangeFile
 from wheelgeo.tune.grooves import disc_groove, holds, least_disc_mm
 from wheelgeo.tune.makeable import Makeable
-from wheelgeo.units import LENGTH_UNITS
 from wheelgeo.yarn.twist import wanted_turns_per_metre
 
 MOST_PLACES = 250_000
@@ -52,10 +51,8 @@ def parse_brief(text: str, source: str = "") -> Brief:
     if is_wheel(raw):
         says, remedy = "it is a wheel, not a brief", "wheelgeo solve, check, run and make read it"
         raise DesignError((Fault(FILE, says, remedy),), source)
-    unit = raw.get("unit", "mm")
-    context = {"unit": unit if isinstance(unit, str) and unit in LENGTH_UNITS else "mm"}
     try:
-        parsed = BriefFile.model_validate(raw, context=context)
+        parsed = BriefFile.model_validate(raw, context={"unit": unit_of(raw)})
     except ValidationError as error:
         faults = translate(error, raw, BriefFile)
         raise DesignError(in_file_order(faults, raw), source) from error
