@@ -24,6 +24,7 @@ from wheelgeo.shop.faces import WEB_MM, face
 from wheelgeo.shop.outlines import Arc, Circle, Outline, Part
 from wheelgeo.shop.part_files import hole_words
 from wheelgeo.shop.parts import parts_of, sheet_thickness_mm, upright
+from wheelgeo.shop.pulleys import pulley_sheet
 from wheelgeo.shop.section import wheels
 
 
@@ -198,3 +199,18 @@ def test_the_notes_count_the_round_holes(bench: Design) -> None:
     core = named(layered(bench, lightening=Lightening(4, 30.0, 84.0)), "wheel core")
     said = "wheel core: round holes: cut 1 x 8.2 mm, cut 4 x 30 mm, drill 2 x 4 mm."
     assert hole_words(core) == [said]
+
+
+def test_a_layered_pulley_is_cut_from_the_files_of_its_discs_alone(bench: Design) -> None:
+    """A shop that cuts the whole folder must not cut a disc twice."""
+    design = layered(bench)
+    glued, *turned = (pulley_sheet(design, wheel) for wheel in wheels(design))
+    assert {item.layer for item in glued.items} == {"REFERENCE"}
+    assert all("CUT_OUTSIDE" in {item.layer for item in sheet.items} for sheet in turned)
+
+
+def test_only_the_core_carries_the_long_notes(bench: Design) -> None:
+    core, cheek = (named(layered(bench), f"wheel {role}") for role in ("core", "cheek"))
+    assert any("glued up from sheet" in note for note in core.notes)
+    assert len(cheek.notes) == 1
+    assert cheek.notes[0].startswith("Bored as the core.")

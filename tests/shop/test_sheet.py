@@ -155,6 +155,20 @@ def test_the_sheets_it_lists_are_the_sheets_of_the_set(box: Sheet, checked: Chec
     assert {part for row in listed for part in row[5].split(", ")} == flat
 
 
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [("floor-wheel", "treadle, its rod and the legs"), ("box-wheel", "the knob"),
+     ("flyer-wheel", "the flyer's arms")],
+)  # fmt: skip
+def test_what_the_set_leaves_out_is_said(checked: Checked, name: str, words: str) -> None:
+    (line,) = (
+        item for found in blocks(shop_sheet(*checked(name)), Listing) for item in found.items
+        if item.startswith("Not in this set")
+    )  # fmt: skip
+    assert words in line
+    assert ("knob" in line) == (name == "box-wheel")
+
+
 def test_blanks_are_whole_millimetres_and_large_enough(box: Sheet) -> None:
     for row in table(box, "Turned piece").rows:
         rim, width = (float(cell.removesuffix(" mm")) for cell in (row[2], row[3]))

@@ -20,7 +20,7 @@ def make_dxf(job: Job) -> list[MadeFile]:
         MadeFile(
             f"pulley-{stems[wheel.name]}.dxf",
             dxf_bytes(pulley_sheet(design, wheel), release),
-            f"{wheel.name}: face and half-section",
+            f"{wheel.name}: face and half-section" + (", not to be cut" if wheel.layered else ""),
             "dxf",
         )
         for wheel in pieces

@@ -79,7 +79,7 @@ def layers(design: Design, wheel: Wheel) -> list[Part]:
     bore = Circle((0.0, 0.0), 0.5 * wheel.bore_mm)
     light = lightening_holes(design, wheel)
     dowels = _dowels(bottom_radius_mm(design, wheel), bore, light)
-    notes = (*wheel.notes, _dowel_note(dowels))
+    glue = _dowel_note(dowels)
     discs = [("core", bottom_radius_mm(design, wheel), core_mm(pulley, cord), 1)]
     if not isinstance(groove_to_cut(pulley, cord), FlatRim):
         discs.append(("cheek", 0.5 * pulley_rim_mm(pulley, cord), cheek_mm(pulley, cord), 2))
@@ -97,7 +97,7 @@ def layers(design: Design, wheel: Wheel) -> list[Part]:
             thickness_mm=thickness,
             quantity=count,
             material=pulley.material,
-            notes=notes,
+            notes=(*wheel.notes, glue) if role == "core" else (f"Bored as the core. {glue}",),
         )
         for role, radius, thickness, count in discs
     ]

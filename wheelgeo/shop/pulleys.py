@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from wheelgeo.design.model import Design, FlatRim, Pulley, RoundGroove
 from wheelgeo.geometry.extents import groove_to_cut
 from wheelgeo.geometry.grooves import seat
@@ -39,9 +41,11 @@ def pulley_sheet(design: Design, wheel: Wheel) -> CutSheet:
     section = section_part(design, wheel, (x2 + _GAP_MM, 0.0))
     low = y1 - 22.0
     notes = [line for note in pulley_notes(design, wheel) for line in wrapped(note)]
+    drawn = [*part_items(front), *part_items(section)]
+    if wheel.layered:  # its discs are cut from files of their own: here nothing is
+        drawn = [replace(item, layer="REFERENCE") for item in drawn]
     items = [
-        *part_items(front),
-        *part_items(section),
+        *drawn,
         *_sizes(front, section),
         *text_block([f"{wheel.name}: face and half-section"], (x1, y2 + 26.0), 5.0),
         *reference_square((x1, low)),
@@ -69,6 +73,8 @@ def pulley_notes(design: Design, wheel: Wheel) -> list[str]:
     lines = ["All sizes in millimetres."]
     lines += [groove_words(design, pulley) for pulley in wheel.pulleys]
     lines += wheel.notes
+    if wheel.layered:
+        lines.append("Its discs have cut files of their own; nothing in this file is to be cut.")
     if wheel.pulleys[0].material:
         lines.append(f"Material: {wheel.pulleys[0].material}.")
     return lines

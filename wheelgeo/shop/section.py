@@ -129,7 +129,7 @@ def _layer_note(pulley: Pulley, cord_mm: float) -> str:
     discs = f"core {core:g} mm" + (f", two cheeks {cheek:g} mm" if cheek else "")
     return (
         f"{pulley.name}: glued up from sheet, {discs}; the ratio is reckoned with the groove that "
-        "results. Its discs have cut files of their own."
+        "results."
     )
 
 

@@ -179,7 +179,7 @@ def _findings(facts: Facts) -> list[Block]:
 def _bands(report: Report, unit: LengthUnit) -> list[Block]:
     lengths = length_with_unit(unit, 1)
     rows = tuple(_band_row(row, lengths) for row in band_rows(report.solution))
-    head = ("Band", "Cord", "Over", "Path", "Stretch", "Cut", "Joint", "Cut with joint")
+    head = ("Band", "Cord", "Over", "In place", "Stretch", "Cut", "Joint", "Cut with joint")
     caption = "Bands: cut length is measured slack, before the band is stretched on"
     materials = list(dict.fromkeys(b.material for b in report.design.bands))
     advice = tuple(f"{m}: {joining(m)}" for m in materials)
@@ -221,6 +221,18 @@ def _order(report: Report, facts: Facts) -> list[Block]:
     return [Heading("Order of work"), Listing(steps, numbered=True, boxes=True)]
 
 
+def _not_drawn(design: Design) -> list[str]:
+    """Return what belongs to such a wheel and is not in the set."""
+    missing = []
+    if design.drive.by == "treadle":
+        missing.append("treadle, its rod and the legs")
+    if design.spindle.kind == "flyer":
+        missing.append("the flyer's arms, orifice and bearings, and the bobbin beside its whorl")
+    if design.drive.by == "crank":
+        missing.append("the knob")
+    return [f"Not in this set, to be made or bought: {'; '.join(missing)}."] if missing else []
+
+
 def _how_to_read(design: Design, unit: LengthUnit) -> list[Block]:
     notes = Notes()
     for pulley in design.pulleys:
@@ -236,5 +248,6 @@ def _how_to_read(design: Design, unit: LengthUnit) -> list[Block]:
         f"Lengths on this sheet are in {unit_note(unit)}; notes and findings give millimetres.",
         "Masses come from the exact section and the usual density of the material.",
         *dict.fromkeys([*assumed, *said]),
+        *_not_drawn(design),
     ]
     return [Heading("What was assumed"), Listing(tuple(lines))]

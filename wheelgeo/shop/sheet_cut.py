@@ -62,12 +62,16 @@ def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
 
 def _stock(layout: Layout, kerf_mm: float, lengths: Lengths) -> list[Block]:
     """Return the sheets that the parts are laid out on, the kerf, and what fits on none."""
+    all_assumed = all(laid.stock in layout.assumed for laid in layout.sheets)
     rows = tuple(
-        _stock_row(i, laid, laid.stock in layout.assumed, lengths)
+        _stock_row(i, laid, laid.stock in layout.assumed and not all_assumed, lengths)
         for i, laid in enumerate(layout.sheets, start=1)
     )
     head = ("Sheet", "Stock", "Size", "Thickness", "Used", "Parts on it")
-    blocks: list[Block] = [Table("Sheets to lay out", head, rows, (1, 2.6, 3, 2, 1.4, 5))]
+    caption = "Sheets to lay out"
+    if all_assumed:
+        caption += "; their sizes are assumed, since the file names no sheets"
+    blocks: list[Block] = [Table(caption, head, rows, (1, 2.2, 3.4, 1.8, 1.2, 5.4))]
     if kerf_mm:
         words = f"Kerf: {kerf_mm:g} mm is taken off in the cut files of the sheets; add none again."
     else:
@@ -80,7 +84,7 @@ def _stock(layout: Layout, kerf_mm: float, lengths: Lengths) -> list[Block]:
 
 def _stock_row(number: int, laid: LaidSheet, assumed: bool, lengths: Lengths) -> tuple[str, ...]:
     stock = laid.stock
-    name = f"{stock.name} (assumed: the file names none)" if assumed else stock.name
+    name = f"{stock.name} (assumed)" if assumed else stock.name
     size = f"{lengths(stock.length_mm)} × {lengths(stock.width_mm)}"
     parts = ", ".join(part.name for part in laid.parts)
     used = f"{100.0 * laid.usage:.0f} %"

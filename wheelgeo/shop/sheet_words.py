@@ -49,7 +49,8 @@ CAUTIONS = (
     "A wooden rim that turns fast can burst along its grain. Use sound, dry wood without knots or "
     "shakes, bring it up to speed slowly the first time, and stand out of its plane.",
     "At the lathe: face shield, no gloves, no loose clothes, tool rest close, the blank checked "
-    "for cracks and turned by hand once before the motor is switched on.",
+    "for cracks and turned by hand once before the motor is switched on. A disc wider than the "
+    "lathe swings is trued on its own axle, slowly.",
     "With a laser, router or saw: follow its maker's rules, watch it while it cuts, keep an "
     "extinguisher by it, draw off smoke and dust. Never cut sheet whose make-up is not known.",
     "Wood dust, glue and the fumes of hot plastic harm the lungs: mask and moving air.",
