@@ -9,6 +9,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from dataclasses import replace
+from fractions import Fraction
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -20,7 +21,8 @@ from wheelgeo.check.facts import cut_length_mm, facts
 from wheelgeo.check.finding import Facts, Finding
 from wheelgeo.check.report import Report, check_design
 from wheelgeo.design.materials import CORDS
-from wheelgeo.design.model import Design, Stock, Vector
+from wheelgeo.design.model import Design, Stock, Vector, VeeGroove
+from wheelgeo.geometry.grooves import seat
 from wheelgeo.shop.figure import Figure, markup
 from wheelgeo.shop.ink import Arc, Pen, Stroke
 from wheelgeo.shop.lengths import length_with_unit, length_writer, unit_note
@@ -295,8 +297,27 @@ def test_inches_are_the_same_lengths(checked: Checked) -> None:
     for mm, inch, parts in rows:
         length = float(mm[2].removesuffix(" mm"))
         assert float(inch[2].removesuffix(" in")) == pytest.approx(length / 25.4, abs=1e-4)
-        whole = sum(eval(x) for x in parts[2].removesuffix(" in").split())  # 7 9/64
-        assert whole == pytest.approx(length / 25.4, abs=1 / 128 + 1e-3)
+        assert float(parts[2].removesuffix(" in")) == pytest.approx(length / 25.4, abs=6e-4)
+    for mm, parts in zip(*(table(s, "Rod").rows for s in (metric, fraction)), strict=True):
+        whole = sum(float(Fraction(x)) for x in parts[3].removesuffix(" in").split())  # 7 9/64
+        assert whole == pytest.approx(float(mm[3].removesuffix(" mm")) / 25.4, abs=1 / 128 + 2e-3)
+
+
+@pytest.mark.parametrize("unit", ["mm", "in", "in/64"])
+def test_a_whorl_turned_as_the_sheet_says_gives_the_ratio_to_a_per_cent(
+    checked: Checked, unit: Any
+) -> None:
+    """The pitch diameter from the printed rim and depth alone is that of the design."""
+    report, found = checked("book-wheel")
+    row = next(r for r in table(shop_sheet(report, found, unit), "Pulley").rows if r[0] == "whorl")
+    printed = {"mm": 1.0, "in": 25.4, "in/64": 25.4}[unit]
+    rim, depth, bottom = (printed * float(row[i].split()[0]) for i in (2, 3, 5))
+    whorl = report.design.pulley("whorl")
+    assert isinstance(whorl.groove, VeeGroove)
+    cut = VeeGroove(rim, depth, whorl.groove.angle_deg, bottom)
+    cord = report.design.cord_on("whorl")
+    pitch = seat(cut, cord).pitch_diameter_mm
+    assert pitch == pytest.approx(seat(whorl.groove, cord).pitch_diameter_mm, rel=0.01)
 
 
 @pytest.mark.parametrize(

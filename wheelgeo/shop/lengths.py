@@ -41,6 +41,19 @@ def length_with_unit(unit: LengthUnit, decimals: int = 1) -> Callable[[float], s
     return lambda mm: f"{mm:.{decimals}f} mm"
 
 
+def turned_length(unit: LengthUnit, decimals: int = 1) -> Callable[[float], str]:
+    """Return what writes a turned or bored length with its unit.
+
+    A 1/64 of an inch is 0.4 mm, and in the groove of a small whorl a twentieth of the ratio: such
+    lengths are written in thousandths of an inch where the others are in sixty-fourths.
+
+    Args:
+        unit: the unit of the other lengths.
+        decimals: decimals of millimetres; decimal inches have two more.
+    """
+    return length_with_unit("in") if unit == "in/64" else length_with_unit(unit, decimals)
+
+
 def unit_note(unit: LengthUnit) -> str:
     """Return the unit in words."""
     return {"mm": "millimetres", "in": "inches", "in/64": "inches to the nearest 1/64"}[unit]

@@ -221,6 +221,13 @@ def _order(report: Report, facts: Facts) -> list[Block]:
     return [Heading("Order of work"), Listing(steps, numbered=True, boxes=True)]
 
 
+def _units(unit: LengthUnit) -> str:
+    """Return how lengths on the sheet are written."""
+    fine = "; turned and bored sizes in thousandths of an inch" if unit == "in/64" else ""
+    note = unit_note(unit)
+    return f"Lengths on this sheet are in {note}{fine}; notes and findings give millimetres."
+
+
 def _not_drawn(design: Design) -> list[str]:
     """Return what belongs to such a wheel and is not in the set."""
     missing = []
@@ -245,7 +252,7 @@ def _how_to_read(design: Design, unit: LengthUnit) -> list[Block]:
     ]
     said = [note for wheel in wheels(design) for note in wheel.notes]
     lines = [
-        f"Lengths on this sheet are in {unit_note(unit)}; notes and findings give millimetres.",
+        _units(unit),
         "Masses come from the exact section and the usual density of the material.",
         *dict.fromkeys([*assumed, *said]),
         *_not_drawn(design),

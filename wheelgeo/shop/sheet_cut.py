@@ -13,7 +13,7 @@ from wheelgeo.geometry.extents import groove_to_cut, pulley_rim_mm, pulley_width
 from wheelgeo.geometry.grooves import seat
 from wheelgeo.shop.floor import UPRIGHT, Footing, floor_of, footings
 from wheelgeo.shop.jigs import everything_flat
-from wheelgeo.shop.lengths import LengthUnit, length_with_unit
+from wheelgeo.shop.lengths import LengthUnit, length_with_unit, turned_length
 from wheelgeo.shop.outlines import Circle, Part
 from wheelgeo.shop.section import Wheel, wheels
 from wheelgeo.shop.sheet import Block, Heading, Notice, Paragraph, Table
@@ -40,7 +40,8 @@ def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
     """
     lengths, design = length_with_unit(unit), solution.design
     pieces = everything_flat(solution)
-    turned = tuple(_turned_row(design, w, lengths) for w in wheels(design) if not w.layered)
+    fine = turned_length(unit)
+    turned = tuple(_turned_row(design, w, lengths, fine) for w in wheels(design) if not w.layered)
     rods = tuple(_rod_row(design, s, lengths) for s in design.shafts)
     flat = tuple(_flat_row(p, lengths) for p in pieces)
     blocks: list[Block] = [Heading("Cut list")]
@@ -91,7 +92,7 @@ def _stock_row(number: int, laid: LaidSheet, assumed: bool, lengths: Lengths) ->
     return (str(number), name, size, lengths(stock.thickness_mm), used, parts)
 
 
-def _turned_row(design: Design, wheel: Wheel, lengths: Lengths) -> tuple[str, ...]:
+def _turned_row(design: Design, wheel: Wheel, lengths: Lengths, fine: Lengths) -> tuple[str, ...]:
     row = mass_row(design, wheel)
     cords = [(p, design.cord_on(p.name)) for p in wheel.pulleys]
     rim = max(pulley_rim_mm(p, cord) for p, cord in cords)
@@ -105,9 +106,9 @@ def _turned_row(design: Design, wheel: Wheel, lengths: Lengths) -> tuple[str, ..
     return (
         wheel.name,
         material,
-        lengths(rim),
-        lengths(width),
-        lengths(wheel.bore_mm),
+        fine(rim),
+        fine(width),
+        fine(wheel.bore_mm),
         blank,
         _mass(row.mass_g),
     )
@@ -150,7 +151,7 @@ def grooves(design: Design, unit: LengthUnit) -> list[Block]:
         design: the wheel.
         unit: how lengths are written.
     """
-    lengths = length_with_unit(unit, 2)
+    lengths = turned_length(unit, 2)
     rows = []
     for pulley in design.pulleys:
         cord = design.cord_on(pulley.name)
@@ -215,25 +216,25 @@ def drilling(design: Design, unit: LengthUnit) -> list[Block]:
         design: the wheel.
         unit: how lengths are written.
     """
-    lengths = length_with_unit(unit, 2)
+    lengths, fine = length_with_unit(unit, 2), turned_length(unit, 2)
     floor = floor_of(design)
-    rows = [row for foot in footings(design, floor) for row in _foot_rows(foot, lengths)]
+    rows = [row for foot in footings(design, floor) for row in _foot_rows(foot, lengths, fine)]
     head = ("Shaft", "From left", "From front", "What to do", "Notes (in mm)")
     size = " × ".join(lengths(s) for s in floor.size_mm)
     caption = f"Case floor {size}, seen from above; measured from its left and front edges"
     return [Heading("Drilling"), Table(caption, head, tuple(rows), (2.5, 2, 2, 3, 4))]
 
 
-def _foot_rows(foot: Footing, lengths: Lengths) -> Iterable[tuple[str, ...]]:
+def _foot_rows(foot: Footing, lengths: Lengths, fine: Lengths) -> Iterable[tuple[str, ...]]:
     places = foot.supports or (foot.at,)
     for i, (x, y) in enumerate(places):
         note = foot.note if i == 0 else ""
-        yield (foot.shafts, lengths(x), lengths(y), _foot_work(foot, lengths), note)
+        yield (foot.shafts, lengths(x), lengths(y), _foot_work(foot, fine), note)
 
 
-def _foot_work(foot: Footing, lengths: Lengths) -> str:
+def _foot_work(foot: Footing, fine: Lengths) -> str:
     if foot.supports:
         return "set a support of the shaft"
     if isinstance(foot.cut, Circle):
-        return f"drill {lengths(2.0 * foot.cut.radius_mm)}"
+        return f"drill {fine(2.0 * foot.cut.radius_mm)}"
     return foot.size
