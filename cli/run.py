@@ -15,6 +15,7 @@ from wheelgeo_cli.common import (
     number,
     print_findings,
     print_json,
+    print_labelled,
     table,
 )
 
@@ -108,10 +109,12 @@ def _bands(out: Console, document: dict[str, Any]) -> None:
                 _times(stop["margin"]), _times(stop["least_margin"]), _times(stop["start_margin"]),
             )  # fmt: skip
     out.print(rows)
-    out.print(
-        "  Slips at: so many times the load at working speed; at worst, with the softest and "
-        "smoothest\n  cord that its material may be; and of the hardest moment of the start."
-    )
+    print_labelled(
+        out, "  ",
+        "Grip ratio: how many times the slack side's pull the tight side's may be. Slips at: so "
+        "many times the load at working speed; at worst, with the softest and smoothest cord that "
+        "its material may be; and of the hardest moment of the start.",
+    )  # fmt: skip
 
 
 def _times(margin: float | None) -> str:
@@ -172,6 +175,11 @@ def _parts(out: Console, document: dict[str, Any]) -> None:
     if document["balance"]:
         grade = document["balance"][0]["grade_mm_s"]
         out.print(f"  Bores: for balance grade G {grade:g} (ISO 21940-11).")
+    print_labelled(
+        out, "  ",
+        "Stress at twice: in the rim, at twice its working speed. Strength over it: how many times "
+        "that stress the material bears, wood across its grain.",
+    )  # fmt: skip
     out.print("  Keep hair, sleeves and children away from bands, rims and the spindle's point.")
 
 
@@ -182,11 +190,9 @@ def _factor(factor: float | None) -> str:
 
 
 def _assumed(out: Console, assumed: list[dict[str, Any]]) -> None:
-    from rich.padding import Padding
-
     if not assumed:
         return
     out.print("\nTaken, since the file does not say:")
     for item in assumed:
         text = f"{item['what']}: {item['taken']} ({item['source']})"
-        out.print(Padding(text, (0, 0, 0, 2)))
+        print_labelled(out, "  ", text)

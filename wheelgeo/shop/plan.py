@@ -76,8 +76,8 @@ def plan_sheet(design: Design) -> CutSheet:
     rows = table_rows(feet)
     square_top = below - 2.2 * 4.0 * (len(rows) + 1) - 10.0
     notes = [
-        f"Drilling plan of the floor, {length:.4g} x {depth:.4g} mm, "
-        f"{design.shop.floor_mm:.4g} mm thick, seen from above.",
+        f"Drilling plan of the floor, {length:.6g} x {depth:.6g} mm, "
+        f"{design.shop.floor_mm:.6g} mm thick, seen from above.",
         "Left and front edge: zero. All sizes in millimetres.",
         "Holes are 0.2 mm wider than their shafts; ream to fit the bearing used.",
         floor.note,

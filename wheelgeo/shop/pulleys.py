@@ -85,23 +85,23 @@ def groove_words(design: Design, pulley: Pulley) -> str:
     cord = design.cord_on(pulley.name)
     groove = groove_to_cut(pulley, cord)
     if isinstance(groove, FlatRim):
-        shape = f"flat rim {groove.rim_mm:.4g} mm, {groove.width_mm:.4g} mm wide"
+        shape = f"flat rim {groove.rim_mm:.6g} mm, {groove.width_mm:.6g} mm wide"
     elif isinstance(groove, RoundGroove):
         shape = (
-            f"round groove, rim {groove.rim_mm:.4g} mm, depth {groove.depth_mm:.4g} mm, "
-            f"radius {groove.radius_mm:.4g} mm"
+            f"round groove, rim {groove.rim_mm:.6g} mm, depth {groove.depth_mm:.6g} mm, "
+            f"radius {groove.radius_mm:.6g} mm"
         )
     elif groove.angle_deg == 0.0:
         shape = (
-            f"square groove, rim {groove.rim_mm:.4g} mm, depth {groove.depth_mm:.4g} mm, "
-            f"width {groove.bottom_mm:.4g} mm"
+            f"square groove, rim {groove.rim_mm:.6g} mm, depth {groove.depth_mm:.6g} mm, "
+            f"width {groove.bottom_mm:.6g} mm"
         )
     else:
         shape = (
-            f"vee groove {groove.angle_deg:.4g} deg, rim {groove.rim_mm:.4g} mm, "
-            f"depth {groove.depth_mm:.4g} mm, flat bottom {groove.bottom_mm:.4g} mm"
+            f"vee groove {groove.angle_deg:.6g} deg, rim {groove.rim_mm:.6g} mm, "
+            f"depth {groove.depth_mm:.6g} mm, flat bottom {groove.bottom_mm:.6g} mm"
         )
     if cord <= 0.0:
         return f"{pulley.name}: {shape}; no band runs on it."
     pitch = seat(groove, cord).pitch_diameter_mm
-    return f"{pulley.name}: {shape}; pitch diameter {pitch:.2f} mm with the {cord:.4g} mm cord."
+    return f"{pulley.name}: {shape}; pitch diameter {pitch:.2f} mm with the {cord:.6g} mm cord."
