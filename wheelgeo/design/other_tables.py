@@ -97,7 +97,12 @@ class YarnFile(Table):
     fibre: f.Name = key("its fibre", '"cotton"')
     twist: f.TwistLetter = key("direction of the twist (ISO 2)", '"Z"')
     turns_per_metre: f.Number | None = key("the twist", "850", default=None)
-    twist_factor: f.Number | None = key("the twist, as a twist factor", "134", default=None)
+    twist_factor: f.Number | None = key(
+        "the twist, as a twist factor in the count's own convention: turns per metre / √Nm, turns "
+        "per inch / √Ne, or turns per centimetre × √tex (of denier too)",
+        "134",
+        default=None,
+    )
     draw: f.Size | None = key("length of yarn made in one draw", '"650 mm"', default=None)
 
     def build(self) -> model.Yarn:
