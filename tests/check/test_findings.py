@@ -195,6 +195,10 @@ CASES = {
         "twist-not-given", pair(yarn=replace(YARN, turns_per_metre=None)),
         pair(yarn=replace(YARN, turns_per_metre=None, twist_factor=120.0)),
     ),
+    "twist of another unit": (
+        "twist-unusual", pair(yarn=replace(YARN, turns_per_metre=None, twist_factor=4000.0)),
+        pair(yarn=replace(YARN, turns_per_metre=None, twist_factor=299.0)),
+    ),
     "no draw": ("draw-not-given", pair(yarn=replace(YARN, draw_mm=None)), pair()),
     "wrong twist": ("wrong-twist", pair(yarn=replace(YARN, twist="Z")), pair()),
     "wrong twist of a quarter turn": (

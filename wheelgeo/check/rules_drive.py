@@ -9,9 +9,11 @@ from wheelgeo.check.changes import Way, move_apart, only, other_run, with_band, 
 from wheelgeo.check.finding import Finding, plain
 from wheelgeo.check.subject import Subject
 from wheelgeo.check.trial import remedy
+from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.model import Band, Design, GivenPitch, Stop, Turning
 from wheelgeo.drive.train import BandMotion, Fight
-from wheelgeo.yarn.twist import direction, wanted_turns_per_metre
+from wheelgeo.yarn.counts import convert, metric_count
+from wheelgeo.yarn.twist import direction, factor_from_turns, wanted_turns_per_metre
 
 MECHANICS = "kinematics of belt drives"
 ISO_TWIST = "ISO 2: direction of twist"
@@ -211,6 +213,28 @@ def no_yarn(subject: Subject) -> Iterator[Finding]:
 
 def _silent(rule: str, says: str, mend: str) -> Finding:
     return Finding(rule, "note", "yarn", None, None, "", says, mend, SILENT)
+
+
+def twist_unusual(subject: Subject) -> Iterator[Finding]:
+    """Warn of a twist so far from the usual that its unit was probably meant otherwise."""
+    yarn = subject.design.yarn
+    per_metre = None if yarn is None else wanted_turns_per_metre(yarn)
+    if yarn is None or per_metre is None:
+        return
+    factor = factor_from_turns(per_metre, convert(yarn.count, "Nm"))
+    least, most = subject.limit("least_twist_factor"), subject.limit("greatest_twist_factor")
+    if least <= factor <= most:
+        return
+    limit = least if factor < least else most
+    root = metric_count(yarn.count) ** 0.5
+    yield Finding(
+        "twist-unusual", "warning", "yarn", factor, limit, "turns/m/sqrt(Nm)",
+        f"{per_metre:.0f} turns per metre is far from what such a yarn bears: its metric twist "
+        f"factor is {factor:.0f}, and yarns keep between {least:g} and {most:g}",
+        f"ask for {least * root:.0f} to {most * root:.0f} turns per metre; a twist_factor is read "
+        "by the count's system: turns per metre with Nm, per inch with Ne, per centimetre with tex",
+        LIMITS["least_twist_factor"].source,
+    )  # fmt: skip
 
 
 def wrong_twist(subject: Subject) -> Iterator[Finding]:

@@ -33,6 +33,7 @@ RULES: tuple[Rule, ...] = (
     Rule("Is a run the only one possible?", rules_drive.several_runs),
     Rule("Does the twist come out as wanted?", rules_drive.wrong_twist),
     Rule("Does the file say enough of the yarn?", rules_drive.no_yarn),
+    Rule("Is the twist one that yarn bears?", rules_drive.twist_unusual),
     Rule("Does every cord get into its groove?", rules_bands.cord_seats),
     Rule("Does the groove catch the band in spinning?", rules_bands.mouth_spinning),
     Rule("And in backing off?", rules_bands.mouth_backing_off),

@@ -51,6 +51,12 @@ _TABLE: tuple[Limit, ...] = (
     Limit("metal_wall_mm", 0.5, "mm", "the same for a pulley of metal"),
     Limit("knuckle_room_mm", 20.0, "mm", "room outside the crank circle for the hand"),
     Limit("hand_height_mm", 60.0, "mm", "height of the hand on the knob, along the crank's axis"),
+    Limit(
+        "least_twist_factor", 25.0, "turns/m/sqrt(Nm)", "twist factor below which yarn falls apart"
+    ),
+    Limit(
+        "greatest_twist_factor", 300.0, "turns/m/sqrt(Nm)", "twist factor above which yarn kinks"
+    ),
     Limit("twist_error_fraction", 0.05, "", "how far the twist may be from the wanted"),
     Limit("slip_margin", 1.5, "", "least load at which a pulley slips, over the load it carries"),
     Limit("start_slip_margin", 1.0, "", "the same for the hardest moment of the start"),

@@ -1,0 +1,60 @@
+"""A twist far from what yarn bears is warned of: mostly a factor in another unit than was meant."""
+
+import dataclasses
+import re
+from pathlib import Path
+
+import pytest
+
+from wheelgeo.check.report import check_design
+from wheelgeo.design.model import Count
+from wheelgeo.design.reader import read_design
+
+DESIGN = read_design(Path(__file__).resolve().parents[2] / "designs" / "box-wheel.toml")
+
+
+def unusual(limits=None, **fields):
+    yarn = dataclasses.replace(DESIGN.yarn, turns_per_metre=None, **fields)
+    design = dataclasses.replace(DESIGN, yarn=yarn, limits=limits or {})
+    return [f for f in check_design(design).findings if f.rule == "twist-unusual"]
+
+
+@pytest.mark.parametrize(
+    ("count", "factor"),
+    [
+        (Count(44.0, "Nm"), 136.0),
+        (Count(26.0, "Ne"), 4.0),  # turns per inch over the root of the English count
+        (Count(25.0, "tex"), 40.0),  # turns per centimetre times the root of the tex
+    ],
+)
+def test_a_usual_factor_of_each_system_passes(count, factor):
+    assert unusual(count=count, twist_factor=factor) == []
+
+
+@pytest.mark.parametrize(
+    ("count", "factor"),
+    [
+        (Count(25.0, "tex"), 4000.0),  # meant per metre
+        (Count(44.0, "Nm"), 4.0),  # meant per inch and English
+        (Count(26.0, "Ne"), 136.0),  # meant per metre and metric
+    ],
+)
+def test_a_factor_in_another_unit_is_warned_of(count, factor):
+    (found,) = unusual(count=count, twist_factor=factor)
+    assert found.level == "warning"
+    assert (found.value > found.limit) == (factor > 4.0)
+
+
+def test_what_the_remedy_asks_for_passes():
+    (found,) = unusual(count=Count(49.0, "Nm"), twist_factor=1000.0)
+    for turns in map(float, re.search(r"ask for (\d+) to (\d+) turns", found.remedy).groups()):
+        yarn = dataclasses.replace(DESIGN.yarn, count=Count(49.0, "Nm"), turns_per_metre=turns)
+        findings = check_design(dataclasses.replace(DESIGN, yarn=yarn)).findings
+        assert "twist-unusual" not in {f.rule for f in findings}
+
+
+def test_limits_of_the_file_are_used():
+    odd = {"count": Count(44.0, "Nm"), "twist_factor": 350.0}
+    assert len(unusual(**odd)) == 1
+    assert unusual({"greatest_twist_factor": 400.0}, **odd) == []
+    assert len(unusual({"least_twist_factor": 360.0, "greatest_twist_factor": 400.0}, **odd)) == 1
