@@ -75,6 +75,8 @@ def search_bar() -> Iterator[Teller | None]:
 
         def tell(at: Progress) -> None:
             best = "no wheel yet" if at.best is None else f"best so far {at.best:.3f}"
+            if at.best is None and at.in_the_way is not None:
+                best += f": {at.in_the_way} is in the way"
             words = f"wheel {at.wheel} of {at.of}, {best}"
             bar.update(task, description=words, completed=at.boxes_done, total=at.boxes)
 

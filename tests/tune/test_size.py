@@ -351,6 +351,23 @@ def test_faults_that_refuse_all_are_named():
         size(BOX, checker=lambda _: fault)
 
 
+def test_a_search_that_finds_no_wheel_tells_what_is_in_the_way_while_it_runs_and_when_stopped():
+    fault = [Finding("whirl", "fault", "", None, None, "", "", "", "")]
+    told = []
+    tell = stop_at(4)
+
+    def both(progress):
+        told.append(progress)
+        tell(progress)
+
+    said = r'stopped .*; each of \d+ wheels laid out .* "whirl" in'
+    with pytest.raises(SearchError, match=said) as e:
+        size(BOX, both, checker=lambda _: fault)
+    assert "spindle of the brief" in str(e.value)
+    assert told[-1].best is None
+    assert told[-1].in_the_way == "whirl"
+
+
 def test_angles_of_flat_and_quarter_turn_bands_are_those_of_the_solved_paths():
     draw = np.random.default_rng(7)
     large, small = draw.uniform(20.0, 100.0, 200), draw.uniform(2.0, 15.0, 200)

@@ -37,6 +37,7 @@ class Progress:
         boxes_done: boxes that were opened or ruled out.
         boxes: all boxes.
         best: cost of the best so far; None where there is none yet.
+        in_the_way: the rule that refused most wheels so far; None where none was refused.
     """
 
     wheel: int
@@ -44,6 +45,7 @@ class Progress:
     boxes_done: int
     boxes: int
     best: float | None
+    in_the_way: str | None = None
 
 
 Teller = Callable[[Progress], None]
@@ -124,16 +126,31 @@ def size(
 
 def _nothing(search: _Search) -> str:
     if not search.ended:
-        return "the search was stopped before it found a wheel"
+        stopped = "the search was stopped before it found a wheel"
+        return f"{stopped}; {_refusals(search)}" if search.checked else stopped
     if not search.checked:
         return (
             f"none of {search.combinations} combinations has the ratio, fits the case, and keeps "
             "wraps, lead angles and cords within practice; give more sizes, a larger case or a "
             "thinner cord"
         )
+    return _refusals(search)
+
+
+def _refusals(search: _Search) -> str:
+    """Say what was wrong with the wheels that were laid out, the most frequent fault first."""
     rules = sorted(search.refused, key=lambda rule: -search.refused[rule])
     often = ", ".join(f'"{rule}" in {search.refused[rule]}' for rule in rules[:3])
-    return f"each of {search.checked} wheels that fit has a fault: {often}"
+    wheels = "the 1 wheel that was" if search.checked == 1 else f"each of {search.checked} wheels"
+    remedy = _REMEDIES.get(rules[0]) if rules else None
+    return f"{wheels} laid out has a fault: {often}" + (f"; {remedy}" if remedy else "")
+
+
+_REMEDIES = {
+    "whirl": "the spindle of the brief shakes at that speed: make it thicker or shorter, give it "
+    "bearings nearer the cop, or ask for a slower hand or less twist",
+}
+"""What to change in a brief, where it is the brief's and not the sizes' doing."""
 
 
 def space_of(
@@ -207,9 +224,14 @@ class _Search:
                 if sized is not None:
                     best = sized
                     yield best
-            cost_now = None if best is None else best.cost
-            number = len(self.found) + 1
-            self.tell(Progress(number, self.brief.wheels, done + 1, len(boxes), cost_now))
+                else:
+                    self._tell(done, len(boxes), best)
+            self._tell(done + 1, len(boxes), best)
+
+    def _tell(self, done: int, boxes: int, best: Sized | None) -> None:
+        often = max(self.refused, key=lambda rule: self.refused[rule], default=None)
+        number, cost = len(self.found) + 1, None if best is None else best.cost
+        self.tell(Progress(number, self.brief.wheels, done, boxes, cost, often))
 
     def _accepted(self, choice: Choice, cost: float, matters: tuple[Matter, ...]) -> Sized | None:
         """Return the wheel of a choice, or None where it has a fault."""
