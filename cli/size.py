@@ -57,8 +57,9 @@ def size(
     out = console()
     _print(out, found, document)
     if written:
-        out.print(f"\n{len(written)} design files written to {write}: "
-                  f"{', '.join(path.name for path in written)}")  # fmt: skip
+        names = ", ".join(path.name for path in written)
+        files = "design file" if len(written) == 1 else "design files"
+        out.print(f"\n{len(written)} {files} written to {write}: {names}")
 
 
 @contextmanager
