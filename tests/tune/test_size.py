@@ -351,6 +351,21 @@ def test_faults_that_refuse_all_are_named():
         size(BOX, checker=lambda _: fault)
 
 
+def test_a_brief_for_which_everything_has_a_fault_ends_soon(monkeypatch):
+    fault = [Finding("whirl", "fault", "", None, None, "", "", "", "")]
+    asked = []
+
+    def refuses_all(design):
+        asked.append(design)
+        return fault
+
+    monkeypatch.setattr("wheelgeo.tune.size.HOPELESS", 7)
+    with pytest.raises(SearchError, match="most promising tried first: each of 7 wheels") as e:
+        size(BOX, checker=refuses_all)
+    assert len(asked) == 7
+    assert "thicker or shorter" in str(e.value)
+
+
 def test_a_search_that_finds_no_wheel_tells_what_is_in_the_way_while_it_runs_and_when_stopped():
     fault = [Finding("whirl", "fault", "", None, None, "", "", "", "")]
     told = []

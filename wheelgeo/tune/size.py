@@ -50,6 +50,9 @@ class Progress:
 
 Teller = Callable[[Progress], None]
 
+HOPELESS = 1000
+"""So many wheels with a fault, and none without, end a search: some 40 s of checking."""
+
 
 @dataclass(frozen=True, slots=True)
 class Sized:
@@ -112,7 +115,8 @@ def size(
         ``proven`` False.
 
     Raises:
-        SearchError: no combination fits and has no fault; says what stood in the way.
+        SearchError: no combination fits and has no fault, or none of the ``HOPELESS`` most
+            promising ones; says what stood in the way.
     """
     search = _Search(brief, tell or (lambda _: None), checker)
     search.run()
@@ -224,9 +228,18 @@ class _Search:
                 if sized is not None:
                     best = sized
                     yield best
-                else:
-                    self._tell(done, len(boxes), best)
+                    continue
+                self._tell(done, len(boxes), best)
+                if best is None:
+                    self._give_up_where_hopeless()
             self._tell(done + 1, len(boxes), best)
+
+    def _give_up_where_hopeless(self) -> None:
+        """Raise SearchError where nothing but faults was found for long: it lies in the brief."""
+        if not self.found and self.checked >= HOPELESS:
+            raise SearchError(
+                f"no wheel was found, the most promising tried first: {_refusals(self)}"
+            )
 
     def _tell(self, done: int, boxes: int, best: Sized | None) -> None:
         often = max(self.refused, key=lambda rule: self.refused[rule], default=None)
