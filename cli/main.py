@@ -2,26 +2,16 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Iterable, Mapping, Sequence
+from importlib import import_module
 from io import TextIOWrapper
 
 import typer
 
 from wheelgeo.errors import DesignError, WheelError
-from wheelgeo_cli.bands import bands
-from wheelgeo_cli.check import check
-from wheelgeo_cli.find import find
-from wheelgeo_cli.make import make
-from wheelgeo_cli.new import new
-from wheelgeo_cli.place import place
-from wheelgeo_cli.retune import retune
-from wheelgeo_cli.run import run as run_sheet
-from wheelgeo_cli.schema import schema
-from wheelgeo_cli.size import size
-from wheelgeo_cli.solve import solve
-from wheelgeo_cli.tolerance import tolerance
 
 SHORT = {
     "new": "Start a design file from a shipped design.",
@@ -39,19 +29,9 @@ SHORT = {
 }
 """What each command is for, in the few words that a list has room for, in the order of a job."""
 
-app = typer.Typer(
-    name="wheelgeo",
-    help="Design a hand-spinning wheel: from a file to ratio, twist, bands and parts to cut.",
-    no_args_is_help=True,
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-)
 
-COMMANDS: tuple[Callable[..., None], ...] = (
-    new, solve, check, bands, run_sheet, make, find, place, retune, size, tolerance, schema,
-)  # fmt: skip
-for name, command in zip(SHORT, COMMANDS, strict=True):
-    app.command(name, short_help=SHORT[name])(command)
+ALLOCATIONS = 200_000
+"""Allocations between two collections of garbage: loading makes many objects and hardly any."""
 
 
 def _version(asked: bool) -> None:
@@ -62,13 +42,40 @@ def _version(asked: bool) -> None:
         raise typer.Exit
 
 
-@app.callback()
-def options(
+def _options(
     version: bool = typer.Option(
         False, "--version", callback=_version, is_eager=True, help="Print the version and stop."
     ),
 ) -> None:
     """Design a hand-spinning wheel: from a file to ratio, twist, bands and parts to cut."""
+
+
+def program(names: Iterable[str] = tuple(SHORT)) -> typer.Typer:
+    """Return the program with these commands; each command's module is loaded here."""
+    app = typer.Typer(
+        name="wheelgeo",
+        help="Design a hand-spinning wheel: from a file to ratio, twist, bands and parts to cut.",
+        no_args_is_help=True,
+        rich_markup_mode=None,
+        pretty_exceptions_enable=False,
+    )
+    app.callback()(_options)
+    for name in names:
+        command = getattr(import_module(f"wheelgeo_cli.{name}"), name)
+        app.command(name, short_help=SHORT[name])(command)
+    return app
+
+
+def wanted(arguments: Sequence[str], environment: Mapping[str, str]) -> tuple[str, ...]:
+    """Return the commands to load: the one that is asked for, or all where that is not plain.
+
+    Help, a misspelt command and completion (which the shell asks for through the environment)
+    need them all.
+    """
+    completing = any(key.startswith("_WHEELGEO") for key in environment)
+    if arguments and arguments[0] in SHORT and not completing:
+        return (arguments[0],)
+    return tuple(SHORT)
 
 
 def say_errors(error: WheelError) -> str:
@@ -91,8 +98,10 @@ def _print_what_we_can() -> None:
 def run() -> None:
     """Run the program: exit status 2 and one message for every error that is the input's."""
     _print_what_we_can()
+    gc.set_threshold(ALLOCATIONS)
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # looking for them takes long
     try:
-        app()
+        program(wanted(sys.argv[1:], os.environ))()
     except WheelError as error:
         print(say_errors(error), file=sys.stderr)  # noqa: T201 - this is the program's voice
         sys.exit(2)

@@ -10,6 +10,7 @@ import pytest
 from wheelgeo.design.reader import read_design
 from wheelgeo.design.writer import design_to_toml
 from wheelgeo_cli.common import length
+from wheelgeo_cli.main import SHORT, wanted
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 BOX = DESIGNS / "box-wheel.toml"
@@ -106,3 +107,16 @@ def test_run_explains_its_columns_and_leaves_no_blanks_at_the_end_of_sentences(t
     said = out[out.index("Taken, since") :].splitlines()
     assert len(said) > 5
     assert all(line == line.rstrip() for line in said)
+
+
+def test_only_the_command_that_is_asked_for_is_loaded():
+    assert wanted(["solve", "x.toml"], {}) == ("solve",)
+
+
+@pytest.mark.parametrize("arguments", [[], ["--help"], ["slove"], ["--version"]])
+def test_all_commands_are_loaded_where_it_is_not_plain(arguments):
+    assert wanted(arguments, {}) == tuple(SHORT)
+
+
+def test_completion_knows_all_commands():
+    assert wanted(["solve"], {"_WHEELGEO_COMPLETE": "complete_bash"}) == tuple(SHORT)
