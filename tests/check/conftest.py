@@ -97,14 +97,18 @@ def _shorter(design, radius):
     return replace(design, drive=replace(design.drive, radius_mm=float(radius)))
 
 
-def _tilt(design, name, _, axis):
+def _tilt(design, name, _, axis, route, band):
     axis = _numbers(axis)
     length = sum(c * c for c in axis) ** 0.5
     shafts = tuple(
         replace(s, axis=tuple(c / length for c in axis)) if s.name == name else s
         for s in design.shafts
     )
-    return replace(design, shafts=shafts)
+    design = replace(design, shafts=shafts)
+    if band is None:
+        return design
+    band = replace(design.band(band), route=_stops(route), crossed=False)
+    return replace(design, bands=tuple(band if b.name == band.name else b for b in design.bands))
 
 
 def _stops(text):
@@ -147,7 +151,11 @@ WORDS = (
     (rf"let the crank turn at offset {NUMBER} mm \(under \[drive\]\)", _crank),
     (rf"let the crank turn outside the case, offset = {NUMBER} mm under \[drive\]", _crank),
     (rf"shorten the crank to {NUMBER} mm", _shorter),
-    (rf'tilt shaft "([^"]+)" by {NUMBER}° \(axis = {LIST}\)', _tilt),
+    (
+        rf'tilt shaft "([^"]+)" by {NUMBER}° \(axis = {LIST}\)'
+        r'(?:, with route = \[(.*)\] in place of crossed = true in band "([^"]+)")?',
+        _tilt,
+    ),
     (r'turn the \w+ [\w-]+ \(drive: turns = "([\w-]+)"\)(.*)', _turn),
     (r"write route = \[(.*)\], the order in which the moving band meets them", _route),
 )

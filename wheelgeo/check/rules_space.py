@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import combinations, product
 
 from wheelgeo.check.changes import (
@@ -15,11 +16,13 @@ from wheelgeo.check.changes import (
     shift_band,
     shift_either_way,
     tilt_shaft,
+    with_band,
 )
 from wheelgeo.check.finding import Finding, Level, plain
 from wheelgeo.check.subject import Find, Subject, gap_mm
 from wheelgeo.check.trial import remedy
 from wheelgeo.design.limits import LIMITS
+from wheelgeo.design.model import Band
 from wheelgeo.drive.train import BandMotion
 from wheelgeo.geometry.bodies import SIDES, Capsule, Cylinder, overhangs_mm
 from wheelgeo.geometry.clearance import parting_tilt_deg, turned
@@ -271,9 +274,20 @@ def _tilts(subject: Subject, motion: BandMotion) -> Iterator[Way]:
     def tilted(amount: float) -> Change:
         degrees = round(tilt + amount, 1)
         axis = turned(second.axis, line, math.radians(degrees))
-        return tilt_shaft(subject.design, shaft, axis, degrees)
+        change = tilt_shaft(subject.design, shaft, axis, degrees)
+        return _without_crossed(change, motion.band) if motion.band.crossed else change
 
     yield Way(tilted, 3.0)
+
+
+def _without_crossed(change: Change, band: Band) -> Change:
+    """Write a crossed band by its route: ``crossed`` is for parallel shafts only."""
+    first, second = (s.pulley for s in band.route)
+    says = (
+        f'{change.says}, with route = ["{first}", {{ pulley = "{second}", turns = "against" }}] '
+        f'in place of crossed = true in band "{band.name}"'
+    )
+    return Change(says, with_band(change.design, replace(band, crossed=False)))
 
 
 def outside_case(subject: Subject) -> Iterator[Finding]:
