@@ -399,6 +399,25 @@ def test_where_a_run_is_proven_the_map_contracts():
     assert 0.5 < steepest < 1.0
 
 
+@pytest.mark.parametrize("ratio", [1.0, 3.0])
+def test_the_bound_holds_from_just_where_the_two_tangents_make_up_for_the_two_radii(ratio):
+    # shafts at right angles, both centres on their common perpendicular C long: seen along either
+    # axis the other circle comes as near as C - r, so that (TA TB)^2 is the product of
+    # (C - rB)^2 - rA^2 and (C - rA)^2 - rB^2; for equal radii the bound is C = r (1 + sqrt 2)
+    ra, rb = 10.0 * ratio, 10.0
+    low, high = ra + rb, 10.0 * (ra + rb)
+    for _ in range(100):
+        c = 0.5 * (low + high)
+        enough = ((c - rb) ** 2 - ra**2) * ((c - ra) ** 2 - rb**2) > (ra * rb) ** 2
+        low, high = (low, c) if enough else (c, high)
+    if ratio == 1.0:
+        assert high == pytest.approx(10.0 * (1.0 + math.sqrt(2.0)), rel=1e-12)
+    for c, holds in ((high * (1.0 + 1e-9), True), (high * (1.0 - 1e-9), False)):
+        frames = [tangent.frame(axis, 1.0, math) for axis in ((0.0, 0.0, 1.0), (0.0, 1.0, 0.0))]
+        pair = tangent.pairing(*frames, (c, 0.0, 0.0), ra, rb)
+        assert bool(tangent.certificate(pair, math)) == holds
+
+
 def test_two_runs_and_the_longest_is_taken():
     # found by search: two pulleys that overlap, seen along either axis, and are not one in another
     a = flat("a", 0.0, 0.0, 50.0)
