@@ -21,7 +21,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from wheelgeo.drive.train import Solution
 from wheelgeo.shop.faces import face, section_part
-from wheelgeo.shop.jigs import banding_board, groove_gauges
+from wheelgeo.shop.jigs import everything_flat
 from wheelgeo.shop.make import Job, MadeFile
 from wheelgeo.shop.outlines import Circle, Label, Loop, Part, Point
 from wheelgeo.shop.paper import (
@@ -37,7 +37,6 @@ from wheelgeo.shop.paper import (
     shown_name,
     window_mm,
 )
-from wheelgeo.shop.parts import parts_of
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.segments import Arc, Segment, on_circle
 
@@ -84,7 +83,7 @@ def template_parts(solution: Solution) -> tuple[Part, ...]:
     design = solution.design
     turned = [wheel for wheel in wheels(design) if not wheel.layered]
     drawn = [part(design, wheel) for wheel in turned for part in (face, section_part)]
-    return (*drawn, *parts_of(design), *groove_gauges(design), banding_board(solution))
+    return (*drawn, *everything_flat(solution))
 
 
 def make_templates(job: Job) -> list[MadeFile]:
