@@ -295,10 +295,10 @@ def _try_path(circles: tuple[PitchCircle, ...]) -> tuple[Path | None, PathError 
 
 def _shorter_backwards(circles: tuple[PitchCircle, ...], path: Path | None) -> float:
     """Return how much shorter the path is with the route read backwards, mm; 0 where it is not."""
-    if len(circles) < 3:
+    if len(circles) < 3 or path is None:
         return 0.0
     backwards, _ = _try_path(circles[::-1])
-    if backwards is None or path is None:
+    if backwards is None:
         return 0.0
     gain = path.length_mm - backwards.length_mm
     return gain if gain > 1e-6 * path.length_mm else 0.0
