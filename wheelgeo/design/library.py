@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import errno
 import os
 import re
 from importlib import resources
@@ -86,10 +87,33 @@ def write_new(target: Path, text: str) -> None:
     part = target.with_name(f".{target.name}.{os.getpid()}.part")
     try:
         part.write_text(text, encoding="utf-8")
-        os.link(part, target)
+        put_in_place(part, target)
     except FileExistsError as error:
         raise OutputError(f'"{target}" exists already; choose another name') from error
     except OSError as error:
         raise OutputError(f'"{target}" cannot be written: {error.strerror}') from error
     finally:
         part.unlink(missing_ok=True)
+
+
+def put_in_place(part: Path, target: Path) -> None:
+    """Give a finished file its name, never over another one: FileExistsError where there is one.
+
+    A link does both at once. Where the file system knows none (a memory stick), the name is taken
+    first, by an empty file that can only be new, and the finished file then takes its place.
+    """
+    try:
+        os.link(part, target)
+    except OSError as error:
+        if error.errno not in _NO_LINKS:
+            raise
+        target.open("x").close()
+        try:
+            part.replace(target)
+        except BaseException:
+            target.unlink()
+            raise
+
+
+_NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.ENOSYS)
+"""What a file system answers that knows no links."""

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import tempfile
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
+from wheelgeo.design.library import put_in_place
 from wheelgeo.design.model import Design
 from wheelgeo.design.writer import design_to_toml, retitle
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
@@ -134,7 +134,7 @@ def _moved(texts: Mapping[str, str], work: Path, folder: Path) -> tuple[Path, ..
         for name, text in texts.items():
             (work / name).write_text(text, encoding="utf-8")
         for name in texts:
-            os.link(work / name, folder / name)
+            put_in_place(work / name, folder / name)
             written.append(folder / name)
     except OSError as error:
         for path in written:
