@@ -86,11 +86,15 @@ def test_an_index_that_is_not_ours_is_in_the_way(tmp_path: Path) -> None:
     assert set(contents(tmp_path)) == {"index.json"}
 
 
-@pytest.mark.parametrize("text", ["", "[1, 2]", '{"made_by": "wheelgeo make", "files": [3]}', "{"])
+@pytest.mark.parametrize(
+    "text",
+    ["", "[1, 2]", '{"made_by": "wheelgeo make", "files": [3]}', "{", "[" * 100_000, "\udcff"],
+    ids=["empty", "list", "no entry", "half", "deep", "not UTF-8"],
+)
 def test_a_broken_index_gives_no_rights(tmp_path: Path, text: str) -> None:
-    (tmp_path / "index.json").write_text(text)
+    (tmp_path / "index.json").write_text(text, encoding="utf-8", errors="surrogateescape")
     (tmp_path / "a.dxf").write_text("never ours")
-    with pytest.raises(OutputError, match=r"a\.dxf"):
+    with pytest.raises(OutputError, match=r"a\.dxf, index\.json"):
         write_set(SET, tmp_path)
 
 
@@ -131,13 +135,13 @@ def test_a_file_or_a_folder_in_the_way_is_said(tmp_path: Path) -> None:
         write_set(SET, tmp_path / "file" / "below")
 
 
-@pytest.mark.parametrize("fails_at", [1, 2, 3, 4])
+@pytest.mark.parametrize("fails_at", range(1, 8))
 def test_a_failure_half_way_leaves_the_old_set(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, fails_at: int
 ) -> None:
     write_set(SET, tmp_path)
     before = contents(tmp_path)
-    real, calls = Path.replace, 0
+    real, calls = Path.rename, 0
 
     def failing(self: Path, target: Path) -> Path:
         nonlocal calls
@@ -146,7 +150,7 @@ def test_a_failure_half_way_leaves_the_old_set(
             raise OSError(28, "No space left on device")
         return real(self, target)
 
-    monkeypatch.setattr(Path, "replace", failing)
+    monkeypatch.setattr(Path, "rename", failing)
     new = (made("a.dxf", "1"), made("b.dxf", "2"), made("d.dxf", "4", "tables"))
     with pytest.raises(OutputError, match="No space left"):
         write_set(new, tmp_path)

@@ -1,5 +1,8 @@
 """Write a set of files into a folder: whole or not at all, and never over somebody else's work.
 
+What a killed run left half done the next run settles first (see ``swap``); one run at a time
+writes into a folder.
+
 The index, ``index.json``, lists what was written with the SHA-256 of each file. A file that stands
 in the index and still has its hash is ours: it may be replaced, or removed when it is no longer
 made. Any other file in the way is left alone unless force is used.
@@ -7,10 +10,9 @@ made. Any other file in the way is left alone unless force is used.
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import json
-import shutil
-import tempfile
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,6 +20,7 @@ from typing import Any
 
 from wheelgeo.errors import OutputError
 from wheelgeo.shop.make import MadeFile
+from wheelgeo.shop.swap import plain_name, state, swap, working_in
 
 INDEX = "index.json"
 _MAKER = "wheelgeo make"
@@ -51,8 +54,9 @@ def write_set(
             groups from an earlier run stay.
 
     Raises:
-        OutputError: a file that is not ours is in the way (all such files are named), or the
-            folder cannot be written; whatever was there before is still there, unchanged.
+        OutputError: a file that is not ours is in the way (all such files are named), another
+            run is writing there, or the folder cannot be written; whatever was there before is
+            still there, unchanged.
     """
     try:
         return _write_set(files, folder, force, {*groups, *(f.group for f in files)})
@@ -65,15 +69,27 @@ def write_set(
 def _write_set(files: Sequence[MadeFile], folder: Path, force: bool, groups: set[str]) -> Written:
     if folder.exists() and not folder.is_dir():
         raise OutputError(f"{folder} is a file, not a folder")
+    made = _make_folders(folder)
+    try:
+        with working_in(folder):
+            contents, removed = _plan(files, folder, force, groups)
+            swap(folder, contents, removed)
+    except BaseException:
+        _remove_folders(made)
+        raise
+    return Written(folder, tuple(contents), tuple(removed))
+
+
+def _plan(
+    files: Sequence[MadeFile], folder: Path, force: bool, groups: set[str]
+) -> tuple[dict[str, bytes], list[str]]:
+    """Return what is to be put into a folder, the index last, and what is to be taken out."""
     old = _read_index(folder)
     kept = [e for e in old if e["group"] not in groups and _ours(folder, e)]
-    index = _index_bytes(files, kept)
-    contents = {**{f.name: f.content for f in files}, INDEX: index}
+    contents = {**{f.name: f.content for f in files}, INDEX: _index_bytes(files, kept)}
     _check_way(folder, contents, old, force)
     stale = [e["file"] for e in old if e["group"] in groups and e["file"] not in contents]
-    removed = [name for name in stale if _ours(folder, _entry(old, name))]
-    _replace(folder, contents, removed)
-    return Written(folder, tuple(contents), tuple(removed))
+    return contents, [name for name in stale if _ours(folder, _entry(old, name))]
 
 
 def _hash(content: bytes) -> str:
@@ -98,7 +114,7 @@ def _read_index(folder: Path) -> list[dict[str, Any]]:
         return []
     try:
         index = json.loads(path.read_text(encoding="utf-8"))
-    except (ValueError, UnicodeDecodeError):
+    except (ValueError, RecursionError):  # no JSON, or brackets in brackets without end
         return []
     if not isinstance(index, dict) or index.get("made_by") != _MAKER:
         return []
@@ -113,8 +129,7 @@ def _sound(entry: object) -> bool:
     values = [entry.get(key) for key in ("file", "what", "group", "sha256")]
     if not all(isinstance(value, str) for value in values):
         return False
-    name = entry["file"]
-    return Path(name).name == name and "\\" not in name and name not in ("", ".", "..")
+    return plain_name(entry["file"])
 
 
 def _entry(entries: Sequence[dict[str, Any]], name: str) -> dict[str, Any] | None:
@@ -123,11 +138,7 @@ def _entry(entries: Sequence[dict[str, Any]], name: str) -> dict[str, Any] | Non
 
 def _ours(folder: Path, entry: dict[str, Any] | None) -> bool:
     """Return whether a listed file is there as we wrote it."""
-    if entry is None:
-        return False
-    path = folder / str(entry["file"])
-    plain = path.is_file() and not path.is_symlink()
-    return plain and _hash(path.read_bytes()) == entry["sha256"]
+    return entry is not None and state(folder / str(entry["file"])) == entry["sha256"]
 
 
 def _check_way(
@@ -140,8 +151,7 @@ def _check_way(
         if path.is_dir() and not path.is_symlink():
             solid.append(name)
         elif path.is_symlink() or path.exists():
-            plain = path.is_file() and not path.is_symlink()
-            same = plain and path.read_bytes() == content
+            same = state(path) == _hash(content)
             ours = bool(_read_index(folder)) if name == INDEX else _ours(folder, _entry(old, name))
             if not same and not ours:
                 foreign.append(name)
@@ -152,28 +162,6 @@ def _check_way(
             f"{folder} holds files that are not ours or were changed since: "
             f"{', '.join(foreign)}; move them away, choose another folder, or use --force"
         )
-
-
-def _replace(folder: Path, contents: dict[str, bytes], removed: Sequence[str]) -> None:
-    """Put files into a folder; on any failure leave everything as it was before."""
-    fresh = not folder.exists()
-    made = _make_folders(folder.parent) if fresh else []
-    work: Path | None = None
-    try:
-        work = Path(tempfile.mkdtemp(prefix=".wheelgeo-", dir=folder.parent if fresh else folder))
-        (work / "new").mkdir()
-        for name, content in contents.items():
-            (work / "new" / name).write_bytes(content)
-        if fresh:
-            (work / "new").rename(folder)
-        else:
-            _swap(folder, work, list(contents), removed)
-    except BaseException:
-        if work is not None:
-            shutil.rmtree(work, ignore_errors=True)
-        _remove_folders(made)
-        raise
-    shutil.rmtree(work, ignore_errors=True)
 
 
 def _make_folders(folder: Path) -> list[Path]:
@@ -195,29 +183,7 @@ def _make_folders(folder: Path) -> list[Path]:
 
 
 def _remove_folders(made: Sequence[Path]) -> None:
+    """Remove folders that we made, where nothing stands in them."""
     for path in reversed(made):
-        path.rmdir()
-
-
-def _swap(folder: Path, work: Path, names: Sequence[str], removed: Sequence[str]) -> None:
-    """Keep a copy of every file in the way, then put each new one in its place, index last."""
-    kept = work / "old"
-    kept.mkdir()
-    saved = [n for n in (*names, *removed) if (folder / n).is_symlink() or (folder / n).exists()]
-    for name in saved:
-        shutil.copy2(folder / name, kept / name, follow_symlinks=False)
-    touched: list[str] = []
-    try:
-        for name in names:
-            touched.append(name)
-            (work / "new" / name).replace(folder / name)
-        for name in removed:
-            touched.append(name)
-            (folder / name).unlink()
-    except BaseException:
-        for name in touched:
-            if name in saved:
-                (kept / name).replace(folder / name)
-            else:
-                (folder / name).unlink(missing_ok=True)
-        raise
+        with contextlib.suppress(OSError):  # somebody has put a file there since
+            path.rmdir()

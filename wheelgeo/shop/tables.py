@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import math
+import unicodedata
 from dataclasses import dataclass, replace
 
 from wheelgeo.check.facts import cut_length_mm
@@ -120,15 +121,36 @@ def bands_csv(rows: tuple[BandRow, ...]) -> bytes:
     return stream.getvalue().encode("utf-8")
 
 
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
+
+
 def safe_cell(cell: str) -> str:
     """Return a cell that a spreadsheet shows and does not run.
 
-    A text that begins like a formula (``= + - @``, tab or carriage return) gets an apostrophe
-    before it; numbers stay as they are. Source: OWASP, CSV Injection.
+    A text that begins like a formula (``= + - @``, tab or line end) gets an apostrophe before it,
+    also where that stands behind blanks or characters without width, or is written as one of
+    its wide or small forms, which some programs read as the plain sign. Numbers stay as they are.
+    Source: OWASP, CSV Injection.
     """
-    if cell[:1] in ("=", "+", "-", "@", "\t", "\r", "\n") and not _is_number(cell):
-        return "'" + cell
-    return cell
+    # NFKC turns the full-width and small signs into plain ones.
+    plain = unicodedata.normalize("NFKC", "".join(c for c in cell[:_LEAD] if not _unseen(c)))
+    leads = cell.startswith(_FORMULA) or plain.startswith(_FORMULA) or "\u2212" == plain[:1]
+    hidden = len(cell) > _LEAD and not plain  # nothing but blanks as far as we look
+    return "'" + cell if (leads or hidden) and not _is_number(cell) else cell
+
+
+_LEAD = 1000
+"""How many characters are looked through for the first that is seen."""
+
+
+def _unseen(character: str) -> bool:
+    """Return whether a character is a blank, a control or a mark without width or of its own."""
+    kind = unicodedata.category(character)
+    return character.isspace() or kind[0] == "C" or kind in ("Mn", "Me") or character in _FILLERS
+
+
+_FILLERS = "\u115f\u1160\u3164\uffa0\u2800"
+"""Letters and signs that are drawn as nothing: fillers of Hangul, the empty Braille cell."""
 
 
 def _is_number(cell: str) -> bool:
