@@ -134,7 +134,7 @@ def safe_cell(cell: str) -> str:
     """
     # NFKC turns the full-width and small signs into plain ones.
     plain = unicodedata.normalize("NFKC", "".join(c for c in cell[:_LEAD] if not _unseen(c)))
-    leads = cell.startswith(_FORMULA) or plain.startswith(_FORMULA) or "\u2212" == plain[:1]
+    leads = cell.startswith(_FORMULA) or plain.startswith(_FORMULA) or plain[:1] == "\u2212"
     hidden = len(cell) > _LEAD and not plain  # nothing but blanks as far as we look
     return "'" + cell if (leads or hidden) and not _is_number(cell) else cell
 
