@@ -116,7 +116,8 @@ def test_a_joint_that_is_not_known_is_left_open_and_is_not_nothing(bench: Design
 
 @pytest.mark.parametrize("sign", ["=", "+", "@", "\uff1d", "\uff0b", "\uff20", "\ufe66", "\u2212"])
 @pytest.mark.parametrize(
-    "before", ["", " ", "\u00a0", "\u3000", "\u200b", "\ufeff", "\u2060", "\u202e", "\u3164", "\x00"]
+    "before",
+    ["", " ", "\u00a0", "\u3000", "\u200b", "\ufeff", "\u2060", "\u202e", "\u3164", "\x00"],
 )
 def test_a_formula_behind_what_is_not_seen_is_defused(before: str, sign: str) -> None:
     assert safe_cell(f"{before}{sign}HYPERLINK(1)") == f"'{before}{sign}HYPERLINK(1)"
@@ -126,6 +127,8 @@ def test_a_formula_far_behind_blanks_is_defused() -> None:
     assert safe_cell(" " * 5000 + "=1").startswith("'")
 
 
-@pytest.mark.parametrize("cell", [" -3", "ba\u0308r", "a=b", " plain", "\u0628\u0646\u062f", "3 mm"])
+@pytest.mark.parametrize(
+    "cell", [" -3", "ba\u0308r", "a=b", " plain", "\u0628\u0646", "3 mm"]
+)
 def test_what_is_no_formula_stays(cell: str) -> None:
     assert safe_cell(cell) == cell
