@@ -89,3 +89,24 @@ def test_pulleys_with_wild_names_get_files_of_their_own(bench: Design) -> None:
 
 def test_groups_have_names_of_their_own() -> None:
     assert len({group.name for group in GROUPS}) == len(GROUPS)
+
+
+WORDY = MakeOptions(only=("drawings", "templates", "dxf"))
+
+
+@pytest.mark.parametrize("title", ["\u200b", "W" * 20_000], ids=["no width", "20 000"])
+def test_titles_of_no_width_and_of_any_length_are_drawn(bench: Design, title: str) -> None:
+    assert make(replace(bench, title=title), WORDY)
+
+
+@pytest.mark.parametrize(
+    "name", ["\u200b", "M" * 5_000, "x y " * 5_000], ids=["no width", "5 000", "20 000"]
+)
+def test_names_of_no_width_and_of_any_length_are_drawn(bench: Design, name: str) -> None:
+    first = bench.pulleys[0].name
+    pulleys = tuple(replace(p, name=name) if p.name == first else p for p in bench.pulleys)
+    bands = []
+    for band in bench.bands:
+        route = tuple(replace(s, pulley=name) if s.pulley == first else s for s in band.route)
+        bands.append(replace(band, route=route, name=name if band is bench.bands[0] else band.name))
+    assert make(replace(bench, pulleys=pulleys, bands=tuple(bands)), WORDY)

@@ -366,6 +366,15 @@ def test_3mf_opens_in_another_reader() -> None:
     assert again.volume == pytest.approx(mesh.volume, rel=1e-6)
 
 
+def test_glb_says_who_made_it_and_is_the_same_every_time() -> None:
+    solution = solve_drive(read_design(DESIGNS[0]))
+    content = drive_glb(solution)
+    size = int.from_bytes(content[12:16], "little")  # glTF 2.0: a header, then the JSON chunk
+    asset = json.loads(content[20 : 20 + size])["asset"]
+    assert asset == {"version": "2.0", "generator": "wheelgeo"}
+    assert drive_glb(solution) == content
+
+
 @shipped
 def test_glb_holds_every_part_in_its_place_in_metres(path: Path) -> None:
     solution = solve_drive(read_design(path))

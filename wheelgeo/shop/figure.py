@@ -212,6 +212,8 @@ class _Brush:
         self.fill(place.transform([*corners, (-half, 0.7 * height)]).tolist(), 1.0)
         font = FontProperties(fname=font_file(text.bold))
         size = height / CAP_OVER_EM
+        if not any(letter.isprintable() and not letter.isspace() for letter in text.text):
+            return  # nothing of it is seen, and an empty shape cannot be drawn
         letters = TextPath((-half, -0.5 * height), text.text, size=size, prop=font)
         self._shape(letters, place + self.scale, 0.0)
 
