@@ -6,6 +6,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from enum import StrEnum
+from os import fsencode
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -86,7 +87,7 @@ def make(
     if as_json:
         print_json(
             {
-                "folder": str(folder),
+                "folder": fsencode(folder).decode("utf-8", "backslashreplace"),
                 "files": [{"file": f.name, "what": f.what, "group": f.group} for f in files],
                 "removed": list(written.removed),
             }

@@ -360,3 +360,11 @@ def test_a_terminal_that_knows_few_characters_gets_a_question_mark():
     assert done.returncode == 0
     assert b"?" in done.stdout
     assert done.stderr == b""
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="names are Unicode there")
+def test_a_folder_whose_name_is_not_utf_8_is_told_all_the_same(type_it, tmp_path):
+    name = os.fsdecode(os.fsencode(tmp_path) + b"/out\xff")
+    status, out, _ = type_it("make", BOX, "--only", "tables", "--to", name, "--json")
+    assert (status, json.loads(out)["folder"]) == (0, f"{tmp_path}/out\\xff")
+    assert Path(name).is_dir()

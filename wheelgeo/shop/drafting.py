@@ -48,7 +48,7 @@ Shape = Line | Arc | Circle | Outline | Label | Chain
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """A layer: its colour (a colour number of the DXF format, group code 62) and what its shapes are for."""
+    """A layer: its colour (a colour number of the DXF format) and what its shapes are for."""
 
     name: str
     colour: int
