@@ -20,9 +20,9 @@ def check(file: FileArgument, as_json: JsonOption = False) -> None:
 
     Exit status: 0 no fault, 1 a finding is a fault, 2 the file is at fault.
     """
+    from wheelgeo.check.every_rule import RULES
     from wheelgeo.check.facts import facts
-    from wheelgeo.check.running import RUNNING_RULES, check_whole
-    from wheelgeo.check.table import RULES
+    from wheelgeo.check.report import check_whole
 
     report = check_whole(load(file))
     if as_json:
@@ -30,9 +30,7 @@ def check(file: FileArgument, as_json: JsonOption = False) -> None:
     else:
         out = console()
         out.print(report.design.title, style="bold")
-        out.print(
-            f"  {len(RULES) + len(RUNNING_RULES)} questions asked: {count_line(report.findings)}."
-        )
+        out.print(f"  {len(RULES)} checks: {count_line(report.findings)}.")
         print_findings(out, report.findings, with_source=True)
     if report.faults:
         raise typer.Exit(1)

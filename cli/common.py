@@ -101,7 +101,7 @@ def print_findings(out: Console, findings: tuple[Finding, ...], with_source: boo
     for finding in findings:
         label = f"{finding.level.upper():<9}"
         print_labelled(out, label, f"{finding.rule}: {finding.says}.", LEVEL_STYLE[finding.level])
-        print_labelled(out, f"{'':<9}Remedy: ", f"{finding.remedy}.")
+        print_labelled(out, f"{'':<9}Remedy: ", f"{finding.remedy.says}.")
         if with_source and finding.source:
             print_labelled(out, f"{'':<9}Source: ", f"{finding.source}.", "dim")
 

@@ -65,8 +65,8 @@ def find(
         _list(design, as_json)
         return
     found = _answer(design, *_asked(words or []), tuple(together or ()))
-    before = {(f.rule, f.where) for f in check_design(design, remedies=False).faults}
-    after = check_design(found.design, remedies=False).faults
+    before = {(f.rule, f.where) for f in check_design(design).faults}
+    after = check_design(found.design).faults
     faults = [f for f in after if (f.rule, f.where) not in before]
     unmade = _cannot_be_made(found.design)
     if write is not None:

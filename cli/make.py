@@ -73,7 +73,7 @@ def make(
     run, or was changed since, is never overwritten without --force.
     """
     from wheelgeo.check.facts import facts
-    from wheelgeo.check.running import check_whole
+    from wheelgeo.check.report import check_whole
     from wheelgeo.shop.folder import write_set
     from wheelgeo.shop.make import MakeOptions, plan_make, wanted_groups
 

@@ -37,10 +37,9 @@ def run(file: FileArgument, as_json: JsonOption = False, plot: PlotOption = None
     Everything that the file leaves out is taken as usual, and listed at the end.
     """
     from wheelgeo.check.facts_running import running_facts
-    from wheelgeo.check.report import subject_of
-    from wheelgeo.check.running import run_report
+    from wheelgeo.check.report import put_under_check, run_report
 
-    report = run_report(subject_of(load(file)))
+    report = run_report(put_under_check(load(file)))
     written = [] if plot is None else _plots(report.running, plot)
     document = running_facts(report)
     if as_json:

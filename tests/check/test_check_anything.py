@@ -173,7 +173,7 @@ def assert_nulls_are_explained(document):
 @given(wheels())
 @settings(max_examples=80, deadline=None)
 def test_any_wheel_is_checked_and_its_facts_are_sound_json(design):
-    document = facts(check_design(design, remedies=False))
+    document = facts(check_design(design))
     assert json.loads(json.dumps(document, allow_nan=False)) == document
     assert_keys(document)
     assert_nulls_are_explained(document)
@@ -187,7 +187,7 @@ def test_remedies_of_any_wheel_are_found_without_a_mishap_and_change_no_finding(
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("wheelgeo.check.subject.MOST_TRIALS", 25)  # the search itself, in little time
         with_remedies = check_design(design)
-    without = check_design(design, remedies=False)
+    without = check_design(design)
     assert [(f.rule, f.where, f.level) for f in with_remedies.findings] == [
         (f.rule, f.where, f.level) for f in without.findings
     ]
@@ -198,8 +198,8 @@ def test_remedies_of_any_wheel_are_found_without_a_mishap_and_change_no_finding(
 def test_the_order_of_bands_in_the_file_changes_no_finding(design, random):
     shuffled = list(design.bands)
     random.shuffle(shuffled)
-    one = check_design(design, remedies=False).findings
-    other = check_design(replace(design, bands=tuple(shuffled)), remedies=False).findings
+    one = check_design(design).findings
+    other = check_design(replace(design, bands=tuple(shuffled))).findings
     assert {(f.rule, f.level, frozenset(f.where.split(", "))) for f in one} == {
         (f.rule, f.level, frozenset(f.where.split(", "))) for f in other
     }
@@ -211,7 +211,7 @@ def test_findings_come_worst_first():
     @given(wheels())
     @settings(max_examples=30, deadline=None)
     def check(design):
-        levels = [order[f.level] for f in check_design(design, remedies=False).findings]
+        levels = [order[f.level] for f in check_design(design).findings]
         assert levels == sorted(levels)
 
     check()

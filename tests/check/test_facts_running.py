@@ -9,8 +9,7 @@ from pathlib import Path
 import pytest
 
 from wheelgeo.check.facts_running import TRACE_POINTS, running_facts
-from wheelgeo.check.report import subject_of
-from wheelgeo.check.running import run_report
+from wheelgeo.check.report import put_under_check, run_report
 from wheelgeo.design.model import (
     Bearing,
     Cop,
@@ -27,7 +26,7 @@ SHIPPED = [read_design(path) for path in sorted(DESIGNS.glob("*-wheel.toml"))]
 
 
 def document(design):
-    report = run_report(subject_of(design, on_trial=True))
+    report = run_report(put_under_check(design))
     facts = running_facts(report)
     return json.loads(json.dumps(facts, allow_nan=False))
 
@@ -55,7 +54,7 @@ def test_keys(design):
     assert abs(facts["start"]["energy"]["error"]) < 1e-6
     last = facts["start"]["trace"][-1]
     for name, rpm in zip(facts["start"]["shafts"], last["speed_rpm"], strict=True):
-        solved = subject_of(design).solution.shaft(name)
+        solved = put_under_check(design).solution.shaft(name)
         assert rpm == pytest.approx(abs(solved.speed_rpm), rel=0.02)
 
 

@@ -7,8 +7,8 @@ from functools import cache
 
 import pytest
 
-from wheelgeo.check.report import check_design, subject_of
-from wheelgeo.check.table import RULES
+from wheelgeo.check.every_rule import RULES
+from wheelgeo.check.report import check_design, put_under_check
 from wheelgeo.design.model import (
     Band,
     Case,
@@ -300,7 +300,7 @@ def found(name):
 
 
 def faults(design):
-    return {(f.rule, f.where) for f in check_design(design, remedies=False).faults}
+    return {(f.rule, f.where) for f in check_design(design).faults}
 
 
 @pytest.mark.parametrize("name", CASES)
@@ -324,7 +324,7 @@ def test_rule_fires_and_says_all_that_a_builder_needs(name):
 @pytest.mark.parametrize("name", CASES)
 def test_rule_keeps_silent_on_the_near_miss(name):
     rule, _, near = CASES[name]
-    assert [f for f in check_design(near, remedies=False).findings if f.rule == rule] == []
+    assert [f for f in check_design(near).findings if f.rule == rule] == []
 
 
 def test_a_sound_pair_has_no_finding():
@@ -332,7 +332,7 @@ def test_a_sound_pair_has_no_finding():
 
 
 def test_every_rule_of_the_table_is_among_the_cases():
-    subjects = [subject_of(design, on_trial=True) for _, design, _ in CASES.values()]
+    subjects = [put_under_check(design) for _, design, _ in CASES.values()]
     silent = [r.asks for r in RULES if not any(True for s in subjects for _ in r.find(s))]
     assert silent == []
 
@@ -361,7 +361,7 @@ def test_a_printed_remedy_applied_makes_the_finding_go_and_brings_no_fault(name,
                     f"a number that was not tried: {sound}"
                 )
                 continue
-            after = check_design(changed, remedies=False).findings
+            after = check_design(changed).findings
             assert (rule, finding.where) not in {(f.rule, f.where) for f in after}, words
             assert but or faults(changed) <= before, words
 

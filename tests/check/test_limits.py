@@ -5,8 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from wheelgeo.check.report import check_design
-from wheelgeo.check.running import check_whole
+from wheelgeo.check.report import check_design, check_whole
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.model import FlatRim
 from wheelgeo.design.reader import parse_design, read_design
@@ -22,7 +21,7 @@ def box():
 def held_against(design, limit):
     return {
         (f.rule, f.level): f
-        for f in check_design(design, remedies=False).findings
+        for f in check_design(design).findings
         if f.limit == pytest.approx(limit)
     }
 
@@ -50,10 +49,10 @@ def test_a_flat_rim_holds_what_its_limit_says(box):
         for p in box.pulleys
     )
     flat = replace(box, pulleys=pulleys)
-    found = [f for f in check_design(flat, remedies=False).findings if f.rule == "mouth-spinning"]
+    found = [f for f in check_design(flat).findings if f.rule == "mouth-spinning"]
     assert [f.limit for f in found] == [1.0]
     lenient = replace(flat, limits={"flat_arriving_deg": 10.0})
-    assert "mouth-spinning" not in {f.rule for f in check_design(lenient, remedies=False).findings}
+    assert "mouth-spinning" not in {f.rule for f in check_design(lenient).findings}
 
 
 def test_a_low_hand_passes_where_a_high_one_does_not(box):
@@ -65,7 +64,7 @@ def test_a_low_hand_passes_where_a_high_one_does_not(box):
 
     def hits(height):
         limited = replace(design, limits={"hand_height_mm": height})
-        findings = check_design(limited, remedies=False).findings
+        findings = check_design(limited).findings
         return {f.where for f in findings if f.rule == "hand-room"}
 
     assert 'drive, the spindle "spindle"' in hits(60.0)
@@ -90,7 +89,7 @@ def test_every_limit_is_asked_for_by_some_rule(box):
     flat = replace(floor, pulleys=(*rim, *floor.pulleys[1:]))
     asked = Asked()
     for design in (box, floor, flat):
-        check_whole(replace(design, limits=asked), remedies=False)
+        check_whole(replace(design, limits=asked))
     # The search for another twist asks for its own.
     assert asked.names == set(LIMITS) - {"twist_error_fraction"}
 

@@ -45,7 +45,7 @@ def wheel(first, second, apart, second_axis=Z_AXIS, offsets=(0.0, 0.0), turns="w
 
 
 def values(design, rule):
-    findings = check_design(design, remedies=False).findings
+    findings = check_design(design).findings
     return {f.where: f.value for f in findings if f.rule == rule}
 
 
@@ -103,7 +103,7 @@ def test_discs_in_one_plane_run_as_deep_into_each_other_as_their_radii_say():
 def test_runs_of_a_crossed_band_meet_and_turn_past_each_other_when_tilted():
     flat = wheel(96.0, 56.0, 300.0, turns="against")
     assert values(flat, "crossed-runs-rub") == pytest.approx({'band "band"': 0.0}, abs=1e-6)
-    findings = check_design(flat, remedies=False).findings
+    findings = check_design(flat).findings
     (says,) = (f.says for f in findings if f.rule == "crossed-runs-rub")
     assert "an offset of 2 mm there would part them" in says  # as thick as the cord
     lean = math.radians(12.0)
@@ -139,9 +139,7 @@ def test_what_sticks_out_of_the_case_is_measured_on_every_side():
     grooves = (RoundGroove(100.0, 3.0, 2.0), RoundGroove(60.0, 3.0, 2.0))
     case = Case((330.0, 90.0, 40.0), (-50.0, -48.0, -20.0))
     design = wheel(*grooves, 260.0, case=case)
-    (wheel_out, whorl_out) = (
-        f for f in check_design(design, remedies=False).findings if f.rule == "outside-case"
-    )
+    (wheel_out, whorl_out) = (f for f in check_design(design).findings if f.rule == "outside-case")
     assert wheel_out.value == pytest.approx(-8.0)
     assert "by 2 mm at the front and by 8 mm at the back" in wheel_out.says
     assert whorl_out.value == pytest.approx(-10.0)

@@ -7,8 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from wheelgeo.check.report import subject_of
-from wheelgeo.check.running import RUNNING_RULES, check_whole, running_findings
+from wheelgeo.check.report import RUNNING_RULES, check_whole, put_under_check, running_findings
 from wheelgeo.design.materials import Figure, Material
 from wheelgeo.design.model import Bearing, FlatRim, RoundGroove, Tensioner, VeeGroove
 from wheelgeo.design.reader import read_design
@@ -190,14 +189,14 @@ BAD = {
 
 
 def found(design):
-    return running_findings(subject_of(design))
+    return running_findings(put_under_check(design))
 
 
 @pytest.mark.parametrize("name", sorted(BAD))
 def test_it_is_found_and_every_remedy_mends_it(name, apply):
     rule, make = BAD[name]
     design = make()
-    before = {(f.rule, f.where) for f in check_whole(design, remedies=False).faults}
+    before = {(f.rule, f.where) for f in check_whole(design).faults}
     findings = [f for f in found(design) if f.rule == rule]
     assert findings, f"{rule} is not found"
     for finding in findings:
@@ -206,7 +205,7 @@ def test_it_is_found_and_every_remedy_mends_it(name, apply):
         for words in sound:
             changed = do(design, words, apply)
             assert changed is not None, f"no such change: {words}"
-            after = check_whole(changed, remedies=False)
+            after = check_whole(changed)
             assert (finding.rule, finding.where) not in {(f.rule, f.where) for f in after.findings}
             new = {(f.rule, f.where) for f in after.faults} - before
             assert {f for f in new if f[0] not in ("start", "whirl")} == set(), words
@@ -280,7 +279,7 @@ def test_uneven_treadle():
     # swing times inertia is the same for the same push: as it is, and as it should be
     said = re.search(rf"of {NUMBER} kg.*, {NUMBER} times", finding.remedy)
     needed, times = (float(x) for x in said.groups())
-    loaded = subject_of(shipped("floor-wheel")).loaded
+    loaded = put_under_check(shipped("floor-wheel")).loaded
     has = reflected_inertia(loaded.solution, loaded.rotors)
     assert needed == pytest.approx(has * finding.value / 0.1, rel=5e-3)
     assert times == pytest.approx(finding.value / 0.1, abs=0.05)

@@ -15,7 +15,7 @@ import ezdxf
 import pytest
 
 from wheelgeo.check.facts import facts
-from wheelgeo.check.running import check_whole
+from wheelgeo.check.report import check_whole
 from wheelgeo.design.reader import read_design
 from wheelgeo.shop.make import plan_make
 

@@ -224,7 +224,7 @@ def test_bands_are_cut_to_the_length_before_stretching(box: Sheet, checked: Chec
 def test_a_joint_that_is_known_is_added(checked: Checked) -> None:
     design = checked("box-wheel")[0].design
     bands = tuple(replace(b, joint_mm=25.0) for b in design.bands)
-    report = check_design(replace(design, bands=bands), remedies=False)
+    report = check_design(replace(design, bands=bands))
     rows = table(shop_sheet(report, facts(report)), "Band").rows
     for row, motion in zip(rows, report.solution.bands, strict=True):
         slack = cut_length_mm(motion)
@@ -234,7 +234,7 @@ def test_a_joint_that_is_known_is_added(checked: Checked) -> None:
 
 
 def test_drilling_is_measured_from_two_edges(bench: Design) -> None:
-    report = check_design(bench, remedies=False)
+    report = check_design(bench)
     sheet = shop_sheet(report, facts(report))
     (found,) = [t for t in blocks(sheet, Table) if "left" in t.head[1]]
     places = {row[0]: (row[1], row[2]) for row in found.rows}
@@ -252,7 +252,7 @@ def test_stock_is_listed_with_what_lies_on_it_and_the_kerf(checked: Checked) -> 
     assert [n for n in wanted if ", " not in n] == [n for n in lying if n in wanted]
     assert "Kerf: none in any file" in every_text(sheet)
     cut = replace(report.design, shop=replace(report.design.shop, kerf_mm=0.2))
-    with_kerf = check_design(cut, remedies=False)
+    with_kerf = check_design(cut)
     assert "Kerf: 0.2 mm is taken off" in every_text(shop_sheet(with_kerf, facts(with_kerf)))
 
 
@@ -260,7 +260,7 @@ def test_a_part_that_fits_no_sheet_is_named(checked: Checked) -> None:
     design = checked("box-wheel")[0].design
     scrap = Stock("scrap", 90.0, 60.0, 9.0)
     small = replace(design, shop=replace(design.shop, sheets=(scrap,)))
-    report = check_design(small, remedies=False)
+    report = check_design(small)
     notices = blocks(shop_sheet(report, facts(report)), Notice)
     assert any("floor" in item for notice in notices[1:] for item in notice.items)
 
@@ -268,7 +268,7 @@ def test_a_part_that_fits_no_sheet_is_named(checked: Checked) -> None:
 def test_bores_holes_and_rods_have_their_sizes(bench: Design) -> None:
     """Wooden bores and holes are 0.2 mm wider than the 8, 6 and 4 mm shafts."""
     spindle = replace(bench.shafts[2], ends_mm=(-30.0, 170.0))
-    report = check_design(replace(bench, shafts=(*bench.shafts[:2], spindle)), remedies=False)
+    report = check_design(replace(bench, shafts=(*bench.shafts[:2], spindle)))
     sheet = shop_sheet(report, facts(report))
     turned = {row[0]: row for row in table(sheet, "Turned piece").rows}
     assert turned["wheel"][2] == "160.0 mm"
@@ -280,7 +280,7 @@ def test_bores_holes_and_rods_have_their_sizes(bench: Design) -> None:
 
 
 def test_senses_go_with_the_signs_of_the_speeds(bench: Design) -> None:
-    report = check_design(bench, remedies=False)
+    report = check_design(bench)
     sheet = shop_sheet(report, facts(report))
     (turning,) = [t for t in blocks(sheet, Table) if t.caption == "Shafts"]
     assert turning.rows[0][1:] == ("60", "1.000", "clockwise")  # as the file says
@@ -334,7 +334,7 @@ def test_findings_are_listed_with_remedy_and_source(bench: Design) -> None:
     finding = Finding(
         "wrap", "fault", 'pulley "hub"', 80.0, 90.0, "deg", "too little wrap", "move it", "a book"
     )
-    report = check_design(bench, remedies=False)
+    report = check_design(bench)
     found = facts(report)
     found["findings"] = [
         {f: getattr(finding, f) for f in ("level", "where", "says", "remedy", "source")}
@@ -347,7 +347,7 @@ def test_findings_are_listed_with_remedy_and_source(bench: Design) -> None:
 
 
 def test_what_is_not_known_is_said(bench: Design) -> None:
-    report = check_design(bench, remedies=False)
+    report = check_design(bench)
     found = facts(report)
     found |= {"ratio": None, "ratio_without_slip": None}
     found["twist"] = dict.fromkeys(found["twist"])
@@ -365,12 +365,12 @@ def test_the_yarn_is_told_in_every_count_with_its_hank_and_cop(box: Sheet) -> No
 
 
 def test_a_wheel_of_which_no_yarn_is_known_has_no_count(bench: Design) -> None:
-    report = check_design(bench, remedies=False)
+    report = check_design(bench)
     assert "Count of the yarn" not in every_text(shop_sheet(report, facts(report)))
 
 
 def test_wrong_twist_is_said_first(bench: Design) -> None:
-    report = check_design(bench, remedies=False)
+    report = check_design(bench)
     found = facts(report)
     found["twist"] = {**found["twist"], "direction": "S", "wanted": "Z"}
     assert "twist S, but Z is wanted" in shop_sheet(report, found).lead
@@ -445,7 +445,7 @@ def renamed(design: Design, name: str) -> Design:
 @pytest.fixture(scope="module")
 def hostile(request: pytest.FixtureRequest) -> Sheet:
     checked: Checked = request.getfixturevalue("checked")
-    report = check_design(renamed(checked("box-wheel")[0].design, HOSTILE), remedies=False)
+    report = check_design(renamed(checked("box-wheel")[0].design, HOSTILE))
     return shop_sheet(report, facts(report))
 
 
@@ -557,7 +557,7 @@ def test_hostile_names_do_not_break_the_pdf(hostile: Sheet) -> None:
 
 def test_a_name_without_end_is_broken_into_lines(checked: Checked) -> None:
     design = renamed(checked("travel-wheel")[0].design, "x" * 300)
-    report = check_design(design, remedies=False)
+    report = check_design(design)
     sheet = shop_sheet(report, facts(report))
     with pdfplumber.open(io.BytesIO(sheet_pdf(sheet, "Letter"))) as pdf:
         for page in pdf.pages:
@@ -609,7 +609,7 @@ def test_chance_and_the_clock_have_no_say(checked: Checked) -> None:
         "from wheelgeo.shop.make_drawings import make_drawings\n"
         "from wheelgeo.shop.make_sheet import make_sheet\n"
         "from wheelgeo.shop.make_solids import make_solids\n"
-        "report = check_design(read_design(pathlib.Path(sys.argv[1])), remedies=False)\n"
+        "report = check_design(read_design(pathlib.Path(sys.argv[1])))\n"
         "job = Job(report, facts(report), MakeOptions())\n"
         "made = [*make_sheet(job), *make_drawings(job), *make_solids(job)]\n"
         "print([hashlib.sha256(f.content).hexdigest() for f in made])\n"

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from wheelgeo.check.finding import Finding
-from wheelgeo.check.report import subject_of
+from wheelgeo.check.report import put_under_check
 from wheelgeo.design.model import Bearing, Cop, Count, Spindle, Yarn
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
@@ -157,7 +157,7 @@ def cost_of(brief, choice, below=math.inf):
     cost = quality.total(weights_of(brief.matters))
     if cost >= below or not practice(brief, design, solution):
         return None
-    if not runs_clear(brief, choice, subject_of(design)):
+    if not runs_clear(brief, choice, put_under_check(design)):
         return None
     return None if fault_rules(findings_to_first_fault(design)) else cost
 

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
-
 from wheelgeo.check.facts_yarn import yarn_facts
-from wheelgeo.check.finding import Facts
+from wheelgeo.check.finding import Facts, finding_facts
 from wheelgeo.check.report import Report
 from wheelgeo.drive.train import BandMotion, ShaftMotion
 from wheelgeo.yarn.twist import (
@@ -31,7 +29,7 @@ def facts(report: Report) -> Facts:
         "spindle": _spindle(report),
         "twist": _twist(report),
         "yarn": yarn_facts(solution),
-        "findings": [asdict(f) for f in report.findings],
+        "findings": [finding_facts(f) for f in report.findings],
     }
 
 

@@ -6,8 +6,8 @@ import math
 from dataclasses import asdict
 from typing import Any
 
-from wheelgeo.check.finding import Facts
-from wheelgeo.check.running import RunReport
+from wheelgeo.check.finding import Facts, finding_facts
+from wheelgeo.check.report import RunReport
 from wheelgeo.drive.balance import permissible_unbalance_g_mm, standard_grade
 from wheelgeo.drive.load import BandLoad, ShaftLoad, StopLoad
 from wheelgeo.drive.outset import Start
@@ -38,7 +38,7 @@ def running_facts(report: RunReport) -> Facts:
         "balance": [_balance(b) for b in running.balance],
         "rim": [_rim(r) for r in running.rims],
         "assumed": [asdict(a) for a in running.assumed],
-        "findings": [asdict(f) for f in report.findings],
+        "findings": [finding_facts(f) for f in report.findings],
     }
 
 

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field, fields
+from functools import cached_property
 from typing import Any, Literal, get_args
+
+from wheelgeo.check.edits import Edit, apply_edits
+from wheelgeo.design.model import Design
 
 Level = Literal["fault", "warning", "note"]
 """How grave a finding is, the gravest first."""
@@ -13,7 +17,49 @@ Facts = dict[str, Any]
 """A JSON object: text, finite numbers, None, and lists and objects of these."""
 
 
-@dataclass(frozen=True, slots=True)
+def same_design(design: Design) -> Design:
+    """Return a design as it is: what ``Remedy.apply`` gives where nobody wants more than that."""
+    return design
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """What to do about a finding.
+
+    Attributes:
+        says: what to do, in words; the words of the edits where there are any.
+        edits: what to set anew; empty where there is only advice.
+        sound: the edits were tried, the finding goes, and no fault comes or grows worse.
+        others: other ways that mend it as well, each with edits of its own; ``says`` names them
+            too.
+        design: the wheel that the edits are made on; None where there is only advice.
+        as_wheel: what ``apply`` makes of the changed design.
+    """
+
+    says: str
+    edits: tuple[Edit, ...] = ()
+    sound: bool = False
+    others: tuple[Remedy, ...] = ()
+    design: Design | None = field(default=None, repr=False, compare=False)
+    as_wheel: Callable[[Design], Any] = field(default=same_design, repr=False, compare=False)
+
+    def apply(self) -> Any:
+        """Return the changed wheel; None where there is no edit to make."""
+        if self.design is None or not self.edits:
+            return None
+        return self.as_wheel(apply_edits(self.design, self.edits))
+
+
+Mend = Callable[["Finding"], Remedy]
+"""Works out the remedy of a finding."""
+
+
+def advice(says: str) -> Mend:
+    """Return the remedy that is advice in words alone."""
+    return lambda _: Remedy(says)
+
+
+@dataclass(frozen=True)
 class Finding:
     """One finding.
 
@@ -25,8 +71,8 @@ class Finding:
         limit: the number it is held against; None likewise.
         unit: unit of both; empty where there is none.
         says: the finding in one sentence.
-        remedy: what to change, with a number where there is one.
         source: where the rule or its limit comes from.
+        mend: works out the remedy, when somebody asks.
     """
 
     rule: str
@@ -36,8 +82,22 @@ class Finding:
     limit: float | None
     unit: str
     says: str
-    remedy: str
     source: str
+    mend: Mend = field(default=advice(""), repr=False, compare=False)
+
+    @cached_property
+    def remedy(self) -> Remedy:
+        """What to change; worked out when first asked for, which may take a while."""
+        return self.mend(self)
+
+
+_SHOWN = tuple(f.name for f in fields(Finding) if f.name != "mend")
+
+
+def finding_facts(finding: Finding) -> Facts:
+    """Return a finding as JSON, its remedy in words."""
+    facts: Facts = {name: getattr(finding, name) for name in _SHOWN[:-1]}
+    return {**facts, "remedy": finding.remedy.says, "source": finding.source}
 
 
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:

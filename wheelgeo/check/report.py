@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
-from wheelgeo.check.finding import Finding, worst_first
-from wheelgeo.check.subject import Subject, solved
-from wheelgeo.check.table import RULES
+from wheelgeo.check.every_rule import MECHANICS_RULES, QUICK_RULES
+from wheelgeo.check.finding import Finding, same_design, worst_first
+from wheelgeo.check.wheel_under_check import WheelUnderCheck, wheel_under_check
 from wheelgeo.design.model import Design
+from wheelgeo.drive.running import Running, gather
 from wheelgeo.drive.train import Solution
 
 
@@ -20,7 +23,7 @@ class Report:
         findings: all findings: faults, then warnings, then notes.
     """
 
-    subject: Subject
+    subject: WheelUnderCheck
     findings: tuple[Finding, ...]
 
     @property
@@ -39,24 +42,62 @@ class Report:
         return tuple(f for f in self.findings if f.level == "fault")
 
 
-def subject_of(design: Design, on_trial: bool = False) -> Subject:
-    """Solve a wheel and make it ready to be checked by the rules of the table.
+@dataclass(frozen=True)
+class RunReport:
+    """A wheel under a hand with what was found: faults, then warnings, then notes."""
+
+    running: Running
+    findings: tuple[Finding, ...]
+
+
+def put_under_check(
+    design: Design, as_wheel: Callable[[Design], Any] = same_design
+) -> WheelUnderCheck:
+    """Solve a wheel and make it ready to be checked by every rule.
 
     Args:
         design: the wheel.
-        on_trial: rules say what is wrong, but look for no remedy.
+        as_wheel: what applying a remedy makes of the changed design.
     """
-    return solved(design, tuple(rule.find for rule in RULES), on_trial)
+    return wheel_under_check(design, tuple(rule.find for rule in QUICK_RULES), as_wheel)
 
 
-def check_design(design: Design, remedies: bool = True) -> Report:
-    """Solve a wheel and run every rule over it.
+def check_design(design: Design, as_wheel: Callable[[Design], Any] = same_design) -> Report:
+    """Solve a wheel and run the quick rules over it, those on shapes, places and speeds.
 
     Args:
         design: the wheel.
-        remedies: look for changes that mend what is found and try each on the wheel. A search
-            that checks many wheels and prints none leaves that out, which is much quicker.
+        as_wheel: what applying a remedy makes of the changed design.
     """
-    subject = subject_of(design, on_trial=not remedies)
-    found = [finding for rule in RULES for finding in rule.find(subject)]
-    return Report(subject, worst_first(found))
+    subject = put_under_check(design, as_wheel)
+    return Report(subject, quick_findings(subject))
+
+
+def quick_findings(subject: WheelUnderCheck) -> tuple[Finding, ...]:
+    """Return the findings of every quick rule, the worst first."""
+    return worst_first(finding for rule in QUICK_RULES for finding in rule.find(subject))
+
+
+def mechanics_findings(subject: WheelUnderCheck) -> tuple[Finding, ...]:
+    """Return the findings of every rule on mechanics, the worst first."""
+    return worst_first(finding for rule in MECHANICS_RULES for finding in rule.find(subject))
+
+
+def check_whole(design: Design, as_wheel: Callable[[Design], Any] = same_design) -> Report:
+    """Solve a wheel and run every rule over it, those on a wheel under a hand included.
+
+    Args:
+        design: the wheel.
+        as_wheel: what applying a remedy makes of the changed design.
+    """
+    subject = put_under_check(design, as_wheel)
+    found = quick_findings(subject)
+    if subject.solution.spindle.speed_rpm is not None:
+        found = worst_first((*found, *mechanics_findings(subject)))
+    return Report(subject, found)
+
+
+def run_report(subject: WheelUnderCheck) -> RunReport:
+    """Run a solved wheel and every rule on mechanics over it."""
+    findings = mechanics_findings(subject)
+    return RunReport(gather(subject.loaded, subject.begun, subject.whirl), findings)

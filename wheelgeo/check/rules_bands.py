@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from wheelgeo.check.changes import (
-    Way,
+from wheelgeo.check.adjustments import (
+    Adjustment,
     larger_rim,
     move_apart,
     open_mouth,
@@ -17,9 +17,9 @@ from wheelgeo.check.changes import (
     smaller_rim,
     thinner_cord,
 )
-from wheelgeo.check.finding import Finding, Level, plain
-from wheelgeo.check.subject import Find, Subject
-from wheelgeo.check.trial import remedy
+from wheelgeo.check.finding import Finding, Level, advice, plain
+from wheelgeo.check.remedies import mend
+from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 from wheelgeo.design.limits import LIMITS, PRACTICE
 from wheelgeo.design.materials import find_material
 from wheelgeo.design.model import FlatRim, GivenPitch, Pulley
@@ -72,24 +72,24 @@ class _Meeting:
         return route[(self.index + (1 if backing_off else -1)) % len(route)].pulley
 
 
-def _meetings(subject: Subject) -> Iterator[_Meeting]:
+def _meetings(subject: WheelUnderCheck) -> Iterator[_Meeting]:
     for motion in subject.paths():
         for index, stop in enumerate(motion.band.route):
             yield _Meeting(motion, index, subject.design.pulley(stop.pulley), motion.seats[index])
 
 
-def mouth_spinning(subject: Subject) -> Iterator[Finding]:
+def mouth_spinning(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a band arrives, in spinning, outside what the groove's mouth can catch."""
     yield from _mouth(subject, mouth_spinning, backing_off=False)
 
 
-def mouth_backing_off(subject: Subject) -> Iterator[Finding]:
+def mouth_backing_off(subject: WheelUnderCheck) -> Iterator[Finding]:
     """The same for the drive turned back; a flyer is never backed off, a tip at every draw."""
     if subject.design.spindle.kind == "tip":
         yield from _mouth(subject, mouth_backing_off, backing_off=True)
 
 
-def _mouth(subject: Subject, find: Find, backing_off: bool) -> Iterator[Finding]:
+def _mouth(subject: WheelUnderCheck, find: Find, backing_off: bool) -> Iterator[Finding]:
     when = "backing off" if backing_off else "spinning"
     rule = f"mouth-{when.replace(' ', '-')}"
     for meeting in _meetings(subject):
@@ -103,21 +103,23 @@ def _mouth(subject: Subject, find: Find, backing_off: bool) -> Iterator[Finding]
             f'{when}, band "{meeting.motion.band.name}" arrives at "{meeting.pulley.name}" '
             f"{angle:.1f}° off its mid-plane; {holds} at most {limit:.1f}°, so the band will be "
             "thrown",
-            remedy(
-                subject, find, (rule, meeting.where), _straighter(subject, meeting, backing_off),
+            BELTING_LAW if meeting.flat else MOUTH,
+            mend(
+                subject, find, _straighter(subject, meeting, backing_off),
                 _shift_in_words(meeting, backing_off),
             ),
-            BELTING_LAW if meeting.flat else MOUTH,
         )  # fmt: skip
 
 
-def _catch_deg(subject: Subject, meeting: _Meeting) -> float | None:
+def _catch_deg(subject: WheelUnderCheck, meeting: _Meeting) -> float | None:
     if meeting.flat:
         return subject.limit("flat_arriving_deg")
     return meeting.seat.catch_deg
 
 
-def _straighter(subject: Subject, meeting: _Meeting, backing_off: bool) -> Iterator[Way]:
+def _straighter(
+    subject: WheelUnderCheck, meeting: _Meeting, backing_off: bool
+) -> Iterator[Adjustment]:
     """Yield what makes a run meet its pulley straighter, or the pulley catch more."""
     design, name, other = subject.design, meeting.pulley.name, meeting.neighbour(backing_off)
     yield from shift_either_way(design, name, other)
@@ -140,7 +142,7 @@ def _shift_in_words(meeting: _Meeting, backing_off: bool) -> str:
     )
 
 
-def arriving_practice(subject: Subject) -> Iterator[Finding]:
+def arriving_practice(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Warn where a band is caught, but arrives further off the mid-plane than practice does.
 
     Where the groove does not even catch it, the fault of its mouth says enough.
@@ -157,7 +159,7 @@ def arriving_practice(subject: Subject) -> Iterator[Finding]:
                 )
 
 
-def leaving_practice(subject: Subject) -> Iterator[Finding]:
+def leaving_practice(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Warn where a band leaves at more than practice holds good."""
     limit = subject.limit("leaving_deg")
     for meeting in _meetings(subject):
@@ -167,7 +169,7 @@ def leaving_practice(subject: Subject) -> Iterator[Finding]:
 
 
 def _off_practice(
-    subject: Subject, find: Find, what: str, meeting: _Meeting, out: bool, angle: float
+    subject: WheelUnderCheck, find: Find, what: str, meeting: _Meeting, out: bool, angle: float
 ) -> Finding:
     """Return the warning of a steep angle; ``out``: at the run that leaves in spinning."""
     limit = subject.limit(f"{what}_deg")
@@ -178,16 +180,15 @@ def _off_practice(
         f"{what}-angle", "warning", meeting.where, angle, limit, "deg",
         f'{when}, {name} {verb} "{meeting.pulley.name}" {angle:.1f}° off its mid-plane; practice '
         f"stays within {plain(limit)}°",
-        remedy(
-            subject, find, (f"{what}-angle", meeting.where),
-            _straighter(subject, meeting, out),
+        LIMITS[f"{what}_deg"].source,
+        mend(
+            subject, find, _straighter(subject, meeting, out),
             "set the shafts further apart, or make the other pulley smaller",
         ),
-        LIMITS[f"{what}_deg"].source,
     )  # fmt: skip
 
 
-def wrap_small(subject: Subject) -> Iterator[Finding]:
+def wrap_small(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a band touches too little of a pulley to drive it; idlers need not be driven."""
     limit, least = subject.limit("wrap_deg"), subject.limit("least_wrap_deg")
     for meeting in _meetings(subject):
@@ -203,15 +204,15 @@ def wrap_small(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "wrap", level, meeting.where, wrap, least if wrap < least else limit, "deg",
             f'band "{meeting.motion.band.name}" touches only {plain(wrap, 1)}° of "{name}"; {held}',
-            remedy(
-                subject, wrap_small, ("wrap", meeting.where), _more_wrap(subject, meeting),
+            LIMITS["least_wrap_deg" if wrap < least else "wrap_deg"].source,
+            mend(
+                subject, wrap_small, _more_wrap(subject, meeting),
                 "set the shafts further apart, or make the two pulleys more alike in size",
             ),
-            LIMITS["least_wrap_deg" if wrap < least else "wrap_deg"].source,
         )  # fmt: skip
 
 
-def _does_work(subject: Subject, pulley: Pulley) -> bool:
+def _does_work(subject: WheelUnderCheck, pulley: Pulley) -> bool:
     """Tell whether a pulley must carry a pull: not an idler that only guides the band."""
     design, shaft = subject.design, pulley.shaft
     if shaft == design.drive.shaft or subject.coaxial(shaft, design.spindle.shaft):
@@ -221,7 +222,7 @@ def _does_work(subject: Subject, pulley: Pulley) -> bool:
     return len(bands) > 1
 
 
-def _more_wrap(subject: Subject, meeting: _Meeting) -> Iterator[Way]:
+def _more_wrap(subject: WheelUnderCheck, meeting: _Meeting) -> Iterator[Adjustment]:
     design, band = subject.design, meeting.motion.band
     for backing_off in (False, True):
         other = design.pulley(meeting.neighbour(backing_off))
@@ -234,7 +235,7 @@ def _more_wrap(subject: Subject, meeting: _Meeting) -> Iterator[Way]:
     yield from larger_rim(design, meeting.pulley.name)
 
 
-def cord_seats(subject: Subject) -> Iterator[Finding]:
+def cord_seats(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a cord does not get into its groove, and the pitch diameter it rides at."""
     for motion in subject.solution.bands:
         for name, seat in _stops(motion):
@@ -250,12 +251,11 @@ def cord_seats(subject: Subject) -> Iterator[Finding]:
                 "cord-not-seated", "fault", where, cord, seat.mouth_mm, "mm",
                 f'the {plain(cord)} mm cord of "{motion.band.name}" does not get {part} of '
                 f'"{name}": {seat.trouble}{riding}',
-                remedy(
-                    subject, cord_seats, ("cord-not-seated", where),
-                    _better_seat(subject, motion, name),
+                FLANKS,
+                mend(
+                    subject, cord_seats, _better_seat(subject, motion, name),
                     "make the groove wider, or take a thinner cord",
                 ),
-                FLANKS,
             )  # fmt: skip
 
 
@@ -265,12 +265,12 @@ def _stops(motion: BandMotion) -> Iterator[tuple[str, Seat]]:
     yield from seats.items()
 
 
-def _better_seat(subject: Subject, motion: BandMotion, name: str) -> Iterator[Way]:
+def _better_seat(subject: WheelUnderCheck, motion: BandMotion, name: str) -> Iterator[Adjustment]:
     yield from room_for_cord(subject.design, name)
     yield thinner_cord(subject.design, motion.band.name)
 
 
-def cord_bends(subject: Subject) -> Iterator[Finding]:
+def cord_bends(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Warn where a pulley bends a cord more sharply than its material stands."""
     for motion in subject.solution.bands:
         material = find_material(motion.band.material, subject.design.materials)
@@ -288,15 +288,15 @@ def cord_bends(subject: Subject) -> Iterator[Finding]:
                 "cord-too-thick", "warning", where, bottom, least, "mm",
                 f'"{name}" bends the {plain(cord)} mm {material.name} round {plain(bottom)} mm; it '
                 f"lasts round {plain(least)} mm or more",
-                remedy(
-                    subject, cord_bends, ("cord-too-thick", where), ways,
+                material.bend_ratio.source,
+                mend(
+                    subject, cord_bends, ways,
                     "take a thinner cord, or a larger pulley",
                 ),
-                material.bend_ratio.source,
             )  # fmt: skip
 
 
-def groove_unknown(subject: Subject) -> Iterator[Finding]:
+def groove_unknown(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Note where a groove is not known, so that its mouth cannot be checked."""
     for pulley in subject.design.pulleys:
         if isinstance(pulley.groove, GivenPitch) and subject.design.cord_on(pulley.name):
@@ -304,5 +304,5 @@ def groove_unknown(subject: Subject) -> Iterator[Finding]:
                 "groove-not-given", "note", f'pulley "{pulley.name}"', None, None, "",
                 f'only the pitch diameter of "{pulley.name}" is given: whether its groove catches '
                 "the band cannot be said",
-                "give the groove's shape, rim and depth", PRACTICE,
+                PRACTICE, advice("give the groove's shape, rim and depth"),
             )  # fmt: skip

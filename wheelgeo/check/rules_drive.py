@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
-from wheelgeo.check.changes import Way, move_apart, only, other_run, with_band, with_pulley
-from wheelgeo.check.finding import Finding, plain
-from wheelgeo.check.subject import Subject
-from wheelgeo.check.trial import remedy
+from wheelgeo.check.adjustments import Adjustment, grown, move_apart, only, other_run
+from wheelgeo.check.edits import Edit, edit
+from wheelgeo.check.finding import Finding, advice, plain
+from wheelgeo.check.remedies import mend, mend_by_each
+from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
-from wheelgeo.design.model import Band, Design, GivenPitch, Stop, Turning
-from wheelgeo.drive.train import BandMotion, Fight
+from wheelgeo.design.model import Band, Design, Turning
+from wheelgeo.drive.train import Fight
 from wheelgeo.yarn.counts import convert, metric_count
 from wheelgeo.yarn.twist import direction, factor_from_turns, wanted_turns_per_metre
 
@@ -20,7 +20,7 @@ ISO_TWIST = "ISO 2: direction of twist"
 SILENT = "what the design file says"
 
 
-def undriven_shafts(subject: Subject) -> Iterator[Finding]:
+def undriven_shafts(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Name every shaft that no band drives, the spindle apart."""
     for shaft in subject.solution.shafts:
         if shaft.speed_rpm is None and shaft.name != subject.design.spindle.shaft:
@@ -28,11 +28,11 @@ def undriven_shafts(subject: Subject) -> Iterator[Finding]:
                 "shaft-not-driven", "fault", f'shaft "{shaft.name}"', None, None, "",
                 f'nothing drives shaft "{shaft.name}": no band leads to it from '
                 f'"{subject.design.drive.shaft}"{_idle_bands(subject, shaft.name)}',
-                "lead a band to one of its pulleys, or leave the shaft out", MECHANICS,
+                MECHANICS, advice("lead a band to one of its pulleys, or leave the shaft out"),
             )  # fmt: skip
 
 
-def spindle_reached(subject: Subject) -> Iterator[Finding]:
+def spindle_reached(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say that the spindle does not turn, and where the chain of bands ends."""
     if subject.solution.ratio is not None:
         return
@@ -44,13 +44,16 @@ def spindle_reached(subject: Subject) -> Iterator[Finding]:
     )  # fmt: skip
     yield Finding(
         "spindle-not-reached", "fault", f'shaft "{spindle}"', None, None, "",
-        f"the spindle is not driven: {reach}; ratio, spindle speed and twist cannot be had"
+        f"the spindle is not driven: {reach}; ratio, spindle speed and twist cannot be computed"
         f"{_idle_bands(subject, spindle)}",
-        "lead a band from one of the shafts that turn to a pulley on the spindle", MECHANICS,
+        MECHANICS,
+        advice(
+            "lead a band from one of the shafts that turn to a pulley on the spindle"
+        ),
     )  # fmt: skip
 
 
-def _idle_bands(subject: Subject, shaft: str) -> str:
+def _idle_bands(subject: WheelUnderCheck, shaft: str) -> str:
     """Say which bands on a shaft have no speed, since nothing drives them."""
     pulleys = {p.name for p in subject.design.pulleys_on(shaft)}
     idle = [
@@ -63,22 +66,22 @@ def _idle_bands(subject: Subject, shaft: str) -> str:
     return f"; bands {' and '.join(idle)} stand still" if idle else ""
 
 
-def bands_fight(subject: Subject) -> Iterator[Finding]:
+def bands_fight(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say which two bands ask different speeds of one shaft."""
     for fight in subject.solution.fights:
         known, asked = fight.speeds_rpm
         where = f'shaft "{fight.shaft}"'
         yield Finding(
             "bands-fight", "fault", where, asked, known, "rpm", _fight_in_words(subject, fight),
-            remedy(
-                subject, bands_fight, ("bands-fight", where), _ways_to_agree(subject, fight),
+            MECHANICS,
+            mend(
+                subject, bands_fight, _ways_to_agree(subject, fight),
                 "take one of the two off, or give both the same ratio",
             ),
-            MECHANICS,
         )  # fmt: skip
 
 
-def _fight_in_words(subject: Subject, fight: Fight) -> str:
+def _fight_in_words(subject: WheelUnderCheck, fight: Fight) -> str:
     known, asked = (f"{plain(v, 1)} rpm" for v in fight.speeds_rpm)
     one, other = fight.bands
     if fight.shaft == subject.design.drive.shaft and one == other:
@@ -88,7 +91,7 @@ def _fight_in_words(subject: Subject, fight: Fight) -> str:
     return f'bands "{one}" and "{other}" fight over shaft "{fight.shaft}": {known} and {asked}'
 
 
-def _ways_to_agree(subject: Subject, fight: Fight) -> Iterator[Way]:
+def _ways_to_agree(subject: WheelUnderCheck, fight: Fight) -> Iterator[Adjustment]:
     """Yield other sizes of the fighting pulleys, and the other run of either band."""
     design = subject.design
     motion = subject.solution.band(fight.bands[1])
@@ -96,24 +99,13 @@ def _ways_to_agree(subject: Subject, fight: Fight) -> Iterator[Way]:
     for index, stop in enumerate(motion.band.route):
         pulley = design.pulley(stop.pulley)
         if pulley.shaft == fight.shaft and index != motion.driver:
-            yield _other_size(design, pulley.name, motion.seats[index].pitch_diameter_mm, factor)
+            pitch_mm = motion.seats[index].pitch_diameter_mm
+            yield grown(design, pulley.name, pitch_mm * (factor - 1.0))
     for name in dict.fromkeys(fight.bands):
         yield from other_run(design, design.band(name))
 
 
-def _other_size(design: Design, name: str, pitch_mm: float, factor: float) -> Way:
-    groove = design.pulley(name).groove
-    grow = pitch_mm * (factor - 1.0)
-    if isinstance(groove, GivenPitch):
-        pitch = round(groove.pitch_mm + grow, 3)
-        changed = with_pulley(design, name, groove=GivenPitch(pitch))
-        return only(f'give "{name}" a pitch of {plain(pitch, 3)} mm', changed)
-    rim = round(groove.rim_mm + grow, 3)
-    changed = with_pulley(design, name, groove=replace(groove, rim_mm=rim))
-    return only(f'give "{name}" a rim of {plain(rim, 3)} mm', changed)
-
-
-def no_path(subject: Subject) -> Iterator[Finding]:
+def no_path(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say between which two pulleys no run is possible, and by how much."""
     for motion in subject.solution.bands:
         error = motion.no_path
@@ -121,24 +113,24 @@ def no_path(subject: Subject) -> Iterator[Finding]:
             where = f'band "{motion.band.name}"'
             yield Finding(
                 "no-path", "fault", where, -error.shortfall_mm, 0.0, "mm",
-                f"{where} has no path: {error}; its length, runs, wraps and angles cannot be had",
-                remedy(
-                    subject, no_path, ("no-path", where),
-                    _ways_apart(subject, error.first, error.second),
+                f"{where} has no path: {error}; its length, runs, wraps and angles cannot be "
+                "computed",
+                "a run must touch both pitch circles",
+                mend(
+                    subject, no_path, _ways_apart(subject, error.first, error.second),
                     f'move "{error.first}" and "{error.second}" further apart, or make one of '
                     "them smaller",
                 ),
-                "a run must touch both pitch circles",
             )  # fmt: skip
 
 
-def _ways_apart(subject: Subject, first: str, second: str) -> Iterator[Way]:
+def _ways_apart(subject: WheelUnderCheck, first: str, second: str) -> Iterator[Adjustment]:
     one, other = (subject.design.pulley(name).shaft for name in (first, second))
     yield from move_apart(subject.design, other, one)
     yield from move_apart(subject.design, one, other)
 
 
-def route_backwards(subject: Subject) -> Iterator[Finding]:
+def route_backwards(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say that a route looks written against the travel of its band."""
     for motion in subject.solution.bands:
         if motion.shorter_backwards_mm > 0.0:
@@ -148,25 +140,22 @@ def route_backwards(subject: Subject) -> Iterator[Finding]:
                 f"the route of {where} looks written backwards: solved as written, the band winds "
                 f"round its pulleys from inside and is {plain(motion.shorter_backwards_mm, 1)} mm "
                 "longer than the other way round",
-                _other_way_round(motion), MECHANICS,
+                MECHANICS,
+                mend(
+                    subject, route_backwards, [only(_other_way_round(subject.design, motion.band))],
+                    "write the route in the order in which the moving band meets its pulleys",
+                ),
             )  # fmt: skip
 
 
-def _other_way_round(motion: BandMotion) -> str:
-    """Name the route in the opposite order; its first pulley, which the others refer to, stays."""
-    first, *rest = motion.band.route
-    listed = ", ".join(_as_written(stop) for stop in (first, *reversed(rest)))
-    return f"write route = [{listed}], the order in which the moving band meets them"
+def _other_way_round(design: Design, band: Band) -> Edit:
+    """Write a route in the opposite order; its first pulley, which the others refer to, stays."""
+    first, *rest = band.route
+    return edit(design, "band", band.name, "route", (first, *reversed(rest)))
 
 
-def _as_written(stop: Stop) -> str:
-    if stop.turns == "with":
-        return f'"{stop.pulley}"'
-    return f'{{ pulley = "{stop.pulley}", turns = "against" }}'
-
-
-def several_runs(subject: Subject) -> Iterator[Finding]:
-    """Say where two pulleys allow more than one run, so that the shortest was taken."""
+def several_runs(subject: WheelUnderCheck) -> Iterator[Finding]:
+    """Say where two pulleys allow more than one run, so that the longest was taken."""
     for motion in subject.paths():
         assert motion.path is not None
         for run in motion.path.runs:
@@ -175,18 +164,18 @@ def several_runs(subject: Subject) -> Iterator[Finding]:
                 where = f'band "{motion.band.name}" from "{one}" to "{other}"'
                 yield Finding(
                     "several-runs", "note", where, run.choices, 1, "runs",
-                    f'between "{one}" and "{other}" {run.choices} runs are possible; the shortest '
-                    "was taken",
-                    remedy(
-                        subject, several_runs, ("several-runs", where),
-                        _ways_apart(subject, one, other), "move the two pulleys further apart",
-                    ),
+                    f'between "{one}" and "{other}" {run.choices} runs are possible; the '
+                    "longest was taken, the one that stays when the pulleys are drawn apart",
                     "count of the roots of the tangency equations",
+                    mend(
+                        subject, several_runs, _ways_apart(subject, one, other),
+                        "move the two pulleys further apart",
+                    ),
                 )  # fmt: skip
 
 
-def no_yarn(subject: Subject) -> Iterator[Finding]:
-    """Say which twist numbers cannot be had because the file is silent."""
+def no_yarn(subject: WheelUnderCheck) -> Iterator[Finding]:
+    """Say which twist numbers cannot be computed because the file is silent."""
     yarn = subject.design.yarn
     if yarn is None:
         yield _silent(
@@ -211,11 +200,11 @@ def no_yarn(subject: Subject) -> Iterator[Finding]:
         )
 
 
-def _silent(rule: str, says: str, mend: str) -> Finding:
-    return Finding(rule, "note", "yarn", None, None, "", says, mend, SILENT)
+def _silent(rule: str, says: str, add: str) -> Finding:
+    return Finding(rule, "note", "yarn", None, None, "", says, SILENT, advice(add))
 
 
-def twist_unusual(subject: Subject) -> Iterator[Finding]:
+def twist_unusual(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Warn of a twist so far from the usual that its unit was probably meant otherwise."""
     yarn = subject.design.yarn
     per_metre = None if yarn is None else wanted_turns_per_metre(yarn)
@@ -231,13 +220,16 @@ def twist_unusual(subject: Subject) -> Iterator[Finding]:
         "twist-unusual", "warning", "yarn", factor, limit, "turns/m/sqrt(Nm)",
         f"{per_metre:.0f} turns per metre is far from what such a yarn bears: its metric twist "
         f"factor is {factor:.0f}, and yarns keep between {least:g} and {most:g}",
-        f"ask for {least * root:.0f} to {most * root:.0f} turns per metre; a twist_factor is read "
-        "by the count's system: turns per metre with Nm, per inch with Ne, per centimetre with tex",
         LIMITS["least_twist_factor"].source,
+        advice(
+            f"ask for {least * root:.0f} to {most * root:.0f} turns per metre; a twist_factor is "
+            "read by the count's system: turns per metre with Nm, per inch with Ne, per centimetre "
+            "with tex"
+        ),
     )  # fmt: skip
 
 
-def wrong_twist(subject: Subject) -> Iterator[Finding]:
+def wrong_twist(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say that the twist comes out the other way, and the smallest change that turns it."""
     yarn, speed = subject.design.yarn, subject.solution.spindle.speed_rpm
     if yarn is None or speed is None or direction(speed) == yarn.twist:
@@ -247,11 +239,11 @@ def wrong_twist(subject: Subject) -> Iterator[Finding]:
         "wrong-twist", "fault", "twist", None, None, "",
         f"the yarn comes out {direction(speed)}, and {yarn.twist} is wanted: the spindle turns "
         f"{subject.solution.spindle_turns} as seen from the yarn",
-        remedy(
-            subject, wrong_twist, ("wrong-twist", "twist"), _ways_to_turn_it(subject),
-            f"turn the drive {other}, or cross one band more",
-        ),
         ISO_TWIST,
+        mend_by_each(
+            subject, wrong_twist, _ways_to_turn_it(subject),
+            f"turn the drive {other}, or cross one band more", _twist_after,
+        ),
     )  # fmt: skip
 
 
@@ -259,7 +251,7 @@ def _opposite(turns: Turning) -> Turning:
     return "clockwise" if turns == "counter-clockwise" else "counter-clockwise"
 
 
-def _ways_to_turn_it(subject: Subject) -> Iterator[Way]:
+def _ways_to_turn_it(subject: WheelUnderCheck) -> Iterator[Adjustment]:
     """Yield the changes that turn the twist: turn the hand, cross a band, lead its other run."""
     yield _turn_hand(subject.design)
     for motion in subject.solution.bands:
@@ -267,24 +259,28 @@ def _ways_to_turn_it(subject: Subject) -> Iterator[Way]:
             yield from other_run(subject.design, motion.band)
 
 
-def _turn_hand(design: Design) -> Way:
+def _turn_hand(design: Design) -> Adjustment:
     """Turn the drive the other way; a route of three or more is then met in the other order."""
-    drive = design.drive
-    other = _opposite(drive.turns)
-    what = {"crank": "hand", "treadle": "wheel", "motor": "motor"}[drive.by]
-    changed = replace(design, drive=replace(drive, turns=other))
-    says = f'turn the {what} {other} (drive: turns = "{other}")'
-    for band in design.bands:
-        if len(band.route) > 2:
-            first, *rest = band.route
-            turned = replace(band, route=(first, *reversed(rest)))
-            changed = with_band(changed, turned)
-            listed = ", ".join(_as_written(stop) for stop in turned.route)
-            says += f' and write the route of "{band.name}" the other way round, [{listed}]'
-    return only(says, changed)
+    turned = [_other_way_round(design, band) for band in design.bands if len(band.route) > 2]
+    return only(edit(design, "drive", "", "turns", _opposite(design.drive.turns)), *turned)
 
 
-def _carries_spindle(subject: Subject, band: Band) -> bool:
+def _twist_after(changed: WheelUnderCheck) -> str:
+    """Say how true the bands of a changed wheel arrive, and which way it backs off."""
+    paths = [motion.path for motion in changed.paths() if motion.path is not None]
+    stops = [(path, i) for path in paths for i in range(len(path.circles))]
+    if not stops:
+        return ""
+    spinning = max(abs(path.arriving_deg(i)) for path, i in stops)
+    says = f"the bands then arrive within {spinning:.1f}° of true"
+    if changed.design.spindle.kind == "flyer":
+        return says
+    back = max(abs(path.leaving_deg(i)) for path, i in stops)
+    turns = _opposite(changed.design.drive.turns)
+    return f"{says}, and within {back:.1f}° in backing off, which turns the drive {turns}"
+
+
+def _carries_spindle(subject: WheelUnderCheck, band: Band) -> bool:
     """Tell whether a band stands in the chain from the driving shaft to the spindle."""
     shaft: str | None = subject.design.spindle.shaft
     while shaft is not None:
@@ -295,7 +291,7 @@ def _carries_spindle(subject: Subject, band: Band) -> bool:
     return False
 
 
-def _driving_shaft(subject: Subject, band_name: str | None) -> str | None:
+def _driving_shaft(subject: WheelUnderCheck, band_name: str | None) -> str | None:
     if band_name is None:
         return None
     motion = subject.solution.band(band_name)

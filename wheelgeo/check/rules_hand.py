@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
-from wheelgeo.check.changes import Way, larger_case, only, other_crank, shorter_crank
+from wheelgeo.check.adjustments import Adjustment, larger_case, only, other_crank, shorter_crank
+from wheelgeo.check.edits import edit
 from wheelgeo.check.finding import Finding, plain
-from wheelgeo.check.subject import Subject, gap_mm
-from wheelgeo.check.trial import remedy
+from wheelgeo.check.remedies import mend
+from wheelgeo.check.wheel_under_check import WheelUnderCheck, gap_mm
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.model import Case
 from wheelgeo.geometry.bodies import SIDES, Capsule, Cylinder, half_width_mm
@@ -17,7 +17,7 @@ from wheelgeo.geometry.vectors import Vector, along, scale
 _TOLERANCE_MM = 1e-6
 
 
-def hand_room(subject: Subject) -> Iterator[Finding]:
+def hand_room(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say where the crank, or the knuckles of the hand that turns it, have no room."""
     drive = subject.design.drive
     if drive.by != "crank" or drive.radius_mm is None:
@@ -27,7 +27,7 @@ def hand_room(subject: Subject) -> Iterator[Finding]:
         yield from _against_parts(subject, drive.radius_mm)
 
 
-def _plane(subject: Subject) -> float:
+def _plane(subject: WheelUnderCheck) -> float:
     """Return where the crank turns along its shaft; level with the wheel if the file is silent."""
     drive = subject.design.drive
     if drive.offset_mm is not None:
@@ -35,22 +35,22 @@ def _plane(subject: Subject) -> float:
     return _middle_of_pulleys(subject)
 
 
-def _middle_of_pulleys(subject: Subject) -> float:
+def _middle_of_pulleys(subject: WheelUnderCheck) -> float:
     on = subject.design.pulleys_on(subject.design.drive.shaft)
     return sum(p.offset_mm for p in on) / len(on) if on else 0.0
 
 
-def _outward(subject: Subject) -> float:
+def _outward(subject: WheelUnderCheck) -> float:
     """Return which way the knob stands off the crank: away from the pulleys, +1 or -1."""
     return 1.0 if _plane(subject) >= _middle_of_pulleys(subject) else -1.0
 
 
-def _centre(subject: Subject) -> Vector:
+def _centre(subject: WheelUnderCheck) -> Vector:
     shaft = subject.design.shaft(subject.design.drive.shaft)
     return along(shaft.at_mm, shaft.axis, _plane(subject))
 
 
-def _within_case(subject: Subject, radius: float) -> Iterator[Finding]:
+def _within_case(subject: WheelUnderCheck, radius: float) -> Iterator[Finding]:
     """Hold the circle of the hand against the walls, where the crank turns inside the case."""
     case = subject.design.case
     if case is None or not _inside(_centre(subject), case):
@@ -69,7 +69,7 @@ def _within_case(subject: Subject, radius: float) -> Iterator[Finding]:
     )  # fmt: skip
 
 
-def _reaches(subject: Subject, case: Case) -> list[tuple[float, float, str]]:
+def _reaches(subject: WheelUnderCheck, case: Case) -> list[tuple[float, float, str]]:
     """Return for each side of the case how far across the crank it faces, the room, its name.
 
     A side that the crank's axis pierces squarely is no wall to the circle: its room is infinite.
@@ -94,7 +94,7 @@ def _inside(point: Vector, case: Case) -> bool:
     )
 
 
-def _wider_case(subject: Subject, case: Case, short: list[float]) -> Way:
+def _wider_case(subject: WheelUnderCheck, case: Case, short: list[float]) -> Adjustment:
     grow = [max(0.0, s) if s != float("-inf") else 0.0 for s in short]
     rounded = [-(-g // 0.1) * 0.1 for g in grow]
     return larger_case(
@@ -103,7 +103,7 @@ def _wider_case(subject: Subject, case: Case, short: list[float]) -> Way:
     )  # fmt: skip
 
 
-def _over_the_rim(subject: Subject, case: Case) -> Iterator[Way]:
+def _over_the_rim(subject: WheelUnderCheck, case: Case) -> Iterator[Adjustment]:
     """Yield the way to let the crank turn outside the case, the open lid or the floor side."""
     drive = subject.design.drive
     shaft = subject.design.shaft(drive.shaft)
@@ -111,13 +111,11 @@ def _over_the_rim(subject: Subject, case: Case) -> Iterator[Way]:
     for step in steps:
         offset = _plane(subject) + _outward(subject) * step
         if not _inside(along(shaft.at_mm, shaft.axis, offset), case):
-            changed = replace(subject.design, drive=replace(drive, offset_mm=offset))
-            says = f"let the crank turn outside the case, offset = {plain(offset)} mm under [drive]"
-            yield only(says, changed)
+            yield only(edit(subject.design, "drive", "", "offset", round(offset, 3)))
             return
 
 
-def _against_parts(subject: Subject, radius: float) -> Iterator[Finding]:
+def _against_parts(subject: WheelUnderCheck, radius: float) -> Iterator[Finding]:
     """Hold the room that crank and hand sweep against every part that is not on their shaft."""
     room = subject.limit("knuckle_room_mm")
     own = subject.design.drive.shaft
@@ -126,7 +124,7 @@ def _against_parts(subject: Subject, radius: float) -> Iterator[Finding]:
             continue
         gap = gap_mm(_sweep(subject, radius + room), body, enough=1.0)
         if gap < -_TOLERANCE_MM:
-            left = _room_left(subject, body, radius, room, gap)
+            left = _largest_radius(subject, body, radius + room) - radius
             ways = [
                 *shorter_crank(subject.design),
                 other_crank(subject.design, _outward(subject)),
@@ -135,7 +133,7 @@ def _against_parts(subject: Subject, radius: float) -> Iterator[Finding]:
             yield _no_room(subject, name, left, ways)
 
 
-def _obstacles(subject: Subject) -> Iterator[tuple[str, str | None, Cylinder | Capsule]]:
+def _obstacles(subject: WheelUnderCheck) -> Iterator[tuple[str, str | None, Cylinder | Capsule]]:
     for p in subject.design.pulleys:
         yield f'pulley "{p.name}"', p.shaft, subject.pulley_bodies[p.name]
     for s in subject.design.shafts:
@@ -147,7 +145,7 @@ def _obstacles(subject: Subject) -> Iterator[tuple[str, str | None, Cylinder | C
             yield f"the {name}", None, body
 
 
-def _sweep(subject: Subject, radius: float) -> Cylinder:
+def _sweep(subject: WheelUnderCheck, radius: float) -> Cylinder:
     """Return what crank and hand sweep: from the crank's plane outward, as high as a fist."""
     half = 0.5 * subject.limit("hand_height_mm")
     axis = subject.design.shaft(subject.design.drive.shaft).axis
@@ -155,16 +153,7 @@ def _sweep(subject: Subject, radius: float) -> Cylinder:
     return Cylinder(centre, axis, radius, half)
 
 
-def _room_left(
-    subject: Subject, body: Cylinder | Capsule, radius: float, room: float, gap: float
-) -> float:
-    """Return the room outside the crank circle, mm; on trial the quicker least gap will do."""
-    if subject.on_trial:
-        return room + gap
-    return _largest_radius(subject, body, radius + room) - radius
-
-
-def _largest_radius(subject: Subject, body: Cylinder | Capsule, high: float) -> float:
+def _largest_radius(subject: WheelUnderCheck, body: Cylinder | Capsule, high: float) -> float:
     """Return the largest circle about the crank's axis that keeps clear of a body, mm."""
     low = 0.0
     while high - low > 1e-3:
@@ -174,7 +163,7 @@ def _largest_radius(subject: Subject, body: Cylinder | Capsule, high: float) -> 
     return low
 
 
-def _no_room(subject: Subject, what: str, left: float, ways: list[Way]) -> Finding:
+def _no_room(subject: WheelUnderCheck, what: str, left: float, ways: list[Adjustment]) -> Finding:
     """Return the finding: ``left`` is the room outside the crank circle, negative inside it."""
     room = subject.limit("knuckle_room_mm")
     where = f"drive, {what.partition(', whose')[0]}"
@@ -185,11 +174,11 @@ def _no_room(subject: Subject, what: str, left: float, ways: list[Way]) -> Findi
     )  # fmt: skip
     return Finding(
         "hand-room", "fault", where, round(left, 3), room, "mm", says,
-        remedy(
-            subject, hand_room, ("hand-room", where), ways,
+        LIMITS["knuckle_room_mm"].source,
+        mend(
+            subject, hand_room, ways,
             "shorten the crank, or say in which plane it turns: offset under [drive]",
         ),
-        LIMITS["knuckle_room_mm"].source,
     )  # fmt: skip
 
 

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
-from wheelgeo.check import trial
-from wheelgeo.check.changes import Change, Way, larger_rim, move_apart, thinner_cord
-from wheelgeo.check.changes_running import (
+from wheelgeo.check.adjustments import Adjustment, by_steps, larger_rim, move_apart, thinner_cord
+from wheelgeo.check.adjustments_running import (
     longer_throw,
     measured_pull,
     other_cord,
@@ -17,8 +15,9 @@ from wheelgeo.check.changes_running import (
     tighter,
     usual_stretch,
 )
-from wheelgeo.check.finding import Finding, Level, plain
-from wheelgeo.check.subject import Find, Subject
+from wheelgeo.check.finding import Finding, Level, Mend, advice, plain
+from wheelgeo.check.remedies import mend
+from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import find_material
 from wheelgeo.drive import rim
@@ -28,27 +27,28 @@ BELT_EQUATION = "belt equation, friction with the wedge of the groove over the t
 _SLIPS_AT = 1.0
 
 
-def remedy(
-    subject: Subject, find: Find, finding: trial.Fault, ways: Iterable[Way], otherwise: str
-) -> str:
-    """Return the words for the smallest changes that mend a finding and let no band slip."""
-    return trial.remedy(subject, find, finding, ways, otherwise, also=(slip, pull_unknown))
+def _mend(subject: WheelUnderCheck, find: Find, ways: Iterable[Adjustment], otherwise: str) -> Mend:
+    """Return what looks for the smallest changes that mend a finding and let no band slip."""
+    return mend(subject, find, ways, otherwise, also=(slip, pull_unknown))
 
 
-def pull_unknown(subject: Subject) -> Iterator[Finding]:
-    """Say which band's pull cannot be had, and why."""
+def pull_unknown(subject: WheelUnderCheck) -> Iterator[Finding]:
+    """Say which band's pull cannot be computed, and why."""
     for rest in subject.loaded.rest:
         if rest.rest_n is None:
             where = f'band "{rest.band.name}"'
             yield Finding(
                 "pull-unknown", "fault", where, None, None, "N",
-                f"{where}: its pull cannot be had, for {rest.trouble}",
-                "give its stretch instead, or let a shaft on its route slide so that it tightens",
+                f"{where}: its pull cannot be computed, because {rest.trouble}",
                 "balance of the shaft that slides",
+                advice(
+                    "give its stretch instead, or let a shaft on its route slide so that it "
+                    "tightens"
+                ),
             )  # fmt: skip
 
 
-def stretch_unusual(subject: Subject) -> Iterator[Finding]:
+def stretch_unusual(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a cord is stretched more than its material is usually."""
     for rest in subject.loaded.rest:
         usual = usual_stretch(subject.design, rest.band)
@@ -59,15 +59,15 @@ def stretch_unusual(subject: Subject) -> Iterator[Finding]:
             "stretch", "warning", where, 100 * rest.stretch, 100 * usual.high, "%",
             f"{where} is stretched {plain(100 * rest.stretch, 1)} %; {rest.band.material} is "
             f"put on with {plain(100 * usual.low, 1)} to {plain(100 * usual.high, 1)} %",
-            remedy(
-                subject, stretch_unusual, ("stretch", where), slacker(subject.design, rest),
+            usual.source,
+            _mend(
+                subject, stretch_unusual, slacker(subject.design, rest),
                 f"stretch it {plain(100 * usual.high, 1)} % or less",
             ),
-            usual.source,
         )  # fmt: skip
 
 
-def cord_strained(subject: Subject) -> Iterator[Finding]:
+def cord_strained(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a cord's greatest stress comes too near its strength."""
     limit = subject.limit("cord_strength_factor")
     for load in subject.loaded.load.bands:
@@ -84,15 +84,15 @@ def cord_strained(subject: Subject) -> Iterator[Finding]:
             "cord-strength", "warning", where, factor, limit, "",
             f"{where} carries {plain(tight, 1)} N at most; it breaks at "
             f"{plain(factor, 1)} times that, practice asks for {plain(limit, 1)}",
-            remedy(
-                subject, cord_strained, ("cord-strength", where),
-                slacker(subject.design, load.rest), "pull it less, or take a thicker cord",
-            ),
             LIMITS["cord_strength_factor"].source,
+            _mend(
+                subject, cord_strained, slacker(subject.design, load.rest),
+                "pull it less, or take a thicker cord",
+            ),
         )  # fmt: skip
 
 
-def slip(subject: Subject) -> Iterator[Finding]:
+def slip(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a band slips at working speed, or is near it."""
     limit = max(subject.limit("slip_margin"), _SLIPS_AT)
     for load in subject.loaded.load.bands:
@@ -105,15 +105,15 @@ def slip(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "slip", level, where, stop.margin, _SLIPS_AT if slips else limit, "",
             _slip_says(load, stop, slips),
-            remedy(
-                subject, slip, ("slip", where), _more_grip(subject, load, stop),
+            BELT_EQUATION,
+            _mend(
+                subject, slip, _more_grip(subject, load, stop),
                 "pull the band tighter, or take less load off it",
             ),
-            BELT_EQUATION,
         )  # fmt: skip
 
 
-def slip_doubtful(subject: Subject) -> Iterator[Finding]:
+def slip_doubtful(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Note where a band holds as its material usually is, but would slip at the worst."""
     limit = max(subject.limit("slip_margin"), _SLIPS_AT)
     for load in subject.loaded.load.bands:
@@ -126,12 +126,11 @@ def slip_doubtful(subject: Subject) -> Iterator[Finding]:
             "slip-doubtful", "note", where, least, _SLIPS_AT, "",
             f"{where} holds {plain(usual)} times its load if its cord is as usual, but the softest "
             f"and smoothest {rest.band.material} would hold only {plain(least)} times",
-            remedy(
-                subject, slip_doubtful, ("slip-doubtful", where),
-                [measured_pull(subject.design, rest.band, needed)],
+            "spread of modulus and friction in the table of materials",
+            _mend(
+                subject, slip_doubtful, [measured_pull(subject.design, rest.band, needed)],
                 f"measure the pull of a strand on the wheel: {plain(needed, 1)} N are needed",
             ),
-            "spread of modulus and friction in the table of materials",
         )  # fmt: skip
 
 
@@ -156,7 +155,7 @@ def _weakest(load: BandLoad) -> StopLoad | None:
     return min(stops, key=lambda s: s.margin or 0.0, default=None)
 
 
-def _more_grip(subject: Subject, load: BandLoad, stop: StopLoad) -> Iterator[Way]:
+def _more_grip(subject: WheelUnderCheck, load: BandLoad, stop: StopLoad) -> Iterator[Adjustment]:
     """Yield what makes a band hold: pull, wedge, another cord, wrap, a larger pulley."""
     design, band = subject.design, load.rest.band
     yield from tighter(design, load.rest)
@@ -169,13 +168,13 @@ def _more_grip(subject: Subject, load: BandLoad, stop: StopLoad) -> Iterator[Way
     yield from larger_rim(design, stop.pulley)
 
 
-def start_fails(subject: Subject) -> Iterator[Finding]:
+def start_fails(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say where the wheel does not come up to speed, or a band slips on the way."""
     begun = subject.begun
     if begun.trace is None or begun.push is None:
         yield Finding(
             "start-unknown", "note", "drive", None, None, "s",
-            f"the start cannot be worked out: {begun.trouble}", "mend that first", "",
+            f"the start cannot be worked out: {begun.trouble}", "", advice("mend that first"),
         )  # fmt: skip
         return
     if not begun.trace.moves:
@@ -187,7 +186,7 @@ def start_fails(subject: Subject) -> Iterator[Finding]:
         yield from _slow_start(subject)
 
 
-def _stands_still(subject: Subject) -> Finding:
+def _stands_still(subject: WheelUnderCheck) -> Finding:
     push = subject.begun.push
     assert push is not None
     asked = subject.loaded.effort.torque_nm
@@ -195,21 +194,21 @@ def _stands_still(subject: Subject) -> Finding:
         "start", "fault", "drive", push.torque_nm, asked, "N m",
         f"the {subject.design.drive.by} starts with {plain(push.torque_nm, 3)} N m, too little "
         "to move the wheel",
-        remedy(
-            subject, start_fails, ("start", "drive"), _easier_start(subject),
+        "balance of torques",
+        _mend(
+            subject, start_fails, _easier_start(subject),
             "pull the bands less, or lengthen the throw",
         ),
-        "balance of torques",
     )  # fmt: skip
 
 
-def _easier_start(subject: Subject) -> Iterator[Way]:
+def _easier_start(subject: WheelUnderCheck) -> Iterator[Adjustment]:
     yield from longer_throw(subject.design)
     for rest in subject.loaded.rest:
         yield from slacker(subject.design, rest)
 
 
-def _never_there(subject: Subject) -> Finding:
+def _never_there(subject: WheelUnderCheck) -> Finding:
     """Return the finding on the band that slips on and on."""
     begun, trace = subject.begun, subject.begun.trace
     assert trace is not None
@@ -223,19 +222,22 @@ def _never_there(subject: Subject) -> Finding:
     ways = _more_hold(subject, worst.band) if worst else _easier_start(subject)
     return Finding(
         "start", "fault", where, None, None, "s", says,
-        remedy(subject, start_fails, ("start", where), ways, "pull the band tighter"),
         "start from rest, worked out step by step",
+        _mend(
+            subject, start_fails, ways,
+            "pull the band tighter",
+        ),
     )  # fmt: skip
 
 
-def _more_hold(subject: Subject, band: str) -> Iterator[Way]:
+def _more_hold(subject: WheelUnderCheck, band: str) -> Iterator[Adjustment]:
     load = next((b for b in subject.loaded.load.bands if b.rest.band.name == band), None)
     stop = None if load is None else _weakest(load)
     if load is not None and stop is not None:
         yield from _more_grip(subject, load, stop)
 
 
-def _slips_in_start(subject: Subject) -> Iterator[Finding]:
+def _slips_in_start(subject: WheelUnderCheck) -> Iterator[Finding]:
     limit = subject.limit("start_slip_margin")
     for link in subject.begun.links:
         if link.margin is None or link.margin >= limit:
@@ -246,32 +248,28 @@ def _slips_in_start(subject: Subject) -> Iterator[Finding]:
             "slip-in-start", "warning", where, link.margin, limit, "",
             f"in starting, {where} holds {plain(link.margin)} times the force that it must carry"
             f"{slipping}",
-            remedy(
-                subject, start_fails, ("slip-in-start", where), _softer_start(subject, link.band),
+            BELT_EQUATION,
+            _mend(
+                subject, start_fails, _softer_start(subject, link.band),
                 "start more gently, or pull the band tighter",
             ),
-            BELT_EQUATION,
         )  # fmt: skip
 
 
-def _softer_start(subject: Subject, band: str) -> Iterator[Way]:
+def _softer_start(subject: WheelUnderCheck, band: str) -> Iterator[Adjustment]:
     yield _gentler(subject)
     yield from _more_hold(subject, band)
 
 
-def _gentler(subject: Subject) -> Way:
+def _gentler(subject: WheelUnderCheck) -> Adjustment:
     """Return the way to start with less force."""
-    design, force = subject.design, subject.limit("start_force_n")
-
-    def make(amount: float) -> Change:
-        less = round(force - amount, 1)
-        says = f"start with no more than {plain(less, 1)} N (start_force_n under [limits])"
-        return Change(says, replace(design, limits={**design.limits, "start_force_n": less}))
-
-    return Way(make, force - 1.0, 0.5)
+    force = subject.limit("start_force_n")
+    return by_steps(
+        subject.design, ("limits", "", "start_force_n"), force, -1.0, force - 1.0, 0.5, digits=1
+    )
 
 
-def _slow_start(subject: Subject) -> Iterator[Finding]:
+def _slow_start(subject: WheelUnderCheck) -> Iterator[Finding]:
     trace, limit = subject.begun.trace, subject.limit("start_time_s")
     if trace is None or trace.time_s is None or trace.time_s <= limit:
         return
@@ -279,38 +277,38 @@ def _slow_start(subject: Subject) -> Iterator[Finding]:
         "start-slow", "warning", "drive", trace.time_s, limit, "s",
         f"the wheel takes {plain(trace.time_s, 1)} s to come up to speed; "
         f"{plain(limit, 1)} s is usual",
-        remedy(
-            subject, start_fails, ("start-slow", "drive"), _easier_start(subject),
+        LIMITS["start_time_s"].source,
+        _mend(
+            subject, start_fails, _easier_start(subject),
             "make the wheels lighter, or the throw longer",
         ),
-        LIMITS["start_time_s"].source,
     )  # fmt: skip
 
 
-def effort_large(subject: Subject) -> Iterator[Finding]:
+def effort_large(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say where the wheel asks more force or power than a person keeps up."""
     effort = subject.loaded.effort
     limb = "foot" if effort.by == "treadle" else "hand"
     if effort.torque_nm is None:
         yield Finding(
             "load-unknown", "note", "drive", None, None, "N m",
-            "what the wheel asks of the hand cannot be had: the pull of "
+            "the effort that the wheel needs cannot be computed, because the pull of "
             f"{', '.join(subject.loaded.load.without)} is not known",
-            "mend that band first", "",
+            "", advice("mend that band first"),
         )  # fmt: skip
         return
     if effort.force_n is None and effort.by != "motor":
         yield Finding(
             "throw-unknown", "note", "drive", None, None, "N",
-            f"the force at the {effort.by} cannot be had: the file gives no throw",
-            "give radius under [drive]", "",
+            f"the force at the {effort.by} cannot be computed, because the file gives no throw",
+            "", advice("give radius under [drive]"),
         )  # fmt: skip
     yield from _beyond(subject, limb, "force", effort.force_n, effort.force_limit_n)
     yield from _beyond(subject, limb, "power", effort.power_w, effort.power_limit_w)
 
 
 def _beyond(
-    subject: Subject, limb: str, kind: str, value: float | None, limit: float | None
+    subject: WheelUnderCheck, limb: str, kind: str, value: float | None, limit: float | None
 ) -> Iterator[Finding]:
     """Say where force or power is more than can be kept up."""
     unit, by = ("N" if kind == "force" else "W"), subject.design.drive.by
@@ -319,15 +317,15 @@ def _beyond(
             f"{limb}-{kind}", "warning", "drive", value, limit, unit,
             f"the {by} asks {plain(value, 1)} {unit} of the {limb}; "
             f"{plain(limit, 1)} {unit} can be kept up",
-            remedy(
-                subject, effort_large, (f"{limb}-{kind}", "drive"), _lighter(subject, kind),
+            LIMITS[f"{limb}_{kind}_{unit.lower()}"].source,
+            _mend(
+                subject, effort_large, _lighter(subject, kind),
                 "pull the bands less, or ease the bearings",
             ),
-            LIMITS[f"{limb}_{kind}_{unit.lower()}"].source,
         )  # fmt: skip
 
 
-def _lighter(subject: Subject, kind: str) -> Iterator[Way]:
+def _lighter(subject: WheelUnderCheck, kind: str) -> Iterator[Adjustment]:
     design = subject.design
     heavy = sorted(subject.loaded.rest, key=lambda r: -(r.rest_n or 0.0))
     for rest in heavy:
@@ -340,7 +338,7 @@ def _lighter(subject: Subject, kind: str) -> Iterator[Way]:
         yield thinner_cord(design, rest.band.name)
 
 
-def treadle_uneven(subject: Subject) -> Iterator[Finding]:
+def treadle_uneven(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a treadle wheel is too light to carry its turn over the dead points."""
     effort, limit = subject.loaded.effort, subject.limit("speed_swing")
     swing = effort.speed_swing
@@ -352,7 +350,10 @@ def treadle_uneven(subject: Subject) -> Iterator[Finding]:
         "treadle-uneven", "warning", "drive", swing, limit, "",
         f"with one push a turn the speed swings by {plain(100 * swing)} % of its mean; "
         f"{plain(100 * limit)} % is felt as even",
-        "make the rim heavier: all that turns needs a moment of inertia of "
-        f"{enough:.3g} kg m² about the wheel's shaft, {plain(swing / limit, 1)} times what it has",
         "flywheel, Khurmi & Gupta, Theory of Machines ch. 16; the limit is common practice",
+        advice(
+            "make the rim heavier: all that turns needs a moment of inertia of "
+            f"{enough:.3g} kg m² about the wheel's shaft, {plain(swing / limit, 1)} times what it "
+            "has"
+        ),
     )  # fmt: skip

@@ -4,25 +4,23 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import combinations, product
 
-from wheelgeo.check.changes import (
-    Change,
-    Way,
+from wheelgeo.check.adjustments import (
+    Adjustment,
+    Edits,
     larger_case,
     move_along,
     move_apart,
     shift_band,
     shift_either_way,
-    tilt_shaft,
-    with_band,
 )
+from wheelgeo.check.edits import edit
 from wheelgeo.check.finding import Finding, Level, plain
-from wheelgeo.check.subject import Find, Subject, gap_mm
-from wheelgeo.check.trial import remedy
+from wheelgeo.check.remedies import mend
+from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck, gap_mm
 from wheelgeo.design.limits import LIMITS
-from wheelgeo.design.model import Band
+from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import BandMotion
 from wheelgeo.geometry.bodies import SIDES, Capsule, Cylinder, overhangs_mm
 from wheelgeo.geometry.clearance import parting_tilt_deg, turned
@@ -38,11 +36,11 @@ Named = tuple[str, Body]
 
 
 def _too_near(
-    subject: Subject,
+    subject: WheelUnderCheck,
     find: Find,
     rule: str,
     parts: tuple[Named, Named],
-    ways: Iterator[Way],
+    ways: Iterator[Adjustment],
     limit: float,
     otherwise: str = "",
 ) -> Iterator[Finding]:
@@ -61,8 +59,8 @@ def _too_near(
         limit,
         "mm",
         _near_in_words(first, second, gap),
-        remedy(subject, find, (rule, where), ways, plainly),
         CLEARANCE,
+        mend(subject, find, ways, plainly),
     )
 
 
@@ -80,7 +78,7 @@ def _mm(length: float) -> str:
     return f"{plain(length)} mm" if length >= 0.005 else "less than 0.01 mm"
 
 
-def parts_collide(subject: Subject) -> Iterator[Finding]:
+def parts_collide(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say which pulleys and shafts run into each other, and how deep."""
     limit = subject.limit("clearance_mm")
     for one, other in combinations(_parts(subject), 2):
@@ -95,7 +93,7 @@ _Part = tuple[str, str, str | None, Cylinder]
 """What to call a part, its shaft, its name where it is a pulley, and its body."""
 
 
-def _parts(subject: Subject) -> list[_Part]:
+def _parts(subject: WheelUnderCheck) -> list[_Part]:
     pulleys: list[_Part] = [
         (f'pulley "{p.name}"', p.shaft, p.name, subject.pulley_bodies[p.name])
         for p in subject.design.pulleys
@@ -107,14 +105,14 @@ def _parts(subject: Subject) -> list[_Part]:
     return pulleys + shafts
 
 
-def _ways_to_part(subject: Subject, one: _Part, other: _Part) -> Iterator[Way]:
+def _ways_to_part(subject: WheelUnderCheck, one: _Part, other: _Part) -> Iterator[Adjustment]:
     design = subject.design
     yield from shift_either_way(design, *(p[2] for p in (one, other) if p[2] is not None))
     yield from move_apart(design, other[1], one[1])
     yield from move_apart(design, one[1], other[1])
 
 
-def grooves_overlap(subject: Subject) -> Iterator[Finding]:
+def grooves_overlap(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say which pulleys on one axis stand in each other's place."""
     for one, other in combinations(subject.design.pulleys, 2):
         if not subject.coaxial(one.shaft, other.shaft):
@@ -125,16 +123,16 @@ def grooves_overlap(subject: Subject) -> Iterator[Finding]:
             yield Finding(
                 "pulleys-overlap", "fault", where, round(gap, 6), 0.0, "mm",
                 f'"{one.name}" and "{other.name}" overlap by {_mm(-gap)} on their shaft',
-                remedy(
-                    subject, grooves_overlap, ("pulleys-overlap", where),
+                GEOMETRY,
+                mend(
+                    subject, grooves_overlap,
                     shift_either_way(subject.design, one.name, other.name),
                     "set their offsets further apart, or give them less width",
                 ),
-                GEOMETRY,
             )  # fmt: skip
 
 
-def runs_hit_parts(subject: Subject) -> Iterator[Finding]:
+def runs_hit_parts(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say which run hits a pulley or a shaft that it does not serve."""
     for motion in subject.paths():
         names = [s.pulley for s in motion.band.route]
@@ -149,7 +147,7 @@ def runs_hit_parts(subject: Subject) -> Iterator[Finding]:
 
 
 def _run_against_pulley(
-    subject: Subject, run: Named, part: _Part, served: tuple[str, str]
+    subject: WheelUnderCheck, run: Named, part: _Part, served: tuple[str, str]
 ) -> Iterator[Finding]:
     """Hold a run against a pulley; one that is of a piece with a served one may be near it."""
     design = subject.design
@@ -164,7 +162,7 @@ def _run_against_pulley(
 
 
 def _run_against_shaft(
-    subject: Subject, run: Named, part: _Part, served: tuple[str, str]
+    subject: WheelUnderCheck, run: Named, part: _Part, served: tuple[str, str]
 ) -> Iterator[Finding]:
     design = subject.design
     if not any(subject.coaxial(part[1], design.pulley(name).shaft) for name in served):
@@ -174,7 +172,9 @@ def _run_against_shaft(
         )  # fmt: skip
 
 
-def _ways_from_run(subject: Subject, part: _Part, served: tuple[str, str]) -> Iterator[Way]:
+def _ways_from_run(
+    subject: WheelUnderCheck, part: _Part, served: tuple[str, str]
+) -> Iterator[Adjustment]:
     """Yield what takes a part out of a run's way: along its shaft, aside, or the band itself."""
     design = subject.design
     if part[2] is not None:
@@ -189,7 +189,7 @@ def _ways_from_run(subject: Subject, part: _Part, served: tuple[str, str]) -> It
         yield from move_apart(design, design.pulley(name).shaft, part[1])
 
 
-def runs_touch(subject: Subject) -> Iterator[Finding]:
+def runs_touch(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say which runs of different bands touch."""
     limit = subject.limit("clearance_mm")
     for one, other in combinations(list(subject.paths()), 2):
@@ -203,7 +203,9 @@ def runs_touch(subject: Subject) -> Iterator[Finding]:
             )
 
 
-def _ways_past(subject: Subject, one: BandMotion, other: BandMotion) -> Iterator[Way]:
+def _ways_past(
+    subject: WheelUnderCheck, one: BandMotion, other: BandMotion
+) -> Iterator[Adjustment]:
     for motion in (one, other):
         for sign in (1.0, -1.0):
             yield shift_band(subject.design, motion.band.name, sign)
@@ -212,7 +214,7 @@ def _ways_past(subject: Subject, one: BandMotion, other: BandMotion) -> Iterator
     )
 
 
-def crossed_runs_rub(subject: Subject) -> Iterator[Finding]:
+def crossed_runs_rub(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Warn where two runs of one band rub, with the tilt that parts them."""
     for motion in subject.paths():
         bodies = subject.run_bodies(motion)
@@ -237,12 +239,13 @@ def _runs_apart(motion: BandMotion) -> Iterator[tuple[int, int]]:
             yield i, j
 
 
-def _rub(subject: Subject, motion: BandMotion, names: tuple[str, str], gap: float) -> Finding:
+def _rub(
+    subject: WheelUnderCheck, motion: BandMotion, names: tuple[str, str], gap: float
+) -> Finding:
     cord = motion.band.diameter_mm
     between = max(cord + gap, 0.0)
     where = f'band "{motion.band.name}"'
     rule = "crossed-runs-rub"
-    route = dict.fromkeys(s.pulley for s in motion.band.route)
     passing = (
         "meet" if between < TOUCH_MM else f"pass {_mm(between)} apart"
     )  # fmt: skip
@@ -250,17 +253,22 @@ def _rub(subject: Subject, motion: BandMotion, names: tuple[str, str], gap: floa
         rule, "warning", where, round(between, 6), cord, "mm",
         f"{names[0]} and {names[1]} rub where they cross: their centre-lines {passing}, and the "
         f"cord is {plain(cord)} mm thick; an offset of {_mm(-gap)} there would part them",
-        remedy(
-            subject, crossed_runs_rub, (rule, where),
-            [*_tilts(subject, motion), *shift_either_way(subject.design, *route, most=10.0)],
+        GEOMETRY,
+        mend(
+            subject, crossed_runs_rub, _ways_not_to_rub(subject, motion),
             f"lead the two runs {_mm(-gap)} further apart where they cross, or wax the cord and "
             "accept that it wears sooner",
         ),
-        GEOMETRY,
     )  # fmt: skip
 
 
-def _tilts(subject: Subject, motion: BandMotion) -> Iterator[Way]:
+def _ways_not_to_rub(subject: WheelUnderCheck, motion: BandMotion) -> Iterator[Adjustment]:
+    route = dict.fromkeys(s.pulley for s in motion.band.route)
+    yield from _tilts(subject, motion)
+    yield from shift_either_way(subject.design, *route, most=10.0)
+
+
+def _tilts(subject: WheelUnderCheck, motion: BandMotion) -> Iterator[Adjustment]:
     """Yield the tilts of the second pulley's shaft that part the two runs of a crossed band."""
     if len(motion.band.route) != 2 or motion.path is None:
         return
@@ -271,26 +279,26 @@ def _tilts(subject: Subject, motion: BandMotion) -> Iterator[Way]:
     line = unit(sub(second.centre_mm, first.centre_mm))
     shaft = subject.design.pulley(motion.band.route[1].pulley).shaft
 
-    def tilted(amount: float) -> Change:
-        degrees = round(tilt + amount, 1)
-        axis = turned(second.axis, line, math.radians(degrees))
-        change = tilt_shaft(subject.design, shaft, axis, degrees)
-        return _without_crossed(change, motion.band) if motion.band.crossed else change
+    def tilted(amount: float) -> Edits:
+        axis = turned(second.axis, line, math.radians(round(tilt + amount, 1)))
+        x, y, z = (round(c, 4) for c in axis)
+        tilt_it = edit(subject.design, "shaft", shaft, "axis", (x, y, z))
+        return (tilt_it, *_without_crossed(subject.design, motion.band))
 
-    yield Way(tilted, 3.0)
+    yield Adjustment(tilted, 3.0)
 
 
-def _without_crossed(change: Change, band: Band) -> Change:
+def _without_crossed(design: Design, band: Band) -> Edits:
     """Write a crossed band by its route: ``crossed`` is for parallel shafts only."""
-    first, second = (s.pulley for s in band.route)
-    says = (
-        f'{change.says}, with route = ["{first}", {{ pulley = "{second}", turns = "against" }}] '
-        f'in place of crossed = true in band "{band.name}"'
+    if not band.crossed:
+        return ()
+    return (
+        edit(design, "band", band.name, "crossed", False),
+        edit(design, "band", band.name, "route", band.route),
     )
-    return Change(says, with_band(change.design, replace(band, crossed=False)))
 
 
-def outside_case(subject: Subject) -> Iterator[Finding]:
+def outside_case(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say which pulley or run does not fit inside the case, on which sides and by how much."""
     if subject.design.case is None:
         return
@@ -310,7 +318,7 @@ def _side(index: int, sign: float) -> Vector:
 
 
 def _beyond(
-    subject: Subject, rule: str, part: Named, pulleys: tuple[str, ...]
+    subject: WheelUnderCheck, rule: str, part: Named, pulleys: tuple[str, ...]
 ) -> Iterator[Finding]:
     room, case = subject.limit("clearance_mm"), subject.design.case
     assert case is not None
@@ -322,12 +330,11 @@ def _beyond(
     yield Finding(
         rule, level, part[0], round(-worst, 6), room, "mm",
         f"{part[0]} {_sides_in_words(low, high, room)}",
-        remedy(
-            subject, outside_case, (rule, part[0]),
-            _ways_inside(subject, (low, high), room, pulleys),
+        CLEARANCE,
+        mend(
+            subject, outside_case, _ways_inside(subject, (low, high), room, pulleys),
             f"move it in by {plain(worst + room)} mm, or make it smaller or the case larger",
         ),
-        CLEARANCE,
     )  # fmt: skip
 
 
@@ -345,9 +352,9 @@ def _sides_in_words(low: Vector, high: Vector, room: float) -> str:
 
 
 def _ways_inside(
-    subject: Subject, overhangs: tuple[Vector, Vector], room: float,
+    subject: WheelUnderCheck, overhangs: tuple[Vector, Vector], room: float,
     pulleys: tuple[str, ...],
-) -> Iterator[Way]:  # fmt: skip
+) -> Iterator[Adjustment]:  # fmt: skip
     design, case = subject.design, subject.design.case
     assert case is not None
     yield from shift_either_way(design, *pulleys)

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
-from wheelgeo.check.changes import Way, smaller_rim
-from wheelgeo.check.changes_running import (
+from wheelgeo.check.adjustments import Adjustment, smaller_rim
+from wheelgeo.check.adjustments_running import (
     other_wheel_material,
     shorter_spindle,
     slower_hand,
     thicker_spindle,
     truer_bore,
 )
-from wheelgeo.check.finding import Finding, Level, plain
-from wheelgeo.check.subject import Subject
-from wheelgeo.check.trial import remedy
+from wheelgeo.check.finding import Finding, Level, advice, plain
+from wheelgeo.check.remedies import mend
+from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive.running import PartBalance, PartRim, part_balances, part_rims
 from wheelgeo.drive.spindle import Whirl
@@ -25,18 +24,18 @@ ISO_BALANCE = "ISO 21940-11, permissible residual unbalance"
 RING = "stress of a thin ring, density times speed squared"
 
 
-def spindle_bearings(subject: Subject) -> Iterator[Finding]:
-    """Say where the critical speeds cannot be had."""
+def spindle_bearings(subject: WheelUnderCheck) -> Iterator[Finding]:
+    """Say where the critical speeds cannot be computed."""
     trouble = subject.whirl.trouble
     if trouble:
         yield Finding(
             "spindle-bearings", "warning", "spindle", None, None, "rpm",
-            f"the critical speeds cannot be had: {trouble}",
-            "give two bearings under [[spindle.bearings]], at two places", BEAM,
+            f"the critical speeds cannot be computed: {trouble}",
+            BEAM, advice("give two bearings under [[spindle.bearings]], at two places"),
         )  # fmt: skip
 
 
-def whirl(subject: Subject) -> Iterator[Finding]:
+def whirl(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a critical speed of the spindle is too near its working speed."""
     found, limit = subject.whirl, subject.limit("whirl_margin")
     least = subject.limit("least_whirl_margin")
@@ -47,11 +46,11 @@ def whirl(subject: Subject) -> Iterator[Finding]:
     yield Finding(
         "whirl", level, "spindle", margin, least if margin < least else limit, "",
         _whirl_says(found, margin, margin < least),
-        remedy(
-            subject, whirl, ("whirl", "spindle"), _stiffer(subject),
+        BEAM,
+        mend(
+            subject, whirl, _stiffer(subject),
             "set the bearings nearer to the tip, or take a thicker rod",
         ),
-        BEAM,
     )  # fmt: skip
 
 
@@ -69,32 +68,26 @@ def _whirl_says(found: Whirl, margin: float, shakes: bool) -> str:
     )
 
 
-def _stiffer(subject: Subject) -> Iterator[Way]:
+def _stiffer(subject: WheelUnderCheck) -> Iterator[Adjustment]:
     yield thicker_spindle(subject.design)
     yield from shorter_spindle(subject.design)
     yield slower_hand(subject.design)
 
 
-def whirl_passed(subject: Subject) -> Iterator[Finding]:
+def whirl_passed(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Note where the spindle passes a critical speed on its way up."""
     passed = subject.whirl.passed
-    if passed is None or any(True for _ in whirl(_quiet(subject))):
+    if passed is None or any(True for _ in whirl(subject)):
         return
     yield Finding(
         "whirl-passed", "note", "spindle", passed[1], subject.whirl.working_rpm, "rpm",
         f"the spindle passes its first critical speed, {plain(passed[0], 0)} to "
         f"{plain(passed[1], 0)} rpm, on its way up: it shakes there for a moment",
-        f"bring it briskly past {plain(passed[1], 0)} rpm and do not dwell there", BEAM,
+        BEAM, advice(f"bring it briskly past {plain(passed[1], 0)} rpm and do not dwell there"),
     )  # fmt: skip
 
 
-def _quiet(subject: Subject) -> Subject:
-    quiet = replace(subject, on_trial=True)
-    quiet.__dict__["whirl"] = subject.whirl
-    return quiet
-
-
-def unbalance(subject: Subject) -> Iterator[Finding]:
+def unbalance(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say how true a bore must be where it is expected to be less true than that.
 
     A warning where the unbalance lifts the shaft in its bearings once a turn; otherwise a note.
@@ -109,12 +102,11 @@ def unbalance(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "unbalance", level, where, part.expected_mm, limit, "mm",
             _unbalance_says(part, rattles),
-            remedy(
-                subject, unbalance, ("unbalance", where),
-                [truer_bore(subject.design, part.permissible_mm)],
+            ISO_BALANCE,
+            mend(
+                subject, unbalance, [truer_bore(subject.design, part.permissible_mm)],
                 f"bore it true within {plain(part.permissible_mm, 3)} mm",
             ),
-            ISO_BALANCE,
         )  # fmt: skip
 
 
@@ -132,7 +124,7 @@ def _unbalance_says(part: PartBalance, rattles: bool) -> str:
     )
 
 
-def bursting(subject: Subject) -> Iterator[Finding]:
+def bursting(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a rim's stress comes too near the strength of its wood, or that is not known."""
     limit = subject.limit("burst_factor")
     for part in part_rims(subject.loaded):
@@ -140,17 +132,17 @@ def bursting(subject: Subject) -> Iterator[Finding]:
         if part.strength_mpa is None:
             yield Finding(
                 "strength-unknown", "note", where, None, limit, "",
-                f"how safe {where} is from bursting cannot be had: the strength of "
+                f"how safe {where} is from bursting cannot be computed, because the strength of "
                 f"{part.material} across the grain is not known; its rim has "
                 f"{part.stress_at_twice_mpa:.3g} MPa at twice its speed",
-                "give strength under [[material]]", RING,
+                RING, advice("give strength under [[material]]"),
             )  # fmt: skip
         elif part.factor_at_twice is not None and part.factor_at_twice < limit:
             yield _bursts(subject, part, part.factor_at_twice, limit, where)
 
 
 def _bursts(
-    subject: Subject, part: PartRim, factor: float, limit: float, where: str
+    subject: WheelUnderCheck, part: PartRim, factor: float, limit: float, where: str
 ) -> Finding:  # fmt: skip
     return Finding(
         "burst", "fault", where, factor, limit, "",
@@ -158,15 +150,15 @@ def _bursts(
         f"{plain(part.stress_at_twice_mpa, 2)} MPa, and {part.material} bears "
         f"{plain(part.strength_mpa or 0.0, 1)} MPa across the grain. A wheel that bursts wounds: "
         "never stand in its plane, and put a guard round it",
-        remedy(
-            subject, bursting, ("burst", where), _less_stress(subject, part.pulley),
+        f"{RING}; strength: {part.strength_source}; factor: {LIMITS['burst_factor'].source}",
+        mend(
+            subject, bursting, _less_stress(subject, part.pulley),
             "make it smaller, slower, or of plywood",
         ),
-        f"{RING}; strength: {part.strength_source}; factor: {LIMITS['burst_factor'].source}",
     )  # fmt: skip
 
 
-def _less_stress(subject: Subject, pulley: str) -> Iterator[Way]:
+def _less_stress(subject: WheelUnderCheck, pulley: str) -> Iterator[Adjustment]:
     yield from other_wheel_material(subject.design, pulley)
     yield slower_hand(subject.design)
     yield from smaller_rim(subject.design, pulley)

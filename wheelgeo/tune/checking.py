@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
+from wheelgeo.check.every_rule import MECHANICS_RULES, QUICK_RULES
 from wheelgeo.check.finding import Finding
-from wheelgeo.check.report import check_design, subject_of
-from wheelgeo.check.running import RUNNING_RULES, check_whole
-from wheelgeo.check.table import RULES
+from wheelgeo.check.report import check_design, check_whole, put_under_check
 from wheelgeo.design.model import Design
 
 Checker = Callable[[Design], Iterable[Finding]]
@@ -29,12 +28,12 @@ class Checks:
 
 def all_findings(design: Design) -> tuple[Finding, ...]:
     """Return every finding of a wheel, those on a wheel under a hand included."""
-    return check_whole(design, remedies=False).findings
+    return check_whole(design).findings
 
 
 def still_findings(design: Design) -> tuple[Finding, ...]:
     """Return every finding of a wheel that does not ask how it runs under a hand."""
-    return check_design(design, remedies=False).findings
+    return check_design(design).findings
 
 
 USUAL = Checks(all_findings, still_findings)
@@ -45,10 +44,10 @@ def findings_to_first_fault(design: Design) -> tuple[Finding, ...]:
 
     The rules are asked in the order of their tables, the quick ones first.
     """
-    subject = subject_of(design, on_trial=True)
+    subject = put_under_check(design)
     runs = subject.solution.spindle.speed_rpm is not None
     found: list[Finding] = []
-    for rule in (*RULES, *(RUNNING_RULES if runs else ())):
+    for rule in (*QUICK_RULES, *(MECHANICS_RULES if runs else ())):
         new = list(rule.find(subject))
         found += new
         if any(f.level == "fault" for f in new):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 
-from wheelgeo.check.report import subject_of
+from wheelgeo.check.report import put_under_check
 from wheelgeo.check.rules_hand import hand_room
 from wheelgeo.check.rules_space import outside_case, parts_collide
 from wheelgeo.design.model import Design
@@ -37,6 +37,6 @@ def room_mm(design: Design, part: MadePart) -> float:
 
 
 def _has_room(design: Design) -> bool:
-    subject = subject_of(design, on_trial=True)
+    subject = put_under_check(design)
     rules = (parts_collide, outside_case, hand_room)
     return not any(f.level == "fault" for rule in rules for f in rule(subject))

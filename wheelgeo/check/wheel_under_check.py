@@ -6,10 +6,10 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from wheelgeo.check.changes import coaxial
-from wheelgeo.check.finding import Finding
+from wheelgeo.check.adjustments import coaxial
+from wheelgeo.check.finding import Finding, same_design
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
@@ -24,50 +24,43 @@ if TYPE_CHECKING:
     from wheelgeo.drive.spindle import Whirl
 
 
-MOST_TRIALS = 600
-"""How many changed wheels are solved in looking for the remedies of one wheel."""
+class RemedyBudget:
+    """How long remedies may be looked for on one wheel, so that a much-spoilt one is soon told.
 
-
-class Patience:
-    """How many more changes may be tried on one wheel; counted, so that results never vary.
+    Trials are counted for each finding, so that a remedy does not depend on what else was asked
+    for; the clock runs for all of them together, and only while a search runs.
 
     Attributes:
-        left: trials left.
-        found: remedies found so far, by rule and place.
+        trials: how many changed wheels are solved for one finding.
+        seconds: how long all searches on the wheel may take.
     """
 
-    def __init__(self) -> None:
-        self.left = MOST_TRIALS
-        self.found: dict[tuple[str, str], str] = {}
-
-    def spend(self, trials: int = 1) -> bool:
-        """Take one trial, or as many as a slow one counts for; False where none is left."""
-        self.left -= trials
-        return self.left >= 0
+    def __init__(self, trials: int = 250, seconds: float = 3.0) -> None:
+        self.trials = trials
+        self.seconds = seconds
 
 
-Find = Callable[["Subject"], Iterator[Finding]]
+Find = Callable[["WheelUnderCheck"], Iterator[Finding]]
 """A rule's function: it takes a wheel under check and yields its findings."""
 
 
 @dataclass(frozen=True)
-class Subject:
+class WheelUnderCheck:
     """A wheel under check.
 
     Attributes:
         design: the wheel.
         solution: its solved drive.
-        rules: the rules that a remedy must not break, those of the table.
-        on_trial: the wheel is one that a rule or a search tries out: rules then say what is wrong,
-            but look for no remedy of their own.
-        patience: how many more changes may be tried in looking for remedies.
+        rules: the rules that a remedy must not break, the quick ones of the table.
+        budget: how long remedies may be looked for.
+        as_wheel: what applying a remedy makes of the changed design.
     """
 
     design: Design
     solution: Solution = field(repr=False)
     rules: tuple[Find, ...] = field(repr=False)
-    on_trial: bool = False
-    patience: Patience = field(default_factory=Patience, repr=False, compare=False)
+    budget: RemedyBudget = field(default_factory=RemedyBudget, repr=False, compare=False)
+    as_wheel: Callable[[Design], Any] = field(default=same_design, repr=False, compare=False)
 
     def limit(self, name: str) -> float:
         """Return the limit in force, the file's own before the usual one."""
@@ -148,6 +141,10 @@ def gap_mm(a: Body, b: Body, enough: float = math.inf) -> float:
     return bodies.gap_mm(a, b, enough)
 
 
-def solved(design: Design, rules: tuple[Find, ...], on_trial: bool = False) -> Subject:
+def wheel_under_check(
+    design: Design,
+    rules: tuple[Find, ...],
+    as_wheel: Callable[[Design], Any] = same_design,
+) -> WheelUnderCheck:
     """Solve a wheel and make it ready to be checked by rules."""
-    return Subject(design, solve_drive(design), rules, on_trial)
+    return WheelUnderCheck(design, solve_drive(design), rules, as_wheel=as_wheel)

@@ -1,14 +1,24 @@
-"""The table of rules: one rule, one small function, one line.
+"""Every rule there is: one rule, one small function, one line.
 
-To add a rule, write a function that takes a ``Subject`` and yields findings, and put it here.
+To add a rule, write a function that takes a ``WheelUnderCheck`` and yields findings, and put it
+here. The *quick* ones look at shapes, places and speeds alone; those on *mechanics* take pulls, the
+start and the spindle's vibration, which a command that asks for speeds alone should not wait for.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wheelgeo.check import rules_bands, rules_drive, rules_hand, rules_parts, rules_space
-from wheelgeo.check.subject import Find
+from wheelgeo.check import (
+    rules_bands,
+    rules_drive,
+    rules_hand,
+    rules_parts,
+    rules_running,
+    rules_space,
+    rules_spinning,
+)
+from wheelgeo.check.wheel_under_check import Find
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +34,7 @@ class Rule:
     find: Find
 
 
-RULES: tuple[Rule, ...] = (
+QUICK_RULES: tuple[Rule, ...] = (
     Rule("Is the spindle driven?", rules_drive.spindle_reached),
     Rule("Does every shaft turn?", rules_drive.undriven_shafts),
     Rule("Do two bands fight over a shaft?", rules_drive.bands_fight),
@@ -51,4 +61,24 @@ RULES: tuple[Rule, ...] = (
     Rule("Does everything fit the case?", rules_space.outside_case),
     Rule("Has the hand room?", rules_hand.hand_room),
 )
+"""The rules on shapes, places and speeds."""
+
+MECHANICS_RULES: tuple[Rule, ...] = (
+    Rule("Is the pull of every band known?", rules_running.pull_unknown),
+    Rule("Is a cord stretched too far?", rules_running.stretch_unusual),
+    Rule("Does a cord come near to breaking?", rules_running.cord_strained),
+    Rule("Does a band slip at speed?", rules_running.slip),
+    Rule("Would it, with the softest cord?", rules_running.slip_doubtful),
+    Rule("Does the wheel come up to speed?", rules_running.start_fails),
+    Rule("Can a person keep it up?", rules_running.effort_large),
+    Rule("Does a treadle wheel turn evenly?", rules_running.treadle_uneven),
+    Rule("Are the spindle's bearings known?", rules_spinning.spindle_bearings),
+    Rule("Does the spindle shake?", rules_spinning.whirl),
+    Rule("Does it pass a speed at which it shakes?", rules_spinning.whirl_passed),
+    Rule("How true must the bores be?", rules_spinning.unbalance),
+    Rule("Can a rim burst?", rules_spinning.bursting),
+)
+"""The rules on a wheel under a hand; they need a spindle that is driven."""
+
+RULES: tuple[Rule, ...] = (*QUICK_RULES, *MECHANICS_RULES)
 """Every rule, in the order in which findings are listed within a level."""

@@ -1,0 +1,258 @@
+"""Kinds of change that a remedy may try on shape and place, each from an amount to its edits.
+
+Amounts are in millimetres unless an adjustment says otherwise. What it yields are edits rounded as
+they are told, so that the remedy that is read is the one that was tried.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from wheelgeo.check.edits import Edit, edit
+from wheelgeo.design.model import (
+    Band,
+    Case,
+    Design,
+    FlatRim,
+    GivenPitch,
+    Relative,
+    RoundGroove,
+    Shaft,
+    VeeGroove,
+)
+from wheelgeo.geometry.vectors import Vector, cross, dot, norm, scale, sub, unit
+
+Edits = tuple[Edit, ...]
+
+_PARALLEL = 1e-9
+_DIGITS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Adjustment:
+    """One kind of change, by any amount.
+
+    Attributes:
+        edits: returns the edits of an amount; None where the amount makes no sense.
+        most: largest amount worth trying.
+        step: amounts are whole multiples of it.
+    """
+
+    edits: Callable[[float], Edits | None]
+    most: float
+    step: float = 0.1
+
+
+def only(*edits: Edit) -> Adjustment:
+    """Return the adjustment that has but one amount."""
+    return Adjustment(lambda _: edits, 1.0, 1.0)
+
+
+def coaxial(a: Shaft, b: Shaft) -> bool:
+    """Tell whether two shafts share one axis (a bobbin that runs on a flyer)."""
+    parallel = norm(cross(a.axis, b.axis)) < _PARALLEL
+    return parallel and norm(cross(sub(b.at_mm, a.at_mm), a.axis)) < 1e-6
+
+
+def by_steps(
+    design: Design,
+    where: tuple[str, str, str],
+    start: float,
+    sign: float,
+    most: float,
+    step: float = 0.1,
+    digits: int = 2,
+    least: float = -math.inf,
+) -> Adjustment:
+    """Return the adjustment that makes one number larger or smaller.
+
+    Args:
+        design: the wheel.
+        where: kind of part, its name, and the number's name.
+        start: what the number is.
+        sign: +1 for larger, -1 for smaller.
+        most: largest amount worth trying.
+        step: amounts are whole multiples of it.
+        digits: decimals to which the new number is rounded.
+        least: the number makes no sense below it.
+    """
+
+    def edits(amount: float) -> Edits | None:
+        value = round(start + sign * amount, digits)
+        return (edit(design, *where, value),) if value >= least else None
+
+    return Adjustment(edits, most, step)
+
+
+def shift_pulley(design: Design, name: str, sign: float, most: float = 60.0) -> Adjustment:
+    """Shift a pulley along its shaft, along the axis (+1) or against it (-1)."""
+    start = design.pulley(name).offset_mm
+    return by_steps(design, ("pulley", name, "offset"), start, sign, most, digits=_DIGITS)
+
+
+def shift_either_way(design: Design, *names: str, most: float = 60.0) -> Iterator[Adjustment]:
+    """Yield the shifts of pulleys along their shafts, both ways."""
+    for name in names:
+        yield shift_pulley(design, name, 1.0, most)
+        yield shift_pulley(design, name, -1.0, most)
+
+
+def shift_band(design: Design, name: str, sign: float) -> Adjustment:
+    """Shift every pulley of a band along its shaft; for a band on parallel shafts."""
+    stops = dict.fromkeys(s.pulley for s in design.band(name).route)
+
+    def edits(amount: float) -> Edits:
+        return tuple(
+            edit(design, "pulley", stop, "offset",
+                 round(design.pulley(stop).offset_mm + sign * amount, _DIGITS))
+            for stop in stops
+        )  # fmt: skip
+
+    return Adjustment(edits, 60.0)
+
+
+def move_apart(design: Design, moving: str, fixed: str) -> Iterator[Adjustment]:
+    """Yield the way to move one shaft away from another; none where they share one axis."""
+    a, b = design.shaft(fixed), design.shaft(moving)
+    direction = _apart(a, b)
+    if direction is not None:
+        most = 2.0 * (200.0 + norm(sub(b.at_mm, a.at_mm)))
+        yield move_along(design, moving, direction, most)
+
+
+def move_along(design: Design, moving: str, direction: Vector, most: float) -> Adjustment:
+    """Move a shaft, and those on its axis with it, along a unit vector."""
+    carried = [s for s in design.shafts if coaxial(s, design.shaft(moving))]
+
+    def edits(amount: float) -> Edits:
+        return tuple(
+            edit(design, "shaft", s.name, "at", _moved(s.at_mm, direction, amount)) for s in carried
+        )
+
+    return Adjustment(edits, most)
+
+
+def _moved(at_mm: Vector, direction: Vector, amount: float) -> Vector:
+    x, y, z = (round(a + amount * d, _DIGITS) for a, d in zip(at_mm, direction, strict=True))
+    return (x, y, z)
+
+
+def _apart(a: Shaft, b: Shaft) -> Vector | None:
+    """Return the unit vector away from a to b, across both axes; None for one common axis."""
+    between = sub(b.at_mm, a.at_mm)
+    normal = cross(a.axis, b.axis)
+    if norm(normal) > _PARALLEL:
+        direction = unit(normal)
+        return direction if dot(direction, between) >= 0.0 else scale(direction, -1.0)
+    planar = sub(between, scale(a.axis, dot(between, a.axis)))
+    return unit(planar) if norm(planar) > 1e-9 else None
+
+
+def open_mouth(design: Design, name: str) -> Iterator[Adjustment]:
+    """Yield the way to open a groove's mouth: the angle of a vee, the radius of a round one."""
+    pulley = design.pulley(name)
+    groove = pulley.groove
+    if pulley.build == "layers":
+        return
+    if isinstance(groove, VeeGroove):
+        start, most = groove.angle_deg, 90.0 - groove.angle_deg
+        yield by_steps(design, ("pulley", name, "angle"), start, 1.0, most, step=1.0, digits=1)
+    if isinstance(groove, RoundGroove):
+        yield by_steps(design, ("pulley", name, "radius"), groove.radius_mm, 1.0, groove.depth_mm)
+
+
+def room_for_cord(design: Design, name: str) -> Iterator[Adjustment]:
+    """Yield the ways to make a groove larger for its cord."""
+    pulley = design.pulley(name)
+    groove = pulley.groove
+    if pulley.build == "layers":
+        return
+    if isinstance(groove, VeeGroove):
+        most = groove.rim_mm / 2.0 - groove.depth_mm - 0.1
+        yield by_steps(design, ("pulley", name, "depth"), groove.depth_mm, 1.0, most)
+    if isinstance(groove, FlatRim):
+        yield by_steps(design, ("pulley", name, "face"), groove.width_mm, 1.0, 20.0)
+    if isinstance(groove, RoundGroove):
+        yield by_steps(design, ("pulley", name, "radius"), groove.radius_mm, 1.0, 20.0, step=0.05)
+
+
+def _size_of(design: Design, name: str) -> tuple[str, float]:
+    """Return by which number a pulley's size is given, and that number, mm."""
+    groove = design.pulley(name).groove
+    return ("pitch", groove.pitch_mm) if isinstance(groove, GivenPitch) else ("rim", groove.rim_mm)
+
+
+def larger_rim(design: Design, name: str) -> Iterator[Adjustment]:
+    """Yield the way to make a pulley larger, its groove unchanged; the ratio changes with it."""
+    field, start = _size_of(design, name)
+    yield by_steps(design, ("pulley", name, field), start, 1.0, 200.0)
+
+
+def smaller_rim(design: Design, name: str) -> Iterator[Adjustment]:
+    """Yield the way to make a pulley smaller, its groove unchanged; the ratio changes with it."""
+    groove = design.pulley(name).groove
+    if isinstance(groove, GivenPitch):
+        return
+    depth = groove.depth_mm if isinstance(groove, VeeGroove | RoundGroove) else 0.0
+    least = 2.0 * depth + 2.0
+    yield by_steps(design, ("pulley", name, "rim"), groove.rim_mm, -1.0, groove.rim_mm, least=least)
+
+
+def grown(design: Design, name: str, by_mm: float) -> Adjustment:
+    """Give a pulley another size, larger by so much on the diameter."""
+    field, start = _size_of(design, name)
+    return only(edit(design, "pulley", name, field, round(start + by_mm, _DIGITS)))
+
+
+def thinner_cord(design: Design, name: str) -> Adjustment:
+    """Take a thinner cord for a band."""
+    cord = design.band(name).diameter_mm
+    return by_steps(design, ("band", name, "diameter"), cord, -1.0, cord, step=0.05, least=0.3)
+
+
+def other_run(design: Design, band: Band) -> Iterator[Adjustment]:
+    """Yield the way to cross or uncross a band of two, or lead its other run over the second."""
+    if len(band.route) != 2:
+        return
+    last = band.route[1]
+    turns: Relative = "with" if last.turns == "against" else "against"
+    if parallel_band(design, band) and band.crossed == (last.turns == "against"):
+        yield only(edit(design, "band", band.name, "crossed", turns == "against"))
+    else:
+        route = (band.route[0], replace(last, turns=turns))
+        yield only(edit(design, "band", band.name, "route", route))
+
+
+def parallel_band(design: Design, band: Band) -> bool:
+    """Tell whether a band of two pulleys runs between parallel shafts."""
+    a, b = (design.shaft(design.pulley(s.pulley).shaft) for s in band.route[:2])
+    return norm(cross(a.axis, b.axis)) < _PARALLEL
+
+
+def larger_case(design: Design, case: Case, low: Vector, high: Vector) -> Adjustment:
+    """Make the case larger by so much at its low and at its high sides."""
+    corner = tuple(round(c - grow, 1) for c, grow in zip(case.corner_mm, low, strict=True))
+    inside = tuple(
+        round(size + grow + more, 1)
+        for size, grow, more in zip(case.inside_mm, low, high, strict=True)
+    )
+    edits: tuple[Any, ...] = (edit(design, "case", "", "inside", inside),)
+    if any(low):
+        edits += (edit(design, "case", "", "corner", corner),)
+    return only(*edits)
+
+
+def other_crank(design: Design, sign: float) -> Adjustment:
+    """Set the plane of the crank higher (+1) or lower (-1) along its shaft."""
+    start = design.drive.offset_mm or 0.0
+    return by_steps(design, ("drive", "", "offset"), start, sign, 200.0, step=0.5, digits=_DIGITS)
+
+
+def shorter_crank(design: Design) -> Iterator[Adjustment]:
+    """Yield the way to shorten the crank."""
+    radius = design.drive.radius_mm
+    if radius is not None:
+        yield by_steps(design, ("drive", "", "radius"), radius, -1.0, radius, digits=1, least=15.0)

@@ -1,0 +1,168 @@
+"""Kinds of change that a remedy may try on pulls, cords, speeds and rods."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from wheelgeo.check.adjustments import Adjustment, Edits, by_steps, only
+from wheelgeo.check.edits import edit
+from wheelgeo.design.materials import CORDS, Figure, find_material
+from wheelgeo.design.model import Band, Design, RoundGroove, Tensioner, VeeGroove
+from wheelgeo.drive.tension import RestBand
+from wheelgeo.geometry.extents import running_groove
+from wheelgeo.geometry.grooves import seat
+
+_STEP = 0.001
+"""Step in which a stretch is changed, as a fraction."""
+_PRACTICAL_ANGLE_DEG = 40.0
+_LEAST_ANGLE_DEG = 30.0
+
+
+def usual_stretch(design: Design, band: Band) -> Figure | None:
+    """Return the usual installed stretch of a band's cord, or None where it is not known."""
+    material = find_material(band.material, design.materials)
+    return None if material is None else material.stretch
+
+
+def tighter(design: Design, rest: RestBand) -> Iterator[Adjustment]:
+    """Yield the way to pull a band tighter: more stretch, a heavier weight, a stronger spring."""
+    if rest.held == "stretch":
+        usual = usual_stretch(design, rest.band)
+        most = 0.0 if usual is None else usual.high - (rest.stretch or 0.0)
+        yield _stretch(design, rest, 1.0, most)
+    elif rest.band.tension is not None:
+        yield _pull(design, rest.band, rest.band.tension, 1.0)
+
+
+def slacker(design: Design, rest: RestBand) -> Iterator[Adjustment]:
+    """Yield the way to pull a band less."""
+    if rest.held == "stretch":
+        yield _stretch(design, rest, -1.0, (rest.stretch or 0.0) - _STEP)
+    elif rest.band.tension is not None:
+        yield _pull(design, rest.band, rest.band.tension, -1.0)
+
+
+def _stretch(design: Design, rest: RestBand, sign: float, most: float) -> Adjustment:
+    start = rest.stretch or 0.0
+    return by_steps(design, ("band", rest.band.name, "stretch"), start, sign, most, _STEP, digits=4)
+
+
+def _pull(design: Design, band: Band, tension: Tensioner, sign: float) -> Adjustment:
+    most = 9.0 * tension.pull_n if sign > 0.0 else 0.95 * tension.pull_n
+    return by_steps(design, ("band", band.name, "pull"), tension.pull_n, sign, most)
+
+
+def measured_pull(design: Design, band: Band, least_n: float) -> Adjustment:
+    """Pull a band until its strand, measured, has a pull of at least ``least_n``."""
+    start = math.floor(10.0 * least_n) / 10.0
+
+    def edits(amount: float) -> Edits:
+        tension = Tensioner("measured", round(start + amount, 1))
+        return (edit(design, "band", band.name, "tension", tension),)
+
+    return Adjustment(edits, 9.0 * least_n + 0.1)
+
+
+def sharper_vee(design: Design, name: str) -> Iterator[Adjustment]:
+    """Yield the way to make a pulley's groove grip harder: a narrower vee, or a vee at all.
+
+    The new groove keeps the pitch diameter: the rim is chosen so that the cord's centre-line lies
+    where it lay, and the ratio stays.
+    """
+    pulley, cord = design.pulley(name), design.cord_on(name)
+    groove = pulley.groove
+    if pulley.build == "layers" or cord == 0.0:
+        return
+    if isinstance(groove, VeeGroove) and groove.angle_deg > _LEAST_ANGLE_DEG:
+        start, most = groove.angle_deg, groove.angle_deg - _LEAST_ANGLE_DEG
+    elif isinstance(groove, RoundGroove):
+        start, most = _PRACTICAL_ANGLE_DEG + 1.0, _PRACTICAL_ANGLE_DEG - _LEAST_ANGLE_DEG
+    else:
+        return
+
+    def edits(amount: float) -> Edits:
+        return (edit(design, "pulley", name, "groove", vee_at_pitch(design, name, start - amount)),)
+
+    yield Adjustment(edits, most, 1.0)
+
+
+def vee_at_pitch(design: Design, name: str, angle_deg: float) -> VeeGroove:
+    """Return a sharp vee in which a pulley's cord lies flush with the rim, at the same pitch."""
+    cord = design.cord_on(name)
+    pitch = seat(running_groove(design.pulley(name), cord), cord).pitch_diameter_mm
+    height = 0.5 * cord / math.sin(math.radians(angle_deg) / 2.0)
+    depth = round(height + 0.5 * cord, 2)
+    return VeeGroove(round(pitch + 2.0 * (depth - height), 3), depth, round(angle_deg, 1), 0.0)
+
+
+def other_cord(design: Design, band: Band) -> Iterator[Adjustment]:
+    """Yield the ways to take another cord of the same thickness, at its usual stretch."""
+    for cord in CORDS:
+        if cord.name == band.material or cord.stretch is None:
+            continue
+        edits: Edits = (
+            edit(design, "band", band.name, "material", cord.name),
+            edit(design, "band", band.name, "stretch", cord.stretch.value),
+        )
+        if band.tension is not None:
+            edits += (edit(design, "band", band.name, "tension", None),)
+        yield only(*edits)
+
+
+def slower_hand(design: Design) -> Adjustment:
+    """Turn the wheel slower."""
+    speed = design.drive.speed_rpm
+    return by_steps(design, ("drive", "", "speed"), speed, -1.0, speed, 1.0, digits=1, least=5.0)
+
+
+def longer_throw(design: Design) -> Iterator[Adjustment]:
+    """Yield the way to lengthen the throw of the crank."""
+    radius = design.drive.radius_mm
+    if radius is not None:
+        yield by_steps(design, ("drive", "", "radius"), radius, 1.0, 2.0 * radius, 1.0, digits=1)
+
+
+def thicker_spindle(design: Design) -> Adjustment:
+    """Take a thicker rod for the spindle."""
+    name = design.spindle.shaft
+    rod = design.shaft(name).diameter_mm
+    return by_steps(design, ("shaft", name, "diameter"), rod, 1.0, 2.0 * rod, 0.5)
+
+
+def shorter_spindle(design: Design) -> Iterator[Adjustment]:
+    """Yield the way to let the tip stand out less, its cop moved in with it."""
+    shaft, cop = design.shaft(design.spindle.shaft), design.spindle.cop
+    if shaft.ends_mm is None:
+        return
+    low, high = min(shaft.ends_mm), max(shaft.ends_mm)
+    front = max((b.at_mm for b in design.spindle.bearings), default=low)
+
+    def edits(amount: float) -> Edits | None:
+        tip = round(high - amount, 1)
+        if tip < front + 30.0:
+            return None
+        shorter = edit(design, "shaft", shaft.name, "ends", (low, tip))
+        if cop is None:
+            return (shorter,)
+        start, stop = round(cop.from_mm - amount, 1), round(cop.to_mm - amount, 1)
+        if start < front:
+            return None
+        return (
+            shorter, edit(design, "cop", "", "from", start), edit(design, "cop", "", "to", stop)
+        )  # fmt: skip
+
+    yield Adjustment(edits, high - low, 1.0)
+
+
+def truer_bore(design: Design, within_mm: float) -> Adjustment:
+    """Bore a pulley true within a limit, written with two digits and rounded down."""
+    digits = 1 - math.floor(math.log10(within_mm))
+    true = round(math.floor(within_mm * 10.0**digits * (1.0 + 1e-12)) / 10.0**digits, digits)
+    return only(edit(design, "limits", "", "bore_eccentricity_mm", true))
+
+
+def other_wheel_material(design: Design, name: str) -> Iterator[Adjustment]:
+    """Yield the ways to make a pulley of another material."""
+    for material in ("beech", "plywood", "aluminium"):
+        yield only(edit(design, "pulley", name, "material", material))

@@ -1,0 +1,226 @@
+"""Edits in words: the one place that makes a remedy's sentence, from the edits themselves."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any
+
+from wheelgeo.check.edits import Edit, EditedPlace, place_of
+from wheelgeo.check.finding import plain
+from wheelgeo.design.model import Design, Stop, VeeGroove
+from wheelgeo.geometry.vectors import dot, norm, sub
+
+_Named = tuple[EditedPlace, Edit]
+
+
+def edits_in_words(design: Design, edits: Sequence[Edit]) -> str:
+    """Return edits as one thing to do, with every number that they set.
+
+    Args:
+        design: the wheel that the edits are made on.
+        edits: the edits of one remedy.
+    """
+    left = [(place_of(design, one.key), one) for one in edits]
+    said = []
+    while left:
+        words, used = next(_told(design, left))
+        said.append(words)
+        left = [named for named in left if named not in used]
+    return " and ".join(said)
+
+
+def _told(design: Design, left: list[_Named]) -> Iterator[tuple[str, list[_Named]]]:
+    """Yield the words for the first of some edits and those that belong to it, the best first."""
+    place, first = left[0]
+    same = [n for n in left if (n[0].kind, n[0].field) == (place.kind, place.field)]
+    own = [n for n in left if (n[0].kind, n[0].part) == (place.kind, place.part)]
+    fields = {n[0].field: n[1] for n in own}
+    if place.kind == "pulley" and place.field == "offset":
+        alike = [n for n in same if math.isclose(_by(n[1]), _by(first), abs_tol=1e-6)]
+        yield _shift(alike), alike
+    if place.kind == "shaft" and place.field == "at":
+        alike = [n for n in same if norm(sub(_step(n[1]), _step(first))) < 2e-3]
+        yield _move(alike), alike
+    if place.kind == "band" and place.field == "material" and "stretch" in fields:
+        stretch = plain(100.0 * fields["stretch"].after, 1)
+        yield f'take {first.after} for "{place.part}", put on with {stretch} % stretch', own
+    if place.kind == "band" and place.field == "crossed" and "route" in fields:
+        route = route_in_words(fields["route"].after)
+        words = f'write route = {route} in place of crossed = true in band "{place.part}"'
+        yield words, own
+    if place.kind == "case":
+        yield _case(left), [n for n in left if n[0].kind == "case"]
+    if place.kind == "cop":
+        cop = {n[0].field: n[1].after for n in own}
+        at = " ".join(f"{word} {plain(cop[word])} mm" for word in ("from", "to") if word in cop)
+        yield f"wind the cop {at}", own
+    alone = _limit if place.kind == "limits" else _ALONE[place.kind, place.field]
+    yield alone(design, place, first), [left[0]]
+
+
+def _by(one: Edit) -> float:
+    by: float = one.after - one.before
+    return by
+
+
+def _step(one: Edit) -> tuple[float, float, float]:
+    return sub(one.after, one.before)
+
+
+def _listed(names: list[str]) -> str:
+    return " and ".join(f'"{name}"' for name in names)
+
+
+def _shift(alike: list[_Named]) -> str:
+    by = _by(alike[0][1])
+    shift = f"{'+' if by > 0.0 else '-'}{plain(abs(by))}"
+    where = " and ".join(plain(one.after, 3) for _, one in alike)
+    shafts = "its shaft" if len(alike) == 1 else "their shafts"
+    return (
+        f"shift {_listed([place.part for place, _ in alike])} by {shift} mm along {shafts} "
+        f"(offset {where} mm)"
+    )
+
+
+def _move(alike: list[_Named]) -> str:
+    step = _step(alike[0][1])
+    word = "shaft" if len(alike) == 1 else "shafts"
+    where = " and ".join(vector_in_words(one.after) for _, one in alike)
+    return (
+        f"move {word} {_listed([place.part for place, _ in alike])} {plain(norm(step))} mm, by "
+        f"{vector_in_words(step)} mm (at = {where} mm)"
+    )
+
+
+def _case(left: list[_Named]) -> str:
+    said = {place.field: vector_in_words(one.after) for place, one in left if place.kind == "case"}
+    words = f"make the case larger, inside = {said['inside']} mm"
+    return f"{words} from corner = {said['corner']} mm" if "corner" in said else words
+
+
+def vector_in_words(vector: Sequence[float], digits: int = 3) -> str:
+    """Return a vector as a design file has it."""
+    return f"[{', '.join(plain(c, digits) for c in vector)}]"
+
+
+def route_in_words(route: Sequence[Stop]) -> str:
+    """Return a route as a design file has it."""
+    return f"[{', '.join(_stop(stop) for stop in route)}]"
+
+
+def _stop(stop: Stop) -> str:
+    if stop.turns == "with":
+        return f'"{stop.pulley}"'
+    return f'{{ pulley = "{stop.pulley}", turns = "against" }}'
+
+
+def _axis(_: Design, place: EditedPlace, one: Edit) -> str:
+    cosine = dot(one.before, one.after) / (norm(one.before) * norm(one.after))
+    tilt = math.degrees(math.acos(max(-1.0, min(1.0, cosine))))
+    return f'tilt shaft "{place.part}" by {tilt:.1f}° (axis = {vector_in_words(one.after, 4)})'
+
+
+def _route(_: Design, place: EditedPlace, one: Edit) -> str:
+    old, new = one.before, one.after
+    if len(new) == 2 and old[0] == new[0] and old[1].pulley == new[1].pulley:
+        turns = f'{{ pulley = "{new[1].pulley}", turns = "{new[1].turns}" }}'
+        return f'lead the other run of "{place.part}" over "{new[1].pulley}" ({turns})'
+    return (
+        f'write the route of "{place.part}" the other way round, route = {route_in_words(new)}, '
+        "the order in which the moving band then meets them"
+    )
+
+
+def _size(word: str) -> Callable[[Design, EditedPlace, Edit], str]:
+    def words(_: Design, place: EditedPlace, one: Edit) -> str:
+        larger = "larger" if one.after > one.before else "smaller"
+        return f'make "{place.part}" {larger}, {word} {plain(one.after, 3)} mm'
+
+    return words
+
+
+def _groove(_: Design, place: EditedPlace, one: Edit) -> str:
+    vee: VeeGroove = one.after
+    return (
+        f'cut the groove of "{place.part}" as a vee of {plain(vee.angle_deg)}°, rim '
+        f"{plain(vee.rim_mm, 3)} mm, depth {plain(vee.depth_mm)} mm, bottom {plain(vee.bottom_mm)}"
+    )
+
+
+def _radius(design: Design, _: EditedPlace, one: Edit) -> str:
+    by = design.drive.by
+    if one.before is not None and one.after < one.before:
+        return f"shorten the {by} to {plain(one.after)} mm"
+    return f"lengthen the throw of the {by} to {plain(one.after)} mm"
+
+
+def _turns(design: Design, _: EditedPlace, one: Edit) -> str:
+    what = {"crank": "hand", "treadle": "wheel"}.get(design.drive.by, design.drive.by)
+    return f'turn the {what} {one.after} (drive: turns = "{one.after}")'
+
+
+def _tension(_: Design, place: EditedPlace, one: Edit) -> str:
+    if one.after is None:
+        return f'take the weight or spring off "{place.part}"'
+    pull = plain(one.after.pull_n, 1)
+    return (
+        f'measure a strand of "{place.part}" and pull it to {pull} N '
+        f'(tension = {{ measured = "{pull} N" }})'
+    )
+
+
+def _limit(_: Design, place: EditedPlace, one: Edit) -> str:
+    value = f"{one.after:.6g}"
+    does = {
+        "bore_eccentricity_mm": f"bore it true within {value} mm",
+        "start_force_n": f"start with no more than {value} N",
+    }.get(place.field, f"set the limit to {value}")
+    return f"{does} ({place.field} = {value} under [limits])"
+
+
+_ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
+    ("shaft", "axis"): _axis,
+    ("shaft", "diameter"): lambda d, p, e: (
+        f"take a rod of {plain(e.after)} mm for "
+        + ("the spindle" if p.part == d.spindle.shaft else f'shaft "{p.part}"')
+    ),
+    ("shaft", "ends"): lambda d, p, e: (
+        f"cut the spindle to end at {plain(max(e.after))} mm"
+        if p.part == d.spindle.shaft
+        else f'cut shaft "{p.part}" to end at {plain(min(e.after))} and {plain(max(e.after))} mm'
+    ),
+    ("pulley", "rim"): _size("rim"),
+    ("pulley", "pitch"): _size("pitch"),
+    ("pulley", "angle"): lambda _, p, e: f'open the groove of "{p.part}" to angle {_n(e)}°',
+    ("pulley", "radius"): lambda _, p, e: f'cut the groove of "{p.part}" to radius {_n(e)} mm',
+    ("pulley", "depth"): lambda _, p, e: f'cut the groove of "{p.part}" {_n(e)} mm deep',
+    ("pulley", "face"): lambda _, p, e: f'make the rim of "{p.part}" {_n(e)} mm wide',
+    ("pulley", "groove"): _groove,
+    ("pulley", "material"): lambda _, p, e: f'make "{p.part}" of {e.after}',
+    ("band", "diameter"): lambda _, p, e: f'take a cord of {_n(e)} mm for "{p.part}"',
+    ("band", "stretch"): lambda _, p, e: (
+        f'put "{p.part}" on with {plain(100.0 * e.after, 1)} % stretch'
+    ),
+    ("band", "pull"): lambda d, p, e: f'pull "{p.part}" with {_n(e)} N ({_holder(d, p.part)})',
+    ("band", "tension"): _tension,
+    ("band", "route"): _route,
+    ("band", "crossed"): lambda _, p, e: f'{"cross" if e.after else "uncross"} band "{p.part}"',
+    ("drive", "turns"): _turns,
+    ("drive", "speed"): lambda d, _, e: (
+        f"turn the {d.drive.by} at {_n(e)} rpm (the spindle slows with it)"
+    ),
+    ("drive", "radius"): _radius,
+    ("drive", "offset"): lambda _, __, e: (
+        f"let the crank turn at offset {plain(e.after, 3)} mm (under [drive])"
+    ),
+}
+
+
+def _n(one: Edit) -> str:
+    return plain(one.after)
+
+
+def _holder(design: Design, band: str) -> str:
+    tension: Any = design.band(band).tension
+    return str(tension.kind)
