@@ -185,8 +185,9 @@ def test_any_wheel_is_checked_and_its_facts_are_sound_json(design):
 @settings(max_examples=12, deadline=None)
 def test_remedies_of_any_wheel_are_found_without_a_mishap_and_change_no_finding(design):
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("wheelgeo.check.subject.MOST_TRIALS", 25)  # the search itself, in little time
+        patch.setattr("wheelgeo.check.wheel_under_check.MOST_TRIALS", 25)  # in little time
         with_remedies = check_design(design)
+        assert all(f.remedy.says for f in with_remedies.findings)
     without = check_design(design)
     assert [(f.rule, f.where, f.level) for f in with_remedies.findings] == [
         (f.rule, f.where, f.level) for f in without.findings

@@ -50,6 +50,13 @@ def _put_crossed(band: Band, crossed: bool) -> Band:
     return replace(band, crossed=crossed, route=(first, turned))
 
 
+def _written_route(band: Band) -> tuple[Stop, ...]:
+    """Return a route as the file has it: ``crossed`` stands for a second stop ``against``."""
+    if not band.crossed:
+        return band.route
+    return (band.route[0], Stop(band.route[1].pulley))
+
+
 def _put_pull(band: Band, pull_n: float) -> Band:
     if band.tension is None:
         raise ValueError(f'nothing pulls band "{band.name}" but its own stretch')
@@ -85,7 +92,7 @@ _FIELDS: dict[str, dict[str, tuple[Callable[[Any], Any], Callable[[Any, Any], An
         "stretch": _attribute("stretch"),
         "tension": _attribute("tension"),
         "pull": (lambda b: b.tension and b.tension.pull_n, _put_pull),
-        "route": _attribute("route"),
+        "route": (_written_route, lambda b, route: replace(b, route=route)),
         "crossed": (lambda b: b.crossed, _put_crossed),
     },
     "drive": {

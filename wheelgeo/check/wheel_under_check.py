@@ -24,6 +24,12 @@ if TYPE_CHECKING:
     from wheelgeo.drive.spindle import Whirl
 
 
+MOST_TRIALS = 250
+"""How many changed wheels are solved for the remedy of one finding."""
+MOST_SECONDS = 3.0
+"""How long all searches for remedies on one wheel may take."""
+
+
 class RemedyBudget:
     """How long remedies may be looked for on one wheel, so that a much-spoilt one is soon told.
 
@@ -35,9 +41,9 @@ class RemedyBudget:
         seconds: how long all searches on the wheel may take.
     """
 
-    def __init__(self, trials: int = 250, seconds: float = 3.0) -> None:
-        self.trials = trials
-        self.seconds = seconds
+    def __init__(self) -> None:
+        self.trials = MOST_TRIALS
+        self.seconds = MOST_SECONDS
 
 
 Find = Callable[["WheelUnderCheck"], Iterator[Finding]]
