@@ -69,7 +69,7 @@ def _effort(out: Console, document: dict[str, Any]) -> None:
     load = document["load"]
     limb = {"crank": "hand", "treadle": "foot", "motor": "motor"}[load["by"]]
     if load["torque_nm"] is None:
-        out.print("  What it asks of the hand cannot be had: a band's pull is not known.")
+        out.print("  The effort cannot be computed, because a band's pull is not known.")
         return
     parts = [f"{load['torque_nm']:.3f} N m", f"{load['power_w']:.1f} W"]
     if load["force_n"] is not None:
@@ -144,7 +144,7 @@ def _start(out: Console, document: dict[str, Any]) -> None:
 def _spindle(out: Console, document: dict[str, Any]) -> None:
     spindle = document["spindle"]
     if not spindle["cop"]:
-        out.print("  Spindle: its critical speeds cannot be had.")
+        out.print("  Spindle: its critical speeds cannot be computed.")
         return
     out.print(
         f"  Spindle: works at {number(spindle['speed_rpm'], 0)} rpm; a tap sounds "

@@ -74,7 +74,7 @@ def _limb(report: Report) -> str:
 def _ratio(report: Report, document: dict[str, Any]) -> str:
     ratio, ideal = document["ratio"], document["ratio_without_slip"]
     if ratio is None:
-        return "cannot be had: the spindle is not driven"
+        return "cannot be computed, because the spindle is not driven"
     text = f"{ratio:.2f} spindle turns per turn of the {_driver(report)}"
     return text if abs(ideal - ratio) < 5e-3 else f"{text} ({ideal:.2f} if no band slips)"
 

@@ -47,7 +47,7 @@ def test_a_factor_in_another_unit_is_warned_of(count, factor):
 
 def test_what_the_remedy_asks_for_passes():
     (found,) = unusual(count=Count(49.0, "Nm"), twist_factor=1000.0)
-    for turns in map(float, re.search(r"ask for (\d+) to (\d+) turns", found.remedy).groups()):
+    for turns in map(float, re.search(r"ask for (\d+) to (\d+) turns", found.remedy.says).groups()):
         yarn = dataclasses.replace(DESIGN.yarn, count=Count(49.0, "Nm"), turns_per_metre=turns)
         findings = check_design(dataclasses.replace(DESIGN, yarn=yarn)).findings
         assert "twist-unusual" not in {f.rule for f in findings}

@@ -64,7 +64,7 @@ def test_a_pull_that_is_not_known(type_it, tmp_path):
     path.write_text(text, encoding="utf-8")
     code, out, _ = type_it("run", path)
     assert code == 0
-    assert "cannot be had" in " ".join(out.split())
+    assert "cannot be computed" in " ".join(out.split())
     facts = json.loads(type_it("run", path, "--json")[1])
     assert facts["load"]["torque_nm"] is None
 

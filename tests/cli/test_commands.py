@@ -131,7 +131,7 @@ def test_a_wheel_of_which_nothing_can_be_had_is_still_told(type_it, file):
     )  # fmt: skip
     status, out, err = type_it("solve", path)
     assert (status, err) == (0, "")
-    assert "cannot be had: the spindle is not driven" in out
+    assert "cannot be computed, because the spindle is not driven" in out
     assert "Spindle  does not turn" in out
     assert "spindle-not-reached" in out
     assert "no-path" in out

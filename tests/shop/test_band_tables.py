@@ -127,8 +127,6 @@ def test_a_formula_far_behind_blanks_is_defused() -> None:
     assert safe_cell(" " * 5000 + "=1").startswith("'")
 
 
-@pytest.mark.parametrize(
-    "cell", [" -3", "ba\u0308r", "a=b", " plain", "\u0628\u0646", "3 mm"]
-)
+@pytest.mark.parametrize("cell", [" -3", "ba\u0308r", "a=b", " plain", "\u0628\u0646", "3 mm"])
 def test_what_is_no_formula_stays(cell: str) -> None:
     assert safe_cell(cell) == cell

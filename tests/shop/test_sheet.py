@@ -18,7 +18,7 @@ import pdfplumber
 import pytest
 
 from wheelgeo.check.facts import cut_length_mm, facts
-from wheelgeo.check.finding import Facts, Finding
+from wheelgeo.check.finding import Facts, Finding, advice, finding_facts
 from wheelgeo.check.report import Report, check_design
 from wheelgeo.design.materials import CORDS
 from wheelgeo.design.model import Design, Stock, Vector, VeeGroove
@@ -332,13 +332,19 @@ def test_an_inch_is_written_in_every_unit(unit: Any, bare: str, full: str) -> No
 
 def test_findings_are_listed_with_remedy_and_source(bench: Design) -> None:
     finding = Finding(
-        "wrap", "fault", 'pulley "hub"', 80.0, 90.0, "deg", "too little wrap", "move it", "a book"
+        "wrap",
+        "fault",
+        'pulley "hub"',
+        80.0,
+        90.0,
+        "deg",
+        "too little wrap",
+        "a book",
+        advice("move it"),
     )
     report = check_design(bench)
     found = facts(report)
-    found["findings"] = [
-        {f: getattr(finding, f) for f in ("level", "where", "says", "remedy", "source")}
-    ]
+    found["findings"] = [finding_facts(finding)]
     sheet = shop_sheet(report, found)
     assert table(sheet, "Level").rows == (
         ("fault", 'pulley "hub"', "too little wrap", "move it", "a book"),

@@ -196,6 +196,7 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
     ("pulley", "radius"): lambda _, p, e: f'cut the groove of "{p.part}" to radius {_n(e)} mm',
     ("pulley", "depth"): lambda _, p, e: f'cut the groove of "{p.part}" {_n(e)} mm deep',
     ("pulley", "face"): lambda _, p, e: f'make the rim of "{p.part}" {_n(e)} mm wide',
+    ("pulley", "bore"): lambda _, p, e: f'bore "{p.part}" {_n(e)} mm',
     ("pulley", "groove"): _groove,
     ("pulley", "material"): lambda _, p, e: f'make "{p.part}" of {e.after}',
     ("band", "diameter"): lambda _, p, e: f'take a cord of {_n(e)} mm for "{p.part}"',

@@ -74,6 +74,7 @@ _FIELDS: dict[str, dict[str, tuple[Callable[[Any], Any], Callable[[Any, Any], An
     "pulley": {
         "offset": _attribute("offset_mm"),
         "material": _attribute("material"),
+        "bore": _attribute("bore_mm"),
         "groove": _attribute("groove"),
         "rim": _of_groove("rim_mm"),
         "depth": _of_groove("depth_mm"),

@@ -17,7 +17,7 @@ from wheelgeo.yarn.twist import (
 def facts(report: Report) -> Facts:
     """Return the facts of a checked wheel.
 
-    A number that cannot be had is None, and a finding says why.
+    A number that cannot be computed is None, and a finding says why.
     """
     solution = report.solution
     return {

@@ -26,7 +26,7 @@ TRACE_POINTS = 40
 def running_facts(report: RunReport) -> Facts:
     """Return the facts of a wheel under a hand.
 
-    A number that cannot be had is None, and a finding says why.
+    A number that cannot be computed is None, and a finding says why.
     """
     running = report.running
     return {

@@ -12,7 +12,7 @@ from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.model import Pulley
-from wheelgeo.geometry.extents import groove_bottom_mm, is_metal, wall_mm
+from wheelgeo.geometry.extents import bore_mm, groove_bottom_mm, is_metal, wall_mm
 
 
 def thin_wall(subject: WheelUnderCheck) -> Iterator[Finding]:
@@ -50,6 +50,9 @@ def _stouter(
     thinner = math.floor(100.0 * (design.shaft(pulley.shaft).diameter_mm - short) + 1e-6) / 100.0
     if thinner > 0.0 and pulley.bore_mm is None:
         yield only(edit(design, "shaft", pulley.shaft, "diameter", thinner))
+    bore = math.floor(100.0 * (bore_mm(design, pulley) - short) + 1e-6) / 100.0
+    if pulley.bore_mm is not None and bore >= design.shaft(pulley.shaft).diameter_mm:
+        yield only(edit(design, "pulley", pulley.name, "bore", bore))
     if not is_metal(design, pulley) and wall >= subject.limit("metal_wall_mm"):
         yield only(edit(design, "pulley", pulley.name, "material", "brass"))
     yield grown(design, pulley.name, math.ceil(100.0 * short - 1e-6) / 100.0)

@@ -82,8 +82,8 @@ def cord_strained(subject: WheelUnderCheck) -> Iterator[Finding]:
         where = f'band "{load.rest.band.name}"'
         yield Finding(
             "cord-strength", "warning", where, factor, limit, "",
-            f"{where} carries {plain(tight, 1)} N at most; it breaks at "
-            f"{plain(factor, 1)} times that, practice asks for {plain(limit, 1)}",
+            f"{where} carries up to {plain(tight, 1)} N: its safety factor against breaking is "
+            f"{plain(factor, 1)}, and practice wants {plain(limit, 1)}",
             LIMITS["cord_strength_factor"].source,
             _mend(
                 subject, cord_strained, slacker(subject.design, load.rest),
@@ -124,8 +124,9 @@ def slip_doubtful(subject: WheelUnderCheck) -> Iterator[Finding]:
         needed = (rest.rest_n or 0.0) / usual * limit
         yield Finding(
             "slip-doubtful", "note", where, least, _SLIPS_AT, "",
-            f"{where} holds {plain(usual)} times its load if its cord is as usual, but the softest "
-            f"and smoothest {rest.band.material} would hold only {plain(least)} times",
+            f"{where} has a slip margin of {plain(usual)} with a cord as usual, but only "
+            f"{plain(least)} with the softest and smoothest {rest.band.material} (load at which "
+            "it slips over the load that it carries)",
             "spread of modulus and friction in the table of materials",
             _mend(
                 subject, slip_doubtful, [measured_pull(subject.design, rest.band, needed)],
@@ -146,7 +147,8 @@ def _slip_says(load: BandLoad, stop: StopLoad, slips: bool) -> str:
         )
     return (
         f'band "{load.rest.band.name}" {verb} on "{stop.pulley}": with {plain(net)} N in each '
-        f"strand the pulley carries {plain(margin)} times the torque that the wheel takes"
+        f"strand its slip margin is {plain(margin)} (load at which it slips over the load that it "
+        "carries)"
     )
 
 
@@ -246,8 +248,8 @@ def _slips_in_start(subject: WheelUnderCheck) -> Iterator[Finding]:
         slipping = f" and slips for {plain(link.slip_s, 1)} s" if link.slip_s > 0.0 else ""
         yield Finding(
             "slip-in-start", "warning", where, link.margin, limit, "",
-            f"in starting, {where} holds {plain(link.margin)} times the force that it must carry"
-            f"{slipping}",
+            f"in starting, {where} has a slip margin of {plain(link.margin)} (load at which it "
+            f"slips over the load that it must carry){slipping}",
             BELT_EQUATION,
             _mend(
                 subject, start_fails, _softer_start(subject, link.band),
@@ -315,8 +317,8 @@ def _beyond(
     if value is not None and limit is not None and value > limit:
         yield Finding(
             f"{limb}-{kind}", "warning", "drive", value, limit, unit,
-            f"the {by} asks {plain(value, 1)} {unit} of the {limb}; "
-            f"{plain(limit, 1)} {unit} can be kept up",
+            f"needed at the {by}: {plain(value, 1)} {unit}; a {limb} can keep up "
+            f"{plain(limit, 1)} {unit}",
             LIMITS[f"{limb}_{kind}_{unit.lower()}"].source,
             _mend(
                 subject, effort_large, _lighter(subject, kind),

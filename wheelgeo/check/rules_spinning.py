@@ -30,7 +30,7 @@ def spindle_bearings(subject: WheelUnderCheck) -> Iterator[Finding]:
     if trouble:
         yield Finding(
             "spindle-bearings", "warning", "spindle", None, None, "rpm",
-            f"the critical speeds cannot be computed: {trouble}",
+            f"the critical speeds cannot be computed, because {trouble}",
             BEAM, advice("give two bearings under [[spindle.bearings]], at two places"),
         )  # fmt: skip
 
@@ -117,10 +117,10 @@ def _unbalance_says(part: PartBalance, rattles: bool) -> str:
         f"{part.permissible_mm:.2g} mm at {plain(part.speed_rpm, 0)} rpm"
     )
     if not rattles:
-        return f'"{part.pulley}": {grade}; {part.force_n:.2g} N go round with it'
+        return f'"{part.pulley}": {grade}; it shakes the bearings with {part.force_n:.2g} N'
     return (
-        f'"{part.pulley}" rattles: {grade}; the {part.force_n:.2g} N that go round with it '
-        f"exceed the {part.bearing_n:.2g} N that hold it in its bearings"
+        f'"{part.pulley}" rattles: {grade}; it shakes the bearings with '
+        f"{part.force_n:.2g} N, more than the {part.bearing_n:.2g} N that hold it in them"
     )
 
 
@@ -133,8 +133,8 @@ def bursting(subject: WheelUnderCheck) -> Iterator[Finding]:
             yield Finding(
                 "strength-unknown", "note", where, None, limit, "",
                 f"how safe {where} is from bursting cannot be computed, because the strength of "
-                f"{part.material} across the grain is not known; its rim has "
-                f"{part.stress_at_twice_mpa:.3g} MPa at twice its speed",
+                f"{part.material} across the grain is not known; its rim "
+                f"stress at twice its speed is {part.stress_at_twice_mpa:.3g} MPa",
                 RING, advice("give strength under [[material]]"),
             )  # fmt: skip
         elif part.factor_at_twice is not None and part.factor_at_twice < limit:
@@ -146,9 +146,10 @@ def _bursts(
 ) -> Finding:  # fmt: skip
     return Finding(
         "burst", "fault", where, factor, limit, "",
-        f"{where} runs at {plain(part.speed_m_s, 1)} m/s; at twice that its rim has "
-        f"{plain(part.stress_at_twice_mpa, 2)} MPa, and {part.material} bears "
-        f"{plain(part.strength_mpa or 0.0, 1)} MPa across the grain. A wheel that bursts wounds: "
+        f"{where} runs at {plain(part.speed_m_s, 1)} m/s; at twice that its rim stress is "
+        f"{plain(part.stress_at_twice_mpa, 2)} MPa, and {part.material} breaks across the grain at "
+        f"{plain(part.strength_mpa or 0.0, 1)} MPa: a safety factor of {plain(factor)}, where "
+        f"{plain(limit)} is wanted. A wheel that bursts wounds: "
         "never stand in its plane, and put a guard round it",
         f"{RING}; strength: {part.strength_source}; factor: {LIMITS['burst_factor'].source}",
         mend(
