@@ -96,14 +96,20 @@ def print_labelled(out: Console, label: str, text: str, style: str = "") -> None
         out.print(Text.assemble((head, style), line), soft_wrap=True)
 
 
-def print_findings(out: Console, findings: tuple[Finding, ...], with_source: bool = False) -> None:
-    """Print findings, each with its level, sentence and remedy."""
-    for finding in findings:
-        label = f"{finding.level.upper():<9}"
+def print_findings(
+    out: Console,
+    findings: tuple[Finding, ...],
+    with_source: bool = False,
+    numbered: bool = False,
+) -> None:
+    """Print findings, each with its level, sentence and remedy; numbered as --apply counts them."""
+    for number_, finding in enumerate(findings, start=1):
+        count = f"{number_:>2} " if numbered else ""
+        label, hang = f"{count}{finding.level.upper():<9}", " " * len(count)
         print_labelled(out, label, f"{finding.rule}: {finding.says}.", LEVEL_STYLE[finding.level])
-        print_labelled(out, f"{'':<9}Remedy: ", f"{finding.remedy.says}.")
+        print_labelled(out, f"{hang}{'':<9}Remedy: ", f"{finding.remedy.says}.")
         if with_source and finding.source:
-            print_labelled(out, f"{'':<9}Source: ", f"{finding.source}.", "dim")
+            print_labelled(out, f"{hang}{'':<9}Source: ", f"{finding.source}.", "dim")
 
 
 def count_line(findings: tuple[Finding, ...]) -> str:

@@ -433,7 +433,7 @@ def test_wrong_twist_names_turning_the_hand_and_crossing_each_tried():
     (finding,) = found("wrong twist")
     keys = {one.key for way in (finding.remedy, *finding.remedy.others) for one in way.edits}
     assert keys == {"drive.turns", "band.crossed"}
-    assert finding.remedy.says.count("in backing off, which turns the drive") == 2
+    assert finding.remedy.says.count("° in backing off (drive ") == 2
 
 
 def test_wrong_twist_says_what_is_wrong_with_a_way_that_would_turn_it():

@@ -9,10 +9,10 @@ things) and, beside numbers, texts, choices, vectors and routes of the file: ``m
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, is_dataclass, replace
 from typing import Any
 
-from wheelgeo.design.model import Band, Case, Design, GivenPitch, Pulley, Shaft, Stop
+from wheelgeo.design.model import Band, Case, Design, GivenPitch, Pulley, Shaft, Stop, Tensioner
 from wheelgeo.geometry.vectors import unit
 
 
@@ -29,6 +29,25 @@ class Edit:
     key: str
     before: Any
     after: Any
+
+
+def edit_facts(one: Edit) -> dict[str, Any]:
+    """Return an edit as JSON: its key, and what was and shall be as the file would have it."""
+    return {"key": one.key, "before": _as_in_file(one.before), "after": _as_in_file(one.after)}
+
+
+def _as_in_file(value: Any) -> Any:
+    if isinstance(value, tuple):
+        return [_as_in_file(item) for item in value]
+    if isinstance(value, Stop):
+        return value.pulley if value.turns == "with" else asdict(value)
+    if isinstance(value, Tensioner):
+        return {value.kind: f"{value.pull_n:g} N"}
+    if is_dataclass(value) and not isinstance(value, type):
+        return {
+            name.removesuffix("_mm").removesuffix("_deg"): v for name, v in asdict(value).items()
+        }
+    return value
 
 
 def _attribute(name: str) -> tuple[Callable[[Any], Any], Callable[[Any, Any], Any]]:

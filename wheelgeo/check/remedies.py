@@ -152,7 +152,7 @@ class _Search:
         subject = self.subject
         says = edits_in_words(subject.design, outcome.edits)
         if outcome.tells:
-            says += f" ({outcome.tells})"
+            says += f", {outcome.tells}"
         old = subject.solution.ratio
         if outcome.loses and old is not None and outcome.ratio is not None:
             says += f", which changes the ratio from {plain(old)} to {plain(outcome.ratio)}"

@@ -272,12 +272,12 @@ def _twist_after(changed: WheelUnderCheck) -> str:
     if not stops:
         return ""
     spinning = max(abs(path.arriving_deg(i)) for path, i in stops)
-    says = f"the bands then arrive within {spinning:.1f}° of true"
+    says = f"with which bands arrive at most {spinning:.1f}° off the mid-plane"
     if changed.design.spindle.kind == "flyer":
         return says
     back = max(abs(path.leaving_deg(i)) for path, i in stops)
     turns = _opposite(changed.design.drive.turns)
-    return f"{says}, and within {back:.1f}° in backing off, which turns the drive {turns}"
+    return f"{says} in spinning, and {back:.1f}° in backing off (drive {turns})"
 
 
 def _carries_spindle(subject: WheelUnderCheck, band: Band) -> bool:

@@ -1,0 +1,69 @@
+"""``wheelgeo check --apply``: the remedy of a finding is done, checked, and written."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from wheelgeo.design.reader import read_design
+
+BOX = Path(__file__).resolve().parents[2] / "designs" / "box-wheel.toml"
+
+
+@pytest.fixture
+def wrong(tmp_path):
+    text = BOX.read_text(encoding="utf-8").replace('twist = "Z"', 'twist = "S"')
+    path = tmp_path / "wrong.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_what_is_applied_is_said_and_the_finding_is_gone(type_it, wrong):
+    status, out, _ = type_it("check", wrong, "--apply", "1")
+    assert status == 0
+    assert "drive.turns: clockwise to counter-clockwise" in out
+    assert "Finding 1: wrong-twist" in out
+    assert "FAULT" not in out
+
+
+def test_it_is_written_with_its_comments_to_a_new_file(type_it, wrong, tmp_path):
+    target = tmp_path / "mended.toml"
+    assert type_it("check", wrong, "--apply", "1", "--write", target)[0] == 0
+    before, after = (p.read_text("utf-8").splitlines() for p in (wrong, target))
+    changed = [(a, b) for a, b in zip(before, after, strict=True) if a != b]
+    assert [(a.split()[2], b.split()[2]) for a, b in changed] == [
+        ('"clockwise"', '"counter-clockwise"')
+    ]
+    assert changed[0][1].endswith("# seen from above")
+    assert read_design(target).drive.turns == "counter-clockwise"
+    assert type_it("check", wrong, "--apply", "1", "--write", target)[0] == 2  # never written over
+
+
+def test_json_holds_the_edits_and_the_wheel_with_them(type_it, wrong):
+    document = json.loads(type_it("check", wrong, "--apply", "1", "--json")[1])
+    assert document["applied"]["finding"]["rule"] == "wrong-twist"
+    assert document["applied"]["edits"] == [
+        {"key": "drive.turns", "before": "clockwise", "after": "counter-clockwise"}
+    ]
+    assert document["twist"]["direction"] == "S"
+    assert "wrong-twist" not in {f["rule"] for f in document["findings"]}
+
+
+def test_a_wheel_that_still_has_a_fault_exits_1(type_it, wrong):
+    assert type_it("check", wrong, "--apply", "3")[0] == 1  # mends a bore, not the twist
+
+
+@pytest.mark.parametrize(
+    ("number", "says"),
+    [("2", "has no remedy to apply, only advice: bring it briskly"), ("9", "no finding 9")],
+)
+def test_what_cannot_be_applied_exits_2(type_it, wrong, number, says):
+    status, out, err = type_it("check", wrong, "--apply", number)
+    assert (status, out) == (2, "")
+    assert says in err
+
+
+def test_nothing_is_written_without_something_to_apply(type_it, wrong, tmp_path):
+    target = tmp_path / "none.toml"
+    assert type_it("check", wrong, "--write", target)[0] == 2
+    assert not target.exists()
