@@ -15,14 +15,14 @@ from wheelgeo.drive.balance import (
 
 
 def test_g63_at_10000_rpm():
-    # Widia catalogue, K53: e (um) = 9549 G / n; G 6.3, 10 000 rpm, 2 kg: 6 g mm/kg, 12 g mm.
+    # ISO 21940-11: e times angular speed is G, so e (um) = 9549 G / n; 6.3, 10 000 rpm, 2 kg.
     assert 1000 * permissible_eccentricity_mm(6.3, 10_000) == pytest.approx(6.016, abs=5e-4)
     assert permissible_unbalance_g_mm(6.3, 10_000, 2.0) == pytest.approx(12.03, abs=5e-3)
     assert 1000 * permissible_eccentricity_mm(1.0, 1.0) == pytest.approx(9549, abs=0.5)
 
 
 def test_constant_in_ounces_and_pounds():
-    # U (oz in) = 6.015 G W (lb) / N, a constant of balancing machine makers; exactly 6.0153.
+    # U (oz in) = 6.015 G W (lb) / N, a constant of balancing practice; exactly 6.0153.
     grams_mm = permissible_unbalance_g_mm(1.0, 1.0, 0.45359237)
     assert grams_mm / 28.349523125 / 25.4 == pytest.approx(6.0153, abs=5e-5)
 

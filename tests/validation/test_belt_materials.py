@@ -20,7 +20,9 @@ def figure(cord, attribute):
 
 
 def test_shore_relation():
-    # log10 E = 0.0235 S - 0.6403; 70A gives 10.11 MPa. Some copies of it have e for 10, and 2.73.
+    # After H. J. Qi, K. Joyce & M. C. Boyce, Rubber Chemistry and Technology 76 (2003), 419-435,
+    # the coefficients from memory: log10 E = 0.0235 S - 0.6403; 70A gives 10.11 MPa. Some copies of
+    # it have e for 10, and 2.73.
     assert modulus_from_shore_a(70.0) == pytest.approx(10.11, abs=5e-3)
     assert math.exp(0.0235 * 70.0 - 0.6403) == pytest.approx(2.73, abs=5e-3)
     assert figure("nitrile ring", "modulus_mpa").value == modulus_from_shore_a(70.0)
@@ -34,8 +36,8 @@ def test_shore_relation_ends_where_its_fit_ends(hardness):
 
 
 def test_polyurethane():
-    # TPU: 20 to 400 MPa and 1.10 to 1.25 g/cm3; 85A: 1.18 g/cm3, 7 MPa at 100 % strain (supplier
-    # data). A cord is of the soft end, and stiffer at small strain than its pull at 100 % says.
+    # From memory: TPU 20 to 400 MPa, 1.10 to 1.25 g/cm3; 85A 1.18 g/cm3, 7 MPa at 100 % strain.
+    # A cord is of the soft end, and stiffer at small strain than its pull at 100 % says.
     modulus = figure("polyurethane cord", "modulus_mpa")
     assert 20.0 <= modulus.low < modulus.value < modulus.high <= 400.0
     assert modulus.low > 7.0
@@ -49,16 +51,16 @@ def test_friction():
     assert figure("leather cord", "friction").value == 0.30
     assert figure("rubber cord", "friction").value == 0.32
     assert figure("cotton cord", "friction").value == 0.25
-    # on cast iron 0.25 leather, 0.22 cotton; leather on leather 0.45 (1885)
+    # on cast iron 0.25 leather, 0.22 cotton; leather on leather 0.45; from memory
     assert figure("leather cord", "friction").low == 0.25
     assert figure("leather cord", "friction").high == 0.45
     assert figure("cotton cord", "friction").low == 0.22
-    # rubber-coated flat belts 0.3 to 0.8, a journal article on flat-belt friction
+    # rubber-coated flat belts 0.3 to 0.8; from memory
     assert figure("rubber cord", "friction").high == 0.80
     # hemp rope on iron pulleys without wedge 0.28 to 0.18, A Text-Book of Mechanical Engineering
     hemp = figure("hemp cord", "friction")
     assert (hemp.low, hemp.high) == (0.18, 0.28)
-    # plastic belt on steel, static 0.25 to 0.45, sliding 0.25: Lust CDA3000 guide
+    # plastic belt on steel, static 0.25 to 0.45, sliding 0.25; from memory
     plastic = figure("polyurethane cord", "friction")
     assert (plastic.low, plastic.high) == (0.25, 0.45)
 

@@ -177,7 +177,7 @@ def test_quarter_turn_turned_backwards_arrives_out_of_plane():
 
 
 def test_lead_off_of_25_degrees_wants_4_51_times_the_larger_radius():
-    """The limit of 25 degrees is an old handbook's, from memory; the distance follows from it."""
+    """The limit of 25 degrees is from memory; the distance follows from it."""
     distance = 4.5107 * 80.0
     path = quarter_turn(80.0, 30.0, distance)
     assert max(abs(path.leaving_deg(i)) for i in (0, 1)) == pytest.approx(25.0, abs=1e-3)

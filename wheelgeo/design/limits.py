@@ -34,7 +34,7 @@ _TABLE: tuple[Limit, ...] = (
         25.0,
         "deg",
         "angle at which a band may leave a pulley",
-        "old handbooks of belting, lead-off angle of quarter-turn belts; from memory",
+        "lead-off angle of quarter-turn belts; from memory",
     ),
     Limit(
         "flat_arriving_deg",
@@ -67,8 +67,8 @@ _TABLE: tuple[Limit, ...] = (
         18.0,
         "W",
         "power that a hand keeps up at a crank",
-        "a fifth of a mean greatest power of 90 W, comfortable at 70 rpm: Krämer et al., "
-        "Ergonomics 52(10), 2009",
+        PRACTICE + ": one hand, for hours; two arms at a hand cycle kept up 90 W at 70 rpm in "
+        "Krämer et al., Ergonomics 52 (2009), 1276-1286",
     ),
     Limit("foot_force_n", 40.0, "N", "force that a foot keeps up on a treadle"),
     Limit("foot_power_w", 30.0, "W", "power that a foot keeps up on a treadle"),

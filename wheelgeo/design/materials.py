@@ -69,11 +69,14 @@ class BearingPair:
 MEMORY = "from memory"
 PRACTICE = "common practice, no source"
 
-GENT_SLOPE = 0.0235
-GENT_SHIFT = -0.6403
-SHORE_SOURCE = "log10 E = 0.0235 S - 0.6403, Shore A hardness to modulus in MPa"
+_SHORE_SLOPE = 0.0235
+_SHORE_SHIFT = -0.6403
+SHORE_SOURCE = (
+    "log10 E = 0.0235 S - 0.6403, Shore A to MPa (after Qi, Joyce & Boyce, Rubber Chemistry and "
+    "Technology 76 (2003), 419-435; from memory)"
+)
 SHORE_DOUBT = 0.3
-"""The relation is a fit through many rubbers: a single one may lie this fraction off it."""
+"""How far a single rubber may lie off the relation, as a fraction: common practice, no source."""
 
 _KHURMI = "Khurmi & Gupta, Theory of Machines, table of belt friction; from memory"
 _KHURMI_DENSITY = "Khurmi & Gupta, Theory of Machines, table of belt densities; from memory"
@@ -85,19 +88,20 @@ def modulus_from_shore_a(hardness: float) -> float:
     """Return the modulus of an elastomer, MPa, from its Shore A hardness.
 
     Args:
-        hardness: Shore A, from 20 to 90; the fit was made there.
+        hardness: Shore A, from 20 to 90.
 
     Returns:
-        The modulus, MPa, by ``log10 E = 0.0235 S - 0.6403``. Some copies of the relation have e
-        in place of 10, which would make every rubber a quarter as stiff as it is. A single rubber
-        may lie 30 % off the fit (``SHORE_DOUBT``).
+        The modulus at small strain, MPa, by ``log10 E = 0.0235 S - 0.6403``; the coefficients are
+        from memory. Some copies have e in place of 10, a quarter of it at 70A. An older relation
+        (A. N. Gent, Rubber Chemistry and Technology 31 (1958), 896) gives about half as much at
+        70A, so that ``SHORE_DOUBT`` holds for this relation only: a measured pull says more.
 
     Raises:
         ValueError: hardness outside 20 to 90.
     """
     if not 20.0 <= hardness <= 90.0:
         raise ValueError(f"Shore A {hardness:g}: the relation holds from 20 to 90")
-    return float(10.0 ** (GENT_SLOPE * hardness + GENT_SHIFT))
+    return float(10.0 ** (_SHORE_SLOPE * hardness + _SHORE_SHIFT))
 
 
 def shore_figure(hardness: float, softer: float = 0.0, harder: float = 0.0) -> Figure:
@@ -171,8 +175,7 @@ CORDS: tuple[Material, ...] = (
             0.32,
             0.30,
             0.80,
-            _KHURMI + ", rubber on wood 0.32; rubber-coated flat belts 0.3 to 0.8 in a journal "
-            "article on flat-belt friction",
+            _KHURMI + ", rubber on wood 0.32; up to 0.8 on rubber-coated belts, from memory",
         ),
         stretch=Figure(0.10, 0.05, 0.15, PRACTICE),
         bend_ratio=_ORING_BEND,
@@ -200,20 +203,20 @@ CORDS: tuple[Material, ...] = (
     Material(
         "polyurethane cord",
         "cord",
-        density_kg_m3=Figure(1180.0, 1100.0, 1250.0, "supplier data, TPU 85A; TPU 1.10 to 1.25"),
+        density_kg_m3=Figure(1180.0, 1100.0, 1250.0, MEMORY + ", TPU 1.10 to 1.25 g/cm3"),
         modulus_mpa=Figure(
             25.0,
             20.0,
             40.0,
             "TPU 20 to 400 MPa, the soft end; Shore relation at "
-            "85A gives 22.7 MPa; supplier data 7 MPa at 100 % strain",
+            "85A gives 22.7 MPa; its pull at 100 % strain is some 7 MPa; from memory",
         ),
         strength_mpa=Figure(30.0, 20.0, 45.0, MEMORY),
         friction=Figure(
             0.30,
             0.25,
             0.45,
-            "Lust CDA3000 guide, plastic belt on steel: static 0.25 to 0.45, sliding 0.25",
+            MEMORY + ", plastic belt on steel: static 0.25 to 0.45, sliding 0.25",
         ),
         stretch=Figure(0.06, 0.05, 0.10, PRACTICE),
         bend_ratio=Figure(6.0, 5.0, 10.0, PRACTICE),
@@ -307,7 +310,7 @@ BEARINGS: tuple[BearingPair, ...] = (
     BearingPair(
         "ball",
         "ball bearing",
-        Figure(0.0015, 0.001, 0.01, "deep-groove ball bearing, makers' catalogues; from memory"),
+        Figure(0.0015, 0.001, 0.01, "deep-groove ball bearing; from memory"),
         Figure(5000.0, 1000.0, 20000.0, PRACTICE),
     ),
     BearingPair(
