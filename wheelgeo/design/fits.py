@@ -1,0 +1,335 @@
+"""How a pulley sits on its rod: ISO 286 fits, what holds it, what each way leaves off centre.
+
+Glossary: *play* is bore less shaft, negative where the bore is smaller. *Eccentricity* is how far
+the pulley's middle may stand from the rod's: half the play, since the rod lies against one side.
+A *boss* is the metal collar in a wooden hub that gives a set screw its thread.
+
+Sources: ISO 286-1 and -2 for limits and grades (tables that agree with each other; rows that were
+not looked up say so); J. E. Shigley, Mechanical Engineering Design, table 7-4, for set screws;
+what is marked common practice has no source.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from wheelgeo.errors import ShapeError
+
+PRACTICE = "common practice, no source"
+
+STEPS_MM = (3.0, 6.0, 10.0, 18.0, 30.0, 50.0, 80.0, 120.0, 180.0, 250.0, 315.0, 400.0, 500.0)
+"""Largest diameter of each step of ISO 286; the first begins at 1 mm for the formula's sake."""
+IT7_UM = (10.0, 12.0, 15.0, 18.0, 21.0, 25.0, 30.0, 35.0, 40.0, 46.0, 52.0, 57.0, 63.0)
+"""Tolerance grade 7 of each step, micrometres: ISO 286-1, from memory."""
+_UNITS = {5: 7.0, 6: 10.0, 7: 16.0, 8: 25.0, 9: 40.0, 10: 64.0, 11: 100.0}
+"""Tolerance units i of each grade (ISO 286-1)."""
+
+Zone = Literal["H7", "H8", "g6", "h6", "k6", "p6"]
+_ZONES: dict[Zone, tuple[tuple[int, int], ...]] = {
+    "H7": ((12, 0), (15, 0), (18, 0), (21, 0)),
+    "H8": ((18, 0), (22, 0), (27, 0), (33, 0)),
+    "g6": ((-4, -12), (-5, -14), (-6, -17), (-7, -20)),
+    "h6": ((0, -8), (0, -9), (0, -11), (0, -13)),
+    "k6": ((9, 1), (10, 1), (12, 1), (15, 2)),
+    "p6": ((20, 12), (24, 15), (29, 18), (35, 22)),
+}
+"""Upper and lower limit, micrometres, over 3 to 6, 6 to 10, 10 to 18 and 18 to 30 mm: ISO 286-2.
+
+Looked up: H7, g6, k6, p6 of 3 to 6; H7, H8, h6, k6 of 6 to 10; H7, g6 of 10 to 18. The rest is from
+memory."""
+
+
+def it7_um(diameter_mm: float) -> float:
+    """Return the tolerance of grade 7 (the upper limit of an H7 hole), micrometres.
+
+    Args:
+        diameter_mm: basic diameter, above 0 and up to 500 mm.
+
+    Raises:
+        ShapeError: the diameter is beyond the table.
+    """
+    return IT7_UM[_step(diameter_mm)]
+
+
+def grade_um(diameter_mm: float, grade: int) -> float:
+    """Return a tolerance grade by the standard's formula, micrometres, not rounded.
+
+    Args:
+        diameter_mm: basic diameter, above 0 and up to 500 mm.
+        grade: 5 to 11.
+
+    Returns:
+        Units times i, with i = 0.45 D^(1/3) + 0.001 D and D the geometric mean of the step. The
+        standard's table rounds it, by up to a tenth in the smallest steps.
+
+    Raises:
+        ShapeError: the diameter or the grade is beyond the formula.
+    """
+    if grade not in _UNITS:
+        raise ShapeError(f"no tolerance grade {grade}: there are 5 to 11")
+    step = _step(diameter_mm)
+    low = STEPS_MM[step - 1] if step else 1.0
+    mean = math.sqrt(low * STEPS_MM[step])
+    return float(_UNITS[grade] * (0.45 * mean ** (1.0 / 3.0) + 0.001 * mean))
+
+
+def limits_um(diameter_mm: float, zone: Zone) -> tuple[int, int]:
+    """Return the upper and the lower limit of a hole or shaft, micrometres.
+
+    Args:
+        diameter_mm: basic diameter, above 3 and up to 30 mm.
+        zone: such as "H7" of a hole, "h6" of a shaft.
+
+    Raises:
+        ShapeError: the diameter is beyond the table.
+    """
+    step = _step(diameter_mm)
+    if not 1 <= step <= len(_ZONES[zone]):
+        raise ShapeError(f"no limits of {zone} are tabled for {diameter_mm:g} mm, only for 3 to 30")
+    return _ZONES[zone][step - 1]
+
+
+def _step(diameter_mm: float) -> int:
+    if diameter_mm > 0.0:
+        for step, largest in enumerate(STEPS_MM):
+            if diameter_mm <= largest:
+                return step
+    raise ShapeError(f"no tolerance is tabled for a bore of {diameter_mm:g} mm")
+
+
+@dataclass(frozen=True, slots=True)
+class Play:
+    """Bore less shaft, least and greatest, mm."""
+
+    least_mm: float
+    greatest_mm: float
+
+    @property
+    def eccentricity_mm(self) -> float:
+        """How far off centre the pulley may stand at worst, mm; 0 where it is always tight."""
+        return max(self.greatest_mm, 0.0) / 2.0
+
+    @property
+    def kind(self) -> Literal["runs", "may be either", "is tight"]:
+        """Whether the bore runs on the shaft, is pressed on it, or may be either."""
+        if self.least_mm >= 0.0:
+            return "runs"
+        return "is tight" if self.greatest_mm <= 0.0 else "may be either"
+
+
+def iso_play(diameter_mm: float, hole: Zone, shaft: Zone) -> Play:
+    """Return the play of an ISO 286 fit, such as H7 with g6, mm."""
+    (hole_up, hole_low), (shaft_up, shaft_low) = (limits_um(diameter_mm, z) for z in (hole, shaft))
+    return Play((hole_low - shaft_up) / 1000.0, (hole_up - shaft_low) / 1000.0)
+
+
+WOOD_PLAYS: dict[str, Play] = {
+    "push fit": Play(-0.03, 0.03),
+    "running fit": Play(0.10, 0.25),
+}
+"""Play of a bore reamed in dry hardwood on a drawn steel rod, mm: common practice, no source."""
+
+SCREWS: tuple[tuple[str, float, float, float], ...] = (
+    ("M3", 3.0, 5.0, 160.0),
+    ("M4", 4.0, 10.0, 250.0),
+    ("M5", 5.0, 36.0, 540.0),
+)
+"""Set screws: name, diameter (mm), seating torque (lbf in), holding force (lbf).
+
+The figures are those of the nearest inch size that is no larger, number 4, 6 and 10: Shigley,
+Mechanical Engineering Design, table 7-4, cup point on a steel shaft in a metal hub; seating torques
+looked up, holding forces from memory."""
+_LBF_N, _INCH_MM = 4.4482216152605, 25.4
+
+
+def set_screw_torque_nm(name: str, shaft_mm: float) -> float:
+    """Return the torque at which a seated set screw begins to slip: holding force times radius.
+
+    Raises:
+        ShapeError: there is no such screw in ``SCREWS``.
+    """
+    for screw, _, _, holding_lbf in SCREWS:
+        if screw == name:
+            return holding_lbf * _LBF_N * shaft_mm / 2000.0
+    raise ShapeError(f"no set screw {name}; there are {', '.join(s[0] for s in SCREWS)}")
+
+
+def set_screw_wall_mm(screw_mm: float) -> float:
+    """Return the metal wall that a set screw's thread needs, mm: its diameter; practice."""
+    return screw_mm
+
+
+WOOD_BEARING_MPA = 3.0
+"""Pressure that a pin may put on hardwood across the grain, MPa: common practice, no source; the
+Wood Handbook's limits of compression across the grain are two to three times as much."""
+PIN_SHEAR_MPA = 80.0
+"""Shear that a steel pin may carry, MPa: common practice, no source."""
+GLUE_MPA = 1.0
+"""Shear of a glued steel rod in wood, MPa: common practice, no source."""
+TAPER_MPA = 0.2
+"""Shear of a wooden bore driven on a taper, MPa: common practice, no source."""
+TAPER = 1.0 / 20.0
+"""Change of diameter with length: common practice, no source."""
+
+
+def pin_mm(shaft_mm: float) -> float:
+    """Return the pin for a shaft, mm: a quarter of it; common practice, no source."""
+    return shaft_mm / 4.0
+
+
+def pin_shear_torque_nm(shaft_mm: float, pin: float) -> float:
+    """Return the torque that a cross pin carries in shear, N m: two sections, at the radius."""
+    return PIN_SHEAR_MPA * math.pi / 4.0 * pin**2 * shaft_mm / 1e3
+
+
+def pin_wall_mm(shaft_mm: float, pin: float, torque_nm: float, metal: bool = False) -> float:
+    """Return the wall that a hub needs round the shaft for a cross pin, mm.
+
+    Args:
+        shaft_mm: diameter of the shaft.
+        pin: diameter of the pin, mm.
+        torque_nm: what the pin must carry.
+        metal: whether the hub is of metal.
+
+    Returns:
+        The larger of two pins' width (metal: one), so that the hole does not break out, and what
+        the pressure of the pin asks: both ends press on w of wood at a mean radius (d + w)/2, so
+        that torque = pressure x pin x w (d + w).
+    """
+    edge = pin * (1.0 if metal else 2.0)
+    if metal:
+        return edge
+    area = 1e3 * torque_nm / (WOOD_BEARING_MPA * pin)
+    pressed = (-shaft_mm + math.sqrt(shaft_mm**2 + 4.0 * area)) / 2.0
+    return max(edge, pressed)
+
+
+Way = Literal["set screw", "pin", "push fit, glued", "taper", "one piece"]
+
+
+@dataclass(frozen=True, slots=True)
+class Seating:
+    """What a pulley that must turn with its rod is to be fixed on.
+
+    Attributes:
+        shaft_mm: diameter of the rod.
+        hub_mm: diameter of the hub, or of the groove's bottom where that is less.
+        length_mm: length of the bore.
+        torque_nm: greatest torque that it carries.
+        metal: whether the pulley is of metal.
+        least_wall_mm: least wall that may stand round a plain bore.
+    """
+
+    shaft_mm: float
+    hub_mm: float
+    length_mm: float
+    torque_nm: float
+    metal: bool
+    least_wall_mm: float
+
+    @property
+    def wall_mm(self) -> float:
+        """Wall between bore and hub, mm."""
+        return (self.hub_mm - self.shaft_mm) / 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Fixing:
+    """One way to fix a pulley.
+
+    Attributes:
+        way: which.
+        allowed: whether wall and torque allow it.
+        why: the reason, with value and limit.
+        holds_nm: torque that it carries; infinite where it cannot turn on the rod at all.
+        eccentricity_mm: how far off centre it may leave the pulley.
+        source: of the judgement.
+    """
+
+    way: Way
+    allowed: bool
+    why: str
+    holds_nm: float
+    eccentricity_mm: float
+    source: str = PRACTICE
+
+
+SAFETY = 2.0
+"""By how much a fixing must hold more than it carries: common practice, no source."""
+
+
+def fixings(seat: Seating) -> tuple[Fixing, ...]:
+    """Return every way to fix a pulley, in the order in which a workshop would choose.
+
+    The first that is allowed is the one to take; the last, in one piece with rod or neighbour,
+    always is.
+    """
+    return (_set_screw(seat), _pin(seat), _glued(seat), _taper(seat), _one_piece())
+
+
+def choose(seat: Seating) -> Fixing:
+    """Return the first way that wall and torque allow (see ``fixings``)."""
+    return next(fixing for fixing in fixings(seat) if fixing.allowed)
+
+
+def _judge(wall: float, needs: float, holds: float, torque: float) -> tuple[bool, str]:
+    """Return whether a wall and a hold are enough, and the sentence that says so."""
+    if wall < needs:
+        return False, f"the wall is {wall:.2g} mm and it needs {needs:.2g} mm"
+    if holds < SAFETY * torque:
+        return False, f"it holds {holds:.2g} N m and must hold {SAFETY * torque:.2g} N m"
+    return True, f"wall {wall:.2g} mm of {needs:.2g}, holds {holds:.2g} N m of {torque:.2g}"
+
+
+def _set_screw(seat: Seating) -> Fixing:
+    """Judge the smallest screw that holds; it pushes the pulley aside by half the play."""
+    play = _bore_play(seat)
+    source = "Shigley, Mechanical Engineering Design, table 7-4; holding force from memory"
+    if not seat.metal:
+        why = "a thread in wood does not hold: it needs a metal boss"
+        return Fixing("set screw", False, why, 0.0, play, source)
+    judged: tuple[bool, str] = (False, "")
+    holds = 0.0
+    for name, screw, _, _ in SCREWS:
+        holds = set_screw_torque_nm(name, seat.shaft_mm)
+        judged = _judge(seat.wall_mm, set_screw_wall_mm(screw), holds, seat.torque_nm)
+        if judged[0]:
+            return Fixing("set screw", True, f"{name}: {judged[1]}", holds, play, source)
+        if seat.wall_mm < set_screw_wall_mm(screw):
+            break  # a larger screw needs a thicker wall still
+    return Fixing("set screw", *judged, holds, play, source)
+
+
+def _pin(seat: Seating) -> Fixing:
+    pin = pin_mm(seat.shaft_mm)
+    holds = pin_shear_torque_nm(seat.shaft_mm, pin)
+    needs = pin_wall_mm(seat.shaft_mm, pin, SAFETY * seat.torque_nm, seat.metal)
+    allowed, why = _judge(seat.wall_mm, needs, holds, seat.torque_nm)
+    return Fixing("pin", allowed, f"{pin:.2g} mm pin: {why}", holds, _bore_play(seat))
+
+
+def _glued(seat: Seating) -> Fixing:
+    holds = GLUE_MPA * math.pi * seat.shaft_mm * seat.length_mm * seat.shaft_mm / 2e3
+    judged = _judge(seat.wall_mm, seat.least_wall_mm, holds, seat.torque_nm)
+    return Fixing("push fit, glued", *judged, holds, _bore_play(seat))
+
+
+def _taper(seat: Seating) -> Fixing:
+    """Judge a bore driven on a taper: its wide end takes half the taper more of the wall."""
+    holds = TAPER_MPA * math.pi * seat.shaft_mm * seat.length_mm * seat.shaft_mm / 2e3
+    needs = seat.least_wall_mm + seat.length_mm * TAPER / 2.0
+    return Fixing("taper", *_judge(seat.wall_mm, needs, holds, seat.torque_nm), holds, 0.01)
+
+
+def _one_piece() -> Fixing:
+    why = "turned in one piece with its rod or its neighbour: nothing can turn or stand off centre"
+    return Fixing("one piece", True, why, math.inf, 0.0)
+
+
+def _bore_play(seat: Seating) -> float:
+    """Return the eccentricity of a push-fit bore, mm; H7 on h6 in metal: both grades at worst."""
+    if seat.metal:
+        return (it7_um(seat.shaft_mm) + grade_um(seat.shaft_mm, 6)) / 2000.0
+    return WOOD_PLAYS["push fit"].eccentricity_mm
