@@ -368,3 +368,13 @@ def test_a_folder_whose_name_is_not_utf_8_is_told_all_the_same(type_it, tmp_path
     status, out, _ = type_it("make", BOX, "--only", "tables", "--to", name, "--json")
     assert (status, json.loads(out)["folder"]) == (0, f"{tmp_path}/out\\xff")
     assert Path(name).is_dir()
+
+
+def test_a_second_make_into_a_folder_is_told_and_writes_nothing(type_it, tmp_path):
+    from wheelgeo.shop.swap import working_in
+
+    with working_in(tmp_path):
+        status, out, err = type_it("make", BOX, "--only", "tables", "--to", tmp_path)
+    assert (status, out) == (2, "")
+    assert f"another run is writing into {tmp_path}; wait until it is done" in err
+    assert list(tmp_path.iterdir()) == []
