@@ -65,11 +65,12 @@ class _Search:
     before: Mapping[Fault, float] = field(init=False)
     through: frozenset[str] = field(init=False)
     trials: int = field(init=False)
-    out_of_time: bool = field(init=False, default=False)
+    out_of_time: bool = field(init=False)
 
     def __post_init__(self) -> None:
         self.trials = self.subject.budget.trials
-        self.before = faults_of(self.subject, self.also)
+        self.out_of_time = self.subject.budget.seconds <= 0.0
+        self.before = {} if self.out_of_time else _known_faults(self.subject, self.also)
         self.through = _through(self.subject.design)
 
     def may_go_on(self) -> bool:
@@ -160,6 +161,16 @@ class _Search:
             says += f"; but see to {outcome.brings} then"
         sound = not outcome.brings
         return Remedy(says, outcome.edits, sound, (), subject.design, subject.as_wheel)
+
+
+def _known_faults(subject: WheelUnderCheck, also: tuple[Find, ...]) -> Mapping[Fault, float]:
+    """Return the faults of a wheel as it is, looked for once for all its remedies."""
+    known = subject.budget.faults
+    if also not in known:
+        start = perf_counter()
+        known[also] = faults_of(subject, also)
+        subject.budget.seconds -= perf_counter() - start
+    return known[also]
 
 
 def _nothing_to_tell(_: WheelUnderCheck) -> str:

@@ -39,11 +39,13 @@ class RemedyBudget:
     Attributes:
         trials: how many changed wheels are solved for one finding.
         seconds: how long all searches on the wheel may take.
+        faults: the faults of the wheel as it is, by the rules asked beside the quick ones.
     """
 
     def __init__(self) -> None:
         self.trials = MOST_TRIALS
         self.seconds = MOST_SECONDS
+        self.faults: dict[tuple[Find, ...], dict[tuple[str, str], float]] = {}
 
 
 Find = Callable[["WheelUnderCheck"], Iterator[Finding]]

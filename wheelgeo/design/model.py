@@ -11,7 +11,8 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal, TypeVar
+from functools import cached_property
+from typing import Literal
 
 from wheelgeo.design.materials import Material
 
@@ -323,7 +324,7 @@ class Shop:
     reel: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Design:
     """One wheel, whole. Names are unique within shafts, within pulleys and within bands."""
 
@@ -342,15 +343,15 @@ class Design:
 
     def shaft(self, name: str) -> Shaft:
         """Return the shaft of that name; KeyError where there is none."""
-        return _named(self.shafts, name)
+        return self._shafts[name]
 
     def pulley(self, name: str) -> Pulley:
         """Return the pulley of that name; KeyError where there is none."""
-        return _named(self.pulleys, name)
+        return self._pulleys[name]
 
     def band(self, name: str) -> Band:
         """Return the band of that name; KeyError where there is none."""
-        return _named(self.bands, name)
+        return self._bands[name]
 
     def pulleys_on(self, shaft: str) -> tuple[Pulley, ...]:
         """Return the pulleys on a shaft, in the order of the file."""
@@ -358,17 +359,26 @@ class Design:
 
     def cord_on(self, pulley: str) -> float:
         """Return the largest cord diameter, mm, that runs on a pulley; 0 where none does."""
-        return max(
-            (b.diameter_mm for b in self.bands if any(s.pulley == pulley for s in b.route)),
-            default=0.0,
-        )
+        return self._cords.get(pulley, 0.0)
 
+    # By name, so that a wheel of many parts is solved in a time that grows with their number.
 
-_Named = TypeVar("_Named", Shaft, Pulley, Band)
+    @cached_property
+    def _shafts(self) -> dict[str, Shaft]:
+        return {s.name: s for s in reversed(self.shafts)}
 
+    @cached_property
+    def _pulleys(self) -> dict[str, Pulley]:
+        return {p.name: p for p in reversed(self.pulleys)}
 
-def _named(items: tuple[_Named, ...], name: str) -> _Named:
-    for item in items:
-        if item.name == name:
-            return item
-    raise KeyError(name)
+    @cached_property
+    def _bands(self) -> dict[str, Band]:
+        return {b.name: b for b in reversed(self.bands)}
+
+    @cached_property
+    def _cords(self) -> dict[str, float]:
+        cords: dict[str, float] = {}
+        for band in self.bands:
+            for stop in band.route:
+                cords[stop.pulley] = max(band.diameter_mm, cords.get(stop.pulley, 0.0))
+        return cords

@@ -173,6 +173,7 @@ class _Train:
 
     Attributes:
         turns: signed speed of each shaft reached, rpm.
+        reached: those shafts, in the order in which they are reached.
         driven_by: the band that drives each shaft reached, but for the driving shaft.
         drivers: for each band reached, the index in its route of the pulley that drives.
         fights: shafts of which two drives ask different speeds.
@@ -186,26 +187,23 @@ class _Train:
         self.seats = seats
         self.slips = slips
         self.turns: dict[str, float] = {drive.shaft: sign * drive.speed_rpm}
+        self.reached = [drive.shaft]
         self.driven_by: dict[str, str] = {}
         self.drivers: dict[str, int] = {}
         self.fights: list[Fight] = []
-        while self._carry_one():
-            pass
+        on_shaft: dict[str, list[tuple[Band, int]]] = {}
+        for band in self.bands:
+            for index in range(len(band.route)):  # the first of its stops on a shaft drives
+                on_shaft.setdefault(self._shaft_of(band, index), []).append((band, index))
+        # Outward, shaft by shaft in the order in which they are reached: a shaft that is reached
+        # is put behind the others, and its own bands wait until those before it are carried.
+        for shaft in self.reached:
+            for band, index in on_shaft.get(shaft, []):
+                if band.name not in self.drivers:
+                    self._carry(band, index)
 
     def _shaft_of(self, band: Band, index: int) -> str:
         return self.design.pulley(band.route[index].pulley).shaft
-
-    def _carry_one(self) -> bool:
-        """Carry speed through the next band that a turning shaft touches; False when none is."""
-        reached = list(self.turns)
-        waiting = [b for b in self.bands if b.name not in self.drivers]
-        for shaft in reached:
-            for band in waiting:
-                indices = [i for i in range(len(band.route)) if self._shaft_of(band, i) == shaft]
-                if indices:
-                    self._carry(band, indices[0])
-                    return True
-        return False
 
     def _carry(self, band: Band, driver: int) -> None:
         """Give every other shaft on a band its speed; note where it has another one already."""
@@ -228,6 +226,7 @@ class _Train:
         known = self.turns.get(shaft)
         if known is None:
             self.turns[shaft] = speed
+            self.reached.append(shaft)
             self.driven_by[shaft] = band.name
         elif abs(speed - known) > FIGHT_TOLERANCE * abs(known):
             self.fights.append(
