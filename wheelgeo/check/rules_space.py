@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from itertools import combinations, product
+from itertools import combinations
 
 from wheelgeo.check.adjustments import (
     Adjustment,
@@ -24,6 +24,7 @@ from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import BandMotion
 from wheelgeo.geometry.bodies import SIDES, Capsule, Cylinder, overhangs_mm
 from wheelgeo.geometry.clearance import parting_tilt_deg, turned
+from wheelgeo.geometry.near import near_pairs
 from wheelgeo.geometry.vectors import Vector, sub, unit
 
 GEOMETRY = "distance between the two bodies"
@@ -81,7 +82,9 @@ def _mm(length: float) -> str:
 def parts_collide(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say which pulleys and shafts run into each other, and how deep."""
     limit = subject.limit("clearance_mm")
-    for one, other in combinations(_parts(subject), 2):
+    parts = _parts(subject)
+    for i, j in near_pairs([part[3] for part in parts], limit):
+        one, other = parts[i], parts[j]
         if not subject.coaxial(one[1], other[1]):
             yield from _too_near(
                 subject, parts_collide, "parts-collide", ((one[0], one[3]), (other[0], other[3])),
@@ -114,7 +117,9 @@ def _ways_to_part(subject: WheelUnderCheck, one: _Part, other: _Part) -> Iterato
 
 def grooves_overlap(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say which pulleys on one axis stand in each other's place."""
-    for one, other in combinations(subject.design.pulleys, 2):
+    pulleys = subject.design.pulleys
+    for i, j in near_pairs([subject.pulley_bodies[p.name] for p in pulleys], 0.0):
+        one, other = pulleys[i], pulleys[j]
         if not subject.coaxial(one.shaft, other.shaft):
             continue
         gap = gap_mm(subject.pulley_bodies[one.name], subject.pulley_bodies[other.name])
@@ -134,16 +139,26 @@ def grooves_overlap(subject: WheelUnderCheck) -> Iterator[Finding]:
 
 def runs_hit_parts(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say which run hits a pulley or a shaft that it does not serve."""
+    parts, runs = _parts(subject), _runs(subject)
+    limit = subject.limit("clearance_mm")
+    bodies = [part[3] for part in parts]
+    for i, j in near_pairs([body for _, (_, body), _ in runs], limit, bodies):
+        _, named, served = runs[i]
+        if parts[j][2] is None:
+            yield from _run_against_shaft(subject, named, parts[j], served)
+        elif parts[j][2] not in served:
+            yield from _run_against_pulley(subject, named, parts[j], served)
+
+
+def _runs(subject: WheelUnderCheck) -> list[tuple[BandMotion, Named, tuple[str, str]]]:
+    """Return every run: its band, what to call it and its body, and the two pulleys it serves."""
+    found = []
     for motion in subject.paths():
-        names = [s.pulley for s in motion.band.route]
         assert motion.path is not None
+        names = [s.pulley for s in motion.band.route]
         for run, named in zip(motion.path.runs, subject.run_bodies(motion), strict=True):
-            served = (names[run.first], names[run.second])
-            for part in _parts(subject):
-                if part[2] is None:
-                    yield from _run_against_shaft(subject, named, part, served)
-                elif part[2] not in served:
-                    yield from _run_against_pulley(subject, named, part, served)
+            found.append((motion, named, (names[run.first], names[run.second])))
+    return found
 
 
 def _run_against_pulley(
@@ -191,16 +206,20 @@ def _ways_from_run(
 
 def runs_touch(subject: WheelUnderCheck) -> Iterator[Finding]:
     """Say which runs of different bands touch."""
-    limit = subject.limit("clearance_mm")
-    for one, other in combinations(list(subject.paths()), 2):
+    limit, runs = subject.limit("clearance_mm"), _runs(subject)
+    near = near_pairs([body for _, (_, body), _ in runs], limit)
+    order = {m.band.name: k for k, m in enumerate(subject.paths())}
+    # In the order of the bands, and of the runs within two bands.
+    near.sort(key=lambda pair: [order[runs[k][0].band.name] for k in pair])
+    for i, j in near:
+        (one, first, _), (other, second, _) = runs[i], runs[j]
+        if one is other:
+            continue
         both = {s.pulley for s in one.band.route} & {s.pulley for s in other.band.route}
         shared = " and ".join(f'"{name}"' for name in sorted(both))
         alone = f"give each band a groove of its own on {shared}" if both else ""
-        for first, second in product(subject.run_bodies(one), subject.run_bodies(other)):
-            ways = _ways_past(subject, one, other)
-            yield from _too_near(
-                subject, runs_touch, "runs-touch", (first, second), ways, limit, alone
-            )
+        ways = _ways_past(subject, one, other)
+        yield from _too_near(subject, runs_touch, "runs-touch", (first, second), ways, limit, alone)
 
 
 def _ways_past(

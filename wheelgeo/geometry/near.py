@@ -1,0 +1,74 @@
+"""Which bodies may be near each other: by the boxes round them, swept along the longest side.
+
+A wheel of a hundred bands has tens of thousands of pairs of bodies, of which a few hundred are
+near. Bodies sorted along one axis are looked at in turn; only those whose boxes still overlap along
+it are compared (sweep and prune: D. Baraff, Dynamic Simulation of Non-Penetrating Rigid Bodies,
+PhD thesis, Cornell 1992, from memory).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from wheelgeo.geometry.bodies import Body, Capsule
+
+Box = tuple[tuple[float, float, float], tuple[float, float, float]]
+"""Lowest and highest corner, mm."""
+
+
+def box_of(body: Body) -> Box:
+    """Return the smallest box along the axes that holds a body, mm."""
+    if isinstance(body, Capsule):
+        ends = tuple(zip(body.start, body.end, strict=True))
+        (x, y, z) = (min(e) - body.radius for e in ends)
+        (u, v, w) = (max(e) + body.radius for e in ends)
+        return (x, y, z), (u, v, w)
+    # a cylinder reaches h |n.a| + R |n x a| along n
+    reach = [
+        body.half_length * abs(a) + body.radius * math.sqrt(max(0.0, 1.0 - a * a))
+        for a in body.axis
+    ]
+    (x, y, z) = (c - r for c, r in zip(body.centre, reach, strict=True))
+    (u, v, w) = (c + r for c, r in zip(body.centre, reach, strict=True))
+    return (x, y, z), (u, v, w)
+
+
+def near_pairs(
+    bodies: Sequence[Body], within_mm: float, others: Sequence[Body] | None = None
+) -> list[tuple[int, int]]:
+    """Return the pairs of bodies that may be nearer to each other than some distance.
+
+    Args:
+        bodies: the bodies.
+        within_mm: the distance, mm.
+        others: hold ``bodies`` against these instead of against each other.
+
+    Returns:
+        Indices, the first in ``bodies`` and the second in ``others`` (or, of ``bodies`` alone, a
+        later one of them), in order. Every pair nearer than the distance is among them.
+    """
+    firsts = len(bodies)
+    boxes = [box_of(body) for body in (*bodies, *(others or ()))]
+    if len(boxes) < 2:
+        return []
+    lows, highs = ([box[end] for box in boxes] for end in (0, 1))
+    along = max(range(3), key=lambda i: max(h[i] for h in highs) - min(low[i] for low in lows))
+    across = [i for i in range(3) if i != along]
+    found: list[tuple[int, int]] = []
+    open_: list[int] = []
+    for here in sorted(range(len(boxes)), key=lambda i: lows[i][along]):
+        start = lows[here][along] - within_mm
+        open_ = [i for i in open_ if highs[i][along] > start]
+        for there in open_:
+            if others is not None and (here < firsts) == (there < firsts):
+                continue
+            if all(
+                lows[here][i] - within_mm < highs[there][i]
+                and lows[there][i] - within_mm < highs[here][i]
+                for i in across
+            ):
+                found.append((min(here, there), max(here, there)))
+        open_.append(here)
+    shift = firsts if others is not None else 0
+    return sorted((i, j - shift) for i, j in found)
