@@ -46,7 +46,7 @@ class _Search:
     """The search for what mends one finding.
 
     Attributes:
-        subject: the wheel.
+        wheel: the wheel.
         find: the rule that yields the finding.
         finding: rule and place of the finding.
         also: rules, beside the quick ones, that must not find new faults.
@@ -57,7 +57,7 @@ class _Search:
         out_of_time: the wheel's time is used up.
     """
 
-    subject: WheelUnderCheck
+    wheel: WheelUnderCheck
     find: Find
     finding: Fault
     also: tuple[Find, ...]
@@ -68,10 +68,10 @@ class _Search:
     out_of_time: bool = field(init=False)
 
     def __post_init__(self) -> None:
-        self.trials = self.subject.budget.trials
-        self.out_of_time = self.subject.budget.seconds <= 0.0
-        self.before = {} if self.out_of_time else _known_faults(self.subject, self.also)
-        self.through = _through(self.subject.design)
+        self.trials = self.wheel.budget.trials
+        self.out_of_time = self.wheel.budget.seconds <= 0.0
+        self.before = {} if self.out_of_time else _known_faults(self.wheel, self.also)
+        self.through = _through(self.wheel.design)
 
     def may_go_on(self) -> bool:
         """Tell whether trials and time are left."""
@@ -85,28 +85,28 @@ class _Search:
             return None
         start = perf_counter()
         found = self._tried(edits, amount)
-        budget = self.subject.budget
+        budget = self.wheel.budget
         budget.seconds -= perf_counter() - start
         self.out_of_time = budget.seconds <= 0.0
         return found
 
     def _tried(self, edits: Edits, amount: float) -> _Outcome | None:
         self.trials -= 1
-        design = apply_edits(self.subject.design, edits)
+        design = apply_edits(self.wheel.design, edits)
         if _through(design) - self.through:
             return None
-        changed = wheel_under_check(design, self.subject.rules)
+        changed = wheel_under_check(design, self.wheel.rules)
         self.trials -= _SLOW * sum(m.path is None for m in changed.solution.bands)
         if any((f.rule, f.where) == self.finding for f in self.find(changed)):
             return None
-        old, new = self.subject.solution.ratio, changed.solution.ratio
+        old, new = self.wheel.solution.ratio, changed.solution.ratio
         loses = old is not None and (new is None or abs(new / old - 1.0) > RATIO_CHANGE)
         brings = self._leaves_wanted(old, new) or self._worse(changed)
         return _Outcome(edits, amount, new, loses, brings, self.tells(changed))
 
     def _leaves_wanted(self, old: float | None, new: float | None) -> str:
         """Say that a change takes the ratio away from the wanted one; empty where it does not."""
-        wanted: float | None = getattr(self.subject.design.drive, "ratio", None)
+        wanted: float | None = getattr(self.wheel.design.drive, "ratio", None)
         if wanted is None or new is None:
             return ""
         off = abs(new / wanted - 1.0)
@@ -150,26 +150,26 @@ class _Search:
 
     def remedy(self, outcome: _Outcome) -> Remedy:
         """Return an outcome as a remedy, in words that name what it costs."""
-        subject = self.subject
-        says = edits_in_words(subject.design, outcome.edits)
+        wheel = self.wheel
+        says = edits_in_words(wheel.design, outcome.edits)
         if outcome.tells:
             says += f", {outcome.tells}"
-        old = subject.solution.ratio
+        old = wheel.solution.ratio
         if outcome.loses and old is not None and outcome.ratio is not None:
             says += f", which changes the ratio from {plain(old)} to {plain(outcome.ratio)}"
         if outcome.brings:
             says += f"; but see to {outcome.brings} then"
         sound = not outcome.brings
-        return Remedy(says, outcome.edits, sound, (), subject.design, subject.as_wheel)
+        return Remedy(says, outcome.edits, sound, (), wheel.design, wheel.as_wheel)
 
 
-def _known_faults(subject: WheelUnderCheck, also: tuple[Find, ...]) -> Mapping[Fault, float]:
+def _known_faults(wheel: WheelUnderCheck, also: tuple[Find, ...]) -> Mapping[Fault, float]:
     """Return the faults of a wheel as it is, looked for once for all its remedies."""
-    known = subject.budget.faults
+    known = wheel.budget.faults
     if also not in known:
         start = perf_counter()
-        known[also] = faults_of(subject, also)
-        subject.budget.seconds -= perf_counter() - start
+        known[also] = faults_of(wheel, also)
+        wheel.budget.seconds -= perf_counter() - start
     return known[also]
 
 
@@ -178,7 +178,7 @@ def _nothing_to_tell(_: WheelUnderCheck) -> str:
 
 
 def mend(
-    subject: WheelUnderCheck,
+    wheel: WheelUnderCheck,
     find: Find,
     adjustments: Iterable[Adjustment],
     otherwise: str,
@@ -187,7 +187,7 @@ def mend(
     """Return what looks, when asked, for the smallest changes that mend a finding.
 
     Args:
-        subject: the wheel.
+        wheel: the wheel.
         find: the rule that yields the finding.
         adjustments: kinds of change, the likeliest first.
         otherwise: what to say where none of them mends it.
@@ -200,7 +200,7 @@ def mend(
     """
 
     def look(finding: Finding) -> Remedy:
-        search = _Search(subject, find, (finding.rule, finding.where), also, _nothing_to_tell)
+        search = _Search(wheel, find, (finding.rule, finding.where), also, _nothing_to_tell)
         sound: list[_Outcome] = []
         partial: _Outcome | None = None
         for adjustment in adjustments:
@@ -244,7 +244,7 @@ def _joined(remedies: list[Remedy]) -> Remedy:
 
 
 def mend_by_each(
-    subject: WheelUnderCheck,
+    wheel: WheelUnderCheck,
     find: Find,
     adjustments: Iterable[Adjustment],
     otherwise: str,
@@ -253,7 +253,7 @@ def mend_by_each(
     """Return what tries, when asked, every one of some changes, and names each that mends.
 
     Args:
-        subject: the wheel.
+        wheel: the wheel.
         find: the rule that yields the finding.
         adjustments: changes of one amount each.
         otherwise: what to say where none of them mends it.
@@ -261,7 +261,7 @@ def mend_by_each(
     """
 
     def look(finding: Finding) -> Remedy:
-        search = _Search(subject, find, (finding.rule, finding.where), (), tells)
+        search = _Search(wheel, find, (finding.rule, finding.where), (), tells)
         tried = [search.smallest(adjustment) for adjustment in adjustments]
         mended = sorted(
             (o for o in tried if o is not None), key=lambda o: (o.brings != "", o.loses)
@@ -285,25 +285,25 @@ def _reaches(pulley: Pulley, shaft: Shaft) -> bool:
     return groove.rim_mm - 2.0 * groove.depth_mm <= bore
 
 
-def faults_of(subject: WheelUnderCheck, also: tuple[Find, ...] = ()) -> dict[Fault, float]:
+def faults_of(wheel: WheelUnderCheck, also: tuple[Find, ...] = ()) -> dict[Fault, float]:
     """Return rule and place of every fault of a wheel, and how far it is beyond its limit.
 
     A fault without numbers is 0 beyond.
 
     Args:
-        subject: the wheel.
+        wheel: the wheel.
         also: rules to ask beside the quick ones.
     """
     found: dict[Fault, float] = {}
-    for fault, beyond in _faults(subject, also):
+    for fault, beyond in _faults(wheel, also):
         found[fault] = max(beyond, found.get(fault, 0.0))
     return found
 
 
-def _faults(subject: WheelUnderCheck, also: tuple[Find, ...]) -> Iterator[tuple[Fault, float]]:
+def _faults(wheel: WheelUnderCheck, also: tuple[Find, ...]) -> Iterator[tuple[Fault, float]]:
     """Yield the faults of a wheel, rule by rule, each with how far it is beyond its limit."""
-    for find in (*subject.rules, *also):
-        for finding in find(subject):
+    for find in (*wheel.rules, *also):
+        for finding in find(wheel):
             if finding.level == "fault":
                 yield (finding.rule, finding.where), _beyond(finding)
 

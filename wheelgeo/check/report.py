@@ -19,22 +19,22 @@ class Report:
     """A wheel with what was found.
 
     Attributes:
-        subject: the wheel, solved.
+        wheel: the wheel, solved.
         findings: all findings: faults, then warnings, then notes.
     """
 
-    subject: WheelUnderCheck
+    wheel: WheelUnderCheck
     findings: tuple[Finding, ...]
 
     @property
     def design(self) -> Design:
         """The wheel."""
-        return self.subject.design
+        return self.wheel.design
 
     @property
     def solution(self) -> Solution:
         """Its solved drive."""
-        return self.subject.solution
+        return self.wheel.solution
 
     @property
     def faults(self) -> tuple[Finding, ...]:
@@ -69,18 +69,18 @@ def check_design(design: Design, as_wheel: Callable[[Design], Any] = same_design
         design: the wheel.
         as_wheel: what applying a remedy makes of the changed design.
     """
-    subject = put_under_check(design, as_wheel)
-    return Report(subject, quick_findings(subject))
+    wheel = put_under_check(design, as_wheel)
+    return Report(wheel, quick_findings(wheel))
 
 
-def quick_findings(subject: WheelUnderCheck) -> tuple[Finding, ...]:
+def quick_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
     """Return the findings of every quick rule, the worst first."""
-    return worst_first(finding for rule in QUICK_RULES for finding in rule.find(subject))
+    return worst_first(finding for rule in QUICK_RULES for finding in rule.find(wheel))
 
 
-def mechanics_findings(subject: WheelUnderCheck) -> tuple[Finding, ...]:
+def mechanics_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
     """Return the findings of every rule on mechanics, the worst first."""
-    return worst_first(finding for rule in MECHANICS_RULES for finding in rule.find(subject))
+    return worst_first(finding for rule in MECHANICS_RULES for finding in rule.find(wheel))
 
 
 def check_whole(design: Design, as_wheel: Callable[[Design], Any] = same_design) -> Report:
@@ -90,14 +90,14 @@ def check_whole(design: Design, as_wheel: Callable[[Design], Any] = same_design)
         design: the wheel.
         as_wheel: what applying a remedy makes of the changed design.
     """
-    subject = put_under_check(design, as_wheel)
-    found = quick_findings(subject)
-    if subject.solution.spindle.speed_rpm is not None:
-        found = worst_first((*found, *mechanics_findings(subject)))
-    return Report(subject, found)
+    wheel = put_under_check(design, as_wheel)
+    found = quick_findings(wheel)
+    if wheel.solution.spindle.speed_rpm is not None:
+        found = worst_first((*found, *mechanics_findings(wheel)))
+    return Report(wheel, found)
 
 
-def run_report(subject: WheelUnderCheck) -> RunReport:
+def run_report(wheel: WheelUnderCheck) -> RunReport:
     """Run a solved wheel and every rule on mechanics over it."""
-    findings = mechanics_findings(subject)
-    return RunReport(gather(subject.loaded, subject.begun, subject.whirl), findings)
+    findings = mechanics_findings(wheel)
+    return RunReport(gather(wheel.loaded, wheel.begun, wheel.whirl), findings)

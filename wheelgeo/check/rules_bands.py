@@ -72,28 +72,28 @@ class _Meeting:
         return route[(self.index + (1 if backing_off else -1)) % len(route)].pulley
 
 
-def _meetings(subject: WheelUnderCheck) -> Iterator[_Meeting]:
-    for motion in subject.paths():
+def _meetings(wheel: WheelUnderCheck) -> Iterator[_Meeting]:
+    for motion in wheel.paths():
         for index, stop in enumerate(motion.band.route):
-            yield _Meeting(motion, index, subject.design.pulley(stop.pulley), motion.seats[index])
+            yield _Meeting(motion, index, wheel.design.pulley(stop.pulley), motion.seats[index])
 
 
-def mouth_spinning(subject: WheelUnderCheck) -> Iterator[Finding]:
+def mouth_spinning(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a band arrives, in spinning, outside what the groove's mouth can catch."""
-    yield from _mouth(subject, mouth_spinning, backing_off=False)
+    yield from _mouth(wheel, mouth_spinning, backing_off=False)
 
 
-def mouth_backing_off(subject: WheelUnderCheck) -> Iterator[Finding]:
+def mouth_backing_off(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """The same for the drive turned back; a flyer is never backed off, a tip at every draw."""
-    if subject.design.spindle.kind == "tip":
-        yield from _mouth(subject, mouth_backing_off, backing_off=True)
+    if wheel.design.spindle.kind == "tip":
+        yield from _mouth(wheel, mouth_backing_off, backing_off=True)
 
 
-def _mouth(subject: WheelUnderCheck, find: Find, backing_off: bool) -> Iterator[Finding]:
+def _mouth(wheel: WheelUnderCheck, find: Find, backing_off: bool) -> Iterator[Finding]:
     when = "backing off" if backing_off else "spinning"
     rule = f"mouth-{when.replace(' ', '-')}"
-    for meeting in _meetings(subject):
-        limit = _catch_deg(subject, meeting)
+    for meeting in _meetings(wheel):
+        limit = _catch_deg(wheel, meeting)
         angle = abs(meeting.lead_deg(backing_off))
         if limit is None or angle <= limit + _TOLERANCE_DEG:
             continue
@@ -105,23 +105,23 @@ def _mouth(subject: WheelUnderCheck, find: Find, backing_off: bool) -> Iterator[
             "thrown",
             BELTING_LAW if meeting.flat else MOUTH,
             mend(
-                subject, find, _straighter(subject, meeting, backing_off),
+                wheel, find, _straighter(wheel, meeting, backing_off),
                 _shift_in_words(meeting, backing_off),
             ),
         )  # fmt: skip
 
 
-def _catch_deg(subject: WheelUnderCheck, meeting: _Meeting) -> float | None:
+def _catch_deg(wheel: WheelUnderCheck, meeting: _Meeting) -> float | None:
     if meeting.flat:
-        return subject.limit("flat_arriving_deg")
+        return wheel.limit("flat_arriving_deg")
     return meeting.seat.catch_deg
 
 
 def _straighter(
-    subject: WheelUnderCheck, meeting: _Meeting, backing_off: bool
+    wheel: WheelUnderCheck, meeting: _Meeting, backing_off: bool
 ) -> Iterator[Adjustment]:
     """Yield what makes a run meet its pulley straighter, or the pulley catch more."""
-    design, name, other = subject.design, meeting.pulley.name, meeting.neighbour(backing_off)
+    design, name, other = wheel.design, meeting.pulley.name, meeting.neighbour(backing_off)
     yield from shift_either_way(design, name, other)
     yield from open_mouth(design, name)
     yield from move_apart(design, meeting.pulley.shaft, design.pulley(other).shaft)
@@ -142,37 +142,37 @@ def _shift_in_words(meeting: _Meeting, backing_off: bool) -> str:
     )
 
 
-def arriving_practice(subject: WheelUnderCheck) -> Iterator[Finding]:
+def arriving_practice(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Warn where a band is caught, but arrives further off the mid-plane than practice does.
 
     Where the groove does not even catch it, the fault of its mouth says enough.
     """
-    limit = subject.limit("arriving_deg")
-    ways = (False, True) if subject.design.spindle.kind == "tip" else (False,)
-    for meeting in _meetings(subject):
+    limit = wheel.limit("arriving_deg")
+    ways = (False, True) if wheel.design.spindle.kind == "tip" else (False,)
+    for meeting in _meetings(wheel):
         for backing_off in () if meeting.flat else ways:
             angle = abs(meeting.lead_deg(backing_off))
             catch = meeting.seat.catch_deg
             if limit + _TOLERANCE_DEG < angle and (catch is None or angle <= catch):
                 yield _off_practice(
-                    subject, arriving_practice, "arriving", meeting, backing_off, angle
+                    wheel, arriving_practice, "arriving", meeting, backing_off, angle
                 )
 
 
-def leaving_practice(subject: WheelUnderCheck) -> Iterator[Finding]:
+def leaving_practice(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Warn where a band leaves at more than practice holds good."""
-    limit = subject.limit("leaving_deg")
-    for meeting in _meetings(subject):
+    limit = wheel.limit("leaving_deg")
+    for meeting in _meetings(wheel):
         angle = abs(meeting.lead_deg(backing_off=True))
         if angle > limit + _TOLERANCE_DEG:
-            yield _off_practice(subject, leaving_practice, "leaving", meeting, True, angle)
+            yield _off_practice(wheel, leaving_practice, "leaving", meeting, True, angle)
 
 
 def _off_practice(
-    subject: WheelUnderCheck, find: Find, what: str, meeting: _Meeting, out: bool, angle: float
+    wheel: WheelUnderCheck, find: Find, what: str, meeting: _Meeting, out: bool, angle: float
 ) -> Finding:
     """Return the warning of a steep angle; ``out``: at the run that leaves in spinning."""
-    limit = subject.limit(f"{what}_deg")
+    limit = wheel.limit(f"{what}_deg")
     name = f'band "{meeting.motion.band.name}"'
     verb = "leaves" if what == "leaving" else "arrives at"
     when = "backing off" if out and what == "arriving" else "spinning"
@@ -182,18 +182,18 @@ def _off_practice(
         f"stays within {plain(limit)}°",
         LIMITS[f"{what}_deg"].source,
         mend(
-            subject, find, _straighter(subject, meeting, out),
+            wheel, find, _straighter(wheel, meeting, out),
             "set the shafts further apart, or make the other pulley smaller",
         ),
     )  # fmt: skip
 
 
-def wrap_small(subject: WheelUnderCheck) -> Iterator[Finding]:
+def wrap_small(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a band touches too little of a pulley to drive it; idlers need not be driven."""
-    limit, least = subject.limit("wrap_deg"), subject.limit("least_wrap_deg")
-    for meeting in _meetings(subject):
+    limit, least = wheel.limit("wrap_deg"), wheel.limit("least_wrap_deg")
+    for meeting in _meetings(wheel):
         wrap = meeting.wrap_deg
-        if wrap >= max(limit, least) - _TOLERANCE_DEG or not _does_work(subject, meeting.pulley):
+        if wrap >= max(limit, least) - _TOLERANCE_DEG or not _does_work(wheel, meeting.pulley):
             continue
         level: Level = "fault" if wrap < least else "warning"
         name = meeting.pulley.name
@@ -206,24 +206,24 @@ def wrap_small(subject: WheelUnderCheck) -> Iterator[Finding]:
             f'band "{meeting.motion.band.name}" touches only {plain(wrap, 1)}° of "{name}"; {held}',
             LIMITS["least_wrap_deg" if wrap < least else "wrap_deg"].source,
             mend(
-                subject, wrap_small, _more_wrap(subject, meeting),
+                wheel, wrap_small, _more_wrap(wheel, meeting),
                 "set the shafts further apart, or make the two pulleys more alike in size",
             ),
         )  # fmt: skip
 
 
-def _does_work(subject: WheelUnderCheck, pulley: Pulley) -> bool:
+def _does_work(wheel: WheelUnderCheck, pulley: Pulley) -> bool:
     """Tell whether a pulley must carry a pull: not an idler that only guides the band."""
-    design, shaft = subject.design, pulley.shaft
-    if shaft == design.drive.shaft or subject.coaxial(shaft, design.spindle.shaft):
+    design, shaft = wheel.design, pulley.shaft
+    if shaft == design.drive.shaft or wheel.coaxial(shaft, design.spindle.shaft):
         return True
     bands = {b.name for p in design.pulleys_on(shaft) for b in design.bands
              if any(s.pulley == p.name for s in b.route)}  # fmt: skip
     return len(bands) > 1
 
 
-def _more_wrap(subject: WheelUnderCheck, meeting: _Meeting) -> Iterator[Adjustment]:
-    design, band = subject.design, meeting.motion.band
+def _more_wrap(wheel: WheelUnderCheck, meeting: _Meeting) -> Iterator[Adjustment]:
+    design, band = wheel.design, meeting.motion.band
     for backing_off in (False, True):
         other = design.pulley(meeting.neighbour(backing_off))
         yield from move_apart(design, meeting.pulley.shaft, other.shaft)
@@ -235,14 +235,14 @@ def _more_wrap(subject: WheelUnderCheck, meeting: _Meeting) -> Iterator[Adjustme
     yield from larger_rim(design, meeting.pulley.name)
 
 
-def cord_seats(subject: WheelUnderCheck) -> Iterator[Finding]:
+def cord_seats(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a cord does not get into its groove, and the pitch diameter it rides at."""
-    for motion in subject.solution.bands:
+    for motion in wheel.solution.bands:
         for name, seat in _stops(motion):
             if seat.seated:
                 continue
             cord, where = motion.band.diameter_mm, f'band "{motion.band.name}" at "{name}"'
-            flat = isinstance(subject.design.pulley(name).groove, FlatRim)
+            flat = isinstance(wheel.design.pulley(name).groove, FlatRim)
             riding = "" if flat else (
                 f"; riding on the edges its pitch diameter is {seat.pitch_diameter_mm:.3f} mm"
             )  # fmt: skip
@@ -253,7 +253,7 @@ def cord_seats(subject: WheelUnderCheck) -> Iterator[Finding]:
                 f'"{name}": {seat.trouble}{riding}',
                 FLANKS,
                 mend(
-                    subject, cord_seats, _better_seat(subject, motion, name),
+                    wheel, cord_seats, _better_seat(wheel, motion, name),
                     "make the groove wider, or take a thinner cord",
                 ),
             )  # fmt: skip
@@ -265,15 +265,15 @@ def _stops(motion: BandMotion) -> Iterator[tuple[str, Seat]]:
     yield from seats.items()
 
 
-def _better_seat(subject: WheelUnderCheck, motion: BandMotion, name: str) -> Iterator[Adjustment]:
-    yield from room_for_cord(subject.design, name)
-    yield thinner_cord(subject.design, motion.band.name)
+def _better_seat(wheel: WheelUnderCheck, motion: BandMotion, name: str) -> Iterator[Adjustment]:
+    yield from room_for_cord(wheel.design, name)
+    yield thinner_cord(wheel.design, motion.band.name)
 
 
-def cord_bends(subject: WheelUnderCheck) -> Iterator[Finding]:
+def cord_bends(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Warn where a pulley bends a cord more sharply than its material stands."""
-    for motion in subject.solution.bands:
-        material = find_material(motion.band.material, subject.design.materials)
+    for motion in wheel.solution.bands:
+        material = find_material(motion.band.material, wheel.design.materials)
         if material is None or material.bend_ratio is None:
             continue
         cord = motion.band.diameter_mm
@@ -282,24 +282,24 @@ def cord_bends(subject: WheelUnderCheck) -> Iterator[Finding]:
             if bottom >= least - _TOLERANCE_MM:
                 continue
             where = f'band "{motion.band.name}" at "{name}"'
-            thinner = thinner_cord(subject.design, motion.band.name)
-            ways = [thinner, *larger_rim(subject.design, name)]
+            thinner = thinner_cord(wheel.design, motion.band.name)
+            ways = [thinner, *larger_rim(wheel.design, name)]
             yield Finding(
                 "cord-too-thick", "warning", where, bottom, least, "mm",
                 f'"{name}" bends the {plain(cord)} mm {material.name} round {plain(bottom)} mm; it '
                 f"lasts round {plain(least)} mm or more",
                 material.bend_ratio.source,
                 mend(
-                    subject, cord_bends, ways,
+                    wheel, cord_bends, ways,
                     "take a thinner cord, or a larger pulley",
                 ),
             )  # fmt: skip
 
 
-def groove_unknown(subject: WheelUnderCheck) -> Iterator[Finding]:
+def groove_unknown(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Note where a groove is not known, so that its mouth cannot be checked."""
-    for pulley in subject.design.pulleys:
-        if isinstance(pulley.groove, GivenPitch) and subject.design.cord_on(pulley.name):
+    for pulley in wheel.design.pulleys:
+        if isinstance(pulley.groove, GivenPitch) and wheel.design.cord_on(pulley.name):
             yield Finding(
                 "groove-not-given", "note", f'pulley "{pulley.name}"', None, None, "",
                 f'only the pitch diameter of "{pulley.name}" is given: whether its groove catches '

@@ -20,24 +20,24 @@ ISO_TWIST = "ISO 2: direction of twist"
 SILENT = "what the design file says"
 
 
-def undriven_shafts(subject: WheelUnderCheck) -> Iterator[Finding]:
+def undriven_shafts(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Name every shaft that no band drives, the spindle apart."""
-    for shaft in subject.solution.shafts:
-        if shaft.speed_rpm is None and shaft.name != subject.design.spindle.shaft:
+    for shaft in wheel.solution.shafts:
+        if shaft.speed_rpm is None and shaft.name != wheel.design.spindle.shaft:
             yield Finding(
                 "shaft-not-driven", "fault", f'shaft "{shaft.name}"', None, None, "",
                 f'nothing drives shaft "{shaft.name}": no band leads to it from '
-                f'"{subject.design.drive.shaft}"{_idle_bands(subject, shaft.name)}',
+                f'"{wheel.design.drive.shaft}"{_idle_bands(wheel, shaft.name)}',
                 MECHANICS, advice("lead a band to one of its pulleys, or leave the shaft out"),
             )  # fmt: skip
 
 
-def spindle_reached(subject: WheelUnderCheck) -> Iterator[Finding]:
+def spindle_reached(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say that the spindle does not turn, and where the chain of bands ends."""
-    if subject.solution.ratio is not None:
+    if wheel.solution.ratio is not None:
         return
-    spindle = subject.design.spindle.shaft
-    turning = [f'"{s.name}"' for s in subject.solution.shafts if s.speed_rpm is not None]
+    spindle = wheel.design.spindle.shaft
+    turning = [f'"{s.name}"' for s in wheel.solution.shafts if s.speed_rpm is not None]
     reach = (
         f"from {turning[0]} no band leads on" if len(turning) == 1
         else f"the bands reach only {' and '.join(turning)}"
@@ -45,7 +45,7 @@ def spindle_reached(subject: WheelUnderCheck) -> Iterator[Finding]:
     yield Finding(
         "spindle-not-reached", "fault", f'shaft "{spindle}"', None, None, "",
         f"the spindle is not driven: {reach}; ratio, spindle speed and twist cannot be computed"
-        f"{_idle_bands(subject, spindle)}",
+        f"{_idle_bands(wheel, spindle)}",
         MECHANICS,
         advice(
             "lead a band from one of the shafts that turn to a pulley on the spindle"
@@ -53,12 +53,12 @@ def spindle_reached(subject: WheelUnderCheck) -> Iterator[Finding]:
     )  # fmt: skip
 
 
-def _idle_bands(subject: WheelUnderCheck, shaft: str) -> str:
+def _idle_bands(wheel: WheelUnderCheck, shaft: str) -> str:
     """Say which bands on a shaft have no speed, since nothing drives them."""
-    pulleys = {p.name for p in subject.design.pulleys_on(shaft)}
+    pulleys = {p.name for p in wheel.design.pulleys_on(shaft)}
     idle = [
         f'"{m.band.name}"'
-        for m in subject.solution.bands
+        for m in wheel.solution.bands
         if m.driver is None and any(s.pulley in pulleys for s in m.band.route)
     ]
     if len(idle) == 1:
@@ -66,35 +66,35 @@ def _idle_bands(subject: WheelUnderCheck, shaft: str) -> str:
     return f"; bands {' and '.join(idle)} stand still" if idle else ""
 
 
-def bands_fight(subject: WheelUnderCheck) -> Iterator[Finding]:
+def bands_fight(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say which two bands ask different speeds of one shaft."""
-    for fight in subject.solution.fights:
+    for fight in wheel.solution.fights:
         known, asked = fight.speeds_rpm
         where = f'shaft "{fight.shaft}"'
         yield Finding(
-            "bands-fight", "fault", where, asked, known, "rpm", _fight_in_words(subject, fight),
+            "bands-fight", "fault", where, asked, known, "rpm", _fight_in_words(wheel, fight),
             MECHANICS,
             mend(
-                subject, bands_fight, _ways_to_agree(subject, fight),
+                wheel, bands_fight, _ways_to_agree(wheel, fight),
                 "take one of the two off, or give both the same ratio",
             ),
         )  # fmt: skip
 
 
-def _fight_in_words(subject: WheelUnderCheck, fight: Fight) -> str:
+def _fight_in_words(wheel: WheelUnderCheck, fight: Fight) -> str:
     known, asked = (f"{plain(v, 1)} rpm" for v in fight.speeds_rpm)
     one, other = fight.bands
-    if fight.shaft == subject.design.drive.shaft and one == other:
+    if fight.shaft == wheel.design.drive.shaft and one == other:
         return f'band "{other}" asks {asked} of shaft "{fight.shaft}", which is turned at {known}'
     if one == other:
         return f'band "{one}" asks two speeds of shaft "{fight.shaft}": {known} and {asked}'
     return f'bands "{one}" and "{other}" fight over shaft "{fight.shaft}": {known} and {asked}'
 
 
-def _ways_to_agree(subject: WheelUnderCheck, fight: Fight) -> Iterator[Adjustment]:
+def _ways_to_agree(wheel: WheelUnderCheck, fight: Fight) -> Iterator[Adjustment]:
     """Yield other sizes of the fighting pulleys, and the other run of either band."""
-    design = subject.design
-    motion = subject.solution.band(fight.bands[1])
+    design = wheel.design
+    motion = wheel.solution.band(fight.bands[1])
     factor = abs(fight.speeds_rpm[1] / fight.speeds_rpm[0])
     for index, stop in enumerate(motion.band.route):
         pulley = design.pulley(stop.pulley)
@@ -105,9 +105,9 @@ def _ways_to_agree(subject: WheelUnderCheck, fight: Fight) -> Iterator[Adjustmen
         yield from other_run(design, design.band(name))
 
 
-def no_path(subject: WheelUnderCheck) -> Iterator[Finding]:
+def no_path(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say between which two pulleys no run is possible, and by how much."""
-    for motion in subject.solution.bands:
+    for motion in wheel.solution.bands:
         error = motion.no_path
         if error is not None:
             where = f'band "{motion.band.name}"'
@@ -117,22 +117,22 @@ def no_path(subject: WheelUnderCheck) -> Iterator[Finding]:
                 "computed",
                 "a run must touch both pitch circles",
                 mend(
-                    subject, no_path, _ways_apart(subject, error.first, error.second),
+                    wheel, no_path, _ways_apart(wheel, error.first, error.second),
                     f'move "{error.first}" and "{error.second}" further apart, or make one of '
                     "them smaller",
                 ),
             )  # fmt: skip
 
 
-def _ways_apart(subject: WheelUnderCheck, first: str, second: str) -> Iterator[Adjustment]:
-    one, other = (subject.design.pulley(name).shaft for name in (first, second))
-    yield from move_apart(subject.design, other, one)
-    yield from move_apart(subject.design, one, other)
+def _ways_apart(wheel: WheelUnderCheck, first: str, second: str) -> Iterator[Adjustment]:
+    one, other = (wheel.design.pulley(name).shaft for name in (first, second))
+    yield from move_apart(wheel.design, other, one)
+    yield from move_apart(wheel.design, one, other)
 
 
-def route_backwards(subject: WheelUnderCheck) -> Iterator[Finding]:
+def route_backwards(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say that a route looks written against the travel of its band."""
-    for motion in subject.solution.bands:
+    for motion in wheel.solution.bands:
         if motion.shorter_backwards_mm > 0.0:
             where = f'band "{motion.band.name}"'
             yield Finding(
@@ -142,7 +142,7 @@ def route_backwards(subject: WheelUnderCheck) -> Iterator[Finding]:
                 "longer than the other way round",
                 MECHANICS,
                 mend(
-                    subject, route_backwards, [only(_other_way_round(subject.design, motion.band))],
+                    wheel, route_backwards, [only(_other_way_round(wheel.design, motion.band))],
                     "write the route in the order in which the moving band meets its pulleys",
                 ),
             )  # fmt: skip
@@ -154,9 +154,9 @@ def _other_way_round(design: Design, band: Band) -> Edit:
     return edit(design, "band", band.name, "route", (first, *reversed(rest)))
 
 
-def several_runs(subject: WheelUnderCheck) -> Iterator[Finding]:
+def several_runs(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where two pulleys allow more than one run, so that the longest was taken."""
-    for motion in subject.paths():
+    for motion in wheel.paths():
         assert motion.path is not None
         for run in motion.path.runs:
             if run.choices > 1:
@@ -168,15 +168,15 @@ def several_runs(subject: WheelUnderCheck) -> Iterator[Finding]:
                     "longest was taken, the one that stays when the pulleys are drawn apart",
                     "count of the roots of the tangency equations",
                     mend(
-                        subject, several_runs, _ways_apart(subject, one, other),
+                        wheel, several_runs, _ways_apart(wheel, one, other),
                         "move the two pulleys further apart",
                     ),
                 )  # fmt: skip
 
 
-def no_yarn(subject: WheelUnderCheck) -> Iterator[Finding]:
+def no_yarn(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say which twist numbers cannot be computed because the file is silent."""
-    yarn = subject.design.yarn
+    yarn = wheel.design.yarn
     if yarn is None:
         yield _silent(
             "yarn-not-given",
@@ -204,14 +204,14 @@ def _silent(rule: str, says: str, add: str) -> Finding:
     return Finding(rule, "note", "yarn", None, None, "", says, SILENT, advice(add))
 
 
-def twist_unusual(subject: WheelUnderCheck) -> Iterator[Finding]:
+def twist_unusual(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Warn of a twist so far from the usual that its unit was probably meant otherwise."""
-    yarn = subject.design.yarn
+    yarn = wheel.design.yarn
     per_metre = None if yarn is None else wanted_turns_per_metre(yarn)
     if yarn is None or per_metre is None:
         return
     factor = factor_from_turns(per_metre, convert(yarn.count, "Nm"))
-    least, most = subject.limit("least_twist_factor"), subject.limit("greatest_twist_factor")
+    least, most = wheel.limit("least_twist_factor"), wheel.limit("greatest_twist_factor")
     if least <= factor <= most:
         return
     limit = least if factor < least else most
@@ -229,19 +229,19 @@ def twist_unusual(subject: WheelUnderCheck) -> Iterator[Finding]:
     )  # fmt: skip
 
 
-def wrong_twist(subject: WheelUnderCheck) -> Iterator[Finding]:
+def wrong_twist(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say that the twist comes out the other way, and the smallest change that turns it."""
-    yarn, speed = subject.design.yarn, subject.solution.spindle.speed_rpm
+    yarn, speed = wheel.design.yarn, wheel.solution.spindle.speed_rpm
     if yarn is None or speed is None or direction(speed) == yarn.twist:
         return
-    other = _opposite(subject.design.drive.turns)
+    other = _opposite(wheel.design.drive.turns)
     yield Finding(
         "wrong-twist", "fault", "twist", None, None, "",
         f"the yarn comes out {direction(speed)}, and {yarn.twist} is wanted: the spindle turns "
-        f"{subject.solution.spindle_turns} as seen from the yarn",
+        f"{wheel.solution.spindle_turns} as seen from the yarn",
         ISO_TWIST,
         mend_by_each(
-            subject, wrong_twist, _ways_to_turn_it(subject),
+            wheel, wrong_twist, _ways_to_turn_it(wheel),
             f"turn the drive {other}, or cross one band more", _twist_after,
         ),
     )  # fmt: skip
@@ -251,12 +251,12 @@ def _opposite(turns: Turning) -> Turning:
     return "clockwise" if turns == "counter-clockwise" else "counter-clockwise"
 
 
-def _ways_to_turn_it(subject: WheelUnderCheck) -> Iterator[Adjustment]:
+def _ways_to_turn_it(wheel: WheelUnderCheck) -> Iterator[Adjustment]:
     """Yield the changes that turn the twist: turn the hand, cross a band, lead its other run."""
-    yield _turn_hand(subject.design)
-    for motion in subject.solution.bands:
-        if _carries_spindle(subject, motion.band):
-            yield from other_run(subject.design, motion.band)
+    yield _turn_hand(wheel.design)
+    for motion in wheel.solution.bands:
+        if _carries_spindle(wheel, motion.band):
+            yield from other_run(wheel.design, motion.band)
 
 
 def _turn_hand(design: Design) -> Adjustment:
@@ -280,21 +280,21 @@ def _twist_after(changed: WheelUnderCheck) -> str:
     return f"{says} in spinning, and {back:.1f}° in backing off (drive {turns})"
 
 
-def _carries_spindle(subject: WheelUnderCheck, band: Band) -> bool:
+def _carries_spindle(wheel: WheelUnderCheck, band: Band) -> bool:
     """Tell whether a band stands in the chain from the driving shaft to the spindle."""
-    shaft: str | None = subject.design.spindle.shaft
+    shaft: str | None = wheel.design.spindle.shaft
     while shaft is not None:
-        by = subject.solution.shaft(shaft).driven_by
+        by = wheel.solution.shaft(shaft).driven_by
         if by == band.name:
             return True
-        shaft = _driving_shaft(subject, by)
+        shaft = _driving_shaft(wheel, by)
     return False
 
 
-def _driving_shaft(subject: WheelUnderCheck, band_name: str | None) -> str | None:
+def _driving_shaft(wheel: WheelUnderCheck, band_name: str | None) -> str | None:
     if band_name is None:
         return None
-    motion = subject.solution.band(band_name)
+    motion = wheel.solution.band(band_name)
     if motion.driver is None:
         return None
-    return subject.design.pulley(motion.band.route[motion.driver].pulley).shaft
+    return wheel.design.pulley(motion.band.route[motion.driver].pulley).shaft

@@ -17,65 +17,65 @@ from wheelgeo.geometry.vectors import Vector, along, scale
 _TOLERANCE_MM = 1e-6
 
 
-def hand_room(subject: WheelUnderCheck) -> Iterator[Finding]:
+def hand_room(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where the crank, or the knuckles of the hand that turns it, have no room."""
-    drive = subject.design.drive
+    drive = wheel.design.drive
     if drive.by != "crank" or drive.radius_mm is None:
         return
-    yield from _within_case(subject, drive.radius_mm)
+    yield from _within_case(wheel, drive.radius_mm)
     if drive.offset_mm is not None:
-        yield from _against_parts(subject, drive.radius_mm)
+        yield from _against_parts(wheel, drive.radius_mm)
 
 
-def _plane(subject: WheelUnderCheck) -> float:
+def _plane(wheel: WheelUnderCheck) -> float:
     """Return where the crank turns along its shaft; level with the wheel if the file is silent."""
-    drive = subject.design.drive
+    drive = wheel.design.drive
     if drive.offset_mm is not None:
         return drive.offset_mm
-    return _middle_of_pulleys(subject)
+    return _middle_of_pulleys(wheel)
 
 
-def _middle_of_pulleys(subject: WheelUnderCheck) -> float:
-    on = subject.design.pulleys_on(subject.design.drive.shaft)
+def _middle_of_pulleys(wheel: WheelUnderCheck) -> float:
+    on = wheel.design.pulleys_on(wheel.design.drive.shaft)
     return sum(p.offset_mm for p in on) / len(on) if on else 0.0
 
 
-def _outward(subject: WheelUnderCheck) -> float:
+def _outward(wheel: WheelUnderCheck) -> float:
     """Return which way the knob stands off the crank: away from the pulleys, +1 or -1."""
-    return 1.0 if _plane(subject) >= _middle_of_pulleys(subject) else -1.0
+    return 1.0 if _plane(wheel) >= _middle_of_pulleys(wheel) else -1.0
 
 
-def _centre(subject: WheelUnderCheck) -> Vector:
-    shaft = subject.design.shaft(subject.design.drive.shaft)
-    return along(shaft.at_mm, shaft.axis, _plane(subject))
+def _centre(wheel: WheelUnderCheck) -> Vector:
+    shaft = wheel.design.shaft(wheel.design.drive.shaft)
+    return along(shaft.at_mm, shaft.axis, _plane(wheel))
 
 
-def _within_case(subject: WheelUnderCheck, radius: float) -> Iterator[Finding]:
+def _within_case(wheel: WheelUnderCheck, radius: float) -> Iterator[Finding]:
     """Hold the circle of the hand against the walls, where the crank turns inside the case."""
-    case = subject.design.case
-    if case is None or not _inside(_centre(subject), case):
+    case = wheel.design.case
+    if case is None or not _inside(_centre(wheel), case):
         return
-    room = subject.limit("knuckle_room_mm")
-    reaches = _reaches(subject, case)
+    room = wheel.limit("knuckle_room_mm")
+    reaches = _reaches(wheel, case)
     low = [radius + room - reach for _, reach, _ in reaches]
     worst = max(range(6), key=lambda i: low[i])
     if low[worst] <= _TOLERANCE_MM:
         return
     _, left, side = reaches[worst]
     yield _no_room(
-        subject, f"the {side} of the case", left - radius,
-        [*shorter_crank(subject.design), *_over_the_rim(subject, case),
-         _wider_case(subject, case, low)],
+        wheel, f"the {side} of the case", left - radius,
+        [*shorter_crank(wheel.design), *_over_the_rim(wheel, case),
+         _wider_case(wheel, case, low)],
     )  # fmt: skip
 
 
-def _reaches(subject: WheelUnderCheck, case: Case) -> list[tuple[float, float, str]]:
+def _reaches(wheel: WheelUnderCheck, case: Case) -> list[tuple[float, float, str]]:
     """Return for each side of the case how far across the crank it faces, the room, its name.
 
     A side that the crank's axis pierces squarely is no wall to the circle: its room is infinite.
     """
-    axis = subject.design.shaft(subject.design.drive.shaft).axis
-    centre = _centre(subject)
+    axis = wheel.design.shaft(wheel.design.drive.shaft).axis
+    centre = _centre(wheel)
     found = []
     for i, (low, high) in enumerate(SIDES):
         normal: Vector = (float(i == 0), float(i == 1), float(i == 2))
@@ -94,78 +94,78 @@ def _inside(point: Vector, case: Case) -> bool:
     )
 
 
-def _wider_case(subject: WheelUnderCheck, case: Case, short: list[float]) -> Adjustment:
+def _wider_case(wheel: WheelUnderCheck, case: Case, short: list[float]) -> Adjustment:
     grow = [max(0.0, s) if s != float("-inf") else 0.0 for s in short]
     rounded = [-(-g // 0.1) * 0.1 for g in grow]
     return larger_case(
-        subject.design, case, (rounded[0], rounded[2], rounded[4]),
+        wheel.design, case, (rounded[0], rounded[2], rounded[4]),
         (rounded[1], rounded[3], rounded[5]),
     )  # fmt: skip
 
 
-def _over_the_rim(subject: WheelUnderCheck, case: Case) -> Iterator[Adjustment]:
+def _over_the_rim(wheel: WheelUnderCheck, case: Case) -> Iterator[Adjustment]:
     """Yield the way to let the crank turn outside the case, the open lid or the floor side."""
-    drive = subject.design.drive
-    shaft = subject.design.shaft(drive.shaft)
+    drive = wheel.design.drive
+    shaft = wheel.design.shaft(drive.shaft)
     steps = (5.0 * n for n in range(1, 200))
     for step in steps:
-        offset = _plane(subject) + _outward(subject) * step
+        offset = _plane(wheel) + _outward(wheel) * step
         if not _inside(along(shaft.at_mm, shaft.axis, offset), case):
-            yield only(edit(subject.design, "drive", "", "offset", round(offset, 3)))
+            yield only(edit(wheel.design, "drive", "", "offset", round(offset, 3)))
             return
 
 
-def _against_parts(subject: WheelUnderCheck, radius: float) -> Iterator[Finding]:
+def _against_parts(wheel: WheelUnderCheck, radius: float) -> Iterator[Finding]:
     """Hold the room that crank and hand sweep against every part that is not on their shaft."""
-    room = subject.limit("knuckle_room_mm")
-    own = subject.design.drive.shaft
-    for name, shaft, body in _obstacles(subject):
-        if shaft is not None and subject.coaxial(shaft, own):
+    room = wheel.limit("knuckle_room_mm")
+    own = wheel.design.drive.shaft
+    for name, shaft, body in _obstacles(wheel):
+        if shaft is not None and wheel.coaxial(shaft, own):
             continue
-        gap = gap_mm(_sweep(subject, radius + room), body, enough=1.0)
+        gap = gap_mm(_sweep(wheel, radius + room), body, enough=1.0)
         if gap < -_TOLERANCE_MM:
-            left = _largest_radius(subject, body, radius + room) - radius
+            left = _largest_radius(wheel, body, radius + room) - radius
             ways = [
-                *shorter_crank(subject.design),
-                other_crank(subject.design, _outward(subject)),
-                other_crank(subject.design, -_outward(subject)),
+                *shorter_crank(wheel.design),
+                other_crank(wheel.design, _outward(wheel)),
+                other_crank(wheel.design, -_outward(wheel)),
             ]
-            yield _no_room(subject, name, left, ways)
+            yield _no_room(wheel, name, left, ways)
 
 
-def _obstacles(subject: WheelUnderCheck) -> Iterator[tuple[str, str | None, Cylinder | Capsule]]:
-    for p in subject.design.pulleys:
-        yield f'pulley "{p.name}"', p.shaft, subject.pulley_bodies[p.name]
-    for s in subject.design.shafts:
-        point = s.name == subject.design.spindle.shaft and subject.design.spindle.kind == "tip"
+def _obstacles(wheel: WheelUnderCheck) -> Iterator[tuple[str, str | None, Cylinder | Capsule]]:
+    for p in wheel.design.pulleys:
+        yield f'pulley "{p.name}"', p.shaft, wheel.pulley_bodies[p.name]
+    for s in wheel.design.shafts:
+        point = s.name == wheel.design.spindle.shaft and wheel.design.spindle.kind == "tip"
         name = f'the spindle "{s.name}", whose point wounds' if point else f'shaft "{s.name}"'
-        yield name, s.name, subject.shaft_bodies[s.name]
-    for motion in subject.paths():
-        for name, body in subject.run_bodies(motion):
+        yield name, s.name, wheel.shaft_bodies[s.name]
+    for motion in wheel.paths():
+        for name, body in wheel.run_bodies(motion):
             yield f"the {name}", None, body
 
 
-def _sweep(subject: WheelUnderCheck, radius: float) -> Cylinder:
+def _sweep(wheel: WheelUnderCheck, radius: float) -> Cylinder:
     """Return what crank and hand sweep: from the crank's plane outward, as high as a fist."""
-    half = 0.5 * subject.limit("hand_height_mm")
-    axis = subject.design.shaft(subject.design.drive.shaft).axis
-    centre = along(_centre(subject), scale(axis, _outward(subject)), half)
+    half = 0.5 * wheel.limit("hand_height_mm")
+    axis = wheel.design.shaft(wheel.design.drive.shaft).axis
+    centre = along(_centre(wheel), scale(axis, _outward(wheel)), half)
     return Cylinder(centre, axis, radius, half)
 
 
-def _largest_radius(subject: WheelUnderCheck, body: Cylinder | Capsule, high: float) -> float:
+def _largest_radius(wheel: WheelUnderCheck, body: Cylinder | Capsule, high: float) -> float:
     """Return the largest circle about the crank's axis that keeps clear of a body, mm."""
     low = 0.0
     while high - low > 1e-3:
         middle = 0.5 * (low + high)
-        clear = gap_mm(_sweep(subject, middle), body, enough=1.0) >= 0.0
+        clear = gap_mm(_sweep(wheel, middle), body, enough=1.0) >= 0.0
         low, high = (middle, high) if clear else (low, middle)
     return low
 
 
-def _no_room(subject: WheelUnderCheck, what: str, left: float, ways: list[Adjustment]) -> Finding:
+def _no_room(wheel: WheelUnderCheck, what: str, left: float, ways: list[Adjustment]) -> Finding:
     """Return the finding: ``left`` is the room outside the crank circle, negative inside it."""
-    room = subject.limit("knuckle_room_mm")
+    room = wheel.limit("knuckle_room_mm")
     where = f"drive, {what.partition(', whose')[0]}"
     says = (
         f"the crank would hit {what}: it reaches {plain(-left, 1)} mm past it" if left < 0.0
@@ -176,7 +176,7 @@ def _no_room(subject: WheelUnderCheck, what: str, left: float, ways: list[Adjust
         "hand-room", "fault", where, round(left, 3), room, "mm", says,
         LIMITS["knuckle_room_mm"].source,
         mend(
-            subject, hand_room, ways,
+            wheel, hand_room, ways,
             "shorten the crank, or say in which plane it turns: offset under [drive]",
         ),
     )  # fmt: skip

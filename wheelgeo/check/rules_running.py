@@ -27,14 +27,14 @@ BELT_EQUATION = "belt equation, friction with the wedge of the groove over the t
 _SLIPS_AT = 1.0
 
 
-def _mend(subject: WheelUnderCheck, find: Find, ways: Iterable[Adjustment], otherwise: str) -> Mend:
+def _mend(wheel: WheelUnderCheck, find: Find, ways: Iterable[Adjustment], otherwise: str) -> Mend:
     """Return what looks for the smallest changes that mend a finding and let no band slip."""
-    return mend(subject, find, ways, otherwise, also=(slip, pull_unknown))
+    return mend(wheel, find, ways, otherwise, also=(slip, pull_unknown))
 
 
-def pull_unknown(subject: WheelUnderCheck) -> Iterator[Finding]:
+def pull_unknown(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say which band's pull cannot be computed, and why."""
-    for rest in subject.loaded.rest:
+    for rest in wheel.loaded.rest:
         if rest.rest_n is None:
             where = f'band "{rest.band.name}"'
             yield Finding(
@@ -48,10 +48,10 @@ def pull_unknown(subject: WheelUnderCheck) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def stretch_unusual(subject: WheelUnderCheck) -> Iterator[Finding]:
+def stretch_unusual(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a cord is stretched more than its material is usually."""
-    for rest in subject.loaded.rest:
-        usual = usual_stretch(subject.design, rest.band)
+    for rest in wheel.loaded.rest:
+        usual = usual_stretch(wheel.design, rest.band)
         if usual is None or rest.stretch is None or rest.stretch <= usual.high:
             continue
         where = f'band "{rest.band.name}"'
@@ -61,17 +61,17 @@ def stretch_unusual(subject: WheelUnderCheck) -> Iterator[Finding]:
             f"put on with {plain(100 * usual.low, 1)} to {plain(100 * usual.high, 1)} %",
             usual.source,
             _mend(
-                subject, stretch_unusual, slacker(subject.design, rest),
+                wheel, stretch_unusual, slacker(wheel.design, rest),
                 f"stretch it {plain(100 * usual.high, 1)} % or less",
             ),
         )  # fmt: skip
 
 
-def cord_strained(subject: WheelUnderCheck) -> Iterator[Finding]:
+def cord_strained(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a cord's greatest stress comes too near its strength."""
-    limit = subject.limit("cord_strength_factor")
-    for load in subject.loaded.load.bands:
-        material = find_material(load.rest.band.material, subject.design.materials)
+    limit = wheel.limit("cord_strength_factor")
+    for load in wheel.loaded.load.bands:
+        material = find_material(load.rest.band.material, wheel.design.materials)
         strength = None if material is None else material.strength_mpa
         tight = max(load.pulls_n)
         if strength is None or tight <= 0.0:
@@ -86,16 +86,16 @@ def cord_strained(subject: WheelUnderCheck) -> Iterator[Finding]:
             f"{plain(factor, 1)}, and practice wants {plain(limit, 1)}",
             LIMITS["cord_strength_factor"].source,
             _mend(
-                subject, cord_strained, slacker(subject.design, load.rest),
+                wheel, cord_strained, slacker(wheel.design, load.rest),
                 "pull it less, or take a thicker cord",
             ),
         )  # fmt: skip
 
 
-def slip(subject: WheelUnderCheck) -> Iterator[Finding]:
+def slip(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a band slips at working speed, or is near it."""
-    limit = max(subject.limit("slip_margin"), _SLIPS_AT)
-    for load in subject.loaded.load.bands:
+    limit = max(wheel.limit("slip_margin"), _SLIPS_AT)
+    for load in wheel.loaded.load.bands:
         stop = _weakest(load)
         if stop is None or stop.margin is None or stop.margin >= limit:
             continue
@@ -107,16 +107,16 @@ def slip(subject: WheelUnderCheck) -> Iterator[Finding]:
             _slip_says(load, stop, slips),
             BELT_EQUATION,
             _mend(
-                subject, slip, _more_grip(subject, load, stop),
+                wheel, slip, _more_grip(wheel, load, stop),
                 "pull the band tighter, or take less load off it",
             ),
         )  # fmt: skip
 
 
-def slip_doubtful(subject: WheelUnderCheck) -> Iterator[Finding]:
+def slip_doubtful(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Note where a band holds as its material usually is, but would slip at the worst."""
-    limit = max(subject.limit("slip_margin"), _SLIPS_AT)
-    for load in subject.loaded.load.bands:
+    limit = max(wheel.limit("slip_margin"), _SLIPS_AT)
+    for load in wheel.loaded.load.bands:
         usual, least = load.margin, load.least_margin
         if usual is None or least is None or usual < limit or least >= _SLIPS_AT:
             continue
@@ -129,7 +129,7 @@ def slip_doubtful(subject: WheelUnderCheck) -> Iterator[Finding]:
             "it slips over the load that it carries)",
             "spread of modulus and friction in the table of materials",
             _mend(
-                subject, slip_doubtful, [measured_pull(subject.design, rest.band, needed)],
+                wheel, slip_doubtful, [measured_pull(wheel.design, rest.band, needed)],
                 f"measure the pull of a strand on the wheel: {plain(needed, 1)} N are needed",
             ),
         )  # fmt: skip
@@ -157,9 +157,9 @@ def _weakest(load: BandLoad) -> StopLoad | None:
     return min(stops, key=lambda s: s.margin or 0.0, default=None)
 
 
-def _more_grip(subject: WheelUnderCheck, load: BandLoad, stop: StopLoad) -> Iterator[Adjustment]:
+def _more_grip(wheel: WheelUnderCheck, load: BandLoad, stop: StopLoad) -> Iterator[Adjustment]:
     """Yield what makes a band hold: pull, wedge, another cord, wrap, a larger pulley."""
-    design, band = subject.design, load.rest.band
+    design, band = wheel.design, load.rest.band
     yield from tighter(design, load.rest)
     yield from sharper_vee(design, stop.pulley)
     yield from other_cord(design, band)
@@ -170,9 +170,9 @@ def _more_grip(subject: WheelUnderCheck, load: BandLoad, stop: StopLoad) -> Iter
     yield from larger_rim(design, stop.pulley)
 
 
-def start_fails(subject: WheelUnderCheck) -> Iterator[Finding]:
+def start_fails(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where the wheel does not come up to speed, or a band slips on the way."""
-    begun = subject.begun
+    begun = wheel.begun
     if begun.trace is None or begun.push is None:
         yield Finding(
             "start-unknown", "note", "drive", None, None, "s",
@@ -180,39 +180,39 @@ def start_fails(subject: WheelUnderCheck) -> Iterator[Finding]:
         )  # fmt: skip
         return
     if not begun.trace.moves:
-        yield _stands_still(subject)
+        yield _stands_still(wheel)
     elif begun.trace.time_s is None:
-        yield _never_there(subject)
+        yield _never_there(wheel)
     else:
-        yield from _slips_in_start(subject)
-        yield from _slow_start(subject)
+        yield from _slips_in_start(wheel)
+        yield from _slow_start(wheel)
 
 
-def _stands_still(subject: WheelUnderCheck) -> Finding:
-    push = subject.begun.push
+def _stands_still(wheel: WheelUnderCheck) -> Finding:
+    push = wheel.begun.push
     assert push is not None
-    asked = subject.loaded.effort.torque_nm
+    asked = wheel.loaded.effort.torque_nm
     return Finding(
         "start", "fault", "drive", push.torque_nm, asked, "N m",
-        f"the {subject.design.drive.by} starts with {plain(push.torque_nm, 3)} N m, too little "
+        f"the {wheel.design.drive.by} starts with {plain(push.torque_nm, 3)} N m, too little "
         "to move the wheel",
         "balance of torques",
         _mend(
-            subject, start_fails, _easier_start(subject),
+            wheel, start_fails, _easier_start(wheel),
             "pull the bands less, or lengthen the throw",
         ),
     )  # fmt: skip
 
 
-def _easier_start(subject: WheelUnderCheck) -> Iterator[Adjustment]:
-    yield from longer_throw(subject.design)
-    for rest in subject.loaded.rest:
-        yield from slacker(subject.design, rest)
+def _easier_start(wheel: WheelUnderCheck) -> Iterator[Adjustment]:
+    yield from longer_throw(wheel.design)
+    for rest in wheel.loaded.rest:
+        yield from slacker(wheel.design, rest)
 
 
-def _never_there(subject: WheelUnderCheck) -> Finding:
+def _never_there(wheel: WheelUnderCheck) -> Finding:
     """Return the finding on the band that slips on and on."""
-    begun, trace = subject.begun, subject.begun.trace
+    begun, trace = wheel.begun, wheel.begun.trace
     assert trace is not None
     slips = [k for k, s in zip(begun.links, trace.instants[-1].slips, strict=True) if s]
     worst = min(slips, key=lambda k: k.margin or 0.0, default=None)
@@ -221,27 +221,27 @@ def _never_there(subject: WheelUnderCheck) -> Finding:
         f"{where} slips on and on: \"{worst.shaft}\" does not come up to speed" if worst
         else "the wheel does not come up to speed: the hand gives too little"
     )  # fmt: skip
-    ways = _more_hold(subject, worst.band) if worst else _easier_start(subject)
+    ways = _more_hold(wheel, worst.band) if worst else _easier_start(wheel)
     return Finding(
         "start", "fault", where, None, None, "s", says,
         "start from rest, worked out step by step",
         _mend(
-            subject, start_fails, ways,
+            wheel, start_fails, ways,
             "pull the band tighter",
         ),
     )  # fmt: skip
 
 
-def _more_hold(subject: WheelUnderCheck, band: str) -> Iterator[Adjustment]:
-    load = next((b for b in subject.loaded.load.bands if b.rest.band.name == band), None)
+def _more_hold(wheel: WheelUnderCheck, band: str) -> Iterator[Adjustment]:
+    load = next((b for b in wheel.loaded.load.bands if b.rest.band.name == band), None)
     stop = None if load is None else _weakest(load)
     if load is not None and stop is not None:
-        yield from _more_grip(subject, load, stop)
+        yield from _more_grip(wheel, load, stop)
 
 
-def _slips_in_start(subject: WheelUnderCheck) -> Iterator[Finding]:
-    limit = subject.limit("start_slip_margin")
-    for link in subject.begun.links:
+def _slips_in_start(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    limit = wheel.limit("start_slip_margin")
+    for link in wheel.begun.links:
         if link.margin is None or link.margin >= limit:
             continue
         where = f'band "{link.band}" to "{link.shaft}"'
@@ -252,27 +252,27 @@ def _slips_in_start(subject: WheelUnderCheck) -> Iterator[Finding]:
             f"slips over the load that it must carry){slipping}",
             BELT_EQUATION,
             _mend(
-                subject, start_fails, _softer_start(subject, link.band),
+                wheel, start_fails, _softer_start(wheel, link.band),
                 "start more gently, or pull the band tighter",
             ),
         )  # fmt: skip
 
 
-def _softer_start(subject: WheelUnderCheck, band: str) -> Iterator[Adjustment]:
-    yield _gentler(subject)
-    yield from _more_hold(subject, band)
+def _softer_start(wheel: WheelUnderCheck, band: str) -> Iterator[Adjustment]:
+    yield _gentler(wheel)
+    yield from _more_hold(wheel, band)
 
 
-def _gentler(subject: WheelUnderCheck) -> Adjustment:
+def _gentler(wheel: WheelUnderCheck) -> Adjustment:
     """Return the way to start with less force."""
-    force = subject.limit("start_force_n")
+    force = wheel.limit("start_force_n")
     return by_steps(
-        subject.design, ("limits", "", "start_force_n"), force, -1.0, force - 1.0, 0.5, digits=1
+        wheel.design, ("limits", "", "start_force_n"), force, -1.0, force - 1.0, 0.5, digits=1
     )
 
 
-def _slow_start(subject: WheelUnderCheck) -> Iterator[Finding]:
-    trace, limit = subject.begun.trace, subject.limit("start_time_s")
+def _slow_start(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    trace, limit = wheel.begun.trace, wheel.limit("start_time_s")
     if trace is None or trace.time_s is None or trace.time_s <= limit:
         return
     yield Finding(
@@ -281,21 +281,21 @@ def _slow_start(subject: WheelUnderCheck) -> Iterator[Finding]:
         f"{plain(limit, 1)} s is usual",
         LIMITS["start_time_s"].source,
         _mend(
-            subject, start_fails, _easier_start(subject),
+            wheel, start_fails, _easier_start(wheel),
             "make the wheels lighter, or the throw longer",
         ),
     )  # fmt: skip
 
 
-def effort_large(subject: WheelUnderCheck) -> Iterator[Finding]:
+def effort_large(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where the wheel asks more force or power than a person keeps up."""
-    effort = subject.loaded.effort
+    effort = wheel.loaded.effort
     limb = "foot" if effort.by == "treadle" else "hand"
     if effort.torque_nm is None:
         yield Finding(
             "load-unknown", "note", "drive", None, None, "N m",
             "the effort that the wheel needs cannot be computed, because the pull of "
-            f"{', '.join(subject.loaded.load.without)} is not known",
+            f"{', '.join(wheel.loaded.load.without)} is not known",
             "", advice("mend that band first"),
         )  # fmt: skip
         return
@@ -305,15 +305,15 @@ def effort_large(subject: WheelUnderCheck) -> Iterator[Finding]:
             f"the force at the {effort.by} cannot be computed, because the file gives no throw",
             "", advice("give radius under [drive]"),
         )  # fmt: skip
-    yield from _beyond(subject, limb, "force", effort.force_n, effort.force_limit_n)
-    yield from _beyond(subject, limb, "power", effort.power_w, effort.power_limit_w)
+    yield from _beyond(wheel, limb, "force", effort.force_n, effort.force_limit_n)
+    yield from _beyond(wheel, limb, "power", effort.power_w, effort.power_limit_w)
 
 
 def _beyond(
-    subject: WheelUnderCheck, limb: str, kind: str, value: float | None, limit: float | None
+    wheel: WheelUnderCheck, limb: str, kind: str, value: float | None, limit: float | None
 ) -> Iterator[Finding]:
     """Say where force or power is more than can be kept up."""
-    unit, by = ("N" if kind == "force" else "W"), subject.design.drive.by
+    unit, by = ("N" if kind == "force" else "W"), wheel.design.drive.by
     if value is not None and limit is not None and value > limit:
         yield Finding(
             f"{limb}-{kind}", "warning", "drive", value, limit, unit,
@@ -321,15 +321,15 @@ def _beyond(
             f"{plain(limit, 1)} {unit}",
             LIMITS[f"{limb}_{kind}_{unit.lower()}"].source,
             _mend(
-                subject, effort_large, _lighter(subject, kind),
+                wheel, effort_large, _lighter(wheel, kind),
                 "pull the bands less, or ease the bearings",
             ),
         )  # fmt: skip
 
 
-def _lighter(subject: WheelUnderCheck, kind: str) -> Iterator[Adjustment]:
-    design = subject.design
-    heavy = sorted(subject.loaded.rest, key=lambda r: -(r.rest_n or 0.0))
+def _lighter(wheel: WheelUnderCheck, kind: str) -> Iterator[Adjustment]:
+    design = wheel.design
+    heavy = sorted(wheel.loaded.rest, key=lambda r: -(r.rest_n or 0.0))
     for rest in heavy:
         yield from slacker(design, rest)
     if kind == "force":
@@ -340,13 +340,13 @@ def _lighter(subject: WheelUnderCheck, kind: str) -> Iterator[Adjustment]:
         yield thinner_cord(design, rest.band.name)
 
 
-def treadle_uneven(subject: WheelUnderCheck) -> Iterator[Finding]:
+def treadle_uneven(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a treadle wheel is too light to carry its turn over the dead points."""
-    effort, limit = subject.loaded.effort, subject.limit("speed_swing")
+    effort, limit = wheel.loaded.effort, wheel.limit("speed_swing")
     swing = effort.speed_swing
     if swing is None or swing <= limit or effort.torque_nm is None:
         return
-    omega = subject.design.drive.speed_rpm * rim.RAD_S
+    omega = wheel.design.drive.speed_rpm * rim.RAD_S
     enough = rim.flywheel_inertia_kg_m2(rim.single_push_energy_j(effort.torque_nm), limit, omega)
     yield Finding(
         "treadle-uneven", "warning", "drive", swing, limit, "",

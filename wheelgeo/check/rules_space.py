@@ -37,7 +37,7 @@ Named = tuple[str, Body]
 
 
 def _too_near(
-    subject: WheelUnderCheck,
+    wheel: WheelUnderCheck,
     find: Find,
     rule: str,
     parts: tuple[Named, Named],
@@ -61,7 +61,7 @@ def _too_near(
         "mm",
         _near_in_words(first, second, gap),
         CLEARANCE,
-        mend(subject, find, ways, plainly),
+        mend(wheel, find, ways, plainly),
     )
 
 
@@ -79,16 +79,16 @@ def _mm(length: float) -> str:
     return f"{plain(length)} mm" if length >= 0.005 else "less than 0.01 mm"
 
 
-def parts_collide(subject: WheelUnderCheck) -> Iterator[Finding]:
+def parts_collide(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say which pulleys and shafts run into each other, and how deep."""
-    limit = subject.limit("clearance_mm")
-    parts = _parts(subject)
+    limit = wheel.limit("clearance_mm")
+    parts = _parts(wheel)
     for i, j in near_pairs([part[3] for part in parts], limit):
         one, other = parts[i], parts[j]
-        if not subject.coaxial(one[1], other[1]):
+        if not wheel.coaxial(one[1], other[1]):
             yield from _too_near(
-                subject, parts_collide, "parts-collide", ((one[0], one[3]), (other[0], other[3])),
-                _ways_to_part(subject, one, other), limit,
+                wheel, parts_collide, "parts-collide", ((one[0], one[3]), (other[0], other[3])),
+                _ways_to_part(wheel, one, other), limit,
             )  # fmt: skip
 
 
@@ -96,33 +96,32 @@ _Part = tuple[str, str, str | None, Cylinder]
 """What to call a part, its shaft, its name where it is a pulley, and its body."""
 
 
-def _parts(subject: WheelUnderCheck) -> list[_Part]:
+def _parts(wheel: WheelUnderCheck) -> list[_Part]:
     pulleys: list[_Part] = [
-        (f'pulley "{p.name}"', p.shaft, p.name, subject.pulley_bodies[p.name])
-        for p in subject.design.pulleys
+        (f'pulley "{p.name}"', p.shaft, p.name, wheel.pulley_bodies[p.name])
+        for p in wheel.design.pulleys
     ]
     shafts: list[_Part] = [
-        (f'shaft "{s.name}"', s.name, None, subject.shaft_bodies[s.name])
-        for s in subject.design.shafts
+        (f'shaft "{s.name}"', s.name, None, wheel.shaft_bodies[s.name]) for s in wheel.design.shafts
     ]
     return pulleys + shafts
 
 
-def _ways_to_part(subject: WheelUnderCheck, one: _Part, other: _Part) -> Iterator[Adjustment]:
-    design = subject.design
+def _ways_to_part(wheel: WheelUnderCheck, one: _Part, other: _Part) -> Iterator[Adjustment]:
+    design = wheel.design
     yield from shift_either_way(design, *(p[2] for p in (one, other) if p[2] is not None))
     yield from move_apart(design, other[1], one[1])
     yield from move_apart(design, one[1], other[1])
 
 
-def grooves_overlap(subject: WheelUnderCheck) -> Iterator[Finding]:
+def grooves_overlap(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say which pulleys on one axis stand in each other's place."""
-    pulleys = subject.design.pulleys
-    for i, j in near_pairs([subject.pulley_bodies[p.name] for p in pulleys], 0.0):
+    pulleys = wheel.design.pulleys
+    for i, j in near_pairs([wheel.pulley_bodies[p.name] for p in pulleys], 0.0):
         one, other = pulleys[i], pulleys[j]
-        if not subject.coaxial(one.shaft, other.shaft):
+        if not wheel.coaxial(one.shaft, other.shaft):
             continue
-        gap = gap_mm(subject.pulley_bodies[one.name], subject.pulley_bodies[other.name])
+        gap = gap_mm(wheel.pulley_bodies[one.name], wheel.pulley_bodies[other.name])
         if gap < -TOUCH_MM:
             where = f'pulley "{one.name}", pulley "{other.name}"'
             yield Finding(
@@ -130,68 +129,68 @@ def grooves_overlap(subject: WheelUnderCheck) -> Iterator[Finding]:
                 f'"{one.name}" and "{other.name}" overlap by {_mm(-gap)} on their shaft',
                 GEOMETRY,
                 mend(
-                    subject, grooves_overlap,
-                    shift_either_way(subject.design, one.name, other.name),
+                    wheel, grooves_overlap,
+                    shift_either_way(wheel.design, one.name, other.name),
                     "set their offsets further apart, or give them less width",
                 ),
             )  # fmt: skip
 
 
-def runs_hit_parts(subject: WheelUnderCheck) -> Iterator[Finding]:
+def runs_hit_parts(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say which run hits a pulley or a shaft that it does not serve."""
-    parts, runs = _parts(subject), _runs(subject)
-    limit = subject.limit("clearance_mm")
+    parts, runs = _parts(wheel), _runs(wheel)
+    limit = wheel.limit("clearance_mm")
     bodies = [part[3] for part in parts]
     for i, j in near_pairs([body for _, (_, body), _ in runs], limit, bodies):
         _, named, served = runs[i]
         if parts[j][2] is None:
-            yield from _run_against_shaft(subject, named, parts[j], served)
+            yield from _run_against_shaft(wheel, named, parts[j], served)
         elif parts[j][2] not in served:
-            yield from _run_against_pulley(subject, named, parts[j], served)
+            yield from _run_against_pulley(wheel, named, parts[j], served)
 
 
-def _runs(subject: WheelUnderCheck) -> list[tuple[BandMotion, Named, tuple[str, str]]]:
+def _runs(wheel: WheelUnderCheck) -> list[tuple[BandMotion, Named, tuple[str, str]]]:
     """Return every run: its band, what to call it and its body, and the two pulleys it serves."""
-    found = []
-    for motion in subject.paths():
+    found: list[tuple[BandMotion, Named, tuple[str, str]]] = []
+    for motion in wheel.paths():
         assert motion.path is not None
         names = [s.pulley for s in motion.band.route]
-        for run, named in zip(motion.path.runs, subject.run_bodies(motion), strict=True):
+        for run, named in zip(motion.path.runs, wheel.run_bodies(motion), strict=True):
             found.append((motion, named, (names[run.first], names[run.second])))
     return found
 
 
 def _run_against_pulley(
-    subject: WheelUnderCheck, run: Named, part: _Part, served: tuple[str, str]
+    wheel: WheelUnderCheck, run: Named, part: _Part, served: tuple[str, str]
 ) -> Iterator[Finding]:
     """Hold a run against a pulley; one that is of a piece with a served one may be near it."""
-    design = subject.design
-    limit = subject.limit("clearance_mm")
+    design = wheel.design
+    limit = wheel.limit("clearance_mm")
     for name in served:
-        if subject.coaxial(design.pulley(name).shaft, part[1]):
-            limit = min(limit, max(gap_mm(subject.pulley_bodies[name], part[3]), 0.0))
+        if wheel.coaxial(design.pulley(name).shaft, part[1]):
+            limit = min(limit, max(gap_mm(wheel.pulley_bodies[name], part[3]), 0.0))
     yield from _too_near(
-        subject, runs_hit_parts, "run-hits-pulley", (run, (part[0], part[3])),
-        _ways_from_run(subject, part, served), limit,
+        wheel, runs_hit_parts, "run-hits-pulley", (run, (part[0], part[3])),
+        _ways_from_run(wheel, part, served), limit,
     )  # fmt: skip
 
 
 def _run_against_shaft(
-    subject: WheelUnderCheck, run: Named, part: _Part, served: tuple[str, str]
+    wheel: WheelUnderCheck, run: Named, part: _Part, served: tuple[str, str]
 ) -> Iterator[Finding]:
-    design = subject.design
-    if not any(subject.coaxial(part[1], design.pulley(name).shaft) for name in served):
+    design = wheel.design
+    if not any(wheel.coaxial(part[1], design.pulley(name).shaft) for name in served):
         yield from _too_near(
-            subject, runs_hit_parts, "run-hits-shaft", (run, (part[0], part[3])),
-            _ways_from_run(subject, part, served), subject.limit("clearance_mm"),
+            wheel, runs_hit_parts, "run-hits-shaft", (run, (part[0], part[3])),
+            _ways_from_run(wheel, part, served), wheel.limit("clearance_mm"),
         )  # fmt: skip
 
 
 def _ways_from_run(
-    subject: WheelUnderCheck, part: _Part, served: tuple[str, str]
+    wheel: WheelUnderCheck, part: _Part, served: tuple[str, str]
 ) -> Iterator[Adjustment]:
     """Yield what takes a part out of a run's way: along its shaft, aside, or the band itself."""
-    design = subject.design
+    design = wheel.design
     if part[2] is not None:
         yield from shift_either_way(design, part[2])
     band = next(
@@ -204,11 +203,11 @@ def _ways_from_run(
         yield from move_apart(design, design.pulley(name).shaft, part[1])
 
 
-def runs_touch(subject: WheelUnderCheck) -> Iterator[Finding]:
+def runs_touch(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say which runs of different bands touch."""
-    limit, runs = subject.limit("clearance_mm"), _runs(subject)
+    limit, runs = wheel.limit("clearance_mm"), _runs(wheel)
     near = near_pairs([body for _, (_, body), _ in runs], limit)
-    order = {m.band.name: k for k, m in enumerate(subject.paths())}
+    order = {m.band.name: k for k, m in enumerate(wheel.paths())}
     # In the order of the bands, and of the runs within two bands.
     near.sort(key=lambda pair: [order[runs[k][0].band.name] for k in pair])
     for i, j in near:
@@ -218,29 +217,27 @@ def runs_touch(subject: WheelUnderCheck) -> Iterator[Finding]:
         both = {s.pulley for s in one.band.route} & {s.pulley for s in other.band.route}
         shared = " and ".join(f'"{name}"' for name in sorted(both))
         alone = f"give each band a groove of its own on {shared}" if both else ""
-        ways = _ways_past(subject, one, other)
-        yield from _too_near(subject, runs_touch, "runs-touch", (first, second), ways, limit, alone)
+        ways = _ways_past(wheel, one, other)
+        yield from _too_near(wheel, runs_touch, "runs-touch", (first, second), ways, limit, alone)
 
 
-def _ways_past(
-    subject: WheelUnderCheck, one: BandMotion, other: BandMotion
-) -> Iterator[Adjustment]:
+def _ways_past(wheel: WheelUnderCheck, one: BandMotion, other: BandMotion) -> Iterator[Adjustment]:
     for motion in (one, other):
         for sign in (1.0, -1.0):
-            yield shift_band(subject.design, motion.band.name, sign)
+            yield shift_band(wheel.design, motion.band.name, sign)
     yield from shift_either_way(
-        subject.design, *(s.pulley for m in (one, other) for s in m.band.route)
+        wheel.design, *(s.pulley for m in (one, other) for s in m.band.route)
     )
 
 
-def crossed_runs_rub(subject: WheelUnderCheck) -> Iterator[Finding]:
+def crossed_runs_rub(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Warn where two runs of one band rub, with the tilt that parts them."""
-    for motion in subject.paths():
-        bodies = subject.run_bodies(motion)
+    for motion in wheel.paths():
+        bodies = wheel.run_bodies(motion)
         for i, j in _runs_apart(motion):
             gap = gap_mm(bodies[i][1], bodies[j][1], enough=1.0)
             if gap < -TOUCH_MM:
-                yield _rub(subject, motion, (bodies[i][0], bodies[j][0]), gap)
+                yield _rub(wheel, motion, (bodies[i][0], bodies[j][0]), gap)
 
 
 def _runs_apart(motion: BandMotion) -> Iterator[tuple[int, int]]:
@@ -258,9 +255,7 @@ def _runs_apart(motion: BandMotion) -> Iterator[tuple[int, int]]:
             yield i, j
 
 
-def _rub(
-    subject: WheelUnderCheck, motion: BandMotion, names: tuple[str, str], gap: float
-) -> Finding:
+def _rub(wheel: WheelUnderCheck, motion: BandMotion, names: tuple[str, str], gap: float) -> Finding:
     cord = motion.band.diameter_mm
     between = max(cord + gap, 0.0)
     where = f'band "{motion.band.name}"'
@@ -274,20 +269,20 @@ def _rub(
         f"cord is {plain(cord)} mm thick; an offset of {_mm(-gap)} there would part them",
         GEOMETRY,
         mend(
-            subject, crossed_runs_rub, _ways_not_to_rub(subject, motion),
+            wheel, crossed_runs_rub, _ways_not_to_rub(wheel, motion),
             f"lead the two runs {_mm(-gap)} further apart where they cross, or wax the cord and "
             "accept that it wears sooner",
         ),
     )  # fmt: skip
 
 
-def _ways_not_to_rub(subject: WheelUnderCheck, motion: BandMotion) -> Iterator[Adjustment]:
+def _ways_not_to_rub(wheel: WheelUnderCheck, motion: BandMotion) -> Iterator[Adjustment]:
     route = dict.fromkeys(s.pulley for s in motion.band.route)
-    yield from _tilts(subject, motion)
-    yield from shift_either_way(subject.design, *route, most=10.0)
+    yield from _tilts(wheel, motion)
+    yield from shift_either_way(wheel.design, *route, most=10.0)
 
 
-def _tilts(subject: WheelUnderCheck, motion: BandMotion) -> Iterator[Adjustment]:
+def _tilts(wheel: WheelUnderCheck, motion: BandMotion) -> Iterator[Adjustment]:
     """Yield the tilts of the second pulley's shaft that part the two runs of a crossed band."""
     if len(motion.band.route) != 2 or motion.path is None:
         return
@@ -296,13 +291,13 @@ def _tilts(subject: WheelUnderCheck, motion: BandMotion) -> Iterator[Adjustment]
         return
     first, second = motion.path.circles
     line = unit(sub(second.centre_mm, first.centre_mm))
-    shaft = subject.design.pulley(motion.band.route[1].pulley).shaft
+    shaft = wheel.design.pulley(motion.band.route[1].pulley).shaft
 
     def tilted(amount: float) -> Edits:
         axis = turned(second.axis, line, math.radians(round(tilt + amount, 1)))
         x, y, z = (round(c, 4) for c in axis)
-        tilt_it = edit(subject.design, "shaft", shaft, "axis", (x, y, z))
-        return (tilt_it, *_without_crossed(subject.design, motion.band))
+        tilt_it = edit(wheel.design, "shaft", shaft, "axis", (x, y, z))
+        return (tilt_it, *_without_crossed(wheel.design, motion.band))
 
     yield Adjustment(tilted, 3.0)
 
@@ -317,19 +312,17 @@ def _without_crossed(design: Design, band: Band) -> Edits:
     )
 
 
-def outside_case(subject: WheelUnderCheck) -> Iterator[Finding]:
+def outside_case(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say which pulley or run does not fit inside the case, on which sides and by how much."""
-    if subject.design.case is None:
+    if wheel.design.case is None:
         return
-    for name, body in subject.pulley_bodies.items():
-        yield from _beyond(subject, "outside-case", (f'pulley "{name}"', body), (name,))
-    for motion in subject.paths():
+    for name, body in wheel.pulley_bodies.items():
+        yield from _beyond(wheel, "outside-case", (f'pulley "{name}"', body), (name,))
+    for motion in wheel.paths():
         assert motion.path is not None
         names = [s.pulley for s in motion.band.route]
-        for run, named in zip(motion.path.runs, subject.run_bodies(motion), strict=True):
-            yield from _beyond(
-                subject, "run-hits-case", named, (names[run.first], names[run.second])
-            )
+        for run, named in zip(motion.path.runs, wheel.run_bodies(motion), strict=True):
+            yield from _beyond(wheel, "run-hits-case", named, (names[run.first], names[run.second]))
 
 
 def _side(index: int, sign: float) -> Vector:
@@ -337,9 +330,9 @@ def _side(index: int, sign: float) -> Vector:
 
 
 def _beyond(
-    subject: WheelUnderCheck, rule: str, part: Named, pulleys: tuple[str, ...]
+    wheel: WheelUnderCheck, rule: str, part: Named, pulleys: tuple[str, ...]
 ) -> Iterator[Finding]:
-    room, case = subject.limit("clearance_mm"), subject.design.case
+    room, case = wheel.limit("clearance_mm"), wheel.design.case
     assert case is not None
     low, high = overhangs_mm(part[1], case.corner_mm, case.inside_mm)
     worst = max(*low, *high)
@@ -351,7 +344,7 @@ def _beyond(
         f"{part[0]} {_sides_in_words(low, high, room)}",
         CLEARANCE,
         mend(
-            subject, outside_case, _ways_inside(subject, (low, high), room, pulleys),
+            wheel, outside_case, _ways_inside(wheel, (low, high), room, pulleys),
             f"move it in by {plain(worst + room)} mm, or make it smaller or the case larger",
         ),
     )  # fmt: skip
@@ -371,10 +364,10 @@ def _sides_in_words(low: Vector, high: Vector, room: float) -> str:
 
 
 def _ways_inside(
-    subject: WheelUnderCheck, overhangs: tuple[Vector, Vector], room: float,
+    wheel: WheelUnderCheck, overhangs: tuple[Vector, Vector], room: float,
     pulleys: tuple[str, ...],
 ) -> Iterator[Adjustment]:  # fmt: skip
-    design, case = subject.design, subject.design.case
+    design, case = wheel.design, wheel.design.case
     assert case is not None
     yield from shift_either_way(design, *pulleys)
     for i in range(3):

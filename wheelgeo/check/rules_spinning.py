@@ -24,9 +24,9 @@ ISO_BALANCE = "ISO 21940-11, permissible residual unbalance"
 RING = "stress of a thin ring, density times speed squared"
 
 
-def spindle_bearings(subject: WheelUnderCheck) -> Iterator[Finding]:
+def spindle_bearings(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where the critical speeds cannot be computed."""
-    trouble = subject.whirl.trouble
+    trouble = wheel.whirl.trouble
     if trouble:
         yield Finding(
             "spindle-bearings", "warning", "spindle", None, None, "rpm",
@@ -35,10 +35,10 @@ def spindle_bearings(subject: WheelUnderCheck) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def whirl(subject: WheelUnderCheck) -> Iterator[Finding]:
+def whirl(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a critical speed of the spindle is too near its working speed."""
-    found, limit = subject.whirl, subject.limit("whirl_margin")
-    least = subject.limit("least_whirl_margin")
+    found, limit = wheel.whirl, wheel.limit("whirl_margin")
+    least = wheel.limit("least_whirl_margin")
     margin = found.margin
     if margin is None or margin >= max(limit, least):
         return
@@ -48,7 +48,7 @@ def whirl(subject: WheelUnderCheck) -> Iterator[Finding]:
         _whirl_says(found, margin, margin < least),
         BEAM,
         mend(
-            subject, whirl, _stiffer(subject),
+            wheel, whirl, _stiffer(wheel),
             "set the bearings nearer to the tip, or take a thicker rod",
         ),
     )  # fmt: skip
@@ -68,31 +68,31 @@ def _whirl_says(found: Whirl, margin: float, shakes: bool) -> str:
     )
 
 
-def _stiffer(subject: WheelUnderCheck) -> Iterator[Adjustment]:
-    yield thicker_spindle(subject.design)
-    yield from shorter_spindle(subject.design)
-    yield slower_hand(subject.design)
+def _stiffer(wheel: WheelUnderCheck) -> Iterator[Adjustment]:
+    yield thicker_spindle(wheel.design)
+    yield from shorter_spindle(wheel.design)
+    yield slower_hand(wheel.design)
 
 
-def whirl_passed(subject: WheelUnderCheck) -> Iterator[Finding]:
+def whirl_passed(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Note where the spindle passes a critical speed on its way up."""
-    passed = subject.whirl.passed
-    if passed is None or any(True for _ in whirl(subject)):
+    passed = wheel.whirl.passed
+    if passed is None or any(True for _ in whirl(wheel)):
         return
     yield Finding(
-        "whirl-passed", "note", "spindle", passed[1], subject.whirl.working_rpm, "rpm",
+        "whirl-passed", "note", "spindle", passed[1], wheel.whirl.working_rpm, "rpm",
         f"the spindle passes its first critical speed, {plain(passed[0], 0)} to "
         f"{plain(passed[1], 0)} rpm, on its way up: it shakes there for a moment",
         BEAM, advice(f"bring it briskly past {plain(passed[1], 0)} rpm and do not dwell there"),
     )  # fmt: skip
 
 
-def unbalance(subject: WheelUnderCheck) -> Iterator[Finding]:
+def unbalance(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say how true a bore must be where it is expected to be less true than that.
 
     A warning where the unbalance lifts the shaft in its bearings once a turn; otherwise a note.
     """
-    for part in part_balances(subject.loaded):
+    for part in part_balances(wheel.loaded):
         if part.expected_mm <= part.permissible_mm:
             continue
         rattles = part.force_n > part.bearing_n
@@ -104,7 +104,7 @@ def unbalance(subject: WheelUnderCheck) -> Iterator[Finding]:
             _unbalance_says(part, rattles),
             ISO_BALANCE,
             mend(
-                subject, unbalance, [truer_bore(subject.design, part.permissible_mm)],
+                wheel, unbalance, [truer_bore(wheel.design, part.permissible_mm)],
                 f"bore it true within {plain(part.permissible_mm, 3)} mm",
             ),
         )  # fmt: skip
@@ -124,10 +124,10 @@ def _unbalance_says(part: PartBalance, rattles: bool) -> str:
     )
 
 
-def bursting(subject: WheelUnderCheck) -> Iterator[Finding]:
+def bursting(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a rim's stress comes too near the strength of its wood, or that is not known."""
-    limit = subject.limit("burst_factor")
-    for part in part_rims(subject.loaded):
+    limit = wheel.limit("burst_factor")
+    for part in part_rims(wheel.loaded):
         where = f'pulley "{part.pulley}"'
         if part.strength_mpa is None:
             yield Finding(
@@ -138,11 +138,11 @@ def bursting(subject: WheelUnderCheck) -> Iterator[Finding]:
                 RING, advice("give strength under [[material]]"),
             )  # fmt: skip
         elif part.factor_at_twice is not None and part.factor_at_twice < limit:
-            yield _bursts(subject, part, part.factor_at_twice, limit, where)
+            yield _bursts(wheel, part, part.factor_at_twice, limit, where)
 
 
 def _bursts(
-    subject: WheelUnderCheck, part: PartRim, factor: float, limit: float, where: str
+    wheel: WheelUnderCheck, part: PartRim, factor: float, limit: float, where: str
 ) -> Finding:  # fmt: skip
     return Finding(
         "burst", "fault", where, factor, limit, "",
@@ -153,13 +153,13 @@ def _bursts(
         "never stand in its plane, and put a guard round it",
         f"{RING}; strength: {part.strength_source}; factor: {LIMITS['burst_factor'].source}",
         mend(
-            subject, bursting, _less_stress(subject, part.pulley),
+            wheel, bursting, _less_stress(wheel, part.pulley),
             "make it smaller, slower, or of plywood",
         ),
     )  # fmt: skip
 
 
-def _less_stress(subject: WheelUnderCheck, pulley: str) -> Iterator[Adjustment]:
-    yield from other_wheel_material(subject.design, pulley)
-    yield slower_hand(subject.design)
-    yield from smaller_rim(subject.design, pulley)
+def _less_stress(wheel: WheelUnderCheck, pulley: str) -> Iterator[Adjustment]:
+    yield from other_wheel_material(wheel.design, pulley)
+    yield slower_hand(wheel.design)
+    yield from smaller_rim(wheel.design, pulley)
