@@ -2,7 +2,8 @@
 
 import math
 import re
-from dataclasses import replace
+import time
+from dataclasses import dataclass, fields, replace
 from functools import cache
 
 import pytest
@@ -25,6 +26,7 @@ from wheelgeo.design.model import (
     VeeGroove,
     Yarn,
 )
+from wheelgeo.tune import parameters
 
 Z_AXIS, Y_AXIS = (0.0, 0.0, 1.0), (0.0, 1.0, 0.0)
 YARN = Yarn(Count(40.0, "Nm"), "cotton", "S", turns_per_metre=800.0, draw_mm=600.0)
@@ -453,3 +455,51 @@ def test_what_cannot_be_mended_in_time_is_said_to_be_broken_off():
     finding = next(f for rule in QUICK_RULES for f in rule.find(subject) if f.rule == "no-path")
     assert finding.remedy.apply() is None
     assert "broken off" in finding.remedy.says
+
+
+@dataclass(frozen=True)
+class DriveOfWantedRatio(Drive):
+    """A drive whose file wants a ratio."""
+
+    ratio: float | None = None
+
+
+def test_a_change_that_leaves_the_wanted_ratio_is_not_sound():
+    """A larger whorl bends the cord less, but the ratio goes with it."""
+    design = CASES["bent too sharply by a vee"][1]
+    ratio = check_design(design).solution.ratio
+
+    def rims(drive):
+        findings = check_design(replace(design, drive=drive)).findings
+        (finding,) = (f for f in findings if f.rule == "cord-too-thick")
+        ways = (finding.remedy, *finding.remedy.others)
+        return [way for way in ways if any(e.key.endswith(".rim") for e in way.edits)]
+
+    assert [way.sound for way in rims(design.drive)] == [True]
+    values = [getattr(design.drive, f.name) for f in fields(Drive) if f.name != "ratio"]
+    assert rims(DriveOfWantedRatio(*values, ratio=ratio)) == []
+
+
+def test_a_much_spoilt_wheel_is_told_in_time(monkeypatch):
+    """A hundred pulleys that stand in each other's place: all remedies together keep the time."""
+    monkeypatch.setattr("wheelgeo.check.wheel_under_check.MOST_SECONDS", 0.2)
+    spare = [Pulley(f"spare {i}", "b", 3.0 * i, round_groove(60.0)) for i in range(100)]
+    findings = check_design(also(pair(), (), spare)).findings
+    assert len(findings) > 100
+    start = time.perf_counter()
+    remedies = [finding.remedy for finding in findings]
+    assert time.perf_counter() - start < 2.0
+    assert "broken off" in remedies[-1].says
+
+
+@pytest.mark.parametrize("name", sorted(TRIED))
+def test_keys_are_the_names_under_which_a_person_changes_a_number(name):
+    """The same numbers put in by their names, as find and its like do, give the same wheel."""
+    for finding in found(name):
+        for way in (finding.remedy, *finding.remedy.others):
+            if any(not isinstance(e.after, float) for e in way.edits) or not way.edits:
+                continue
+            design = CASES[name][1]
+            for one in way.edits:
+                design = parameters.replace(design, one.key, one.after)
+            assert design == way.apply()
