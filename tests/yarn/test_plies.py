@@ -1,0 +1,92 @@
+from __future__ import annotations
+
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from wheelgeo.design.model import Count
+from wheelgeo.errors import QuantityError
+from wheelgeo.yarn.counts import tex, trade_number
+from wheelgeo.yarn.plies import read_plies
+
+
+@pytest.mark.parametrize(
+    ("text", "plies", "single_tex"),
+    [
+        # Customs of the systems: common practice, no source. ISO 1139 notation from memory.
+        ("28 Nm", 1, 1000 / 28),
+        ("2/28 Nm", 2, 1000 / 28),
+        ("28/2 Nm", 2, 1000 / 28),
+        ("Nm 80/2", 2, 12.5),  # ISO 1144, from memory: 12.5 tex x 2
+        ("2 x 28 Nm", 2, 1000 / 28),
+        ("2 × 28 Nm", 2, 1000 / 28),
+        ("28 Nm x 2", 2, 1000 / 28),
+        ("2/2 Nm", 2, 500.0),
+        ("30/2 Ne", 2, 590.5412 / 30),
+        ("8/2 Ne", 2, 590.5412 / 8),  # both could be plies: cotton names the singles first
+        ("10/4 Ne", 4, 590.5412 / 10),
+        ("2/30 Ne", 2, 590.5412 / 30),  # 30 is no number of plies
+        ("2/28 worsted", 2, 885.8119 / 28),
+        ("2/8 worsted", 2, 885.8119 / 8),  # worsted names the plies first
+        ("R 50 tex / 2", 2, 25.0),
+        ("R 50 tex/2", 2, 25.0),
+        ("25 tex x 2", 2, 25.0),
+        ("1/28 Nm", 1, 1000 / 28),
+    ],
+)
+def test_plies_by_the_custom_of_the_system(text, plies, single_tex):
+    read = read_plies(text)
+    assert read.plies == plies
+    assert tex(read.single) == pytest.approx(single_tex, rel=1e-6)
+
+
+def test_two_fold_28_metric_comes_to_14():
+    assert read_plies("2/28 Nm").resulting == Count(14.0, "Nm")
+
+
+def test_two_fold_28_worsted_comes_to_14_worsted():
+    result = trade_number(read_plies("2/28 worsted").resulting, "worsted")
+    assert result == pytest.approx(14.0, rel=1e-14)
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("2/8 Nm", '"2 x 8 Nm" or "8 x 2 Nm"'),
+        ("25/2 tex", '"25 tex x 2" or "R 25 tex / 2"'),
+        ("70/2 den", '"70 denier x 2" or "R 70 denier / 2"'),
+        ("70/34 den", '"70 denier"'),
+        ("28/40 Nm", "neither 28 nor 40"),
+        ("28/2/3 Nm", "its last plying only"),
+        ("1.5 x 3 Nm", "1.5 is no number of plies"),
+        ("20 x 3 Nm", "20 is no number of plies"),
+        ("R 50 tex", "a resulting count"),
+        ("0 Nm", "above 0"),
+        ("twenty-eights", "is no count"),
+        ("28", "is no count"),
+    ],
+)
+def test_a_count_that_may_mean_two_things_is_asked_about(text, asks):
+    with pytest.raises(QuantityError, match=re.escape(asks)):
+        read_plies(text)
+
+
+@given(
+    plies=st.integers(1, 12),
+    single=st.floats(0.1, 500.0),
+    system=st.sampled_from(["Nm", "Ne", "tex", "denier"]),
+)
+def test_what_is_advised_reads_as_it_says(plies, single, system):
+    read = read_plies(f"{plies} x {single:.6f} {system}")
+    assert read.plies == plies
+    assert tex(read.resulting) == pytest.approx(
+        plies * tex(Count(float(f"{single:.6f}"), system)), rel=1e-12
+    )
+
+
+@given(single=st.integers(13, 300), plies=st.integers(1, 12))
+def test_no_plied_metric_count_comes_out_as_a_fraction(single, plies):
+    for text in (f"{plies}/{single} Nm", f"{single}/{plies} Nm"):
+        assert read_plies(text).resulting.value == pytest.approx(single / plies, rel=1e-12)

@@ -1,0 +1,270 @@
+"""Fibres: fineness, how many lie in the yarn's section, what they bear, weigh and hold of water.
+
+*Fineness* is dtex, grams to 10 km of fibre; mtex is ten times, micronaire 2.54 times smaller.
+*Regain* is the water in a fibre over its oven-dry mass; the commercial figure is an agreement,
+and standards differ, so each is named.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from wheelgeo.design.model import Count
+from wheelgeo.errors import QuantityError
+from wheelgeo.yarn.counts import checked_positive, tex
+
+FibreName = Literal["cotton", "wool", "flax", "hemp", "silk"]
+SpinningMethod = Literal["combed ring", "carded ring", "rotor", "hand"]
+RegainStandard = Literal["ASTM D1909", "EU 96/74/EC combed", "EU 96/74/EC carded"]
+YarnUse = Literal["knitting", "weft", "warp"]
+
+DTEX_PER_MICRONAIRE = 1.0 / 2.54
+"""Micronaire is micrograms to the inch of fibre; exact."""
+
+CN_TEX_PER_G_DENIER = 9.0 * 0.980665
+"""One gram-force per denier, cN/tex: 8.826; exact."""
+
+WOOL_SPREAD = 0.245
+"""Coefficient of variation of wool's fibre diameters that turns 972 into 917 (CSIRO practice,
+from memory)."""
+
+SINGLES_SHARE = (1.0 / 3.0, 1.0 / 2.0)
+"""Share of its fibres' strength that a singles yarn bears (textbooks, from memory)."""
+
+LEAST_FIBRES: Mapping[SpinningMethod, int] = {
+    "combed ring": 33,
+    "carded ring": 75,
+    "rotor": 100,
+    "hand": 25,
+}
+"""Least fibres in the section. Combed, carded, rotor: Rieter, rikipedia, "Number of fibers in the
+yarn cross-section". Hand: common practice, no source; the spinner may give their own."""
+
+
+@dataclass(frozen=True, slots=True)
+class FibreFacts:
+    """What is known of one kind of fibre.
+
+    Attributes:
+        density_g_cm3: mass over volume at standard moisture (Morton & Hearle, from memory).
+        tenacity_cn_tex: least and most breaking force over fineness, cN/tex (Morton & Hearle,
+            from memory).
+        regain_astm: commercial regain by ASTM D1909-13, fraction.
+        regain_eu: combed and carded, by EU 96/74/EC, fraction (from memory but for wool).
+        twist_metric: least and most metric twist factor (turns per metre over √Nm) by use of
+            the yarn. Common practice, no source.
+    """
+
+    density_g_cm3: float
+    tenacity_cn_tex: tuple[float, float]
+    regain_astm: float
+    regain_eu: tuple[float, float]
+    twist_metric: Mapping[YarnUse, tuple[float, float]]
+
+
+FIBRES: Mapping[FibreName, FibreFacts] = {
+    "cotton": FibreFacts(
+        1.52,
+        (27.0, 44.0),
+        0.085,
+        (0.085, 0.085),
+        {"knitting": (90.0, 110.0), "weft": (100.0, 115.0), "warp": (115.0, 145.0)},
+    ),
+    "wool": FibreFacts(
+        1.31,
+        (11.0, 14.0),
+        0.136,
+        (0.1825, 0.17),
+        {"knitting": (60.0, 80.0), "weft": (75.0, 90.0), "warp": (85.0, 105.0)},
+    ),
+    "flax": FibreFacts(
+        1.50,
+        (54.0, 57.0),
+        0.12,
+        (0.12, 0.12),
+        {"knitting": (75.0, 90.0), "weft": (85.0, 100.0), "warp": (95.0, 110.0)},
+    ),
+    "hemp": FibreFacts(
+        1.48,
+        (45.0, 50.0),
+        0.12,
+        (0.12, 0.12),
+        {"knitting": (75.0, 90.0), "weft": (85.0, 100.0), "warp": (95.0, 110.0)},
+    ),
+    "silk": FibreFacts(
+        1.34,
+        (38.0, 41.0),
+        0.11,
+        (0.11, 0.11),
+        {"knitting": (70.0, 90.0), "weft": (80.0, 100.0), "warp": (95.0, 120.0)},
+    ),
+}
+
+
+def dtex_from_micronaire(micronaire: float) -> float:
+    """Return the fineness in dtex of cotton of a micronaire value."""
+    return checked_positive(micronaire, "the micronaire") * DTEX_PER_MICRONAIRE
+
+
+def micronaire_from_dtex(fineness_dtex: float) -> float:
+    """Return the micronaire value of a fineness in dtex."""
+    return checked_positive(fineness_dtex, "the fibre's fineness in dtex") / DTEX_PER_MICRONAIRE
+
+
+def dtex_from_mtex(fineness_mtex: float) -> float:
+    """Return the fineness in dtex of one in mtex, milligrams to the kilometre."""
+    return checked_positive(fineness_mtex, "the fibre's fineness in mtex") / 100.0
+
+
+def diameter_um(fineness_dtex: float, density_g_cm3: float) -> float:
+    """Return the diameter of a round fibre, d = 20 √(dtex/(π ρ)).
+
+    Args:
+        fineness_dtex: grams to 10 km.
+        density_g_cm3: mass over volume.
+
+    Returns:
+        Diameter, µm.
+
+    Raises:
+        QuantityError: one of them is not above 0.
+    """
+    fineness = checked_positive(fineness_dtex, "the fibre's fineness in dtex")
+    density = checked_positive(density_g_cm3, "the fibre's density in g/cm3")
+    return 20.0 * math.sqrt(fineness / (math.pi * density))
+
+
+def dtex_from_um(width_um: float, density_g_cm3: float, spread: float = 0.0) -> float:
+    """Return the fineness of round fibres of a mean diameter.
+
+    The mean of d² is larger than the square of the mean by 1 + spread²: thick fibres weigh more
+    than thin ones save.
+
+    Args:
+        width_um: mean diameter, µm.
+        density_g_cm3: mass over volume.
+        spread: coefficient of variation of the diameters, fraction.
+
+    Returns:
+        Mean fineness, dtex.
+
+    Raises:
+        QuantityError: a size is not above 0, or the spread is below 0.
+    """
+    if not (math.isfinite(spread) and spread >= 0.0):
+        raise QuantityError(f"the spread of diameters is {spread:g}; it must be 0 or more")
+    width = checked_positive(width_um, "the fibre's diameter in µm")
+    density = checked_positive(density_g_cm3, "the fibre's density in g/cm3")
+    return math.pi * density * (width / 20.0) ** 2 * (1.0 + spread**2)
+
+
+def fibres_in_section(count: Count, fineness_dtex: float) -> float:
+    """Return how many fibres lie side by side in a yarn: its fineness over theirs.
+
+    Args:
+        count: the yarn's count; of a plied yarn, that of one strand.
+        fineness_dtex: mean fineness of the fibres.
+
+    Returns:
+        Fibres in the section, on average.
+
+    Raises:
+        QuantityError: one of them is not above 0.
+    """
+    return 10.0 * tex(count) / checked_positive(fineness_dtex, "the fibre's fineness in dtex")
+
+
+def finest_count_nm(
+    fineness_dtex: float, method: SpinningMethod = "hand", least: float | None = None
+) -> float:
+    """Return the finest count that fibres of a fineness can be spun to.
+
+    Args:
+        fineness_dtex: mean fineness of the fibres.
+        method: how it is spun; see ``LEAST_FIBRES``.
+        least: the spinner's own least number of fibres in place of the method's.
+
+    Returns:
+        Metric count Nm.
+
+    Raises:
+        QuantityError: a number is not above 0.
+    """
+    fibres = LEAST_FIBRES[method] if least is None else least
+    number = checked_positive(fibres, "the least number of fibres in the section")
+    fineness = checked_positive(fineness_dtex, "the fibre's fineness in dtex")
+    return 10000.0 / (number * fineness)
+
+
+def regain(fibre: FibreName, standard: RegainStandard = "ASTM D1909") -> float:
+    """Return the commercial regain of a fibre by a named standard, a fraction of the dry mass."""
+    facts = FIBRES[fibre]
+    if standard == "ASTM D1909":
+        return facts.regain_astm
+    return facts.regain_eu[0 if standard == "EU 96/74/EC combed" else 1]
+
+
+def mass_at_regain_g(mass_g: float, regain_now: float, regain_wanted: float) -> float:
+    """Return what a yarn would weigh with another regain.
+
+    Args:
+        mass_g: mass as weighed.
+        regain_now: water over dry mass when weighed, fraction; 0 is oven-dry.
+        regain_wanted: the same for the mass asked for, such as the commercial regain.
+
+    Returns:
+        Mass, g.
+
+    Raises:
+        QuantityError: the mass is not above 0, or a regain is below 0.
+    """
+    for value in (regain_now, regain_wanted):
+        if not (math.isfinite(value) and value >= 0.0):
+            raise QuantityError(f"the regain is {value:g}; it must be a fraction, 0 or more")
+    return checked_positive(mass_g, "the mass in g") * (1.0 + regain_wanted) / (1.0 + regain_now)
+
+
+def singles_strength_n(count: Count, fibre: FibreName) -> tuple[float, float]:
+    """Return the least and most force that a singles yarn is likely to bear.
+
+    The least takes the weakest of the fibre's range and a third of it, the most the strongest
+    and a half. A thin place breaks well below either.
+
+    Args:
+        count: the yarn's count.
+        fibre: what it is made of.
+
+    Returns:
+        Least and most breaking force, N.
+
+    Raises:
+        QuantityError: the count is not above 0.
+    """
+    weak, strong = FIBRES[fibre].tenacity_cn_tex
+    fineness = tex(count)
+    return (
+        fineness * weak * SINGLES_SHARE[0] / 100.0,
+        fineness * strong * SINGLES_SHARE[1] / 100.0,
+    )
+
+
+def usual_twist_per_metre(count_nm: float, fibre: FibreName, use: YarnUse) -> tuple[float, float]:
+    """Return the least and most usual twist of a singles yarn, turns per metre.
+
+    Args:
+        count_nm: metric count.
+        fibre: what it is made of.
+        use: what it is for.
+
+    Returns:
+        Least and most turns per metre. Common practice, no source.
+
+    Raises:
+        QuantityError: the count is not above 0.
+    """
+    root = math.sqrt(checked_positive(count_nm, "the metric count"))
+    low, high = FIBRES[fibre].twist_metric[use]
+    return low * root, high * root

@@ -1,0 +1,212 @@
+"""Counts of plied yarns, read as plies: "2/28 Nm" is two strands of 28 Nm, never 1/14 Nm.
+
+The customs of the systems differ, and are told apart by the system:
+
+    Ne, cotton      singles / plies: 30/2 Ne is two of 30 (so are 8/2 and 10/4)
+    worsted         plies / singles: 2/28 worsted is two of 28
+    Nm              both are in use (2/28 Nm, 80/2 Nm): read where only one of them can be a
+                    number of plies, asked about where both can
+    tex             ISO 1139: "25 tex x 2" (singles) or "R 50 tex / 2" (resulting); a bare
+                    stroke is asked about
+    denier          as tex; the stroke belongs to the filaments there, so it is asked about
+
+Unmistakable in any system: "2 x 28 Nm". Customs: common practice, no source; ISO 1139 from memory.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from wheelgeo.design.model import Count, CountSystem
+from wheelgeo.errors import QuantityError
+from wheelgeo.yarn.counts import checked_positive, ply
+
+MOST_PLIES = 12
+"""More strands than this are taken for a count, not for plies. Common practice, no source."""
+
+WORSTED_TO_NE = 560.0 / 840.0
+"""Cotton count of one worsted count: hanks of 560 yd against 840 yd, exact (ASTM D2260)."""
+
+PlyCustom = Literal["singles first", "plies first", "either", "asks"]
+
+
+@dataclass(frozen=True, slots=True)
+class PlySystem:
+    """How a system of counts writes plies.
+
+    Attributes:
+        system: the system of the file that holds it.
+        factor: count in that system of one count as written.
+        custom: which number of a/b is the plies.
+        name: as it is printed.
+    """
+
+    system: CountSystem
+    factor: float
+    custom: PlyCustom
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class PliedCount:
+    """A yarn of one or more equal strands.
+
+    Attributes:
+        plies: number of strands; 1 is a single.
+        single: count of one strand.
+        written_in: the system that was written, for example ``worsted`` (held as Ne).
+    """
+
+    plies: int
+    single: Count
+    written_in: str
+
+    @property
+    def resulting(self) -> Count:
+        """Count of the strands together, without the length that plying takes up."""
+        return self.single if self.plies == 1 else ply([self.single] * self.plies)
+
+
+_METRIC = PlySystem("Nm", 1.0, "either", "Nm")
+_COTTON = PlySystem("Ne", 1.0, "singles first", "Ne")
+_WORSTED = PlySystem("Ne", WORSTED_TO_NE, "plies first", "worsted")
+_TEX = PlySystem("tex", 1.0, "asks", "tex")
+_DENIER = PlySystem("denier", 1.0, "asks", "denier")
+_SYSTEMS: Mapping[str, PlySystem] = {
+    "nm": _METRIC,
+    "ne": _COTTON,
+    "nec": _COTTON,
+    "cotton": _COTTON,
+    "worsted": _WORSTED,
+    "new": _WORSTED,
+    "tex": _TEX,
+    "denier": _DENIER,
+    "den": _DENIER,
+}
+
+_NUMBER = r"(\d+(?:\.\d+)?)"
+_WORDS = "|".join(sorted(_SYSTEMS, key=len, reverse=True))
+_UNIT_FIRST = re.compile(rf"(?P<resulting>r\s*)?(?P<unit>{_WORDS})\b\.?\s*(?P<rest>.*)")
+_UNIT_WITHIN = re.compile(
+    rf"(?P<resulting>r\s*)?(?P<head>[^a-wyz]*?)\s*(?P<unit>{_WORDS})(?P<tail>\W.*|)"
+)
+_SINGLE = re.compile(_NUMBER)
+_TIMES = re.compile(rf"{_NUMBER}\s*x\s*{_NUMBER}")
+_STROKE = re.compile(rf"{_NUMBER}\s*/\s*{_NUMBER}")
+_AFTER = re.compile(rf"{_NUMBER}\s*\|\s*([x/])\s*{_NUMBER}")
+
+
+def read_plies(text: str) -> PliedCount:
+    """Return a yarn as its strands.
+
+    Args:
+        text: for example ``"28 Nm"``, ``"2/28 Nm"``, ``"30/2 Ne"``, ``"2/28 worsted"``,
+            ``"25 tex x 2"``, ``"R 50 tex / 2"``, ``"2 x 28 Nm"``.
+
+    Returns:
+        The plies and the count of one of them.
+
+    Raises:
+        QuantityError: it is no count, or it may mean two things; the message asks which.
+    """
+    plain = " ".join(text.replace("×", "x").replace("*", "x").lower().split())
+    found = _UNIT_FIRST.fullmatch(plain)
+    if found:
+        body = found["rest"].strip()
+    else:
+        found = _UNIT_WITHIN.fullmatch(plain)
+        if not found:
+            raise QuantityError(f'"{text}" is no count; write "28 Nm", "2 x 28 Nm" or "25 tex x 2"')
+        # A bar stands where the unit stood, so that "25 tex x 2" and "25 x 2 tex" stay apart.
+        tail = found["tail"].strip()
+        body = f"{found['head'].strip()} | {tail}" if tail else found["head"].strip()
+    how = _SYSTEMS[found["unit"]]
+    if found["resulting"]:
+        return _resulting(body, how, text)
+    return _strands(body, how, text)
+
+
+def _strands(body: str, how: PlySystem, text: str) -> PliedCount:
+    """Return the strands of a count without R."""
+    if single := _SINGLE.fullmatch(body):
+        return _plied(1, float(single[1]), how, text)
+    if times := _TIMES.fullmatch(body):
+        return _plied(_whole(times[1], text), float(times[2]), how, text)
+    after = _AFTER.fullmatch(body)
+    if after and after[2] == "x":
+        return _plied(_whole(after[3], text), float(after[1]), how, text)
+    if stroke := (_STROKE.fullmatch(body.replace("| ", ""))):
+        return _by_custom(stroke[1], stroke[2], how, text)
+    raise QuantityError(
+        f'"{text}" is no count of a plied yarn that can be read: write its last plying only, '
+        f'as "2 x 28 {how.name}"'
+    )
+
+
+def _resulting(body: str, how: PlySystem, text: str) -> PliedCount:
+    """Return the strands of a resulting count of ISO 1139, "R 50 tex / 2"."""
+    found = _STROKE.fullmatch(body.replace("| ", ""))
+    if not found:
+        raise QuantityError(f'"{text}": a resulting count is written "R 50 tex / 2"')
+    plies, whole = _whole(found[2], text), float(found[1])
+    # A direct count is the sum of its strands; an indirect one their share.
+    single = whole / plies if how.system in ("tex", "denier") else whole * plies
+    return _plied(plies, single, how, text)
+
+
+def _by_custom(first: str, second: str, how: PlySystem, text: str) -> PliedCount:
+    """Return the strands of a/b by the custom of the system."""
+    singles_first = (_may_be_plies(second), second, first)
+    plies_first = (_may_be_plies(first), first, second)
+    # The system's own custom is tried first, the other only where that one cannot be meant.
+    order = (plies_first, singles_first)
+    if how.custom == "singles first":
+        order = (singles_first, plies_first)
+    open_ways = [way for way in order if way[0]]
+    clear = how.custom in ("singles first", "plies first") or len(open_ways) == 1
+    if how.custom == "asks" or not open_ways or not (clear or first == second):
+        raise QuantityError(_question(first, second, how, text))
+    _, plies, single = open_ways[0]
+    return _plied(int(float(plies)), float(single), how, text)
+
+
+def _question(first: str, second: str, how: PlySystem, text: str) -> str:
+    """Return the fault that asks which of two readings is meant."""
+    if not (_may_be_plies(first) or _may_be_plies(second)):
+        return (
+            f'"{text}": neither {first} nor {second} is a number of plies (whole, from 1 to '
+            f'{MOST_PLIES}): write the yarn without what is no ply, as "{first} {how.name}"'
+        )
+    if how.custom == "asks":
+        few = min(first, second, key=float)
+        many = max(first, second, key=float)
+        return (
+            f'"{text}" may be {few} plies of {many} {how.name} or {many} {how.name} altogether: '
+            f'write "{many} {how.name} x {few}" or "R {many} {how.name} / {few}"'
+        )
+    return (
+        f'"{text}" may be {first} plies of {second} or {second} plies of {first}: '
+        f'write "{first} x {second} {how.name}" or "{second} x {first} {how.name}"'
+    )
+
+
+def _may_be_plies(number: str) -> bool:
+    value = float(number)
+    return value == int(value) and 1 <= value <= MOST_PLIES
+
+
+def _whole(number: str, text: str) -> int:
+    """Return a number of plies; QuantityError where it cannot be one."""
+    if not _may_be_plies(number):
+        raise QuantityError(
+            f'"{text}": {number} is no number of plies; it must be whole, from 1 to {MOST_PLIES}'
+        )
+    return int(float(number))
+
+
+def _plied(plies: int, single: float, how: PlySystem, text: str) -> PliedCount:
+    value = checked_positive(single, f'the count in "{text}"') * how.factor
+    return PliedCount(plies, Count(value, how.system), how.name)
