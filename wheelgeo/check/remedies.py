@@ -279,10 +279,13 @@ def _through(design: Design) -> frozenset[str]:
 
 
 def _reaches(pulley: Pulley, shaft: Shaft) -> bool:
-    groove, bore = pulley.groove, max(shaft.diameter_mm, pulley.bore_mm or 0.0)
+    groove = pulley.groove
     if not isinstance(groove, VeeGroove | RoundGroove):
         return False
-    return groove.rim_mm - 2.0 * groove.depth_mm <= bore
+    bottom = groove.rim_mm - 2.0 * groove.depth_mm
+    if pulley.bore_mm is not None and bottom <= pulley.bore_mm:
+        return True
+    return bottom < shaft.diameter_mm
 
 
 def faults_of(wheel: WheelUnderCheck, also: tuple[Find, ...] = ()) -> dict[Fault, float]:

@@ -1,0 +1,52 @@
+"""Shipped wheels with one number changed: every remedy can be applied, mends, saved and read."""
+
+from pathlib import Path
+
+import pytest
+
+from wheelgeo.check.report import check_whole
+from wheelgeo.design.reader import parse_design, read_design
+from wheelgeo.design.writer import design_to_toml
+from wheelgeo.errors import WheelError
+from wheelgeo.tune.parameters import parameters, replace
+
+DESIGNS = Path(__file__).resolve().parents[2] / "designs"
+CHANGED = [
+    (path.stem, number.key, factor)
+    for path in sorted(DESIGNS.glob("*-wheel.toml"))
+    for number in parameters(read_design(path))
+    for factor in (0.5, 0.8, 1.25, 2.0)
+    if number.value is not None
+]
+SOME = [("parallel-box-wheel", "whorl.depth", 1.25), *CHANGED[::37]]
+
+
+def changed_wheel(name, key, factor):
+    """Return a wheel with one number changed, or None where it cannot exist."""
+    design = read_design(DESIGNS / f"{name}.toml")
+    value = next(p.value for p in parameters(design) if p.key == key)
+    try:
+        return parse_design(design_to_toml(replace(design, key, value * factor)))
+    except WheelError:
+        return None
+
+
+@pytest.mark.parametrize(("name", "key", "factor"), SOME)
+def test_every_remedy_gives_a_wheel_that_can_be_saved_and_is_mended(name, key, factor):
+    design = changed_wheel(name, key, factor)
+    if design is None:
+        return
+    report = check_whole(design)
+    before = {(f.rule, f.where) for f in report.faults}
+    for finding in report.findings:
+        for way in (finding.remedy, *finding.remedy.others):
+            changed = way.apply()
+            assert (changed is None) == (way.edits == ())
+            if changed is None:
+                continue
+            read = parse_design(design_to_toml(changed))
+            after = check_whole(read).findings
+            assert (finding.rule, finding.where) not in {(f.rule, f.where) for f in after}
+            if way.sound and finding.level != "note":
+                quick = {(f.rule, f.where) for f in after if f.level == "fault"} - before
+                assert {rule for rule, _ in quick} <= {"start", "whirl", "burst"}, way.says
