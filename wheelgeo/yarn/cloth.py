@@ -9,6 +9,7 @@ from wheelgeo.design.model import Count
 from wheelgeo.errors import QuantityError
 from wheelgeo.units.quantity import LENGTH_UNITS
 from wheelgeo.yarn.counts import checked_positive, tex, yards_per_pound
+from wheelgeo.yarn.winders import HANK_M
 
 _INCHES_PER_M = 1000.0 / LENGTH_UNITS["in"]
 
@@ -63,12 +64,17 @@ def sett_per_inch(count: Count, ends: int = 2, intersections: int = 2, share: fl
     return diameters_per_inch(count, share) * ends / (ends + intersections)
 
 
-def _threads_g_m2(threads: Threads) -> float:
-    """Return the mass that one set of threads brings to a square metre of cloth, g."""
+def _crimp(threads: Threads) -> float:
+    """Return the crimp; QuantityError unless it is a fraction of 0 or more."""
     if not (math.isfinite(threads.crimp) and threads.crimp >= 0.0):
         raise QuantityError(f"the crimp is {threads.crimp:g}; it must be a fraction, 0 or more")
+    return threads.crimp
+
+
+def _threads_g_m2(threads: Threads) -> float:
+    """Return the mass that one set of threads brings to a square metre of cloth, g."""
     per_m = checked_positive(threads.per_inch, "the number of threads per inch") * _INCHES_PER_M
-    return per_m * (1.0 + threads.crimp) * tex(threads.count) / 1000.0
+    return per_m * (1.0 + _crimp(threads)) * tex(threads.count) / 1000.0
 
 
 def cloth_mass_g_m2(warp: Threads, weft: Threads) -> float:
@@ -85,3 +91,65 @@ def cloth_mass_g_m2(warp: Threads, weft: Threads) -> float:
         QuantityError: a count or number of threads is not above 0, or a crimp is below 0.
     """
     return _threads_g_m2(warp) + _threads_g_m2(weft)
+
+
+@dataclass(frozen=True, slots=True)
+class ClothYarn:
+    """Yarn that a piece of cloth takes, waste included, in metres."""
+
+    warp_m: float
+    weft_m: float
+
+    @property
+    def together_m(self) -> float:
+        """Warp and weft."""
+        return self.warp_m + self.weft_m
+
+    @property
+    def hanks(self) -> float:
+        """Metric hanks of 1 000 m."""
+        return self.together_m / HANK_M
+
+    def hours(self, metres_per_hour: float) -> float:
+        """Return the hours of spinning at an honest rate, the whole cycle counted."""
+        return self.together_m / checked_positive(metres_per_hour, "the metres per hour")
+
+
+def yarn_for_cloth(
+    warp: Threads,
+    weft: Threads,
+    length_m: float,
+    width_m: float,
+    loom_waste_m: float = 0.0,
+    waste: float = 0.0,
+) -> ClothYarn:
+    """Return the yarn for a piece of cloth off the loom.
+
+    Args:
+        warp: its threads stand side by side over the width.
+        weft: its threads lie one after another over the length.
+        length_m: length of the cloth.
+        width_m: its width.
+        loom_waste_m: length of warp that cannot be woven off, tied in and cut away.
+        waste: part of all yarn lost in winding and breaks.
+
+    Returns:
+        Metres of warp and weft.
+
+    Raises:
+        QuantityError: a number is out of range.
+    """
+    for value, what in ((loom_waste_m, "loom waste in m"), (waste, "waste")):
+        if not (math.isfinite(value) and value >= 0.0):
+            raise QuantityError(f"the {what} is {value:g}; it must be 0 or more")
+    if waste >= 1.0:
+        raise QuantityError(f"the waste is {waste:g}; it must be below 1")
+    length = checked_positive(length_m, "the cloth's length in m")
+    width = checked_positive(width_m, "the cloth's width in m")
+    ends = checked_positive(warp.per_inch, "the ends per inch") * _INCHES_PER_M * width
+    picks = checked_positive(weft.per_inch, "the picks per inch") * _INCHES_PER_M * length
+    kept = 1.0 - waste
+    return ClothYarn(
+        ends * (length * (1.0 + _crimp(warp)) + loom_waste_m) / kept,
+        picks * width * (1.0 + _crimp(weft)) / kept,
+    )
