@@ -114,15 +114,15 @@ def _answer(
     design: Design, unknown: str, known: str, value: str, together: tuple[str, ...]
 ) -> Found:
     """Solve for a number where a result is known, or for a result where a number is."""
+    from wheelgeo.numbers.results import find_result, is_result
     from wheelgeo.tune.find import find, given
     from wheelgeo.tune.parameters import find_parameter, is_parameter
-    from wheelgeo.tune.targets import find_target, is_target
 
-    if is_parameter(design, known) and is_target(design, unknown) and not is_target(design, known):
+    if is_parameter(design, known) and is_result(design, unknown) and not is_result(design, known):
         parameter = find_parameter(design, known)
         number = read_number(value, parameter.quantity, design.unit, known)
         return given(design, known, number, unknown)
-    quantity = find_target(design, known).quantity
+    quantity = find_result(design, known).quantity
     wanted = read_number(value, quantity, design.unit, known)
     return find(design, unknown, known, wanted, together)
 
@@ -212,19 +212,19 @@ def _plain_zero(value: float) -> float:
 
 def _list(design: Design, as_json: bool) -> None:
     from wheelgeo.drive.train import solve_drive
+    from wheelgeo.numbers.results import results
     from wheelgeo.tune.parameters import parameters
-    from wheelgeo.tune.targets import targets
 
     solution = solve_drive(design)
     numbers = [(p.key, p.value, p.unit, p.means) for p in parameters(design)]
-    results = [(t.key, t.of(solution), t.unit, t.means) for t in targets(design)]
+    found = [(t.key, t.of(solution), t.unit, t.means) for t in results(design)]
     if as_json:
         names = ("key", "value", "unit", "means")
-        rows = {"numbers": numbers, "results": results}
+        rows = {"numbers": numbers, "results": found}
         print_json({k: [dict(zip(names, r, strict=True)) for r in v] for k, v in rows.items()})
         return
     out = console()
-    for heading, rows_of in (("May change", numbers), ("Result", results)):
+    for heading, rows_of in (("May change", numbers), ("Result", found)):
         shown = table(heading, ">now", "unit", "what it is")
         for key, value, unit, means in rows_of:
             shown.add_row(key, "-" if value is None else f"{_plain_zero(value):.6g}", unit, means)

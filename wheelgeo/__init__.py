@@ -1,1 +1,103 @@
-"""Design hand-spinning wheels: pulleys, band paths, spindle speed, twist and the parts to cut."""
+"""Design a hand-spinning wheel: from a file to ratio, twist, bands and parts to cut.
+
+    import wheelgeo
+
+    wheel = wheelgeo.load("designs/box-wheel.toml")
+    wheel.get("whorl.rim")                          # any number of the wheel by its name
+    finer = wheel.put("whorl.rim", "9 mm")          # a new wheel; the old one stays as it is
+    answer = finer.solve()                          # or .check(): every rule; .run(): mechanics
+    answer.ratio, answer.twist.direction, answer["second band.cut_length"]
+    for finding in answer.findings:
+        print(finding.says, finding.remedy.says)
+    mended = answer.findings[0].remedy.apply()      # a new wheel; None where it is advice alone
+    answer.to_json()                                # what the command prints with --json
+    finer.save("finer.toml")                        # the comments of the file survive
+
+Numbers go in and come out in mm, degrees, rpm, N, g and fractions, whatever the file's unit; text
+is read as in the file: ``"3/8 in"``, ``"2 %"``, and ``"9"`` in the file's unit. A shaft turns
+counter-clockwise, and its speed is positive, when it looks so with its axis pointing at you.
+
+Reading
+    load(path) -> Wheel          a design file
+    read(text) -> Wheel          the text of one
+
+A Wheel
+    .inputs(), .results()        every number by name, with value, unit and meaning
+    .get(name)                   one of them
+    .put(name, value), .put({name: value, ...}) -> Wheel
+    .solve() -> Answer           speeds, bands, twist, what is wrong with shapes and places
+    .check() -> Answer           the same with every rule
+    .run() -> RunningAnswer      pulls, slip, effort, start, vibration, balance
+    .save(path)                  write it as a design file
+
+An Answer
+    .ratio, .shafts, .bands, .spindle, .twist, .yarn, .findings, .faults, .assumed
+    [name]                       any result by its name
+    .to_json()                   dictionaries, lists, text and numbers
+
+A Finding has .rule, .level ("fault", "warning", "note"), .where, .value, .limit, .unit, .says,
+.source and .remedy; a Remedy has .says, .edits, .sound and .apply().
+
+Errors derive from WheelError. DesignError holds every fault of a file, or of what was put; faults
+name their place, what is wrong and what would be right.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from wheelgeo.check.answer import Answer as Answer
+    from wheelgeo.check.answer_run import RunningAnswer as RunningAnswer
+    from wheelgeo.check.edits import Edit as Edit
+    from wheelgeo.check.finding import Finding as Finding
+    from wheelgeo.check.finding import Remedy as Remedy
+    from wheelgeo.errors import DesignError as DesignError
+    from wheelgeo.errors import Fault as Fault
+    from wheelgeo.errors import OutputError as OutputError
+    from wheelgeo.errors import SearchError as SearchError
+    from wheelgeo.errors import WheelError as WheelError
+    from wheelgeo.wheel import Wheel as Wheel
+    from wheelgeo.wheel import load as load
+    from wheelgeo.wheel import read as read
+
+__version__: str
+
+_HOMES = {
+    "Answer": "wheelgeo.check.answer",
+    "RunningAnswer": "wheelgeo.check.answer_run",
+    "Edit": "wheelgeo.check.edits",
+    "Finding": "wheelgeo.check.finding",
+    "Remedy": "wheelgeo.check.finding",
+    "DesignError": "wheelgeo.errors",
+    "Fault": "wheelgeo.errors",
+    "OutputError": "wheelgeo.errors",
+    "SearchError": "wheelgeo.errors",
+    "WheelError": "wheelgeo.errors",
+    "Wheel": "wheelgeo.wheel",
+    "load": "wheelgeo.wheel",
+    "read": "wheelgeo.wheel",
+}
+"""Where each public name lives; it is imported when it is first used."""
+
+__all__ = (  # noqa: PLE0604 - the names are text; they stand in one place
+    "__version__",
+    *_HOMES,
+)
+
+
+def __getattr__(name: str) -> Any:
+    if name == "__version__":
+        from importlib.metadata import version
+
+        return version("wheelgeo")
+    if name not in _HOMES:
+        raise AttributeError(f"module 'wheelgeo' has no attribute {name!r}")
+    value = getattr(import_module(_HOMES[name]), name)
+    globals()[name] = value
+    return value
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)

@@ -20,9 +20,9 @@ from wheelgeo.design.model import (
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
+from wheelgeo.numbers.results import find_result, number_of, results
 from wheelgeo.tune.find import EXACT, NoAnswer, find, given
 from wheelgeo.tune.parameters import get, parameters, replace
-from wheelgeo.tune.targets import find_target, number_of, targets
 
 DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))
 AIMS = ("ratio", ".speed", ".turns_per_draw", ".cut_length", ".length", ".arriving", ".wrap")
@@ -46,7 +46,7 @@ def _aims(design, parameter, moved):
     here, there = solve_drive(design), solve_drive(replace(design, parameter.key, moved))
     found = []
     for ending in AIMS:
-        for target in targets(design):
+        for target in results(design):
             if target.key.endswith(ending):
                 one, other = number_of(target, here), number_of(target, there)
                 if abs(one - other) > 1e-6 * max(1.0, abs(one)):
@@ -169,7 +169,7 @@ def test_place_of_a_shaft_for_a_belt_that_exists():
 
 def test_cut_length_allows_for_the_stretch():
     design = _two_pulleys(500.0, 100.0, 20.0)
-    length = number_of(find_target(design, "belt.length"), solve_drive(design))
+    length = number_of(find_result(design, "belt.length"), solve_drive(design))
     found = find(design, "belt.stretch", "belt.cut_length", length / 1.035)
     assert found.value == pytest.approx(0.035, rel=1e-9)
 
@@ -178,7 +178,7 @@ def test_a_belt_that_only_just_lies_flat_touches_its_answer():
     # Out of plane either way the belt grows longer: its length at offset 0 is a least length, met
     # without a change of sign.
     design = _two_pulleys(500.0, 100.0, 20.0)
-    least = number_of(find_target(design, "belt.length"), solve_drive(design))
+    least = number_of(find_result(design, "belt.length"), solve_drive(design))
     found = find(replace(design, "other.offset", 3.0), "other.offset", "belt.length", least)
     assert found.value == pytest.approx(0.0, abs=1e-3)
     assert found.reached == pytest.approx(least, rel=1e-9)
@@ -192,16 +192,16 @@ def test_arriving_in_the_mid_plane(box_wheel):
 
 def test_backing_off_arrives_where_spinning_left(box_wheel):
     path = solve_drive(box_wheel).band("second band").path
-    found = number_of(find_target(box_wheel, "whorl.arriving_back"), solve_drive(box_wheel))
+    found = number_of(find_result(box_wheel, "whorl.arriving_back"), solve_drive(box_wheel))
     assert found == pytest.approx(-path.leaving_deg(1))
     turned = with_changes(box_wheel, drive=with_changes(box_wheel.drive, turns="counter-clockwise"))
-    backwards = number_of(find_target(turned, "whorl.arriving"), solve_drive(turned))
+    backwards = number_of(find_result(turned, "whorl.arriving"), solve_drive(turned))
     assert found == pytest.approx(backwards, abs=1e-9)
 
 
 def test_slide_travel_stays_within_the_slide():
     design = _two_pulleys(500.0, 100.0, 20.0)
-    here = number_of(find_target(design, "belt.length"), solve_drive(design))
+    here = number_of(find_result(design, "belt.length"), solve_drive(design))
     assert 0.0 < find(design, "b.travel", "belt.length", here + 3.0).value < 10.0
     with pytest.raises(NoAnswer, match="cannot be more than 10 mm") as caught:
         find(design, "b.travel", "belt.length", here + 100.0)
@@ -211,7 +211,7 @@ def test_slide_travel_stays_within_the_slide():
 
 def test_shafts_that_share_a_slide_move_together():
     flyer = read_design(next(p for p in DESIGNS if p.stem == "flyer-wheel"))
-    length = number_of(find_target(flyer, "double band.length"), solve_drive(flyer))
+    length = number_of(find_result(flyer, "double band.length"), solve_drive(flyer))
     both = find(
         flyer, "flyer.travel", "double band.length", length + 20.0, together=["bobbin.travel"]
     )
@@ -270,7 +270,7 @@ def test_a_spindle_that_nothing_drives(box_wheel):
 
 
 def test_same_names_keep_their_targets_apart(odd_names):
-    keys = [t.key for t in targets(odd_names)]
+    keys = [t.key for t in results(odd_names)]
     assert len(set(keys)) == len(keys)
     assert {"shaft:spindle.speed", "band:spindle.speed", "spindle.length"} <= set(keys)
     assert find(odd_names, "pulley:drive.rim", "shaft:spindle.at.speed", 320.0).reached == (

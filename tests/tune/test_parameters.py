@@ -8,8 +8,9 @@ import pytest
 from wheelgeo.design.model import GivenPitch
 from wheelgeo.errors import SearchError
 from wheelgeo.geometry.grooves import seat
+from wheelgeo.numbers.nearest import nearest_keys
 from wheelgeo.tune import fields, parameters
-from wheelgeo.tune.parameters import find_parameter, get, nearest_keys, replace
+from wheelgeo.tune.parameters import find_parameter, get, replace
 
 TABLES = [
     fields.SHAFT_FIELDS,

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any, Literal, get_args
+from typing import Any, ClassVar, Literal, get_args
 
+from wheelgeo.as_json import to_json
 from wheelgeo.check.edits import Edit, apply_edits
 from wheelgeo.design.model import Design
 
 Level = Literal["fault", "warning", "note"]
 """How grave a finding is, the gravest first."""
-
-Facts = dict[str, Any]
-"""A JSON object: text, finite numbers, None, and lists and objects of these."""
-
 
 def same_design(design: Design) -> Design:
     """Return a design as it is: what ``Remedy.apply`` gives where nobody wants more than that."""
@@ -42,6 +39,10 @@ class Remedy:
     others: tuple[Remedy, ...] = ()
     design: Design | None = field(default=None, repr=False, compare=False)
     as_wheel: Callable[[Design], Any] = field(default=same_design, repr=False, compare=False)
+
+    def as_json(self) -> str:
+        """Return what JSON holds of it: its words."""
+        return self.says
 
     def apply(self) -> Any:
         """Return the changed wheel; None where there is no edit to make."""
@@ -75,6 +76,10 @@ class Finding:
         mend: works out the remedy, when somebody asks.
     """
 
+    json_keys: ClassVar[tuple[str, ...]] = (
+        "rule", "level", "where", "value", "limit", "unit", "says", "remedy", "source",
+    )  # fmt: skip
+
     rule: str
     level: Level
     where: str
@@ -91,13 +96,14 @@ class Finding:
         return self.mend(self)
 
 
-_SHOWN = tuple(f.name for f in fields(Finding) if f.name != "mend")
+Facts = dict[str, Any]
+"""A JSON object: text, finite numbers, None, and lists and objects of these."""
 
 
 def finding_facts(finding: Finding) -> Facts:
     """Return a finding as JSON, its remedy in words."""
-    facts: Facts = {name: getattr(finding, name) for name in _SHOWN[:-1]}
-    return {**facts, "remedy": finding.remedy.says, "source": finding.source}
+    facts: Facts = to_json(finding)
+    return facts
 
 
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:

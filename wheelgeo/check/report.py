@@ -69,7 +69,11 @@ def check_design(design: Design, as_wheel: Callable[[Design], Any] = same_design
         design: the wheel.
         as_wheel: what applying a remedy makes of the changed design.
     """
-    wheel = put_under_check(design, as_wheel)
+    return quick_report(put_under_check(design, as_wheel))
+
+
+def quick_report(wheel: WheelUnderCheck) -> Report:
+    """Run the quick rules over a solved wheel."""
     return Report(wheel, quick_findings(wheel))
 
 
@@ -90,7 +94,11 @@ def check_whole(design: Design, as_wheel: Callable[[Design], Any] = same_design)
         design: the wheel.
         as_wheel: what applying a remedy makes of the changed design.
     """
-    wheel = put_under_check(design, as_wheel)
+    return whole_report(put_under_check(design, as_wheel))
+
+
+def whole_report(wheel: WheelUnderCheck) -> Report:
+    """Run every rule over a solved wheel; those on mechanics where its spindle is driven."""
     found = quick_findings(wheel)
     if wheel.solution.spindle.speed_rpm is not None:
         found = worst_first((*found, *mechanics_findings(wheel)))

@@ -10,9 +10,9 @@ from wheelgeo.design.model import Design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.geometry.vectors import norm, sub
+from wheelgeo.numbers.results import Result, find_result, number_of
 from wheelgeo.tune.parameters import Parameter, changer, find_parameter
 from wheelgeo.tune.roots import least, roots_between, with_edges
-from wheelgeo.tune.targets import Target, find_target, number_of
 
 EXACT = 1e-9
 """An answer reaches what is wanted to this fraction of it (and of one unit, for small numbers)."""
@@ -56,7 +56,7 @@ class Found:
 
     unknown: Parameter
     value: float
-    target: Target
+    target: Result
     wanted: float
     before: float | None
     reached: float
@@ -74,7 +74,7 @@ def find(
     Args:
         design: the wheel.
         unknown: key of the number that may change (see ``parameters``).
-        target: key of the result (see ``targets``).
+        target: key of the result (see ``wheelgeo.numbers.results``).
         wanted: what the result should be, in the target's unit; angles signed, degrees.
         together: keys of further numbers that always take the same value as the unknown, such as
             the travel of a second shaft on the same slide.
@@ -87,7 +87,7 @@ def find(
         SearchError: a key is unknown, the wanted value is not a finite number, or the unknown has
             no way to go (a slide without travel, an axis that cannot lean further).
     """
-    aim, parameter = find_target(design, target), find_parameter(design, unknown)
+    aim, parameter = find_result(design, target), find_parameter(design, unknown)
     if not math.isfinite(wanted):
         raise SearchError(f'"{target}" cannot come to {wanted}')
     if parameter.low == parameter.high:
@@ -116,7 +116,7 @@ def given(design: Design, key: str, value: float, result: str) -> Found:
         design: the wheel.
         key: key of the number that is given (see ``parameters``).
         value: what it is to be, in its unit.
-        result: key of the result that is asked for (see ``targets``).
+        result: key of the result that is asked for (see ``wheelgeo.numbers.results``).
 
     Returns:
         The number given as ``unknown`` and ``value``, the result as ``reached``.
@@ -125,7 +125,7 @@ def given(design: Design, key: str, value: float, result: str) -> Found:
         NoAnswer: with that number the wheel has no such result.
         SearchError: a key is unknown, or the value makes no sense there.
     """
-    aim, parameter = find_target(design, result), find_parameter(design, key)
+    aim, parameter = find_result(design, result), find_parameter(design, key)
     changed = changer(design, parameter.key)(design, value)
     reached = aim.of(solve_drive(changed))
     if reached is None:
@@ -169,7 +169,7 @@ class _Search:
     design: Design
     key: str
     changes: tuple[Callable[[Design, float], Design], ...]
-    target: Target
+    target: Result
     wanted: float
 
     @property

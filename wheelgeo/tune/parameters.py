@@ -9,20 +9,18 @@ ambiguous; then, and whenever one likes, the kind goes in front with a colon:
 
 from __future__ import annotations
 
-import difflib
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 from dataclasses import replace as _replace
 from typing import Any, NamedTuple, TypeVar
 
 from wheelgeo.design.model import Design
 from wheelgeo.errors import SearchError
+from wheelgeo.numbers.nearest import nearest_keys
 from wheelgeo.tune import fields
 from wheelgeo.tune.fields import Field, Tolerated
 from wheelgeo.units import Dimension
-
-_SUGGESTIONS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,15 +251,6 @@ def _names(key: str, place: _Place) -> bool:
 
 def _either(keys: list[str]) -> str:
     return " or ".join(f'"{key}"' for key in keys)
-
-
-def nearest_keys(key: str, known: Iterable[str]) -> list[str]:
-    """Return up to three of the known keys that look most like a misspelt one, best first."""
-    by_lower: dict[str, str] = {}
-    for name in known:
-        by_lower.setdefault(name.lower(), name)
-    close = difflib.get_close_matches(key.lower(), by_lower, n=_SUGGESTIONS, cutoff=0.6)
-    return [by_lower[name] for name in close]
 
 
 def get(design: Design, key: str) -> float:

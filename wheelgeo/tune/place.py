@@ -20,7 +20,8 @@ from wheelgeo.design.model import Design, Vector
 from wheelgeo.drive.train import BandMotion, solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.geometry.vectors import along, norm, unit
-from wheelgeo.tune.parameters import changer, get, nearest_keys
+from wheelgeo.numbers.nearest import nearest_keys
+from wheelgeo.tune.parameters import changer, get
 
 WEIGHTS: tuple[float, ...] = (0.0, 0.05, 0.1, 0.2, 0.35, 0.5, 1.0)
 """How much backing off counts in each row of the table, spinning having the rest."""

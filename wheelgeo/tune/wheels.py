@@ -16,8 +16,8 @@ from wheelgeo.drive.train import Solution
 from wheelgeo.errors import SearchError
 from wheelgeo.geometry.extents import running_groove
 from wheelgeo.geometry.grooves import seat
+from wheelgeo.numbers.nearest import nearest_keys
 from wheelgeo.tune.makeable import Makeable
-from wheelgeo.tune.parameters import nearest_keys
 
 WALL_MM = 0.4
 """Least material between a groove's bottom and the bore, mm; common practice, no source."""

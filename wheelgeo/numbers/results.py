@@ -1,6 +1,6 @@
-"""What a search may aim at: every result of a solved wheel by a key that a person can type.
+"""Every result of a solved wheel by a name that a person can type; a search may aim at each.
 
-Keys look like those of ``parameters``: ``ratio``, ``spindle.speed``, ``second band.length``,
+They look like the names of inputs: ``ratio``, ``spindle.speed``, ``second band.length``,
 ``whorl.arriving``, ``drive.turns_per_draw``. Angles are signed, positive along the pulley's axis;
 ``arriving_back`` is the angle at which the band arrives when the wheel is turned the other way, as
 in backing off: the same path run through the other way, so that a leaving run arrives.
@@ -13,16 +13,17 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from wheelgeo.design.model import Design
+from wheelgeo.drive.band_cut import band_cut
 from wheelgeo.drive.train import BandMotion, Solution
-from wheelgeo.errors import SearchError
+from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.geometry.path import Path
-from wheelgeo.tune.parameters import nearest_keys
+from wheelgeo.numbers.nearest import nearest_keys
 from wheelgeo.units import ANGLE_DEG, LENGTH_MM, SPEED_RPM, Dimension
 from wheelgeo.yarn.twist import wanted_turns_per_metre
 
 
 @dataclass(frozen=True, slots=True)
-class Target:
+class Result:
     """One result of a solved wheel.
 
     Attributes:
@@ -40,73 +41,73 @@ class Target:
     of: Callable[[Solution], float | None]
 
 
-def _target(
+def _result(
     key: str, means: str, quantity: Dimension | None, of: Callable[[Solution], float | None]
-) -> Target:
-    return Target(key, means, quantity.unit if quantity else "", quantity, of)
+) -> Result:
+    return Result(key, means, quantity.unit if quantity else "", quantity, of)
 
 
-def targets(design: Design) -> tuple[Target, ...]:
+def results(design: Design) -> tuple[Result, ...]:
     """Return everything that a search may aim at, in the order whole wheel, shafts, bands.
 
     Where two results would have one key, each has its full key, with kind and band in front.
     """
     listed = _listed(design)
-    short = [target.key for target, _ in listed]
+    short = [result.key for result, _ in listed]
     return tuple(
-        target if short.count(target.key) == 1 else replace(target, key=full)
-        for target, full in listed
+        result if short.count(result.key) == 1 else replace(result, key=full)
+        for result, full in listed
     )
 
 
-def find_target(design: Design, key: str) -> Target:
-    """Return the target of that key, short or full.
+def find_result(design: Design, key: str) -> Result:
+    """Return the result of that key, short or full.
 
     Raises:
         SearchError: there is none; names the nearest that there are.
     """
-    known = {full: replace(target, key=full) for target, full in _listed(design)}
-    known |= {target.key: target for target in targets(design)}
+    known = {full: replace(result, key=full) for result, full in _listed(design)}
+    known |= {result.key: result for result in results(design)}
     found = known.get(key.strip())
     if found is None:
-        near = nearest_keys(key.strip(), known) or [t.key for t in targets(design)][:4]
+        near = nearest_keys(key.strip(), known) or [t.key for t in results(design)][:4]
         hint = " or ".join(f'"{k}"' for k in near)
         raise SearchError(f'a search cannot aim at "{key}"; did you mean {hint}?')
     return found
 
 
-def is_target(design: Design, key: str) -> bool:
+def is_result(design: Design, key: str) -> bool:
     """Tell whether a search may aim at that key."""
-    return any(key.strip() in (target.key, full) for target, full in _listed(design))
+    return any(key.strip() in (result.key, full) for result, full in _listed(design))
 
 
-def _listed(design: Design) -> list[tuple[Target, str]]:
-    """Return every target with its full key, which stays unambiguous whatever the names are."""
-    listed = [(target, target.key) for target in _whole(design)]
-    listed += [(target, f"shaft:{target.key}") for target in _shafts(design)]
-    listed += [(target, f"band:{target.key}") for target in _bands(design)]
-    listed += [(target, f"band:{band}/{target.key}") for band, target in _stops(design)]
+def _listed(design: Design) -> list[tuple[Result, str]]:
+    """Return every result with its full key, which stays unambiguous whatever the names are."""
+    listed = [(result, result.key) for result in _whole(design)]
+    listed += [(result, f"shaft:{result.key}") for result in _shafts(design)]
+    listed += [(result, f"band:{result.key}") for result in _bands(design)]
+    listed += [(result, f"band:{band}/{result.key}") for band, result in _stops(design)]
     return listed
 
 
 # --- the whole wheel -----------------------------------------------------------------------------
 
 
-def _whole(design: Design) -> Iterator[Target]:
-    yield _target("ratio", "spindle turns per turn of the hand", None, lambda s: s.ratio)
-    yield _target(
+def _whole(design: Design) -> Iterator[Result]:
+    yield _result("ratio", "spindle turns per turn of the hand", None, lambda s: s.ratio)
+    yield _result(
         "ratio_without_slip",
         "the same for bands that do not slip",
         None,
         lambda s: s.ratio_without_slip,
     )
     if all(shaft.name != "spindle" for shaft in design.shafts):
-        yield _target("spindle.speed", "speed of the spindle", SPEED_RPM, _spindle_speed)
+        yield _result("spindle.speed", "speed of the spindle", SPEED_RPM, _spindle_speed)
     if design.yarn is not None:
-        yield _target(
+        yield _result(
             "drive.turns_per_metre", "turns of the hand per metre of yarn", None, _per_metre
         )
-        yield _target("drive.turns_per_draw", "turns of the hand per draw", None, _per_draw)
+        yield _result("drive.turns_per_draw", "turns of the hand per draw", None, _per_draw)
 
 
 def _spindle_speed(solution: Solution) -> float | None:
@@ -129,9 +130,9 @@ def _per_draw(solution: Solution) -> float | None:
 # --- shafts and bands ----------------------------------------------------------------------------
 
 
-def _shafts(design: Design) -> Iterator[Target]:
+def _shafts(design: Design) -> Iterator[Result]:
     for shaft in design.shafts:
-        yield _target(f"{shaft.name}.speed", "speed of the shaft", SPEED_RPM, _speed_of(shaft.name))
+        yield _result(f"{shaft.name}.speed", "speed of the shaft", SPEED_RPM, _speed_of(shaft.name))
 
 
 def _speed_of(name: str) -> Callable[[Solution], float | None]:
@@ -142,21 +143,27 @@ def _speed_of(name: str) -> Callable[[Solution], float | None]:
     return speed
 
 
-def _bands(design: Design) -> Iterator[Target]:
+def _bands(design: Design) -> Iterator[Result]:
     for band in design.bands:
-        yield _target(
+        yield _result(
             f"{band.name}.length",
             "length of the band in place",
             LENGTH_MM,
             _of_band(band.name, _length),
         )
-        yield _target(
+        yield _result(
             f"{band.name}.cut_length",
             "length of the band before it is stretched on",
             LENGTH_MM,
-            _of_band(band.name, _cut_length),
+            _cut_of(band.name, joint=False),
         )
-        yield _target(
+        yield _result(
+            f"{band.name}.cut_with_joint",
+            "length of cord to cut for the band, its joint included",
+            LENGTH_MM,
+            _cut_of(band.name, joint=True),
+        )
+        yield _result(
             f"{band.name}.speed",
             "speed of the band, m/s",
             None,
@@ -168,9 +175,17 @@ def _length(motion: BandMotion) -> float | None:
     return None if motion.path is None else motion.path.length_mm
 
 
-def _cut_length(motion: BandMotion) -> float | None:
-    length = _length(motion)
-    return None if length is None else length / (1.0 + (motion.band.stretch or 0.0))
+def _cut_of(name: str, joint: bool) -> Callable[[Solution], float | None]:
+    """Return what gives the length of cord that a band is cut from, with its joint or without."""
+
+    def cut(solution: Solution) -> float | None:
+        motion = solution.band(name)
+        if motion.path is None:
+            return None
+        how = band_cut(solution.design, motion.band)
+        return how.length_mm(motion.path.length_mm) + (how.joint_mm if joint else 0.0)
+
+    return cut
 
 
 def _of_band(
@@ -201,20 +216,37 @@ _STOP: tuple[tuple[str, str, Dimension, _Of], ...] = (
 )  # fmt: skip
 
 
-def _stops(design: Design) -> Iterator[tuple[str, Target]]:
-    """Yield, for each band and stop, the band's name and the target."""
+def _stops(design: Design) -> Iterator[tuple[str, Result]]:
+    """Yield, for each band and stop, the band's name and the result."""
     for band in design.bands:
         for index, stop in enumerate(band.route):
             for name, means, quantity, of in _STOP:
                 at = _of_stop(band.name, index, of)
-                yield band.name, _target(f"{stop.pulley}.{name}", means, quantity, at)
+                yield band.name, _result(f"{stop.pulley}.{name}", means, quantity, at)
 
 
 def _of_stop(band: str, index: int, of: _Of) -> Callable[[Solution], float | None]:
     return lambda solution: of(solution.band(band), index)
 
 
-def number_of(target: Target, solution: Solution) -> float:
-    """Return a target's number; NaN where the wheel has none."""
-    value = target.of(solution)
+def number_of(result: Result, solution: Solution) -> float:
+    """Return a result's number; NaN where the wheel has none."""
+    value = result.of(solution)
     return math.nan if value is None else value
+
+
+def result_of(solution: Solution, key: str) -> float | None:
+    """Return a result by its name; None where the wheel has none.
+
+    Raises:
+        DesignError: there is no result of that name; names the nearest that there are.
+    """
+    design = solution.design
+    known = {full: result for result, full in _listed(design)}
+    known |= {result.key: result for result in results(design)}
+    if key.strip() not in known:
+        near = nearest_keys(key.strip(), known) or ["ratio"]
+        hint = " or ".join(f'"{k}"' for k in near)
+        fault = Fault(key, "the wheel has no result of that name", f"did you mean {hint}?")
+        raise DesignError((fault,))
+    return known[key.strip()].of(solution)

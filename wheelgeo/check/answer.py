@@ -1,0 +1,365 @@
+"""The answer to ``solve`` and ``check``: speeds, bands, twist, yarn, and what is wrong.
+
+Its fields are the keys of the JSON document that the commands print; keys hold their unit. A number
+that cannot be computed is None, and a finding says why.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Any, ClassVar, Literal, Protocol, TypeVar
+
+from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.check.answer_yarn import YarnAnswer, yarn_answer
+from wheelgeo.check.finding import Finding
+from wheelgeo.check.report import Report
+from wheelgeo.design.model import Design, Shaft
+from wheelgeo.drive.assume import Assumption
+from wheelgeo.drive.band_cut import band_cut
+from wheelgeo.drive.train import BandMotion, Solution, pitch_circles
+from wheelgeo.errors import PathError
+from wheelgeo.geometry.path import solve_path
+from wheelgeo.numbers.results import result_of
+from wheelgeo.yarn.twist import (
+    direction,
+    drive_turns_per_draw,
+    drive_turns_per_metre,
+    wanted_turns_per_metre,
+)
+
+FORMAT = 1
+"""Of the JSON document; it grows where a key changes its meaning."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShaftAnswer:
+    """How a shaft turns: signed, counter-clockwise positive; None where nothing drives it."""
+
+    name: str
+    speed_rpm: float | None
+    turns_per_drive_turn: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class StopAnswer:
+    """Where a band meets a pulley; angles are positive where the run heads along the axis."""
+
+    name: str
+    pitch_diameter_mm: float
+    wrap_deg: float | None
+    arriving_deg: float | None
+    leaving_deg: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class RunAnswer:
+    """The straight piece of a band between two pulleys."""
+
+    from_: str
+    to: str
+    length_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class SlideAnswer:
+    """What the travel of a sliding shaft makes of a band's path; None where it has none there."""
+
+    shaft: str
+    from_mm: float
+    to_mm: float
+    path_at_from_mm: float | None
+    path_at_to_mm: float | None
+
+
+@dataclass(frozen=True)
+class BandAnswer:
+    """A band, in place and to be cut.
+
+    Attributes:
+        name: its name.
+        length_mm: length of its centre-line in place; None where it has no path.
+        cut_length_mm: the same slack, without the joint: ``length_mm / (1 + stretch)``.
+        stretch: installed stretch, a fraction.
+        stretch_assumed: the file does not say it: it is the material's usual one.
+        joint_mm: length of cord that the joint takes.
+        joint_assumed: the file does not say it.
+        cut_with_joint_mm: what to cut: ``cut_length_mm + joint_mm``.
+        length_uncertainty_mm: of the length, at 95 %; None where the file holds no uncertainty.
+        cut_length_uncertainty_mm: of the cut length likewise.
+        speed_m_s: speed of the cord; None where nothing drives it.
+        pulleys: the pulleys, in route order.
+        runs: the straight pieces, in route order.
+        assumed: what was assumed of it, and why.
+    """
+
+    json_keys: ClassVar[tuple[str, ...]] = (
+        "name", "length_mm", "cut_length_mm", "stretch", "stretch_assumed", "joint_mm",
+        "joint_assumed", "cut_with_joint_mm", "length_uncertainty_mm",
+        "cut_length_uncertainty_mm", "speed_m_s", "slide", "pulleys", "runs",
+    )  # fmt: skip
+
+    name: str
+    length_mm: float | None
+    cut_length_mm: float | None
+    stretch: float
+    stretch_assumed: bool
+    joint_mm: float
+    joint_assumed: bool
+    cut_with_joint_mm: float | None
+    length_uncertainty_mm: float | None
+    cut_length_uncertainty_mm: float | None
+    speed_m_s: float | None
+    pulleys: tuple[StopAnswer, ...]
+    runs: tuple[RunAnswer, ...]
+    assumed: tuple[Assumption, ...] = field(
+        default=(), repr=False, compare=False, metadata=NOT_IN_JSON
+    )
+    solution: Solution | None = field(
+        default=None, repr=False, compare=False, metadata=NOT_IN_JSON
+    )
+
+    @cached_property
+    def slide(self) -> SlideAnswer | None:
+        """What the travel of the first sliding shaft that it meets makes of its path."""
+        return None if self.solution is None else _slide(self.solution, self.name)
+
+
+@dataclass(frozen=True, slots=True)
+class SpindleAnswer:
+    """Speed of the spindle, without sign, and its sense as seen from the yarn."""
+
+    speed_rpm: float | None
+    turns: Literal["clockwise", "counter-clockwise"] | None
+
+
+@dataclass(frozen=True, slots=True)
+class TwistAnswer:
+    """The twist.
+
+    Attributes:
+        direction: S or Z, as it comes out; None where the spindle is not driven.
+        wanted: S or Z, as the file wants it.
+        turns_per_metre: the twist that the file wants.
+        drive_turns_per_metre: turns of the hand that it takes for a metre.
+        drive_turns_per_draw: the same for a draw.
+    """
+
+    direction: Literal["S", "Z"] | None
+    wanted: Literal["S", "Z"] | None
+    turns_per_metre: float | None
+    drive_turns_per_metre: float | None
+    drive_turns_per_draw: float | None
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a wheel does, and what was found; ``answer["whorl.wrap"]`` is any result by its name.
+
+    Attributes:
+        format: of the JSON document.
+        title: the wheel's title.
+        ratio: spindle turns per turn of the hand, slip included.
+        ratio_without_slip: the same for bands that do not slip.
+        ratio_uncertainty: of the ratio, at 95 %; None where the file holds no uncertainty.
+        shafts: every shaft, in file order.
+        bands: every band, in file order.
+        spindle: speed and sense of the spindle.
+        twist: what it makes of the yarn.
+        yarn: the yarn that is wanted; None where the file names none.
+        wind_on: how a flyer wheel takes yarn in; None for others.
+        findings: faults, then warnings, then notes.
+        report: the wheel as it was solved and checked.
+    """
+
+    format: int
+    title: str
+    ratio: float | None
+    ratio_without_slip: float | None
+    ratio_uncertainty: float | None
+    shafts: tuple[ShaftAnswer, ...]
+    bands: tuple[BandAnswer, ...]
+    spindle: SpindleAnswer
+    twist: TwistAnswer
+    yarn: YarnAnswer | None
+    wind_on: None
+    findings: tuple[Finding, ...]
+    report: Report = field(repr=False, compare=False, metadata=NOT_IN_JSON)
+
+    def __getitem__(self, name: str) -> float | None:
+        """Return a result by its name; DesignError where there is none of that name."""
+        return result_of(self.solution, name)
+
+    def __repr__(self) -> str:
+        ratio = "no ratio" if self.ratio is None else f"ratio {self.ratio:.2f}"
+        twist = "no twist" if self.twist.direction is None else f"{self.twist.direction} twist"
+        found = f"{len(self.faults)} of {len(self.findings)} findings are faults"
+        return f"<{type(self).__name__} {self.title!r}: {ratio}, {twist}, {found}>"
+
+    @property
+    def design(self) -> Design:
+        """The wheel's data."""
+        return self.report.design
+
+    @property
+    def solution(self) -> Solution:
+        """The solved drive, with the path of every band in space."""
+        return self.report.solution
+
+    @property
+    def faults(self) -> tuple[Finding, ...]:
+        """The findings that forbid building it so."""
+        return tuple(f for f in self.findings if f.level == "fault")
+
+    @property
+    def assumed(self) -> tuple[Assumption, ...]:
+        """What was assumed, because the file does not say."""
+        return tuple(a for band in self.bands for a in band.assumed)
+
+    def band(self, name: str) -> BandAnswer:
+        """Return the band of that name; KeyError where there is none."""
+        return next_named(self.bands, name)
+
+    def shaft(self, name: str) -> ShaftAnswer:
+        """Return the shaft of that name; KeyError where there is none."""
+        return next_named(self.shafts, name)
+
+    def to_json(self) -> dict[str, Any]:
+        """Return what the command prints with ``--json``."""
+        document: dict[str, Any] = to_json(self)
+        return document
+
+
+class _Named(Protocol):
+    @property
+    def name(self) -> str: ...
+
+
+_Item = TypeVar("_Item", bound=_Named)
+
+
+def next_named(items: tuple[_Item, ...], name: str) -> _Item:
+    """Return the first item of that name; KeyError where there is none."""
+    for item in items:
+        if item.name == name:
+            return item
+    raise KeyError(name)
+
+
+def answer_of(report: Report) -> Answer:
+    """Return what a checked wheel is to be told of."""
+    solution = report.solution
+    return Answer(
+        format=FORMAT,
+        title=report.design.title,
+        ratio=solution.ratio,
+        ratio_without_slip=solution.ratio_without_slip,
+        ratio_uncertainty=None,
+        shafts=tuple(
+            ShaftAnswer(s.name, s.speed_rpm, s.turns_per_drive_turn) for s in solution.shafts
+        ),
+        bands=tuple(band_answer(solution, motion) for motion in solution.bands),
+        spindle=_spindle(solution),
+        twist=_twist(solution),
+        yarn=yarn_answer(solution),
+        wind_on=None,
+        findings=report.findings,
+        report=report,
+    )
+
+
+def band_answer(solution: Solution, motion: BandMotion) -> BandAnswer:
+    """Return what is to be told of one band of a solved wheel."""
+    band, path = motion.band, motion.path
+    cut = band_cut(solution.design, band)
+    length = None if path is None else path.length_mm
+    slack = None if length is None else cut.length_mm(length)
+    runs = () if path is None else path.runs
+    return BandAnswer(
+        name=band.name,
+        length_mm=length,
+        cut_length_mm=slack,
+        stretch=cut.stretch,
+        stretch_assumed=cut.stretch_assumed,
+        joint_mm=cut.joint_mm,
+        joint_assumed=cut.joint_assumed,
+        cut_with_joint_mm=None if slack is None else slack + cut.joint_mm,
+        length_uncertainty_mm=None,
+        cut_length_uncertainty_mm=None,
+        speed_m_s=motion.speed_m_s,
+        pulleys=tuple(_stop(motion, i) for i in range(len(band.route))),
+        runs=tuple(
+            RunAnswer(band.route[r.first].pulley, band.route[r.second].pulley, r.length_mm)
+            for r in runs
+        ),
+        assumed=cut.assumed,
+        solution=solution,
+    )
+
+
+def _stop(motion: BandMotion, index: int) -> StopAnswer:
+    name, path = motion.band.route[index].pulley, motion.path
+    pitch = motion.seats[index].pitch_diameter_mm
+    if path is None:
+        return StopAnswer(name, pitch, None, None, None)
+    angles = path.wraps_deg[index], path.arriving_deg(index), path.leaving_deg(index)
+    return StopAnswer(name, pitch, *angles)
+
+
+def _slide(solution: Solution, name: str) -> SlideAnswer | None:
+    """Return a band's path at both ends of the travel of the sliding shafts that it meets.
+
+    Shafts that slide on one carriage (flyer and bobbin) are each written with the slide, so all
+    that the band meets go to the same end together; the first of them is named.
+    """
+    design, motion = solution.design, solution.band(name)
+    met = [design.shaft(design.pulley(s.pulley).shaft) for s in motion.band.route]
+    sliding = [shaft for shaft in met if shaft.slide is not None]
+    if not sliding or sliding[0].slide is None:
+        return None
+    names = {shaft.name for shaft in sliding}
+    ends = (_path_at(design, motion, names, end) for end in (0, 1))
+    slide = sliding[0].slide
+    return SlideAnswer(sliding[0].name, slide.from_mm, slide.to_mm, *ends)
+
+
+def _path_at(design: Design, motion: BandMotion, names: set[str], end: int) -> float | None:
+    """Return the path's length with those shafts at one end of their travel; None for no path."""
+    shafts = tuple(_moved(s, end) if s.name in names else s for s in design.shafts)
+    moved = replace(design, shafts=shafts)
+    try:
+        return solve_path(
+            pitch_circles(moved, motion.band, motion.seats, motion.senses[0])
+        ).length_mm
+    except PathError:
+        return None
+
+
+def _moved(shaft: Shaft, end: int) -> Shaft:
+    if shaft.slide is None:
+        return shaft
+    travel = shaft.slide.to_mm if end else shaft.slide.from_mm
+    x, y, z = (p + d * travel for p, d in zip(shaft.at_mm, shaft.slide.along, strict=True))
+    return replace(shaft, at_mm=(x, y, z))
+
+
+def _spindle(solution: Solution) -> SpindleAnswer:
+    speed = solution.spindle.speed_rpm
+    return SpindleAnswer(None if speed is None else abs(speed), solution.spindle_turns)
+
+
+def _twist(solution: Solution) -> TwistAnswer:
+    yarn, ratio, speed = solution.design.yarn, solution.ratio, solution.spindle.speed_rpm
+    per_metre = None if yarn is None else wanted_turns_per_metre(yarn)
+    draw = None if yarn is None else yarn.draw_mm
+    for_a_metre = for_a_draw = None
+    if per_metre is not None and ratio is not None:
+        for_a_metre = drive_turns_per_metre(per_metre, ratio)
+        for_a_draw = None if draw is None else drive_turns_per_draw(per_metre, ratio, draw)
+    return TwistAnswer(
+        None if speed is None else direction(speed),
+        None if yarn is None else yarn.twist,
+        per_metre,
+        for_a_metre,
+        for_a_draw,
+    )
