@@ -6,15 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wheelgeo.errors import QuantityError
 from wheelgeo.yarn.wind_on import (
-    FlyerHead,
     bobbin_braked,
     both_driven,
     flyer_braked,
-    flyer_power,
     lead_changes,
-    pull_at_rest_of_forces_n,
 )
 
 ROUND_100_MM = 100.0 / math.pi
@@ -100,79 +96,3 @@ def test_yarn_taken_in_is_the_twist_asked(flyer, bobbin, diameter, twist):
 def test_turning_the_wheel_the_other_way_changes_nothing(flyer, bobbin, diameter):
     one = both_driven("double band", flyer, bobbin, diameter)
     assert one == both_driven("double band", -flyer, -bobbin, diameter)
-
-
-# Power.
-
-
-def test_power_of_a_braked_bobbin_by_hand():
-    # Flyer 100 rad/s, bobbin of 60 mm braked with 0.06 N m: pull 2 N. Let the bobbin fall behind
-    # by 2 rad/s: 0.06 m/s go in with 0.12 W; the brake eats 98 × 0.06 = 5.88 W; the band gives 6.
-    head = FlyerHead(100.0, 98.0, 100.0, None, 60.0, bobbin_brake_nm=0.06)
-    pull = pull_at_rest_of_forces_n(head)
-    power = flyer_power(head, pull)
-    assert pull == pytest.approx(2.0, rel=1e-12)
-    assert (power.driven_w, power.yarn_w, power.brake_w, power.slip_w) == pytest.approx(
-        (6.0, 0.12, 5.88, 0.0), rel=1e-12
-    )
-
-
-def test_power_of_a_braked_flyer_by_hand():
-    # The bobbin at 100 rad/s, the flyer at 98 braked with 0.06 N m: the same pull, the same sums.
-    head = FlyerHead(98.0, 100.0, None, 100.0, 60.0, flyer_brake_nm=0.06)
-    power = flyer_power(head, pull_at_rest_of_forces_n(head))
-    assert (power.driven_w, power.yarn_w, power.brake_w) == pytest.approx((6.0, 0.12, 5.88))
-
-
-def test_power_of_a_double_band_whose_bobbin_slips_by_hand():
-    # Whorls 100 and 120 rad/s, the bobbin held to 102; pull 2 N, arm 30 mm: 0.06 N m. The bobbin's
-    # whorl is given 7.2 W, the flyer's gives 6 back; 0.12 W pull the yarn, 18 × 0.06 = 1.08 W slip.
-    power = flyer_power(FlyerHead(100.0, 102.0, 100.0, 120.0, 60.0), 2.0)
-    assert (power.driven_w, power.yarn_w, power.slip_w) == pytest.approx((1.2, 0.12, 1.08))
-
-
-def test_power_of_two_bands_whose_flyer_leads_by_hand():
-    # Whorls 100 (flyer) and 80: the bobbin is dragged on to 98 over its own band.
-    power = flyer_power(FlyerHead(100.0, 98.0, 100.0, 80.0, 60.0), 2.0)
-    assert (power.driven_w, power.yarn_w, power.slip_w) == pytest.approx((1.2, 0.12, 1.08))
-
-
-@given(
-    flyer=st.floats(-300.0, 300.0).filter(lambda x: abs(x) > 1.0),
-    bobbin=st.floats(-300.0, 300.0).filter(lambda x: abs(x) > 1.0),
-    slips=st.tuples(st.floats(0.5, 1.5), st.floats(0.5, 1.5)),
-    diameter=diameters,
-    torques=st.tuples(*[st.floats(0.0, 0.2)] * 4),
-    pull=st.floats(0.0, 5.0),
-)
-def test_energy_in_is_energy_out_with_two_whorls(flyer, bobbin, slips, diameter, torques, pull):
-    head = FlyerHead(flyer, bobbin, flyer * slips[0], bobbin * slips[1], diameter, *torques)
-    power = flyer_power(head, pull)
-    out = power.yarn_w + power.brake_w + power.friction_w + power.slip_w
-    assert power.driven_w == pytest.approx(out, rel=1e-9, abs=1e-9)
-
-
-@given(
-    fast=st.floats(10.0, 300.0),
-    behind=st.floats(0.01, 9.0),
-    diameter=diameters,
-    brake=st.floats(0.001, 0.2),
-    friction=st.floats(0.0, 0.05),
-)
-def test_energy_in_is_energy_out_with_a_brake(fast, behind, diameter, brake, friction):
-    slow = fast - behind
-    heads = (
-        FlyerHead(fast, slow, fast, None, diameter, 0.0, brake, friction, friction / 2),
-        FlyerHead(slow, fast, None, fast * 1.02, diameter, brake, 0.0, friction, friction / 2),
-    )
-    for head in heads:
-        power = flyer_power(head, pull_at_rest_of_forces_n(head))
-        out = power.yarn_w + power.brake_w + power.friction_w + power.slip_w
-        assert power.driven_w == pytest.approx(out, rel=1e-9, abs=1e-9)
-        assert power.take_in_m_s > 0.0
-
-
-def test_a_pull_that_does_not_balance_the_brake_is_told():
-    head = FlyerHead(100.0, 98.0, 100.0, None, 60.0, bobbin_brake_nm=0.06)
-    with pytest.raises(QuantityError, match="nothing drives the bobbin"):
-        flyer_power(head, 1.0)
