@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from wheelgeo.design.materials import Figure
 from wheelgeo.design.model import Design, Pulley, Shaft
-from wheelgeo.drive.air import Body
+from wheelgeo.drive.air import TurningBody
 from wheelgeo.drive.assume import (
     USUAL_WASHER,
     Notes,
@@ -46,7 +46,7 @@ class Rotor:
     shaft: Shaft
     inertia: Inertia
     journals: tuple[Journal, ...]
-    bodies: tuple[Body, ...]
+    bodies: tuple[TurningBody, ...]
 
 
 def rotor(design: Design, shaft: Shaft, layout: Layout, notes: Notes) -> Rotor:
@@ -77,20 +77,20 @@ def rotor(design: Design, shaft: Shaft, layout: Layout, notes: Notes) -> Rotor:
     return Rotor(shaft, inertia, journals, tuple(b for _, b in parts))
 
 
-_Part = tuple[Inertia, Body]
+_Part = tuple[Inertia, TurningBody]
 
 
 def _pulley(design: Design, shaft: Shaft, pulley: Pulley, notes: Notes) -> _Part:
     cord = design.cord_on(pulley.name)
     density = pulley_density(pulley, design, notes)
     solid = pulley_inertia(pulley, cord, density, shaft.diameter_mm)
-    return solid, Body(pulley_rim_mm(pulley, cord), pulley_width_mm(pulley, cord), 2)
+    return solid, TurningBody(pulley_rim_mm(pulley, cord), pulley_width_mm(pulley, cord), 2)
 
 
 def _rod(design: Design, shaft: Shaft, ends: tuple[float, float], notes: Notes) -> _Part:
     density = shaft_figure(shaft, "density_kg_m3", design, notes)
     length = ends[1] - ends[0]
-    return cylinder(shaft.diameter_mm, length, density), Body(shaft.diameter_mm, length)
+    return cylinder(shaft.diameter_mm, length, density), TurningBody(shaft.diameter_mm, length)
 
 
 def _spindle_parts(design: Design, layout: Layout, notes: Notes) -> list[_Part]:
@@ -99,7 +99,7 @@ def _spindle_parts(design: Design, layout: Layout, notes: Notes) -> list[_Part]:
     parts = [
         (
             cylinder(s.diameter_mm, s.to_mm - s.from_mm, density),
-            Body(s.diameter_mm, s.to_mm - s.from_mm),
+            TurningBody(s.diameter_mm, s.to_mm - s.from_mm),
         )
         for s in layout.sections
     ]
@@ -108,7 +108,7 @@ def _spindle_parts(design: Design, layout: Layout, notes: Notes) -> list[_Part]:
         heavy = figure_of(material, "density_kg_m3", USUAL_WASHER, notes).value
         bore = rod_diameter_mm(layout, washer.at_mm)
         solid = cylinder(washer.diameter_mm, washer.thickness_mm, heavy, bore)
-        parts.append((solid, Body(washer.diameter_mm, washer.thickness_mm, 2)))
+        parts.append((solid, TurningBody(washer.diameter_mm, washer.thickness_mm, 2)))
     if design.spindle.kind == "flyer":
         notes.note("mass and drag of the flyer", "none", "the file does not describe its arms")
         notes.note(
@@ -127,7 +127,7 @@ def _cop(layout: Layout) -> _Part:
     squares = (outer / 2e3) ** 2 + (inner / 2e3) ** 2
     mass = cop.mass_g / 1e3
     moments = (mass * squares / 2.0, mass * (squares / 4.0 + (length / 1e3) ** 2 / 12.0))
-    return Inertia(mass, *moments), Body(outer, length, 2)
+    return Inertia(mass, *moments), TurningBody(outer, length, 2)
 
 
 def _friction(kind: str | None, place: str, notes: Notes) -> Figure:

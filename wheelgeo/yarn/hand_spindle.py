@@ -11,7 +11,7 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from wheelgeo.drive.air import Body, body_torque_nm
+from wheelgeo.drive.air import TurningBody, body_torque_nm
 from wheelgeo.drive.inertia import cylinder
 from wheelgeo.errors import QuantityError
 from wheelgeo.yarn.counts import checked_positive
@@ -67,7 +67,7 @@ class FreeSpindle:
     def torque_nm(self, omega: float) -> float:
         """Return the torque against the motion at a speed in rad/s: bearing and air, N m."""
         air = math.fsum(
-            body_torque_nm(Body(p.diameter_mm, p.length_mm, p.open_faces), omega)
+            body_torque_nm(TurningBody(p.diameter_mm, p.length_mm, p.open_faces), omega)
             for p in self.pieces
         )
         return self.rubbing_nm + air
