@@ -34,7 +34,7 @@ from wheelgeo.geometry.extents import (
     running_groove,
     shaft_ends_mm,
 )
-from wheelgeo.geometry.grooves import seat
+from wheelgeo.geometry.groove import SquareGroove
 
 UP = (0.0, 0.0, 1.0)
 X = (1.0, 0.0, 0.0)
@@ -67,15 +67,15 @@ def test_widths(made: Pulley, width: float) -> None:
 
 def test_a_layered_pulley_has_a_square_groove_as_wide_as_its_core() -> None:
     made = pulley(build="layers", core_mm=4.0)
-    assert groove_to_cut(made, 3.0) == VeeGroove(100.0, 5.0, 0.0, 4.0)
-    seated = seat(running_groove(made, 3.0), 3.0)
+    assert groove_to_cut(made, 3.0) == SquareGroove(100.0, 5.0, 4.0)
+    seated = running_groove(made, 3.0).seat(3.0)
     assert seated.seated
     assert seated.pitch_radius_mm == 45.0 + 1.5  # on the bottom, whatever the file's angle
     assert seated.mouth_mm == 4.0
 
 
 def test_a_cord_wider_than_the_core_rides_on_the_edges() -> None:
-    seated = seat(groove_to_cut(pulley(build="layers", core_mm=4.0), 5.0), 5.0)
+    seated = groove_to_cut(pulley(build="layers", core_mm=4.0), 5.0).seat(5.0)
     assert not seated.seated
     assert "square groove 4 mm wide" in seated.trouble
     assert seated.pitch_radius_mm == pytest.approx(50.0 + 1.5)  # 3-4-5
@@ -89,7 +89,7 @@ def test_a_core_is_the_thinnest_sheet_that_holds_the_cord(cord: float, core: flo
 def test_a_given_pitch_stays_what_it_is_for_the_solver() -> None:
     assert running_groove(pulley(GivenPitch(50.0)), 3.0) == GivenPitch(50.0)
     layered = pulley(GivenPitch(50.0), build="layers")
-    assert seat(groove_to_cut(layered, 3.0), 3.0).pitch_diameter_mm == pytest.approx(50.0)
+    assert groove_to_cut(layered, 3.0).seat(3.0).pitch_diameter_mm == pytest.approx(50.0)
 
 
 def test_cheeks_share_what_a_given_width_leaves() -> None:

@@ -8,14 +8,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wheelgeo.design.model import FlatRim, GivenPitch, RoundGroove, VeeGroove
-from wheelgeo.geometry.grooves import catch_angle_deg, seat, vee_seat_height_mm
+from wheelgeo.geometry.groove import catch_angle_deg
 
 # --- vee --------------------------------------------------------------------------------------
 
 
 def test_vee_sharp_by_hand():
     # 60 degrees: the centre stands r / sin 30 = 2 r above the sharp bottom
-    seated = seat(VeeGroove(rim_mm=100.0, depth_mm=6.0, angle_deg=60.0), 3.0)
+    seated = VeeGroove(rim_mm=100.0, depth_mm=6.0, angle_deg=60.0).seat(3.0)
     assert seated.seated
     assert seated.trouble == ""
     assert seated.rim_radius_mm == 50.0
@@ -28,13 +28,13 @@ def test_vee_sharp_by_hand():
 def test_vee_with_a_flat_bottom_by_hand():
     # 90 degrees: r sqrt(2) above the sharp bottom, which lies half the flat below the flat
     groove = VeeGroove(rim_mm=100.0, depth_mm=6.0, angle_deg=90.0, bottom_mm=1.0)
-    assert seat(groove, 4.0).pitch_radius_mm == pytest.approx(44.0 + 2.0 * math.sqrt(2.0) - 0.5)
+    assert groove.seat(4.0).pitch_radius_mm == pytest.approx(44.0 + 2.0 * math.sqrt(2.0) - 0.5)
     assert groove.mouth_mm == pytest.approx(1.0 + 12.0)
 
 
 def test_thin_cord_lies_on_the_flat_bottom():
     groove = VeeGroove(rim_mm=100.0, depth_mm=6.0, angle_deg=40.0, bottom_mm=5.0)
-    assert seat(groove, 2.0).pitch_radius_mm == pytest.approx(44.0 + 1.0)
+    assert groove.seat(2.0).pitch_radius_mm == pytest.approx(44.0 + 1.0)
 
 
 def test_a_cord_thicker_than_a_shallow_mouth_lies_on_the_bottom_between_the_edges():
@@ -42,7 +42,7 @@ def test_a_cord_thicker_than_a_shallow_mouth_lies_on_the_bottom_between_the_edge
     # middle, the cord is only 2 sqrt(1.8^2 - 0.8^2) = 3.22 mm wide
     groove = VeeGroove(rim_mm=200.0, depth_mm=1.0, angle_deg=30.0, bottom_mm=3.0)
     assert groove.mouth_mm < 3.6
-    seated = seat(groove, 3.6)
+    seated = groove.seat(3.6)
     assert seated.seated
     assert seated.pitch_radius_mm == pytest.approx(99.0 + 1.8)
 
@@ -52,7 +52,7 @@ def test_a_cord_thicker_than_a_shallow_mouth_lies_on_the_bottom_between_the_edge
 def test_no_cord_cuts_into_its_groove(radius, angle, bottom, depth):
     """Bottom, flanks and edges all lie outside the cord, whether it gets in or rides above."""
     groove = VeeGroove(rim_mm=200.0, depth_mm=depth, angle_deg=angle, bottom_mm=bottom)
-    up = seat(groove, 2 * radius).pitch_radius_mm - (100.0 - depth)
+    up = groove.seat(2 * radius).pitch_radius_mm - (100.0 - depth)
     height = np.linspace(0.0, depth, 2001)
     flank = np.hypot(bottom / 2 + height * math.tan(math.radians(angle) / 2), up - height)
     nearest = min(flank.min(), up if bottom > 0.0 else math.inf)
@@ -64,14 +64,14 @@ def test_a_cord_that_would_clear_the_edges_on_the_bottom_is_still_held_by_the_fl
     half = math.radians(10.0)
     by_flanks = 10.0 / math.sin(half) - 8.382 / math.tan(half)  # 10.05 mm: just off the bottom
     assert by_flanks > 10.04
-    assert seat(groove, 20.0).contact == "flanks"
-    assert seat(groove, 20.0).pitch_radius_mm == pytest.approx(100.0 - 8.806 + by_flanks)
+    assert groove.seat(20.0).contact == "flanks"
+    assert groove.seat(20.0).pitch_radius_mm == pytest.approx(100.0 - 8.806 + by_flanks)
 
 
 def test_thick_cord_rides_on_the_edges():
     groove = VeeGroove(rim_mm=100.0, depth_mm=3.0, angle_deg=60.0)
     mouth = 6.0 * math.tan(math.radians(30.0))
-    riding = seat(groove, 8.0)
+    riding = groove.seat(8.0)
     assert not riding.seated
     assert "above the rim" in riding.trouble
     # it would touch at 2 r - r sin 30 = 6 mm above the bottom, 3 mm above the rim
@@ -89,7 +89,7 @@ def test_just_seated_is_seated():
     depth = radius / math.sin(half) - radius * math.sin(half)
     for change, expected in ((1e-6, True), (-1e-6, False)):
         groove = VeeGroove(rim_mm=80.0, depth_mm=depth + change, angle_deg=40.0)
-        assert seat(groove, 2 * radius).seated == expected
+        assert groove.seat(2 * radius).seated == expected
 
 
 @given(st.floats(0.3, 10.0), st.floats(20.0, 120.0), st.floats(0.0, 8.0))
@@ -97,8 +97,10 @@ def test_just_seated_is_seated():
 def test_the_seated_cord_touches_and_does_not_cut_in(radius, angle, bottom):
     """Its nearest distance to flanks and bottom is its own radius, by sampling the outline."""
     groove = VeeGroove(rim_mm=500.0, depth_mm=120.0, angle_deg=angle, bottom_mm=bottom)
-    centre = seat(groove, 2 * radius).pitch_radius_mm - (250.0 - 120.0)
-    assert centre == pytest.approx(vee_seat_height_mm(groove, radius), rel=1e-12)
+    centre = groove.seat(2 * radius).pitch_radius_mm - (250.0 - 120.0)
+    half = math.radians(angle) / 2
+    by_wires = radius / math.sin(half) - bottom / 2 / math.tan(half)
+    assert centre == pytest.approx(max(by_wires, radius), rel=1e-9)
     up = np.linspace(0.0, 119.0, 200_001)
     flank = np.hypot(bottom / 2 + up * math.tan(math.radians(angle) / 2), up - centre)
     nearest = min(flank.min(), centre if bottom > 0.0 else math.inf)
@@ -109,7 +111,7 @@ def test_the_seated_cord_touches_and_does_not_cut_in(radius, angle, bottom):
 @settings(deadline=None)
 def test_a_thicker_cord_never_seats_lower(radius, angle, bottom, depth):
     groove = VeeGroove(rim_mm=200.0, depth_mm=depth, angle_deg=angle, bottom_mm=bottom)
-    thin, thick = seat(groove, 2 * radius), seat(groove, 2.2 * radius)
+    thin, thick = groove.seat(2 * radius), groove.seat(2.2 * radius)
     assert thick.pitch_radius_mm >= thin.pitch_radius_mm - 1e-9
 
 
@@ -118,9 +120,9 @@ def test_a_thicker_cord_never_seats_lower(radius, angle, bottom, depth):
 
 def test_round_groove():
     groove = RoundGroove(rim_mm=60.0, depth_mm=4.0, radius_mm=2.0)
-    assert seat(groove, 3.0).pitch_radius_mm == pytest.approx(26.0 + 1.5)
-    assert seat(groove, 4.0).seated
-    assert seat(groove, 4.0).pitch_radius_mm == pytest.approx(28.0)
+    assert groove.seat(3.0).pitch_radius_mm == pytest.approx(26.0 + 1.5)
+    assert groove.seat(4.0).seated
+    assert groove.seat(4.0).pitch_radius_mm == pytest.approx(28.0)
     assert groove.mouth_mm == pytest.approx(4.0)
 
 
@@ -130,7 +132,7 @@ def test_shallow_round_groove_has_a_narrower_mouth():
 
 
 def test_cord_too_wide_for_a_round_groove():
-    riding = seat(RoundGroove(rim_mm=60.0, depth_mm=3.0, radius_mm=2.0), 5.0)
+    riding = RoundGroove(rim_mm=60.0, depth_mm=3.0, radius_mm=2.0).seat(5.0)
     assert not riding.seated
     assert "5 mm thick" in riding.trouble
     assert "4 mm wide" in riding.trouble
@@ -138,18 +140,18 @@ def test_cord_too_wide_for_a_round_groove():
 
 
 def test_flat_rim():
-    seated = seat(FlatRim(rim_mm=176.0, width_mm=8.0), 3.0)
+    seated = FlatRim(rim_mm=176.0, width_mm=8.0).seat(3.0)
     assert seated.seated
     assert seated.pitch_radius_mm == pytest.approx(88.0 + 1.5)
     assert (seated.mouth_mm, seated.catch_deg) == (None, None)
-    wide = seat(FlatRim(rim_mm=176.0, width_mm=2.0), 3.0)
+    wide = FlatRim(rim_mm=176.0, width_mm=2.0).seat(3.0)
     assert not wide.seated
     assert "only 2 mm wide" in wide.trouble
 
 
 @pytest.mark.parametrize("cord", [0.5, 3.0, 12.0])
 def test_a_given_pitch_is_taken_as_it_is(cord):
-    seated = seat(GivenPitch(pitch_mm=178.2), cord)
+    seated = GivenPitch(pitch_mm=178.2).seat(cord)
     assert seated.pitch_diameter_mm == 178.2
     assert seated.seated
     assert (seated.rim_radius_mm, seated.bottom_radius_mm, seated.mouth_mm) == (None,) * 3
@@ -188,13 +190,13 @@ def test_no_catch_angle_where_the_cord_stands_at_the_rim_or_above():
     assert catch_angle_deg(50.0, 50.0, 6.0) is None
     assert catch_angle_deg(50.0, 51.0, 6.0) is None
     # a seated cord may still stand so high that its centre-line is above the rim
-    shallow = seat(VeeGroove(rim_mm=100.0, depth_mm=2.0, angle_deg=90.0, bottom_mm=2.0), 4.5)
+    shallow = VeeGroove(rim_mm=100.0, depth_mm=2.0, angle_deg=90.0, bottom_mm=2.0).seat(4.5)
     assert shallow.seated
     assert shallow.pitch_radius_mm > 50.0
     assert shallow.catch_deg is None
 
 
 def test_a_wide_shallow_mouth_catches_more():
-    narrow = seat(VeeGroove(rim_mm=100.0, depth_mm=6.0, angle_deg=36.0), 2.0)
-    wide = seat(VeeGroove(rim_mm=100.0, depth_mm=6.0, angle_deg=60.0), 2.0)
+    narrow = VeeGroove(rim_mm=100.0, depth_mm=6.0, angle_deg=36.0).seat(2.0)
+    wide = VeeGroove(rim_mm=100.0, depth_mm=6.0, angle_deg=60.0).seat(2.0)
     assert wide.catch_deg > narrow.catch_deg > 0.0

@@ -8,19 +8,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wheelgeo.geometry.revolve import Corner, Hole, drilled, solid_of_revolution
+from wheelgeo.geometry.groove import RoundGroove
+from wheelgeo.geometry.revolve import Hole, drilled, solid_of_revolution
+from wheelgeo.geometry.segments import Segment, arc_between, chain
 
 NEAR = 1e-12
 length = st.floats(0.5, 400.0)
 
 
-def tube(outer: float, inner: float, height: float, at: float = 0.0) -> tuple[Corner, ...]:
-    return (
-        Corner(at, inner),
-        Corner(at + height, inner),
-        Corner(at + height, outer),
-        Corner(at, outer),
-    )
+def polygon(*points: tuple[float, float]) -> tuple[Segment, ...]:
+    return chain(*points, points[0])
+
+
+def tube(outer: float, inner: float, height: float, at: float = 0.0) -> tuple[Segment, ...]:
+    return polygon((at, inner), (at + height, inner), (at + height, outer), (at, outer))
 
 
 @given(length, length, st.floats(0.0, 0.99), st.floats(-500.0, 500.0))
@@ -38,7 +39,7 @@ def test_tube_has_the_textbook_figures(
 
 
 def test_cone_has_its_centre_at_a_quarter_of_its_height() -> None:
-    solid = solid_of_revolution((Corner(0, 0), Corner(12, 0), Corner(0, 5)))
+    solid = solid_of_revolution(polygon((0, 0), (12, 0), (0, 5)))
     volume = math.pi * 25 * 12 / 3
     assert solid.volume_mm3 == pytest.approx(volume, rel=NEAR)
     assert solid.centroid_mm == pytest.approx(3.0, rel=NEAR)
@@ -48,9 +49,9 @@ def test_cone_has_its_centre_at_a_quarter_of_its_height() -> None:
 
 @pytest.mark.parametrize("reverse", [False, True])
 def test_ball_from_one_half_circle(reverse: bool) -> None:
-    corners = (Corner(-5, 0), Corner(5, 0, 1.0))
-    backwards = (Corner(5, 0), Corner(-5, 0, -1.0))
-    solid = solid_of_revolution(backwards if reverse else corners)
+    half = arc_between((0.0, 0.0), (5.0, 0.0), (-5.0, 0.0), counter_clockwise=True)
+    section = (*chain((-5.0, 0.0), (5.0, 0.0)), half)
+    solid = solid_of_revolution([p.reversed() for p in section[::-1]] if reverse else section)
     volume = 4 / 3 * math.pi * 125
     assert solid.volume_mm3 == pytest.approx(volume, rel=NEAR)
     assert solid.axial_mm5 == pytest.approx(0.4 * volume * 25, rel=NEAR)
@@ -60,7 +61,9 @@ def test_ball_from_one_half_circle(reverse: bool) -> None:
 @given(st.floats(1.0, 20.0), st.floats(1.01, 30.0), st.floats(-60.0, 60.0))
 def test_ring_obeys_pappus_and_the_textbook(cord: float, times: float, at: float) -> None:
     centre = cord * times
-    solid = solid_of_revolution((Corner(at - cord, centre, 1.0), Corner(at + cord, centre, 1.0)))
+    ends = ((at - cord, centre), (at + cord, centre))
+    halves = [arc_between((at, centre), *way, True) for way in (ends, ends[::-1])]
+    solid = solid_of_revolution(halves)
     volume = 2 * math.pi**2 * centre * cord**2
     assert solid.volume_mm3 == pytest.approx(volume, rel=1e-11)
     assert solid.axial_mm5 == pytest.approx(volume * (centre**2 + 0.75 * cord**2), rel=1e-11)
@@ -69,23 +72,19 @@ def test_ring_obeys_pappus_and_the_textbook(cord: float, times: float, at: float
 
 
 def test_hemisphere_has_its_centre_at_three_eighths() -> None:
-    quarter = math.tan(math.radians(90) / 4)
-    solid = solid_of_revolution((Corner(0, 0), Corner(8, 0, quarter), Corner(0, 8)))
+    quarter = arc_between((0.0, 0.0), (8.0, 0.0), (0.0, 8.0), counter_clockwise=True)
+    origin = (0.0, 0.0)
+    solid = solid_of_revolution(
+        (*chain(origin, (8.0, 0.0)), quarter, *chain((0.0, 8.0), origin))
+    )
     assert solid.centroid_mm == pytest.approx(3.0, rel=NEAR)
 
 
 @given(st.floats(-100.0, 100.0))
 def test_moving_along_the_axis_changes_only_the_centre(shift: float) -> None:
-    section = (
-        Corner(-4.5, 4.0),
-        Corner(4.5, 4.0),
-        Corner(4.5, 30.0),
-        Corner(2.8, 30.0, -0.7),
-        Corner(-2.8, 30.0),
-        Corner(-4.5, 30.0),
-    )
+    section = RoundGroove(60.0, 4.0, 2.8).half_section(4.5)
     here = solid_of_revolution(section)
-    there = solid_of_revolution([c._replace(z_mm=c.z_mm + shift) for c in section])
+    there = solid_of_revolution([piece.moved(shift, 0.0) for piece in section])
     assert there.volume_mm3 == pytest.approx(here.volume_mm3, rel=1e-11)
     assert there.transverse_mm5 == pytest.approx(here.transverse_mm5, rel=1e-11)
     assert there.centroid_mm - here.centroid_mm == pytest.approx(shift, abs=1e-9)
@@ -109,7 +108,7 @@ def test_a_bore_drilled_makes_the_tube() -> None:
 
 def test_a_hole_takes_away_a_rod_by_the_parallel_axis_rule() -> None:
     # a cone, so that its centre moves along the axis as the holes are drilled
-    cone = solid_of_revolution((Corner(0, 0), Corner(12, 0), Corner(0, 50)))
+    cone = solid_of_revolution(polygon((0, 0), (12, 0), (0, 50)))
     made = drilled(cone, [Hole(20.0, 2.0)] * 4, 0, 1)
     rods = 4 * math.pi * 4 * 1
     assert made.volume_mm3 == pytest.approx(cone.volume_mm3 - rods, rel=NEAR)
@@ -124,9 +123,9 @@ def test_a_hole_takes_away_a_rod_by_the_parallel_axis_rule() -> None:
 
 def test_section_that_crosses_the_axis_is_refused() -> None:
     with pytest.raises(ValueError, match="across its axis"):
-        solid_of_revolution((Corner(0, -1), Corner(1, 2), Corner(0, 2)))
+        solid_of_revolution(polygon((0, -1), (1, 2), (0, 2)))
 
 
 def test_section_without_area_is_refused() -> None:
     with pytest.raises(ValueError, match="encloses nothing"):
-        solid_of_revolution((Corner(0, 1), Corner(1, 1), Corner(0, 1)))
+        solid_of_revolution(polygon((0, 1), (1, 1)))

@@ -32,6 +32,7 @@ from wheelgeo.design.model import (
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.errors import LayoutError
+from wheelgeo.geometry.segments import Line
 from wheelgeo.shop.drawing import SCALES, drive_sheet, scale_text, view_figure
 from wheelgeo.shop.drawing_compose import Composed, compose, traced
 from wheelgeo.shop.drawing_dxf import drive_dxf_sheet
@@ -51,7 +52,6 @@ from wheelgeo.shop.ink import Arc, Box, Fill, Pen, Stroke, Text, drawable, text_
 from wheelgeo.shop.lengths import length_writer
 from wheelgeo.shop.outlines import Label
 from wheelgeo.shop.scene_build import scene_of
-from wheelgeo.shop.segments import Line
 
 DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))
 SVG = "{http://www.w3.org/2000/svg}"

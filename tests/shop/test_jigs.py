@@ -13,7 +13,7 @@ from shapely import Polygon, box
 from wheelgeo.design.model import Design, FlatRim, RoundGroove, VeeGroove
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import ShapeError
-from wheelgeo.geometry.extents import CutGroove, mouth_mm
+from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.geometry.path import PitchCircle, solve_path
 from wheelgeo.shop.jigs import (
     HANDLE_MM,
@@ -35,10 +35,10 @@ GROOVES = st.one_of(
 @given(groove=GROOVES)
 @settings(max_examples=100, deadline=None)
 def test_a_gauge_is_a_plate_and_what_fills_the_groove(groove: CutGroove) -> None:
-    width = mouth_mm(groove) + 16.0
+    width = groove.mouth_mm + 16.0
     tongue = gauge_outline(groove, width).area_mm2 - width * HANDLE_MM
     if isinstance(groove, VeeGroove):
-        expected = 0.5 * groove.depth_mm * (groove.bottom_mm + mouth_mm(groove))
+        expected = 0.5 * groove.depth_mm * (groove.bottom_mm + groove.mouth_mm)
     else:
         assert isinstance(groove, RoundGroove)
         r, d = groove.radius_mm, groove.depth_mm
@@ -53,7 +53,7 @@ def test_a_gauge_fills_the_groove_of_the_half_section(bench: Design) -> None:
         wheel = wheels(bench)[index]
         pulley = wheel.pulleys[0]
         section = Polygon(half_section(bench, wheel).points(1e-5))
-        outline = gauge_outline(pulley.groove, mouth_mm(pulley.groove) + 3.0)  # type: ignore[arg-type]
+        outline = gauge_outline(pulley.groove, pulley.groove.mouth_mm + 3.0)  # type: ignore[arg-type]
         rim = 0.5 * pulley.groove.rim_mm  # type: ignore[union-attr]
         gauge = Polygon([(14.0 + x, rim - y) for x, y in outline.points(1e-5)])
         assert section.intersection(gauge).area < 1e-3

@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 from shapely import Polygon
 
 from wheelgeo.errors import ShapeError
+from wheelgeo.geometry.segments import Arc, Line
 from wheelgeo.shop.floor import slot
 from wheelgeo.shop.offset import NOTHING_MM, offset, with_kerf
 from wheelgeo.shop.outlines import Circle, Outline, Part, polygon_outline, rectangle
-from wheelgeo.shop.segments import Arc, Line
 
 NOTCH = polygon_outline(
     [(0, 0), (30, 0), (30, 20), (18, 20), (18, 10), (12, 10), (12, 20), (0, 20)]

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from shapely import Polygon
 
 from wheelgeo.errors import ShapeError
+from wheelgeo.geometry.segments import Arc, Line, Point, arc_between, meetings, on_circle
 from wheelgeo.shop.outlines import (
     Circle,
     Label,
@@ -20,7 +21,6 @@ from wheelgeo.shop.outlines import (
     polygon_outline,
     rectangle,
 )
-from wheelgeo.shop.segments import Arc, Line, Point, arc_between, meetings, on_circle
 
 SLOT = Outline(
     (

@@ -26,11 +26,10 @@ from wheelgeo.design.model import (
 )
 from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.extents import WOOD_GAP_MM, groove_to_cut
-from wheelgeo.geometry.grooves import seat
-from wheelgeo.geometry.revolve import Corner, solid_of_revolution
+from wheelgeo.geometry.revolve import solid_of_revolution
+from wheelgeo.geometry.segments import Arc
 from wheelgeo.shop.outlines import Outline
 from wheelgeo.shop.section import half_section, wheels
-from wheelgeo.shop.segments import Arc
 
 UP = (0.0, 0.0, 1.0)
 
@@ -51,8 +50,7 @@ def section(groove: Groove, **more: object) -> Outline:
 
 def volume_mm3(outline: Outline) -> float:
     """Volume of the turned solid."""
-    corners = [Corner(*piece.start, piece.bulge) for piece in outline.segments]
-    return solid_of_revolution(corners).volume_mm3
+    return solid_of_revolution(outline.segments).volume_mm3
 
 
 def test_vee_section_is_a_rectangle_less_a_trapezium() -> None:
@@ -103,7 +101,7 @@ def test_flat_section_is_a_rectangle() -> None:
 @settings(max_examples=60, deadline=None)
 def test_a_groove_chosen_for_a_pitch_gives_exactly_that_pitch(pitch: float, cord: float) -> None:
     groove = groove_to_cut(Pulley("p", "s", 0.0, GivenPitch(pitch)), cord)
-    seated = seat(groove, cord)
+    seated = groove.seat(cord)
     assert seated.seated
     assert seated.pitch_diameter_mm == pytest.approx(pitch, rel=1e-12)
     assert groove.rim_mm == pytest.approx(pitch + cord)  # the cord lies flush with the rim

@@ -22,7 +22,6 @@ from wheelgeo.check.finding import Facts, Finding, advice, finding_facts
 from wheelgeo.check.report import Report, check_design
 from wheelgeo.design.materials import CORDS
 from wheelgeo.design.model import Design, Stock, Vector, VeeGroove
-from wheelgeo.geometry.grooves import seat
 from wheelgeo.shop.figure import Figure, markup
 from wheelgeo.shop.ink import Arc, Pen, Stroke
 from wheelgeo.shop.lengths import length_with_unit, length_writer, unit_note
@@ -316,8 +315,8 @@ def test_a_whorl_turned_as_the_sheet_says_gives_the_ratio_to_a_per_cent(
     assert isinstance(whorl.groove, VeeGroove)
     cut = VeeGroove(rim, depth, whorl.groove.angle_deg, bottom)
     cord = report.design.cord_on("whorl")
-    pitch = seat(cut, cord).pitch_diameter_mm
-    assert pitch == pytest.approx(seat(whorl.groove, cord).pitch_diameter_mm, rel=0.01)
+    pitch = cut.seat(cord).pitch_diameter_mm
+    assert pitch == pytest.approx(whorl.groove.seat(cord).pitch_diameter_mm, rel=0.01)
 
 
 @pytest.mark.parametrize(

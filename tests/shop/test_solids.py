@@ -26,7 +26,7 @@ from wheelgeo.design.reader import read_design
 from wheelgeo.drive.inertia import pulley_inertia
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import ShapeError
-from wheelgeo.geometry.extents import CutGroove, mouth_mm
+from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.shop.faces import lightening_holes, spread_circles
 from wheelgeo.shop.make import Job, MakeOptions
 from wheelgeo.shop.make_solids import make_solids, masses_json
@@ -182,7 +182,7 @@ def random_groove(rng: np.random.Generator) -> tuple[CutGroove, float, float]:
         groove = FlatRim(rim, rng.uniform(1.0, 30.0))
     cheeks = rng.uniform(0.0, 6.0) if not isinstance(groove, FlatRim) else 0.0
     bore = rng.uniform(0.1, 0.9) * 2.0 * (rim / 2 - depth)
-    return groove, mouth_mm(groove) + 2 * cheeks, bore
+    return groove, groove.mouth_mm + 2 * cheeks, bore
 
 
 def test_a_thousand_random_pulleys_are_closed() -> None:

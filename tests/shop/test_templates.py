@@ -11,6 +11,7 @@ import pytest
 
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import solve_drive
+from wheelgeo.geometry.segments import Arc, Line
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.outlines import Circle, Outline, Part, Place, rectangle
 from wheelgeo.shop.paper import (
@@ -23,7 +24,6 @@ from wheelgeo.shop.paper import (
     pages_of,
     window_mm,
 )
-from wheelgeo.shop.segments import Arc, Line
 from wheelgeo.shop.templates import template_parts, template_pdf
 
 PT = 72.0 / 25.4

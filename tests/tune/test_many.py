@@ -11,8 +11,7 @@ from hypothesis import strategies as st
 from wheelgeo.design.model import FlatRim, RoundGroove, VeeGroove
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
-from wheelgeo.geometry.grooves import seat
-from wheelgeo.tune import seats
+from wheelgeo.geometry.groove import SquareGroove
 from wheelgeo.tune.many import Cases, length_keys, length_of, ratio_keys, ratio_of
 from wheelgeo.tune.parameters import get, replace
 
@@ -133,8 +132,8 @@ def test_numbers_without_a_part_are_left_out(box_wheel):
 )  # fmt: skip
 def test_vee_seats_as_each_by_itself(rows):
     rim, depth, angle, bottom, cord = np.array(rows).T
-    found = seats.vee_pitch_radius(rim, depth, angle, bottom, cord)
-    expected = [seat(VeeGroove(r, d, a, b), c).pitch_radius_mm for r, d, a, b, c in rows]
+    found = VeeGroove(rim, depth, angle, bottom).pitch_radius_mm(cord)
+    expected = [VeeGroove(r, d, a, b).seat(c).pitch_radius_mm for r, d, a, b, c in rows]
     assert found == pytest.approx(expected, rel=1e-9)
 
 
@@ -149,14 +148,14 @@ def test_vee_seats_as_each_by_itself(rows):
 def test_round_flat_and_square_seats_as_each_by_itself(rows):
     rim, depth, size, cord = np.array(rows).T
     cases = [
-        (seats.round_pitch_radius(rim, depth, size, cord),
+        (RoundGroove(rim, depth, size).pitch_radius_mm(cord),
          [RoundGroove(r, d, s) for r, d, s, _ in rows]),
-        (seats.square_pitch_radius(rim, depth, size, cord),
+        (SquareGroove(rim, depth, size).pitch_radius_mm(cord),
          [VeeGroove(r, d, 0.0, s) for r, d, s, _ in rows]),
-        (seats.flat_pitch_radius(rim, cord), [FlatRim(r, s) for r, _, s, _ in rows]),
+        (FlatRim(rim, size).pitch_radius_mm(cord), [FlatRim(r, s) for r, _, s, _ in rows]),
     ]  # fmt: skip
     for found, grooves in cases:
         expected = [
-            seat(g, c).pitch_radius_mm for g, c in zip(grooves, (r[3] for r in rows), strict=True)
+            g.seat(c).pitch_radius_mm for g, c in zip(grooves, (r[3] for r in rows), strict=True)
         ]
         assert found == pytest.approx(expected, rel=1e-9)

@@ -7,7 +7,6 @@ import pytest
 
 from wheelgeo.design.model import GivenPitch
 from wheelgeo.errors import SearchError
-from wheelgeo.geometry.grooves import seat
 from wheelgeo.numbers.nearest import nearest_keys
 from wheelgeo.tune import fields, parameters
 from wheelgeo.tune.parameters import find_parameter, get, replace
@@ -99,7 +98,7 @@ def test_only_that_number_changes(box_wheel):
 def test_pitch_is_where_the_cord_then_seats(box_wheel, name):
     changed = replace(box_wheel, f"{name}.pitch", 33.3)
     groove = changed.pulley(name).groove
-    assert seat(groove, changed.cord_on(name)).pitch_diameter_mm == pytest.approx(33.3, abs=1e-12)
+    assert groove.seat(changed.cord_on(name)).pitch_diameter_mm == pytest.approx(33.3, abs=1e-12)
     if not isinstance(groove, GivenPitch):
         old = box_wheel.pulley(name).groove
         assert with_changes(groove, rim_mm=old.rim_mm) == old

@@ -11,13 +11,17 @@ import math
 import pytest
 
 from wheelgeo.design.model import VeeGroove
-from wheelgeo.geometry.grooves import seat, vee_seat_height_mm
 
 
 def over_wires(sharp_root: float, angle_deg: float, wire: float) -> float:
     """Measure over two wires, from where the groove module seats a cord of the wire's size."""
     groove = VeeGroove(rim_mm=sharp_root + 8 * wire, depth_mm=4 * wire, angle_deg=angle_deg)
-    return seat(groove, wire).pitch_diameter_mm + wire
+    return groove.seat(wire).pitch_diameter_mm + wire
+
+
+def height_mm(groove: VeeGroove, wire: float) -> float:
+    """How high above the bottom of the groove the wire's centre stands."""
+    return 0.5 * (groove.seat(wire).pitch_diameter_mm - groove.rim_mm) + groove.depth_mm
 
 
 def sharp_root_of(outside: float, pitch: float, angle_deg: float, truncated: float) -> float:
@@ -64,12 +68,12 @@ def test_metric_threads_over_best_wires(outside, pitch, measured):
     height = pitch * math.sqrt(3.0) / 2.0
     root = sharp_root_of(outside, pitch, 60.0, height / 8.0)
     assert over_wires(root, 60.0, wire) == pytest.approx(measured, abs=5e-6)
-    touches = vee_seat_height_mm(VeeGroove(99.0, 9.0, 60.0), wire / 2.0) - wire / 4.0
+    touches = height_mm(VeeGroove(99.0, 9.0, 60.0), wire) - wire / 4.0
     assert touches == pytest.approx(height / 2.0, rel=1e-12)  # half way up the sharp flank
 
 
 def test_flat_bottom_lowers_the_seat_as_a_truncated_vee_does():
     """A flat of width b cuts off (b/2)/tan(a/2) of the sharp vee: derived from the same figure."""
-    sharp = vee_seat_height_mm(VeeGroove(99.0, 9.0, 40.0), 2.0)
-    flat = vee_seat_height_mm(VeeGroove(99.0, 9.0, 40.0, bottom_mm=1.0), 2.0)
+    sharp = height_mm(VeeGroove(99.0, 9.0, 40.0), 4.0)
+    flat = height_mm(VeeGroove(99.0, 9.0, 40.0, bottom_mm=1.0), 4.0)
     assert sharp - flat == pytest.approx(0.5 / math.tan(math.radians(20.0)), rel=1e-12)

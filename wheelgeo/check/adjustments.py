@@ -12,17 +12,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from wheelgeo.check.edits import Edit, edit
-from wheelgeo.design.model import (
-    Band,
-    Case,
-    Design,
-    FlatRim,
-    GivenPitch,
-    Relative,
-    RoundGroove,
-    Shaft,
-    VeeGroove,
-)
+from wheelgeo.design.model import Band, Case, Design, Pulley, Relative, Shaft
+from wheelgeo.geometry.groove import Growth
 from wheelgeo.geometry.vectors import Vector, cross, dot, norm, scale, sub, unit
 
 Edits = tuple[Edit, ...]
@@ -154,57 +145,43 @@ def _apart(a: Shaft, b: Shaft) -> Vector | None:
 def open_mouth(design: Design, name: str) -> Iterator[Adjustment]:
     """Yield the way to open a groove's mouth: the angle of a vee, the radius of a round one."""
     pulley = design.pulley(name)
-    groove = pulley.groove
-    if pulley.build == "layers":
-        return
-    if isinstance(groove, VeeGroove):
-        start, most = groove.angle_deg, 90.0 - groove.angle_deg
-        yield by_steps(design, ("pulley", name, "angle"), start, 1.0, most, step=1.0, digits=1)
-    if isinstance(groove, RoundGroove):
-        yield by_steps(design, ("pulley", name, "radius"), groove.radius_mm, 1.0, groove.depth_mm)
+    yield from _growing(design, pulley, pulley.groove.opening)
 
 
 def room_for_cord(design: Design, name: str) -> Iterator[Adjustment]:
     """Yield the ways to make a groove larger for its cord."""
     pulley = design.pulley(name)
-    groove = pulley.groove
-    if pulley.build == "layers":
-        return
-    if isinstance(groove, VeeGroove):
-        most = groove.rim_mm / 2.0 - groove.depth_mm - 0.1
-        yield by_steps(design, ("pulley", name, "depth"), groove.depth_mm, 1.0, most)
-    if isinstance(groove, FlatRim):
-        yield by_steps(design, ("pulley", name, "face"), groove.width_mm, 1.0, 20.0)
-    if isinstance(groove, RoundGroove):
-        yield by_steps(design, ("pulley", name, "radius"), groove.radius_mm, 1.0, 20.0, step=0.05)
+    yield from _growing(design, pulley, pulley.groove.room)
 
 
-def _size_of(design: Design, name: str) -> tuple[str, float]:
-    """Return by which number a pulley's size is given, and that number, mm."""
-    groove = design.pulley(name).groove
-    return ("pitch", groove.pitch_mm) if isinstance(groove, GivenPitch) else ("rim", groove.rim_mm)
+def _growing(design: Design, pulley: Pulley, growth: Growth | None) -> Iterator[Adjustment]:
+    """Yield the way to let a size of a groove grow; that of a layered pulley is its sheets'."""
+    if growth is not None and pulley.build != "layers":
+        place = ("pulley", pulley.name, growth.number)
+        yield by_steps(
+            design, place, growth.start, 1.0, growth.most, step=growth.step, digits=growth.digits
+        )
 
 
 def larger_rim(design: Design, name: str) -> Iterator[Adjustment]:
     """Yield the way to make a pulley larger, its groove unchanged; the ratio changes with it."""
-    field, start = _size_of(design, name)
-    yield by_steps(design, ("pulley", name, field), start, 1.0, 200.0)
+    groove = design.pulley(name).groove
+    yield by_steps(design, ("pulley", name, groove.size_name), groove.size_mm, 1.0, 200.0)
 
 
 def smaller_rim(design: Design, name: str) -> Iterator[Adjustment]:
     """Yield the way to make a pulley smaller, its groove unchanged; the ratio changes with it."""
     groove = design.pulley(name).groove
-    if isinstance(groove, GivenPitch):
-        return
-    depth = groove.depth_mm if isinstance(groove, VeeGroove | RoundGroove) else 0.0
-    least = 2.0 * depth + 2.0
-    yield by_steps(design, ("pulley", name, "rim"), groove.rim_mm, -1.0, groove.rim_mm, least=least)
+    if groove.can_be_cut:
+        least, rim = 2.0 * groove.deep_mm + 2.0, groove.size_mm
+        yield by_steps(design, ("pulley", name, "rim"), rim, -1.0, rim, least=least)
 
 
 def grown(design: Design, name: str, by_mm: float) -> Adjustment:
     """Give a pulley another size, larger by so much on the diameter."""
-    field, start = _size_of(design, name)
-    return only(edit(design, "pulley", name, field, round(start + by_mm, _DIGITS)))
+    groove = design.pulley(name).groove
+    grown_mm = round(groove.size_mm + by_mm, _DIGITS)
+    return only(edit(design, "pulley", name, groove.size_name, grown_mm))
 
 
 def thinner_cord(design: Design, name: str) -> Adjustment:

@@ -8,14 +8,11 @@ from collections.abc import Iterator
 from wheelgeo.check.adjustments import Adjustment, Edits, by_steps, only
 from wheelgeo.check.edits import edit
 from wheelgeo.design.materials import CORDS, Figure, find_material
-from wheelgeo.design.model import Band, Design, RoundGroove, Tensioner, VeeGroove
+from wheelgeo.design.model import Band, Design, Tensioner
 from wheelgeo.drive.tension import RestBand
-from wheelgeo.geometry.extents import running_groove
-from wheelgeo.geometry.grooves import seat
 
 _STEP = 0.001
 """Step in which a stretch is changed, as a fraction."""
-_PRACTICAL_ANGLE_DEG = 40.0
 _LEAST_ANGLE_DEG = 30.0
 
 
@@ -74,26 +71,14 @@ def sharper_vee(design: Design, name: str) -> Iterator[Adjustment]:
     groove = pulley.groove
     if pulley.build == "layers" or cord == 0.0:
         return
-    if isinstance(groove, VeeGroove) and groove.angle_deg > _LEAST_ANGLE_DEG:
-        start, most = groove.angle_deg, groove.angle_deg - _LEAST_ANGLE_DEG
-    elif isinstance(groove, RoundGroove):
-        start, most = _PRACTICAL_ANGLE_DEG + 1.0, _PRACTICAL_ANGLE_DEG - _LEAST_ANGLE_DEG
-    else:
+    start = groove.sharpens_from_deg
+    if start is None or start <= _LEAST_ANGLE_DEG:
         return
 
     def edits(amount: float) -> Edits:
-        return (edit(design, "pulley", name, "groove", vee_at_pitch(design, name, start - amount)),)
+        return (edit(design, "pulley", name, "groove", groove.sharp_vee(start - amount, cord)),)
 
-    yield Adjustment(edits, most, 1.0)
-
-
-def vee_at_pitch(design: Design, name: str, angle_deg: float) -> VeeGroove:
-    """Return a sharp vee in which a pulley's cord lies flush with the rim, at the same pitch."""
-    cord = design.cord_on(name)
-    pitch = seat(running_groove(design.pulley(name), cord), cord).pitch_diameter_mm
-    height = 0.5 * cord / math.sin(math.radians(angle_deg) / 2.0)
-    depth = round(height + 0.5 * cord, 2)
-    return VeeGroove(round(pitch + 2.0 * (depth - height), 3), depth, round(angle_deg, 1), 0.0)
+    yield Adjustment(edits, start - _LEAST_ANGLE_DEG, 1.0)
 
 
 def other_cord(design: Design, band: Band) -> Iterator[Adjustment]:

@@ -15,7 +15,7 @@ from wheelgeo.check.edit_words import edits_in_words
 from wheelgeo.check.edits import apply_edits
 from wheelgeo.check.finding import Finding, Mend, Remedy, plain
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck, wheel_under_check
-from wheelgeo.design.model import Design, Pulley, RoundGroove, Shaft, VeeGroove
+from wheelgeo.design.model import Design, Pulley, Shaft
 
 Fault = tuple[str, str]
 """Rule and place of a fault."""
@@ -279,10 +279,9 @@ def _through(design: Design) -> frozenset[str]:
 
 
 def _reaches(pulley: Pulley, shaft: Shaft) -> bool:
-    groove = pulley.groove
-    if not isinstance(groove, VeeGroove | RoundGroove):
+    if not pulley.groove.has_mouth:
         return False
-    bottom = groove.rim_mm - 2.0 * groove.depth_mm
+    bottom = pulley.groove.size_mm - 2.0 * pulley.groove.deep_mm
     if pulley.bore_mm is not None and bottom <= pulley.bore_mm:
         return True
     return bottom < shaft.diameter_mm

@@ -22,9 +22,9 @@ from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 from wheelgeo.design.limits import LIMITS, PRACTICE
 from wheelgeo.design.materials import find_material
-from wheelgeo.design.model import FlatRim, GivenPitch, Pulley
+from wheelgeo.design.model import Pulley
 from wheelgeo.drive.train import BandMotion
-from wheelgeo.geometry.grooves import Seat
+from wheelgeo.geometry.groove import Seat
 
 BELTING_LAW = (
     "law of belting: a band stays on when it arrives in the mid-plane of the pulley "
@@ -51,7 +51,7 @@ class _Meeting:
 
     @property
     def flat(self) -> bool:
-        return isinstance(self.pulley.groove, FlatRim)
+        return self.pulley.groove.can_be_cut and not self.pulley.groove.has_mouth
 
     @property
     def wrap_deg(self) -> float:
@@ -242,7 +242,7 @@ def cord_seats(wheel: WheelUnderCheck) -> Iterator[Finding]:
             if seat.seated:
                 continue
             cord, where = motion.band.diameter_mm, f'band "{motion.band.name}" at "{name}"'
-            flat = isinstance(wheel.design.pulley(name).groove, FlatRim)
+            flat = not wheel.design.pulley(name).groove.has_mouth
             riding = "" if flat else (
                 f"; riding on the edges its pitch diameter is {seat.pitch_diameter_mm:.3f} mm"
             )  # fmt: skip
@@ -299,7 +299,7 @@ def cord_bends(wheel: WheelUnderCheck) -> Iterator[Finding]:
 def groove_unknown(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Note where a groove is not known, so that its mouth cannot be checked."""
     for pulley in wheel.design.pulleys:
-        if isinstance(pulley.groove, GivenPitch) and wheel.design.cord_on(pulley.name):
+        if not pulley.groove.can_be_cut and wheel.design.cord_on(pulley.name):
             yield Finding(
                 "groove-not-given", "note", f'pulley "{pulley.name}"', None, None, "",
                 f'only the pitch diameter of "{pulley.name}" is given: whether its groove catches '

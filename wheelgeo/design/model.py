@@ -8,67 +8,23 @@ viewer, is positive.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
 
 from wheelgeo.design.materials import Material
+from wheelgeo.geometry.groove import FlatRim as FlatRim  # noqa: PLC0414 - read from here too
+from wheelgeo.geometry.groove import GivenPitch as GivenPitch  # noqa: PLC0414 - read from here too
+from wheelgeo.geometry.groove import Groove as Groove  # noqa: PLC0414 - read from here too
+from wheelgeo.geometry.groove import RoundGroove as RoundGroove  # noqa: PLC0414 - read from here too
+from wheelgeo.geometry.groove import VeeGroove as VeeGroove  # noqa: PLC0414 - read from here too
 
 Vector = tuple[float, float, float]
 Turning = Literal["clockwise", "counter-clockwise"]
 Relative = Literal["with", "against"]
 Twist = Literal["S", "Z"]
 CountSystem = Literal["Nm", "Ne", "tex", "denier"]
-
-
-@dataclass(frozen=True, slots=True)
-class VeeGroove:
-    """A vee groove: flanks at ``angle_deg`` to each other above a flat bottom."""
-
-    rim_mm: float
-    depth_mm: float
-    angle_deg: float
-    bottom_mm: float = 0.0
-
-    @property
-    def mouth_mm(self) -> float:
-        """Its width at the rim, mm."""
-        return self.bottom_mm + 2.0 * self.depth_mm * math.tan(math.radians(self.angle_deg) / 2.0)
-
-
-@dataclass(frozen=True, slots=True)
-class RoundGroove:
-    """A groove with a round bottom of ``radius_mm``; deeper than that, its walls are straight."""
-
-    rim_mm: float
-    depth_mm: float
-    radius_mm: float
-
-    @property
-    def mouth_mm(self) -> float:
-        """Its width at the rim, mm."""
-        rise = max(self.radius_mm - self.depth_mm, 0.0)
-        return 2.0 * math.sqrt(self.radius_mm**2 - rise**2)
-
-
-@dataclass(frozen=True, slots=True)
-class FlatRim:
-    """A flat rim of ``width_mm``."""
-
-    rim_mm: float
-    width_mm: float
-
-
-@dataclass(frozen=True, slots=True)
-class GivenPitch:
-    """Only the pitch diameter is known, mm."""
-
-    pitch_mm: float
-
-
-Groove = VeeGroove | RoundGroove | FlatRim | GivenPitch
 
 
 @dataclass(frozen=True, slots=True)

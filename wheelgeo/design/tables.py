@@ -163,13 +163,9 @@ def _pulley(pulley: model.Pulley) -> dict[str, Any]:
 
 
 def _groove(groove: model.Groove) -> dict[str, Any]:
-    if isinstance(groove, model.GivenPitch):
-        return {"pitch": groove.pitch_mm}
-    shape = {model.VeeGroove: "vee", model.RoundGroove: "round", model.FlatRim: "flat"}
-    table: dict[str, Any] = {"shape": shape[type(groove)]}
-    for field in fields(groove):
-        table[field.name.rpartition("_")[0]] = getattr(groove, field.name)
-    return {"groove": table}
+    if not groove.can_be_cut:
+        return {**groove.sizes()}
+    return {"groove": {"shape": groove.shape, **groove.sizes()}}
 
 
 def _band(band: model.Band) -> dict[str, Any]:

@@ -12,9 +12,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from wheelgeo.design.model import Pulley, RoundGroove, VeeGroove
-from wheelgeo.geometry.extents import CutGroove, groove_to_cut, mouth_mm, pulley_width_mm
-from wheelgeo.geometry.revolve import Corner, Hole, Section, drilled, solid_of_revolution
+from wheelgeo.design.model import Pulley
+from wheelgeo.geometry.extents import groove_to_cut, pulley_width_mm
+from wheelgeo.geometry.revolve import Hole, drilled, solid_of_revolution
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ def pulley_inertia(
     groove, half = groove_to_cut(pulley, cord_mm), 0.5 * pulley_width_mm(pulley, cord_mm)
     bore = bore_mm if pulley.bore_mm is None else pulley.bore_mm
     holes = [Hole(0.0, 0.5 * bore), *_lightening(pulley)]
-    solid = drilled(solid_of_revolution(_section(groove, half)), holes, -half, half)
+    solid = drilled(solid_of_revolution(groove.half_section(half)), holes, -half, half)
     return Inertia(
         solid.volume_mm3 * density_kg_m3 * 1e-9,
         solid.axial_kg_m2(density_kg_m3),
@@ -78,28 +78,3 @@ def _lightening(pulley: Pulley) -> list[Hole]:
     if light is None:
         return []
     return [Hole(0.5 * light.circle_mm, 0.5 * light.diameter_mm)] * light.holes
-
-
-def _section(groove: CutGroove, half: float) -> Section:
-    """Return the half-section from the axis outward; a groove wider than it ends at its faces."""
-    rim = groove.rim_mm / 2.0
-    right = _right_half(groove, half)
-    left = [Corner(-z, r) for z, r, _ in reversed(right)]
-    return (
-        Corner(-half, 0.0), Corner(half, 0.0), Corner(half, rim), *right, *left, Corner(-half, rim)
-    )  # fmt: skip
-
-
-def _right_half(groove: CutGroove, half: float) -> list[Corner]:
-    """Return the corners of a groove from its mouth inward; the last edge goes on to its mirror."""
-    rim, mouth = groove.rim_mm / 2.0, mouth_mm(groove) / 2.0
-    reach = min(mouth, half)
-    if isinstance(groove, VeeGroove):
-        bottom, flat = rim - groove.depth_mm, min(groove.bottom_mm / 2.0, half)
-        lip = bottom + groove.depth_mm * (reach - flat) / (mouth - flat) if reach > flat else rim
-        return [Corner(reach, rim), Corner(reach, lip), Corner(flat, bottom)]
-    if isinstance(groove, RoundGroove) and groove.radius_mm > 0.0:
-        angle = math.asin(reach / groove.radius_mm)
-        lip = rim - groove.depth_mm + groove.radius_mm * (1.0 - math.cos(angle))
-        return [Corner(reach, rim), Corner(reach, lip, -math.tan(angle / 2.0))]
-    return []

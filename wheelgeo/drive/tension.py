@@ -15,9 +15,9 @@ from typing import Literal
 from wheelgeo.design.model import Band, Design, Slide
 from wheelgeo.drive.assume import Notes, cord_figure
 from wheelgeo.drive.belt import centrifugal_n, grip_ratio
-from wheelgeo.drive.grip import Grip, grip
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.geometry.extents import running_groove
+from wheelgeo.geometry.groove import Seat
 from wheelgeo.geometry.path import Path
 from wheelgeo.geometry.vectors import Vector, dot, scale, sub, unit
 
@@ -44,7 +44,7 @@ class Contact:
     pulley: str
     radius_mm: float
     wrap_deg: float
-    grip: Grip
+    grip: Seat
     friction: float
     ratio: float
     least_ratio: float
@@ -160,7 +160,7 @@ def _contacts(
     contacts = []
     for i, stop in enumerate(motion.band.route):
         groove = running_groove(design.pulley(stop.pulley), design.cord_on(stop.pulley))
-        held = grip(groove, motion.band.diameter_mm)
+        held = groove.seat(motion.band.diameter_mm)
         if held.contact == "not known":
             notes.note(f'groove of pulley "{stop.pulley}"', "no wedge", "only its pitch is known")
         wrap = path.wraps_deg[i]

@@ -16,7 +16,7 @@ from typing import Literal
 from wheelgeo.design.model import Band, Design
 from wheelgeo.errors import PathError
 from wheelgeo.geometry.extents import running_groove
-from wheelgeo.geometry.grooves import Seat, seat
+from wheelgeo.geometry.groove import Seat
 from wheelgeo.geometry.path import Path, PitchCircle, solve_path
 from wheelgeo.geometry.vectors import along
 
@@ -165,7 +165,7 @@ def solve_drive(design: Design) -> Solution:
 def _seats(design: Design, band: Band) -> tuple[Seat, ...]:
     pulleys = (design.pulley(stop.pulley) for stop in band.route)
     grooves = (running_groove(p, design.cord_on(p.name)) for p in pulleys)
-    return tuple(seat(groove, band.diameter_mm) for groove in grooves)
+    return tuple(groove.seat(band.diameter_mm) for groove in grooves)
 
 
 class _Train:

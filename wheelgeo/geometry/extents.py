@@ -13,27 +13,14 @@ from __future__ import annotations
 import math
 
 from wheelgeo.design.materials import find_material
-from wheelgeo.design.model import (
-    Design,
-    FlatRim,
-    GivenPitch,
-    Groove,
-    Pulley,
-    RoundGroove,
-    Shaft,
-    VeeGroove,
-)
+from wheelgeo.design.model import Design, Pulley, Shaft
+from wheelgeo.geometry.groove import CutGroove, Groove
 from wheelgeo.geometry.vectors import along, dot, sub
-
-CutGroove = VeeGroove | RoundGroove | FlatRim
-"""A groove that a tool can make; a pulley of which only the pitch is known gets one chosen."""
 
 CHEEK_MM = 2.0
 """Least thickness of the cheeks of a turned pulley, mm."""
 CHEEK_PER_DEPTH = 0.2
 """Least thickness of the cheeks as a fraction of the groove's depth."""
-ROUND_OVER_CORD = 1.1
-"""Width of a groove chosen for a cord, over the cord's diameter."""
 SHEETS_MM = (1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 9.0, 10.0, 12.0, 15.0, 18.0, 21.0, 24.0)
 """Thicknesses of sheet that a core is chosen from, mm."""
 LAYER_CHEEK_MM = 3.0
@@ -55,10 +42,8 @@ def groove_to_cut(pulley: Pulley, cord_mm: float) -> CutGroove:
         known a groove that holds the cord flush with the rim at exactly that pitch, round at the
         bottom and a tenth wider than the cord, or square where it is layered.
     """
-    groove = pulley.groove
-    if isinstance(groove, GivenPitch):
-        groove = RoundGroove(groove.pitch_mm + cord_mm, cord_mm, 0.5 * ROUND_OVER_CORD * cord_mm)
-    return _layered(pulley, groove, cord_mm) if pulley.build == "layers" else groove
+    groove = pulley.groove.to_cut(cord_mm)
+    return groove.layered(core_mm(pulley, cord_mm)) if pulley.build == "layers" else groove
 
 
 def running_groove(pulley: Pulley, cord_mm: float) -> Groove:
@@ -71,16 +56,7 @@ def running_groove(pulley: Pulley, cord_mm: float) -> Groove:
     Returns:
         The groove; a given pitch stays as it is given.
     """
-    if isinstance(pulley.groove, GivenPitch):
-        return pulley.groove
-    return groove_to_cut(pulley, cord_mm)
-
-
-def _layered(pulley: Pulley, groove: CutGroove, cord_mm: float) -> CutGroove:
-    core = core_mm(pulley, cord_mm)
-    if isinstance(groove, FlatRim):
-        return FlatRim(groove.rim_mm, core)
-    return VeeGroove(groove.rim_mm, groove.depth_mm, 0.0, core)
+    return groove_to_cut(pulley, cord_mm) if pulley.groove.can_be_cut else pulley.groove
 
 
 def core_mm(pulley: Pulley, cord_mm: float) -> float:
@@ -96,8 +72,9 @@ def core_mm(pulley: Pulley, cord_mm: float) -> float:
     """
     if pulley.core_mm is not None:
         return pulley.core_mm
-    if isinstance(pulley.groove, FlatRim):
-        return pulley.groove.width_mm
+    groove = pulley.groove.to_cut(cord_mm)
+    if not groove.has_mouth:
+        return groove.mouth_mm
     return next((sheet for sheet in SHEETS_MM if sheet >= cord_mm), cord_mm)
 
 
@@ -109,18 +86,13 @@ def cheek_mm(pulley: Pulley, cord_mm: float) -> float:
         cord_mm: diameter of the thickest cord that runs on it, mm.
     """
     groove = groove_to_cut(pulley, cord_mm)
-    if isinstance(groove, FlatRim):
+    if not groove.has_mouth:
         return 0.0
     if pulley.build == "layers":
         return LAYER_CHEEK_MM if pulley.cheek_mm is None else pulley.cheek_mm
     if pulley.width_mm is not None:
-        return 0.5 * (pulley.width_mm - mouth_mm(groove))
-    return max(CHEEK_MM, CHEEK_PER_DEPTH * groove.depth_mm)
-
-
-def mouth_mm(groove: CutGroove) -> float:
-    """Return how wide a groove is at the rim, mm; the whole width for a flat rim."""
-    return groove.width_mm if isinstance(groove, FlatRim) else groove.mouth_mm
+        return 0.5 * (pulley.width_mm - groove.mouth_mm)
+    return max(CHEEK_MM, CHEEK_PER_DEPTH * groove.deep_mm)
 
 
 def pulley_width_mm(pulley: Pulley, cord_mm: float) -> float:
@@ -137,7 +109,7 @@ def pulley_width_mm(pulley: Pulley, cord_mm: float) -> float:
     if pulley.build != "layers" and pulley.width_mm is not None:
         return pulley.width_mm
     groove = groove_to_cut(pulley, cord_mm)
-    return mouth_mm(groove) + 2.0 * cheek_mm(pulley, cord_mm)
+    return groove.mouth_mm + 2.0 * cheek_mm(pulley, cord_mm)
 
 
 def pulley_rim_mm(pulley: Pulley, cord_mm: float) -> float:
@@ -226,8 +198,7 @@ def bore_mm(design: Design, pulley: Pulley) -> float:
 
 def groove_bottom_mm(design: Design, pulley: Pulley) -> float:
     """Return the diameter of a pulley at the bottom of its groove, mm."""
-    groove = groove_to_cut(pulley, design.cord_on(pulley.name))
-    return groove.rim_mm if isinstance(groove, FlatRim) else groove.rim_mm - 2.0 * groove.depth_mm
+    return groove_to_cut(pulley, design.cord_on(pulley.name)).bottom_diameter_mm
 
 
 def wall_mm(design: Design, pulley: Pulley) -> float:

@@ -1,12 +1,9 @@
 """Mass figures of turned parts, exact: volume, centre and second moments of a solid of revolution.
 
-Glossary: a *section* is the closed outline that, swept once round the axis, makes the solid; it is
-given by its *corners* (z along the axis, r from the axis), each with the *bulge* of the edge that
-leaves it: 0 for a straight edge, else the tangent of a quarter of the arc's angle, positive where
-the arc runs counter-clockwise with z to the right and r upward (the rule of the DXF polyline).
-Either sense of going round will do; the last corner joins to the first.
+Glossary: a *section* is the closed outline of lines and arcs that, swept once round the axis, makes
+the solid; x runs along the axis, y away from it. Either sense of going round will do.
 
-How. Every figure is 2 pi times an integral of r^p z^q over the section. Green's theorem makes it an
+How. Every figure is 2 pi times an integral of y^p x^q over the section. Green's theorem makes it an
 integral along the edges, of a polynomial on a straight edge and of powers of sine and cosine on an
 arc; both are integrated in closed form, so that no chord or step enters. For p = 1, q = 0 this is
 the rule of Pappus and Guldin. Scalar, needs no array library.
@@ -19,27 +16,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-
-class Corner(NamedTuple):
-    """One corner of a section, mm, and the bulge of the edge that leaves it."""
-
-    z_mm: float
-    r_mm: float
-    bulge: float = 0.0
-
-
-Section = tuple[Corner, ...]
-"""A closed outline with no edge that crosses another, r nowhere below 0."""
-
-
-class Arc(NamedTuple):
-    """A circular edge: centre and radius, mm, and the angles, radians, from start to end."""
-
-    z_mm: float
-    r_mm: float
-    radius_mm: float
-    start_rad: float
-    end_rad: float
+from wheelgeo.geometry.segments import Arc, Line, Segment
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,38 +57,40 @@ class Hole(NamedTuple):
 
 
 class _Moments(NamedTuple):
-    """Integrals of r, r z, r z^2 and r^3 over a section, signed by the sense of its outline."""
+    """Integrals of y, y x, y x^2 and y^3 over a section, signed by the sense of its outline."""
 
-    r: float
-    rz: float
-    rzz: float
-    rrr: float
+    y: float
+    yx: float
+    yxx: float
+    yyy: float
 
 
 _POWERS = ((1, 0), (1, 1), (1, 2), (3, 0))
-"""Powers of r and z whose integrals over the section are wanted."""
+"""Powers of y and x whose integrals over the section are wanted."""
 
 
-def solid_of_revolution(section: Sequence[Corner]) -> Solid:
+def solid_of_revolution(section: Sequence[Segment]) -> Solid:
     """Return volume, centre and second moments of the solid that a section sweeps round the axis.
 
     Args:
-        section: corners in order, three or more (two will do where an edge is an arc).
+        section: its lines and arcs in order, each beginning where the one before ends.
 
     Returns:
         The figures, exact but for rounding (about 1e-13 of the whole disc).
 
     Raises:
-        ValueError: a corner lies beyond the axis, or the section encloses nothing.
+        ValueError: an end of a segment lies beyond the axis, or the section encloses nothing.
     """
-    if any(corner.r_mm < 0.0 for corner in section):
+    if any(segment.start[1] < 0.0 for segment in section):
         raise ValueError("a section must not reach across its axis")
-    middle = _middle(section)
-    moments = _moments([c._replace(z_mm=c.z_mm - middle) for c in section])
-    if moments.r == 0.0:
+    places = [segment.start[0] for segment in section]
+    # moments taken about the middle lose least to rounding
+    middle = 0.5 * (min(places) + max(places))
+    moments = _moments([segment.moved(-middle, 0.0) for segment in section])
+    if moments.y == 0.0:
         raise ValueError("the section encloses nothing")
     volume, first, second, axial = (2.0 * math.pi * abs(m) for m in moments)
-    centroid = math.copysign(first, moments.rz * moments.r) / volume
+    centroid = math.copysign(first, moments.yx * moments.y) / volume
     transverse = 0.5 * axial + second - volume * centroid**2
     return Solid(volume, middle + centroid, axial, transverse)
 
@@ -144,50 +123,19 @@ def drilled(whole: Solid, holes: Iterable[Hole], low_mm: float, high_mm: float) 
     return Solid(volume, centre, axial, transverse - volume * centre**2)
 
 
-def _middle(section: Sequence[Corner]) -> float:
-    """Return the middle of the corners along z: moments taken about it lose least to rounding."""
-    places = [corner.z_mm for corner in section]
-    return 0.5 * (min(places) + max(places))
-
-
-def edges(section: Sequence[Corner]) -> Iterable[tuple[Corner, Corner]]:
-    """Return each edge as the corner that it leaves and the corner that it reaches."""
-    return zip(section, [*section[1:], section[0]], strict=True)
-
-
-def arc_of(start: Corner, end: Corner) -> Arc:
-    """Return the arc from a corner with a bulge to the next.
-
-    Args:
-        start: corner whose ``bulge`` is not 0.
-        end: the corner that the arc reaches.
-
-    Returns:
-        The arc; its angles run upward where it is counter-clockwise, downward where not.
-    """
-    bulge = start.bulge
-    dz, dr = end.z_mm - start.z_mm, end.r_mm - start.r_mm
-    rise = (1.0 - bulge**2) / (4.0 * bulge)
-    z, r = start.z_mm + 0.5 * dz - rise * dr, start.r_mm + 0.5 * dr + rise * dz
-    radius = math.hypot(dz, dr) * (1.0 + bulge**2) / (4.0 * abs(bulge))
-    first = math.atan2(start.r_mm - r, start.z_mm - z)
-    return Arc(z, r, radius, first, first + 4.0 * math.atan(bulge))
-
-
-def _moments(section: Sequence[Corner]) -> _Moments:
-    """Return the integrals over the section as -1/(p+1) times those of r^(p+1) z^q dz round it."""
+def _moments(section: Sequence[Segment]) -> _Moments:
+    """Return the integrals over the section as -1/(p+1) times those of y^(p+1) x^q dx round it."""
     parts = [
-        [_edge_integral(start, end, p + 1, q) / -(p + 1.0) for start, end in edges(section)]
-        for p, q in _POWERS
+        [_integral(segment, p + 1, q) / -(p + 1.0) for segment in section] for p, q in _POWERS
     ]
     return _Moments(*(math.fsum(part) for part in parts))
 
 
-def _edge_integral(start: Corner, end: Corner, p: int, q: int) -> float:
-    """Return the integral of r^p z^q dz along one edge, for p + q up to 4."""
-    if start.bulge == 0.0:
-        return _line_integral(start, end, p, q)
-    return _arc_integral(arc_of(start, end), p, q)
+def _integral(segment: Segment, p: int, q: int) -> float:
+    """Return the integral of y^p x^q dx along one segment, for p + q up to 4."""
+    if isinstance(segment, Line):
+        return _line_integral(segment, p, q)
+    return _arc_integral(segment, p, q)
 
 
 _GAUSS = (
@@ -198,21 +146,23 @@ _GAUSS = (
 """Three-point Gauss rule on 0..1: exact for polynomials up to the fifth degree."""
 
 
-def _line_integral(start: Corner, end: Corner, p: int, q: int) -> float:
-    dz, dr = end.z_mm - start.z_mm, end.r_mm - start.r_mm
-    values = (w * (start.r_mm + t * dr) ** p * (start.z_mm + t * dz) ** q for t, w in _GAUSS)
-    return dz * math.fsum(values)
+def _line_integral(line: Line, p: int, q: int) -> float:
+    (x, y), (dx, dy) = line.start, (line.end[0] - line.start[0], line.end[1] - line.start[1])
+    return dx * math.fsum(w * (y + t * dy) ** p * (x + t * dx) ** q for t, w in _GAUSS)
 
 
 def _arc_integral(arc: Arc, p: int, q: int) -> float:
-    """Return the integral of (r0 + R sin)^p (z0 + R cos)^q (-R sin) d(angle), term by term."""
+    """Return the integral of (y0 + R sin)^p (x0 + R cos)^q (-R sin) d(angle), term by term."""
+    start = math.radians(arc.start_deg)
+    end = start + math.radians(arc.sweep_deg)
+    (x, y), radius = arc.centre, arc.radius_mm
     terms = [
         math.comb(p, i)
-        * arc.r_mm ** (p - i)
+        * y ** (p - i)
         * math.comb(q, j)
-        * arc.z_mm ** (q - j)
-        * arc.radius_mm ** (i + j + 1)
-        * _sine_cosine(i + 1, j, arc.start_rad, arc.end_rad)
+        * x ** (q - j)
+        * radius ** (i + j + 1)
+        * _sine_cosine(i + 1, j, start, end)
         for i in range(p + 1)
         for j in range(q + 1)
     ]

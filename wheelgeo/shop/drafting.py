@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from wheelgeo.errors import ShapeError
+from wheelgeo.geometry.segments import SAME_MM, Arc, Line, Segment, boxes_apart
 from wheelgeo.shop.outlines import (
     Box,
     Circle,
@@ -24,7 +25,6 @@ from wheelgeo.shop.outlines import (
     loops_meet,
     rectangle,
 )
-from wheelgeo.shop.segments import SAME_MM, Arc, Line, Segment, boxes_apart
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterable, Sequence
 
 from wheelgeo.drive.train import Solution
-from wheelgeo.shop import outlines, segments
+from wheelgeo.geometry import segments
+from wheelgeo.shop import outlines
 from wheelgeo.shop.drafting import Chain, CutSheet, Item, reference_square
 from wheelgeo.shop.drawing_compose import Composed, compose, traced
 from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, side_view

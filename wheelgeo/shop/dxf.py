@@ -13,9 +13,9 @@ from ezdxf.document import Drawing
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
 
+from wheelgeo.geometry.segments import Arc, Line
 from wheelgeo.shop.drafting import LAYERS, Chain, CutSheet, Item, check_items, in_order
 from wheelgeo.shop.outlines import Circle, Label, Outline
-from wheelgeo.shop.segments import Arc, Line
 
 DxfVersion = Literal["R2010", "R12"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from wheelgeo.design.model import Design, FlatRim, Lightening
+from wheelgeo.design.model import Design, Lightening
 from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.extents import groove_to_cut
 from wheelgeo.shop.drafting import text_width_mm
@@ -73,12 +73,9 @@ def rim_radii_mm(design: Design, wheel: Wheel) -> list[float]:
 
 def bottom_radius_mm(design: Design, wheel: Wheel) -> float:
     """Return the radius of the deepest groove bottom of a wheel, mm."""
-    radii = []
-    for pulley in wheel.pulleys:
-        groove = groove_to_cut(pulley, design.cord_on(pulley.name))
-        depth = 0.0 if isinstance(groove, FlatRim) else groove.depth_mm
-        radii.append(0.5 * groove.rim_mm - depth)
-    return min(radii)
+    return min(
+        0.5 * groove_to_cut(p, design.cord_on(p.name)).bottom_diameter_mm for p in wheel.pulleys
+    )
 
 
 def lightening_holes(design: Design, wheel: Wheel) -> tuple[Circle, ...]:

@@ -13,9 +13,9 @@ from dataclasses import dataclass
 
 from wheelgeo.design.model import Design, Shaft
 from wheelgeo.geometry.extents import WOOD_GAP_MM, pulley_rim_mm, pulley_width_mm, shaft_ends_mm
+from wheelgeo.geometry.segments import Segment, arc_between
 from wheelgeo.geometry.vectors import Vector, along
 from wheelgeo.shop.outlines import Arc, Box, Circle, Line, Loop, Outline, Point
-from wheelgeo.shop.segments import Segment, arc_between
 
 UPRIGHT = 1e-6
 """Sine of the angle within which a shaft stands upright or lies flat."""

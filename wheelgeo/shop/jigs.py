@@ -8,18 +8,18 @@ cut and joined and not yet stretched, lies round them without slack.
 from __future__ import annotations
 
 import math
-from itertools import pairwise
 
-from wheelgeo.design.model import Design, FlatRim, Pulley, RoundGroove
+from wheelgeo.design.model import Design, Pulley
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import ShapeError
-from wheelgeo.geometry.extents import CutGroove, groove_to_cut, mouth_mm
+from wheelgeo.geometry.extents import groove_to_cut
+from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.geometry.path import PitchCircle, solve_path
+from wheelgeo.geometry.segments import SAME_MM, chain
 from wheelgeo.shop.drafting import text_width_mm
-from wheelgeo.shop.outlines import Arc, Circle, Label, Line, Outline, Part, Point, rectangle
+from wheelgeo.shop.outlines import Circle, Label, Line, Outline, Part, rectangle
 from wheelgeo.shop.parts import parts_of, sheet_thickness_mm
 from wheelgeo.shop.section import wheels
-from wheelgeo.shop.segments import SAME_MM, Segment
 from wheelgeo.shop.tables import band_rows
 
 SHOULDER_MM = 8.0
@@ -57,7 +57,7 @@ def groove_gauges(design: Design) -> tuple[Part, ...]:
     for wheel in wheels(design):
         for pulley in wheel.pulleys:
             groove = groove_to_cut(pulley, design.cord_on(pulley.name))
-            if not wheel.layered and not isinstance(groove, FlatRim):
+            if not wheel.layered and groove.has_mouth:
                 gauges.append(_gauge(design, pulley, groove))
     return tuple(gauges)
 
@@ -65,7 +65,7 @@ def groove_gauges(design: Design) -> tuple[Part, ...]:
 def _gauge(design: Design, pulley: Pulley, groove: CutGroove) -> Part:
     name = f"{pulley.name} gauge"
     letters = text_width_mm(pulley.name, 3.0) + 4.0
-    width = max(mouth_mm(groove) + 2.0 * SHOULDER_MM, min(letters, 80.0))
+    width = max(groove.mouth_mm + 2.0 * SHOULDER_MM, min(letters, 80.0))
     fits = letters <= width
     return Part(
         name=name,
@@ -87,36 +87,13 @@ def gauge_outline(groove: CutGroove, width_mm: float) -> Outline:
     Raises:
         ShapeError: the groove is a flat rim, or the plate is no wider than its mouth.
     """
-    half, mouth = 0.5 * width_mm, 0.5 * mouth_mm(groove)
-    if isinstance(groove, FlatRim) or half <= mouth + SAME_MM:
+    half, mouth = 0.5 * width_mm, 0.5 * groove.mouth_mm
+    if not groove.has_mouth or half <= mouth + SAME_MM:
         raise ShapeError("a gauge needs a groove, and shoulders beside it")
-    corners: list[Point] = [(-half, 0.0), (-half, -HANDLE_MM), (half, -HANDLE_MM), (half, 0.0)]
-    below: list[Segment] = [Line(p, q) for p, q in pairwise(corners)]
-    right: Point = (mouth, 0.0)
-    tongue = _tongue(groove, right)
-    return Outline((*below, Line(corners[-1], right), *tongue, Line((-mouth, 0.0), corners[0])))
-
-
-def _tongue(groove: CutGroove, right: Point) -> list[Segment]:
-    """Return the tongue from the right shoulder to the left one."""
-    left: Point = (-right[0], 0.0)
-    assert not isinstance(groove, FlatRim)
-    if isinstance(groove, RoundGroove):
-        radius, depth = groove.radius_mm, groove.depth_mm
-        rise = max(radius - depth, 0.0)
-        angle = math.degrees(math.asin(rise / radius))
-        arc = Arc((0.0, depth - radius), radius, angle, 180.0 - angle)
-        return _joined([right, arc.start], arc, [arc.end, left])
-    half, depth = 0.5 * groove.bottom_mm, groove.depth_mm
-    return _chain([right, (half, depth), (-half, depth), left])
-
-
-def _joined(before: list[Point], arc: Arc, after: list[Point]) -> list[Segment]:
-    return [*_chain(before), arc, *_chain(after)]
-
-
-def _chain(points: list[Point]) -> list[Segment]:
-    return [Line(p, q) for p, q in pairwise(points) if math.dist(p, q) > SAME_MM]
+    tongue = [piece.flipped() for piece in groove.hollow()]
+    below = chain((-half, 0.0), (-half, -HANDLE_MM), (half, -HANDLE_MM), (half, 0.0))
+    right, left = tongue[0].start, tongue[-1].end
+    return Outline((*below, Line(below[-1].end, right), *tongue, Line(left, below[0].start)))
 
 
 def peg_spacing_mm(length_mm: float, cord_mm: float, peg_mm: float) -> float:

@@ -12,8 +12,7 @@ import math
 from dataclasses import replace
 
 from wheelgeo.errors import ShapeError
-from wheelgeo.shop.outlines import Circle, Loop, Outline, Part, loops_meet
-from wheelgeo.shop.segments import (
+from wheelgeo.geometry.segments import (
     SAME_MM,
     Arc,
     Line,
@@ -23,6 +22,7 @@ from wheelgeo.shop.segments import (
     corner_points,
     meetings,
 )
+from wheelgeo.shop.outlines import Circle, Loop, Outline, Part, loops_meet
 
 NOTHING_MM = 1e-7
 """An offset of less than this leaves a loop as it is, mm."""

@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from wheelgeo.errors import ShapeError
-from wheelgeo.shop.segments import (
+from wheelgeo.geometry.segments import (
     SAME_MM,
     Arc,
     Box,

@@ -9,16 +9,16 @@ from __future__ import annotations
 
 import math
 
-from wheelgeo.design.model import Design, Drive, FlatRim, Pulley
+from wheelgeo.design.model import Design, Drive, Pulley
 from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.extents import WOOD_GAP_MM, cheek_mm, core_mm, groove_to_cut, pulley_rim_mm
+from wheelgeo.geometry.segments import arc_between
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.faces import bottom_radius_mm, disc_label, lightening_holes
 from wheelgeo.shop.floor import Footing, floor_of, footings, slot
 from wheelgeo.shop.outlines import Circle, Label, Line, Outline, Part, Point
 from wheelgeo.shop.plan import floor_part
 from wheelgeo.shop.section import Wheel, wheels
-from wheelgeo.shop.segments import arc_between
 from wheelgeo.yarn.winders import REEL_ROUND_MM, reel_radius_mm
 
 DOWEL_MM = 4.0
@@ -81,7 +81,7 @@ def layers(design: Design, wheel: Wheel) -> list[Part]:
     dowels = _dowels(bottom_radius_mm(design, wheel), bore, light)
     glue = _dowel_note(dowels)
     discs = [("core", bottom_radius_mm(design, wheel), core_mm(pulley, cord), 1)]
-    if not isinstance(groove_to_cut(pulley, cord), FlatRim):
+    if groove_to_cut(pulley, cord).has_mouth:
         discs.append(("cheek", 0.5 * pulley_rim_mm(pulley, cord), cheek_mm(pulley, cord), 2))
     return [
         Part(

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from wheelgeo.design.model import Design, FlatRim, Pulley, RoundGroove
+from wheelgeo.design.model import Design, Pulley
 from wheelgeo.geometry.extents import groove_to_cut
-from wheelgeo.geometry.grooves import seat
+from wheelgeo.geometry.segments import Line
 from wheelgeo.shop.drafting import (
     CutSheet,
     Item,
@@ -20,7 +20,6 @@ from wheelgeo.shop.drafting import (
 from wheelgeo.shop.faces import face, section_part
 from wheelgeo.shop.outlines import Part
 from wheelgeo.shop.section import Wheel
-from wheelgeo.shop.segments import Line
 
 _GAP_MM = 40.0
 """Room between the face and the half-section, mm."""
@@ -84,24 +83,8 @@ def groove_words(design: Design, pulley: Pulley) -> str:
     """Return the groove of a pulley in words, with the pitch diameter of its cord."""
     cord = design.cord_on(pulley.name)
     groove = groove_to_cut(pulley, cord)
-    if isinstance(groove, FlatRim):
-        shape = f"flat rim {groove.rim_mm:.6g} mm, {groove.width_mm:.6g} mm wide"
-    elif isinstance(groove, RoundGroove):
-        shape = (
-            f"round groove, rim {groove.rim_mm:.6g} mm, depth {groove.depth_mm:.6g} mm, "
-            f"radius {groove.radius_mm:.6g} mm"
-        )
-    elif groove.angle_deg == 0.0:
-        shape = (
-            f"square groove, rim {groove.rim_mm:.6g} mm, depth {groove.depth_mm:.6g} mm, "
-            f"width {groove.bottom_mm:.6g} mm"
-        )
-    else:
-        shape = (
-            f"vee groove {groove.angle_deg:.6g} deg, rim {groove.rim_mm:.6g} mm, "
-            f"depth {groove.depth_mm:.6g} mm, flat bottom {groove.bottom_mm:.6g} mm"
-        )
+    shape = groove.words()
     if cord <= 0.0:
         return f"{pulley.name}: {shape}; no band runs on it."
-    pitch = seat(groove, cord).pitch_diameter_mm
+    pitch = groove.seat(cord).pitch_diameter_mm
     return f"{pulley.name}: {shape}; pitch diameter {pitch:.2f} mm with the {cord:.6g} mm cord."

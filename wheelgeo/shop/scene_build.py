@@ -10,9 +10,9 @@ import math
 from collections.abc import Iterable
 from itertools import pairwise
 
-from wheelgeo.design.model import Design, Pulley, RoundGroove, Shaft, VeeGroove
+from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drive.train import BandMotion, Solution
-from wheelgeo.geometry.extents import groove_to_cut, mouth_mm, pulley_width_mm, shaft_ends_mm
+from wheelgeo.geometry.extents import groove_to_cut, pulley_width_mm, shaft_ends_mm
 from wheelgeo.geometry.path import Path, PitchCircle
 from wheelgeo.geometry.vectors import Vector, across, along, cross, dot, norm, scale, sub
 from wheelgeo.shop.scene import TURN, Body, Cord, Crank, Curve, Profile, Scene, Spacing, Turning
@@ -76,25 +76,10 @@ def pulley_profile(pulley: Pulley, cord_mm: float) -> Profile:
     Returns:
         Corners from the lower face to the upper; a round groove as chords with corners on it.
     """
-    groove = groove_to_cut(pulley, cord_mm)
-    rim, half = 0.5 * groove.rim_mm, 0.5 * pulley_width_mm(pulley, cord_mm)
-    mouth = 0.5 * mouth_mm(groove)
-    valley: Profile = ()
-    if isinstance(groove, VeeGroove):
-        floor, bottom = 0.5 * groove.bottom_mm, rim - groove.depth_mm
-        valley = ((-mouth, rim), (-floor, bottom), (floor, bottom), (mouth, rim))
-    elif isinstance(groove, RoundGroove) and mouth > 0.0:
-        valley = _round_profile(groove, rim, mouth)
-    return _plain(((-half, rim), *valley, (half, rim)))
-
-
-def _round_profile(groove: RoundGroove, rim: float, mouth: float) -> Profile:
-    radius = groove.radius_mm
-    centre = rim - groove.depth_mm + radius
-    half = math.asin(min(1.0, mouth / radius))
-    angles = (half * (2.0 * i / ROUND_STEPS - 1.0) for i in range(ROUND_STEPS + 1))
-    arc = tuple((radius * math.sin(a), centre - radius * math.cos(a)) for a in angles)
-    return ((-mouth, rim), *arc, (mouth, rim))
+    half = 0.5 * pulley_width_mm(pulley, cord_mm)
+    outside = groove_to_cut(pulley, cord_mm).profile(half)
+    corners = [point for piece in outside for point in piece.split(ROUND_STEPS)]
+    return (*reversed((*corners, outside[-1].end)),)
 
 
 def _plain(profile: Profile) -> Profile:

@@ -11,21 +11,19 @@ import math
 from dataclasses import dataclass
 
 from wheelgeo.design.limits import limit_value
-from wheelgeo.design.model import Design, FlatRim, GivenPitch, Pulley, RoundGroove, VeeGroove
+from wheelgeo.design.model import Design, Pulley
 from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.extents import (
-    CutGroove,
     cheek_mm,
     core_mm,
     groove_to_cut,
     is_metal,
-    mouth_mm,
     pulley_width_mm,
     wall_mm,
 )
+from wheelgeo.geometry.segments import SAME_MM, Line, Point, Segment
 from wheelgeo.shop.fits import bore_of
 from wheelgeo.shop.outlines import Outline
-from wheelgeo.shop.segments import SAME_MM, Arc, Line, Point, Segment
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,13 +106,12 @@ def _groove_notes(design: Design, pulley: Pulley) -> list[str]:
     cord = design.cord_on(pulley.name)
     groove = groove_to_cut(pulley, cord)
     notes = []
-    if isinstance(pulley.groove, GivenPitch) and isinstance(groove, RoundGroove):
+    if not pulley.groove.can_be_cut and pulley.build != "layers":
         notes.append(
-            f"{pulley.name}: only the pitch is given, {pulley.groove.pitch_mm:g} mm; groove chosen "
-            f"for the {cord:g} mm cord: round, radius {groove.radius_mm:.4g} mm, "
-            f"depth {groove.depth_mm:g} mm, rim {groove.rim_mm:g} mm."
+            f"{pulley.name}: only the pitch is given, {pulley.groove.size_mm:g} mm; groove chosen "
+            f"for the {cord:g} mm cord: {groove.words()}."
         )
-    if pulley.width_mm is None and pulley.build != "layers" and not isinstance(groove, FlatRim):
+    if pulley.width_mm is None and pulley.build != "layers" and groove.has_mouth:
         notes.append(
             f"{pulley.name}: width chosen: the mouth and two cheeks of "
             f"{cheek_mm(pulley, cord):.4g} mm."
@@ -176,7 +173,11 @@ def half_section(design: Design, wheel: Wheel) -> Outline:
         if i:
             here = _straight(pieces, here, (_wall(design, pulley, backwards[i - 1]), here[1]))
         here = _straight(pieces, here, (here[0], 0.5 * groove.rim_mm))
-        here = _groove(pieces, here, groove, pulley.offset_mm)
+        hollow = [p.moved(pulley.offset_mm, 0.5 * groove.rim_mm) for p in groove.hollow()]
+        if hollow:
+            _straight(pieces, here, hollow[0].start)
+            pieces += hollow
+            here = hollow[-1].end
     here = _straight(pieces, here, (left, here[1]))
     _straight(pieces, here, (left, bore))
     return Outline(tuple(_merged(pieces)))
@@ -184,22 +185,21 @@ def half_section(design: Design, wheel: Wheel) -> Outline:
 
 def _check_pulley(design: Design, wheel: Wheel, pulley: Pulley) -> None:
     cord = design.cord_on(pulley.name)
-    if isinstance(pulley.groove, GivenPitch) and cord <= 0.0:
+    if not pulley.groove.can_be_cut and cord <= 0.0:
         raise ShapeError(
             f'pulley "{pulley.name}": only its pitch is known and no band runs on it, so no groove '
             "can be chosen; give its groove"
         )
     groove = groove_to_cut(pulley, cord)
-    depth = 0.0 if isinstance(groove, FlatRim) else groove.depth_mm
-    if 0.5 * groove.rim_mm - depth <= 0.5 * wheel.bore_mm + SAME_MM:
+    if 0.5 * groove.bottom_diameter_mm <= 0.5 * wheel.bore_mm + SAME_MM:
         raise ShapeError(
-            f'pulley "{pulley.name}": its groove, {groove.rim_mm - 2.0 * depth:g} mm at the '
+            f'pulley "{pulley.name}": its groove, {groove.bottom_diameter_mm:g} mm at the '
             f"bottom, leaves nothing round a bore of {wheel.bore_mm:g} mm"
         )
-    room = pulley_width_mm(pulley, cord) - mouth_mm(groove)
+    room = pulley_width_mm(pulley, cord) - groove.mouth_mm
     if room < -SAME_MM:
         raise ShapeError(
-            f'pulley "{pulley.name}": the mouth of its groove is {mouth_mm(groove):.4g} mm wide, '
+            f'pulley "{pulley.name}": the mouth of its groove is {groove.mouth_mm:.4g} mm wide, '
             f"the pulley only {pulley_width_mm(pulley, cord):g} mm"
         )
 
@@ -207,7 +207,7 @@ def _check_pulley(design: Design, wheel: Wheel, pulley: Pulley) -> None:
 def _wall(design: Design, left: Pulley, right: Pulley) -> float:
     """Return the middle of the wall between two grooves of one piece."""
     ends = [
-        pulley.offset_mm + side * 0.5 * mouth_mm(groove_to_cut(pulley, design.cord_on(pulley.name)))
+        pulley.offset_mm + side * 0.5 * groove_to_cut(pulley, design.cord_on(pulley.name)).mouth_mm
         for pulley, side in ((left, 1.0), (right, -1.0))
     ]
     if ends[1] - ends[0] <= SAME_MM:
@@ -224,33 +224,6 @@ def _straight(pieces: list[Segment], here: Point, there: Point) -> Point:
         pieces.append(Line(here, there))
         return there
     return here
-
-
-def _groove(pieces: list[Segment], here: Point, groove: CutGroove, middle: float) -> Point:
-    """Add the rim up to a groove and the groove itself, right to left; return where it ends."""
-    if isinstance(groove, FlatRim):
-        return here
-    rim, half = 0.5 * groove.rim_mm, 0.5 * mouth_mm(groove)
-    here = _straight(pieces, here, (middle + half, rim))
-    if isinstance(groove, VeeGroove):
-        bottom = rim - groove.depth_mm
-        here = _straight(pieces, here, (middle + 0.5 * groove.bottom_mm, bottom))
-        here = _straight(pieces, here, (middle - 0.5 * groove.bottom_mm, bottom))
-        return _straight(pieces, here, (middle - half, rim))
-    return _round(pieces, here, groove, middle)
-
-
-def _round(pieces: list[Segment], here: Point, groove: RoundGroove, middle: float) -> Point:
-    """Add a round groove: straight walls down to its arc where it is deeper than its radius."""
-    rim, radius = 0.5 * groove.rim_mm, groove.radius_mm
-    centre = (middle, rim - groove.depth_mm + radius)
-    rise = max(radius - groove.depth_mm, 0.0)
-    angle = math.degrees(math.asin(rise / radius))
-    arc = Arc(centre, radius, -angle, -180.0 + angle, counter_clockwise=False)
-    _straight(pieces, here, arc.start)
-    pieces.append(arc)
-    left = middle - 0.5 * mouth_mm(groove)
-    return _straight(pieces, arc.end, (left, rim))
 
 
 def _merged(pieces: list[Segment]) -> list[Segment]:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from typing import Any
 
-from wheelgeo.design.model import Design, FlatRim, Pulley, RoundGroove, Shaft
+from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drive.assume import Notes, pulley_material
 from wheelgeo.drive.train import Solution
 from wheelgeo.geometry.extents import groove_to_cut, pulley_rim_mm, pulley_width_mm, shaft_ends_mm
-from wheelgeo.geometry.grooves import seat
+from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.shop.floor import UPRIGHT, Footing, floor_of, footings
 from wheelgeo.shop.jigs import everything_flat
 from wheelgeo.shop.lengths import LengthUnit, length_with_unit, turned_length
@@ -156,7 +155,7 @@ def grooves(design: Design, unit: LengthUnit) -> list[Block]:
     for pulley in design.pulleys:
         cord = design.cord_on(pulley.name)
         groove = groove_to_cut(pulley, cord)
-        pitch = lengths(seat(groove, cord).pitch_diameter_mm) if cord > 0.0 else "no band"
+        pitch = lengths(groove.seat(cord).pitch_diameter_mm) if cord > 0.0 else "no band"
         place = _place_on_rod(design, pulley, lengths)
         rows.append((pulley.name, *_groove_cells(groove, lengths), pitch, place))
     head = (
@@ -197,16 +196,14 @@ def _first_end(shaft: Shaft) -> str:
     return "left" if x > 0.0 else "right"
 
 
-def _groove_cells(groove: Any, lengths: Lengths) -> tuple[str, str, str, str, str]:
-    rim = lengths(groove.rim_mm)
-    if isinstance(groove, FlatRim):
-        return ("flat rim", rim, "", "", lengths(groove.width_mm))
-    depth = lengths(groove.depth_mm)
-    if isinstance(groove, RoundGroove):
-        return ("round", rim, depth, "radius " + lengths(groove.radius_mm), "")
-    if groove.angle_deg == 0.0:
-        return ("square", rim, depth, "", lengths(groove.bottom_mm))
-    return ("vee", rim, depth, f"{groove.angle_deg:g}°", lengths(groove.bottom_mm))
+def _groove_cells(groove: CutGroove, lengths: Lengths) -> tuple[str, str, str, str, str]:
+    depth = lengths(groove.deep_mm) if groove.has_mouth else ""
+    bends = f"{groove.flanks_deg:g}°" if groove.flanks_deg else ""
+    if groove.arc_mm:
+        bends = ", ".join(filter(None, ("radius " + lengths(groove.arc_mm), bends)))
+    bottom = "" if groove.arc_mm else lengths(groove.flat_mm)
+    shape = groove.shape if groove.has_mouth else "flat rim"
+    return (shape, lengths(groove.rim_mm), depth, bends, bottom)
 
 
 def drilling(design: Design, unit: LengthUnit) -> list[Block]:

@@ -15,11 +15,11 @@ from typing import TYPE_CHECKING, Any
 
 from wheelgeo.design.model import Design
 from wheelgeo.drive.assume import Notes, pulley_density
-from wheelgeo.geometry.revolve import Corner, Hole, Solid, drilled, solid_of_revolution
+from wheelgeo.geometry.revolve import Hole, Solid, drilled, solid_of_revolution
+from wheelgeo.geometry.segments import Point, chord_count
 from wheelgeo.shop.faces import lightening_holes
 from wheelgeo.shop.outlines import Circle, Outline
 from wheelgeo.shop.section import Wheel, half_section
-from wheelgeo.shop.segments import Point, chord_count
 
 if TYPE_CHECKING:
     from trimesh import Trimesh
@@ -44,7 +44,7 @@ def turned_solid(outline: Outline, holes: Sequence[Circle] = ()) -> Solid:
     Returns:
         The figures; the centre is measured from where the outline has x = 0.
     """
-    whole = solid_of_revolution([Corner(*s.start, s.bulge) for s in outline.segments])
+    whole = solid_of_revolution(outline.segments)
     low, _, high, _ = outline.box
     return drilled(whole, (Hole(math.hypot(*h.centre), h.radius_mm) for h in holes), low, high)
 

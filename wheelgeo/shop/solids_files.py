@@ -15,12 +15,12 @@ from xml.sax.saxutils import quoteattr
 
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
+from wheelgeo.geometry.segments import chord_count
 from wheelgeo.geometry.vectors import Vector, across
 from wheelgeo.shop.figure import markup
 from wheelgeo.shop.scene import Body, Cord
 from wheelgeo.shop.scene_build import scene_of
 from wheelgeo.shop.section import wheels
-from wheelgeo.shop.segments import chord_count
 from wheelgeo.shop.solids import CHORD_MM, wheel_mesh
 
 if TYPE_CHECKING:

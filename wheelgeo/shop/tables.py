@@ -12,7 +12,7 @@ from wheelgeo.check.facts import cut_length_mm
 from wheelgeo.design.model import Band, Design, Shaft, Vector
 from wheelgeo.drive.train import BandMotion, Solution, pitch_circles
 from wheelgeo.errors import OutputError, PathError
-from wheelgeo.geometry.grooves import Seat
+from wheelgeo.geometry.groove import Seat
 from wheelgeo.geometry.path import solve_path
 from wheelgeo.shop.drafting import CutSheet, reference_square, table, text_block
 from wheelgeo.shop.pulleys import groove_words

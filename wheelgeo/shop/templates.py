@@ -21,6 +21,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from wheelgeo.drive.train import Solution
+from wheelgeo.geometry.segments import Arc, Segment, on_circle
 from wheelgeo.shop.faces import face, section_part
 from wheelgeo.shop.jigs import everything_flat
 from wheelgeo.shop.make import Job, MadeFile
@@ -39,7 +40,6 @@ from wheelgeo.shop.paper import (
     window_mm,
 )
 from wheelgeo.shop.section import wheels
-from wheelgeo.shop.segments import Arc, Segment, on_circle
 
 CURVE_DEG = 30.0
 """Largest piece of an arc that one cubic curve draws, degrees."""

@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from wheelgeo.design.model import Design, GivenPitch
+from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import SearchError
 from wheelgeo.tune.iso2768 import (
@@ -191,9 +191,7 @@ def _checked(parameter: Parameter, tolerance: float) -> float:
 
 def _is_made(design: Design, parameter: Parameter) -> bool:
     """Tell whether a general tolerance governs a number; a size of nought is no size."""
-    given = parameter.field == "pitch" and isinstance(
-        design.pulley(parameter.part).groove, GivenPitch
-    )
+    given = parameter.field == "pitch" and not design.pulley(parameter.part).groove.can_be_cut
     if parameter.field.startswith("at."):
         return not _is_datum(design, parameter)
     return given or (parameter.tolerated is not None and parameter.value != 0.0)

@@ -15,13 +15,11 @@ from typing import Any, Literal
 from wheelgeo.design.model import (
     Count,
     Design,
-    GivenPitch,
     Pulley,
     Shaft,
     Vector,
 )
 from wheelgeo.geometry.extents import running_groove
-from wheelgeo.geometry.grooves import seat
 from wheelgeo.units import (
     ANGLE_DEG,
     FORCE_N,
@@ -229,32 +227,26 @@ def _on_groove(
 
 def _pitch(design: Design, pulley: Pulley) -> float:
     cord = design.cord_on(pulley.name)
-    return seat(running_groove(pulley, cord), cord).pitch_diameter_mm
+    return running_groove(pulley, cord).seat(cord).pitch_diameter_mm
 
 
 def _put_pitch(design: Design, pulley: Pulley, value: float) -> Pulley:
     """Give the pulley that pitch diameter; depth and shape of a groove stay, the rim changes."""
     groove = pulley.groove
-    if isinstance(groove, GivenPitch):
-        return replace(pulley, groove=GivenPitch(value))
-    rim = groove.rim_mm + (value - _pitch(design, pulley))
-    return replace(pulley, groove=replace(groove, rim_mm=rim))
+    size = groove.size_mm + (value - _pitch(design, pulley)) if groove.can_be_cut else value
+    return replace(pulley, groove=groove.with_size(size))
 
 
 def _pitch_bounds(design: Design, pulley: Pulley) -> Range:
     groove = pulley.groove
-    if isinstance(groove, GivenPitch):
+    if not groove.can_be_cut:
         return _POSITIVE
-    return (_rim_low(groove) + _pitch(design, pulley) - groove.rim_mm, math.inf)
-
-
-def _rim_low(groove: Any) -> float:
-    return 2.0 * getattr(groove, "depth_mm", 0.0)
+    return (2.0 * groove.deep_mm + _pitch(design, pulley) - groove.size_mm, math.inf)
 
 
 PULLEY_FIELDS: tuple[Field, ...] = (
     _on_groove(
-        "rim", "rim_mm", LENGTH_MM, "diameter of the rim", lambda g: (_rim_low(g), math.inf)
+        "rim", "rim_mm", LENGTH_MM, "diameter of the rim", lambda g: (2.0 * g.deep_mm, math.inf)
     ),
     _on_groove(
         "depth",

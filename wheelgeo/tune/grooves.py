@@ -7,7 +7,6 @@ source.
 from __future__ import annotations
 
 from wheelgeo.design.model import VeeGroove
-from wheelgeo.geometry.extents import mouth_mm
 
 CHEEK_MM = 1.0
 """Least wood beside the groove of a disc that is cut from a sheet, mm."""
@@ -47,7 +46,7 @@ def _vee(rim_mm: float, depth_mm: float, angle_deg: float, bottom_mm: float) -> 
 
 def least_disc_mm(groove: VeeGroove) -> float:
     """Return how thick a disc must be for its groove, mm."""
-    return mouth_mm(groove) + 2.0 * CHEEK_MM
+    return groove.mouth_mm + 2.0 * CHEEK_MM
 
 
 def holds(groove: VeeGroove, disc_mm: float | None) -> bool:

@@ -128,8 +128,7 @@ def cop_radius_mm(brief: Brief) -> float:
 
 
 def _rim(pulley: Pulley) -> float:
-    assert isinstance(pulley.groove, VeeGroove)
-    return pulley.groove.rim_mm
+    return pulley.groove.size_mm
 
 
 def lay_out(brief: Brief, choice: Choice) -> Design:

@@ -16,11 +16,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from wheelgeo.design.model import Band, Design, FlatRim, GivenPitch, Pulley, RoundGroove, Shaft
+from wheelgeo.design.model import Band, Design, Pulley, Shaft
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.geometry.extents import running_groove
 from wheelgeo.geometry.path_array import solve_paths
-from wheelgeo.tune import seats
 from wheelgeo.tune.wheels import power_path
 
 Array = NDArray[np.float64]
@@ -74,16 +73,7 @@ def ratio_keys(solution: Solution) -> set[str]:
 
 
 def _seat_fields(pulley: Pulley, design: Design) -> tuple[str, ...]:
-    groove = running_groove(pulley, design.cord_on(pulley.name))
-    if isinstance(groove, GivenPitch):
-        return ("pitch",)
-    if isinstance(groove, FlatRim):
-        return ("rim",)
-    if isinstance(groove, RoundGroove):
-        return ("rim", "depth", "radius")
-    return (
-        ("rim", "depth", "core") if groove.angle_deg == 0.0 else ("rim", "depth", "angle", "bottom")
-    )
+    return running_groove(pulley, design.cord_on(pulley.name)).seat_sizes()
 
 
 def _link_of(design: Design, band_name: str, driving: str, driven: str) -> _Of:
@@ -97,29 +87,14 @@ def _link_of(design: Design, band_name: str, driving: str, driven: str) -> _Of:
 def radius_of(design: Design, pulley: Pulley, band: Band) -> _Of:
     """Return a function of cases that gives the pitch radius of a band on a pulley, mm."""
     groove = running_groove(pulley, design.cord_on(pulley.name))
-    at = f"pulley:{pulley.name}"
-    if isinstance(groove, GivenPitch):
-        return lambda cases: 0.5 * cases.get(f"{at}.pitch", groove.pitch_mm)
+    keys = {name: f"pulley:{pulley.name}.{name}" for name in groove.seat_sizes()}
     cord = cord_of(band)
-    if isinstance(groove, FlatRim):
-        return lambda cases: seats.flat_pitch_radius(
-            cases.get(f"{at}.rim", groove.rim_mm), cord(cases)
-        )
-    if isinstance(groove, RoundGroove):
-        return lambda cases: seats.round_pitch_radius(
-            cases.get(f"{at}.rim", groove.rim_mm), cases.get(f"{at}.depth", groove.depth_mm),
-            cases.get(f"{at}.radius", groove.radius_mm), cord(cases),
-        )  # fmt: skip
-    if groove.angle_deg == 0.0:
-        return lambda cases: seats.square_pitch_radius(
-            cases.get(f"{at}.rim", groove.rim_mm), cases.get(f"{at}.depth", groove.depth_mm),
-            cases.get(f"{at}.core", groove.bottom_mm), cord(cases),
-        )  # fmt: skip
-    return lambda cases: seats.vee_pitch_radius(
-        cases.get(f"{at}.rim", groove.rim_mm), cases.get(f"{at}.depth", groove.depth_mm),
-        cases.get(f"{at}.angle", groove.angle_deg), cases.get(f"{at}.bottom", groove.bottom_mm),
-        cord(cases),
-    )  # fmt: skip
+
+    def radius(cases: Cases) -> Number:
+        varied = {n: cases.values[key] for n, key in keys.items() if key in cases.values}
+        return groove.put(**varied).pitch_radius_mm(cord(cases))
+
+    return radius
 
 
 def cord_of(band: Band) -> _Of:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wheelgeo.check.finding import Facts
-from wheelgeo.design.model import Design, VeeGroove
+from wheelgeo.design.model import Design
 from wheelgeo.drive.running import load_wheel, whirl_of
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.tune.size import Sized, Sizing
@@ -62,7 +62,6 @@ def _wheel(wheel: Sized, wanted: float) -> Facts:
 
 def _pulleys(design: Design) -> list[Facts]:
     return [
-        {"name": p.name, "rim_mm": p.groove.rim_mm, "offset_mm": p.offset_mm}
+        {"name": p.name, "rim_mm": p.groove.size_mm, "offset_mm": p.offset_mm}
         for p in design.pulleys
-        if isinstance(p.groove, VeeGroove)
     ]

@@ -15,7 +15,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wheelgeo.design.model import VeeGroove
-from wheelgeo.geometry.grooves import seat
 from wheelgeo.tune.brief import Brief, Cord, Matter
 from wheelgeo.tune.grooves import disc_groove, holds, small_groove
 from wheelgeo.tune.quality import bend_mm, flat_wrap_deg, quarter_turn, slip_term
@@ -174,7 +173,7 @@ def _small(
 def _end(brief: Brief, groove: VeeGroove, cord: Cord, rod_mm: float) -> tuple[float, float, float]:
     """Return pitch radius, bending and lead limit of one pulley."""
     bore_room = groove.rim_mm - 2.0 * (groove.depth_mm + WALL_MM)
-    seated = seat(groove, cord.diameter_mm)
+    seated = groove.seat(cord.diameter_mm)
     round_mm = seated.pitch_diameter_mm - cord.diameter_mm
     if bore_room < rod_mm or not seated.seated or round_mm <= 0.0:
         return (groove.rim_mm / 2.0, math.inf, 0.0)

@@ -11,11 +11,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from wheelgeo.design.model import Band, Design, GivenPitch, Pulley
+from wheelgeo.design.model import Band, Design, Pulley
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import SearchError
 from wheelgeo.geometry.extents import running_groove
-from wheelgeo.geometry.grooves import seat
 from wheelgeo.numbers.nearest import nearest_keys
 from wheelgeo.tune.makeable import Makeable
 
@@ -141,11 +140,9 @@ def _bands_on(design: Design, pulley: Pulley) -> list[Band]:
 
 def resized(pulley: Pulley, field: str, size_mm: float) -> Pulley:
     """Return the pulley with another rim (or pitch) and the shape of its groove kept."""
-    if isinstance(pulley.groove, GivenPitch):
-        return replace(pulley, groove=GivenPitch(size_mm))
-    if field != "rim":
-        raise ValueError(f"a groove has no {field} to change")
-    return replace(pulley, groove=replace(pulley.groove, rim_mm=size_mm))
+    if field != pulley.groove.size_name:
+        raise ValueError(f"a groove of this kind has no {field} to change")
+    return replace(pulley, groove=pulley.groove.with_size(size_mm))
 
 
 def with_sizes(design: Design, changes: Iterable[tuple[MadePart, float]]) -> Design:
@@ -157,10 +154,7 @@ def with_sizes(design: Design, changes: Iterable[tuple[MadePart, float]]) -> Des
 
 def _part(design: Design, group: tuple[Pulley, ...], makeable: Makeable) -> MadePart:
     first = group[0]
-    groove = first.groove
-    given = isinstance(groove, GivenPitch)
-    field = "pitch" if given else "rim"
-    now = groove.pitch_mm if isinstance(groove, GivenPitch) else groove.rim_mm
+    field, now = first.groove.size_name, first.groove.size_mm
     low, high = _range(design, first, now)
     sizes = tuple(s for s in makeable.between(low, high) if abs(s - now) > 1e-9)
     stops = [(p, band) for p in group for band in _bands_on(design, p)]
@@ -174,9 +168,8 @@ def _part(design: Design, group: tuple[Pulley, ...], makeable: Makeable) -> Made
 
 def _range(design: Design, pulley: Pulley, now: float) -> tuple[float, float]:
     """Return the least and the largest size worth trying; the findings judge them all."""
-    depth = getattr(pulley.groove, "depth_mm", 0.0)
     bore = design.shaft(pulley.shaft).diameter_mm if pulley.bore_mm is None else pulley.bore_mm
-    low = bore + 2.0 * (WALL_MM + depth)
+    low = bore + 2.0 * (WALL_MM + pulley.groove.deep_mm)
     case = design.case
     high = LARGEST_TIMES * now if case is None else max(case.inside_mm)
     return min(low, now), max(high, now)
@@ -184,4 +177,4 @@ def _range(design: Design, pulley: Pulley, now: float) -> tuple[float, float]:
 
 def _radius(design: Design, pulley: Pulley, band: Band) -> float:
     groove = running_groove(pulley, design.cord_on(pulley.name))
-    return seat(groove, band.diameter_mm).pitch_radius_mm
+    return groove.seat(band.diameter_mm).pitch_radius_mm

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 Point = tuple[float, float]
 Box = tuple[float, float, float, float]
@@ -50,6 +51,15 @@ class Line:
         """Return the same line run the other way."""
         return Line(self.end, self.start)
 
+    def moved(self, dx: float, dy: float) -> Line:
+        """Return the same line elsewhere."""
+        (x1, y1), (x2, y2) = self.start, self.end
+        return Line((x1 + dx, y1 + dy), (x2 + dx, y2 + dy))
+
+    def flipped(self) -> Line:
+        """Return its image in the x axis, run from the image of its start."""
+        return Line((self.start[0], -self.start[1]), (self.end[0], -self.end[1]))
+
     def tangent(self, at_end: bool) -> Point:  # noqa: ARG002 - the same at both ends
         """Return the unit direction of travel at one end."""
         length = self.length_mm
@@ -60,6 +70,10 @@ class Line:
 
     def chords(self, chord_mm: float) -> list[Point]:  # noqa: ARG002 - exact already
         """Return the points of a chain of chords, without the end point."""
+        return [self.start]
+
+    def split(self, count: int) -> list[Point]:  # noqa: ARG002 - exact already
+        """Return the points of a chain of so many chords, without the end point; here of one."""
         return [self.start]
 
 
@@ -134,6 +148,15 @@ class Arc:
             self.centre, self.radius_mm, self.end_deg, self.start_deg, not self.counter_clockwise
         )
 
+    def moved(self, dx: float, dy: float) -> Arc:
+        """Return the same arc elsewhere."""
+        return replace(self, centre=(self.centre[0] + dx, self.centre[1] + dy))
+
+    def flipped(self) -> Arc:
+        """Return its image in the x axis, run from the image of its start."""
+        centre, turns = (self.centre[0], -self.centre[1]), not self.counter_clockwise
+        return Arc(centre, self.radius_mm, -self.start_deg, -self.end_deg, turns)
+
     def tangent(self, at_end: bool) -> Point:
         """Return the unit direction of travel at one end."""
         angle = math.radians(self.end_deg if at_end else self.start_deg)
@@ -146,7 +169,10 @@ class Arc:
         Args:
             chord_mm: farthest that a chord may run from the arc, mm.
         """
-        count = chord_count(self.radius_mm, self.sweep_deg, chord_mm)
+        return self.split(chord_count(self.radius_mm, self.sweep_deg, chord_mm))
+
+    def split(self, count: int) -> list[Point]:
+        """Return the points of a chain of so many equal chords, without the end point."""
         return [
             on_circle(self.centre, self.radius_mm, self.start_deg + self.sweep_deg * i / count)
             for i in range(count)
@@ -164,6 +190,11 @@ def on_circle(centre: Point, radius_mm: float, angle_deg: float) -> Point:
     else:
         x, y = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
     return (centre[0] + radius_mm * x, centre[1] + radius_mm * y)
+
+
+def chain(*points: Point) -> tuple[Line, ...]:
+    """Return the lines from point to point, none where two points are the same."""
+    return tuple(Line(p, q) for p, q in pairwise(points) if math.dist(p, q) > SAME_MM)
 
 
 def chord_count(radius_mm: float, sweep_deg: float, chord_mm: float) -> int:
