@@ -10,6 +10,7 @@ from wheelgeo.check.edits import edit
 from wheelgeo.design.materials import CORDS, Figure, find_material
 from wheelgeo.design.model import Band, Design, Tensioner
 from wheelgeo.drive.tension import RestBand
+from wheelgeo.geometry.groove import sharp_vee
 
 _STEP = 0.001
 """Step in which a stretch is changed, as a fraction."""
@@ -74,9 +75,11 @@ def sharper_vee(design: Design, name: str) -> Iterator[Adjustment]:
     start = groove.sharpens_from_deg
     if start is None or start <= _LEAST_ANGLE_DEG:
         return
+    pitch = groove.seat(cord).pitch_diameter_mm
 
     def edits(amount: float) -> Edits:
-        return (edit(design, "pulley", name, "groove", groove.sharp_vee(start - amount, cord)),)
+        vee = sharp_vee(pitch, start - amount, cord)
+        return (edit(design, "pulley", name, "groove", vee),)
 
     yield Adjustment(edits, start - _LEAST_ANGLE_DEG, 1.0)
 
