@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from wheelgeo_cli.common import (
     FileArgument,
     JsonOption,
@@ -9,9 +11,14 @@ from wheelgeo_cli.common import (
     length,
     load,
     number,
+    print_assumed,
     print_json,
     table,
 )
+
+if TYPE_CHECKING:
+    from wheelgeo.check.answer import BandAnswer
+    from wheelgeo_cli.terminal import Terminal
 
 
 def bands(file: FileArgument, as_json: JsonOption = False) -> None:
@@ -19,39 +26,50 @@ def bands(file: FileArgument, as_json: JsonOption = False) -> None:
 
     Lengths are of the cord's centre-line. An angle is positive along the pulley's axis.
     """
-    from wheelgeo.check.facts import facts
-    from wheelgeo.check.report import check_design
     from wheelgeo_cli.solve import print_bands
 
-    report = check_design(load(file))
-    document = facts(report)
+    wheel = load(file)
+    answer = wheel.bands()
     if as_json:
-        print_json({"title": document["title"], "bands": document["bands"]})
+        print_json(answer.to_json())
         return
-    out = console()
-    out.print(report.design.title, style="bold")
-    print_bands(out, document, report.design.unit)
-    for band in document["bands"]:
-        out.print()
-        out.print(f"{band['name']}", style="bold")
-        if band["length_mm"] is None:
-            out.print("  has no path: see `wheelgeo check`")
-            continue
-        rows = table("Pulley", ">pitch diameter", ">wrap", ">arrives at", ">leaves at")
-        for stop in band["pulleys"]:
-            rows.add_row(
-                stop["name"],
-                length(stop["pitch_diameter_mm"], report.design.unit, 2),
-                number(stop["wrap_deg"], 1, "°"),
-                number(stop["arriving_deg"], 2, "°"),
-                number(stop["leaving_deg"], 2, "°"),
-            )
-        out.print(rows)
-        runs = table("Run from", "to", ">length")
-        for run in band["runs"]:
-            runs.add_row(run["from"], run["to"], length(run["length_mm"], report.design.unit))
-        out.print(runs)
+    out, unit = console(), wheel.design.unit
+    out.print(answer.title, style="bold")
+    print_bands(out, answer.bands, unit)
+    for band in answer.bands:
+        _print_band(out, band, unit)
     out.print()
     out.print(
         "An angle is off the pulley's mid-plane: positive where the run heads along its axis."
     )
+    print_assumed(out, (a for band in answer.bands for a in band.assumed))
+
+
+def _print_band(out: Terminal, band: BandAnswer, unit: str) -> None:
+    out.print()
+    speed = "" if band.speed_m_s is None else f", runs at {band.speed_m_s:.2f} m/s"
+    out.print(f"{band.name}{speed}", style="bold")
+    if band.length_mm is None:
+        out.print("  has no path: see `wheelgeo check`")
+        return
+    stops = table("Pulley", ">pitch diameter", ">wrap", ">arrives at", ">leaves at")
+    for stop in band.pulleys:
+        stops.add_row(
+            stop.name,
+            length(stop.pitch_diameter_mm, unit, 2),
+            number(stop.wrap_deg, 1, "°"),
+            number(stop.arriving_deg, 2, "°"),
+            number(stop.leaving_deg, 2, "°"),
+        )
+    out.print(stops)
+    runs = table("Run from", "to", ">length")
+    for run in band.runs:
+        runs.add_row(run.from_, run.to, length(run.length_mm, unit))
+    out.print(runs)
+    if band.slide is not None:
+        slide = band.slide
+        ends = (length(at, unit) for at in (slide.path_at_from_mm, slide.path_at_to_mm))
+        out.print(
+            f"  {slide.shaft} slides from {slide.from_mm:g} to {slide.to_mm:g} mm: the band is "
+            f"then {' to '.join(ends)} long."
+        )

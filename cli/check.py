@@ -13,15 +13,14 @@ from wheelgeo_cli.common import (
     console,
     count_line,
     load,
+    print_assumed,
     print_findings,
     print_json,
-    print_labelled,
+    save_new,
 )
 
 if TYPE_CHECKING:
-    from wheelgeo.check.finding import Finding
-    from wheelgeo.check.report import Report
-    from wheelgeo.design.model import Design
+    from wheelgeo import Answer, Finding, Wheel
 
 
 def check(
@@ -47,37 +46,34 @@ def check(
     Exit status: 0 no fault, 1 a finding is a fault, 2 the file is at fault, or there is no remedy
     to apply.
     """
-    from wheelgeo.check.facts import facts
-    from wheelgeo.check.report import check_whole
-
     if write is not None and apply is None:
         raise typer.BadParameter("it needs --apply N", param_hint="--write")
-    design = load(file)
-    report = check_whole(design)
+    wheel = load(file)
+    answer = wheel.check()
     applied = None
     if apply is not None:
-        applied, changed = _apply(report, apply)
+        applied, changed = _apply(answer, apply)
         if write is not None:
-            _write(file, write, changed)
-        report = check_whole(changed)
+            save_new(changed, write)
+        answer = changed.check()
     if as_json:
-        done = {} if applied is None else {"applied": _applied_facts(applied)}
-        print_json({**done, **facts(report)})
+        done = {} if applied is None else {"applied": _applied(applied)}
+        print_json({**done, **answer.to_json()})
     else:
-        _print(report, applied, apply, write)
-    if report.faults:
+        _print(file, answer, applied, apply, write)
+    if answer.faults:
         raise typer.Exit(1)
 
 
-def _apply(report: Report, number: int) -> tuple[Finding, Design]:
+def _apply(answer: Answer, number: int) -> tuple[Finding, Wheel]:
     """Return a finding and the wheel on which its remedy was applied; SearchError for neither."""
     from wheelgeo.errors import SearchError
 
-    if number > len(report.findings):
-        has = count_line(report.findings)
+    if number > len(answer.findings):
+        has = count_line(answer.findings)
         raise SearchError(f"there is no finding {number} to apply a remedy of: the check has {has}")
-    finding = report.findings[number - 1]
-    changed: Design | None = finding.remedy.apply()
+    finding = answer.findings[number - 1]
+    changed: Wheel | None = finding.remedy.apply()
     if changed is None:
         raise SearchError(
             f"finding {number}, {finding.rule}, has no remedy to apply, only advice: "
@@ -86,43 +82,38 @@ def _apply(report: Report, number: int) -> tuple[Finding, Design]:
     return finding, changed
 
 
-def _write(file: Path, target: Path, changed: Design) -> None:
-    from wheelgeo.design.library import write_new
-    from wheelgeo.design.reader import read_text
-    from wheelgeo.design.writer import rewrite_as
-
-    write_new(target, rewrite_as(read_text(file), changed))
-
-
-def _applied_facts(finding: Finding) -> dict[str, object]:
+def _applied(finding: Finding) -> dict[str, object]:
+    from wheelgeo.as_json import to_json
     from wheelgeo.check.edits import edit_facts
-    from wheelgeo.check.finding import finding_facts
 
     return {
-        "finding": finding_facts(finding),
+        "finding": to_json(finding),
         "sound": finding.remedy.sound,
         "edits": [edit_facts(one) for one in finding.remedy.edits],
     }
 
 
 def _print(
-    report: Report, applied: Finding | None, number: int | None, written: Path | None
+
+    file: Path, answer: Answer, applied: Finding | None, number: int | None, written: Path | None
 ) -> None:
     from wheelgeo.check.edits import edit_facts
     from wheelgeo.check.every_rule import RULES
 
     out = console()
-    out.print(report.design.title, style="bold")
+    out.print(answer.title, style="bold")
     if applied is not None:
-        print_labelled(out, f"  Finding {number}: ", f"{applied.rule}: {applied.says}.")
+        out.labelled(f"  Finding {number}: ", f"{applied.rule}: {applied.says}.")
         for fact in map(edit_facts, applied.remedy.edits):
             change = f"{fact['key']}: {_value(fact['before'])} to {_value(fact['after'])}"
-            print_labelled(out, "  Changed: ", change)
+            out.labelled("  Changed: ", change)
         if written is not None:
-            print_labelled(out, "  Written: ", str(written))
+            out.labelled("  Written: ", str(written))
     with_it = "" if applied is None else " with that"
-    out.print(f"  {len(RULES)} checks{with_it}: {count_line(report.findings)}.")
-    print_findings(out, report.findings, with_source=True, numbered=True)
+    out.print(f"  {len(RULES)} checks{with_it}: {count_line(answer.findings)}.")
+    print_findings(out, answer.findings, with_source=True, numbered=True)
+    print_assumed(out, answer.assumed)
+    out.labelled("Next: ", f"`wheelgeo run {file}` gives the figures, and what they assume.")
 
 
 def _value(value: object) -> str:

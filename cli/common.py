@@ -1,20 +1,20 @@
-"""What every command shares: reading the file, printing JSON or tables, and how to fail."""
+"""What every command shares: reading the file, how numbers are written, printing, JSON."""
 
 from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-if TYPE_CHECKING:
-    from rich.console import Console
-    from rich.table import Table
+from wheelgeo_cli.terminal import Table, Terminal
 
-    from wheelgeo.check.finding import Finding
-    from wheelgeo.design.model import Design
+if TYPE_CHECKING:
+    from wheelgeo import Finding, Wheel
+    from wheelgeo.drive.assume import Assumption
 
 FileArgument = Annotated[
     Path, typer.Argument(metavar="FILE", help="The design file of a wheel (TOML).")
@@ -26,31 +26,28 @@ JsonOption = Annotated[
 LEVEL_STYLE = {"fault": "bold red", "warning": "yellow", "note": "cyan"}
 
 
-def console() -> Console:
-    """Return where people read: colour only on a terminal, names never taken for markup."""
-    from rich.console import Console
-
-    width = None if sys.stdout.isatty() else 100
-    return Console(highlight=False, markup=False, emoji=False, width=width)
+def console() -> Terminal:
+    """Return where people read."""
+    return Terminal()
 
 
 def table(*headings: str) -> Table:
-    """Return an open table; headings that start with ``>`` stand over numbers, set right."""
-    from rich.box import SIMPLE
-    from rich.table import Table
-
-    made = Table(box=SIMPLE, show_edge=False, pad_edge=False)
-    for heading in headings:
-        right = heading.startswith(">")
-        made.add_column(heading.lstrip(">"), justify="right" if right else "left", no_wrap=right)
-    return made
+    """Return a table; a heading that starts with ``>`` stands over numbers, set right."""
+    return Table(headings)
 
 
-def load(file: Path) -> Design:
+def load(file: Path) -> Wheel:
     """Read a design file; DesignError where it is at fault."""
-    from wheelgeo.design.reader import read_design
+    import wheelgeo
 
-    return read_design(file)
+    return wheelgeo.load(file)
+
+
+def save_new(wheel: Wheel, target: Path) -> None:
+    """Write a wheel to a new file, never over another one; OutputError where it cannot be."""
+    from wheelgeo.design.library import write_new
+
+    write_new(target, wheel.to_toml())
 
 
 def print_json(document: Any) -> None:
@@ -63,6 +60,17 @@ INCHES = ("in", '"')
 """How a file's ``unit`` names inches."""
 
 
+def grouped(value: float, digits: int = 0) -> str:
+    """Return a number with its thousands set apart, 8 934, and no minus before a zero."""
+    text = f"{value:,.{digits}f}".replace(",", " ")
+    return text.lstrip("-") if not any(c in "123456789" for c in text) else text
+
+
+def number(value: float | None, digits: int = 1, unit: str = "") -> str:
+    """Return a number with its unit; a dash where there is none."""
+    return "-" if value is None else f"{grouped(value, digits)}{unit}"
+
+
 def length(value_mm: float | None, unit: str = "mm", digits: int = 1) -> str:
     """Return a length in millimetres and in inches to the nearest 1/64; a dash for none.
 
@@ -72,44 +80,22 @@ def length(value_mm: float | None, unit: str = "mm", digits: int = 1) -> str:
 
     if value_mm is None:
         return "-"
-    metric, inches = f"{value_mm:.{digits}f} mm", format_inches(value_mm)
+    metric, inches = f"{grouped(value_mm, digits)} mm", format_inches(value_mm)
     return f"{inches} ({metric})" if unit in INCHES else f"{metric} ({inches})"
 
 
-def number(value: float | None, digits: int = 1, unit: str = "") -> str:
-    """Return a number with its unit; a dash where there is none."""
-    return "-" if value is None else f"{value:.{digits}f}{unit}"
-
-
-def print_labelled(out: Console, label: str, text: str, style: str = "") -> None:
-    """Print a text beside its label; what does not fit on the line goes on under the text."""
-    from textwrap import wrap
-
-    from rich.text import Text
-
-    hang = " " * len(label)
-    lines = wrap(
-        text, max(out.width - len(label), 20), break_long_words=False, break_on_hyphens=False
-    ) or [""]
-    for number_, line in enumerate(lines):
-        head = hang if number_ else label
-        out.print(Text.assemble((head, style), line), soft_wrap=True)
-
-
 def print_findings(
-    out: Console,
-    findings: tuple[Finding, ...],
-    with_source: bool = False,
-    numbered: bool = False,
+    out: Terminal, findings: tuple[Finding, ...], with_source: bool = False, numbered: bool = False
 ) -> None:
-    """Print findings, each with its level, sentence and remedy; numbered as --apply counts them."""
-    for number_, finding in enumerate(findings, start=1):
-        count = f"{number_:>2} " if numbered else ""
-        label, hang = f"{count}{finding.level.upper():<9}", " " * len(count)
-        print_labelled(out, label, f"{finding.rule}: {finding.says}.", LEVEL_STYLE[finding.level])
-        print_labelled(out, f"{hang}{'':<9}Remedy: ", f"{finding.remedy.says}.")
+    """Print findings, each with its level, sentence and remedy, numbered for ``--apply``."""
+    for i, finding in enumerate(findings, start=1):
+        lead = f"{i:>2} " if numbered else ""
+        hang = " " * (len(lead) + 9)
+        label = f"{lead}{finding.level.upper():<9}"
+        out.labelled(label, f"{finding.rule}: {finding.says}.", LEVEL_STYLE[finding.level])
+        out.labelled(f"{hang}Remedy: ", f"{finding.remedy.says}.")
         if with_source and finding.source:
-            print_labelled(out, f"{hang}{'':<9}Source: ", f"{finding.source}.", "dim")
+            out.labelled(f"{hang}Source: ", f"{finding.source}.", "dim")
 
 
 def count_line(findings: tuple[Finding, ...]) -> str:
@@ -117,3 +103,14 @@ def count_line(findings: tuple[Finding, ...]) -> str:
     counts = {level: sum(f.level == level for f in findings) for level in LEVEL_STYLE}
     parts = [f"{n} {level}{'' if n == 1 else 's'}" for level, n in counts.items() if n]
     return ", ".join(parts) or "nothing found wrong"
+
+
+def print_assumed(out: Terminal, assumed: Iterable[Assumption]) -> None:
+    """Print what was assumed; every command says it in this way."""
+    found = list(dict.fromkeys(assumed))
+    if not found:
+        return
+    out.print()
+    out.print("Assumed, because the file does not say:")
+    for item in found:
+        out.labelled("  ", f"{item.what}: {item.taken} ({item.source})")

@@ -7,14 +7,20 @@ from typing import TYPE_CHECKING, Annotated, Optional
 
 import typer
 
-from wheelgeo_cli.common import INCHES, FileArgument, JsonOption, console, load, print_json, table
+from wheelgeo_cli.common import (
+    INCHES,
+    FileArgument,
+    JsonOption,
+    console,
+    load,
+    print_json,
+    save_new,
+    table,
+)
 
 if TYPE_CHECKING:
-    from rich.console import Console
-
-    from wheelgeo.design.model import Design
-    from wheelgeo.tune.find import Found
-    from wheelgeo.units import Dimension
+    from wheelgeo import FindAnswer, Wheel
+    from wheelgeo_cli.terminal import Terminal
 
 Words = Optional[list[str]]  # noqa: UP045 - typer reads the annotation when the program runs
 Names = Optional[list[str]]  # noqa: UP045
@@ -55,45 +61,23 @@ def find(
     A band for a place, the other way round: "second band.length" for spindle.at.x=380.
     A bare number is in the file's unit. Where there is no answer, the nearest is named.
     """
-    from wheelgeo.check.report import check_design
-    from wheelgeo.design.library import write_new
-    from wheelgeo.design.reader import read_text
-    from wheelgeo.design.writer import rewrite_as
-
-    design = load(file)
+    wheel = load(file)
     if everything:
-        _list(design, as_json)
+        _list(wheel, as_json)
         return
-    found = _answer(design, *_asked(words or []), tuple(together or ()))
-    before = {(f.rule, f.where) for f in check_design(design).faults}
-    after = check_design(found.design).faults
-    faults = [f for f in after if (f.rule, f.where) not in before]
-    unmade = _cannot_be_made(found.design)
+    unknown, result, value = _asked(words or [])
+    answer = wheel.find(unknown, result, value, tuple(together or ()))
     if write is not None:
-        write_new(write, rewrite_as(read_text(file), found.design))
+        save_new(answer.wheel, write)
     if as_json:
-        names = {"new_faults": [f.rule for f in faults], "cannot_be_made": unmade}
-        print_json({**_document(found), **names})
+        print_json(answer.to_json())
         return
     out = console()
-    _print(out, design, found)
-    for says in (*unmade, *(fault.says for fault in faults)):
-        out.print(f"  The wheel then has a fault: {says}.")
+    _print(out, wheel, answer)
+    for fault in answer.faults:
+        out.print(f"  The wheel then has a fault: {fault.says}.")
     if write is not None:
-        out.print(f"  Written to {write}.")
-
-
-def _cannot_be_made(design: Design) -> list[str]:
-    """Return what a design file with these numbers would be refused for."""
-    from wheelgeo.design.reader import parse_design
-    from wheelgeo.design.writer import design_to_toml
-    from wheelgeo.errors import DesignError
-
-    try:
-        parse_design(design_to_toml(design))
-    except DesignError as error:
-        return [str(fault) for fault in error.faults]
-    return []
+        out.print(f"  Written to {write}")
 
 
 def _asked(words: list[str]) -> tuple[str, str, str]:
@@ -110,84 +94,20 @@ def _asked(words: list[str]) -> tuple[str, str, str]:
     return given[0], result.strip(), value.strip()
 
 
-def _answer(
-    design: Design, unknown: str, known: str, value: str, together: tuple[str, ...]
-) -> Found:
-    """Solve for a number where a result is known, or for a result where a number is."""
-    from wheelgeo.numbers.results import find_result, is_result
-    from wheelgeo.tune.find import find, given
-    from wheelgeo.tune.parameters import find_parameter, is_parameter
-
-    if is_parameter(design, known) and is_result(design, unknown) and not is_result(design, known):
-        parameter = find_parameter(design, known)
-        number = read_number(value, parameter.quantity, design.unit, known)
-        return given(design, known, number, unknown)
-    quantity = find_result(design, known).quantity
-    wanted = read_number(value, quantity, design.unit, known)
-    return find(design, unknown, known, wanted, together)
-
-
-def read_number(value: str, quantity: Dimension | None, length_unit: str, what: str) -> float:
-    """Return a number that a person typed; a bare length is in the file's unit.
-
-    Args:
-        value: what was typed.
-        quantity: the units in which it may be written; None: a bare number.
-        length_unit: the file's unit of length.
-        what: the number's key, for messages.
-
-    Raises:
-        SearchError: no number where a bare number is wanted.
-        QuantityError: no quantity of that kind.
-    """
-    from wheelgeo.errors import SearchError
-    from wheelgeo.units import LENGTH_MM, parse_quantity
-
-    if quantity is not None:
-        bare = length_unit if quantity is LENGTH_MM else quantity.unit
-        return parse_quantity(_plain(value), quantity, bare)
-    try:
-        return float(value)
-    except ValueError:
-        raise SearchError(f'"{value}" is no number for {what}') from None
-
-
-def _plain(value: str) -> float | str:
-    """Return a bare number as one, anything else as it is."""
-    try:
-        return float(value)
-    except ValueError:
-        return value
-
-
-def _document(found: Found) -> dict[str, object]:
-    return {
-        "unknown": found.unknown.key,
-        "unit": found.unknown.unit,
-        "was": found.unknown.value,
-        "value": found.value,
-        "others": list(found.others),
-        "result": found.target.key,
-        "result_unit": found.target.unit,
-        "result_was": found.before,
-        "wanted": found.wanted,
-        "reached": found.reached,
-    }
-
-
-def _print(out: Console, design: Design, found: Found) -> None:
-    unknown, target = found.unknown, found.target
-
+def _print(out: Terminal, wheel: Wheel, answer: FindAnswer) -> None:
     def said(value: float, of: str) -> str:
-        return say(value, of, design.unit)
+        return say(value, of, wheel.design.unit)
 
-    was = "not given" if unknown.value is None else said(unknown.value, unknown.unit)
-    before = "none" if found.before is None else said(found.before, target.unit)
-    out.print(design.title, style="bold")
-    out.print(f"  {unknown.key} = {said(found.value, unknown.unit)} (now {was}): {unknown.means}")
-    out.print(f"  gives {target.key} = {said(found.reached, target.unit)} (now {before})")
-    if found.others:
-        others = ", ".join(said(value, unknown.unit) for value in found.others)
+    was = "not given" if answer.was is None else said(answer.was, answer.unit)
+    before = "none" if answer.result_was is None else said(answer.result_was, answer.result_unit)
+    out.print(wheel.title, style="bold")
+    out.print(
+        f"  {answer.unknown} = {said(answer.value, answer.unit)} (now {was}): {answer.means}"
+    )
+    reached = said(answer.reached, answer.result_unit)
+    out.print(f"  gives {answer.result} = {reached} (now {before})")
+    if answer.others:
+        others = ", ".join(said(value, answer.unit) for value in answer.others)
         out.print(f"  So would: {others}")
 
 
@@ -205,28 +125,18 @@ def say(value: float, unit: str, file_unit: str) -> str:
     return f"{inches} ({text})" if file_unit in INCHES else f"{text} ({inches})"
 
 
-def _plain_zero(value: float) -> float:
-    """Return a number without the sign or the dust of a zero."""
-    return 0.0 if abs(value) < 5e-10 else value
-
-
-def _list(design: Design, as_json: bool) -> None:
-    from wheelgeo.drive.train import solve_drive
-    from wheelgeo.numbers.results import results
-    from wheelgeo.tune.parameters import parameters
-
-    solution = solve_drive(design)
-    numbers = [(p.key, p.value, p.unit, p.means) for p in parameters(design)]
-    found = [(t.key, t.of(solution), t.unit, t.means) for t in results(design)]
+def _list(wheel: Wheel, as_json: bool) -> None:
     if as_json:
-        names = ("key", "value", "unit", "means")
-        rows = {"numbers": numbers, "results": found}
-        print_json({k: [dict(zip(names, r, strict=True)) for r in v] for k, v in rows.items()})
+        from wheelgeo.as_json import to_json
+
+        print_json({"numbers": to_json(wheel.inputs()), "results": to_json(wheel.results())})
         return
     out = console()
-    for heading, rows_of in (("May change", numbers), ("Result", found)):
+    for heading, numbers in (("May change", wheel.inputs()), ("Result", wheel.results())):
         shown = table(heading, ">now", "unit", "what it is")
-        for key, value, unit, means in rows_of:
-            shown.add_row(key, "-" if value is None else f"{_plain_zero(value):.6g}", unit, means)
+        for one in numbers:
+            # the sign or the dust of a zero is not worth telling
+            value = 0.0 if one.value is not None and abs(one.value) < 5e-10 else one.value
+            shown.add_row(one.key, "-" if value is None else f"{value:.6g}", one.unit, one.means)
         out.print(shown)
         out.print()

@@ -6,8 +6,6 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from enum import StrEnum
-from os import fsencode
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -18,16 +16,16 @@ from wheelgeo_cli.common import (
     console,
     count_line,
     load,
+    print_assumed,
     print_findings,
     print_json,
     table,
 )
 
 if TYPE_CHECKING:
-    from rich.console import Console
-
-    from wheelgeo.check.report import Report
-    from wheelgeo.shop.make import MadeFile, Progress
+    from wheelgeo import MakeAnswer
+    from wheelgeo.shop.make import Progress
+    from wheelgeo_cli.terminal import Terminal
 
 
 class Release(StrEnum):
@@ -48,7 +46,7 @@ class Lengths(StrEnum):
 def make(
     file: FileArgument,
     to: Annotated[
-        Path | None,
+        str | None,
         typer.Option("--to", metavar="FOLDER", help="Where to; outputs/<file name> if left out."),
     ] = None,
     only: Annotated[
@@ -72,28 +70,16 @@ def make(
     All of it is written, or nothing. A file that stands in the way and is not of an earlier
     run, or was changed since, is never overwritten without --force.
     """
-    from wheelgeo.check.facts import facts
-    from wheelgeo.check.report import check_whole
-    from wheelgeo.shop.folder import write_set
-    from wheelgeo.shop.make import MakeOptions, plan_make, wanted_groups
-
     groups = None if only is None else tuple(g.strip() for g in only.split(",") if g.strip())
-    options = MakeOptions(groups, dxf.value, lengths=lengths.value)
-    report = check_whole(load(file))
-    folder = to if to is not None else Path("outputs") / file.stem
+    wheel = load(file)
     with progress_bar() as progress:
-        files = plan_make(report, facts(report), options, progress)
-    written = write_set(files, folder, force, [g.name for g in wanted_groups(groups)])
-    if as_json:
-        print_json(
-            {
-                "folder": fsencode(folder).decode("utf-8", "backslashreplace"),
-                "files": [{"file": f.name, "what": f.what, "group": f.group} for f in files],
-                "removed": list(written.removed),
-            }
+        answer = wheel.make(
+            to, only=groups, dxf=dxf.value, lengths=lengths.value, force=force, progress=progress
         )
+    if as_json:
+        print_json(answer.to_json())
     else:
-        _say(console(), report, files, folder, written.removed)
+        _say(console(), answer)
 
 
 @contextmanager
@@ -112,23 +98,19 @@ def progress_bar() -> Iterator[Progress | None]:
         )
 
 
-def _say(
-    out: Console,
-    report: Report,
-    files: tuple[MadeFile, ...],
-    folder: Path,
-    removed: tuple[str, ...],
-) -> None:
+def _say(out: Terminal, made: MakeAnswer) -> None:
     """Print what was written, and what is wrong before anything is cut."""
-    out.print(report.design.title, style="bold")
+    checked = made.checked
+    out.print(checked.title, style="bold")
     rows = table("File", "what it is")
-    for made in files:
-        rows.add_row(made.name, made.what)
+    for file in made.files:
+        rows.add_row(file.file, file.what)
     out.print(rows)
-    out.print(f"{len(files)} files and index.json written to {folder}")
-    if removed:
-        out.print(f"removed, since they are no longer made: {', '.join(removed)}")
-    out.print(f"Check: {count_line(report.findings)}.")
-    if report.faults:
+    out.print(f"{len(made.files)} files and index.json written to {made.folder}")
+    if made.removed:
+        out.print(f"removed, since they are no longer made: {', '.join(made.removed)}")
+    out.print(f"Check: {count_line(checked.findings)}.")
+    if checked.faults:
         out.print("Do not cut before the faults are mended.", style="bold red")
-        print_findings(out, report.faults)
+        print_findings(out, checked.faults)
+    print_assumed(out, checked.assumed)

@@ -3,29 +3,29 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, Optional
+from typing import TYPE_CHECKING, Annotated, Optional
 
 import typer
 
 from wheelgeo_cli.common import (
+    INCHES,
     FileArgument,
     JsonOption,
     console,
+    grouped,
     length,
     load,
     number,
     print_json,
+    save_new,
     table,
 )
+from wheelgeo_cli.solve import driver
 
 if TYPE_CHECKING:
-    from rich.console import Console
-
-    from wheelgeo.design.model import Design
-    from wheelgeo.tune.bandfit import BandFate
-    from wheelgeo.tune.makeable import Makeable
-    from wheelgeo.tune.retune import Change, Retuning
-    from wheelgeo.tune.wish import Wish
+    from wheelgeo import RetuneAnswer
+    from wheelgeo.tune.retune_answer import ChangeAnswer, NewBandAnswer, WithoutChangeAnswer
+    from wheelgeo_cli.terminal import Terminal
 
 Text = Optional[str]  # noqa: UP045 - typer reads the annotation when the program runs
 Names = Optional[list[str]]  # noqa: UP045
@@ -71,111 +71,72 @@ def retune(
     part, then two, ranked by parts to make, bands to remake, and how near the twist comes. Unless
     asked otherwise, the time of a draw is kept; a new count keeps the twist factor.
     """
-    from wheelgeo.design.library import write_new
-    from wheelgeo.design.reader import read_text
-    from wheelgeo.tune.retune import Limits
-    from wheelgeo.tune.retune import retune as search
-    from wheelgeo.tune.retune_facts import option_text, retune_facts
-
-    design = load(file)
-    wish = _wish(design, count, twist, turns_per_metre, draw, hand_speed, ratio)
-    limits = Limits(_sizes(design, step), tuple(only or ()), tuple(keep or ()), most)
-    found = search(design, wish, limits)
+    wheel = load(file)
+    answer = wheel.retune(
+        count=count, twist=twist, turns_per_metre=turns_per_metre, draw=draw,
+        hand_speed=hand_speed, ratio=ratio, step=step, only=only or (), keep=keep or (), most=most,
+    )  # fmt: skip
     if write is not None:
-        write_new(write[1], option_text(found, write[0], read_text(file)))
+        save_new(answer.option(write[0]).wheel, write[1])
     if as_json:
-        print_json(retune_facts(found))
+        print_json(answer.to_json())
         return
-    out = console()
-    out.print(design.title, style="bold")
-    _print_need(out, found)
-    _print_without_change(out, retune_facts(found)["without_change"], design.drive.by)
-    _print_options(out, found, inches="in" in step or design.unit == "in")
+    out, drive = console(), wheel.design.drive
+    out.print(wheel.title, style="bold")
+    _print_need(out, answer)
+    _print_without_change(out, answer.without_change, drive.by)
+    _print_options(out, answer, inches="in" in step or wheel.design.unit in INCHES)
     if write is not None:
         out.print(f"\nOption {write[0]} written to {write[1]}.")
-        if faults := found.options[write[0] - 1].faults:
+        if faults := answer.option(write[0]).faults:
             out.print(
-                f"It has faults: {', '.join(faults)}. Before you build it, wheelgeo check says how "
-                "to mend them."
+                f"It has faults: {', '.join(faults)}. Before you build it, "
+                f"`wheelgeo check {write[1]}` says how to mend them."
             )
 
 
-def _wish(
-    design: Design,
-    count: str | None,
-    twist: str | None,
-    turns_per_metre: float | None,
-    draw: str | None,
-    hand_speed: str | None,
-    ratio: float | None,
-) -> Wish:
-    """Return what is asked for, in mm and rpm; a bare length is in the file's unit."""
-    from wheelgeo.design.fields import read_count
-    from wheelgeo.errors import SearchError
-    from wheelgeo.tune.wish import Wish
-    from wheelgeo.units import LENGTH_MM, SPEED_RPM, parse_quantity
-
-    if twist not in (None, "S", "Z"):
-        raise SearchError(f'"{twist}" is no direction of twist; it is S or Z')
-    return Wish(
-        count=None if count is None else read_count(count),
-        twist=twist,  # type: ignore[arg-type]
-        turns_per_metre=turns_per_metre,
-        draw_mm=None if draw is None else parse_quantity(draw, LENGTH_MM, design.unit),
-        hand_rpm=None if hand_speed is None else parse_quantity(hand_speed, SPEED_RPM, "rpm"),
-        ratio=ratio,
-    )
+def _print_need(out: Terminal, answer: RetuneAnswer) -> None:
+    twist = answer.turns_per_metre_wanted
+    wanted = "" if twist is None else f" for {grouped(twist)} turns per metre"
+    out.print(f"  Ratio needed{wanted}: {answer.ratio_needed:.2f} (today {answer.ratio_now:.2f})")
 
 
-def _sizes(design: Design, step: str) -> Makeable:
-    from wheelgeo.tune.makeable import parse_makeable
-
-    return parse_makeable(step, design.unit)
-
-
-def _print_need(out: Console, found: Retuning) -> None:
-    need = found.need
-    twist = need.turns_per_metre
-    wanted = "" if twist is None else f" for {twist:.0f} turns per metre"
-    out.print(f"  Ratio needed{wanted}: {need.ratio_needed:.2f} (today {need.ratio_now:.2f})")
-
-
-def _print_without_change(out: Console, way: dict[str, Any], driver: str) -> None:
-    head = "Nothing need be changed" if way["enough"] else "Without changing the wheel"
-    turned = f"turn the {driver} the other way, and " if way["turn_the_other_way"] else ""
-    times = way["draw_times_longer"]
+def _print_without_change(out: Terminal, way: WithoutChangeAnswer, by: str) -> None:
+    turned = driver(by)
+    head = "You need not change the wheel" if way.enough else "Without changing the wheel"
+    other = f"turn the {turned} the other way, and " if way.turn_the_other_way else ""
+    times = way.draw_times_longer
     slower = "" if times <= 1.0 else f", or draft {times:.2f} times slower at the same speed"
-    out.print(f"  {head}: {turned}turn at {way['hand_speed_rpm']:.0f} rpm{slower}.")
-    if way["drive_turns_per_draw"] is not None:
-        seconds = number(way["draw_seconds"] / times, 1, " s")
-        slow = number(way["draw_seconds"], 1, " s")
+    out.print(f"  {head}: {other}turn at {way.hand_speed_rpm:.0f} rpm{slower}.")
+    if way.drive_turns_per_draw is not None and way.draw_seconds is not None:
+        seconds = number(way.draw_seconds / times, 1, " s")
+        slow = number(way.draw_seconds, 1, " s")
         out.print(
-            f"  A draw takes {way['drive_turns_per_draw']:.2f} turns of the {driver}: {seconds} at "
+            f"  A draw takes {way.drive_turns_per_draw:.2f} turns of the {turned}: {seconds} at "
             f"that speed, {slow} at the same speed as now."
         )
-    if way["faults"]:
-        out.print(f"  At that speed the wheel has faults: {', '.join(way['faults'])}.")
+    if way.faults:
+        out.print(f"  At that speed the wheel has faults: {', '.join(way.faults)}.")
 
 
-def _print_options(out: Console, found: Retuning, inches: bool) -> None:
-    if not found.options:
+def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
+    if not answer.options:
         out.print(
             "\nNo one or two parts of sizes that can be made bring the twist within its limit."
         )
         return
-    rows = table(">No.", "change", ">ratio", ">twist/m", "bands", "faults")
-    for index, option in enumerate(found.options, start=1):
-        changes = [_words(c, inches) for c in option.changes]
-        settings = [_words(c, inches) for c in option.settings]
+    rows = table("No.", "change", ">ratio", ">twist/m", "bands", "faults")
+    for index, option in enumerate(answer.options, start=1):
+        changes = [_words(c, inches) for c in (*option.changes, *option.settings)]
         bands = [_new_band(b, "in" if inches else "mm") for b in option.bands if b.remade]
         rows.add_row(
-            str(index), "\n".join([*changes, *settings]), f"{option.ratio:.2f}",
+            str(index), "\n".join(changes), f"{option.ratio:.2f}",
             number(option.turns_per_metre, 0), "\n".join(bands) or "all kept",
             "\n".join(option.faults) or "none",
         )  # fmt: skip
     out.print()
     out.print(rows)
-    sound = [str(i) for i, option in enumerate(found.options, start=1) if not option.faults]
+    sound = [str(i) for i, option in enumerate(answer.options, start=1) if not option.faults]
     if sound:
         out.print(f"  Without a fault: {', '.join(sound)}.")
     else:
@@ -185,17 +146,17 @@ def _print_options(out: Console, found: Retuning, inches: bool) -> None:
         )
 
 
-def _new_band(band: BandFate, unit: str) -> str:
-    if band.rest_mm is None:
+def _new_band(band: NewBandAnswer, unit: str) -> str:
+    if band.cut_length_mm is None:
         return f"{band.name}: has no path"
-    return f"{band.name}: new, cut to {length(band.rest_mm, unit)} without its joint"
+    return f"{band.name}: new, cut to {length(band.cut_length_mm, unit)} without its joint"
 
 
-def _words(change: Change, inches: bool) -> str:
+def _words(change: ChangeAnswer, inches: bool) -> str:
     """Return a change in words; lengths in inches too where sizes are in inches."""
     from wheelgeo.units import format_inches
 
-    if isinstance(change.before, str) or isinstance(change.after, str):
-        return f"{change.what}: {change.before} to {change.after}"
-    text = f"{change.what}: {change.before:g} to {change.after:g} {change.unit}"
-    return f"{text} ({format_inches(change.after)})" if inches else text
+    if isinstance(change.from_, str) or isinstance(change.to, str):
+        return f"{change.what}: {change.from_} to {change.to}"
+    text = f"{change.what}: {change.from_:g} to {change.to:g} {change.unit}"
+    return f"{text} ({format_inches(change.to)})" if inches else text

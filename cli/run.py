@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -11,16 +11,19 @@ from wheelgeo_cli.common import (
     FileArgument,
     JsonOption,
     console,
+    grouped,
     load,
     number,
+    print_assumed,
     print_findings,
     print_json,
-    print_labelled,
     table,
 )
 
 if TYPE_CHECKING:
-    from rich.console import Console
+    from wheelgeo import RunningAnswer
+    from wheelgeo.check.answer_run import LoadAnswer, StartAnswer, WhirlAnswer
+    from wheelgeo_cli.terminal import Terminal
 
 PlotOption = Annotated[
     Path | None,
@@ -36,162 +39,160 @@ def run(file: FileArgument, as_json: JsonOption = False, plot: PlotOption = None
 
     Everything that the file leaves out is taken as usual, and listed at the end.
     """
-    from wheelgeo.check.facts_running import running_facts
-    from wheelgeo.check.report import put_under_check, run_report
-
-    report = run_report(put_under_check(load(file)))
-    written = [] if plot is None else _plots(report.running, plot)
-    document = running_facts(report)
+    answer = load(file).run()
+    written = [] if plot is None else _plots(answer, plot)
     if as_json:
-        print_json(document)
+        print_json(answer.to_json())
         return
     out = console()
-    out.print(document["title"], style="bold")
-    for part in (_effort, _bands, _start, _spindle, _parts):
-        part(out, document)
-        out.print()
-    if report.findings:
-        print_findings(out, report.findings)
+    out.print(answer.title, style="bold")
+    _effort(out, answer.load)
+    out.print()
+    _bands(out, answer)
+    out.print()
+    _start(out, answer.start)
+    out.print()
+    _spindle(out, answer.spindle)
+    out.print()
+    _pulleys(out, answer)
+    out.print()
+    if answer.findings:
+        print_findings(out, answer.findings)
     else:
         out.print("Nothing found wrong.")
-    _assumed(out, document["assumed"])
+    print_assumed(out, answer.assumed)
     for path in written:
         out.print(f"Drawn: {path}")
 
 
-def _plots(running: Any, folder: Path) -> list[Path]:
+def _plots(answer: RunningAnswer, folder: Path) -> list[Path]:
     from wheelgeo.shop.plots import write_plots
 
-    return write_plots(running, folder)
+    return write_plots(answer.running, folder)
 
 
-def _effort(out: Console, document: dict[str, Any]) -> None:
-    load = document["load"]
-    limb = {"crank": "hand", "treadle": "foot", "motor": "motor"}[load["by"]]
-    if load["torque_nm"] is None:
-        out.print("  The effort cannot be computed, because a band's pull is not known.")
-        return
-    parts = [f"{load['torque_nm']:.3f} N m", f"{load['power_w']:.1f} W"]
-    if load["force_n"] is not None:
-        when = " while it pushes" if load["by"] == "treadle" else ""
-        parts.insert(0, f"{load['force_n']:.1f} N{when}")
-    out.print(f"  The {load['by']} asks of the {limb}: {', '.join(parts)}.")
-    if load["force_limit_n"] is not None:
+def _effort(out: Terminal, load: LoadAnswer) -> None:
+    limb = {"treadle": "foot", "motor": "motor"}.get(load.by, "hand")
+    if load.torque_nm is None:
         out.print(
-            f"  A {limb} keeps up {load['force_limit_n']:g} N and {load['power_limit_w']:g} W."
+            f"  What is needed at the {load.by} cannot be computed, because a band's pull is not "
+            "known."
         )
-    if load["spindle_speed_rpm"] is not None:
-        out.print(f"  The spindle turns at {load['spindle_speed_rpm']:.0f} rpm under this load.")
+        return
+    parts = [f"{load.torque_nm:.3f} N m", number(load.power_w, 1, " W")]
+    if load.force_n is not None:
+        when = " while it pushes" if load.by == "treadle" else ""
+        parts.insert(0, f"{load.force_n:.1f} N{when}")
+    out.print(f"  Needed at the {load.by}: {', '.join(parts)}.")
+    if load.force_limit_n is not None and load.power_limit_w is not None:
+        out.print(
+            f"  A {limb} can keep up {load.force_limit_n:g} N and {load.power_limit_w:g} W."
+        )
+    if load.spindle_speed_rpm is not None:
+        out.print(f"  The spindle turns at {grouped(load.spindle_speed_rpm)} rpm under this load.")
     out.print()
-    rows = table("Shaft", ">on bearings", ">bearings", ">air", ">yarn", ">bands on", ">in all")
-    for shaft in load["shafts"]:
-        torques = (shaft[f"{k}_nm"] for k in ("bearing", "air", "yarn", "driven", "torque"))
+    rows = table(
+        "Shaft", ">bearing load", ">in bearings", ">in air", ">in yarn", ">to the next shaft",
+        ">total",
+    )  # fmt: skip
+    for shaft in load.shafts:
+        torques = (shaft.bearing_nm, shaft.air_nm, shaft.yarn_nm, shaft.driven_nm, shaft.torque_nm)
         rows.add_row(
-            shaft["name"], number(shaft["bearing_force_n"], 1, " N"),
-            *(f"{1000 * t:.2f}" for t in torques),
+            shaft.name, number(shaft.bearing_force_n, 1, " N"),
+            *(number(None if t is None else 1000 * t, 2) for t in torques),
         )  # fmt: skip
     out.print(rows)
-    out.print("  Torques in mN m: what turns each shaft, and where it goes.")
+    out.print("  Torques in mN m: what turns each shaft (total), and where it goes.")
 
 
-def _bands(out: Console, document: dict[str, Any]) -> None:
+def _bands(out: Terminal, answer: RunningAnswer) -> None:
     rows = table(
-        "Band", "on", ">pull at rest", ">wrap", ">grip ratio", ">slips at", ">at worst", ">in start"
-    )
-    for band in document["tension"]:
-        for index, stop in enumerate(band["pulleys"]):
-            first = index == 0
+        "Band", "on", ">pull at rest", ">wrap", ">tension ratio", ">slip margin", ">at worst",
+        ">in start",
+    )  # fmt: skip
+    for band in answer.tension:
+        for index, stop in enumerate(band.pulleys):
+            pull = number(band.rest_n, 2, " N") if index == 0 else ""
             rows.add_row(
-                band["name"] if first else "", stop["name"],
-                number(band["rest_n"], 2, " N") if first else "",
-                number(stop["wrap_deg"], 0, "°"), number(stop["grip_ratio"], 2),
-                _times(stop["margin"]), _times(stop["least_margin"]), _times(stop["start_margin"]),
+                band.name if index == 0 else "", stop.name, pull,
+                number(stop.wrap_deg, 0, "°"), number(stop.grip_ratio, 2),
+                times(stop.margin), times(stop.least_margin), times(stop.start_margin),
             )  # fmt: skip
     out.print(rows)
-    print_labelled(
-        out, "  ",
-        "Grip ratio: how many times the slack side's pull the tight side's may be. Slips at: so "
-        "many times the load at working speed; at worst, with the softest and smoothest cord that "
-        "its material may be; and of the hardest moment of the start.",
-    )  # fmt: skip
+    out.labelled(
+        "  ",
+        "Tension ratio: the greatest T1/T2, tight side over slack side, before the band slips. "
+        "Slip margin: load at which it slips ÷ working load; at worst, with the softest and "
+        "smoothest cord that its material may be; in start, at its hardest moment.",
+    )
 
 
-def _times(margin: float | None) -> str:
-    return "-" if margin is None else f"{margin:.2f} x"
+def times(margin: float | None) -> str:
+    """Return a margin as a factor; a dash for none."""
+    return "-" if margin is None else f"{grouped(margin, 1)} ×"
 
 
-def _start(out: Console, document: dict[str, Any]) -> None:
-    start = document["start"]
-    if start["torque_nm"] is None:
-        out.print("  Start: cannot be worked out.")
+def _start(out: Terminal, start: StartAnswer) -> None:
+    if start.torque_nm is None:
+        out.print("  The start cannot be computed, because a band's pull is not known.")
         return
-    if start["time_s"] is None:
-        out.print("  Start: the wheel does not come up to speed.")
+    if start.time_s is None or start.energy is None:
+        out.print("  The wheel does not come up to speed.")
     else:
-        energy = start["energy"]
         out.print(
-            f"  Start: {start['time_s']:.1f} s to speed, {energy['hand_j']:.1f} J of work, "
-            f"{energy['kinetic_j']:.1f} J of it in motion."
+            f"  Full speed in {start.time_s:.1f} s; {start.energy.hand_j:.1f} J put in, "
+            f"{start.energy.kinetic_j:.1f} J stored in the moving parts."
         )
-    for band in start["bands"]:
-        if band["slips"]:
+    for band in start.bands:
+        if band.slips:
             out.print(
-                f"  {band['name']} slips for {band['slip_s']:.1f} s and turns "
-                f"{band['slip_j']:.1f} J into heat."
+                f"  {band.name} slips for {band.slip_s:.1f} s and turns {band.slip_j:.1f} J into "
+                "heat."
             )
 
 
-def _spindle(out: Console, document: dict[str, Any]) -> None:
-    spindle = document["spindle"]
-    if not spindle["cop"]:
-        out.print("  Spindle: its critical speeds cannot be computed.")
+def _spindle(out: Terminal, spindle: WhirlAnswer) -> None:
+    if not spindle.cop or spindle.natural_empty_hz is None or spindle.natural_full_hz is None:
+        out.print("  The spindle's critical speeds cannot be computed; the findings say why.")
         return
     out.print(
-        f"  Spindle: works at {number(spindle['speed_rpm'], 0)} rpm; a tap sounds "
-        f"{spindle['natural_empty_hz']:.0f} Hz empty, {spindle['natural_full_hz']:.0f} Hz full."
+        f"  Spindle: works at {number(spindle.speed_rpm, 0)} rpm; natural frequency "
+        f"{spindle.natural_empty_hz:.0f} Hz bare (tap it and listen), "
+        f"{spindle.natural_full_hz:.0f} Hz full."
     )
     rows = table("Yarn on it", ">cop", ">first critical", ">second critical")
-    for point in spindle["cop"][::2]:
-        speeds = [f"{rpm:.0f} rpm" for rpm in point["critical_rpm"][:2]]
+    for point in spindle.cop[::2]:
+        speeds = [f"{grouped(rpm)} rpm" for rpm in point.critical_rpm[:2]]
         rows.add_row(
-            f"{point['mass_g']:.1f} g", f"{point['diameter_mm']:.1f} mm",
+            f"{point.mass_g:.1f} g", f"{point.diameter_mm:.1f} mm",
             *speeds, *["-"] * (2 - len(speeds)),
         )  # fmt: skip
     out.print(rows)
 
 
-def _parts(out: Console, document: dict[str, Any]) -> None:
+def _pulleys(out: Terminal, answer: RunningAnswer) -> None:
     rows = table(
-        "Pulley", ">speed", ">bore true to", ">rim", ">stress at twice", ">strength over it"
+        "Pulley", ">speed", ">bore true to", ">rim", ">rim stress at 2 × speed", ">safety factor"
     )
-    for true, rim in zip(document["balance"], document["rim"], strict=True):
+    for true, rim in zip(answer.balance, answer.rim, strict=True):
         rows.add_row(
-            true["name"], f"{true['speed_rpm']:.0f} rpm",
-            f"{true['permissible_eccentricity_mm']:.2g} mm", f"{rim['speed_m_s']:.1f} m/s",
-            f"{rim['stress_at_twice_mpa']:.2g} MPa", _factor(rim["factor_at_twice"]),
+            true.name, f"{grouped(true.speed_rpm)} rpm",
+            f"{true.permissible_eccentricity_mm:.2g} mm", f"{rim.speed_m_s:.1f} m/s",
+            f"{rim.stress_at_twice_mpa:.2g} MPa", _factor(rim.factor_at_twice),
         )  # fmt: skip
     out.print(rows)
-    if document["balance"]:
-        grade = document["balance"][0]["grade_mm_s"]
+    if answer.balance:
+        grade = answer.balance[0].grade_mm_s
         out.print(f"  Bores: for balance grade G {grade:g} (ISO 21940-11).")
-    print_labelled(
-        out, "  ",
-        "Stress at twice: in the rim, at twice its working speed. Strength over it: how many times "
-        "that stress the material bears, wood across its grain.",
-    )  # fmt: skip
+    out.labelled(
+        "  ",
+        "Safety factor: strength of the material, wood across its grain, ÷ rim stress at twice "
+        "the working speed.",
+    )
     out.print("  Keep hair, sleeves and children away from bands, rims and the spindle's point.")
 
 
 def _factor(factor: float | None) -> str:
     if factor is None:
         return "-"
-    return "over 1000" if factor > 1000.0 else f"{factor:.0f}"
-
-
-def _assumed(out: Console, assumed: list[dict[str, Any]]) -> None:
-    if not assumed:
-        return
-    out.print("\nTaken, since the file does not say:")
-    for item in assumed:
-        text = f"{item['what']}: {item['taken']} ({item['source']})"
-        print_labelled(out, "  ", text)
+    return "over 1 000" if factor > 1000.0 else f"{factor:.0f}"

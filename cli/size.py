@@ -6,16 +6,16 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from wheelgeo_cli.common import INCHES, JsonOption, console, number, print_json, table
+from wheelgeo_cli.common import INCHES, JsonOption, console, grouped, number, print_json, table
 
 if TYPE_CHECKING:
-    from rich.console import Console
-
-    from wheelgeo.tune.size import Progress, Sizing, Teller
+    from wheelgeo import SizeAnswer
+    from wheelgeo.tune.size import Progress, Teller
+    from wheelgeo_cli.terminal import Terminal
 
 
 def size(
@@ -35,27 +35,20 @@ def size(
     what matters most. Every combination is accounted for. Ctrl-C stops the search and shows the
     best so far, which then is not proven.
     """
-    from dataclasses import replace
-
+    import wheelgeo
     from wheelgeo.tune.brief_file import read_brief
-    from wheelgeo.tune.size import size as search
-    from wheelgeo.tune.size_facts import size_facts
     from wheelgeo.tune.size_files import check_free, file_names, wheel_texts, write_folder
 
-    wanted = read_brief(brief)
-    if wheels is not None:
-        wanted = replace(wanted, wheels=wheels)
-    if write is not None:
-        check_free(write, file_names(wanted.wheels))
-    with search_bar() as tell:
-        found = search(wanted, tell)
-    written = () if write is None else write_folder(wheel_texts(found), write)
-    document = size_facts(found)
+    if write is not None:  # that it can be written is asked before the long search
+        check_free(write, file_names(wheels or read_brief(brief).wheels))
+    with search_bar() as progress:
+        answer = wheelgeo.size(brief, wheels, progress)
+    written = () if write is None else write_folder(wheel_texts(answer.sizing), write)
     if as_json:
-        print_json(document)
+        print_json(answer.to_json())
         return
     out = console()
-    _print(out, found, document)
+    _print(out, answer)
     if written:
         names = ", ".join(path.name for path in written)
         files = "design file" if len(written) == 1 else "design files"
@@ -84,41 +77,31 @@ def search_bar() -> Iterator[Teller | None]:
         yield tell
 
 
-def _print(out: Console, found: Sizing, document: dict[str, Any]) -> None:
-    out.print(found.brief.title, style="bold")
-    left = found.combinations - found.ruled_out
+def _print(out: Terminal, answer: SizeAnswer) -> None:
+    out.print(answer.title, style="bold")
+    left = answer.combinations - answer.ruled_out
     out.print(
-        f"  {_count(found.combinations)} combinations, all but {_count(left)} ruled out by bounds; "
-        f"{_count(found.checked)} wheel{'' if found.checked == 1 else 's'} laid out and checked."
+        f"  {grouped(answer.combinations)} combinations, all but {grouped(left)} ruled out by "
+        f"bounds; {grouped(answer.checked)} wheel{'' if answer.checked == 1 else 's'} laid out and "
+        "checked."
     )
-    if found.proven:
+    if answer.proven:
         out.print("  Proven: no other combination of these sizes and places suits better.")
     else:
         out.print("  NOT PROVEN: the search was stopped; there may be better ones.", style="yellow")
-    rows = table(">No.", "matters most", ">ratio", ">wrap", ">lead", ">slip margin", ">hand",
-                 ">whirl margin", _rims(found.brief.unit))  # fmt: skip
-    for index, wheel in enumerate(document["wheels"], start=1):
-        rims = ", ".join(
-            f"{p['name']} {_rim(p['rim_mm'], found.brief.unit)}" for p in wheel["pulleys"]
-        )
+    unit = answer.sizing.brief.unit
+    rows = table("No.", "best for", ">ratio", ">wrap", ">lead", ">slip margin", ">hand",
+                 ">whirl margin", "rims" if unit in INCHES else "rims, mm")  # fmt: skip
+    for index, wheel in enumerate(answer.wheels, start=1):
+        rims = ", ".join(f"{p.name} {_rim(p.rim_mm, unit)}" for p in wheel.pulleys)
         rows.add_row(
-            str(index), (wheel["matters"] or ["-"])[0], number(wheel["ratio"], 2),
-            number(wheel["least_wrap_deg"], 0, "°"), number(wheel["largest_lead_deg"], 1, "°"),
-            number(wheel["slip_margin"], 1), number(wheel["hand_force_n"], 1, " N"),
-            number(wheel["whirl_margin"], 2), rims,
+            str(index), (wheel.matters or ("-",))[0], number(wheel.ratio, 2),
+            number(wheel.least_wrap_deg, 0, "°"), number(wheel.largest_lead_deg, 1, "°"),
+            number(wheel.slip_margin, 1, " ×"), number(wheel.hand_force_n, 1, " N"),
+            number(wheel.whirl_margin, 2), rims,
         )  # fmt: skip
     out.print()
     out.print(rows)
-
-
-def _count(number_: int) -> str:
-    """Return a whole number with its thousands set apart."""
-    return f"{number_:,}".replace(",", " ")
-
-
-def _rims(unit: str) -> str:
-    """Return the heading over the rims; inches are written at each."""
-    return "rims" if unit in INCHES else "rims, mm"
 
 
 def _rim(length_mm: float, unit: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any, Optional
+from typing import TYPE_CHECKING, Annotated, Optional
 
 import typer
 
@@ -11,10 +11,9 @@ from wheelgeo_cli.common import FileArgument, JsonOption, console, load, number,
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from rich.console import Console
-
-    from wheelgeo.design.model import Design
-    from wheelgeo.tune.tolerance import Tolerance
+    from wheelgeo import ToleranceAnswer
+    from wheelgeo.tune.tolerance_answer import BandSpreadAnswer, SpreadAnswer, TightnessAnswer
+    from wheelgeo_cli.terminal import Terminal
 
 Names = Optional[list[str]]  # noqa: UP045 - typer reads the annotation when the program runs
 Text = Optional[str]  # noqa: UP045
@@ -74,153 +73,128 @@ def tolerance(
     count as evenly spread. Places of shafts are measured from the corner of the case, or from the
     driving shaft where there is no case.
     """
-    from wheelgeo.tune.doubts import Allowed
-    from wheelgeo.tune.iso2768 import check_class
-    from wheelgeo.tune.spread import Drawing
-    from wheelgeo.tune.tolerance import tolerance as work_out
-    from wheelgeo.tune.tolerance_facts import tolerance_facts
-
-    design = load(file)
-    allowed = Allowed(
-        check_class(general), _own(design, own or []),
-        *(_part(text) for text in (cord, slip, wear, growth)),
+    answer = load(file).tolerance(
+        general=general, own=_own(own or []), cord=cord, slip=slip, wear=wear, growth=growth,
+        twist_error=twist_error, coverage=coverage, trials=trials, seed=seed,
     )  # fmt: skip
-    wanted = None if twist_error is None else _part(twist_error)
-    drawing = Drawing(trials=trials, seed=seed, coverage=_coverage(coverage))
-    found = work_out(design, allowed, wanted, drawing)
-    document = tolerance_facts(found)
     if as_json:
-        print_json(document)
+        print_json(answer.to_json())
         return
     out = console()
-    out.print(design.title, style="bold")
-    _print_results(out, document)
-    _print_shares(out, document["ratio"])
-    _print_tightness(out, document["tightness"])
-    _print_slides(out, document["bands"])
-    _print_sources(out, found)
+    out.print(answer.title, style="bold")
+    _print_results(out, answer)
+    _print_shares(out, answer.ratio)
+    _print_tightness(out, answer.tightness)
+    _print_slides(out, answer.bands)
+    _print_sources(out, answer)
 
 
-def _part(text: str) -> float:
-    """Return a fraction that may be written as a percentage."""
-    from wheelgeo.units import FRACTION, parse_quantity
-
-    return parse_quantity(text, FRACTION, "")
-
-
-def _coverage(text: str) -> float:
+def _own(texts: list[str]) -> dict[str, str]:
+    """Return one's own tolerances by name, as they were typed."""
     from wheelgeo.errors import SearchError
 
-    coverage = round(_part(text), 12)
-    if not 0.5 <= coverage <= 0.99:
-        raise SearchError(f"a coverage from 50 % to 99 % can be stated, not {100 * coverage:g} %")
-    return coverage
-
-
-def _own(design: Design, texts: list[str]) -> dict[str, float]:
-    """Return one's own tolerances by key, in mm, degrees or as fractions."""
-    from wheelgeo.errors import SearchError
-    from wheelgeo.tune.parameters import find_parameter
-    from wheelgeo_cli.find import read_number
-
-    own: dict[str, float] = {}
+    own: dict[str, str] = {}
     for text in texts:
         key, equals, value = text.rpartition("=")
         if not equals:
             raise SearchError(f'"{text}" is no tolerance; write it as whorl.rim=0.05')
-        parameter = find_parameter(design, key)
-        own[parameter.key] = read_number(value.strip(), parameter.quantity, design.unit, key)
+        own[key] = value.strip()
     return own
 
 
-def _print_results(out: Console, document: dict[str, Any]) -> None:
-    percent = 100.0 * document["ratio"]["coverage_probability"]
-    rows = table("Result", ">value", f">± ({percent:g} %)", ">standard", ">drawn from", ">to")
-    results = list(_results(document))
+def _print_results(out: Terminal, answer: ToleranceAnswer) -> None:
+    percent = 100.0 * answer.ratio.coverage_probability
+    rows = table(
+        "Result", ">value", f">± ({percent:g} %)", ">standard", ">simulated low", ">high"
+    )
+    results = list(_results(answer))
     for name, scale, result in results:
         rows.add_row(name, *(number(scale * figure, 2) for figure in _figures(result)))
     out.print(rows)
-    apart = [name for name, _, result in results if not result["monte_carlo"]["agrees"]]
+    apart = [name for name, _, result in results if not result.monte_carlo.agrees]
     if apart:
-        out.print(
-            "  The wheels drawn do not bear out the law of propagation for these; go by the wheels "
-            f"drawn: {'; '.join(name.rpartition(',')[0] or name for name in apart)}."
-        )
+        names = "; ".join(name.rpartition(",")[0] or name for name in apart)
+        out.print(f"  The formula is too rough for these, use the simulated range: {names}.")
 
 
-def _results(document: dict[str, Any]) -> Iterator[tuple[str, float, dict[str, Any]]]:
+def _results(answer: ToleranceAnswer) -> Iterator[tuple[str, float, SpreadAnswer]]:
     """Yield name with unit, factor to that unit, and result."""
-    yield "ratio", 1.0, document["ratio"]
-    if document["twist"] is not None:
-        yield "twist, turns/m", 1.0, document["twist"]
-    for band in document["bands"]:
-        yield f"{band['name']}: length, mm", 1.0, band["length_mm"]
-        yield f"{band['name']}: stretch, %", 100.0, band["stretch"]
-        if band["tension_n"] is not None:
-            yield f"{band['name']}: pull, N", 1.0, band["tension_n"]
+    yield "ratio", 1.0, answer.ratio
+    if answer.twist is not None:
+        yield "twist, turns/m", 1.0, answer.twist
+    for band in answer.bands:
+        yield f"{band.name}: length, mm", 1.0, band.length_mm
+        yield f"{band.name}: stretch, %", 100.0, band.stretch
+        if band.tension_n is not None:
+            yield f"{band.name}: pull, N", 1.0, band.tension_n
 
 
-def _figures(result: dict[str, Any]) -> tuple[float, ...]:
-    drawn = result["monte_carlo"]
+def _figures(result: SpreadAnswer) -> tuple[float, ...]:
+    drawn = result.monte_carlo
     return (
-        result["value"], result["expanded_uncertainty"], result["standard_uncertainty"],
-        drawn["from"], drawn["to"],
+        result.value, result.expanded_uncertainty, result.standard_uncertainty,
+        drawn.from_, drawn.to,
     )  # fmt: skip
 
 
-def _print_shares(out: Console, ratio: dict[str, Any]) -> None:
-    first = ratio["shares_by_part"][0]
+def _print_shares(out: Terminal, ratio: SpreadAnswer) -> None:
     out.print()
-    out.print(f"  {first['what']} makes {100 * first['share']:.0f} % of the ratio's doubt.")
-    rows = table("What makes the ratio's doubt", ">share")
-    for share in ratio["shares"][:_SHOWN]:
-        rows.add_row(share["what"], f"{100 * share['share']:.1f} %")
+    if ratio.shares_by_part:
+        first = ratio.shares_by_part[0]
+        out.print(f"  {first.what} makes {100 * first.share:.0f} % of the ratio's uncertainty.")
+    rows = table("What makes the ratio's uncertainty", ">share")
+    for share in ratio.shares[:_SHOWN]:
+        rows.add_row(share.what, f"{100 * share.share:.1f} %")
     out.print(rows)
 
 
-def _print_tightness(out: Console, tight: dict[str, Any]) -> None:
-    wanted, now = 100 * tight["wanted_twist_error"], 100 * tight["twist_error"]
+def _print_tightness(out: Terminal, tight: TightnessAnswer) -> None:
+    wanted, now = 100 * tight.wanted_twist_error, 100 * tight.twist_error
     out.print()
     head = f"  Twist comes out within {now:.1f} %; {wanted:.1f} % is wanted: "
-    if tight["factor"] is None:
+    if tight.factor is None:
         out.print(f"{head}nothing that is made has a part in it.")
-    elif tight["factor"] == 0.0:
+    elif tight.factor == 0.0:
         out.print(f"{head}cord and slip alone are too much.")
-    elif tight["factor"] >= 1.0:
-        out.print(f"{head}every size could be {tight['factor']:.1f} times as far off.")
+    elif tight.factor >= 1.0:
+        out.print(f"{head}every size could be {tight.factor:.1f} times as far off.")
     else:
-        out.print(f"{head}hold every size to {tight['factor']:.2f} of its tolerance.")
-    classes = ", ".join(f"{c['class']} {100 * c['twist_error']:.1f} %" for c in tight["classes"])
+        out.print(f"{head}hold every size to {tight.factor:.2f} of its tolerance.")
+    classes = ", ".join(f"{c.class_} {100 * c.twist_error:.1f} %" for c in tight.classes)
     out.print(f"  By class of general tolerance: {classes}.")
-    rows = table("How tight each size must be", ">now ±", ">all alike ±", ">this one alone ±")
-    for size in tight["dimensions"][:_SHOWN]:
-        unit = f" {size['unit']}"
-        rows.add_row(size["what"], *(number(size[k], 3, unit) for k in _COLUMNS))
+    rows = table(
+        "How tight each size must be", ">tolerance now ±", ">if all are tightened alike ±",
+        ">if only this one ±",
+    )  # fmt: skip
+    for size in tight.dimensions[:_SHOWN]:
+        unit = f" {size.unit}"
+        now_all_one = (size.tolerance, size.shared, size.alone)
+        rows.add_row(size.what, *(number(value, 3, unit) for value in now_all_one))
     out.print(rows)
-    out.print("  All alike: each makes the same part of the doubt. A dash: one alone cannot do it.")
+    out.print(
+        "  If all are tightened alike, each makes the same part of the uncertainty. A dash: this "
+        "one alone cannot do it."
+    )
 
 
-_COLUMNS = ("tolerance", "shared", "alone")
-
-
-def _print_slides(out: Console, bands: list[dict[str, Any]]) -> None:
+def _print_slides(out: Terminal, bands: tuple[BandSpreadAnswer, ...]) -> None:
     for band in bands:
-        for slide in band["slides"]:
-            verdict = "it has" if slide["enough"] else "but it has only"
+        for slide in band.slides:
+            verdict = "it has" if slide.enough else "but it has only"
             out.print(
-                f"  {band['name']}: to take up its spread {slide['shaft']} must slide from "
-                f"{slide['needs_from_mm']:.1f} to {slide['needs_to_mm']:.1f} mm; {verdict} "
-                f"{slide['has_from_mm']:g} to {slide['has_to_mm']:g} mm."
+                f"  {band.name}: to take up its spread {slide.shaft} must slide from "
+                f"{number(slide.needs_from_mm)} to {number(slide.needs_to_mm)} mm; {verdict} "
+                f"{slide.has_from_mm:g} to {slide.has_to_mm:g} mm."
             )
-        if not band["slides"]:
-            out.print(f"  {band['name']}: no slide takes up its spread; cut it to fit.")
-        if band["slack_share"] > 0.0:
-            out.print(f"  {band['name']}: slack on {100 * band['slack_share']:.1f} % of wheels.")
+        if not band.slides:
+            out.print(f"  {band.name}: no slide takes up its spread; cut it to fit.")
+        if band.slack_share > 0.0:
+            out.print(f"  {band.name}: slack on {100 * band.slack_share:.1f} % of wheels.")
 
 
-def _print_sources(out: Console, found: Tolerance) -> None:
+def _print_sources(out: Terminal, answer: ToleranceAnswer) -> None:
     out.print()
-    sources = "; ".join(dict.fromkeys(d.source for d in found.doubts))
+    sources = "; ".join(dict.fromkeys(d.source for d in answer.dimensions))
     out.print(f"  Tolerances: {sources}.")
-    for note in found.notes:
+    for note in answer.notes:
         out.print(f"  {note}.")

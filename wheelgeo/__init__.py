@@ -20,6 +20,7 @@ counter-clockwise, and its speed is positive, when it looks so with its axis poi
 Reading
     load(path) -> Wheel          a design file
     read(text) -> Wheel          the text of one
+    size(path) -> SizeAnswer     a brief: the wheels that suit it best, each with its .wheel
 
 A Wheel
     .inputs(), .results()        every number by name, with value, unit and meaning
@@ -28,6 +29,12 @@ A Wheel
     .solve() -> Answer           speeds, bands, twist, what is wrong with shapes and places
     .check() -> Answer           the same with every rule
     .run() -> RunningAnswer      pulls, slip, effort, start, vibration, balance
+    .bands() -> BandsAnswer      every band: lengths, runs, wraps, angles
+    .find(unknown, result, value) -> FindAnswer      the one number that gives a wanted result
+    .place(band, move) -> PlaceAnswer                where a band arrives true
+    .retune(count="80 Nm", ...) -> RetuneAnswer      what to change for another yarn
+    .tolerance(general="m", ...) -> ToleranceAnswer  how far results may be off
+    .make(folder, ...) -> MakeAnswer                 the whole set for the bench
     .save(path)                  write it as a design file
 
 An Answer
@@ -48,7 +55,9 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from wheelgeo.briefs import size as size
     from wheelgeo.check.answer import Answer as Answer
+    from wheelgeo.check.answer import BandsAnswer as BandsAnswer
     from wheelgeo.check.answer_run import RunningAnswer as RunningAnswer
     from wheelgeo.check.edits import Edit as Edit
     from wheelgeo.check.finding import Finding as Finding
@@ -58,6 +67,13 @@ if TYPE_CHECKING:
     from wheelgeo.errors import OutputError as OutputError
     from wheelgeo.errors import SearchError as SearchError
     from wheelgeo.errors import WheelError as WheelError
+    from wheelgeo.shop.make import MakeAnswer as MakeAnswer
+    from wheelgeo.tune.find_answer import FindAnswer as FindAnswer
+    from wheelgeo.tune.place_answer import PlaceAnswer as PlaceAnswer
+    from wheelgeo.tune.retune_answer import RetuneAnswer as RetuneAnswer
+    from wheelgeo.tune.size_answer import SizeAnswer as SizeAnswer
+    from wheelgeo.tune.tolerance_answer import ToleranceAnswer as ToleranceAnswer
+    from wheelgeo.wheel import NamedNumber as NamedNumber
     from wheelgeo.wheel import Wheel as Wheel
     from wheelgeo.wheel import load as load
     from wheelgeo.wheel import read as read
@@ -66,6 +82,15 @@ __version__: str
 
 _HOMES = {
     "Answer": "wheelgeo.check.answer",
+    "BandsAnswer": "wheelgeo.check.answer",
+    "FindAnswer": "wheelgeo.tune.find_answer",
+    "MakeAnswer": "wheelgeo.shop.make",
+    "PlaceAnswer": "wheelgeo.tune.place_answer",
+    "RetuneAnswer": "wheelgeo.tune.retune_answer",
+    "SizeAnswer": "wheelgeo.tune.size_answer",
+    "ToleranceAnswer": "wheelgeo.tune.tolerance_answer",
+    "NamedNumber": "wheelgeo.wheel",
+    "size": "wheelgeo.briefs",
     "RunningAnswer": "wheelgeo.check.answer_run",
     "Edit": "wheelgeo.check.edits",
     "Finding": "wheelgeo.check.finding",

@@ -7,19 +7,25 @@ that it came from, so that what it saves keeps that file's comments.
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from wheelgeo.design.model import Design
-from wheelgeo.errors import DesignError, Fault, OutputError
+from wheelgeo.errors import DesignError, OutputError
 
 if TYPE_CHECKING:
-    from wheelgeo.check.answer import Answer
+    from wheelgeo.check.answer import Answer, BandsAnswer
     from wheelgeo.check.answer_run import RunningAnswer
     from wheelgeo.check.wheel_under_check import WheelUnderCheck
+    from wheelgeo.design.model import Count
+    from wheelgeo.shop.make import MakeAnswer
+    from wheelgeo.tune.find_answer import FindAnswer
+    from wheelgeo.tune.place_answer import PlaceAnswer
+    from wheelgeo.tune.retune_answer import RetuneAnswer
+    from wheelgeo.tune.tolerance_answer import ToleranceAnswer
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,12 +98,13 @@ class Wheel:
         Raises:
             DesignError: the wheel has no input and no result of that name, or several inputs.
         """
+        from wheelgeo.changes import as_fault_of
         from wheelgeo.numbers.results import is_result, result_of
         from wheelgeo.tune.parameters import find_parameter, is_parameter
 
         if is_result(self.design, name) and not is_parameter(self.design, name):
             return result_of(self._under_check.solution, name)
-        with _as_fault_of(name):
+        with as_fault_of(name):
             return find_parameter(self.design, name).value
 
     def put(self, name: str | Mapping[str, Any], value: Any = None) -> Wheel:
@@ -111,8 +118,10 @@ class Wheel:
             DesignError: a name is unknown or that of a result, a text cannot be read, or the wheel
                 that would come of it cannot exist.
         """
+        from wheelgeo.changes import put_all
+
         changes = {name: value} if isinstance(name, str) else dict(name)
-        return self.with_design(_put(self.design, changes))
+        return self.with_design(put_all(self.design, changes))
 
     def with_design(self, design: Design) -> Wheel:
         """Return a wheel of other data that keeps this one's file and comments.
@@ -151,6 +160,182 @@ class Wheel:
         from wheelgeo.check.report import run_report
 
         return running_answer(run_report(self._under_check), self.solve())
+
+    def bands(self) -> BandsAnswer:
+        """Return every band in full: lengths, runs, wraps, angles of arrival and leaving."""
+        from wheelgeo.check.answer import BandsAnswer
+
+        answer = self.solve()
+        return BandsAnswer(answer.title, answer.bands)
+
+    # --- what to change ---------------------------------------------------------------------------
+
+    def find(
+        self, unknown: str, result: str, value: float | str, together: Sequence[str] = ()
+    ) -> FindAnswer:
+        """Find the one number that makes a result come out as wanted.
+
+        Args:
+            unknown: the input that may change; or a result, where ``result`` names an input.
+            result: what is given.
+            value: what it shall come to, in its unit, or text as in the file.
+            together: inputs that always take the same value as the unknown.
+
+        Returns:
+            The answer; ``.value``, and ``.wheel`` with it in place.
+
+        Raises:
+            SearchError: a name is unknown, the value cannot be read, or there is no answer; says
+                the nearest, and which limit stopped the search.
+        """
+        from wheelgeo.tune.find_answer import find_answer
+
+        return find_answer(self.design, unknown, result, value, together, self.with_design)
+
+    def place(self, band: str, move: str | Sequence[str]) -> PlaceAnswer:
+        """Find where a band arrives true in spinning, and the compromise with backing off.
+
+        Args:
+            band: name of the band.
+            move: what may move: an input ("whorl.offset"), or a shaft and a direction ("spindle
+                along 1,0,0"); with a range: "whorl.offset from -3 to 5". One, or a list.
+
+        Returns:
+            Rows from spinning alone to backing off alone; each has its ``.wheel``.
+
+        Raises:
+            SearchError: a name is unknown, or nothing can move.
+        """
+        from wheelgeo.tune.place_answer import place_answer
+
+        moves = [move] if isinstance(move, str) else list(move)
+        return place_answer(self.design, band, moves, self.with_design)
+
+    def retune(
+        self,
+        *,
+        count: Count | str | None = None,
+        twist: str | None = None,
+        turns_per_metre: float | None = None,
+        draw: float | str | None = None,
+        hand_speed: float | str | None = None,
+        ratio: float | None = None,
+        step: str = "0.5 mm",
+        only: Sequence[str] = (),
+        keep: Sequence[str] = (),
+        most: int = 20,
+    ) -> RetuneAnswer:
+        """Find what to change for another yarn or ratio, and what can be done without a change.
+
+        Args:
+            count: new count, such as "80 Nm".
+            twist: new direction, S or Z.
+            turns_per_metre: new twist.
+            draw: new length of draw, mm, or text as in the file.
+            hand_speed: new speed of the hand, rpm, or text.
+            ratio: new ratio, whatever else is asked for.
+            step: sizes that can be made: a step ("0.5 mm"), or sizes with commas between.
+            only: the pulleys that may change; empty for all.
+            keep: pulleys that stay as they are.
+            most: options to return at most.
+
+        Returns:
+            Options, ranked; each has its ``.wheel``.
+
+        Raises:
+            SearchError: nothing is asked for, or it makes no sense for this wheel.
+            QuantityError: a text cannot be read.
+        """
+        from wheelgeo.tune.makeable import parse_makeable
+        from wheelgeo.tune.retune import Limits, retune
+        from wheelgeo.tune.retune_answer import read_wish, retune_answer
+
+        asked = (count, twist, turns_per_metre, draw, hand_speed, ratio)
+        sizes = parse_makeable(step, self.design.unit)
+        limits = Limits(sizes, tuple(only), tuple(keep), most)
+        found = retune(self.design, read_wish(self.design, *asked), limits)
+        return retune_answer(found, self.with_design)
+
+    def tolerance(
+        self,
+        *,
+        general: str = "m",
+        own: Mapping[str, float | str] | None = None,
+        cord: float | str = "5 %",
+        slip: float | str = "50 %",
+        wear: float | str = "0 %",
+        growth: float | str = "0 %",
+        twist_error: float | str | None = None,
+        coverage: float | str = "95 %",
+        trials: int = 1_000_000,
+        seed: int = 1,
+    ) -> ToleranceAnswer:
+        """Work out how far ratio, twist and bands may be off, and how tight each size must be.
+
+        Args:
+            general: class of general tolerances of ISO 2768-1: f, m, c or v.
+            own: tolerances of one's own by input, plus or minus, in its unit or as text.
+            cord: cord diameter, plus or minus, as a fraction of itself.
+            slip: slip, plus or minus, as a fraction of itself.
+            wear: by what fraction a cord becomes thinner in its life.
+            growth: by what fraction a band becomes longer in its life.
+            twist_error: twist error to be kept; None takes the design's limit.
+            coverage: coverage probability of what is stated.
+            trials: wheels drawn for the ratio.
+            seed: start of the random numbers.
+
+        Raises:
+            SearchError: the spindle is not driven, or a tolerance is none.
+            QuantityError: a text cannot be read.
+        """
+        from wheelgeo.tune.tolerance_answer import read_allowed, read_drawing, read_part, work_out
+
+        parts = tuple(map(read_part, (cord, slip, wear, growth)))
+        allowed = read_allowed(self.design, general, own or {}, parts)
+        wanted = None if twist_error is None else read_part(twist_error)
+        return work_out(self.design, allowed, wanted, read_drawing(coverage, trials, seed))
+
+    def make(
+        self,
+        to: str | os.PathLike[str] | None = None,
+        *,
+        only: Sequence[str] | None = None,
+        dxf: Literal["R2010", "R12"] = "R2010",
+        lengths: Literal["mm", "in", "in/64"] = "mm",
+        force: bool = False,
+        progress: Callable[[str, int, int], None] | None = None,
+    ) -> MakeAnswer:
+        """Write cut files, templates, drawings, solids, shop sheet and tables to a folder.
+
+        Args:
+            to: the folder; ``outputs/`` and the name of the design file if left out.
+            only: names of the groups to make; None for all.
+            dxf: release of the cut files.
+            lengths: how drawings and shop sheet write lengths.
+            force: overwrite files that an earlier run did not write.
+            progress: called with what comes next, how many groups are done, and how many there are.
+
+        Raises:
+            OutputError: a band has no path, or the files cannot be written there.
+            ShapeError: a part cannot be made as asked.
+        """
+        from wheelgeo.shop.folder import write_set
+        from wheelgeo.shop.make import MakeAnswer, MakeOptions, plan_make, wanted_groups
+
+        groups = None if only is None else tuple(only)
+        folder = self._folder(to)
+        answer = self.check()
+        files = plan_make(answer, MakeOptions(groups, dxf, lengths), progress)
+        written = write_set(files, folder, force, [g.name for g in wanted_groups(groups)])
+        return MakeAnswer.of(folder, files, written.removed, answer)
+
+    def _folder(self, to: str | os.PathLike[str] | None) -> Path:
+        """Return the folder to make a set in."""
+        if to is None and not self.source:
+            raise OutputError("a wheel that comes from no file needs a folder to make its set in")
+        if to is not None and not os.fspath(to):
+            raise OutputError('"" names no folder; leave it out, or write "." for this folder')
+        return Path("outputs") / Path(self.source).stem if to is None else Path(to)
 
     # --- as a file --------------------------------------------------------------------------------
 
@@ -216,85 +401,9 @@ def read(text: str, source: str = "") -> Wheel:
     return Wheel(parse_design(text, source), text, source)
 
 
-class _as_fault_of:  # noqa: N801 - it reads as the word that it is
-    """Turns an error of a name or a value into a DesignError that names it."""
-
-    def __init__(self, name: str) -> None:
-        self.name = name
-
-    def __enter__(self) -> None:
-        return None
-
-    def __exit__(self, kind: Any, error: BaseException | None, trace: Any) -> None:
-        from wheelgeo.errors import WheelError
-
-        if isinstance(error, WheelError) and not isinstance(error, DesignError):
-            raise DesignError((Fault(self.name, str(error)),)) from error
-
-
-def _put(design: Design, changes: Mapping[str, Any]) -> Design:
-    """Return a design with values set anew, in whatever order each can be set in."""
-    from wheelgeo.tune.parameters import is_parameter
-
-    waiting = list(changes)
-    while waiting:
-        faults: list[Fault] = []
-        left: list[str] = []
-        for name in waiting:
-            try:
-                with _as_fault_of(name):
-                    set_one = _put_number if is_parameter(design, name) else _put_other
-                    design = set_one(design, name, changes[name])
-            except DesignError as error:
-                faults += error.faults
-                left.append(name)
-        if len(left) == len(waiting):
-            raise DesignError(tuple(faults))
-        waiting = left
-    return design
-
-
-def _put_number(design: Design, name: str, value: Any) -> Design:
-    from wheelgeo.tune.parameters import find_parameter, replace
-
-    parameter = find_parameter(design, name)
-    if isinstance(value, str):
-        from wheelgeo.numbers.typed import read_number
-
-        number = read_number(value, parameter.quantity, design.unit, name)
-    elif isinstance(value, int | float) and not isinstance(value, bool):
-        number = float(value)
-    else:
-        raise DesignError((Fault(name, f"{value!r} is no number"),))
-    return replace(design, name, number)
-
-
-def _put_other(design: Design, name: str, value: Any) -> Design:
-    """Set a text, choice, vector or route anew."""
-    from wheelgeo.check.edits import Edit, apply_edits, place_of
-    from wheelgeo.numbers.results import is_result
-    from wheelgeo.tune.parameters import find_parameter
-
-    if is_result(design, name):
-        says = f'"{name}" is a result, which follows from the rest'
-        raise DesignError((Fault(name, says, "find what gives it with Wheel.find"),))
-    try:
-        place_of(design, name)
-    except KeyError:
-        find_parameter(design, name)  # says which names come near
-    try:
-        return apply_edits(design, [Edit(name, None, value)])
-    except (TypeError, ValueError, AttributeError) as error:
-        raise DesignError((Fault(name, f"it cannot be {value!r}"),)) from error
-
-
 def _must_exist(design: Design) -> None:
     """Raise DesignError where no design file may hold such a wheel."""
-    from wheelgeo.design.reader import parse_design
-    from wheelgeo.design.writer import design_to_toml
+    from wheelgeo.numbers.existence import faults_of_existence
 
-    try:
-        text = design_to_toml(design)
-    except (TypeError, ValueError, AttributeError) as error:
-        raise DesignError((Fault("", f"a value has no form in a file: {error}"),)) from error
-    parse_design(text)
+    if faults := faults_of_existence(design):
+        raise DesignError(faults)

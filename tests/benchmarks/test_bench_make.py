@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from wheelgeo.check.facts import facts
+from wheelgeo.check.answer import answer_of
 from wheelgeo.check.report import check_design
 from wheelgeo.design.reader import read_design
 from wheelgeo.shop.make import plan_make
@@ -34,12 +34,12 @@ def _process_s(code: str) -> float:
 WHOLE = f"""
 import resource
 from pathlib import Path
-from wheelgeo.check.facts import facts
+from wheelgeo.check.answer import answer_of
 from wheelgeo.check.report import check_design
 from wheelgeo.design.reader import read_design
 from wheelgeo.shop.make import plan_make
 report = check_design(read_design(Path({str(DESIGN)!r})))
-files = plan_make(report, facts(report))
+files = plan_make(answer_of(report))
 assert len(files) > 5
 peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
 print(f"peak memory {{peak:.0f}} MB")
@@ -63,7 +63,7 @@ def test_each_group(capsys: pytest.CaptureFixture[str]) -> None:
     def mark(what: str, done: int, of: int) -> None:
         marks.append((what, time.perf_counter()))
 
-    plan_make(report, facts(report), None, mark)
+    plan_make(answer_of(report), None, mark)
     with capsys.disabled():
         for (what, start), (_, end) in pairwise(marks):
             sys.stdout.write(f"\n  {what}: {end - start:.2f} s")

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wheelgeo.check.facts import facts
+from wheelgeo.check.answer import answer_of
 from wheelgeo.check.report import check_design
 from wheelgeo.design.model import (
     Band,
@@ -173,7 +173,7 @@ def assert_nulls_are_explained(document):
 @given(wheels())
 @settings(max_examples=80, deadline=None)
 def test_any_wheel_is_checked_and_its_facts_are_sound_json(design):
-    document = facts(check_design(design))
+    document = answer_of(check_design(design)).to_json()
     assert json.loads(json.dumps(document, allow_nan=False)) == document
     assert_keys(document)
     assert_nulls_are_explained(document)

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from wheelgeo.check.answer import answer_of
 from wheelgeo.check.edits import Edit
-from wheelgeo.check.facts import facts
 from wheelgeo.check.report import check_design
 from wheelgeo.design.model import (
     Band,
@@ -218,7 +218,7 @@ def test_turns_of_the_hand_per_metre_and_per_draw_and_the_cord_to_cut():
     yarn = Yarn(Count(40.0, "Nm"), "cotton", "S", turns_per_metre=840.0, draw_mm=650.0)
     design = wheel(96.0, 24.0, 300.0, yarn=yarn)
     stretched = replace(design, bands=(replace(design.bands[0], stretch=0.05),))
-    document = facts(check_design(stretched))
+    document = answer_of(check_design(stretched)).to_json()
     assert document["twist"]["drive_turns_per_metre"] == pytest.approx(840.0 / 4.0)
     assert document["twist"]["drive_turns_per_draw"] == pytest.approx(840.0 / 4.0 * 0.65)
     # Open belt: 2 sqrt(C^2 - (R - r)^2) + (R + r) pi + 2 (R - r) asin((R - r)/C).

@@ -138,16 +138,17 @@ def test_find_names_a_fault_that_the_answer_brings(type_it):
     assert "mouth-spinning" in document["new_faults"]
 
 
-def test_find_says_what_cannot_be_made_so(type_it, tmp_path):
-    words = ("find", BOX, "whorl.rim", "for", "ratio=500")
-    status, out, _ = type_it(*words)
-    assert status == 0
-    assert "lies inside the shaft" in " ".join(out.split())
-    document = json.loads(type_it(*words, "--json")[1])
-    assert len(document["cannot_be_made"]) == 1
-    status, _, err = type_it(*words, "--write", tmp_path / "no.toml")
-    assert status == 2
-    assert "lies inside the shaft" in err
+@pytest.mark.parametrize("ratio", [200, 500])
+def test_find_offers_nothing_that_cannot_exist_and_blames_the_answer_for_it(
+    type_it, tmp_path, ratio
+):
+    words = ("find", BOX, "whorl.rim", "for", f"ratio={ratio}")
+    for more in ((), ("--json",), ("--write", tmp_path / "no.toml")):
+        status, out, err = type_it(*words, *more)
+        assert (status, out) == (2, "")
+        assert "such a wheel cannot exist" in err
+        assert "lies inside the shaft" in err
+        assert "box-wheel.toml" not in err  # the file has no fault
     assert not list(tmp_path.iterdir())
 
 

@@ -137,3 +137,11 @@ def test_links_lead_somewhere():
     assert links
     for link in links:
         assert (ROOT / link).exists(), link
+
+
+def test_the_lines_of_python_run_as_they_stand(bench, capsys):
+    code = re.search(r"```python\n(.*?)```", README, re.DOTALL)[1]
+    assert len(code.strip().splitlines()) <= 10
+    exec(compile(code, "README.md", "exec"), {})
+    assert capsys.readouterr().out.startswith("164.97")
+    assert "# " in (bench / "wider.toml").read_text(encoding="utf-8")

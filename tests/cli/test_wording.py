@@ -96,15 +96,15 @@ def test_a_sound_way_is_written_without_a_warning(type_it, tmp_path):
 def test_solve_says_what_it_did_not_ask(type_it):
     out = type_it("solve", BOX)[1]
     assert "Nothing found wrong with shapes, places and speeds." in out
-    assert "wheelgeo check FILE asks also whether it will run" in out
+    assert f"Next: `wheelgeo check {BOX}` also checks slip, effort and vibration." in out
 
 
 def test_run_explains_its_columns_and_leaves_no_blanks_at_the_end_of_sentences(type_it):
     out = type_it("run", BOX)[1]
-    for head in ("grip ratio", "slips at", "stress at twice", "strength over it"):
+    for head in ("tension ratio", "slip margin", "safety factor"):
         assert head in out
         assert f"{head.capitalize()}: " in out.replace("\n  ", " ")
-    said = out[out.index("Taken, since") :].splitlines()
+    said = out[out.index("Assumed, because") :].splitlines()
     assert len(said) > 5
     assert all(line == line.rstrip() for line in said)
 

@@ -7,9 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from wheelgeo.check.facts import facts
-from wheelgeo.check.finding import Facts
-from wheelgeo.check.report import Report, check_design
+from wheelgeo.check.answer import Answer, answer_of
+from wheelgeo.check.report import check_design
 from wheelgeo.design.model import (
     Band,
     Design,
@@ -55,13 +54,13 @@ def bench() -> Design:
 
 
 @pytest.fixture(scope="session")
-def checked() -> Callable[[str], tuple[Report, Facts]]:
-    known: dict[str, tuple[Report, Facts]] = {}
+def checked() -> Callable[[str], Answer]:
+    known: dict[str, Answer] = {}
 
-    def of(name: str) -> tuple[Report, Facts]:
+    def of(name: str) -> Answer:
         if name not in known:
             report = check_design(read_design(DESIGNS / f"{name}.toml"))
-            known[name] = report, facts(report)
+            known[name] = answer_of(report)
         return known[name]
 
     return of

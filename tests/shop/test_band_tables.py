@@ -104,14 +104,12 @@ def test_a_band_named_like_a_formula_is_defused_in_the_file(bench: Design) -> No
     assert read(replace(bench, bands=(band, bench.bands[1])))[0]["band"] == "'=1+1"
 
 
-def test_a_joint_that_is_not_known_is_left_open_and_is_not_nothing(bench: Design) -> None:
-    design = replace(bench, bands=(replace(bench.bands[0], joint_mm=None), *bench.bands[1:]))
-    row = read(design)[0]
-    assert (row["joint_mm"], row["cut_with_joint_mm"]) == ("", "")
-    texts = [i.shape.text for i in tables_sheet(solve_drive(design)).items
-             if isinstance(i.shape, Label)]  # fmt: skip
-    assert "add your own" in texts
-    assert "cut + joint" in texts
+def test_a_joint_that_the_file_does_not_say_is_the_usual_one_of_the_material(bench: Design) -> None:
+    # the sheet's own advice: ends of cotton overlap by ten cord diameters
+    cotton = replace(bench.bands[0], material="cotton cord", diameter_mm=2.5, joint_mm=None)
+    row = read(replace(bench, bands=(cotton, *bench.bands[1:])))[0]
+    assert float(row["joint_mm"]) == 25.0
+    assert float(row["cut_with_joint_mm"]) == pytest.approx(float(row["cut_length_mm"]) + 25.0)
 
 
 @pytest.mark.parametrize("sign", ["=", "+", "@", "\uff1d", "\uff0b", "\uff20", "\ufe66", "\u2212"])

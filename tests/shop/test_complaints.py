@@ -16,7 +16,7 @@ import ezdxf
 import pytest
 from ezdxf.document import Drawing
 
-from wheelgeo.check.facts import facts
+from wheelgeo.check.answer import answer_of
 from wheelgeo.check.report import check_design
 from wheelgeo.design.model import Design, Lightening, Shop
 from wheelgeo.design.reader import read_design
@@ -36,7 +36,7 @@ def whole_wheel() -> Design:
 @pytest.fixture(scope="module", params=["R2010", "R12"])
 def files(request: Any) -> dict[str, Drawing]:
     report = check_design(whole_wheel())
-    made = plan_make(report, facts(report), MakeOptions(only=CUTS, dxf=request.param))
+    made = plan_make(answer_of(report), MakeOptions(only=CUTS, dxf=request.param))
     return {
         f.name: ezdxf.read(io.StringIO(f.content.decode("utf-8")))
         for f in made
@@ -69,7 +69,7 @@ def test_no_file_is_without_its_unit(files: dict[str, Drawing]) -> None:
 
 def _raw() -> str:
     report = check_design(whole_wheel())
-    (file, *_) = plan_make(report, facts(report), MakeOptions(only=("dxf",), dxf="R12"))
+    (file, *_) = plan_make(answer_of(report), MakeOptions(only=("dxf",), dxf="R12"))
     return file.content.decode("utf-8")
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from wheelgeo.check.facts import facts
+from wheelgeo.check.answer import answer_of
 from wheelgeo.check.report import check_design
 from wheelgeo.design.model import Design
 from wheelgeo.errors import OutputError
@@ -18,7 +18,7 @@ DXF_ONLY = MakeOptions(only=("dxf", "tables", "facts"))
 
 def make(design: Design, options: MakeOptions = DXF_ONLY) -> dict[str, bytes]:
     report = check_design(design)
-    return {f.name: f.content for f in plan_make(report, facts(report), options)}
+    return {f.name: f.content for f in plan_make(answer_of(report), options)}
 
 
 def test_the_set_holds_a_file_for_every_pulley_the_floor_the_tables_and_the_facts(
@@ -61,7 +61,7 @@ def test_old_machines_get_the_old_release(bench: Design) -> None:
 
 def test_progress_is_told_before_each_group_and_at_the_end(bench: Design) -> None:
     report, told = check_design(bench), []
-    plan_make(report, facts(report), DXF_ONLY, lambda what, i, n: told.append((what, i, n)))
+    plan_make(answer_of(report), DXF_ONLY, lambda what, i, n: told.append((what, i, n)))
     assert [i for _, i, _ in told] == [0, 1, 2, 3]
     assert told[-1] == ("done", 3, 3)
 

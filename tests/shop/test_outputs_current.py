@@ -14,7 +14,7 @@ from pathlib import Path
 import ezdxf
 import pytest
 
-from wheelgeo.check.facts import facts
+from wheelgeo.check.answer import answer_of
 from wheelgeo.check.report import check_whole
 from wheelgeo.design.reader import read_design
 from wheelgeo.shop.make import plan_make
@@ -27,7 +27,7 @@ MILLIONTH = 1e-6
 @pytest.fixture(scope="module")
 def made():
     report = check_whole(read_design(ROOT / "designs" / "box-wheel.toml"))
-    return {f.name: f.content for f in plan_make(report, facts(report))}
+    return {f.name: f.content for f in plan_make(answer_of(report))}
 
 
 def test_the_same_files_are_there_and_nothing_else(made):

@@ -17,9 +17,9 @@ from typing import Any
 import pdfplumber
 import pytest
 
-from wheelgeo.check.facts import cut_length_mm, facts
-from wheelgeo.check.finding import Facts, Finding, advice, finding_facts
-from wheelgeo.check.report import Report, check_design
+from wheelgeo.check.answer import Answer, TwistAnswer, answer_of
+from wheelgeo.check.finding import Finding, advice
+from wheelgeo.check.report import check_design
 from wheelgeo.design.materials import CORDS
 from wheelgeo.design.model import Design, Stock, Vector, VeeGroove
 from wheelgeo.shop.figure import Figure, markup
@@ -47,7 +47,7 @@ from wheelgeo.shop.sheet_html import sheet_html
 from wheelgeo.shop.sheet_pdf import sheet_pdf
 from wheelgeo.shop.sheet_words import CAUTIONS, JOINING, OTHER_JOINING, joining, order_of_work
 
-Checked = Callable[[str], tuple[Report, Facts]]
+Checked = Callable[[str], Answer]
 HOSTILE = '</style><script>alert("x")</script><img src=x onerror=alert(1)> & \x07 ]]> -->'
 VOID = {"meta", "col", "rect", "path", "circle", "polygon", "br"}
 
@@ -87,7 +87,7 @@ class Page(HTMLParser):
 @pytest.fixture(scope="module")
 def box(request: pytest.FixtureRequest) -> Sheet:
     checked: Checked = request.getfixturevalue("checked")
-    return shop_sheet(*checked("box-wheel"))
+    return shop_sheet(checked("box-wheel"))
 
 
 def blocks(sheet: Sheet, kind: type[Any]) -> list[Any]:
@@ -120,9 +120,9 @@ def every_text(sheet: Sheet) -> str:
 
 
 def test_it_opens_with_ratio_speed_and_twist(box: Sheet, checked: Checked) -> None:
-    _, found = checked("box-wheel")
-    assert f"{found['ratio']:.1f}" in box.lead
-    assert f"twist {found['twist']['direction']}, as wanted" in box.lead
+    found = checked("box-wheel")
+    assert f"{found.ratio:.1f}" in box.lead
+    assert f"twist {found.twist.direction}, as wanted" in box.lead
 
 
 def test_the_sections_stand_in_the_order_of_the_work(box: Sheet) -> None:
@@ -136,7 +136,7 @@ def test_the_sections_stand_in_the_order_of_the_work(box: Sheet) -> None:
 
 
 def test_every_part_of_the_wheel_is_on_it(box: Sheet, checked: Checked) -> None:
-    design = checked("box-wheel")[0].design
+    design = checked("box-wheel").design
     assert [row[0] for row in table(box, "Pulley").rows] == [p.name for p in design.pulleys]
     assert [row[0] for row in table(box, "Rod").rows] == [s.name for s in design.shafts]
     assert [row[0] for row in table(box, "Band").rows] == [b.name for b in design.bands]
@@ -146,8 +146,8 @@ def test_every_part_of_the_wheel_is_on_it(box: Sheet, checked: Checked) -> None:
 
 
 def test_the_sheets_it_lists_are_the_sheets_of_the_set(box: Sheet, checked: Checked) -> None:
-    report, found = checked("box-wheel")
-    made = make_sheets(Job(report, found, MakeOptions()))
+    found = checked("box-wheel")
+    made = make_sheets(Job(found, MakeOptions()))
     listed = table(box, "Sheet").rows
     assert [f.name for f in made if f.name.endswith(".dxf")] == [
         f"sheet-{number}-{name.split(' (')[0].replace(' ', '-')}.dxf" for number, name, *_ in listed
@@ -163,7 +163,7 @@ def test_the_sheets_it_lists_are_the_sheets_of_the_set(box: Sheet, checked: Chec
 )  # fmt: skip
 def test_what_the_set_leaves_out_is_said(checked: Checked, name: str, words: str) -> None:
     (line,) = (
-        item for found in blocks(shop_sheet(*checked(name)), Listing) for item in found.items
+        item for found in blocks(shop_sheet(checked(name)), Listing) for item in found.items
         if item.startswith("Not in this set")
     )  # fmt: skip
     assert words in line
@@ -195,7 +195,7 @@ def test_where_a_groove_stands_is_said_from_the_floor_or_the_end_of_its_rod(box:
 def test_the_end_of_a_rod_is_named_as_seen_from_the_front(
     checked: Checked, axis: Vector, end: str
 ) -> None:
-    design = checked("box-wheel")[0].design
+    design = checked("box-wheel").design
     shafts = tuple(replace(s, axis=axis) if s.name == "spindle" else s for s in design.shafts)
     (turned,) = grooves(replace(design, shafts=shafts), "mm")
     assert isinstance(turned, Table)
@@ -204,13 +204,13 @@ def test_the_end_of_a_rod_is_named_as_seen_from_the_front(
 
 def test_every_row_has_a_cell_for_each_head(checked: Checked) -> None:
     for name in ("box-wheel", "travel-wheel", "flyer-wheel"):
-        for found in blocks(shop_sheet(*checked(name)), Table):
+        for found in blocks(shop_sheet(checked(name)), Table):
             assert len(found.shares) == len(found.head)
             assert all(len(row) == len(found.head) for row in found.rows)
 
 
 def test_bands_are_cut_to_the_length_before_stretching(box: Sheet, checked: Checked) -> None:
-    solution = checked("box-wheel")[0].solution
+    solution = checked("box-wheel").solution
     for row, motion in zip(table(box, "Band").rows, solution.bands, strict=True):
         assert motion.path is not None
         stretch = 1.0 + (motion.band.stretch or 0.0)
@@ -221,20 +221,20 @@ def test_bands_are_cut_to_the_length_before_stretching(box: Sheet, checked: Chec
 
 
 def test_a_joint_that_is_known_is_added(checked: Checked) -> None:
-    design = checked("box-wheel")[0].design
+    design = checked("box-wheel").design
     bands = tuple(replace(b, joint_mm=25.0) for b in design.bands)
     report = check_design(replace(design, bands=bands))
-    rows = table(shop_sheet(report, facts(report)), "Band").rows
+    rows = table(shop_sheet(answer_of(report)), "Band").rows
     for row, motion in zip(rows, report.solution.bands, strict=True):
-        slack = cut_length_mm(motion)
-        assert slack is not None
+        assert motion.path is not None
+        slack = motion.path.length_mm / (1.0 + (motion.band.stretch or 0.0))
         assert row[6] == "25.0 mm"
         assert row[7] == f"{slack + 25.0:.1f} mm"
 
 
 def test_drilling_is_measured_from_two_edges(bench: Design) -> None:
     report = check_design(bench)
-    sheet = shop_sheet(report, facts(report))
+    sheet = shop_sheet(answer_of(report))
     (found,) = [t for t in blocks(sheet, Table) if "left" in t.head[1]]
     places = {row[0]: (row[1], row[2]) for row in found.rows}
     main, middle = places["main"], places["middle"]
@@ -243,24 +243,24 @@ def test_drilling_is_measured_from_two_edges(bench: Design) -> None:
 
 
 def test_stock_is_listed_with_what_lies_on_it_and_the_kerf(checked: Checked) -> None:
-    report, found = checked("travel-wheel")
-    sheet = shop_sheet(report, found)
+    found = checked("travel-wheel")
+    sheet = shop_sheet(found)
     rows = table(sheet, "Sheet").rows
     lying = sorted(name for row in rows for name in row[5].split(", "))
-    wanted = sorted(p.name for p in parts_of(report.design) for _ in range(p.quantity))
+    wanted = sorted(p.name for p in parts_of(found.design) for _ in range(p.quantity))
     assert [n for n in wanted if ", " not in n] == [n for n in lying if n in wanted]
     assert "Kerf: none in any file" in every_text(sheet)
-    cut = replace(report.design, shop=replace(report.design.shop, kerf_mm=0.2))
+    cut = replace(found.design, shop=replace(found.design.shop, kerf_mm=0.2))
     with_kerf = check_design(cut)
-    assert "Kerf: 0.2 mm is taken off" in every_text(shop_sheet(with_kerf, facts(with_kerf)))
+    assert "Kerf: 0.2 mm is taken off" in every_text(shop_sheet(answer_of(with_kerf)))
 
 
 def test_a_part_that_fits_no_sheet_is_named(checked: Checked) -> None:
-    design = checked("box-wheel")[0].design
+    design = checked("box-wheel").design
     scrap = Stock("scrap", 90.0, 60.0, 9.0)
     small = replace(design, shop=replace(design.shop, sheets=(scrap,)))
     report = check_design(small)
-    notices = blocks(shop_sheet(report, facts(report)), Notice)
+    notices = blocks(shop_sheet(answer_of(report)), Notice)
     assert any("floor" in item for notice in notices[1:] for item in notice.items)
 
 
@@ -268,7 +268,7 @@ def test_bores_holes_and_rods_have_their_sizes(bench: Design) -> None:
     """Wooden bores and holes are 0.2 mm wider than the 8, 6 and 4 mm shafts."""
     spindle = replace(bench.shafts[2], ends_mm=(-30.0, 170.0))
     report = check_design(replace(bench, shafts=(*bench.shafts[:2], spindle)))
-    sheet = shop_sheet(report, facts(report))
+    sheet = shop_sheet(answer_of(report))
     turned = {row[0]: row for row in table(sheet, "Turned piece").rows}
     assert turned["wheel"][2] == "160.0 mm"
     assert turned["wheel"][4] == "8.2 mm"
@@ -280,7 +280,7 @@ def test_bores_holes_and_rods_have_their_sizes(bench: Design) -> None:
 
 def test_senses_go_with_the_signs_of_the_speeds(bench: Design) -> None:
     report = check_design(bench)
-    sheet = shop_sheet(report, facts(report))
+    sheet = shop_sheet(answer_of(report))
     (turning,) = [t for t in blocks(sheet, Table) if t.caption == "Shafts"]
     assert turning.rows[0][1:] == ("60", "1.000", "clockwise")  # as the file says
     for row, motion in zip(turning.rows, report.solution.shafts, strict=True):
@@ -290,8 +290,8 @@ def test_senses_go_with_the_signs_of_the_speeds(bench: Design) -> None:
 
 
 def test_inches_are_the_same_lengths(checked: Checked) -> None:
-    report, found = checked("box-wheel")
-    metric, decimal, fraction = (shop_sheet(report, found, u) for u in ("mm", "in", "in/64"))
+    found = checked("box-wheel")
+    metric, decimal, fraction = (shop_sheet(found, u) for u in ("mm", "in", "in/64"))
     rows = zip(*(table(s, "Pulley").rows for s in (metric, decimal, fraction)), strict=True)
     for mm, inch, parts in rows:
         length = float(mm[2].removesuffix(" mm"))
@@ -307,14 +307,14 @@ def test_a_whorl_turned_as_the_sheet_says_gives_the_ratio_to_a_per_cent(
     checked: Checked, unit: Any
 ) -> None:
     """The pitch diameter from the printed rim and depth alone is that of the design."""
-    report, found = checked("book-wheel")
-    row = next(r for r in table(shop_sheet(report, found, unit), "Pulley").rows if r[0] == "whorl")
+    found = checked("book-wheel")
+    row = next(r for r in table(shop_sheet(found, unit), "Pulley").rows if r[0] == "whorl")
     printed = {"mm": 1.0, "in": 25.4, "in/64": 25.4}[unit]
     rim, depth, bottom = (printed * float(row[i].split()[0]) for i in (2, 3, 5))
-    whorl = report.design.pulley("whorl")
+    whorl = found.design.pulley("whorl")
     assert isinstance(whorl.groove, VeeGroove)
     cut = VeeGroove(rim, depth, whorl.groove.angle_deg, bottom)
-    cord = report.design.cord_on("whorl")
+    cord = found.design.cord_on("whorl")
     pitch = cut.seat(cord).pitch_diameter_mm
     assert pitch == pytest.approx(whorl.groove.seat(cord).pitch_diameter_mm, rel=0.01)
 
@@ -342,9 +342,7 @@ def test_findings_are_listed_with_remedy_and_source(bench: Design) -> None:
         advice("move it"),
     )
     report = check_design(bench)
-    found = facts(report)
-    found["findings"] = [finding_facts(finding)]
-    sheet = shop_sheet(report, found)
+    sheet = shop_sheet(replace(answer_of(report), findings=(finding,)))
     assert table(sheet, "Level").rows == (
         ("fault", 'pulley "hub"', "too little wrap", "move it", "a book"),
     )
@@ -353,10 +351,9 @@ def test_findings_are_listed_with_remedy_and_source(bench: Design) -> None:
 
 def test_what_is_not_known_is_said(bench: Design) -> None:
     report = check_design(bench)
-    found = facts(report)
-    found |= {"ratio": None, "ratio_without_slip": None}
-    found["twist"] = dict.fromkeys(found["twist"])
-    text = every_text(shop_sheet(report, found))
+    nothing = TwistAnswer(None, None, None, None, None)
+    found = replace(answer_of(report), ratio=None, ratio_without_slip=None, twist=nothing)
+    text = every_text(shop_sheet(found))
     assert "not known" in text
     assert "None" not in text
     assert "nan" not in text.lower().split()
@@ -371,14 +368,14 @@ def test_the_yarn_is_told_in_every_count_with_its_hank_and_cop(box: Sheet) -> No
 
 def test_a_wheel_of_which_no_yarn_is_known_has_no_count(bench: Design) -> None:
     report = check_design(bench)
-    assert "Count of the yarn" not in every_text(shop_sheet(report, facts(report)))
+    assert "Count of the yarn" not in every_text(shop_sheet(answer_of(report)))
 
 
 def test_wrong_twist_is_said_first(bench: Design) -> None:
     report = check_design(bench)
-    found = facts(report)
-    found["twist"] = {**found["twist"], "direction": "S", "wanted": "Z"}
-    assert "twist S, but Z is wanted" in shop_sheet(report, found).lead
+    answer = answer_of(report)
+    found = replace(answer, twist=replace(answer.twist, direction="S", wanted="Z"))
+    assert "twist S, but Z is wanted" in shop_sheet(found).lead
 
 
 def test_cautions_name_every_danger_and_defer_to_codes(box: Sheet) -> None:
@@ -450,8 +447,8 @@ def renamed(design: Design, name: str) -> Design:
 @pytest.fixture(scope="module")
 def hostile(request: pytest.FixtureRequest) -> Sheet:
     checked: Checked = request.getfixturevalue("checked")
-    report = check_design(renamed(checked("box-wheel")[0].design, HOSTILE))
-    return shop_sheet(report, facts(report))
+    report = check_design(renamed(checked("box-wheel").design, HOSTILE))
+    return shop_sheet(answer_of(report))
 
 
 def test_hostile_names_stay_text(hostile: Sheet, box: Sheet) -> None:
@@ -561,9 +558,9 @@ def test_hostile_names_do_not_break_the_pdf(hostile: Sheet) -> None:
 
 
 def test_a_name_without_end_is_broken_into_lines(checked: Checked) -> None:
-    design = renamed(checked("travel-wheel")[0].design, "x" * 300)
+    design = renamed(checked("travel-wheel").design, "x" * 300)
     report = check_design(design)
-    sheet = shop_sheet(report, facts(report))
+    sheet = shop_sheet(answer_of(report))
     with pdfplumber.open(io.BytesIO(sheet_pdf(sheet, "Letter"))) as pdf:
         for page in pdf.pages:
             body = page.crop((0, 0, page.width, page.height - 30))
@@ -575,7 +572,7 @@ def test_a_name_without_end_is_broken_into_lines(checked: Checked) -> None:
 
 
 def test_the_set_is_a_page_and_two_pdfs_the_same_every_time(checked: Checked) -> None:
-    job = Job(*checked("box-wheel"), MakeOptions())
+    job = Job(checked("box-wheel"), MakeOptions())
     first, second = make_sheet(job), make_sheet(job)
     assert first == second
     assert [f.name for f in first] == [
@@ -592,7 +589,7 @@ def test_the_set_is_a_page_and_two_pdfs_the_same_every_time(checked: Checked) ->
 def test_no_heading_stands_alone_at_the_foot_of_a_page(
     checked: Checked, name: str, paper: Any
 ) -> None:
-    sheet = shop_sheet(*checked(name))
+    sheet = shop_sheet(checked(name))
     headings = {block.text for block in blocks(sheet, Heading)}
     with pdfplumber.open(io.BytesIO(sheet_pdf(sheet, paper))) as pdf:
         lines = [page.extract_text().splitlines() for page in pdf.pages]
@@ -607,7 +604,7 @@ def test_chance_and_the_clock_have_no_say(checked: Checked) -> None:
     """Another process, with another seed of hashing, gives the same bytes."""
     code = (
         "import hashlib, pathlib, sys\n"
-        "from wheelgeo.check.facts import facts\n"
+        "from wheelgeo.check.answer import answer_of\n"
         "from wheelgeo.check.report import check_design\n"
         "from wheelgeo.design.reader import read_design\n"
         "from wheelgeo.shop.make import Job, MakeOptions\n"
@@ -615,7 +612,7 @@ def test_chance_and_the_clock_have_no_say(checked: Checked) -> None:
         "from wheelgeo.shop.make_sheet import make_sheet\n"
         "from wheelgeo.shop.make_solids import make_solids\n"
         "report = check_design(read_design(pathlib.Path(sys.argv[1])))\n"
-        "job = Job(report, facts(report), MakeOptions())\n"
+        "job = Job(answer_of(report), MakeOptions())\n"
         "made = [*make_sheet(job), *make_drawings(job), *make_solids(job)]\n"
         "print([hashlib.sha256(f.content).hexdigest() for f in made])\n"
     )

@@ -19,8 +19,7 @@ import numpy as np
 import pytest
 import trimesh
 
-from wheelgeo.check.finding import Facts
-from wheelgeo.check.report import Report
+from wheelgeo.check.answer import Answer
 from wheelgeo.design.model import Design, FlatRim, Lightening, RoundGroove, VeeGroove
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.inertia import pulley_inertia
@@ -395,13 +394,12 @@ def test_glb_holds_every_part_in_its_place_in_metres(path: Path) -> None:
             assert np.linalg.norm(tube_points - point, axis=1).min() < 1.05 * reach
 
 
-def job(checked: Callable[[str], tuple[Report, Facts]]) -> Job:
-    report, found = checked("box-wheel")
-    return Job(report, found, MakeOptions())
+def job(checked: Callable[[str], Answer]) -> Job:
+    return Job(checked("box-wheel"), MakeOptions())
 
 
 def test_the_set_names_every_file_and_repeats_its_bytes(
-    checked: Callable[[str], tuple[Report, Facts]],
+    checked: Callable[[str], Answer],
 ) -> None:
     first, second = (make_solids(job(checked)) for _ in range(2))
     assert first == second

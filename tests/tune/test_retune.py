@@ -10,6 +10,7 @@ import pytest
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.model import Band, Count, FlatRim, GivenPitch, Pulley, Stop
 from wheelgeo.design.reader import parse_design
+from wheelgeo.design.writer import rewrite_as
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.tune.bandfit import fit, reaches
@@ -17,7 +18,7 @@ from wheelgeo.tune.checking import Checks, all_findings, fault_rules
 from wheelgeo.tune.makeable import Makeable
 from wheelgeo.tune.path_lengths import path_lengths
 from wheelgeo.tune.retune import Limits, retune
-from wheelgeo.tune.retune_facts import option_text, retune_facts
+from wheelgeo.tune.retune_answer import retune_answer
 from wheelgeo.tune.wheels import exponents, made_parts, power_path, with_sizes
 from wheelgeo.tune.wish import Wish
 
@@ -216,7 +217,7 @@ def test_written_files_solve_to_what_their_options_say(wheel, wish):
     found = retune(wheel, wish, Limits(Makeable(1.0), most=6), NO_FINDINGS)
     assert found.options
     for number, option in enumerate(found.options, start=1):
-        written = option_text(found, number, TEXT)
+        written = rewrite_as(TEXT, found.options[number - 1].design)
         solution = solve_drive(parse_design(written))
         assert solution.ratio == pytest.approx(option.ratio, rel=1e-12)
         for fate, motion in zip(option.bands, solution.bands, strict=True):
@@ -332,7 +333,7 @@ def test_a_pulley_outside_the_power_path_is_no_way_to_change_the_ratio(wheel):
 
 
 def test_the_document_has_its_fixed_keys(finer):
-    document = retune_facts(finer)
+    document = retune_answer(finer, lambda design: design).to_json()
     option = document["options"][0]
     assert document["ratio_needed"] == pytest.approx(document["ratio_now"] * math.sqrt(80 / 44))
     assert {"changes", "ratio", "turns_per_metre", "bands", "faults"} <= set(option)
@@ -343,7 +344,7 @@ def test_the_document_has_its_fixed_keys(finer):
 @pytest.mark.parametrize("number", [0, 99, -1])
 def test_an_option_that_is_not_there(finer, number):
     with pytest.raises(SearchError, match="there is no option"):
-        option_text(finer, number, TEXT)
+        retune_answer(finer, lambda design: design).option(number)
 
 
 def test_path_lengths_by_arrays_are_those_of_single_wheels(wheel):

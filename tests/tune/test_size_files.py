@@ -5,13 +5,14 @@ from pathlib import Path
 
 import pytest
 
+from wheelgeo.check.finding import same_design
 from wheelgeo.design.reader import parse_design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import OutputError
 from wheelgeo.tune.brief_file import read_brief
 from wheelgeo.tune.checking import all_findings, fault_rules
 from wheelgeo.tune.size import size
-from wheelgeo.tune.size_facts import size_facts
+from wheelgeo.tune.size_answer import size_answer
 from wheelgeo.tune.size_files import wheel_texts, write_folder
 
 BRIEFS = Path(__file__).parents[2] / "designs" / "briefs"
@@ -64,7 +65,7 @@ def test_an_unproven_wheel_says_so_in_its_file(found):
 
 
 def test_the_document_has_its_fixed_keys_and_is_json(found):
-    document = json.loads(json.dumps(size_facts(found), allow_nan=False))
+    document = json.loads(json.dumps(size_answer(found, same_design).to_json(), allow_nan=False))
     assert {"proven", "combinations", "ruled_out", "wheels"} <= set(document)
     for wheel in document["wheels"]:
         assert wheel["ratio"] == pytest.approx(document["ratio_wanted"], rel=0.05)

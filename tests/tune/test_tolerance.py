@@ -32,7 +32,7 @@ from wheelgeo.tune.doubts import Allowed, doubts_of
 from wheelgeo.tune.parameters import replace
 from wheelgeo.tune.spread import Drawing
 from wheelgeo.tune.tolerance import tolerance
-from wheelgeo.tune.tolerance_facts import tolerance_facts
+from wheelgeo.tune.tolerance_answer import tolerance_answer
 
 DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))
 QUICK = Drawing(trials=100_000, band_trials=4_000)
@@ -362,7 +362,7 @@ def test_the_wanted_error_is_the_designs_limit_unless_given():
 def test_json_of_every_shipped_design(path):
     design = read_design(path)
     found = tolerance(design, Allowed("m"), drawing=QUICK)
-    document = json.loads(json.dumps(tolerance_facts(found), allow_nan=False))
+    document = json.loads(json.dumps(tolerance_answer(found).to_json(), allow_nan=False))
     ratio = document["ratio"]
     assert ratio["value"] == pytest.approx(solve_drive(design).ratio, rel=1e-12)
     assert ratio["expanded_uncertainty"] == pytest.approx(
@@ -378,7 +378,7 @@ def test_json_of_every_shipped_design(path):
 
 
 def test_the_same_wheel_twice_gives_the_same_document():
-    documents = [tolerance_facts(tolerance(flat_wheel(), Allowed(), drawing=QUICK)) for _ in "ab"]
+    documents = [tolerance_answer(tolerance(flat_wheel(), Allowed(), drawing=QUICK)) for _ in "ab"]
     assert documents[0] == documents[1]
 
 

@@ -230,6 +230,19 @@ class Answer:
         return document
 
 
+@dataclass(frozen=True)
+class BandsAnswer:
+    """Every band of a wheel in full."""
+
+    title: str
+    bands: tuple[BandAnswer, ...]
+
+    def to_json(self) -> dict[str, Any]:
+        """Return what the command prints with ``--json``."""
+        document: dict[str, Any] = to_json(self)
+        return document
+
+
 class _Named(Protocol):
     @property
     def name(self) -> str: ...

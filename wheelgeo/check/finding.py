@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, ClassVar, Literal, get_args
 
-from wheelgeo.as_json import to_json
 from wheelgeo.check.edits import Edit, apply_edits
 from wheelgeo.design.model import Design
 
@@ -94,16 +93,6 @@ class Finding:
     def remedy(self) -> Remedy:
         """What to change; worked out when first asked for, which may take a while."""
         return self.mend(self)
-
-
-Facts = dict[str, Any]
-"""A JSON object: text, finite numbers, None, and lists and objects of these."""
-
-
-def finding_facts(finding: Finding) -> Facts:
-    """Return a finding as JSON, its remedy in words."""
-    facts: Facts = to_json(finding)
-    return facts
 
 
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:

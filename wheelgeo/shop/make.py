@@ -9,12 +9,17 @@ from __future__ import annotations
 
 import difflib
 import json
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+import os
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
 from importlib import import_module
+from pathlib import Path
 from typing import Any, Literal
 
-from wheelgeo.check.report import Report
+from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.check.answer import Answer
+from wheelgeo.design.model import Design
+from wheelgeo.drive.train import Solution
 from wheelgeo.errors import OutputError
 from wheelgeo.shop.lengths import LengthUnit
 
@@ -42,14 +47,22 @@ class Job:
     """What a maker works from.
 
     Attributes:
-        report: the checked wheel.
-        facts: the facts of the wheel as a JSON object.
+        answer: the checked wheel.
         options: what to make and how.
     """
 
-    report: Report
-    facts: Mapping[str, Any]
+    answer: Answer
     options: MakeOptions
+
+    @property
+    def design(self) -> Design:
+        """The wheel's data."""
+        return self.answer.design
+
+    @property
+    def solution(self) -> Solution:
+        """Its solved drive."""
+        return self.answer.solution
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +80,47 @@ class MadeFile:
     content: bytes
     what: str
     group: str
+
+
+@dataclass(frozen=True, slots=True)
+class MadeFileAnswer:
+    """A file that was written: its name, what it is, and the group that it belongs to."""
+
+    file: str
+    what: str
+    group: str
+
+
+@dataclass(frozen=True)
+class MakeAnswer:
+    """What was written.
+
+    Attributes:
+        folder: where to.
+        files: every file of the set, but for its index.
+        removed: files of an earlier set that are no longer made.
+        checked: what the check of the wheel says.
+    """
+
+    folder: str
+    files: tuple[MadeFileAnswer, ...]
+    removed: tuple[str, ...]
+    checked: Answer = field(repr=False, compare=False, metadata=NOT_IN_JSON)
+
+    @classmethod
+    def of(
+        cls, folder: Path, files: Iterable[MadeFile], removed: Iterable[str], checked: Answer
+    ) -> MakeAnswer:
+        """Return the answer for a set that was written to a folder."""
+        told = tuple(MadeFileAnswer(f.name, f.what, f.group) for f in files)
+        # a folder's name need not be UTF-8, as JSON must be
+        name = os.fsencode(folder).decode("utf-8", "backslashreplace")
+        return cls(name, told, tuple(removed), checked)
+
+    def to_json(self) -> dict[str, Any]:
+        """Return what the command prints with ``--json``."""
+        document: dict[str, Any] = to_json(self)
+        return document
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,16 +149,14 @@ GROUPS: tuple[Group, ...] = (
 
 
 def plan_make(
-    report: Report,
-    facts: Mapping[str, Any],
+    answer: Answer,
     options: MakeOptions | None = None,
     progress: Progress | None = None,
 ) -> tuple[MadeFile, ...]:
     """Return every file of the set; nothing is written.
 
     Args:
-        report: the checked wheel.
-        facts: its facts as a JSON object.
+        answer: the checked wheel.
         options: what to make and how; all of it where left out.
         progress: called before each group and at the end.
 
@@ -114,8 +166,8 @@ def plan_make(
     """
     options = options or MakeOptions()
     groups = wanted_groups(options.only)
-    check_bands(report)
-    job = Job(report, facts, options)
+    check_bands(answer.solution)
+    job = Job(answer, options)
     made: list[MadeFile] = []
     for i, group in enumerate(groups):
         if progress is not None:
@@ -144,9 +196,9 @@ def wanted_groups(only: Iterable[str] | None) -> tuple[Group, ...]:
     return tuple(group for group in GROUPS if group.name in wanted)
 
 
-def check_bands(report: Report) -> None:
+def check_bands(solution: Solution) -> None:
     """Raise OutputError where a band has no path, naming its pulleys: nothing fits then."""
-    lost = [motion for motion in report.solution.bands if motion.path is None]
+    lost = [motion for motion in solution.bands if motion.path is None]
     if not lost:
         return
     lines = []
@@ -168,5 +220,5 @@ def _check_names(made: list[MadeFile]) -> None:
 
 def make_facts(job: Job) -> list[MadeFile]:
     """Return the facts as a JSON file."""
-    text = json.dumps(job.facts, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    text = json.dumps(job.answer.to_json(), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
     return [MadeFile("facts.json", text.encode("utf-8"), "the facts of the wheel", "facts")]

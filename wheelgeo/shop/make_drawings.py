@@ -13,7 +13,7 @@ GROUP = "drawings"
 
 def make_drawings(job: Job) -> list[MadeFile]:
     """Return the drawing of the drive: plan, side and isometric view."""
-    solution, unit = job.report.solution, job.options.lengths
+    solution, unit = job.solution, job.options.lengths
     sheet = drive_sheet(solution, unit)
     drawn = dxf_bytes(drive_dxf_sheet(solution, unit), job.options.dxf)
     what = "drawing of the drive"

@@ -13,7 +13,7 @@ from wheelgeo.shop.tables import band_rows, bands_csv, tables_sheet
 
 def make_dxf(job: Job) -> list[MadeFile]:
     """Return a cut file for each pulley, and the drilling plan of the floor."""
-    design, release = job.report.design, job.options.dxf
+    design, release = job.design, job.options.dxf
     pieces = wheels(design)
     stems = safe_stems(wheel.name for wheel in pieces)
     files = [
@@ -31,7 +31,7 @@ def make_dxf(job: Job) -> list[MadeFile]:
 
 def make_tables(job: Job) -> list[MadeFile]:
     """Return the band-length table as CSV, and set in a cut file with the pulleys."""
-    solution = job.report.solution
+    solution = job.solution
     drawn = dxf_bytes(tables_sheet(solution), job.options.dxf)
     return [
         MadeFile("bands.csv", bands_csv(band_rows(solution)), "lengths of the bands", "tables"),

@@ -13,7 +13,7 @@ GROUP = "sheet"
 
 def make_sheet(job: Job) -> list[MadeFile]:
     """Return the shop sheet as a page and as PDF."""
-    sheet = shop_sheet(job.report, job.facts, job.options.lengths)
+    sheet = shop_sheet(job.answer, job.options.lengths)
     page = sheet_html(sheet).encode("utf-8")
     files = [MadeFile("shop-sheet.html", page, "shop sheet, for a browser and for paper", GROUP)]
     for paper in PAPERS_MM:

@@ -17,7 +17,7 @@ GROUP = "solids"
 
 def make_solids(job: Job) -> list[MadeFile]:
     """Return the meshes of all pieces, the drive to look at, and the table of masses."""
-    design = job.report.design
+    design = job.design
     meshes = piece_meshes(design)
     stems = safe_stems(name for name, _ in meshes)
     files = []
@@ -26,7 +26,7 @@ def make_solids(job: Job) -> list[MadeFile]:
         what = f"{name}: solid, millimetres"
         files.append(MadeFile(f"{stem}.stl", stl_bytes(mesh), what, GROUP))
         files.append(MadeFile(f"{stem}.3mf", three_mf_bytes(mesh, name), what, GROUP))
-    drive = drive_glb(job.report.solution)
+    drive = drive_glb(job.solution)
     files.append(MadeFile("drive.glb", drive, "the whole drive, to turn on a screen", GROUP))
     files.append(
         MadeFile("masses.json", masses_json(design), "mass and inertia of the pieces", GROUP)

@@ -77,7 +77,7 @@ def hole_words(part: Part) -> list[str]:
 
 def make_parts(job: Job) -> list[MadeFile]:
     """Return a cut file for each flat part: layers, crank arm, supports, reel."""
-    parts = single_parts(job.report.design)
+    parts = single_parts(job.design)
     stems = safe_stems(part.name for part in parts)
     return [
         MadeFile(
@@ -92,8 +92,8 @@ def make_parts(job: Job) -> list[MadeFile]:
 
 def make_jigs(job: Job) -> list[MadeFile]:
     """Return the groove gauges and the banding board as cut files."""
-    gauges = groove_gauges(job.report.design)
-    board = part_sheet("banding board", [banding_board(job.report.solution)])
+    gauges = groove_gauges(job.design)
+    board = part_sheet("banding board", [banding_board(job.solution)])
     files = [
         MadeFile(
             "banding-board.dxf", dxf_bytes(board, job.options.dxf), "board to make bands on", "jigs"
@@ -108,7 +108,7 @@ def make_jigs(job: Job) -> list[MadeFile]:
 
 def layout_of(job: Job) -> Layout:
     """Return all flat parts and jigs laid out on the design's sheets."""
-    return lay_out(job.report.design, everything_flat(job.report.solution))
+    return lay_out(job.design, everything_flat(job.solution))
 
 
 def make_sheets(job: Job) -> list[MadeFile]:

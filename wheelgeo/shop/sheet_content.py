@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
-from wheelgeo.check.report import Report
+from wheelgeo.check.answer import Answer
+from wheelgeo.check.answer_yarn import YarnAnswer
+from wheelgeo.check.finding import Finding
 from wheelgeo.design.model import Design
 from wheelgeo.drive.assume import Notes, pulley_material
+from wheelgeo.drive.train import Solution
 from wheelgeo.shop.drawing import view_figure
 from wheelgeo.shop.floor import floor_of, footings
 from wheelgeo.shop.lengths import LengthUnit, length_with_unit, unit_note
@@ -28,39 +28,36 @@ from wheelgeo.shop.sheet_words import CAUTIONS, joining, order_of_work
 from wheelgeo.shop.tables import BandRow, band_rows
 from wheelgeo.yarn.winders import BUNCH_TURNS, HANK_BUNCHES, HANK_M, REEL_ROUND_MM
 
-Facts = Mapping[str, Any]
-
 COLUMN_MM = 180.0
 """Width of the drawing on the sheet, mm."""
 UNKNOWN = "not known"
 
 
-def shop_sheet(report: Report, facts: Facts, unit: LengthUnit = "mm") -> Sheet:
+def shop_sheet(answer: Answer, unit: LengthUnit = "mm") -> Sheet:
     """Return the shop sheet of a wheel.
 
     Args:
-        report: the checked wheel.
-        facts: its facts, keys as ``wheelgeo solve --json`` prints them.
+        answer: the checked wheel.
         unit: how lengths are written.
 
     Raises:
         OutputError: a band has no path.
         ShapeError: a part cannot be made as asked.
     """
-    design = report.design
+    design, solution = answer.design, answer.solution
     blocks = [
         *_cautions(),
-        *_drawing(report, unit),
-        *_facts(facts, report),
-        *_findings(facts),
-        *cut_list(report.solution, unit),
+        *_drawing(solution, unit),
+        *_facts(answer),
+        *_findings(answer.findings),
+        *cut_list(solution, unit),
         *grooves(design, unit),
         *drilling(design, unit),
-        *_bands(report, unit),
-        *_order(report, facts),
+        *_bands(solution, unit),
+        *_order(answer),
         *_how_to_read(design, unit),
     ]
-    return Sheet(f"{design.title}: shop sheet", _lead(facts, turned_by(design)), tuple(blocks))
+    return Sheet(f"{design.title}: shop sheet", _lead(answer, turned_by(design)), tuple(blocks))
 
 
 def turned_by(design: Design) -> str:
@@ -68,18 +65,18 @@ def turned_by(design: Design) -> str:
     return {"crank": "crank", "treadle": "wheel", "motor": "motor"}[design.drive.by]
 
 
-def _lead(facts: Facts, turned: str) -> str:
+def _lead(answer: Answer, turned: str) -> str:
     """Return the most important in one sentence."""
-    ratio, twist = facts["ratio"], facts["twist"]
+    ratio, twist, speed = answer.ratio, answer.twist, answer.spindle.speed_rpm
     parts = [f"{_number(ratio, 1)} spindle turns per turn of the {turned}"]
-    if facts["spindle"]["speed_rpm"] is not None:
-        parts.append(f"spindle speed {_number(facts['spindle']['speed_rpm'], 0)} rpm")
-    if twist["direction"] is not None:
-        wanted = twist["wanted"]
-        match = "" if wanted is None else (", as wanted" if wanted == twist["direction"] else "")
-        other = f", but {wanted} is wanted" if wanted not in (None, twist["direction"]) else match
-        parts.append(f"twist {twist['direction']}{other}")
-    faults = sum(f["level"] == "fault" for f in facts["findings"])
+    if speed is not None:
+        parts.append(f"spindle speed {_number(speed, 0)} rpm")
+    if twist.direction is not None:
+        wanted = twist.wanted
+        match = "" if wanted is None else (", as wanted" if wanted == twist.direction else "")
+        other = f", but {wanted} is wanted" if wanted not in (None, twist.direction) else match
+        parts.append(f"twist {twist.direction}{other}")
+    faults = len(answer.faults)
     if faults:
         parts.append(f"{faults} fault{'s' if faults > 1 else ''} found: do not build it yet")
     return "; ".join(parts) + "."
@@ -93,11 +90,11 @@ def _cautions() -> list[Block]:
     return [Notice("Cautions: read before cutting and before turning", CAUTIONS)]
 
 
-def _drawing(report: Report, unit: LengthUnit) -> list[Block]:
+def _drawing(solution: Solution, unit: LengthUnit) -> list[Block]:
     blocks: list[Block] = [Heading("The drive")]
     heights = {"plan": 110.0, "side": 110.0, "isometric": 110.0}
     for which, tallest in heights.items():
-        figure = view_figure(report.solution, which, unit, COLUMN_MM, tallest)  # type: ignore[arg-type]
+        figure = view_figure(solution, which, unit, COLUMN_MM, tallest)  # type: ignore[arg-type]
         caption = f"{figure.title.rpartition(': ')[2]}. Lengths in {unit_note(unit)}."
         if which == "isometric":
             caption = "Isometric view; arrows show travel of bands and rotation of shafts."
@@ -105,52 +102,51 @@ def _drawing(report: Report, unit: LengthUnit) -> list[Block]:
     return blocks
 
 
-def _facts(facts: Facts, report: Report) -> list[Block]:
-    twist, spindle = facts["twist"], facts["spindle"]
-    drive = report.design.drive
-    sense, turned = spindle["turns"] or UNKNOWN, turned_by(report.design)
+def _facts(answer: Answer) -> list[Block]:
+    twist, spindle, drive = answer.twist, answer.spindle, answer.design.drive
+    sense, turned = spindle.turns or UNKNOWN, turned_by(answer.design)
     rows = [
         ("Turned by", f"{drive.by}, {_number(drive.speed_rpm, 0)} rpm, {drive.turns}"),
         (
             "Ratio",
-            f"{_number(facts['ratio'])} ({_number(facts['ratio_without_slip'])} without slip)",
+            f"{_number(answer.ratio)} ({_number(answer.ratio_without_slip)} without slip)",
         ),
         (
             "Spindle",
-            f"{_number(spindle['speed_rpm'], 0)} rpm, {sense} seen from the yarn",
+            f"{_number(spindle.speed_rpm, 0)} rpm, {sense} seen from the yarn",
         ),
-        ("Twist", f"{twist['direction'] or UNKNOWN}; wanted: {twist['wanted'] or 'not stated'}"),
-        ("Twist wanted, turns per metre", _number(twist["turns_per_metre"], 0)),
-        (f"Turns of the {turned} per metre of yarn", _number(twist["drive_turns_per_metre"])),
-        (f"Turns of the {turned} per draw", _number(twist["drive_turns_per_draw"])),
-        *_yarn(facts["yarn"]),
+        ("Twist", f"{twist.direction or UNKNOWN}; wanted: {twist.wanted or 'not stated'}"),
+        ("Twist wanted, turns per metre", _number(twist.turns_per_metre, 0)),
+        (f"Turns of the {turned} per metre of yarn", _number(twist.drive_turns_per_metre)),
+        (f"Turns of the {turned} per draw", _number(twist.drive_turns_per_draw)),
+        *_yarn(answer.yarn),
     ]
     shafts = tuple(
         (
-            s["name"],
-            _size(s["speed_rpm"], 0),
-            _size(s["turns_per_drive_turn"], 3),
-            _sense(s["speed_rpm"]),
+            s.name,
+            _size(s.speed_rpm, 0),
+            _size(s.turns_per_drive_turn, 3),
+            _sense(s.speed_rpm),
         )
-        for s in facts["shafts"]
+        for s in answer.shafts
     )
     head = ("Shaft", "Speed, rpm", f"Turns per turn of the {turned}", "Its axis towards you, turns")
     return [Heading("Facts"), Pairs(tuple(rows)), Table("Shafts", head, shafts, (3, 2, 2, 3))]
 
 
-def _yarn(yarn: Facts | None) -> list[tuple[str, str]]:
+def _yarn(yarn: YarnAnswer | None) -> list[tuple[str, str]]:
     """Return what is to be known of the yarn, a hank of it and a full cop."""
     if yarn is None:
         return []
-    counts = ", ".join(f"{c['value']:.4g} {c['system']}" for c in yarn["counts"])
+    counts = ", ".join(f"{c.value:.4g} {c.system}" for c in yarn.counts)
     reeled = f"{HANK_BUNCHES} bunches of {BUNCH_TURNS} turns of a {REEL_ROUND_MM / 1e3:g} m reel"
-    hank = f"{_number(HANK_M, 0)} m ({reeled}) weigh {yarn['metric_hank_g']:.3g} g"
+    hank = f"{_number(HANK_M, 0)} m ({reeled}) weigh {yarn.metric_hank_g:.3g} g"
     rows = [("Count of the yarn", counts), ("A metric hank", hank)]
-    if yarn["metres_per_hour"] is not None:
-        rows.append(("Drafting alone, metres per hour", _number(yarn["metres_per_hour"], 0)))
-    cop = yarn["full_cop"]
+    if yarn.metres_per_hour is not None:
+        rows.append(("Drafting alone, metres per hour", _number(yarn.metres_per_hour, 0)))
+    cop = yarn.full_cop
     if cop is not None:
-        holds = f"{_number(cop['length_m'], 0)} m, {_number(cop['metric_hanks'])} metric hanks"
+        holds = f"{_number(cop.length_m, 0)} m, {_number(cop.metric_hanks)} metric hanks"
         rows.append(("A full cop holds", holds))
     return rows
 
@@ -166,22 +162,21 @@ def _sense(speed: float | None) -> str:
     return "counter-clockwise" if speed > 0.0 else "clockwise"
 
 
-def _findings(facts: Facts) -> list[Block]:
-    found = facts["findings"]
+def _findings(found: tuple[Finding, ...]) -> list[Block]:
     if not found:
         return [Heading("Findings"), Paragraph("Nothing was found amiss.")]
-    rows = tuple((f["level"], f["where"], f["says"], f["remedy"] or "", f["source"]) for f in found)
+    rows = tuple((f.level, f.where, f.says, f.remedy.says, f.source) for f in found)
     head = ("Level", "Where", "Finding", "Remedy", "Source")
     caption = f"{len(rows)} finding{'s' if len(rows) > 1 else ''}; lengths in millimetres"
     return [Heading("Findings"), Table(caption, head, rows, (1.2, 2, 4, 3.5, 2.2))]
 
 
-def _bands(report: Report, unit: LengthUnit) -> list[Block]:
+def _bands(solution: Solution, unit: LengthUnit) -> list[Block]:
     lengths = length_with_unit(unit, 1)
-    rows = tuple(_band_row(row, lengths) for row in band_rows(report.solution))
+    rows = tuple(_band_row(row, lengths) for row in band_rows(solution))
     head = ("Band", "Cord", "Over", "In place", "Stretch", "Cut", "Joint", "Cut with joint")
     caption = "Bands: cut length is measured slack, before the band is stretched on"
-    materials = list(dict.fromkeys(b.material for b in report.design.bands))
+    materials = list(dict.fromkeys(b.material for b in solution.design.bands))
     advice = tuple(f"{m}: {joining(m)}" for m in materials)
     return [
         Heading("Bands"),
@@ -192,22 +187,25 @@ def _bands(report: Report, unit: LengthUnit) -> list[Block]:
 
 def _band_row(row: BandRow, lengths: Lengths) -> tuple[str, ...]:
     band = row.band
-    joint = "add your own" if band.joint_mm is None else lengths(band.joint_mm)
-    total = "cut + joint" if band.joint_mm is None else lengths(row.with_joint_mm)
     return (
         band.name,
         f"{band.material}, {lengths(band.diameter_mm)}",
         " → ".join(stop.pulley for stop in band.route),
         lengths(row.path_mm),
-        f"{100.0 * (band.stretch or 0.0):.1f} %",
+        _assumed(f"{100.0 * row.told.stretch:.1f} %", row.told.stretch_assumed),
         lengths(row.cut_mm),
-        joint,
-        total,
+        _assumed(lengths(row.told.joint_mm), row.told.joint_assumed),
+        lengths(row.with_joint_mm),
     )
 
 
-def _order(report: Report, facts: Facts) -> list[Block]:
-    design = report.design
+def _assumed(text: str, assumed: bool) -> str:
+    """Return a value with a word where it is not the file's."""
+    return f"{text}, assumed" if assumed else text
+
+
+def _order(answer: Answer) -> list[Block]:
+    design = answer.design
     pieces = wheels(design)
     feet = footings(design, floor_of(design))
     steps = order_of_work(
@@ -216,7 +214,7 @@ def _order(report: Report, facts: Facts) -> list[Block]:
         drilled=any(foot.cut is not None for foot in feet),
         slides=any(s.slide is not None for s in design.shafts),
         kind=design.spindle.kind,
-        twist=facts["twist"]["direction"],
+        twist=answer.twist.direction,
     )
     return [Heading("Order of work"), Listing(steps, numbered=True, boxes=True)]
 

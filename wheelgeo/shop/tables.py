@@ -6,14 +6,12 @@ import csv
 import io
 import math
 import unicodedata
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from wheelgeo.check.facts import cut_length_mm
-from wheelgeo.design.model import Band, Design, Shaft, Vector
-from wheelgeo.drive.train import BandMotion, Solution, pitch_circles
-from wheelgeo.errors import OutputError, PathError
-from wheelgeo.geometry.groove import Seat
-from wheelgeo.geometry.path import solve_path
+from wheelgeo.check.answer import BandAnswer, band_answer
+from wheelgeo.design.model import Band
+from wheelgeo.drive.train import BandMotion, Solution
+from wheelgeo.errors import OutputError
 from wheelgeo.shop.drafting import CutSheet, reference_square, table, text_block
 from wheelgeo.shop.pulleys import groove_words
 from wheelgeo.shop.section import wheels
@@ -32,23 +30,31 @@ class BandRow:
 
     Attributes:
         band: the band.
-        path_mm: length of its path as installed.
-        cut_mm: length of cord before it is stretched on, without the joint.
-        joint_mm: cord used up by the joint; 0 where the file gives none.
-        slide_mm: path length with every sliding shaft at the start of its travel and at its end;
-            None where no shaft of the band slides.
+        told: its lengths, stretch and joint, as every command tells them; it has a path.
     """
 
     band: Band
-    path_mm: float
-    cut_mm: float
-    joint_mm: float
-    slide_mm: tuple[float | None, float | None] | None
+    told: BandAnswer
+
+    @property
+    def path_mm(self) -> float:
+        """Length of its path as installed."""
+        return _there(self.told.length_mm)
+
+    @property
+    def cut_mm(self) -> float:
+        """Length of cord before it is stretched on, without the joint."""
+        return _there(self.told.cut_length_mm)
 
     @property
     def with_joint_mm(self) -> float:
         """Length of cord to cut, joint included."""
-        return self.cut_mm + self.joint_mm
+        return _there(self.told.cut_with_joint_mm)
+
+
+def _there(length_mm: float | None) -> float:
+    assert length_mm is not None, "a row is made only of a band that has a path"
+    return length_mm
 
 
 def band_rows(solution: Solution) -> tuple[BandRow, ...]:
@@ -63,52 +69,13 @@ def band_rows(solution: Solution) -> tuple[BandRow, ...]:
     lost = [m for m in solution.bands if m.path is None]
     if lost:
         raise OutputError("nothing is made: " + "; ".join(_no_path(m) for m in lost))
-    return tuple(_row(solution.design, motion) for motion in solution.bands)
+    return tuple(BandRow(m.band, band_answer(solution, m)) for m in solution.bands)
 
 
 def _no_path(motion: BandMotion) -> str:
     why = "" if motion.no_path is None else f": {motion.no_path}"
     pulleys = ", ".join(f'"{s.pulley}"' for s in motion.band.route)
     return f'band "{motion.band.name}" on pulleys {pulleys} has no path{why}'
-
-
-def _row(design: Design, motion: BandMotion) -> BandRow:
-    assert motion.path is not None
-    cut = cut_length_mm(motion)
-    assert cut is not None
-    joint = motion.band.joint_mm or 0.0
-    return BandRow(motion.band, motion.path.length_mm, cut, joint, _slide_range(design, motion))
-
-
-def _slide_range(design: Design, motion: BandMotion) -> tuple[float | None, float | None] | None:
-    """Return the path lengths at both ends of the travel of the shafts that the band meets."""
-    names = {design.pulley(s.pulley).shaft for s in motion.band.route}
-    if not any(s.slide is not None for s in design.shafts if s.name in names):
-        return None
-    ends = []
-    for end in (0, 1):
-        shafts = tuple(_moved(s, end) if s.name in names else s for s in design.shafts)
-        ends.append(_length(replace(design, shafts=shafts), motion.band, motion.seats, motion))
-    return ends[0], ends[1]
-
-
-def _moved(shaft: Shaft, end: int) -> Shaft:
-    if shaft.slide is None:
-        return shaft
-    travel = shaft.slide.to_mm if end else shaft.slide.from_mm
-    x, y, z = (p + d * travel for p, d in zip(shaft.at_mm, shaft.slide.along, strict=True))
-    moved: Vector = (x, y, z)
-    return replace(shaft, at_mm=moved)
-
-
-def _length(
-    design: Design, band: Band, seats: tuple[Seat, ...], motion: BandMotion
-) -> float | None:
-    """Return the path length, mm, or None where there is no path at that end of the travel."""
-    try:
-        return solve_path(pitch_circles(design, band, seats, motion.senses[0])).length_mm
-    except PathError:
-        return None
 
 
 def bands_csv(rows: tuple[BandRow, ...]) -> bytes:
@@ -162,25 +129,20 @@ def _is_number(cell: str) -> bool:
 
 def _cells(row: BandRow) -> list[str]:
     band = row.band
-    slide = row.slide_mm or (None, None)
+    slide = row.told.slide
+    ends = (None, None) if slide is None else (slide.path_at_from_mm, slide.path_at_to_mm)
     return [
         band.name,
         band.material,
         f"{band.diameter_mm:.6g}",
         " > ".join(stop.pulley for stop in band.route),
         f"{row.path_mm:.3f}",
-        f"{100.0 * (band.stretch or 0.0):.6g}",
+        f"{100.0 * row.told.stretch:.6g}",
         f"{row.cut_mm:.3f}",
-        *_joint_cells(row),
-        *("" if length is None else f"{length:.3f}" for length in slide),
+        f"{row.told.joint_mm:.6g}",
+        f"{row.with_joint_mm:.3f}",
+        *("" if length is None else f"{length:.3f}" for length in ends),
     ]
-
-
-def _joint_cells(row: BandRow) -> tuple[str, str]:
-    """Return the joint and the length with it; empty where the file does not say, not 0."""
-    if row.band.joint_mm is None:
-        return "", ""
-    return f"{row.joint_mm:.6g}", f"{row.with_joint_mm:.3f}"
 
 
 def tables_sheet(solution: Solution) -> CutSheet:
@@ -208,7 +170,8 @@ def tables_sheet(solution: Solution) -> CutSheet:
         *text_block(
             [
                 "cut: cord before it is stretched on, without the joint.",
-                "joint: cord that the knot, splice or weld takes, where the file says how much.",
+                "joint: cord that the knot, splice or weld takes; the usual one where the file is "
+                "silent.",
             ],
             (110.0, square_top),
         ),
@@ -218,9 +181,8 @@ def tables_sheet(solution: Solution) -> CutSheet:
 
 def _drawn_row(row: BandRow) -> list[str]:
     name, material, cord, _, path, stretch, cut, joint, total, low, high = _cells(row)
-    travel = f"{low or 'no path'} to {high or 'no path'}" if row.slide_mm else ""
-    joined = [joint or "add your own", total or "cut + joint"]
-    return [name, material, cord, path, stretch, cut, *joined, travel]
+    travel = f"{low or 'no path'} to {high or 'no path'}" if row.told.slide else ""
+    return [name, material, cord, path, stretch, cut, joint, total, travel]
 
 
 def _pulley_rows(solution: Solution) -> list[list[str]]:

@@ -89,7 +89,7 @@ def template_parts(solution: Solution) -> tuple[Part, ...]:
 
 def make_templates(job: Job) -> list[MadeFile]:
     """Return the templates for both sizes of paper."""
-    parts, title = template_parts(job.report.solution), job.report.design.title
+    parts, title = template_parts(job.solution), job.design.title
     return [
         MadeFile(
             f"templates-{paper.lower()}.pdf",

@@ -135,6 +135,18 @@ def given(design: Design, key: str, value: float, result: str) -> Found:
     return Found(parameter, value, aim, reached, before, reached, changed, ())
 
 
+def with_value(design: Design, found: Found, value: float, together: Sequence[str]) -> Found:
+    """Return an answer with one of its other values in the place of its own."""
+    changed = design
+    for key in (found.unknown.key, *together):
+        changed = changer(design, key)(changed, value)
+    reached = number_of(found.target, solve_drive(changed))
+    others = tuple(x for x in (found.value, *found.others) if x != value)
+    return Found(
+        found.unknown, value, found.target, found.wanted, found.before, reached, changed, others
+    )
+
+
 def _found(search: _Search, parameter: Parameter, best: float, others: Sequence[float]) -> Found:
     solved = search.changed(best)
     apart = [x for x in others if abs(x - best) > 1e-6 * max(1.0, abs(best))]

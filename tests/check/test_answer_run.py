@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from wheelgeo.check.facts_running import TRACE_POINTS, running_facts
-from wheelgeo.check.report import put_under_check, run_report
+from wheelgeo.check.answer import answer_of
+from wheelgeo.check.answer_run import TRACE_POINTS, running_answer
+from wheelgeo.check.report import put_under_check, quick_report, run_report
 from wheelgeo.design.model import (
     Bearing,
     Cop,
@@ -26,8 +27,9 @@ SHIPPED = [read_design(path) for path in sorted(DESIGNS.glob("*-wheel.toml"))]
 
 
 def document(design):
-    report = run_report(put_under_check(design))
-    facts = running_facts(report)
+    wheel = put_under_check(design)
+    answer = running_answer(run_report(wheel), answer_of(quick_report(wheel)))
+    facts = answer.to_json()
     return json.loads(json.dumps(facts, allow_nan=False))
 
 

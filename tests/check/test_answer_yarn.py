@@ -1,11 +1,12 @@
-"""The facts of the yarn: each number against a definition or a reckoning by hand."""
+"""What an answer says of the yarn: each number against a definition or a reckoning by hand."""
 
 import math
 from dataclasses import replace
 
 import pytest
 
-from wheelgeo.check.facts_yarn import yarn_facts
+from wheelgeo.as_json import to_json
+from wheelgeo.check.answer_yarn import yarn_answer
 from wheelgeo.design.model import (
     Band,
     Cop,
@@ -33,7 +34,7 @@ WHEEL = Design(
 
 
 def of(**changes):
-    return yarn_facts(solve_drive(replace(WHEEL, **changes)))
+    return to_json(yarn_answer(solve_drive(replace(WHEEL, **changes))))
 
 
 def test_the_count_in_every_system():

@@ -1,0 +1,132 @@
+"""Print for people: sentences that are wrapped, tables that become lists where they do not fit.
+
+Nothing is cut off to fit a narrow terminal. Colour and bold only on a terminal, and neither where
+``NO_COLOR`` is set or the terminal is a dumb one.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+import textwrap
+import unicodedata
+from dataclasses import dataclass, field
+from typing import TextIO
+
+WIDTH = 100
+"""Columns of what is not a terminal: a file, or another program."""
+
+STYLES = {"bold": "1", "bold red": "1;31", "yellow": "33", "cyan": "36", "dim": "2"}
+"""Select Graphic Rendition parameters (ECMA-48, 8.3.117) of the styles in use."""
+
+
+def cell_width(text: str) -> int:
+    """Return how many columns a text takes: two for wide letters, none for combining marks."""
+    if text.isascii():
+        return len(text)
+    return sum(
+        0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1
+        for c in text
+    )
+
+
+def set_to(text: str, width: int, right: bool = False) -> str:
+    """Return a text filled with blanks to a width."""
+    blanks = " " * max(width - cell_width(text), 0)
+    return blanks + text if right else text + blanks
+
+
+@dataclass
+class Table:
+    """Rows under headings; a heading that starts with ``>`` stands over numbers, set right."""
+
+    headings: tuple[str, ...]
+    rows: list[tuple[str, ...]] = field(default_factory=list)
+
+    def add_row(self, *cells: str) -> None:
+        """Add a row; a cell may have several lines."""
+        self.rows.append(cells)
+
+    def lines(self, width: int) -> list[str]:
+        """Return the table in lines no wider than that: as a list of parts where it must be."""
+        heads = [h.lstrip(">") for h in self.headings]
+        columns = list(zip(heads, *self.rows, strict=True))
+        widths = [max(cell_width(line) for c in cells for line in c.split("\n"))
+                  for cells in columns]  # fmt: skip
+        whole = sum(widths) + 2 * (len(widths) - 1)
+        if whole > width:
+            return self._as_list(heads)
+        rights = [h.startswith(">") for h in self.headings]
+        made = [_row(heads, widths, rights), "─" * whole]
+        for row in self.rows:
+            cells = [cell.split("\n") for cell in row]
+            for i in range(max(len(cell) for cell in cells)):
+                pieces = [cell[i] if i < len(cell) else "" for cell in cells]
+                made.append(_row(pieces, widths, rights))
+        return made
+
+    def _as_list(self, heads: list[str]) -> list[str]:
+        """Return each row as its first cell, and under it what the headings say of it."""
+        made = []
+        for row in self.rows:
+            made.append(row[0] or "-")
+            for head, cell in zip(heads[1:], row[1:], strict=True):
+                first, *others = cell.split("\n")
+                made += [f"  {head}: {first}", *(f"    {other}" for other in others)]
+        return made
+
+
+def _row(cells: list[str], widths: list[int], rights: list[bool]) -> str:
+    set_cells = (set_to(c, w, r) for c, w, r in zip(cells, widths, rights, strict=True))
+    return "  ".join(set_cells).rstrip()
+
+
+class Terminal:
+    """Where people read.
+
+    Attributes:
+        width: columns.
+    """
+
+    def __init__(self, stream: TextIO | None = None) -> None:
+        self._stream = sys.stdout if stream is None else stream
+        there = self._stream.isatty()
+        self.width = max(shutil.get_terminal_size((80, 24)).columns, 20) if there else WIDTH
+        plain = os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
+        self._styled = there and not plain
+
+    def print(self, text: str | Table = "", style: str = "") -> None:
+        """Print a table, or a text whose lines are wrapped under their own indentation."""
+        if isinstance(text, Table):
+            lines = text.lines(self.width)
+        else:
+            lines = [piece for line in text.split("\n") for piece in self._wrapped(line)]
+        for line in lines:
+            self._line(self._in_style(line, style))
+
+    def labelled(self, label: str, text: str, style: str = "") -> None:
+        """Print a text beside its label; what does not fit on the line goes on under the text."""
+        room = max(self.width - cell_width(label), 20)
+        lines = textwrap.wrap(text, room, break_long_words=False, break_on_hyphens=False) or [""]
+        hang = " " * cell_width(label)
+        for i, line in enumerate(lines):
+            head = hang if i else self._in_style(label, style)
+            self._line((head + line).rstrip())
+
+    def _wrapped(self, line: str) -> list[str]:
+        if cell_width(line) <= self.width:
+            return [line.rstrip()]
+        indent = line[: len(line) - len(line.lstrip())]
+        return textwrap.wrap(
+            line, self.width, subsequent_indent=indent,
+            break_long_words=False, break_on_hyphens=False,
+        )  # fmt: skip
+
+    def _in_style(self, text: str, style: str) -> str:
+        if not self._styled or not style or not text.strip():
+            return text
+        return f"\x1b[{STYLES[style]}m{text}\x1b[0m"
+
+    def _line(self, text: str) -> None:
+        self._stream.write(text + "\n")

@@ -1,0 +1,229 @@
+"""The answer to ``retune``: what to change for another yarn, and what can be done without."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.check.finding import Finding
+from wheelgeo.design.fields import read_count
+from wheelgeo.design.model import Count, Design
+from wheelgeo.errors import SearchError
+from wheelgeo.tune.retune import Change, Option, Retuning, WithoutChange
+from wheelgeo.tune.wish import Wish
+from wheelgeo.units import LENGTH_MM, SPEED_RPM, Dimension, parse_quantity
+from wheelgeo.yarn.twist import draw_seconds
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeAnswer:
+    """One thing that is not as it was; numbers have a unit, words have none."""
+
+    what: str
+    from_: float | str
+    to: float | str
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class NewBandAnswer:
+    """What becomes of a band: its path, whether it is made anew, the cord to cut, the stretch."""
+
+    name: str
+    length_mm: float | None
+    remade: bool
+    cut_length_mm: float | None
+    stretch: float
+
+
+@dataclass(frozen=True)
+class OptionAnswer:
+    """One way to get the twist.
+
+    Attributes:
+        changes: what is made or led otherwise.
+        settings: what is only set otherwise: shafts slid along their slides.
+        parts_made: how many parts must be made.
+        bands_remade: how many bands.
+        ratio: spindle turns per turn of the hand.
+        twist_error: by what fraction twist and ratio are off.
+        turns_per_metre: the twist that comes out; None where none is known.
+        bands: what becomes of each band.
+        faults: rules of the findings that forbid building it.
+        warnings: rules of the findings that warn.
+        findings: all findings in full.
+    """
+
+    changes: tuple[ChangeAnswer, ...]
+    settings: tuple[ChangeAnswer, ...]
+    parts_made: int
+    bands_remade: int
+    ratio: float
+    twist_error: float
+    turns_per_metre: float | None
+    bands: tuple[NewBandAnswer, ...]
+    faults: tuple[str, ...]
+    warnings: tuple[str, ...]
+    findings: tuple[Finding, ...] = field(repr=False, compare=False, metadata=NOT_IN_JSON)
+    design: Design = field(repr=False, compare=False, metadata=NOT_IN_JSON)
+    as_wheel: Callable[[Design], Any] = field(repr=False, compare=False, metadata=NOT_IN_JSON)
+
+    @property
+    def wheel(self) -> Any:
+        """The wheel so changed; DesignError where such a wheel cannot exist."""
+        return self.as_wheel(self.design)
+
+
+@dataclass(frozen=True, slots=True)
+class WithoutChangeAnswer:
+    """What the spinner can do with the wheel as it is.
+
+    Attributes:
+        enough: that is all that is needed.
+        turn_the_other_way: the drive must be turned the other way, for the direction of twist.
+        hand_speed_rpm: speed of the hand that keeps the time of a draw.
+        drive_turns_per_metre: turns of the hand for a metre.
+        drive_turns_per_draw: the same for a draw.
+        draw_seconds: how long a draw takes at the wished hand speed.
+        draw_times_longer: how many times longer that is than the rhythm allows.
+        faults: rules of the faults that the wheel has at ``hand_speed_rpm``.
+    """
+
+    enough: bool
+    turn_the_other_way: bool
+    hand_speed_rpm: float
+    drive_turns_per_metre: float | None
+    drive_turns_per_draw: float | None
+    draw_seconds: float | None
+    draw_times_longer: float
+    faults: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class RetuneAnswer:
+    """What to change for another yarn.
+
+    Attributes:
+        ratio_now: ratio today.
+        ratio_needed: what it must become.
+        turns_per_metre_wanted: the twist that is wanted.
+        twist_wanted: its direction.
+        without_change: what can be done without touching the wheel.
+        options: ways to change it, ranked.
+        combinations: how many combinations of sizes were compared.
+    """
+
+    ratio_now: float
+    ratio_needed: float
+    turns_per_metre_wanted: float | None
+    twist_wanted: str | None
+    without_change: WithoutChangeAnswer
+    options: tuple[OptionAnswer, ...]
+    combinations: int
+
+    def option(self, number: int) -> OptionAnswer:
+        """Return an option, counted from 1; SearchError where there is none of that number."""
+        if not 1 <= number <= len(self.options):
+            last = len(self.options)
+            have = f"there are options 1 to {last}" if last else "there are none"
+            raise SearchError(f"there is no option {number}: {have}")
+        return self.options[number - 1]
+
+    def to_json(self) -> dict[str, Any]:
+        """Return what the command prints with ``--json``."""
+        document: dict[str, Any] = to_json(self)
+        return document
+
+
+def read_wish(
+    design: Design,
+    count: Count | str | None,
+    twist: str | None,
+    turns_per_metre: float | None,
+    draw: float | str | None,
+    hand_speed: float | str | None,
+    ratio: float | None,
+) -> Wish:
+    """Return what is asked for, in mm and rpm; bare text is in the file's unit, or rpm.
+
+    Raises:
+        SearchError: the direction of twist is none.
+        QuantityError: a text cannot be read.
+    """
+    if twist not in (None, "S", "Z"):
+        raise SearchError(f'"{twist}" is no direction of twist; it is S or Z')
+    return Wish(
+        count=read_count(count) if isinstance(count, str) else count,
+        twist=twist,  # type: ignore[arg-type]
+        turns_per_metre=turns_per_metre,
+        draw_mm=_read(draw, LENGTH_MM, design.unit),
+        hand_rpm=_read(hand_speed, SPEED_RPM, "rpm"),
+        ratio=ratio,
+    )
+
+
+def _read(value: float | str | None, quantity: Dimension, unit: str) -> float | None:
+    return parse_quantity(value, quantity, unit) if isinstance(value, str) else value
+
+
+def retune_answer(found: Retuning, as_wheel: Callable[[Design], Any]) -> RetuneAnswer:
+    """Return what is to be told of a retuning; ``as_wheel`` makes the wheel of a design."""
+    need = found.need
+    return RetuneAnswer(
+        ratio_now=need.ratio_now,
+        ratio_needed=need.ratio_needed,
+        turns_per_metre_wanted=need.turns_per_metre,
+        twist_wanted=None if need.yarn is None else need.yarn.twist,
+        without_change=_without_change(found.without_change),
+        options=tuple(_option(option, as_wheel) for option in found.options),
+        combinations=found.looked_at,
+    )
+
+
+def _without_change(way: WithoutChange) -> WithoutChangeAnswer:
+    return WithoutChangeAnswer(
+        enough=way.enough,
+        turn_the_other_way=way.turn_the_other_way,
+        hand_speed_rpm=way.hand_rpm,
+        drive_turns_per_metre=way.drive_turns_per_metre,
+        drive_turns_per_draw=way.drive_turns_per_draw,
+        draw_seconds=_draw_seconds(way),
+        draw_times_longer=way.slower_by,
+        faults=tuple(way.faults),
+    )
+
+
+def _draw_seconds(way: WithoutChange) -> float | None:
+    """Return how long a draw takes at the wished hand speed, or None where no draw is known."""
+    per_metre, yarn = way.drive_turns_per_metre, way.design.yarn
+    if per_metre is None or yarn is None or yarn.draw_mm is None:
+        return None
+    return draw_seconds(per_metre, 1.0, yarn.draw_mm, way.hand_rpm / way.slower_by)
+
+
+def _option(option: Option, as_wheel: Callable[[Design], Any]) -> OptionAnswer:
+    warnings = dict.fromkeys(f.rule for f in option.findings if f.level == "warning")
+    return OptionAnswer(
+        changes=tuple(_change(c) for c in option.changes),
+        settings=tuple(_change(c) for c in option.settings),
+        parts_made=option.parts,
+        bands_remade=option.remade,
+        ratio=option.ratio,
+        twist_error=option.error,
+        turns_per_metre=option.turns_per_metre,
+        bands=tuple(
+            NewBandAnswer(b.name, b.length_mm, b.remade, b.rest_mm, b.stretch)
+            for b in option.bands
+        ),
+        faults=tuple(option.faults),
+        warnings=tuple(warnings),
+        findings=option.findings,
+        design=option.design,
+        as_wheel=as_wheel,
+    )
+
+
+def _change(change: Change) -> ChangeAnswer:
+    return ChangeAnswer(change.what, change.before, change.after, change.unit)

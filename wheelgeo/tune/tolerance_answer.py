@@ -1,0 +1,286 @@
+"""The answer to ``tolerance``: how far ratio, twist and bands may be off, and what makes it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.design.model import Design
+from wheelgeo.errors import SearchError
+from wheelgeo.numbers.typed import read_number
+from wheelgeo.tune.band_spread import BandSpread, SlideNeed
+from wheelgeo.tune.doubts import Allowed, Doubt
+from wheelgeo.tune.iso2768 import check_class
+from wheelgeo.tune.parameters import find_parameter
+from wheelgeo.tune.spread import Drawing, Spread
+from wheelgeo.tune.tightness import Allowance, Tightness
+from wheelgeo.tune.tolerance import Tolerance, tolerance
+from wheelgeo.tune.uncertainty import Contribution
+from wheelgeo.units import FRACTION, parse_quantity
+
+SHARE_SHOWN = 1e-12
+"""Shares below this are rounding and are left out."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShareAnswer:
+    """The share of a number, or of a part, in a result's variance."""
+
+    what: str
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class SimulatedAnswer:
+    """What so many wheels drawn at random give, and whether that bears out the formula."""
+
+    wheels: int
+    mean: float
+    standard_uncertainty: float
+    from_: float
+    to: float
+    shortest_from: float
+    shortest_to: float
+    agrees: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SpreadAnswer:
+    """A result with its uncertainty.
+
+    Attributes:
+        value: the result.
+        unit: its unit.
+        standard_uncertainty: by the law of propagation of uncertainty.
+        expanded_uncertainty: plus or minus, at ``coverage_probability``.
+        coverage: coverage factor.
+        coverage_probability: the fraction of wheels within it.
+        shares: of each number in the variance, the largest first.
+        shares_by_part: of each pulley, shaft and band, the largest first.
+        monte_carlo: the same by simulation.
+    """
+
+    value: float
+    unit: str
+    standard_uncertainty: float
+    expanded_uncertainty: float
+    coverage: float
+    coverage_probability: float
+    shares: tuple[ShareAnswer, ...]
+    shares_by_part: tuple[ShareAnswer, ...]
+    monte_carlo: SimulatedAnswer
+
+
+@dataclass(frozen=True, slots=True)
+class SlideNeedAnswer:
+    """How far a shaft must slide to take up a band's spread, and how far it can."""
+
+    shaft: str
+    needs_from_mm: float
+    needs_to_mm: float
+    has_from_mm: float
+    has_to_mm: float
+    enough: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BandSpreadAnswer:
+    """How far a band may be off: its length, stretch and pull, and what slides take up."""
+
+    name: str
+    length_mm: SpreadAnswer
+    stretch: SpreadAnswer
+    tension_n: SpreadAnswer | None
+    slack_share: float
+    no_path_share: float
+    slides: tuple[SlideNeedAnswer, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DimensionAnswer:
+    """A number that is off: plus or minus its tolerance, and where that comes from."""
+
+    what: str
+    part: str
+    value: float
+    tolerance: float
+    unit: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class ToleranceClassAnswer:
+    """What a class of general tolerance would make of the twist."""
+
+    class_: str
+    twist_error: float
+    enough: bool
+
+
+@dataclass(frozen=True, slots=True)
+class TightnessAnswer:
+    """How tight each size must be for the twist error that is wanted."""
+
+    wanted_twist_error: float
+    twist_error: float
+    factor: float | None
+    dimensions: tuple[Allowance, ...]
+    classes: tuple[ToleranceClassAnswer, ...]
+
+
+@dataclass(frozen=True)
+class ToleranceAnswer:
+    """How careful one must be.
+
+    Attributes:
+        title: the wheel's title.
+        class_: class of general tolerances (ISO 2768-1).
+        ratio: spindle turns per turn of the hand.
+        twist: turns per metre; None where the file does not say what is wanted.
+        bands: every band with a path.
+        dimensions: every number that is off.
+        tightness: how tight each size must be.
+        notes: what was taken where the file or the standard is silent.
+        found: the whole result.
+    """
+
+    title: str
+    class_: str
+    ratio: SpreadAnswer
+    twist: SpreadAnswer | None
+    bands: tuple[BandSpreadAnswer, ...]
+    dimensions: tuple[DimensionAnswer, ...]
+    tightness: TightnessAnswer
+    notes: tuple[str, ...]
+    found: Tolerance = field(repr=False, compare=False, metadata=NOT_IN_JSON)
+
+    def to_json(self) -> dict[str, Any]:
+        """Return what the command prints with ``--json``."""
+        document: dict[str, Any] = to_json(self)
+        return document
+
+
+def read_part(value: float | str) -> float:
+    """Return a fraction that may be written as a percentage; QuantityError where it is none."""
+    return parse_quantity(value, FRACTION, "") if isinstance(value, str) else value
+
+
+def read_allowed(
+    design: Design, general: str, own: Mapping[str, float | str], parts: tuple[float, ...]
+) -> Allowed:
+    """Return what may be off: the class, one's own tolerances, and cord, slip, wear, growth."""
+    tolerances: dict[str, float] = {}
+    for key, value in own.items():
+        parameter = find_parameter(design, key)
+        tolerances[parameter.key] = (
+            read_number(value, parameter.quantity, design.unit, key)
+            if isinstance(value, str)
+            else value
+        )
+    return Allowed(check_class(general), tolerances, *parts)
+
+
+def read_drawing(coverage: float | str, trials: int, seed: int) -> Drawing:
+    """Return how wheels are drawn; SearchError for a coverage that cannot be stated."""
+    part = round(read_part(coverage), 12)
+    if not 0.5 <= part <= 0.99:
+        raise SearchError(f"a coverage from 50 % to 99 % can be stated, not {100 * part:g} %")
+    return Drawing(trials=trials, seed=seed, coverage=part)
+
+
+def work_out(
+    design: Design, allowed: Allowed, wanted_error: float | None, drawing: Drawing
+) -> ToleranceAnswer:
+    """Work out the uncertainties of a wheel, as ``wheelgeo.tune.tolerance`` does."""
+    return tolerance_answer(tolerance(design, allowed, wanted_error, drawing))
+
+
+def tolerance_answer(found: Tolerance) -> ToleranceAnswer:
+    """Return what is to be told of the uncertainties of a wheel."""
+    parts = {d.what: d.part for d in found.doubts}
+    return ToleranceAnswer(
+        title=found.design.title,
+        class_=found.allowed.general,
+        ratio=_spread(found.ratio, parts),
+        twist=None if found.twist is None else _spread(found.twist, parts),
+        bands=tuple(_band(b, parts) for b in found.bands),
+        dimensions=tuple(_dimension(d) for d in found.doubts),
+        tightness=_tightness(found.tightness),
+        notes=tuple(found.notes),
+        found=found,
+    )
+
+
+def _spread(spread: Spread, parts: Mapping[str, str]) -> SpreadAnswer:
+    budget, drawn = spread.budget, spread.drawn
+    return SpreadAnswer(
+        value=budget.value,
+        unit=spread.unit,
+        standard_uncertainty=budget.standard_uncertainty,
+        expanded_uncertainty=budget.expanded_uncertainty,
+        coverage=budget.coverage_factor,
+        coverage_probability=budget.coverage_probability,
+        shares=shares(spread),
+        shares_by_part=shares_by_part(spread, parts),
+        monte_carlo=SimulatedAnswer(
+            drawn.trials, drawn.mean, drawn.standard_uncertainty, *drawn.symmetric,
+            *drawn.shortest, spread.agree,
+        ),
+    )  # fmt: skip
+
+
+def _taking_part(spread: Spread) -> list[Contribution]:
+    taking_part = [c for c in spread.budget.contributions if c.share > SHARE_SHOWN]
+    return sorted(taking_part, key=lambda c: -c.share)
+
+
+def shares(spread: Spread) -> tuple[ShareAnswer, ...]:
+    """Return the share of each number in a result's variance, the largest first."""
+    return tuple(ShareAnswer(c.name, c.share) for c in _taking_part(spread))
+
+
+def shares_by_part(spread: Spread, parts: Mapping[str, str]) -> tuple[ShareAnswer, ...]:
+    """Return the share of each pulley, shaft and band, the largest first."""
+    sums: dict[str, float] = {}
+    for c in _taking_part(spread):
+        part = parts.get(c.name, c.name)
+        sums[part] = sums.get(part, 0.0) + c.share
+    return tuple(ShareAnswer(what, sums[what]) for what in sorted(sums, key=lambda w: -sums[w]))
+
+
+def _band(band: BandSpread, parts: Mapping[str, str]) -> BandSpreadAnswer:
+    return BandSpreadAnswer(
+        name=band.name,
+        length_mm=_spread(band.length, parts),
+        stretch=_spread(band.stretch, parts),
+        tension_n=None if band.tension is None else _spread(band.tension, parts),
+        slack_share=band.slack_share,
+        no_path_share=band.no_path_share,
+        slides=tuple(_slide(s) for s in band.slides),
+    )
+
+
+def _slide(need: SlideNeed) -> SlideNeedAnswer:
+    return SlideNeedAnswer(
+        need.shaft, need.from_mm, need.to_mm, need.has_from_mm, need.has_to_mm, need.enough
+    )
+
+
+def _dimension(doubt: Doubt) -> DimensionAnswer:
+    return DimensionAnswer(
+        doubt.what, doubt.part, doubt.value, doubt.tolerance, doubt.unit, doubt.source
+    )
+
+
+def _tightness(tight: Tightness) -> TightnessAnswer:
+    return TightnessAnswer(
+        wanted_twist_error=tight.wanted_error,
+        twist_error=tight.twist_error,
+        factor=tight.factor,
+        dimensions=tuple(tight.allowances),
+        classes=tuple(
+            ToleranceClassAnswer(c.letter, c.twist_error, c.enough) for c in tight.classes
+        ),
+    )
