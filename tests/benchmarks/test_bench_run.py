@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from wheelgeo.design.reader import read_design
-from wheelgeo.drive.belt import Arc, Cord, carry, link
+from wheelgeo.drive.belt import CordPutOn, WrapArc, carry, link
 from wheelgeo.drive.running import load_wheel, run_wheel
 
 BOX = Path(__file__).resolve().parents[2] / "designs" / "box-wheel.toml"
@@ -46,9 +46,9 @@ def test_whole_command_beside_a_bare_import(capfd):
 def chain(xp, values):
     """Two bands; ``values`` gives each number of a drive, a float or an array."""
     v = values
-    cords = [Cord(v(2.0), v(0.01), v(300.0), v(1000.0), v(0.25)) for _ in range(2)]
-    arcs = [(Arc(v(89.0), v(4.4), v(2.9)), Arc(v(6.5), v(1.9), v(2.9))),
-            (Arc(v(36.0), v(3.5), v(2.9)), Arc(v(3.3), v(2.8), v(2.0)))]  # fmt: skip
+    cords = [CordPutOn(v(2.0), v(0.01), v(300.0), v(1000.0), v(0.25)) for _ in range(2)]
+    arcs = [(WrapArc(v(89.0), v(4.4), v(2.9)), WrapArc(v(6.5), v(1.9), v(2.9))),
+            (WrapArc(v(36.0), v(3.5), v(2.9)), WrapArc(v(3.3), v(2.8), v(2.0)))]  # fmt: skip
     omega = (v(6.28), v(86.0))
     own = (v(0.003), v(0.002))
     return [link(c, *a, w, m, xp) for c, a, w, m in zip(cords, arcs, omega, own, strict=True)]

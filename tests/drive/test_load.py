@@ -10,7 +10,7 @@ import pytest
 
 from wheelgeo.design.materials import Figure
 from wheelgeo.design.reader import read_design
-from wheelgeo.drive.belt import Arc, Cord, carry, link
+from wheelgeo.drive.belt import CordPutOn, WrapArc, carry, link
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.shafts import Journal
 from wheelgeo.drive.statics import bearing_forces, pulls_under_load, solve_linear
@@ -205,10 +205,10 @@ def as_link(loaded, k, repeat=None):
     driver = loaded.design.pulley(band.band.route[0].pulley).shaft
     as_many = float if repeat is None else lambda x: np.full(repeat, x)
     arcs = [
-        Arc(as_many(c.radius_mm), as_many(math.radians(c.wrap_deg)), as_many(c.grip.wedge))
+        WrapArc(as_many(c.radius_mm), as_many(math.radians(c.wrap_deg)), as_many(c.grip.wedge))
         for c in band.contacts
     ]
-    cord = Cord(
+    cord = CordPutOn(
         as_many(band.band.diameter_mm), as_many(band.stretch),
         as_many(band.stiffness_n / band.section_mm2), as_many(1000.0),
         as_many(band.contacts[0].friction),

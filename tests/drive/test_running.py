@@ -13,7 +13,7 @@ from wheelgeo.drive.running import load_wheel, part_balances, part_rims, run_whe
 from wheelgeo.drive.spindle import (
     ELEMENTS,
     CopPoint,
-    Layout,
+    SpindleLayout,
     Whirl,
     spindle_beam,
     spindle_layout,
@@ -138,7 +138,7 @@ def test_sections_fill_the_rod_end_to_end(two_stage):
 
 
 def a_whirl(working, *first):
-    layout = Layout((0.0, 1.0), (), (), Cop(0.0, 1.0, 1.0, 1.0))
+    layout = SpindleLayout((0.0, 1.0), (), (), Cop(0.0, 1.0, 1.0, 1.0))
     points = tuple(CopPoint(0.0, 0.0, 0.0, (rpm, 10.0 * rpm)) for rpm in first)
     return Whirl(layout, working, points, None, "")
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wheelgeo.drive.integrate import Tolerance, advance
+from wheelgeo.drive.integrate import StepTolerance, advance
 from wheelgeo.drive.startup import Push, Rotating, StartLink, start
 
 AT_ONCE = 1e-12
@@ -164,7 +164,8 @@ def test_integrator_is_of_fifth_order_and_finds_its_event():
     # y'' = -y from (0, 1): y' = -1/2 at 2 pi / 3, where y = sqrt(3)/2.
     t, y, h, event = 0.0, (0.0, 1.0), 0.1, None
     while event is None:
-        went = advance(lambda _, s: (s[1], -s[0]), t, y, h, [lambda _, s: s[1] + 0.5], Tolerance())
+        events = [lambda _, s: s[1] + 0.5]
+        went = advance(lambda _, s: (s[1], -s[0]), t, y, h, events, StepTolerance())
         t, y, h, event = went.t, went.state, went.next_h, went.event
     assert t == pytest.approx(2 * math.pi / 3, abs=1e-9)
     assert y == pytest.approx((math.sqrt(3) / 2, -0.5), abs=1e-9)
@@ -173,7 +174,7 @@ def test_integrator_is_of_fifth_order_and_finds_its_event():
 def test_the_first_of_two_events_is_taken():
     went = advance(
         lambda *_: (1.0,), 0.0, (0.0,), 1.0,
-        [lambda _, y: 0.7 - y[0], lambda _, y: 0.3 - y[0]], Tolerance(),
+        [lambda _, y: 0.7 - y[0], lambda _, y: 0.3 - y[0]], StepTolerance(),
     )  # fmt: skip
     assert went.event == 1
     assert went.state[0] == pytest.approx(0.3, abs=1e-14)

@@ -12,8 +12,8 @@ from scipy.optimize import nnls
 
 from wheelgeo.geometry.bodies import (
     SIDES,
-    Body,
     Capsule,
+    ConvexBody,
     Cylinder,
     gap_mm,
     half_width_mm,
@@ -106,7 +106,7 @@ def _sphere(count):
 SPHERE = _sphere(20_000)
 
 
-def _reach(body: Body, n):
+def _reach(body: ConvexBody, n):
     """Half-width for directions (k, 3), written down from the definition of each body."""
     if isinstance(body, Capsule):
         rod = np.subtract(body.end, body.start)
@@ -115,13 +115,13 @@ def _reach(body: Body, n):
     return body.half_length * np.abs(n @ np.array(body.axis)) + body.radius * across
 
 
-def _centre(body: Body):
+def _centre(body: ConvexBody):
     if isinstance(body, Capsule):
         return 0.5 * np.add(body.start, body.end)
     return np.array(body.centre)
 
 
-def _axis(body: Body):
+def _axis(body: ConvexBody):
     return np.array(
         unit(np.subtract(body.end, body.start)) if isinstance(body, Capsule) else body.axis
     )
@@ -130,7 +130,7 @@ def _axis(body: Body):
 CAP = np.random.default_rng(4).normal(size=(150, 3))
 
 
-def _brute(a: Body, b: Body) -> float:
+def _brute(a: ConvexBody, b: ConvexBody) -> float:
     """Largest separation over directions: a dense sphere, then ever smaller caps."""
     between = _centre(b) - _centre(a)
 
@@ -155,7 +155,7 @@ def _zoom(separation, best):
     return value
 
 
-def _random_body(rng: random.Random, spread: float) -> Body:
+def _random_body(rng: random.Random, spread: float) -> ConvexBody:
     centre = tuple(rng.uniform(-spread, spread) for _ in range(3))
     axis = unit(tuple(rng.gauss(0.0, 1.0) for _ in range(3)))
     if rng.random() < 0.3:
@@ -188,7 +188,7 @@ def test_distance_is_that_of_the_nearest_points():
             assert gap_mm(a, b) == pytest.approx(_nearest(a, b), rel=1e-6)
 
 
-def _nearest(a: Body, b: Body) -> float:
+def _nearest(a: ConvexBody, b: ConvexBody) -> float:
     """Least distance of two bodies by walking from support point to support point (Frank-Wolfe)."""
     difference = np.zeros(3) + _centre(b) - _centre(a)
     corners = [difference]
@@ -199,7 +199,7 @@ def _nearest(a: Body, b: Body) -> float:
     return float(np.linalg.norm(difference))
 
 
-def _support(body: Body, n):
+def _support(body: ConvexBody, n):
     centre = _centre(body)
     if isinstance(body, Capsule):
         rod = np.subtract(body.end, body.start)
@@ -233,7 +233,7 @@ capsules = st.builds(Capsule, point, point, size)
 bodies = st.one_of(cylinders, capsules)
 
 
-def _move(body: Body, turn, shift) -> Body:
+def _move(body: ConvexBody, turn, shift) -> ConvexBody:
     def place(p):
         return add(turn(p), shift)
 

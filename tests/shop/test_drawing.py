@@ -47,8 +47,8 @@ from wheelgeo.shop.drawing_place import (
 )
 from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, View, side_view, trace
 from wheelgeo.shop.dxf import dxf_bytes
-from wheelgeo.shop.figure import Figure, png_bytes, svg_text
-from wheelgeo.shop.ink import Arc, Box, Fill, Pen, Stroke, Text, drawable, text_width
+from wheelgeo.shop.figure import PaperFigure, png_bytes, svg_text
+from wheelgeo.shop.ink import Box, Fill, InkArc, Pen, Stroke, Text, drawable, text_width
 from wheelgeo.shop.lengths import length_writer
 from wheelgeo.shop.outlines import Label
 from wheelgeo.shop.scene_build import scene_of
@@ -152,7 +152,7 @@ def test_round_arrows_turn_on_paper_as_the_shaft_turns(turns: str, sign: int, up
         back = ((left[0] + right[0]) / 2, (left[1] + right[1]) / 2)
         swept = back[0] * tip[1] - back[1] * tip[0]  # about the shaft, which is at the origin
         assert math.copysign(1, swept) == sign * up
-        arc = next(i for i in arrow if isinstance(i, Arc))
+        arc = next(i for i in arrow if isinstance(i, InkArc))
         end = arc.end_deg if sign * up > 0 else arc.start_deg
         assert math.dist(arc.at(end), back) < 2.0
 
@@ -464,8 +464,8 @@ def test_svg_is_whole_and_says_what_it_shows() -> None:
 @pytest.mark.parametrize(("end", "large"), [(100.0, "0"), (270.0, "1")])
 def test_svg_arcs_go_the_long_way_where_they_are_long(end: float, large: str) -> None:
     """Counter-clockwise on paper, y up, is sweep flag 0 in SVG, whose y is down."""
-    ink = (Arc((50.0, 50.0), 20.0, 0.0, end, Pen.OUTLINE),)
-    root = ET.fromstring(svg_text(Figure(100.0, 100.0, ink, "t", "d")))
+    ink = (InkArc((50.0, 50.0), 20.0, 0.0, end, Pen.OUTLINE),)
+    root = ET.fromstring(svg_text(PaperFigure(100.0, 100.0, ink, "t", "d")))
     (path,) = root.iter(f"{SVG}path")
     start, rest = (path.get("d") or "").removeprefix("M").split("A")
     assert [float(x) for x in start.split()] == [70.0, 50.0]
@@ -534,8 +534,9 @@ def test_scales_are_written_as_on_drawings() -> None:
 
 
 def test_arcs_of_figures_run_round_the_right_way() -> None:
-    ink = (Arc((50.0, 50.0), 20.0, 0.0, 270.0, Pen.OUTLINE),)
-    image = Image.open(io.BytesIO(png_bytes(Figure(100.0, 100.0, ink, "t", "d"), 254))).convert("L")
+    ink = (InkArc((50.0, 50.0), 20.0, 0.0, 270.0, Pen.OUTLINE),)
+    figure = PaperFigure(100.0, 100.0, ink, "t", "d")
+    image = Image.open(io.BytesIO(png_bytes(figure, 254))).convert("L")
     quarter = math.radians(45)
     dark = []
     for k in (1, 3, 5, 7):

@@ -22,8 +22,8 @@ from wheelgeo.check.finding import Finding, advice
 from wheelgeo.check.report import check_design
 from wheelgeo.design.materials import CORDS
 from wheelgeo.design.model import Design, Stock, Vector, VeeGroove
-from wheelgeo.shop.figure import Figure, markup
-from wheelgeo.shop.ink import Arc, Pen, Stroke
+from wheelgeo.shop.figure import PaperFigure, markup
+from wheelgeo.shop.ink import InkArc, Pen, Stroke
 from wheelgeo.shop.lengths import length_with_unit, length_writer, unit_note
 from wheelgeo.shop.make import Job, MakeOptions
 from wheelgeo.shop.make_sheet import make_sheet
@@ -543,8 +543,8 @@ def test_pdf_says_what_the_page_says(box: Sheet) -> None:
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_a_line_of_100_mm_is_100_mm_long_in_the_pdf(paper: Any) -> None:
     line = Stroke(((10.0, 5.0), (110.0, 5.0)), Pen.OUTLINE)
-    ring = Arc((60.0, 40.0), 25.0, 0.0, 360.0, Pen.OUTLINE)
-    picture = Picture(Figure(120.0, 70.0, (line, ring), "a line", "a line"), "a line")
+    ring = InkArc((60.0, 40.0), 25.0, 0.0, 360.0, Pen.OUTLINE)
+    picture = Picture(PaperFigure(120.0, 70.0, (line, ring), "a line", "a line"), "a line")
     with pdfplumber.open(io.BytesIO(sheet_pdf(Sheet("t", "l", (picture,)), paper))) as pdf:
         drawn = [*pdf.pages[0].lines, *pdf.pages[0].curves]
     sizes = sorted((e["x1"] - e["x0"]) / 72 * 25.4 for e in drawn)

@@ -13,7 +13,7 @@ from wheelgeo.design.model import Design, Shop, Stock
 from wheelgeo.errors import ShapeError
 from wheelgeo.shop.drafting import Label
 from wheelgeo.shop.outlines import Circle, Part, rectangle
-from wheelgeo.shop.sheets import LaidSheet, Layout, lay_out, nest, sheet_drawing
+from wheelgeo.shop.sheets import LaidSheet, SheetLayout, lay_out, nest, sheet_drawing
 
 SHEET = Stock("plywood", 600.0, 300.0, 6.0)
 
@@ -104,7 +104,7 @@ def test_without_sheets_the_smallest_usual_ones_are_assumed_and_said(bench: Desi
     assert "the size of this one is assumed" in words
 
 
-def _words(laid: LaidSheet, layout: Layout) -> str:
+def _words(laid: LaidSheet, layout: SheetLayout) -> str:
     items = sheet_drawing(laid, 1, 1, laid.stock in layout.assumed).items
     return " ".join(i.shape.text for i in items if isinstance(i.shape, Label))
 

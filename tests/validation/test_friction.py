@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from wheelgeo.drive.belt import Link, carry, centrifugal_n, creep, force_at_slip_n, grip_ratio
+from wheelgeo.drive.belt import BandLink, carry, centrifugal_n, creep, force_at_slip_n, grip_ratio
 from wheelgeo.drive.statics import margin_at
 from wheelgeo.geometry.path import PitchCircle, solve_path
 
@@ -99,8 +99,8 @@ def test_force_at_slip_meets_the_belt_equation():
 
 def test_chain_carries_torques_back():
     chain = [
-        Link(50.0, 5.0, 8.0, 2.0, 10.0, 1.0, 0.01),
-        Link(30.0, 6.0, 8.0, 3.0, 5.0, 0.0, 0.002),
+        BandLink(50.0, 5.0, 8.0, 2.0, 10.0, 1.0, 0.01),
+        BandLink(30.0, 6.0, 8.0, 3.0, 5.0, 0.0, 0.002),
     ]
     carried, hand = carry(chain)
     last = 0.002 / 0.006

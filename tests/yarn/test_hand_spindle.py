@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wheelgeo.design.model import Count
-from wheelgeo.drive.integrate import Tolerance, advance
+from wheelgeo.drive.integrate import StepTolerance, advance
 from wheelgeo.errors import QuantityError
 from wheelgeo.yarn import hand_spindle
 from wheelgeo.yarn.fibre import singles_strength_n
@@ -77,7 +77,7 @@ def test_run_down_of_a_real_spindle_against_integration_in_time():
     t, state, h, event = 0.0, (start, 0.0), 0.01, None
     while event is None:
         # The event is the slowest speed.
-        gone = advance(law, t, state, h, [lambda _, y: y[0] - end], Tolerance(1e-10, 1e-10))
+        gone = advance(law, t, state, h, [lambda _, y: y[0] - end], StepTolerance(1e-10, 1e-10))
         t, state, h, event = gone.t, gone.state, gone.next_h, gone.event
     assert seconds == pytest.approx(t, rel=1e-6)
     assert angle == pytest.approx(state[1], rel=1e-6)

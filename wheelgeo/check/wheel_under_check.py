@@ -14,7 +14,7 @@ from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.geometry import bodies
-from wheelgeo.geometry.bodies import Body, Capsule, Cylinder
+from wheelgeo.geometry.bodies import Capsule, ConvexBody, Cylinder
 from wheelgeo.geometry.extents import pulley_rim_mm, pulley_width_mm, shaft_ends_mm
 from wheelgeo.geometry.vectors import along
 
@@ -141,7 +141,7 @@ class WheelUnderCheck:
 
 
 @lru_cache(maxsize=4096)
-def gap_mm(a: Body, b: Body, enough: float = math.inf) -> float:
+def gap_mm(a: ConvexBody, b: ConvexBody, enough: float = math.inf) -> float:
     """Return the signed distance between two bodies, mm; see ``wheelgeo.geometry.bodies``.
 
     Remembered, since a change that is tried leaves most parts where they are.

@@ -58,7 +58,7 @@ def creep(stiffness_n: Number, tight_n: Number, slack_n: Number) -> Number:
 
 
 @dataclass(frozen=True, slots=True)
-class Link:
+class BandLink:
     """One band of a chain of two-pulley bands, floats or arrays of one shape.
 
     Attributes:
@@ -81,7 +81,7 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
-class Cord:
+class CordPutOn:
     """A cord as put on, floats or arrays: what its pull and its grip depend on.
 
     Attributes:
@@ -100,7 +100,7 @@ class Cord:
 
 
 @dataclass(frozen=True, slots=True)
-class Arc:
+class WrapArc:
     """One pulley of a band, floats or arrays: pitch radius, mm, wrap, rad, and wedge factor."""
 
     radius_mm: Number
@@ -109,8 +109,13 @@ class Arc:
 
 
 def link(
-    cord: Cord, driver: Arc, driven: Arc, driver_omega: Number, torque_nm: Number, xp: Any
-) -> Link:
+    cord: CordPutOn,
+    driver: WrapArc,
+    driven: WrapArc,
+    driver_omega: Number,
+    torque_nm: Number,
+    xp: Any,
+) -> BandLink:
     """Return the link that a stretched cord makes between two pulleys.
 
     Args:
@@ -123,7 +128,7 @@ def link(
     """
     section = math.pi / 4.0 * cord.diameter_mm**2
     speed = driver_omega * driver.radius_mm / 1e3
-    return Link(
+    return BandLink(
         driver.radius_mm,
         driven.radius_mm,
         grip_ratio(cord.friction * driver.wedge, driver.wrap_rad, xp),
@@ -149,7 +154,7 @@ class Carried:
     driven_margin: Number
 
 
-def carry(chain: Sequence[Link]) -> tuple[tuple[Carried, ...], Number]:
+def carry(chain: Sequence[BandLink]) -> tuple[tuple[Carried, ...], Number]:
     """Carry the load of a chain of two-pulley bands of fixed length back to its first shaft.
 
     Args:

@@ -30,7 +30,7 @@ _BISECTIONS = 80
 
 
 @dataclass(frozen=True, slots=True)
-class Tolerance:
+class StepTolerance:
     """How exact a step must be: relative, and absolute in the unit of each component."""
 
     relative: float = 1e-10
@@ -54,7 +54,7 @@ def step(law: Law, t: float, y: State, h: float) -> tuple[State, State]:
     return at, error
 
 
-def size(error: State, before: State, after: State, tolerance: Tolerance) -> float:
+def size(error: State, before: State, after: State, tolerance: StepTolerance) -> float:
     """Return the largest error over what is allowed; a step is good at 1 or less."""
     return max(
         abs(e) / (tolerance.absolute + tolerance.relative * max(abs(a), abs(b)))
@@ -78,7 +78,7 @@ def advance(
     y: State,
     h: float,
     events: Sequence[Callable[[float, State], float]],
-    tolerance: Tolerance,
+    tolerance: StepTolerance,
 ) -> Advance:
     """Take one good step, shortened to the first event.
 

@@ -13,7 +13,7 @@ from wheelgeo.drive.inertia import pulley_inertia
 from wheelgeo.drive.load import Load, solve_load
 from wheelgeo.drive.outset import Start, reflected_inertia, solve_start
 from wheelgeo.drive.shafts import Rotor, rotor
-from wheelgeo.drive.spindle import Layout, Whirl, spindle_layout, spindle_whirl
+from wheelgeo.drive.spindle import SpindleLayout, Whirl, spindle_layout, spindle_whirl
 from wheelgeo.drive.tension import RestBand, rest_bands
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.geometry.extents import pulley_rim_mm
@@ -37,7 +37,7 @@ class Loaded:
     design: Design
     solution: Solution
     rest: tuple[RestBand, ...]
-    layout: Layout
+    layout: SpindleLayout
     rotors: tuple[Rotor, ...]
     load: Load
     effort: Effort

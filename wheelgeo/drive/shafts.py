@@ -17,7 +17,7 @@ from wheelgeo.drive.assume import (
     shaft_figure,
 )
 from wheelgeo.drive.inertia import Inertia, cylinder, pulley_inertia
-from wheelgeo.drive.spindle import Layout, cop_diameter_mm, rod_diameter_mm
+from wheelgeo.drive.spindle import SpindleLayout, cop_diameter_mm, rod_diameter_mm
 from wheelgeo.geometry.extents import pulley_rim_mm, pulley_width_mm, shaft_ends_mm
 
 _NOTHING = Inertia(0.0, 0.0, 0.0)
@@ -49,7 +49,7 @@ class Rotor:
     bodies: tuple[TurningBody, ...]
 
 
-def rotor(design: Design, shaft: Shaft, layout: Layout, notes: Notes) -> Rotor:
+def rotor(design: Design, shaft: Shaft, layout: SpindleLayout, notes: Notes) -> Rotor:
     """Return a shaft with all that turns with it.
 
     Args:
@@ -93,7 +93,7 @@ def _rod(design: Design, shaft: Shaft, ends: tuple[float, float], notes: Notes) 
     return cylinder(shaft.diameter_mm, length, density), TurningBody(shaft.diameter_mm, length)
 
 
-def _spindle_parts(design: Design, layout: Layout, notes: Notes) -> list[_Part]:
+def _spindle_parts(design: Design, layout: SpindleLayout, notes: Notes) -> list[_Part]:
     shaft = design.shaft(design.spindle.shaft)
     density = shaft_figure(shaft, "density_kg_m3", design, notes)
     parts = [
@@ -118,7 +118,7 @@ def _spindle_parts(design: Design, layout: Layout, notes: Notes) -> list[_Part]:
     return parts
 
 
-def _cop(layout: Layout) -> _Part:
+def _cop(layout: SpindleLayout) -> _Part:
     """Return the full cop: a hollow cylinder of the file's mass."""
     cop = layout.cop
     length = cop.to_mm - cop.from_mm

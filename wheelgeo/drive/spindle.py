@@ -47,7 +47,7 @@ _PRACTICE = "common practice, no source"
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
+class SpindleLayout:
     """The spindle as it is taken for the beam, mm along its axis from the shaft's ``at``.
 
     Attributes:
@@ -93,7 +93,7 @@ class Whirl:
         trouble: why there are no critical speeds; empty where there are.
     """
 
-    layout: Layout
+    layout: SpindleLayout
     working_rpm: float | None
     points: tuple[CopPoint, ...]
     natural_hz: tuple[float, float] | None
@@ -153,19 +153,19 @@ def _natural_hz(beam: Beam) -> float:
     return natural_frequencies_rad_s(beam, 1, ELEMENTS)[0] / (2.0 * math.pi)
 
 
-def _point(layout: Layout, beam: Beam, share: float) -> CopPoint:
+def _point(layout: SpindleLayout, beam: Beam, share: float) -> CopPoint:
     critical = tuple(w * RPM for w in critical_speeds_rad_s(beam, CRITICALS, ELEMENTS))
     return CopPoint(share, share * layout.cop.mass_g, cop_diameter_mm(layout, share), critical)
 
 
-def spindle_layout(design: Design, notes: Notes) -> Layout:
+def spindle_layout(design: Design, notes: Notes) -> SpindleLayout:
     """Return the spindle as the beam takes it, with a note for whatever the file leaves out."""
     shaft = design.shaft(design.spindle.shaft)
     bearings = _bearings(design, shaft, notes)
     ends = _ends(design, shaft, bearings, notes)
     cop = design.spindle.cop or _usual_cop(shaft, ends, bearings, design, notes)
     ends = _reaching(design, shaft, ends, cop, notes)
-    return Layout(ends, _sections(design, shaft, ends), bearings, cop)
+    return SpindleLayout(ends, _sections(design, shaft, ends), bearings, cop)
 
 
 def _reaching(
@@ -260,14 +260,14 @@ def _sections(design: Design, shaft: Shaft, ends: tuple[float, float]) -> tuple[
     return tuple(filled)
 
 
-def cop_diameter_mm(layout: Layout, share: float) -> float:
+def cop_diameter_mm(layout: SpindleLayout, share: float) -> float:
     """Return the diameter of a cop that holds that share of the full one's yarn, mm."""
     inside = rod_diameter_mm(layout, 0.5 * (layout.cop.from_mm + layout.cop.to_mm))
     outside = max(layout.cop.diameter_mm, inside)
     return math.sqrt(inside**2 + share * (outside**2 - inside**2))
 
 
-def rod_diameter_mm(layout: Layout, place_mm: float) -> float:
+def rod_diameter_mm(layout: SpindleLayout, place_mm: float) -> float:
     """Return the diameter of the rod at a place along it, mm."""
     for section in layout.sections:
         if section.from_mm <= place_mm <= section.to_mm:
@@ -275,7 +275,7 @@ def rod_diameter_mm(layout: Layout, place_mm: float) -> float:
     return layout.sections[-1].diameter_mm
 
 
-def spindle_beam(design: Design, layout: Layout, share: float, notes: Notes) -> Beam:
+def spindle_beam(design: Design, layout: SpindleLayout, share: float, notes: Notes) -> Beam:
     """Return the spindle with that share of a full cop as a beam, places in m from its low end.
 
     Args:
@@ -306,7 +306,7 @@ def _rod(section: Section, low: float, modulus: float, density: float) -> Stretc
     )  # fmt: skip
 
 
-def _cop(layout: Layout, share: float) -> Stretch:
+def _cop(layout: SpindleLayout, share: float) -> Stretch:
     """Return the yarn as mass along the rod; its moments those of a hollow cylinder's slices."""
     cop, low = layout.cop, layout.ends_mm[0]
     length = (cop.to_mm - cop.from_mm) / 1e3
@@ -326,7 +326,7 @@ def _pulley_discs(design: Design, shaft: Shaft, low: float, notes: Notes) -> lis
     return discs
 
 
-def _washer_discs(design: Design, layout: Layout, notes: Notes) -> list[Disc]:
+def _washer_discs(design: Design, layout: SpindleLayout, notes: Notes) -> list[Disc]:
     discs = []
     for washer in design.spindle.washers:
         material = material_of(washer.material, USUAL_WASHER, "the washers", design, notes)

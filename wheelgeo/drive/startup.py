@@ -19,9 +19,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from wheelgeo.drive.integrate import State, Tolerance, advance
+from wheelgeo.drive.integrate import State, StepTolerance, advance
 
-EXACT = Tolerance()
+EXACT = StepTolerance()
 _MAX_STEPS = 20000
 _FIRST_STEP_S = 1e-6
 
@@ -293,7 +293,7 @@ def start(
     links: tuple[StartLink, ...],
     push: Push,
     longest_s: float = 30.0,
-    tolerance: Tolerance = EXACT,
+    tolerance: StepTolerance = EXACT,
 ) -> Trace:
     """Start a train from rest.
 

@@ -60,7 +60,7 @@ class Capsule:
     radius: float
 
 
-Body = Cylinder | Capsule
+ConvexBody = Cylinder | Capsule
 
 
 class _Core(NamedTuple):
@@ -87,7 +87,7 @@ class _Pose(NamedTuple):
     disc_b: float
 
 
-def gap_mm(a: Body, b: Body, enough: float = math.inf) -> float:
+def gap_mm(a: ConvexBody, b: ConvexBody, enough: float = math.inf) -> float:
     """Return the signed distance between two bodies, mm.
 
     Args:
@@ -109,14 +109,14 @@ def gap_mm(a: Body, b: Body, enough: float = math.inf) -> float:
     return _core_gap(core_a, core_b, between, enough + skin) - skin
 
 
-def half_width_mm(body: Body, direction: Vector) -> float:
+def half_width_mm(body: ConvexBody, direction: Vector) -> float:
     """Return how far a body reaches from its centre along a unit vector, mm."""
     core = _core(body)
     n_cross_a = norm(cross(direction, core.axis))
     return core.half * abs(dot(direction, core.axis)) + core.disc * n_cross_a + core.skin
 
 
-def overhangs_mm(body: Body, corner: Vector, size: Vector) -> tuple[Vector, Vector]:
+def overhangs_mm(body: ConvexBody, corner: Vector, size: Vector) -> tuple[Vector, Vector]:
     """Return how far a body stands out of a box at each side, mm; negative: the room left there.
 
     Args:
@@ -133,7 +133,7 @@ def overhangs_mm(body: Body, corner: Vector, size: Vector) -> tuple[Vector, Vect
     return sub(corner, sub(centre, (x, y, z))), sub(add(centre, (x, y, z)), high_corner)
 
 
-def _core(body: Body) -> _Core:
+def _core(body: ConvexBody) -> _Core:
     if isinstance(body, Cylinder):
         return _Core(body.centre, body.axis, body.half_length, body.radius, 0.0)
     rod = sub(body.end, body.start)

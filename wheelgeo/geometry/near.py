@@ -11,13 +11,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from wheelgeo.geometry.bodies import Body, Capsule
+from wheelgeo.geometry.bodies import Capsule, ConvexBody
 
 Box = tuple[tuple[float, float, float], tuple[float, float, float]]
 """Lowest and highest corner, mm."""
 
 
-def box_of(body: Body) -> Box:
+def box_of(body: ConvexBody) -> Box:
     """Return the smallest box along the axes that holds a body, mm."""
     if isinstance(body, Capsule):
         ends = tuple(zip(body.start, body.end, strict=True))
@@ -35,7 +35,7 @@ def box_of(body: Body) -> Box:
 
 
 def near_pairs(
-    bodies: Sequence[Body], within_mm: float, others: Sequence[Body] | None = None
+    bodies: Sequence[ConvexBody], within_mm: float, others: Sequence[ConvexBody] | None = None
 ) -> list[tuple[int, int]]:
     """Return the pairs of bodies that may be nearer to each other than some distance.
 

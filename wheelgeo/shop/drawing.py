@@ -14,7 +14,7 @@ from wheelgeo.drive.train import Solution
 from wheelgeo.errors import LayoutError
 from wheelgeo.shop.drawing_compose import Composed, Traced, compose, traced
 from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, View, side_view
-from wheelgeo.shop.figure import Figure
+from wheelgeo.shop.figure import PaperFigure
 from wheelgeo.shop.ink import Box, Ink, Pen, Point, Stroke, Text, bounds, drawable, moved
 from wheelgeo.shop.lengths import LengthUnit, length_writer, unit_note
 from wheelgeo.shop.scene import Scene
@@ -69,7 +69,7 @@ class _Cell:
         return [moved(i, self.scale, shift) for i in self.composed.ink]
 
 
-def drive_sheet(solution: Solution, unit: LengthUnit = "mm") -> Figure:
+def drive_sheet(solution: Solution, unit: LengthUnit = "mm") -> PaperFigure:
     """Return the drawing sheet of a drive: three views and a title strip.
 
     Args:
@@ -89,7 +89,7 @@ def drive_sheet(solution: Solution, unit: LengthUnit = "mm") -> Figure:
         ink.append(_caption(cell))
     ink += _strip(scene, f"{scale_text(scale)} on {name}", unit, sheet)
     title = f"{drawable(scene.title)}: drawing of the drive"
-    return Figure(*sheet, tuple(ink), title, describe(solution))
+    return PaperFigure(*sheet, tuple(ink), title, describe(solution))
 
 
 def _area(sheet: Point) -> Box:
@@ -226,7 +226,7 @@ def describe(solution: Solution) -> str:
 def view_figure(
     solution: Solution, which: Literal["plan", "side", "isometric"], unit: LengthUnit = "mm",
     width_mm: float = 180.0, tallest_mm: float = 200.0,
-) -> Figure:  # fmt: skip
+) -> PaperFigure:  # fmt: skip
     """Return one view as a figure that is as wide as a column, or lower where it would be too tall.
 
     Args:
@@ -244,7 +244,7 @@ def view_figure(
     wide, tall = (x2 - x1) * scale + 2.0, (y2 - y1) * scale + 2.0
     ink = tuple(moved(i, scale, (1.0 - x1 * scale, 1.0 - y1 * scale)) for i in composed.ink)
     title = f"{drawable(scene.title)}: {view.name}, {scale_text(scale)}"
-    return Figure(wide, tall, ink, title, describe(solution))
+    return PaperFigure(wide, tall, ink, title, describe(solution))
 
 
 def _fitted(

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from wheelgeo.errors import LayoutError
 from wheelgeo.shop.drawing_marks import (
-    Dimension,
+    DrawnDimension,
     Lengths,
     case_box,
     name_requests,
@@ -19,8 +19,8 @@ from wheelgeo.shop.drawing_marks import (
     travel_arrows,
 )
 from wheelgeo.shop.drawing_place import Placed, Request, ink_near, place_labels, span_in_box
-from wheelgeo.shop.drawing_view import Piece, View, axis_lines, case_lines, trace
-from wheelgeo.shop.ink import Arc, Box, Ink, Pen, Point, Stroke, bounds, sampled
+from wheelgeo.shop.drawing_view import DrawnPiece, View, axis_lines, case_lines, trace
+from wheelgeo.shop.ink import Box, Ink, InkArc, Pen, Point, Stroke, bounds, sampled
 from wheelgeo.shop.scene import Scene
 
 _GROWTH = 1.5
@@ -59,7 +59,7 @@ class Traced:
     scene: Scene
     view: View
     case: tuple[Stroke, ...]
-    pieces: tuple[Piece, ...]
+    pieces: tuple[DrawnPiece, ...]
 
     @property
     def box(self) -> Box:
@@ -103,7 +103,7 @@ def compose(lines_of: Traced, height: float, lengths: Lengths, measured: bool) -
     return Composed(view, (*lines, *marks, *drawn, *leaders, *words), placed, height)
 
 
-def _opened(dimension: Dimension, label: Placed) -> list[Ink]:
+def _opened(dimension: DrawnDimension, label: Placed) -> list[Ink]:
     """Return the ink of a dimension, its line opened where its own label stands on it."""
     line, *rest = dimension.ink
     if not isinstance(line, Stroke):
@@ -151,7 +151,7 @@ def _rotations(scene: Scene, view: View, height: float, ink: list[Ink]) -> list[
 
 def _dimensions(
     scene: Scene, view: View, height: float, lengths: Lengths, ink: list[Ink]
-) -> list[Dimension]:
+) -> list[DrawnDimension]:
     """Return each centre distance that is seen in its true length, where it covers least."""
     drawn, found = _dots(ink, height), []
     seen: set[frozenset[Point]] = set()
@@ -190,5 +190,5 @@ def _place(requests: list[Request], ink: list[Ink], height: float) -> tuple[Plac
 def _weighted(ink: list[Ink], height: float) -> list[Point]:
     """Return the dots of ink that labels should keep clear of: all but the faintest lines."""
     faint = (Pen.CENTRE, Pen.HIDDEN)
-    kept = [i for i in ink if not (isinstance(i, Stroke | Arc) and i.pen in faint)]
+    kept = [i for i in ink if not (isinstance(i, Stroke | InkArc) and i.pen in faint)]
     return _dots(kept, height)

@@ -11,7 +11,7 @@ from wheelgeo.shop import outlines
 from wheelgeo.shop.drafting import Chain, CutSheet, Item, reference_square
 from wheelgeo.shop.drawing_compose import Composed, compose, traced
 from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, side_view
-from wheelgeo.shop.ink import Arc, Box, Fill, Ink, Point, Stroke, Text, drawable, moved
+from wheelgeo.shop.ink import Box, Fill, Ink, InkArc, Point, Stroke, Text, drawable, moved
 from wheelgeo.shop.lengths import LengthUnit, length_writer
 from wheelgeo.shop.scene_build import scene_of
 
@@ -74,12 +74,12 @@ def _items(ink: Ink, height: float = 2.0) -> Iterable[Item]:
         yield Item(LAYER, outlines.polygon_outline(ink.points))
     else:
         dashes = tuple(round(dash * height / 2.0, 3) for dash in ink.pen.value.dashes)
-        shape = _arc(ink) if isinstance(ink, Arc) else _chain(ink)
+        shape = _arc(ink) if isinstance(ink, InkArc) else _chain(ink)
         if shape is not None:
             yield Item(LAYER, shape, dashes)
 
 
-def _arc(arc: Arc) -> segments.Arc | outlines.Circle | None:
+def _arc(arc: InkArc) -> segments.Arc | outlines.Circle | None:
     if arc.is_circle:
         return outlines.Circle(arc.centre, arc.radius)
     if math.radians(arc.end_deg - arc.start_deg) * arc.radius < LEAST_MM:

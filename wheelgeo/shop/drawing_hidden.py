@@ -11,7 +11,7 @@ from itertools import pairwise
 from typing import Any
 
 from wheelgeo.geometry.vectors import Vector
-from wheelgeo.shop.scene import Body
+from wheelgeo.shop.scene import TurnedBody
 
 Array = Any
 """A numpy array of floats."""
@@ -29,7 +29,7 @@ Rod = tuple[Vector, Vector, float, float, float]
 """Origin, axis, lowest and highest z, radius."""
 
 
-def cylinders_of(bodies: Sequence[Body]) -> list[Rod]:
+def cylinders_of(bodies: Sequence[TurnedBody]) -> list[Rod]:
     """Return stacks of cylinders inscribed in bodies; equal neighbours are joined."""
     stacks: list[Rod] = []
     for body in bodies:

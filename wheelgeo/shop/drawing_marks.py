@@ -13,9 +13,9 @@ from dataclasses import dataclass
 
 from wheelgeo.geometry.vectors import across, add, cross, dot, norm, scale, sub, unit
 from wheelgeo.shop.drawing_place import Request
-from wheelgeo.shop.drawing_view import Piece, View, project
-from wheelgeo.shop.ink import Arc, Box, Ink, Pen, Point, Stroke, arrow_head, drawable
-from wheelgeo.shop.scene import Body, Cord, Crank, Curve, Scene, Spacing, Turning
+from wheelgeo.shop.drawing_view import DrawnPiece, View, project
+from wheelgeo.shop.ink import Box, Ink, InkArc, Pen, Point, Stroke, arrow_head, drawable
+from wheelgeo.shop.scene import Crank, Curve, RunningCord, Scene, Spacing, TurnedBody, Turning
 
 Lengths = Callable[[float], str]
 """Writes a length in millimetres for people, with its unit or without."""
@@ -30,7 +30,7 @@ _TAIL = 3.0
 
 
 @dataclass(frozen=True, slots=True)
-class Dimension:
+class DrawnDimension:
     """A drawn dimension: its lines and the label that it wants."""
 
     ink: tuple[Ink, ...]
@@ -42,7 +42,7 @@ def short(name: str) -> str:
     return drawable(name, NAME_CHARACTERS)
 
 
-def travel_arrows(cords: Sequence[Cord], view: View, height: float) -> list[Ink]:
+def travel_arrows(cords: Sequence[RunningCord], view: View, height: float) -> list[Ink]:
     """Return a filled head on each run of the bands.
 
     A run that is too short in the view has none, nor one that lies behind another run: on paper
@@ -145,7 +145,7 @@ def _loop_arrow(turning: Turning, view: View, height: float, upper: bool) -> lis
 
 def spacing_choices(
     spacing: Spacing, view: View, height: float, lengths: Lengths
-) -> list[Dimension]:
+) -> list[DrawnDimension]:
     """Return the ways to draw a centre distance, at growing offsets; none where it is not true."""
     start, end = view.place(spacing.start), view.place(spacing.end)
     if abs(math.dist(start, end) - spacing.length_mm) > 1e-6 * spacing.length_mm:
@@ -155,7 +155,7 @@ def spacing_choices(
     return [dimension(start, end, offset, text, height) for offset in offsets]
 
 
-def dimension(start: Point, end: Point, offset: float, text: str, height: float) -> Dimension:
+def dimension(start: Point, end: Point, offset: float, text: str, height: float) -> DrawnDimension:
     """Return a dimension beside two points.
 
     Args:
@@ -179,10 +179,10 @@ def dimension(start: Point, end: Point, offset: float, text: str, height: float)
             ink.append(Stroke((p, beyond), Pen.DIMENSION))
     places = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
     spots = tuple((a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t) for t in places)
-    return Dimension(tuple(ink), Request(text, anchors=spots[:1], spots=spots, rank=0))
+    return DrawnDimension(tuple(ink), Request(text, anchors=spots[:1], spots=spots, rank=0))
 
 
-def overall(box: Box, height: float, lengths: Lengths) -> list[Dimension]:
+def overall(box: Box, height: float, lengths: Lengths) -> list[DrawnDimension]:
     """Return width and height of a box, drawn below it and on its right."""
     x1, y1, x2, y2 = box
     away = -4.5 * height
@@ -203,7 +203,7 @@ def case_box(scene: Scene, view: View) -> Box | None:
 
 
 def name_requests(
-    scene: Scene, pieces: Sequence[Piece], view: View, lengths: Lengths, detail: bool
+    scene: Scene, pieces: Sequence[DrawnPiece], view: View, lengths: Lengths, detail: bool
 ) -> list[Request]:
     """Return the labels of pulleys (with their rims), shafts and bands.
 
@@ -222,7 +222,7 @@ def name_requests(
     return requests + [_shaft_request(b, view) for b in scene.of_kind("shaft")]
 
 
-def _crank_request(crank: Crank, pieces: Sequence[Piece], lengths: Lengths) -> list[Request]:
+def _crank_request(crank: Crank, pieces: Sequence[DrawnPiece], lengths: Lengths) -> list[Request]:
     anchors = [
         q
         for p in pieces
@@ -234,7 +234,9 @@ def _crank_request(crank: Crank, pieces: Sequence[Piece], lengths: Lengths) -> l
     return [Request(text, tuple(anchors), rank=3)] if anchors else []
 
 
-def _pulley_request(body: Body, pieces: Sequence[Piece], view: View, lengths: Lengths) -> Request:
+def _pulley_request(
+    body: TurnedBody, pieces: Sequence[DrawnPiece], view: View, lengths: Lengths
+) -> Request:
     text = f"{short(body.name)} ⌀{lengths(2.0 * body.radius_mm)}"
     own = [p for p in pieces if p.owner == body.name and p.ink.pen in (Pen.OUTLINE, Pen.HIDDEN)]
     shown = [p for p in own if p.seen] or own
@@ -242,14 +244,14 @@ def _pulley_request(body: Body, pieces: Sequence[Piece], view: View, lengths: Le
     return Request(text, tuple(anchors[:: max(1, len(anchors) // 24)]), rank=2)
 
 
-def _rim_points(body: Body, view: View) -> list[Point]:
+def _rim_points(body: TurnedBody, view: View) -> list[Point]:
     """Return points on the rim, for a pulley none of whose lines is drawn."""
     circle = body.circle(0.0, body.radius_mm)
     return [view.place(circle.at(math.tau * k / 24)) for k in range(24)]
 
 
-def _anchors(ink: Stroke | Arc) -> list[Point]:
-    if isinstance(ink, Arc):
+def _anchors(ink: Stroke | InkArc) -> list[Point]:
+    if isinstance(ink, InkArc):
         count = max(2, round((ink.end_deg - ink.start_deg) / 15.0))
         return [
             ink.at(ink.start_deg + (ink.end_deg - ink.start_deg) * i / count) for i in range(count)
@@ -260,7 +262,7 @@ def _anchors(ink: Stroke | Arc) -> list[Point]:
     return [(x1 + (x2 - x1) * t, y1 + (y2 - y1) * t) for t in (0.15, 0.5, 0.85)]
 
 
-def _shaft_request(body: Body, view: View) -> Request:
+def _shaft_request(body: TurnedBody, view: View) -> Request:
     low, high = body.ends_mm
     if view.sees_flat(body.axis):
         anchors: tuple[Point, ...] = (view.place(body.origin),)
@@ -270,7 +272,7 @@ def _shaft_request(body: Body, view: View) -> Request:
     return Request(short(body.name), anchors, rank=1, bold=True)
 
 
-def _cord_request(cord: Cord, view: View) -> Request:
+def _cord_request(cord: RunningCord, view: View) -> Request:
     steps = (0.3, 0.7, 0.25, 0.75, 0.35, 0.65, 0.2, 0.8)
     long = sorted(cord.runs, key=lambda r: -math.dist(view.place(r.at(0.0)), view.place(r.at(1.0))))
     anchors = tuple(view.place(run.at(t)) for run in long[:3] for t in steps)

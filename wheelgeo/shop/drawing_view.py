@@ -16,8 +16,8 @@ from typing import NamedTuple
 
 from wheelgeo.geometry.vectors import Vector, add, cross, dot, norm, scale, sub, unit
 from wheelgeo.shop.drawing_hidden import Array, cylinders_of, hidden
-from wheelgeo.shop.ink import Arc, Pen, Point, Stroke
-from wheelgeo.shop.scene import TURN, Body, Cord, Curve, Scene
+from wheelgeo.shop.ink import InkArc, Pen, Point, Stroke
+from wheelgeo.shop.scene import TURN, Curve, RunningCord, Scene, TurnedBody
 
 FLAT = 1e-9
 """Sine of the angle below which an axis points at the eye, or lies in the picture."""
@@ -71,7 +71,7 @@ def side_view(scene: Scene) -> View:
     return FRONT if spread_x >= spread_y else END
 
 
-class Line(NamedTuple):
+class SceneLine(NamedTuple):
     """A curve to be drawn where it is seen, and where it is hidden (None: not at all)."""
 
     curve: Curve
@@ -80,15 +80,15 @@ class Line(NamedTuple):
     owner: str
 
 
-class Piece(NamedTuple):
+class DrawnPiece(NamedTuple):
     """What a line became: a drawn stroke, whose line it is, and whether it is in sight."""
 
-    ink: Stroke | Arc
+    ink: Stroke | InkArc
     owner: str
     seen: bool
 
 
-def body_lines(body: Body, view: View) -> list[Line]:
+def body_lines(body: TurnedBody, view: View) -> list[SceneLine]:
     """Return the lines of a body: edges and the outlines of its sides."""
     pen = Pen.PHANTOM if body.kind == "cop" else Pen.OUTLINE
     if view.sees_flat(body.axis):
@@ -98,23 +98,23 @@ def body_lines(body: Body, view: View) -> list[Line]:
     return _oblique_lines(body, view, pen)
 
 
-def _flat_lines(body: Body, view: View, pen: Pen) -> list[Line]:
+def _flat_lines(body: TurnedBody, view: View, pen: Pen) -> list[SceneLine]:
     """Return the one circle that counts where the axis points at the eye: the widest, in front."""
     near = max if dot(body.axis, view.to_eye) > 0.0 else min
     widest = near(z for z, r in body.profile if r == body.radius_mm)
-    return [Line(body.circle(widest, body.radius_mm), pen, _dashes(body), body.name)]
+    return [SceneLine(body.circle(widest, body.radius_mm), pen, _dashes(body), body.name)]
 
 
-def _dashes(body: Body) -> Pen | None:
+def _dashes(body: TurnedBody) -> Pen | None:
     return Pen.HIDDEN if body.kind in ("pulley", "shaft") else None
 
 
-def _sideways(body: Body, view: View) -> Vector:
+def _sideways(body: TurnedBody, view: View) -> Vector:
     """Return the unit vector across axis and line of sight: where the outline of the side is."""
     return unit(cross(body.axis, view.to_eye))
 
 
-def _edge_lines(body: Body, view: View, pen: Pen) -> list[Line]:
+def _edge_lines(body: TurnedBody, view: View, pen: Pen) -> list[SceneLine]:
     """Return profile and edges of a body whose axis lies in the picture."""
     across = _sideways(body, view)
     lines = []
@@ -124,18 +124,18 @@ def _edge_lines(body: Body, view: View, pen: Pen) -> list[Line]:
         for side in (across, scale(across, -1.0)):
             start = add(body.point(z0), scale(side, r0))
             end = add(body.point(z1), scale(side, r1))
-            lines.append(Line(Curve(start, sub(end, start)), pen, _dashes(body), body.name))
+            lines.append(SceneLine(Curve(start, sub(end, start)), pen, _dashes(body), body.name))
     for z, radius in _edges(body):
         half = Curve(
             body.point(z), u=scale(across, -radius), v=scale(view.to_eye, radius), end=math.pi
         )
         fine = pen if radius == body.radius_mm else Pen.FINE
-        ends = z in body.ends_mm
-        lines.append(Line(half, pen if ends else fine, _dashes(body) if ends else None, body.name))
+        pens = (pen, _dashes(body)) if z in body.ends_mm else (fine, None)
+        lines.append(SceneLine(half, *pens, body.name))
     return lines
 
 
-def _edges(body: Body) -> list[tuple[float, float]]:
+def _edges(body: TurnedBody) -> list[tuple[float, float]]:
     """Return the edges to draw: all corners, or of a rounded valley only mouth and bottom."""
     corners = list(dict.fromkeys(body.profile))
     if len(corners) <= 6:
@@ -144,15 +144,15 @@ def _edges(body: Body) -> list[tuple[float, float]]:
     return [c for c in corners if c[1] == body.radius_mm or c == lowest]
 
 
-def _oblique_lines(body: Body, view: View, pen: Pen) -> list[Line]:
+def _oblique_lines(body: TurnedBody, view: View, pen: Pen) -> list[SceneLine]:
     """Return edges as full circles and the sides of cylinders and tips, where they are in sight."""
     lines = []
     for z, radius in _edges(body):
         outer = z in body.ends_mm
-        lines.append(Line(body.circle(z, radius), pen if outer else Pen.FINE, None, body.name))
+        lines.append(SceneLine(body.circle(z, radius), pen if outer else Pen.FINE, None, body.name))
     for z in body.seams:
         radius = _radius_at(body, z)
-        lines.append(Line(body.circle(z, radius), Pen.FINE, None, body.name))
+        lines.append(SceneLine(body.circle(z, radius), Pen.FINE, None, body.name))
     across = _sideways(body, view)
     for (z0, r0), (z1, r1) in pairwise(body.profile):
         if z0 == z1 or (r0 != r1 and body.kind != "shaft"):
@@ -160,22 +160,23 @@ def _oblique_lines(body: Body, view: View, pen: Pen) -> list[Line]:
         for side in (1.0, -1.0):
             start = add(body.point(z0), scale(across, side * r0))
             end = add(body.point(z1), scale(across, side * r1))
-            lines.append(Line(Curve(start, sub(end, start)), pen, None, body.name))
+            lines.append(SceneLine(Curve(start, sub(end, start)), pen, None, body.name))
     return lines
 
 
-def _radius_at(body: Body, z: float) -> float:
+def _radius_at(body: TurnedBody, z: float) -> float:
     within = [r for (z0, r), (z1, _) in pairwise(body.profile) if z0 <= z <= z1]
     return within[0] if within else body.radius_mm
 
 
-def cord_lines(cord: Cord, number: int) -> list[Line]:
+def cord_lines(cord: RunningCord, number: int) -> list[SceneLine]:
     """Return the lines of a band; every second band is drawn hollow, so that they differ."""
     pen = Pen.CORD_HOLLOW if number % 2 else Pen.CORD
-    return [Line(c, pen, Pen.CORD_HIDDEN, cord.name) for c in cord.curves if c.length_mm > 1e-6]
+    curves = (c for c in cord.curves if c.length_mm > 1e-6)
+    return [SceneLine(c, pen, Pen.CORD_HIDDEN, cord.name) for c in curves]
 
 
-def axis_lines(body: Body, view: View, reach_mm: float) -> list[Stroke]:
+def axis_lines(body: TurnedBody, view: View, reach_mm: float) -> list[Stroke]:
     """Return the centre-line of a rod, or the cross of one that is seen end-on."""
     low, high = body.ends_mm
     if view.sees_flat(body.axis):
@@ -211,7 +212,7 @@ def _corner(corner: Vector, inside: Vector, axis: int, others: tuple[int, int], 
     return (x, y, z)
 
 
-def trace(scene: Scene, view: View) -> list[Piece]:
+def trace(scene: Scene, view: View) -> list[DrawnPiece]:
     """Return every line of bodies and bands as it falls in a view, hidden parts apart.
 
     Args:
@@ -226,20 +227,20 @@ def trace(scene: Scene, view: View) -> list[Piece]:
     lines = _nearest_of_equal(lines, view)
     lines += [line for i, cord in enumerate(scene.cords) for line in cord_lines(cord, i)]
     if scene.crank is not None:
-        lines.append(Line(scene.crank.circle, Pen.PHANTOM, Pen.PHANTOM, scene.crank.by))
+        lines.append(SceneLine(scene.crank.circle, Pen.PHANTOM, Pen.PHANTOM, scene.crank.by))
     solid = [b for b in scene.bodies if b.kind != "cop"]
     pieces = []
     for line, (start, end, seen) in _cut(lines, solid, view.to_eye):
         pen = line.pen if seen else line.hidden
         if pen is not None:
             part = _part(line.curve, start, end)
-            pieces += [Piece(ink, line.owner, seen) for ink in project(part, view, pen)]
+            pieces += [DrawnPiece(ink, line.owner, seen) for ink in project(part, view, pen)]
     return pieces
 
 
-def _nearest_of_equal(lines: list[Line], view: View) -> list[Line]:
+def _nearest_of_equal(lines: list[SceneLine], view: View) -> list[SceneLine]:
     """Return lines without circles that fall on the same circle as a nearer one."""
-    best: dict[object, Line] = {}
+    best: dict[object, SceneLine] = {}
     for i, line in enumerate(lines):
         key: object = i
         if line.curve.is_arc and view.sees_flat(line.curve.normal):
@@ -256,7 +257,7 @@ def _part(curve: Curve, start: float, end: float) -> Curve:
     return Curve(curve.base, curve.straight, curve.u, curve.v, start, end)
 
 
-def project(curve: Curve, view: View, pen: Pen) -> Iterable[Stroke | Arc]:
+def project(curve: Curve, view: View, pen: Pen) -> Iterable[Stroke | InkArc]:
     """Return a curve as it falls in a view: straight, an arc, or a chain of chords."""
     if not curve.is_arc or view.sees_edge(curve.normal):
         return _straight(curve, view, pen)
@@ -289,7 +290,7 @@ def _turning_points(curve: Curve, view: View) -> Iterable[float]:
         k += 1
 
 
-def _flat_arc(curve: Curve, view: View, pen: Pen) -> Arc:
+def _flat_arc(curve: Curve, view: View, pen: Pen) -> InkArc:
     centre = view.place(curve.base)
     angles = []
     for t in (curve.start, curve.end):
@@ -299,12 +300,12 @@ def _flat_arc(curve: Curve, view: View, pen: Pen) -> Arc:
     if dot(curve.normal, view.to_eye) < 0.0:
         sweep = -sweep
     first = angles[0] if sweep >= 0.0 else angles[1]
-    return Arc(centre, norm(curve.u), first, first + min(abs(sweep), 360.0), pen)
+    return InkArc(centre, norm(curve.u), first, first + min(abs(sweep), 360.0), pen)
 
 
 def _cut(
-    lines: Sequence[Line], bodies: Sequence[Body], to_eye: Vector
-) -> list[tuple[Line, tuple[float, float, bool]]]:
+    lines: Sequence[SceneLine], bodies: Sequence[TurnedBody], to_eye: Vector
+) -> list[tuple[SceneLine, tuple[float, float, bool]]]:
     """Return each line in stretches of t that are wholly in sight or wholly hidden."""
     import numpy as np
 
@@ -329,8 +330,8 @@ def _cut(
 
 
 def _stretches(
-    lines: Sequence[Line], owner: Array, seen: Array, jumps: Array, cuts: Array
-) -> list[tuple[Line, tuple[float, float, bool]]]:
+    lines: Sequence[SceneLine], owner: Array, seen: Array, jumps: Array, cuts: Array
+) -> list[tuple[SceneLine, tuple[float, float, bool]]]:
     first = {int(o): i for i, o in reversed(list(enumerate(owner)))}
     places: dict[int, list[tuple[float, bool]]] = {i: [] for i in range(len(lines))}
     for jump, cut in zip(jumps, cuts, strict=True):
@@ -345,7 +346,7 @@ def _stretches(
     return out
 
 
-def _family(lines: Sequence[Line]) -> tuple[Array, Array, Array, Array]:
+def _family(lines: Sequence[SceneLine]) -> tuple[Array, Array, Array, Array]:
     import numpy as np
 
     curves = [line.curve for line in lines]

@@ -9,13 +9,13 @@ from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.extents import groove_to_cut
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.outlines import Circle, Label, Part, Place, Point
-from wheelgeo.shop.section import Wheel, faces_mm, half_section
+from wheelgeo.shop.section import PulleyPiece, faces_mm, half_section
 
 WEB_MM = 4.0
 """Least wood or metal left round a lightening hole, mm (common practice)."""
 
 
-def face(design: Design, wheel: Wheel) -> Part:
+def face(design: Design, wheel: PulleyPiece) -> Part:
     """Return the face of a wheel: rim, bore, lightening holes and centre mark.
 
     Args:
@@ -65,20 +65,20 @@ def disc_label(
     return (Label(name, (0.0, y), height),)
 
 
-def rim_radii_mm(design: Design, wheel: Wheel) -> list[float]:
+def rim_radii_mm(design: Design, wheel: PulleyPiece) -> list[float]:
     """Return the rim radius of each groove of a wheel, mm."""
     cords = [(p, design.cord_on(p.name)) for p in wheel.pulleys]
     return [0.5 * groove_to_cut(p, cord).rim_mm for p, cord in cords]
 
 
-def bottom_radius_mm(design: Design, wheel: Wheel) -> float:
+def bottom_radius_mm(design: Design, wheel: PulleyPiece) -> float:
     """Return the radius of the deepest groove bottom of a wheel, mm."""
     return min(
         0.5 * groove_to_cut(p, design.cord_on(p.name)).bottom_diameter_mm for p in wheel.pulleys
     )
 
 
-def lightening_holes(design: Design, wheel: Wheel) -> tuple[Circle, ...]:
+def lightening_holes(design: Design, wheel: PulleyPiece) -> tuple[Circle, ...]:
     """Return the holes through the web of a wheel, evenly spread, the first along x.
 
     Raises:
@@ -100,7 +100,7 @@ def spread_circles(count: int, on_radius_mm: float, radius_mm: float) -> tuple[C
     )
 
 
-def _check_web(wheel: Wheel, holes: Lightening, bottom: float) -> None:
+def _check_web(wheel: PulleyPiece, holes: Lightening, bottom: float) -> None:
     on, radius = 0.5 * holes.circle_mm, 0.5 * holes.diameter_mm
     webs = [
         (on - radius - 0.5 * wheel.bore_mm, "the bore"),
@@ -116,7 +116,7 @@ def _check_web(wheel: Wheel, holes: Lightening, bottom: float) -> None:
         )
 
 
-def section_part(design: Design, wheel: Wheel, at: Point = (0.0, 0.0)) -> Part:
+def section_part(design: Design, wheel: PulleyPiece, at: Point = (0.0, 0.0)) -> Part:
     """Return the half-section of a wheel as a part, its left face and its axis at ``at``.
 
     Args:
@@ -135,9 +135,9 @@ def section_part(design: Design, wheel: Wheel, at: Point = (0.0, 0.0)) -> Part:
     )
 
 
-def _left(design: Design, wheel: Wheel) -> float:
+def _left(design: Design, wheel: PulleyPiece) -> float:
     return min(faces_mm(design, p)[0] for p in wheel.pulleys)
 
 
-def _right(design: Design, wheel: Wheel) -> float:
+def _right(design: Design, wheel: PulleyPiece) -> float:
     return max(faces_mm(design, p)[1] for p in wheel.pulleys)

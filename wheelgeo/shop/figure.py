@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
-from wheelgeo.shop.ink import CAP_OVER_EM, Arc, Fill, Ink, Point, Text, font_file
+from wheelgeo.shop.ink import CAP_OVER_EM, Fill, Ink, InkArc, Point, Text, font_file
 from wheelgeo.shop.lengths import MM_PER_INCH
 
 BLACK = "#000"
@@ -24,7 +24,7 @@ _POINTS_PER_MM = 72.0 / MM_PER_INCH
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class PaperFigure:
     """Ink on paper.
 
     Attributes:
@@ -42,7 +42,7 @@ class Figure:
     description: str
 
 
-def svg_text(figure: Figure, standalone: bool = True) -> str:
+def svg_text(figure: PaperFigure, standalone: bool = True) -> str:
     """Return a figure as SVG.
 
     Args:
@@ -87,7 +87,7 @@ def _svg_element(ink: Ink, top: float) -> str:
     if isinstance(ink, Fill):
         corners = " ".join(f"{_n(x)},{_n(top - y)}" for x, y in ink.points)
         return f'<polygon points="{corners}" fill="{BLACK}"/>'
-    shape = _svg_arc(ink, top) if isinstance(ink, Arc) else _svg_chain(ink.points, top)
+    shape = _svg_arc(ink, top) if isinstance(ink, InkArc) else _svg_chain(ink.points, top)
     style = ink.pen.value
     drawn = f"<{shape} {_svg_pen(style.width_mm, style.dashes, BLACK)}/>"
     if style.core_mm:
@@ -104,7 +104,7 @@ def _svg_chain(points: Sequence[Point], top: float) -> str:
     return 'path d="M' + "L".join(f"{_n(x)} {_n(top - y)}" for x, y in points) + '"'
 
 
-def _svg_arc(arc: Arc, top: float) -> str:
+def _svg_arc(arc: InkArc, top: float) -> str:
     x, y = arc.centre
     if arc.is_circle:
         return f'circle cx="{_n(x)}" cy="{_n(top - y)}" r="{_n(arc.radius)}"'
@@ -131,7 +131,7 @@ def _svg_words(text: Text, top: float) -> str:
     )
 
 
-def png_bytes(figure: Figure, dpi: int = PNG_DPI) -> bytes:
+def png_bytes(figure: PaperFigure, dpi: int = PNG_DPI) -> bytes:
     """Return a figure as a grey PNG picture, drawn by matplotlib's renderer without a screen.
 
     Args:
@@ -172,7 +172,7 @@ class _Brush:
         elif isinstance(ink, Fill):
             self.fill(ink.points, 0.0)
         else:
-            points = chords(ink) if isinstance(ink, Arc) else ink.points
+            points = chords(ink) if isinstance(ink, InkArc) else ink.points
             style = ink.pen.value
             self._line(points, style.width_mm, style.dashes, 0.0)
             if style.core_mm:
@@ -218,7 +218,7 @@ class _Brush:
         self._shape(letters, place + self.scale, 0.0)
 
 
-def chords(arc: Arc, deviation: float = 0.01) -> list[Point]:
+def chords(arc: InkArc, deviation: float = 0.01) -> list[Point]:
     """Return an arc as chords none of which runs farther from it than a deviation, mm."""
     step = 2.0 * math.acos(max(0.5, 1.0 - deviation / arc.radius)) if arc.radius else math.pi
     sweep = arc.end_deg - arc.start_deg

@@ -58,7 +58,7 @@ class Stroke:
 
 
 @dataclass(frozen=True, slots=True)
-class Arc:
+class InkArc:
     """An arc or, where it sweeps 360 degrees, a circle; counter-clockwise from start to end."""
 
     centre: Point
@@ -108,7 +108,7 @@ class Text:
         return (x - half, y - 0.85 * self.height, x + half, y + 0.75 * self.height)
 
 
-Ink = Stroke | Arc | Fill | Text
+Ink = Stroke | InkArc | Fill | Text
 
 
 def moved(ink: Ink, scale: float, shift: Point) -> Ink:
@@ -117,7 +117,7 @@ def moved(ink: Ink, scale: float, shift: Point) -> Ink:
     def go(p: Point) -> Point:
         return (p[0] * scale + shift[0], p[1] * scale + shift[1])
 
-    if isinstance(ink, Arc):
+    if isinstance(ink, InkArc):
         return replace(ink, centre=go(ink.centre), radius=ink.radius * scale)
     if isinstance(ink, Text):
         return replace(ink, at=go(ink.at), height=ink.height * scale)
@@ -129,7 +129,7 @@ def sampled(ink: Ink, step: float) -> list[Point]:
     if isinstance(ink, Text):
         x1, y1, x2, y2 = ink.box
         return [(x1, y1), (x2, y1), (x2, y2), (x1, y2)]
-    if isinstance(ink, Arc):
+    if isinstance(ink, InkArc):
         sweep = ink.end_deg - ink.start_deg
         count = max(4, math.ceil(math.radians(sweep) * ink.radius / step))
         return [ink.at(ink.start_deg + sweep * i / count) for i in range(count + 1)]
@@ -151,7 +151,7 @@ def bounds(inks: Iterable[Ink]) -> Box:
 
 
 def _corners(ink: Ink) -> Sequence[Point]:
-    if isinstance(ink, Arc):
+    if isinstance(ink, InkArc):
         quarters = [90.0 * k for k in range(-8, 13) if ink.start_deg <= 90.0 * k <= ink.end_deg]
         return [ink.at(a) for a in (ink.start_deg, *quarters, ink.end_deg)]
     return sampled(ink, math.inf) if isinstance(ink, Text) else ink.points

@@ -21,7 +21,7 @@ from wheelgeo.shop.make import Job, MadeFile
 from wheelgeo.shop.names import safe_stems
 from wheelgeo.shop.outlines import Circle, Part, Place
 from wheelgeo.shop.parts import parts_of
-from wheelgeo.shop.sheets import Layout, lay_out, sheet_drawing
+from wheelgeo.shop.sheets import SheetLayout, lay_out, sheet_drawing
 
 GAP_MM = 20.0
 """Room between parts that share a file, mm."""
@@ -106,7 +106,7 @@ def make_jigs(job: Job) -> list[MadeFile]:
     return files
 
 
-def layout_of(job: Job) -> Layout:
+def layout_of(job: Job) -> SheetLayout:
     """Return all flat parts and jigs laid out on the design's sheets."""
     return lay_out(job.design, everything_flat(job.solution))
 
@@ -130,7 +130,7 @@ def make_sheets(job: Job) -> list[MadeFile]:
     return files
 
 
-def layout_words(layout: Layout) -> list[str]:
+def layout_words(layout: SheetLayout) -> list[str]:
     """Return the layout in words: sheets with their use, then parts that fit none."""
     lines = []
     for i, laid in enumerate(layout.sheets, start=1):

@@ -18,7 +18,7 @@ from wheelgeo.shop.faces import bottom_radius_mm, disc_label, lightening_holes
 from wheelgeo.shop.floor import Footing, floor_of, footings, slot
 from wheelgeo.shop.outlines import Circle, Label, Line, Outline, Part, Point
 from wheelgeo.shop.plan import floor_part
-from wheelgeo.shop.section import Wheel, wheels
+from wheelgeo.shop.section import PulleyPiece, wheels
 from wheelgeo.yarn.winders import REEL_ROUND_MM, reel_radius_mm
 
 DOWEL_MM = 4.0
@@ -66,7 +66,7 @@ def sheet_thickness_mm(design: Design, wanted_mm: float) -> float:
     return next((t for t in at_hand if t >= wanted_mm), at_hand[-1])
 
 
-def layers(design: Design, wheel: Wheel) -> list[Part]:
+def layers(design: Design, wheel: PulleyPiece) -> list[Part]:
     """Return core and cheeks of a layered pulley, with dowel holes where there is room.
 
     Args:
@@ -103,7 +103,7 @@ def layers(design: Design, wheel: Wheel) -> list[Part]:
     ]
 
 
-def _check_layers(design: Design, wheel: Wheel, pulley: Pulley) -> None:
+def _check_layers(design: Design, wheel: PulleyPiece, pulley: Pulley) -> None:
     if bottom_radius_mm(design, wheel) <= 0.5 * wheel.bore_mm:
         raise ShapeError(
             f'pulley "{pulley.name}": its core is no larger than its bore of {wheel.bore_mm:g} mm'

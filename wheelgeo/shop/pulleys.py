@@ -19,13 +19,13 @@ from wheelgeo.shop.drafting import (
 )
 from wheelgeo.shop.faces import face, section_part
 from wheelgeo.shop.outlines import Part
-from wheelgeo.shop.section import Wheel
+from wheelgeo.shop.section import PulleyPiece
 
 _GAP_MM = 40.0
 """Room between the face and the half-section, mm."""
 
 
-def pulley_sheet(design: Design, wheel: Wheel) -> CutSheet:
+def pulley_sheet(design: Design, wheel: PulleyPiece) -> CutSheet:
     """Return the cut file of one wheel: face left, half-section right, notes below.
 
     Args:
@@ -67,7 +67,7 @@ def _sizes(front: Part, section: Part) -> list[Item]:
     ]
 
 
-def pulley_notes(design: Design, wheel: Wheel) -> list[str]:
+def pulley_notes(design: Design, wheel: PulleyPiece) -> list[str]:
     """Return what a turner needs to know of a wheel, one sentence each."""
     lines = ["All sizes in millimetres."]
     lines += [groove_words(design, pulley) for pulley in wheel.pulleys]

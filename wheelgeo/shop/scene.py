@@ -72,7 +72,7 @@ class Curve:
 
 
 @dataclass(frozen=True, slots=True)
-class Body:
+class TurnedBody:
     """A solid of revolution.
 
     Attributes:
@@ -113,7 +113,7 @@ class Body:
 
 
 @dataclass(frozen=True, slots=True)
-class Cord:
+class RunningCord:
     """One band as it runs: curves in the order of travel, run 0 first, then the arc after it.
 
     Attributes:
@@ -137,7 +137,7 @@ class Turning:
     """How a shaft turns: name, a body on it that shows it best, and +1 or -1 about its axis."""
 
     shaft: str
-    body: Body
+    body: TurnedBody
     sense: int
 
 
@@ -179,13 +179,13 @@ class Scene:
     """
 
     title: str
-    bodies: tuple[Body, ...]
-    cords: tuple[Cord, ...] = field(default=())
+    bodies: tuple[TurnedBody, ...]
+    cords: tuple[RunningCord, ...] = field(default=())
     turnings: tuple[Turning, ...] = field(default=())
     spacings: tuple[Spacing, ...] = field(default=())
     case: Case | None = None
     crank: Crank | None = None
 
-    def of_kind(self, kind: Kind) -> tuple[Body, ...]:
+    def of_kind(self, kind: Kind) -> tuple[TurnedBody, ...]:
         """Return the bodies of a kind, in file order."""
         return tuple(b for b in self.bodies if b.kind == kind)

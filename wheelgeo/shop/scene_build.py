@@ -15,7 +15,17 @@ from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.geometry.extents import groove_to_cut, pulley_width_mm, shaft_ends_mm
 from wheelgeo.geometry.path import Path, PitchCircle
 from wheelgeo.geometry.vectors import Vector, across, along, cross, dot, norm, scale, sub
-from wheelgeo.shop.scene import TURN, Body, Cord, Crank, Curve, Profile, Scene, Spacing, Turning
+from wheelgeo.shop.scene import (
+    TURN,
+    Crank,
+    Curve,
+    Profile,
+    RunningCord,
+    Scene,
+    Spacing,
+    TurnedBody,
+    Turning,
+)
 
 TIP_LENGTH = 3.0
 """Length of a drawn tip over the diameter of the rod."""
@@ -59,11 +69,11 @@ def _crank(design: Design) -> Crank | None:
     return Crank(drive.by, Curve(centre, u=scale(u, r), v=scale(v, r), end=TURN))
 
 
-def _pulley_body(design: Design, pulley: Pulley) -> Body:
+def _pulley_body(design: Design, pulley: Pulley) -> TurnedBody:
     shaft = design.shaft(pulley.shaft)
     cord = design.cord_on(pulley.name)
     centre = along(shaft.at_mm, shaft.axis, pulley.offset_mm)
-    return Body(pulley.name, "pulley", centre, shaft.axis, pulley_profile(pulley, cord))
+    return TurnedBody(pulley.name, "pulley", centre, shaft.axis, pulley_profile(pulley, cord))
 
 
 def pulley_profile(pulley: Pulley, cord_mm: float) -> Profile:
@@ -89,7 +99,7 @@ def _plain(profile: Profile) -> Profile:
     return tuple(kept)
 
 
-def _rod(design: Design, shaft: Shaft) -> Body:
+def _rod(design: Design, shaft: Shaft) -> TurnedBody:
     low, high = shaft_ends_mm(design, shaft)
     spindle = design.spindle
     stepped = spindle.sections if spindle.shaft == shaft.name else ()
@@ -97,7 +107,7 @@ def _rod(design: Design, shaft: Shaft) -> Body:
     seams = tuple(_seams(design, shaft))
     if not stepped:
         profile = _tipped(design, shaft, ((low, radius), (high, radius)))
-        return Body(shaft.name, "shaft", shaft.at_mm, shaft.axis, profile, seams)
+        return TurnedBody(shaft.name, "shaft", shaft.at_mm, shaft.axis, profile, seams)
     steps: list[tuple[float, float]] = []
     for section in sorted(stepped, key=lambda s: s.from_mm):
         steps += [(section.from_mm, 0.5 * section.diameter_mm)]
@@ -105,7 +115,7 @@ def _rod(design: Design, shaft: Shaft) -> Body:
     before = ((low, radius), (steps[0][0], radius)) if low < steps[0][0] else ()
     after = ((steps[-1][0], radius), (high, radius)) if high > steps[-1][0] else ()
     profile = _tipped(design, shaft, _plain((*before, *steps, *after)))
-    return Body(shaft.name, "shaft", shaft.at_mm, shaft.axis, profile, seams)
+    return TurnedBody(shaft.name, "shaft", shaft.at_mm, shaft.axis, profile, seams)
 
 
 def _tipped(design: Design, shaft: Shaft, profile: Profile) -> Profile:
@@ -128,25 +138,25 @@ def _seams(design: Design, shaft: Shaft) -> Iterable[float]:
         yield pulley.offset_mm + half
 
 
-def _spindle_bodies(design: Design) -> Iterable[Body]:
+def _spindle_bodies(design: Design) -> Iterable[TurnedBody]:
     spindle = design.spindle
     shaft = design.shaft(spindle.shaft)
     for washer in spindle.washers:
         half, radius = 0.5 * washer.thickness_mm, 0.5 * washer.diameter_mm
         profile = ((washer.at_mm - half, radius), (washer.at_mm + half, radius))
-        yield Body(shaft.name, "washer", shaft.at_mm, shaft.axis, profile)
+        yield TurnedBody(shaft.name, "washer", shaft.at_mm, shaft.axis, profile)
     if spindle.cop is not None:
         cop, radius = spindle.cop, 0.5 * spindle.cop.diameter_mm
         profile = ((cop.from_mm, radius), (cop.to_mm, radius))
-        yield Body(shaft.name, "cop", shaft.at_mm, shaft.axis, profile)
+        yield TurnedBody(shaft.name, "cop", shaft.at_mm, shaft.axis, profile)
 
 
-def _cord(motion: BandMotion, path: Path) -> Cord:
+def _cord(motion: BandMotion, path: Path) -> RunningCord:
     curves: list[Curve] = []
     for run in path.runs:
         curves.append(Curve(run.start_mm, sub(run.end_mm, run.start_mm)))
         curves.append(wrap_arc(path.circles[run.second], run.end_mm, path.wraps_deg[run.second]))
-    return Cord(motion.band.name, motion.band.diameter_mm, tuple(curves))
+    return RunningCord(motion.band.name, motion.band.diameter_mm, tuple(curves))
 
 
 def wrap_arc(circle: PitchCircle, arriving: Vector, wrap_deg: float) -> Curve:
@@ -163,7 +173,7 @@ def wrap_arc(circle: PitchCircle, arriving: Vector, wrap_deg: float) -> Curve:
 
 
 def _turnings(
-    solution: Solution, pulleys: tuple[Body, ...], rods: tuple[Body, ...]
+    solution: Solution, pulleys: tuple[TurnedBody, ...], rods: tuple[TurnedBody, ...]
 ) -> Iterable[Turning]:
     design = solution.design
     for motion, rod in zip(solution.shafts, rods, strict=True):

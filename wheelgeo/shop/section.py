@@ -27,7 +27,7 @@ from wheelgeo.shop.outlines import Outline
 
 
 @dataclass(frozen=True, slots=True)
-class Wheel:
+class PulleyPiece:
     """One piece on a shaft: a pulley, or several whose faces meet.
 
     Attributes:
@@ -51,7 +51,7 @@ class Wheel:
         return any(p.build == "layers" for p in self.pulleys)
 
 
-def wheels(design: Design) -> tuple[Wheel, ...]:
+def wheels(design: Design) -> tuple[PulleyPiece, ...]:
     """Return every piece that carries a groove, in the order of the file.
 
     Args:
@@ -89,7 +89,7 @@ def faces_mm(design: Design, pulley: Pulley) -> tuple[float, float]:
     return pulley.offset_mm - half, pulley.offset_mm + half
 
 
-def _wheel(design: Design, pulleys: tuple[Pulley, ...]) -> Wheel:
+def _wheel(design: Design, pulleys: tuple[Pulley, ...]) -> PulleyPiece:
     bores = [bore_of(design, pulley) for pulley in pulleys]
     if max(b.diameter_mm for b in bores) - min(b.diameter_mm for b in bores) > SAME_MM:
         raise ShapeError(
@@ -99,7 +99,7 @@ def _wheel(design: Design, pulleys: tuple[Pulley, ...]) -> Wheel:
     bore = bores[0].diameter_mm
     notes = [bores[0].note, *(n for p in pulleys for n in _groove_notes(design, p))]
     notes += [n for p in pulleys for n in _wall_note(design, p)]
-    return Wheel(pulleys, bore, tuple(notes))
+    return PulleyPiece(pulleys, bore, tuple(notes))
 
 
 def _groove_notes(design: Design, pulley: Pulley) -> list[str]:
@@ -146,7 +146,7 @@ def _wall_note(design: Design, pulley: Pulley) -> list[str]:
     ]
 
 
-def half_section(design: Design, wheel: Wheel) -> Outline:
+def half_section(design: Design, wheel: PulleyPiece) -> Outline:
     """Return the half-section of a wheel, from its bore outward.
 
     Args:
@@ -183,7 +183,7 @@ def half_section(design: Design, wheel: Wheel) -> Outline:
     return Outline(tuple(_merged(pieces)))
 
 
-def _check_pulley(design: Design, wheel: Wheel, pulley: Pulley) -> None:
+def _check_pulley(design: Design, wheel: PulleyPiece, pulley: Pulley) -> None:
     cord = design.cord_on(pulley.name)
     if not pulley.groove.can_be_cut and cord <= 0.0:
         raise ShapeError(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wheelgeo.shop.figure import Figure
+from wheelgeo.shop.figure import PaperFigure
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,7 @@ class Notice:
 class Picture:
     """A figure and what stands below it."""
 
-    figure: Figure
+    figure: PaperFigure
     caption: str
 
 

@@ -14,9 +14,9 @@ from wheelgeo.shop.floor import UPRIGHT, Footing, floor_of, footings
 from wheelgeo.shop.jigs import everything_flat
 from wheelgeo.shop.lengths import LengthUnit, length_with_unit, turned_length
 from wheelgeo.shop.outlines import Circle, Part
-from wheelgeo.shop.section import Wheel, wheels
+from wheelgeo.shop.section import PulleyPiece, wheels
 from wheelgeo.shop.sheet import Block, Heading, Notice, Paragraph, Table
-from wheelgeo.shop.sheets import LaidSheet, Layout, lay_out
+from wheelgeo.shop.sheets import LaidSheet, SheetLayout, lay_out
 from wheelgeo.shop.solids import mass_row
 
 Lengths = Callable[[float], str]
@@ -60,7 +60,7 @@ def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
     return blocks
 
 
-def _stock(layout: Layout, kerf_mm: float, lengths: Lengths) -> list[Block]:
+def _stock(layout: SheetLayout, kerf_mm: float, lengths: Lengths) -> list[Block]:
     """Return the sheets that the parts are laid out on, the kerf, and what fits on none."""
     all_assumed = all(laid.stock in layout.assumed for laid in layout.sheets)
     rows = tuple(
@@ -91,7 +91,9 @@ def _stock_row(number: int, laid: LaidSheet, assumed: bool, lengths: Lengths) ->
     return (str(number), name, size, lengths(stock.thickness_mm), used, parts)
 
 
-def _turned_row(design: Design, wheel: Wheel, lengths: Lengths, fine: Lengths) -> tuple[str, ...]:
+def _turned_row(
+    design: Design, wheel: PulleyPiece, lengths: Lengths, fine: Lengths
+) -> tuple[str, ...]:
     row = mass_row(design, wheel)
     cords = [(p, design.cord_on(p.name)) for p in wheel.pulleys]
     rim = max(pulley_rim_mm(p, cord) for p, cord in cords)

@@ -25,7 +25,7 @@ from reportlab.platypus import Paragraph as Text
 from reportlab.platypus import Table as Grid
 
 from wheelgeo.shop import ink
-from wheelgeo.shop.figure import Figure, chords, markup
+from wheelgeo.shop.figure import PaperFigure, chords, markup
 from wheelgeo.shop.paper import PAPERS_MM, Paper
 from wheelgeo.shop.sheet import (
     SHORT_ROWS,
@@ -186,7 +186,7 @@ def _picture(picture: Picture, room: float) -> KeepTogether:
 class _Drawing(Flowable):  # type: ignore[misc]
     """A figure as lines, arcs and text of the page, no wider than the column."""
 
-    def __init__(self, figure: Figure, room: float) -> None:
+    def __init__(self, figure: PaperFigure, room: float) -> None:
         super().__init__()
         self.figure = figure
         self.factor = min(mm, room / figure.width_mm)
@@ -221,7 +221,7 @@ def _path(canvas: Canvas, points: Sequence[ink.Point]) -> Any:
     return path
 
 
-def _line(canvas: Canvas, piece: ink.Stroke | ink.Arc) -> None:
+def _line(canvas: Canvas, piece: ink.Stroke | ink.InkArc) -> None:
     points = piece.points if isinstance(piece, ink.Stroke) else chords(piece, 0.005)
     style = piece.pen.value
     canvas.setStrokeColor(colors.black)

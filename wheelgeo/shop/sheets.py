@@ -41,7 +41,7 @@ _GRID = 1000
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class PieceToPlace:
     """One part to place; a part of which several are needed makes several pieces."""
 
     part: Part
@@ -66,7 +66,7 @@ class LaidSheet:
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
+class SheetLayout:
     """All sheets, and what fits on none.
 
     Attributes:
@@ -80,7 +80,7 @@ class Layout:
     assumed: tuple[Stock, ...]
 
 
-def lay_out(design: Design, parts: Iterable[Part]) -> Layout:
+def lay_out(design: Design, parts: Iterable[Part]) -> SheetLayout:
     """Lay parts out on the design's sheets.
 
     Args:
@@ -106,7 +106,7 @@ def lay_out(design: Design, parts: Iterable[Part]) -> Layout:
         laid, left = nest(group, fitting, design.shop)
         sheets += laid
         unplaced += [_too_large(part, fitting, design.shop) for part in left]
-    return Layout(tuple(sheets), tuple(unplaced), assumed)
+    return SheetLayout(tuple(sheets), tuple(unplaced), assumed)
 
 
 def _assumed(parts: Sequence[Part], shop: Shop) -> tuple[Stock, ...]:
@@ -171,7 +171,9 @@ def nest(
     cut = {id(part): with_kerf(part, shop.kerf_mm) for part in parts}
     left = [p for p in parts if not any(_fits(cut[id(p)], s, shop) for s in stocks)]
     pieces = [
-        Piece(cut[id(part)], n) for part in parts if part not in left for n in range(part.quantity)
+        PieceToPlace(cut[id(part)], number)
+        for part in parts if part not in left
+        for number in range(part.quantity)
     ]
     trials = [
         _pack(pieces, stocks, shop, algorithm, lie)
@@ -204,7 +206,7 @@ def _size(part: Part) -> tuple[float, float]:
     return x2 - x1, y2 - y1
 
 
-def _turned(piece: Piece, lie: str, stocks: Sequence[Stock], shop: Shop) -> bool:
+def _turned(piece: PieceToPlace, lie: str, stocks: Sequence[Stock], shop: Shop) -> bool:
     """Return whether a piece is laid down turned by 90 degrees."""
     if piece.part.grain == "along":
         return False
@@ -217,7 +219,7 @@ def _turned(piece: Piece, lie: str, stocks: Sequence[Stock], shop: Shop) -> bool
 
 
 def _pack(
-    pieces: Sequence[Piece], stocks: Sequence[Stock], shop: Shop, algorithm: type, lie: str
+    pieces: Sequence[PieceToPlace], stocks: Sequence[Stock], shop: Shop, algorithm: type, lie: str
 ) -> list[LaidSheet]:
     gap = shop.spacing_mm
     packer = newPacker(
@@ -244,7 +246,11 @@ def _whole(length_mm: float) -> int:
 
 
 def _laid(
-    bin_: Iterable[object], stock: Stock, pieces: Sequence[Piece], turns: Sequence[bool], shop: Shop
+    bin_: Iterable[object],
+    stock: Stock,
+    pieces: Sequence[PieceToPlace],
+    turns: Sequence[bool],
+    shop: Shop,
 ) -> LaidSheet:
     """Return a packed bin as a sheet, its pieces in the order of the list."""
     spots = sorted((rect.rid, rect.x, rect.y) for rect in bin_)  # type: ignore[attr-defined]

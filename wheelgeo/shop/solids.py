@@ -19,7 +19,7 @@ from wheelgeo.geometry.revolve import Hole, Solid, drilled, solid_of_revolution
 from wheelgeo.geometry.segments import Point, chord_count
 from wheelgeo.shop.faces import lightening_holes
 from wheelgeo.shop.outlines import Circle, Outline
-from wheelgeo.shop.section import Wheel, half_section
+from wheelgeo.shop.section import PulleyPiece, half_section
 
 if TYPE_CHECKING:
     from trimesh import Trimesh
@@ -72,7 +72,7 @@ class MassRow:
     transverse_kg_mm2: float
 
 
-def mass_row(design: Design, wheel: Wheel) -> MassRow:
+def mass_row(design: Design, wheel: PulleyPiece) -> MassRow:
     """Return the mass figures of one piece, by closed forms on its half-section."""
     solid = turned_solid(half_section(design, wheel), lightening_holes(design, wheel))
     density = pulley_density(wheel.pulleys[0], design, Notes())
@@ -87,7 +87,7 @@ def mass_row(design: Design, wheel: Wheel) -> MassRow:
     )
 
 
-def wheel_mesh(design: Design, wheel: Wheel, chord_mm: float = CHORD_MM) -> Trimesh:
+def wheel_mesh(design: Design, wheel: PulleyPiece, chord_mm: float = CHORD_MM) -> Trimesh:
     """Return one piece as a closed mesh, its axis along z, mm.
 
     Args:

@@ -18,7 +18,7 @@ from wheelgeo.drive.train import Solution
 from wheelgeo.geometry.segments import chord_count
 from wheelgeo.geometry.vectors import Vector, across
 from wheelgeo.shop.figure import markup
-from wheelgeo.shop.scene import Body, Cord
+from wheelgeo.shop.scene import RunningCord, TurnedBody
 from wheelgeo.shop.scene_build import scene_of
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.solids import CHORD_MM, wheel_mesh
@@ -170,7 +170,7 @@ def _placed(points: Array, origin: Vector, axis: Vector) -> Array:
     return points @ np.array([u, v, axis]) + np.array(origin)
 
 
-def rod_mesh(body: Body, chord_mm: float = LOOK_CHORD_MM) -> Trimesh:
+def rod_mesh(body: TurnedBody, chord_mm: float = LOOK_CHORD_MM) -> Trimesh:
     """Return a body without a bore (a rod, a washer) as a closed mesh in space, mm."""
     import numpy as np
     import trimesh
@@ -198,7 +198,7 @@ def rod_mesh(body: Body, chord_mm: float = LOOK_CHORD_MM) -> Trimesh:
     return trimesh.Trimesh(placed, np.vstack(faces), process=False, validate=False)
 
 
-def cord_mesh(cord: Cord, chord_mm: float = LOOK_CHORD_MM) -> Trimesh:
+def cord_mesh(cord: RunningCord, chord_mm: float = LOOK_CHORD_MM) -> Trimesh:
     """Return a band as a closed tube about its centre-line, mm.
 
     Args:
@@ -227,7 +227,7 @@ def cord_mesh(cord: Cord, chord_mm: float = LOOK_CHORD_MM) -> Trimesh:
     return trimesh.Trimesh(rings.reshape(-1, 3), faces, process=False, validate=False)
 
 
-def _stations(cord: Cord, chord_mm: float) -> list[Vector]:
+def _stations(cord: RunningCord, chord_mm: float) -> list[Vector]:
     """Return points along the centre-line of a band, each once, once round."""
     points: list[Vector] = []
     for curve in cord.curves:

@@ -33,7 +33,7 @@ _NO_LOCKS = {errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP}
 
 
 @dataclass(frozen=True, slots=True)
-class Move:
+class FileMove:
     """What the swap does to one file: its state before and after (see ``state``)."""
 
     name: str
@@ -103,10 +103,10 @@ def swap(folder: Path, contents: Mapping[str, bytes], removed: Sequence[str]) ->
     for name, content in contents.items():
         (work / _NEW / name).write_bytes(content)
     moves = [
-        Move(name, state(folder / name), hashlib.sha256(content).hexdigest())
+        FileMove(name, state(folder / name), hashlib.sha256(content).hexdigest())
         for name, content in contents.items()
     ]
-    moves += [Move(name, state(folder / name), None) for name in removed]
+    moves += [FileMove(name, state(folder / name), None) for name in removed]
     _write_journal(work, moves)
     try:
         _finish(folder, moves)
@@ -138,7 +138,7 @@ def settle(folder: Path) -> None:
     _clear(work)
 
 
-def _finish(folder: Path, moves: Sequence[Move]) -> None:
+def _finish(folder: Path, moves: Sequence[FileMove]) -> None:
     """Carry out what is still to be done; what somebody changed meanwhile is left as it is."""
     new, old = folder / WORK / _NEW, folder / WORK / _OLD
     for move in moves:
@@ -154,7 +154,7 @@ def _finish(folder: Path, moves: Sequence[Move]) -> None:
             staged.rename(target)
 
 
-def _undo(folder: Path, moves: Sequence[Move]) -> None:
+def _undo(folder: Path, moves: Sequence[FileMove]) -> None:
     """Take every new file out again and put every old one back, the last first.
 
     New files go back to where they were staged, so that a crash in the middle of this leaves
@@ -170,14 +170,14 @@ def _undo(folder: Path, moves: Sequence[Move]) -> None:
             kept.rename(target)
 
 
-def _write_journal(work: Path, moves: Sequence[Move]) -> None:
+def _write_journal(work: Path, moves: Sequence[FileMove]) -> None:
     rows = [[m.name, m.before, m.after] for m in moves]
     draft = work / (_JOURNAL + ".new")
     draft.write_bytes(json.dumps(rows).encode("utf-8"))
     draft.replace(work / _JOURNAL)  # whole or not there
 
 
-def _read_journal(work: Path) -> list[Move] | None:
+def _read_journal(work: Path) -> list[FileMove] | None:
     """Return what the journal holds; None where there is none of ours."""
     path = work / _JOURNAL
     if path.is_symlink() or not path.is_file():
@@ -188,7 +188,7 @@ def _read_journal(work: Path) -> list[Move] | None:
         return None
     if not isinstance(rows, list) or not all(_sound_row(row) for row in rows):
         return None
-    return [Move(*row) for row in rows]
+    return [FileMove(*row) for row in rows]
 
 
 def _sound_row(row: object) -> bool:
