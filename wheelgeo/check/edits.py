@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import asdict, dataclass, is_dataclass, replace
 from typing import Any
 
-from wheelgeo.design.model import Band, Case, Design, GivenPitch, Pulley, Shaft, Stop, Tensioner
+from wheelgeo.design.model import Band, Case, Design, Pulley, Shaft, Stop, Tensioner
 from wheelgeo.geometry.vectors import unit
 
 
@@ -103,7 +103,7 @@ _FIELDS: dict[str, dict[str, tuple[Callable[[Any], Any], Callable[[Any, Any], An
         "face": _of_groove("width_mm"),
         "pitch": (
             lambda p: p.groove.pitch_mm,
-            lambda p, pitch: replace(p, groove=GivenPitch(pitch)),
+            lambda p, pitch: replace(p, groove=p.groove.with_size(pitch)),
         ),
     },
     "band": {
