@@ -8,11 +8,12 @@ from typing import ClassVar
 
 import pytest
 
+from wheelgeo.check.answer import answer_of
 from wheelgeo.check.report import put_under_check, whole_report
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.geometry.groove import SunkGroove, VeeGroove
-from wheelgeo.shop.make import MakeOptions, plan_make
+from wheelgeo.shop.make import plan_make
 from wheelgeo.shop.pulleys import groove_words
 from wheelgeo.tune.doubts import Allowed
 from wheelgeo.tune.tolerance import tolerance
@@ -74,13 +75,10 @@ def test_it_is_checked_with_remedies(wheels):
 
 
 def test_it_is_made(wheels):
-    groups = ("dxf", "parts", "jigs", "templates", "drawings", "solids")
     ours, vee = (
         {
             file.name: file.content
-            for file in plan_make(
-                whole_report(put_under_check(design)), {}, MakeOptions(only=groups)
-            )
+            for file in plan_make(answer_of(whole_report(put_under_check(design))))
         }
         for design in wheels
     )
