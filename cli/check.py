@@ -16,6 +16,7 @@ from wheelgeo_cli.common import (
     print_assumed,
     print_findings,
     print_json,
+    quoted,
     save_new,
 )
 
@@ -113,7 +114,8 @@ def _print(
     out.print(f"  {len(RULES)} checks{with_it}: {count_line(answer.findings)}.")
     print_findings(out, answer.findings, with_source=True, numbered=True)
     print_assumed(out, answer.assumed)
-    out.labelled("Next: ", f"`wheelgeo run {file}` gives the figures, and what they assume.")
+    more = f"`wheelgeo run {quoted(file)}` gives the figures, and all that they assume."
+    out.labelled("Next: ", more)
 
 
 def _value(value: object) -> str:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from wheelgeo_cli.terminal import Table, Terminal
+from wheelgeo_cli.terminal import Table, Terminal, told
 
 if TYPE_CHECKING:
     from wheelgeo import Finding, Wheel
@@ -43,6 +43,13 @@ def load(file: Path) -> Wheel:
     return wheelgeo.load(file)
 
 
+def quoted(file: Path) -> str:
+    """Return a file's name as it is typed at a shell."""
+    import shlex
+
+    return shlex.quote(str(file))
+
+
 def save_new(wheel: Wheel, target: Path) -> None:
     """Write a wheel to a new file, never over another one; OutputError where it cannot be."""
     from wheelgeo.design.library import write_new
@@ -53,7 +60,9 @@ def save_new(wheel: Wheel, target: Path) -> None:
 def print_json(document: Any) -> None:
     """Print one JSON document; a number that is not finite is a mistake of ours, and raises."""
     text = json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False)
-    sys.stdout.buffer.write((text + "\n").encode("utf-8"))
+    with told(sys.stdout):
+        sys.stdout.flush()
+        sys.stdout.buffer.write((text + "\n").encode("utf-8"))
 
 
 INCHES = ("in", '"')

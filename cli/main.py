@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
-import gc
-import os
-import sys
-from collections.abc import Iterable, Mapping, Sequence
-from importlib import import_module
-from io import TextIOWrapper
+import signal
+import threading
 
-import typer
+# While the program loads, Ctrl-C ends it at once: there is nothing yet to leave half done, and a
+# traceback of ours would tell nobody anything. Python's own handler comes back below.
+_before = None
+if threading.current_thread() is threading.main_thread():
+    _before = signal.signal(signal.SIGINT, signal.SIG_DFL)
 
-from wheelgeo.errors import DesignError, WheelError
+import gc  # noqa: E402
+import os  # noqa: E402
+import sys  # noqa: E402
+from collections.abc import Iterable, Mapping, Sequence  # noqa: E402
+from importlib import import_module  # noqa: E402
+from io import TextIOWrapper  # noqa: E402
+
+import typer  # noqa: E402
+
+from wheelgeo.errors import DesignError, WheelError  # noqa: E402
+from wheelgeo_cli.terminal import told  # noqa: E402
 
 SHORT = {
     "new": "Start a design file from a shipped design.",
@@ -91,23 +101,45 @@ def say_errors(error: WheelError) -> str:
 
 def _print_what_we_can() -> None:
     """Print a ? for a character that the terminal does not know, rather than fail."""
-    if isinstance(sys.stdout, TextIOWrapper):
-        sys.stdout.reconfigure(errors="replace")
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
+def _say(words: str) -> None:
+    """Say on standard error what went wrong; where that is closed, nobody can be told."""
+    if sys.stderr is not None:
+        print(words, file=sys.stderr)  # noqa: T201 - this is the program's voice
 
 
 def run() -> None:
-    """Run the program: exit status 2 and one message for every error that is the input's."""
+    """Run the program.
+
+    Exit status: 2 and one message for every error that is the input's, 130 where it was
+    interrupted, otherwise the command's own.
+    """
+    if sys.stdout is None:
+        _say("wheelgeo: standard output is closed: there is nowhere to print to")
+        sys.exit(2)
     _print_what_we_can()
     gc.set_threshold(ALLOCATIONS)
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # looking for them takes long
     try:
-        program(wanted(sys.argv[1:], os.environ))()
+        try:
+            program(wanted(sys.argv[1:], os.environ))()
+        finally:
+            with told(sys.stdout):  # all is handed over while errors can still be said
+                sys.stdout.flush()
     except WheelError as error:
-        print(say_errors(error), file=sys.stderr)  # noqa: T201 - this is the program's voice
+        _say(say_errors(error))
         sys.exit(2)
-    except BrokenPipeError:  # the reader of our output closed it: nothing is left to say
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(1)
     except OSError as error:  # a disk that is full, a folder that may not be read
-        print(f"wheelgeo: {error.filename or ''} {error.strerror}", file=sys.stderr)  # noqa: T201
+        named = f"{error.filename}: " if error.filename else ""
+        _say(f"wheelgeo: {named}{error.strerror}")
         sys.exit(2)
+    except KeyboardInterrupt:
+        sys.exit(130)
+
+
+if _before is not None:
+    signal.signal(signal.SIGINT, _before)

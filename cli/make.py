@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from enum import StrEnum
@@ -21,6 +20,7 @@ from wheelgeo_cli.common import (
     print_json,
     table,
 )
+from wheelgeo_cli.terminal import progress_line, share_bar
 
 if TYPE_CHECKING:
     from wheelgeo import MakeAnswer
@@ -85,17 +85,11 @@ def make(
 @contextmanager
 def progress_bar() -> Iterator[Progress | None]:
     """Yield what moves a progress bar, on a terminal; None elsewhere."""
-    if not sys.stderr.isatty():
-        yield None
-        return
-    from rich.console import Console
-    from rich.progress import Progress as Bar
-
-    with Bar(console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("")
-        yield lambda what, done, total: bar.update(
-            task, description=what, completed=done, total=total
-        )
+    with progress_line() as show:
+        if show is None:
+            yield None
+        else:
+            yield lambda what, done, total: show(f"{share_bar(done, total)} {what}")
 
 
 def _say(out: Terminal, made: MakeAnswer) -> None:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import shlex
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from wheelgeo_cli.common import console
+from wheelgeo_cli.common import console, quoted
 
 
 def _shipped(incomplete: str) -> list[str]:
@@ -41,5 +40,5 @@ def new(
 
     written = start_design(name, like, to)
     console().print(
-        f"{written} written. Change it, then: wheelgeo solve {shlex.quote(str(written))}"
+        f"{written} written. Change it, then: wheelgeo solve {quoted(written)}"
     )

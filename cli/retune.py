@@ -17,6 +17,7 @@ from wheelgeo_cli.common import (
     load,
     number,
     print_json,
+    quoted,
     save_new,
     table,
 )
@@ -91,7 +92,7 @@ def retune(
         if faults := answer.option(write[0]).faults:
             out.print(
                 f"It has faults: {', '.join(faults)}. Before you build it, "
-                f"`wheelgeo check {write[1]}` says how to mend them."
+                f"`wheelgeo check {quoted(write[1])}` says how to mend them."
             )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from wheelgeo_cli.common import INCHES, JsonOption, console, grouped, number, print_json, table
+from wheelgeo_cli.terminal import progress_line, share_bar
 
 if TYPE_CHECKING:
     from wheelgeo import SizeAnswer
@@ -58,21 +58,17 @@ def size(
 @contextmanager
 def search_bar() -> Iterator[Teller | None]:
     """Yield what moves a progress bar, on a terminal; None elsewhere."""
-    if not sys.stderr.isatty():
-        yield None
-        return
-    from rich.console import Console
-    from rich.progress import Progress as Bar
-
-    with Bar(console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("")
+    with progress_line() as show:
+        if show is None:
+            yield None
+            return
 
         def tell(at: Progress) -> None:
             best = "no wheel yet" if at.best is None else f"best so far {at.best:.3f}"
             if at.best is None and at.in_the_way is not None:
                 best += f": {at.in_the_way} is in the way"
-            words = f"wheel {at.wheel} of {at.of}, {best}"
-            bar.update(task, description=words, completed=at.boxes_done, total=at.boxes)
+            bar = share_bar(at.boxes_done, at.boxes)
+            show(f"{bar} wheel {at.wheel} of {at.of}, {best}")
 
         yield tell
 

@@ -14,6 +14,7 @@ from wheelgeo_cli.common import (
     print_assumed,
     print_findings,
     print_json,
+    quoted,
     table,
 )
 
@@ -45,7 +46,8 @@ def solve(file: FileArgument, as_json: JsonOption = False) -> None:
     else:
         out.print("Nothing found wrong with shapes, places and speeds.")
     print_assumed(out, answer.assumed)
-    out.labelled("Next: ", f"`wheelgeo check {file}` also checks slip, effort and vibration.")
+    more = f"`wheelgeo check {quoted(file)}` also checks slip, effort and vibration."
+    out.labelled("Next: ", more)
 
 
 def summary(answer: Answer) -> list[tuple[str, str]]:

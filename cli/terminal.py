@@ -11,8 +11,12 @@ import shutil
 import sys
 import textwrap
 import unicodedata
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import TextIO
+
+from wheelgeo.errors import OutputError
 
 WIDTH = 100
 """Columns of what is not a terminal: a file, or another program."""
@@ -129,4 +133,55 @@ class Terminal:
         return f"\x1b[{STYLES[style]}m{text}\x1b[0m"
 
     def _line(self, text: str) -> None:
-        self._stream.write(text + "\n")
+        write(self._stream, text + "\n")
+
+
+def write(stream: TextIO, text: str) -> None:
+    """Write a text; where its reader has closed the stream, the program ends and is content.
+
+    Raises:
+        OutputError: it cannot be written, as on a disk that is full.
+    """
+    with told(stream):
+        stream.write(text)
+
+
+@contextmanager
+def told(stream: TextIO) -> Iterator[None]:
+    """Make an error of writing to a stream one that can be told, and let go of the stream."""
+    try:
+        yield
+    except OSError as error:
+        # what still waits to be written goes nowhere, or Python's end would complain of it
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+        if isinstance(error, BrokenPipeError):
+            sys.exit(0)
+        raise OutputError(f"standard output cannot be written: {error.strerror}") from error
+
+
+@contextmanager
+def progress_line() -> Iterator[Callable[[str], None] | None]:
+    """Yield what shows how far something has come, on a terminal; None elsewhere.
+
+    What is shown stands in one line on standard error, which is wiped at the end.
+    """
+    if sys.stderr is None or not sys.stderr.isatty():
+        yield None
+        return
+    stream, width = sys.stderr, shutil.get_terminal_size((80, 24)).columns - 1
+
+    def show(text: str) -> None:
+        stream.write("\r" + set_to(text[:width], width))
+        stream.flush()
+
+    try:
+        yield show
+    finally:
+        stream.write("\r" + " " * width + "\r")
+        stream.flush()
+
+
+def share_bar(done: float, whole: float, width: int = 20) -> str:
+    """Return a bar that is filled as far as a job is done."""
+    filled = round(width * min(done / whole, 1.0)) if whole else width
+    return "█" * filled + "░" * (width - filled)

@@ -64,6 +64,16 @@ class Wheel:
         parts = f"{len(d.shafts)} shafts, {len(d.pulleys)} pulleys, {len(d.bands)} bands"
         return f"<Wheel {self.title!r}: {parts}>"
 
+    def _repr_svg_(self) -> str | None:
+        """Return what a notebook shows: the drive, drawn; None where a band has no path."""
+        from wheelgeo.shop.drawing import view_figure
+        from wheelgeo.shop.figure import svg_text
+
+        solution = self._under_check.solution
+        if any(motion.path is None for motion in solution.bands):
+            return None
+        return svg_text(view_figure(solution, "isometric", "mm", 180.0, 140.0))
+
     @property
     def title(self) -> str:
         """Its title."""
@@ -406,4 +416,4 @@ def _must_exist(design: Design) -> None:
     from wheelgeo.numbers.existence import faults_of_existence
 
     if faults := faults_of_existence(design):
-        raise DesignError(faults)
+        raise DesignError(faults, "the changed wheel")

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, ClassVar, Literal, Protocol, TypeVar
 
+from wheelgeo.as_html import figure, html_table
 from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.check.answer_yarn import YarnAnswer, yarn_answer
 from wheelgeo.check.finding import Finding
@@ -195,6 +196,20 @@ class Answer:
         twist = "no twist" if self.twist.direction is None else f"{self.twist.direction} twist"
         found = f"{len(self.faults)} of {len(self.findings)} findings are faults"
         return f"<{type(self).__name__} {self.title!r}: {ratio}, {twist}, {found}>"
+
+    def _repr_html_(self) -> str:
+        """Return what a notebook shows: results, bands and findings."""
+        drive, twist = self.design.drive, self.twist
+        rows = [
+            ("ratio", figure(self.ratio, 2)),
+            ("spindle", f"{figure(self.spindle.speed_rpm, 0, 'rpm')} {self.spindle.turns or ''}"),
+            ("twist", f"{twist.direction or '-'} (wanted: {twist.wanted or '-'})"),
+            (f"turns of the {drive.by} per draw", figure(twist.drive_turns_per_draw, 2)),
+            *((f"{b.name}, cut with joint", figure(b.cut_with_joint_mm, 1, "mm"))
+              for b in self.bands),
+            *((f.level, f"{f.rule}: {f.says}") for f in self.findings),
+        ]  # fmt: skip
+        return html_table(self.title, ("", ""), rows)
 
     @property
     def design(self) -> Design:

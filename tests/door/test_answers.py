@@ -1,0 +1,136 @@
+"""What the library answers is what the commands print."""
+
+import json
+import re
+
+import pytest
+
+import wheelgeo
+
+from .conftest import DESIGNS
+
+BOX = DESIGNS / "box-wheel.toml"
+
+
+@pytest.mark.parametrize("command", ["solve", "check", "bands", "run"])
+def test_an_answer_is_what_the_command_prints(path, printed, command):
+    answer = getattr(wheelgeo.load(path), command)()
+    document = answer.to_json()
+    assert document == printed(command, path)
+    assert json.loads(json.dumps(document, allow_nan=False)) == document
+
+
+def test_find_is_what_the_command_prints(box, printed):
+    found = box.find("whorl.rim", "ratio", 140)
+    assert found.to_json() == printed("find", BOX, "whorl.rim", "for", "ratio=140")
+    assert found.wheel.get("ratio") == pytest.approx(140.0)
+    back = box.find("second band.length", "spindle.at.x", "380 mm")
+    assert back.to_json() == printed("find", BOX, "second band.length", "for", "spindle.at.x=380")
+
+
+def test_place_is_what_the_command_prints(box, printed):
+    found = box.place("second band", "whorl.offset from -3 to 5")
+    words = ("place", BOX, "second band", "--move", "whorl.offset from -3 to 5")
+    assert found.to_json() == printed(*words)
+    row = found.rows[-1]
+    assert row.wheel.get("whorl.arriving_back") == pytest.approx(row.arriving_back_deg[1])
+
+
+def test_retune_is_what_the_command_prints(box, printed):
+    found = box.retune(turns_per_metre=850, most=3)
+    assert found.to_json() == printed("retune", BOX, "--turns-per-metre", "850", "--most", "3")
+    best = found.options[0]
+    assert best.wheel.get("ratio") == pytest.approx(best.ratio)
+
+
+def test_tolerance_is_what_the_command_prints(box, printed):
+    found = box.tolerance(general="f", own={"whorl.rim": "0.05 mm"}, trials=10_000)
+    words = ("--class", "f", "--own", "whorl.rim=0.05", "--trials", "10000")
+    assert found.to_json() == printed("tolerance", BOX, *words)
+
+
+def test_size_is_what_the_command_prints(printed):
+    brief = DESIGNS / "briefs" / "wool-table.toml"
+    found = wheelgeo.size(brief, wheels=1)
+    assert found.to_json() == printed("size", brief, "--wheels", "1")
+    assert found.wheels[0].wheel.get("ratio") == pytest.approx(found.wheels[0].ratio)
+
+
+def test_make_is_what_the_command_prints(box, printed, tmp_path):
+    made = box.make(tmp_path / "a", only=["tables", "facts"])
+    there = printed("make", BOX, "--to", tmp_path / "b", "--only", "tables,facts")
+    assert {**made.to_json(), "folder": there["folder"]} == there
+    assert json.loads((tmp_path / "a" / "facts.json").read_text("utf-8")) == box.check().to_json()
+
+
+def test_inputs_and_results_are_what_find_lists(path, printed):
+    wheel, listed = wheelgeo.load(path), printed("find", path, "--list")
+    for mine, theirs in ((wheel.inputs(), listed["numbers"]), (wheel.results(), listed["results"])):
+        assert [(n.key, n.value, n.unit, n.means) for n in mine] == [
+            tuple(row.values()) for row in theirs
+        ]
+        assert all(wheel.get(n.key) == n.value for n in mine)
+
+
+def test_every_result_is_had_by_name(path):
+    wheel = wheelgeo.load(path)
+    answer = wheel.solve()
+    for result in wheel.results():
+        assert answer[result.key] == result.value
+    for band in answer.bands:
+        assert answer[f"{band.name}.length"] == band.length_mm
+        assert answer[f"{band.name}.cut_length"] == band.cut_length_mm
+        assert answer[f"{band.name}.cut_with_joint"] == band.cut_with_joint_mm
+
+
+def test_keys_of_a_band(path):
+    document = wheelgeo.load(path).solve().to_json()
+    assert document["format"] == 1
+    assert document["ratio_uncertainty"] is None
+    for band in document["bands"]:
+        cut = band["length_mm"] / (1.0 + band["stretch"])
+        assert band["cut_length_mm"] == pytest.approx(cut, rel=1e-12)
+        assert band["cut_with_joint_mm"] == band["cut_length_mm"] + band["joint_mm"]
+        slide = band["slide"]
+        if slide is not None:
+            assert list(slide) == [
+                "shaft", "from_mm", "to_mm", "path_at_from_mm", "path_at_to_mm",
+            ]  # fmt: skip
+            assert slide["path_at_from_mm"] != slide["path_at_to_mm"]
+
+
+def test_a_slide_gives_the_path_that_the_moved_wheel_has(box):
+    (band,) = (b for b in box.solve().bands if b.slide is not None and b.name == "second band")
+    slide = band.slide
+    ends = ((slide.from_mm, slide.path_at_from_mm), (slide.to_mm, slide.path_at_to_mm))
+    for end, path_mm in ends:
+        moved = box.put(f"{slide.shaft}.travel", end - slide.from_mm)
+        assert moved.get("second band.length") == pytest.approx(path_mm, rel=1e-9)
+
+
+def test_a_stretch_left_out_is_the_usual_one_and_said_to_be_assumed(box):
+    text = box.text.replace('stretch = "1 %"', "", 1)
+    text = re.sub(r'material = "\w+ cord"', 'material = "polyurethane cord"', text, count=1)
+    band = wheelgeo.read(text).solve().bands[0]
+    assert band.stretch_assumed
+    assert band.stretch == 0.06  # the material's usual stretch, as ``run`` reckons with it
+    assert any(a.what == 'stretch of band "first band"' for a in band.assumed)
+    assert not box.solve().bands[0].stretch_assumed
+
+
+def test_what_was_wanted_and_who_turns_are_of_a_run_too(box):
+    run, solved = box.run(), box.solve()
+    assert (run.ratio, run.twist) == (solved.ratio, solved.twist)
+    assert run["whorl.wrap"] == solved["whorl.wrap"]
+    assert run.band("second band").margin == min(p.margin for p in run.tension[1].pulleys)
+
+
+def test_reprs_are_short_and_notebooks_are_shown_something(path):
+    wheel = wheelgeo.load(path)
+    for thing in (wheel, wheel.solve(), wheel.check(), wheel.run()):
+        assert len(repr(thing)) < 160
+        assert wheel.title in repr(thing)
+    assert wheel._repr_svg_().rstrip().endswith("</svg>")
+    assert "<table>" in wheel.solve()._repr_html_()
+    odd = wheelgeo.read(wheel.text.replace(wheel.title, "a <b> & c"))
+    assert "a &lt;b&gt; &amp; c" in odd.solve()._repr_html_()
