@@ -60,7 +60,7 @@ class Table:
                   for cells in columns]  # fmt: skip
         whole = sum(widths) + 2 * (len(widths) - 1)
         if whole > width:
-            return self._as_list(heads)
+            return [piece for line in self._as_list(heads) for piece in wrapped(line, width)]
         rights = [h.startswith(">") for h in self.headings]
         made = [_row(heads, widths, rights), "─" * whole]
         for row in self.rows:
@@ -105,7 +105,7 @@ class Terminal:
         if isinstance(text, Table):
             lines = text.lines(self.width)
         else:
-            lines = [piece for line in text.split("\n") for piece in self._wrapped(line)]
+            lines = [piece for line in text.split("\n") for piece in wrapped(line, self.width)]
         for line in lines:
             self._line(self._in_style(line, style))
 
@@ -118,15 +118,6 @@ class Terminal:
             head = hang if i else self._in_style(label, style)
             self._line((head + line).rstrip())
 
-    def _wrapped(self, line: str) -> list[str]:
-        if cell_width(line) <= self.width:
-            return [line.rstrip()]
-        indent = line[: len(line) - len(line.lstrip())]
-        return textwrap.wrap(
-            line, self.width, subsequent_indent=indent,
-            break_long_words=False, break_on_hyphens=False,
-        )  # fmt: skip
-
     def _in_style(self, text: str, style: str) -> str:
         if not self._styled or not style or not text.strip():
             return text
@@ -134,6 +125,16 @@ class Terminal:
 
     def _line(self, text: str) -> None:
         write(self._stream, text + "\n")
+
+
+def wrapped(line: str, width: int) -> list[str]:
+    """Return a line in pieces no wider than that, each with the line's own indentation."""
+    if cell_width(line) <= width:
+        return [line.rstrip()]
+    indent = line[: len(line) - len(line.lstrip())]
+    return textwrap.wrap(
+        line, width, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False
+    )
 
 
 def write(stream: TextIO, text: str) -> None:

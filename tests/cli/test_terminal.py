@@ -1,0 +1,151 @@
+"""What is printed on narrow terminals, without colour, and where nobody can read it."""
+
+import json
+import os
+import re
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from wheelgeo_cli import common, terminal
+from wheelgeo_cli.common import grouped, number, table
+
+DESIGNS = Path(__file__).resolve().parents[2] / "designs"
+BOX = DESIGNS / "box-wheel.toml"
+CODE = "from wheelgeo_cli.main import run; run()"
+
+
+def on_a_terminal(columns, *words, **environment):
+    """Run the program on a pseudo-terminal of so many columns; return what it printed."""
+    pty = pytest.importorskip("pty")
+    ours, theirs = pty.openpty()
+    environment = {**os.environ, "TERM": "xterm", "COLUMNS": str(columns), **environment}
+    command = [sys.executable, "-c", CODE, *map(str, words)]
+    with subprocess.Popen(command, stdout=theirs, stderr=theirs, env=environment) as process:
+        os.close(theirs)
+        said = b""
+        while True:
+            try:
+                piece = os.read(ours, 65536)
+            except OSError:
+                break
+            if not piece:
+                break
+            said += piece
+        process.wait()
+    os.close(ours)
+    return said.decode()
+
+
+@pytest.mark.parametrize("columns", [40, 60, 200])
+def test_no_name_and_no_cut_length_is_lost_on_a_narrow_terminal(type_it, columns):
+    bands = json.loads(type_it("solve", BOX, "--json")[1])["bands"]
+    for command in ("solve", "bands"):
+        said = on_a_terminal(columns, command, BOX)
+        lines = re.sub(r"\x1b\[[\d;]*m", "", said).splitlines()
+        text = " ".join(" ".join(lines).split())
+        for band in bands:
+            assert band["name"] in text
+            assert f"{grouped(band['cut_with_joint_mm'], 1)} mm" in text
+            assert f"{grouped(band['length_mm'], 1)} mm" in text
+        assert "…" not in text
+        assert all(len(line) <= columns or " " not in line.strip() for line in lines)
+
+
+def test_a_table_that_does_not_fit_becomes_a_list_of_the_same():
+    rows = table("Band", ">cut", "kind")
+    rows.add_row("first band", "637.8 mm", "cotton\nwaxed")
+    rows.add_row("second band", "9 mm", "rubber")
+    assert rows.lines(40) == [
+        "Band              cut  kind",
+        "─────────────────────────────",
+        "first band   637.8 mm  cotton",
+        "                       waxed",
+        "second band      9 mm  rubber",
+    ]
+    assert rows.lines(28) == [
+        "first band", "  cut: 637.8 mm", "  kind: cotton", "    waxed",
+        "second band", "  cut: 9 mm", "  kind: rubber",
+    ]  # fmt: skip
+
+
+def test_wide_letters_take_two_columns_and_marks_none():
+    assert terminal.cell_width("Rad") == 3
+    assert terminal.cell_width("紡車") == 4
+    assert terminal.cell_width("u\u0308") == 1
+
+
+@pytest.mark.parametrize("name", ["NO_COLOR", "TERM"])
+def test_neither_colour_nor_bold_where_it_is_not_wanted(tmp_path, name):
+    wrong = tmp_path / "wheel.toml"
+    wrong.write_text(BOX.read_text("utf-8").replace('twist = "Z"', 'twist = "S"'), "utf-8")
+    assert "\x1b[1;31m" in on_a_terminal(80, "check", wrong)
+    assert "\x1b" not in on_a_terminal(80, "check", wrong, **{name: "dumb"})
+
+
+def test_thousands_are_set_apart_in_one_way():
+    assert (grouped(8934.2), grouped(999.6), grouped(1945.62, 1)) == ("8 934", "1 000", "1 945.6")
+    assert (grouped(-0.001, 2), number(None), number(1234.5, 1, " N")) == ("0.00", "-", "1 234.5 N")
+    assert common.length(1945.62) == "1 945.6 mm (76 19/32 in)"
+
+
+# --- where nobody can read it -------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("words", [("solve", BOX), ("solve", BOX, "--json"), ("--help",)])
+def test_a_full_disk_is_said_with_status_2(words):
+    if not Path("/dev/full").exists():
+        pytest.skip("this system has no /dev/full")
+    with Path("/dev/full").open("wb") as full:
+        command = [sys.executable, "-c", CODE, *map(str, words)]
+        done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, check=False)
+    assert done.returncode == 2
+    assert done.stderr.decode().startswith("wheelgeo: ")
+    assert done.stderr.endswith(b"No space left on device\n")
+
+
+def test_closed_output_is_said_with_status_2():
+    command = f"'{sys.executable}' -c '{CODE}' solve '{BOX}' >&-"
+    done = subprocess.run(["/bin/sh", "-c", command], stderr=subprocess.PIPE, check=False)
+    assert done.returncode == 2
+    assert b"standard output is closed" in done.stderr
+    assert done.stderr.count(b"\n") == 1
+
+
+def test_closed_errors_do_no_harm():
+    command = f"'{sys.executable}' -c '{CODE}' solve nofile.toml 2>&-"
+    done = subprocess.run(["/bin/sh", "-c", command], stdout=subprocess.PIPE, check=False)
+    assert (done.returncode, done.stdout) == (2, b"")
+
+
+@pytest.mark.parametrize("wait", [0.1, 0.15, 0.2, 0.4])
+def test_an_interrupt_leaves_no_traceback(tmp_path, wait):
+    fifo = tmp_path / "wheel.toml"
+    os.mkfifo(fifo)  # reading it waits for ever
+    command = [sys.executable, "-c", CODE, "solve", str(fifo)]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        time.sleep(wait)
+        process.send_signal(signal.SIGINT)
+        out, err = process.communicate(timeout=10)
+    assert process.returncode in (130, -signal.SIGINT)
+    assert out == b""
+    assert b"Traceback" not in err
+
+
+@pytest.mark.parametrize("to", [("--to", ""), ("--to=",)])
+def test_a_folder_of_no_name_is_a_fault(type_it, tmp_path, monkeypatch, to):
+    monkeypatch.chdir(tmp_path)
+    status, out, err = type_it("make", BOX, *to)
+    assert (status, out) == (2, "")
+    assert "names no folder" in err
+    assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize("command", ["solve", "bands", "check", "run"])
+def test_every_command_says_in_one_way_what_was_assumed(type_it, command):
+    out = type_it(command, BOX)[1]
+    assert "\nAssumed, because the file does not say:\n" in out
