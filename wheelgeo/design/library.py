@@ -9,7 +9,7 @@ import re
 from importlib import resources
 from pathlib import Path
 
-from wheelgeo.design.wording import shown
+from wheelgeo.units.wording import shown
 from wheelgeo.errors import DesignError, Fault, OutputError
 
 _PACKAGE = "wheelgeo_designs"

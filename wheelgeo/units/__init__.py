@@ -11,6 +11,7 @@ from wheelgeo.units.quantity import (
     SPEED_RPM,
     Dimension,
     format_inches,
+    parse_measured,
     parse_quantity,
 )
 
@@ -25,5 +26,6 @@ __all__ = [
     "SPEED_RPM",
     "Dimension",
     "format_inches",
+    "parse_measured",
     "parse_quantity",
 ]

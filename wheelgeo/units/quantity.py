@@ -1,5 +1,8 @@
 """Read quantities that a person writes: ``9.5``, ``"9.5 mm"``, ``"1 1/2 in"``, ``"2 %"``.
 
+Inches are read as a tape is read: ``"21½ in"``, ``"21-1/2 in"``, ``21 1/2"``, ``"1 ft 3 in"``,
+``1' 3"``; and a quantity that was measured with its uncertainty at 95 %: ``"21 1/2 +- 1/8 in"``.
+
 A small table of exact factors is read here rather than by a general unit library, for two
 reasons: a mixed number ("1 1/2 in") is a sum to a woodworker and a product to such a library,
 and a command has to start faster than such a library loads. The tests hold the table against
@@ -10,6 +13,7 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -41,6 +45,7 @@ LENGTH_UNITS: Mapping[str, float] = {
     "in": 25.4,
     '"': 25.4,
     "ft": 304.8,
+    "'": 304.8,
     "yd": 914.4,
 }
 """Millimetres in each length unit. Inch, foot and yard: international yard and pound, 1959."""
@@ -70,14 +75,27 @@ PRESSURE_MPA = Dimension(
     '"10 MPa"',
 )
 
-_NUMBER = re.compile(
-    r"""^(?P<sign>[+-]?)\s*
-        (?: (?P<whole>\d+)[ \t]+(?P<mnum>\d+)/(?P<mden>\d+)      # 1 1/2
+_AMOUNT = r"""(?: (?P<whole>\d+)(?:[ \t]+|-)(?P<mnum>\d+)/(?P<mden>\d+)  # 1 1/2, 1-1/2
           | (?P<num>\d+)/(?P<den>\d+)                            # 3/8
           | (?P<dec>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?) )      # 9.5
-        \s*(?P<unit>1/min|\D*?)\s*$""",
-    re.VERBOSE,
-)
+       """
+_NUMBER = re.compile(rf"^(?P<sign>[+-]?)\s*{_AMOUNT}\s*(?P<unit>1/min|\D*?)\s*$", re.VERBOSE)
+_FEET = re.compile(r"^(?P<feet>[^'f]*?\d)\s*(?:ft|')[\s,]*(?P<inches>[\d.].*)$")
+_PLUS_MINUS = re.compile(r"\+\s*/?\s*-|±")
+_LONGEST = 200
+"""A longer text is no quantity."""
+_PLAIN_MARKS = str.maketrans({"⁄": "/", "′": "'", "″": '"', "−": "-", "\u00a0": " "})  # noqa: RUF001
+
+
+def _plain_signs(text: str) -> str:
+    """Return a text with vulgar fractions (½), primes and the minus sign as a keyboard has them."""
+    if text.isascii():
+        return text.replace("''", '"')
+    return "".join(
+        f" {unicodedata.normalize('NFKC', c)}" if unicodedata.decomposition(c)[:10] == "<fraction>"
+        else c
+        for c in text
+    ).translate(_PLAIN_MARKS)  # fmt: skip
 
 
 def _number(match: re.Match[str]) -> float:
@@ -123,17 +141,63 @@ def parse_quantity(value: object, dimension: Dimension, bare_unit: str | None = 
     if isinstance(value, bool) or not isinstance(value, int | float | str):
         raise QuantityError(f"{value!r} is no {dimension.name}; write it as {dimension.example}")
     if isinstance(value, str):
-        match = _NUMBER.match(value.strip())
-        if match is None:
-            raise QuantityError(
-                f'"{value}" is no {dimension.name}; write it as {dimension.example}'
-            )
-        number = _number(match) * _factor(match["unit"], dimension, bare_unit, value)
+        number = _from_text(value, dimension, bare_unit)
     else:
         number = _scaled(value, _factor("", dimension, bare_unit), dimension)
     if not math.isfinite(number):
         raise QuantityError(f"{value!r} is not a finite {dimension.name}")
     return number
+
+
+def _from_text(text: str, dimension: Dimension, bare_unit: str | None) -> float:
+    plain = _plain_signs(text.strip()) if len(text) <= _LONGEST else ""
+    feet = _FEET.match(plain) if dimension is LENGTH_MM else None
+    if feet is not None:
+        return _feet_and_inches(feet, text)
+    match = _NUMBER.match(plain)
+    if match is None:
+        raise QuantityError(f'"{text}" is no {dimension.name}; write it as {dimension.example}')
+    return _number(match) * _factor(match["unit"], dimension, bare_unit, text)
+
+
+def _feet_and_inches(found: re.Match[str], text: str) -> float:
+    """Return feet and inches as one length, mm; the sign of the feet covers both."""
+    feet, inches = (_NUMBER.match(found[part].strip()) for part in ("feet", "inches"))
+    if feet is None or inches is None or feet["unit"] or inches["unit"] not in ("in", '"', ""):
+        raise QuantityError(f'"{text}" is no length; write feet and inches as "1 ft 3 in"')
+    sign = -1.0 if feet["sign"] == "-" else 1.0
+    return sign * (12.0 * abs(_number(feet)) + _number(inches)) * LENGTH_UNITS["in"]
+
+
+def parse_measured(
+    value: object, dimension: Dimension, bare_unit: str | None = None
+) -> tuple[float, float | None]:
+    """Read a quantity that may tell how well it is known, such as ``"21 1/2 +- 1/8 in"``.
+
+    Args:
+        value: a number or a text; a unit that stands on one side of the sign holds for both.
+        dimension: what is being read.
+        bare_unit: the unit of a bare number; None where a bare number is not enough.
+
+    Returns:
+        The value and the half width of its uncertainty at 95 %, both in the dimension's unit; the
+        half width is None where none is given.
+
+    Raises:
+        QuantityError: as ``parse_quantity``, or the uncertainty is not above 0.
+    """
+    if not isinstance(value, str) or not (sign := _PLUS_MINUS.search(value)):
+        return parse_quantity(value, dimension, bare_unit), None
+    sides = [value[: sign.start()].strip(), value[sign.end() :].strip()]
+    units = [m["unit"] if (m := _NUMBER.match(_plain_signs(s[:_LONGEST]))) else "" for s in sides]
+    middle, half = (
+        parse_quantity(side if unit or not (units[0] or units[1]) or _FEET.match(side)
+                       else f"{side} {units[0] or units[1]}", dimension, bare_unit)
+        for side, unit in zip(sides, units, strict=True)
+    )  # fmt: skip
+    if half <= 0.0:
+        raise QuantityError(f'"{value}" has no width; what follows +- must be more than 0')
+    return middle, half
 
 
 def _scaled(value: float, factor: float, dimension: Dimension) -> float:

@@ -1,4 +1,4 @@
-"""How faults of a design file are worded: values as written, and the nearest known word."""
+"""How faults of an input are worded: values as written, and the nearest known word."""
 
 from __future__ import annotations
 
@@ -6,19 +6,11 @@ import difflib
 import unicodedata
 from collections.abc import Iterable, Mapping
 
-from pydantic_core import PydanticCustomError
-
-FAULT = "wheel_file"
-"""Type of the pydantic errors raised here; their context holds ``says`` and ``remedy``."""
-
+_JOINERS = "\u200c\u200d"
+"""Zero-width joiners, which several scripts and emoji need inside a word."""
 _SHOWN_AT_MOST = 60
 _LISTED = 8
 """With a suggestion, longer lists of what is known are left out."""
-
-
-def fault(says: str, remedy: str = "") -> PydanticCustomError:
-    """Return the error to raise: what is wrong, and what would be right."""
-    return PydanticCustomError(FAULT, "{says}", {"says": says, "remedy": remedy})
 
 
 def shown(value: object) -> str:
@@ -64,5 +56,21 @@ def suggestion(word: str, known: Iterable[str], what: str = "known") -> str:
 
 
 def printable(character: str) -> bool:
-    """Return whether a character is neither a control character nor a line break."""
-    return unicodedata.category(character) not in ("Cc", "Zl", "Zp", "Cs")
+    """Return whether a character shows: no control, line break, bidi override or zero width."""
+    return unicodedata.category(character) not in ("Cc", "Cf", "Zl", "Zp", "Cs")
+
+
+def hidden_in(text: str) -> str | None:
+    """Return the first character of a name that does not show, or None.
+
+    A joiner beside a letter that is no ASCII belongs to the writing of that script.
+    """
+    if text.isprintable():
+        return None
+    for index, character in enumerate(text):
+        if printable(character):
+            continue
+        beside = text[max(index - 1, 0) : index] + text[index + 1 : index + 2]
+        if character not in _JOINERS or len(beside) < 2 or beside.isascii():
+            return character
+    return None
