@@ -1,0 +1,271 @@
+"""How a dataclass declares what a file may hold: each field carries its key as metadata.
+
+A field of a part of a wheel is one line, ``rim_mm: float = field(metadata=size("diameter of the
+rim", '"180 mm"'))``; reader, writer, JSON schema, names of inputs, bounds and usual tolerances all
+follow from it. ``table_of`` collects the keys of a class.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import MISSING, dataclass, fields, replace
+from functools import cache
+from typing import Any
+
+from wheelgeo.units import kinds
+from wheelgeo.units.kinds import Kind, Number, Schema
+from wheelgeo.units.quantity import (
+    ANGLE_DEG,
+    FORCE_N,
+    FRACTION,
+    MASS_G,
+    PRESSURE_MPA,
+    SPEED_RPM,
+)
+
+Metadata = dict[str, "Key"]
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One key of a table.
+
+    Attributes:
+        means: what it is, in plain words.
+        kind: what kind of value it has.
+        example: a value as the file has it, in TOML; empty where it is a table.
+        name: its name in the file; empty: that of the attribute without its unit.
+        ask: its name as an input, where that is another.
+        listed: whether ``find --list`` shows its number.
+        attribute: the attribute that holds its value.
+        default: its value where the file is silent; ``MISSING``: it must be there.
+        extra: what its JSON schema says besides.
+    """
+
+    means: str
+    kind: Kind
+    example: str = ""
+    name: str = ""
+    ask: str = ""
+    listed: bool = True
+    attribute: str = ""
+    default: Any = MISSING
+    extra: Schema | None = None
+
+    @property
+    def required(self) -> bool:
+        """Whether the file must have it."""
+        return self.default is MISSING
+
+
+_UNITS = ("_kg_m3", "_n_mm", "_mm", "_deg", "_rpm", "_mpa", "_n", "_g")
+
+
+@cache
+def keys_of(owner: type) -> tuple[Key, ...]:
+    """Return the keys that the fields of a dataclass declare, in their order."""
+    found: list[Key] = []
+    for each in fields(owner):
+        key: Key | None = each.metadata.get("key")
+        if key is None:
+            continue
+        short = next((each.name.removesuffix(u) for u in _UNITS if each.name.endswith(u)), each.name)
+        default = each.default if each.default_factory is MISSING else each.default_factory()
+        found.append(replace(key, name=key.name or short, attribute=each.name, default=default))
+    return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """How one kind of table stands in a file.
+
+    Attributes:
+        name: its name in the JSON schema.
+        means: what it is.
+        keys: its keys.
+        make: returns the part, of the values by attribute.
+        parts: returns the values by attribute of a part; the way back.
+        short: the key that a bare value stands for; empty: only a table will do.
+        before: is given the table as written and a function to report faults of it (keys below
+            it, what is wrong, what would be right), and returns the table to read.
+        after: is given the table to write, and returns it as its owner would have it.
+        extra: what its JSON schema says besides.
+        wanted: what to write, where something is that is no table.
+    """
+
+    name: str
+    means: str
+    keys: tuple[Key, ...]
+    make: Callable[..., Any]
+    parts: Callable[[Any], Mapping[str, Any]]
+    short: str = ""
+    before: Callable[[dict[str, Any], Callable[..., None]], dict[str, Any]] = lambda raw, _: raw
+    after: Callable[[dict[str, Any], Any], dict[str, Any]] = lambda table, _: table
+    extra: Schema | None = None
+    wanted: Wrong = ("is not a table", "")
+
+    def key(self, name: str) -> Key | None:
+        """Return the key of that name in the file, or None."""
+        return next((key for key in self.keys if key.name == name), None)
+
+
+Wrong = tuple[str, str]
+_FORMS: dict[type, Callable[[Form], Form]] = {}
+
+
+def _attributes(part: Any) -> dict[str, Any]:
+    return {key.attribute: getattr(part, key.attribute) for key in keys_of(type(part))}
+
+
+@cache
+def form_of(owner: type) -> Form:
+    """Return how a dataclass stands in a file: its fields, and what ``shaped`` said of it."""
+    means = (owner.__doc__ or "").partition("\n")[0]
+    plain = Form(owner.__name__, means, keys_of(owner), owner, _attributes)
+    shape = _FORMS.get(owner)
+    return plain if shape is None else shape(plain)
+
+
+def shaped(owner: type, change: Callable[[Form], Form]) -> None:
+    """Say in what a dataclass stands in a file otherwise than field by field."""
+    _FORMS[owner] = change
+
+
+@dataclass(frozen=True, slots=True)
+class Table(Kind):
+    """A table of keys; ``owner`` is its dataclass."""
+
+    owner: type
+
+    @property
+    def form(self) -> Form:
+        """How it stands in the file."""
+        return form_of(self.owner)
+
+
+@dataclass(frozen=True, slots=True)
+class Tables(Kind):
+    """A list of tables; ``headed`` where each stands under a [[heading]] of its own."""
+
+    owner: type
+    headed: bool = False
+
+    @property
+    def form(self) -> Form:
+        """How each stands in the file."""
+        return form_of(self.owner)
+
+
+@dataclass(frozen=True, slots=True)
+class OneOf(Kind):
+    """A table of one of several classes, told apart by what it holds.
+
+    Attributes:
+        owners: the classes by the word that names each.
+        which: returns the word of a table as written, or of a part.
+        wanted: what to write, where something is that is no table.
+    """
+
+    owners: Callable[[], Mapping[str, type]]
+    which: Callable[[Any], str]
+    wanted: Wrong
+
+
+# --- what a field says of itself -----------------------------------------------------------------
+
+
+def key(means: str, kind: Kind, example: str = "", **more: Any) -> Metadata:
+    """Return the metadata of a field: what it means, its kind, an example as the file has it."""
+    return {"key": Key(means, kind, example, **more)}
+
+
+def _made(kind: Number, tolerated: str | None) -> Number:
+    return kind if tolerated is None else replace(kind, tolerated=tolerated)
+
+
+def size(means: str, example: str, tolerated: str | None = None, **more: Any) -> Metadata:
+    """Return the metadata of a length above 0."""
+    return key(means, _made(kinds.SIZE, tolerated), example, **more)
+
+
+def gap(means: str, example: str, tolerated: str | None = None, **more: Any) -> Metadata:
+    """Return the metadata of a length that is 0 or more."""
+    return key(means, _made(kinds.GAP, tolerated), example, **more)
+
+
+def length(means: str, example: str, tolerated: str | None = None, **more: Any) -> Metadata:
+    """Return the metadata of a place: a length of either sign."""
+    return key(means, _made(kinds.LENGTH, tolerated), example, **more)
+
+
+def angle(means: str, example: str, tolerated: str | None = None, **more: Any) -> Metadata:
+    """Return the metadata of an angle between 0 and 180 degrees."""
+    kind = Number(ANGLE_DEG, "deg", kinds.FLAT_ANGLE)
+    return key(means, _made(kind, tolerated), example, **more)
+
+
+def speed(means: str, example: str, **more: Any) -> Metadata:
+    """Return the metadata of a speed; it needs its unit."""
+    return key(means, Number(SPEED_RPM, None, kinds.POSITIVE), example, **more)
+
+
+def mass(means: str, example: str, **more: Any) -> Metadata:
+    """Return the metadata of a mass; it needs its unit."""
+    return key(means, Number(MASS_G, None, kinds.POSITIVE), example, **more)
+
+
+def force(means: str, example: str, **more: Any) -> Metadata:
+    """Return the metadata of a force; it needs its unit."""
+    return key(means, Number(FORCE_N, None, kinds.POSITIVE), example, **more)
+
+
+def fraction(means: str, example: str, below_one: bool = False, **more: Any) -> Metadata:
+    """Return the metadata of a fraction from 0 to 1, 1 itself left out where ``below_one``."""
+    bounds = kinds.BELOW_ALL if below_one else kinds.UP_TO_ALL
+    return key(means, Number(FRACTION, "", bounds), example, **more)
+
+
+def number(means: str, example: str, **more: Any) -> Metadata:
+    """Return the metadata of a bare number above 0."""
+    return key(means, Number(kinds.NUMBER, "", kinds.ABOVE_ZERO), example, **more)
+
+
+def pressure(means: str, example: str, **more: Any) -> Metadata:
+    """Return the metadata of a modulus or strength."""
+    return key(means, Number(PRESSURE_MPA, "MPa", kinds.ABOVE_ZERO), example, **more)
+
+
+def text(means: str, example: str, **more: Any) -> Metadata:
+    """Return the metadata of a text."""
+    return key(means, kinds.TEXT, example, **more)
+
+
+def flag(means: str, example: str, **more: Any) -> Metadata:
+    """Return the metadata of a yes or no."""
+    return key(means, kinds.FLAG, example, **more)
+
+
+def choice(means: str, example: str, words: tuple[str, ...], **more: Any) -> Metadata:
+    """Return the metadata of one of some words."""
+    return key(means, kinds.Choice(words), example, **more)
+
+
+def point(means: str, example: str, tolerated: str | None = None, **more: Any) -> Metadata:
+    """Return the metadata of a point in space."""
+    kind = replace(kinds.POINT, of=_made(kinds.LENGTH, tolerated))
+    return key(means, kind, example, **more)
+
+
+def table(means: str, owner: type, **more: Any) -> Metadata:
+    """Return the metadata of a table."""
+    return key(means, Table(owner), **more)
+
+
+def tables(means: str, owner: type, **more: Any) -> Metadata:
+    """Return the metadata of a list of tables between square brackets."""
+    return key(means, Tables(owner), **more)
+
+
+def headed(means: str, owner: type, **more: Any) -> Metadata:
+    """Return the metadata of a list of tables, each under a heading of its own."""
+    return key(means, Tables(owner, headed=True), **more)
