@@ -123,7 +123,6 @@ def run() -> None:
         sys.exit(2)
     _print_what_we_can()
     gc.set_threshold(ALLOCATIONS)
-    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # looking for them takes long
     try:
         try:
             program(wanted(sys.argv[1:], os.environ))()

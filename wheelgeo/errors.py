@@ -17,11 +17,13 @@ class Fault:
         place: where it stands, for example ``pulley 3 "hub": rim``.
         says: what is wrong, with the value that was found.
         remedy: what would be right; empty when ``says`` already tells.
+        key: full name of the input at fault, such as ``pulley:whorl.rim``; empty where it is none.
     """
 
     place: str
     says: str
     remedy: str = ""
+    key: str = ""
 
     def __str__(self) -> str:
         """Return the fault as one line."""

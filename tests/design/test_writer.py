@@ -119,7 +119,9 @@ def test_a_fibre_of_ones_own_is_added_and_none_is_lost(good_text: str) -> None:
     design = parse_design(good_text)
     assert design.yarn is not None
     for fibre, own in (("wool", ["alpaca"]), ("nettle", ["alpaca", "nettle"])):
-        text = rewrite_as(good_text, replace(design, yarn=replace(design.yarn, fibre=fibre)))
+        fibres = tuple(m.OwnFibre(name) for name in own)
+        yarn = replace(design.yarn, fibre=fibre)
+        text = rewrite_as(good_text, replace(design, yarn=yarn, fibres=fibres))
         assert [item["name"] for item in tomllib.loads(text)["fibre"]] == own
 
 

@@ -27,7 +27,8 @@ from wheelgeo.units import (
 
 DIMENSIONS = (LENGTH_MM, SPEED_RPM, ANGLE_DEG, FRACTION, MASS_G, FORCE_N, PRESSURE_MPA)
 PINT_NAMES = {
-    '"': "inch", "'": "foot", "in": "inch", "rpm": "revolution/minute", "rev/min": "revolution/minute",
+    '"': "inch", "'": "foot", "in": "inch", "rpm": "revolution/minute",
+    "rev/min": "revolution/minute",
     "1/min": "revolution/minute", "rev/s": "revolution/second", "Hz": "revolution/second",
     "gf": "gram_force", "kgf": "kilogram_force", "lbf": "pound_force", "lb": "pound",
     "oz": "ounce", "°": "degree", "%": "percent",

@@ -9,8 +9,8 @@ import re
 from importlib import resources
 from pathlib import Path
 
-from wheelgeo.units.wording import shown
 from wheelgeo.errors import DesignError, Fault, OutputError
+from wheelgeo.units.wording import shown
 
 _PACKAGE = "wheelgeo_designs"
 _LONGEST_BYTES = 200

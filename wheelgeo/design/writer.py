@@ -10,16 +10,19 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 import tomlkit
 
+from wheelgeo.design.file_forms import DESIGN
 from wheelgeo.design.layout import groups_of, with_groups_apart, with_groups_joined
 from wheelgeo.design.model import Design
+from wheelgeo.design.places import LISTS, NAMED, Place, input_name, keys_along
 from wheelgeo.design.reader import parse_design, parse_toml
-from wheelgeo.design.tables import LISTS, Place, design_tables, file_value
 from wheelgeo.errors import OutputError
+from wheelgeo.units.keys import Form, TableKind, TablesKind, VariantKind, form_of
+from wheelgeo.units.kinds import Kind, VectorKind
 
 _GONE: Any = object()
 """Marks a key that is to be taken out."""
@@ -34,15 +37,61 @@ def design_to_toml(design: Design) -> str:
     Returns:
         TOML text; :func:`wheelgeo.design.reader.parse_design` gives the same design back.
     """
-    tables = {
-        key: file_value((key,), value, design.unit) for key, value in design_tables(design).items()
-    }
+    tables = file_tables(design, design.unit)
     head = [f"{key} = {_value(value)}" for key, value in tables.items() if _is_plain(value)]
     blocks = ["\n".join(head)]
     for key, value in tables.items():
         if not _is_plain(value):
             blocks.extend(_blocks(key, value))
     return "\n\n".join(blocks) + "\n"
+
+
+def file_tables(design: Design, unit: str) -> dict[str, Any]:
+    """Return a design as nested tables that hold what stands in a file, defaults left out.
+
+    Args:
+        design: the design.
+        unit: the file's unit of length.
+    """
+    tables: dict[str, Any] = _Tables(design, unit).table(DESIGN, design, ())
+    return tables
+
+
+@dataclass(frozen=True, slots=True)
+class _Tables:
+    """A design on its way into tables: its uncertainties go by the names of inputs."""
+
+    design: Design
+    unit: str
+
+    def table(self, form: Form, part: Any, place: Place) -> Any:
+        """Return the table of a part; a bare value where that may stand for it."""
+        values, table = form.parts(part), {}
+        for key in form.keys:
+            value = values[key.attribute]
+            if value is None or (value == key.default and not key.always):
+                continue
+            table[key.name] = self._value(key.kind, value, (*place, key.name))
+        table = form.after(table, part)
+        return table[form.short] if form.short and table.keys() == {form.short} else table
+
+    def _value(self, kind: Any, value: Any, place: Place) -> Any:
+        if isinstance(kind, TableKind):
+            return self.table(kind.form, value, place)
+        if isinstance(kind, TablesKind):
+            return [self.table(kind.form, p, (*place, i)) for i, p in enumerate(value)]
+        if isinstance(kind, VariantKind):
+            return self.table(form_of(type(value)), value, place)
+        if isinstance(kind, VectorKind):
+            return [self._value(kind.of, item, (*place, i)) for i, item in enumerate(value)]
+        return kind.written(value, self.unit, self._half(place))
+
+    def _half(self, place: Place) -> float | None:
+        known = self.design.uncertainties
+        return known.get(input_name(DESIGN, place, self._name_of)) if known else None
+
+    def _name_of(self, key: str, index: int) -> str | None:
+        return getattr(getattr(self.design, f"{key}s", ())[index], "name", None)
 
 
 def _is_plain(value: object) -> bool:
@@ -116,12 +165,25 @@ def rewrite(text: str, changes: Mapping[Place, Any]) -> str:
         KeyError: there is no part of that name.
         QuantityError: the file's unit is no unit of length.
     """
-    raw = parse_toml(text)
-    unit = raw.get("unit", "mm")
+    unit = str(parse_toml(text).get("unit", "mm"))
+    return _put_all(text, {p: _as_in_file(p, value, unit) for p, value in changes.items()})
+
+
+def _as_in_file(place: Place, value: Any, unit: str) -> Any:
+    """Return a number as it stands in a file at that place; anything else as it is."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return value
+    path = (place[0], *place[2:]) if place[0] in LISTS else place
+    keys = list(keys_along(DESIGN, path))
+    kind = keys[-1].kind if keys else None
+    return (kind.of if isinstance(kind, VectorKind) else kind or Kind()).written(value, unit)
+
+
+def _put_all(text: str, changes: Mapping[Place, Any]) -> str:
+    """Return the text with values set anew that are already what stands in a file."""
     document = tomlkit.parse(with_groups_apart(text.removeprefix("\ufeff")))
     for place, value in changes.items():
-        new = value if value is _GONE else file_value(place, value, unit)
-        _put(document, place, new)
+        _put(document, place, value)
     return with_groups_joined(tomlkit.dumps(document))
 
 
@@ -198,19 +260,23 @@ def rewrite_as(text: str, design: Design) -> str:
     old = parse_design(text)
     wanted = replace(design, unit=old.unit)
     raw = parse_toml(text)
-    before, after = (_pitch_as_in(raw, design_tables(d)) for d in (old, wanted))
-    new = rewrite(text, dict(_changes((), before, after)))
+    before, after = (_laid_out_as(raw, file_tables(d, old.unit)) for d in (old, wanted))
+    new = _put_all(text, dict(_changes((), before, after)))
     if parse_design(new) != wanted:
         raise OutputError("the parts stand in another order than in the file; write it anew")
     return new
 
 
-def _pitch_as_in(raw: Mapping[str, Any], tables: dict[str, Any]) -> dict[str, Any]:
-    """Return the tables with a given pitch inside ``groove`` where the file has it there."""
+def _laid_out_as(raw: Mapping[str, Any], tables: dict[str, Any]) -> dict[str, Any]:
+    """Return the tables with a pitch, and the spindle's bearings, where the file has them."""
     inside = {p["name"] for p in raw["pulley"] if "pitch" in p.get("groove", {})}
     for pulley in tables["pulley"]:
         if pulley["name"] in inside and "pitch" in pulley:
             pulley["groove"] = {"pitch": pulley.pop("pitch")}
+    on_shaft = {s["name"] for s in raw["shaft"] if "bearings" in s}
+    for shaft in tables["shaft"]:
+        if shaft["name"] in on_shaft and shaft["name"] == tables["spindle"]["shaft"]:
+            shaft["bearings"] = tables["spindle"].pop("bearings", [])
     return tables
 
 
@@ -218,7 +284,7 @@ def _changes(place: Place, old: Any, new: Any) -> Iterator[tuple[Place, Any]]:
     """Yield the smallest changes that make one value of the tables another."""
     if old == new:
         return
-    if len(place) == 1 and place[0] in LISTS:
+    if len(place) == 1 and place[0] in NAMED:
         old, new = ({item["name"]: item for item in items} for items in (old, new))
         yield from _in_table(place, old, new)
     elif isinstance(old, dict) and isinstance(new, dict) and not _is_whole(place, old, new):
@@ -245,7 +311,7 @@ def _in_table(
     place: Place, old: dict[str, Any], new: dict[str, Any]
 ) -> Iterator[tuple[Place, Any]]:
     for key in old:
-        if key not in new and (*place, key)[0] != "fibre":  # an unused one does no harm
+        if key not in new:
             yield (*place, key), _GONE
     for key, value in new.items():
         if key in old:

@@ -27,7 +27,7 @@ class Effort:
             turn and the inertia of all that turns; None otherwise.
     """
 
-    by: Literal["crank", "treadle", "motor"]
+    by: Literal["crank", "treadle", "motor", "hand"]
     torque_nm: float | None
     power_w: float | None
     force_n: float | None

@@ -11,7 +11,7 @@ outline, gauge and words follow.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, ClassVar, Literal
 
 from wheelgeo.geometry.groove_base import (
@@ -27,6 +27,7 @@ from wheelgeo.geometry.groove_base import (
     functions_for,
 )  # fmt: skip
 from wheelgeo.geometry.segments import Arc, Segment, chain
+from wheelgeo.units.keys import angle, gap, size
 
 __all__ = [
     "GROOVE_KINDS", "Contact", "CutGroove", "FlatRim", "GivenPitch", "Groove", "Growth",
@@ -45,7 +46,7 @@ class GivenPitch(Groove):
     ROUND_OVER_CORD: ClassVar[float] = 1.1
     """Width of a groove chosen for a cord, over the cord's diameter; common practice, no source."""
 
-    pitch_mm: float
+    pitch_mm: float = field(metadata=size("pitch diameter", '"178.2 mm"'))
 
     def pitch_radius_mm(self, cord_mm: Number) -> Number:  # noqa: ARG002 - whatever the cord
         """Return half the pitch diameter, whatever the cord."""
@@ -67,7 +68,9 @@ class FlatRim(CutGroove):
 
     shape: ClassVar[str] = "flat"
 
-    width_mm: float
+    width_mm: float = field(
+        metadata=size("width of the flat rim", '"8 mm"', "linear", ask="face")
+    )
 
     @property
     def flat_mm(self) -> float:
@@ -119,7 +122,7 @@ class SunkGroove(CutGroove):
 
     has_mouth: ClassVar[bool] = True
 
-    depth_mm: float
+    depth_mm: float = field(metadata=size("depth of the groove", '"4 mm"', "linear"))
 
     @property
     def deep_mm(self) -> float:
@@ -250,8 +253,10 @@ class VeeGroove(SunkGroove):
 
     shape: ClassVar[str] = "vee"
 
-    angle_deg: float
-    bottom_mm: float = 0.0
+    angle_deg: float = field(metadata=angle("included angle of the vee", "40", "angular"))
+    bottom_mm: float = field(
+        default=0.0, metadata=gap("width of the vee's flat bottom", '"0 mm"', "linear")
+    )
 
     @property
     def flanks_deg(self) -> Number:
@@ -299,7 +304,7 @@ class RoundGroove(SunkGroove):
 
     shape: ClassVar[str] = "round"
 
-    radius_mm: float
+    radius_mm: float = field(metadata=size("radius of the round groove", '"2 mm"', "linear"))
 
     @property
     def arc_mm(self) -> Number:
@@ -328,8 +333,8 @@ class WornGroove(SunkGroove):
 
     shape: ClassVar[str] = "worn"
 
-    radius_mm: float
-    angle_deg: float
+    radius_mm: float = field(metadata=size("radius of the worn bottom", '"2 mm"', "linear"))
+    angle_deg: float = field(metadata=angle("included angle of the vee", "40", "angular"))
 
     @property
     def flanks_deg(self) -> Number:

@@ -14,10 +14,11 @@ from __future__ import annotations
 
 import math
 from abc import ABC, abstractmethod
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, field, fields, replace
 from typing import Any, ClassVar, Literal, NamedTuple, Self
 
 from wheelgeo.geometry.segments import Segment, chain
+from wheelgeo.units.keys import size
 
 EPSILON_MM = 1e-9
 """Two lengths closer than this are the same length, mm."""
@@ -152,7 +153,7 @@ class Groove(ABC):
 
     @classmethod
     def _names(cls) -> dict[str, str]:
-        return {field.name.rpartition("_")[0]: field.name for field in fields(cls)}
+        return {each.name.rpartition("_")[0]: each.name for each in fields(cls)}
 
     def with_size(self, size_mm: float) -> Self:
         """Return the groove with its rim (or the pitch that is given) that large."""
@@ -167,7 +168,7 @@ class Groove(ABC):
 class CutGroove(Groove):
     """A groove that a tool can make: it has a rim."""
 
-    rim_mm: float
+    rim_mm: float = field(metadata=size("diameter of the rim", '"180 mm"', "linear"))
 
     @property
     def flanks_deg(self) -> Number:

@@ -60,9 +60,12 @@ def shop_sheet(answer: Answer, unit: LengthUnit = "mm") -> Sheet:
     return Sheet(f"{design.title}: shop sheet", _lead(answer, turned_by(design)), tuple(blocks))
 
 
+_COUNTED = {"crank": "crank", "treadle": "wheel", "motor": "motor", "hand": "wheel"}
+
+
 def turned_by(design: Design) -> str:
     """Return what a person counts the turns of; a treadle makes its wheel turn once a stroke."""
-    return {"crank": "crank", "treadle": "wheel", "motor": "motor"}[design.drive.by]
+    return _COUNTED[design.drive.by]
 
 
 def _lead(answer: Answer, turned: str) -> str:

@@ -11,6 +11,7 @@ from typing import Literal
 
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Spindle, Stock, Vector, Yarn
+from wheelgeo.units.keys import fraction, size, text
 
 Lies = Literal["horizontal", "flat"]
 Matter = Literal["ratio", "slip", "lead", "bend", "wood"]
@@ -37,11 +38,16 @@ class Cord:
         stretch: installed stretch.
     """
 
-    name: str
-    material: str
-    diameter_mm: float
-    slip: float
-    stretch: float
+    name: str = field(metadata=text("name of the cord", '"thin cotton"'))
+    material: str = field(metadata=text("its material", '"cotton cord"'))
+    diameter_mm: float = field(metadata=size("its diameter", "1.2"))
+    slip: float = field(
+        default=0.0,
+        metadata=fraction(
+            "fraction by which each driven pulley is slower", '"2 %"', below_one=True
+        ),
+    )
+    stretch: float = field(default=0.0, metadata=fraction("installed stretch", '"1 %"'))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,143 +1,178 @@
-"""Tables of a brief's file: one pydantic model for each, built on those of the design file.
+"""The tables of a brief's file, each key declared as those of a wheel's file are."""
 
-Without postponed annotations, as all models of files here.
-"""
+from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Literal
 
-from pydantic import BeforeValidator, Field
-
-from wheelgeo.design import fields as f
-from wheelgeo.design.other_tables import BearingFile, CopFile, SheetFile, WasherFile, YarnFile
-from wheelgeo.design.schema import LimitsFile
-from wheelgeo.design.table import Table, key
-from wheelgeo.design.wording import fault, shown
-from wheelgeo.tune.brief import MATTERS, Cord, Rods
+from wheelgeo.design.json_schema import json_schema as schema_of
+from wheelgeo.design.kinds import LimitsKind
+from wheelgeo.design.model import Bearing, Cop, Stock, Vector, Washer, Yarn
+from wheelgeo.tune.brief import MATTERS, Cord, Lies, Matter
+from wheelgeo.units.keys import (
+    Form,
+    choice,
+    form_of,
+    headed,
+    key,
+    number,
+    shaped,
+    size,
+    speed,
+    table,
+    tables,
+    text,
+)
+from wheelgeo.units.kinds import (
+    BOX,
+    ENDS,
+    FILES_UNIT,
+    SIZE,
+    ChoiceKind,
+    ListKind,
+    Schema,
+    WholeKind,
+)
 
 PART_SIZES = ("wheel", "hub", "accelerator", "whorl")
 
 
-def _stages(value: object) -> object:
-    if value in (1, 2) and not isinstance(value, bool | float):
-        return value
-    raise fault(f"{shown(value)} is no number of stages", "it is 1 or 2")
-
-
-def _wheels(value: object) -> object:
-    if isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= 20:
-        return value
-    raise fault(f"{shown(value)} is no number of wheels", "write a whole number from 1 to 20")
-
-
-def _listed(value: object) -> object:
-    """Let a plain list of sizes stand for the table that holds it."""
-    return {"sizes": value} if isinstance(value, list) else value
-
-
-class RangeFile(Table):
+@dataclass(frozen=True, slots=True)
+class SizeRange:
     """Sizes that can be made: a list, or from one to another by steps."""
 
-    from_: f.Size | None = key("smallest size", "150", default=None, alias="from")
-    to: f.Size | None = key("largest size", "190", default=None)
-    step: f.Size | None = key("from one size to the next", '"0.5 mm"', default=None)
-    sizes: list[f.Size] | None = key("the sizes at hand", "[6, 8, 10]", default=None)
+    from_: float | None = field(default=None, metadata=size("smallest size", "150", name="from"))
+    to: float | None = field(default=None, metadata=size("largest size", "190"))
+    step: float | None = field(default=None, metadata=size("from one size to the next", '"0.5 mm"'))
+    sizes: tuple[float, ...] | None = field(
+        default=None, metadata=key("the sizes at hand", ListKind(SIZE), "[6, 8, 10]")
+    )
 
 
-_Range = Annotated[RangeFile, BeforeValidator(_listed)]
-
-
-class SizesFile(Table):
+@dataclass(frozen=True, slots=True)
+class MakeableSizes:
     """What can be made."""
 
-    wheel: _Range = key("rims of the wheel", "{ from = 150, to = 190, step = 2 }")
-    hub: _Range | None = key("rims of the hub, for two stages", "[14, 16, 18]", default=None)
-    accelerator: _Range | None = key(
-        "rims of the accelerator, for two stages", "{ from = 60, to = 90, step = 2 }", default=None
+    wheel: SizeRange = field(
+        metadata=table("rims of the wheel", SizeRange, example="{ from = 150, to = 190, step = 2 }")
     )
-    whorl: _Range = key("rims of the whorl", "{ from = 9, to = 14, step = 0.5 }")
-    place: f.Size = key("step of the places of the shafts", "5")
-    rod: f.Size | None = key("largest rim that the turning stock gives", "40", default=None)
+    whorl: SizeRange = field(
+        metadata=table("rims of the whorl", SizeRange, example="{ from = 9, to = 14, step = 0.5 }")
+    )
+    place: float = field(metadata=size("step of the places of the shafts", "5"))
+    hub: SizeRange | None = field(
+        default=None,
+        metadata=table("rims of the hub, for two stages", SizeRange, example="[14, 16, 18]"),
+    )
+    accelerator: SizeRange | None = field(
+        default=None,
+        metadata=table(
+            "rims of the accelerator, for two stages", SizeRange,
+            example="{ from = 60, to = 90, step = 2 }",
+        ),
+    )  # fmt: skip
+    rod: float | None = field(
+        default=None, metadata=size("largest rim that the turning stock gives", "40")
+    )
 
 
-class CordFile(Table):
-    """A cord at hand."""
-
-    name: f.Name = key("name of the cord", '"thin cotton"')
-    material: f.Name = key("its material", '"cotton cord"')
-    diameter: f.Size = key("its diameter", "1.2")
-    slip: f.Slip = key("fraction by which each driven pulley is slower", '"2 %"', default=0.0)
-    stretch: f.Stretch = key("installed stretch", '"1 %"', default=0.0)
-
-    def build(self) -> Cord:
-        """Return the cord."""
-        return Cord(self.name, self.material, self.diameter, self.slip, self.stretch)
-
-
-class HandFile(Table):
+@dataclass(frozen=True, slots=True)
+class Hand:
     """The hand that turns the wheel."""
 
-    speed: f.Speed = key("speed of the hand", '"60 rpm"')
-    crank: f.Size = key("throw of the crank", "60")
-    seconds_per_draw: f.Number | None = key("time of a draw, in place of a ratio", "3.6", None)
+    speed: float = field(metadata=speed("speed of the hand", '"60 rpm"'))
+    crank: float = field(metadata=size("throw of the crank", "60"))
+    seconds_per_draw: float | None = field(
+        default=None, metadata=number("time of a draw, in place of a ratio", "3.6")
+    )
 
 
-class RodsFile(Table):
+@dataclass(frozen=True, slots=True)
+class RodSizes:
     """Diameters of the shafts."""
 
-    main: f.Size = key("main shaft", "8", default=8.0)
-    middle: f.Size = key("middle shaft", "6", default=6.0)
-
-    def build(self, spindle: float) -> Rods:
-        """Return the rods, with that of the spindle."""
-        return Rods(self.main, self.middle, spindle)
+    main: float = field(default=8.0, metadata=size("main shaft", "8"))
+    middle: float = field(default=6.0, metadata=size("middle shaft", "6"))
 
 
-class MountFile(Table):
+@dataclass(frozen=True, slots=True)
+class MountedSpindle:
     """The spindle as it will be mounted; places are counted from the whorl towards the tip."""
 
-    lies: Annotated[
-        Literal["horizontal", "flat"], BeforeValidator(f.one_of("horizontal", "flat"))
-    ] = key("horizontal: level over flat discs; flat: parallel to the other shafts", '"horizontal"')
-    kind: f.SpindleKind = key("whether the yarn leaves over a tip or a flyer", '"tip"', "tip")
-    diameter: f.Size = key("diameter of the rod", "4")
-    ends: f.Ends = key("the rod's two ends", "[-20, 175]")
-    bearings: list[BearingFile] = key("the spindle's bearings", default=[])
-    washers: list[WasherFile] = key("discs that stop the cop", default=[])
-    cop: CopFile | None = key("the yarn on the full spindle", default=None)
+    lies: Lies = field(
+        metadata=choice(
+            "horizontal: level over flat discs; flat: parallel to the other shafts",
+            '"horizontal"', ("horizontal", "flat"),
+        )
+    )  # fmt: skip
+    diameter: float = field(metadata=size("diameter of the rod", "4"))
+    ends: tuple[float, float] = field(metadata=key("the rod's two ends", ENDS, "[-20, 175]"))
+    kind: Literal["tip", "flyer"] = field(
+        default="tip",
+        metadata=choice("whether the yarn leaves over a tip or a flyer", '"tip"', ("tip", "flyer")),
+    )
+    bearings: tuple[Bearing, ...] = field(
+        default=(), metadata=tables("the spindle's bearings", Bearing)
+    )
+    washers: tuple[Washer, ...] = field(
+        default=(), metadata=tables("discs that stop the cop", Washer)
+    )
+    cop: Cop | None = field(default=None, metadata=table("the yarn on the full spindle", Cop))
 
 
-class RoomFile(Table):
+@dataclass(frozen=True, slots=True)
+class Room:
     """The case."""
 
-    inside: f.Box = key("its inside size", "[385, 190, 70]")
+    inside: Vector = field(metadata=key("its inside size", BOX, "[385, 190, 70]"))
 
 
-Matters = Annotated[
-    Literal["ratio", "slip", "lead", "bend", "wood"], BeforeValidator(f.one_of(*MATTERS))
-]
+_STAGES = WholeKind(1, 2, "number of stages", "it is 1 or 2")
+_WHEELS = WholeKind(1, 20, "number of wheels", "write a whole number from 1 to 20")
 
 
-class BriefFile(Table):
-    """A brief."""
+@dataclass(frozen=True, slots=True)
+class BriefTables:
+    """A brief: what a wheel must do, and what there is to make it of."""
 
-    title: f.Name = key("title of the wheels", '"Lunch box wheel"')
-    unit: f.FileUnit = key("unit of every bare length", '"mm"', default="mm")
-    stages: Annotated[Literal[1, 2], BeforeValidator(_stages)] = key("one band or two", "2")
-    ratio: f.Number | None = key("wanted ratio, in place of the time of a draw", "150", None)
-    matters: list[Matters] = key("what matters, most first", '["ratio", "slip"]', default=[])
-    wheels: Annotated[int, BeforeValidator(_wheels)] = key("how many wheels to find", "4", 4)
-    hand: HandFile = key("the hand that turns it")
-    yarn: YarnFile = key("the yarn that is wanted")
-    case: RoomFile = key("the case")
-    cord: list[CordFile] = key("the cords at hand")
-    sizes: SizesFile = key("what can be made")
-    rods: RodsFile = Field(default_factory=lambda: RodsFile.model_construct(main=8.0, middle=6.0))
-    spindle: MountFile = key("the spindle as it will be mounted")
-    sheet: list[SheetFile] = key("the sheets that the discs are cut from", default=[])
-    limits: LimitsFile | None = key("limits that differ from practice", default=None)
+    title: str = field(metadata=text("title of the wheels", '"Lunch box wheel"'))
+    stages: Literal[1, 2] = field(metadata=key("one band or two", _STAGES, "2"))
+    hand: Hand = field(metadata=table("the hand that turns it", Hand))
+    yarn: Yarn = field(metadata=table("the yarn that is wanted", Yarn))
+    case: Room = field(metadata=table("the case", Room))
+    cord: tuple[Cord, ...] = field(metadata=headed("the cords at hand", Cord))
+    sizes: MakeableSizes = field(metadata=table("what can be made", MakeableSizes))
+    spindle: MountedSpindle = field(
+        metadata=table("the spindle as it will be mounted", MountedSpindle)
+    )
+    unit: str = field(default="mm", metadata=key("unit of every bare length", FILES_UNIT, '"mm"'))
+    ratio: float | None = field(
+        default=None, metadata=number("wanted ratio, in place of the time of a draw", "150")
+    )
+    matters: tuple[Matter, ...] = field(
+        default=(),
+        metadata=key(
+            "what matters, most first", ListKind(ChoiceKind(tuple(MATTERS))), '["ratio", "slip"]'
+        ),
+    )
+    wheels: int = field(default=4, metadata=key("how many wheels to find", _WHEELS, "4"))
+    rods: RodSizes = field(
+        default_factory=RodSizes, metadata=table("diameters of the shafts", RodSizes)
+    )
+    sheet: tuple[Stock, ...] = field(
+        default=(), metadata=headed("the sheets that the discs are cut from", Stock)
+    )
+    limits: Mapping[str, float] = field(
+        default_factory=dict, metadata=key("limits that differ from practice", LimitsKind())
+    )
 
 
-def json_schema() -> dict[str, Any]:
+shaped(SizeRange, lambda form: replace(form, short="sizes"))
+BRIEF: Form = form_of(BriefTables)
+"""How a brief stands in its file."""
+
+
+def json_schema() -> Schema:
     """Return the JSON schema (draft 2020-12) of a brief, for editors."""
-    schema = BriefFile.model_json_schema(by_alias=True)
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
+    return schema_of(BRIEF)

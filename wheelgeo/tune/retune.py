@@ -27,7 +27,9 @@ from wheelgeo.tune.wheels import MadePart, exponents, made_parts, with_sizes
 from wheelgeo.tune.wish import Need, Wish, needed
 from wheelgeo.yarn.twist import drive_turns_per_draw, drive_turns_per_metre
 
-HAND_RPM: Mapping[str, float | None] = {"crank": 90.0, "treadle": 120.0, "motor": None}
+HAND_RPM: Mapping[str, float | None] = {
+    "crank": 90.0, "treadle": 120.0, "motor": None, "hand": 60.0,
+}  # fmt: skip
 """Speeds that a person keeps up for long; common practice, no source. None: no such limit."""
 TRIES = 8
 """Combinations of one set of parts that are built and checked before it is given up as faulty."""

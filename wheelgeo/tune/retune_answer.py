@@ -8,7 +8,7 @@ from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.check.finding import Finding
-from wheelgeo.design.fields import read_count
+from wheelgeo.design.kinds import read_count
 from wheelgeo.design.model import Count, Design
 from wheelgeo.errors import SearchError
 from wheelgeo.tune.retune import Change, Option, Retuning, WithoutChange

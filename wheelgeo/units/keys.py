@@ -13,7 +13,7 @@ from functools import cache
 from typing import Any
 
 from wheelgeo.units import kinds
-from wheelgeo.units.kinds import Kind, Number, Schema
+from wheelgeo.units.kinds import Kind, NumberKind, Schema, Wrong
 from wheelgeo.units.quantity import (
     ANGLE_DEG,
     FORCE_N,
@@ -24,6 +24,8 @@ from wheelgeo.units.quantity import (
 )
 
 Metadata = dict[str, "Key"]
+REQUIRED: Any = object()
+"""Default of a key that the file must have."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +40,10 @@ class Key:
         ask: its name as an input, where that is another.
         listed: whether ``find --list`` shows its number.
         attribute: the attribute that holds its value.
-        default: its value where the file is silent; ``MISSING``: it must be there.
+        default: its value where the file is silent; ``REQUIRED``: it must be there.
         extra: what its JSON schema says besides.
+        unless: the key beside which it may be left out, though otherwise it must be there.
+        always: it is written even where it has its default.
     """
 
     means: str
@@ -49,13 +53,15 @@ class Key:
     ask: str = ""
     listed: bool = True
     attribute: str = ""
-    default: Any = MISSING
+    default: Any = REQUIRED
     extra: Schema | None = None
+    unless: str = ""
+    always: bool = False
 
     @property
     def required(self) -> bool:
         """Whether the file must have it."""
-        return self.default is MISSING
+        return self.default is REQUIRED
 
 
 _UNITS = ("_kg_m3", "_n_mm", "_mm", "_deg", "_rpm", "_mpa", "_n", "_g")
@@ -69,13 +75,15 @@ def keys_of(owner: type) -> tuple[Key, ...]:
         key: Key | None = each.metadata.get("key")
         if key is None:
             continue
-        short = next((each.name.removesuffix(u) for u in _UNITS if each.name.endswith(u)), each.name)
+        unit = next((u for u in _UNITS if each.name.endswith(u)), "")
+        short = each.name.removesuffix(unit)
         default = each.default if each.default_factory is MISSING else each.default_factory()
+        default = REQUIRED if default is MISSING else default
         found.append(replace(key, name=key.name or short, attribute=each.name, default=default))
     return tuple(found)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Form:
     """How one kind of table stands in a file.
 
@@ -90,7 +98,8 @@ class Form:
             it, what is wrong, what would be right), and returns the table to read.
         after: is given the table to write, and returns it as its owner would have it.
         extra: what its JSON schema says besides.
-        wanted: what to write, where something is that is no table.
+        belongs: says where a key belongs that this table does not have; empty where that is not
+            known.
     """
 
     name: str
@@ -102,24 +111,31 @@ class Form:
     before: Callable[[dict[str, Any], Callable[..., None]], dict[str, Any]] = lambda raw, _: raw
     after: Callable[[dict[str, Any], Any], dict[str, Any]] = lambda table, _: table
     extra: Schema | None = None
-    wanted: Wrong = ("is not a table", "")
+    belongs: Callable[[str], str] = lambda _: ""
 
     def key(self, name: str) -> Key | None:
         """Return the key of that name in the file, or None."""
         return next((key for key in self.keys if key.name == name), None)
 
 
-Wrong = tuple[str, str]
 _FORMS: dict[type, Callable[[Form], Form]] = {}
+_KNOWN: dict[type, Form] = {}
 
 
 def _attributes(part: Any) -> dict[str, Any]:
-    return {key.attribute: getattr(part, key.attribute) for key in keys_of(type(part))}
+    owner: type = type(part)
+    return {key.attribute: getattr(part, key.attribute) for key in keys_of(owner)}
 
 
-@cache
 def form_of(owner: type) -> Form:
     """Return how a dataclass stands in a file: its fields, and what ``shaped`` said of it."""
+    known = _KNOWN.get(owner)
+    if known is None:
+        known = _KNOWN[owner] = _form(owner)
+    return known
+
+
+def _form(owner: type) -> Form:
     means = (owner.__doc__ or "").partition("\n")[0]
     plain = Form(owner.__name__, means, keys_of(owner), owner, _attributes)
     shape = _FORMS.get(owner)
@@ -132,7 +148,7 @@ def shaped(owner: type, change: Callable[[Form], Form]) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class Table(Kind):
+class TableKind(Kind):
     """A table of keys; ``owner`` is its dataclass."""
 
     owner: type
@@ -144,7 +160,7 @@ class Table(Kind):
 
 
 @dataclass(frozen=True, slots=True)
-class Tables(Kind):
+class TablesKind(Kind):
     """A list of tables; ``headed`` where each stands under a [[heading]] of its own."""
 
     owner: type
@@ -157,7 +173,7 @@ class Tables(Kind):
 
 
 @dataclass(frozen=True, slots=True)
-class OneOf(Kind):
+class VariantKind(Kind):
     """A table of one of several classes, told apart by what it holds.
 
     Attributes:
@@ -179,7 +195,7 @@ def key(means: str, kind: Kind, example: str = "", **more: Any) -> Metadata:
     return {"key": Key(means, kind, example, **more)}
 
 
-def _made(kind: Number, tolerated: str | None) -> Number:
+def _made(kind: NumberKind, tolerated: str | None) -> NumberKind:
     return kind if tolerated is None else replace(kind, tolerated=tolerated)
 
 
@@ -200,39 +216,39 @@ def length(means: str, example: str, tolerated: str | None = None, **more: Any) 
 
 def angle(means: str, example: str, tolerated: str | None = None, **more: Any) -> Metadata:
     """Return the metadata of an angle between 0 and 180 degrees."""
-    kind = Number(ANGLE_DEG, "deg", kinds.FLAT_ANGLE)
+    kind = NumberKind(ANGLE_DEG, "deg", kinds.FLAT_ANGLE)
     return key(means, _made(kind, tolerated), example, **more)
 
 
 def speed(means: str, example: str, **more: Any) -> Metadata:
     """Return the metadata of a speed; it needs its unit."""
-    return key(means, Number(SPEED_RPM, None, kinds.POSITIVE), example, **more)
+    return key(means, NumberKind(SPEED_RPM, None, kinds.POSITIVE), example, **more)
 
 
 def mass(means: str, example: str, **more: Any) -> Metadata:
     """Return the metadata of a mass; it needs its unit."""
-    return key(means, Number(MASS_G, None, kinds.POSITIVE), example, **more)
+    return key(means, NumberKind(MASS_G, None, kinds.POSITIVE), example, **more)
 
 
 def force(means: str, example: str, **more: Any) -> Metadata:
     """Return the metadata of a force; it needs its unit."""
-    return key(means, Number(FORCE_N, None, kinds.POSITIVE), example, **more)
+    return key(means, NumberKind(FORCE_N, None, kinds.POSITIVE), example, **more)
 
 
 def fraction(means: str, example: str, below_one: bool = False, **more: Any) -> Metadata:
     """Return the metadata of a fraction from 0 to 1, 1 itself left out where ``below_one``."""
     bounds = kinds.BELOW_ALL if below_one else kinds.UP_TO_ALL
-    return key(means, Number(FRACTION, "", bounds), example, **more)
+    return key(means, NumberKind(FRACTION, "", bounds), example, **more)
 
 
 def number(means: str, example: str, **more: Any) -> Metadata:
     """Return the metadata of a bare number above 0."""
-    return key(means, Number(kinds.NUMBER, "", kinds.ABOVE_ZERO), example, **more)
+    return key(means, NumberKind(kinds.NUMBER, "", kinds.ABOVE_ZERO), example, **more)
 
 
 def pressure(means: str, example: str, **more: Any) -> Metadata:
     """Return the metadata of a modulus or strength."""
-    return key(means, Number(PRESSURE_MPA, "MPa", kinds.ABOVE_ZERO), example, **more)
+    return key(means, NumberKind(PRESSURE_MPA, "MPa", kinds.ABOVE_ZERO), example, **more)
 
 
 def text(means: str, example: str, **more: Any) -> Metadata:
@@ -247,7 +263,7 @@ def flag(means: str, example: str, **more: Any) -> Metadata:
 
 def choice(means: str, example: str, words: tuple[str, ...], **more: Any) -> Metadata:
     """Return the metadata of one of some words."""
-    return key(means, kinds.Choice(words), example, **more)
+    return key(means, kinds.ChoiceKind(words), example, **more)
 
 
 def point(means: str, example: str, tolerated: str | None = None, **more: Any) -> Metadata:
@@ -258,14 +274,14 @@ def point(means: str, example: str, tolerated: str | None = None, **more: Any) -
 
 def table(means: str, owner: type, **more: Any) -> Metadata:
     """Return the metadata of a table."""
-    return key(means, Table(owner), **more)
+    return key(means, TableKind(owner), **more)
 
 
 def tables(means: str, owner: type, **more: Any) -> Metadata:
     """Return the metadata of a list of tables between square brackets."""
-    return key(means, Tables(owner), **more)
+    return key(means, TablesKind(owner), **more)
 
 
 def headed(means: str, owner: type, **more: Any) -> Metadata:
     """Return the metadata of a list of tables, each under a heading of its own."""
-    return key(means, Tables(owner, headed=True), **more)
+    return key(means, TablesKind(owner, headed=True), **more)

@@ -1,16 +1,16 @@
 """The kinds of value that a file holds: how each is read, what it may be, how it is written.
 
 A kind knows one value and no more: ``read`` turns what the TOML parser gave into the plain value
-in mm, degrees, rpm, N or g (``RefusedError`` where that cannot be done), ``wrong`` says what is amiss
-with a plain value, wherever it came from, ``written`` gives it back as it stands in a file, and
-``schema`` describes it to an editor.
+in mm, degrees, rpm, N or g (``RefusedError`` where that cannot be done), ``wrong`` says what is
+amiss with a plain value, wherever it came from, ``written`` gives it back as it stands in a file,
+and ``schema`` describes it to an editor.
 """
 
 from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -122,7 +122,7 @@ def text_schema(units: Iterable[str], optional: bool = False) -> Schema:
 
 
 @dataclass(frozen=True, slots=True)
-class Number(Kind):
+class NumberKind(Kind):
     """A number with its dimension.
 
     Attributes:
@@ -180,7 +180,9 @@ class Number(Kind):
         low, high = self.bounds.closed
         if low <= value <= high:
             return None
-        said = f"{_said(value)} {self.dimension.unit}".rstrip() if written is None else shown(written)
+        said = shown(written)
+        if written is None:
+            said = f"{value:.9g} {self.dimension.unit}".rstrip()
         if self.dimension is FRACTION and value >= high and not isinstance(written, str):
             return (
                 f"{said} would be {100 * value:g} %",
@@ -227,10 +229,6 @@ class Number(Kind):
         return {"anyOf": [number, text_schema(units, optional=True)]}
 
 
-def _said(value: float) -> str:
-    return f"{value:.9g}"
-
-
 _SHORT_DIGITS = 7
 """A length that needs more digits in the file's unit is written in mm, as ``"100 mm"``."""
 
@@ -259,7 +257,7 @@ def number_text(number: float) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Whole(Kind):
+class WholeKind(Kind):
     """A whole number within bounds; ``noun`` is what it counts."""
 
     low: int
@@ -270,16 +268,16 @@ class Whole(Kind):
     def wrong(self, value: Any, written: object = None) -> Wrong | None:
         """Return what is wrong with the number."""
         del written
-        if isinstance(value, bool) or not isinstance(value, int) or not self.low <= value <= self.high:
-            return f"{shown(value)} is no {self.noun}", self.words
-        return None
+        if type(value) is int and self.low <= value <= self.high:
+            return None
+        return f"{shown(value)} is no {self.noun}", self.words
 
     def schema(self) -> Schema:
         """Return the schema."""
         return {"type": "integer", "minimum": self.low, "maximum": self.high}
 
 
-class Text(Kind):
+class TextKind(Kind):
     """A text that shows: no control characters, line breaks, or characters without width."""
 
     __slots__ = ()
@@ -294,8 +292,10 @@ class Text(Kind):
         bad = hidden_in(value)
         if bad is None:
             return None
-        what = "a line break or control character" if bad < "\xa0" or bad in "  " else (
-            f"a character that does not show (U+{ord(bad):04X})"
+        what = (
+            "a line break or control character"
+            if bad < "\xa0" or bad in "  "
+            else (f"a character that does not show (U+{ord(bad):04X})")
         )
         return f"{shown(value)} holds {what}", "leave it out"
 
@@ -304,7 +304,7 @@ class Text(Kind):
         return {"type": "string", "minLength": 1}
 
 
-class Flag(Kind):
+class FlagKind(Kind):
     """Yes or no."""
 
     __slots__ = ()
@@ -322,7 +322,7 @@ class Flag(Kind):
 
 
 @dataclass(frozen=True, slots=True)
-class Choice(Kind):
+class ChoiceKind(Kind):
     """One of some words; ``noun`` is what a wrong one fails to be."""
 
     words: tuple[str, ...]
@@ -344,7 +344,7 @@ class Choice(Kind):
 
 
 @dataclass(frozen=True, slots=True)
-class Vector(Kind):
+class VectorKind(Kind):
     """A list of so many numbers of one kind; ``words`` is what it is.
 
     Attributes:
@@ -356,7 +356,7 @@ class Vector(Kind):
         made: returns the value that numbers which are each right give.
     """
 
-    of: Number
+    of: NumberKind
     count: int
     words: str
     names: tuple[str, ...] = ("x", "y", "z")
@@ -406,7 +406,7 @@ class Vector(Kind):
 
 
 @dataclass(frozen=True, slots=True)
-class ListOf(Kind):
+class ListKind(Kind):
     """A list of any number of values of one kind."""
 
     of: Kind
@@ -459,25 +459,19 @@ def ordered(value: tuple[float, float]) -> Wrong | None:
     )
 
 
-LENGTH = Number(LENGTH_MM, FILE_UNIT, ANYWHERE)
-SIZE = Number(LENGTH_MM, FILE_UNIT, POSITIVE_MM)
-GAP = Number(LENGTH_MM, FILE_UNIT, NOT_NEGATIVE_MM)
-POINT = Vector(LENGTH, 3, "a point (x, y, z)")
-BOX = Vector(SIZE, 3, "a size in x, y and z")
-DIRECTION = Vector(
-    Number(NUMBER, "", ANY_NUMBER), 3, "a direction (x, y, z)",
+LENGTH = NumberKind(LENGTH_MM, FILE_UNIT, ANYWHERE)
+SIZE = NumberKind(LENGTH_MM, FILE_UNIT, POSITIVE_MM)
+GAP = NumberKind(LENGTH_MM, FILE_UNIT, NOT_NEGATIVE_MM)
+POINT = VectorKind(LENGTH, 3, "a point (x, y, z)")
+BOX = VectorKind(SIZE, 3, "a size in x, y and z")
+DIRECTION = VectorKind(
+    NumberKind(NUMBER, "", ANY_NUMBER), 3, "a direction (x, y, z)",
     rule=points_somewhere, made=unit_vector,
 )  # fmt: skip
-ENDS = Vector(LENGTH, 2, "two ends", ("from", "to"), rule=ordered)
-WEIGHT = Number(
+ENDS = VectorKind(LENGTH, 2, "two ends", ("from", "to"), rule=ordered)
+WEIGHT = NumberKind(
     Dimension("weight", "N", FORCE_N.factors, '"300 g" or "3 N"'), None, POSITIVE, hangs=True
 )
-TEXT = Text()
-FLAG = Flag()
-FILES_UNIT = Choice(tuple(LENGTH_UNITS), "unit of length")
-
-
-def limit_kind(unit: str, dimensions: Mapping[str, Dimension]) -> Number:
-    """Return the kind of a limit: a bare number is in the limit's own unit."""
-    dimension = dimensions.get(unit, NUMBER)
-    return Number(dimension, dimension.unit, Bounds(0.0, 1e12, "0 or more", low_allowed=True))
+TEXT = TextKind()
+FLAG = FlagKind()
+FILES_UNIT = ChoiceKind(tuple(LENGTH_UNITS), "unit of length")

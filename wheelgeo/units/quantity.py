@@ -21,7 +21,7 @@ from fractions import Fraction
 from wheelgeo.errors import QuantityError
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Dimension:
     """A kind of quantity and the units in which it may be written.
 
@@ -84,7 +84,7 @@ _FEET = re.compile(r"^(?P<feet>[^'f]*?\d)\s*(?:ft|')[\s,]*(?P<inches>[\d.].*)$")
 _PLUS_MINUS = re.compile(r"\+\s*/?\s*-|±")
 _LONGEST = 200
 """A longer text is no quantity."""
-_PLAIN_MARKS = str.maketrans({"⁄": "/", "′": "'", "″": '"', "−": "-", "\u00a0": " "})  # noqa: RUF001
+_PLAIN_MARKS = str.maketrans({"⁄": "/", "′": "'", "″": '"', "−": "-", "\u00a0": " "})
 
 
 def _plain_signs(text: str) -> str:

@@ -1,0 +1,181 @@
+"""Kinds of value that only a wheel's file has: counts of yarn, limits, what was measured."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from wheelgeo.design.limits import LIMITS
+from wheelgeo.errors import QuantityError
+from wheelgeo.units import (
+    ANGLE_DEG,
+    FORCE_N,
+    FRACTION,
+    LENGTH_MM,
+    MASS_G,
+    PRESSURE_MPA,
+    SPEED_RPM,
+    Dimension,
+    parse_measured,
+)
+from wheelgeo.units.keys import Form, Key, TableKind
+from wheelgeo.units.kinds import (
+    NUMBER,
+    Bounds,
+    Kind,
+    NumberKind,
+    RefusedError,
+    Schema,
+    Wrong,
+    number_text,
+    text_schema,
+)
+from wheelgeo.units.wording import shown
+
+CountSystem = Literal["Nm", "Ne", "tex", "denier"]
+
+HOLES = "write a whole number from 1 upwards"
+FACTOR: Schema = {
+    "description": "the twist, as a twist factor in the count's own convention: turns per metre / "
+    "√Nm, turns per inch / √Ne, or turns per centimetre × √tex (of denier too)"
+}
+"""What an editor is told of a twist factor."""
+
+DIMENSIONS: tuple[Dimension, ...] = (
+    LENGTH_MM, ANGLE_DEG, FRACTION, FORCE_N, PRESSURE_MPA, SPEED_RPM, MASS_G, NUMBER,
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """Fineness of a yarn, as written: a value and its system."""
+
+    value: float
+    system: CountSystem
+
+
+_COUNT = re.compile(r"\s*(?P<number>.*?)\s*(?P<system>[^\d\s./]*)\s*", re.DOTALL)
+_SYSTEMS: Mapping[str, CountSystem] = {
+    "Nm": "Nm",
+    "Ne": "Ne",
+    "tex": "tex",
+    "denier": "denier",
+    "den": "denier",
+}
+_COUNT_EXAMPLE = 'write it as "40 Nm", "23.6 Ne", "25 tex" or "225 denier"'
+COUNT_VALUE = NumberKind(NUMBER, "", Bounds(1e-6, 1e6, "more than 0 (at most 1 000 000)"))
+
+
+class CountKind(Kind):
+    """The fineness of a yarn, with its system."""
+
+    __slots__ = ()
+
+    def read(self, value: object, unit: str) -> Count:
+        """Return the count."""
+        return self.read_measured(value, unit)[0]
+
+    def read_measured(self, value: object, unit: str) -> tuple[Count, float | None]:
+        """Return the count, and the half width of its uncertainty where one is given."""
+        del unit
+        if not isinstance(value, str):
+            raise RefusedError(f"{shown(value)} has no unit of count", _COUNT_EXAMPLE)
+        match = _COUNT.fullmatch(value[:200])
+        system = _SYSTEMS.get(match["system"]) if match else None
+        if match is None or system is None:
+            raise RefusedError(f"{shown(value)} has no known unit of count", _COUNT_EXAMPLE)
+        try:
+            number, half = parse_measured(match["number"], NUMBER, "")
+        except QuantityError as error:
+            raise RefusedError(f"{shown(value)} is no count", _COUNT_EXAMPLE) from error
+        return Count(number, system), half
+
+    def wrong(self, value: Any, written: object = None) -> Wrong | None:
+        """Return what is wrong with the count."""
+        if not isinstance(value, Count) or value.system not in _SYSTEMS.values():
+            return f"{shown(value)} is no count", _COUNT_EXAMPLE
+        return COUNT_VALUE.wrong(value.value, written)
+
+    def written(self, value: Count, unit: str, half: float | None = None) -> str:
+        """Return the count as text."""
+        del unit
+        doubt = "" if half is None else f" +- {number_text(half)}"
+        return f"{number_text(value.value)}{doubt} {value.system}"
+
+    def schema(self) -> Schema:
+        """Return the schema."""
+        return text_schema(_SYSTEMS)
+
+
+def read_count(text: str) -> Count:
+    """Read a count given outside a file, such as ``"80 Nm"``; QuantityError where it is none."""
+    kind = CountKind()
+    try:
+        count = kind.read(text, "mm")
+    except RefusedError as error:
+        raise QuantityError(f"{error.says}: {error.remedy}") from error
+    wrong = kind.wrong(count, text)
+    if wrong is not None:
+        raise QuantityError(": ".join(wrong))
+    return count
+
+
+class MeasuredKind(Kind):
+    """A measured number, with or without its uncertainty, of whatever its result measures."""
+
+    __slots__ = ()
+
+    def wrong(self, value: Any, written: object = None) -> Wrong | None:
+        """Return what is wrong with the value: it is no quantity of any kind."""
+        del written
+        if isinstance(value, int | float) and not isinstance(value, bool):
+            return NumberKind(NUMBER, "", Bounds(-1e12, 1e12, "a number", True)).wrong(value)
+        for dimension in DIMENSIONS if isinstance(value, str) else ():
+            try:
+                parse_measured(value, dimension, dimension.unit)
+            except QuantityError:
+                continue  # it may be a quantity of another kind
+            return None
+        return f"{shown(value)} is no quantity", 'write it as "76 1/2 +- 1/4 in"'
+
+    def schema(self) -> Schema:
+        """Return the schema."""
+        units = dict.fromkeys(u for d in DIMENSIONS for u in d.factors)
+        return {"anyOf": [{"type": "number"}, text_schema(units, optional=True)]}
+
+
+class LimitsKind(TableKind):
+    """The limits that a file sets, by name."""
+
+    __slots__ = ()
+
+    def __init__(self) -> None:
+        super().__init__(dict)
+
+    @property
+    def form(self) -> Form:
+        """One key for each limit of the table of limits."""
+        return LIMITS_FORM
+
+
+def _limit_key(name: str) -> Key:
+    limit = LIMITS[name]
+    dimension = next((d for d in DIMENSIONS if d.unit == limit.unit), NUMBER)
+    bounds = Bounds(0.0, 1e12, "0 or more", low_allowed=True)
+    kind = NumberKind(dimension, dimension.unit, bounds)
+    return Key(limit.means, kind, f"{limit.default:g}", name, attribute=name, default=None)
+
+
+def _given(**limits: float | None) -> dict[str, float]:
+    return {name: value for name, value in limits.items() if value is not None}
+
+
+LIMITS_FORM = Form(
+    "Limits",
+    "Limits that findings hold the wheel against, where they differ from practice.",
+    tuple(_limit_key(name) for name in LIMITS),
+    _given,
+    lambda limits: {name: limits.get(name) for name in LIMITS},
+)
