@@ -85,12 +85,12 @@ def _apply(answer: Answer, number: int) -> tuple[Finding, Wheel]:
 
 def _applied(finding: Finding) -> dict[str, object]:
     from wheelgeo.as_json import to_json
-    from wheelgeo.check.edits import edit_facts
+    from wheelgeo.check.edits import as_in_file
 
     return {
         "finding": to_json(finding),
         "sound": finding.remedy.sound,
-        "edits": [edit_facts(one) for one in finding.remedy.edits],
+        "edits": [to_json(as_in_file(one)) for one in finding.remedy.edits],
     }
 
 
@@ -98,15 +98,15 @@ def _print(
 
     file: Path, answer: Answer, applied: Finding | None, number: int | None, written: Path | None
 ) -> None:
-    from wheelgeo.check.edits import edit_facts
+    from wheelgeo.check.edits import as_in_file
     from wheelgeo.check.every_rule import RULES
 
     out = console()
     out.print(answer.title, style="bold")
     if applied is not None:
         out.labelled(f"  Finding {number}: ", f"{applied.rule}: {applied.says}.")
-        for fact in map(edit_facts, applied.remedy.edits):
-            change = f"{fact['key']}: {_value(fact['before'])} to {_value(fact['after'])}"
+        for one in map(as_in_file, applied.remedy.edits):
+            change = f"{one.key}: {_value(one.before)} to {_value(one.after)}"
             out.labelled("  Changed: ", change)
         if written is not None:
             out.labelled("  Written: ", str(written))

@@ -31,9 +31,9 @@ class Edit:
     after: Any
 
 
-def edit_facts(one: Edit) -> dict[str, Any]:
-    """Return an edit as JSON: its key, and what was and shall be as the file would have it."""
-    return {"key": one.key, "before": _as_in_file(one.before), "after": _as_in_file(one.after)}
+def as_in_file(one: Edit) -> Edit:
+    """Return an edit with what was and shall be as the file would have it, fit for JSON."""
+    return Edit(one.key, _as_in_file(one.before), _as_in_file(one.after))
 
 
 def _as_in_file(value: Any) -> Any:
