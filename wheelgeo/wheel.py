@@ -83,9 +83,9 @@ class Wheel:
 
     def inputs(self) -> tuple[NamedNumber, ...]:
         """Return every number that may be put, in the order shafts, pulleys, bands, rest."""
-        from wheelgeo.tune.parameters import parameters
+        from wheelgeo.numbers.inputs import inputs
 
-        return tuple(NamedNumber(p.key, p.value, p.unit, p.means) for p in parameters(self.design))
+        return tuple(NamedNumber(p.key, p.value, p.unit, p.means) for p in inputs(self.design))
 
     def results(self) -> tuple[NamedNumber, ...]:
         """Return every result that has a name: ratio, speeds, lengths, wraps, angles."""
@@ -108,14 +108,13 @@ class Wheel:
         Raises:
             DesignError: the wheel has no input and no result of that name, or several inputs.
         """
-        from wheelgeo.changes import as_fault_of
+        from wheelgeo.numbers.inputs import is_input, value_of
         from wheelgeo.numbers.results import is_result, result_of
-        from wheelgeo.tune.parameters import find_parameter, is_parameter
 
-        if is_result(self.design, name) and not is_parameter(self.design, name):
+        if is_result(self.design, name) and not is_input(self.design, name):
             return result_of(self._under_check.solution, name)
-        with as_fault_of(name):
-            return find_parameter(self.design, name).value
+        value: float | None = value_of(self.design, name)
+        return value
 
     def put(self, name: str | Mapping[str, Any], value: Any = None) -> Wheel:
         """Return the wheel with one number, or several, set anew.
@@ -128,10 +127,10 @@ class Wheel:
             DesignError: a name is unknown or that of a result, a text cannot be read, or the wheel
                 that would come of it cannot exist.
         """
-        from wheelgeo.changes import put_all
+        from wheelgeo.numbers.inputs import put
 
         changes = {name: value} if isinstance(name, str) else dict(name)
-        return self.with_design(put_all(self.design, changes))
+        return Wheel(put(self.design, changes), self.text, self.source)
 
     def with_design(self, design: Design) -> Wheel:
         """Return a wheel of other data that keeps this one's file and comments.
@@ -413,7 +412,7 @@ def read(text: str, source: str = "") -> Wheel:
 
 def _must_exist(design: Design) -> None:
     """Raise DesignError where no design file may hold such a wheel."""
-    from wheelgeo.numbers.existence import faults_of_existence
+    from wheelgeo.design.possible import faults
 
-    if faults := faults_of_existence(design):
-        raise DesignError(faults, "the changed wheel")
+    if found := faults(design):
+        raise DesignError(found, "the changed wheel")

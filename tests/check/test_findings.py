@@ -26,7 +26,7 @@ from wheelgeo.design.model import (
     VeeGroove,
     Yarn,
 )
-from wheelgeo.tune import parameters
+from wheelgeo.numbers.inputs import changer
 
 Z_AXIS, Y_AXIS = (0.0, 0.0, 1.0), (0.0, 1.0, 0.0)
 YARN = Yarn(Count(40.0, "Nm"), "cotton", "S", turns_per_metre=800.0, draw_mm=600.0)
@@ -501,5 +501,5 @@ def test_keys_are_the_names_under_which_a_person_changes_a_number(name):
                 continue
             design = CASES[name][1]
             for one in way.edits:
-                design = parameters.replace(design, one.key, one.after)
+                design = changer(design, one.key)(design, one.after)
             assert design == way.apply()

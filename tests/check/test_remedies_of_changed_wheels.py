@@ -8,13 +8,13 @@ from wheelgeo.check.report import check_whole
 from wheelgeo.design.reader import parse_design, read_design
 from wheelgeo.design.writer import design_to_toml
 from wheelgeo.errors import WheelError
-from wheelgeo.tune.parameters import parameters, replace
+from wheelgeo.numbers.inputs import inputs, put
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 CHANGED = [
     (path.stem, number.key, factor)
     for path in sorted(DESIGNS.glob("*-wheel.toml"))
-    for number in parameters(read_design(path))
+    for number in inputs(read_design(path))
     for factor in (0.5, 0.8, 1.25, 2.0)
     if number.value is not None
 ]
@@ -24,9 +24,9 @@ SOME = [("parallel-box-wheel", "whorl.depth", 1.25), *CHANGED[::37]]
 def changed_wheel(name, key, factor):
     """Return a wheel with one number changed, or None where it cannot exist."""
     design = read_design(DESIGNS / f"{name}.toml")
-    value = next(p.value for p in parameters(design) if p.key == key)
+    value = next(p.value for p in inputs(design) if p.key == key)
     try:
-        return parse_design(design_to_toml(replace(design, key, value * factor)))
+        return parse_design(design_to_toml(put(design, {key: value * factor})))
     except WheelError:
         return None
 

@@ -45,10 +45,10 @@ def test_several_are_put_at_once_though_one_alone_could_not_be(box):
         ("whorl.rim", "9 rpm", "whorl.rim"),
         ("whorl.rim", -1, "must be more than"),
         ("whorl.rim", float("nan"), "whorl.rim"),
-        ("whorl.rim", None, "is no number"),
+        ("whorl.rim", None, "it must be there"),
         ("whorl.rim", 1e9, "out of range"),
         ("whorl.rim", 5.5, "lies inside the shaft"),
-        ("second band.route", 5, "form in a file"),
+        ("second band.route", 5, "is not a list"),
     ],
 )
 def test_what_cannot_be_put_is_a_design_error_that_says_why(box, name, value, says):

@@ -19,10 +19,10 @@ from wheelgeo.design.model import (
 )
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
-from wheelgeo.errors import SearchError
+from wheelgeo.errors import DesignError, SearchError
+from wheelgeo.numbers.inputs import get, inputs, put
 from wheelgeo.numbers.results import find_result, number_of, results
 from wheelgeo.tune.find import EXACT, NoAnswer, find, given
-from wheelgeo.tune.parameters import get, parameters, replace
 
 DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))
 AIMS = ("ratio", ".speed", ".turns_per_draw", ".cut_length", ".length", ".arriving", ".wrap")
@@ -34,7 +34,8 @@ def _moved(parameter, share=0.02):
     value = parameter.value
     if parameter.low == parameter.high:
         return None
-    step = share * (abs(value) if math.isinf(parameter.high) else parameter.high - parameter.low)
+    wide = parameter.high - parameter.low
+    step = share * (abs(value) if wide > 1e5 else wide)
     for candidate in (value + (step or 1.0), value - (step or 1.0)):
         if parameter.low < candidate < parameter.high:
             return candidate
@@ -43,7 +44,7 @@ def _moved(parameter, share=0.02):
 
 def _aims(design, parameter, moved):
     """Up to two targets in which a parameter has a part."""
-    here, there = solve_drive(design), solve_drive(replace(design, parameter.key, moved))
+    here, there = solve_drive(design), solve_drive(put(design, {parameter.key: moved}))
     found = []
     for ending in AIMS:
         for target in results(design):
@@ -61,11 +62,14 @@ def _aims(design, parameter, moved):
 def test_every_hidden_number_of_a_shipped_design_comes_back(path):
     design = read_design(path)
     solved = 0
-    for parameter in parameters(design):
+    for parameter in inputs(design):
         moved = None if parameter.value is None else _moved(parameter)
         if moved is None:
             continue
-        hidden = replace(design, parameter.key, moved)
+        try:
+            hidden = put(design, {parameter.key: moved})
+        except DesignError:
+            continue  # such a wheel cannot exist: a crossed band on shafts that lean apart
         for target, wanted in _aims(design, parameter, moved):
             found = find(hidden, parameter.key, target.key, wanted)
             assert found.reached == pytest.approx(wanted, rel=EXACT, abs=EXACT), parameter.key
@@ -95,7 +99,7 @@ def _doubt(design, parameter, target):
 
 def _put(design, parameter, value):
     low, high = parameter.low, parameter.high
-    return replace(design, parameter.key, min(max(value, low), high) if parameter.closed else value)
+    return put(design, {parameter.key: min(max(value, low), high)})
 
 
 def test_there_are_shipped_designs_to_hide_numbers_of():
@@ -179,7 +183,7 @@ def test_a_belt_that_only_just_lies_flat_touches_its_answer():
     # without a change of sign.
     design = _two_pulleys(500.0, 100.0, 20.0)
     least = number_of(find_result(design, "belt.length"), solve_drive(design))
-    found = find(replace(design, "other.offset", 3.0), "other.offset", "belt.length", least)
+    found = find(put(design, {"other.offset": 3.0}), "other.offset", "belt.length", least)
     assert found.value == pytest.approx(0.0, abs=1e-3)
     assert found.reached == pytest.approx(least, rel=1e-9)
 
@@ -218,7 +222,8 @@ def test_shafts_that_share_a_slide_move_together():
     assert both.design.shaft("flyer").at_mm == pytest.approx(both.design.shaft("bobbin").at_mm)
     assert both.reached == pytest.approx(length + 20.0, rel=1e-9)
     alone = find(flyer, "flyer.travel", "double band.length", length + 20.0)
-    assert alone.value - 10.0 > 1.9 * (both.value - 10.0)  # it moves half of the runs only
+    assert alone.value == pytest.approx(both.value)  # one slide: the bobbin goes with the flyer
+    assert alone.design == both.design
 
 
 def test_why_there_is_no_answer(box_wheel):
@@ -286,7 +291,7 @@ def test_depth_for_a_pitch(box_wheel, wanted):
 
 def test_a_band_for_a_position(box_wheel):
     found = given(box_wheel, "spindle.at.y", 180.0, "second band.length")
-    moved = solve_drive(replace(box_wheel, "spindle.at.y", 180.0))
+    moved = solve_drive(put(box_wheel, {"spindle.at.y": 180.0}))
     assert found.reached == moved.band("second band").path.length_mm
     assert found.before == solve_drive(box_wheel).band("second band").path.length_mm
     back = find(box_wheel, "spindle.at.y", "second band.length", found.reached)

@@ -12,8 +12,8 @@ from wheelgeo.design.model import FlatRim, RoundGroove, VeeGroove
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.geometry.groove import SquareGroove
+from wheelgeo.numbers.inputs import get, put
 from wheelgeo.tune.many import Cases, length_keys, length_of, ratio_keys, ratio_of
-from wheelgeo.tune.parameters import get, replace
 
 DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))
 COUNT = 25
@@ -35,7 +35,7 @@ def _scattered(design, keys, seed):
         wheel = design
         for key, column in values.items():
             for name in _with_its_axis(design, key):
-                wheel = replace(wheel, name, float(column[i]))
+                wheel = put(wheel, {name: float(column[i])})
         wheels.append(wheel)
     return Cases(values), wheels
 
@@ -92,14 +92,14 @@ def test_a_shaft_that_leans(box_wheel):
     leans = np.array([-3.0, 0.5, 4.0])
     found = length_of(solution, motion)(Cases({"shaft:spindle.lean.z": leans}))
     for lean, length in zip(leans, found, strict=True):
-        wheel = replace(box_wheel, "spindle.lean.z", float(lean))
+        wheel = put(box_wheel, {"spindle.lean.z": float(lean)})
         assert length == pytest.approx(solve_drive(wheel).band("second band").path.length_mm)
 
 
 def test_wear_makes_a_cord_thinner(box_wheel):
     solution = solve_drive(box_wheel)
     worn = ratio_of(solution)(Cases({"band:first band.wear": np.array([0.0, 0.1])}))
-    thinner = solve_drive(replace(box_wheel, "first band.diameter", 2.7)).ratio
+    thinner = solve_drive(put(box_wheel, {"first band.diameter": 2.7})).ratio
     assert worn == pytest.approx([solution.ratio, thinner], rel=1e-12)
 
 

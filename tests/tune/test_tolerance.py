@@ -28,8 +28,8 @@ from wheelgeo.design.reader import read_design
 from wheelgeo.drive.assume import Notes, cord_figure
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
+from wheelgeo.numbers.inputs import put
 from wheelgeo.tune.doubts import Allowed, doubts_of
-from wheelgeo.tune.parameters import replace
 from wheelgeo.tune.spread import Drawing
 from wheelgeo.tune.tolerance import tolerance
 from wheelgeo.tune.tolerance_answer import tolerance_answer
@@ -292,7 +292,7 @@ def test_angles_have_the_tolerance_of_their_short_side(box_wheel):
 
 
 def test_a_sharp_vee_has_no_bottom_to_be_off(box_wheel):
-    sharp = replace(box_wheel, "wheel.bottom", 0.0)
+    sharp = put(box_wheel, {"wheel.bottom": 0.0})
     found, notes = _doubts(sharp, Allowed("m"))
     assert "wheel.bottom" not in found
     assert not any("wheel.bottom" in note for note in notes)
@@ -449,6 +449,6 @@ def test_a_size_cannot_be_off_by_more_than_itself():
 
 
 def test_a_general_tolerance_leaves_something_of_a_tiny_size(box_wheel):
-    found, notes = _doubts(replace(box_wheel, "wheel.bottom", 0.06), Allowed("m"))
+    found, notes = _doubts(put(box_wheel, {"wheel.bottom": 0.06}), Allowed("m"))
     assert found["wheel.bottom"].tolerance == pytest.approx(0.06)
     assert any(note.startswith("wheel.bottom: no more was taken") for note in notes)

@@ -12,10 +12,10 @@ from wheelgeo.design.model import Design, Shaft
 from wheelgeo.drive.assume import Notes, cord_figure
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.errors import SearchError
+from wheelgeo.numbers.inputs import changer
 from wheelgeo.tune.doubts import Doubt
 from wheelgeo.tune.many import Array, Cases, cord_of, length_keys, length_of
 from wheelgeo.tune.montecarlo import agree, draw_outputs, summary
-from wheelgeo.tune.parameters import replace as put
 from wheelgeo.tune.spread import AGREE_DIGITS, Drawing, Spread, inputs_of, model_of
 from wheelgeo.tune.uncertainty import propagate
 
@@ -197,5 +197,5 @@ def _length_per_travel(design: Design, band: str, shafts: Sequence[Shaft]) -> fl
 
 def _slid(design: Design, shafts: Sequence[Shaft], travel_mm: float) -> Design:
     for shaft in shafts:
-        design = put(design, f"shaft:{shaft.name}.travel", travel_mm)
+        design = changer(design, f"shaft:{shaft.name}.travel")(design, travel_mm)
     return design

@@ -20,8 +20,7 @@ from numpy.typing import NDArray
 from wheelgeo.design.materials import find_material
 from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import Solution, solve_drive
-from wheelgeo.tune.parameters import get
-from wheelgeo.tune.parameters import replace as put
+from wheelgeo.numbers.inputs import changer, get
 
 Array = NDArray[np.float64]
 
@@ -135,7 +134,8 @@ def _bands_at(design: Design, shaft: str) -> set[str]:
 def slid(design: Design, shaft: str, travel_mm: float) -> Design:
     """Return the design with a shaft moved along its slide from where it stands, mm."""
     key = f"shaft:{shaft}.travel"
-    return put(design, key, get(design, key) + travel_mm) if travel_mm else design
+    change = changer(design, key)
+    return change(design, get(design, key) + travel_mm) if travel_mm else design
 
 
 def lengths_of(design: Design) -> dict[str, float]:

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import SearchError
+from wheelgeo.numbers.inputs import NamedInput, find_input, inputs
 from wheelgeo.tune.iso2768 import (
     CLASSES,
     LARGEST_MM,
@@ -23,7 +24,6 @@ from wheelgeo.tune.iso2768 import (
     linear_tolerance_mm,
 )
 from wheelgeo.tune.many import length_keys, ratio_keys
-from wheelgeo.tune.parameters import Parameter, find_parameter, parameters
 
 _MOST_OF_IT = 0.9
 """A size may be off by this part of itself at most."""
@@ -144,7 +144,7 @@ def _own(design: Design, allowed: Allowed, taking_part: set[str]) -> dict[str, f
     """Return one's own tolerances by full key."""
     own: dict[str, float] = {}
     for key, value in allowed.own.items():
-        parameter = find_parameter(design, key)
+        parameter = find_input(design, key)
         stretch = parameter.kind == "band" and parameter.field == "stretch"
         if parameter.full_key not in taking_part and not stretch:
             raise SearchError(f'"{key}" has no part in the ratio or in the length of a band')
@@ -159,7 +159,7 @@ def _dimensions(
     design: Design, allowed: Allowed, own: Mapping[str, float], taking_part: set[str],
     notes: Notes,
 ) -> Iterable[Doubt]:  # fmt: skip
-    for parameter in parameters(design):
+    for parameter in inputs(design):
         key = parameter.full_key
         if parameter.kind == "band" or key not in taking_part or parameter.value is None:
             continue
@@ -173,14 +173,14 @@ def _dimensions(
             yield _doubt(parameter, tolerance, source)
 
 
-def _room(parameter: Parameter) -> float:
+def _room(parameter: NamedInput) -> float:
     """Return how far a number may be off and still make sense."""
     assert parameter.value is not None
     room = min(parameter.value - parameter.low, parameter.high - parameter.value)
-    return room if parameter.closed else _MOST_OF_IT * room
+    return room if parameter.low == 0.0 else _MOST_OF_IT * room
 
 
-def _checked(parameter: Parameter, tolerance: float) -> float:
+def _checked(parameter: NamedInput, tolerance: float) -> float:
     if tolerance > _room(parameter):
         raise SearchError(
             f'"{parameter.key}" is {parameter.value:g} {parameter.unit}: it cannot be '
@@ -189,7 +189,7 @@ def _checked(parameter: Parameter, tolerance: float) -> float:
     return tolerance
 
 
-def _is_made(design: Design, parameter: Parameter) -> bool:
+def _is_made(design: Design, parameter: NamedInput) -> bool:
     """Tell whether a general tolerance governs a number; a size of nought is no size."""
     given = parameter.field == "pitch" and not design.pulley(parameter.part).groove.can_be_cut
     if parameter.field.startswith("at."):
@@ -197,7 +197,7 @@ def _is_made(design: Design, parameter: Parameter) -> bool:
     return given or (parameter.tolerated is not None and parameter.value != 0.0)
 
 
-def _doubt(parameter: Parameter, tolerance: float, source: str) -> Doubt:
+def _doubt(parameter: NamedInput, tolerance: float, source: str) -> Doubt:
     assert parameter.value is not None
     return Doubt(
         parameter.full_key, parameter.key, parameter.part, parameter.value, tolerance,
@@ -206,7 +206,7 @@ def _doubt(parameter: Parameter, tolerance: float, source: str) -> Doubt:
 
 
 def _general(
-    design: Design, parameter: Parameter, letter: ToleranceClass, notes: Notes
+    design: Design, parameter: NamedInput, letter: ToleranceClass, notes: Notes
 ) -> tuple[float, str]:
     if parameter.tolerated == "angular":
         side = getattr(design.pulley(parameter.part).groove, "depth_mm", SMALLEST_MM)
@@ -231,7 +231,7 @@ def _linear(key: str, nominal_mm: float, letter: ToleranceClass, notes: Notes) -
     raise AssertionError(f"a class of ISO 2768-1 covers {size:g} mm")
 
 
-def _nominal_mm(design: Design, parameter: Parameter) -> float:
+def _nominal_mm(design: Design, parameter: NamedInput) -> float:
     """Return the length that is measured in making: a place counts from its datum."""
     assert parameter.value is not None
     if parameter.field.startswith("at."):
@@ -246,7 +246,7 @@ def _datum(design: Design) -> tuple[float, float, float]:
     return design.shaft(design.drive.shaft).at_mm
 
 
-def _is_datum(design: Design, parameter: Parameter) -> bool:
+def _is_datum(design: Design, parameter: NamedInput) -> bool:
     """Tell whether a shaft is what the others are measured from, or rides on one that is told."""
     shaft = design.shaft(parameter.part)
     first = next(s for s in design.shafts if s.at_mm == shaft.at_mm and s.axis == shaft.axis)
@@ -263,7 +263,7 @@ def _cords(
         at = f"band:{band.name}"
         spread = own.get(f"{at}.diameter")
         yield Doubt(
-            f"{at}.diameter", find_parameter(design, f"{at}.diameter").key, band.name,
+            f"{at}.diameter", find_input(design, f"{at}.diameter").key, band.name,
             band.diameter_mm, allowed.cord * band.diameter_mm if spread is None else spread, "mm",
             PRACTICE if spread is None else "your own", made=False,
         )  # fmt: skip

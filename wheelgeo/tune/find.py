@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 
 from wheelgeo.design.model import Design
+from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.geometry.vectors import norm, sub
+from wheelgeo.numbers.inputs import NamedInput, changer, find_input, put
+from wheelgeo.numbers.possible_range import PossibleRange, possible_range
 from wheelgeo.numbers.results import Result, find_result, number_of
-from wheelgeo.tune.parameters import Parameter, changer, find_parameter
 from wheelgeo.tune.roots import least, roots_between, with_edges
 
 EXACT = 1e-9
@@ -54,7 +57,7 @@ class Found:
         others: further values that do as well, the nearest to the old value first.
     """
 
-    unknown: Parameter
+    unknown: NamedInput
     value: float
     target: Result
     wanted: float
@@ -73,7 +76,7 @@ def find(
 
     Args:
         design: the wheel.
-        unknown: key of the number that may change (see ``parameters``).
+        unknown: key of the number that may change (see ``wheelgeo.numbers.inputs``).
         target: key of the result (see ``wheelgeo.numbers.results``).
         wanted: what the result should be, in the target's unit; angles signed, degrees.
         together: keys of further numbers that always take the same value as the unknown, such as
@@ -87,20 +90,24 @@ def find(
         SearchError: a key is unknown, the wanted value is not a finite number, or the unknown has
             no way to go (a slide without travel, an axis that cannot lean further).
     """
-    aim, parameter = find_result(design, target), find_parameter(design, unknown)
+    aim, parameter = find_result(design, target), find_input(design, unknown)
     if not math.isfinite(wanted):
         raise SearchError(f'"{target}" cannot come to {wanted}')
     if parameter.low == parameter.high:
         only = _say(parameter.low, parameter.unit)
         raise SearchError(f'"{parameter.key}" ({parameter.means}) has no way to go from {only}')
     changes = tuple(changer(design, key) for key in (parameter.key, *together))
-    search = _Search(design, parameter.key, changes, aim, wanted)
     start = _start(parameter)
+    changed = partial(_changed, design, changes)
+    limits = possible_range(changed, start, parameter.low, parameter.high)
+    parameter = replace(parameter, low=limits.low, high=limits.high)
+    search = _Search(design, parameter.key, changes, aim, wanted, limits)
     misses: dict[float, float] = {}
     for places in (_near(design, parameter), _far(design, parameter)):
         misses |= {place: search.miss(place) for place in places if place not in misses}
         xs = sorted(misses)
         answers = roots_between(search.miss, xs, [misses[x] for x in xs], search.tolerance)
+        answers = [x for x in answers if not faults(search.changed(x))]
         if answers:
             best, *others = sorted(answers, key=lambda x: abs(x - start))
             return _found(search, parameter, best, others)
@@ -114,7 +121,7 @@ def given(design: Design, key: str, value: float, result: str) -> Found:
 
     Args:
         design: the wheel.
-        key: key of the number that is given (see ``parameters``).
+        key: key of the number that is given (see ``wheelgeo.numbers.inputs``).
         value: what it is to be, in its unit.
         result: key of the result that is asked for (see ``wheelgeo.numbers.results``).
 
@@ -123,10 +130,11 @@ def given(design: Design, key: str, value: float, result: str) -> Found:
 
     Raises:
         NoAnswer: with that number the wheel has no such result.
-        SearchError: a key is unknown, or the value makes no sense there.
+        SearchError: a key is unknown.
+        DesignError: with that number the wheel cannot exist.
     """
-    aim, parameter = find_result(design, result), find_parameter(design, key)
-    changed = changer(design, parameter.key)(design, value)
+    aim, parameter = find_result(design, result), find_input(design, key)
+    changed = put(design, {parameter.key: value})
     reached = aim.of(solve_drive(changed))
     if reached is None:
         said = _say(value, parameter.unit)
@@ -135,19 +143,7 @@ def given(design: Design, key: str, value: float, result: str) -> Found:
     return Found(parameter, value, aim, reached, before, reached, changed, ())
 
 
-def with_value(design: Design, found: Found, value: float, together: Sequence[str]) -> Found:
-    """Return an answer with one of its other values in the place of its own."""
-    changed = design
-    for key in (found.unknown.key, *together):
-        changed = changer(design, key)(changed, value)
-    reached = number_of(found.target, solve_drive(changed))
-    others = tuple(x for x in (found.value, *found.others) if x != value)
-    return Found(
-        found.unknown, value, found.target, found.wanted, found.before, reached, changed, others
-    )
-
-
-def _found(search: _Search, parameter: Parameter, best: float, others: Sequence[float]) -> Found:
+def _found(search: _Search, parameter: NamedInput, best: float, others: Sequence[float]) -> Found:
     solved = search.changed(best)
     apart = [x for x in others if abs(x - best) > 1e-6 * max(1.0, abs(best))]
     return Found(
@@ -165,7 +161,7 @@ def _constant(misses: Iterable[float]) -> bool:
     return all(abs(miss - first) <= 1e-12 * max(1.0, abs(first)) for miss in others)
 
 
-def _no_part(search: _Search, parameter: Parameter, miss: float) -> NoAnswer:
+def _no_part(search: _Search, parameter: NamedInput, miss: float) -> NoAnswer:
     reached = search.wanted + miss
     return NoAnswer(
         f'{search.head}: "{parameter.key}" has no part in it; '
@@ -183,6 +179,7 @@ class _Search:
     changes: tuple[Callable[[Design, float], Design], ...]
     target: Result
     wanted: float
+    limits: PossibleRange
 
     @property
     def tolerance(self) -> float:
@@ -197,10 +194,7 @@ class _Search:
 
     def changed(self, value: float) -> Design:
         """Return the design with that value in place."""
-        design = self.design
-        for change in self.changes:
-            design = change(design, value)
-        return design
+        return _changed(self.design, self.changes, value)
 
     def reached(self, value: float) -> float:
         """Return what a value gives; NaN where the wheel then has no such number."""
@@ -211,50 +205,63 @@ class _Search:
         return self.reached(value) - self.wanted
 
 
-def _start(parameter: Parameter) -> float:
+def _changed(
+    design: Design, changes: Sequence[Callable[[Design, float], Design]], value: float
+) -> Design:
+    for change in changes:
+        design = change(design, value)
+    return design
+
+
+_DISTANT = 1e5
+"""An end of a range further off than this is no end that a search comes to."""
+
+
+def _is_near(end: float) -> bool:
+    return abs(end) < _DISTANT
+
+
+def _start(parameter: NamedInput) -> float:
     """Return today's value; where the design is silent, a place well inside the range."""
     if parameter.value is not None:
         return parameter.value
     low, high = parameter.low, parameter.high
-    if math.isinf(low):
+    if not _is_near(low):
         return 0.0
-    return low + 1.0 if math.isinf(high) else low + 0.5 * (high - low)
+    return low + 0.5 * (high - low) if _is_near(high) else low + 1.0
 
 
-def _near(design: Design, parameter: Parameter) -> list[float]:
+def _near(design: Design, parameter: NamedInput) -> list[float]:
     """Return places close to today's value, today's own first."""
     return _around(design, parameter, *_NEAR)
 
 
-def _far(design: Design, parameter: Parameter) -> list[float]:
+def _far(design: Design, parameter: NamedInput) -> list[float]:
     """Return places far from today's value and close to the ends of the range."""
     start, low, high = _start(parameter), parameter.low, parameter.high
     shares = [10.0 ** (-i / _PER_DECADE) for i in range(1, 4 * _PER_DECADE)]
     places = _around(design, parameter, *_FAR)
-    if math.isfinite(low):
+    if _is_near(low):
         places += [low, *(low + (start - low) * share for share in shares)]
-    if math.isfinite(high):
+    if _is_near(high):
         places += [high, *(high - (high - start) * share for share in shares)]
-    if math.isfinite(high - low):
+    if _is_near(low) and _is_near(high):
         places += [low + (high - low) * i / _EVEN_STEPS for i in range(1, _EVEN_STEPS)]
     return _allowed(parameter, places)
 
 
-def _around(design: Design, parameter: Parameter, first: float, last: float) -> list[float]:
+def _around(design: Design, parameter: NamedInput, first: float, last: float) -> list[float]:
     """Return places on both sides of today's value, between two powers of ten of its scale."""
     start, low = _start(parameter), parameter.low
-    scale = _size_mm(design) if math.isinf(low) else max(abs(start), start - low)
+    scale = max(abs(start), start - low) if _is_near(low) else _size_mm(design)
     count = round((last - first) * _PER_DECADE)
     steps = [scale * 10.0 ** (first + i / _PER_DECADE) for i in range(count + 1)]
     places = [start, *(start + side * step for side in (-1.0, 1.0) for step in steps)]
     return _allowed(parameter, places)
 
 
-def _allowed(parameter: Parameter, places: Sequence[float]) -> list[float]:
-    low, high = parameter.low, parameter.high
-    if parameter.closed:
-        return [place for place in places if low <= place <= high]
-    return [place for place in places if low < place < high]
+def _allowed(parameter: NamedInput, places: Sequence[float]) -> list[float]:
+    return [place for place in places if parameter.low <= place <= parameter.high]
 
 
 def _size_mm(design: Design) -> float:
@@ -265,7 +272,7 @@ def _size_mm(design: Design) -> float:
 
 
 def _no_answer(
-    search: _Search, parameter: Parameter, places: Sequence[float], misses: Sequence[float]
+    search: _Search, parameter: NamedInput, places: Sequence[float], misses: Sequence[float]
 ) -> NoAnswer:
     """Say why there is no answer, and what comes nearest."""
     xs, ys = with_edges(search.miss, places, misses)
@@ -276,7 +283,7 @@ def _no_answer(
     reached = search.reached(nearest)
     return NoAnswer(
         f"{search.head}: the nearest is {_say(reached, search.target.unit)}, "
-        f"at {_say(nearest, parameter.unit)}{_why(parameter, nearest)}",
+        f"at {_say(nearest, parameter.unit)}{_why(search, parameter, nearest)}",
         nearest, reached,
     )  # fmt: skip
 
@@ -292,11 +299,16 @@ def _nearest(search: _Search, xs: Sequence[float], ys: Sequence[float], best: in
     return min(tried, key=lambda place: tried[place])
 
 
-def _why(parameter: Parameter, nearest: float) -> str:
-    """Say which end of its range stops the unknown, where one does."""
-    for end, what in ((parameter.low, "less"), (parameter.high, "more")):
-        if math.isfinite(end) and abs(nearest - end) <= 1e-3 * max(1.0, abs(end)):
-            return f" ({parameter.means}: it cannot be {what} than {_say(end, parameter.unit)})"
+def _why(search: _Search, parameter: NamedInput, nearest: float) -> str:
+    """Say which end of its range stops the unknown, where one does, and what is beyond it."""
+    limits = search.limits
+    ends = ((limits.low, "less", limits.below), (limits.high, "more", limits.above))
+    for end, what, beyond in ends:
+        if _is_near(end) and abs(nearest - end) <= 1e-3 * max(1.0, abs(end)):
+            least = _say(end, parameter.unit)
+            head = f"{parameter.means}: it cannot be {what} than {least}"
+            why = (f", such a wheel cannot exist: {f.place}: {f.says}" for f in beyond[:1])
+            return f" ({head}{''.join(why)})"
     return ""
 
 

@@ -10,11 +10,10 @@ from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import check_design
 from wheelgeo.design.model import Design
-from wheelgeo.numbers.existence import faults_of_existence
+from wheelgeo.numbers.inputs import find_input, is_input
 from wheelgeo.numbers.results import find_result, is_result
 from wheelgeo.numbers.typed import read_number
-from wheelgeo.tune.find import Found, NoAnswer, find, given, with_value
-from wheelgeo.tune.parameters import find_parameter, is_parameter
+from wheelgeo.tune.find import Found, find, given
 
 
 @dataclass(frozen=True)
@@ -83,38 +82,18 @@ def find_answer(
     Raises:
         SearchError: a name is unknown, the value cannot be read, or there is no answer.
     """
-    if is_parameter(design, known) and is_result(design, unknown) and not is_result(design, known):
-        parameter = find_parameter(design, known)
+    if is_input(design, known) and is_result(design, unknown) and not is_result(design, known):
+        parameter = find_input(design, known)
         number = _number(value, parameter.quantity, design, known)
         found = given(design, known, number, unknown)
     else:
         number = _number(value, find_result(design, known).quantity, design, known)
         found = find(design, unknown, known, number, together)
-    return _answer(design, _that_can_exist(design, found, together), as_wheel)
+    return _answer(design, found, as_wheel)
 
 
 def _number(value: float | str, quantity: Any, design: Design, name: str) -> float:
     return read_number(value, quantity, design.unit, name) if isinstance(value, str) else value
-
-
-def _that_can_exist(design: Design, found: Found, together: Sequence[str]) -> Found:
-    """Return the answer, or the first of the others with which such a wheel can exist.
-
-    Raises:
-        NoAnswer: with none of them it can; says what is in the way.
-    """
-    for one in (found, *(with_value(design, found, other, together) for other in found.others)):
-        faults = faults_of_existence(one.design)
-        if not faults:
-            return one
-    value = f"{found.value:.6g} {found.unknown.unit}".rstrip()
-    wanted = f"{found.reached:.6g} {found.target.unit}".rstrip()
-    why = "; ".join(str(fault) for fault in faults_of_existence(found.design))
-    raise NoAnswer(
-        f'"{found.unknown.key}" = {value} would give "{found.target.key}" = {wanted}, but such a '
-        f"wheel cannot exist: {why}",
-        found.value, found.reached,
-    )  # fmt: skip
 
 
 def _answer(design: Design, found: Found, as_wheel: Callable[[Design], Any]) -> FindAnswer:

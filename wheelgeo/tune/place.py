@@ -17,11 +17,12 @@ from numpy.typing import NDArray
 from scipy.optimize import least_squares
 
 from wheelgeo.design.model import Design, Vector
+from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import BandMotion, solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.geometry.vectors import along, norm, unit
+from wheelgeo.numbers.inputs import changer, get
 from wheelgeo.numbers.nearest import nearest_keys
-from wheelgeo.tune.parameters import changer, get
 
 WEIGHTS: tuple[float, ...] = (0.0, 0.05, 0.1, 0.2, 0.35, 0.5, 1.0)
 """How much backing off counts in each row of the table, spinning having the rest."""
@@ -215,6 +216,9 @@ class _Search:
 
     def placement(self, weight: float, distances: NDArray[np.float64]) -> Placement:
         design = self.moved(distances)
+        wrong = faults(design)
+        if wrong:
+            raise SearchError(f"where it would arrive best such a wheel cannot exist: {wrong[0]}")
         spinning, backing = self.angles(distances)
         path = solve_drive(design).band(self.band).path
         if path is None:

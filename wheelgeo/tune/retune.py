@@ -15,6 +15,7 @@ from itertools import combinations
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design
+from wheelgeo.design.possible import faults as can_not_exist
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.tune.bandfit import BandFate, Fit, Reach, fit, reaches
@@ -245,6 +246,8 @@ class _Search:
             sizes = [
                 (p, p.sizes_mm[i]) for p, i in zip(batch.parts, batch.picks[index], strict=True)
             ]
+            if can_not_exist(with_sizes(way.design, sizes)):
+                continue
             option = self._built(way, sizes)
             if not option.faults:
                 option = self._checked(option)

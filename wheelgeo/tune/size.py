@@ -16,6 +16,7 @@ from dataclasses import dataclass
 
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.model import Design
+from wheelgeo.design.possible import faults as can_not_exist
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.tune.brief import MATTERS, Brief, Choice, Matter
@@ -25,6 +26,9 @@ from wheelgeo.tune.one_stage import OneStage
 from wheelgeo.tune.quality import Quality, measure, weights_of
 from wheelgeo.tune.space import Space
 from wheelgeo.tune.two_stages import TwoStages
+
+CANNOT_EXIST = "cannot-exist"
+"""What a wheel is refused for that no design file could hold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,8 +253,11 @@ class _Search:
     def _accepted(self, choice: Choice, cost: float, matters: tuple[Matter, ...]) -> Sized | None:
         """Return the wheel of a choice, or None where it has a fault."""
         design = lay_out(self.brief, choice)
-        findings = tuple(self.checker(design))
         self.checked += 1
+        if can_not_exist(design):
+            self.refused[CANNOT_EXIST] = self.refused.get(CANNOT_EXIST, 0) + 1
+            return None
+        findings = tuple(self.checker(design))
         faults = fault_rules(findings)
         for rule in faults:
             self.refused[rule] = self.refused.get(rule, 0) + 1

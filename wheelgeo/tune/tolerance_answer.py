@@ -9,11 +9,11 @@ from typing import Any
 from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.design.model import Design
 from wheelgeo.errors import SearchError
+from wheelgeo.numbers.inputs import find_input
 from wheelgeo.numbers.typed import read_number
 from wheelgeo.tune.band_spread import BandSpread, SlideNeed
 from wheelgeo.tune.doubts import Allowed, Doubt
 from wheelgeo.tune.iso2768 import check_class
-from wheelgeo.tune.parameters import find_parameter
 from wheelgeo.tune.spread import Drawing, Spread
 from wheelgeo.tune.tightness import Allowance, Tightness
 from wheelgeo.tune.tolerance import Tolerance, tolerance
@@ -173,7 +173,7 @@ def read_allowed(
     """Return what may be off: the class, one's own tolerances, and cord, slip, wear, growth."""
     tolerances: dict[str, float] = {}
     for key, value in own.items():
-        parameter = find_parameter(design, key)
+        parameter = find_input(design, key)
         tolerances[parameter.key] = (
             read_number(value, parameter.quantity, design.unit, key)
             if isinstance(value, str)

@@ -1,0 +1,384 @@
+"""What each part of a wheel lets be set by name: every key that its dataclass declares.
+
+A *field* is one such value of one part: a number, a text, a choice, a vector or a component of it
+(``at.x``), a route, a table. Besides what the keys declare there are the few numbers that a design
+holds only by implication: a pulley's ``pitch``, a shaft's ``travel`` along its slide and the way
+that it leans, a band's ``pull``, the value of a yarn's count. A field never changes a part in
+place: ``put`` returns the part anew.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from wheelgeo.design.kinds import COUNT_VALUE, LIMITS_FORM
+from wheelgeo.design.model import (
+    Band,
+    Count,
+    Design,
+    Pulley,
+    Shaft,
+    Tensioner,
+    Vector,
+    Yarn,
+)
+from wheelgeo.geometry.extents import running_groove
+from wheelgeo.units import ANGLE_DEG, LENGTH_MM
+from wheelgeo.units.keys import REQUIRED, Key, TableKind, TablesKind, VariantKind, form_of, keys_of
+from wheelgeo.units.kinds import SIZE, Bounds, Kind, NumberKind, VectorKind
+
+Range = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class PartField:
+    """One value of a part.
+
+    Attributes:
+        name: the tail of its name, for example ``rim`` or ``at.x``.
+        means: what it is, in plain words.
+        kind: what kind of value it is.
+        get: the value, or None where the file is silent; of (design, part).
+        put: the part with another value; of (design, part, value).
+        listed: whether ``find --list`` shows it.
+        optional: whether it may be taken out; it then is ``default``.
+        default: what it is where the file is silent.
+        bounds: the range in which its number makes sense; of (design, part); None: its kind's.
+    """
+
+    name: str
+    means: str
+    kind: Kind
+    get: Callable[[Design, Any], Any]
+    put: Callable[[Design, Any, Any], Any]
+    listed: bool = True
+    optional: bool = False
+    default: Any = None
+    bounds: Callable[[Design, Any], Range] | None = None
+
+    @property
+    def number(self) -> NumberKind | None:
+        """Its kind, where it is a number."""
+        return self.kind if isinstance(self.kind, NumberKind) else None
+
+    def range(self, design: Design, part: Any) -> Range:
+        """Return the least and the greatest value that its number may have."""
+        if self.bounds is not None:
+            return self.bounds(design, part)
+        return (-math.inf, math.inf) if self.number is None else self.number.bounds.closed
+
+
+def fields_of(part: Any) -> Iterator[PartField]:
+    """Yield every field of a part, in the order in which they are listed."""
+    if isinstance(part, dict):
+        yield from _limit_fields()
+    elif isinstance(part, Pulley):
+        declared = list(_declared(part))
+        of_groove = {key.ask or key.name for key in keys_of(_class_of(part.groove))}
+        yield from (f for f in declared if f.name in of_groove and f.name != "pitch")
+        yield _PITCH
+        yield from (f for f in declared if f.name not in of_groove)
+    elif isinstance(part, Shaft):
+        for field in _declared(part):
+            if field.name == "diameter":
+                yield from _travel(part)
+                yield from _LEANS
+            yield field
+    else:
+        yield from _declared(part)
+
+
+def _class_of(value: Any) -> type:
+    owner: type = type(value)
+    return owner
+
+
+def _declared(part: Any) -> Iterator[PartField]:
+    """Yield the fields that a part's keys declare, and those of the tables in it."""
+    for key in keys_of(_class_of(part)):
+        if key.name == "name":
+            continue  # other parts, and uncertainties, go by it
+        special = _SPECIAL.get((_class_of(part), key.attribute))
+        if special is not None:
+            yield from special(key, part)
+            continue
+        yield _plain(key)
+        value = getattr(part, key.attribute)
+        if value is None:
+            continue
+        if isinstance(key.kind, VectorKind):
+            yield from _components(key, key.kind)
+        elif isinstance(key.kind, VariantKind):
+            yield from (_inside(key, f, "") for f in _declared(value))
+        elif isinstance(key.kind, TableKind) and not isinstance(value, dict | Tensioner):
+            yield from (_inside(key, f, f"{key.name}.") for f in _declared(value))
+        elif isinstance(key.kind, TablesKind) and isinstance(part, Shaft):
+            for index, bearing in enumerate(value):
+                yield from (_item(key, index, f) for f in _declared(bearing))
+
+
+def _plain(key: Key) -> PartField:
+    """Return the field that is one attribute of the part."""
+    attribute = key.attribute
+    return PartField(
+        key.ask or key.name,
+        key.means,
+        key.kind,
+        lambda _, part: getattr(part, attribute),
+        lambda _, part, value: replace(part, **{attribute: value}),
+        key.listed and isinstance(key.kind, NumberKind),
+        key.default is not REQUIRED,
+        None if key.default is REQUIRED else key.default,
+    )
+
+
+def _components(key: Key, kind: VectorKind) -> Iterator[PartField]:
+    """Yield the field of each component of a vector."""
+    for index, name in enumerate(kind.names):
+        yield PartField(
+            f"{key.ask or key.name}.{name}", f"{key.means}, {name}", kind.of,
+            _get_item(key.attribute, index), _put_item(key.attribute, index, kind), key.listed,
+        )  # fmt: skip
+
+
+def _get_item(attribute: str, index: int) -> Callable[[Design, Any], float]:
+    return lambda _, part: float(getattr(part, attribute)[index])
+
+
+def _put_item(attribute: str, index: int, kind: VectorKind) -> Callable[[Design, Any, Any], Any]:
+    def put(_: Design, part: Any, value: float) -> Any:
+        vector = list(getattr(part, attribute))
+        vector[index] = value
+        whole = kind.whole(tuple(vector))
+        return replace(part, **{attribute: whole})
+
+    return put
+
+
+def _inside(key: Key, field: PartField, head: str) -> PartField:
+    """Return a field of a table in a part as a field of the part."""
+    attribute = key.attribute
+
+    def put(design: Design, part: Any, value: Any) -> Any:
+        return replace(part, **{attribute: field.put(design, getattr(part, attribute), value)})
+
+    return replace(
+        field,
+        name=f"{head}{field.name}",
+        get=lambda design, part: field.get(design, getattr(part, attribute)),
+        put=put,
+        listed=field.listed and key.kind is not None and key.listed,
+    )
+
+
+def _item(key: Key, index: int, field: PartField) -> PartField:
+    """Return a field of a shaft's bearing as a field of the shaft."""
+
+    def put(design: Design, part: Any, value: Any) -> Any:
+        items = list(getattr(part, key.attribute))
+        items[index] = field.put(design, items[index], value)
+        return replace(part, **{key.attribute: tuple(items)})
+
+    return replace(
+        field,
+        name=f"bearing {index + 1}.{field.name}",
+        means=field.means.replace("spindle", "shaft"),
+        get=lambda design, part: field.get(design, getattr(part, key.attribute)[index]),
+        put=put,
+    )
+
+
+def _limit_fields() -> Iterator[PartField]:
+    for key in LIMITS_FORM.keys:
+        yield PartField(
+            key.name, key.means, key.kind, _get_limit(key.name), _put_limit(key.name), False, True
+        )
+
+
+def _get_limit(name: str) -> Callable[[Design, Any], Any]:
+    return lambda _, limits: limits.get(name)
+
+
+def _put_limit(name: str) -> Callable[[Design, Any, Any], Any]:
+    def put(_: Design, limits: dict[str, float], value: float | None) -> dict[str, float]:
+        rest = {key: limit for key, limit in limits.items() if key != name}
+        return rest if value is None else {**rest, name: value}
+
+    return put
+
+
+# --- shafts --------------------------------------------------------------------------------------
+
+
+def _place_on_slide(_: Design, shaft: Shaft) -> float | None:
+    return None if shaft.slide is None else -shaft.slide.from_mm
+
+
+def slid(shaft: Shaft, travel_mm: float) -> Shaft:
+    """Return a shaft at another place of its slide, which itself stays where it is in space.
+
+    Args:
+        shaft: a shaft with a slide.
+        travel_mm: its place, mm from the slide's start.
+    """
+    assert shaft.slide is not None
+    moved = travel_mm + shaft.slide.from_mm
+    x, y, z = (a + moved * d for a, d in zip(shaft.at_mm, shaft.slide.along, strict=True))
+    slide = replace(shaft.slide, from_mm=-travel_mm, to_mm=shaft.slide.to_mm - moved)
+    return replace(shaft, at_mm=(x, y, z), slide=slide)
+
+
+def _travel(shaft: Shaft) -> Iterator[PartField]:
+    if shaft.slide is None:
+        return
+    yield PartField(
+        "travel", "place along its slide, counted from the slide's start",
+        NumberKind(LENGTH_MM, "", Bounds(-1e6, 1e6, "within its slide", True)),
+        _place_on_slide, lambda _, shaft, value: slid(shaft, value), bounds=_travel_range,
+    )  # fmt: skip
+
+
+def _travel_range(_: Design, shaft: Shaft) -> Range:
+    slide = shaft.slide
+    return (0.0, 0.0) if slide is None else (0.0, slide.to_mm - slide.from_mm)
+
+
+_SLOPE = NumberKind(ANGLE_DEG, "deg", Bounds(-90.0, 90.0, "between -90 and 90 degrees", True))
+
+
+def _lean(index: int, name: str) -> PartField:
+    """Return the field of the angle by which a shaft's axis leans towards x, y or z."""
+
+    def across(shaft: Shaft) -> float:
+        return math.hypot(*(c for i, c in enumerate(shaft.axis) if i != index))
+
+    def get(_: Design, shaft: Shaft) -> float:
+        return math.degrees(math.atan2(shaft.axis[index], across(shaft)))
+
+    def put(_: Design, shaft: Shaft, value: float) -> Shaft:
+        return replace(shaft, axis=_leaning(shaft.axis, index, math.radians(value)))
+
+    def bounds(design: Design, shaft: Shaft) -> Range:
+        """Return no room where the axis lies along that direction: no plane is given to lean in."""
+        only = get(design, shaft)
+        return (-90.0, 90.0) if across(shaft) > 0.0 else (only, only)
+
+    means = f"how far the axis leans towards {name}"
+    return PartField(f"lean.{name}", means, _SLOPE, get, put, bounds=bounds)
+
+
+def _leaning(axis: Vector, index: int, angle: float) -> Vector:
+    """Return the axis turned, in the plane of itself and a coordinate direction, to that lean."""
+    across = math.hypot(*(c for i, c in enumerate(axis) if i != index))
+    if across == 0.0:
+        return axis
+    shrink = math.cos(angle) / across
+    x, y, z = (math.sin(angle) if i == index else c * shrink for i, c in enumerate(axis))
+    return (x, y, z)
+
+
+_LEANS = tuple(_lean(index, name) for index, name in enumerate("xyz"))
+
+# --- pulleys, bands, yarn ------------------------------------------------------------------------
+
+
+def _pitch(design: Design, pulley: Pulley) -> float:
+    cord = design.cord_on(pulley.name)
+    return running_groove(pulley, cord).seat(cord).pitch_diameter_mm
+
+
+def _put_pitch(design: Design, pulley: Pulley, value: float) -> Pulley:
+    """Give the pulley that pitch diameter; depth and shape of a groove stay, the rim changes."""
+    groove = pulley.groove
+    if not groove.can_be_cut:
+        return replace(pulley, groove=groove.with_size(value))
+    # the pitch is the rim and something that hangs on the rest of the groove alone: asked of a rim
+    # that the groove fits into, whatever the rim is now
+    roomy = replace(pulley, groove=groove.with_size(4.0 * groove.deep_mm + 1e3))
+    over = roomy.groove.size_mm - _pitch(design, roomy)
+    return replace(pulley, groove=groove.with_size(value + over))
+
+
+_PITCH = PartField("pitch", "pitch diameter", SIZE, _pitch, _put_pitch)
+
+
+def _tension(key: Key, band: Band) -> Iterator[PartField]:
+    yield _plain(key)
+    if band.tension is None:
+        return
+    named = form_of(Tensioner).key(band.tension.kind)
+    assert named is not None
+    yield PartField(
+        "pull", "pull that tightens the band", named.kind,
+        lambda _, band: band.tension.pull_n,
+        lambda _, band, value: replace(band, tension=replace(band.tension, pull_n=value)),
+    )  # fmt: skip
+
+
+def _route(key: Key, band: Band) -> Iterator[PartField]:
+    """Yield a route as the file has it: ``crossed`` stands for a second stop ``against``."""
+    del band
+
+    def get(_: Design, band: Band) -> Any:
+        first, *rest = band.route
+        return (first, replace(rest[0], turns="with")) if band.crossed and rest else band.route
+
+    yield replace(_plain(key), get=get, put=lambda _, band, route: _crossed(band, route))
+
+
+def _crossed(band: Band, route: Any, crossed: bool | None = None) -> Band:
+    """Return a band with that route, its second pulley turning against the first if crossed."""
+    crossed = band.crossed if crossed is None else crossed
+    if crossed and len(route) == 2:
+        route = (route[0], replace(route[1], turns="against"))
+    return replace(band, route=tuple(route), crossed=crossed)
+
+
+def _crossing(key: Key, band: Band) -> Iterator[PartField]:
+    del band
+
+    def put(_: Design, band: Band, crossed: bool) -> Band:
+        plain = tuple(replace(stop, turns="with") for stop in band.route)
+        return _crossed(band, plain if len(plain) == 2 else band.route, crossed)
+
+    yield replace(_plain(key), put=put)
+
+
+def _count(key: Key, yarn: Yarn) -> Iterator[PartField]:
+    del key, yarn
+    yield PartField(
+        "count", "count of the yarn, in the file's system", COUNT_VALUE,
+        lambda _, yarn: yarn.count.value,
+        lambda _, yarn, value: replace(
+            yarn, count=value if isinstance(value, Count) else Count(value, yarn.count.system)
+        ),
+    )  # fmt: skip
+
+
+def _twist(other: str) -> Callable[[Key, Yarn], Iterator[PartField]]:
+    """Return the field of one way to give the twist, which takes the other way out."""
+
+    def field(key: Key, yarn: Yarn) -> Iterator[PartField]:
+        del yarn
+        yield replace(
+            _plain(key),
+            put=lambda _, yarn, value: replace(
+                yarn, **{key.attribute: value, **({} if value is None else {other: None})}
+            ),
+        )
+
+    return field
+
+
+_SPECIAL: dict[tuple[type, str], Callable[[Key, Any], Iterator[PartField]]] = {
+    (Band, "tension"): _tension,
+    (Band, "route"): _route,
+    (Band, "crossed"): _crossing,
+    (Yarn, "count"): _count,
+    (Yarn, "turns_per_metre"): _twist("twist_factor"),
+    (Yarn, "twist_factor"): _twist("turns_per_metre"),
+}
+"""Fields that are more than their attribute."""
