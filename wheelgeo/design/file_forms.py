@@ -13,6 +13,7 @@ from typing import Any
 
 from wheelgeo.design import model as m
 from wheelgeo.design.materials import OWN_SOURCE, Figure, Material, shore_figure
+from wheelgeo.design.places import NameOf
 from wheelgeo.geometry.groove import GROOVE_KINDS
 from wheelgeo.units import FORCE_N
 from wheelgeo.units.keys import Form, Key, form_of, shaped
@@ -376,3 +377,14 @@ def _design(form: Form) -> Form:
 shaped(m.Design, _design)
 DESIGN: Form = form_of(m.Design)
 """How a whole wheel stands in a file."""
+
+
+def part_names(design: m.Design) -> NameOf:
+    """Return what tells the name of a part by its list in the file and its index there."""
+    lists = {key.name: key.attribute for key in DESIGN.keys}
+
+    def name_of(key: str, index: int) -> str | None:
+        parts = getattr(design, lists[key], ()) if key in lists else ()
+        return getattr(parts[index], "name", None) if isinstance(parts, tuple) else None
+
+    return name_of

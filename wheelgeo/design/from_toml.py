@@ -13,7 +13,7 @@ from typing import Any
 from wheelgeo.design.places import Located, Place
 from wheelgeo.units.keys import Form, Key, TableKind, TablesKind, VariantKind, form_of
 from wheelgeo.units.kinds import Kind, ListKind, RefusedError, VectorKind
-from wheelgeo.units.unknown import UNKNOWN
+from wheelgeo.units.unknown import UNKNOWN, UnknownError
 from wheelgeo.units.wording import nearest, shown, suggestion
 
 MOST_UNKNOWN = 12
@@ -66,7 +66,10 @@ class Reading:
                 self._missing(key, place)
                 read = UNKNOWN
             values[key.attribute] = read
-        return form.make(**values)
+        try:
+            return form.make(**values)
+        except UnknownError:
+            return UNKNOWN  # what it is made of is a fault already
 
     def _value(self, key: Key, value: Any, place: Place) -> Any:
         kind = key.kind

@@ -72,7 +72,7 @@ def _figure_form(kind: FigureKind) -> Form:
 
 def _figure(value: float, low: float | None, high: float | None, source: str | None) -> Figure:
     return Figure(
-        value, value if low is None else low, value if high is None else high, source or ""
+        value, value if low is None else low, value if high is None else high, "" if source is None else source
     )
 
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
-from wheelgeo.design.file_forms import DESIGN
+from wheelgeo.design.file_forms import DESIGN, part_names
 from wheelgeo.design.from_toml import Reading
 from wheelgeo.design.model import Design
 from wheelgeo.design.places import as_written, in_file_order, input_name, names_in
@@ -66,11 +67,7 @@ def _with_uncertainties(design: Design, reading: Reading) -> Design:
     """Return the design with how well its numbers are known, by their full names."""
     if not reading.uncertainties:
         return design
-    from dataclasses import replace
-
-    def name_of(key: str, index: int) -> str | None:
-        return getattr(getattr(design, f"{key}s", ())[index], "name", None)
-
+    name_of = part_names(design)
     known = {
         input_name(DESIGN, place, name_of): half for place, half in reading.uncertainties.items()
     }

@@ -15,7 +15,7 @@ from typing import Any
 
 import tomlkit
 
-from wheelgeo.design.file_forms import DESIGN
+from wheelgeo.design.file_forms import DESIGN, part_names
 from wheelgeo.design.layout import groups_of, with_groups_apart, with_groups_joined
 from wheelgeo.design.model import Design
 from wheelgeo.design.places import LISTS, NAMED, Place, input_name, keys_along
@@ -88,10 +88,7 @@ class _Tables:
 
     def _half(self, place: Place) -> float | None:
         known = self.design.uncertainties
-        return known.get(input_name(DESIGN, place, self._name_of)) if known else None
-
-    def _name_of(self, key: str, index: int) -> str | None:
-        return getattr(getattr(self.design, f"{key}s", ())[index], "name", None)
+        return known.get(input_name(DESIGN, place, part_names(self.design))) if known else None
 
 
 def _is_plain(value: object) -> bool:

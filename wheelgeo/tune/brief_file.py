@@ -12,7 +12,7 @@ from wheelgeo.design.from_toml import Reading
 from wheelgeo.design.materials import BEARINGS, MATERIALS, find_bearing, find_material
 from wheelgeo.design.model import Spindle, Yarn
 from wheelgeo.design.places import FILE, Located, as_written, in_file_order
-from wheelgeo.design.possible import span
+from wheelgeo.design.possible_drive import span
 from wheelgeo.design.reader import is_wheel, parse_toml, read_text, unit_of
 from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.tune.brief import Brief, Rods, Sizes
