@@ -71,9 +71,8 @@ def _figure_form(kind: FigureKind) -> Form:
 
 
 def _figure(value: float, low: float | None, high: float | None, source: str | None) -> Figure:
-    return Figure(
-        value, value if low is None else low, value if high is None else high, "" if source is None else source
-    )
+    low, high = (value if end is None else end for end in (low, high))
+    return Figure(value, low, high, "" if source is None else source)
 
 
 def _figure_parts(figure: Figure) -> dict[str, Any]:
