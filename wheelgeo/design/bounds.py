@@ -8,7 +8,8 @@ from typing import Any
 
 from wheelgeo.design.places import Located, Place
 from wheelgeo.units.keys import Form, Key, TableKind, TablesKind, VariantKind, form_of, keys_of
-from wheelgeo.units.kinds import NumberKind, TextKind, VectorKind
+from wheelgeo.units.kinds import TextKind, VectorKind
+from wheelgeo.units.number_kinds import NumberKind
 from wheelgeo.units.unknown import UNKNOWN, UnknownError
 
 Written = Callable[[Place], object]

@@ -17,17 +17,9 @@ from wheelgeo.design.places import NameOf
 from wheelgeo.geometry.groove import GROOVE_KINDS
 from wheelgeo.units import FORCE_N
 from wheelgeo.units.keys import Form, Key, form_of, shaped
-from wheelgeo.units.kinds import (
-    NUMBER,
-    POSITIVE,
-    SIZE,
-    TEXT,
-    WEIGHT,
-    Bounds,
-    ChoiceKind,
-    NumberKind,
-    RefusedError,
-)
+from wheelgeo.units.kind import RefusedError
+from wheelgeo.units.kinds import SIZE, TEXT, WEIGHT, ChoiceKind
+from wheelgeo.units.number_kinds import NUMBER, POSITIVE, Bounds, NumberKind
 from wheelgeo.units.unknown import UNKNOWN, UnknownError
 
 Report = Callable[..., None]

@@ -12,7 +12,8 @@ from typing import Any
 
 from wheelgeo.design.places import Located, Place
 from wheelgeo.units.keys import Form, Key, TableKind, TablesKind, VariantKind, form_of
-from wheelgeo.units.kinds import Kind, ListKind, RefusedError, VectorKind
+from wheelgeo.units.kind import Kind, RefusedError
+from wheelgeo.units.kinds import ListKind, VectorKind
 from wheelgeo.units.unknown import UNKNOWN, UnknownError
 from wheelgeo.units.wording import nearest, shown, suggestion
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from wheelgeo.design.file_forms import DESIGN
 from wheelgeo.units.keys import Form, Key, TableKind, TablesKind, VariantKind, form_of
-from wheelgeo.units.kinds import Schema
+from wheelgeo.units.kind import Schema
 
 
 def json_schema(root: Form = DESIGN) -> Schema:

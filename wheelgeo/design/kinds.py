@@ -21,17 +21,8 @@ from wheelgeo.units import (
     parse_measured,
 )
 from wheelgeo.units.keys import Form, Key, TableKind
-from wheelgeo.units.kinds import (
-    NUMBER,
-    Bounds,
-    Kind,
-    NumberKind,
-    RefusedError,
-    Schema,
-    Wrong,
-    number_text,
-    text_schema,
-)
+from wheelgeo.units.kind import Kind, RefusedError, Schema, Wrong
+from wheelgeo.units.number_kinds import NUMBER, Bounds, NumberKind, number_text, text_schema
 from wheelgeo.units.wording import shown
 
 CountSystem = Literal["Nm", "Ne", "tex", "denier"]

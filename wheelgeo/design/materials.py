@@ -13,7 +13,8 @@ from typing import Any, Literal
 
 from wheelgeo.units import FRACTION, PRESSURE_MPA
 from wheelgeo.units.keys import Form, Key, TableKind, choice, key, text
-from wheelgeo.units.kinds import ABOVE_ZERO, NUMBER, TEXT, UP_TO_ALL, NumberKind
+from wheelgeo.units.kinds import TEXT
+from wheelgeo.units.number_kinds import ABOVE_ZERO, NUMBER, UP_TO_ALL, NumberKind
 from wheelgeo.units.unknown import UNKNOWN
 
 MaterialKind = Literal["cord", "shaft", "wheel"]

@@ -22,7 +22,8 @@ from wheelgeo.design.places import LISTS, NAMED, Place, input_name, keys_along
 from wheelgeo.design.reader import parse_design, parse_toml
 from wheelgeo.errors import OutputError
 from wheelgeo.units.keys import Form, TableKind, TablesKind, VariantKind, form_of
-from wheelgeo.units.kinds import Kind, VectorKind
+from wheelgeo.units.kind import Kind
+from wheelgeo.units.kinds import VectorKind
 
 _GONE: Any = object()
 """Marks a key that is to be taken out."""

@@ -28,7 +28,9 @@ from wheelgeo.design.model import (
 from wheelgeo.geometry.extents import running_groove
 from wheelgeo.units import ANGLE_DEG, LENGTH_MM
 from wheelgeo.units.keys import REQUIRED, Key, TableKind, TablesKind, VariantKind, form_of, keys_of
-from wheelgeo.units.kinds import SIZE, Bounds, Kind, NumberKind, VectorKind
+from wheelgeo.units.kind import Kind
+from wheelgeo.units.kinds import SIZE, VectorKind
+from wheelgeo.units.number_kinds import Bounds, NumberKind
 
 Range = tuple[float, float]
 

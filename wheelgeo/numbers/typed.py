@@ -31,6 +31,6 @@ def read_number(value: str, quantity: Dimension | None, length_unit: str, what: 
 def bare_or_text(value: str) -> float | str:
     """Return a bare number as one, anything else as it is."""
     try:
-        return float(value)
+        return float(value) if len(value) < 60 else value
     except ValueError:
         return value

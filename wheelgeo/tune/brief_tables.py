@@ -24,16 +24,8 @@ from wheelgeo.units.keys import (
     tables,
     text,
 )
-from wheelgeo.units.kinds import (
-    BOX,
-    ENDS,
-    FILES_UNIT,
-    SIZE,
-    ChoiceKind,
-    ListKind,
-    Schema,
-    WholeKind,
-)
+from wheelgeo.units.kind import Schema
+from wheelgeo.units.kinds import BOX, ENDS, FILES_UNIT, SIZE, ChoiceKind, ListKind, WholeKind
 
 PART_SIZES = ("wheel", "hub", "accelerator", "whorl")
 

@@ -12,8 +12,9 @@ from dataclasses import MISSING, dataclass, fields, replace
 from functools import cache
 from typing import Any
 
-from wheelgeo.units import kinds
-from wheelgeo.units.kinds import Kind, NumberKind, Schema, Wrong
+from wheelgeo.units import kinds, number_kinds
+from wheelgeo.units.kind import Kind, Schema, Wrong
+from wheelgeo.units.number_kinds import NumberKind
 from wheelgeo.units.quantity import (
     ANGLE_DEG,
     FORCE_N,
@@ -216,39 +217,39 @@ def length(means: str, example: str, tolerated: str | None = None, **more: Any) 
 
 def angle(means: str, example: str, tolerated: str | None = None, **more: Any) -> Metadata:
     """Return the metadata of an angle between 0 and 180 degrees."""
-    kind = NumberKind(ANGLE_DEG, "deg", kinds.FLAT_ANGLE)
+    kind = NumberKind(ANGLE_DEG, "deg", number_kinds.FLAT_ANGLE)
     return key(means, _made(kind, tolerated), example, **more)
 
 
 def speed(means: str, example: str, **more: Any) -> Metadata:
     """Return the metadata of a speed; it needs its unit."""
-    return key(means, NumberKind(SPEED_RPM, None, kinds.POSITIVE), example, **more)
+    return key(means, NumberKind(SPEED_RPM, None, number_kinds.POSITIVE), example, **more)
 
 
 def mass(means: str, example: str, **more: Any) -> Metadata:
     """Return the metadata of a mass; it needs its unit."""
-    return key(means, NumberKind(MASS_G, None, kinds.POSITIVE), example, **more)
+    return key(means, NumberKind(MASS_G, None, number_kinds.POSITIVE), example, **more)
 
 
 def force(means: str, example: str, **more: Any) -> Metadata:
     """Return the metadata of a force; it needs its unit."""
-    return key(means, NumberKind(FORCE_N, None, kinds.POSITIVE), example, **more)
+    return key(means, NumberKind(FORCE_N, None, number_kinds.POSITIVE), example, **more)
 
 
 def fraction(means: str, example: str, below_one: bool = False, **more: Any) -> Metadata:
     """Return the metadata of a fraction from 0 to 1, 1 itself left out where ``below_one``."""
-    bounds = kinds.BELOW_ALL if below_one else kinds.UP_TO_ALL
+    bounds = number_kinds.BELOW_ALL if below_one else number_kinds.UP_TO_ALL
     return key(means, NumberKind(FRACTION, "", bounds), example, **more)
 
 
 def number(means: str, example: str, **more: Any) -> Metadata:
     """Return the metadata of a bare number above 0."""
-    return key(means, NumberKind(kinds.NUMBER, "", kinds.ABOVE_ZERO), example, **more)
+    return key(means, NumberKind(number_kinds.NUMBER, "", number_kinds.ABOVE_ZERO), example, **more)
 
 
 def pressure(means: str, example: str, **more: Any) -> Metadata:
     """Return the metadata of a modulus or strength."""
-    return key(means, NumberKind(PRESSURE_MPA, "MPa", kinds.ABOVE_ZERO), example, **more)
+    return key(means, NumberKind(PRESSURE_MPA, "MPa", number_kinds.ABOVE_ZERO), example, **more)
 
 
 def text(means: str, example: str, **more: Any) -> Metadata:
