@@ -9,7 +9,7 @@ import pytest
 
 from wheelgeo.check.every_rule import RULES
 from wheelgeo.check.report import check_whole, mechanics_findings, put_under_check
-from wheelgeo.design.materials import Figure, Material
+from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.model import Bearing, FlatRim, RoundGroove, Tensioner
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.outset import reflected_inertia

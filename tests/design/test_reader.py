@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from wheelgeo.design.materials import Figure
+from wheelgeo.design.material import Figure
 from wheelgeo.design.model import (
     Band,
     Bearing,

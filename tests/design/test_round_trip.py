@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from wheelgeo.design import model as m
 from wheelgeo.design.limits import LIMITS
-from wheelgeo.design.materials import BEARINGS, CORDS, FIBRES, Figure, Material
+from wheelgeo.design.material import Figure, Material
+from wheelgeo.design.materials import BEARINGS, CORDS, FIBRES
 from wheelgeo.design.reader import parse_design
 from wheelgeo.design.writer import design_to_toml, rewrite_as
 from wheelgeo.units.kinds import unit_vector

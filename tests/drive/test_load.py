@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from wheelgeo.design.materials import Figure
+from wheelgeo.design.material import Figure
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.belt import CordPutOn, WrapArc, carry, link
 from wheelgeo.drive.running import load_wheel

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wheelgeo.design.materials import Figure, Material, find_material
+from wheelgeo.design.material import Figure, Material
+from wheelgeo.design.materials import find_material
 from wheelgeo.design.model import Slide, Tensioner
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.tension import pull_on_pulley

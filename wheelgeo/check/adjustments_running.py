@@ -7,7 +7,8 @@ from collections.abc import Iterator
 
 from wheelgeo.check.adjustments import Adjustment, Edits, by_steps, only
 from wheelgeo.check.edits import edit
-from wheelgeo.design.materials import CORDS, Figure, find_material
+from wheelgeo.design.material import Figure
+from wheelgeo.design.materials import CORDS, find_material
 from wheelgeo.design.model import Band, Design, Tensioner
 from wheelgeo.drive.tension import RestBand
 from wheelgeo.geometry.groove import sharp_vee

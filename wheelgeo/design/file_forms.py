@@ -12,7 +12,9 @@ from dataclasses import replace
 from typing import Any
 
 from wheelgeo.design import model as m
-from wheelgeo.design.materials import OWN_SOURCE, Figure, Material, shore_figure
+from wheelgeo.design.drive_parts import grooves
+from wheelgeo.design.material import OWN_SOURCE, Figure, Material
+from wheelgeo.design.materials import shore_figure
 from wheelgeo.design.places import NameOf
 from wheelgeo.geometry.groove import GROOVE_KINDS
 from wheelgeo.units import FORCE_N
@@ -92,7 +94,7 @@ def _pitch_beside(table: Raw, pulley: m.Pulley) -> Raw:
 
 
 def _belongs_to_groove(key: str) -> str:
-    if key not in {k.name for owner in m.grooves().values() for k in form_of(owner).keys}:
+    if key not in {k.name for owner in grooves().values() for k in form_of(owner).keys}:
         return ""
     return 'it belongs to the groove: groove = { shape = "vee", rim = …, depth = …, angle = … }'
 

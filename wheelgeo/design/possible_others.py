@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from wheelgeo.design.materials import Figure, Material
+from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.model import DragBrake
 from wheelgeo.design.places import Place
 from wheelgeo.design.possible_drive import span

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from wheelgeo.design.materials import BearingPair, Figure, Material, find_bearing, find_material
+from wheelgeo.design.material import Figure, Material
+from wheelgeo.design.materials import BearingPair, find_bearing, find_material
 from wheelgeo.design.model import Band, Design, Pulley, Shaft
 
 USUAL_SHAFT = "steel"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wheelgeo.design.materials import Figure
+from wheelgeo.design.material import Figure
 from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drive.air import TurningBody
 from wheelgeo.drive.assume import (

@@ -1,0 +1,301 @@
+"""The parts that make a drive: shafts and what they run in, pulleys, bands, and what turns them.
+
+Each field declares its key: what it means, its bounds, an example, the usual tolerance.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from wheelgeo.design.kinds import HOLES
+from wheelgeo.geometry.groove import GROOVE_KINDS, Groove
+from wheelgeo.units.keys import (
+    TablesKind,
+    VariantKind,
+    choice,
+    flag,
+    fraction,
+    gap,
+    key,
+    keys_of,
+    length,
+    number,
+    point,
+    size,
+    speed,
+    table,
+    tables,
+    text,
+)
+from wheelgeo.units.kinds import DIRECTION, ENDS, WholeKind
+from wheelgeo.units.wording import nearest
+
+Vector = tuple[float, float, float]
+Turning = Literal["clockwise", "counter-clockwise"]
+Relative = Literal["with", "against"]
+Twist = Literal["S", "Z"]
+Side = Literal["front", "back", "left", "right"]
+
+
+def grooves() -> dict[str, type]:
+    """Return the kinds of groove by the word that the file has for each."""
+    return {kind.shape: kind for kind in GROOVE_KINDS}
+
+
+def shape_of(value: Any) -> str:
+    """Return which kind of groove a table is.
+
+    A misspelt or missing shape is taken for the likeliest, so that the other keys are checked too.
+    """
+    kinds = grooves()
+    shape = value.get("shape")
+    if isinstance(shape, str):
+        return shape if shape in kinds else nearest(shape, kinds) or "vee"
+
+    def likeness(word: str) -> tuple[int, float]:
+        keys = keys_of(kinds[word])
+        met = sum(key.name in value for key in keys)
+        return met, met / sum(key.required for key in keys)
+
+    return max(kinds, key=likeness)
+
+
+A_GROOVE = ("is no groove", 'write it as { shape = "vee", rim = 180, depth = 4, angle = 40 }')
+
+
+@dataclass(frozen=True, slots=True)
+class Slide:
+    """The travel of a shaft for tensioning: along a unit vector, from and to, mm."""
+
+    along: Vector = field(
+        metadata=key("direction of the travel", DIRECTION, "[1, 0, 0]", listed=False)
+    )
+    from_mm: float = field(metadata=length("one end of the travel", '"-2 mm"', listed=False))
+    to_mm: float = field(metadata=length("the other end of the travel", '"6 mm"', listed=False))
+
+
+@dataclass(frozen=True, slots=True)
+class Bearing:
+    """One bearing of a shaft, ``at_mm`` along the axis from the shaft's ``at``."""
+
+    at_mm: float = field(metadata=length("place along the spindle", '"0 mm"', "linear"))
+    kind: str = field(metadata=text("what the shaft runs in", '"brass"'))
+    stiffness_n_mm: float | None = field(
+        default=None, metadata=number("stiffness, N/mm", "50", name="stiffness")
+    )
+
+
+SLEEVE = "runs_on"
+"""Beside this key a shaft needs no place, axis or diameter of its own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shaft:
+    """A straight axis.
+
+    Attributes:
+        name: its name in the file.
+        at_mm: a point on the axis.
+        axis: unit vector; for the spindle it points out of the tip.
+        diameter_mm: diameter of the rod.
+        slide: travel for tensioning, or None.
+        ends_mm: the rod's two ends, along the axis from ``at``; None where the file is silent.
+        material: name of its material, or None.
+        bearings: what it runs in; those of the spindle stand with the spindle.
+        runs_on: name of the shaft on which it runs as a sleeve, or None; it then has that one's
+            ``at_mm``, ``axis`` and ``slide``.
+        diameter_given: False for a sleeve whose file leaves its diameter out.
+    """
+
+    name: str = field(metadata=text("name of the shaft", '"main"'))
+    at_mm: Vector = field(
+        metadata=point("place of the shaft", "[0, 0, 0]", "linear", unless=SLEEVE)
+    )
+    axis: Vector = field(
+        metadata=key(
+            "direction of the axis; the spindle's points out of the tip", DIRECTION, "[0, 0, 1]",
+            listed=False, unless=SLEEVE,
+        )
+    )  # fmt: skip
+    diameter_mm: float = field(
+        metadata=size("diameter of the rod", '"8 mm"', "linear", unless=SLEEVE)
+    )
+    slide: Slide | None = field(
+        default=None, metadata=table("travel for tensioning", Slide, listed=False)
+    )
+    ends_mm: tuple[float, float] | None = field(
+        default=None,
+        metadata=key("the rod's two ends, along the axis from at", ENDS, "[-10, 50]", listed=False),
+    )
+    material: str | None = field(default=None, metadata=text("material of the rod", '"steel"'))
+    bearings: tuple[Bearing, ...] = field(
+        default=(), metadata=tables("what the shaft runs in, and where", Bearing)
+    )
+    runs_on: str | None = field(
+        default=None, metadata=text("the shaft on which this one runs, as a sleeve", '"flyer"')
+    )
+    diameter_given: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Lightening:
+    """Holes through the web of a pulley: how many, of what diameter, on what pitch circle, mm."""
+
+    holes: int = field(
+        metadata=key("how many holes", WholeKind(1, 10_000, "number of holes", HOLES), "5")
+    )
+    diameter_mm: float = field(metadata=size("diameter of each hole", '"30 mm"'))
+    circle_mm: float = field(metadata=size("diameter of the circle of their centres", '"110 mm"'))
+
+
+@dataclass(frozen=True, slots=True)
+class Pulley:
+    """One groove on a shaft.
+
+    Attributes:
+        name: its name in the file.
+        shaft: name of its shaft.
+        offset_mm: the groove's mid-plane, along the axis from the shaft's ``at``.
+        groove: the groove.
+        width_mm: overall width along the axis; None where the file is silent.
+        material: name of its material, or None.
+        build: how it is made; None leaves the choice to the shop (turned).
+        core_mm: thickness of the core sheet of a layered pulley, None otherwise.
+        cheek_mm: thickness of each cheek sheet of a layered pulley, None otherwise.
+        bore_mm: diameter of the bore; None takes the shaft's diameter and the usual fit.
+        lightening: holes through the web, or None.
+    """
+
+    name: str = field(metadata=text("name of the pulley", '"wheel"'))
+    shaft: str = field(metadata=text("the shaft that it sits on", '"main"'))
+    offset_mm: float = field(
+        metadata=length("place of the groove along the shaft", '"12 mm"', "linear")
+    )
+    groove: Groove = field(metadata=key("the groove", VariantKind(grooves, shape_of, A_GROOVE)))
+    width_mm: float | None = field(
+        default=None, metadata=size("overall width", '"10 mm"', "linear")
+    )
+    material: str | None = field(default=None, metadata=text("material of the pulley", '"beech"'))
+    build: Literal["turned", "layers"] | None = field(
+        default=None, metadata=choice("how it is made", '"turned"', ("turned", "layers"))
+    )
+    core_mm: float | None = field(
+        default=None, metadata=size("thickness of the core sheet", '"4 mm"', "linear")
+    )
+    cheek_mm: float | None = field(
+        default=None, metadata=size("thickness of each cheek sheet", '"3 mm"', "linear")
+    )
+    bore_mm: float | None = field(
+        default=None, metadata=size("diameter of the bore", '"8 mm"', "linear")
+    )
+    lightening: Lightening | None = field(
+        default=None, metadata=table("holes through the web", Lightening, listed=False)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """One meeting of a band with a pulley; ``turns`` is relative to the route's first pulley."""
+
+    pulley: str = field(metadata=text("name of the pulley", '"whorl"'))
+    turns: Relative = field(
+        default="with",
+        metadata=choice(
+            "whether the pulley turns, about its own axis, as the route's first does", '"against"',
+            ("with", "against"),
+        ),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Tensioner:
+    """What pulls a band tight besides its own stretch.
+
+    Attributes:
+        kind: ``measured`` is the strand's pull at rest; ``weight`` and ``spring`` pull on the
+            shaft that slides, so that all strands on it share the pull.
+        pull_n: the pull, N.
+    """
+
+    kind: Literal["measured", "weight", "spring"]
+    pull_n: float
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """An endless cord round pulleys.
+
+    Attributes:
+        name: its name in the file.
+        route: the pulleys in the order in which the moving band meets them.
+        crossed: the file said ``crossed = true`` (the second stop is then ``against``).
+        material: name of the cord's material.
+        diameter_mm: diameter of the cord as installed.
+        slip: fraction by which each driven pulley is slower; None where the file is silent.
+        stretch: installed stretch as a fraction; None where the file is silent.
+        tension: what pulls it tight besides its stretch, or None.
+        joint_mm: cord used up by the joint (overlap, knot or splice), mm; None: none known.
+    """
+
+    name: str = field(metadata=text("name of the band", '"first band"'))
+    route: tuple[Stop, ...] = field(
+        metadata=key(
+            "the pulleys in the order in which the moving band meets them", TablesKind(Stop),
+            '["wheel", "hub"]', extra={"minItems": 2},
+        )
+    )  # fmt: skip
+    material: str = field(metadata=text("material of the cord", '"cotton cord"'))
+    diameter_mm: float = field(metadata=size("diameter of the cord", '"3 mm"', "linear"))
+    crossed: bool = field(
+        default=False, metadata=flag("crossed between two pulleys on parallel shafts", "true")
+    )
+    slip: float | None = field(
+        default=None, metadata=fraction("slip, as a fraction", '"1 %"', below_one=True)
+    )
+    stretch: float | None = field(
+        default=None, metadata=fraction("installed stretch, as a fraction", '"5 %"')
+    )
+    tension: Tensioner | None = field(
+        default=None, metadata=table("what pulls it tight besides its stretch", Tensioner)
+    )
+    joint_mm: float | None = field(
+        default=None, metadata=gap("cord used up by the joint", '"12 mm"')
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Drive:
+    """What a person turns.
+
+    Attributes:
+        shaft: name of the shaft.
+        by: crank, treadle, motor, or the hand on the rim of a great wheel.
+        speed_rpm: speed of that shaft, positive.
+        turns: sense, seen with the shaft's axis pointing at the viewer.
+        radius_mm: crank throw; None where there is none (motor) or the file is silent.
+        offset_mm: plane in which the crank turns, along the axis from the shaft's ``at``.
+        ratio: wanted turns of the spindle per turn of that shaft, or None.
+    """
+
+    shaft: str = field(metadata=text("the shaft that is turned", '"main"'))
+    by: Literal["crank", "treadle", "motor", "hand"] = field(
+        metadata=choice("what turns it", '"crank"', ("crank", "treadle", "motor", "hand"))
+    )
+    speed_rpm: float = field(metadata=speed("speed of the shaft that a person turns", '"60 rpm"'))
+    turns: Turning = field(
+        metadata=choice(
+            "its sense, seen with the axis pointing at the viewer", '"clockwise"',
+            ("clockwise", "counter-clockwise"),
+        )
+    )  # fmt: skip
+    radius_mm: float | None = field(
+        default=None, metadata=size("throw of the crank", '"65 mm"', "linear")
+    )
+    offset_mm: float | None = field(
+        default=None, metadata=length("plane of the crank along its shaft", "-15", "linear")
+    )
+    ratio: float | None = field(
+        default=None,
+        metadata=number("wanted turns of the spindle per turn of this shaft", "140", listed=False),
+    )
