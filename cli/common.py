@@ -14,7 +14,7 @@ from wheelgeo_cli.terminal import Table, Terminal, told
 
 if TYPE_CHECKING:
     from wheelgeo import Finding, Wheel
-    from wheelgeo.drive.assume import Assumption
+    from wheelgeo.built.assumed import Assumption
 
 FileArgument = Annotated[
     Path, typer.Argument(metavar="FILE", help="The design file of a wheel (TOML).")

@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from wheelgeo.built.wheel import build
 from wheelgeo.check.report import check_design
 from wheelgeo.design.reader import read_design
-from wheelgeo.geometry.extents import wall_mm
 from wheelgeo.shop.section import wheels
 
 DESIGN = read_design(Path(__file__).resolve().parents[2] / "designs" / "box-wheel.toml")
@@ -79,7 +79,7 @@ def test_a_bore_of_its_own_is_what_counts_and_what_the_remedy_names():
 def test_the_bench_is_told_of_a_thin_wall_exactly_where_the_check_finds_one(shaft, pulley):
     for thickness in (2.0, 3.5, 3.82, 5.5, 6.2, 6.3, 7.0, 8.0):
         design = with_shaft(shaft, thickness)
-        if wall_mm(design, design.pulley(pulley)) <= 0.0:
+        if build(design).pulleys[pulley].wall_mm <= 0.0:
             continue
         told = {w.name for w in wheels(design) if any("is left between" in n for n in w.notes)}
         assert (pulley in told) == any(pulley in f.where for f in thin(design)), thickness

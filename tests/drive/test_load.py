@@ -8,11 +8,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from wheelgeo.design.material import Figure
+from wheelgeo.built.assumed import Chosen
+from wheelgeo.built.shaft import BuiltBearing
+from wheelgeo.design.materials import find_bearing
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.belt import CordPutOn, WrapArc, carry, link
 from wheelgeo.drive.running import load_wheel
-from wheelgeo.drive.shafts import Journal
 from wheelgeo.drive.statics import bearing_forces, pulls_under_load, solve_linear
 from wheelgeo.geometry.vectors import cross, dot, norm, unit
 
@@ -149,10 +150,11 @@ def test_creep_slows_the_spindle_only_where_no_slip_is_given(two_stage):
 
 def test_bearings_are_in_balance():
     rng = random.Random(11)
-    figure = Figure(0.1, 0.1, 0.1, "test")
+    pair, soft = Chosen(find_bearing("brass")), Chosen(100.0)
     for _ in range(20):
         axis = unit(tuple(rng.gauss(0, 1) for _ in range(3)))
-        journals = [Journal(x, 4.0, figure) for x in (rng.uniform(-30, 0), rng.uniform(10, 60))]
+        places = (rng.uniform(-30, 0), rng.uniform(10, 60))
+        journals = [BuiltBearing(x, 4.0, "brass", pair, soft) for x in places]
         pulls = [(rng.uniform(-50, 90), tuple(rng.gauss(0, 3) for _ in range(3))) for _ in range(3)]
         forces, thrust = bearing_forces(axis, journals, pulls)
         total = tuple(sum(p[i] for _, p in pulls) for i in range(3))

@@ -5,24 +5,26 @@ from dataclasses import replace
 
 import pytest
 
+from wheelgeo.built.inertia import cylinder
+from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Bearing, Cop, Lightening, Section, Washer
-from wheelgeo.drive.assume import Notes
 from wheelgeo.drive.beam import Beam, Disc, Stretch, Support, critical_speeds_rad_s
-from wheelgeo.drive.inertia import cylinder, pulley_inertia
 from wheelgeo.drive.running import load_wheel, part_balances, part_rims, run_wheel
 from wheelgeo.drive.spindle import (
     ELEMENTS,
     CopPoint,
-    SpindleLayout,
     Whirl,
     spindle_beam,
-    spindle_layout,
     spindle_whirl,
 )
 
 
 def spindle_of(design, **fields):
     return replace(design, spindle=replace(design.spindle, **fields))
+
+
+def whirl(design):
+    return spindle_whirl(build(design).spindle, 9000.0)
 
 
 def test_the_hand_bears_on_the_main_bearings(two_stage):
@@ -84,17 +86,17 @@ def test_effort_of_every_shaft_adds_to_the_power(two_stage):
 def test_spindle_is_the_beam_that_it_looks_like(two_stage):
     """The whole model against a beam put together by hand; a cop so fat that its spin counts."""
     fat = spindle_of(two_stage, cop=Cop(60.0, 110.0, 60.0, 6.0))
-    whirl = spindle_whirl(fat, 9000.0, Notes())
+    shaken = whirl(fat)
     e, rho, d = 205e9, 7850.0, 0.004
     area, second = math.pi * d**2 / 4, math.pi * d**4 / 64
     rod = Stretch(0.0, 0.150, e * second, rho * area, rho * second, 2 * rho * second)
     squares = 0.030**2 + 0.002**2
     cop = Stretch(0.080, 0.130, 0.0, 0.12, 0.12 * squares / 4, 0.12 * squares / 2)
     supports = (Support(0.025, 5e6), Support(0.067, 5e6))
-    solid = pulley_inertia(two_stage.pulley("whorl"), 1.2, 705.6, 4.0)
+    solid = build(two_stage).pulleys["whorl"].inertia
     disc = Disc(0.046, solid.mass_kg, solid.diametral_kg_m2, solid.polar_kg_m2)
     by_hand = critical_speeds_rad_s(Beam((rod, cop), supports, (disc,)), 2, 60)
-    full = whirl.points[-1].critical_rpm
+    full = shaken.points[-1].critical_rpm
     assert [w * 30 / math.pi for w in by_hand] == pytest.approx(full[:2], rel=2e-4)
     unspun = Stretch(0.080, 0.130, 0.0, 0.12, 0.12 * squares / 4)
     other = critical_speeds_rad_s(Beam((rod, unspun), supports, (disc,)), 1, 60)[0]
@@ -102,8 +104,7 @@ def test_spindle_is_the_beam_that_it_looks_like(two_stage):
 
 
 def test_more_elements_change_the_spindle_by_less_than_its_data(two_stage):
-    layout = spindle_layout(two_stage, Notes())
-    beam = spindle_beam(two_stage, layout, 1.0, Notes())
+    beam = spindle_beam(build(two_stage).spindle, 1.0)
     coarse, fine = (critical_speeds_rad_s(beam, 2, n) for n in (ELEMENTS, 8 * ELEMENTS))
     assert coarse == pytest.approx(fine, rel=1e-4)
 
@@ -112,45 +113,44 @@ def test_softer_bearings_lower_the_critical_speed(two_stage):
     speeds = []
     for kind in ("cord", "leather", "brass"):
         bearings = (Bearing(5.0, kind), Bearing(47.0, kind))
-        whirl = spindle_whirl(spindle_of(two_stage, bearings=bearings), 9000.0, Notes())
-        speeds.append(whirl.points[0].critical_rpm[0])
+        shaken = whirl(spindle_of(two_stage, bearings=bearings))
+        speeds.append(shaken.points[0].critical_rpm[0])
     assert speeds == sorted(speeds)
     stiff = (Bearing(5.0, "cord", 5000.0), Bearing(47.0, "cord", 5000.0))
-    own = spindle_whirl(spindle_of(two_stage, bearings=stiff), 9000.0, Notes())
+    own = whirl(spindle_of(two_stage, bearings=stiff))
     assert own.points[0].critical_rpm[0] == pytest.approx(speeds[-1], rel=1e-12)
 
 
 def test_a_thinner_neck_and_a_washer_lower_it(two_stage):
-    plain = spindle_whirl(two_stage, 9000.0, Notes()).points[-1].critical_rpm[0]
+    plain = whirl(two_stage).points[-1].critical_rpm[0]
     neck = spindle_of(two_stage, sections=(Section(47.0, 60.0, 3.0),))
-    assert spindle_whirl(neck, 9000.0, Notes()).points[-1].critical_rpm[0] < plain
+    assert whirl(neck).points[-1].critical_rpm[0] < plain
     washer = spindle_of(two_stage, washers=(Washer(112.0, 25.0, 1.0),))
-    assert spindle_whirl(washer, 9000.0, Notes()).points[-1].critical_rpm[0] < plain
+    assert whirl(washer).points[-1].critical_rpm[0] < plain
 
 
 def test_sections_fill_the_rod_end_to_end(two_stage):
     stepped = spindle_of(two_stage, sections=(Section(60.0, 100.0, 5.0), Section(10.0, 30.0, 6.0)))
-    sections = spindle_layout(stepped, Notes()).sections
+    sections = build(stepped).spindle.sections
     assert [(s.from_mm, s.to_mm, s.diameter_mm) for s in sections] == [
         (-20.0, 10.0, 4.0), (10.0, 30.0, 6.0), (30.0, 60.0, 4.0), (60.0, 100.0, 5.0),
         (100.0, 130.0, 4.0),
     ]  # fmt: skip
 
 
-def a_whirl(working, *first):
-    layout = SpindleLayout((0.0, 1.0), (), (), Cop(0.0, 1.0, 1.0, 1.0))
+def a_whirl(two_stage, working, *first):
     points = tuple(CopPoint(0.0, 0.0, 0.0, (rpm, 10.0 * rpm)) for rpm in first)
-    return Whirl(layout, working, points, None, "")
+    return Whirl(build(two_stage).spindle, working, points, None, "")
 
 
-def test_margin():
-    assert a_whirl(5000.0, 8000.0, 6000.0).margin == pytest.approx(0.2)
-    assert a_whirl(7000.0, 8000.0, 6000.0).margin == 0.0  # it passes as the cop grows
-    assert a_whirl(10000.0, 8000.0, 6000.0).margin == pytest.approx(0.2)
-    assert a_whirl(65000.0, 8000.0, 6000.0).margin == 0.0  # the second does
-    assert a_whirl(None, 8000.0).margin is None
-    assert a_whirl(10000.0, 8000.0, 6000.0).passed == (6000.0, 8000.0)
-    assert a_whirl(5000.0, 8000.0, 6000.0).passed is None
+def test_margin(two_stage):
+    assert a_whirl(two_stage, 5000.0, 8000.0, 6000.0).margin == pytest.approx(0.2)
+    assert a_whirl(two_stage, 7000.0, 8000.0, 6000.0).margin == 0.0  # it passes as the cop grows
+    assert a_whirl(two_stage, 10000.0, 8000.0, 6000.0).margin == pytest.approx(0.2)
+    assert a_whirl(two_stage, 65000.0, 8000.0, 6000.0).margin == 0.0  # the second does
+    assert a_whirl(two_stage, None, 8000.0).margin is None
+    assert a_whirl(two_stage, 10000.0, 8000.0, 6000.0).passed == (6000.0, 8000.0)
+    assert a_whirl(two_stage, 5000.0, 8000.0, 6000.0).passed is None
 
 
 def test_balance_of_the_parts(two_stage):

@@ -51,13 +51,13 @@ def test_own_material_is_used(two_stage):
     loaded = load_wheel(design)
     assert rest(loaded, "first").rest_n == pytest.approx(50.0 * math.pi * 0.01, rel=1e-12)
     assert rest(loaded, "first").contacts[0].friction == 0.5
-    assert not [a for a in loaded.notes.all() if "house cord" in a.what]
+    assert not [a for a in loaded.built.assumed if "house cord" in a.what]
 
 
 def test_silent_stretch_is_noted(two_stage):
     loaded = load_wheel(with_band(two_stage, "first", stretch=None))
     assert rest(loaded, "first").stretch == find_material("cotton cord").stretch.value
-    assert [a for a in loaded.notes.all() if a.what == 'stretch of band "first"']
+    assert [a for a in loaded.built.assumed if a.what == 'stretch of band "first"']
 
 
 def test_measured_pull_is_taken(two_stage):

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from wheelgeo.built.pulley import loose_pulley
 from wheelgeo.design.model import FlatRim, Pulley, RoundGroove, VeeGroove
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import Solution, solve_drive
@@ -89,7 +90,7 @@ def test_box_wheel_has_the_distances_that_its_file_gives() -> None:
     ],
 )
 def test_profile_reaches_from_rim_to_bottom(groove: VeeGroove, lowest: float) -> None:
-    profile = pulley_profile(Pulley("p", "s", 0.0, groove), 2.0)
+    profile = pulley_profile(loose_pulley(Pulley("p", "s", 0.0, groove), 2.0))
     places = [z for z, _ in profile]
     assert places == sorted(places)
     assert max(r for _, r in profile) == pytest.approx(30.0)

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from wheelgeo.built.pulley import WOOD_GAP_MM, loose_pulley
 from wheelgeo.design.model import (
     Band,
     Design,
@@ -25,7 +26,6 @@ from wheelgeo.design.model import (
     VeeGroove,
 )
 from wheelgeo.errors import ShapeError
-from wheelgeo.geometry.extents import WOOD_GAP_MM, groove_to_cut
 from wheelgeo.geometry.revolve import solid_of_revolution
 from wheelgeo.geometry.segments import Arc
 from wheelgeo.shop.outlines import Outline
@@ -100,7 +100,7 @@ def test_flat_section_is_a_rectangle() -> None:
 @given(pitch=st.floats(15.0, 300.0), cord=st.floats(0.5, 6.0))
 @settings(max_examples=60, deadline=None)
 def test_a_groove_chosen_for_a_pitch_gives_exactly_that_pitch(pitch: float, cord: float) -> None:
-    groove = groove_to_cut(Pulley("p", "s", 0.0, GivenPitch(pitch)), cord)
+    groove = loose_pulley(Pulley("p", "s", 0.0, GivenPitch(pitch)), cord).groove
     seated = groove.seat(cord)
     assert seated.seated
     assert seated.pitch_diameter_mm == pytest.approx(pitch, rel=1e-12)
@@ -221,5 +221,5 @@ def test_a_thousand_random_pulleys_are_simple_and_closed(
     made = half_section(design, wheels(design)[0])
     low, bore, high, rim = made.box
     assert bore == pytest.approx(3.1)
-    assert rim == pytest.approx(0.5 * groove_to_cut(design.pulleys[0], cord).rim_mm)
+    assert rim == pytest.approx(0.5 * loose_pulley(design.pulleys[0], cord).rim_mm)
     assert 0.0 < made.area_mm2 <= (high - low) * (rim - bore) * (1.0 + 1e-12)

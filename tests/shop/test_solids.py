@@ -19,10 +19,10 @@ import numpy as np
 import pytest
 import trimesh
 
+from wheelgeo.built.wheel import build
 from wheelgeo.check.answer import Answer
 from wheelgeo.design.model import Design, FlatRim, Lightening, RoundGroove, VeeGroove
 from wheelgeo.design.reader import read_design
-from wheelgeo.drive.inertia import pulley_inertia
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.groove import CutGroove
@@ -112,12 +112,12 @@ def test_exact_masses_agree_with_the_drive_and_with_the_mesh(path: Path) -> None
     for wheel in wheels(design):
         holes = lightening_holes(design, wheel)
         solid = turned_solid(half_section(design, wheel), holes)
-        parts = [
-            pulley_inertia(p, design.cord_on(p.name), 1e9, wheel.bore_mm) for p in wheel.pulleys
-        ]
-        assert solid.volume_mm3 == pytest.approx(sum(p.mass_kg for p in parts), rel=1e-6)
-        polar = sum(p.polar_kg_m2 for p in parts) * 1e6
-        assert solid.axial_mm5 == pytest.approx(polar, rel=1e-6)
+        made = [build(design).pulleys[p.name] for p in wheel.pulleys]
+        density = made[0].density.value.value
+        mass = sum(p.inertia.mass_kg for p in made)
+        assert solid.volume_mm3 * density * 1e-9 == pytest.approx(mass, rel=1e-6)
+        polar = sum(p.inertia.polar_kg_m2 for p in made)
+        assert solid.axial_kg_m2(density) == pytest.approx(polar, rel=1e-6)
         mesh = wheel_mesh(design, wheel)
         assert mesh.volume == pytest.approx(solid.volume_mm3, rel=1.5e-3)
         assert mesh.center_mass[2] == pytest.approx(solid.centroid_mm, abs=1e-3)

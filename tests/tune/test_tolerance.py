@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from wheelgeo.built.wheel import build
 from wheelgeo.design.model import (
     Band,
     Case,
@@ -25,7 +26,6 @@ from wheelgeo.design.model import (
     Yarn,
 )
 from wheelgeo.design.reader import read_design
-from wheelgeo.drive.assume import Notes, cord_figure
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.numbers.inputs import put
@@ -187,7 +187,7 @@ def test_shafts_on_one_axis_slide_and_err_together():
 
 def test_tension_by_stretch():
     found = tolerance(flat_wheel(), Allowed("m", cord=0.0), drawing=QUICK).bands[0]
-    figure = cord_figure(flat_wheel().bands[0], "modulus_mpa", flat_wheel(), Notes())
+    figure = build(flat_wheel()).bands[flat_wheel().bands[0].name].modulus.value
     pull = figure.value * math.pi / 4.0 * 4.0**2 * 0.03
     assert found.tension.budget.value == pytest.approx(pull, rel=1e-9)
     # The modulus is spread evenly over its logarithm: d ln E = ln(high/low)/2 half-width.

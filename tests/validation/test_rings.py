@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from wheelgeo.drive.inertia import cylinder
+from wheelgeo.built.inertia import cylinder
 from wheelgeo.drive.rim import (
     flywheel_inertia_kg_m2,
     rim_speed_m_s,

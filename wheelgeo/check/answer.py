@@ -6,21 +6,18 @@ that cannot be computed is None, and a finding says why.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, ClassVar, Literal, Protocol, TypeVar
 
 from wheelgeo.as_html import figure, html_table
 from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.built.assumed import Assumption
 from wheelgeo.check.answer_yarn import YarnAnswer, yarn_answer
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import Report
-from wheelgeo.design.model import Design, Shaft
-from wheelgeo.drive.assume import Assumption
-from wheelgeo.drive.band_cut import band_cut
-from wheelgeo.drive.train import BandMotion, Solution, pitch_circles
-from wheelgeo.errors import PathError
-from wheelgeo.geometry.path import solve_path
+from wheelgeo.design.model import Design
+from wheelgeo.drive.train import BandMotion, Solution, slide_range
 from wheelgeo.numbers.results import result_of
 from wheelgeo.yarn.twist import (
     direction,
@@ -299,19 +296,18 @@ def answer_of(report: Report) -> Answer:
 def band_answer(solution: Solution, motion: BandMotion) -> BandAnswer:
     """Return what is to be told of one band of a solved wheel."""
     band, path = motion.band, motion.path
-    cut = band_cut(solution.design, band)
+    made = solution.built.bands[band.name]
     length = None if path is None else path.length_mm
-    slack = None if length is None else cut.length_mm(length)
     runs = () if path is None else path.runs
     return BandAnswer(
         name=band.name,
         length_mm=length,
-        cut_length_mm=slack,
-        stretch=cut.stretch,
-        stretch_assumed=cut.stretch_assumed,
-        joint_mm=cut.joint_mm,
-        joint_assumed=cut.joint_assumed,
-        cut_with_joint_mm=None if slack is None else slack + cut.joint_mm,
+        cut_length_mm=None if length is None else made.cut_length_mm(length),
+        stretch=made.stretch.value,
+        stretch_assumed=not made.stretch.given,
+        joint_mm=made.joint.value,
+        joint_assumed=not made.joint.given,
+        cut_with_joint_mm=None if length is None else made.cut_with_joint_mm(length),
         length_uncertainty_mm=None,
         cut_length_uncertainty_mm=None,
         speed_m_s=motion.speed_m_s,
@@ -320,7 +316,7 @@ def band_answer(solution: Solution, motion: BandMotion) -> BandAnswer:
             RunAnswer(band.route[r.first].pulley, band.route[r.second].pulley, r.length_mm)
             for r in runs
         ),
-        assumed=cut.assumed,
+        assumed=made.assumed_in_cutting,
         solution=solution,
     )
 
@@ -335,40 +331,11 @@ def _stop(motion: BandMotion, index: int) -> StopAnswer:
 
 
 def _slide(solution: Solution, name: str) -> SlideAnswer | None:
-    """Return a band's path at both ends of the travel of the sliding shafts that it meets.
-
-    Shafts that slide on one carriage (flyer and bobbin) are each written with the slide, so all
-    that the band meets go to the same end together; the first of them is named.
-    """
-    design, motion = solution.design, solution.band(name)
-    met = [design.shaft(design.pulley(s.pulley).shaft) for s in motion.band.route]
-    sliding = [shaft for shaft in met if shaft.slide is not None]
-    if not sliding or sliding[0].slide is None:
+    slides = slide_range(solution, name)
+    if slides is None:
         return None
-    names = {shaft.name for shaft in sliding}
-    ends = (_path_at(design, motion, names, end) for end in (0, 1))
-    slide = sliding[0].slide
-    return SlideAnswer(sliding[0].name, slide.from_mm, slide.to_mm, *ends)
-
-
-def _path_at(design: Design, motion: BandMotion, names: set[str], end: int) -> float | None:
-    """Return the path's length with those shafts at one end of their travel; None for no path."""
-    shafts = tuple(_moved(s, end) if s.name in names else s for s in design.shafts)
-    moved = replace(design, shafts=shafts)
-    try:
-        return solve_path(
-            pitch_circles(moved, motion.band, motion.seats, motion.senses[0])
-        ).length_mm
-    except PathError:
-        return None
-
-
-def _moved(shaft: Shaft, end: int) -> Shaft:
-    if shaft.slide is None:
-        return shaft
-    travel = shaft.slide.to_mm if end else shaft.slide.from_mm
-    x, y, z = (p + d * travel for p, d in zip(shaft.at_mm, shaft.slide.along, strict=True))
-    return replace(shaft, at_mm=(x, y, z))
+    ends = slides.path_at_from_mm, slides.path_at_to_mm
+    return SlideAnswer(slides.shaft, slides.from_mm, slides.to_mm, *ends)
 
 
 def _spindle(solution: Solution) -> SpindleAnswer:

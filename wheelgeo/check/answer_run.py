@@ -10,10 +10,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.built.assumed import Assumption
 from wheelgeo.check.answer import Answer, TwistAnswer, next_named
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import RunReport
-from wheelgeo.drive.assume import Assumption
 from wheelgeo.drive.balance import permissible_unbalance_g_mm, standard_grade
 from wheelgeo.drive.load import BandLoad, ShaftLoad, StopLoad
 from wheelgeo.drive.outset import Start

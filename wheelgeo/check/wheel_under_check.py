@@ -8,14 +8,14 @@ from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
 
+from wheelgeo.built.shaft import BuiltShaft
 from wheelgeo.check.adjustments import coaxial
 from wheelgeo.check.finding import Finding, same_design
 from wheelgeo.design.limits import limit_value
-from wheelgeo.design.model import Design, Pulley, Shaft
+from wheelgeo.design.model import Design
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.geometry import bodies
 from wheelgeo.geometry.bodies import Capsule, ConvexBody, Cylinder
-from wheelgeo.geometry.extents import pulley_rim_mm, pulley_width_mm, shaft_ends_mm
 from wheelgeo.geometry.vectors import along
 
 if TYPE_CHECKING:
@@ -77,12 +77,15 @@ class WheelUnderCheck:
     @cached_property
     def pulley_bodies(self) -> dict[str, Cylinder]:
         """The solid of every pulley, by name; millimetres."""
-        return {p.name: self._pulley_body(p) for p in self.design.pulleys}
+        return {
+            p.name: Cylinder(p.centre_mm, p.shaft.axis, p.rim_mm / 2.0, p.width_mm / 2.0)
+            for p in self.solution.built.pulleys.values()
+        }
 
     @cached_property
     def shaft_bodies(self) -> dict[str, Cylinder]:
         """The rod of every shaft, by name; millimetres."""
-        return {s.name: self._shaft_body(s) for s in self.design.shafts}
+        return {name: _rod(made) for name, made in self.solution.built.shafts.items()}
 
     @cached_property
     def loaded(self) -> Loaded:
@@ -105,18 +108,6 @@ class WheelUnderCheck:
 
         return whirl_of(self.loaded)
 
-    def _pulley_body(self, pulley: Pulley) -> Cylinder:
-        shaft = self.design.shaft(pulley.shaft)
-        cord = self.design.cord_on(pulley.name)
-        centre = along(shaft.at_mm, shaft.axis, pulley.offset_mm)
-        half = pulley_width_mm(pulley, cord) / 2.0
-        return Cylinder(centre, shaft.axis, pulley_rim_mm(pulley, cord) / 2.0, half)
-
-    def _shaft_body(self, shaft: Shaft) -> Cylinder:
-        low, high = shaft_ends_mm(self.design, shaft)
-        centre = along(shaft.at_mm, shaft.axis, (low + high) / 2.0)
-        return Cylinder(centre, shaft.axis, shaft.diameter_mm / 2.0, (high - low) / 2.0)
-
     def coaxial(self, first: str, second: str) -> bool:
         """Tell whether two shafts are one, or share one axis (a bobbin that runs on a flyer)."""
         return coaxial(self.design.shaft(first), self.design.shaft(second))
@@ -138,6 +129,12 @@ class WheelUnderCheck:
             )
             for r in motion.path.runs
         ]
+
+
+def _rod(made: BuiltShaft) -> Cylinder:
+    (low, high), shaft = made.ends_mm, made.shaft
+    centre = along(shaft.at_mm, shaft.axis, (low + high) / 2.0)
+    return Cylinder(centre, shaft.axis, shaft.diameter_mm / 2.0, (high - low) / 2.0)
 
 
 @lru_cache(maxsize=4096)

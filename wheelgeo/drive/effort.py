@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from wheelgeo.design.limits import limit_value
-from wheelgeo.design.model import Design
+from wheelgeo.built.wheel import Built
+from wheelgeo.design.model import Drive
 from wheelgeo.drive.rim import single_push_energy_j, speed_swing
 
 
@@ -36,34 +36,34 @@ class Effort:
     speed_swing: float | None
 
 
-def effort(design: Design, torque_nm: float | None, inertia_kg_m2: float) -> Effort:
+def effort(built: Built, torque_nm: float | None, inertia_kg_m2: float) -> Effort:
     """Return what a person gives.
 
     Args:
-        design: the wheel.
+        built: the wheel.
         torque_nm: mean torque at the shaft that is driven, or None.
         inertia_kg_m2: inertia of all that turns, as felt at that shaft.
     """
-    drive = design.drive
+    drive = built.design.drive
     omega = drive.speed_rpm * math.pi / 30.0
     power = None if torque_nm is None else torque_nm * omega
     if drive.by == "motor":
         return Effort("motor", torque_nm, power, None, None, None, None)
     limb = "foot" if drive.by == "treadle" else "hand"
-    most_n = limit_value(f"{limb}_force_n", design.limits)
-    most_w = limit_value(f"{limb}_power_w", design.limits)
+    most_n = built.limit(f"{limb}_force_n")
+    most_w = built.limit(f"{limb}_power_w")
     swing = None
     if drive.by == "treadle" and inertia_kg_m2 > 0.0 and torque_nm is not None:
         swing = speed_swing(single_push_energy_j(torque_nm), inertia_kg_m2, omega)
-    force = _force_n(design, torque_nm)
+    force = _force_n(drive, torque_nm)
     return Effort(drive.by, torque_nm, power, force, most_n, most_w, swing)
 
 
-def _force_n(design: Design, torque_nm: float | None) -> float | None:
+def _force_n(drive: Drive, torque_nm: float | None) -> float | None:
     """Return the mean force: all round at a crank, over one stroke of two throws at a treadle."""
-    if design.drive.radius_mm is None or torque_nm is None:
+    if drive.radius_mm is None or torque_nm is None:
         return None
-    arm = design.drive.radius_mm / 1e3
-    if design.drive.by == "treadle":
+    arm = drive.radius_mm / 1e3
+    if drive.by == "treadle":
         return 2.0 * math.pi * torque_nm / (2.0 * arm)
     return torque_nm / arm

@@ -12,10 +12,8 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from wheelgeo.design.limits import limit_value
-from wheelgeo.design.model import Design
+from wheelgeo.built.wheel import Built
 from wheelgeo.drive.air import Drag, drag_law
-from wheelgeo.drive.assume import Notes
 from wheelgeo.drive.shafts import Rotor
 from wheelgeo.drive.statics import bearing_forces, margin_at, pulls_under_load
 from wheelgeo.drive.tension import RestBand, pull_on_pulley
@@ -25,7 +23,6 @@ from wheelgeo.geometry.vectors import Vector
 GRAVITY_M_S2 = 9.80665
 COLLAR = 1.5
 """Mean diameter of the collar that takes the thrust, over the shaft's diameter."""
-_PRACTICE = "common practice, no source"
 _ROUNDS = 60
 _SETTLED = 1e-12
 
@@ -180,36 +177,17 @@ def _driver_of(solution: Solution, band: str) -> str:
     return solution.design.pulley(motion.band.route[motion.driver].pulley).shaft
 
 
-def solve_load(
-    design: Design,
-    solution: Solution,
-    rest: Sequence[RestBand],
-    rotors: Sequence[Rotor],
-    notes: Notes,
-) -> Load:
+def solve_load(solution: Solution, rest: Sequence[RestBand], rotors: Sequence[Rotor]) -> Load:
     """Return what a wheel takes at working speed.
 
     Args:
-        design: the wheel.
         solution: its solved drive.
         rest: its bands at rest.
         rotors: its shafts with all that turns with them.
-        notes: where assumptions are noted.
     """
     bands = order_of_bands(solution, rest)
     known = tuple(b for b in bands if b.rest_n is not None)
-    turning = _turning(solution, rotors, design, notes)
-    notes.note(
-        "bending of the cords",
-        "takes nothing",
-        "a limp cord's is small beside the load, a stiff one's is not known to us",
-    )
-    notes.note(
-        "weight on the bearings",
-        "as if it added to the pull of the bands",
-        "the file does not say which way is down",
-    )
-    torques = _Torques(design, solution, known, turning)
+    torques = _Torques(solution, known, _turning(solution, rotors))
     carry = {b.band.name for b in known}
     driven = [m.band.name for m in solution.bands if m.driver is not None]
     without = tuple(name for name in driven if name not in carry)
@@ -227,33 +205,29 @@ class _Turning:
     hand_mm: float | None
 
 
-def _turning(
-    solution: Solution, rotors: Sequence[Rotor], design: Design, notes: Notes
-) -> dict[str, _Turning]:
-    depths = _depths(solution)
+def _turning(solution: Solution, rotors: Sequence[Rotor]) -> dict[str, _Turning]:
+    depths, design = _depths(solution), solution.design
     by_name = {r.shaft.name: r for r in rotors}
     made = {}
     for name in sorted(depths, key=lambda n: depths[n]):
         speed = solution.shaft(name).speed_rpm or 0.0
         omega = abs(speed) * math.pi / 30.0
-        rotor = by_name[name]
         hand = design.drive.radius_mm if name == design.drive.shaft else None
-        yarn = yarn_torque_nm(design, rotor, notes) if name == design.spindle.shaft else 0.0
+        yarn = yarn_torque_nm(solution.built) if name == design.spindle.shaft else 0.0
+        rotor = by_name[name]
         made[name] = _Turning(rotor, omega, drag_law(rotor.bodies, omega), yarn, hand)
     return made
 
 
-def yarn_torque_nm(design: Design, rotor: Rotor, notes: Notes) -> float:
-    """Return what the yarn's pull takes, at the rod of a tip spindle or the full cop of a flyer.
+def yarn_torque_nm(built: Built) -> float:
+    """Return what the yarn's pull takes, N m.
 
-    The cop is the last body of the spindle's rotor.
+    Its arm is the radius of the rod of a tip spindle, or of the full cop of a flyer.
     """
-    pull = limit_value("yarn_pull_n", design.limits)
-    if "yarn_pull_n" not in design.limits:
-        notes.note("pull of the yarn", f"{pull:g} N", _PRACTICE)
-    flyer = design.spindle.kind == "flyer"
-    arm = rotor.bodies[-1].diameter_mm if flyer else rotor.shaft.diameter_mm
-    return pull * arm / 2e3
+    spindle = built.spindle
+    flyer = built.design.spindle.kind == "flyer"
+    diameter = spindle.cop_diameter_mm(1.0) if flyer else spindle.diameter_mm
+    return built.limit("yarn_pull_n") * diameter / 2e3
 
 
 class _Torques:
@@ -261,12 +235,11 @@ class _Torques:
 
     def __init__(
         self,
-        design: Design,
         solution: Solution,
         bands: tuple[RestBand, ...],
         turning: Mapping[str, _Turning],
     ) -> None:
-        self.design = design
+        self.design = solution.design
         self.solution = solution
         self.bands = bands
         self.turning = turning

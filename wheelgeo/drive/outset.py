@@ -6,9 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from wheelgeo.design.limits import limit_value
-from wheelgeo.design.model import Design
-from wheelgeo.drive.assume import Notes
+from wheelgeo.built.assumed import Assumption
+from wheelgeo.built.wheel import Built
 from wheelgeo.drive.load import BandLoad, Load
 from wheelgeo.drive.shafts import Rotor
 from wheelgeo.drive.startup import Push, Rotating, StartLink, Trace, start
@@ -68,26 +67,22 @@ def reflected_inertia(solution: Solution, rotors: Sequence[Rotor]) -> float:
     return total
 
 
-def solve_start(
-    design: Design, solution: Solution, load: Load, rotors: Sequence[Rotor], notes: Notes
-) -> Start:
+def solve_start(solution: Solution, load: Load, rotors: Sequence[Rotor]) -> Start:
     """Start a wheel from rest.
 
     Args:
-        design: the wheel.
         solution: its solved drive.
         load: what it takes at working speed.
         rotors: its shafts with all that turns with them.
-        notes: where assumptions are noted.
     """
     if load.without or load.hand_nm is None:
         return _none(f'the pull of band "{load.without[0]}" is not known')
     names = [s.shaft for s in load.shafts]
-    if design.spindle.shaft not in names:
+    if solution.design.spindle.shaft not in names:
         return _none("nothing drives the spindle")
     shafts = tuple(_rotating(load, rotors, name) for name in names)
     links = tuple(_link(solution, load, names, i) for i in range(1, len(names)))
-    push = _push(design, load.hand_nm, notes)
+    push = _push(solution.built, load.hand_nm)
     return _told(names, shafts, links, push)
 
 
@@ -175,21 +170,22 @@ def _grip(band: BandLoad, stops: list[str], source: int, here: int) -> float | N
     return None if least is None else least / radii[here]
 
 
-def _push(design: Design, hand_nm: float, notes: Notes) -> Push:
-    omega = design.drive.speed_rpm * math.pi / 30.0
-    ramp = limit_value("start_ramp_s", design.limits)
-    if design.drive.by == "motor" or design.drive.radius_mm is None:
-        torque = MOTOR_START * hand_nm
-        notes.note(
-            "torque in starting", f"{torque:.3g} N m, twice what the wheel takes",
-            "the file names no throw" if design.drive.by != "motor" else "no motor is described",
-        )  # fmt: skip
-        return Push(torque, ramp, omega)
-    force = limit_value("start_force_n", design.limits)
-    if design.drive.by == "treadle":
-        notes.note(
-            "push of the treadle in starting",
-            "even all round",
-            "the start is worked out with the mean torque",
-        )
-    return Push(force * design.drive.radius_mm / 1e3, ramp, omega)
+def _push(built: Built, hand_nm: float) -> Push:
+    drive = built.design.drive
+    omega, ramp = drive.speed_rpm * math.pi / 30.0, built.limit("start_ramp_s")
+    if drive.by == "motor" or drive.radius_mm is None:
+        return Push(MOTOR_START * hand_nm, ramp, omega)
+    return Push(built.limit("start_force_n") * drive.radius_mm / 1e3, ramp, omega)
+
+
+def assumed_in_starting(built: Built, push: Push) -> tuple[Assumption, ...]:
+    """Return what the start assumes of the hand."""
+    drive = built.design.drive
+    if drive.by == "motor" or drive.radius_mm is None:
+        taken = f"{push.torque_nm:.3g} N m, twice what the wheel takes"
+        why = "the file names no throw" if drive.by != "motor" else "no motor is described"
+        return (Assumption("torque in starting", taken, why),)
+    if drive.by == "treadle":
+        why = "the start is worked out with the mean torque"
+        return (Assumption("push of the treadle in starting", "even all round", why),)
+    return ()

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wheelgeo.design.limits import limit_value
+from wheelgeo.built.assumed import Assumption, each_once
+from wheelgeo.built.wheel import Built
+from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Design
 from wheelgeo.drive import balance, rim
-from wheelgeo.drive.assume import Assumption, Notes, pulley_density, pulley_material
 from wheelgeo.drive.effort import Effort, effort
-from wheelgeo.drive.inertia import pulley_inertia
 from wheelgeo.drive.load import Load, solve_load
-from wheelgeo.drive.outset import Start, reflected_inertia, solve_start
+from wheelgeo.drive.outset import Start, assumed_in_starting, reflected_inertia, solve_start
 from wheelgeo.drive.shafts import Rotor, rotor
-from wheelgeo.drive.spindle import SpindleLayout, Whirl, spindle_layout, spindle_whirl
+from wheelgeo.drive.spindle import Whirl, spindle_whirl
 from wheelgeo.drive.tension import RestBand, rest_bands
 from wheelgeo.drive.train import Solution, solve_drive
-from wheelgeo.geometry.extents import pulley_rim_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,28 +23,28 @@ class Loaded:
     """A wheel at work, without its start and its spindle's whirl: quick to work out.
 
     Attributes:
-        design: the wheel.
         solution: its solved drive.
         rest: every band that has a path, at rest.
-        layout: the spindle as it was taken.
         rotors: every shaft with what turns with it.
         load: what it takes at working speed.
         effort: what it asks of the person.
-        notes: what was assumed.
     """
 
-    design: Design
     solution: Solution
     rest: tuple[RestBand, ...]
-    layout: SpindleLayout
     rotors: tuple[Rotor, ...]
     load: Load
     effort: Effort
-    notes: Notes
 
-    def limit(self, name: str) -> float:
-        """Return the limit in force, the file's own before the usual one."""
-        return limit_value(name, self.design.limits)
+    @property
+    def design(self) -> Design:
+        """The wheel."""
+        return self.solution.design
+
+    @property
+    def built(self) -> Built:
+        """The wheel as built."""
+        return self.solution.built
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +125,6 @@ class Running:
         whirl: critical speeds of the spindle.
         balance: every pulley that turns.
         rims: every pulley that turns.
-        assumed: whatever the file left out, with what was taken.
     """
 
     loaded: Loaded
@@ -134,7 +132,13 @@ class Running:
     whirl: Whirl
     balance: tuple[PartBalance, ...]
     rims: tuple[PartRim, ...]
-    assumed: tuple[Assumption, ...]
+
+    @property
+    def assumed(self) -> tuple[Assumption, ...]:
+        """Whatever the file left out, with what was taken: of the parts, then of the mechanics."""
+        built, push = self.loaded.built, self.start.push
+        starting = () if push is None else assumed_in_starting(built, push)
+        return each_once((*built.assumed, *assumed_at_work(built), *starting))
 
     @property
     def spindle_rpm(self) -> float | None:
@@ -154,19 +158,42 @@ def load_wheel(design: Design, solution: Solution | None = None) -> Loaded:
         solution: its solved drive; solved here where it is None.
     """
     solution = solve_drive(design) if solution is None else solution
-    notes = Notes()
-    rest = rest_bands(design, solution, notes)
-    layout = spindle_layout(design, notes)
-    rotors = tuple(rotor(design, s, layout, notes) for s in design.shafts)
-    load = solve_load(design, solution, rest, rotors, notes)
+    rest = rest_bands(solution)
+    rotors = tuple(rotor(s) for s in solution.built.shafts.values())
+    load = solve_load(solution, rest, rotors)
+    asked = effort(solution.built, load.hand_nm, reflected_inertia(solution, rotors))
+    return Loaded(solution, rest, rotors, load, asked)
+
+
+def assumed_at_work(built: Built) -> tuple[Assumption, ...]:
+    """Return what the mechanics of a wheel leave out or take, besides what its parts assume."""
+    design, told = built.design, []
+    for pulley in built.pulleys.values():
+        if pulley.groove is not pulley.runs_in:
+            what = f'groove of pulley "{pulley.name}"'
+            told.append(Assumption(what, "no wedge", "only its pitch is known"))
+    if design.drive.by != "motor":
+        by = design.drive.by
+        why = "the file does not describe its arm"
+        told.append(Assumption(f"mass of the {by}", "none", why))
+    if design.spindle.kind == "flyer":
+        why = "the file does not describe its arms"
+        told.append(Assumption("mass and drag of the flyer", "none", why))
+        taken, why = "turns with the flyer's shaft", "the bobbin follows the flyer"
+        told.append(Assumption("the cop of the flyer", taken, why))
+    if "yarn_pull_n" not in design.limits:
+        pull = f"{built.limit('yarn_pull_n'):g} N"
+        told.append(Assumption("pull of the yarn", pull, PRACTICE))
+    why = "a limp cord's is small beside the load, a stiff one's is not known to us"
+    told.append(Assumption("bending of the cords", "takes nothing", why))
+    taken = "as if it added to the pull of the bands"
+    why = "the file does not say which way is down"
+    told.append(Assumption("weight on the bearings", taken, why))
     if design.drive.by == "treadle":
-        notes.note(
-            "lever of the treadle",
-            "none: the foot moves as far as the crank",
-            "the file does not describe it",
-        )
-    asked = effort(design, load.hand_nm, reflected_inertia(solution, rotors))
-    return Loaded(design, solution, rest, layout, rotors, load, asked, notes)
+        taken = "none: the foot moves as far as the crank"
+        why = "the file does not describe it"
+        told.append(Assumption("lever of the treadle", taken, why))
+    return tuple(told)
 
 
 def run_wheel(design: Design, solution: Solution | None = None) -> Running:
@@ -186,18 +213,18 @@ def run_wheel(design: Design, solution: Solution | None = None) -> Running:
 
 def start_of(loaded: Loaded) -> Start:
     """Return the start of a loaded wheel."""
-    return solve_start(loaded.design, loaded.solution, loaded.load, loaded.rotors, loaded.notes)
+    return solve_start(loaded.solution, loaded.load, loaded.rotors)
 
 
 def whirl_of(loaded: Loaded) -> Whirl:
     """Return the critical speeds of a loaded wheel's spindle."""
-    return spindle_whirl(loaded.design, loaded.solution.spindle.speed_rpm, loaded.notes)
+    return spindle_whirl(loaded.built.spindle, loaded.solution.spindle.speed_rpm)
 
 
 def gather(loaded: Loaded, begun: Start, whirl: Whirl) -> Running:
     """Return the whole result from its parts."""
     balances, rims = part_balances(loaded), part_rims(loaded)
-    return Running(loaded, begun, whirl, balances, rims, loaded.notes.all())
+    return Running(loaded, begun, whirl, balances, rims)
 
 
 def creep_factor(solution: Solution, load: Load, shaft: str) -> float:
@@ -221,16 +248,14 @@ def _holds(margin: float | None) -> bool:
 
 def part_balances(loaded: Loaded) -> tuple[PartBalance, ...]:
     """Return how true every pulley that turns must be."""
-    grade, expected = loaded.limit("balance_grade_mm_s"), loaded.limit("bore_eccentricity_mm")
+    built = loaded.built
+    grade, expected = built.limit("balance_grade_mm_s"), built.limit("bore_eccentricity_mm")
     parts = []
-    for pulley in loaded.design.pulleys:
-        shaft = loaded.load.shaft(pulley.shaft)
+    for pulley in built.pulleys.values():
+        shaft = loaded.load.shaft(pulley.shaft.name)
         if shaft is None:
             continue
-        speed = shaft.omega_rad_s / balance.RAD_S
-        density = pulley_density(pulley, loaded.design, loaded.notes)
-        bore = loaded.design.shaft(pulley.shaft).diameter_mm
-        mass = pulley_inertia(pulley, loaded.design.cord_on(pulley.name), density, bore).mass_kg
+        speed, mass = shaft.omega_rad_s / balance.RAD_S, pulley.inertia.mass_kg
         parts.append(
             PartBalance(
                 pulley.name, mass, speed, grade,
@@ -245,15 +270,13 @@ def part_balances(loaded: Loaded) -> tuple[PartBalance, ...]:
 def part_rims(loaded: Loaded) -> tuple[PartRim, ...]:
     """Return the stress of every pulley that turns."""
     parts = []
-    for pulley in loaded.design.pulleys:
-        shaft = loaded.load.shaft(pulley.shaft)
+    for pulley in loaded.built.pulleys.values():
+        shaft = loaded.load.shaft(pulley.shaft.name)
         if shaft is None:
             continue
-        material = pulley_material(pulley, loaded.design, loaded.notes)
-        density = pulley_density(pulley, loaded.design, loaded.notes)
-        rim_mm = pulley_rim_mm(pulley, loaded.design.cord_on(pulley.name))
-        speed = rim.rim_speed_m_s(rim_mm, shaft.omega_rad_s / rim.RAD_S)
-        holes = rim.HOLE_FACTOR if pulley.lightening is not None else 1.0
+        material, density = pulley.material.value, pulley.density.value.value
+        speed = rim.rim_speed_m_s(pulley.rim_mm, shaft.omega_rad_s / rim.RAD_S)
+        holes = rim.HOLE_FACTOR if pulley.pulley.lightening is not None else 1.0
         stress = holes * rim.ring_stress_mpa(density, speed)
         strength = material.strength_mpa
         parts.append(

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from wheelgeo.drive.shafts import Journal
+from wheelgeo.built.shaft import BuiltBearing
 from wheelgeo.geometry.vectors import Vector, add, dot, norm, scale, sub
 
 
 def bearing_forces(
-    axis: Vector, journals: Sequence[Journal], pulls: Sequence[tuple[float, Vector]]
+    axis: Vector, journals: Sequence[BuiltBearing], pulls: Sequence[tuple[float, Vector]]
 ) -> tuple[tuple[float, ...], float]:
     """Return the force on each bearing across the axis, and the thrust along it, N.
 

@@ -12,11 +12,10 @@ import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from wheelgeo.built.wheel import Built
 from wheelgeo.design.model import Band, Design, Slide
-from wheelgeo.drive.assume import Notes, cord_figure
 from wheelgeo.drive.belt import centrifugal_n, grip_ratio
 from wheelgeo.drive.train import BandMotion, Solution
-from wheelgeo.geometry.extents import running_groove
 from wheelgeo.geometry.groove import Seat
 from wheelgeo.geometry.path import Path
 from wheelgeo.geometry.vectors import Vector, dot, scale, sub, unit
@@ -28,7 +27,7 @@ AGAINST_SLIDE = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
-class Contact:
+class PulleyContact:
     """One pulley of a band.
 
     Attributes:
@@ -78,7 +77,7 @@ class RestBand:
     least_stiffness_n: float
     section_mm2: float
     centrifugal_n: float
-    contacts: tuple[Contact, ...]
+    contacts: tuple[PulleyContact, ...]
     directions: tuple[Vector, ...]
     shares: tuple[float, ...]
 
@@ -112,64 +111,44 @@ class RestBand:
         return None if self.net_n is None else self.net_n + self.centrifugal_n
 
 
-def rest_bands(design: Design, solution: Solution, notes: Notes) -> tuple[RestBand, ...]:
-    """Return every band that has a path, with its pull at rest.
-
-    Args:
-        design: the wheel.
-        solution: its solved drive.
-        notes: where assumptions are noted.
-    """
-    bands = [_rest_band(design, m, notes) for m in solution.bands if m.path is not None]
-    return tuple(_with_shaft_pull(design, b, bands) for b in bands)
+def rest_bands(solution: Solution) -> tuple[RestBand, ...]:
+    """Return every band of a solved wheel that has a path, with its pull at rest."""
+    bands = [_rest_band(solution.built, m) for m in solution.bands if m.path is not None]
+    return tuple(_with_shaft_pull(solution.design, b, bands) for b in bands)
 
 
-def _rest_band(design: Design, motion: BandMotion, notes: Notes) -> RestBand:
-    band, path = motion.band, motion.path
+def _rest_band(built: Built, motion: BandMotion) -> RestBand:
+    band, made, path = motion.band, built.bands[motion.band.name], motion.path
     assert path is not None
     section = math.pi / 4.0 * band.diameter_mm**2
-    modulus = cord_figure(band, "modulus_mpa", design, notes)
+    modulus, density = made.modulus.value, made.density.value.value
     stiffness, least = modulus.value * section, modulus.low * section
-    density = cord_figure(band, "density_kg_m3", design, notes).value
     held: Held = "stretch" if band.tension is None else band.tension.kind
-    stretch = _stretch(design, band, notes) if held == "stretch" else None
+    stretch = made.stretch.value if held == "stretch" else None
     rest = None if stretch is None else stiffness * stretch
     if band.tension is not None and band.tension.kind == "measured":
         rest = band.tension.pull_n
     return RestBand(
         motion, held, stretch, rest, "", stiffness, least, section,
         centrifugal_n(density, band.diameter_mm, motion.speed_m_s or 0.0),
-        _contacts(design, motion, path, notes),
+        _contacts(built, motion, path),
         tuple(unit(sub(r.end_mm, r.start_mm)) for r in path.runs),
         _shares_of_length(path),
     )  # fmt: skip
 
 
-def _stretch(design: Design, band: Band, notes: Notes) -> float:
-    if band.stretch is not None:
-        return band.stretch
-    usual = cord_figure(band, "stretch", design, notes)
-    notes.note(f'stretch of band "{band.name}"', f"{100 * usual.value:g} %", usual.source)
-    return usual.value
-
-
-def _contacts(
-    design: Design, motion: BandMotion, path: Path, notes: Notes
-) -> tuple[Contact, ...]:  # fmt: skip
-    friction = cord_figure(motion.band, "friction", design, notes)
+def _contacts(built: Built, motion: BandMotion, path: Path) -> tuple[PulleyContact, ...]:
+    friction = built.bands[motion.band.name].friction.value
     contacts = []
     for i, stop in enumerate(motion.band.route):
-        groove = running_groove(design.pulley(stop.pulley), design.cord_on(stop.pulley))
-        held = groove.seat(motion.band.diameter_mm)
-        if held.contact == "not known":
-            notes.note(f'groove of pulley "{stop.pulley}"', "no wedge", "only its pitch is known")
+        held = built.pulleys[stop.pulley].runs_in.seat(motion.band.diameter_mm)
         wrap = path.wraps_deg[i]
         ratios = (
             float(grip_ratio(f * held.wedge, math.radians(wrap), math))
             for f in (friction.value, friction.low)
         )
         radius = motion.seats[i].pitch_radius_mm
-        contacts.append(Contact(stop.pulley, radius, wrap, held, friction.value, *ratios))
+        contacts.append(PulleyContact(stop.pulley, radius, wrap, held, friction.value, *ratios))
     return tuple(contacts)
 
 
@@ -194,7 +173,7 @@ def _with_shaft_pull(design: Design, band: RestBand, bands: list[RestBand]) -> R
         if shaft.slide is not None and any(_stops_on(design, band, shaft.name)):
             return _on_slide(design, band, bands, shaft.name, shaft.slide)
     trouble = f"its {band.held} pulls on no shaft that slides"
-    return _replace(band, None, trouble, band.shares)
+    return replace(band, trouble=trouble)
 
 
 def _stops_on(design: Design, band: RestBand, shaft: str) -> list[bool]:
@@ -224,18 +203,13 @@ def _on_slide(
         else:
             others += along * (other.rest_n or 0.0)
     if abs(together) < AGAINST_SLIDE:
-        return _replace(band, None, f'the slide of shaft "{shaft}" does not tighten it', shares)
+        trouble = f'the slide of shaft "{shaft}" does not tighten it'
+        return replace(band, trouble=trouble, shares=shares)
     rest = (pull - math.copysign(1.0, together) * others) / abs(together)
     if rest <= 0.0:
         trouble = f'other bands pull shaft "{shaft}" harder the other way'
-        return _replace(band, None, trouble, shares)
-    return _replace(band, rest, "", shares)
-
-
-def _replace(
-    band: RestBand, rest: float | None, trouble: str, shares: tuple[float, ...]
-) -> RestBand:
-    return replace(band, rest_n=rest, trouble=trouble, shares=shares)
+        return replace(band, trouble=trouble, shares=shares)
+    return replace(band, rest_n=rest, shares=shares)
 
 
 def pull_on_pulley(band: RestBand, index: int, pulls_n: tuple[float, ...]) -> Vector:

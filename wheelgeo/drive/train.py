@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import lru_cache
+from dataclasses import dataclass, field, replace
+from functools import cached_property, lru_cache
 from typing import Literal
 
-from wheelgeo.design.model import Band, Design
+from wheelgeo.built.wheel import Built, build
+from wheelgeo.design.model import Band, Design, Shaft
 from wheelgeo.errors import PathError
-from wheelgeo.geometry.extents import running_groove
 from wheelgeo.geometry.groove import Seat
 from wheelgeo.geometry.path import Path, PitchCircle, solve_path
 from wheelgeo.geometry.vectors import along
@@ -87,35 +87,42 @@ class BandMotion:
     shorter_backwards_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Solution:
     """A solved drive.
 
     Attributes:
-        design: what was solved.
+        built: what was solved, as built.
         shafts: motion of each shaft, in file order.
         bands: motion of each band, in file order.
         fights: shafts of which two drives ask different speeds.
     """
 
-    design: Design
+    built: Built = field(repr=False)
     shafts: tuple[ShaftMotion, ...]
     bands: tuple[BandMotion, ...]
     fights: tuple[Fight, ...]
 
+    @property
+    def design(self) -> Design:
+        """What was solved, as the file has it."""
+        return self.built.design
+
     def shaft(self, name: str) -> ShaftMotion:
         """Return the motion of a shaft; KeyError where there is none of that name."""
-        for motion in self.shafts:
-            if motion.name == name:
-                return motion
-        raise KeyError(name)
+        return self._by_shaft[name]
 
     def band(self, name: str) -> BandMotion:
         """Return the motion of a band; KeyError where there is none of that name."""
-        for motion in self.bands:
-            if motion.band.name == name:
-                return motion
-        raise KeyError(name)
+        return self._by_band[name]
+
+    @cached_property
+    def _by_shaft(self) -> dict[str, ShaftMotion]:
+        return {motion.name: motion for motion in self.shafts}
+
+    @cached_property
+    def _by_band(self) -> dict[str, BandMotion]:
+        return {motion.band.name: motion for motion in self.bands}
 
     @property
     def spindle(self) -> ShaftMotion:
@@ -143,28 +150,29 @@ class Solution:
         return "clockwise" if speed < 0.0 else "counter-clockwise"
 
 
-def solve_drive(design: Design) -> Solution:
+def solve_drive(wheel: Design | Built) -> Solution:
     """Solve a wheel: speeds with sign, with and without slip, and the path of every band.
 
     Args:
-        design: the wheel.
+        wheel: the wheel, of the file or as built.
 
     Returns:
         The solution. Whatever cannot be had is None in it, with the reason beside it (``no_path``,
         ``driven_by``, ``fights``); nothing is raised for a drive that does not work.
     """
-    seats = {band.name: _seats(design, band) for band in design.bands}
+    built = wheel if isinstance(wheel, Built) else build(wheel)
+    design = built.design
+    seats = {band.name: _seats(built, band) for band in design.bands}
     train = _Train(design, seats, slips=True)
     ideal = _Train(design, seats, slips=False)
     drive_speed = train.turns[design.drive.shaft]
     shafts = tuple(_shaft_motion(s.name, train, ideal, drive_speed) for s in design.shafts)
     bands = tuple(_band_motion(design, band, seats[band.name], train) for band in design.bands)
-    return Solution(design, shafts, bands, tuple(train.fights))
+    return Solution(built, shafts, bands, tuple(train.fights))
 
 
-def _seats(design: Design, band: Band) -> tuple[Seat, ...]:
-    pulleys = (design.pulley(stop.pulley) for stop in band.route)
-    grooves = (running_groove(p, design.cord_on(p.name)) for p in pulleys)
+def _seats(built: Built, band: Band) -> tuple[Seat, ...]:
+    grooves = (built.pulleys[stop.pulley].runs_in for stop in band.route)
     return tuple(groove.seat(band.diameter_mm) for groove in grooves)
 
 
@@ -301,3 +309,56 @@ def _shorter_backwards(circles: tuple[PitchCircle, ...], path: Path | None) -> f
         return 0.0
     gain = path.length_mm - backwards.length_mm
     return gain if gain > 1e-6 * path.length_mm else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class SlideRange:
+    """A band's path at both ends of the travel of the sliding shafts that it meets.
+
+    Attributes:
+        shaft: the shaft that slides; the first of them that the band meets.
+        from_mm: where its travel begins.
+        to_mm: where it ends.
+        path_at_from_mm: length of the path there; None where there is none.
+        path_at_to_mm: likewise at the other end.
+    """
+
+    shaft: str
+    from_mm: float
+    to_mm: float
+    path_at_from_mm: float | None
+    path_at_to_mm: float | None
+
+
+def slide_range(solution: Solution, name: str) -> SlideRange | None:
+    """Return what path lengths the slides of a band give it; None where no shaft of it slides.
+
+    Shafts that slide on one carriage (flyer and bobbin) are each written with the slide, so all
+    that the band meets go to the same end together.
+
+    Args:
+        solution: the solved wheel.
+        name: the band.
+    """
+    design, motion = solution.design, solution.band(name)
+    met = [design.shaft(design.pulley(s.pulley).shaft) for s in motion.band.route]
+    first = next((shaft for shaft in met if shaft.slide is not None), None)
+    if first is None or first.slide is None:
+        return None
+    at_from, at_to = (_length_at(design, motion, {s.name for s in met}, end) for end in (0, 1))
+    return SlideRange(first.name, first.slide.from_mm, first.slide.to_mm, at_from, at_to)
+
+
+def _length_at(design: Design, motion: BandMotion, names: set[str], end: int) -> float | None:
+    """Return the path's length, mm, with those shafts at one end of their travel."""
+    shafts = tuple(_slid(s, end) if s.name in names else s for s in design.shafts)
+    moved = replace(design, shafts=shafts)
+    path, _ = _try_path(pitch_circles(moved, motion.band, motion.seats, motion.senses[0]))
+    return None if path is None else path.length_mm
+
+
+def _slid(shaft: Shaft, end: int) -> Shaft:
+    if shaft.slide is None:
+        return shaft
+    travel = shaft.slide.to_mm if end else shaft.slide.from_mm
+    return replace(shaft, at_mm=along(shaft.at_mm, shaft.slide.along, travel))

@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
+from wheelgeo.built.pulley import loose_pulley
 from wheelgeo.design.kinds import COUNT_VALUE, LIMITS_FORM
 from wheelgeo.design.model import (
     Band,
@@ -25,7 +26,6 @@ from wheelgeo.design.model import (
     Vector,
     Yarn,
 )
-from wheelgeo.geometry.extents import running_groove
 from wheelgeo.units import ANGLE_DEG, LENGTH_MM
 from wheelgeo.units.keys import REQUIRED, Key, TableKind, TablesKind, VariantKind, form_of, keys_of
 from wheelgeo.units.kind import Kind
@@ -289,7 +289,7 @@ _LEANS = tuple(_lean(index, name) for index, name in enumerate("xyz"))
 
 def _pitch(design: Design, pulley: Pulley) -> float:
     cord = design.cord_on(pulley.name)
-    return running_groove(pulley, cord).seat(cord).pitch_diameter_mm
+    return loose_pulley(pulley, cord).runs_in.seat(cord).pitch_diameter_mm
 
 
 def _put_pitch(design: Design, pulley: Pulley, value: float) -> Pulley:

@@ -13,7 +13,6 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from wheelgeo.design.model import Design
-from wheelgeo.drive.band_cut import band_cut
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.geometry.path import Path
@@ -182,8 +181,8 @@ def _cut_of(name: str, joint: bool) -> Callable[[Solution], float | None]:
         motion = solution.band(name)
         if motion.path is None:
             return None
-        how = band_cut(solution.design, motion.band)
-        return how.length_mm(motion.path.length_mm) + (how.joint_mm if joint else 0.0)
+        made, path = solution.built.bands[name], motion.path.length_mm
+        return made.cut_with_joint_mm(path) if joint else made.cut_length_mm(path)
 
     return cut
 

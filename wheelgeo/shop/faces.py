@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
+from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Design, Lightening
 from wheelgeo.errors import ShapeError
-from wheelgeo.geometry.extents import groove_to_cut
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.outlines import Circle, Label, Part, Place, Point
 from wheelgeo.shop.section import PulleyPiece, faces_mm, half_section
@@ -67,15 +67,14 @@ def disc_label(
 
 def rim_radii_mm(design: Design, wheel: PulleyPiece) -> list[float]:
     """Return the rim radius of each groove of a wheel, mm."""
-    cords = [(p, design.cord_on(p.name)) for p in wheel.pulleys]
-    return [0.5 * groove_to_cut(p, cord).rim_mm for p, cord in cords]
+    made = build(design).pulleys
+    return [0.5 * made[p.name].rim_mm for p in wheel.pulleys]
 
 
 def bottom_radius_mm(design: Design, wheel: PulleyPiece) -> float:
     """Return the radius of the deepest groove bottom of a wheel, mm."""
-    return min(
-        0.5 * groove_to_cut(p, design.cord_on(p.name)).bottom_diameter_mm for p in wheel.pulleys
-    )
+    made = build(design).pulleys
+    return min(0.5 * made[p.name].bottom_mm for p in wheel.pulleys)
 
 
 def lightening_holes(design: Design, wheel: PulleyPiece) -> tuple[Circle, ...]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wheelgeo.built.pulley import WOOD_GAP_MM
+from wheelgeo.built.wheel import build
 from wheelgeo.design.fits import it7_um
 from wheelgeo.design.model import Design, Pulley
-from wheelgeo.geometry.extents import WOOD_GAP_MM, bore_mm, is_metal
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,17 +29,18 @@ def bore_of(design: Design, pulley: Pulley) -> Bore:
         The file's bore; or of metal the shaft's diameter to H7; or of wood and everything else
         the shaft's diameter and the working clearance.
     """
-    shaft = design.shaft(pulley.shaft)
+    made = build(design).pulleys[pulley.name]
+    shaft = made.shaft
     if pulley.bore_mm is not None:
         return Bore(pulley.bore_mm, f"Bore {pulley.bore_mm:g} mm as given.")
-    if is_metal(design, pulley):
+    if made.is_metal:
         upper = it7_um(shaft.diameter_mm) / 1000.0
         return Bore(
             shaft.diameter_mm,
             f"Bore {shaft.diameter_mm:g} H7 (+{upper:.3f} / 0 mm) for the {shaft.diameter_mm:g} mm "
             f'shaft "{shaft.name}".',
         )
-    bore = bore_mm(design, pulley)
+    bore = made.bore_mm
     return Bore(
         bore,
         f"Bore {bore:g} mm: the {shaft.diameter_mm:g} mm shaft "

@@ -11,8 +11,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from wheelgeo.built.pulley import WOOD_GAP_MM
+from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Design, Shaft
-from wheelgeo.geometry.extents import WOOD_GAP_MM, pulley_rim_mm, pulley_width_mm, shaft_ends_mm
 from wheelgeo.geometry.segments import Segment, arc_between
 from wheelgeo.geometry.vectors import Vector, along
 from wheelgeo.shop.outlines import Arc, Box, Circle, Line, Loop, Outline, Point
@@ -90,14 +91,10 @@ def _extents(design: Design) -> tuple[float, float, float, float, float]:
     """Return the room of all pulleys and rods in x and y, and their lowest point."""
     lows: list[Vector] = []
     highs: list[Vector] = []
-    for shaft in design.shafts:
-        low, high = shaft_ends_mm(design, shaft)
-        _grow(lows, highs, shaft, (low, high), 0.5 * shaft.diameter_mm)
-        for pulley in design.pulleys_on(shaft.name):
-            cord = design.cord_on(pulley.name)
-            half = 0.5 * pulley_width_mm(pulley, cord)
-            ends = (pulley.offset_mm - half, pulley.offset_mm + half)
-            _grow(lows, highs, shaft, ends, 0.5 * pulley_rim_mm(pulley, cord))
+    for made in build(design).shafts.values():
+        _grow(lows, highs, made.shaft, made.ends_mm, 0.5 * made.diameter_mm)
+        for pulley in made.carries:
+            _grow(lows, highs, made.shaft, pulley.faces_mm, 0.5 * pulley.rim_mm)
     least = [min(p[i] for p in lows) for i in range(3)]
     most = [max(p[i] for p in highs) for i in range(2)]
     return least[0], least[1], most[0], most[1], least[2]
@@ -183,7 +180,7 @@ def slot(start: Point, end: Point, width_mm: float) -> Outline:
 
 
 def _lying(design: Design, floor: Floor, names: str, shaft: Shaft) -> Footing:
-    low, high = shaft_ends_mm(design, shaft)
+    low, high = build(design).shafts[shaft.name].ends_mm
     start, end = (floor.point(along(shaft.at_mm, shaft.axis, x)) for x in (low, high))
     line = _clipped(floor, start, end)
     places, chosen = support_places_mm(design, shaft)
@@ -219,15 +216,13 @@ def support_places_mm(design: Design, shaft: Shaft) -> tuple[tuple[float, ...], 
     """
     if design.spindle.shaft == shaft.name and design.spindle.bearings:
         return tuple(b.at_mm for b in design.spindle.bearings), "at the bearings"
-    low, high = shaft_ends_mm(design, shaft)
-    faces = [
-        (p.offset_mm, 0.5 * pulley_width_mm(p, design.cord_on(p.name)))
-        for p in design.pulleys_on(shaft.name)
-    ]
+    made = build(design).shafts[shaft.name]
+    low, high = made.ends_mm
+    faces = [x for p in made.carries for x in p.faces_mm]
     if not faces:
         return (low, high), "at the rod's ends"
-    first = max(low, min(x - w for x, w in faces) - SUPPORT_GAP_MM)
-    last = min(high, max(x + w for x, w in faces) + SUPPORT_GAP_MM)
+    first = max(low, min(faces) - SUPPORT_GAP_MM)
+    last = min(high, max(faces) + SUPPORT_GAP_MM)
     return (first, last), "chosen beside the pulleys"
 
 

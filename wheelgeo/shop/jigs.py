@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import math
 
+from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Design, Pulley
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import ShapeError
-from wheelgeo.geometry.extents import groove_to_cut
 from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.geometry.path import PitchCircle, solve_path
 from wheelgeo.geometry.segments import SAME_MM, chain
@@ -56,7 +56,7 @@ def groove_gauges(design: Design) -> tuple[Part, ...]:
     gauges = []
     for wheel in wheels(design):
         for pulley in wheel.pulleys:
-            groove = groove_to_cut(pulley, design.cord_on(pulley.name))
+            groove = build(design).pulleys[pulley.name].groove
             if not wheel.layered and groove.has_mouth:
                 gauges.append(_gauge(design, pulley, groove))
     return tuple(gauges)

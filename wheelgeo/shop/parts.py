@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import math
 
+from wheelgeo.built.pulley import WOOD_GAP_MM
+from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Design, Drive, Pulley
 from wheelgeo.errors import ShapeError
-from wheelgeo.geometry.extents import WOOD_GAP_MM, cheek_mm, core_mm, groove_to_cut, pulley_rim_mm
 from wheelgeo.geometry.segments import arc_between
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.faces import bottom_radius_mm, disc_label, lightening_holes
@@ -74,15 +75,15 @@ def layers(design: Design, wheel: PulleyPiece) -> list[Part]:
         wheel: a layered piece.
     """
     pulley = wheel.pulleys[0]
-    cord = design.cord_on(pulley.name)
+    made = build(design).pulleys[pulley.name]
     _check_layers(design, wheel, pulley)
     bore = Circle((0.0, 0.0), 0.5 * wheel.bore_mm)
     light = lightening_holes(design, wheel)
     dowels = _dowels(bottom_radius_mm(design, wheel), bore, light)
     glue = _dowel_note(dowels)
-    discs = [("core", bottom_radius_mm(design, wheel), core_mm(pulley, cord), 1)]
-    if groove_to_cut(pulley, cord).has_mouth:
-        discs.append(("cheek", 0.5 * pulley_rim_mm(pulley, cord), cheek_mm(pulley, cord), 2))
+    discs = [("core", bottom_radius_mm(design, wheel), made.core_mm, 1)]
+    if made.groove.has_mouth:
+        discs.append(("cheek", 0.5 * made.rim_mm, made.cheek_mm, 2))
     return [
         Part(
             name=f"{wheel.name} {role}",

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Design, Pulley
-from wheelgeo.geometry.extents import groove_to_cut
 from wheelgeo.geometry.segments import Line
 from wheelgeo.shop.drafting import (
     CutSheet,
@@ -82,7 +82,7 @@ def pulley_notes(design: Design, wheel: PulleyPiece) -> list[str]:
 def groove_words(design: Design, pulley: Pulley) -> str:
     """Return the groove of a pulley in words, with the pitch diameter of its cord."""
     cord = design.cord_on(pulley.name)
-    groove = groove_to_cut(pulley, cord)
+    groove = build(design).pulleys[pulley.name].groove
     shape = groove.words()
     if cord <= 0.0:
         return f"{pulley.name}: {shape}; no band runs on it."

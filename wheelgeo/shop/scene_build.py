@@ -10,9 +10,10 @@ import math
 from collections.abc import Iterable
 from itertools import pairwise
 
+from wheelgeo.built.pulley import BuiltPulley
+from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drive.train import BandMotion, Solution
-from wheelgeo.geometry.extents import groove_to_cut, pulley_width_mm, shaft_ends_mm
 from wheelgeo.geometry.path import Path, PitchCircle
 from wheelgeo.geometry.vectors import Vector, across, along, cross, dot, norm, scale, sub
 from wheelgeo.shop.scene import (
@@ -62,7 +63,8 @@ def _crank(design: Design) -> Crank | None:
     if drive.radius_mm is None or drive.by == "motor":
         return None
     shaft = design.shaft(drive.shaft)
-    place = shaft_ends_mm(design, shaft)[1] if drive.offset_mm is None else drive.offset_mm
+    top = build(design).shafts[shaft.name].ends_mm[1]
+    place = top if drive.offset_mm is None else drive.offset_mm
     u, v = across(shaft.axis)
     centre = along(shaft.at_mm, shaft.axis, place)
     r = drive.radius_mm
@@ -70,24 +72,20 @@ def _crank(design: Design) -> Crank | None:
 
 
 def _pulley_body(design: Design, pulley: Pulley) -> TurnedBody:
-    shaft = design.shaft(pulley.shaft)
-    cord = design.cord_on(pulley.name)
-    centre = along(shaft.at_mm, shaft.axis, pulley.offset_mm)
-    return TurnedBody(pulley.name, "pulley", centre, shaft.axis, pulley_profile(pulley, cord))
+    made = build(design).pulleys[pulley.name]
+    return TurnedBody(made.name, "pulley", made.centre_mm, made.shaft.axis, pulley_profile(made))
 
 
-def pulley_profile(pulley: Pulley, cord_mm: float) -> Profile:
+def pulley_profile(pulley: BuiltPulley) -> Profile:
     """Return the outer profile of a pulley, z from its mid-plane, mm.
 
     Args:
-        pulley: the pulley.
-        cord_mm: diameter of the thickest cord that runs on it, mm.
+        pulley: the pulley as it is cut.
 
     Returns:
         Corners from the lower face to the upper; a round groove as chords with corners on it.
     """
-    half = 0.5 * pulley_width_mm(pulley, cord_mm)
-    outside = groove_to_cut(pulley, cord_mm).profile(half)
+    outside = pulley.groove.profile(0.5 * pulley.width_mm)
     corners = [point for piece in outside for point in piece.split(ROUND_STEPS)]
     return (*reversed((*corners, outside[-1].end)),)
 
@@ -100,7 +98,7 @@ def _plain(profile: Profile) -> Profile:
 
 
 def _rod(design: Design, shaft: Shaft) -> TurnedBody:
-    low, high = shaft_ends_mm(design, shaft)
+    low, high = build(design).shafts[shaft.name].ends_mm
     spindle = design.spindle
     stepped = spindle.sections if spindle.shaft == shaft.name else ()
     radius = 0.5 * shaft.diameter_mm
@@ -132,10 +130,8 @@ def _tipped(design: Design, shaft: Shaft, profile: Profile) -> Profile:
 
 
 def _seams(design: Design, shaft: Shaft) -> Iterable[float]:
-    for pulley in design.pulleys_on(shaft.name):
-        half = 0.5 * pulley_width_mm(pulley, design.cord_on(pulley.name))
-        yield pulley.offset_mm - half
-        yield pulley.offset_mm + half
+    for pulley in build(design).shafts[shaft.name].carries:
+        yield from pulley.faces_mm
 
 
 def _spindle_bodies(design: Design) -> Iterable[TurnedBody]:

@@ -10,17 +10,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from wheelgeo.built.pulley import BuiltPulley
+from wheelgeo.built.wheel import build
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design, Pulley
 from wheelgeo.errors import ShapeError
-from wheelgeo.geometry.extents import (
-    cheek_mm,
-    core_mm,
-    groove_to_cut,
-    is_metal,
-    pulley_width_mm,
-    wall_mm,
-)
 from wheelgeo.geometry.segments import SAME_MM, Line, Point, Segment
 from wheelgeo.shop.fits import bore_of
 from wheelgeo.shop.outlines import Outline
@@ -85,8 +79,7 @@ def _pieces(design: Design, pulleys: list[Pulley]) -> list[list[Pulley]]:
 
 def faces_mm(design: Design, pulley: Pulley) -> tuple[float, float]:
     """Return a pulley's two faces along its shaft's axis, mm."""
-    half = 0.5 * pulley_width_mm(pulley, design.cord_on(pulley.name))
-    return pulley.offset_mm - half, pulley.offset_mm + half
+    return build(design).pulleys[pulley.name].faces_mm
 
 
 def _wheel(design: Design, pulleys: tuple[Pulley, ...]) -> PulleyPiece:
@@ -103,8 +96,8 @@ def _wheel(design: Design, pulleys: tuple[Pulley, ...]) -> PulleyPiece:
 
 
 def _groove_notes(design: Design, pulley: Pulley) -> list[str]:
-    cord = design.cord_on(pulley.name)
-    groove = groove_to_cut(pulley, cord)
+    made = build(design).pulleys[pulley.name]
+    cord, groove = made.cord_mm, made.groove
     notes = []
     if not pulley.groove.can_be_cut and pulley.build != "layers":
         notes.append(
@@ -114,15 +107,15 @@ def _groove_notes(design: Design, pulley: Pulley) -> list[str]:
     if pulley.width_mm is None and pulley.build != "layers" and groove.has_mouth:
         notes.append(
             f"{pulley.name}: width chosen: the mouth and two cheeks of "
-            f"{cheek_mm(pulley, cord):.4g} mm."
+            f"{made.cheek_mm:.4g} mm."
         )
     if pulley.build == "layers":
-        notes.append(_layer_note(pulley, cord))
+        notes.append(_layer_note(made))
     return notes
 
 
-def _layer_note(pulley: Pulley, cord_mm: float) -> str:
-    core, cheek = core_mm(pulley, cord_mm), cheek_mm(pulley, cord_mm)
+def _layer_note(pulley: BuiltPulley) -> str:
+    core, cheek = pulley.core_mm, pulley.cheek_mm
     discs = f"core {core:g} mm" + (f", two cheeks {cheek:g} mm" if cheek else "")
     return (
         f"{pulley.name}: glued up from sheet, {discs}; the ratio is reckoned with the groove that "
@@ -132,8 +125,8 @@ def _layer_note(pulley: Pulley, cord_mm: float) -> str:
 
 def _wall_note(design: Design, pulley: Pulley) -> list[str]:
     """Return a warning where less is left between bore and groove than ``thin-wall`` asks for."""
-    wall = wall_mm(design, pulley)
-    metal = is_metal(design, pulley)
+    made = build(design).pulleys[pulley.name]
+    wall, metal = made.wall_mm, made.is_metal
     limit = limit_value("metal_wall_mm" if metal else "wood_wall_mm", design.limits)
     if not 0.0 < wall < limit - SAME_MM:
         return []
@@ -169,7 +162,7 @@ def half_section(design: Design, wheel: PulleyPiece) -> Outline:
     here: Point = (right, bore)
     backwards = wheel.pulleys[::-1]
     for i, pulley in enumerate(backwards):
-        groove = groove_to_cut(pulley, design.cord_on(pulley.name))
+        groove = build(design).pulleys[pulley.name].groove
         if i:
             here = _straight(pieces, here, (_wall(design, pulley, backwards[i - 1]), here[1]))
         here = _straight(pieces, here, (here[0], 0.5 * groove.rim_mm))
@@ -184,30 +177,29 @@ def half_section(design: Design, wheel: PulleyPiece) -> Outline:
 
 
 def _check_pulley(design: Design, wheel: PulleyPiece, pulley: Pulley) -> None:
-    cord = design.cord_on(pulley.name)
-    if not pulley.groove.can_be_cut and cord <= 0.0:
+    made = build(design).pulleys[pulley.name]
+    if not pulley.groove.can_be_cut and made.cord_mm <= 0.0:
         raise ShapeError(
             f'pulley "{pulley.name}": only its pitch is known and no band runs on it, so no groove '
             "can be chosen; give its groove"
         )
-    groove = groove_to_cut(pulley, cord)
-    if 0.5 * groove.bottom_diameter_mm <= 0.5 * wheel.bore_mm + SAME_MM:
+    if 0.5 * made.bottom_mm <= 0.5 * wheel.bore_mm + SAME_MM:
         raise ShapeError(
-            f'pulley "{pulley.name}": its groove, {groove.bottom_diameter_mm:g} mm at the '
+            f'pulley "{pulley.name}": its groove, {made.bottom_mm:g} mm at the '
             f"bottom, leaves nothing round a bore of {wheel.bore_mm:g} mm"
         )
-    room = pulley_width_mm(pulley, cord) - groove.mouth_mm
-    if room < -SAME_MM:
+    mouth = made.groove.mouth_mm
+    if made.width_mm - mouth < -SAME_MM:
         raise ShapeError(
-            f'pulley "{pulley.name}": the mouth of its groove is {groove.mouth_mm:.4g} mm wide, '
-            f"the pulley only {pulley_width_mm(pulley, cord):g} mm"
+            f'pulley "{pulley.name}": the mouth of its groove is {mouth:.4g} mm wide, '
+            f"the pulley only {made.width_mm:g} mm"
         )
 
 
 def _wall(design: Design, left: Pulley, right: Pulley) -> float:
     """Return the middle of the wall between two grooves of one piece."""
     ends = [
-        pulley.offset_mm + side * 0.5 * groove_to_cut(pulley, design.cord_on(pulley.name)).mouth_mm
+        pulley.offset_mm + side * 0.5 * build(design).pulleys[pulley.name].groove.mouth_mm
         for pulley, side in ((left, 1.0), (right, -1.0))
     ]
     if ends[1] - ends[0] <= SAME_MM:

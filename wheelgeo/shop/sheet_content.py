@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from wheelgeo.built.assumed import each_once
+from wheelgeo.built.wheel import build
 from wheelgeo.check.answer import Answer
 from wheelgeo.check.answer_yarn import YarnAnswer
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.model import Design
-from wheelgeo.drive.assume import Notes, pulley_material
 from wheelgeo.drive.train import Solution
 from wheelgeo.shop.drawing import view_figure
 from wheelgeo.shop.floor import floor_of, footings
@@ -242,11 +243,9 @@ def _not_drawn(design: Design) -> list[str]:
 
 
 def _how_to_read(design: Design, unit: LengthUnit) -> list[Block]:
-    notes = Notes()
-    for pulley in design.pulleys:
-        pulley_material(pulley, design, notes)
     taken: dict[tuple[str, str], list[str]] = {}
-    for a in notes.all():
+    made = build(design).pulleys.values()
+    for a in each_once(a for p in made for a in p.material.assumed):
         taken.setdefault((a.taken, a.source), []).append(a.what)
     assumed = [
         f"{', '.join(what)}: {name} taken, since {why}." for (name, why), what in taken.items()

@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable
 
+from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Design, Pulley, Shaft
-from wheelgeo.drive.assume import Notes, pulley_material
 from wheelgeo.drive.train import Solution
-from wheelgeo.geometry.extents import groove_to_cut, pulley_rim_mm, pulley_width_mm, shaft_ends_mm
 from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.shop.floor import UPRIGHT, Footing, floor_of, footings
 from wheelgeo.shop.jigs import everything_flat
@@ -95,15 +94,12 @@ def _turned_row(
     design: Design, wheel: PulleyPiece, lengths: Lengths, fine: Lengths
 ) -> tuple[str, ...]:
     row = mass_row(design, wheel)
-    cords = [(p, design.cord_on(p.name)) for p in wheel.pulleys]
-    rim = max(pulley_rim_mm(p, cord) for p, cord in cords)
-    faces = [
-        (p.offset_mm - s * 0.5 * pulley_width_mm(p, cord)) for p, cord in cords for s in (1, -1)
-    ]
+    made = [build(design).pulleys[p.name] for p in wheel.pulleys]
+    rim, faces = max(p.rim_mm for p in made), [x for p in made for x in p.faces_mm]
     width = max(faces) - min(faces)
     across, thick = (lengths(math.ceil(size + BLANK_OVER_MM - 1e-6)) for size in (rim, width))
     blank = f"{across} diameter, {thick} thick"
-    material = pulley_material(wheel.pulleys[0], design, Notes()).name
+    material = made[0].material.value.name
     return (
         wheel.name,
         material,
@@ -121,13 +117,14 @@ def _mass(mass_g: float) -> str:
 
 
 def _rod_row(design: Design, shaft: Shaft, lengths: Lengths) -> tuple[str, ...]:
-    low, high = shaft_ends_mm(design, shaft)
-    chosen = "" if shaft.ends_mm is not None else "length chosen: the file gives none"
+    made = build(design).shafts[shaft.name]
+    low, high = made.ends_mm
+    chosen = "" if made.ends.given else "length chosen: the file gives none"
     spindle = design.spindle.shaft == shaft.name and design.spindle.kind == "tip"
     notes = "; ".join(n for n in ("spindle: point one end" if spindle else "", chosen) if n)
     return (
         shaft.name,
-        shaft.material or "steel",
+        made.material.value.name,
         lengths(shaft.diameter_mm),
         lengths(high - low),
         notes,
@@ -156,7 +153,7 @@ def grooves(design: Design, unit: LengthUnit) -> list[Block]:
     rows = []
     for pulley in design.pulleys:
         cord = design.cord_on(pulley.name)
-        groove = groove_to_cut(pulley, cord)
+        groove = build(design).pulleys[pulley.name].groove
         pitch = lengths(groove.seat(cord).pitch_diameter_mm) if cord > 0.0 else "no band"
         place = _place_on_rod(design, pulley, lengths)
         rows.append((pulley.name, *_groove_cells(groove, lengths), pitch, place))
@@ -184,7 +181,7 @@ def _place_on_rod(design: Design, pulley: Pulley, lengths: Lengths) -> str:
     if math.hypot(x, y) <= UPRIGHT:
         floor = floor_of(design).corner_mm[2]
         return f"{lengths(shaft.at_mm[2] + z * pulley.offset_mm - floor)} above the floor"
-    first = shaft_ends_mm(design, shaft)[0]
+    first = build(design).shafts[shaft.name].ends_mm[0]
     return f"{lengths(pulley.offset_mm - first)} from the rod's {_first_end(shaft)} end"
 
 

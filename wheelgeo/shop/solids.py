@@ -13,8 +13,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Design
-from wheelgeo.drive.assume import Notes, pulley_density
 from wheelgeo.geometry.revolve import Hole, Solid, drilled, solid_of_revolution
 from wheelgeo.geometry.segments import Point, chord_count
 from wheelgeo.shop.faces import lightening_holes
@@ -75,7 +75,7 @@ class MassRow:
 def mass_row(design: Design, wheel: PulleyPiece) -> MassRow:
     """Return the mass figures of one piece, by closed forms on its half-section."""
     solid = turned_solid(half_section(design, wheel), lightening_holes(design, wheel))
-    density = pulley_density(wheel.pulleys[0], design, Notes())
+    density = build(design).pulleys[wheel.pulleys[0].name].density.value.value
     return MassRow(
         wheel.name,
         density,

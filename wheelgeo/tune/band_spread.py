@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Design, Shaft
-from wheelgeo.drive.assume import Notes, cord_figure
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.numbers.inputs import changer
@@ -127,7 +127,8 @@ def _modulus(design: Design, motion: BandMotion) -> Doubt:
 
     A modulus known within a factor is spread evenly over the logarithm: no cord has less than none.
     """
-    figure, name = cord_figure(motion.band, "modulus_mpa", design, Notes()), motion.band.name
+    name = motion.band.name
+    figure = build(design).bands[name].modulus.value
     known = 1.0 if figure.high > figure.low else 0.0
     return Doubt(
         f"band:{name}.modulus", f"{name}.modulus", name, 0.0, known, "", figure.source, made=False
@@ -138,10 +139,10 @@ def _band_results(solution: Solution, motion: BandMotion) -> Callable[[Cases], A
     """Return a function of cases: length, stretch, pull, and what the path is too long."""
     assert motion.path is not None
     band, name = motion.band, f"band:{motion.band.name}"
-    stretch, length, cord = band.stretch or 0.0, length_of(solution, motion), cord_of(band)
-    figure = cord_figure(band, "modulus_mpa", solution.design, Notes())
+    made, length, cord = solution.built.bands[band.name], length_of(solution, motion), cord_of(band)
+    figure, stretch = made.modulus.value, made.stretch.value
     within = math.sqrt(figure.high / figure.low)
-    cut = motion.path.length_mm / (1.0 + stretch)
+    cut = made.cut_length_mm(motion.path.length_mm)
 
     def results(cases: Cases) -> Array:
         path = length(cases)

@@ -17,7 +17,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from wheelgeo.design.materials import find_material
+from wheelgeo.built.band import BuiltBand
+from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.numbers.inputs import changer, get
@@ -108,10 +109,9 @@ def reaches(solution: Solution) -> dict[str, Reach]:
 
 
 def _reach(design: Design, band: Band, length_mm: float) -> Reach:
-    stretch = band.stretch or 0.0
-    rest = length_mm / (1.0 + stretch)
-    material = find_material(band.material, design.materials)
-    figure = material.stretch if material else None
+    made = build(design).bands[band.name]
+    stretch, rest = made.stretch.value, made.cut_length_mm(length_mm)
+    figure = made.material.value.stretch if made.material.given else None
     low, high = (stretch, stretch) if figure is None else (figure.low, figure.high)
     # a stretch that its owner uses already is good, whatever practice says
     return Reach(rest, rest * (1.0 + min(low, stretch)), rest * (1.0 + max(high, stretch)))
@@ -255,24 +255,24 @@ def _kept(design: Design, reach: Mapping[str, Reach]) -> int:
 def _fates(design: Design, total: Mapping[str, float], reach: Mapping[str, Reach]) -> Fit:
     fates, bands = [], []
     lengths = lengths_of(design)
-    for band in design.bands:
-        fate = _fate(band, lengths.get(band.name), reach.get(band.name))
+    for name, made in build(design).bands.items():
+        fate = _fate(made, lengths.get(name), reach.get(name))
         fates.append(fate)
-        bands.append(_stretched(band, fate))
+        bands.append(_stretched(made, fate))
     return Fit(replace(design, bands=tuple(bands)), tuple(fates), total)
 
 
-def _stretched(band: Band, fate: BandFate) -> Band:
+def _stretched(made: BuiltBand, fate: BandFate) -> Band:
     """Return the band with its new stretch; the same band where that is as it was."""
-    same = abs(fate.stretch - (band.stretch or 0.0)) < 1e-9
-    return band if fate.remade or same else replace(band, stretch=fate.stretch)
+    same = abs(fate.stretch - made.stretch.value) < 1e-9
+    return made.band if fate.remade or same else replace(made.band, stretch=fate.stretch)
 
 
-def _fate(band: Band, length: float | None, reach: Reach | None) -> BandFate:
+def _fate(made: BuiltBand, length: float | None, reach: Reach | None) -> BandFate:
+    stretch = made.stretch.value
     if length is None:
-        return BandFate(band.name, None, None, band.stretch or 0.0, True)
+        return BandFate(made.name, None, None, stretch, True)
     if reach is not None and reach.holds(length):
         stretch = round(max(length / reach.rest_mm - 1.0, 0.0), STRETCH_DIGITS)
-        return BandFate(band.name, length, reach.rest_mm, stretch, False)
-    stretch = band.stretch or 0.0
-    return BandFate(band.name, length, length / (1.0 + stretch), stretch, True)
+        return BandFate(made.name, length, reach.rest_mm, stretch, False)
+    return BandFate(made.name, length, made.cut_length_mm(length), stretch, True)

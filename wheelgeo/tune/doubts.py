@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import SearchError
@@ -288,7 +289,7 @@ def _cutting(solution: Solution, allowed: Allowed, notes: Notes) -> Iterable[Dou
         if motion.path is None:
             continue
         band = motion.band
-        cut = motion.path.length_mm / (1.0 + (band.stretch or 0.0))
+        cut = solution.built.bands[band.name].cut_length_mm(motion.path.length_mm)
         tolerance, source = _linear(f"{band.name}.cut_length", cut, allowed.general, notes)
         yield Doubt(
             f"band:{band.name}.cut_length", f"{band.name}.cut_length", band.name,
@@ -303,6 +304,6 @@ def _stretching(design: Design, own: Mapping[str, float]) -> Iterable[Doubt]:
         key = f"band:{band.name}.stretch"
         if key in own:
             yield Doubt(
-                key, f"{band.name}.stretch", band.name, band.stretch or 0.0, own[key], "",
-                "your own", made=False,
+                key, f"{band.name}.stretch", band.name,
+                build(design).bands[band.name].stretch.value, own[key], "", "your own", made=False,
             )  # fmt: skip

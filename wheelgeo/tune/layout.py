@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from wheelgeo.built.pulley import loose_pulley
 from wheelgeo.design.model import (
     Band,
     Case,
@@ -25,7 +26,6 @@ from wheelgeo.design.model import (
     VeeGroove,
 )
 from wheelgeo.drive.train import solve_drive
-from wheelgeo.geometry.extents import pulley_width_mm
 from wheelgeo.tune.brief import Brief, Choice
 from wheelgeo.tune.grooves import disc_groove, small_groove
 from wheelgeo.yarn.twist import direction
@@ -95,7 +95,7 @@ def _disc(brief: Brief, name: str, shaft: str, groove: VeeGroove) -> Pulley:
 def half_mm(brief: Brief, pulley: Pulley) -> float:
     """Return half the width of a pulley, mm; the cord does not bear on it."""
     del brief
-    return 0.5 * pulley_width_mm(pulley, 0.0)
+    return 0.5 * loose_pulley(pulley).width_mm
 
 
 def heights(brief: Brief, parts: Parts) -> Heights:

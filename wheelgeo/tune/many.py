@@ -16,9 +16,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from wheelgeo.built.pulley import loose_pulley
 from wheelgeo.design.model import Band, Design, Pulley, Shaft
 from wheelgeo.drive.train import BandMotion, Solution
-from wheelgeo.geometry.extents import running_groove
 from wheelgeo.geometry.path_array import solve_paths
 from wheelgeo.tune.wheels import power_path
 
@@ -73,7 +73,7 @@ def ratio_keys(solution: Solution) -> set[str]:
 
 
 def _seat_fields(pulley: Pulley, design: Design) -> tuple[str, ...]:
-    return running_groove(pulley, design.cord_on(pulley.name)).seat_sizes()
+    return loose_pulley(pulley, design.cord_on(pulley.name)).runs_in.seat_sizes()
 
 
 def _link_of(design: Design, band_name: str, driving: str, driven: str) -> _Of:
@@ -86,7 +86,7 @@ def _link_of(design: Design, band_name: str, driving: str, driven: str) -> _Of:
 
 def radius_of(design: Design, pulley: Pulley, band: Band) -> _Of:
     """Return a function of cases that gives the pitch radius of a band on a pulley, mm."""
-    groove = running_groove(pulley, design.cord_on(pulley.name))
+    groove = loose_pulley(pulley, design.cord_on(pulley.name)).runs_in
     keys = {name: f"pulley:{pulley.name}.{name}" for name in groove.seat_sizes()}
     cord = cord_of(band)
 

@@ -11,10 +11,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from wheelgeo.built.pulley import loose_pulley
 from wheelgeo.design.model import Band, Design, Pulley
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import SearchError
-from wheelgeo.geometry.extents import running_groove
 from wheelgeo.numbers.nearest import nearest_keys
 from wheelgeo.tune.makeable import Makeable
 
@@ -176,5 +176,5 @@ def _range(design: Design, pulley: Pulley, now: float) -> tuple[float, float]:
 
 
 def _radius(design: Design, pulley: Pulley, band: Band) -> float:
-    groove = running_groove(pulley, design.cord_on(pulley.name))
+    groove = loose_pulley(pulley, design.cord_on(pulley.name)).runs_in
     return groove.seat(band.diameter_mm).pitch_radius_mm

@@ -11,8 +11,8 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from wheelgeo.built.inertia import cylinder
 from wheelgeo.drive.air import TurningBody, body_torque_nm
-from wheelgeo.drive.inertia import cylinder
 from wheelgeo.errors import QuantityError
 from wheelgeo.yarn.counts import checked_positive
 

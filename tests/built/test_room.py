@@ -7,6 +7,8 @@ from dataclasses import replace
 
 import pytest
 
+from wheelgeo.built.pulley import BuiltPulley
+from wheelgeo.built.wheel import build
 from wheelgeo.design.model import (
     Band,
     Bearing,
@@ -25,15 +27,6 @@ from wheelgeo.design.model import (
     Washer,
 )
 from wheelgeo.drive.train import solve_drive
-from wheelgeo.geometry.extents import (
-    cheek_mm,
-    core_mm,
-    groove_to_cut,
-    pulley_rim_mm,
-    pulley_width_mm,
-    running_groove,
-    shaft_ends_mm,
-)
 from wheelgeo.geometry.groove import SquareGroove
 
 UP = (0.0, 0.0, 1.0)
@@ -44,6 +37,15 @@ MOUTH = 1.0 + 10.0 * math.tan(math.radians(20.0))
 
 def pulley(groove: object = VEE, **more: object) -> Pulley:
     return Pulley("p", "s", 10.0, groove, **more)  # type: ignore[arg-type]
+
+
+def cut(made: Pulley, cord_mm: float = 3.0) -> BuiltPulley:
+    return BuiltPulley(made, Shaft("s", (0.0, 0.0, 0.0), UP, 8.0), cord_mm)
+
+
+def ends_of(made: Design, shaft: Shaft) -> tuple[float, float]:
+    shafts = tuple(shaft if s.name == shaft.name else s for s in made.shafts)
+    return build(replace(made, shafts=shafts)).shafts[shaft.name].ends_mm
 
 
 @pytest.mark.parametrize(
@@ -62,20 +64,20 @@ def pulley(groove: object = VEE, **more: object) -> Pulley:
     ],
 )
 def test_widths(made: Pulley, width: float) -> None:
-    assert pulley_width_mm(made, 3.0) == pytest.approx(width, rel=1e-12)
+    assert cut(made).width_mm == pytest.approx(width, rel=1e-12)
 
 
 def test_a_layered_pulley_has_a_square_groove_as_wide_as_its_core() -> None:
     made = pulley(build="layers", core_mm=4.0)
-    assert groove_to_cut(made, 3.0) == SquareGroove(100.0, 5.0, 4.0)
-    seated = running_groove(made, 3.0).seat(3.0)
+    assert cut(made).groove == SquareGroove(100.0, 5.0, 4.0)
+    seated = cut(made).runs_in.seat(3.0)
     assert seated.seated
     assert seated.pitch_radius_mm == 45.0 + 1.5  # on the bottom, whatever the file's angle
     assert seated.mouth_mm == 4.0
 
 
 def test_a_cord_wider_than_the_core_rides_on_the_edges() -> None:
-    seated = groove_to_cut(pulley(build="layers", core_mm=4.0), 5.0).seat(5.0)
+    seated = cut(pulley(build="layers", core_mm=4.0), 5.0).groove.seat(5.0)
     assert not seated.seated
     assert "square groove 4 mm wide" in seated.trouble
     assert seated.pitch_radius_mm == pytest.approx(50.0 + 1.5)  # 3-4-5
@@ -83,22 +85,22 @@ def test_a_cord_wider_than_the_core_rides_on_the_edges() -> None:
 
 @pytest.mark.parametrize(("cord", "core"), [(1.2, 1.5), (3.0, 3.0), (3.1, 4.0), (30.0, 30.0)])
 def test_a_core_is_the_thinnest_sheet_that_holds_the_cord(cord: float, core: float) -> None:
-    assert core_mm(pulley(build="layers"), cord) == core
+    assert cut(pulley(build="layers"), cord).core_mm == core
 
 
 def test_a_given_pitch_stays_what_it_is_for_the_solver() -> None:
-    assert running_groove(pulley(GivenPitch(50.0)), 3.0) == GivenPitch(50.0)
+    assert cut(pulley(GivenPitch(50.0))).runs_in == GivenPitch(50.0)
     layered = pulley(GivenPitch(50.0), build="layers")
-    assert groove_to_cut(layered, 3.0).seat(3.0).pitch_diameter_mm == pytest.approx(50.0)
+    assert cut(layered).groove.seat(3.0).pitch_diameter_mm == pytest.approx(50.0)
 
 
 def test_cheeks_share_what_a_given_width_leaves() -> None:
-    assert cheek_mm(pulley(width_mm=15.0), 3.0) == pytest.approx(0.5 * (15.0 - MOUTH))
-    assert cheek_mm(pulley(FlatRim(60.0, 9.0)), 3.0) == 0.0
+    assert cut(pulley(width_mm=15.0)).cheek_mm == pytest.approx(0.5 * (15.0 - MOUTH))
+    assert cut(pulley(FlatRim(60.0, 9.0))).cheek_mm == 0.0
 
 
 def test_the_rim_of_a_given_pitch_is_flush_with_its_cord() -> None:
-    assert pulley_rim_mm(pulley(GivenPitch(50.0)), 3.0) == 53.0
+    assert cut(pulley(GivenPitch(50.0))).rim_mm == 53.0
 
 
 def wheel() -> Design:
@@ -111,14 +113,22 @@ def wheel() -> Design:
 
 def test_a_rod_reaches_over_its_pulleys_and_the_crank() -> None:
     made = wheel()
-    assert shaft_ends_mm(made, made.shaft("s")) == (0.0, 30.0)
-    assert shaft_ends_mm(made, made.shaft("t")) == (0.0, 14.5)
+    assert ends_of(made, made.shaft("s")) == (0.0, 30.0)
+    other = replace(made, spindle=Spindle("s", "tip"))
+    assert ends_of(other, made.shaft("t")) == (0.0, 14.5)
+
+
+def test_a_spindle_without_ends_has_bearings_a_tail_and_a_tip() -> None:
+    """Bearings 2 diameters and 5 mm astride its pulley; 10 mm behind them, 120 mm before."""
+    made = wheel()
+    assert [b.at_mm for b in build(made).spindle.bearings] == [10.0 - 17.0, 10.0 + 17.0]
+    assert ends_of(made, made.shaft("t")) == (-7.0 - 10.0, 27.0 + 120.0)
 
 
 def test_a_bare_rod_reaches_past_every_pulley_along_its_own_axis() -> None:
     """Upright, past both faces of the lower and the higher; level, past the rims of both."""
     made = wheel()
-    bodies = [(made.shaft(p.shaft), p.offset_mm, pulley_width_mm(p, 2.0), pulley_rim_mm(p, 2.0))
+    bodies = [(made.shaft(p.shaft), p.offset_mm, cut(p, 2.0).width_mm, cut(p, 2.0).rim_mm)
               for p in made.pulleys]  # fmt: skip
     upright, level = Shaft("u", (70.0, 55.0, -3.0), UP, 8.0), Shaft("v", (0.0, 0.0, 0.0), X, 8.0)
     heights = [s.at_mm[2] + at + sign * wide / 2 for s, at, wide, _ in bodies for sign in (-1, 1)]
@@ -126,12 +136,12 @@ def test_a_bare_rod_reaches_past_every_pulley_along_its_own_axis() -> None:
     for rod, reach in ((upright, [h + 3.0 for h in heights]), (level, sides)):
         wide = replace(made, shafts=(*made.shafts, rod))
         ends = (min(0.0, *reach), max(0.0, *reach))
-        assert shaft_ends_mm(wide, rod) == pytest.approx(ends, abs=1e-12)
+        assert ends_of(wide, rod) == pytest.approx(ends, abs=1e-12)
 
 
 def test_the_files_ends_win_whichever_way_round() -> None:
     made = wheel()
-    assert shaft_ends_mm(made, replace(made.shafts[0], ends_mm=(40.0, -7.0))) == (-7.0, 40.0)
+    assert ends_of(made, replace(made.shafts[0], ends_mm=(40.0, -7.0))) == (-7.0, 40.0)
 
 
 def test_a_spindle_reaches_over_all_that_it_carries() -> None:
@@ -140,7 +150,7 @@ def test_a_spindle_reaches_over_all_that_it_carries() -> None:
         (Washer(60.0, 30.0, 2.0),), Cop(62.0, 160.0, 30.0, 40.0),
     )  # fmt: skip
     made = replace(wheel(), spindle=spindle)
-    assert shaft_ends_mm(made, made.shaft("t")) == (-20.0, 160.0)
+    assert ends_of(made, made.shaft("t")) == (-30.0, 160.0)  # a tail behind its one bearing
 
 
 def test_the_ratio_of_a_layered_wheel_is_that_of_its_square_groove() -> None:

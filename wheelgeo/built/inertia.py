@@ -10,10 +10,10 @@ through the centre of mass. Lengths go in as mm; results are kg and kg m2.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wheelgeo.design.model import Pulley
-from wheelgeo.geometry.extents import groove_to_cut, pulley_width_mm
+from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.geometry.revolve import Hole, drilled, solid_of_revolution
 
 
@@ -51,30 +51,24 @@ def cylinder(
     return Inertia(mass, mass * squares / 2.0, mass * (squares / 4.0 + length**2 / 12.0))
 
 
-def pulley_inertia(
-    pulley: Pulley, cord_mm: float, density_kg_m3: float, bore_mm: float = 0.0
+def revolved(
+    groove: CutGroove,
+    width_mm: float,
+    holes: Sequence[Hole],
+    density_kg_m3: float,
 ) -> Inertia:
-    """Return the inertia of a pulley as it is cut, with its groove, bore and lightening holes.
+    """Return the inertia of a pulley as it is turned and drilled.
 
     Args:
-        pulley: the pulley; what its file leaves out is chosen as for the cut.
-        cord_mm: diameter of the thickest cord that runs on it, mm.
+        groove: the groove that is cut, with the rim.
+        width_mm: its overall width.
+        holes: its bore and whatever else is drilled through it along the axis.
         density_kg_m3: its density.
-        bore_mm: diameter of the bore, mm, used where the file names none.
     """
-    groove, half = groove_to_cut(pulley, cord_mm), 0.5 * pulley_width_mm(pulley, cord_mm)
-    bore = bore_mm if pulley.bore_mm is None else pulley.bore_mm
-    holes = [Hole(0.0, 0.5 * bore), *_lightening(pulley)]
+    half = 0.5 * width_mm
     solid = drilled(solid_of_revolution(groove.half_section(half)), holes, -half, half)
     return Inertia(
         solid.volume_mm3 * density_kg_m3 * 1e-9,
         solid.axial_kg_m2(density_kg_m3),
         solid.transverse_kg_m2(density_kg_m3),
     )
-
-
-def _lightening(pulley: Pulley) -> list[Hole]:
-    light = pulley.lightening
-    if light is None:
-        return []
-    return [Hole(0.5 * light.circle_mm, 0.5 * light.diameter_mm)] * light.holes

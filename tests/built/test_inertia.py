@@ -1,6 +1,7 @@
 """Mass and moments of pulleys against meshes by another library, and against closed forms."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -8,11 +9,29 @@ import trimesh
 from scipy.integrate import quad
 from shapely.geometry import Point
 
-from wheelgeo.design.model import FlatRim, GivenPitch, Lightening, Pulley, RoundGroove, VeeGroove
-from wheelgeo.drive.inertia import Inertia, cylinder, pulley_inertia
+from wheelgeo.built.inertia import Inertia, cylinder
+from wheelgeo.built.pulley import BuiltPulley
+from wheelgeo.design.material import Figure, Material
+from wheelgeo.design.model import (
+    FlatRim,
+    GivenPitch,
+    Lightening,
+    Pulley,
+    RoundGroove,
+    Shaft,
+    VeeGroove,
+)
 
 SIDES = 360
 DENSITY = 700.0
+
+
+def pulley_inertia(pulley, cord, density, bore):
+    """The inertia of a pulley of a material of that density, bored so."""
+    wood = Material("wood", "wheel", Figure(density, density, density, "test"))
+    shaft = Shaft("s", (0.0, 0.0, 0.0), (0.0, 0.0, 1.0), bore)
+    made = replace(pulley, material="wood", bore_mm=bore)
+    return BuiltPulley(made, shaft, cord, (wood,)).inertia
 
 
 def of_circle():

@@ -1,0 +1,1 @@
+"""The wheel as it will stand: every default resolved once, and said."""

@@ -1,0 +1,119 @@
+"""A band as it is made and put on: its cord's figures, its stretch, its joint, its cut length."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from wheelgeo.built.assumed import (
+    USUAL_CORD,
+    Assumption,
+    Chosen,
+    chosen_figure,
+    chosen_material,
+    each_once,
+)
+from wheelgeo.design.material import Figure, Material
+from wheelgeo.design.materials import PRACTICE
+from wheelgeo.design.model import Band
+
+JOINT_DIAMETERS: Mapping[str, float] = {
+    "cotton cord": 10.0,
+    "hemp cord": 10.0,
+    "leather cord": 10.0,
+    "rubber cord": 0.0,
+    "nitrile ring": 0.0,
+    "silicone cord": 0.0,
+    "polyurethane cord": 1.0,
+}
+"""Cord that the usual joint takes, in cord diameters: the overlap of whipped or sewn ends, none of
+a butt joint or a closed ring, the bead of a weld. Common practice, no source."""
+
+
+def cut_length_mm(path_mm: float, stretch: float) -> float:
+    """Return the length of cord, slack and without its joint, that makes a path when stretched.
+
+    Args:
+        path_mm: length of the path, mm.
+        stretch: installed stretch, a fraction.
+    """
+    return path_mm / (1.0 + stretch)
+
+
+@dataclass(frozen=True)
+class BuiltBand:
+    """A band as it is made.
+
+    Attributes:
+        band: the band of the design.
+        own: the wheel's own materials.
+    """
+
+    band: Band
+    own: tuple[Material, ...] = field(default=(), repr=False)
+
+    @property
+    def name(self) -> str:
+        """Its name in the file."""
+        return self.band.name
+
+    @cached_property
+    def material(self) -> Chosen[Material]:
+        """The material of its cord; cotton where the file's is not known."""
+        return chosen_material(self.band.material, USUAL_CORD, f'band "{self.name}"', self.own)
+
+    @cached_property
+    def modulus(self) -> Chosen[Figure]:
+        """Modulus over the full circle of the cord, MPa."""
+        return chosen_figure(self.material, "modulus_mpa", USUAL_CORD)
+
+    @cached_property
+    def density(self) -> Chosen[Figure]:
+        """Density of the cord, kg/m3."""
+        return chosen_figure(self.material, "density_kg_m3", USUAL_CORD)
+
+    @cached_property
+    def friction(self) -> Chosen[Figure]:
+        """Coefficient of friction of the cord on a wooden pulley."""
+        return chosen_figure(self.material, "friction", USUAL_CORD)
+
+    @cached_property
+    def stretch(self) -> Chosen[float]:
+        """Installed stretch, a fraction: the file's, or the usual one of the material."""
+        if self.band.stretch is not None:
+            return Chosen(self.band.stretch)
+        usual = chosen_figure(self.material, "stretch", USUAL_CORD)
+        what, taken = f'stretch of band "{self.name}"', f"{100.0 * usual.value.value:g} %"
+        made = Assumption(what, taken, usual.value.source)
+        return Chosen(usual.value.value, (*usual.assumed, made))
+
+    @cached_property
+    def joint(self) -> Chosen[float]:
+        """Length of cord that the joint takes, mm: the file's, or the usual one of the material."""
+        if self.band.joint_mm is not None:
+            return Chosen(self.band.joint_mm)
+        taken = JOINT_DIAMETERS.get(self.band.material, 0.0) * self.band.diameter_mm
+        made = Assumption(f'joint of band "{self.name}"', f"{taken:g} mm", PRACTICE)
+        return Chosen(taken, (made,))
+
+    def cut_length_mm(self, path_mm: float) -> float:
+        """Return the length of cord, slack and without its joint, that makes a path, mm."""
+        return cut_length_mm(path_mm, self.stretch.value)
+
+    def cut_with_joint_mm(self, path_mm: float) -> float:
+        """Return the length of cord to cut off for a path, its joint included, mm."""
+        return self.cut_length_mm(path_mm) + self.joint.value
+
+    @property
+    def assumed_in_cutting(self) -> tuple[Assumption, ...]:
+        """What was assumed for its lengths."""
+        return each_once((*self.stretch.assumed, *self.joint.assumed))
+
+    @property
+    def assumed(self) -> tuple[Assumption, ...]:
+        """What was assumed for it."""
+        figures = (self.modulus, self.density, self.friction)
+        return each_once(
+            (*(a for f in figures for a in f.assumed), *self.stretch.assumed, *self.joint.assumed)
+        )

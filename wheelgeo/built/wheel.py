@@ -1,0 +1,85 @@
+"""A whole wheel as built: every part of a design with whatever the file leaves out.
+
+Ask ``build(design)``; nothing else resolves a default. The parts are made at once, what they are
+asked for is worked out when it is asked for and kept: a solver wants grooves and places, a shop
+sheet wants rods and bores, only the mechanics want masses.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from wheelgeo.built.assumed import Assumption, each_once
+from wheelgeo.built.band import BuiltBand
+from wheelgeo.built.pulley import BuiltPulley
+from wheelgeo.built.shaft import BuiltShaft, BuiltSpindle
+from wheelgeo.design.limits import limit_value
+from wheelgeo.design.model import Design
+
+
+@dataclass(frozen=True)
+class Built:
+    """A wheel as built.
+
+    Attributes:
+        design: the wheel of the file.
+        pulleys: every pulley, by name, in the order of the file.
+        bands: every band, likewise.
+    """
+
+    design: Design
+    pulleys: Mapping[str, BuiltPulley]
+    bands: Mapping[str, BuiltBand]
+
+    @cached_property
+    def shafts(self) -> Mapping[str, BuiltShaft]:
+        """Every shaft by name, in the order of the file; the spindle is a ``BuiltSpindle``."""
+        pulleys, spindle = tuple(self.pulleys.values()), self.spindle
+        return {
+            s.name: spindle if s.name == spindle.name else BuiltShaft(s, self.design, pulleys)
+            for s in self.design.shafts
+        }
+
+    @cached_property
+    def spindle(self) -> BuiltSpindle:
+        """The spindle."""
+        shaft = self.design.shaft(self.design.spindle.shaft)
+        return BuiltSpindle(shaft, self.design, tuple(self.pulleys.values()))
+
+    def limit(self, name: str) -> float:
+        """Return the limit in force, the file's own before the usual one."""
+        return limit_value(name, self.design.limits)
+
+    @cached_property
+    def assumed(self) -> tuple[Assumption, ...]:
+        """Everything that was taken where the file is silent."""
+        groups: tuple[Mapping[str, BuiltBand | BuiltShaft | BuiltPulley], ...]
+        groups = (self.bands, self.shafts, self.pulleys)
+        return each_once(a for parts in groups for part in parts.values() for a in part.assumed)
+
+
+def build(design: Design) -> Built:
+    """Return a wheel as built.
+
+    Args:
+        design: the wheel.
+
+    Returns:
+        The wheel as built; the same one whenever the same design is asked for.
+    """
+    # Kept with the design, which never changes: readers of one wheel share what is worked out.
+    kept: Built | None = design.__dict__.get("_built")
+    if kept is None:
+        kept = design.__dict__["_built"] = _build(design)
+    return kept
+
+
+def _build(design: Design) -> Built:
+    own, shafts, cords = design.materials, {s.name: s for s in design.shafts}, design.cord_on
+    return Built(
+        design,
+        {p.name: BuiltPulley(p, shafts[p.shaft], cords(p.name), own) for p in design.pulleys},
+        {b.name: BuiltBand(b, own) for b in design.bands},
+    )
