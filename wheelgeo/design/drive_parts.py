@@ -5,7 +5,6 @@ Each field declares its key: what it means, its bounds, an example, the usual to
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from wheelgeo.design.kinds import HOLES
@@ -22,6 +21,7 @@ from wheelgeo.units.keys import (
     length,
     number,
     point,
+    record,
     size,
     speed,
     table,
@@ -64,33 +64,29 @@ def shape_of(value: Any) -> str:
 A_GROOVE = ("is no groove", 'write it as { shape = "vee", rim = 180, depth = 4, angle = 40 }')
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Slide:
     """The travel of a shaft for tensioning: along a unit vector, from and to, mm."""
 
-    along: Vector = field(
-        metadata=key("direction of the travel", DIRECTION, "[1, 0, 0]", listed=False)
-    )
-    from_mm: float = field(metadata=length("one end of the travel", '"-2 mm"', listed=False))
-    to_mm: float = field(metadata=length("the other end of the travel", '"6 mm"', listed=False))
+    along: Vector = key("direction of the travel", DIRECTION, "[1, 0, 0]", listed=False)
+    from_mm: float = length("one end of the travel", '"-2 mm"', listed=False)
+    to_mm: float = length("the other end of the travel", '"6 mm"', listed=False)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bearing:
     """One bearing of a shaft, ``at_mm`` along the axis from the shaft's ``at``."""
 
-    at_mm: float = field(metadata=length("place along the spindle", '"0 mm"', "linear"))
-    kind: str = field(metadata=text("what the shaft runs in", '"brass"'))
-    stiffness_n_mm: float | None = field(
-        default=None, metadata=number("stiffness, N/mm", "50", name="stiffness")
-    )
+    at_mm: float = length("place along the spindle", '"0 mm"', "linear")
+    kind: str = text("what the shaft runs in", '"brass"')
+    stiffness_n_mm: float | None = number("stiffness, N/mm", "50", name="stiffness", default=None)
 
 
 SLEEVE = "runs_on"
 """Beside this key a shaft needs no place, axis or diameter of its own."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Shaft:
     """A straight axis.
 
@@ -108,48 +104,38 @@ class Shaft:
         diameter_given: False for a sleeve whose file leaves its diameter out.
     """
 
-    name: str = field(metadata=text("name of the shaft", '"main"'))
-    at_mm: Vector = field(
-        metadata=point("place of the shaft", "[0, 0, 0]", "linear", unless=SLEEVE)
+    name: str = text("name of the shaft", '"main"')
+    at_mm: Vector = point("place of the shaft", "[0, 0, 0]", "linear", unless=SLEEVE)
+    axis: Vector = key(
+        "direction of the axis; the spindle's points out of the tip",
+        DIRECTION,
+        "[0, 0, 1]",
+        listed=False,
+        unless=SLEEVE,
     )
-    axis: Vector = field(
-        metadata=key(
-            "direction of the axis; the spindle's points out of the tip", DIRECTION, "[0, 0, 1]",
-            listed=False, unless=SLEEVE,
-        )
-    )  # fmt: skip
-    diameter_mm: float = field(
-        metadata=size("diameter of the rod", '"8 mm"', "linear", unless=SLEEVE)
+    diameter_mm: float = size("diameter of the rod", '"8 mm"', "linear", unless=SLEEVE)
+    slide: Slide | None = table("travel for tensioning", Slide, listed=False, default=None)
+    ends_mm: tuple[float, float] | None = key(
+        "the rod's two ends, along the axis from at", ENDS, "[-10, 50]", listed=False, default=None
     )
-    slide: Slide | None = field(
-        default=None, metadata=table("travel for tensioning", Slide, listed=False)
-    )
-    ends_mm: tuple[float, float] | None = field(
-        default=None,
-        metadata=key("the rod's two ends, along the axis from at", ENDS, "[-10, 50]", listed=False),
-    )
-    material: str | None = field(default=None, metadata=text("material of the rod", '"steel"'))
-    bearings: tuple[Bearing, ...] = field(
-        default=(), metadata=tables("what the shaft runs in, and where", Bearing)
-    )
-    runs_on: str | None = field(
-        default=None, metadata=text("the shaft on which this one runs, as a sleeve", '"flyer"')
+    material: str | None = text("material of the rod", '"steel"', default=None)
+    bearings: tuple[Bearing, ...] = tables("what the shaft runs in, and where", Bearing, default=())
+    runs_on: str | None = text(
+        "the shaft on which this one runs, as a sleeve", '"flyer"', default=None
     )
     diameter_given: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Lightening:
     """Holes through the web of a pulley: how many, of what diameter, on what pitch circle, mm."""
 
-    holes: int = field(
-        metadata=key("how many holes", WholeKind(1, 10_000, "number of holes", HOLES), "5")
-    )
-    diameter_mm: float = field(metadata=size("diameter of each hole", '"30 mm"'))
-    circle_mm: float = field(metadata=size("diameter of the circle of their centres", '"110 mm"'))
+    holes: int = key("how many holes", WholeKind(1, 10_000, "number of holes", HOLES), "5")
+    diameter_mm: float = size("diameter of each hole", '"30 mm"')
+    circle_mm: float = size("diameter of the circle of their centres", '"110 mm"')
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Pulley:
     """One groove on a shaft.
 
@@ -167,48 +153,37 @@ class Pulley:
         lightening: holes through the web, or None.
     """
 
-    name: str = field(metadata=text("name of the pulley", '"wheel"'))
-    shaft: str = field(metadata=text("the shaft that it sits on", '"main"'))
-    offset_mm: float = field(
-        metadata=length("place of the groove along the shaft", '"12 mm"', "linear")
+    name: str = text("name of the pulley", '"wheel"')
+    shaft: str = text("the shaft that it sits on", '"main"')
+    offset_mm: float = length("place of the groove along the shaft", '"12 mm"', "linear")
+    groove: Groove = key("the groove", VariantKind(grooves, shape_of, A_GROOVE))
+    width_mm: float | None = size("overall width", '"10 mm"', "linear", default=None)
+    material: str | None = text("material of the pulley", '"beech"', default=None)
+    build: Literal["turned", "layers"] | None = choice(
+        "how it is made", '"turned"', ("turned", "layers"), default=None
     )
-    groove: Groove = field(metadata=key("the groove", VariantKind(grooves, shape_of, A_GROOVE)))
-    width_mm: float | None = field(
-        default=None, metadata=size("overall width", '"10 mm"', "linear")
-    )
-    material: str | None = field(default=None, metadata=text("material of the pulley", '"beech"'))
-    build: Literal["turned", "layers"] | None = field(
-        default=None, metadata=choice("how it is made", '"turned"', ("turned", "layers"))
-    )
-    core_mm: float | None = field(
-        default=None, metadata=size("thickness of the core sheet", '"4 mm"', "linear")
-    )
-    cheek_mm: float | None = field(
-        default=None, metadata=size("thickness of each cheek sheet", '"3 mm"', "linear")
-    )
-    bore_mm: float | None = field(
-        default=None, metadata=size("diameter of the bore", '"8 mm"', "linear")
-    )
-    lightening: Lightening | None = field(
-        default=None, metadata=table("holes through the web", Lightening, listed=False)
+    core_mm: float | None = size("thickness of the core sheet", '"4 mm"', "linear", default=None)
+    cheek_mm: float | None = size("thickness of each cheek sheet", '"3 mm"', "linear", default=None)
+    bore_mm: float | None = size("diameter of the bore", '"8 mm"', "linear", default=None)
+    lightening: Lightening | None = table(
+        "holes through the web", Lightening, listed=False, default=None
     )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Stop:
     """One meeting of a band with a pulley; ``turns`` is relative to the route's first pulley."""
 
-    pulley: str = field(metadata=text("name of the pulley", '"whorl"'))
-    turns: Relative = field(
+    pulley: str = text("name of the pulley", '"whorl"')
+    turns: Relative = choice(
+        "whether the pulley turns, about its own axis, as the route's first does",
+        '"against"',
+        ("with", "against"),
         default="with",
-        metadata=choice(
-            "whether the pulley turns, about its own axis, as the route's first does", '"against"',
-            ("with", "against"),
-        ),
-    )  # fmt: skip
+    )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Tensioner:
     """What pulls a band tight besides its own stretch.
 
@@ -222,7 +197,7 @@ class Tensioner:
     pull_n: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Band:
     """An endless cord round pulleys.
 
@@ -238,33 +213,25 @@ class Band:
         joint_mm: cord used up by the joint (overlap, knot or splice), mm; None: none known.
     """
 
-    name: str = field(metadata=text("name of the band", '"first band"'))
-    route: tuple[Stop, ...] = field(
-        metadata=key(
-            "the pulleys in the order in which the moving band meets them", TablesKind(Stop),
-            '["wheel", "hub"]', extra={"minItems": 2},
-        )
-    )  # fmt: skip
-    material: str = field(metadata=text("material of the cord", '"cotton cord"'))
-    diameter_mm: float = field(metadata=size("diameter of the cord", '"3 mm"', "linear"))
-    crossed: bool = field(
-        default=False, metadata=flag("crossed between two pulleys on parallel shafts", "true")
+    name: str = text("name of the band", '"first band"')
+    route: tuple[Stop, ...] = key(
+        "the pulleys in the order in which the moving band meets them",
+        TablesKind(Stop),
+        '["wheel", "hub"]',
+        extra={"minItems": 2},
     )
-    slip: float | None = field(
-        default=None, metadata=fraction("slip, as a fraction", '"1 %"', below_one=True)
+    material: str = text("material of the cord", '"cotton cord"')
+    diameter_mm: float = size("diameter of the cord", '"3 mm"', "linear")
+    crossed: bool = flag("crossed between two pulleys on parallel shafts", "true", default=False)
+    slip: float | None = fraction("slip, as a fraction", '"1 %"', below_one=True, default=None)
+    stretch: float | None = fraction("installed stretch, as a fraction", '"5 %"', default=None)
+    tension: Tensioner | None = table(
+        "what pulls it tight besides its stretch", Tensioner, default=None
     )
-    stretch: float | None = field(
-        default=None, metadata=fraction("installed stretch, as a fraction", '"5 %"')
-    )
-    tension: Tensioner | None = field(
-        default=None, metadata=table("what pulls it tight besides its stretch", Tensioner)
-    )
-    joint_mm: float | None = field(
-        default=None, metadata=gap("cord used up by the joint", '"12 mm"')
-    )
+    joint_mm: float | None = gap("cord used up by the joint", '"12 mm"', default=None)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Drive:
     """What a person turns.
 
@@ -278,24 +245,20 @@ class Drive:
         ratio: wanted turns of the spindle per turn of that shaft, or None.
     """
 
-    shaft: str = field(metadata=text("the shaft that is turned", '"main"'))
-    by: Literal["crank", "treadle", "motor", "hand"] = field(
-        metadata=choice("what turns it", '"crank"', ("crank", "treadle", "motor", "hand"))
+    shaft: str = text("the shaft that is turned", '"main"')
+    by: Literal["crank", "treadle", "motor", "hand"] = choice(
+        "what turns it", '"crank"', ("crank", "treadle", "motor", "hand")
     )
-    speed_rpm: float = field(metadata=speed("speed of the shaft that a person turns", '"60 rpm"'))
-    turns: Turning = field(
-        metadata=choice(
-            "its sense, seen with the axis pointing at the viewer", '"clockwise"',
-            ("clockwise", "counter-clockwise"),
-        )
-    )  # fmt: skip
-    radius_mm: float | None = field(
-        default=None, metadata=size("throw of the crank", '"65 mm"', "linear")
+    speed_rpm: float = speed("speed of the shaft that a person turns", '"60 rpm"')
+    turns: Turning = choice(
+        "its sense, seen with the axis pointing at the viewer",
+        '"clockwise"',
+        ("clockwise", "counter-clockwise"),
     )
-    offset_mm: float | None = field(
-        default=None, metadata=length("plane of the crank along its shaft", "-15", "linear")
+    radius_mm: float | None = size("throw of the crank", '"65 mm"', "linear", default=None)
+    offset_mm: float | None = length(
+        "plane of the crank along its shaft", "-15", "linear", default=None
     )
-    ratio: float | None = field(
-        default=None,
-        metadata=number("wanted turns of the spindle per turn of this shaft", "140", listed=False),
+    ratio: float | None = number(
+        "wanted turns of the spindle per turn of this shaft", "140", listed=False, default=None
     )

@@ -18,7 +18,7 @@ from wheelgeo.design.materials import shore_figure
 from wheelgeo.design.places import NameOf
 from wheelgeo.geometry.groove import GROOVE_KINDS
 from wheelgeo.units import FORCE_N
-from wheelgeo.units.keys import Form, Key, form_of, shaped
+from wheelgeo.units.keys import Form, Key, form_of, shaped, values_of
 from wheelgeo.units.kind import RefusedError
 from wheelgeo.units.kinds import SIZE, TEXT, WEIGHT, ChoiceKind
 from wheelgeo.units.number_kinds import NUMBER, POSITIVE, Bounds, NumberKind
@@ -149,7 +149,7 @@ def _make_band(**values: Any) -> m.Band:
 
 def _band_parts(band: m.Band) -> dict[str, Any]:
     """Return a band's values as written: ``crossed`` says how its second pulley turns."""
-    values = {name: getattr(band, name) for name in m.Band.__slots__}
+    values = values_of(band)
     if band.crossed is True and band.route is not UNKNOWN and len(band.route) == 2:
         values["route"] = (band.route[0], replace(band.route[1], turns="with"))
     return values
@@ -224,7 +224,7 @@ def _make_shaft(**values: Any) -> m.Shaft:
 
 def _shaft_parts(shaft: m.Shaft) -> dict[str, Any]:
     """Return a shaft's values as written: a sleeve has no place of its own."""
-    values = {name: getattr(shaft, name) for name in m.Shaft.__slots__ if name != "diameter_given"}
+    values = values_of(shaft)
     if shaft.runs_on is not None:
         values.update(at_mm=None, axis=None, slide=None)
     if not shaft.diameter_given:

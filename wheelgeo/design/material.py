@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import cache
 from typing import Any, Literal
 
 from wheelgeo.units import FRACTION, PRESSURE_MPA
-from wheelgeo.units.keys import Form, Key, TableKind, choice, key, text
+from wheelgeo.units.keys import Form, Key, TableKind, choice, key, record, text
 from wheelgeo.units.kinds import TEXT
 from wheelgeo.units.number_kinds import ABOVE_ZERO, NUMBER, UP_TO_ALL, NumberKind
 from wheelgeo.units.unknown import UNKNOWN
@@ -15,7 +15,7 @@ from wheelgeo.units.unknown import UNKNOWN
 MaterialKind = Literal["cord", "shaft", "wheel"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Figure:
     """A material figure: the value to use, its spread, and where it comes from."""
 
@@ -29,7 +29,7 @@ OWN_SOURCE = "the design file"
 """Source of a figure for which the file names none."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FigureKind(TableKind):
     """A figure as a file gives it: a bare value, or a table with its spread and its source."""
 
@@ -87,7 +87,7 @@ _PRESSURE = FigureKind(of=NumberKind(PRESSURE_MPA, "MPa", ABOVE_ZERO))
 _STRETCH = FigureKind(of=NumberKind(FRACTION, "", UP_TO_ALL))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Material:
     """One material.
 
@@ -103,26 +103,17 @@ class Material:
         bend_ratio: least pulley diameter (groove bottom) over the cord diameter, or None.
     """
 
-    name: str = field(metadata=text("name of the material", '"linen cord"'))
-    kind: MaterialKind = field(
-        metadata=choice("what it is used for", '"cord"', ("cord", "shaft", "wheel"))
+    name: str = text("name of the material", '"linen cord"')
+    kind: MaterialKind = choice("what it is used for", '"cord"', ("cord", "shaft", "wheel"))
+    density_kg_m3: Figure | None = key("density, kg per cubic metre", _PLAIN, "1100", default=None)
+    modulus_mpa: Figure | None = key(
+        "modulus of elasticity in tension, MPa", _PRESSURE, "500", default=None
     )
-    density_kg_m3: Figure | None = field(
-        default=None, metadata=key("density, kg per cubic metre", _PLAIN, "1100")
+    strength_mpa: Figure | None = key(
+        "tensile strength, MPa; for wheels across the grain", _PRESSURE, "3", default=None
     )
-    modulus_mpa: Figure | None = field(
-        default=None, metadata=key("modulus of elasticity in tension, MPa", _PRESSURE, "500")
-    )
-    strength_mpa: Figure | None = field(
-        default=None,
-        metadata=key("tensile strength, MPa; for wheels across the grain", _PRESSURE, "3"),
-    )
-    friction: Figure | None = field(
-        default=None, metadata=key("coefficient of friction on wood", _PLAIN, "0.3")
-    )
-    stretch: Figure | None = field(
-        default=None, metadata=key("usual installed stretch", _STRETCH, '"2 %"')
-    )
-    bend_ratio: Figure | None = field(
-        default=None, metadata=key("least pulley diameter over the cord's diameter", _PLAIN, "4")
+    friction: Figure | None = key("coefficient of friction on wood", _PLAIN, "0.3", default=None)
+    stretch: Figure | None = key("usual installed stretch", _STRETCH, '"2 %"', default=None)
+    bend_ratio: Figure | None = key(
+        "least pulley diameter over the cord's diameter", _PLAIN, "4", default=None
     )

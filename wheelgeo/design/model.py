@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import ClassVar
 
 from wheelgeo.design.drive_parts import (
     Band,
@@ -102,36 +103,34 @@ class Design:
             (``pulley:whorl.rim``), in the input's unit.
     """
 
-    title: str = field(metadata=text("title of the wheel", '"Picnic box wheel"'))
-    unit: str = field(metadata=key("unit of every bare length", FILES_UNIT, '"mm"'))
-    drive: Drive = field(metadata=table("what a person turns", Drive))
-    shafts: tuple[Shaft, ...] = field(metadata=headed("the shafts", Shaft, name="shaft"))
-    pulleys: tuple[Pulley, ...] = field(metadata=headed("the pulleys", Pulley, name="pulley"))
-    bands: tuple[Band, ...] = field(metadata=headed("the bands", Band, name="band"))
-    spindle: Spindle = field(metadata=table("what puts in the twist", Spindle))
-    yarn: Yarn | None = field(default=None, metadata=table("the yarn that is wanted", Yarn))
-    case: Case | None = field(
-        default=None, metadata=table("the case that the wheel stands in", Case)
-    )
-    shop: Shop = field(
-        default_factory=Shop, metadata=table("how the parts are to be made", Shop, listed=False)
-    )
-    limits: Mapping[str, float] = field(
+    CACHES: ClassVar[bool] = True
+
+    title: str = text("title of the wheel", '"Picnic box wheel"')
+    unit: str = key("unit of every bare length", FILES_UNIT, '"mm"')
+    drive: Drive = table("what a person turns", Drive)
+    shafts: tuple[Shaft, ...] = headed("the shafts", Shaft, name="shaft")
+    pulleys: tuple[Pulley, ...] = headed("the pulleys", Pulley, name="pulley")
+    bands: tuple[Band, ...] = headed("the bands", Band, name="band")
+    spindle: Spindle = table("what puts in the twist", Spindle)
+    yarn: Yarn | None = table("the yarn that is wanted", Yarn, default=None)
+    case: Case | None = table("the case that the wheel stands in", Case, default=None)
+    shop: Shop = table("how the parts are to be made", Shop, listed=False, default=Shop())
+    limits: Mapping[str, float] = key(
+        "limits that findings hold the wheel against",
+        LimitsKind(),
+        listed=False,
         default_factory=dict,
-        metadata=key("limits that findings hold the wheel against", LimitsKind(), listed=False),
     )
-    materials: tuple[Material, ...] = field(
-        default=(), metadata=headed("materials of one's own", Material, name="material")
+    materials: tuple[Material, ...] = headed(
+        "materials of one's own", Material, name="material", default=()
     )
-    bobbin: Bobbin | None = field(default=None, metadata=table("the bobbin of a flyer", Bobbin))
-    drags: tuple[DragBrake, ...] = field(
-        default=(), metadata=headed("brakes on bobbin or flyer", DragBrake, name="drag")
+    bobbin: Bobbin | None = table("the bobbin of a flyer", Bobbin, default=None)
+    drags: tuple[DragBrake, ...] = headed(
+        "brakes on bobbin or flyer", DragBrake, name="drag", default=()
     )
-    fibres: tuple[OwnFibre, ...] = field(
-        default=(), metadata=headed("fibres of one's own", OwnFibre, name="fibre")
-    )
-    measured: tuple[Measurement, ...] = field(
-        default=(), metadata=headed("results that were measured", Measurement)
+    fibres: tuple[OwnFibre, ...] = headed("fibres of one's own", OwnFibre, name="fibre", default=())
+    measured: tuple[Measurement, ...] = headed(
+        "results that were measured", Measurement, default=()
     )
     uncertainties: Mapping[str, float] = field(default_factory=dict)
 

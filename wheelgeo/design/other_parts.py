@@ -5,7 +5,6 @@ Each field declares its key: what it means, its bounds, an example, the usual to
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import Literal
 
 from wheelgeo.design.drive_parts import Bearing, Side, Twist, Vector
@@ -21,6 +20,7 @@ from wheelgeo.units.keys import (
     mass,
     number,
     point,
+    record,
     size,
     table,
     tables,
@@ -29,93 +29,85 @@ from wheelgeo.units.keys import (
 from wheelgeo.units.kinds import BOX
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Section:
     """One stretch of a stepped spindle, from and to along the axis, mm, with its diameter."""
 
-    from_mm: float = field(metadata=length("start along the spindle", '"0 mm"', "linear"))
-    to_mm: float = field(metadata=length("end along the spindle", '"80 mm"', "linear"))
-    diameter_mm: float = field(metadata=size("diameter of the spindle there", '"6 mm"', "linear"))
+    from_mm: float = length("start along the spindle", '"0 mm"', "linear")
+    to_mm: float = length("end along the spindle", '"80 mm"', "linear")
+    diameter_mm: float = size("diameter of the spindle there", '"6 mm"', "linear")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Washer:
     """A disc on the spindle that stops the cop: place, diameter and thickness, mm."""
 
-    at_mm: float = field(metadata=length("place along the spindle", '"40 mm"', "linear"))
-    diameter_mm: float = field(metadata=size("diameter of the washer", '"30 mm"', "linear"))
-    thickness_mm: float = field(metadata=size("thickness of the washer", '"2 mm"', "linear"))
-    material: str | None = field(default=None, metadata=text("its material", '"brass"'))
+    at_mm: float = length("place along the spindle", '"40 mm"', "linear")
+    diameter_mm: float = size("diameter of the washer", '"30 mm"', "linear")
+    thickness_mm: float = size("thickness of the washer", '"2 mm"', "linear")
+    material: str | None = text("its material", '"brass"', default=None)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Cop:
     """The yarn wound on the spindle when full: from and to along the axis, diameter, mass."""
 
-    from_mm: float = field(metadata=length("start of the cop along the spindle", '"42 mm"'))
-    to_mm: float = field(metadata=length("end of the cop along the spindle", '"110 mm"'))
-    diameter_mm: float = field(metadata=size("diameter of the full cop", '"25 mm"'))
-    mass_g: float = field(metadata=mass("mass of the full cop", '"15 g"'))
+    from_mm: float = length("start of the cop along the spindle", '"42 mm"')
+    to_mm: float = length("end of the cop along the spindle", '"110 mm"')
+    diameter_mm: float = size("diameter of the full cop", '"25 mm"')
+    mass_g: float = mass("mass of the full cop", '"15 g"')
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Spindle:
     """What puts in the twist: which shaft, and whether yarn leaves over a tip or a flyer."""
 
-    shaft: str = field(metadata=text("the spindle's shaft", '"spindle"'))
-    kind: Literal["tip", "flyer"] = field(
-        metadata=choice("whether the yarn leaves over a tip or a flyer", '"tip"', ("tip", "flyer"))
+    shaft: str = text("the spindle's shaft", '"spindle"')
+    kind: Literal["tip", "flyer"] = choice(
+        "whether the yarn leaves over a tip or a flyer", '"tip"', ("tip", "flyer")
     )
-    bearings: tuple[Bearing, ...] = field(
-        default=(), metadata=tables("the spindle's bearings", Bearing)
-    )
-    sections: tuple[Section, ...] = field(
-        default=(), metadata=tables("stretches of a stepped spindle", Section)
-    )
-    washers: tuple[Washer, ...] = field(
-        default=(), metadata=tables("discs that stop the cop", Washer)
-    )
-    cop: Cop | None = field(default=None, metadata=table("the yarn on the full spindle", Cop))
-    bobbin: str | None = field(
-        default=None, metadata=text("the shaft that the bobbin of a flyer is on", '"bobbin"')
+    bearings: tuple[Bearing, ...] = tables("the spindle's bearings", Bearing, default=())
+    sections: tuple[Section, ...] = tables("stretches of a stepped spindle", Section, default=())
+    washers: tuple[Washer, ...] = tables("discs that stop the cop", Washer, default=())
+    cop: Cop | None = table("the yarn on the full spindle", Cop, default=None)
+    bobbin: str | None = text(
+        "the shaft that the bobbin of a flyer is on", '"bobbin"', default=None
     )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bobbin:
     """The bobbin of a flyer: diameters of its bare core, and over the yarn when it is full, mm."""
 
-    empty_mm: float = field(metadata=size("diameter of the bare bobbin", '"25 mm"'))
-    full_mm: float = field(metadata=size("diameter over the yarn of the full bobbin", '"80 mm"'))
+    empty_mm: float = size("diameter of the bare bobbin", '"25 mm"')
+    full_mm: float = size("diameter over the yarn of the full bobbin", '"80 mm"')
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DragBrake:
     """A brake on the bobbin or the flyer: net pull of its cord, N, over a groove's diameter, mm."""
 
-    shaft: str = field(metadata=text("the shaft that it brakes", '"bobbin"'))
-    pull_n: float = field(metadata=force("net pull of the brake band at its groove", '"2 N"'))
-    diameter_mm: float = field(metadata=size("diameter of that groove", '"60 mm"'))
+    shaft: str = text("the shaft that it brakes", '"bobbin"')
+    pull_n: float = force("net pull of the brake band at its groove", '"2 N"')
+    diameter_mm: float = size("diameter of that groove", '"60 mm"')
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Measurement:
     """A result that was measured: its name, and what it is, as written with its uncertainty."""
 
-    what: str = field(metadata=text("name of the result", '"drive band.length"'))
-    is_: float | str = field(
-        metadata=key("what was measured", MeasuredKind(), '"76 1/2 +- 1/4 in"', name="is")
-    )
+    what: str = text("name of the result", '"drive band.length"')
+    is_: float | str = key("what was measured", MeasuredKind(), '"76 1/2 +- 1/4 in"', name="is")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OwnFibre:
     """A fibre of one's own."""
 
-    name: str = field(metadata=text("name of the fibre", '"alpaca"'))
+    name: str = text("name of the fibre", '"alpaca"')
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Yarn:
     """The yarn that is wanted.
 
@@ -128,64 +120,49 @@ class Yarn:
         draw_mm: length of yarn made in one draw, or None.
     """
 
-    count: Count = field(
-        metadata=key("its fineness: Nm, Ne, tex or denier", CountKind(), '"40 Nm"')
+    count: Count = key("its fineness: Nm, Ne, tex or denier", CountKind(), '"40 Nm"')
+    fibre: str = text("its fibre", '"cotton"')
+    twist: Twist = choice("direction of the twist (ISO 2)", '"Z"', ("S", "Z"))
+    turns_per_metre: float | None = number("twist, turns per metre", "850", default=None)
+    twist_factor: float | None = number(
+        "twist factor, in the convention of the count's system", "134", extra=FACTOR, default=None
     )
-    fibre: str = field(metadata=text("its fibre", '"cotton"'))
-    twist: Twist = field(metadata=choice("direction of the twist (ISO 2)", '"Z"', ("S", "Z")))
-    turns_per_metre: float | None = field(
-        default=None, metadata=number("twist, turns per metre", "850")
-    )
-    twist_factor: float | None = field(
-        default=None,
-        metadata=number(
-            "twist factor, in the convention of the count's system", "134", extra=FACTOR
-        ),
-    )
-    draw_mm: float | None = field(
-        default=None, metadata=size("length of yarn made in one draw", '"650 mm"')
-    )
+    draw_mm: float | None = size("length of yarn made in one draw", '"650 mm"', default=None)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Case:
     """The case that the wheel stands in: inside size, lowest corner, mm, and the spinner's side."""
 
-    inside_mm: Vector = field(metadata=key("inside size of the case", BOX, "[340, 170, 60]"))
-    corner_mm: Vector = field(metadata=point("lowest corner of the case", "[-85, -85, -10]"))
-    spinner: Side = field(
+    inside_mm: Vector = key("inside size of the case", BOX, "[340, 170, 60]")
+    corner_mm: Vector = point("lowest corner of the case", "[-85, -85, -10]")
+    spinner: Side = choice(
+        "the side where the spinner sits",
+        '"front"',
+        ("front", "back", "left", "right"),
         default="front",
-        metadata=choice(
-            "the side where the spinner sits", '"front"', ("front", "back", "left", "right")
-        ),
     )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Stock:
     """Sheet to cut parts from: length, width and thickness, mm."""
 
-    name: str = field(metadata=text("name of the sheet", '"birch ply"'))
-    length_mm: float = field(metadata=size("its length", '"600 mm"'))
-    width_mm: float = field(metadata=size("its width", '"300 mm"'))
-    thickness_mm: float = field(metadata=size("its thickness", '"6 mm"'))
-    material: str | None = field(default=None, metadata=text("its material", '"plywood"'))
+    name: str = text("name of the sheet", '"birch ply"')
+    length_mm: float = size("its length", '"600 mm"')
+    width_mm: float = size("its width", '"300 mm"')
+    thickness_mm: float = size("its thickness", '"6 mm"')
+    material: str | None = text("its material", '"plywood"', default=None)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Shop:
     """How the parts are to be made: sheets at hand, kerf, spacing and edge margin, mm."""
 
-    sheets: tuple[Stock, ...] = field(
-        default=(), metadata=headed("the sheets at hand", Stock, name="sheet")
-    )
-    kerf_mm: float = field(
-        default=0.0, metadata=gap("width of the cut that the outlines allow for", '"0.2 mm"')
-    )
-    spacing_mm: float = field(default=3.0, metadata=gap("between parts on a sheet", '"3 mm"'))
-    margin_mm: float = field(
-        default=5.0, metadata=gap("from parts to the edge of a sheet", '"5 mm"')
-    )
-    knob_hole_mm: float = field(default=6.0, metadata=size("hole for the crank's knob", '"6 mm"'))
-    floor_mm: float = field(default=6.0, metadata=size("thickness of the case floor", '"6 mm"'))
-    reel: bool = field(default=False, metadata=flag("whether a reel is wanted too", "true"))
+    sheets: tuple[Stock, ...] = headed("the sheets at hand", Stock, name="sheet", default=())
+    kerf_mm: float = gap("width of the cut that the outlines allow for", '"0.2 mm"', default=0.0)
+    spacing_mm: float = gap("between parts on a sheet", '"3 mm"', default=3.0)
+    margin_mm: float = gap("from parts to the edge of a sheet", '"5 mm"', default=5.0)
+    knob_hole_mm: float = size("hole for the crank's knob", '"6 mm"', default=6.0)
+    floor_mm: float = size("thickness of the case floor", '"6 mm"', default=6.0)
+    reel: bool = flag("whether a reel is wanted too", "true", default=False)

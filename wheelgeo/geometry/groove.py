@@ -11,7 +11,6 @@ outline, gauge and words follow.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
 from typing import Any, ClassVar, Literal
 
 from wheelgeo.geometry.groove_base import (
@@ -27,7 +26,7 @@ from wheelgeo.geometry.groove_base import (
     functions_for,
 )  # fmt: skip
 from wheelgeo.geometry.segments import Arc, Segment, chain
-from wheelgeo.units.keys import angle, gap, size
+from wheelgeo.units.keys import angle, gap, record, size
 
 __all__ = [
     "GROOVE_KINDS", "Contact", "CutGroove", "FlatRim", "GivenPitch", "Groove", "Growth",
@@ -36,7 +35,7 @@ __all__ = [
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class GivenPitch(Groove):
     """Only the pitch diameter is known, mm."""
 
@@ -46,7 +45,7 @@ class GivenPitch(Groove):
     ROUND_OVER_CORD: ClassVar[float] = 1.1
     """Width of a groove chosen for a cord, over the cord's diameter; common practice, no source."""
 
-    pitch_mm: float = field(metadata=size("pitch diameter", '"178.2 mm"'))
+    pitch_mm: float = size("pitch diameter", '"178.2 mm"')
 
     def pitch_radius_mm(self, cord_mm: Number) -> Number:  # noqa: ARG002 - whatever the cord
         """Return half the pitch diameter, whatever the cord."""
@@ -62,15 +61,13 @@ class GivenPitch(Groove):
         return RoundGroove(self.pitch_mm + cord_mm, cord_mm, radius)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FlatRim(CutGroove):
     """A flat rim of ``width_mm``."""
 
     shape: ClassVar[str] = "flat"
 
-    width_mm: float = field(
-        metadata=size("width of the flat rim", '"8 mm"', "linear", ask="face")
-    )
+    width_mm: float = size("width of the flat rim", '"8 mm"', "linear", ask="face")
 
     @property
     def flat_mm(self) -> float:
@@ -112,7 +109,7 @@ class FlatRim(CutGroove):
         return FlatRim(self.rim_mm, core_mm)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SunkGroove(CutGroove):
     """A groove below the rim: two straight flanks, rising from a flat bottom or from a round one.
 
@@ -122,7 +119,7 @@ class SunkGroove(CutGroove):
 
     has_mouth: ClassVar[bool] = True
 
-    depth_mm: float = field(metadata=size("depth of the groove", '"4 mm"', "linear"))
+    depth_mm: float = size("depth of the groove", '"4 mm"', "linear")
 
     @property
     def deep_mm(self) -> float:
@@ -247,16 +244,14 @@ class SunkGroove(CutGroove):
         return f"the cord is {cord_mm:g} mm thick, the {kind} groove {wide:g} mm wide"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class VeeGroove(SunkGroove):
     """A vee groove: flanks at ``angle_deg`` to each other above a flat bottom."""
 
     shape: ClassVar[str] = "vee"
 
-    angle_deg: float = field(metadata=angle("included angle of the vee", "40", "angular"))
-    bottom_mm: float = field(
-        default=0.0, metadata=gap("width of the vee's flat bottom", '"0 mm"', "linear")
-    )
+    angle_deg: float = angle("included angle of the vee", "40", "angular")
+    bottom_mm: float = gap("width of the vee's flat bottom", '"0 mm"', "linear", default=0.0)
 
     @property
     def flanks_deg(self) -> Number:
@@ -284,7 +279,7 @@ class VeeGroove(SunkGroove):
         return self.angle_deg
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SquareGroove(SunkGroove):
     """A groove with parallel sides, ``core_mm`` apart: a core disc glued between two cheeks."""
 
@@ -298,13 +293,13 @@ class SquareGroove(SunkGroove):
         return self.core_mm
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class RoundGroove(SunkGroove):
     """A groove with a round bottom of ``radius_mm``; deeper than that, its walls are straight."""
 
     shape: ClassVar[str] = "round"
 
-    radius_mm: float = field(metadata=size("radius of the round groove", '"2 mm"', "linear"))
+    radius_mm: float = size("radius of the round groove", '"2 mm"', "linear")
 
     @property
     def arc_mm(self) -> Number:
@@ -327,14 +322,14 @@ class RoundGroove(SunkGroove):
         return 41.0
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WornGroove(SunkGroove):
     """A vee whose bottom the cord has worn round: an arc of ``radius_mm`` between the flanks."""
 
     shape: ClassVar[str] = "worn"
 
-    radius_mm: float = field(metadata=size("radius of the worn bottom", '"2 mm"', "linear"))
-    angle_deg: float = field(metadata=angle("included angle of the vee", "40", "angular"))
+    radius_mm: float = size("radius of the worn bottom", '"2 mm"', "linear")
+    angle_deg: float = angle("included angle of the vee", "40", "angular")
 
     @property
     def flanks_deg(self) -> Number:

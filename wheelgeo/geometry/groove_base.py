@@ -14,11 +14,11 @@ from __future__ import annotations
 
 import math
 from abc import ABC, abstractmethod
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import fields, replace
 from typing import Any, ClassVar, Literal, NamedTuple, Self
 
 from wheelgeo.geometry.segments import Segment, chain
-from wheelgeo.units.keys import size
+from wheelgeo.units.keys import record, size
 
 EPSILON_MM = 1e-9
 """Two lengths closer than this are the same length, mm."""
@@ -30,7 +30,7 @@ Number = Any
 """A float, or a numpy array of floats."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Seat:
     """How a cord lies on a pulley.
 
@@ -84,7 +84,7 @@ class Growth(NamedTuple):
     digits: int = 2
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Groove(ABC):
     """What a pulley offers to a cord; lengths in mm, angles in degrees.
 
@@ -164,11 +164,11 @@ class Groove(ABC):
         return self.with_size(self.size_mm + pitch_mm - 2.0 * self.pitch_radius_mm(cord_mm))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CutGroove(Groove):
     """A groove that a tool can make: it has a rim."""
 
-    rim_mm: float = field(metadata=size("diameter of the rim", '"180 mm"', "linear"))
+    rim_mm: float = size("diameter of the rim", '"180 mm"', "linear")
 
     @property
     def flanks_deg(self) -> Number:

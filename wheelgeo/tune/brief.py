@@ -6,12 +6,12 @@ Plain data, lengths in millimetres, angles in degrees. ``brief_file`` reads it f
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Spindle, Stock, Vector, Yarn
-from wheelgeo.units.keys import fraction, size, text
+from wheelgeo.units.keys import fraction, record, size, text
 
 Lies = Literal["horizontal", "flat"]
 Matter = Literal["ratio", "slip", "lead", "bend", "wood"]
@@ -26,7 +26,7 @@ MATTERS: Mapping[Matter, str] = {
 """What may matter in a wheel, in plain words."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Cord:
     """A cord at hand.
 
@@ -38,19 +38,16 @@ class Cord:
         stretch: installed stretch.
     """
 
-    name: str = field(metadata=text("name of the cord", '"thin cotton"'))
-    material: str = field(metadata=text("its material", '"cotton cord"'))
-    diameter_mm: float = field(metadata=size("its diameter", "1.2"))
-    slip: float = field(
-        default=0.0,
-        metadata=fraction(
-            "fraction by which each driven pulley is slower", '"2 %"', below_one=True
-        ),
+    name: str = text("name of the cord", '"thin cotton"')
+    material: str = text("its material", '"cotton cord"')
+    diameter_mm: float = size("its diameter", "1.2")
+    slip: float = fraction(
+        "fraction by which each driven pulley is slower", '"2 %"', below_one=True, default=0.0
     )
-    stretch: float = field(default=0.0, metadata=fraction("installed stretch", '"1 %"'))
+    stretch: float = fraction("installed stretch", '"1 %"', default=0.0)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Rods:
     """Diameters of the shafts, mm."""
 
@@ -59,7 +56,7 @@ class Rods:
     spindle: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Sizes:
     """Rim diameters that can be made, mm, rising, and the step of the places of the shafts.
 
@@ -78,7 +75,7 @@ class Sizes:
     place_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Brief:
     """What is wanted.
 
@@ -131,7 +128,7 @@ class Brief:
         return limit_value(name, self.limits)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Choice:
     """One combination: which cords, which rims, and where the shafts stand in plan, mm.
 

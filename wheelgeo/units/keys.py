@@ -8,9 +8,9 @@ follow from it. ``table_of`` collects the keys of a class.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import MISSING, dataclass, fields, replace
+from dataclasses import MISSING, dataclass, field, fields, replace
 from functools import cache
-from typing import Any
+from typing import Any, TypeVar, dataclass_transform
 
 from wheelgeo.units import kinds, number_kinds
 from wheelgeo.units.kind import Kind, Schema, Wrong
@@ -24,7 +24,6 @@ from wheelgeo.units.quantity import (
     SPEED_RPM,
 )
 
-Metadata = dict[str, "Key"]
 REQUIRED: Any = object()
 """Default of a key that the file must have."""
 
@@ -123,7 +122,8 @@ _FORMS: dict[type, Callable[[Form], Form]] = {}
 _KNOWN: dict[type, Form] = {}
 
 
-def _attributes(part: Any) -> dict[str, Any]:
+def values_of(part: Any) -> dict[str, Any]:
+    """Return the values of a part that its keys declare, by attribute."""
     owner: type = type(part)
     return {key.attribute: getattr(part, key.attribute) for key in keys_of(owner)}
 
@@ -138,7 +138,7 @@ def form_of(owner: type) -> Form:
 
 def _form(owner: type) -> Form:
     means = (owner.__doc__ or "").partition("\n")[0]
-    plain = Form(owner.__name__, means, keys_of(owner), owner, _attributes)
+    plain = Form(owner.__name__, means, keys_of(owner), owner, values_of)
     shape = _FORMS.get(owner)
     return plain if shape is None else shape(plain)
 
@@ -191,98 +191,118 @@ class VariantKind(Kind):
 # --- what a field says of itself -----------------------------------------------------------------
 
 
-def key(means: str, kind: Kind, example: str = "", **more: Any) -> Metadata:
-    """Return the metadata of a field: what it means, its kind, an example as the file has it."""
-    return {"key": Key(means, kind, example, **more)}
+def key(
+    means: str, kind: Kind, example: str = "", *, default: Any = MISSING,
+    default_factory: Any = MISSING, **more: Any,
+) -> Any:  # fmt: skip
+    """Return a field: what it means, its kind, an example as the file has it, its default."""
+    declared = {"key": Key(means, kind, example, **more)}
+    return field(default=default, default_factory=default_factory, metadata=declared)
 
 
 def _made(kind: NumberKind, tolerated: str | None) -> NumberKind:
     return kind if tolerated is None else replace(kind, tolerated=tolerated)
 
 
-def size(means: str, example: str, tolerated: str | None = None, **more: Any) -> Metadata:
-    """Return the metadata of a length above 0."""
+def size(means: str, example: str, tolerated: str | None = None, **more: Any) -> Any:
+    """Return the field of a length above 0."""
     return key(means, _made(kinds.SIZE, tolerated), example, **more)
 
 
-def gap(means: str, example: str, tolerated: str | None = None, **more: Any) -> Metadata:
-    """Return the metadata of a length that is 0 or more."""
+def gap(means: str, example: str, tolerated: str | None = None, **more: Any) -> Any:
+    """Return the field of a length that is 0 or more."""
     return key(means, _made(kinds.GAP, tolerated), example, **more)
 
 
-def length(means: str, example: str, tolerated: str | None = None, **more: Any) -> Metadata:
-    """Return the metadata of a place: a length of either sign."""
+def length(means: str, example: str, tolerated: str | None = None, **more: Any) -> Any:
+    """Return the field of a place: a length of either sign."""
     return key(means, _made(kinds.LENGTH, tolerated), example, **more)
 
 
-def angle(means: str, example: str, tolerated: str | None = None, **more: Any) -> Metadata:
-    """Return the metadata of an angle between 0 and 180 degrees."""
+def angle(means: str, example: str, tolerated: str | None = None, **more: Any) -> Any:
+    """Return the field of an angle between 0 and 180 degrees."""
     kind = NumberKind(ANGLE_DEG, "deg", number_kinds.FLAT_ANGLE)
     return key(means, _made(kind, tolerated), example, **more)
 
 
-def speed(means: str, example: str, **more: Any) -> Metadata:
-    """Return the metadata of a speed; it needs its unit."""
+def speed(means: str, example: str, **more: Any) -> Any:
+    """Return the field of a speed; it needs its unit."""
     return key(means, NumberKind(SPEED_RPM, None, number_kinds.POSITIVE), example, **more)
 
 
-def mass(means: str, example: str, **more: Any) -> Metadata:
-    """Return the metadata of a mass; it needs its unit."""
+def mass(means: str, example: str, **more: Any) -> Any:
+    """Return the field of a mass; it needs its unit."""
     return key(means, NumberKind(MASS_G, None, number_kinds.POSITIVE), example, **more)
 
 
-def force(means: str, example: str, **more: Any) -> Metadata:
-    """Return the metadata of a force; it needs its unit."""
+def force(means: str, example: str, **more: Any) -> Any:
+    """Return the field of a force; it needs its unit."""
     return key(means, NumberKind(FORCE_N, None, number_kinds.POSITIVE), example, **more)
 
 
-def fraction(means: str, example: str, below_one: bool = False, **more: Any) -> Metadata:
-    """Return the metadata of a fraction from 0 to 1, 1 itself left out where ``below_one``."""
+def fraction(means: str, example: str, below_one: bool = False, **more: Any) -> Any:
+    """Return the field of a fraction from 0 to 1, 1 itself left out where ``below_one``."""
     bounds = number_kinds.BELOW_ALL if below_one else number_kinds.UP_TO_ALL
     return key(means, NumberKind(FRACTION, "", bounds), example, **more)
 
 
-def number(means: str, example: str, **more: Any) -> Metadata:
-    """Return the metadata of a bare number above 0."""
+def number(means: str, example: str, **more: Any) -> Any:
+    """Return the field of a bare number above 0."""
     return key(means, NumberKind(number_kinds.NUMBER, "", number_kinds.ABOVE_ZERO), example, **more)
 
 
-def pressure(means: str, example: str, **more: Any) -> Metadata:
-    """Return the metadata of a modulus or strength."""
+def pressure(means: str, example: str, **more: Any) -> Any:
+    """Return the field of a modulus or strength."""
     return key(means, NumberKind(PRESSURE_MPA, "MPa", number_kinds.ABOVE_ZERO), example, **more)
 
 
-def text(means: str, example: str, **more: Any) -> Metadata:
-    """Return the metadata of a text."""
+def text(means: str, example: str, **more: Any) -> Any:
+    """Return the field of a text."""
     return key(means, kinds.TEXT, example, **more)
 
 
-def flag(means: str, example: str, **more: Any) -> Metadata:
-    """Return the metadata of a yes or no."""
+def flag(means: str, example: str, **more: Any) -> Any:
+    """Return the field of a yes or no."""
     return key(means, kinds.FLAG, example, **more)
 
 
-def choice(means: str, example: str, words: tuple[str, ...], **more: Any) -> Metadata:
-    """Return the metadata of one of some words."""
+def choice(means: str, example: str, words: tuple[str, ...], **more: Any) -> Any:
+    """Return the field of one of some words."""
     return key(means, kinds.ChoiceKind(words), example, **more)
 
 
-def point(means: str, example: str, tolerated: str | None = None, **more: Any) -> Metadata:
-    """Return the metadata of a point in space."""
+def point(means: str, example: str, tolerated: str | None = None, **more: Any) -> Any:
+    """Return the field of a point in space."""
     kind = replace(kinds.POINT, of=_made(kinds.LENGTH, tolerated))
     return key(means, kind, example, **more)
 
 
-def table(means: str, owner: type, **more: Any) -> Metadata:
-    """Return the metadata of a table."""
+def table(means: str, owner: type, **more: Any) -> Any:
+    """Return the field of a table."""
     return key(means, TableKind(owner), **more)
 
 
-def tables(means: str, owner: type, **more: Any) -> Metadata:
-    """Return the metadata of a list of tables between square brackets."""
+def tables(means: str, owner: type, **more: Any) -> Any:
+    """Return the field of a list of tables between square brackets."""
     return key(means, TablesKind(owner), **more)
 
 
-def headed(means: str, owner: type, **more: Any) -> Metadata:
-    """Return the metadata of a list of tables, each under a heading of its own."""
+def headed(means: str, owner: type, **more: Any) -> Any:
+    """Return the field of a list of tables, each under a heading of its own."""
     return key(means, TablesKind(owner, headed=True), **more)
+
+
+_Part = TypeVar("_Part")
+
+
+@dataclass_transform(
+    frozen_default=True,
+    field_specifiers=(
+        field, key, size, gap, length, angle, speed, mass, force, fraction, number, pressure, text,
+        flag, choice, point, table, tables, headed,
+    ),
+)  # fmt: skip
+def record(owner: type[_Part]) -> type[_Part]:
+    """Make a class a frozen dataclass whose fields declare their keys."""
+    # a class that caches what it works out needs a dictionary for it
+    return dataclass(frozen=True, slots="CACHES" not in vars(owner))(owner)
