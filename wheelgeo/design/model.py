@@ -9,7 +9,7 @@ viewer, is positive.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import ClassVar
 
@@ -49,6 +49,7 @@ from wheelgeo.geometry.groove import FlatRim, GivenPitch, Groove, RoundGroove, V
 from wheelgeo.units.keys import (
     headed,
     key,
+    record,
     table,
     text,
 )
@@ -92,7 +93,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True)
+@record
 class Design:
     """One wheel, whole. Names are unique within shafts, within pulleys and within bands.
 
