@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated, Optional
+
+import typer
 
 from wheelgeo_cli.common import (
     FileArgument,
@@ -21,7 +23,22 @@ if TYPE_CHECKING:
     from wheelgeo_cli.terminal import Terminal
 
 
-def bands(file: FileArgument, as_json: JsonOption = False) -> None:
+def bands(
+    file: FileArgument,
+    have: Annotated[
+        Optional[str],  # noqa: UP045 - typer reads the annotation when the program runs
+        typer.Option(
+            metavar="LENGTHS",
+            help='Bands at hand, as cut: "72 in, 73 in, 1850 mm"; or "rings": standard rings. What '
+            "each does on this wheel, and where on the slide to tie it.",
+        ),
+    ] = None,
+    band: Annotated[
+        Optional[str],  # noqa: UP045
+        typer.Option(metavar="BAND", help="With --have: for which band; needed if there are two."),
+    ] = None,
+    as_json: JsonOption = False,
+) -> None:
     """Band lengths, runs, wraps and the angles at which each band arrives and leaves.
 
     Lengths are of the cord's centre-line. An angle is positive along the pulley's axis.
@@ -29,6 +46,11 @@ def bands(file: FileArgument, as_json: JsonOption = False) -> None:
     from wheelgeo_cli.solve import print_bands
 
     wheel = load(file)
+    if have is not None:
+        from wheelgeo_cli.bands_to_have import say_bands_to_have
+
+        say_bands_to_have(wheel, band, have, as_json)
+        return
     answer = wheel.bands()
     if as_json:
         print_json(answer.to_json())
@@ -36,13 +58,13 @@ def bands(file: FileArgument, as_json: JsonOption = False) -> None:
     out, unit = console(), wheel.design.unit
     out.print(answer.title, style="bold")
     print_bands(out, answer.bands, unit)
-    for band in answer.bands:
-        _print_band(out, band, unit)
+    for one in answer.bands:
+        _print_band(out, one, unit)
     out.print()
     out.print(
         "An angle is off the pulley's mid-plane: positive where the run heads along its axis."
     )
-    print_assumed(out, (a for band in answer.bands for a in band.assumed))
+    print_assumed(out, (a for one in answer.bands for a in one.assumed))
 
 
 def _print_band(out: Terminal, band: BandAnswer, unit: str) -> None:

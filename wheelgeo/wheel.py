@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from wheelgeo.check.wheel_under_check import WheelUnderCheck
     from wheelgeo.design.model import Count
     from wheelgeo.shop.make import MakeAnswer
+    from wheelgeo.tune.bands_to_have import BandsToHaveAnswer
     from wheelgeo.tune.find_answer import FindAnswer
     from wheelgeo.tune.place_answer import PlaceAnswer
     from wheelgeo.tune.retune_answer import RetuneAnswer
@@ -176,6 +177,22 @@ class Wheel:
 
         answer = self.solve()
         return BandsAnswer(answer.title, answer.bands)
+
+    def bands_to_have(self, band: str, have: str | Sequence[str]) -> BandsToHaveAnswer:
+        """Return what rings and cut lengths at hand do for a band, and where to tie each.
+
+        Args:
+            band: name of the band.
+            have: "rings" for standard rings of its thickness, or lengths as cut, joint included,
+                with commas between them ("72 in, 1850 mm"), or a list of such.
+
+        Raises:
+            SearchError: there is no such band, it has no path, or no ring is so thick.
+            QuantityError: a length cannot be read.
+        """
+        from wheelgeo.tune.bands_to_have import bands_to_have
+
+        return bands_to_have(self.design, band, have)
 
     # --- what to change ---------------------------------------------------------------------------
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -79,11 +80,21 @@ class BuiltBand:
         return chosen_figure(self.material, "friction", USUAL_CORD)
 
     @cached_property
+    def usual_stretch(self) -> Chosen[Figure]:
+        """The range in which its cord is usually stretched on, a fraction."""
+        return chosen_figure(self.material, "stretch", USUAL_CORD)
+
+    @property
+    def stiffness_n(self) -> float:
+        """Pull per unit of stretch, N: modulus times section of the cord."""
+        return self.modulus.value.value * math.pi / 4.0 * self.band.diameter_mm**2
+
+    @cached_property
     def stretch(self) -> Chosen[float]:
         """Installed stretch, a fraction: the file's, or the usual one of the material."""
         if self.band.stretch is not None:
             return Chosen(self.band.stretch)
-        usual = chosen_figure(self.material, "stretch", USUAL_CORD)
+        usual = self.usual_stretch
         what, taken = f'stretch of band "{self.name}"', f"{100.0 * usual.value.value:g} %"
         made = Assumption(what, taken, usual.value.source)
         return Chosen(usual.value.value, (*usual.assumed, made))

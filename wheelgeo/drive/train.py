@@ -8,13 +8,13 @@ Counter-clockwise about a shaft's own axis is positive.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from typing import Literal
 
 from wheelgeo.built.wheel import Built, build
-from wheelgeo.design.model import Band, Design, Shaft
+from wheelgeo.design.model import Band, Design, Shaft, Slide
 from wheelgeo.errors import PathError
 from wheelgeo.geometry.groove import Seat
 from wheelgeo.geometry.path import Path, PitchCircle, solve_path
@@ -340,25 +340,53 @@ def slide_range(solution: Solution, name: str) -> SlideRange | None:
         solution: the solved wheel.
         name: the band.
     """
-    design, motion = solution.design, solution.band(name)
-    met = [design.shaft(design.pulley(s.pulley).shaft) for s in motion.band.route]
-    first = next((shaft for shaft in met if shaft.slide is not None), None)
+    first = next((shaft for shaft in _met(solution, name) if shaft.slide is not None), None)
     if first is None or first.slide is None:
         return None
-    at_from, at_to = (_length_at(design, motion, {s.name for s in met}, end) for end in (0, 1))
-    return SlideRange(first.name, first.slide.from_mm, first.slide.to_mm, at_from, at_to)
+    begin, end = first.slide.from_mm, first.slide.to_mm
+    length_at = length_on_slide(solution, name)
+    return SlideRange(first.name, begin, end, length_at(begin), length_at(end))
 
 
-def _length_at(design: Design, motion: BandMotion, names: set[str], end: int) -> float | None:
-    """Return the path's length, mm, with those shafts at one end of their travel."""
-    shafts = tuple(_slid(s, end) if s.name in names else s for s in design.shafts)
-    moved = replace(design, shafts=shafts)
-    path, _ = _try_path(pitch_circles(moved, motion.band, motion.seats, motion.senses[0]))
-    return None if path is None else path.length_mm
+def length_on_slide(solution: Solution, name: str) -> Callable[[float], float | None]:
+    """Return the length of a band's path, mm, as a function of the place on its slide, mm.
+
+    Args:
+        solution: the solved wheel.
+        name: the band; where no shaft of it slides its length is the same everywhere.
+
+    Returns:
+        The function; None where there is no path at that place. The place counts along the slide
+        of the first sliding shaft that the band meets, 0 where the file has it; the others that
+        slide go the same share of their own travel.
+    """
+    design, motion, met = solution.design, solution.band(name), _met(solution, name)
+    slides = {s.name: s.slide for s in met if s.slide is not None}
+    first = next(iter(slides.values()), None)
+
+    def length_at(place_mm: float) -> float | None:
+        def slid(shaft: Shaft) -> Shaft:
+            slide = slides.get(shaft.name)
+            if slide is None or first is None:
+                return shaft
+            travel = _same_share(first, slide, place_mm)
+            return replace(shaft, at_mm=along(shaft.at_mm, slide.along, travel))
+
+        moved = replace(design, shafts=tuple(slid(s) for s in design.shafts))
+        path, _ = _try_path(pitch_circles(moved, motion.band, motion.seats, motion.senses[0]))
+        return None if path is None else path.length_mm
+
+    return length_at
 
 
-def _slid(shaft: Shaft, end: int) -> Shaft:
-    if shaft.slide is None:
-        return shaft
-    travel = shaft.slide.to_mm if end else shaft.slide.from_mm
-    return replace(shaft, at_mm=along(shaft.at_mm, shaft.slide.along, travel))
+def _met(solution: Solution, name: str) -> list[Shaft]:
+    """Return the shafts that a band meets, in route order."""
+    design = solution.design
+    return [design.shaft(design.pulley(s.pulley).shaft) for s in solution.band(name).band.route]
+
+
+def _same_share(first: Slide, other: Slide, place_mm: float) -> float:
+    """Return where a shaft stands on its slide when the first stands at ``place_mm`` on its own."""
+    way = first.to_mm - first.from_mm
+    share = (place_mm - first.from_mm) / way if way else 0.0
+    return other.from_mm + share * (other.to_mm - other.from_mm)

@@ -1,0 +1,117 @@
+"""Bands at hand, against the open belt's own formula and Hooke's law."""
+
+import math
+
+import pytest
+
+import wheelgeo
+from wheelgeo.errors import WheelError
+
+WHEEL = """
+title = "Bench wheel"
+drive = { shaft = "axle", by = "treadle", speed = "60 rpm", turns = "clockwise" }
+spindle = { shaft = "spindle", kind = "tip" }
+
+[[shaft]]
+name = "axle"
+at = [0, 0, 0]
+axis = [0, 1, 0]
+diameter = 10
+
+[[shaft]]
+name = "spindle"
+at = [450, 0, 0]
+axis = [0, 1, 0]
+diameter = 8
+slide = { along = [1, 0, 0], from = -5, to = 15 }
+
+[[pulley]]
+name = "wheel"
+shaft = "axle"
+offset = 0
+pitch = 500
+
+[[pulley]]
+name = "whorl"
+shaft = "spindle"
+offset = 0
+pitch = 30
+
+[[band]]
+name = "drive band"
+route = ["wheel", "whorl"]
+material = "cotton cord"
+diameter = 3
+joint = 20
+"""
+
+
+def open_belt_mm(r1, r2, apart):
+    """Exact length of an open belt."""
+    lean = math.asin((r1 - r2) / apart)
+    straight = math.sqrt(apart**2 - (r1 - r2) ** 2)
+    return 2 * straight + math.pi * (r1 + r2) + 2 * lean * (r1 - r2)
+
+
+@pytest.fixture
+def wheel():
+    return wheelgeo.read(WHEEL)
+
+
+def test_stretch_and_pull_at_both_ends_of_the_slide(wheel):
+    (band,) = wheel.bands_to_have("drive band", "1800 mm").bands
+    slack = 1800 - 20
+    for at, apart in ((band.at_from, 445), (band.at_to, 465)):
+        stretch = open_belt_mm(250, 15, apart) / slack - 1
+        assert at.stretch == pytest.approx(stretch, abs=1e-12)
+        assert at.pull_n == pytest.approx(300 * math.pi / 4 * 9 * max(stretch, 0), rel=1e-9)
+
+
+def test_where_to_tie_is_where_the_stretch_is_right(wheel):
+    slack = open_belt_mm(250, 15, 455) / 1.02  # cotton is put on with 1 to 3 %
+    answer = wheel.bands_to_have("drive band", [f"{slack + 20!r} mm"])
+    (band,) = answer.bands
+    assert band.fits
+    assert (answer.stretch_from, answer.stretch_to) == (0.01, 0.03)
+    for place, stretch in ((band.tie_from_mm, 0.01), (band.tie_to_mm, 0.03)):
+        if -5 < place < 15:
+            length = open_belt_mm(250, 15, 450 + place)
+            assert length / slack - 1 == pytest.approx(stretch, abs=1e-9)
+    longest = open_belt_mm(250, 15, 465)
+    assert band.room_left == pytest.approx(longest / (1.01 * slack) - 1, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("have", "says"), [("2500", "too long: it hangs slack"), ("1500", "too short")]
+)
+def test_what_does_not_fit_is_told(wheel, have, says):
+    (band,) = wheel.bands_to_have("drive band", have).bands
+    assert not band.fits
+    assert says in band.says
+    assert band.tie_from_mm is None
+
+
+def test_those_that_fit_come_first(wheel):
+    bands = wheel.bands_to_have("drive band", "2500, 1800, 1500").bands
+    assert [b.fits for b in bands] == sorted((b.fits for b in bands), reverse=True)
+    assert bands[0].name == "1800"
+
+
+@pytest.mark.parametrize("have", ["", "9 mm", "seven", "10"])
+def test_what_is_no_band_is_refused(wheel, have):
+    with pytest.raises(WheelError):
+        wheel.bands_to_have("drive band", have)
+
+
+def test_an_unknown_band_is_named(wheel):
+    with pytest.raises(wheelgeo.SearchError, match="drive band"):
+        wheel.bands_to_have("band", "1800")
+
+
+def test_rings_are_nitrile_and_the_nearest_are_told():
+    small = wheelgeo.load("designs/travel-wheel.toml").put("second band.diameter", 1.7)
+    answer = small.bands_to_have("second band", "rings")
+    assert answer.material == "nitrile ring"
+    assert (answer.stretch_from, answer.stretch_to) == (0.08, 0.12)
+    assert 1 <= len(answer.bands) <= 6
+    assert all(b.section_in_place_mm <= b.section_mm for b in answer.bands)

@@ -1,0 +1,54 @@
+"""Standard rings (AS568, ISO 3601-1) and how a ring thins.
+
+Sizes: a public table of AS568 sizes, rows seen; rows of 3.53 mm section but 258 from memory, each
+checked as inch x 25.4. Thinning: constant volume of a torus, worked out by hand; seal handbooks
+print about half as much again (3.40, 6.00 and 10.52 %, from memory).
+"""
+
+import math
+
+import pytest
+
+from wheelgeo.design.rings import RINGS, stretched_cord_mm, stretched_section_mm
+
+SEEN = {  # name: inside diameter, section, mm
+    "006": (2.90, 1.78), "012": (9.25, 1.78), "016": (15.60, 1.78),
+    "110": (9.19, 2.62), "116": (18.72, 2.62), "157": (113.97, 2.62), "171": (202.87, 2.62),
+    "210": (18.64, 3.53), "225": (47.22, 3.53), "258": (151.99, 3.53), "278": (304.39, 3.53),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", SEEN)
+def test_sizes_are_those_of_the_series(name):
+    ring = next(r for r in RINGS if r.name == name)
+    assert (ring.inside_mm, ring.section_mm) == SEEN[name]
+
+
+def test_traps_of_lists_are_not_repeated():
+    # Lists are about that give -111 as 11.11 and -210 as 25.12 mm.
+    assert all(ring.inside_mm not in (11.11, 25.12) for ring in RINGS)
+    assert len({ring.name for ring in RINGS}) == len(RINGS)
+
+
+@pytest.mark.parametrize(("stretch", "percent"), [(0.05, 1.89), (0.10, 3.68), (0.20, 7.01)])
+def test_a_ring_thins_by_constant_volume(stretch, percent):
+    section = stretched_section_mm(9.25, 1.78, stretch)
+    assert 100.0 * (1.0 - section / 1.78) == pytest.approx(percent, abs=0.005)
+    volume = section**2 * (9.25 * (1.0 + stretch) + section)
+    assert volume == pytest.approx(1.78**2 * (9.25 + 1.78), rel=1e-13)
+
+
+def test_a_long_ring_thins_as_a_straight_cord():
+    straight = stretched_cord_mm(3.0, 0.1)
+    assert stretched_section_mm(1e7, 3.0, 0.1) == pytest.approx(straight, rel=1e-6)
+    assert stretched_cord_mm(3.0, 0.21) == pytest.approx(3.0 / 1.1)
+
+
+def test_slack_length_is_that_of_the_centre_line():
+    ring = next(r for r in RINGS if r.name == "157")
+    assert ring.slack_length_mm == pytest.approx(math.pi * (113.97 + 2.62))
+
+
+def test_no_ring_of_no_size():
+    with pytest.raises(ValueError, match="positive"):
+        stretched_section_mm(0.0, 1.0, 0.1)
