@@ -12,7 +12,7 @@ from wheelgeo.check.report import check_whole, mechanics_findings, put_under_che
 from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.model import Bearing, FlatRim, RoundGroove, Tensioner
 from wheelgeo.design.reader import read_design
-from wheelgeo.drive.outset import reflected_inertia
+from wheelgeo.drive.start_of_wheel import reflected_inertia
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 SHIPPED = sorted(path.stem for path in DESIGNS.glob("*-wheel.toml"))

@@ -73,8 +73,8 @@ def test_a_lying_shaft_gets_its_centre_line_and_supports(bench: Design) -> None:
     assert isinstance(line, Line)
     assert line.start[0] == line.end[0] == 320.0
     assert "axis 30 mm above the floor" in foot.note
-    # the whorl is 6 mm wide at 34: supports 8 mm beyond its faces, within the rod's ends 0 and 37
-    assert [y - 65.0 for _, y in foot.supports] == pytest.approx([23.0, 37.0])
+    # the whorl is 6 mm wide at 34: supports 8 mm beyond its faces, the rod reaching on to its tip
+    assert [y - 65.0 for _, y in foot.supports] == pytest.approx([23.0, 45.0])
 
 
 def test_a_lying_shaft_that_slides_says_how_far(bench: Design) -> None:

@@ -27,8 +27,8 @@ from wheelgeo.design.model import (
     Stop,
 )
 from wheelgeo.drive.load import yarn_torque_nm
-from wheelgeo.drive.outset import reflected_inertia
 from wheelgeo.drive.running import load_wheel, run_wheel
+from wheelgeo.drive.start_of_wheel import reflected_inertia
 from wheelgeo.drive.startup import Push, Rotating, StartLink, start
 
 UP = (0.0, 0.0, 1.0)

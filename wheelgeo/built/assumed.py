@@ -11,6 +11,7 @@ from wheelgeo.design.materials import BearingPair, find_bearing, find_material
 
 USUAL_SHAFT = "steel"
 USUAL_WHEEL = "maple"
+USUAL_SLEEVE = "maple"
 USUAL_WASHER = "brass"
 USUAL_BEARING = "brass"
 USUAL_CORD = "cotton cord"

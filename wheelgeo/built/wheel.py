@@ -14,7 +14,8 @@ from functools import cached_property
 from wheelgeo.built.assumed import Assumption, each_once
 from wheelgeo.built.band import BuiltBand
 from wheelgeo.built.pulley import BuiltPulley
-from wheelgeo.built.shaft import BuiltShaft, BuiltSpindle
+from wheelgeo.built.shaft import BuiltShaft
+from wheelgeo.built.spindle import BuiltSpindle
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design
 

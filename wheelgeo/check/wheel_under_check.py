@@ -19,9 +19,9 @@ from wheelgeo.geometry.bodies import Capsule, ConvexBody, Cylinder
 from wheelgeo.geometry.vectors import along
 
 if TYPE_CHECKING:
-    from wheelgeo.drive.outset import Start
     from wheelgeo.drive.running import Loaded
     from wheelgeo.drive.spindle import Whirl
+    from wheelgeo.drive.start_of_wheel import Start
 
 
 MOST_TRIALS = 250

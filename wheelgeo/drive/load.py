@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from wheelgeo.built.wheel import Built
 from wheelgeo.drive.air import Drag, drag_law
-from wheelgeo.drive.shafts import Rotor
+from wheelgeo.drive.rotor import Rotor
 from wheelgeo.drive.statics import bearing_forces, margin_at, pulls_under_load
 from wheelgeo.drive.tension import RestBand, pull_on_pulley
 from wheelgeo.drive.train import Solution
@@ -160,14 +160,14 @@ def driving_shaft(solution: Solution, band: RestBand) -> str:
 def _depths(solution: Solution) -> dict[str, int]:
     """Return how many bands lie between the hand and each shaft that turns."""
     depths = {solution.design.drive.shaft: 0}
-    waiting = [s for s in solution.shafts if s.driven_by is not None]
-    while waiting:
-        for motion in waiting:
-            assert motion.driven_by is not None
-            source = _driver_of(solution, motion.driven_by)
-            if source in depths:
-                depths[motion.name] = depths[source] + 1
-        waiting = [m for m in waiting if m.name not in depths]
+    for motion in solution.shafts:
+        # Back towards the hand to the first shaft that is known, then out again.
+        chain, name = [], motion.name
+        while name not in depths and (band := solution.shaft(name).driven_by) is not None:
+            chain.append(name)
+            name = _driver_of(solution, band)
+        for further in reversed(chain):
+            depths[further], name = depths[name] + 1, further
     return depths
 
 

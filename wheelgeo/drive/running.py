@@ -11,9 +11,9 @@ from wheelgeo.design.model import Design
 from wheelgeo.drive import balance, rim
 from wheelgeo.drive.effort import Effort, effort
 from wheelgeo.drive.load import Load, solve_load
-from wheelgeo.drive.outset import Start, assumed_in_starting, reflected_inertia, solve_start
-from wheelgeo.drive.shafts import Rotor, rotor
+from wheelgeo.drive.rotor import Rotor, rotor
 from wheelgeo.drive.spindle import Whirl, spindle_whirl
+from wheelgeo.drive.start_of_wheel import Start, assumed_in_starting, reflected_inertia, solve_start
 from wheelgeo.drive.tension import RestBand, rest_bands
 from wheelgeo.drive.train import Solution, solve_drive
 

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 
 from wheelgeo.built.inertia import Inertia
-from wheelgeo.built.shaft import BuiltSpindle
+from wheelgeo.built.spindle import BuiltSpindle
 from wheelgeo.design.model import Section
 from wheelgeo.drive.beam import (
     Beam,

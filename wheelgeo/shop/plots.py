@@ -6,9 +6,9 @@ import math
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from wheelgeo.drive.outset import Start
 from wheelgeo.drive.running import Running
 from wheelgeo.drive.spindle import Whirl
+from wheelgeo.drive.start_of_wheel import Start
 from wheelgeo.errors import OutputError
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from wheelgeo.built.assumed import Assumption
 from wheelgeo.built.wheel import Built
 from wheelgeo.drive.load import BandLoad, Load
-from wheelgeo.drive.shafts import Rotor
+from wheelgeo.drive.rotor import Rotor
 from wheelgeo.drive.startup import Push, Rotating, StartLink, Trace, start
 from wheelgeo.drive.statics import margin_at, pulls_under_load
 from wheelgeo.drive.train import Solution

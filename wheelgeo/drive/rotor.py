@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wheelgeo.built.inertia import Inertia, cylinder
-from wheelgeo.built.shaft import BuiltBearing, BuiltShaft, BuiltSpindle
+from wheelgeo.built.shaft import BuiltBearing, BuiltShaft
+from wheelgeo.built.spindle import BuiltSpindle
 from wheelgeo.design.model import Shaft
 from wheelgeo.drive.air import TurningBody
 
@@ -35,7 +36,7 @@ def rotor(built: BuiltShaft) -> Rotor:
     parts = [(p.inertia, TurningBody(p.rim_mm, p.width_mm, 2)) for p in built.carries]
     for s in built.sections:
         length = s.to_mm - s.from_mm
-        rod = cylinder(s.diameter_mm, length, density)
+        rod = cylinder(s.diameter_mm, length, density, built.bore_mm)
         parts.append((rod, TurningBody(s.diameter_mm, length)))
     if isinstance(built, BuiltSpindle):
         for w in built.washers:
