@@ -13,7 +13,6 @@ from wheelgeo_cli.common import (
     JsonOption,
     console,
     grouped,
-    length,
     load,
     number,
     print_json,
@@ -24,9 +23,16 @@ from wheelgeo_cli.common import (
 from wheelgeo_cli.solve import driver
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from wheelgeo import RetuneAnswer
-    from wheelgeo.tune.retune_answer import ChangeAnswer, NewBandAnswer, WithoutChangeAnswer
-    from wheelgeo_cli.terminal import Terminal
+    from wheelgeo.tune.retune_answer import (
+        ChangeAnswer,
+        NewBandAnswer,
+        OptionAnswer,
+        WithoutChangeAnswer,
+    )
+    from wheelgeo_cli.terminal import Table, Terminal
 
 Text = Optional[str]  # noqa: UP045 - typer reads the annotation when the program runs
 Names = Optional[list[str]]  # noqa: UP045
@@ -60,6 +66,14 @@ def retune(
     keep: Annotated[
         Names, typer.Option(metavar="PULLEY", help="Leave this pulley; may be repeated.")
     ] = None,
+    whorls: Annotated[
+        Text,
+        typer.Option(
+            metavar="RIMS",
+            help='Whorls that can be had, by their rims: "10, 12, 16 mm". Only the spindle\'s '
+            "pulleys change then, and to these.",
+        ),
+    ] = None,
     most: Annotated[int, typer.Option(min=1, max=200, help="Options to show at most.")] = 20,
     write: Annotated[
         Write, typer.Option(metavar="N FILE", help="Write option N, comments kept, to a new FILE.")
@@ -68,14 +82,16 @@ def retune(
 ) -> None:
     """What to change for another count, twist, draw, hand speed or ratio.
 
-    Said first: what the spinner can do without touching the wheel. Then every way to change one
-    part, then two, ranked by parts to make, bands to remake, and how near the twist comes. Unless
-    asked otherwise, the time of a draw is kept; a new count keeps the twist factor.
+    Said first: what the spinner can do without touching the wheel. Then the ways to change one
+    part or two: sound ones, then those with warnings, then, under a line, what cannot be built so;
+    each by parts to make, bands to remake, and how near the twist comes. Unless asked otherwise,
+    the time of a draw is kept; a new count keeps the twist factor.
     """
     wheel = load(file)
     answer = wheel.retune(
         count=count, twist=twist, turns_per_metre=turns_per_metre, draw=draw,
-        hand_speed=hand_speed, ratio=ratio, step=step, only=only or (), keep=keep or (), most=most,
+        hand_speed=hand_speed, ratio=ratio, step=step, only=only or (), keep=keep or (),
+        whorls=whorls, most=most,
     )  # fmt: skip
     if write is not None:
         save_new(answer.option(write[0]).wheel, write[1])
@@ -118,6 +134,8 @@ def _print_without_change(out: Terminal, way: WithoutChangeAnswer, by: str) -> N
         )
     if way.faults:
         out.print(f"  At that speed the wheel has faults: {', '.join(way.faults)}.")
+    if way.warnings:
+        out.print(f"  At that speed it warns of: {', '.join(way.warnings)}.")
 
 
 def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
@@ -126,31 +144,53 @@ def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
             "\nNo one or two parts of sizes that can be made bring the twist within its limit."
         )
         return
-    rows = table("No.", "change", ">ratio", ">twist/m", "bands", "faults")
-    for index, option in enumerate(answer.options, start=1):
+    sound = [o for o in answer.options if not o.faults]
+    out.print()
+    if sound:
+        out.print(_rows(sound, 1, inches))
+    if len(sound) < len(answer.options):
+        head = "Cannot be built so" if sound else "None is without a fault"
+        out.print(
+            f"\n{head}. Write one (--write N FILE), and wheelgeo check FILE says how to mend it:\n"
+        )
+        out.print(_rows(answer.options[len(sound) :], len(sound) + 1, inches))
+    out.print(
+        "  A new band: the length to cut, without its joint. A kept one is told where its pull at "
+        "rest changes by more than a fifth."
+    )
+
+
+def _rows(options: Sequence[OptionAnswer], first: int, inches: bool) -> Table:
+    """Return a table of options, counted from ``first``."""
+    rows = table("No.", "change", ">ratio", ">twist/m", "bands", "see to")
+    for index, option in enumerate(options, start=first):
         changes = [_words(c, inches) for c in (*option.changes, *option.settings)]
-        bands = [_new_band(b, "in" if inches else "mm") for b in option.bands if b.remade]
+        bands = [_band(b, "in" if inches else "mm") for b in option.bands]
         rows.add_row(
             str(index), "\n".join(changes), f"{option.ratio:.2f}",
-            number(option.turns_per_metre, 0), "\n".join(bands) or "all kept",
-            "\n".join(option.faults) or "none",
+            number(option.turns_per_metre, 0), "\n".join(filter(None, bands)) or "all kept",
+            "\n".join((*option.faults, *option.warnings)) or "nothing",
         )  # fmt: skip
-    out.print()
-    out.print(rows)
-    sound = [str(i) for i, option in enumerate(answer.options, start=1) if not option.faults]
-    if sound:
-        out.print(f"  Without a fault: {', '.join(sound)}.")
-    else:
-        out.print(
-            "  None is without a fault. Write one (--write N FILE), and wheelgeo check FILE says "
-            "how to mend it."
-        )
+    return rows
 
 
-def _new_band(band: NewBandAnswer, unit: str) -> str:
+PULL_TOLD = 0.2
+"""A kept band whose pull changes by more than this fraction is told."""
+
+
+def _band(band: NewBandAnswer, unit: str) -> str:
+    """Return what becomes of a band, in words; empty for one that stays as it is."""
+    from wheelgeo.units import format_inches
+
     if band.cut_length_mm is None:
         return f"{band.name}: has no path"
-    return f"{band.name}: new, cut to {length(band.cut_length_mm, unit)} without its joint"
+    if band.remade:
+        cut = format_inches(band.cut_length_mm) if unit == "in" else f"{band.cut_length_mm:.1f} mm"
+        return f"{band.name}: new, {cut}"
+    now, was = band.pull_n, band.pull_was_n
+    if now is None or not was or abs(now / was - 1.0) <= PULL_TOLD:
+        return ""
+    return f"{band.name}: {was:.1f} to {now:.1f} N"
 
 
 def _words(change: ChangeAnswer, inches: bool) -> str:

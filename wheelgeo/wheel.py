@@ -249,6 +249,7 @@ class Wheel:
         step: str = "0.5 mm",
         only: Sequence[str] = (),
         keep: Sequence[str] = (),
+        whorls: str | None = None,
         most: int = 20,
     ) -> RetuneAnswer:
         """Find what to change for another yarn or ratio, and what can be done without a change.
@@ -263,6 +264,8 @@ class Wheel:
             step: sizes that can be made: a step ("0.5 mm"), or sizes with commas between.
             only: the pulleys that may change; empty for all.
             keep: pulleys that stay as they are.
+            whorls: rims of the whorls that can be had ("10, 12, 16 mm"): only the spindle's pulleys
+                change then, and to these.
             most: options to return at most.
 
         Returns:
@@ -277,10 +280,13 @@ class Wheel:
         from wheelgeo.tune.retune_answer import read_wish, retune_answer
 
         asked = (count, twist, turns_per_metre, draw, hand_speed, ratio)
+        if whorls is not None:
+            spindle = self.design.spindle.shaft
+            step, only = whorls, only or [p.name for p in self.design.pulleys_on(spindle)]
         sizes = parse_makeable(step, self.design.unit)
         limits = Limits(sizes, tuple(only), tuple(keep), most)
         found = retune(self.design, read_wish(self.design, *asked), limits)
-        return retune_answer(found, self.with_design)
+        return retune_answer(found, self.design, self.with_design)
 
     def tolerance(
         self,

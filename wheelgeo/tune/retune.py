@@ -8,7 +8,7 @@ together with the bands there are, and checked by every rule.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
@@ -83,9 +83,15 @@ class Option:
         return sum(b.remade for b in self.bands)
 
     @property
-    def rank(self) -> tuple[int, int, float]:
-        """What options are ranked by: parts made, bands remade, twist error."""
-        return (self.parts, self.remade, round(self.error, 12))
+    def warnings(self) -> tuple[str, ...]:
+        """Rules of the findings that warn, each once."""
+        return tuple(dict.fromkeys(f.rule for f in self.findings if f.level == "warning"))
+
+    @property
+    def rank(self) -> tuple[int, int, int, int, float]:
+        """What options are ranked by: faults, warnings, parts made, bands remade, twist error."""
+        soundness = (len(self.faults), len(self.warnings))
+        return (*soundness, self.parts, self.remade, round(self.error, 12))
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +100,8 @@ class WithoutChange:
 
     Attributes:
         enough: working otherwise is all that is needed: the hand's speed is one that can be kept
-            up, and the wheel has no fault at it. Never where a ratio is asked for as such.
+            up, and the wheel has no fault at it and warns of nothing new. Never where a ratio is
+            asked for as such.
         turn_the_other_way: the drive must be turned the other way, for the direction of twist.
         hand_rpm: speed of the hand that keeps the time of a draw.
         drive_turns_per_metre: turns of the hand for a metre, or None where no twist is known.
@@ -102,6 +109,7 @@ class WithoutChange:
         slower_by: at the wished hand speed, how many times longer a draw takes than the rhythm
             allows; below 1 it is shorter.
         faults: rules of the faults at that hand speed.
+        warnings: rules of the warnings at that hand speed that the wheel of today has not.
         design: the wheel with that hand speed and the wanted yarn.
     """
 
@@ -112,6 +120,7 @@ class WithoutChange:
     drive_turns_per_draw: float | None
     slower_by: float
     faults: tuple[str, ...]
+    warnings: tuple[str, ...]
     design: Design
 
 
@@ -161,8 +170,10 @@ def retune(design: Design, wish: Wish, limits: Limits, checks: Checks = USUAL) -
         checks: how to check a wheel; what the quick way finds sound is checked in full.
 
     Returns:
-        The options, ranked by parts made, bands remade and twist error. Of each set of parts the
-        best without a fault are offered; where none is without, the best with one, which names it.
+        The options: sound ones first, then those with warnings, then those with faults; within
+        these by parts made, bands remade and twist error. Of each set of parts the best without a
+        fault are offered; where none is without, the best with one, which names it. A second part
+        is offered only where it makes the wheel sounder, spares a band or brings the twist nearer.
 
     Raises:
         SearchError: the wish makes no sense for this wheel, or no part that may change can help.
@@ -173,15 +184,21 @@ def retune(design: Design, wish: Wish, limits: Limits, checks: Checks = USUAL) -
     wanted = replace(design, yarn=need.yarn, drive=need.drive)
     search = _Search(solution, need, wanted, limits, checks)
     options = search.options()
-    return Retuning(need, _without_change(wanted, need, wish, checks), options, search.looked_at)
+    known = {f.rule for f in checks.full(design)}
+    without = _without_change(wanted, need, wish, checks, known)
+    return Retuning(need, without, options, search.looked_at)
 
 
-def _without_change(wanted: Design, need: Need, wish: Wish, checks: Checks) -> WithoutChange:
+def _without_change(
+    wanted: Design, need: Need, wish: Wish, checks: Checks, known: Container[str]
+) -> WithoutChange:
     slower = need.ratio_needed / need.ratio_now
     hand = wanted.drive.speed_rpm * slower
     turned = directions(wanted)[0].design
     working = replace(turned, drive=replace(turned.drive, speed_rpm=hand))
-    faults = fault_rules(checks.full(working))
+    findings = tuple(checks.full(working))
+    faults = fault_rules(findings)
+    warns = dict.fromkeys(f.rule for f in findings if f.level == "warning" and f.rule not in known)
     most = HAND_RPM[wanted.drive.by]
     draw = None if need.yarn is None else need.yarn.draw_mm
     per_metre = per_draw = None
@@ -190,9 +207,11 @@ def _without_change(wanted: Design, need: Need, wish: Wish, checks: Checks) -> W
         per_metre = drive_turns_per_metre(*wound)
         per_draw = None if draw is None else drive_turns_per_draw(*wound, draw)
     kept_up = most is None or hand <= most
-    enough = wish.ratio is None and not faults and kept_up
+    enough = wish.ratio is None and not faults and not warns and kept_up
     other_way = turned.drive.turns != wanted.drive.turns
-    return WithoutChange(enough, other_way, hand, per_metre, per_draw, slower, faults, working)
+    return WithoutChange(
+        enough, other_way, hand, per_metre, per_draw, slower, faults, tuple(warns), working
+    )
 
 
 class _Search:
@@ -216,11 +235,8 @@ class _Search:
     def options(self) -> tuple[Option, ...]:
         """Return the options of every direction, ranked."""
         found = [o for way in directions(self.wanted) for o in self._options_of(way)]
-        sound = [o for o in found if not o.faults]
-        faulty = [o for o in found if o.faults]
-        kept = sorted(sound, key=_rank)[: self.limits.most]
-        kept += sorted(faulty, key=_rank)[: self.limits.most - len(kept)]
-        return tuple(sorted(kept, key=_rank))
+        worth = [o for o in found if not any(_spares_a_part(other, o) for other in found)]
+        return tuple(sorted(worth, key=_rank)[: self.limits.most])
 
     def _options_of(self, way: Direction) -> Iterator[Option]:
         if way.changes and self.now_error <= self.allowed:
@@ -254,7 +270,10 @@ class _Search:
             (faulty if option.faults else sound).append(option)
             if len(sound) == self.limits.each:
                 break
-        return sound or [self._checked(option) for option in sorted(faulty, key=_rank)[:1]]
+        # Those of a quick fault are not known whole yet: the nearest of them is checked, not the
+        # one with the fewest faults so far.
+        nearest = sorted(faulty, key=lambda o: o.rank[2:])[:1]
+        return sound or [self._checked(option) for option in nearest]
 
     def _checked(self, option: Option) -> Option:
         """Return an option with all its findings."""
@@ -278,8 +297,25 @@ class _Search:
         )
 
 
-def _rank(option: Option) -> tuple[int, int, float]:
+def _rank(option: Option) -> tuple[int, int, int, int, float]:
     return option.rank
+
+
+SAME_TWIST = 0.01
+"""Twists this fraction apart are the same to a spinner, whose own turns scatter more; common
+practice, no source."""
+
+
+def _spares_a_part(other: Option, option: Option) -> bool:
+    """Tell whether another option does as well with fewer of the same parts made."""
+    if other.parts >= option.parts or not set(_made(other)) <= set(_made(option)):
+        return False
+    no_worse = other.rank[:2] <= option.rank[:2] and other.remade <= option.remade
+    return no_worse and other.error <= option.error + SAME_TWIST
+
+
+def _made(option: Option) -> list[str]:
+    return [c.what for c in option.changes]
 
 
 def _size_changes(sizes: Sequence[tuple[MadePart, float]]) -> list[Change]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.built.wheel import build
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.kinds import read_count
 from wheelgeo.design.model import Count, Design
@@ -29,13 +30,25 @@ class ChangeAnswer:
 
 @dataclass(frozen=True, slots=True)
 class NewBandAnswer:
-    """What becomes of a band: its path, whether it is made anew, the cord to cut, the stretch."""
+    """What becomes of a band.
+
+    Attributes:
+        name: the band.
+        length_mm: length of its path; None where there is none.
+        remade: it is made anew.
+        cut_length_mm: the cord to cut, without its joint; None where there is no path.
+        stretch: its stretch then, a fraction.
+        pull_n: its pull at rest then; None where a weight, a spring or a measured pull gives it.
+        pull_was_n: what it was; None likewise.
+    """
 
     name: str
     length_mm: float | None
     remade: bool
     cut_length_mm: float | None
     stretch: float
+    pull_n: float | None
+    pull_was_n: float | None
 
 
 @dataclass(frozen=True)
@@ -89,6 +102,7 @@ class WithoutChangeAnswer:
         draw_seconds: how long a draw takes at the wished hand speed.
         draw_times_longer: how many times longer that is than the rhythm allows.
         faults: rules of the faults that the wheel has at ``hand_speed_rpm``.
+        warnings: rules of the warnings that it has there, and not today.
     """
 
     enough: bool
@@ -99,6 +113,7 @@ class WithoutChangeAnswer:
     draw_seconds: float | None
     draw_times_longer: float
     faults: tuple[str, ...]
+    warnings: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -168,8 +183,16 @@ def _read(value: float | str | None, quantity: Dimension, unit: str) -> float | 
     return parse_quantity(value, quantity, unit) if isinstance(value, str) else value
 
 
-def retune_answer(found: Retuning, as_wheel: Callable[[Design], Any]) -> RetuneAnswer:
-    """Return what is to be told of a retuning; ``as_wheel`` makes the wheel of a design."""
+def retune_answer(
+    found: Retuning, before: Design, as_wheel: Callable[[Design], Any]
+) -> RetuneAnswer:
+    """Return what is to be told of a retuning.
+
+    Args:
+        found: the retuning.
+        before: the wheel of today.
+        as_wheel: makes the wheel of a design.
+    """
     need = found.need
     return RetuneAnswer(
         ratio_now=need.ratio_now,
@@ -177,7 +200,7 @@ def retune_answer(found: Retuning, as_wheel: Callable[[Design], Any]) -> RetuneA
         turns_per_metre_wanted=need.turns_per_metre,
         twist_wanted=None if need.yarn is None else need.yarn.twist,
         without_change=_without_change(found.without_change),
-        options=tuple(_option(option, as_wheel) for option in found.options),
+        options=tuple(_option(option, before, as_wheel) for option in found.options),
         combinations=found.looked_at,
     )
 
@@ -192,6 +215,7 @@ def _without_change(way: WithoutChange) -> WithoutChangeAnswer:
         draw_seconds=_draw_seconds(way),
         draw_times_longer=way.slower_by,
         faults=tuple(way.faults),
+        warnings=tuple(way.warnings),
     )
 
 
@@ -203,8 +227,9 @@ def _draw_seconds(way: WithoutChange) -> float | None:
     return draw_seconds(per_metre, 1.0, yarn.draw_mm, way.hand_rpm / way.slower_by)
 
 
-def _option(option: Option, as_wheel: Callable[[Design], Any]) -> OptionAnswer:
-    warnings = dict.fromkeys(f.rule for f in option.findings if f.level == "warning")
+def _option(
+    option: Option, before: Design, as_wheel: Callable[[Design], Any]
+) -> OptionAnswer:
     return OptionAnswer(
         changes=tuple(_change(c) for c in option.changes),
         settings=tuple(_change(c) for c in option.settings),
@@ -214,15 +239,24 @@ def _option(option: Option, as_wheel: Callable[[Design], Any]) -> OptionAnswer:
         twist_error=option.error,
         turns_per_metre=option.turns_per_metre,
         bands=tuple(
-            NewBandAnswer(b.name, b.length_mm, b.remade, b.rest_mm, b.stretch)
+            NewBandAnswer(
+                b.name, b.length_mm, b.remade, b.rest_mm, b.stretch,
+                _pull_n(option.design, b.name), _pull_n(before, b.name),
+            )
             for b in option.bands
         ),
         faults=tuple(option.faults),
-        warnings=tuple(warnings),
+        warnings=option.warnings,
         findings=option.findings,
         design=option.design,
         as_wheel=as_wheel,
     )
+
+
+def _pull_n(design: Design, band: str) -> float | None:
+    """Return a band's pull at rest, where its stretch gives it."""
+    made = build(design).bands[band]
+    return None if made.band.tension is not None else made.stiffness_n * made.stretch.value
 
 
 def _change(change: Change) -> ChangeAnswer:
