@@ -16,11 +16,12 @@ from typing import Any
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults
 from wheelgeo.errors import DesignError, Fault, SearchError
-from wheelgeo.numbers.named_parts import LISTED_KINDS, Spot, meant_by, spots_of
+from wheelgeo.numbers.named_parts import LISTED_KINDS, Spot, meant_by, shortest_key, spots_of
 from wheelgeo.numbers.nearest import nearest_keys
 from wheelgeo.numbers.typed_values import read_value
 from wheelgeo.units import Dimension
 from wheelgeo.units.kind import RefusedError
+from wheelgeo.units.kinds import VectorKind
 from wheelgeo.units.number_kinds import NUMBER
 from wheelgeo.units.wording import shown
 
@@ -69,19 +70,21 @@ def inputs(design: Design) -> tuple[NamedInput, ...]:
     for spot in spots_of(design):
         count[spot.short_key] = count.get(spot.short_key, 0) + 1
     full = {spot.full_key for spot in spots}
-    return tuple(
-        _input(design, s, alone=count[s.short_key] == 1 and s.short_key not in full - {s.full_key})
-        for s in spots
-    )
+
+    def key_of(spot: Spot) -> str:
+        alone = count[spot.short_key] == 1 and spot.short_key not in full - {spot.full_key}
+        return spot.short_key if alone else spot.full_key
+
+    return tuple(_input(design, spot, key_of(spot)) for spot in spots)
 
 
-def _input(design: Design, spot: Spot, alone: bool) -> NamedInput:
+def _input(design: Design, spot: Spot, key: str) -> NamedInput:
     number = spot.field.number
     assert number is not None
     low, high = spot.field.range(design, spot.part)
     quantity = None if number.dimension is NUMBER else number.dimension
     return NamedInput(
-        key=spot.short_key if alone else spot.full_key,
+        key=key,
         full_key=spot.full_key,
         kind=spot.kind.name,
         part=spot.part_name,
@@ -105,8 +108,7 @@ def find_input(design: Design, key: str) -> NamedInput:
     spot = _find(design, key)
     if spot.field.number is None:
         raise SearchError(f'"{key}" ({spot.field.means}) is no number')
-    meant = [other.full_key for other in meant_by(design, spot.short_key)]
-    return _input(design, spot, alone=meant == [spot.full_key])
+    return _input(design, spot, shortest_key(design, spot))
 
 
 def is_input(design: Design, key: str) -> bool:
@@ -221,7 +223,7 @@ def put(design: Design, changes: Mapping[str, Any]) -> Design:
     if found:
         raise DesignError(tuple(found))
     for _, spot, plain in sorted(ready, key=lambda one: one[0]):
-        design = _set(design, spot, plain)
+        design = set_plainly(design, spot, plain)
     design = _with_uncertainties(design, halves)
     wrong = faults(design)
     if wrong:
@@ -242,14 +244,24 @@ def _input_to_put(design: Design, name: str) -> Spot:
         raise
 
 
-def _set(design: Design, spot: Spot, value: Any) -> Design:
-    """Return the design with one value set; its field may have come by another change."""
-    fresh = _find(design, spot.full_key)
+def set_plainly(design: Design, spot: Spot, value: Any) -> Design:
+    """Return the design with one value set, as the design holds it; whether it can exist is open.
+
+    Args:
+        design: the design.
+        spot: the field, as the name of an input leads to it.
+        value: the value; None takes an optional one out.
+    """
+    spot = _find(design, spot.full_key)  # it may stand in a part that was changed since
+    kind = spot.field.kind
+    if value is None and spot.field.optional:
+        value = spot.field.default
+    elif isinstance(kind, VectorKind):
+        value = kind.whole(tuple(value))
     if spot.field.name == "diameter" and spot.kind.name == "shaft":
-        part = design.shaft(spot.part_name)
-        bare = replace(part, diameter_given=value is not None)
+        bare = replace(design.shaft(spot.part_name), diameter_given=value is not None)
         design = spot.kind.swap(design, spot.part_name, bare)
-    return fresh.put(design, value)
+    return spot.put(design, value)
 
 
 def _rank(spot: Spot) -> int:

@@ -146,3 +146,9 @@ def meant_by(design: Design, key: str) -> list[Spot]:
     if not short and key in _OF_THE_FILE:
         return [Spot(_FILE, "", design, f) for f in fields_of(design) if f.name == key]
     return short
+
+
+def shortest_key(design: Design, spot: Spot) -> str:
+    """Return the shortest name of a field that is not ambiguous."""
+    meant = [other.full_key for other in meant_by(design, spot.short_key)]
+    return spot.short_key if meant == [spot.full_key] else spot.full_key
