@@ -15,7 +15,8 @@ from wheelgeo.check.edit_words import edits_in_words
 from wheelgeo.check.edits import apply_edits
 from wheelgeo.check.finding import Finding, Mend, Remedy, plain
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck, wheel_under_check
-from wheelgeo.design.model import Design, Pulley, Shaft
+from wheelgeo.design.model import Design
+from wheelgeo.design.possible import faults
 
 Fault = tuple[str, str]
 """Rule and place of a fault."""
@@ -63,7 +64,7 @@ class _Search:
     also: tuple[Find, ...]
     tells: Callable[[WheelUnderCheck], str]
     before: Mapping[Fault, float] = field(init=False)
-    through: frozenset[str] = field(init=False)
+    impossible: frozenset[str] = field(init=False)
     trials: int = field(init=False)
     out_of_time: bool = field(init=False)
 
@@ -71,7 +72,7 @@ class _Search:
         self.trials = self.wheel.budget.trials
         self.out_of_time = self.wheel.budget.seconds <= 0.0
         self.before = {} if self.out_of_time else _known_faults(self.wheel, self.also)
-        self.through = _through(self.wheel.design)
+        self.impossible = _impossible(self.wheel.design)
 
     def may_go_on(self) -> bool:
         """Tell whether trials and time are left."""
@@ -93,7 +94,7 @@ class _Search:
     def _tried(self, edits: Edits, amount: float) -> _Outcome | None:
         self.trials -= 1
         design = apply_edits(self.wheel.design, edits)
-        if _through(design) - self.through:
+        if _impossible(design) - self.impossible:
             return None
         changed = wheel_under_check(design, self.wheel.rules)
         self.trials -= _SLOW * sum(m.path is None for m in changed.solution.bands)
@@ -273,18 +274,9 @@ def mend_by_each(
     return look
 
 
-def _through(design: Design) -> frozenset[str]:
-    """Return the pulleys whose grooves reach the shaft or the bore: no file may hold them."""
-    return frozenset(p.name for p in design.pulleys if _reaches(p, design.shaft(p.shaft)))
-
-
-def _reaches(pulley: Pulley, shaft: Shaft) -> bool:
-    if not pulley.groove.has_mouth:
-        return False
-    bottom = pulley.groove.size_mm - 2.0 * pulley.groove.deep_mm
-    if pulley.bore_mm is not None and bottom <= pulley.bore_mm:
-        return True
-    return bottom < shaft.diameter_mm
+def _impossible(design: Design) -> frozenset[str]:
+    """Return where a wheel is such that no file may hold it."""
+    return frozenset(fault.place for fault in faults(design))
 
 
 def faults_of(wheel: WheelUnderCheck, also: tuple[Find, ...] = ()) -> dict[Fault, float]:
