@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from wheelgeo import Answer
     from wheelgeo.check.answer import BandAnswer, TwistAnswer
     from wheelgeo.check.answer_yarn import YarnAnswer
+    from wheelgeo.yarn.wheel_wind_on import WheelWindOn
     from wheelgeo_cli.terminal import Terminal
 
 
@@ -58,7 +59,34 @@ def summary(answer: Answer) -> list[tuple[str, str]]:
         ("Twist", _twist(answer.twist) + _factor(answer)),
         (_limb(answer), _hand(answer)),
     ]
-    return lines if answer.yarn is None else [*lines, ("Yarn", _yarn(answer.yarn))]
+    if answer.yarn is not None:
+        lines.append(("Yarn", _yarn(answer.yarn)))
+    if answer.wind_on is not None:
+        lines.append(("Wind-on", _wind_on(answer.wind_on)))
+    return lines
+
+
+def _wind_on(wind_on: WheelWindOn) -> str:
+    """Say how a flyer wheel takes yarn in: who leads, how fast, what slips or pulls."""
+    empty, full = wind_on.empty, wind_on.full
+    head = {"neither": "none: flyer and bobbin turn alike"}.get(
+        wind_on.leads, f"the {wind_on.leads} leads"
+    )
+    text = f"{head} ({wind_on.by})"
+    if empty.least_turns_per_metre is not None and full.least_turns_per_metre is not None:
+        text += (
+            f"; can take in so fast that {grouped(empty.least_turns_per_metre)} (empty bobbin) to "
+            f"{grouped(full.least_turns_per_metre)} (full) turns per metre come out"
+        )
+    if empty.slip_share is not None and full.slip_share is not None and empty.slip_share >= 0.0:
+        text += (
+            f"; for the wanted twist {100 * empty.slip_share:.0f} to {100 * full.slip_share:.0f} % "
+            "of the lead must slip"
+        )
+    if empty.yarn_pull_n is not None and full.yarn_pull_n is not None:
+        text += f"; the brake pulls the yarn with {empty.yarn_pull_n:.2g} N, empty, to "
+        text += f"{full.yarn_pull_n:.2g} N, full"
+    return text
 
 
 def driver(by: str) -> str:
@@ -102,7 +130,7 @@ def _twist(twist: TwistAnswer) -> str:
 
 def _factor(answer: Answer) -> str:
     """Say how a twist factor was read, since it means different things with different counts."""
-    from wheelgeo.yarn.twist import factor_in_words
+    from wheelgeo.design.twist import factor_in_words
 
     yarn = answer.design.yarn
     words = None if yarn is None else factor_in_words(yarn)

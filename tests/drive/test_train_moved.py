@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from wheelgeo.design.model import FlatRim, GivenPitch, RoundGroove, VeeGroove
 from wheelgeo.design.reader import read_design
+from wheelgeo.design.twist import direction
 from wheelgeo.drive.train import solve_drive
-from wheelgeo.yarn.twist import direction
 
 DESIGNS = sorted((Path(__file__).resolve().parents[2] / "designs").glob("*.toml"))
 IDS = [path.stem for path in DESIGNS]

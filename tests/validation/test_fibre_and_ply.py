@@ -6,9 +6,9 @@ import math
 
 import pytest
 
+from wheelgeo.design.counts import tex
 from wheelgeo.design.model import Count
 from wheelgeo.yarn import fibre, helix
-from wheelgeo.yarn.counts import tex
 
 
 def test_rieter_dtex_of_a_micronaire():

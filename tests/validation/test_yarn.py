@@ -6,9 +6,7 @@ import math
 
 import pytest
 
-from wheelgeo.design.model import Count
-from wheelgeo.yarn.cloth import Threads, cloth_mass_g_m2, diameters_per_inch, sett_per_inch
-from wheelgeo.yarn.counts import (
+from wheelgeo.design.counts import (
     convert,
     diameter_mm,
     metric_count,
@@ -18,7 +16,9 @@ from wheelgeo.yarn.counts import (
     wraps_per_inch,
     yards_per_pound,
 )
-from wheelgeo.yarn.twist import direction, factor_from_turns, turns_from_factor
+from wheelgeo.design.model import Count
+from wheelgeo.design.twist import direction, factor_from_turns, turns_from_factor
+from wheelgeo.yarn.cloth import Threads, cloth_mass_g_m2, diameters_per_inch, sett_per_inch
 from wheelgeo.yarn.winders import HANK_M, reel_turns, yarn_length_m, yarn_mass_g
 
 POUND_G = 453.59237

@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from wheelgeo.design.counts import diameter_mm
 from wheelgeo.design.model import Count
 from wheelgeo.errors import QuantityError
 from wheelgeo.yarn import cycle
-from wheelgeo.yarn.counts import diameter_mm
 
 HABITS = cycle.HandHabits(1000.0, 60.0, 20.0, 30.0, 0.75, 2.0)
 

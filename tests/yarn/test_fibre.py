@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from wheelgeo.design.counts import convert, diameter_mm, tex
 from wheelgeo.design.model import Count
+from wheelgeo.design.twist import turns_from_factor
 from wheelgeo.errors import QuantityError
 from wheelgeo.yarn import fibre, helix
-from wheelgeo.yarn.counts import convert, diameter_mm, tex
-from wheelgeo.yarn.twist import turns_from_factor
 
 kinds = st.sampled_from(sorted(fibre.FIBRES))
 counts_nm = st.floats(2.0, 300.0)

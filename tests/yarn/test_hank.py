@@ -7,10 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely import MultiPoint
 
+from wheelgeo.design.counts import diameter_mm
 from wheelgeo.design.model import Count
+from wheelgeo.design.twist import drive_turns_per_metre, metres_per_hour, turns_from_factor
 from wheelgeo.errors import QuantityError
 from wheelgeo.yarn.cloth import Threads, sett_per_inch, yarn_for_cloth
-from wheelgeo.yarn.counts import diameter_mm
 from wheelgeo.yarn.hank import (
     Measured,
     count_of_weighed_hank,
@@ -18,7 +19,6 @@ from wheelgeo.yarn.hank import (
     reeling_turns,
     windings,
 )
-from wheelgeo.yarn.twist import drive_turns_per_metre, metres_per_hour, turns_from_factor
 from wheelgeo.yarn.winders import reel_turns, yarn_mass_g
 
 FORTY = Count(40.0, "Nm")

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from wheelgeo.design.counts import tex, trade_number
 from wheelgeo.design.model import Count
 from wheelgeo.errors import QuantityError
-from wheelgeo.yarn.counts import tex, trade_number
 from wheelgeo.yarn.plies import read_plies
 
 

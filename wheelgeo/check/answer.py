@@ -17,14 +17,15 @@ from wheelgeo.check.answer_yarn import YarnAnswer, yarn_answer
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import Report
 from wheelgeo.design.model import Design
-from wheelgeo.drive.train import BandMotion, Solution, slide_range
-from wheelgeo.numbers.results import result_of
-from wheelgeo.yarn.twist import (
+from wheelgeo.design.twist import (
     direction,
     drive_turns_per_draw,
     drive_turns_per_metre,
     wanted_turns_per_metre,
 )
+from wheelgeo.drive.train import BandMotion, Solution, slide_range
+from wheelgeo.numbers.results import result_of
+from wheelgeo.yarn.wheel_wind_on import WheelWindOn, wheel_wind_on
 
 FORMAT = 1
 """Of the JSON document; it grows where a key changes its meaning."""
@@ -180,7 +181,7 @@ class Answer:
     spindle: SpindleAnswer
     twist: TwistAnswer
     yarn: YarnAnswer | None
-    wind_on: None
+    wind_on: WheelWindOn | None
     findings: tuple[Finding, ...]
     report: Report = field(repr=False, compare=False, metadata=NOT_IN_JSON)
 
@@ -287,7 +288,7 @@ def answer_of(report: Report) -> Answer:
         spindle=_spindle(solution),
         twist=_twist(solution),
         yarn=yarn_answer(solution),
-        wind_on=None,
+        wind_on=wheel_wind_on(solution),
         findings=report.findings,
         report=report,
     )

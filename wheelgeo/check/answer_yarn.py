@@ -5,10 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import get_args
 
-from wheelgeo.design.model import Cop, Count, CountSystem, Yarn
-from wheelgeo.drive.train import Solution
-from wheelgeo.yarn.cloth import Threads, cloth_mass_g_m2, sett_per_inch
-from wheelgeo.yarn.counts import (
+from wheelgeo.design.counts import (
     TradeCount,
     convert,
     diameter_mm,
@@ -16,7 +13,10 @@ from wheelgeo.yarn.counts import (
     trade_number,
     wraps_per_inch,
 )
-from wheelgeo.yarn.twist import factor_from_turns, metres_per_hour, wanted_turns_per_metre
+from wheelgeo.design.model import Cop, Count, CountSystem, Yarn
+from wheelgeo.design.twist import factor_from_turns, metres_per_hour, wanted_turns_per_metre
+from wheelgeo.drive.train import Solution
+from wheelgeo.yarn.cloth import Threads, cloth_mass_g_m2, sett_per_inch
 from wheelgeo.yarn.winders import COTTON_HANK_M, HANK_M, reel_turns, yarn_length_m, yarn_mass_g
 
 PER_SKEIN_G = 100.0

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from wheelgeo.check import (
     rules_bands,
     rules_drive,
+    rules_flyer,
     rules_hand,
     rules_parts,
     rules_running,
@@ -44,6 +45,8 @@ QUICK_RULES: tuple[Rule, ...] = (
     Rule("Does the twist come out as wanted?", rules_drive.wrong_twist),
     Rule("Does the file say enough of the yarn?", rules_drive.no_yarn),
     Rule("Is the twist one that yarn bears?", rules_drive.twist_unusual),
+    Rule("Does the flyer wind on?", rules_flyer.flyer_winds_on),
+    Rule("Does the yarn bear its brake?", rules_flyer.yarn_bears_brake),
     Rule("Does every cord get into its groove?", rules_bands.cord_seats),
     Rule("Does the groove catch the band in spinning?", rules_bands.mouth_spinning),
     Rule("And in backing off?", rules_bands.mouth_backing_off),

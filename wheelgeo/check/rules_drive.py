@@ -9,11 +9,11 @@ from wheelgeo.check.edits import Edit, edit
 from wheelgeo.check.finding import Finding, advice, plain
 from wheelgeo.check.remedies import mend, mend_by_each
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
+from wheelgeo.design.counts import convert, metric_count
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.model import Band, Design, Turning
+from wheelgeo.design.twist import direction, factor_from_turns, wanted_turns_per_metre
 from wheelgeo.drive.train import Fight
-from wheelgeo.yarn.counts import convert, metric_count
-from wheelgeo.yarn.twist import direction, factor_from_turns, wanted_turns_per_metre
 
 MECHANICS = "kinematics of belt drives"
 ISO_TWIST = "ISO 2: direction of twist"

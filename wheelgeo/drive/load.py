@@ -207,16 +207,34 @@ class _Turning:
 
 def _turning(solution: Solution, rotors: Sequence[Rotor]) -> dict[str, _Turning]:
     depths, design = _depths(solution), solution.design
+    yarn_torques = _yarn_torques(solution)
     by_name = {r.shaft.name: r for r in rotors}
     made = {}
     for name in sorted(depths, key=lambda n: depths[n]):
         speed = solution.shaft(name).speed_rpm or 0.0
         omega = abs(speed) * math.pi / 30.0
         hand = design.drive.radius_mm if name == design.drive.shaft else None
-        yarn = yarn_torque_nm(solution.built) if name == design.spindle.shaft else 0.0
+        yarn = yarn_torques.get(name, 0.0)
         rotor = by_name[name]
         made[name] = _Turning(rotor, omega, drag_law(rotor.bodies, omega), yarn, hand)
     return made
+
+
+def _yarn_torques(solution: Solution) -> dict[str, float]:
+    """Return what the yarn asks of each shaft, N m.
+
+    A brake on a bobbin or flyer that no band drives is drawn round by the yarn, and the yarn by
+    the one of the two that is driven: that one carries the brake's torque, whatever the bobbin's
+    diameter, for the pull times the radius at which it acts is the same on both.
+    """
+    design = solution.design
+    spindle, bobbin = design.spindle.shaft, design.spindle.bobbin
+    for held, driven in ((bobbin, spindle), (spindle, bobbin)):
+        brakes = [d.pull_n * d.diameter_mm / 2e3 for d in design.drags if d.shaft == held]
+        drawn = held is not None and solution.shaft(held).driven_by is None
+        if brakes and drawn and driven is not None:
+            return {driven: math.fsum(brakes)}
+    return {spindle: yarn_torque_nm(solution.built)}
 
 
 def yarn_torque_nm(built: Built) -> float:

@@ -79,6 +79,8 @@ def solve_start(solution: Solution, load: Load, rotors: Sequence[Rotor]) -> Star
         return _none(f'the pull of band "{load.without[0]}" is not known')
     names = [s.shaft for s in load.shafts]
     if solution.design.spindle.shaft not in names:
+        if solution.spindle.speed_rpm is not None:
+            return _none("the yarn, not a band, turns the flyer")
         return _none("nothing drives the spindle")
     shafts = tuple(_rotating(load, rotors, name) for name in names)
     links = tuple(_link(solution, load, names, i) for i in range(1, len(names)))

@@ -15,6 +15,7 @@ from typing import Literal
 
 from wheelgeo.built.wheel import Built, build
 from wheelgeo.design.model import Band, Design, Shaft, Slide
+from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.errors import PathError
 from wheelgeo.geometry.groove import Seat
 from wheelgeo.geometry.path import Path, PitchCircle, solve_path
@@ -49,8 +50,8 @@ class ShaftMotion:
         speed_rpm: signed speed about its own axis; None where nothing drives it.
         turns_per_drive_turn: speed over the driving shaft's speed, signed; None likewise.
         turns_without_slip: the same for bands that do not slip.
-        driven_by: name of the band that drives it; None for the driving shaft and for one that
-            nothing drives.
+        driven_by: name of the band that drives it; None for the driving shaft, for a braked flyer
+            or bobbin that the yarn draws after it, and for one that nothing drives.
     """
 
     name: str
@@ -209,6 +210,24 @@ class _Train:
             for band, index in on_shaft.get(shaft, []):
                 if band.name not in self.drivers:
                     self._carry(band, index)
+        self._let_yarn_turn()
+
+    def _let_yarn_turn(self) -> None:
+        """Give a braked flyer or bobbin, which no band drives, the speed that the yarn gives it.
+
+        The yarn draws it after the driven one. It falls behind by the turns that take in what the
+        twist makes, 1000/(turns per metre) of yarn a turn of the flyer, on the empty bobbin; where
+        neither twist nor bobbin is told it turns as fast as the other.
+        """
+        spindle, braked = self.design.spindle, {d.shaft for d in self.design.drags}
+        bobbin = spindle.bobbin
+        if spindle.kind != "flyer" or bobbin is None:
+            return
+        part = _take_in_turns(self.design)
+        pairs = ((bobbin, spindle.shaft, 1.0 - part), (spindle.shaft, bobbin, 1.0 / (1.0 + part)))
+        for held, driven, share in pairs:
+            if held in braked and held not in self.turns and driven in self.turns:
+                self.turns[held] = share * self.turns[driven]
 
     def _shaft_of(self, band: Band, index: int) -> str:
         return self.design.pulley(band.route[index].pulley).shaft
@@ -240,6 +259,14 @@ class _Train:
             self.fights.append(
                 Fight(shaft, (self.driven_by.get(shaft, band.name), band.name), (known, speed))
             )
+
+
+def _take_in_turns(design: Design) -> float:
+    """Return by how many turns bobbin and flyer must differ for each turn of the flyer."""
+    twist = None if design.yarn is None else wanted_turns_per_metre(design.yarn)
+    if twist is None or design.bobbin is None:
+        return 0.0
+    return 1000.0 / twist / (math.pi * design.bobbin.empty_mm)
 
 
 def _shaft_motion(name: str, train: _Train, ideal: _Train, drive_speed: float) -> ShaftMotion:

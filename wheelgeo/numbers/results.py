@@ -13,12 +13,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from wheelgeo.design.model import Design
+from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.geometry.path import Path
 from wheelgeo.numbers.nearest import nearest_keys
 from wheelgeo.units import ANGLE_DEG, LENGTH_MM, SPEED_RPM, Dimension
-from wheelgeo.yarn.twist import wanted_turns_per_metre
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,10 +12,10 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from wheelgeo.design.model import Band, Design, Relative, Turning
+from wheelgeo.design.twist import direction
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.geometry.vectors import cross, norm
 from wheelgeo.tune.wheels import power_path
-from wheelgeo.yarn.twist import direction
 
 _Made = TypeVar("_Made")
 

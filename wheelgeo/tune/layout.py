@@ -25,10 +25,10 @@ from wheelgeo.design.model import (
     Stop,
     VeeGroove,
 )
+from wheelgeo.design.twist import direction
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.tune.brief import Brief, Choice
 from wheelgeo.tune.grooves import disc_groove, small_groove
-from wheelgeo.yarn.twist import direction
 
 PLAY_MM = 1.0
 """Left beyond the least clearance wherever the layout itself sets two parts apart, mm."""

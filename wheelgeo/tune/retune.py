@@ -16,6 +16,7 @@ from wheelgeo.check.finding import Finding
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults as can_not_exist
+from wheelgeo.design.twist import drive_turns_per_draw, drive_turns_per_metre
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.tune.bandfit import BandFate, Fit, Reach, fit, reaches
@@ -26,7 +27,6 @@ from wheelgeo.tune.retune_arrays import Batch, one_part, promising, two_parts
 from wheelgeo.tune.room import room_mm
 from wheelgeo.tune.wheels import MadePart, exponents, made_parts, with_sizes
 from wheelgeo.tune.wish import Need, Wish, needed
-from wheelgeo.yarn.twist import drive_turns_per_draw, drive_turns_per_metre
 
 HAND_RPM: Mapping[str, float | None] = {
     "crank": 90.0, "treadle": 120.0, "motor": None, "hand": 60.0,

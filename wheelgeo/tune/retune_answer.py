@@ -11,11 +11,11 @@ from wheelgeo.built.wheel import build
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.kinds import read_count
 from wheelgeo.design.model import Count, Design
+from wheelgeo.design.twist import draw_seconds
 from wheelgeo.errors import SearchError
 from wheelgeo.tune.retune import Change, Option, Retuning, WithoutChange
 from wheelgeo.tune.wish import Wish
 from wheelgeo.units import LENGTH_MM, SPEED_RPM, Dimension, parse_quantity
-from wheelgeo.yarn.twist import draw_seconds
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,10 +9,10 @@ from typing import Any
 from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.model import Design, Vector
+from wheelgeo.design.twist import direction
 from wheelgeo.drive.running import load_wheel, whirl_of
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.tune.size import Sized, Sizing
-from wheelgeo.yarn.twist import direction
 
 
 @dataclass(frozen=True, slots=True)

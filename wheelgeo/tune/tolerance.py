@@ -12,13 +12,13 @@ from dataclasses import dataclass
 
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design
+from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.tune.band_spread import BandSpread, band_spread
 from wheelgeo.tune.doubts import Allowed, Doubt, doubts_of
 from wheelgeo.tune.spread import Drawing, Spread, ratio_spread, scaled
 from wheelgeo.tune.tightness import Tightness, tightness
-from wheelgeo.yarn.twist import wanted_turns_per_metre
 
 USUAL_DRAWING = Drawing()
 

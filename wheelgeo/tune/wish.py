@@ -15,11 +15,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+from wheelgeo.design.counts import checked_positive, metric_count
 from wheelgeo.design.model import Count, Design, Drive, Twist, Yarn
+from wheelgeo.design.twist import factor_from_turns, wanted_turns_per_metre
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import SearchError
-from wheelgeo.yarn.counts import checked_positive, metric_count
-from wheelgeo.yarn.twist import factor_from_turns, wanted_turns_per_metre
 
 
 @dataclass(frozen=True, slots=True)

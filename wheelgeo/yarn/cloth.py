@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from wheelgeo.design.counts import checked_positive, tex, yards_per_pound
 from wheelgeo.design.model import Count
 from wheelgeo.errors import QuantityError
 from wheelgeo.units.quantity import LENGTH_UNITS
-from wheelgeo.yarn.counts import checked_positive, tex, yards_per_pound
 from wheelgeo.yarn.winders import HANK_M
 
 _INCHES_PER_M = 1000.0 / LENGTH_UNITS["in"]

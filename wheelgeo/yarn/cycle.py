@@ -11,9 +11,9 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from wheelgeo.design.counts import checked_positive, diameter_mm, tex
 from wheelgeo.design.model import Count
 from wheelgeo.errors import QuantityError
-from wheelgeo.yarn.counts import checked_positive, diameter_mm, tex
 
 PhaseName = Literal["draft", "finish", "back off", "wind on"]
 UnevenBy = Literal["hand", "draw", "wheel"]

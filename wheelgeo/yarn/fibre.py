@@ -12,9 +12,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from wheelgeo.design.counts import checked_positive, tex
 from wheelgeo.design.model import Count
 from wheelgeo.errors import QuantityError
-from wheelgeo.yarn.counts import checked_positive, tex
 
 FibreName = Literal["cotton", "wool", "flax", "hemp", "silk"]
 SpinningMethod = Literal["combed ring", "carded ring", "rotor", "hand"]

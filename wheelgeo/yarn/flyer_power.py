@@ -9,8 +9,8 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from wheelgeo.design.counts import checked_positive
 from wheelgeo.errors import QuantityError
-from wheelgeo.yarn.counts import checked_positive
 from wheelgeo.yarn.wind_on import WindOn
 
 

@@ -12,9 +12,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from wheelgeo.built.inertia import cylinder
+from wheelgeo.design.counts import checked_positive
 from wheelgeo.drive.air import TurningBody, body_torque_nm
 from wheelgeo.errors import QuantityError
-from wheelgeo.yarn.counts import checked_positive
 
 GRAVITY_M_S2 = 9.80665
 """Standard acceleration (CGPM 1901)."""

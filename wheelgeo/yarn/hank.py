@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from wheelgeo.design.counts import checked_positive, diameter_mm
 from wheelgeo.design.model import Count
 from wheelgeo.errors import QuantityError
-from wheelgeo.yarn.counts import checked_positive, diameter_mm
 from wheelgeo.yarn.winders import REEL_ROUND_MM, reel_radius_mm
 
 COVERAGE_95 = 2.0

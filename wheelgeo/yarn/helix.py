@@ -10,9 +10,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from wheelgeo.design.counts import checked_positive, convert, diameter_mm, tex
 from wheelgeo.design.model import Count, Twist
 from wheelgeo.errors import QuantityError
-from wheelgeo.yarn.counts import checked_positive, convert, diameter_mm, tex
 
 BALANCE_SHARE = (0.65, 0.70)
 """Ply twist over singles twist of a balanced two-ply (textbooks, from memory)."""

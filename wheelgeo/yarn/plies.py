@@ -20,9 +20,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from wheelgeo.design.counts import checked_positive, ply
 from wheelgeo.design.model import Count, CountSystem
 from wheelgeo.errors import QuantityError
-from wheelgeo.yarn.counts import checked_positive, ply
 
 MOST_PLIES = 12
 """More strands than this are taken for a count, not for plies. Common practice, no source."""

@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
+from typing import ClassVar, Literal
 
+from wheelgeo.design.counts import checked_positive
 from wheelgeo.errors import QuantityError
-from wheelgeo.yarn.counts import checked_positive
 
 Leads = Literal["bobbin", "flyer", "neither"]
 WindOnBy = Literal["double band", "two bands", "bobbin brake", "flyer brake"]
@@ -41,6 +41,11 @@ class WindOn:
         yarn_pull_n: the brake's torque over half the bobbin's diameter; None without a brake.
         trouble: why it cannot work, or None.
     """
+
+    json_keys: ClassVar[tuple[str, ...]] = (
+        "bobbin_diameter_mm", "flyer_turns_per_drive_turn", "bobbin_turns_per_drive_turn",
+        "take_in_mm_per_flyer_turn", "least_turns_per_metre", "slip_share", "yarn_pull_n",
+    )  # fmt: skip
 
     by: WindOnBy
     leads: Leads

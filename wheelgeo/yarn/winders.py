@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 
+from wheelgeo.design.counts import COTTON_HANK_YD, checked_positive, tex
 from wheelgeo.design.model import Count
 from wheelgeo.errors import QuantityError
 from wheelgeo.units.quantity import LENGTH_UNITS
-from wheelgeo.yarn.counts import COTTON_HANK_YD, checked_positive, tex
 
 HANK_BUNCHES = 5
 BUNCH_TURNS = 200

@@ -22,10 +22,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from wheelgeo.design.counts import checked_positive, convert
 from wheelgeo.design.model import Count, CountSystem, Twist, Yarn
 from wheelgeo.errors import QuantityError
 from wheelgeo.units.quantity import LENGTH_UNITS
-from wheelgeo.yarn.counts import checked_positive, convert
 
 _INCHES_PER_M = 1000.0 / LENGTH_UNITS["in"]
 

@@ -6,10 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from wheelgeo.design.counts import convert
 from wheelgeo.design.model import Count, Yarn
-from wheelgeo.errors import QuantityError
-from wheelgeo.yarn.counts import convert
-from wheelgeo.yarn.twist import (
+from wheelgeo.design.twist import (
     direction,
     draw_seconds,
     drive_turns_per_draw,
@@ -20,6 +19,7 @@ from wheelgeo.yarn.twist import (
     turns_from_factor,
     wanted_turns_per_metre,
 )
+from wheelgeo.errors import QuantityError
 
 SYSTEMS = ("Nm", "Ne", "tex", "denier")
 counts = st.builds(Count, st.floats(0.1, 1e4), st.sampled_from(SYSTEMS))

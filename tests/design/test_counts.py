@@ -7,9 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wheelgeo.design.model import Count
-from wheelgeo.errors import QuantityError
-from wheelgeo.yarn.counts import (
+from wheelgeo.design.counts import (
     convert,
     diameter_mm,
     metric_count,
@@ -19,6 +17,8 @@ from wheelgeo.yarn.counts import (
     wraps_per_inch,
     yards_per_pound,
 )
+from wheelgeo.design.model import Count
+from wheelgeo.errors import QuantityError
 
 SYSTEMS = ("Nm", "Ne", "tex", "denier")
 values = st.floats(1e-3, 1e6)

@@ -1,0 +1,128 @@
+"""Rules on flyer wheels: whether they take in yarn as fast as it is made, and leave it whole."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wheelgeo.check.adjustments import Adjustment, larger_rim, smaller_rim
+from wheelgeo.check.finding import Finding, advice, plain
+from wheelgeo.check.remedies import mend
+from wheelgeo.check.wheel_under_check import WheelUnderCheck
+from wheelgeo.yarn.fibre import FIBRES, FibreName, singles_strength_n
+from wheelgeo.yarn.wheel_wind_on import WheelWindOn, missing_for_wind_on, wheel_wind_on
+from wheelgeo.yarn.wind_on import lead_changes
+
+WIND_ON = "yarn taken in = difference of bobbin and flyer x girth of the bobbin"
+TENACITY = (
+    "fibre tenacity: Morton & Hearle, Physical Properties of Textile Fibres, from memory; singles "
+    "bear a third to a half of it"
+)
+
+
+def flyer_winds_on(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Say where a flyer wheel winds nothing on, unwinds, or cannot keep up with its twist."""
+    if wheel.design.spindle.kind != "flyer":
+        return
+    missing = missing_for_wind_on(wheel.solution)
+    found = wheel_wind_on(wheel.solution)
+    if found is None:
+        yield Finding(
+            "wind-on-unknown", "note", "bobbin", None, None, "",
+            "how the flyer winds on cannot be computed: the file does not tell "
+            f"{missing.partition(':')[0]}", WIND_ON, advice(missing.partition(": ")[2]),
+        )  # fmt: skip
+        return
+    yield from _equal(wheel, found)
+    yield from _too_slow(wheel, found)
+    if found.empty.trouble == "bobbin must turn backwards":
+        yield Finding(
+            "bobbin-backwards", "fault", "bobbin", found.empty.bobbin_diameter_mm, None, "mm",
+            "one turn of the flyer makes more yarn than one turn of the empty bobbin takes up: the "
+            "brake would have to turn the bobbin backwards", WIND_ON,
+            advice("take a thicker core for the bobbin, or ask for more twist"),
+        )  # fmt: skip
+    if lead_changes(found.empty, found.full):
+        yield Finding(
+            "lead-changes", "fault", "bobbin", None, None, "",
+            f"with the empty bobbin the {found.empty.leads} leads, with the full one the "
+            f"{found.full.leads}: what was wound on would unwind", WIND_ON,
+            advice("make the whorls differ more"),
+        )  # fmt: skip
+
+
+def _equal(wheel: WheelUnderCheck, found: WheelWindOn) -> Iterator[Finding]:
+    if found.empty.trouble != "equal speeds":
+        return
+    turns = found.empty.flyer_turns_per_drive_turn
+    yield Finding(
+        "equal-speeds", "fault", "flyer and bobbin", turns, turns, "turns per drive turn",
+        f"flyer and bobbin both turn {plain(turns, 3)} times per turn of the drive: nothing is "
+        "wound on", WIND_ON,
+        mend(
+            wheel, flyer_winds_on, _other_bobbin_whorl(wheel),
+            "give the bobbin a smaller whorl than the flyer, or a brake",
+        ),
+    )  # fmt: skip
+
+
+def _too_slow(wheel: WheelUnderCheck, found: WheelWindOn) -> Iterator[Finding]:
+    """Say where the wheel cannot take in as fast as the wanted twist asks, told at the worst."""
+    worst = min((found.empty, found.full), key=lambda at: at.slip_share or 0.0)
+    if worst.trouble != "takes in too slowly" or worst.least_turns_per_metre is None:
+        return
+    wanted = None if worst.slip_share is None else worst.least_turns_per_metre * (
+        1.0 - worst.slip_share
+    )
+    assert wanted is not None
+    which = "empty" if worst is found.empty else "full"
+    yield Finding(
+        "takes-in-too-slowly", "fault", "flyer and bobbin", wanted, worst.least_turns_per_metre,
+        "turns/m",
+        f"with the {which} bobbin the wheel takes in so slowly that no less than "
+        f"{plain(worst.least_turns_per_metre, 0)} turns per metre come out; {plain(wanted, 0)} are "
+        "wanted", WIND_ON,
+        mend(
+            wheel, flyer_winds_on, _other_bobbin_whorl(wheel),
+            "make the whorls of flyer and bobbin differ more, or ask for more twist",
+        ),
+    )  # fmt: skip
+
+
+def _other_bobbin_whorl(wheel: WheelUnderCheck) -> Iterator[Adjustment]:
+    """Yield other sizes of the whorls on bobbin and flyer."""
+    design = wheel.design
+    for shaft, ways in (
+        (design.spindle.bobbin or "", (smaller_rim, larger_rim)),
+        (design.spindle.shaft, (larger_rim, smaller_rim)),
+    ):
+        for pulley in design.pulleys_on(shaft):
+            for way in ways:
+                yield from way(design, pulley.name)
+
+
+def yarn_bears_brake(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Say where the brake pulls the yarn harder than it bears: a fault at its most, else a warning.
+
+    The pull is greatest on the empty bobbin, whose radius is least.
+    """
+    found, yarn = wheel_wind_on(wheel.solution), wheel.design.yarn
+    pull = None if found is None else found.empty.yarn_pull_n
+    if found is None or pull is None or yarn is None or yarn.fibre not in FIBRES:
+        return
+    fibre: FibreName = yarn.fibre  # type: ignore[assignment]
+    least, most = singles_strength_n(yarn.count, fibre)
+    if pull <= least:
+        return
+    breaks = pull > most
+    yield Finding(
+        "yarn-breaks", "fault" if breaks else "warning", "drag", pull, most if breaks else least,
+        "N",
+        f"the brake pulls the yarn with {plain(pull)} N on the empty bobbin; a singles of "
+        f"{yarn.fibre}, {yarn.count.value:g} {yarn.count.system}, bears {plain(least)} to "
+        f"{plain(most)} N",
+        TENACITY,
+        advice(
+            f"ease the brake to {plain(least / pull * 100, 0)} % of its pull or less; it holds the "
+            "yarn best where it just winds on"
+        ),
+    )  # fmt: skip

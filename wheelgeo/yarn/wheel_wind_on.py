@@ -1,0 +1,96 @@
+"""How a flyer wheel winds on, from its file: what is driven, what is braked, empty and full."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from wheelgeo.design.model import Design
+from wheelgeo.design.twist import wanted_turns_per_metre
+from wheelgeo.drive.train import Solution
+from wheelgeo.yarn.wind_on import (
+    Leads,
+    WindOn,
+    WindOnBy,
+    bobbin_braked,
+    both_driven,
+    flyer_braked,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class WheelWindOn:
+    """How a flyer wheel takes yarn in.
+
+    Attributes:
+        leads: the faster of the two, with the empty bobbin.
+        by: what makes them differ.
+        empty: with the bare bobbin.
+        full: with the full one.
+    """
+
+    leads: Leads
+    by: WindOnBy
+    empty: WindOn
+    full: WindOn
+
+
+def wheel_wind_on(solution: Solution) -> WheelWindOn | None:
+    """Return how a solved wheel winds on; None where it is no flyer or its file tells too little.
+
+    Turns are without the bands' slip. What is missing is told by ``missing_for_wind_on``.
+    """
+    design = solution.design
+    if design.spindle.kind != "flyer" or missing_for_wind_on(solution):
+        return None
+    assert design.bobbin is not None
+    at = _at_diameter(solution)
+    empty, full = at(design.bobbin.empty_mm), at(design.bobbin.full_mm)
+    return WheelWindOn(empty.leads, empty.by, empty, full)
+
+
+def missing_for_wind_on(solution: Solution) -> str:
+    """Return what the file of a flyer wheel must tell for its wind-on; empty where it tells all."""
+    design = solution.design
+    if design.bobbin is None:
+        return "the diameters of the bobbin, empty and full: add a [bobbin] table"
+    if design.spindle.bobbin is None:
+        return "which shaft the bobbin is on: give bobbin under [spindle]"
+    pair = design.spindle.bobbin, design.spindle.shaft
+    if any(_turns(solution, name) is None for name in pair):
+        return "what turns flyer and bobbin: a band to each, or a [[drag]] on the one without"
+    return ""
+
+
+def _at_diameter(solution: Solution) -> Callable[[float], WindOn]:
+    """Return the wind-on as a function of the diameter over the yarn, mm."""
+    design = solution.design
+    flyer, bobbin = design.spindle.shaft, design.spindle.bobbin or ""
+    flyer_turns, bobbin_turns = _turns(solution, flyer) or 0.0, _turns(solution, bobbin) or 0.0
+    twist = None if design.yarn is None else wanted_turns_per_metre(design.yarn)
+    if not _driven(solution, bobbin):
+        brake = _brake_nm(design, bobbin)
+        return lambda diameter: bobbin_braked(flyer_turns, diameter, twist, brake)
+    if not _driven(solution, flyer):
+        brake = _brake_nm(design, flyer)
+        return lambda diameter: flyer_braked(bobbin_turns, diameter, twist, brake)
+    bands = {solution.shaft(name).driven_by for name in (flyer, bobbin)}
+    if len(bands) == 1:
+        return lambda diameter: both_driven(
+            "double band", flyer_turns, bobbin_turns, diameter, twist
+        )
+    return lambda diameter: both_driven("two bands", flyer_turns, bobbin_turns, diameter, twist)
+
+
+def _turns(solution: Solution, shaft: str) -> float | None:
+    return solution.shaft(shaft).turns_without_slip
+
+
+def _driven(solution: Solution, shaft: str) -> bool:
+    """Tell whether a band drives a shaft, or the person does."""
+    return solution.shaft(shaft).driven_by is not None or shaft == solution.design.drive.shaft
+
+
+def _brake_nm(design: Design, shaft: str) -> float:
+    """Return the torque of all brakes on a shaft, N m: pull times the radius of their groove."""
+    return sum(d.pull_n * d.diameter_mm / 2e3 for d in design.drags if d.shaft == shaft)
