@@ -172,7 +172,7 @@ def assumed_at_work(built: Built) -> tuple[Assumption, ...]:
         if pulley.groove is not pulley.runs_in:
             what = f'groove of pulley "{pulley.name}"'
             told.append(Assumption(what, "no wedge", "only its pitch is known"))
-    if design.drive.by != "motor":
+    if design.drive.by in ("crank", "treadle"):
         by = design.drive.by
         why = "the file does not describe its arm"
         told.append(Assumption(f"mass of the {by}", "none", why))
