@@ -201,6 +201,22 @@ def test_killed_at_every_operation_while_an_error_is_undone(tmp_path: Path) -> N
             assert whole_set(folder) in (files(OLD), files(NEW)), (at, more)
 
 
+def test_an_index_that_lists_nothing_is_ours(tmp_path: Path) -> None:
+    """Killed before the first set stood, and mended by a run that gives no file."""
+    next_run(tmp_path)
+    assert whole_set(tmp_path) == {}
+    write_set(OLD, tmp_path)
+    assert whole_set(tmp_path) == files(OLD)
+
+
+@pytest.mark.parametrize("text", ["{}", '{"made_by": "wheelgeo make"}', "[]", "mine"])
+def test_an_index_of_somebody_else_is_not_ours(tmp_path: Path, text: str) -> None:
+    (tmp_path / INDEX).write_text(text)
+    with pytest.raises(OutputError, match=r"not ours or were changed since: index\.json"):
+        write_set(OLD, tmp_path)
+    assert (tmp_path / INDEX).read_text() == text
+
+
 def unfinished(folder: Path) -> None:
     """Leave a folder as a run does that is killed after its first file is in place."""
     at = 1

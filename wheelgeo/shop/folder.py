@@ -84,7 +84,7 @@ def _plan(
     files: Sequence[MadeFile], folder: Path, force: bool, groups: set[str]
 ) -> tuple[dict[str, bytes], list[str]]:
     """Return what is to be put into a folder, the index last, and what is to be taken out."""
-    old = _read_index(folder)
+    old = _read_index(folder) or []
     kept = [e for e in old if e["group"] not in groups and _ours(folder, e)]
     contents = {**{f.name: f.content for f in files}, INDEX: _index_bytes(files, kept)}
     _check_way(folder, contents, old, force)
@@ -107,19 +107,25 @@ def _index_bytes(files: Sequence[MadeFile], kept: Sequence[dict[str, Any]]) -> b
     return (json.dumps(index, indent=2, ensure_ascii=False) + "\n").encode("utf-8")
 
 
-def _read_index(folder: Path) -> list[dict[str, Any]]:
-    """Return the entries of our index in a folder; none where there is no index of ours."""
+def _read_index(folder: Path) -> list[dict[str, Any]] | None:
+    """Return the entries of our index in a folder; None where there is no index of ours.
+
+    An index of ours may list nothing: a run that gave no file, into a folder without a set.
+    """
     path = folder / INDEX
     if path.is_symlink() or not path.is_file():
-        return []
+        return None
     try:
         index = json.loads(path.read_text(encoding="utf-8"))
     except (ValueError, RecursionError):  # no JSON, or brackets in brackets without end
-        return []
+        return None
     if not isinstance(index, dict) or index.get("made_by") != _MAKER:
-        return []
+        return None
     entries = index.get("files")
-    return [e for e in entries if _sound(e)] if isinstance(entries, list) else []
+    if not isinstance(entries, list):
+        return None
+    sound = [e for e in entries if _sound(e)]
+    return sound if sound or not entries else None  # what lists only nonsense is not ours
 
 
 def _sound(entry: object) -> bool:
@@ -152,7 +158,8 @@ def _check_way(
             solid.append(name)
         elif path.is_symlink() or path.exists():
             same = state(path) == _hash(content)
-            ours = bool(_read_index(folder)) if name == INDEX else _ours(folder, _entry(old, name))
+            listed = _ours(folder, _entry(old, name))
+            ours = _read_index(folder) is not None if name == INDEX else listed
             if not same and not ours:
                 foreign.append(name)
     if solid:
