@@ -252,12 +252,12 @@ class _Problem:
         move[i] = step
         up, down = self.observed(x + move), self.observed(x - move)
         if np.all(np.isfinite(up)) and np.all(np.isfinite(down)):
-            return (up - down) / (2.0 * step)
+            return np.asarray((up - down) / (2.0 * step))
         here = self.observed(x)  # at the edge of what exists only one side has results
         side = up - here if np.all(np.isfinite(up)) else here - down
         if not np.all(np.isfinite(side)):
             raise SearchError(f'nothing exists beside "{self.values[i].name}" = {x[i]:g}')
-        return side / step
+        return np.asarray(side / step)
 
 
 def _fit(problem: _Problem) -> Floats1:
@@ -386,8 +386,7 @@ def snoop(
     found: list[Suspicion] = []
     values, results, keep = list(values), list(results), list(range(len(results)))
     while True:
-        kept = tuple(keep)
-        done = adjust(values, results, lambda x, k=kept: np.asarray(model(x))[list(k)])
+        done = adjust(values, results, _only(model, tuple(keep)))
         wrong = done.suspicion
         if wrong is None:
             return done, tuple(found)
@@ -400,6 +399,11 @@ def snoop(
         else:
             at = next(i for i, r in enumerate(results) if r.name == worst)
             del results[at], keep[at]
+
+
+def _only(model: ResultModel, keep: tuple[int, ...]) -> ResultModel:
+    """Return the model of some of the results."""
+    return lambda x: np.asarray(model(x), dtype=float)[list(keep)]
 
 
 def gain(adjusted: Adjusted, wanted: Floats1, slope: Floats1, standard_uncertainty: float) -> float:
