@@ -35,6 +35,7 @@ SHORT = {
     "retune": "What to change for another yarn or ratio.",
     "size": "The wheel that suits a brief best.",
     "tolerance": "How far ratio, twist and bands may be off.",
+    "measure": "What the measurements of a wheel say together.",
     "schema": "JSON schema of the design file, for editors.",
 }
 """What each command is for, in the few words that a list has room for, in the order of a job."""

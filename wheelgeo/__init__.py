@@ -34,6 +34,7 @@ A Wheel
     .place(band, move) -> PlaceAnswer                where a band arrives true
     .retune(count="80 Nm", ...) -> RetuneAnswer      what to change for another yarn
     .tolerance(general="m", ...) -> ToleranceAnswer  how far results may be off
+    .measure() -> MeasureAnswer                      what its measurements say together
     .make(folder, ...) -> MakeAnswer                 the whole set for the bench
     .save(path)                  write it as a design file
 
@@ -69,6 +70,7 @@ if TYPE_CHECKING:
     from wheelgeo.errors import WheelError as WheelError
     from wheelgeo.shop.make import MakeAnswer as MakeAnswer
     from wheelgeo.tune.find_answer import FindAnswer as FindAnswer
+    from wheelgeo.tune.measured import MeasureAnswer as MeasureAnswer
     from wheelgeo.tune.place_answer import PlaceAnswer as PlaceAnswer
     from wheelgeo.tune.retune_answer import RetuneAnswer as RetuneAnswer
     from wheelgeo.tune.size_answer import SizeAnswer as SizeAnswer
@@ -85,6 +87,7 @@ _HOMES = {
     "BandsAnswer": "wheelgeo.check.answer",
     "FindAnswer": "wheelgeo.tune.find_answer",
     "MakeAnswer": "wheelgeo.shop.make",
+    "MeasureAnswer": "wheelgeo.tune.measured",
     "PlaceAnswer": "wheelgeo.tune.place_answer",
     "RetuneAnswer": "wheelgeo.tune.retune_answer",
     "SizeAnswer": "wheelgeo.tune.size_answer",

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from wheelgeo.shop.make import MakeAnswer
     from wheelgeo.tune.bands_to_have import BandsToHaveAnswer
     from wheelgeo.tune.find_answer import FindAnswer
+    from wheelgeo.tune.measured import MeasureAnswer
     from wheelgeo.tune.place_answer import PlaceAnswer
     from wheelgeo.tune.retune_answer import RetuneAnswer
     from wheelgeo.tune.tolerance_answer import ToleranceAnswer
@@ -326,6 +327,16 @@ class Wheel:
         allowed = read_allowed(self.design, general, own or {}, parts)
         wanted = None if twist_error is None else read_part(twist_error)
         return work_out(self.design, allowed, wanted, read_drawing(coverage, trials, seed))
+
+    def measure(self) -> MeasureAnswer:
+        """Adjust what was measured of it: its numbers with an uncertainty, and its results.
+
+        Raises:
+            SearchError: nothing was measured with an uncertainty, or no wheel fits.
+        """
+        from wheelgeo.tune.measured import measure
+
+        return measure(self)
 
     def make(
         self,

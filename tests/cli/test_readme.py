@@ -17,6 +17,7 @@ SET_UP = re.findall(r"^    (python3 -m venv .*)$", README, re.MULTILINE)
 TYPED = tuple(dict.fromkeys(re.findall(r"`(wheelgeo [^`]+)`", README)))
 EXAMPLE = re.search(r"```toml\n(.*?)```", README, re.DOTALL)[1]
 SHOWN = re.search(r"```text\n(.*?)```", README, re.DOTALL)[1]
+MEASURED = re.search(r"```toml\n(\[\[measured\]\].*?)```", README, re.DOTALL)[1]
 STANDS_FOR = {
     "NAME": "mine", "FILE": "designs/box-wheel.toml", "BRIEF": "designs/briefs/wool-table.toml",
 }  # fmt: skip
@@ -31,13 +32,16 @@ def bench(tmp_path, monkeypatch):
     """An empty folder with the designs in it, and the old wheel's file as the README has it."""
     shutil.copytree(ROOT / "designs", tmp_path / "designs")
     (tmp_path / "old-wheel.toml").write_text(EXAMPLE, encoding="utf-8")
+    known = EXAMPLE.replace('"17 3/4"', '"17 3/4 +- 1/8 in"')
+    (tmp_path / "measured-wheel.toml").write_text(f"{known}\n{MEASURED}", encoding="utf-8")
     monkeypatch.chdir(tmp_path)
     return tmp_path
 
 
 def words(typed):
     command, *rest = shlex.split(typed)[1:]
-    return [command, *(STANDS_FOR.get(word, word) for word in rest), *SHORTER.get(command, [])]
+    stand = STANDS_FOR | ({"FILE": "measured-wheel.toml"} if command == "measure" else {})
+    return [command, *(stand.get(word, word) for word in rest), *SHORTER.get(command, [])]
 
 
 def test_the_job_comes_first_and_then_exactly_two_commands():

@@ -10,9 +10,8 @@ from wheelgeo.tune.adjust import (
     ResultBefore,
     ValueBefore,
     adjust,
-    gain,
-    snoop,
 )
+from wheelgeo.tune.snooping import gain, snoop
 
 DIRECTIONS = np.random.default_rng(3).normal(size=(6, 2))
 

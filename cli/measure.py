@@ -1,0 +1,133 @@
+"""``wheelgeo measure``: what the measurements of a wheel say together."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Optional
+
+import typer
+
+from wheelgeo_cli.common import (
+    FileArgument,
+    JsonOption,
+    console,
+    length,
+    load,
+    number,
+    print_json,
+    save_new,
+    table,
+)
+
+if TYPE_CHECKING:
+    from wheelgeo import MeasureAnswer
+    from wheelgeo_cli.terminal import Terminal
+
+WORTH_TELLING = 0.05
+"""Part of a variance that is worth one more measurement."""
+
+Target = Optional[Path]  # noqa: UP045 - typer reads the annotation when the program runs
+
+
+def measure(
+    file: FileArgument,
+    write: Annotated[
+        Target,
+        typer.Option(metavar="FILE", help="Write the wheel with the values after to a new FILE."),
+    ] = None,
+    as_json: JsonOption = False,
+) -> None:
+    """What the measurements say together: values after, how sure, and what disagrees.
+
+    Numbers of the file that have an uncertainty ("17 3/4 +- 1/8 in") and the results under
+    [[measured]] are adjusted to one another by weighted least squares. Uncertainties are at 95 %.
+    """
+    from wheelgeo.errors import SearchError
+
+    wheel = load(file)
+    answer = wheel.measure()
+    if write is not None and answer.disagree:
+        raise SearchError(
+            f"{', '.join(answer.disagree)}: measure again before the result is written; "
+            "these measurements disagree"
+        )
+    if write is not None:
+        save_new(answer.wheel, write)
+    if as_json:
+        print_json(answer.to_json())
+        return
+    out, unit = console(), wheel.design.unit
+    out.print(wheel.title, style="bold")
+    _print_values(out, answer, unit)
+    _print_results(out, answer, unit)
+    _print_verdict(out, answer)
+    if write is not None:
+        out.print(f"Written to {write}, without [[measured]]: the values hold it now.")
+
+
+def _print_values(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
+    rows = table("Value", ">before", ">after", ">+- at 95 %", ">normalised residual")
+    for v in answer.values:
+        rows.add_row(
+            v.name,
+            _figure(v.before, v.unit, unit),
+            _figure(v.after, v.unit, unit),
+            _figure(v.uncertainty, v.unit, unit),
+            number(v.normalised, 1),
+        )
+    out.print(rows)
+
+
+def _print_results(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
+    if answer.measured:
+        rows = table("Measured", ">is", ">after", ">residual", ">normalised residual")
+        for m in answer.measured:
+            rows.add_row(
+                m.what,
+                _figure(m.is_, m.unit, unit),
+                _figure(m.after, m.unit, unit),
+                _figure(m.residual, m.unit, unit),
+                number(m.normalised, 1),
+            )
+        out.print(rows)
+    rows = table("After", ">is", ">+- at 95 %")
+    for band in answer.bands:
+        known, cut = band.length_uncertainty_mm, band.cut_length_uncertainty_mm
+        rows.add_row(f"{band.name}, in place", length(band.length_mm, unit), length(known, unit))
+        rows.add_row(
+            f"{band.name}, cut with joint", length(band.cut_with_joint_mm, unit), length(cut, unit)
+        )
+    rows.add_row("ratio", number(answer.ratio, 2), number(answer.ratio_uncertainty, 2))
+    out.print(rows)
+
+
+def _print_verdict(out: Terminal, answer: MeasureAnswer) -> None:
+    """Say what disagrees, what is not checked, what is rough and what would help."""
+    if answer.spare == 0:
+        out.print(
+            "Too few measurements to check one another: every one is needed, so that none can "
+            "disagree. Measure one thing more, such as a string round the band's path."
+        )
+    elif not answer.suspicions:
+        out.print("No measurement disagrees with the others.")
+    for one in answer.suspicions:
+        names, off = ", ".join(one.names), f"normalised residual {one.normalised:.1f}"
+        if len(one.names) > 1:
+            out.print(f"One of these is wrong, and they cannot be told apart: {names} ({off}).")
+        else:
+            out.print(f"Disagrees: {names} ({off}; {100.0 * one.sure:.0f} % sure that it is this).")
+    if answer.rough:
+        out.print(f"The +- of {', '.join(answer.rough)} is rough: the wheel is not straight there.")
+    for result, value, part in answer.helps:
+        if part < WORTH_TELLING:
+            continue
+        out.print(
+            f"For {result}, measuring {value} once more helps most: "
+            f"+- then {100.0 * (1.0 - part) ** 0.5:.0f} % of now."
+        )
+
+
+def _figure(value: float | None, of: str, unit: str) -> str:
+    if value is None or of == "mm":
+        return length(value, unit)
+    return f"{value:.4g} {of}".rstrip()

@@ -1,0 +1,56 @@
+"""``wheelgeo measure`` as it is typed."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+README = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding="utf-8")
+OLD = (
+    re.search(r"```toml\n(.*?)```", README, re.DOTALL)[1]
+    .replace('"17 3/4"', '"17 3/4 +- 1/8 in"')
+    .replace('"21 1/2"', '"21 1/2 +- 1/8 in"')
+    .replace('"1 3/8"', '"1 3/8 +- 1/32 in"')
+)
+"""The README's old wheel, with how sure its sizes are."""
+
+
+def entry(length):
+    return f'[[measured]]\nwhat = "drive band.length"\nis = "{length}"\n'
+
+
+@pytest.fixture
+def old(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "old.toml").write_text(OLD + entry("76 1/2 +- 1/16 in"), encoding="utf-8")
+    (tmp_path / "wrong.toml").write_text(OLD + entry("79 +- 1/16 in"), encoding="utf-8")
+    (tmp_path / "few.toml").write_text(OLD, encoding="utf-8")
+    return tmp_path
+
+
+def test_it_says_that_all_agree_and_writes_the_wheel(type_it, old):
+    status, out, err = type_it("measure", "old.toml", "--write", "new.toml")
+    assert (status, err) == (0, "")
+    assert "No measurement disagrees" in out
+    solved = json.loads(type_it("solve", "new.toml", "--json")[1])
+    after = json.loads(type_it("measure", "old.toml", "--json")[1])
+    assert solved["bands"][0]["length_mm"] == pytest.approx(
+        after["bands"][0]["length_mm"], abs=1e-3
+    )
+
+
+def test_a_disagreement_is_told_and_not_written(type_it, old):
+    status, out, _ = type_it("measure", "wrong.toml")
+    assert status == 0
+    assert "cannot be told apart" in out
+    status, _, err = type_it("measure", "wrong.toml", "--write", "new.toml")
+    assert status == 2
+    assert "drive band.length" in err
+    assert not (old / "new.toml").exists()
+
+
+def test_too_few_measurements_are_said_plainly(type_it, old):
+    status, out, _ = type_it("measure", "few.toml")
+    assert status == 0
+    assert "Too few measurements to check one another" in out

@@ -1,0 +1,90 @@
+"""Measurements of an old wheel, adjusted together."""
+
+from __future__ import annotations
+
+import pytest
+
+import wheelgeo
+from wheelgeo.errors import SearchError
+from wheelgeo.tune.measured import measure
+
+OLD = """
+title = "Old wheel on the bench"
+unit = "in"
+drive = { shaft = "axle", by = "treadle", speed = "60 rpm", turns = "clockwise" }
+shaft = [
+  { name = "axle", at = [0, 0, 0], axis = [0, 1, 0], diameter = "1/2" },
+  { name = "spindle", at = ["17 3/4 +- 1/8 in", 0, 0], axis = [0, 1, 0], diameter = "3/8" },
+]
+pulley = [
+  { name = "wheel", shaft = "axle", offset = 0, groove = { shape = "vee", rim = "21 1/2 +- 1/8 in", depth = "1/4", angle = 60 } },
+  { name = "whorl", shaft = "spindle", offset = 0, groove = { shape = "vee", rim = "1 3/8 +- 1/32 in", depth = "3/16", angle = 60 } },
+]
+band = [{ name = "drive band", route = ["wheel", "whorl"], material = "cotton cord", diameter = "3 mm", stretch = "2 %" }]
+spindle = { shaft = "spindle", kind = "tip" }
+"""  # noqa: E501 - a file as it is written
+
+
+def with_measured(*entries: tuple[str, str]) -> wheelgeo.Wheel:
+    tables = "".join(f'[[measured]]\nwhat = "{w}"\nis = "{i}"\n' for w, i in entries)
+    return wheelgeo.read(OLD + tables)
+
+
+def test_an_old_band_makes_the_distance_surer() -> None:
+    alone = measure(with_measured())
+    answer = measure(with_measured(("drive band.length", "76 1/2 +- 1/16 in")))
+    assert answer.spare == 1
+    assert answer.disagree == ()
+    by_name = {v.name: v for v in answer.values}
+    assert by_name["spindle.at.x"].before == pytest.approx(17.75 * 25.4)
+    before = next(v for v in alone.values if v.name == "spindle.at.x")
+    assert before.uncertainty == pytest.approx(3.175)
+    assert by_name["spindle.at.x"].uncertainty < 0.95 * before.uncertainty
+    assert answer.bands[0].length_uncertainty_mm < 1.5875  # better than the string alone
+    assert abs(answer.measured[0].residual) < 1.0
+
+
+def test_nothing_checks_what_was_measured_once() -> None:
+    answer = measure(with_measured())
+    assert answer.spare == 0
+    assert all(v.normalised is None and v.after == v.before for v in answer.values)
+
+
+def test_a_wrong_length_is_told_with_what_cannot_be_told_from_it() -> None:
+    answer = measure(with_measured(("drive band.length", "79 +- 1/8 in")))
+    assert {"drive band.length", "spindle.at.x", "wheel.rim"} <= set(answer.disagree)
+    assert abs(answer.measured[0].normalised) > 3.0
+
+
+def test_two_strings_and_a_count_tell_which_is_wrong() -> None:
+    right = ("drive band.length", "76 19/32 +- 1/16 in")
+    wrong = ("drive band.length", "78 +- 1/16 in")
+    answer = measure(with_measured(right, right, ("ratio", "16.98 +- 0.2"), wrong))
+    assert answer.disagree == ("drive band.length (3)",)
+    assert len(answer.measured) == 4
+
+
+def test_the_wheel_after_has_the_values_after_and_counts_nothing_twice() -> None:
+    answer = measure(with_measured(("drive band.length", "76 1/2 +- 1/16 in")))
+    again = wheelgeo.read(answer.wheel.to_toml())
+    assert again.design.measured == ()
+    for value in answer.values:
+        assert again.get(value.name) == pytest.approx(value.after, abs=2e-3)
+    assert set(again.design.uncertainties) == set(answer.wheel.design.uncertainties)
+
+
+def test_json_has_its_keys() -> None:
+    document = measure(with_measured(("ratio", "16.9 +- 0.3"))).to_json()
+    fixed = {"values", "measured", "disagree", "bands", "ratio", "ratio_uncertainty"}
+    assert fixed <= set(document)
+    assert set(document["measured"][0]) == {
+        "what", "unit", "is", "after", "residual", "normalised"
+    }  # fmt: skip
+
+
+def test_without_uncertainties_nothing_can_be_adjusted() -> None:
+    bare = OLD.replace(" +- 1/8 in", "").replace(" +- 1/32 in", "")
+    with pytest.raises(SearchError, match="has an uncertainty"):
+        measure(wheelgeo.read(bare))
+    with pytest.raises(SearchError, match="without saying how well"):
+        measure(with_measured(("ratio", "16.9")))

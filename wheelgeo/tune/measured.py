@@ -1,0 +1,290 @@
+"""What the measurements of a wheel say together: its measured numbers and results, adjusted.
+
+The numbers that the file gives with an uncertainty are values, the entries of ``[[measured]]`` are
+results; every other number is taken as exact. See ``adjust``, whose page holds the glossary.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.check.answer import BandAnswer
+from wheelgeo.design.model import Design
+from wheelgeo.drive.train import solve_drive
+from wheelgeo.errors import SearchError, WheelError
+from wheelgeo.numbers.inputs import changer, find_input
+from wheelgeo.numbers.results import Result, find_result, number_of
+from wheelgeo.tune.adjust import (
+    COVERAGE_FACTOR,
+    Adjusted,
+    Floats1,
+    ResultBefore,
+    Suspicion,
+    ValueBefore,
+    adjust,
+)
+from wheelgeo.tune.snooping import gain, snoop
+from wheelgeo.units import parse_measured
+from wheelgeo.units.number_kinds import NUMBER
+
+if TYPE_CHECKING:
+    from wheelgeo.wheel import Wheel
+
+ROUGH = 0.3
+"""A straight line is too rough where, at the end of the 95 % interval, an observation is off it by
+more than this many of its standard uncertainties."""
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredValue:
+    """A number of the file, before and after; ``uncertainty`` at 95 %, None where left open."""
+
+    name: str
+    unit: str
+    before: float
+    after: float
+    uncertainty: float | None
+    normalised: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredResult:
+    """A measured result: as measured, and as the values after have it."""
+
+    what: str
+    unit: str
+    is_: float
+    after: float
+    residual: float
+    normalised: float | None
+
+
+@dataclass(frozen=True)
+class MeasureAnswer:
+    """What the measurements say together.
+
+    Attributes:
+        values: every number that the file gives with an uncertainty.
+        measured: every entry of ``[[measured]]``.
+        disagree: names of what disagrees, and of what cannot be told from it.
+        bands: the bands of the wheel after, as ``solve`` has them, with their uncertainties.
+        ratio: ratio of the wheel after.
+        ratio_uncertainty: half width at 95 %; None where it is not known.
+        spare: measurements beyond those that are needed; with 0 nothing checks anything.
+        rough: values whose interval is told by straight lines where the wheel is curved.
+        helps: what to measure once more, and by what part that lowers the variance of the bands.
+        suspicions: what may be wrong, in the order found.
+        wheel: the wheel with the values after.
+    """
+
+    values: tuple[MeasuredValue, ...]
+    measured: tuple[MeasuredResult, ...]
+    disagree: tuple[str, ...]
+    bands: tuple[BandAnswer, ...]
+    ratio: float | None
+    ratio_uncertainty: float | None
+    spare: int
+    rough: tuple[str, ...]
+    helps: tuple[tuple[str, str, float], ...]
+    suspicions: tuple[Suspicion, ...] = field(metadata=NOT_IN_JSON)
+    wheel: Wheel = field(repr=False, compare=False, metadata=NOT_IN_JSON)
+
+    def to_json(self) -> dict[str, Any]:
+        """Return what the command prints with ``--json``."""
+        document: dict[str, Any] = to_json(self)
+        return document
+
+
+def measure(wheel: Wheel) -> MeasureAnswer:
+    """Adjust what was measured of a wheel.
+
+    Args:
+        wheel: its file gives some numbers, or results, with their uncertainty.
+
+    Raises:
+        SearchError: nothing, or nothing with an uncertainty, was measured; a result of that name
+            does not exist; or no wheel fits the measurements.
+    """
+    design = wheel.design
+    values = _values(design)
+    named = _measured(design)
+    if not values:
+        raise SearchError(
+            "no number of the file has an uncertainty, so that nothing can be adjusted: "
+            'write what was measured as "17 3/4 +- 1/8 in"'
+        )
+    results = [before for _, before in named]
+    of = _outputs(design, [v.name for v in values])
+    model = of([result for result, _ in named])
+    done = adjust(values, results, model)
+    wrong = snoop(values, results, model)[1] if done.suspicion else ()
+    return _answer(wheel, done, named, wrong, of)
+
+
+def _values(design: Design) -> list[ValueBefore]:
+    found = []
+    for key, half in design.uncertainties.items():
+        number = find_input(design, key)
+        if number.value is not None:
+            found.append(ValueBefore(number.key, number.value, half / COVERAGE_FACTOR))
+    return found
+
+
+def _measured(design: Design) -> list[tuple[Result, ResultBefore]]:
+    """Return the measured results; one that was measured twice is numbered."""
+    found: list[tuple[Result, ResultBefore]] = []
+    for one in design.measured:
+        result = find_result(design, one.what)
+        bare = design.unit if result.unit == "mm" else result.unit
+        value, half = parse_measured(one.is_, result.quantity or NUMBER, bare)
+        if half is None:
+            raise SearchError(
+                f'"{one.what}" was measured without saying how well: '
+                'write it as "76 1/2 +- 1/4 in"'
+            )
+        before = sum(r.key == result.key for r, _ in found)
+        name = f"{result.key} ({before + 1})" if before else result.key
+        found.append((result, ResultBefore(name, value, half / COVERAGE_FACTOR)))
+    return found
+
+
+_Outputs = Callable[[list[Result]], Callable[[Floats1], Floats1]]
+
+
+def _outputs(design: Design, names: list[str]) -> _Outputs:
+    """Return what makes a model, values to results, for any results; NaN for no wheel."""
+    changers = [changer(design, name) for name in names]
+
+    def of(results: list[Result]) -> Callable[[Floats1], Floats1]:
+        def model(x: Floats1) -> Floats1:
+            changed = design
+            try:
+                for change, value in zip(changers, x, strict=True):
+                    changed = change(changed, float(value))
+                solution = solve_drive(changed)
+            except WheelError:  # no such wheel: the adjustment steps back from there
+                return np.full(len(results), np.nan)
+            return np.array([number_of(result, solution) for result in results])
+
+        return model
+
+    return of
+
+
+def _answer(
+    wheel: Wheel,
+    done: Adjusted,
+    named: list[tuple[Result, ResultBefore]],
+    wrong: tuple[Suspicion, ...],
+    of: _Outputs,
+) -> MeasureAnswer:
+    design = wheel.design
+    units = {v.name: find_input(design, v.name).unit for v in done.values}
+    observed = {o.name: o for o in done.observations}
+    values = tuple(
+        MeasuredValue(v.name, units[v.name], v.before, v.after, v.uncertainty,
+                      observed[v.name].normalised)
+        for v in done.values
+    )  # fmt: skip
+    results = []
+    for result, before in named:
+        o = observed[before.name]
+        results.append(
+            MeasuredResult(o.name, result.unit, o.before, o.after, o.residual, o.normalised)
+        )
+    after = wheel.put({v.name: _as_text(v) for v in values})
+    # What was measured is in the values now; kept beside them it would count twice.
+    after = after.with_design(replace(after.design, measured=()))
+    solved = after.solve()
+    x = np.array([v.after for v in done.values])
+    wanted = [find_result(design, f"{b.name}.length") for b in design.bands]
+    wanted.append(find_result(design, "ratio"))
+    slopes = _slopes(of(wanted), x)
+    half = COVERAGE_FACTOR * np.sqrt(np.einsum("ij,jk,ik->i", slopes, done.covariance, slopes))
+    return MeasureAnswer(
+        values=values,
+        measured=tuple(results),
+        disagree=tuple(dict.fromkeys(name for w in wrong for name in w.names)),
+        bands=tuple(
+            _with_uncertainty(b, u) for b, u in zip(solved.bands, half[:-1], strict=True)
+        ),
+        ratio=solved.ratio,
+        ratio_uncertainty=_finite(half[-1]),
+        spare=done.spare,
+        rough=_rough(done, of([result for result, _ in named]), x),
+        helps=tuple(_helps(done, wanted, slopes)),
+        suspicions=wrong,
+        wheel=after,
+    )
+
+
+def _as_text(value: MeasuredValue) -> str:
+    return f"{value.after:.9g} +- {value.uncertainty:.4g} {value.unit}".rstrip()
+
+
+def _with_uncertainty(band: BandAnswer, half: float) -> BandAnswer:
+    """Return a band with the uncertainty that the measuring leaves; that of stretch is beside."""
+    known = _finite(half)
+    cut = None if known is None else known / (1.0 + band.stretch)
+    return replace(band, length_uncertainty_mm=known, cut_length_uncertainty_mm=cut)
+
+
+def _finite(number: float) -> float | None:
+    return float(number) if np.isfinite(number) else None
+
+
+def _slopes(model: Callable[[Floats1], Floats1], x: Floats1) -> Any:
+    """Return derivatives by central differences, (results, values)."""
+    columns = []
+    for i in range(len(x)):
+        move = np.zeros_like(x)
+        move[i] = 6e-6 * max(abs(x[i]), 1.0)  # the cube root of the rounding error, as in adjust
+        columns.append((model(x + move) - model(x - move)) / (2.0 * move[i]))
+    return np.stack(columns, axis=1)
+
+
+def _rough(done: Adjusted, model: Callable[[Floats1], Floats1], x: Floats1) -> tuple[str, ...]:
+    """Return the values at the ends of whose interval the wheel leaves the straight line.
+
+    Each end is tried with the other values moved as they then most likely are.
+    """
+    count = len(done.values)
+    here, slopes = model(x), done.slopes[count:]
+    spread = np.sqrt(np.diag(done.covariance))
+    curved = []
+    for i, value in enumerate(done.values):
+        step = COVERAGE_FACTOR * done.covariance[:, i] / spread[i]
+        ends = [model(x + sign * step) - here - sign * (slopes @ step) for sign in (1.0, -1.0)]
+        scale = np.sqrt(np.einsum("ij,jk,ik->i", slopes, done.covariance, slopes))
+        if any(not np.all(np.abs(off) <= ROUGH * scale + 1e-9) for off in ends):
+            curved.append(value.name)
+    return tuple(curved)
+
+
+def _helps(done: Adjusted, wanted: list[Result], slopes: Any) -> list[tuple[str, str, float]]:
+    """Return, for each band and the ratio, which value to measure once more, as well as before."""
+    found = []
+    for result, row in zip(wanted, slopes, strict=True):
+        gains = []
+        for i, value in enumerate(done.values):
+            own = np.zeros(len(done.values))
+            own[i] = 1.0
+            if np.all(np.isfinite(row)):
+                gains.append((gain(done, row, own, _spread_before(done, i)), value.name))
+        if gains and max(gains)[0] > 0.0:
+            most, name = max(gains)
+            found.append((result.key, name, most))
+    return found
+
+
+def _spread_before(done: Adjusted, i: int) -> float:
+    """Return the standard uncertainty that value ``i`` was measured with.
+
+    Its redundancy number is one less the variance after over the variance before.
+    """
+    return float(np.sqrt(done.covariance[i, i] / (1.0 - done.observations[i].redundancy)))
