@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Optional
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, Optional
 
 import typer
 
 from wheelgeo_cli.common import (
-    FileArgument,
     JsonOption,
     console,
     length,
@@ -23,10 +23,47 @@ if TYPE_CHECKING:
     from wheelgeo_cli.terminal import Terminal
 
 
+def _measure(means: str) -> Any:
+    """Return an option that takes a length as it is written on the rule."""
+    return typer.Option(metavar="LENGTH", help=means)
+
+
 def bands(
-    file: FileArgument,
+    file: Annotated[
+        Optional[Path],  # noqa: UP045 - typer reads the annotation when the program runs
+        typer.Argument(
+            metavar="[FILE]", help="The design file of a wheel; without it, the options below."
+        ),
+    ] = None,
+    wheel: Annotated[str, _measure("Diameter of the wheel\'s rim, outside.")] = "",
+    girth: Annotated[
+        str, _measure("Or the girth of a thin thread laid in the wheel\'s groove.")
+    ] = "",
+    groove: Annotated[str, _measure("Depth of the wheel\'s groove; none: a plain rim.")] = "",
+    whorl: Annotated[str, _measure("Diameter of the whorl, outside.")] = "",
+    whorl_girth: Annotated[
+        str, _measure("Or the girth of a thin thread laid in the whorl\'s groove.")
+    ] = "",
+    whorl_groove: Annotated[str, _measure("Depth of the whorl\'s groove.")] = "",
+    apart: Annotated[str, _measure("From the middle of the axle to that of the spindle.")] = "",
+    edge_to_edge: Annotated[str, _measure("Or between the near edges of the two rims.")] = "",
+    over_axles: Annotated[str, _measure("Or over both axles, far side to far side.")] = "",
+    axle: Annotated[str, _measure("With --over-axles: diameter of the axle.")] = "",
+    rod: Annotated[str, _measure("With --over-axles: diameter of the spindle.")] = "",
+    cord: Annotated[
+        str, typer.Option(metavar="CORD", help='The cord: "3 mm cotton cord".')
+    ] = "",
+    crossed: Annotated[bool, typer.Option("--crossed", help="The band crosses.")] = False,
+    double: Annotated[
+        str, _measure("One band twice round, also over the bobbin: diameter of that whorl.")
+    ] = "",
+    slide: Annotated[str, _measure("How far the spindle can be slid, in all.")] = "",
+    save: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option(metavar="FILE", help="Write the old wheel as a design file."),
+    ] = None,
     have: Annotated[
-        Optional[str],  # noqa: UP045 - typer reads the annotation when the program runs
+        Optional[str],  # noqa: UP045
         typer.Option(
             metavar="LENGTHS",
             help='Bands at hand, as cut: "72 in, 73 in, 1850 mm"; or "rings": standard rings. What '
@@ -39,23 +76,37 @@ def bands(
     ] = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Band lengths, runs, wraps and the angles at which each band arrives and leaves.
+    """The bands of a wheel: of a design file, or of an old wheel from a few measurements.
 
-    Lengths are of the cord's centre-line. An angle is positive along the pulley's axis.
+    Without a file: --wheel "21 1/2 in" --groove "1/4 in" --whorl "1 3/8 in" --whorl-groove
+    "3/16 in" --apart "17 3/4 in" --cord "3 mm cotton cord". A measurement may tell how sure it is:
+    "21 1/2 +- 1/8 in". Without anything, on a terminal, it asks. Lengths are of the cord's
+    centre-line. An angle is positive along the pulley's axis.
     """
     from wheelgeo_cli.solve import print_bands
 
-    wheel = load(file)
+    told = {
+        "wheel": wheel, "girth": girth, "groove": groove, "whorl": whorl,
+        "whorl_girth": whorl_girth, "whorl_groove": whorl_groove, "apart": apart,
+        "edge_to_edge": edge_to_edge, "over_axles": over_axles, "axle": axle, "rod": rod,
+        "cord": cord, "double": double, "slide": slide,
+    }  # fmt: skip
+    if file is None or any(told.values()) or crossed:
+        from wheelgeo_cli.old_wheel import say_old_wheel
+
+        say_old_wheel(file, told, crossed, save, have, as_json)
+        return
+    loaded = load(file)
     if have is not None:
         from wheelgeo_cli.bands_to_have import say_bands_to_have
 
-        say_bands_to_have(wheel, band, have, as_json)
+        say_bands_to_have(loaded, band, have, as_json)
         return
-    answer = wheel.bands()
+    answer = loaded.bands()
     if as_json:
         print_json(answer.to_json())
         return
-    out, unit = console(), wheel.design.unit
+    out, unit = console(), loaded.design.unit
     out.print(answer.title, style="bold")
     print_bands(out, answer.bands, unit)
     for one in answer.bands:

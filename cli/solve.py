@@ -102,7 +102,9 @@ def _ratio(answer: Answer) -> str:
     ratio, ideal = answer.ratio, answer.ratio_without_slip
     if ratio is None or ideal is None:
         return "cannot be computed, because the spindle is not driven"
-    text = f"{ratio:.2f} spindle turns per turn of the {driver(answer.design.drive.by)}"
+    half = answer.ratio_uncertainty
+    spread = "" if half is None else f" ± {half:.2f} (95 %)"
+    text = f"{ratio:.2f}{spread} spindle turns per turn of the {driver(answer.design.drive.by)}"
     return text if abs(ideal - ratio) < 5e-3 else f"{text} ({ideal:.2f} if no band slips)"
 
 
@@ -169,3 +171,9 @@ def print_bands(out: Terminal, bands: tuple[BandAnswer, ...], unit: str) -> None
             f"{100 * band.stretch:g} %",
         )
     out.print(rows)
+    for band in bands:
+        if band.length_uncertainty_mm is not None or band.cut_length_uncertainty_mm is not None:
+            out.print(
+                f"  {band.name}: in place ± {length(band.length_uncertainty_mm, unit)}, cut ± "
+                f"{length(band.cut_length_uncertainty_mm, unit)} (95 %), from what was measured."
+            )

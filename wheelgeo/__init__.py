@@ -21,6 +21,8 @@ Reading
     load(path) -> Wheel          a design file
     read(text) -> Wheel          the text of one
     size(path) -> SizeAnswer     a brief: the wheels that suit it best, each with its .wheel
+    old_wheel(wheel="21 1/2 in", whorl=..., apart=..., cord="3 mm cotton cord", ...)
+        -> OldWheelAnswer        the band of an old wheel from a few measurements, with its +-
 
 A Wheel
     .inputs(), .results()        every number by name, with value, unit and meaning
@@ -30,6 +32,7 @@ A Wheel
     .check() -> Answer           the same with every rule
     .run() -> RunningAnswer      pulls, slip, effort, start, vibration, balance
     .bands() -> BandsAnswer      every band: lengths, runs, wraps, angles
+    .bands_to_have(band, "72 in, 73 in") -> BandsToHaveAnswer    what bands at hand do
     .find(unknown, result, value) -> FindAnswer      the one number that gives a wanted result
     .place(band, move) -> PlaceAnswer                where a band arrives true
     .retune(count="80 Nm", ...) -> RetuneAnswer      what to change for another yarn
@@ -68,9 +71,12 @@ if TYPE_CHECKING:
     from wheelgeo.errors import OutputError as OutputError
     from wheelgeo.errors import SearchError as SearchError
     from wheelgeo.errors import WheelError as WheelError
+    from wheelgeo.old_wheels import old_wheel as old_wheel
     from wheelgeo.shop.make import MakeAnswer as MakeAnswer
+    from wheelgeo.tune.bands_to_have import BandsToHaveAnswer as BandsToHaveAnswer
     from wheelgeo.tune.find_answer import FindAnswer as FindAnswer
     from wheelgeo.tune.measured import MeasureAnswer as MeasureAnswer
+    from wheelgeo.tune.old_wheel import OldWheelAnswer as OldWheelAnswer
     from wheelgeo.tune.place_answer import PlaceAnswer as PlaceAnswer
     from wheelgeo.tune.retune_answer import RetuneAnswer as RetuneAnswer
     from wheelgeo.tune.size_answer import SizeAnswer as SizeAnswer
@@ -85,6 +91,9 @@ __version__: str
 _HOMES = {
     "Answer": "wheelgeo.check.answer",
     "BandsAnswer": "wheelgeo.check.answer",
+    "BandsToHaveAnswer": "wheelgeo.tune.bands_to_have",
+    "OldWheelAnswer": "wheelgeo.tune.old_wheel",
+    "old_wheel": "wheelgeo.old_wheels",
     "FindAnswer": "wheelgeo.tune.find_answer",
     "MakeAnswer": "wheelgeo.shop.make",
     "MeasureAnswer": "wheelgeo.tune.measured",

@@ -6,8 +6,10 @@ that cannot be computed is None, and a finding says why.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from types import MappingProxyType
 from typing import Any, ClassVar, Literal, Protocol, TypeVar
 
 from wheelgeo.as_html import figure, html_table
@@ -25,6 +27,7 @@ from wheelgeo.design.twist import (
 )
 from wheelgeo.drive.train import BandMotion, Solution, slide_range
 from wheelgeo.numbers.results import result_of
+from wheelgeo.numbers.uncertain import uncertainties_of
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn, wheel_wind_on
 
 FORMAT = 1
@@ -275,16 +278,17 @@ def next_named(items: tuple[_Item, ...], name: str) -> _Item:
 def answer_of(report: Report) -> Answer:
     """Return what a checked wheel is to be told of."""
     solution = report.solution
+    half = _half_widths(report.design)
     return Answer(
         format=FORMAT,
         title=report.design.title,
         ratio=solution.ratio,
         ratio_without_slip=solution.ratio_without_slip,
-        ratio_uncertainty=None,
+        ratio_uncertainty=half.get("ratio"),
         shafts=tuple(
             ShaftAnswer(s.name, s.speed_rpm, s.turns_per_drive_turn) for s in solution.shafts
         ),
-        bands=tuple(band_answer(solution, motion) for motion in solution.bands),
+        bands=tuple(band_answer(solution, motion, half) for motion in solution.bands),
         spindle=_spindle(solution),
         twist=_twist(solution),
         yarn=yarn_answer(solution),
@@ -294,8 +298,21 @@ def answer_of(report: Report) -> Answer:
     )
 
 
-def band_answer(solution: Solution, motion: BandMotion) -> BandAnswer:
-    """Return what is to be told of one band of a solved wheel."""
+NOTHING_MEASURED: Mapping[str, float | None] = MappingProxyType({})
+
+
+def _half_widths(design: Design) -> Mapping[str, float | None]:
+    """Return the uncertainties of ratio and band lengths, where the file was measured."""
+    if not design.uncertainties:
+        return NOTHING_MEASURED
+    lengths = [f"{band.name}.{what}" for band in design.bands for what in ("length", "cut_length")]
+    return uncertainties_of(design, ["ratio", *lengths])
+
+
+def band_answer(
+    solution: Solution, motion: BandMotion, half: Mapping[str, float | None] = NOTHING_MEASURED
+) -> BandAnswer:
+    """Return what is to be told of one band; ``half`` holds the half widths of results by name."""
     band, path = motion.band, motion.path
     made = solution.built.bands[band.name]
     length = None if path is None else path.length_mm
@@ -309,8 +326,8 @@ def band_answer(solution: Solution, motion: BandMotion) -> BandAnswer:
         joint_mm=made.joint.value,
         joint_assumed=not made.joint.given,
         cut_with_joint_mm=None if length is None else made.cut_with_joint_mm(length),
-        length_uncertainty_mm=None,
-        cut_length_uncertainty_mm=None,
+        length_uncertainty_mm=half.get(f"{band.name}.length"),
+        cut_length_uncertainty_mm=half.get(f"{band.name}.cut_length"),
         speed_m_s=motion.speed_m_s,
         pulleys=tuple(_stop(motion, i) for i in range(len(band.route))),
         runs=tuple(

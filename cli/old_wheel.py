@@ -1,0 +1,125 @@
+"""What ``wheelgeo bands`` says without a file: the band of an old wheel from a few measurements."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from wheelgeo_cli.common import console, grouped, length, print_assumed, print_json, save_new
+
+if TYPE_CHECKING:
+    from wheelgeo import OldWheelAnswer
+
+SKETCH = """\
+          ___wheel___                         whorl
+        /             \\ -------------------- __
+       |       o       |                     (o )      o  axle and spindle
+        \\ ___________/  -------------------- --
+               |<----------- apart ----------->|
+"""
+
+QUESTIONS = (
+    ("wheel", "Diameter of the wheel's rim, outside"),
+    ("groove", "Depth of its groove (Enter: a plain rim)"),
+    ("whorl", "Diameter of the whorl, outside"),
+    ("whorl_groove", "Depth of its groove (Enter: a plain rim)"),
+    ("apart", "From the middle of the axle to the middle of the spindle"),
+    ("cord", "The cord, as in: 3 mm cotton cord"),
+)
+
+
+def say_old_wheel(
+    file: Path | None,
+    told: Mapping[str, str],
+    crossed: bool,
+    save: Path | None,
+    have: str | None,
+    as_json: bool,
+) -> None:
+    """Print the band of an old wheel, or save the wheel."""
+    import wheelgeo
+    from wheelgeo.errors import SearchError
+
+    if file is not None:
+        raise SearchError("give a design file, or the measurements of an old wheel, not both")
+    if not any(told.values()):
+        if not sys.stdin.isatty():
+            raise SearchError(
+                "nothing to go by: give a design file, or --wheel, --whorl, --apart and --cord"
+            )
+        told, crossed = _asked()
+    answer = wheelgeo.old_wheel(**told, crossed=crossed)
+    if save is not None:
+        save_new(answer.wheel, save)
+    if have is not None:
+        from wheelgeo_cli.bands_to_have import say_bands_to_have
+
+        say_bands_to_have(answer.wheel, None, have, as_json)
+        return
+    if as_json:
+        print_json(answer.to_json())
+        return
+    unit = "in" if "in" in told["wheel"] + told["girth"] or '"' in told["wheel"] else "mm"
+    _print(answer, unit)
+    if save is not None:
+        console().print(f"The wheel is written to {save}.")
+
+
+def _asked() -> tuple[dict[str, str], bool]:
+    """Ask for the measurements, one at a time."""
+    out = console()
+    out.print(SKETCH)
+    out.print("Write lengths with their unit, as on the rule: 21 1/2 in, or 545 mm.")
+    told = {}
+    for key, question in QUESTIONS:
+        told[key] = input(f"{question}: ").strip()
+    crossed = input("Does the band cross? (y/N): ").strip().casefold().startswith("y")
+    rest = ("girth", "whorl_girth", "edge_to_edge", "over_axles", "axle", "rod", "double", "slide")
+    return {**dict.fromkeys(rest, ""), **told}, crossed
+
+
+def _print(answer: OldWheelAnswer, unit: str) -> None:
+    out, told = console(), answer.answer
+    (band,) = told.bands
+
+    def spread(half: float | None) -> str:
+        return "not known" if half is None else f"± {length(half, unit)}"
+
+    if band.length_mm is None or told.ratio is None:
+        for finding in told.findings:
+            out.print(f"{finding.says}. {finding.remedy.says}.")
+        return
+    out.print(f"Cut the cord {length(band.cut_with_joint_mm, unit)} long.", style="bold")
+    out.labelled(
+        "  ",
+        f"That is {length(band.cut_length_mm, unit)} and {band.joint_mm:g} mm for the joint; in "
+        f"place the band is {length(band.length_mm, unit)} long.",
+    )
+    out.labelled(
+        "  ",
+        f"How sure (95 %): {spread(band.cut_length_uncertainty_mm)}; of that, from measuring "
+        f"{spread(answer.measuring_mm)}, from the cord's stretch {spread(answer.stretch_mm)}.",
+    )
+    half = "" if told.ratio_uncertainty is None else f" ± {told.ratio_uncertainty:.2f}"
+    out.labelled("  ", f"Ratio: {told.ratio:.2f}{half} turns of the spindle per turn of the wheel.")
+    slide = band.slide
+    if slide is not None and slide.path_at_to_mm is not None and slide.path_at_from_mm is not None:
+        more = slide.path_at_to_mm - band.length_mm
+        out.labelled(
+            "  ",
+            "Tie it with the spindle where you measured, which is taken as the middle of its "
+            f"slide: sliding out takes up {length(more, unit)} of growth, "
+            f"{100 * more / band.length_mm:.1f} %.",
+        )
+    for finding in told.findings:
+        if finding.level != "note":
+            out.labelled(f"  {finding.level.upper()} ", f"{finding.says}.")
+    turns = grouped(told.ratio * 60.0)
+    out.labelled(
+        "  ",
+        f"At 60 turns of the wheel a minute the spindle makes {turns}. Keep fingers, hair and "
+        "sleeves away from band and spindle.",
+    )
+    print_assumed(out, (*answer.assumed, *band.assumed))

@@ -1,0 +1,167 @@
+"""Old wheels from a tape, against the textbooks' open and crossed belts and against chance."""
+
+import json
+import math
+import random
+
+import pytest
+
+import wheelgeo
+
+IN = 25.4
+WHEEL = {
+    "wheel": "21 1/2 in", "groove": "1/4 in", "whorl": "1 3/8 in", "whorl_groove": "3/16 in",
+    "apart": "17 3/4 in", "cord": "3 mm cotton cord",
+}  # fmt: skip
+
+
+def in_vee_mm(rim, depth, cord):
+    """Pitch radius of a cord in a sharp vee of 60 degrees: r / sin 30 above its bottom."""
+    return rim / 2 - depth + cord / 2 / math.sin(math.radians(30))
+
+
+def belt_mm(r1, r2, apart, crossed=False):
+    """Exact length of an open or crossed belt (Encyclopaedia Britannica, 11th ed., vol. 17)."""
+    reach = r1 + r2 if crossed else r1 - r2
+    lean = math.asin(reach / apart)
+    straight = math.sqrt(apart**2 - reach**2)
+    arcs = (math.pi + 2 * lean) * (r1 + r2) if crossed else (
+        math.pi * (r1 + r2) + 2 * lean * (r1 - r2)
+    )  # fmt: skip
+    return 2 * straight + arcs
+
+
+@pytest.mark.parametrize("crossed", [False, True])
+def test_four_measurements_by_hand(crossed):
+    found = wheelgeo.old_wheel(**WHEEL, crossed=crossed)
+    (band,) = found.answer.bands
+    r1 = in_vee_mm(21.5 * IN, 0.25 * IN, 3.0)
+    r2 = in_vee_mm(1.375 * IN, 3 / 16 * IN, 3.0)
+    length = belt_mm(r1, r2, 17.75 * IN, crossed)
+    assert band.length_mm == pytest.approx(length, abs=1e-7)
+    assert band.cut_length_mm == pytest.approx(length / 1.02, abs=1e-7)
+    assert band.cut_with_joint_mm == pytest.approx(length / 1.02 + band.joint_mm, abs=1e-7)
+    assert found.answer.ratio == pytest.approx(r1 / r2)
+
+
+def test_a_girth_is_of_the_thread_half_a_cord_below_the_centre():
+    found = wheelgeo.old_wheel(
+        girth="1700 mm", whorl_girth="90 mm", apart="450 mm", cord="3 mm hemp cord"
+    )
+    r1, r2 = (g / math.tau + 1.5 for g in (1700, 90))
+    assert found.answer.bands[0].length_mm == pytest.approx(belt_mm(r1, r2, 450), abs=1e-7)
+
+
+def test_without_a_depth_the_cord_lies_on_the_rim():
+    found = wheelgeo.old_wheel(
+        wheel="500 mm", whorl="40 mm", apart="450 mm", cord="4 mm leather cord"
+    )
+    assert found.answer.bands[0].length_mm == pytest.approx(belt_mm(252, 22, 450), abs=1e-7)
+
+
+@pytest.mark.parametrize(
+    "distance",
+    [
+        {"edge_to_edge": "180 mm"},
+        {"over_axles": "461 mm", "axle": "14 mm", "rod": "8 mm"},
+    ],
+)
+def test_other_ways_to_the_distance(distance):
+    found = wheelgeo.old_wheel(
+        wheel="500 mm", whorl="40 mm", cord="4 mm cotton cord", **distance
+    )
+    assert found.answer.bands[0].length_mm == pytest.approx(belt_mm(252, 22, 450), abs=1e-7)
+
+
+def test_the_parts_of_the_uncertainty_by_hand():
+    """A slim case that is all but linear: only the distance is unsure, and the stretch."""
+    found = wheelgeo.old_wheel(
+        wheel="200 +- 0.001 mm", whorl="200 +- 0.001 mm", apart="1000 +- 5 mm",
+        cord="4 +- 0.001 mm cotton cord",
+    )  # fmt: skip
+    (band,) = found.answer.bands
+    assert band.length_uncertainty_mm == pytest.approx(10.0, abs=0.02)
+    assert found.measuring_mm == pytest.approx(10.0 / 1.02, abs=0.02)
+    length = band.length_mm
+    assert found.stretch_mm == pytest.approx((length / 1.01 - length / 1.03) / 2)
+    assert band.cut_length_uncertainty_mm == pytest.approx(
+        math.hypot(found.measuring_mm, found.stretch_mm)
+    )
+
+
+def test_an_edge_distance_counts_the_rim_twice():
+    """A larger rim is further round and further off: both grow the band."""
+    sure = {"whorl": "40 +- 0.001 mm", "cord": "4 +- 0.001 mm cotton cord"}
+    edge = wheelgeo.old_wheel(wheel="500 +- 4 mm", edge_to_edge="180 +- 0.001 mm", **sure)
+    axle = wheelgeo.old_wheel(wheel="500 +- 4 mm", apart="450 +- 0.001 mm", **sure)
+
+    def slope(of):
+        return (of(254) - of(250)) / 2
+
+    by_edge = slope(lambda r: belt_mm(r, 22, 180 + r - 2 + 20))
+    by_axle = slope(lambda r: belt_mm(r, 22, 450))
+    assert edge.answer.bands[0].length_uncertainty_mm == pytest.approx(by_edge, rel=1e-3)
+    assert axle.answer.bands[0].length_uncertainty_mm == pytest.approx(by_axle, rel=1e-2)
+    assert by_edge > 1.3 * by_axle
+
+
+def test_the_interval_holds_the_truth_as_often_as_it_says():
+    chance = random.Random(11)
+    held, wheels = 0, 400
+    for _ in range(wheels):
+        truth = {
+            "wheel": chance.uniform(400, 700), "whorl": chance.uniform(25, 60),
+            "apart": chance.uniform(450, 800), "cord": 3.0,
+        }  # fmt: skip
+        off = {"wheel": 4.0, "whorl": 0.6, "apart": 6.0, "cord": 0.15}
+        read = {k: v + chance.gauss(0, off[k] / 1.96) for k, v in truth.items()}
+        texts = {k: f"{v:.6f} +- {off[k]} mm" for k, v in read.items()}
+        texts["cord"] += " cotton cord"
+        (band,) = wheelgeo.old_wheel(**texts).answer.bands
+        cord = truth["cord"]
+        length = belt_mm(
+            truth["wheel"] / 2 + cord / 2, truth["whorl"] / 2 + cord / 2, truth["apart"]
+        )
+        held += abs(length - band.length_mm) <= band.length_uncertainty_mm
+    assert 0.92 <= held / wheels <= 0.98  # 95 % of 400: two standard deviations are 2 %
+
+
+def test_what_is_saved_is_read_and_knows_its_uncertainty(tmp_path):
+    found = wheelgeo.old_wheel(**WHEEL)
+    found.wheel.save(tmp_path / "old.toml")
+    again = wheelgeo.load(tmp_path / "old.toml").solve()
+    assert again.bands[0].length_mm == pytest.approx(found.answer.bands[0].length_mm)
+    half = found.answer.bands[0].length_uncertainty_mm
+    assert again.bands[0].length_uncertainty_mm == pytest.approx(half, rel=1e-6)
+    assert again.ratio_uncertainty == pytest.approx(found.answer.ratio_uncertainty, rel=1e-6)
+
+
+def test_the_document_has_the_keys_of_solve():
+    found = wheelgeo.old_wheel(**WHEEL)
+    assert found.to_json().keys() == found.wheel.solve().to_json().keys()
+    json.dumps(found.to_json(), allow_nan=False)
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        ({"apart": ""}, "missing"),
+        ({"edge_to_edge": "10 in"}, "twice"),
+        ({"girth": "60 in"}, "twice"),
+        ({"wheel": "21 1/2"}, "unit"),
+        ({"wheel": "-3 in"}, "more than 0"),
+        ({"cord": "3 mm coton cord"}, "cotton cord"),
+        ({"cord": "cotton cord"}, "cord"),
+        ({"wheel": "nonsense"}, "nonsense"),
+        ({"groove": "15 in"}, "reaches the middle"),
+    ],
+)
+def test_what_makes_no_wheel_is_said(change, says):
+    with pytest.raises(wheelgeo.DesignError, match=says):
+        wheelgeo.old_wheel(**{**WHEEL, **change})
+
+
+def test_a_whorl_inside_the_wheel_has_no_band():
+    found = wheelgeo.old_wheel(**{**WHEEL, "apart": "5 in"})
+    assert found.answer.bands[0].length_mm is None
+    assert "no-path" in {f.rule for f in found.answer.findings}

@@ -1,0 +1,349 @@
+"""An old wheel from a few measurements: its band, and how sure that is.
+
+Every measurement is a text as written on the rule, ``"21 1/2 in"``, with its uncertainty at 95 %
+where it is known, ``"21 1/2 +- 1/8 in"``. What was not measured takes usual values, each told. The
+uncertainty of a result is of first order: each measurement is moved by its half width both ways
+through the whole reckoning, so that a rim which enters twice (its own path, and a distance measured
+from its edge) counts twice; the parts add by their squares.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from wheelgeo.built.assumed import Assumption
+from wheelgeo.built.wheel import build
+from wheelgeo.check.answer import Answer
+from wheelgeo.design.materials import CORDS, PRACTICE
+from wheelgeo.design.model import Band, Design, Drive, Pulley, Relative, Shaft, Slide, Spindle, Stop
+from wheelgeo.design.possible import must_exist
+from wheelgeo.drive.train import solve_drive
+from wheelgeo.errors import DesignError, Fault, WheelError
+from wheelgeo.geometry.groove import FlatRim, GivenPitch, Groove, VeeGroove
+from wheelgeo.numbers.results import result_of
+from wheelgeo.units import LENGTH_MM, parse_measured
+from wheelgeo.units.wording import nearest
+
+TAPE_MM = 3.0
+"""How well a tape is read on an old wheel, plus or minus, for lengths from 100 mm on."""
+RULE_MM = 0.5
+"""The same for a rule or callipers on shorter lengths. Both common practice, no source."""
+CORD_PART = 0.05
+"""How far a cord's diameter may be off, as a part of it; common practice, no source."""
+OLD_VEE_DEG = 60.0
+"""Angle of a groove known by its depth alone."""
+BAND = "drive band"
+"""Name of the one band of an old wheel."""
+SIDE_BY_SIDE_MM = 12.0
+"""Distance of the two grooves of a double band, side by side, where nothing is told."""
+
+
+@dataclass(frozen=True, slots=True)
+class OldWheelMeasured:
+    """What was measured of an old wheel, as written; empty: not measured.
+
+    Attributes:
+        wheel: diameter of the wheel's rim, outside.
+        girth: girth of a thin thread laid in the wheel's groove, instead.
+        groove: depth of the wheel's groove.
+        whorl: diameter of the whorl, outside.
+        whorl_girth: girth of a thin thread laid in the whorl's groove, instead.
+        whorl_groove: depth of the whorl's groove.
+        apart: from the middle of the axle to the middle of the spindle.
+        edge_to_edge: between the near edges of the two rims, instead.
+        over_axles: over both axles, from the far side of the one to the far side of the other.
+        axle: diameter of the axle, for ``over_axles``.
+        rod: diameter of the spindle's rod, likewise.
+        cord: the cord, as in "3 mm cotton cord".
+        crossed: the band crosses.
+        double: diameter of the bobbin's whorl, where one band goes twice round.
+        slide: how far the spindle can be slid, in all.
+    """
+
+    wheel: str = ""
+    girth: str = ""
+    groove: str = ""
+    whorl: str = ""
+    whorl_girth: str = ""
+    whorl_groove: str = ""
+    apart: str = ""
+    edge_to_edge: str = ""
+    over_axles: str = ""
+    axle: str = ""
+    rod: str = ""
+    cord: str = ""
+    crossed: bool = False
+    double: str = ""
+    slide: str = ""
+
+
+@dataclass(frozen=True)
+class OldWheelAnswer:
+    """The band of an old wheel.
+
+    Attributes:
+        answer: what ``solve`` says of the wheel, with the uncertainties filled in.
+        measuring_mm: part of the cut length's uncertainty that measuring makes, at 95 %.
+        stretch_mm: part that the cord's stretch makes, which nobody knows beforehand.
+        assumed: what was taken because it was not measured.
+        wheel: the wheel.
+    """
+
+    answer: Answer
+    measuring_mm: float | None
+    stretch_mm: float | None
+    assumed: tuple[Assumption, ...]
+    wheel: Any = field(repr=False)
+
+    def to_json(self) -> dict[str, Any]:
+        """Return what the command prints with ``--json``: the same keys as ``solve``."""
+        return self.answer.to_json()
+
+
+Values = Mapping[str, float]
+
+
+def old_wheel(
+    measured: OldWheelMeasured, as_wheel: Callable[[Design], Any], title: str = "Old wheel"
+) -> OldWheelAnswer:
+    """Return the band of an old wheel from what was measured of it.
+
+    Args:
+        measured: the measurements, as written.
+        as_wheel: makes the front door's wheel of a design.
+        title: title of the wheel.
+
+    Raises:
+        DesignError: something is missing, cannot be read, or makes no wheel; holds every fault.
+    """
+    reading = _Reading(measured)
+    values, halves = reading.values, reading.halves
+    design = _with_uncertainties(reading.design(values, title), reading)
+    must_exist(design)
+    names = ["ratio", f"{BAND}.length", f"{BAND}.cut_length"]
+    parts = {key: _part(reading, values, key, half, names) for key, half in halves.items()}
+    stretch = _stretch_part(design)
+    halves_of = {
+        name: _together(part[name] for part in parts.values()) for name in ("ratio", f"{BAND}.length")
+    }
+    measuring = _together(part[f"{BAND}.cut_length"] for part in parts.values())
+    cut = None if measuring is None or stretch is None else math.hypot(measuring, stretch)
+    wheel = as_wheel(design)
+    answer: Answer = wheel.solve()
+    band = replace(
+        answer.bands[0],
+        length_uncertainty_mm=halves_of[f"{BAND}.length"],
+        cut_length_uncertainty_mm=cut,
+    )
+    told = replace(answer, ratio_uncertainty=halves_of["ratio"], bands=(band,))
+    return OldWheelAnswer(told, measuring, stretch, tuple(reading.assumed), wheel)
+
+
+def _together(parts: Any) -> float | None:
+    known = list(parts)
+    return None if any(p is None for p in known) else math.hypot(*known)
+
+
+def _part(
+    reading: _Reading, values: Values, key: str, half: float, names: list[str]
+) -> dict[str, float | None]:
+    """Return half the change of each result between a measurement's two ends."""
+    ends = []
+    for sign in (1.0, -1.0):
+        solution = solve_drive(reading.design({**values, key: values[key] + sign * half}, ""))
+        ends.append({name: result_of(solution, name) for name in names})
+    return {
+        name: None if up is None or down is None else 0.5 * (up - down)
+        for name, up, down in ((n, ends[0][n], ends[1][n]) for n in names)
+    }
+
+
+def _stretch_part(design: Design) -> float | None:
+    """Return what the range of the cord's usual stretch makes of the cut length, mm."""
+    path = solve_drive(design).bands[0].path
+    if path is None:
+        return None
+    usual = build(design).bands[BAND].usual_stretch.value
+    longest, shortest = (path.length_mm / (1.0 + s) for s in (usual.low, usual.high))
+    return 0.5 * (longest - shortest)
+
+
+def _with_uncertainties(design: Design, reading: _Reading) -> Design:
+    """Return the wheel with the half widths of what stands in its file as it was measured."""
+    keys = {
+        "wheel": "pulley:wheel.rim", "groove": "pulley:wheel.depth", "whorl": "pulley:whorl.rim",
+        "whorl_groove": "pulley:whorl.depth", "apart": "shaft:spindle.at.x",
+        "cord": f"band:{BAND}.diameter",
+    }  # fmt: skip
+    if reading.measured.double:
+        keys = {k: v for k, v in keys.items() if k in ("whorl", "apart", "cord")}
+    halves = {keys[k]: half for k, half in reading.halves.items() if k in keys}
+    return replace(design, uncertainties=halves)
+
+
+class _Reading:
+    """The measurements read: values and half widths in mm, what was assumed, all faults at once."""
+
+    def __init__(self, measured: OldWheelMeasured) -> None:
+        self.measured = measured
+        self.values: dict[str, float] = {}
+        self.halves: dict[str, float] = {}
+        self.assumed: list[Assumption] = []
+        self.faults: list[Fault] = []
+        self.material = ""
+        for key in ("wheel", "girth", "groove", "whorl", "whorl_girth", "whorl_groove", "apart",
+                    "edge_to_edge", "over_axles", "axle", "rod", "double", "slide"):  # fmt: skip
+            if text := getattr(measured, key).strip():
+                self._length(key, text)
+        self._cord(measured.cord.strip())
+        self._complete()
+        if self.faults:
+            raise DesignError(tuple(self.faults), "what was measured")
+
+    def _length(self, key: str, text: str) -> None:
+        try:
+            value, half = parse_measured(text, LENGTH_MM)
+        except WheelError as error:
+            self.faults.append(Fault(_said(key), str(error)))
+            return
+        if value <= 0.0:
+            self.faults.append(Fault(_said(key), f"{text} is not more than 0"))
+            return
+        self.values[key] = round(value, 9)  # 17.75 in is 450.85 mm, not a hair less
+        if half is None and key != "slide":
+            half = TAPE_MM if value >= 100.0 else RULE_MM
+            self.assumed.append(Assumption(f"reading of {_said(key)}", f"± {half:g} mm", PRACTICE))
+        if half is not None:
+            self.halves[key] = round(half, 9)
+
+    def _cord(self, text: str) -> None:
+        names = [cord.name for cord in CORDS]
+        name = next((n for n in names if text.casefold().endswith(n)), None)
+        if name is None:
+            near = nearest(text.lstrip("0123456789./ -+mincft\"½¼¾"), names)
+            hint = f'did you mean "{near}"? ' if near else ""
+            known = ", ".join(names)
+            self.faults.append(
+                Fault("cord", f'"{text}" names no cord', f'{hint}write "3 mm cotton cord"; {known}')
+            )
+            return
+        self.material = name
+        self._length("cord", text[: len(text) - len(name)].strip() or "?")
+        if "cord" in self.values and not ("+-" in text or "±" in text):
+            self.halves["cord"] = round(CORD_PART * self.values["cord"], 9)
+            self.assumed = [a for a in self.assumed if a.what != "reading of cord"]
+            self.assumed.append(
+                Assumption("thickness of the cord", f"± {100 * CORD_PART:g} %", PRACTICE)
+            )
+
+    def _complete(self) -> None:
+        """Ask for what is missing, and say what is told twice."""
+        for one, other, what in (
+            ("wheel", "girth", "the wheel's diameter or girth"),
+            ("whorl", "whorl_girth", "the whorl's diameter or girth"),
+        ):
+            given = [key for key in (one, other) if getattr(self.measured, key)]
+            if len(given) != 1:
+                says = "is missing" if not given else "is told twice"
+                self.faults.append(Fault(_said(one), f"{what} {says}", f"give --{_said(one)}"))
+        ways = [k for k in ("apart", "edge_to_edge", "over_axles") if getattr(self.measured, k)]
+        if len(ways) != 1:
+            says = "is missing" if not ways else "is told twice"
+            self.faults.append(
+                Fault("apart", f"the distance of the two shafts {says}", "give --apart")
+            )
+        if ways == ["edge_to_edge"] and (self.measured.girth or self.measured.whorl_girth):
+            self.faults.append(
+                Fault("edge-to-edge", "it needs both rims' diameters, not girths", "give --apart")
+            )
+        if ways == ["over_axles"]:
+            for key, usual in (("axle", 14.0), ("rod", 8.0)):
+                if key not in self.values and not getattr(self.measured, key):
+                    self.values[key], self.halves[key] = usual, 2.0
+                    what = {"axle": "diameter of the axle", "rod": "diameter of the spindle"}[key]
+                    self.assumed.append(Assumption(what, f"{usual:g} ± 2 mm", PRACTICE))
+
+    def design(self, values: Values, title: str) -> Design:
+        """Return the wheel of these values."""
+        cord, double = values["cord"], "double" in values
+        wheel = _groove(values, "wheel", "girth", "groove", cord)
+        whorl = _groove(values, "whorl", "whorl_girth", "whorl_groove", cord)
+        turns: Relative = "against" if self.measured.crossed else "with"
+        shafts = [_axle(values), _spindle(values, "flyer" if double else "spindle")]
+        if double:
+            shafts.append(replace(shafts[1], name="bobbin"))
+            half = 0.5 * max(SIDE_BY_SIDE_MM, 3.0 * cord)
+            bobbin = _whole(values["double"], values.get("whorl_groove"), cord)
+            pulleys: tuple[Pulley, ...] = (
+                Pulley("wheel", "axle", -half, wheel), Pulley("second groove", "axle", half, wheel),
+                Pulley("whorl", "flyer", -half, whorl),
+                Pulley("bobbin whorl", "bobbin", half, bobbin),
+            )  # fmt: skip
+            route = tuple(Stop(n) for n in ("wheel", "whorl", "second groove", "bobbin whorl"))
+            spindle = Spindle("flyer", "flyer", bobbin="bobbin")
+        else:
+            pulleys = Pulley("wheel", "axle", 0.0, wheel), Pulley("whorl", "spindle", 0.0, whorl)
+            route, spindle = (Stop("wheel"), Stop("whorl", turns)), Spindle("spindle", "tip")
+        band = Band(
+            BAND, route, self.material, cord, crossed=self.measured.crossed and not double
+        )
+        return Design(
+            title=title or "Old wheel", unit="mm",
+            drive=Drive("axle", "treadle", 60.0, "clockwise"), shafts=tuple(shafts),
+            pulleys=pulleys, bands=(band,), spindle=spindle,
+        )  # fmt: skip
+
+
+def _said(key: str) -> str:
+    return key.replace("_", "-")
+
+
+def _groove(values: Values, rim: str, girth: str, depth: str, cord_mm: float) -> Groove:
+    """Return the groove of a wheel or whorl.
+
+    A thread laid where the band lies is thin: the cord's centre runs half a cord above it.
+    """
+    if girth in values:
+        return GivenPitch(values[girth] / math.pi + cord_mm)
+    return _whole(values[rim], values.get(depth), cord_mm)
+
+
+def _whole(rim_mm: float, depth_mm: float | None, cord_mm: float) -> Groove:
+    """Return a vee of that depth; without a depth the cord lies on the rim."""
+    if depth_mm is None:
+        return FlatRim(rim_mm, 2.0 * cord_mm)
+    return VeeGroove(rim_mm, depth_mm, OLD_VEE_DEG)
+
+
+def _apart_mm(values: Values) -> float:
+    if "apart" in values:
+        return values["apart"]
+    if "edge_to_edge" in values:
+        return values["edge_to_edge"] + 0.5 * (values["wheel"] + values["whorl"])
+    return values["over_axles"] - 0.5 * (values["axle"] + values["rod"])
+
+
+ROD_SHARE = 0.25
+"""Rods are not measured: a thin one, this part of what it carries at most, is in no band's way."""
+
+
+def _axle(values: Values) -> Shaft:
+    size = values.get("wheel", values.get("girth", 0.0) / math.pi)
+    rod = values.get("axle", round(ROD_SHARE * size / 8.0, 1))
+    return Shaft("axle", (0.0, 0.0, 0.0), (0.0, 1.0, 0.0), rod)
+
+
+def _spindle(values: Values, name: str) -> Shaft:
+    size = min(
+        values.get("whorl", values.get("whorl_girth", 0.0) / math.pi),
+        values.get("double", math.inf),
+    ) - 2.0 * values.get("whorl_groove", 0.0)
+    slide = None
+    if "slide" in values:
+        slide = Slide((1.0, 0.0, 0.0), -0.5 * values["slide"], 0.5 * values["slide"])
+    rod = min(values.get("rod", math.inf), max(round(ROD_SHARE * size, 1), 0.01))
+    return Shaft(name, (_apart_mm(values), 0.0, 0.0), (0.0, 1.0, 0.0), rod, slide)
+
