@@ -1,19 +1,47 @@
 """``wheelgeo measure`` as it is typed."""
 
 import json
-import re
-from pathlib import Path
 
 import pytest
 
-README = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding="utf-8")
-OLD = (
-    re.search(r"```toml\n(.*?)```", README, re.DOTALL)[1]
-    .replace('"17 3/4"', '"17 3/4 +- 1/8 in"')
-    .replace('"21 1/2"', '"21 1/2 +- 1/8 in"')
-    .replace('"1 3/8"', '"1 3/8 +- 1/32 in"')
-)
-"""The README's old wheel, with how sure its sizes are."""
+OLD = """title = "Old wheel on the bench"
+unit = "in"
+drive = { shaft = "axle", by = "treadle", speed = "60 rpm", turns = "clockwise" }
+spindle = { shaft = "spindle", kind = "tip" }
+
+[[shaft]]
+name = "axle"
+at = [0, 0, 0]
+axis = [0, 1, 0]
+diameter = "1/2"
+
+[[shaft]]
+name = "spindle"
+at = ["17 3/4 +- 1/8 in", 0, 0]
+axis = [0, 1, 0]
+diameter = "3/8"
+
+[[pulley]]
+name = "wheel"
+shaft = "axle"
+offset = 0
+groove = { shape = "vee", rim = "21 1/2 +- 1/8 in", depth = "1/4", angle = 60 }
+
+[[pulley]]
+name = "whorl"
+shaft = "spindle"
+offset = 0
+groove = { shape = "vee", rim = "1 3/8 +- 1/32 in", depth = "3/16", angle = 60 }
+
+[[band]]
+name = "drive band"
+route = ["wheel", "whorl"]
+material = "cotton cord"
+diameter = "3 mm"
+stretch = "2 %"
+
+"""
+"""An old wheel, with how sure its sizes are."""
 
 
 def entry(length):

@@ -127,7 +127,8 @@ def old_wheel(
     parts = {key: _part(reading, values, key, half, names) for key, half in halves.items()}
     stretch = _stretch_part(design)
     halves_of = {
-        name: _together(part[name] for part in parts.values()) for name in ("ratio", f"{BAND}.length")
+        name: _together(part[name] for part in parts.values())
+        for name in ("ratio", f"{BAND}.length")
     }
     measuring = _together(part[f"{BAND}.cut_length"] for part in parts.values())
     cut = None if measuring is None or stretch is None else math.hypot(measuring, stretch)
