@@ -56,7 +56,20 @@ _SYSTEMS: Mapping[str, CountSystem] = {
     "den": "denier",
 }
 _COUNT_EXAMPLE = 'write it as "40 Nm", "23.6 Ne", "25 tex" or "225 denier"'
+_PLIED = re.compile(r"^(?!\s*\d+[ \t]+\d+/\d+\s*[^\d\s/]+\s*$).*(/|×|\d\s*x\s*\d|\bx\s*\d|worsted)")
+"""What only the count of a plied yarn holds: a fraction is one only behind a whole, "1 1/2 Nm"."""
 COUNT_VALUE = NumberKind(NUMBER, "", Bounds(1e-6, 1e6, "more than 0 (at most 1 000 000)"))
+
+
+def _strand(text: str) -> Count:
+    """Return the count of one strand of a plied yarn; a fault asks where it may mean two things."""
+    from wheelgeo.design.plies import read_plies  # it stands on Count, which is declared here
+
+    try:
+        return read_plies(text).single
+    except QuantityError as error:
+        says, _, remedy = str(error).partition(": write ")
+        raise RefusedError(says, f"write {remedy}" if remedy else _COUNT_EXAMPLE) from error
 
 
 class CountKind(Kind):
@@ -69,10 +82,16 @@ class CountKind(Kind):
         return self.read_measured(value, unit)[0]
 
     def read_measured(self, value: object, unit: str) -> tuple[Count, float | None]:
-        """Return the count, and the half width of its uncertainty where one is given."""
+        """Return the count, and the half width of its uncertainty where one is given.
+
+        Of a plied yarn, ``"2/28 Nm"`` or ``"2 x 28 Nm"``, it is the count of one strand: that is
+        what the spindle spins.
+        """
         del unit
         if not isinstance(value, str):
             raise RefusedError(f"{shown(value)} has no unit of count", _COUNT_EXAMPLE)
+        if _PLIED.search(value[:200]):
+            return _strand(value[:200]), None
         match = _COUNT.fullmatch(value[:200])
         system = _SYSTEMS.get(match["system"]) if match else None
         if match is None or system is None:

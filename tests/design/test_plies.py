@@ -7,9 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wheelgeo.design.counts import tex, trade_number
+from wheelgeo.design.kinds import read_count
 from wheelgeo.design.model import Count
+from wheelgeo.design.plies import read_plies
 from wheelgeo.errors import QuantityError
-from wheelgeo.yarn.plies import read_plies
 
 
 @pytest.mark.parametrize(
@@ -90,3 +91,21 @@ def test_what_is_advised_reads_as_it_says(plies, single, system):
 def test_no_plied_metric_count_comes_out_as_a_fraction(single, plies):
     for text in (f"{plies}/{single} Nm", f"{single}/{plies} Nm"):
         assert read_plies(text).resulting.value == pytest.approx(single / plies, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("text", "value", "system"),
+    [
+        ("2/28 Nm", 28.0, "Nm"), ("28/2 Nm", 28.0, "Nm"), ("2 x 28 Nm", 28.0, "Nm"),
+        ("30/2 Ne", 30.0, "Ne"), ("25 tex x 2", 25.0, "tex"), ("R 50 tex / 2", 25.0, "tex"),
+    ],
+)  # fmt: skip
+def test_a_plied_count_in_a_file_is_that_of_a_strand(text, value, system):
+    count = read_count(text)
+    assert (count.value, count.system) == (value, system)
+
+
+@pytest.mark.parametrize("text", ["2/8 Nm", "25/2 tex", "1/2 Nm"])
+def test_what_may_mean_two_yarns_is_asked_about(text):
+    with pytest.raises(QuantityError, match="may be"):
+        read_count(text)
