@@ -60,7 +60,7 @@ def measure(
     out.print(wheel.title, style="bold")
     _print_values(out, answer, unit)
     _print_results(out, answer, unit)
-    _print_verdict(out, answer)
+    _print_verdict(out, answer, unit)
     if write is not None:
         out.print(f"Written to {write}, without [[measured]]: the values hold it now.")
 
@@ -101,8 +101,8 @@ def _print_results(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
     out.print(rows)
 
 
-def _print_verdict(out: Terminal, answer: MeasureAnswer) -> None:
-    """Say what disagrees, what is not checked, what is rough and what would help."""
+def _print_verdict(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
+    """Say what disagrees, what is not checked, what was simulated and what would help."""
     if answer.spare == 0:
         out.print(
             "Too few measurements to check one another: every one is needed, so that none can "
@@ -116,8 +116,11 @@ def _print_verdict(out: Terminal, answer: MeasureAnswer) -> None:
             out.print(f"One of these is wrong, and they cannot be told apart: {names} ({off}).")
         else:
             out.print(f"Disagrees: {names} ({off}; {100.0 * one.sure:.0f} % sure that it is this).")
-    if answer.rough:
-        out.print(f"The +- of {', '.join(answer.rough)} is rough: the wheel is not straight there.")
+    if answer.simulated:
+        out.print("The formula is too rough here; simulated 95 % intervals:")
+    for v in answer.values if answer.simulated else ():
+        ends = f"{_figure(v.low, v.unit, unit)} to {_figure(v.high, v.unit, unit)}"
+        out.labelled("  ", f"{v.name}: {'not known' if v.low is None else ends}")
     for result, value, part in answer.helps:
         if part < WORTH_TELLING:
             continue

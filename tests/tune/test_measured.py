@@ -88,3 +88,20 @@ def test_without_uncertainties_nothing_can_be_adjusted() -> None:
         measure(wheelgeo.read(bare))
     with pytest.raises(SearchError, match="without saying how well"):
         measure(with_measured(("ratio", "16.9")))
+
+
+def test_a_short_band_on_a_large_wheel_is_simulated() -> None:
+    near = OLD.replace("17 3/4 +- 1/8 in", "10 1/2 +- 1 in")
+    tables = '[[measured]]\nwhat = "drive band.length"\nis = "67 +- 1/2 in"\n'
+    answer = measure(wheelgeo.read(near + tables))
+    assert "spindle.at.x" in answer.simulated
+    distance = next(v for v in answer.values if v.name == "spindle.at.x")
+    assert distance.low is not None
+    assert distance.low < distance.after < distance.high
+
+
+def test_a_band_too_short_for_the_wheel_is_named() -> None:
+    near = OLD.replace("17 3/4 +- 1/8 in", "10 1/2 +- 1 in")
+    tables = '[[measured]]\nwhat = "drive band.length"\nis = "65 +- 1/2 in"\n'
+    answer = measure(wheelgeo.read(near + tables))
+    assert "drive band.length" in answer.disagree

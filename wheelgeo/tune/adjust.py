@@ -37,8 +37,9 @@ TWENTY_TO_ONE = 2.0 * math.log(20.0)
 RANK = 1e-7
 """A direction that moves the observations by less than this, over the most that any does, moves
 none: derivatives by differences are good to about 1e-9."""
-STEPS = 60
+STEPS = 200
 SETTLED = 1e-9
+STALLED = 1e-15
 
 
 @dataclass(frozen=True, slots=True)
@@ -261,27 +262,35 @@ class _Problem:
 
 
 def _fit(problem: _Problem) -> Floats1:
-    """Return the values of least squares, by Gauss-Newton steps that are halved where too long."""
+    """Return the values of least squares, by Gauss-Newton steps, damped where they overshoot.
+
+    Damping: Levenberg and Marquardt; it also leaves what the observations do not hold where it was.
+    Where no step however short goes downhill, the best fit lies at the edge of what exists.
+    """
     x, cost = problem.start, problem.cost(problem.start)
     if not math.isfinite(cost):
         raise SearchError("the values as they stand make no results: there is nothing to adjust")
+    damping = 0.0
     for _ in range(STEPS):
         weighted = problem.slopes(x) * (problem.scale / problem.spread[:, None])
-        # The smallest step that fits: what the observations leave open stays where it was.
-        step = problem.scale * np.linalg.lstsq(weighted, problem.misfit(x), rcond=RANK)[0]
-        length = 1.0
-        while length > 1e-6 and not problem.cost(x + length * step) <= cost * (1.0 + 1e-12):
-            length *= 0.5
-        moved = float(np.max(np.abs(length * step) / problem.scale))
-        if length <= 1e-6:  # downhill nowhere: a minimum to rounding, or none that can be reached
-            if float(np.max(np.abs(step) / problem.scale)) < 1e-4:
-                return x
-            break
-        x = x + length * step
-        cost = problem.cost(x)
-        if moved < SETTLED:
+        misfit = problem.misfit(x)
+        while True:
+            rows = np.vstack([weighted, math.sqrt(damping) * np.eye(len(x))])
+            aims = np.concatenate([misfit, np.zeros(len(x))])
+            step = problem.scale * np.linalg.lstsq(rows, aims, rcond=RANK)[0]
+            after = problem.cost(x + step)
+            if after <= cost * (1.0 + 1e-12):
+                break
+            damping = max(10.0 * damping, 1e-3)
+            if damping > 1e15:
+                return np.asarray(x)
+        gained, x, cost = cost - after, np.asarray(x + step), after
+        damping = damping / 10.0 if damping > 1e-6 else 0.0
+        # At an edge the steps never settle; what they still gain is then below rounding.
+        settled = float(np.max(np.abs(step) / problem.scale)) < SETTLED
+        if settled or gained <= STALLED * (1.0 + cost):
             return x
-    raise SearchError("no values fit these measurements: they contradict what can exist")
+    raise SearchError("no best fit was found: these measurements contradict what can exist")
 
 
 def _after(problem: _Problem, x: Floats1) -> Adjusted:

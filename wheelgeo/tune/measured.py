@@ -28,6 +28,7 @@ from wheelgeo.tune.adjust import (
     ValueBefore,
     adjust,
 )
+from wheelgeo.tune.posterior import simulated_values
 from wheelgeo.tune.snooping import gain, snoop
 from wheelgeo.units import parse_measured
 from wheelgeo.units.number_kinds import NUMBER
@@ -42,13 +43,26 @@ more than this many of its standard uncertainties."""
 
 @dataclass(frozen=True, slots=True)
 class MeasuredValue:
-    """A number of the file, before and after; ``uncertainty`` at 95 %, None where left open."""
+    """A number of the file, before and after.
+
+    Attributes:
+        name: its name.
+        unit: its unit.
+        before: as the file has it.
+        after: the best fit.
+        uncertainty: half the width of its interval at 95 %; None where that is not known.
+        low: lower end of the interval; where straight lines are too rough, the simulated one.
+        high: its upper end.
+        normalised: its normalised residual; None where nothing checks it.
+    """
 
     name: str
     unit: str
     before: float
     after: float
     uncertainty: float | None
+    low: float | None
+    high: float | None
     normalised: float | None
 
 
@@ -76,7 +90,7 @@ class MeasureAnswer:
         ratio: ratio of the wheel after.
         ratio_uncertainty: half width at 95 %; None where it is not known.
         spare: measurements beyond those that are needed; with 0 nothing checks anything.
-        rough: values whose interval is told by straight lines where the wheel is curved.
+        simulated: values whose interval was simulated, straight lines being too rough there.
         helps: what to measure once more, and by what part that lowers the variance of the bands.
         suspicions: what may be wrong, in the order found.
         wheel: the wheel with the values after.
@@ -89,7 +103,7 @@ class MeasureAnswer:
     ratio: float | None
     ratio_uncertainty: float | None
     spare: int
-    rough: tuple[str, ...]
+    simulated: tuple[str, ...]
     helps: tuple[tuple[str, str, float], ...]
     suspicions: tuple[Suspicion, ...] = field(metadata=NOT_IN_JSON)
     wheel: Wheel = field(repr=False, compare=False, metadata=NOT_IN_JSON)
@@ -123,7 +137,7 @@ def measure(wheel: Wheel) -> MeasureAnswer:
     model = of([result for result, _ in named])
     done = adjust(values, results, model)
     wrong = snoop(values, results, model)[1] if done.suspicion else ()
-    return _answer(wheel, done, named, wrong, of)
+    return _answer(wheel, done, named, wrong, of, values)
 
 
 def _values(design: Design) -> list[ValueBefore]:
@@ -182,18 +196,27 @@ def _answer(
     named: list[tuple[Result, ResultBefore]],
     wrong: tuple[Suspicion, ...],
     of: _Outputs,
+    before: list[ValueBefore],
 ) -> MeasureAnswer:
     design = wheel.design
     units = {v.name: find_input(design, v.name).unit for v in done.values}
     observed = {o.name: o for o in done.observations}
+    x = np.array([v.after for v in done.values])
+    model = of([result for result, _ in named])
+    rough = _rough(done, model, x)
+    low, high = _ends(done)
+    if rough:
+        drawn = simulated_values(before, [r for _, r in named], model, done)
+        none: list[float | None] = [None] * len(done.values)
+        low, high = (none, none) if drawn is None else (list(drawn.low), list(drawn.high))
     values = tuple(
-        MeasuredValue(v.name, units[v.name], v.before, v.after, v.uncertainty,
+        MeasuredValue(v.name, units[v.name], v.before, v.after, _half(a, b), a, b,
                       observed[v.name].normalised)
-        for v in done.values
+        for v, a, b in zip(done.values, low, high, strict=True)
     )  # fmt: skip
     results = []
-    for result, before in named:
-        o = observed[before.name]
+    for result, measured in named:
+        o = observed[measured.name]
         results.append(
             MeasuredResult(o.name, result.unit, o.before, o.after, o.residual, o.normalised)
         )
@@ -201,7 +224,6 @@ def _answer(
     # What was measured is in the values now; kept beside them it would count twice.
     after = after.with_design(replace(after.design, measured=()))
     solved = after.solve()
-    x = np.array([v.after for v in done.values])
     wanted = [find_result(design, f"{b.name}.length") for b in design.bands]
     wanted.append(find_result(design, "ratio"))
     slopes = _slopes(of(wanted), x)
@@ -216,14 +238,29 @@ def _answer(
         ratio=solved.ratio,
         ratio_uncertainty=_finite(half[-1]),
         spare=done.spare,
-        rough=_rough(done, of([result for result, _ in named]), x),
+        simulated=rough,
         helps=tuple(_helps(done, wanted, slopes)),
         suspicions=wrong,
         wheel=after,
     )
 
 
+def _ends(done: Adjusted) -> tuple[list[float | None], list[float | None]]:
+    """Return both ends of the values' intervals by straight lines."""
+    known = [(v.after, v.uncertainty) for v in done.values]
+    return (
+        [None if u is None else after - u for after, u in known],
+        [None if u is None else after + u for after, u in known],
+    )
+
+
+def _half(low: float | None, high: float | None) -> float | None:
+    return None if low is None or high is None else float(0.5 * (high - low))
+
+
 def _as_text(value: MeasuredValue) -> str:
+    if value.uncertainty is None:
+        return f"{value.after:.9g} {value.unit}".rstrip()
     return f"{value.after:.9g} +- {value.uncertainty:.4g} {value.unit}".rstrip()
 
 

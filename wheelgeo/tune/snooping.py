@@ -9,6 +9,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from wheelgeo.errors import SearchError
 from wheelgeo.tune.adjust import (
     Adjusted,
     Floats1,
@@ -39,8 +40,15 @@ def snoop(
     """
     found: list[Suspicion] = []
     values, results, keep = list(values), list(results), list(range(len(results)))
+    done: Adjusted | None = None
     while True:
-        done = adjust(values, results, _only(model, tuple(keep)))
+        try:
+            done = adjust(values, results, _only(model, tuple(keep)))
+        except SearchError:
+            if done is None:
+                raise
+            # Without its suspect the rest fits no wheel: what was found so far is all there is.
+            return done, tuple(found)
         wrong = done.suspicion
         if wrong is None:
             return done, tuple(found)
