@@ -105,3 +105,13 @@ def test_a_band_too_short_for_the_wheel_is_named() -> None:
     tables = '[[measured]]\nwhat = "drive band.length"\nis = "65 +- 1/2 in"\n'
     answer = measure(wheelgeo.read(near + tables))
     assert "drive band.length" in answer.disagree
+
+
+def test_a_stretch_that_is_not_known_is_in_the_cut_length() -> None:
+    sure = measure(with_measured()).bands[0]
+    text = OLD.replace('stretch = "2 %"', 'stretch = "2 +- 1 %"')
+    unsure = measure(wheelgeo.read(text)).bands[0]
+    assert unsure.length_uncertainty_mm == pytest.approx(sure.length_uncertainty_mm, rel=1e-6)
+    by_stretch = 0.01 * unsure.length_mm / 1.02**2
+    both = (sure.cut_length_uncertainty_mm**2 + by_stretch**2) ** 0.5
+    assert unsure.cut_length_uncertainty_mm == pytest.approx(both, rel=1e-4)

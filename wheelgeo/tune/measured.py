@@ -225,7 +225,9 @@ def _answer(
     after = after.with_design(replace(after.design, measured=()))
     solved = after.solve()
     wanted = [find_result(design, f"{b.name}.length") for b in design.bands]
+    wanted += [find_result(design, f"{b.name}.cut_length") for b in design.bands]
     wanted.append(find_result(design, "ratio"))
+    count = len(design.bands)
     slopes = _slopes(of(wanted), x)
     half = COVERAGE_FACTOR * np.sqrt(np.einsum("ij,jk,ik->i", slopes, done.covariance, slopes))
     return MeasureAnswer(
@@ -233,7 +235,7 @@ def _answer(
         measured=tuple(results),
         disagree=tuple(dict.fromkeys(name for w in wrong for name in w.names)),
         bands=tuple(
-            _with_uncertainty(b, u) for b, u in zip(solved.bands, half[:-1], strict=True)
+            _with_uncertainty(b, half[i], half[count + i]) for i, b in enumerate(solved.bands)
         ),
         ratio=solved.ratio,
         ratio_uncertainty=_finite(half[-1]),
@@ -264,11 +266,11 @@ def _as_text(value: MeasuredValue) -> str:
     return f"{value.after:.9g} +- {value.uncertainty:.4g} {value.unit}".rstrip()
 
 
-def _with_uncertainty(band: BandAnswer, half: float) -> BandAnswer:
-    """Return a band with the uncertainty that the measuring leaves; that of stretch is beside."""
-    known = _finite(half)
-    cut = None if known is None else known / (1.0 + band.stretch)
-    return replace(band, length_uncertainty_mm=known, cut_length_uncertainty_mm=cut)
+def _with_uncertainty(band: BandAnswer, length: float, cut: float) -> BandAnswer:
+    """Return a band with the uncertainties, mm, of its length and its cut length."""
+    return replace(
+        band, length_uncertainty_mm=_finite(length), cut_length_uncertainty_mm=_finite(cut)
+    )
 
 
 def _finite(number: float) -> float | None:
