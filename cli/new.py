@@ -30,15 +30,23 @@ def new(
             help="Shipped design, or a file, to start from.",
             autocompletion=_shipped,
         ),
-    ] = "box-wheel",
+    ] = "",
+    brief: Annotated[
+        bool, typer.Option("--brief", help="Start a brief for `wheelgeo size`, instead.")
+    ] = False,
     to: Annotated[
         Path, typer.Option("--to", metavar="FOLDER", help="Folder to write the file to.")
     ] = Path(),
 ) -> None:
-    """Start a design file of your own from a shipped design, with its comments."""
+    """Start a design file of your own from a shipped design, with its comments.
+
+    Without --like it starts from box-wheel, or with --brief from the brief class-box.
+    """
     from wheelgeo.design.library import start_design
 
-    written = start_design(name, like, to)
+    start = like or ("class-box" if brief else "box-wheel")
+    written = start_design(name, start, to, brief)
     console().print(
-        f"{written} written. Change it, then: wheelgeo solve {quoted(written)}"
+        f"{written} written. Change it, then: wheelgeo {'size' if brief else 'solve'} "
+        f"{quoted(written)}"
     )

@@ -115,3 +115,16 @@ def test_names_of_people_s_own_tongues_are_fine(type_it, tmp_path, name):
     (made,) = tmp_path.iterdir()
     assert made.name == name.removesuffix(".toml") + ".toml"
     assert read_design(made).title == name.removesuffix(".toml")
+
+
+def test_a_brief_starts_from_a_brief(type_it, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    status, out, err = type_it("new", "mine", "--brief")
+    assert (status, err) == (0, "")
+    assert "wheelgeo size mine.toml" in out
+    text = (tmp_path / "mine.toml").read_text(encoding="utf-8")
+    assert 'title = "mine"' in text
+    assert "[sizes]" in text
+    status, _, err = type_it("new", "other", "--brief", "--like", "box-wheel")
+    assert status == 2
+    assert "class-box" in err

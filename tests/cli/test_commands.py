@@ -150,6 +150,18 @@ def test_lines_hang_under_their_finding_and_end_without_blanks(type_it, file):
     assert all(line == line.rstrip() and len(line) <= 100 for line in lines)
 
 
+def test_schema_of_a_brief_holds_the_shipped_briefs(type_it):
+    import tomllib
+
+    import jsonschema
+
+    schema = json.loads(type_it("schema", "--brief")[1])
+    for path in sorted((ROOT / "designs" / "briefs").glob("*.toml")):
+        jsonschema.validate(tomllib.loads(path.read_text(encoding="utf-8")), schema)
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate({"title": "x"}, schema)
+
+
 def test_schema_is_a_json_schema_that_knows_the_design_file(type_it):
     status, out, err = type_it("schema")
     assert (status, err) == (0, "")

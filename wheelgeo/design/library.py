@@ -7,6 +7,7 @@ import errno
 import os
 import re
 from importlib import resources
+from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from wheelgeo.errors import DesignError, Fault, OutputError
@@ -17,25 +18,31 @@ _LONGEST_BYTES = 200
 _NAME = re.compile(r"[^\W_][\w .()-]*")
 
 
-def shipped_designs() -> tuple[str, ...]:
-    """Return the names of the shipped designs, sorted."""
-    files = (f.name for f in resources.files(_PACKAGE).iterdir())
+def shipped_designs(briefs: bool = False) -> tuple[str, ...]:
+    """Return the names of the shipped designs, or of the shipped briefs, sorted."""
+    files = (f.name for f in _folder(briefs).iterdir())
     return tuple(sorted(name.removesuffix(".toml") for name in files if name.endswith(".toml")))
 
 
-def design_text(like: str) -> str:
-    """Return the text of a shipped design, or of a design file.
+def _folder(briefs: bool) -> Traversable:
+    folder = resources.files(_PACKAGE)
+    return folder / "briefs" if briefs else folder
+
+
+def design_text(like: str, briefs: bool = False) -> str:
+    """Return the text of a shipped design or brief, or of a file.
 
     Args:
-        like: name of a shipped design (``box-wheel``), or the path of a file.
+        like: name of a shipped design (``box-wheel``) or brief, or the path of a file.
+        briefs: look among the briefs.
 
     Raises:
         DesignError: there is no such design and no such file.
     """
     name = like.removesuffix(".toml")
-    known = shipped_designs()
+    known = shipped_designs(briefs)
     if name in known:
-        return (resources.files(_PACKAGE) / f"{name}.toml").read_text(encoding="utf-8")
+        return (_folder(briefs) / f"{name}.toml").read_text(encoding="utf-8")
     path = Path(like)
     if path.is_file():
         try:
@@ -43,19 +50,21 @@ def design_text(like: str) -> str:
         except (OSError, UnicodeDecodeError) as error:
             raise DesignError((Fault("", f"cannot be read: {error}"),), like) from error
     near = difflib.get_close_matches(name, known, 1)
-    hint = f'did you mean "{near[0]}"?' if near else f"shipped designs: {', '.join(known)}"
+    kind = "brief" if briefs else "design"
+    hint = f'did you mean "{near[0]}"?' if near else f"shipped {kind}s: {', '.join(known)}"
     raise DesignError(
-        (Fault("", f"there is no shipped design and no file {shown(like)}", hint),), like
+        (Fault("", f"there is no shipped {kind} and no file {shown(like)}", hint),), like
     )
 
 
-def start_design(name: str, like: str, folder: Path) -> Path:
+def start_design(name: str, like: str, folder: Path, briefs: bool = False) -> Path:
     """Write a new design file that starts from another one, comments and all.
 
     Args:
         name: name of the new wheel: its title and the stem of its file.
         like: shipped design or file to start from.
         folder: where to write it; it must exist.
+        briefs: start a brief, from another brief.
 
     Returns:
         The file written.
@@ -72,7 +81,7 @@ def start_design(name: str, like: str, folder: Path) -> Path:
             f"{shown(name)} makes no file name: use letters, digits, spaces, dots and hyphens, "
             f"{_LONGEST_BYTES} at most"
         )
-    text = retitle(design_text(like), title)
+    text = retitle(design_text(like, briefs), title)
     target = folder / f"{title}.toml"
     if not folder.is_dir():
         raise OutputError(f'the folder "{folder}" does not exist')
