@@ -146,3 +146,23 @@ def test_turned_the_other_way_it_winds_on_alike():
     one, other = wheel.solve().wind_on, wheelgeo.read(text).solve().wind_on
     assert one.empty == other.empty
     assert one.full == other.full
+
+
+@pytest.mark.parametrize(("turns_per_metre", "told"), [(12, False), (11, True)])
+def test_a_twist_that_would_turn_the_bobbin_backwards_is_a_fault(turns_per_metre, told):
+    # The bare core's girth is pi 28 mm = 87.96 mm: less than 11.37 turns to the metre make more.
+    text = (DESIGNS / "braked-bobbin-wheel.toml").read_text()
+    text = text.replace("turns_per_metre = 220", f"turns_per_metre = {turns_per_metre}")
+    answer = wheelgeo.read(text).solve()
+    faults = {f.rule for f in answer.findings if f.level == "fault"}
+    assert ("bobbin-backwards" in faults) is told
+    assert (answer.wind_on.empty.bobbin_turns_per_drive_turn < 0) is told
+
+
+def test_a_bobbin_without_band_or_brake_is_null_with_a_note_that_says_so():
+    text = (DESIGNS / "braked-bobbin-wheel.toml").read_text()
+    answer = wheelgeo.read(text[: text.index("[[drag]]")] + text[text.index("[yarn]") :]).solve()
+    assert answer.to_json()["wind_on"] is None
+    (note,) = [f for f in answer.findings if f.rule == "wind-on-unknown"]
+    assert note.level == "note"
+    assert "[[drag]]" in note.remedy.says
