@@ -165,3 +165,25 @@ def test_a_whorl_inside_the_wheel_has_no_band():
     found = wheelgeo.old_wheel(**{**WHEEL, "apart": "5 in"})
     assert found.answer.bands[0].length_mm is None
     assert "no-path" in {f.rule for f in found.answer.findings}
+
+
+@pytest.mark.parametrize(
+    ("groove", "cord"), [("1/4 in", "3 mm"), ("14 mm", "3 mm"), ("6 mm", "6 mm")]
+)
+def test_a_double_band_goes_twice_round_by_hand(groove, cord):
+    """Two open belts in one: over flyer and bobbin, each of half the wheel's turn and its own."""
+    found = wheelgeo.old_wheel(
+        wheel="500 mm", groove=groove, whorl="70 mm", whorl_groove=groove, double="62 mm",
+        apart="450 mm", cord=f"{cord} cotton cord",
+    )  # fmt: skip
+    assert not found.answer.faults
+    depth = 0.25 * IN if "in" in groove else float(groove.split()[0])
+    thick = float(cord.split()[0])
+    big, flyer, bobbin = (in_vee_mm(d, depth, thick) for d in (500, 70, 62))
+    (band,) = found.answer.bands
+    flat = 0.5 * sum(belt_mm(big, small, 450) * 2 for small in (flyer, bobbin))
+    # Two of the four runs go over to the other groove: longer by s^2 / 2L each, to first order.
+    aside = found.wheel.get("second groove.offset") - found.wheel.get("wheel.offset")
+    straight = math.sqrt(450**2 - (big - flyer) ** 2)
+    assert band.length_mm == pytest.approx(flat + aside**2 / straight, abs=0.05)
+    assert found.answer.ratio == pytest.approx(big / flyer)

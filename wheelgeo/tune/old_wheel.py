@@ -276,7 +276,7 @@ class _Reading:
         shafts = [_axle(values), _spindle(values, "flyer" if double else "spindle")]
         if double:
             shafts.append(replace(shafts[1], name="bobbin"))
-            half = 0.5 * max(SIDE_BY_SIDE_MM, 3.0 * cord)
+            half = 0.5 * _side_by_side_mm(values)
             bobbin = _whole(values["double"], values.get("whorl_groove"), cord)
             pulleys: tuple[Pulley, ...] = (
                 Pulley("wheel", "axle", -half, wheel), Pulley("second groove", "axle", half, wheel),
@@ -310,6 +310,13 @@ def _groove(values: Values, rim: str, girth: str, depth: str, cord_mm: float) ->
     if girth in values:
         return GivenPitch(values[girth] / math.pi + cord_mm)
     return _whole(values[rim], values.get(depth), cord_mm)
+
+
+def _side_by_side_mm(values: Values) -> float:
+    """Return how far apart two grooves side by side stand: the widest mouth and its cheeks."""
+    depth = max(values.get("groove", 0.0), values.get("whorl_groove", 0.0))
+    mouth = VeeGroove(2.0, depth, OLD_VEE_DEG).mouth_mm if depth else 2.0 * values["cord"]
+    return max(SIDE_BY_SIDE_MM, 3.0 * values["cord"], mouth + 2.0 * max(3.0, 0.3 * depth))
 
 
 def _whole(rim_mm: float, depth_mm: float | None, cord_mm: float) -> Groove:
