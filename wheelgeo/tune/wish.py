@@ -19,7 +19,7 @@ from wheelgeo.design.counts import checked_positive, metric_count
 from wheelgeo.design.model import Count, Design, Drive, Twist, Yarn
 from wheelgeo.design.twist import factor_from_turns, wanted_turns_per_metre
 from wheelgeo.drive.train import Solution
-from wheelgeo.errors import SearchError
+from wheelgeo.errors import QuantityError, SearchError
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,15 +112,16 @@ def needed(solution: Solution, wish: Wish) -> Need:
 
 
 def _check(wish: Wish) -> None:
-    numbers = {
-        "the twist in turns per metre": wish.turns_per_metre,
-        "the draw in mm": wish.draw_mm,
-        "the hand's speed in rpm": wish.hand_rpm,
-        "the ratio": wish.ratio,
-    }
-    for what, value in numbers.items():
-        if value is not None:
-            checked_positive(value, what)
+    """Raise QuantityError for a wish no wheel could meet; beyond these floats run over or out."""
+    numbers = (
+        ("the twist in turns per metre", wish.turns_per_metre, 1e-3, 1e6),
+        ("the draw in mm", wish.draw_mm, 1e-3, 1e6),
+        ("the hand's speed in rpm", wish.hand_rpm, 1e-3, 1e6),
+        ("the ratio", wish.ratio, 1e-3, 1e6),
+    )
+    for what, value, low, high in numbers:
+        if value is not None and not low <= checked_positive(value, what) <= high:
+            raise QuantityError(f"{what} is {value:g}; it must be from {low:g} to {high:,.0f}")
 
 
 def _new_yarn(design: Design, wish: Wish) -> Yarn | None:

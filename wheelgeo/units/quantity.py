@@ -205,7 +205,9 @@ def _scaled(value: float, factor: float, dimension: Dimension) -> float:
     try:
         return float(value) * factor
     except OverflowError as error:
-        raise QuantityError(f"{value!r} is not a finite {dimension.name}") from error
+        # Python itself refuses to print a whole number of more than 4300 digits.
+        said = "a whole number of more than 300 digits"
+        raise QuantityError(f"{said} is not a finite {dimension.name}") from error
 
 
 def format_inches(length_mm: float, denominator: int = 64) -> str:
