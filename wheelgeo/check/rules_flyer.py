@@ -10,7 +10,6 @@ from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.yarn.fibre import FIBRES, FibreName, singles_strength_n
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn, missing_for_wind_on, wheel_wind_on
-from wheelgeo.yarn.wind_on import lead_changes
 
 WIND_ON = "yarn taken in = difference of bobbin and flyer x girth of the bobbin"
 TENACITY = (
@@ -40,13 +39,6 @@ def flyer_winds_on(wheel: WheelUnderCheck) -> Iterator[Finding]:
             "one turn of the flyer makes more yarn than one turn of the empty bobbin takes up: the "
             "brake would have to turn the bobbin backwards", WIND_ON,
             advice("take a thicker core for the bobbin, or ask for more twist"),
-        )  # fmt: skip
-    if lead_changes(found.empty, found.full):
-        yield Finding(
-            "lead-changes", "fault", "bobbin", None, None, "",
-            f"with the empty bobbin the {found.empty.leads} leads, with the full one the "
-            f"{found.full.leads}: what was wound on would unwind", WIND_ON,
-            advice("make the whorls differ more"),
         )  # fmt: skip
 
 
