@@ -170,19 +170,13 @@ def _more_grip(wheel: WheelUnderCheck, load: BandLoad, stop: StopLoad) -> Iterat
     yield from larger_rim(design, stop.pulley)
 
 
-def _before_start(wheel: WheelUnderCheck) -> str:
-    """Return what to do where the start is not known: a flyer drawn by the yarn needs nothing."""
-    drawn = wheel.solution.spindle.speed_rpm is not None and not wheel.loaded.load.without
-    return "nothing need be mended: start the wheel gently by hand" if drawn else "mend that first"
-
-
 def start_fails(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where the wheel does not come up to speed, or a band slips on the way."""
     begun = wheel.begun
     if begun.trace is None or begun.push is None:
         yield Finding(
             "start-unknown", "note", "drive", None, None, "s",
-            f"the start cannot be worked out: {begun.trouble}", "", advice(_before_start(wheel)),
+            f"the start cannot be worked out: {begun.trouble}", "", advice("mend that first"),
         )  # fmt: skip
         return
     if not begun.trace.moves:

@@ -78,11 +78,9 @@ def solve_start(solution: Solution, load: Load, rotors: Sequence[Rotor]) -> Star
     if load.without or load.hand_nm is None:
         return _none(f'the pull of band "{load.without[0]}" is not known')
     names = [s.shaft for s in load.shafts]
-    if solution.design.spindle.shaft not in names:
-        if solution.spindle.speed_rpm is not None:
-            return _none("the yarn, not a band, turns the flyer")
+    if solution.spindle.speed_rpm is None:
         return _none("nothing drives the spindle")
-    shafts = tuple(_rotating(load, rotors, name) for name in names)
+    shafts = tuple(_with_drawn(solution, rotors, _rotating(load, rotors, name)) for name in names)
     links = tuple(_link(solution, load, names, i) for i in range(1, len(names)))
     push = _push(solution.built, load.hand_nm)
     return _told(names, shafts, links, push)
@@ -116,6 +114,26 @@ def _margin(trace: Trace, index: int, link: StartLink) -> float | None:
         if i.force_n[index] > 0.0
     ]
     return min(margins, default=None)
+
+
+def _with_drawn(solution: Solution, rotors: Sequence[Rotor], shaft: Rotating) -> Rotating:
+    """Return a shaft with the inertia of what the yarn draws round after it, as it feels it.
+
+    A braked flyer or bobbin turns at a fixed share of the driven one's speed: its inertia counts
+    by that share squared.
+    """
+    spindle, bobbin = solution.spindle, solution.design.spindle.bobbin
+    pair = {spindle.name, bobbin}
+    if bobbin is None or shaft.name not in pair:
+        return shaft
+    (other,) = pair - {shaft.name}
+    drawn, speed = solution.shaft(other or ""), solution.shaft(shaft.name).speed_rpm
+    held = drawn.driven_by is None and drawn.name != solution.design.drive.shaft
+    if not held or drawn.speed_rpm is None or not speed:
+        return shaft
+    body = next(r for r in rotors if r.shaft.name == drawn.name)
+    more = body.inertia.polar_kg_m2 * (drawn.speed_rpm / speed) ** 2
+    return replace(shaft, inertia_kg_m2=shaft.inertia_kg_m2 + more)
 
 
 def _rotating(load: Load, rotors: Sequence[Rotor], name: str) -> Rotating:

@@ -131,6 +131,20 @@ class Solution:
         return self.shaft(self.design.spindle.shaft)
 
     @property
+    def drawn_by(self) -> str | None:
+        """The shaft whose yarn draws the spindle after it: a braked flyer's bobbin; or None."""
+        drawn, bobbin = self.spindle, self.design.spindle.bobbin
+        driven = drawn.driven_by is not None or drawn.name == self.design.drive.shaft
+        return None if driven or drawn.speed_rpm is None else bobbin
+
+    @property
+    def drawn_share(self) -> float:
+        """Turns of the spindle for each of the shaft that draws it; 1 where a band drives it."""
+        if self.drawn_by is None or self.spindle.speed_rpm is None:
+            return 1.0
+        return self.spindle.speed_rpm / (self.shaft(self.drawn_by).speed_rpm or 1.0)
+
+    @property
     def ratio(self) -> float | None:
         """Spindle turns per turn of the driving shaft, positive; None where it is not reached."""
         turns = self.spindle.turns_per_drive_turn

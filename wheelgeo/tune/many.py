@@ -51,8 +51,11 @@ def ratio_of(solution: Solution) -> _Of:
         _link_of(design, link.band, link.driving, link.driven) for link in power_path(solution)
     ]
 
+    # A flyer that the yarn draws after its bobbin turns at a share that twist and bobbin set.
+    drawn = abs(solution.drawn_share)
+
     def ratio(cases: Cases) -> Number:
-        product: Number = 1.0
+        product: Number = drawn
         for link in links:
             product = product * link(cases)
         return product

@@ -62,7 +62,7 @@ class MadePart:
 def power_path(solution: Solution) -> tuple[Link, ...]:
     """Return the links from the hand to the spindle, in that order."""
     links: list[Link] = []
-    shaft = solution.design.spindle.shaft
+    shaft = solution.drawn_by or solution.design.spindle.shaft
     while (by := solution.shaft(shaft).driven_by) is not None:
         motion = solution.band(by)
         if motion.driver is None:
