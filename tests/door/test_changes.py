@@ -151,3 +151,17 @@ def test_no_edit_raises_anything_but_a_design_error(path, tmp_path):
         saved = wheelgeo.load(tmp_path / "w.toml")
         assert saved.get(one.key) == pytest.approx(changed.get(one.key))
     assert taken > 10
+
+
+@pytest.mark.parametrize(
+    ("written", "other"), [('"60 rpm"', '"1e-320 rpm"'), ('"9 g"', '"1e-320 g"')]
+)
+def test_what_is_next_to_nothing_is_refused_at_the_door(written, other):
+    text = (DESIGNS / "box-wheel.toml").read_text(encoding="utf-8")
+    assert written in text
+    with pytest.raises(wheelgeo.DesignError, match="more than 0"):
+        wheelgeo.read(text.replace(written, other))
+    for least in ("0.000001 rpm", "1000000 rpm"):
+        wheel = wheelgeo.read(text.replace('"60 rpm"', f'"{least}"'))
+        assert wheel.check().ratio == pytest.approx(wheelgeo.read(text).solve().ratio)
+        wheel.run()

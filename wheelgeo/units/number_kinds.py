@@ -52,7 +52,8 @@ _FINE_MM = 1e-3
 ANYWHERE = Bounds(-_FAR_MM, _FAR_MM, "within 1 km", low_allowed=True)
 POSITIVE_MM = Bounds(_FINE_MM, _FAR_MM, "more than 0 (from 0.001 mm to 1 km)", low_allowed=True)
 NOT_NEGATIVE_MM = Bounds(0.0, _FAR_MM, "0 or more (at most 1 km)", low_allowed=True)
-POSITIVE = Bounds(0.0, 1e6, "more than 0")
+_LEAST = 1e-6
+POSITIVE = Bounds(_LEAST, 1e6, "more than 0 (from 0.000001 to 1 000 000)", low_allowed=True)
 ABOVE_ZERO = Bounds(0.0, 1e12, "more than 0")
 ANY_NUMBER = Bounds(-math.inf, math.inf, "a number")
 FLAT_ANGLE = Bounds(0.0, 180.0, "more than 0 and less than 180 degrees", high_allowed=False)
@@ -169,9 +170,9 @@ class NumberKind(Kind):
             return text_schema(units)
         number: Schema = {"type": "number"}
         if bounds.low >= 0.0:
-            exclusive = not bounds.low_allowed or bounds is POSITIVE_MM
+            exclusive = not bounds.low_allowed or bounds in (POSITIVE_MM, POSITIVE)
             number["exclusiveMinimum" if exclusive else "minimum"] = (
-                0 if bounds is POSITIVE_MM else plain_number(bounds.low)
+                0 if bounds in (POSITIVE_MM, POSITIVE) else plain_number(bounds.low)
             )
         if bounds.high < _FAR_MM and not (dimension is FRACTION and bounds.high_allowed):
             key = "maximum" if bounds.high_allowed else "exclusiveMaximum"
