@@ -59,6 +59,14 @@ def test_no_cord_cuts_into_its_groove(radius, angle, bottom, depth):
     assert nearest >= radius - 1e-9
 
 
+@pytest.mark.parametrize("angle", [0.0, 5e-324, 1e-200, 1e-12])
+def test_flanks_all_but_parallel_are_parallel(angle):
+    groove = VeeGroove(rim_mm=200.0, depth_mm=5.0, angle_deg=angle, bottom_mm=3.0)
+    assert groove.seat(2.0).pitch_radius_mm == pytest.approx(95.0 + 1.0)
+    assert groove.seat(4.0).contact == "edges"  # too thick to get in
+    assert groove.seat(np.array([2.0, 4.0])[0]).seated
+
+
 def test_a_cord_that_would_clear_the_edges_on_the_bottom_is_still_held_by_the_flanks():
     groove = VeeGroove(rim_mm=200.0, depth_mm=8.806, angle_deg=20.0, bottom_mm=16.764)
     half = math.radians(10.0)

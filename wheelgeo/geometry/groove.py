@@ -109,6 +109,11 @@ class FlatRim(CutGroove):
         return FlatRim(self.rim_mm, core_mm)
 
 
+UPRIGHT_DEG = 1e-9
+"""Flanks at less than this to each other are parallel: over 100 mm of depth they part by less than
+a picometre, and the seat's formula would divide by next to nothing."""
+
+
 @record
 class SunkGroove(CutGroove):
     """A groove below the rim: two straight flanks, rising from a flat bottom or from a round one.
@@ -187,7 +192,7 @@ class SunkGroove(CutGroove):
         Parallel flanks let a cord down to the bottom or not in at all: the height is infinite.
         """
         aside, above = self.foot_mm(m)
-        upright = self.flanks_deg == 0.0
+        upright = self.flanks_deg < UPRIGHT_DEG
         half = m.where(upright, 90.0, self.flanks_deg) * (math.pi / 360.0)
         leaning = m.maximum(above + radius / m.sin(half) - aside / m.tan(half), radius)
         fits = radius <= aside + EPSILON_MM
