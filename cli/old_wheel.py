@@ -81,6 +81,8 @@ def _asked() -> tuple[dict[str, str], bool]:
 
 
 def _print(answer: OldWheelAnswer, unit: str) -> None:
+    from wheelgeo.errors import SearchError
+
     out, told = console(), answer.answer
     (band,) = told.bands
 
@@ -88,9 +90,8 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
         return "not known" if half is None else f"± {length(half, unit)}"
 
     if band.length_mm is None or told.ratio is None:
-        for finding in told.findings:
-            out.print(f"{finding.says}. {finding.remedy.says}.")
-        return
+        why = "; ".join(f.says for f in told.findings if f.level == "fault")
+        raise SearchError(f"no band fits what was measured: {why}; measure the distance once more")
     out.print(f"Cut the cord {length(band.cut_with_joint_mm, unit)} long.", style="bold")
     out.labelled(
         "  ",

@@ -394,3 +394,10 @@ def test_a_second_make_into_a_folder_is_told_and_writes_nothing(type_it, tmp_pat
     assert (status, out) == (2, "")
     assert f"another run is writing into {tmp_path}; wait until it is done" in err
     assert list(tmp_path.iterdir()) == []
+
+
+def test_measurements_that_no_band_fits_are_no_answer(type_it):
+    status, out, err = type_it("bands", "--wheel", "21 in", "--whorl", "2 in", "--apart", "5 in",
+                               "--cord", "3 mm cotton cord")  # fmt: skip
+    assert (status, out) == (2, "")
+    assert "no band fits what was measured" in err
