@@ -51,6 +51,9 @@ def say_old_wheel(
             )
         told, crossed = _asked()
     answer = wheelgeo.old_wheel(**told, crossed=crossed)
+    if answer.answer.bands[0].length_mm is None:
+        why = "; ".join(f.says for f in answer.answer.findings if f.rule == "no-path")
+        raise SearchError(f"no band fits what was measured: {why}; measure the distance once more")
     if save is not None:
         save_new(answer.wheel, save)
     if have is not None:
@@ -81,17 +84,14 @@ def _asked() -> tuple[dict[str, str], bool]:
 
 
 def _print(answer: OldWheelAnswer, unit: str) -> None:
-    from wheelgeo.errors import SearchError
-
     out, told = console(), answer.answer
     (band,) = told.bands
 
     def spread(half: float | None) -> str:
         return "not known" if half is None else f"± {length(half, unit)}"
 
-    if band.length_mm is None or told.ratio is None:
-        why = "; ".join(f.says for f in told.findings if f.level == "fault")
-        raise SearchError(f"no band fits what was measured: {why}; measure the distance once more")
+    assert told.ratio is not None
+    assert band.length_mm is not None
     out.print(f"Cut the cord {length(band.cut_with_joint_mm, unit)} long.", style="bold")
     out.labelled(
         "  ",

@@ -3,6 +3,7 @@
 import math
 
 import pytest
+from hypothesis import settings
 
 from wheelgeo.design.model import (
     Band,
@@ -26,6 +27,9 @@ from wheelgeo.design.model import (
     Washer,
     Yarn,
 )
+
+settings.register_profile("suite", derandomize=True)  # the same examples in every run
+settings.load_profile("suite")
 
 
 @pytest.fixture(scope="session")

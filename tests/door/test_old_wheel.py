@@ -187,3 +187,30 @@ def test_a_double_band_goes_twice_round_by_hand(groove, cord):
     straight = math.sqrt(450**2 - (big - flyer) ** 2)
     assert band.length_mm == pytest.approx(flat + aside**2 / straight, abs=0.05)
     assert found.answer.ratio == pytest.approx(big / flyer)
+
+
+@pytest.mark.parametrize(
+    "measured",
+    [
+        {"girth": "1700 mm", "whorl_girth": "90 mm", "apart": "450 mm"},
+        {"wheel": "500 mm", "whorl": "40 mm", "edge_to_edge": "180 mm"},
+        {"wheel": "500 mm", "whorl": "40 mm", "over_axles": "461 mm"},
+        {"wheel": "500 mm", "groove": "6 mm", "whorl": "70 mm", "whorl_groove": "6 mm",
+         "double": "62 mm", "apart": "450 mm"},
+    ],
+)  # fmt: skip
+def test_a_saved_wheel_claims_no_more_certainty(measured):
+    """What enters twice may be told up to the root of two too small in a file, never less."""
+    found = wheelgeo.old_wheel(**measured, cord="3 mm cotton cord")
+    again = wheelgeo.read(found.wheel.to_toml()).solve()
+    for mine, saved in (
+        (found.answer.ratio_uncertainty, again.ratio_uncertainty),
+        (found.answer.bands[0].length_uncertainty_mm, again.bands[0].length_uncertainty_mm),
+    ):
+        assert mine / 1.5 <= saved <= 1.5 * mine
+
+
+@pytest.mark.parametrize("wheel", ["21 1/2 +- 30 in", "21 1/2 +- 21 in"])
+def test_a_wild_uncertainty_is_named(wheel):
+    with pytest.raises(wheelgeo.DesignError, match="wheel: "):
+        wheelgeo.old_wheel(**{**WHEEL, "wheel": wheel})

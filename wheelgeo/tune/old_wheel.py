@@ -19,7 +19,7 @@ from wheelgeo.built.wheel import build
 from wheelgeo.check.answer import Answer
 from wheelgeo.design.materials import CORDS, PRACTICE
 from wheelgeo.design.model import Band, Design, Drive, Pulley, Relative, Shaft, Slide, Spindle, Stop
-from wheelgeo.design.possible import must_exist
+from wheelgeo.design.possible import faults, must_exist
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import DesignError, Fault, WheelError
 from wheelgeo.geometry.groove import FlatRim, GivenPitch, Groove, VeeGroove
@@ -35,6 +35,7 @@ CORD_PART = 0.05
 """How far a cord's diameter may be off, as a part of it; common practice, no source."""
 OLD_VEE_DEG = 60.0
 """Angle of a groove known by its depth alone."""
+MEASURED = "what was measured"
 BAND = "drive band"
 """Name of the one band of an old wheel."""
 SIDE_BY_SIDE_MM = 12.0
@@ -154,7 +155,11 @@ def _part(
     """Return half the change of each result between a measurement's two ends."""
     ends = []
     for sign in (1.0, -1.0):
-        solution = solve_drive(reading.design({**values, key: values[key] + sign * half}, ""))
+        moved = reading.design({**values, key: values[key] + sign * half}, "")
+        if impossible := faults(moved):
+            says = f"± {half:g} mm is so wide that there may be no such wheel: {impossible[0].says}"
+            raise DesignError((Fault(_said(key), says, "measure it more closely"),), MEASURED)
+        solution = solve_drive(moved)
         ends.append({name: result_of(solution, name) for name in names})
     return {
         name: None if up is None or down is None else 0.5 * (up - down)
@@ -173,16 +178,37 @@ def _stretch_part(design: Design) -> float | None:
 
 
 def _with_uncertainties(design: Design, reading: _Reading) -> Design:
-    """Return the wheel with the half widths of what stands in its file as it was measured."""
-    keys = {
-        "wheel": "pulley:wheel.rim", "groove": "pulley:wheel.depth", "whorl": "pulley:whorl.rim",
-        "whorl_groove": "pulley:whorl.depth", "apart": "shaft:spindle.at.x",
-        "cord": f"band:{BAND}.diameter",
-    }  # fmt: skip
-    if reading.measured.double:
-        keys = {k: v for k, v in keys.items() if k in ("whorl", "apart", "cord")}
-    halves = {keys[k]: half for k, half in reading.halves.items() if k in keys}
-    return replace(design, uncertainties=halves)
+    """Return the wheel with the half widths of what stands in its file.
+
+    A file takes its numbers as measured apart; where one measurement stands in two of them (a rim
+    in a distance from its edge) its part is told a little too small.
+    """
+    halves, values = reading.halves, reading.values
+    found: dict[str, float] = {f"band:{BAND}.diameter": halves["cord"]}
+    rims = (("wheel", "girth", "groove", ("wheel", "second groove")),
+            ("whorl", "whorl_girth", "whorl_groove", ("whorl",)),
+            ("double", "", "whorl_groove", ("bobbin whorl",)))  # fmt: skip
+    known = {p.name for p in design.pulleys}
+    for rim, girth, depth, pulleys in rims:
+        for pulley in known.intersection(pulleys):
+            if girth in values:
+                half = math.hypot(halves[girth] / math.pi, halves["cord"])
+                found[f"pulley:{pulley}.pitch"] = half
+                continue
+            found[f"pulley:{pulley}.rim"] = halves[rim]
+            if depth in halves:
+                found[f"pulley:{pulley}.depth"] = halves[depth]
+    for shaft in {s.name for s in design.shafts} - {"axle"}:
+        found[f"shaft:{shaft}.at.x"] = _half_apart_mm(values, halves)
+    return replace(design, uncertainties=found)
+
+
+def _half_apart_mm(values: Values, halves: Values) -> float:
+    if "apart" in values:
+        return halves["apart"]
+    if "edge_to_edge" in values:
+        return math.hypot(halves["edge_to_edge"], 0.5 * halves["wheel"], 0.5 * halves["whorl"])
+    return math.hypot(halves["over_axles"], 0.5 * halves["axle"], 0.5 * halves["rod"])
 
 
 class _Reading:
@@ -202,7 +228,7 @@ class _Reading:
         self._cord(measured.cord.strip())
         self._complete()
         if self.faults:
-            raise DesignError(tuple(self.faults), "what was measured")
+            raise DesignError(tuple(self.faults), MEASURED)
 
     def _length(self, key: str, text: str) -> None:
         try:
@@ -217,7 +243,10 @@ class _Reading:
         if half is None and key != "slide":
             half = TAPE_MM if value >= 100.0 else RULE_MM
             self.assumed.append(Assumption(f"reading of {_said(key)}", f"± {half:g} mm", PRACTICE))
-        if half is not None:
+        if half is not None and half >= value:
+            says = f"{text} may be nothing at all"
+            self.faults.append(Fault(_said(key), says, "measure it again"))
+        elif half is not None:
             self.halves[key] = round(half, 9)
 
     def _cord(self, text: str) -> None:
