@@ -165,3 +165,12 @@ def test_what_is_next_to_nothing_is_refused_at_the_door(written, other):
         wheel = wheelgeo.read(text.replace('"60 rpm"', f'"{least}"'))
         assert wheel.check().ratio == pytest.approx(wheelgeo.read(text).solve().ratio)
         wheel.run()
+
+
+def test_an_uncertainty_that_reaches_beyond_what_can_exist_raises_nothing():
+    """A rim that may be smaller than its groove is deep: its other side alone is taken."""
+    text = (DESIGNS / "box-wheel.toml").read_text(encoding="utf-8")
+    assert "rim = 9.6," in text
+    answer = wheelgeo.read(text.replace("rim = 9.6,", 'rim = "9.6 +- 7 mm",')).solve()
+    up = wheelgeo.read(text.replace("rim = 9.6,", "rim = 16.6,")).solve()
+    assert answer.ratio_uncertainty == pytest.approx(abs(up.ratio - answer.ratio))

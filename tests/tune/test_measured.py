@@ -115,3 +115,9 @@ def test_a_stretch_that_is_not_known_is_in_the_cut_length() -> None:
     by_stretch = 0.01 * unsure.length_mm / 1.02**2
     both = (sure.cut_length_uncertainty_mm**2 + by_stretch**2) ** 0.5
     assert unsure.cut_length_uncertainty_mm == pytest.approx(both, rel=1e-4)
+
+
+@pytest.mark.parametrize("length", ["10 +- 1/8 in", "40 +- 1/8 in", "60 +- 1/8 in", "64 +- 1/8 in"])
+def test_a_band_that_would_need_a_rim_below_its_groove_is_named(length: str) -> None:
+    answer = measure(with_measured(("drive band.length", length)))
+    assert "drive band.length" in answer.disagree

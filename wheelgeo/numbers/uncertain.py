@@ -13,6 +13,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from wheelgeo.design.model import Design
+from wheelgeo.design.possible import must_exist
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.errors import WheelError
 from wheelgeo.numbers.inputs import changer, get
@@ -51,7 +52,8 @@ def _values(solution: Solution, names: Sequence[str]) -> dict[str, float | None]
 def _moved(design: Design, key: str, by: float, names: Sequence[str]) -> dict[str, float | None]:
     """Return the results with one number moved; None where there is no such wheel."""
     try:
-        moved = changer(design, key)(design, get(design, key) + by)
+        # A changer asks a number's own bounds only: a rim may pass its groove's bottom.
+        moved = must_exist(changer(design, key)(design, get(design, key) + by))
     except WheelError:
         return dict.fromkeys(names)  # told as not known on this side
     return _values(solve_drive(moved), names)

@@ -15,6 +15,7 @@ import numpy as np
 from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.check.answer import BandAnswer
 from wheelgeo.design.model import Design
+from wheelgeo.design.possible import must_exist
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError, WheelError
 from wheelgeo.numbers.inputs import changer, find_input
@@ -180,7 +181,8 @@ def _outputs(design: Design, names: list[str]) -> _Outputs:
             try:
                 for change, value in zip(changers, x, strict=True):
                     changed = change(changed, float(value))
-                solution = solve_drive(changed)
+                # A changer asks a number's own bounds only: a rim may pass its groove's bottom.
+                solution = solve_drive(must_exist(changed))
             except WheelError:  # no such wheel: the adjustment steps back from there
                 return np.full(len(results), np.nan)
             return np.array([number_of(result, solution) for result in results])
