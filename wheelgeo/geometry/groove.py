@@ -250,7 +250,28 @@ class SunkGroove(CutGroove):
 
 
 @record
-class VeeGroove(SunkGroove):
+class LeaningGroove(SunkGroove):
+    """A sunk groove whose flanks lean: a vee, sharp, flat-bottomed or worn."""
+
+    @property
+    def opening(self) -> Growth | None:
+        """The included angle."""
+        angle = float(self.flanks_deg)
+        return Growth("angle", angle, 90.0 - angle, 1.0, 1)
+
+    @property
+    def room(self) -> Growth | None:
+        """The depth."""
+        return Growth("depth", self.depth_mm, 0.5 * self.rim_mm - self.depth_mm - 0.1)
+
+    @property
+    def sharpens_from_deg(self) -> float | None:
+        """Its own angle: a vee cut anew holds the cord by its flanks again."""
+        return float(self.flanks_deg)
+
+
+@record
+class VeeGroove(LeaningGroove):
     """A vee groove: flanks at ``angle_deg`` to each other above a flat bottom."""
 
     shape: ClassVar[str] = "vee"
@@ -267,21 +288,6 @@ class VeeGroove(SunkGroove):
     def flat_mm(self) -> Number:
         """Width of the flat bottom."""
         return self.bottom_mm
-
-    @property
-    def opening(self) -> Growth | None:
-        """The included angle."""
-        return Growth("angle", self.angle_deg, 90.0 - self.angle_deg, 1.0, 1)
-
-    @property
-    def room(self) -> Growth | None:
-        """The depth."""
-        return Growth("depth", self.depth_mm, 0.5 * self.rim_mm - self.depth_mm - 0.1)
-
-    @property
-    def sharpens_from_deg(self) -> float | None:
-        """Its own angle."""
-        return self.angle_deg
 
 
 @record
@@ -328,7 +334,7 @@ class RoundGroove(SunkGroove):
 
 
 @record
-class WornGroove(SunkGroove):
+class WornGroove(LeaningGroove):
     """A vee whose bottom the cord has worn round: an arc of ``radius_mm`` between the flanks."""
 
     shape: ClassVar[str] = "worn"
@@ -345,21 +351,6 @@ class WornGroove(SunkGroove):
     def arc_mm(self) -> Number:
         """Radius of the worn bottom."""
         return self.radius_mm
-
-    @property
-    def opening(self) -> Growth | None:
-        """The included angle."""
-        return Growth("angle", self.angle_deg, 90.0 - self.angle_deg, 1.0, 1)
-
-    @property
-    def room(self) -> Growth | None:
-        """The depth."""
-        return Growth("depth", self.depth_mm, 0.5 * self.rim_mm - self.depth_mm - 0.1)
-
-    @property
-    def sharpens_from_deg(self) -> float | None:
-        """Its own angle: a vee cut anew holds the cord by its flanks again."""
-        return self.angle_deg
 
 
 GROOVE_KINDS: tuple[type[Groove], ...] = (
