@@ -85,9 +85,14 @@ class BuiltBand:
         return chosen_figure(self.material, "stretch", USUAL_CORD)
 
     @property
+    def section_mm2(self) -> float:
+        """Section of its cord, mm2."""
+        return math.pi / 4.0 * self.band.diameter_mm**2
+
+    @property
     def stiffness_n(self) -> float:
         """Pull per unit of stretch, N: modulus times section of the cord."""
-        return self.modulus.value.value * math.pi / 4.0 * self.band.diameter_mm**2
+        return self.modulus.value.value * self.section_mm2
 
     @cached_property
     def stretch(self) -> Chosen[float]:

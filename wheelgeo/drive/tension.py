@@ -120,9 +120,8 @@ def rest_bands(solution: Solution) -> tuple[RestBand, ...]:
 def _rest_band(built: Built, motion: BandMotion) -> RestBand:
     band, made, path = motion.band, built.bands[motion.band.name], motion.path
     assert path is not None
-    section = math.pi / 4.0 * band.diameter_mm**2
-    modulus, density = made.modulus.value, made.density.value.value
-    stiffness, least = modulus.value * section, modulus.low * section
+    section, density = made.section_mm2, made.density.value.value
+    stiffness, least = made.stiffness_n, made.modulus.value.low * section
     held: Held = "stretch" if band.tension is None else band.tension.kind
     stretch = made.stretch.value if held == "stretch" else None
     rest = None if stretch is None else stiffness * stretch
