@@ -24,6 +24,7 @@ from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import DesignError, Fault, WheelError
 from wheelgeo.geometry.groove import FlatRim, GivenPitch, Groove, VeeGroove
 from wheelgeo.numbers.results import result_of
+from wheelgeo.numbers.uncertain import together
 from wheelgeo.units import LENGTH_MM, parse_measured
 from wheelgeo.units.wording import nearest
 
@@ -128,10 +129,10 @@ def old_wheel(
     parts = {key: _part(reading, values, key, half, names) for key, half in halves.items()}
     stretch = _stretch_part(design)
     halves_of = {
-        name: _together(part[name] for part in parts.values())
+        name: together({key: part[name] for key, part in parts.items()})
         for name in ("ratio", f"{BAND}.length")
     }
-    measuring = _together(part[f"{BAND}.cut_length"] for part in parts.values())
+    measuring = together({key: part[f"{BAND}.cut_length"] for key, part in parts.items()})
     cut = None if measuring is None or stretch is None else math.hypot(measuring, stretch)
     wheel = as_wheel(design)
     answer: Answer = wheel.solve()
@@ -142,11 +143,6 @@ def old_wheel(
     )
     told = replace(answer, ratio_uncertainty=halves_of["ratio"], bands=(band,))
     return OldWheelAnswer(told, measuring, stretch, tuple(reading.assumed), wheel)
-
-
-def _together(parts: Any) -> float | None:
-    known = list(parts)
-    return None if any(p is None for p in known) else math.hypot(*known)
 
 
 def _part(
