@@ -18,7 +18,8 @@ from wheelgeo.check.report import check_design
 from wheelgeo.design.model import Bearing, Design, Shaft, Tensioner
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.running import load_wheel, run_wheel
-from wheelgeo.drive.train import slide_range, solve_drive
+from wheelgeo.drive.slides import slide_range
+from wheelgeo.drive.train import solve_drive
 from wheelgeo.numbers.results import result_of
 from wheelgeo.shop.scene_build import scene_of
 from wheelgeo.shop.tables import band_rows, bands_csv

@@ -25,7 +25,8 @@ from wheelgeo.design.twist import (
     drive_turns_per_metre,
     wanted_turns_per_metre,
 )
-from wheelgeo.drive.train import BandMotion, Solution, slide_range
+from wheelgeo.drive.slides import slide_range
+from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.numbers.results import result_of
 from wheelgeo.numbers.uncertain import uncertainties_of
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn, wheel_wind_on

@@ -8,13 +8,13 @@ Counter-clockwise about a shaft's own axis is positive.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from typing import Literal
 
 from wheelgeo.built.wheel import Built, build
-from wheelgeo.design.model import Band, Design, Shaft, Slide
+from wheelgeo.design.model import Band, Design
 from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.errors import PathError
 from wheelgeo.geometry.groove import Seat
@@ -327,14 +327,15 @@ def _band_motion(design: Design, band: Band, seats: tuple[Seat, ...], train: _Tr
         sense = int(math.copysign(1.0, turns)) * (1 if band.route[driver].turns == "with" else -1)
         speed = abs(turns) / 60.0 * 2.0 * math.pi * seats[driver].pitch_radius_mm / 1000.0
     circles = pitch_circles(design, band, seats, sense)
-    path, no_path = _try_path(circles)
+    path, no_path = try_path(circles)
     shorter = _shorter_backwards(circles, path)
     senses = tuple(c.sense for c in circles)
     return BandMotion(band, seats, senses, path, no_path, driver, speed, shorter)
 
 
 @lru_cache(maxsize=256)  # a change that is tried leaves most bands where they are
-def _try_path(circles: tuple[PitchCircle, ...]) -> tuple[Path | None, PathError | None]:
+def try_path(circles: tuple[PitchCircle, ...]) -> tuple[Path | None, PathError | None]:
+    """Return the path over pitch circles, or None with the reason why there is none."""
     try:
         return solve_path(circles), None
     except PathError as error:
@@ -345,89 +346,8 @@ def _shorter_backwards(circles: tuple[PitchCircle, ...], path: Path | None) -> f
     """Return how much shorter the path is with the route read backwards, mm; 0 where it is not."""
     if len(circles) < 3 or path is None:
         return 0.0
-    backwards, _ = _try_path(circles[::-1])
+    backwards, _ = try_path(circles[::-1])
     if backwards is None:
         return 0.0
     gain = path.length_mm - backwards.length_mm
     return gain if gain > 1e-6 * path.length_mm else 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class SlideRange:
-    """A band's path at both ends of the travel of the sliding shafts that it meets.
-
-    Attributes:
-        shaft: the shaft that slides; the first of them that the band meets.
-        from_mm: where its travel begins.
-        to_mm: where it ends.
-        path_at_from_mm: length of the path there; None where there is none.
-        path_at_to_mm: likewise at the other end.
-    """
-
-    shaft: str
-    from_mm: float
-    to_mm: float
-    path_at_from_mm: float | None
-    path_at_to_mm: float | None
-
-
-def slide_range(solution: Solution, name: str) -> SlideRange | None:
-    """Return what path lengths the slides of a band give it; None where no shaft of it slides.
-
-    Shafts that slide on one carriage (flyer and bobbin) are each written with the slide, so all
-    that the band meets go to the same end together.
-
-    Args:
-        solution: the solved wheel.
-        name: the band.
-    """
-    first = next((shaft for shaft in _met(solution, name) if shaft.slide is not None), None)
-    if first is None or first.slide is None:
-        return None
-    begin, end = first.slide.from_mm, first.slide.to_mm
-    length_at = length_on_slide(solution, name)
-    return SlideRange(first.name, begin, end, length_at(begin), length_at(end))
-
-
-def length_on_slide(solution: Solution, name: str) -> Callable[[float], float | None]:
-    """Return the length of a band's path, mm, as a function of the place on its slide, mm.
-
-    Args:
-        solution: the solved wheel.
-        name: the band; where no shaft of it slides its length is the same everywhere.
-
-    Returns:
-        The function; None where there is no path at that place. The place counts along the slide
-        of the first sliding shaft that the band meets, 0 where the file has it; the others that
-        slide go the same share of their own travel.
-    """
-    design, motion, met = solution.design, solution.band(name), _met(solution, name)
-    slides = {s.name: s.slide for s in met if s.slide is not None}
-    first = next(iter(slides.values()), None)
-
-    def length_at(place_mm: float) -> float | None:
-        def slid(shaft: Shaft) -> Shaft:
-            slide = slides.get(shaft.name)
-            if slide is None or first is None:
-                return shaft
-            travel = _same_share(first, slide, place_mm)
-            return replace(shaft, at_mm=along(shaft.at_mm, slide.along, travel))
-
-        moved = replace(design, shafts=tuple(slid(s) for s in design.shafts))
-        path, _ = _try_path(pitch_circles(moved, motion.band, motion.seats, motion.senses[0]))
-        return None if path is None else path.length_mm
-
-    return length_at
-
-
-def _met(solution: Solution, name: str) -> list[Shaft]:
-    """Return the shafts that a band meets, in route order."""
-    design = solution.design
-    return [design.shaft(design.pulley(s.pulley).shaft) for s in solution.band(name).band.route]
-
-
-def _same_share(first: Slide, other: Slide, place_mm: float) -> float:
-    """Return where a shaft stands on its slide when the first stands at ``place_mm`` on its own."""
-    way = first.to_mm - first.from_mm
-    share = (place_mm - first.from_mm) / way if way else 0.0
-    return other.from_mm + share * (other.to_mm - other.from_mm)

@@ -16,10 +16,12 @@ from typing import Any
 from wheelgeo.as_json import to_json
 from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Design
-from wheelgeo.design.rings import RINGS, Ring, stretched_cord_mm
-from wheelgeo.drive.train import length_on_slide, slide_range, solve_drive
+from wheelgeo.design.rings import RINGS, stretched_cord_mm
+from wheelgeo.drive.slides import length_on_slide, slide_range
+from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
-from wheelgeo.units import LENGTH_MM, parse_quantity
+from wheelgeo.numbers.typed import read_number
+from wheelgeo.units import LENGTH_MM
 
 SEASON_GROWTH = 0.01
 """How much a cord of textile or leather lengthens in dry air over a year, a fraction: common
@@ -128,12 +130,11 @@ def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> Bands
     if band not in {b.name for b in design.bands}:
         known = ", ".join(f'"{b.name}"' for b in design.bands)
         raise SearchError(f'the wheel has no band "{band}"; it has {known}')
-    wheel, solution = design, solve_drive(design)
+    solution = solve_drive(design)
     if solution.band(band).path is None:
         raise SearchError(f'band "{band}" has no path: mend that first (wheelgeo check)')
-    if _rings_asked(have):
-        wheel = _of_rings(design, band)
-    made = build(wheel).bands[band]
+    rings = isinstance(have, str) and have.strip().casefold() == "rings"
+    made = build(_of_rings(design, band) if rings else design).bands[band]
     usual = made.usual_stretch.value
     modulus = made.modulus.value.value
     slides = slide_range(solution, band)
@@ -141,21 +142,18 @@ def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> Bands
     travel = (0.0, 0.0) if slides is None else (slides.from_mm, slides.to_mm)
     cord = made.material.value.name
     growth = CREEP.get(cord, 0.03) + (SEASON_GROWTH if cord in _OF_AIR else 0.0)
+    cord_mm = made.band.diameter_mm
     found = [
         _tried(c, travel, length_at, (usual.low, usual.high), modulus)
-        for c in _candidates(have, made.band.diameter_mm, made.joint.value, design.unit)
+        for c in (_near(cord_mm) if rings else _written(have, cord_mm, made.joint.value, design))
     ]
     found.sort(key=lambda b: (not b.fits, abs(_middle(b) - usual.value)))
-    if _rings_asked(have):
+    if rings:
         found = found[:MOST_RINGS]
     return BandsToHaveAnswer(
         band, made.material.value.name, usual.low, usual.high, usual.source,
         None if slides is None else slides.shaft, growth, tuple(found),
     )  # fmt: skip
-
-
-def _rings_asked(have: str | Sequence[str]) -> bool:
-    return isinstance(have, str) and have.strip().casefold() == "rings"
 
 
 def _of_rings(design: Design, band: str) -> Design:
@@ -172,39 +170,29 @@ def _middle(band: BandToHave) -> float:
     return sum(ends) / len(ends) if ends else float("inf")
 
 
-def _candidates(
-    have: str | Sequence[str], cord_mm: float, joint_mm: float, unit: str
+def _near(cord_mm: float) -> list[_Candidate]:
+    """Return the standard rings of about the cord's thickness."""
+    near = [ring for ring in RINGS if abs(ring.section_mm - cord_mm) <= 0.25 * cord_mm]
+    if not near:
+        sections = ", ".join(f"{s:g}" for s in sorted({r.section_mm for r in RINGS}))
+        raise SearchError(f"no standard ring is about {cord_mm:g} mm thick; they are {sections} mm")
+    return [_Candidate(f"ring -{r.name}", r.slack_length_mm, r.section_mm) for r in near]
+
+
+def _written(
+    have: str | Sequence[str], cord_mm: float, joint_mm: float, design: Design
 ) -> list[_Candidate]:
-    """Return the rings of the cord's thickness, or the lengths that were written."""
-    if _rings_asked(have):
-        near = [ring for ring in RINGS if abs(ring.section_mm - cord_mm) <= 0.25 * cord_mm]
-        if not near:
-            sections = ", ".join(f"{s:g}" for s in sorted({r.section_mm for r in RINGS}))
-            raise SearchError(
-                f"no standard ring is about {cord_mm:g} mm thick; they are {sections} mm"
-            )
-        return [_ring(ring) for ring in near]
+    """Return the lengths that were written; a bare one is in the file's unit."""
     texts = [t.strip() for t in (have.split(",") if isinstance(have, str) else have)]
     read = []
     for text in texts:
-        length = parse_quantity(_bare(text), LENGTH_MM, unit)
+        length = read_number(text, LENGTH_MM, design.unit, "a length")
         if length - joint_mm <= 0.0:
             raise SearchError(f'a band of "{text}" is no longer than its joint of {joint_mm:g} mm')
         read.append(_Candidate(text, length - joint_mm, cord_mm))
     if not read:
         raise SearchError('say what there is, as in "72 in, 73 in", or "rings"')
     return read
-
-
-def _bare(text: str) -> float | str:
-    try:
-        return float(text)
-    except ValueError:
-        return text
-
-
-def _ring(ring: Ring) -> _Candidate:
-    return _Candidate(f"ring -{ring.name}", ring.slack_length_mm, ring.section_mm)
 
 
 def _tried(
