@@ -167,7 +167,7 @@ class Wheel:
 
     def run(self) -> RunningAnswer:
         """Return pulls, slip, effort, start, the spindle's vibration, balance and rims."""
-        from wheelgeo.check.answer_run import running_answer
+        from wheelgeo.check.answering_run import running_answer
         from wheelgeo.check.report import run_report
 
         return running_answer(run_report(self._under_check), self.solve())
