@@ -1,5 +1,7 @@
 """The program as somebody types it."""
 
+import os
+import subprocess
 import sys
 
 import pytest
@@ -17,5 +19,33 @@ def type_it(monkeypatch, capfdbinary):
             main.run()
         out, err = capfdbinary.readouterr()
         return stop.value.code or 0, out.decode(), err.decode()
+
+    return do
+
+
+@pytest.fixture
+def on_a_terminal():
+    """Run the program on a pseudo-terminal of so many columns; return what it printed."""
+    pty = pytest.importorskip("pty")
+
+    def do(columns, *words, **environment):
+        ours, theirs = pty.openpty()
+        environment = {**os.environ, "TERM": "xterm", "COLUMNS": str(columns), **environment}
+        code = "from wheelgeo_cli.main import run; run()"
+        command = [sys.executable, "-c", code, *map(str, words)]
+        with subprocess.Popen(command, stdout=theirs, stderr=theirs, env=environment) as process:
+            os.close(theirs)
+            said = b""
+            while True:
+                try:
+                    piece = os.read(ours, 65536)
+                except OSError:
+                    break
+                if not piece:
+                    break
+                said += piece
+            process.wait()
+        os.close(ours)
+        return said.decode()
 
     return do

@@ -308,34 +308,10 @@ def test_no_colour_unless_on_a_terminal(file):
     assert b"\x1b" not in program("check", wrong, env={**os.environ, "NO_COLOR": "1"}).stdout
 
 
-def on_a_terminal(environment, *words):
-    """Run the program on a pseudo-terminal; return what it printed."""
-    pty = pytest.importorskip("pty")
-    ours, theirs = pty.openpty()
-    code = "from wheelgeo_cli.main import run; run()"
-    with subprocess.Popen(
-        [sys.executable, "-c", code, *map(str, words)], stdout=theirs, stderr=theirs,
-        env={**os.environ, "TERM": "xterm", **environment},
-    ) as process:  # fmt: skip
-        os.close(theirs)
-        said = b""
-        while True:
-            try:
-                piece = os.read(ours, 65536)
-            except OSError:
-                break
-            if not piece:
-                break
-            said += piece
-        process.wait()
-    os.close(ours)
-    return said
-
-
-def test_colour_on_a_terminal_and_none_where_it_is_not_wanted(file):
+def test_colour_on_a_terminal_and_none_where_it_is_not_wanted(file, on_a_terminal):
     wrong = file(('twist = "Z"', 'twist = "S"'))
-    assert b"\x1b[" in on_a_terminal({}, "check", wrong)
-    assert b"\x1b[31" not in on_a_terminal({"NO_COLOR": "1"}, "check", wrong)
+    assert "\x1b[" in on_a_terminal(80, "check", wrong)
+    assert "\x1b[31" not in on_a_terminal(80, "check", wrong, NO_COLOR="1")
 
 
 def test_a_reader_that_closes_our_output_gets_no_traceback():

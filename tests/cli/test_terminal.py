@@ -1,7 +1,6 @@
 """What is printed on narrow terminals, without colour, and where nobody can read it."""
 
 import json
-import os
 import re
 import signal
 import subprocess
@@ -19,30 +18,8 @@ BOX = DESIGNS / "box-wheel.toml"
 CODE = "from wheelgeo_cli.main import run; run()"
 
 
-def on_a_terminal(columns, *words, **environment):
-    """Run the program on a pseudo-terminal of so many columns; return what it printed."""
-    pty = pytest.importorskip("pty")
-    ours, theirs = pty.openpty()
-    environment = {**os.environ, "TERM": "xterm", "COLUMNS": str(columns), **environment}
-    command = [sys.executable, "-c", CODE, *map(str, words)]
-    with subprocess.Popen(command, stdout=theirs, stderr=theirs, env=environment) as process:
-        os.close(theirs)
-        said = b""
-        while True:
-            try:
-                piece = os.read(ours, 65536)
-            except OSError:
-                break
-            if not piece:
-                break
-            said += piece
-        process.wait()
-    os.close(ours)
-    return said.decode()
-
-
 @pytest.mark.parametrize("columns", [40, 60, 200])
-def test_no_name_and_no_cut_length_is_lost_on_a_narrow_terminal(type_it, columns):
+def test_no_name_and_no_cut_length_is_lost_on_a_narrow_terminal(on_a_terminal, type_it, columns):
     bands = json.loads(type_it("solve", BOX, "--json")[1])["bands"]
     for command in ("solve", "bands"):
         said = on_a_terminal(columns, command, BOX)
@@ -80,7 +57,7 @@ def test_wide_letters_take_two_columns_and_marks_none():
 
 
 @pytest.mark.parametrize("name", ["NO_COLOR", "TERM"])
-def test_neither_colour_nor_bold_where_it_is_not_wanted(tmp_path, name):
+def test_neither_colour_nor_bold_where_it_is_not_wanted(on_a_terminal, tmp_path, name):
     wrong = tmp_path / "wheel.toml"
     wrong.write_text(BOX.read_text("utf-8").replace('twist = "Z"', 'twist = "S"'), "utf-8")
     assert "\x1b[1;31m" in on_a_terminal(80, "check", wrong)
