@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from wheelgeo_cli.terminal import Table, Terminal, told
+from wheelgeo_cli.terminal import ScreenTable, Terminal, told
 
 if TYPE_CHECKING:
     from wheelgeo import Finding, Wheel
@@ -31,9 +31,9 @@ def console() -> Terminal:
     return Terminal()
 
 
-def table(*headings: str) -> Table:
+def table(*headings: str) -> ScreenTable:
     """Return a table; a heading that starts with ``>`` stands over numbers, set right."""
-    return Table(headings)
+    return ScreenTable(headings)
 
 
 def load(file: Path) -> Wheel:

@@ -24,7 +24,7 @@ from wheelgeo_cli.terminal import progress_line, share_bar
 
 if TYPE_CHECKING:
     from wheelgeo import MakeAnswer
-    from wheelgeo.shop.make import Progress
+    from wheelgeo.shop.bench_set import Progress
     from wheelgeo_cli.terminal import Terminal
 
 

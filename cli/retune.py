@@ -32,7 +32,7 @@ if TYPE_CHECKING:
         OptionAnswer,
         WithoutChangeAnswer,
     )
-    from wheelgeo_cli.terminal import Table, Terminal
+    from wheelgeo_cli.terminal import ScreenTable, Terminal
 
 Text = Optional[str]  # noqa: UP045 - typer reads the annotation when the program runs
 Names = Optional[list[str]]  # noqa: UP045
@@ -160,7 +160,7 @@ def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
     )
 
 
-def _rows(options: Sequence[OptionAnswer], first: int, inches: bool) -> Table:
+def _rows(options: Sequence[OptionAnswer], first: int, inches: bool) -> ScreenTable:
     """Return a table of options, counted from ``first``."""
     rows = table("No.", "change", ">ratio", ">twist/m", "bands", "see to")
     for index, option in enumerate(options, start=first):

@@ -66,7 +66,7 @@ def run(file: FileArgument, as_json: JsonOption = False, plot: PlotOption = None
 
 
 def _plots(answer: RunningAnswer, folder: Path) -> list[Path]:
-    from wheelgeo.shop.plots import write_plots
+    from wheelgeo.drawing.plots import write_plots
 
     return write_plots(answer.running, folder)
 

@@ -42,7 +42,7 @@ def set_to(text: str, width: int, right: bool = False) -> str:
 
 
 @dataclass
-class Table:
+class ScreenTable:
     """Rows under headings; a heading that starts with ``>`` stands over numbers, set right."""
 
     headings: tuple[str, ...]
@@ -100,9 +100,9 @@ class Terminal:
         plain = os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
         self._styled = there and not plain
 
-    def print(self, text: str | Table = "", style: str = "") -> None:
+    def print(self, text: str | ScreenTable = "", style: str = "") -> None:
         """Print a table, or a text whose lines are wrapped under their own indentation."""
-        if isinstance(text, Table):
+        if isinstance(text, ScreenTable):
             lines = text.lines(self.width)
         else:
             lines = [piece for line in text.split("\n") for piece in wrapped(line, self.width)]

@@ -72,7 +72,7 @@ if TYPE_CHECKING:
     from wheelgeo.errors import SearchError as SearchError
     from wheelgeo.errors import WheelError as WheelError
     from wheelgeo.old_wheels import old_wheel as old_wheel
-    from wheelgeo.shop.make import MakeAnswer as MakeAnswer
+    from wheelgeo.shop.bench_set import MakeAnswer as MakeAnswer
     from wheelgeo.tune.bands_to_have import BandsToHaveAnswer as BandsToHaveAnswer
     from wheelgeo.tune.find_answer import FindAnswer as FindAnswer
     from wheelgeo.tune.measured import MeasureAnswer as MeasureAnswer
@@ -95,7 +95,7 @@ _HOMES = {
     "OldWheelAnswer": "wheelgeo.tune.old_wheel",
     "old_wheel": "wheelgeo.old_wheels",
     "FindAnswer": "wheelgeo.tune.find_answer",
-    "MakeAnswer": "wheelgeo.shop.make",
+    "MakeAnswer": "wheelgeo.shop.bench_set",
     "MeasureAnswer": "wheelgeo.tune.measured",
     "PlaceAnswer": "wheelgeo.tune.place_answer",
     "RetuneAnswer": "wheelgeo.tune.retune_answer",

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from wheelgeo.check.answer_run import RunningAnswer
     from wheelgeo.check.wheel_under_check import WheelUnderCheck
     from wheelgeo.design.model import Count
-    from wheelgeo.shop.make import MakeAnswer
+    from wheelgeo.shop.bench_set import MakeAnswer
     from wheelgeo.tune.bands_to_have import BandsToHaveAnswer
     from wheelgeo.tune.find_answer import FindAnswer
     from wheelgeo.tune.measured import MeasureAnswer
@@ -68,8 +68,8 @@ class Wheel:
 
     def _repr_svg_(self) -> str | None:
         """Return what a notebook shows: the drive, drawn; None where a band has no path."""
-        from wheelgeo.shop.drawing import view_figure
-        from wheelgeo.shop.figure import svg_text
+        from wheelgeo.drawing.drive_drawing import view_figure
+        from wheelgeo.drawing.figure import svg_text
 
         solution = self._under_check.solution
         if any(motion.path is None for motion in solution.bands):
@@ -362,8 +362,8 @@ class Wheel:
             OutputError: a band has no path, or the files cannot be written there.
             ShapeError: a part cannot be made as asked.
         """
+        from wheelgeo.shop.bench_set import MakeAnswer, MakeOptions, plan_make, wanted_groups
         from wheelgeo.shop.folder import write_set
-        from wheelgeo.shop.make import MakeAnswer, MakeOptions, plan_make, wanted_groups
 
         groups = None if only is None else tuple(only)
         folder = self._folder(to)

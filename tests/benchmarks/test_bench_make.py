@@ -14,7 +14,7 @@ import pytest
 from wheelgeo.check.answer import answer_of
 from wheelgeo.check.report import check_design
 from wheelgeo.design.reader import read_design
-from wheelgeo.shop.make import plan_make
+from wheelgeo.shop.bench_set import plan_make
 
 DESIGN = Path(__file__).parents[2] / "designs" / "box-wheel.toml"
 PEER = "import ezdxf, trimesh, shapely, matplotlib"
@@ -37,7 +37,7 @@ from pathlib import Path
 from wheelgeo.check.answer import answer_of
 from wheelgeo.check.report import check_design
 from wheelgeo.design.reader import read_design
-from wheelgeo.shop.make import plan_make
+from wheelgeo.shop.bench_set import plan_make
 report = check_design(read_design(Path({str(DESIGN)!r})))
 files = plan_make(answer_of(report))
 assert len(files) > 5

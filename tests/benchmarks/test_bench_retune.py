@@ -16,9 +16,9 @@ from wheelgeo.design.model import Count
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.tune.makeable import Makeable
+from wheelgeo.tune.remakes import made_parts, with_sizes
 from wheelgeo.tune.retune import Limits, retune
-from wheelgeo.tune.wheels import made_parts, with_sizes
-from wheelgeo.tune.wish import Wish
+from wheelgeo.tune.wanted_ratio import Wish
 
 DESIGN = Path(__file__).parents[2] / "designs" / "box-wheel.toml"
 

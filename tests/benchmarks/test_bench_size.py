@@ -20,7 +20,7 @@ from scipy.optimize import differential_evolution
 
 from wheelgeo.tune.brief import Sizes
 from wheelgeo.tune.brief_file import read_brief
-from wheelgeo.tune.quality import quarter_turn, weights_of, wood_term
+from wheelgeo.tune.brief_quality import quarter_turn, weights_of, wood_term
 from wheelgeo.tune.size import size, space_of
 
 pytestmark = pytest.mark.benchmark

@@ -13,9 +13,9 @@ import pytest
 
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
-from wheelgeo.tune.doubts import Allowed, doubts_of
 from wheelgeo.tune.montecarlo import draw_outputs, simulate
-from wheelgeo.tune.spread import ratio_model
+from wheelgeo.tune.result_spread import ratio_model
+from wheelgeo.tune.size_tolerances import Allowed, doubts_of
 
 WHEELS = 1_000_000
 DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 import pytest
 
+from wheelgeo.built.as_built import build
 from wheelgeo.built.pulley import BuiltPulley
-from wheelgeo.built.wheel import build
 from wheelgeo.design.model import (
     Band,
     Bearing,

@@ -10,18 +10,18 @@ from pathlib import Path
 
 import pytest
 
+from wheelgeo.built.as_built import build
 from wheelgeo.built.band import cut_length_mm
 from wheelgeo.built.spindle import BuiltSpindle
-from wheelgeo.built.wheel import build
 from wheelgeo.check.answer import answer_of
 from wheelgeo.check.report import check_design
 from wheelgeo.design.model import Bearing, Design, Shaft, Tensioner
 from wheelgeo.design.reader import read_design
+from wheelgeo.drawing.scene_of_wheel import scene_of
 from wheelgeo.drive.running import load_wheel, run_wheel
 from wheelgeo.drive.slides import slide_range
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.numbers.results import result_of
-from wheelgeo.shop.scene_build import scene_of
 from wheelgeo.shop.tables import band_rows, bands_csv
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"

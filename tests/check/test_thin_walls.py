@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from wheelgeo.built.wheel import build
+from wheelgeo.built.as_built import build
 from wheelgeo.check.report import check_design
 from wheelgeo.design.reader import read_design
 from wheelgeo.shop.section import wheels

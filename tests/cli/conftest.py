@@ -1,12 +1,18 @@
 """The program as somebody types it."""
 
 import os
+import signal
 import subprocess
 import sys
 
 import pytest
 
 from wheelgeo_cli import main
+
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    # A job that a shell started in the background ignores interrupts, and so would every program
+    # that the tests start and interrupt.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 @pytest.fixture

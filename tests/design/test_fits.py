@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wheelgeo.design.fits import (
+from wheelgeo.design.rod_fits import (
     IT7_UM,
     SAFETY,
     SCREWS,

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wheelgeo.design.counts import tex, trade_number
-from wheelgeo.design.kinds import read_count
+from wheelgeo.design.file_kinds import read_count
 from wheelgeo.design.model import Count
 from wheelgeo.design.plies import read_plies
 from wheelgeo.errors import QuantityError

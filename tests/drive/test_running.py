@@ -5,12 +5,12 @@ from dataclasses import replace
 
 import pytest
 
+from wheelgeo.built.as_built import build
 from wheelgeo.built.inertia import cylinder
-from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Bearing, Cop, Lightening, Section, Washer
 from wheelgeo.drive.beam import Beam, Disc, Stretch, Support, critical_speeds_rad_s
 from wheelgeo.drive.running import load_wheel, part_balances, part_rims, run_wheel
-from wheelgeo.drive.spindle import (
+from wheelgeo.drive.whirl import (
     ELEMENTS,
     CopPoint,
     Whirl,

@@ -20,7 +20,7 @@ from wheelgeo.check.answer import answer_of
 from wheelgeo.check.report import check_design
 from wheelgeo.design.model import Design, Lightening, Shop
 from wheelgeo.design.reader import read_design
-from wheelgeo.shop.make import MakeOptions, plan_make
+from wheelgeo.shop.bench_set import MakeOptions, plan_make
 
 DESIGNS = Path(__file__).parents[2] / "designs"
 CUTS = ("dxf", "parts", "jigs", "sheets", "tables")

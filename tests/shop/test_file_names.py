@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wheelgeo.shop.names import safe_stem, safe_stems
+from wheelgeo.shop.file_names import safe_stem, safe_stems
 
 
 @pytest.mark.parametrize(

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from wheelgeo.errors import OutputError
+from wheelgeo.shop.bench_set import MadeFile
 from wheelgeo.shop.folder import write_set
-from wheelgeo.shop.make import MadeFile
 
 
 def made(name: str, text: str, group: str = "dxf") -> MadeFile:

@@ -11,7 +11,7 @@ from wheelgeo.check.answer import answer_of
 from wheelgeo.check.report import check_design
 from wheelgeo.design.model import Design
 from wheelgeo.errors import OutputError
-from wheelgeo.shop.make import GROUPS, MakeOptions, plan_make
+from wheelgeo.shop.bench_set import GROUPS, MakeOptions, plan_make
 
 DXF_ONLY = MakeOptions(only=("dxf", "tables", "facts"))
 

@@ -17,7 +17,7 @@ import pytest
 from wheelgeo.check.answer import answer_of
 from wheelgeo.check.report import check_whole
 from wheelgeo.design.reader import read_design
-from wheelgeo.shop.make import plan_make
+from wheelgeo.shop.bench_set import plan_make
 
 ROOT = Path(__file__).resolve().parents[2]
 KEPT = ROOT / "outputs" / "box-wheel"

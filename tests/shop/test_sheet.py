@@ -22,10 +22,9 @@ from wheelgeo.check.finding import Finding, advice
 from wheelgeo.check.report import check_design
 from wheelgeo.design.materials import CORDS
 from wheelgeo.design.model import Design, Stock, Vector, VeeGroove
-from wheelgeo.shop.figure import PaperFigure, markup
-from wheelgeo.shop.ink import InkArc, Pen, Stroke
-from wheelgeo.shop.lengths import length_with_unit, length_writer, unit_note
-from wheelgeo.shop.make import Job, MakeOptions
+from wheelgeo.drawing.figure import PaperFigure, markup
+from wheelgeo.drawing.strokes import InkArc, Pen, Stroke
+from wheelgeo.shop.bench_set import Job, MakeOptions
 from wheelgeo.shop.make_sheet import make_sheet
 from wheelgeo.shop.paper import PAPERS_MM
 from wheelgeo.shop.part_files import make_sheets
@@ -46,6 +45,7 @@ from wheelgeo.shop.sheet_cut import grooves
 from wheelgeo.shop.sheet_html import sheet_html
 from wheelgeo.shop.sheet_pdf import sheet_pdf
 from wheelgeo.shop.sheet_words import CAUTIONS, JOINING, OTHER_JOINING, joining, order_of_work
+from wheelgeo.units.written import length_with_unit, length_writer, unit_note
 
 Checked = Callable[[str], Answer]
 HOSTILE = '</style><script>alert("x")</script><img src=x onerror=alert(1)> & \x07 ]]> -->'
@@ -607,7 +607,7 @@ def test_chance_and_the_clock_have_no_say(checked: Checked) -> None:
         "from wheelgeo.check.answer import answer_of\n"
         "from wheelgeo.check.report import check_design\n"
         "from wheelgeo.design.reader import read_design\n"
-        "from wheelgeo.shop.make import Job, MakeOptions\n"
+        "from wheelgeo.shop.bench_set import Job, MakeOptions\n"
         "from wheelgeo.shop.make_drawings import make_drawings\n"
         "from wheelgeo.shop.make_sheet import make_sheet\n"
         "from wheelgeo.shop.make_solids import make_solids\n"

@@ -19,18 +19,18 @@ import numpy as np
 import pytest
 import trimesh
 
-from wheelgeo.built.wheel import build
+from wheelgeo.built.as_built import build
 from wheelgeo.check.answer import Answer
 from wheelgeo.design.model import Design, FlatRim, Lightening, RoundGroove, VeeGroove
 from wheelgeo.design.reader import read_design
+from wheelgeo.drawing.scene_of_wheel import scene_of
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.groove import CutGroove
+from wheelgeo.shop.bench_set import Job, MakeOptions
 from wheelgeo.shop.faces import lightening_holes, spread_circles
-from wheelgeo.shop.make import Job, MakeOptions
 from wheelgeo.shop.make_solids import make_solids, masses_json
 from wheelgeo.shop.outlines import Outline, polygon_outline, rectangle
-from wheelgeo.shop.scene_build import scene_of
 from wheelgeo.shop.section import half_section, wheels
 from wheelgeo.shop.solids import CHORD_MM, mass_row, turned_mesh, turned_solid, wheel_mesh
 from wheelgeo.shop.solids_files import (

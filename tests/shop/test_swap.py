@@ -18,8 +18,8 @@ from pathlib import Path
 import pytest
 
 from wheelgeo.errors import OutputError
+from wheelgeo.shop.bench_set import MadeFile
 from wheelgeo.shop.folder import INDEX, write_set
-from wheelgeo.shop.make import MadeFile
 from wheelgeo.shop.swap import WORK, working_in
 
 OPERATIONS = {"open", "os.mkdir", "os.rename", "os.remove", "os.rmdir", "shutil.rmtree"}
@@ -298,7 +298,7 @@ CHILD = """
 import sys
 from pathlib import Path
 from wheelgeo.shop.folder import write_set
-from wheelgeo.shop.make import MadeFile
+from wheelgeo.shop.bench_set import MadeFile
 
 def files(text, names):
     return [MadeFile(f"{n}.dxf", (text * 2000).encode(), "a test", "dxf") for n in names]

@@ -13,9 +13,9 @@ from wheelgeo.check.report import put_under_check, whole_report
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.geometry.groove import SunkGroove, VeeGroove
-from wheelgeo.shop.make import plan_make
+from wheelgeo.shop.bench_set import plan_make
 from wheelgeo.shop.pulleys import groove_words
-from wheelgeo.tune.doubts import Allowed
+from wheelgeo.tune.size_tolerances import Allowed
 from wheelgeo.tune.tolerance import tolerance
 
 DESIGN = Path(__file__).resolve().parents[2] / "designs" / "box-wheel.toml"

@@ -13,7 +13,7 @@ from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.geometry.groove import SquareGroove
 from wheelgeo.numbers.inputs import get, put
-from wheelgeo.tune.many import Cases, length_keys, length_of, ratio_keys, ratio_of
+from wheelgeo.tune.wheels_at_once import Cases, length_keys, length_of, ratio_keys, ratio_of
 
 DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))
 COUNT = 25

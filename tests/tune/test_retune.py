@@ -14,13 +14,13 @@ from wheelgeo.design.writer import rewrite_as
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.tune.bandfit import fit, reaches
-from wheelgeo.tune.checking import Checks, all_findings, fault_rules
 from wheelgeo.tune.makeable import Makeable
 from wheelgeo.tune.path_lengths import path_lengths
+from wheelgeo.tune.remakes import exponents, made_parts, power_path, with_sizes
 from wheelgeo.tune.retune import Limits, retune
 from wheelgeo.tune.retune_answer import retune_answer
-from wheelgeo.tune.wheels import exponents, made_parts, power_path, with_sizes
-from wheelgeo.tune.wish import Wish
+from wheelgeo.tune.rule_check import Checks, all_findings, fault_rules
+from wheelgeo.tune.wanted_ratio import Wish
 
 SIZES = Makeable(None, (10.0, 12.0, 14.0, 15.0, 18.0, 60.0, 70.0, 81.0, 84.5, 99.0, 170.0, 190.0))
 FINER = Wish(count=Count(80.0, "Nm"))

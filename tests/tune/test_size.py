@@ -17,17 +17,17 @@ from wheelgeo.geometry.bodies import gap_mm
 from wheelgeo.geometry.path_array import solve_paths
 from wheelgeo.tune import two_stages
 from wheelgeo.tune.brief import Brief, Choice, Cord, Rods, Sizes
-from wheelgeo.tune.checking import all_findings, fault_rules, findings_to_first_fault
-from wheelgeo.tune.layout import apart_mm, cop_radius_mm, heights, lay_out, parts_of
-from wheelgeo.tune.places import plan_of
-from wheelgeo.tune.quality import (
+from wheelgeo.tune.brief_quality import (
     bend_mm,
     flat_wrap_deg,
     measure,
     quarter_turn,
     weights_of,
 )
+from wheelgeo.tune.rule_check import all_findings, fault_rules, findings_to_first_fault
+from wheelgeo.tune.shaft_places import plan_of
 from wheelgeo.tune.size import size, space_of
+from wheelgeo.tune.wheel_from_choice import apart_mm, cop_radius_mm, heights, lay_out, parts_of
 
 THICK = Cord("thick", "cotton cord", 2.0, 0.01, 0.01)
 THIN = Cord("thin", "cotton cord", 1.2, 0.02, 0.01)

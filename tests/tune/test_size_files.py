@@ -10,7 +10,7 @@ from wheelgeo.design.reader import parse_design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import OutputError
 from wheelgeo.tune.brief_file import read_brief
-from wheelgeo.tune.checking import all_findings, fault_rules
+from wheelgeo.tune.rule_check import all_findings, fault_rules
 from wheelgeo.tune.size import size
 from wheelgeo.tune.size_answer import size_answer
 from wheelgeo.tune.size_files import wheel_texts, write_folder

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from wheelgeo.built.wheel import build
+from wheelgeo.built.as_built import build
 from wheelgeo.design.model import (
     Band,
     Case,
@@ -29,8 +29,8 @@ from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.numbers.inputs import put
-from wheelgeo.tune.doubts import Allowed, doubts_of
-from wheelgeo.tune.spread import Drawing
+from wheelgeo.tune.result_spread import Drawing
+from wheelgeo.tune.size_tolerances import Allowed, doubts_of
 from wheelgeo.tune.tolerance import tolerance
 from wheelgeo.tune.tolerance_answer import tolerance_answer
 

@@ -8,7 +8,7 @@ import pytest
 from wheelgeo.design.model import Count
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import QuantityError, SearchError
-from wheelgeo.tune.wish import Wish, needed
+from wheelgeo.tune.wanted_ratio import Wish, needed
 
 
 @pytest.fixture

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 import pytest
 
-from wheelgeo.built.wheel import build
+from wheelgeo.built.as_built import build
 from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.model import (
     Band,

@@ -25,10 +25,10 @@ from wheelgeo.check.report import RunReport
 from wheelgeo.drive.balance import permissible_unbalance_g_mm, standard_grade
 from wheelgeo.drive.load import BandLoad, ShaftLoad, StopLoad
 from wheelgeo.drive.running import PartBalance, PartRim, Running
-from wheelgeo.drive.spindle import Whirl
 from wheelgeo.drive.start_of_wheel import Start
 from wheelgeo.drive.startup import Instant, Trace
 from wheelgeo.drive.tension import RestBand
+from wheelgeo.drive.whirl import Whirl
 
 TRACE_POINTS = 40
 """Moments of the start that the answer holds, at most."""

@@ -43,7 +43,7 @@ class _Outcome:
 
 
 @dataclass(slots=True)
-class _Search:
+class _RemedySearch:
     """The search for what mends one finding.
 
     Attributes:
@@ -201,7 +201,7 @@ def mend(
     """
 
     def look(finding: Finding) -> Remedy:
-        search = _Search(wheel, find, (finding.rule, finding.where), also, _nothing_to_tell)
+        search = _RemedySearch(wheel, find, (finding.rule, finding.where), also, _nothing_to_tell)
         sound: list[_Outcome] = []
         partial: _Outcome | None = None
         for adjustment in adjustments:
@@ -217,7 +217,7 @@ def mend(
 
 
 def _best(
-    search: _Search, sound: list[_Outcome], partial: _Outcome | None, otherwise: str
+    search: _RemedySearch, sound: list[_Outcome], partial: _Outcome | None, otherwise: str
 ) -> Remedy:
     """Return the remedy of what was found: sound changes before others, gentle before costly."""
     if sound:
@@ -228,7 +228,7 @@ def _best(
     return Remedy(otherwise + _broken_off(search))
 
 
-def _broken_off(search: _Search) -> str:
+def _broken_off(search: _RemedySearch) -> str:
     if search.out_of_time:
         return (
             " (no change is named: on a wheel with so much to mend the search was broken off; mend "
@@ -262,7 +262,7 @@ def mend_by_each(
     """
 
     def look(finding: Finding) -> Remedy:
-        search = _Search(wheel, find, (finding.rule, finding.where), (), tells)
+        search = _RemedySearch(wheel, find, (finding.rule, finding.where), (), tells)
         tried = [search.smallest(adjustment) for adjustment in adjustments]
         mended = sorted(
             (o for o in tried if o is not None), key=lambda o: (o.brings != "", o.loses)

@@ -17,7 +17,7 @@ from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive.running import PartBalance, PartRim, part_balances, part_rims
-from wheelgeo.drive.spindle import Whirl
+from wheelgeo.drive.whirl import Whirl
 
 BEAM = "critical speed of a beam on its bearings, Euler-Bernoulli"
 ISO_BALANCE = "ISO 21940-11, permissible residual unbalance"

@@ -20,8 +20,8 @@ from wheelgeo.geometry.vectors import along
 
 if TYPE_CHECKING:
     from wheelgeo.drive.running import Loaded
-    from wheelgeo.drive.spindle import Whirl
     from wheelgeo.drive.start_of_wheel import Start
+    from wheelgeo.drive.whirl import Whirl
 
 
 MOST_TRIALS = 250

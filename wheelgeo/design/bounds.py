@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from functools import cache
 from typing import Any
 
-from wheelgeo.design.places import Located, Place
+from wheelgeo.design.key_places import Located, Place
 from wheelgeo.units.keys import Form, Key, TableKind, TablesKind, VariantKind, form_of, keys_of
 from wheelgeo.units.kinds import TextKind, VectorKind
 from wheelgeo.units.number_kinds import NumberKind

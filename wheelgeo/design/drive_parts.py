@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from wheelgeo.design.kinds import HOLES
+from wheelgeo.design.file_kinds import HOLES
 from wheelgeo.geometry.groove import GROOVE_KINDS, Groove
 from wheelgeo.units.keys import (
     TablesKind,

@@ -13,9 +13,9 @@ from typing import Any
 
 from wheelgeo.design import model as m
 from wheelgeo.design.drive_parts import grooves
+from wheelgeo.design.key_places import NameOf
 from wheelgeo.design.material import OWN_SOURCE, Figure, Material
 from wheelgeo.design.materials import shore_figure
-from wheelgeo.design.places import NameOf
 from wheelgeo.geometry.groove import GROOVE_KINDS
 from wheelgeo.units import FORCE_N
 from wheelgeo.units.keys import Form, Key, form_of, shaped, values_of

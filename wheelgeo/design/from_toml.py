@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from wheelgeo.design.places import Located, Place
+from wheelgeo.design.key_places import Located, Place
 from wheelgeo.units.keys import Form, Key, TableKind, TablesKind, VariantKind, form_of
 from wheelgeo.units.kind import Kind, RefusedError
 from wheelgeo.units.kinds import ListKind, VectorKind

@@ -29,7 +29,7 @@ from wheelgeo.design.drive_parts import (
     Twist,
     Vector,
 )
-from wheelgeo.design.kinds import Count, CountSystem, LimitsKind
+from wheelgeo.design.file_kinds import Count, CountSystem, LimitsKind
 from wheelgeo.design.material import Material
 from wheelgeo.design.other_parts import (
     Bobbin,

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Literal
 
 from wheelgeo.design.drive_parts import Bearing, Side, Twist, Vector
-from wheelgeo.design.kinds import FACTOR, Count, CountKind, MeasuredKind
+from wheelgeo.design.file_kinds import FACTOR, Count, CountKind, MeasuredKind
 from wheelgeo.units.keys import (
     choice,
     flag,

@@ -17,8 +17,8 @@ from typing import Any
 
 from wheelgeo.design.bounds import Written, wrong_values
 from wheelgeo.design.file_forms import DESIGN, part_names
+from wheelgeo.design.key_places import Located, Place, in_words, input_name
 from wheelgeo.design.model import Design
-from wheelgeo.design.places import Located, Place, in_words, input_name
 from wheelgeo.design.possible_drive import BAND_RULES, PULLEY_RULES, SHAFT_RULES
 from wheelgeo.design.possible_names import (
     NAMED_LISTS,

@@ -6,8 +6,8 @@ import math
 from collections.abc import Callable
 from typing import Any
 
+from wheelgeo.design.key_places import Place
 from wheelgeo.design.model import Band, Groove, Pulley, Shaft
-from wheelgeo.design.places import Place
 from wheelgeo.design.possible_names import (
     Found,
     KnownParts,

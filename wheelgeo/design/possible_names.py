@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from wheelgeo.design.key_places import Located, Place
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import BEARINGS, FIBRES, MATERIALS, find_bearing
 from wheelgeo.design.model import Bearing, Design, Pulley, Shaft
-from wheelgeo.design.places import Located, Place
 from wheelgeo.units.unknown import UNKNOWN, UnknownError
 from wheelgeo.units.wording import nearest, shown, suggestion
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from wheelgeo.design.key_places import Place
 from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.model import DragBrake
-from wheelgeo.design.places import Place
 from wheelgeo.design.possible_drive import span
 from wheelgeo.design.possible_names import (
     Found,

@@ -9,8 +9,8 @@ from typing import Any
 
 from wheelgeo.design.file_forms import DESIGN, part_names
 from wheelgeo.design.from_toml import Reading
+from wheelgeo.design.key_places import as_written, in_file_order, input_name, names_in
 from wheelgeo.design.model import Design
-from wheelgeo.design.places import as_written, in_file_order, input_name, names_in
 from wheelgeo.design.possible import impossible
 from wheelgeo.design.toml_text import LARGEST_BYTES, file_error, parse_toml, read_text
 from wheelgeo.errors import DesignError

@@ -9,7 +9,7 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
-from wheelgeo.design.places import FILE
+from wheelgeo.design.key_places import FILE
 from wheelgeo.errors import DesignError, Fault
 
 LARGEST_BYTES = 1_000_000

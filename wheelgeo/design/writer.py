@@ -16,9 +16,9 @@ from typing import Any
 import tomlkit
 
 from wheelgeo.design.file_forms import DESIGN, part_names
-from wheelgeo.design.layout import groups_of, with_groups_apart, with_groups_joined
+from wheelgeo.design.file_order import groups_of, with_groups_apart, with_groups_joined
+from wheelgeo.design.key_places import LISTS, NAMED, Place, input_name, keys_along
 from wheelgeo.design.model import Design
-from wheelgeo.design.places import LISTS, NAMED, Place, input_name, keys_along
 from wheelgeo.design.reader import parse_design, parse_toml
 from wheelgeo.errors import OutputError
 from wheelgeo.units.keys import Form, TableKind, TablesKind, VariantKind, form_of

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from wheelgeo.built.wheel import Built
+from wheelgeo.built.as_built import Built
 from wheelgeo.design.model import Drive
 from wheelgeo.drive.rim import single_push_energy_j, speed_swing
 

@@ -12,7 +12,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from wheelgeo.built.wheel import Built
+from wheelgeo.built.as_built import Built
 from wheelgeo.drive.air import Drag, drag_law
 from wheelgeo.drive.rotor import Rotor
 from wheelgeo.drive.statics import bearing_forces, margin_at, pulls_under_load

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wheelgeo.built.as_built import Built
 from wheelgeo.built.assumed import Assumption, each_once
-from wheelgeo.built.wheel import Built
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Design
 from wheelgeo.drive import balance, rim
 from wheelgeo.drive.effort import Effort, effort
 from wheelgeo.drive.load import Load, solve_load
 from wheelgeo.drive.rotor import Rotor, rotor
-from wheelgeo.drive.spindle import Whirl, spindle_whirl
 from wheelgeo.drive.start_of_wheel import Start, assumed_in_starting, reflected_inertia, solve_start
 from wheelgeo.drive.tension import RestBand, rest_bands
 from wheelgeo.drive.train import Solution, solve_drive
+from wheelgeo.drive.whirl import Whirl, spindle_whirl
 
 
 @dataclass(frozen=True, slots=True)

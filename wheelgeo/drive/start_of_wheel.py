@@ -6,8 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from wheelgeo.built.as_built import Built
 from wheelgeo.built.assumed import Assumption
-from wheelgeo.built.wheel import Built
 from wheelgeo.drive.load import BandLoad, Load
 from wheelgeo.drive.rotor import Rotor
 from wheelgeo.drive.startup import Push, Rotating, StartLink, Trace, start

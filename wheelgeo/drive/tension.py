@@ -12,7 +12,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from wheelgeo.built.wheel import Built
+from wheelgeo.built.as_built import Built
 from wheelgeo.design.model import Band, Design, Slide
 from wheelgeo.drive.belt import centrifugal_n, grip_ratio
 from wheelgeo.drive.train import BandMotion, Solution

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from typing import Literal
 
-from wheelgeo.built.wheel import Built, build
+from wheelgeo.built.as_built import Built, build
 from wheelgeo.design.model import Band, Design
 from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.errors import PathError

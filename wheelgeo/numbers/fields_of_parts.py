@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from wheelgeo.built.pulley import loose_pulley
-from wheelgeo.design.kinds import COUNT_VALUE, LIMITS_FORM
+from wheelgeo.design.file_kinds import COUNT_VALUE, LIMITS_FORM
 from wheelgeo.design.model import (
     Band,
     Count,

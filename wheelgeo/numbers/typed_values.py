@@ -6,10 +6,10 @@ import tomllib
 from dataclasses import replace
 from typing import Any
 
+from wheelgeo.design.file_kinds import CountKind
 from wheelgeo.design.from_toml import Reading
-from wheelgeo.design.kinds import CountKind
+from wheelgeo.design.key_places import in_words, names_in
 from wheelgeo.design.model import Design, Stop
-from wheelgeo.design.places import in_words, names_in
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.numbers.named_parts import Spot
 from wheelgeo.numbers.typed import bare_or_text

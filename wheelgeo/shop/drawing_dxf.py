@@ -5,15 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
+from wheelgeo.drawing.compose import Composed, compose, traced
+from wheelgeo.drawing.scene_of_wheel import scene_of
+from wheelgeo.drawing.strokes import Box, Fill, Ink, InkArc, Point, Stroke, Text, drawable, moved
+from wheelgeo.drawing.view import ISOMETRIC, PLAN, side_view
 from wheelgeo.drive.train import Solution
 from wheelgeo.geometry import segments
 from wheelgeo.shop import outlines
 from wheelgeo.shop.drafting import Chain, CutSheet, Item, reference_square
-from wheelgeo.shop.drawing_compose import Composed, compose, traced
-from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, side_view
-from wheelgeo.shop.ink import Box, Fill, Ink, InkArc, Point, Stroke, Text, drawable, moved
-from wheelgeo.shop.lengths import LengthUnit, length_writer
-from wheelgeo.shop.scene_build import scene_of
+from wheelgeo.units.written import LengthUnit, length_writer
 
 LAYER = "REFERENCE"
 CAPITAL_SHARE = 1.0 / 110.0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from wheelgeo.built.wheel import build
+from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design, Lightening
 from wheelgeo.errors import ShapeError
 from wheelgeo.shop.drafting import text_width_mm

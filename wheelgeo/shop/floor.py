@@ -11,8 +11,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from wheelgeo.built.as_built import build
 from wheelgeo.built.pulley import WOOD_GAP_MM
-from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Design, Shaft
 from wheelgeo.geometry.segments import Segment, arc_between
 from wheelgeo.geometry.vectors import Vector, along

@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 
 from wheelgeo.errors import OutputError
-from wheelgeo.shop.make import MadeFile
+from wheelgeo.shop.bench_set import MadeFile
 from wheelgeo.shop.swap import plain_name, state, swap, working_in
 
 INDEX = "index.json"

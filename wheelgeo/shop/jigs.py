@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 
-from wheelgeo.built.wheel import build
+from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design, Pulley
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import ShapeError

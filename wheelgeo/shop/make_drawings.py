@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from wheelgeo.shop.drawing import drive_sheet
+from wheelgeo.drawing.drive_drawing import drive_sheet
+from wheelgeo.drawing.figure import png_bytes, svg_text
+from wheelgeo.shop.bench_set import Job, MadeFile
 from wheelgeo.shop.drawing_dxf import drive_dxf_sheet
 from wheelgeo.shop.dxf import dxf_bytes
-from wheelgeo.shop.figure import png_bytes, svg_text
-from wheelgeo.shop.make import Job, MadeFile
 
 GROUP = "drawings"
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from wheelgeo.shop.bench_set import Job, MadeFile
 from wheelgeo.shop.dxf import dxf_bytes
-from wheelgeo.shop.make import Job, MadeFile
-from wheelgeo.shop.names import safe_stems
+from wheelgeo.shop.file_names import safe_stems
 from wheelgeo.shop.plan import plan_sheet
 from wheelgeo.shop.pulleys import pulley_sheet
 from wheelgeo.shop.section import wheels

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wheelgeo.shop.make import Job, MadeFile
+from wheelgeo.shop.bench_set import Job, MadeFile
 from wheelgeo.shop.paper import PAPERS_MM
 from wheelgeo.shop.sheet_content import shop_sheet
 from wheelgeo.shop.sheet_html import sheet_html

@@ -6,8 +6,8 @@ import json
 from dataclasses import asdict
 
 from wheelgeo.design.model import Design
-from wheelgeo.shop.make import Job, MadeFile
-from wheelgeo.shop.names import safe_stems
+from wheelgeo.shop.bench_set import Job, MadeFile
+from wheelgeo.shop.file_names import safe_stems
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.solids import mass_row
 from wheelgeo.shop.solids_files import drive_glb, piece_meshes, stl_bytes, three_mf_bytes

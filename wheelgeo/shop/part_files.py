@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from wheelgeo.design.model import Design
+from wheelgeo.shop.bench_set import Job, MadeFile
 from wheelgeo.shop.drafting import (
     CutSheet,
     Item,
@@ -16,9 +17,8 @@ from wheelgeo.shop.drafting import (
     wrapped,
 )
 from wheelgeo.shop.dxf import dxf_bytes
+from wheelgeo.shop.file_names import safe_stems
 from wheelgeo.shop.jigs import banding_board, everything_flat, groove_gauges
-from wheelgeo.shop.make import Job, MadeFile
-from wheelgeo.shop.names import safe_stems
 from wheelgeo.shop.outlines import Circle, Part, Place
 from wheelgeo.shop.parts import parts_of
 from wheelgeo.shop.sheets import SheetLayout, lay_out, sheet_drawing

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import math
 
+from wheelgeo.built.as_built import build
 from wheelgeo.built.pulley import WOOD_GAP_MM
-from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Design, Drive, Pulley
 from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.segments import arc_between

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from wheelgeo.built.wheel import build
+from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design, Pulley
 from wheelgeo.geometry.segments import Line
 from wheelgeo.shop.drafting import (

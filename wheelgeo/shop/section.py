@@ -10,13 +10,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from wheelgeo.built.as_built import build
 from wheelgeo.built.pulley import BuiltPulley
-from wheelgeo.built.wheel import build
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design, Pulley
 from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.segments import SAME_MM, Line, Point, Segment
-from wheelgeo.shop.fits import bore_of
+from wheelgeo.shop.bores import bore_of
 from wheelgeo.shop.outlines import Outline
 
 

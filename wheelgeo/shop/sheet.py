@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wheelgeo.shop.figure import PaperFigure
+from wheelgeo.drawing.figure import PaperFigure
 
 
 @dataclass(frozen=True, slots=True)

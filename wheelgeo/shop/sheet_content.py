@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
+from wheelgeo.built.as_built import build
 from wheelgeo.built.assumed import each_once
-from wheelgeo.built.wheel import build
 from wheelgeo.check.answer import Answer
 from wheelgeo.check.answer_yarn import YarnAnswer
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.model import Design
+from wheelgeo.drawing.drive_drawing import view_figure
 from wheelgeo.drive.train import Solution
-from wheelgeo.shop.drawing import view_figure
 from wheelgeo.shop.floor import floor_of, footings
-from wheelgeo.shop.lengths import LengthUnit, length_with_unit, unit_note
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import (
     Block,
@@ -27,6 +26,7 @@ from wheelgeo.shop.sheet import (
 from wheelgeo.shop.sheet_cut import Lengths, cut_list, drilling, grooves
 from wheelgeo.shop.sheet_words import CAUTIONS, joining, order_of_work
 from wheelgeo.shop.tables import BandRow, band_rows
+from wheelgeo.units.written import LengthUnit, length_with_unit, unit_note
 from wheelgeo.yarn.winders import BUNCH_TURNS, HANK_BUNCHES, HANK_M, REEL_ROUND_MM
 
 COLUMN_MM = 180.0

@@ -5,18 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable
 
-from wheelgeo.built.wheel import build
+from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drive.train import Solution
 from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.shop.floor import UPRIGHT, Footing, floor_of, footings
 from wheelgeo.shop.jigs import everything_flat
-from wheelgeo.shop.lengths import LengthUnit, length_with_unit, turned_length
 from wheelgeo.shop.outlines import Circle, Part
 from wheelgeo.shop.section import PulleyPiece, wheels
 from wheelgeo.shop.sheet import Block, Heading, Notice, Paragraph, Table
 from wheelgeo.shop.sheets import LaidSheet, SheetLayout, lay_out
 from wheelgeo.shop.solids import mass_row
+from wheelgeo.units.written import LengthUnit, length_with_unit, turned_length
 
 Lengths = Callable[[float], str]
 

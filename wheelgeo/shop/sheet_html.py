@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from wheelgeo.shop.figure import markup, svg_text
+from wheelgeo.drawing.figure import markup, svg_text
 from wheelgeo.shop.sheet import (
     SHORT_ROWS,
     Block,

@@ -24,8 +24,8 @@ from reportlab.platypus import (
 from reportlab.platypus import Paragraph as Text
 from reportlab.platypus import Table as Grid
 
-from wheelgeo.shop import ink
-from wheelgeo.shop.figure import PaperFigure, chords, markup
+from wheelgeo.drawing import strokes as ink
+from wheelgeo.drawing.figure import PaperFigure, chords, markup
 from wheelgeo.shop.paper import PAPERS_MM, Paper
 from wheelgeo.shop.sheet import (
     SHORT_ROWS,

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from wheelgeo.built.wheel import build
+from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design
 from wheelgeo.geometry.revolve import Hole, Solid, drilled, solid_of_revolution
 from wheelgeo.geometry.segments import Point, chord_count

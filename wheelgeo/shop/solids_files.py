@@ -14,12 +14,12 @@ from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import quoteattr
 
 from wheelgeo.design.model import Design
+from wheelgeo.drawing.figure import markup
+from wheelgeo.drawing.scene import RunningCord, TurnedBody
+from wheelgeo.drawing.scene_of_wheel import scene_of
 from wheelgeo.drive.train import Solution
 from wheelgeo.geometry.segments import chord_count
 from wheelgeo.geometry.vectors import Vector, across
-from wheelgeo.shop.figure import markup
-from wheelgeo.shop.scene import RunningCord, TurnedBody
-from wheelgeo.shop.scene_build import scene_of
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.solids import CHORD_MM, wheel_mesh
 

@@ -22,9 +22,9 @@ from reportlab.pdfgen.canvas import Canvas
 
 from wheelgeo.drive.train import Solution
 from wheelgeo.geometry.segments import Arc, Segment, on_circle
+from wheelgeo.shop.bench_set import Job, MadeFile
 from wheelgeo.shop.faces import face, section_part
 from wheelgeo.shop.jigs import everything_flat
-from wheelgeo.shop.make import Job, MadeFile
 from wheelgeo.shop.outlines import Circle, Label, Loop, Part, Point
 from wheelgeo.shop.paper import (
     EDGE_MM,

@@ -8,16 +8,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wheelgeo.built.wheel import build
+from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design, Shaft
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.numbers.inputs import changer
-from wheelgeo.tune.doubts import Doubt
-from wheelgeo.tune.many import Array, Cases, cord_of, length_keys, length_of
 from wheelgeo.tune.montecarlo import agree, draw_outputs, summary
-from wheelgeo.tune.spread import AGREE_DIGITS, Drawing, Spread, inputs_of, model_of
+from wheelgeo.tune.result_spread import AGREE_DIGITS, Drawing, Spread, inputs_of, model_of
+from wheelgeo.tune.size_tolerances import Doubt
 from wheelgeo.tune.uncertainty import propagate
+from wheelgeo.tune.wheels_at_once import Array, Cases, cord_of, length_keys, length_of
 
 _PROBE_MM = 0.01
 _NO_SLOPE = 1e-3

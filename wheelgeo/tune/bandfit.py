@@ -17,8 +17,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from wheelgeo.built.as_built import build
 from wheelgeo.built.band import BuiltBand
-from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.numbers.inputs import changer, get

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from wheelgeo.as_json import to_json
-from wheelgeo.built.wheel import build
+from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design
 from wheelgeo.design.rings import RINGS, stretched_cord_mm
 from wheelgeo.drive.slides import length_on_slide, slide_range

@@ -9,16 +9,16 @@ from typing import Any
 
 from wheelgeo.design.bounds import wrong_values
 from wheelgeo.design.from_toml import Reading
+from wheelgeo.design.key_places import FILE, Located, as_written, in_file_order
 from wheelgeo.design.materials import BEARINGS, MATERIALS, find_bearing, find_material
 from wheelgeo.design.model import Spindle, Yarn
-from wheelgeo.design.places import FILE, Located, as_written, in_file_order
 from wheelgeo.design.possible_drive import span
 from wheelgeo.design.reader import is_wheel, parse_toml, read_text, unit_of
 from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.tune.brief import Brief, Rods, Sizes
+from wheelgeo.tune.brief_grooves import disc_groove, holds, least_disc_mm
 from wheelgeo.tune.brief_tables import BRIEF, PART_SIZES, BriefTables, SizeRange
-from wheelgeo.tune.grooves import disc_groove, holds, least_disc_mm
 from wheelgeo.tune.makeable import Makeable
 from wheelgeo.units.wording import suggestion
 

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Literal
 
+from wheelgeo.design.file_kinds import LimitsKind
 from wheelgeo.design.json_schema import json_schema as schema_of
-from wheelgeo.design.kinds import LimitsKind
 from wheelgeo.design.model import Bearing, Cop, Stock, Vector, Washer, Yarn
 from wheelgeo.tune.brief import MATTERS, Cord, Lies, Matter
 from wheelgeo.units.keys import (

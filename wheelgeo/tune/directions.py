@@ -15,7 +15,7 @@ from wheelgeo.design.model import Band, Design, Relative, Turning
 from wheelgeo.design.twist import direction
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.geometry.vectors import cross, norm
-from wheelgeo.tune.wheels import power_path
+from wheelgeo.tune.remakes import power_path
 
 _Made = TypeVar("_Made")
 

@@ -101,7 +101,7 @@ def find(
     changed = partial(_changed, design, changes)
     limits = possible_range(changed, start, parameter.low, parameter.high)
     parameter = replace(parameter, low=limits.low, high=limits.high)
-    search = _Search(design, parameter.key, changes, aim, wanted, limits)
+    search = _FindSearch(design, parameter.key, changes, aim, wanted, limits)
     misses: dict[float, float] = {}
     for places in (_near(design, parameter), _far(design, parameter)):
         misses |= {place: search.miss(place) for place in places if place not in misses}
@@ -143,7 +143,9 @@ def given(design: Design, key: str, value: float, result: str) -> Found:
     return Found(parameter, value, aim, reached, before, reached, changed, ())
 
 
-def _found(search: _Search, parameter: NamedInput, best: float, others: Sequence[float]) -> Found:
+def _found(
+    search: _FindSearch, parameter: NamedInput, best: float, others: Sequence[float]
+) -> Found:
     solved = search.changed(best)
     apart = [x for x in others if abs(x - best) > 1e-6 * max(1.0, abs(best))]
     return Found(
@@ -161,7 +163,7 @@ def _constant(misses: Iterable[float]) -> bool:
     return all(abs(miss - first) <= 1e-12 * max(1.0, abs(first)) for miss in others)
 
 
-def _no_part(search: _Search, parameter: NamedInput, miss: float) -> NoAnswer:
+def _no_part(search: _FindSearch, parameter: NamedInput, miss: float) -> NoAnswer:
     reached = search.wanted + miss
     return NoAnswer(
         f'{search.head}: "{parameter.key}" has no part in it; '
@@ -171,7 +173,7 @@ def _no_part(search: _Search, parameter: NamedInput, miss: float) -> NoAnswer:
 
 
 @dataclass(frozen=True, slots=True)
-class _Search:
+class _FindSearch:
     """By how much a value of the unknown misses what is wanted."""
 
     design: Design
@@ -272,7 +274,7 @@ def _size_mm(design: Design) -> float:
 
 
 def _no_answer(
-    search: _Search, parameter: NamedInput, places: Sequence[float], misses: Sequence[float]
+    search: _FindSearch, parameter: NamedInput, places: Sequence[float], misses: Sequence[float]
 ) -> NoAnswer:
     """Say why there is no answer, and what comes nearest."""
     xs, ys = with_edges(search.miss, places, misses)
@@ -288,7 +290,7 @@ def _no_answer(
     )  # fmt: skip
 
 
-def _nearest(search: _Search, xs: Sequence[float], ys: Sequence[float], best: int) -> float:
+def _nearest(search: _FindSearch, xs: Sequence[float], ys: Sequence[float], best: int) -> float:
     """Return the place at or beside the best one looked at where the least is missing."""
     tried = {xs[best]: abs(ys[best])}
     for other in (best - 1, best + 1):
@@ -299,7 +301,7 @@ def _nearest(search: _Search, xs: Sequence[float], ys: Sequence[float], best: in
     return min(tried, key=lambda place: tried[place])
 
 
-def _why(search: _Search, parameter: NamedInput, nearest: float) -> str:
+def _why(search: _FindSearch, parameter: NamedInput, nearest: float) -> str:
     """Say which end of its range stops the unknown, where one does, and what is beyond it."""
     limits = search.limits
     ends = ((limits.low, "less", limits.below), (limits.high, "more", limits.above))

@@ -14,8 +14,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from wheelgeo.built.as_built import build
 from wheelgeo.built.assumed import Assumption
-from wheelgeo.built.wheel import build
 from wheelgeo.check.answer import Answer
 from wheelgeo.design.materials import CORDS, PRACTICE
 from wheelgeo.design.model import Band, Design, Drive, Pulley, Relative, Shaft, Slide, Spindle, Stop

@@ -130,7 +130,7 @@ def place(
         raise SearchError(f'there is no band "{band}"{hint}')
     if not moves or not all(0.0 <= w <= 1.0 for w in weights):
         raise SearchError("a placing needs something to move, and weights from 0 to 1")
-    search = _Search(design, band, tuple(moves), tuple(_mover(design, move) for move in moves))
+    search = _PlaceSearch(design, band, tuple(moves), tuple(_mover(design, move) for move in moves))
     motion = search.motion(np.zeros(len(moves)))
     if motion.path is None:
         raise SearchError(f'"{band}" has no path to start from: {motion.no_path}')
@@ -167,7 +167,7 @@ def _mover(design: Design, move: Move) -> Callable[[Design, float], Design]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Search:
+class _PlaceSearch:
     """Angles of arrival as a function of the moves."""
 
     design: Design

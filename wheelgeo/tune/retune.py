@@ -20,13 +20,13 @@ from wheelgeo.design.twist import drive_turns_per_draw, drive_turns_per_metre
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.tune.bandfit import BandFate, Fit, Reach, fit, reaches
-from wheelgeo.tune.checking import USUAL, Checks, fault_rules
 from wheelgeo.tune.directions import Direction, directions
+from wheelgeo.tune.largest_size import room_mm
 from wheelgeo.tune.makeable import Makeable
+from wheelgeo.tune.remakes import MadePart, exponents, made_parts, with_sizes
 from wheelgeo.tune.retune_arrays import Batch, one_part, promising, two_parts
-from wheelgeo.tune.room import room_mm
-from wheelgeo.tune.wheels import MadePart, exponents, made_parts, with_sizes
-from wheelgeo.tune.wish import Need, Wish, needed
+from wheelgeo.tune.rule_check import USUAL, Checks, fault_rules
+from wheelgeo.tune.wanted_ratio import Need, Wish, needed
 
 HAND_RPM: Mapping[str, float | None] = {
     "crank": 90.0, "treadle": 120.0, "motor": None, "hand": 60.0,
@@ -182,7 +182,7 @@ def retune(design: Design, wish: Wish, limits: Limits, checks: Checks = USUAL) -
     solution = solve_drive(design)
     need = needed(solution, wish)
     wanted = replace(design, yarn=need.yarn, drive=need.drive)
-    search = _Search(solution, need, wanted, limits, checks)
+    search = _RetuneSearch(solution, need, wanted, limits, checks)
     options = search.options()
     known = {f.rule for f in checks.full(design)}
     without = _without_change(wanted, need, wish, checks, known)
@@ -214,7 +214,7 @@ def _without_change(
     )
 
 
-class _Search:
+class _RetuneSearch:
     """One search: what is compared, built and checked."""
 
     def __init__(

@@ -7,14 +7,14 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
-from wheelgeo.built.wheel import build
+from wheelgeo.built.as_built import build
 from wheelgeo.check.finding import Finding
-from wheelgeo.design.kinds import read_count
+from wheelgeo.design.file_kinds import read_count
 from wheelgeo.design.model import Count, Design
 from wheelgeo.design.twist import draw_seconds
 from wheelgeo.errors import SearchError
 from wheelgeo.tune.retune import Change, Option, Retuning, WithoutChange
-from wheelgeo.tune.wish import Wish
+from wheelgeo.tune.wanted_ratio import Wish
 from wheelgeo.units import LENGTH_MM, SPEED_RPM, Dimension, parse_quantity
 
 

@@ -18,7 +18,7 @@ from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.tune.bandfit import Reach, choose_travel, kept_mask, lengths_of, slopes, travels
 from wheelgeo.tune.path_lengths import path_lengths
-from wheelgeo.tune.wheels import MadePart
+from wheelgeo.tune.remakes import MadePart
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]

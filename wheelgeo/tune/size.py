@@ -19,13 +19,13 @@ from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults as can_not_exist
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
+from wheelgeo.tune.bounded_choices import Space
 from wheelgeo.tune.brief import MATTERS, Brief, Choice, Matter
-from wheelgeo.tune.checking import Checker, fault_rules, findings_to_first_fault
-from wheelgeo.tune.layout import lay_out
+from wheelgeo.tune.brief_quality import Quality, measure, weights_of
 from wheelgeo.tune.one_stage import OneStage
-from wheelgeo.tune.quality import Quality, measure, weights_of
-from wheelgeo.tune.space import Space
+from wheelgeo.tune.rule_check import Checker, fault_rules, findings_to_first_fault
 from wheelgeo.tune.two_stages import TwoStages
+from wheelgeo.tune.wheel_from_choice import lay_out
 
 CANNOT_EXIST = "cannot-exist"
 """What a wheel is refused for that no design file could hold."""
@@ -122,7 +122,7 @@ def size(
         SearchError: no combination fits and has no fault, or none of the ``HOPELESS`` most
             promising ones; says what stood in the way.
     """
-    search = _Search(brief, tell or (lambda _: None), checker)
+    search = _SizeSearch(brief, tell or (lambda _: None), checker)
     search.run()
     if not search.found:
         raise SearchError(_nothing(search))
@@ -132,7 +132,7 @@ def size(
     )  # fmt: skip
 
 
-def _nothing(search: _Search) -> str:
+def _nothing(search: _SizeSearch) -> str:
     if not search.ended:
         stopped = "the search was stopped before it found a wheel"
         return f"{stopped}; {_refusals(search)}" if search.checked else stopped
@@ -145,7 +145,7 @@ def _nothing(search: _Search) -> str:
     return _refusals(search)
 
 
-def _refusals(search: _Search) -> str:
+def _refusals(search: _SizeSearch) -> str:
     """Say what was wrong with the wheels that were laid out, the most frequent fault first."""
     rules = sorted(search.refused, key=lambda rule: -search.refused[rule])
     often = ", ".join(f'"{rule}" in {search.refused[rule]}' for rule in rules[:3])
@@ -175,7 +175,7 @@ def space_of(
     return kind(brief, weights, unlike)
 
 
-class _Search:
+class _SizeSearch:
     """The searches for one brief."""
 
     def __init__(self, brief: Brief, tell: Teller, checker: Checker) -> None:

@@ -13,8 +13,8 @@ from wheelgeo.design.writer import design_to_toml, retitle
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.errors import OutputError
 from wheelgeo.tune.brief import MATTERS, Brief
-from wheelgeo.tune.layout import apart_mm
 from wheelgeo.tune.size import Sized, Sizing
+from wheelgeo.tune.wheel_from_choice import apart_mm
 
 
 def wheel_texts(found: Sizing) -> dict[str, str]:

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import SearchError
-from wheelgeo.tune.doubts import Allowed, Doubt, doubts_of
 from wheelgeo.tune.iso2768 import CLASSES, ToleranceClass
-from wheelgeo.tune.spread import ratio_model
+from wheelgeo.tune.result_spread import ratio_model
+from wheelgeo.tune.size_tolerances import Allowed, Doubt, doubts_of
 from wheelgeo.tune.uncertainty import Budget, propagate
 
 

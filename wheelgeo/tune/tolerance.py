@@ -16,8 +16,8 @@ from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.tune.band_spread import BandSpread, band_spread
-from wheelgeo.tune.doubts import Allowed, Doubt, doubts_of
-from wheelgeo.tune.spread import Drawing, Spread, ratio_spread, scaled
+from wheelgeo.tune.result_spread import Drawing, Spread, ratio_spread, scaled
+from wheelgeo.tune.size_tolerances import Allowed, Doubt, doubts_of
 from wheelgeo.tune.tightness import Tightness, tightness
 
 USUAL_DRAWING = Drawing()

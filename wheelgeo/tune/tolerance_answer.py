@@ -12,9 +12,9 @@ from wheelgeo.errors import SearchError
 from wheelgeo.numbers.inputs import find_input
 from wheelgeo.numbers.typed import read_number
 from wheelgeo.tune.band_spread import BandSpread, SlideNeed
-from wheelgeo.tune.doubts import Allowed, Doubt
 from wheelgeo.tune.iso2768 import check_class
-from wheelgeo.tune.spread import Drawing, Spread
+from wheelgeo.tune.result_spread import Drawing, Spread
+from wheelgeo.tune.size_tolerances import Allowed, Doubt
 from wheelgeo.tune.tightness import Allowance, Tightness
 from wheelgeo.tune.tolerance import Tolerance, tolerance
 from wheelgeo.tune.uncertainty import Contribution

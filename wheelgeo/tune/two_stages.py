@@ -8,11 +8,19 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from wheelgeo.tune.bounded_choices import (
+    Array,
+    Box,
+    Candidate,
+    Flags,
+    like,
+    shared_weights,
+    too_tall,
+)
 from wheelgeo.tune.brief import Brief, Choice, Matter
-from wheelgeo.tune.places import Plan, Point, off_runs_mm, plan_of
-from wheelgeo.tune.quality import ratio_term, wood_term
-from wheelgeo.tune.space import Array, Box, Candidate, Flags, like, shared_weights, too_tall
-from wheelgeo.tune.stages import Stage, stage
+from wheelgeo.tune.brief_quality import ratio_term, wood_term
+from wheelgeo.tune.shaft_places import Plan, Point, off_runs_mm, plan_of
+from wheelgeo.tune.stage_costs import Stage, stage
 
 
 def _front(first: Array, second: Array) -> NDArray[np.int64]:

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from wheelgeo.errors import LayoutError
-from wheelgeo.shop.drawing_marks import (
+from wheelgeo.drawing.labels import Placed, Request, ink_near, place_labels, span_in_box
+from wheelgeo.drawing.marks import (
     DrawnDimension,
     Lengths,
     case_box,
@@ -18,10 +18,10 @@ from wheelgeo.shop.drawing_marks import (
     spacing_choices,
     travel_arrows,
 )
-from wheelgeo.shop.drawing_place import Placed, Request, ink_near, place_labels, span_in_box
-from wheelgeo.shop.drawing_view import DrawnPiece, View, axis_lines, case_lines, trace
-from wheelgeo.shop.ink import Box, Ink, InkArc, Pen, Point, Stroke, bounds, sampled
-from wheelgeo.shop.scene import Scene
+from wheelgeo.drawing.scene import Scene
+from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Point, Stroke, bounds, sampled
+from wheelgeo.drawing.view import DrawnPiece, View, axis_lines, case_lines, trace
+from wheelgeo.errors import LayoutError
 
 _GROWTH = 1.5
 _GROWTHS = 10

@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from wheelgeo.built.wheel import build
+from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import SearchError
@@ -24,7 +24,7 @@ from wheelgeo.tune.iso2768 import (
     angular_tolerance_deg,
     linear_tolerance_mm,
 )
-from wheelgeo.tune.many import length_keys, ratio_keys
+from wheelgeo.tune.wheels_at_once import length_keys, ratio_keys
 
 _MOST_OF_IT = 0.9
 """A size may be off by this part of itself at most."""

@@ -18,8 +18,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from wheelgeo.drawing.strokes import Box, Pen, Point, Stroke, Text
 from wheelgeo.errors import LayoutError
-from wheelgeo.shop.ink import Box, Pen, Point, Stroke, Text
 
 Array = Any
 """A numpy array."""

@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from wheelgeo.drive.running import Running
-from wheelgeo.drive.spindle import Whirl
 from wheelgeo.drive.start_of_wheel import Start
+from wheelgeo.drive.whirl import Whirl
 from wheelgeo.errors import OutputError
 
 if TYPE_CHECKING:

@@ -28,7 +28,7 @@ from wheelgeo.design.model import (
 from wheelgeo.design.twist import direction
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.tune.brief import Brief, Choice
-from wheelgeo.tune.grooves import disc_groove, small_groove
+from wheelgeo.tune.brief_grooves import disc_groove, small_groove
 
 PLAY_MM = 1.0
 """Left beyond the least clearance wherever the layout itself sets two parts apart, mm."""

@@ -10,15 +10,15 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from wheelgeo.drawing.compose import Composed, Traced, compose, traced
+from wheelgeo.drawing.figure import PaperFigure
+from wheelgeo.drawing.scene import Scene
+from wheelgeo.drawing.scene_of_wheel import scene_of
+from wheelgeo.drawing.strokes import Box, Ink, Pen, Point, Stroke, Text, bounds, drawable, moved
+from wheelgeo.drawing.view import ISOMETRIC, PLAN, View, side_view
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import LayoutError
-from wheelgeo.shop.drawing_compose import Composed, Traced, compose, traced
-from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, View, side_view
-from wheelgeo.shop.figure import PaperFigure
-from wheelgeo.shop.ink import Box, Ink, Pen, Point, Stroke, Text, bounds, drawable, moved
-from wheelgeo.shop.lengths import LengthUnit, length_writer, unit_note
-from wheelgeo.shop.scene import Scene
-from wheelgeo.shop.scene_build import scene_of
+from wheelgeo.units.written import LengthUnit, length_writer, unit_note
 
 SHEETS_MM = {
     "A3": (420.0, 297.0), "A2": (594.0, 420.0), "A1": (841.0, 594.0), "A0": (1189.0, 841.0),

@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any
 
+from wheelgeo.drawing.scene import TurnedBody
 from wheelgeo.geometry.vectors import Vector
-from wheelgeo.shop.scene import TurnedBody
 
 Array = Any
 """A numpy array of floats."""

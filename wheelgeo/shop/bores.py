@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wheelgeo.built.as_built import build
 from wheelgeo.built.pulley import WOOD_GAP_MM
-from wheelgeo.built.wheel import build
-from wheelgeo.design.fits import it7_um
 from wheelgeo.design.model import Design, Pulley
+from wheelgeo.design.rod_fits import it7_um
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,11 +11,11 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from wheelgeo.drawing.labels import Request
+from wheelgeo.drawing.scene import Crank, Curve, RunningCord, Scene, Spacing, TurnedBody, Turning
+from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Point, Stroke, arrow_head, drawable
+from wheelgeo.drawing.view import DrawnPiece, View, project
 from wheelgeo.geometry.vectors import across, add, cross, dot, norm, scale, sub, unit
-from wheelgeo.shop.drawing_place import Request
-from wheelgeo.shop.drawing_view import DrawnPiece, View, project
-from wheelgeo.shop.ink import Box, Ink, InkArc, Pen, Point, Stroke, arrow_head, drawable
-from wheelgeo.shop.scene import Crank, Curve, RunningCord, Scene, Spacing, TurnedBody, Turning
 
 Lengths = Callable[[float], str]
 """Writes a length in millimetres for people, with its unit or without."""

@@ -10,10 +10,10 @@ import pytest
 from wheelgeo.built.pulley import loose_pulley
 from wheelgeo.design.model import FlatRim, Pulley, RoundGroove, VeeGroove
 from wheelgeo.design.reader import read_design
+from wheelgeo.drawing.scene import Curve, Scene
+from wheelgeo.drawing.scene_of_wheel import pulley_profile, scene_of
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.geometry.vectors import cross, dot, norm, scale, sub
-from wheelgeo.shop.scene import Curve, Scene
-from wheelgeo.shop.scene_build import pulley_profile, scene_of
 
 DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))
 

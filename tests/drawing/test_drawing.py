@@ -30,28 +30,28 @@ from wheelgeo.design.model import (
     VeeGroove,
 )
 from wheelgeo.design.reader import read_design
-from wheelgeo.drive.train import Solution, solve_drive
-from wheelgeo.errors import LayoutError
-from wheelgeo.geometry.segments import Line
-from wheelgeo.shop.drawing import SCALES, drive_sheet, scale_text, view_figure
-from wheelgeo.shop.drawing_compose import Composed, compose, traced
-from wheelgeo.shop.drawing_dxf import drive_dxf_sheet
-from wheelgeo.shop.drawing_hidden import hidden as hidden_points
-from wheelgeo.shop.drawing_marks import rotation_choices, travel_arrows
-from wheelgeo.shop.drawing_place import (
+from wheelgeo.drawing.compose import Composed, compose, traced
+from wheelgeo.drawing.drive_drawing import SCALES, drive_sheet, scale_text, view_figure
+from wheelgeo.drawing.figure import PaperFigure, png_bytes, svg_text
+from wheelgeo.drawing.hidden import hidden as hidden_points
+from wheelgeo.drawing.labels import (
     GAP,
     Request,
     place_labels,
     segment_meets_box,
     segments_cross,
 )
-from wheelgeo.shop.drawing_view import ISOMETRIC, PLAN, View, side_view, trace
+from wheelgeo.drawing.marks import rotation_choices, travel_arrows
+from wheelgeo.drawing.scene_of_wheel import scene_of
+from wheelgeo.drawing.strokes import Box, Fill, InkArc, Pen, Stroke, Text, drawable, text_width
+from wheelgeo.drawing.view import ISOMETRIC, PLAN, View, side_view, trace
+from wheelgeo.drive.train import Solution, solve_drive
+from wheelgeo.errors import LayoutError
+from wheelgeo.geometry.segments import Line
+from wheelgeo.shop.drawing_dxf import drive_dxf_sheet
 from wheelgeo.shop.dxf import dxf_bytes
-from wheelgeo.shop.figure import PaperFigure, png_bytes, svg_text
-from wheelgeo.shop.ink import Box, Fill, InkArc, Pen, Stroke, Text, drawable, text_width
-from wheelgeo.shop.lengths import length_writer
 from wheelgeo.shop.outlines import Label
-from wheelgeo.shop.scene_build import scene_of
+from wheelgeo.units.written import length_writer
 
 DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))
 SVG = "{http://www.w3.org/2000/svg}"

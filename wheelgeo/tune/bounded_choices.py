@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wheelgeo.tune.brief import Brief, Choice, Matter
-from wheelgeo.tune.layout import heights, parts_of
+from wheelgeo.tune.wheel_from_choice import heights, parts_of
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]

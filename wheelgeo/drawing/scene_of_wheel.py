@@ -10,13 +10,10 @@ import math
 from collections.abc import Iterable
 from itertools import pairwise
 
+from wheelgeo.built.as_built import build
 from wheelgeo.built.pulley import BuiltPulley
-from wheelgeo.built.wheel import build
 from wheelgeo.design.model import Design, Pulley, Shaft
-from wheelgeo.drive.train import BandMotion, Solution
-from wheelgeo.geometry.path import Path, PitchCircle
-from wheelgeo.geometry.vectors import Vector, across, along, cross, dot, norm, scale, sub
-from wheelgeo.shop.scene import (
+from wheelgeo.drawing.scene import (
     TURN,
     Crank,
     Curve,
@@ -27,6 +24,9 @@ from wheelgeo.shop.scene import (
     TurnedBody,
     Turning,
 )
+from wheelgeo.drive.train import BandMotion, Solution
+from wheelgeo.geometry.path import Path, PitchCircle
+from wheelgeo.geometry.vectors import Vector, across, along, cross, dot, norm, scale, sub
 
 TIP_LENGTH = 3.0
 """Length of a drawn tip over the diameter of the rod."""

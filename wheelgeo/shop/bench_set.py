@@ -21,7 +21,7 @@ from wheelgeo.check.answer import Answer
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import OutputError
-from wheelgeo.shop.lengths import LengthUnit
+from wheelgeo.units.written import LengthUnit
 
 Progress = Callable[[str, int, int], None]
 """Called with what comes next, how many groups are done, and how many there are."""
@@ -143,7 +143,7 @@ GROUPS: tuple[Group, ...] = (
     Group("solids", "solids of the pulleys", "wheelgeo.shop.make_solids", "make_solids"),
     Group("sheet", "shop sheet", "wheelgeo.shop.make_sheet", "make_sheet"),
     Group("tables", "band lengths", "wheelgeo.shop.make_dxf", "make_tables"),
-    Group("facts", "the facts of the wheel", "wheelgeo.shop.make", "make_facts"),
+    Group("facts", "the facts of the wheel", "wheelgeo.shop.bench_set", "make_facts"),
 )
 """Every group, in the order in which they are made."""
 

@@ -14,10 +14,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
+from wheelgeo.drawing.hidden import Array, cylinders_of, hidden
+from wheelgeo.drawing.scene import TURN, Curve, RunningCord, Scene, TurnedBody
+from wheelgeo.drawing.strokes import InkArc, Pen, Point, Stroke
 from wheelgeo.geometry.vectors import Vector, add, cross, dot, norm, scale, sub, unit
-from wheelgeo.shop.drawing_hidden import Array, cylinders_of, hidden
-from wheelgeo.shop.ink import InkArc, Pen, Point, Stroke
-from wheelgeo.shop.scene import TURN, Curve, RunningCord, Scene, TurnedBody
 
 FLAT = 1e-9
 """Sine of the angle below which an axis points at the eye, or lies in the picture."""

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
-from wheelgeo.shop.ink import CAP_OVER_EM, Fill, Ink, InkArc, Point, Text, font_file
-from wheelgeo.shop.lengths import MM_PER_INCH
+from wheelgeo.drawing.strokes import CAP_OVER_EM, Fill, Ink, InkArc, Point, Text, font_file
+from wheelgeo.units.written import MM_PER_INCH
 
 BLACK = "#000"
 PAPER = "#fff"

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from wheelgeo.design.places import LISTS
+from wheelgeo.design.key_places import LISTS
 
 _AGAIN = "-group-"
 _HEADER = re.compile(r"^([ \t]*\[\[?[ \t]*)([A-Za-z0-9_-]+)(?=[ \t]*[\].])", re.MULTILINE)

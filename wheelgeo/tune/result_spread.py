@@ -10,10 +10,10 @@ import numpy as np
 
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import SearchError
-from wheelgeo.tune.doubts import Doubt
-from wheelgeo.tune.many import Cases, ratio_keys, ratio_of
 from wheelgeo.tune.montecarlo import Simulation, agree, simulate
+from wheelgeo.tune.size_tolerances import Doubt
 from wheelgeo.tune.uncertainty import Budget, Input, Model, propagate
+from wheelgeo.tune.wheels_at_once import Cases, ratio_keys, ratio_of
 
 TRIALS = 1_000_000
 BAND_TRIALS = 20_000

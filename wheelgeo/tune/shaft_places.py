@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wheelgeo.tune.brief import Brief
-from wheelgeo.tune.layout import apart_mm, cop_radius_mm
+from wheelgeo.tune.wheel_from_choice import apart_mm, cop_radius_mm
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]

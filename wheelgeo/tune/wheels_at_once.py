@@ -20,7 +20,7 @@ from wheelgeo.built.pulley import loose_pulley
 from wheelgeo.design.model import Band, Design, Pulley, Shaft
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.geometry.path_array import solve_paths
-from wheelgeo.tune.wheels import power_path
+from wheelgeo.tune.remakes import power_path
 
 Array = NDArray[np.float64]
 Number = Any

@@ -16,9 +16,9 @@ from numpy.typing import NDArray
 
 from wheelgeo.design.model import VeeGroove
 from wheelgeo.tune.brief import Brief, Cord, Matter
-from wheelgeo.tune.grooves import disc_groove, holds, small_groove
-from wheelgeo.tune.quality import bend_mm, flat_wrap_deg, quarter_turn, slip_term
-from wheelgeo.tune.wheels import WALL_MM
+from wheelgeo.tune.brief_grooves import disc_groove, holds, small_groove
+from wheelgeo.tune.brief_quality import bend_mm, flat_wrap_deg, quarter_turn, slip_term
+from wheelgeo.tune.remakes import WALL_MM
 
 Array = NDArray[np.float64]
 

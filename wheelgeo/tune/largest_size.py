@@ -9,7 +9,7 @@ from wheelgeo.check.report import put_under_check
 from wheelgeo.check.rules_hand import hand_room
 from wheelgeo.check.rules_space import outside_case, parts_collide
 from wheelgeo.design.model import Design
-from wheelgeo.tune.wheels import MadePart, with_sizes
+from wheelgeo.tune.remakes import MadePart, with_sizes
 
 
 def room_mm(design: Design, part: MadePart) -> float:
