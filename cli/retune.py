@@ -164,7 +164,8 @@ def _rows(options: Sequence[OptionAnswer], first: int, inches: bool) -> ScreenTa
     """Return a table of options, counted from ``first``."""
     rows = table("No.", "change", ">ratio", ">twist/m", "bands", "see to")
     for index, option in enumerate(options, start=first):
-        changes = [_words(c, inches) for c in (*option.changes, *option.settings)]
+        told = (*option.changes, *option.settings, *([option.lead] if option.lead else []))
+        changes = [_words(c, inches) for c in told]
         bands = [_band(b, "in" if inches else "mm") for b in option.bands]
         rows.add_row(
             str(index), "\n".join(changes), f"{option.ratio:.2f}",

@@ -22,6 +22,7 @@ from wheelgeo.built.band import BuiltBand
 from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.numbers.inputs import changer, get
+from wheelgeo.numbers.shafts_as_one import move_as_one
 
 Array = NDArray[np.float64]
 
@@ -118,16 +119,26 @@ def _reach(design: Design, band: Band, length_mm: float) -> Reach:
 
 
 def travels(design: Design) -> tuple[Travel, ...]:
-    """Return the shafts that slide, those that carry fewest bands first."""
+    """Return the shafts that slide, those that carry fewest bands first.
+
+    Shafts that slide as one, a flyer and the bobbin on it, are told once, by the one that others
+    turn on.
+    """
     sliding = [s for s in design.shafts if s.slide is not None and s.slide.from_mm < s.slide.to_mm]
-    sliding.sort(key=lambda s: len(_bands_at(design, s.name)))
+    as_one = {s.name: move_as_one(design, s.name) for s in sliding}
+    first = {
+        min(group, key=lambda name: design.shaft(name).runs_on is not None)
+        for group in as_one.values()
+    }
+    sliding = [s for s in sliding if s.name in first]
+    sliding.sort(key=lambda s: len(_bands_at(design, as_one[s.name])))
     return tuple(
         Travel(s.name, s.slide.from_mm, s.slide.to_mm) for s in sliding if s.slide is not None
     )
 
 
-def _bands_at(design: Design, shaft: str) -> set[str]:
-    on_shaft = {p.name for p in design.pulleys_on(shaft)}
+def _bands_at(design: Design, shafts: Sequence[str]) -> set[str]:
+    on_shaft = {p.name for shaft in shafts for p in design.pulleys_on(shaft)}
     return {b.name for b in design.bands if any(s.pulley in on_shaft for s in b.route)}
 
 

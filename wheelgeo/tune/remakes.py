@@ -8,7 +8,7 @@ radius over the driven one, less the slip.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from wheelgeo.built.pulley import loose_pulley
@@ -34,6 +34,23 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
+class Companion:
+    """A bobbin's whorl that is made anew with the flyer's, so that the bobbin's lead stays.
+
+    Attributes:
+        pulley: its name.
+        field: the number that changes.
+        size_mm: what it is today.
+        sizes_mm: what it becomes at each size of the part that it goes with.
+    """
+
+    pulley: str
+    field: str
+    size_mm: float
+    sizes_mm: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class MadePart:
     """One part that can be made anew, with the sizes to try.
 
@@ -42,8 +59,10 @@ class MadePart:
         field: the number that changes: ``rim``, or ``pitch`` where only that is known.
         size_mm: what it is today.
         sizes_mm: what it could be, rising; today's size is left out.
-        radii_mm: for each pulley and band on it, the pitch radius at each of ``sizes_mm``.
+        radii_mm: for each pulley and band on it, companions too, the pitch radius at each of
+            ``sizes_mm``.
         radii_now_mm: the same for today's size.
+        companions: other parts that change with it.
     """
 
     pulleys: tuple[str, ...]
@@ -52,11 +71,30 @@ class MadePart:
     sizes_mm: tuple[float, ...]
     radii_mm: dict[tuple[str, str], tuple[float, ...]]
     radii_now_mm: dict[tuple[str, str], float]
+    companions: tuple[Companion, ...] = ()
+
+    @property
+    def every_pulley(self) -> tuple[str, ...]:
+        """Names of all pulleys that change."""
+        return (*self.pulleys, *(c.pulley for c in self.companions))
 
     @property
     def name(self) -> str:
         """Name in messages."""
-        return " + ".join(self.pulleys)
+        return " + ".join(self.every_pulley)
+
+    @property
+    def count(self) -> int:
+        """How many parts are made."""
+        return 1 + len(self.companions)
+
+    def made_in(self, size_mm: float) -> Iterator[tuple[str, str, float, float]]:
+        """Yield pulley, field, size today and size then, mm, for one of ``sizes_mm``."""
+        for name in self.pulleys:
+            yield name, self.field, self.size_mm, size_mm
+        index = self.sizes_mm.index(size_mm)
+        for other in self.companions:
+            yield other.pulley, other.field, other.size_mm, other.sizes_mm[index]
 
 
 def power_path(solution: Solution) -> tuple[Link, ...]:
@@ -105,7 +143,86 @@ def made_parts(
     if not parts:
         names = ", ".join(f'"{p.name}"' for group in groups for p in group)
         raise SearchError(f"no pulley that may change has a part in the ratio; these have: {names}")
-    return tuple(parts)
+    pairs = [_in_proportion(solution, part, makeable, allowed) for part in parts]
+    return (*parts, *(pair for pair in pairs if pair is not None))
+
+
+LEAD_KEPT = 0.25
+"""A bobbin's lead that is off by no more than this fraction counts as kept: sizes that can be made
+are never quite in proportion. Common practice, no source."""
+
+
+def _in_proportion(
+    solution: Solution, part: MadePart, makeable: Makeable, allowed: set[str]
+) -> MadePart | None:
+    """Return a part of the flyer's band with its counterpart of the bobbin's made in proportion.
+
+    The bobbin's lead is what winds on, and it is the proportion of the two: a flyer's whorl that
+    is made smaller alone would leave the bobbin behind. None where the bobbin has no band.
+    """
+    design = solution.design
+    found = _counterpart(solution, part)
+    if found is None or found[0].name not in allowed:
+        return None
+    other, power = found
+    band = _bands_on(design, other)[0]
+    field, size, radius = other.groove.size_name, other.groove.size_mm, _radius(design, other, band)
+    flyer_now = next(iter(part.radii_now_mm.values()))
+    low, high = _range(design, other, size)
+    there = makeable.between(low, max(high, size * part.sizes_mm[-1] / part.size_mm))
+    flyer, bobbin = (
+        solution.shaft(name).turns_without_slip or 0.0
+        for name in (design.spindle.shaft, design.spindle.bobbin or "")
+    )
+    lead = bobbin / flyer - 1.0
+    kept: list[tuple[int, float]] = []
+    for index, times in enumerate(r / flyer_now for r in next(iter(part.radii_mm.values()))):
+        near = min(there, key=lambda s: abs(s - size - 2.0 * radius * (times - 1.0)), default=size)
+        grown = _radius(design, resized(other, field, near), band) / radius
+        then = bobbin / flyer * (grown / times) ** power - 1.0
+        if near != size and abs(then - lead) <= LEAD_KEPT * abs(lead):
+            kept.append((index, near))
+    return _together_with(design, part, other, kept) if kept else None
+
+
+def _together_with(
+    design: Design, part: MadePart, other: Pulley, kept: Sequence[tuple[int, float]]
+) -> MadePart:
+    """Return a part at some of its sizes, with a companion in a size for each."""
+    field, sizes = other.groove.size_name, tuple(size for _, size in kept)
+    radii = {stop: tuple(r[i] for i, _ in kept) for stop, r in part.radii_mm.items()}
+    radii_now = dict(part.radii_now_mm)
+    for band in _bands_on(design, other):
+        stop = other.name, band.name
+        radii[stop] = tuple(_radius(design, resized(other, field, s), band) for s in sizes)
+        radii_now[stop] = _radius(design, other, band)
+    return replace(
+        part,
+        sizes_mm=tuple(part.sizes_mm[i] for i, _ in kept),
+        radii_mm=radii,
+        radii_now_mm=radii_now,
+        companions=(Companion(other.name, field, other.groove.size_mm, sizes),),
+    )
+
+
+def _counterpart(solution: Solution, part: MadePart) -> tuple[Pulley, int] | None:
+    """Return what is to the bobbin's band as a part is to the flyer's.
+
+    With it the power to which its size stands in the bobbin's speed; None where there is none.
+    """
+    design = solution.design
+    bobbin = design.spindle.bobbin
+    by = None if bobbin is None else solution.shaft(bobbin).driven_by
+    if by is None or solution.shaft(design.spindle.shaft).driven_by is None:
+        return None
+    motion = solution.band(by)
+    route = [design.pulley(stop.pulley) for stop in motion.band.route]
+    if design.pulley(part.pulleys[0]).shaft == design.spindle.shaft:
+        return next(((p, -1) for p in route if p.shaft == bobbin), None)
+    driving = None if motion.driver is None else route[motion.driver]
+    last = power_path(solution)[-1]
+    apart = driving is not None and last.band != by and driving.name not in part.pulleys
+    return (driving, 1) if driving and apart and last.driving in part.pulleys else None
 
 
 def _allowed(design: Design, only: tuple[str, ...], keep: tuple[str, ...]) -> set[str]:
@@ -147,7 +264,9 @@ def resized(pulley: Pulley, field: str, size_mm: float) -> Pulley:
 
 def with_sizes(design: Design, changes: Iterable[tuple[MadePart, float]]) -> Design:
     """Return the design with parts made in other sizes, mm."""
-    sizes = {name: (part.field, size) for part, size in changes for name in part.pulleys}
+    sizes = {
+        name: (field, then) for part, size in changes for name, field, _, then in part.made_in(size)
+    }
     pulleys = tuple(resized(p, *sizes[p.name]) if p.name in sizes else p for p in design.pulleys)
     return replace(design, pulleys=pulleys)
 

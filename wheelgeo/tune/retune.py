@@ -27,6 +27,8 @@ from wheelgeo.tune.remakes import MadePart, exponents, made_parts, with_sizes
 from wheelgeo.tune.retune_arrays import Batch, one_part, promising, two_parts
 from wheelgeo.tune.rule_check import USUAL, Checks, fault_rules
 from wheelgeo.tune.wanted_ratio import Need, Wish, needed
+from wheelgeo.yarn.wheel_wind_on import lead_change, wheel_wind_on
+from wheelgeo.yarn.wind_on import Leads
 
 HAND_RPM: Mapping[str, float | None] = {
     "crank": 90.0, "treadle": 120.0, "motor": None, "hand": 60.0,
@@ -34,6 +36,9 @@ HAND_RPM: Mapping[str, float | None] = {
 """Speeds that a person keeps up for long; common practice, no source. None: no such limit."""
 TRIES = 8
 """Combinations of one set of parts that are built and checked before it is given up as faulty."""
+
+
+Rank = tuple[int, int, bool, int, int, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +65,8 @@ class Option:
         bands: what becomes of each band.
         findings: all findings of the changed wheel.
         design: the changed wheel.
+        lead: which of flyer and bobbin is faster before and after, where that changes: the yarn
+            on the bobbin must then be wound off before.
     """
 
     changes: tuple[Change, ...]
@@ -71,6 +78,7 @@ class Option:
     bands: tuple[BandFate, ...]
     findings: tuple[Finding, ...]
     design: Design
+    lead: tuple[Leads, Leads] | None = None
 
     @property
     def faults(self) -> tuple[str, ...]:
@@ -88,9 +96,12 @@ class Option:
         return tuple(dict.fromkeys(f.rule for f in self.findings if f.level == "warning"))
 
     @property
-    def rank(self) -> tuple[int, int, int, int, float]:
-        """What options are ranked by: faults, warnings, parts made, bands remade, twist error."""
-        soundness = (len(self.faults), len(self.warnings))
+    def rank(self) -> Rank:
+        """What options are ranked by.
+
+        Faults, warnings, a lead that changes, parts made, bands remade, twist error.
+        """
+        soundness = (len(self.faults), len(self.warnings), self.lead is not None)
         return (*soundness, self.parts, self.remade, round(self.error, 12))
 
 
@@ -222,6 +233,7 @@ class _RetuneSearch:
     ) -> None:
         self.need = need
         self.wanted = wanted
+        self.winds_on = wheel_wind_on(solution)
         self.limits = limits
         self.checks = checks
         self.looked_at = 0
@@ -249,7 +261,7 @@ class _RetuneSearch:
         goal = self.need.ratio_needed / self.need.ratio_now
         allowed = min(self.allowed, self.now_error)
         sets: list[tuple[MadePart, ...]] = [(p,) for p in self.parts]
-        sets += list(combinations(self.parts, 2))
+        sets += [pair for pair in combinations(self.parts, 2) if _apart(*pair)]
         for parts in sets:
             make = one_part if len(parts) == 1 else two_parts
             yield make(parts, self.powers, goal, allowed)
@@ -272,7 +284,7 @@ class _RetuneSearch:
                 break
         # Those of a quick fault are not known whole yet: the nearest of them is checked, not the
         # one with the fewest faults so far.
-        nearest = sorted(faulty, key=lambda o: o.rank[2:])[:1]
+        nearest = sorted(faulty, key=lambda o: o.rank[3:])[:1]
         return sound or [self._checked(option) for option in nearest]
 
     def _checked(self, option: Option) -> Option:
@@ -281,23 +293,25 @@ class _RetuneSearch:
 
     def _built(self, way: Direction, sizes: Sequence[tuple[MadePart, float]]) -> Option:
         made = fit(with_sizes(way.design, sizes), self.reach)
-        ratio = solve_drive(made.design).ratio
+        solution = solve_drive(made.design)
+        ratio = solution.ratio
         if ratio is None:
             raise SearchError("the changed wheel does not drive its spindle")
         return Option(
             changes=(*way.changes_as(Change), *_size_changes(sizes)),
             settings=_settings(way.design, made),
-            parts=len(sizes),
+            parts=sum(part.count for part, _ in sizes),
             ratio=ratio,
             turns_per_metre=self.need.twist_at(ratio),
             error=self.need.error_of(ratio),
             bands=made.bands,
             findings=tuple(self.checks.quick(made.design)),
             design=made.design,
+            lead=lead_change(self.winds_on, wheel_wind_on(solution)),
         )
 
 
-def _rank(option: Option) -> tuple[int, int, int, int, float]:
+def _rank(option: Option) -> Rank:
     return option.rank
 
 
@@ -310,8 +324,13 @@ def _spares_a_part(other: Option, option: Option) -> bool:
     """Tell whether another option does as well with fewer of the same parts made."""
     if other.parts >= option.parts or not set(_made(other)) <= set(_made(option)):
         return False
-    no_worse = other.rank[:2] <= option.rank[:2] and other.remade <= option.remade
+    no_worse = other.rank[:3] <= option.rank[:3] and other.remade <= option.remade
     return no_worse and other.error <= option.error + SAME_TWIST
+
+
+def _apart(one: MadePart, other: MadePart) -> bool:
+    """Tell whether two parts have no pulley in common."""
+    return not set(one.every_pulley) & set(other.every_pulley)
 
 
 def _made(option: Option) -> list[str]:
@@ -320,9 +339,9 @@ def _made(option: Option) -> list[str]:
 
 def _size_changes(sizes: Sequence[tuple[MadePart, float]]) -> list[Change]:
     return [
-        Change(f"{name}.{part.field}", part.size_mm, size, "mm")
+        Change(f"{name}.{field}", before, after, "mm")
         for part, size in sizes
-        for name in part.pulleys
+        for name, field, before, after in part.made_in(size)
     ]
 
 

@@ -64,6 +64,7 @@ class OptionAnswer:
         twist_error: by what fraction twist and ratio are off.
         turns_per_metre: the twist that comes out; None where none is known.
         bands: what becomes of each band.
+        lead: which of flyer and bobbin is faster before and after, where that changes.
         faults: rules of the findings that forbid building it.
         warnings: rules of the findings that warn.
         findings: all findings in full.
@@ -77,6 +78,7 @@ class OptionAnswer:
     twist_error: float
     turns_per_metre: float | None
     bands: tuple[NewBandAnswer, ...]
+    lead: ChangeAnswer | None
     faults: tuple[str, ...]
     warnings: tuple[str, ...]
     findings: tuple[Finding, ...] = field(repr=False, compare=False, metadata=NOT_IN_JSON)
@@ -245,6 +247,7 @@ def _option(
             )
             for b in option.bands
         ),
+        lead=None if option.lead is None else ChangeAnswer("lead", *option.lead, ""),
         faults=tuple(option.faults),
         warnings=option.warnings,
         findings=option.findings,

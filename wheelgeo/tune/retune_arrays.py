@@ -151,7 +151,7 @@ def _remade(
 def _lengths(design: Design, band: Band, batch: Batch, now: float) -> Array:
     """Return the length of a band's path for each combination, shape (combinations,), mm."""
     names = [stop.pulley for stop in band.route]
-    touching = [k for k, p in enumerate(batch.parts) if set(names) & set(p.pulleys)]
+    touching = [k for k, p in enumerate(batch.parts) if set(names) & set(p.every_pulley)]
     if not touching:
         return np.full(len(batch), now)
     picks, back = np.unique(batch.picks[:, touching], axis=0, return_inverse=True)

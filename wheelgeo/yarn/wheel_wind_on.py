@@ -49,6 +49,18 @@ def wheel_wind_on(solution: Solution) -> WheelWindOn | None:
     return WheelWindOn(empty.leads, empty.by, empty, full)
 
 
+def lead_change(
+    before: WheelWindOn | None, after: WheelWindOn | None
+) -> tuple[Leads, Leads] | None:
+    """Return which of flyer and bobbin led and which leads then, where that is another one.
+
+    Yarn that was wound on while one led unwinds while the other does.
+    """
+    if before is None or after is None or before.leads == after.leads:
+        return None
+    return before.leads, after.leads
+
+
 def missing_for_wind_on(solution: Solution) -> str:
     """Return what the file of a flyer wheel must tell for its wind-on; empty where it tells all."""
     design = solution.design

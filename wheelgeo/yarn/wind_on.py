@@ -201,11 +201,6 @@ def pull_n(brake_nm: float | None, bobbin_diameter_mm: float) -> float | None:
     return brake_nm / half_m
 
 
-def lead_changes(first: WindOn, second: WindOn) -> bool:
-    """Return whether another part leads, so that yarn wound in one state unwinds in the other."""
-    return {first.leads, second.leads} == {"bobbin", "flyer"}
-
-
 def _part(bobbin_diameter_mm: float, turns_per_metre: float | None) -> float | None:
     """Return the turns of the bobbin against the flyer, per flyer turn, that the twist asks."""
     round_mm = math.pi * checked_positive(bobbin_diameter_mm, "the bobbin's diameter in mm")
