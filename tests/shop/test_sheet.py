@@ -16,6 +16,7 @@ from typing import Any
 
 import pdfplumber
 import pytest
+from jinja2 import UndefinedError
 
 from wheelgeo.check.answer import Answer, TwistAnswer, answer_of
 from wheelgeo.check.finding import Finding, advice
@@ -44,8 +45,14 @@ from wheelgeo.shop.sheet_content import shop_sheet
 from wheelgeo.shop.sheet_cut import grooves
 from wheelgeo.shop.sheet_html import sheet_html
 from wheelgeo.shop.sheet_pdf import sheet_pdf
-from wheelgeo.shop.sheet_words import CAUTIONS, JOINING, OTHER_JOINING, joining, order_of_work
-from wheelgeo.units.written import length_with_unit, length_writer, unit_note
+from wheelgeo.shop.sheet_words import JOINING, OTHER_JOINING, joining, order_of_work
+from wheelgeo.units.written import (
+    bought_length,
+    length_with_unit,
+    length_writer,
+    told_in,
+    unit_note,
+)
 
 Checked = Callable[[str], Answer]
 HOSTILE = '</style><script>alert("x")</script><img src=x onerror=alert(1)> & \x07 ]]> -->'
@@ -273,9 +280,9 @@ def test_bores_holes_and_rods_have_their_sizes(bench: Design) -> None:
     assert turned["wheel"][2] == "160.0 mm"
     assert turned["wheel"][4] == "8.2 mm"
     assert turned["wheel"][5].startswith("166.0 mm diameter")
-    assert table(sheet, "Rod").rows[2][2:4] == ("4.0 mm", "200.0 mm")
+    assert table(sheet, "Rod").rows[2][2:4] == ("4 mm", "200.0 mm")
     (holes,) = [t for t in blocks(sheet, Table) if t.head[1] == "From left"]
-    assert [row[3] for row in holes.rows] == ["drill 8.20 mm", "drill 6.20 mm", "drill 4.20 mm"]
+    assert [row[3] for row in holes.rows] == ["drill 8.2 mm", "drill 6.2 mm", "drill 4.2 mm"]
 
 
 def test_senses_go_with_the_signs_of_the_speeds(bench: Design) -> None:
@@ -383,9 +390,65 @@ def test_cautions_name_every_danger_and_defer_to_codes(box: Sheet) -> None:
     assert isinstance(notice, Notice)
     assert "codes" in notice.items[0]
     assert "licensed" in notice.items[0]
-    said = " ".join(CAUTIONS).lower()
+    said = " ".join(notice.items).lower()
     for danger in ("spindle tip", "pinch", "burst", "lathe", "laser", "dust"):
         assert danger in said
+
+
+def test_cautions_are_those_of_the_wheel(box: Sheet, checked: Checked) -> None:
+    flyer = shop_sheet(checked("flyer-wheel")).blocks[0]
+    tip = box.blocks[0]
+    assert isinstance(flyer, Notice)
+    assert isinstance(tip, Notice)
+    assert "flyer's arms" in " ".join(flyer.items)
+    assert "spike" not in " ".join(flyer.items)
+    assert "treadle" in " ".join(flyer.items)
+    assert "treadle" not in " ".join(tip.items)
+    assert "motor starts" not in " ".join((*flyer.items, *tip.items))
+
+
+BARE_MM = re.compile(r"\d mm(?! \([\d.]+ in\))(?![/²³\w])")
+
+
+@pytest.mark.parametrize("unit", ["in", "in/64"])
+def test_a_sheet_in_inches_is_in_inches_everywhere(checked: Checked, unit: Any) -> None:
+    """Only what is bought or bored by its metric size keeps it, with inches beside it."""
+    said = every_text(shop_sheet(checked("box-wheel"), unit))
+    left = [line for line in said.splitlines() if BARE_MM.search(re.sub(r'"[^"]*"', "", line))]
+    assert not [line for line in left if "stock" not in line]  # the name of an assumed sheet
+    assert "millimetre" not in said
+    assert "8 mm (0.315 in)" in said
+
+
+@pytest.mark.parametrize(
+    ("said", "inches"),
+    [
+        ("ends at -6 to 4 mm", "ends at -0.236 to 0.157 in"),
+        ("12 N/mm, 3 g mm, 30 mm/s, 3 mm2", "12 N/mm, 3 g mm, 30 mm/s, 3 mm2"),
+        ('pulley "9 mm x" is 9 mm off', 'pulley "9 mm x" is 0.354 in off'),
+        ("8 mm (0.315 in) rod", "8 mm (0.315 in) rod"),
+        ("+0.015 / 0 mm", "+0.0006 / 0.000 in"),
+        ("20 turns, 25.4 mm.", "20 turns, 1.000 in."),
+    ],
+)
+def test_notes_are_told_in_the_unit_of_the_sheet(said: str, inches: str) -> None:
+    assert told_in(said, "in") == inches
+    assert told_in(said, "mm") == said
+
+
+@pytest.mark.parametrize(
+    ("mm", "metric", "imperial"),
+    [
+        (8.0, "8 mm", "8 mm (0.315 in)"),
+        (9.525, "3/8 in (9.53 mm)", "3/8 in"),
+        (12.7, "1/2 in (12.70 mm)", "1/2 in"),
+        (3.1415, "3.14 mm", "0.124 in"),
+    ],
+)
+def test_what_is_bought_keeps_its_own_size(mm: float, metric: str, imperial: str) -> None:
+    assert bought_length("mm")(mm) == metric
+    assert bought_length("in")(mm) == imperial
+    assert bought_length("in/64")(mm) == imperial
 
 
 def test_every_shipped_cord_has_its_joint() -> None:
@@ -536,7 +599,9 @@ def test_pdf_says_what_the_page_says(box: Sheet) -> None:
         assert plain(found.caption) in text
     for row in blocks(box, Pairs)[0].rows:
         assert plain(row[0] + row[1]) in text
-    for item in CAUTIONS:
+    notice = box.blocks[0]
+    assert isinstance(notice, Notice)
+    for item in notice.items:
         assert plain(item)[:40] in text
 
 
@@ -631,7 +696,16 @@ def test_chance_and_the_clock_have_no_say(checked: Checked) -> None:
 def test_blocks_are_all_laid_by_both_backends() -> None:
     from typing import get_args
 
-    from wheelgeo.shop.sheet_html import _WRITERS
     from wheelgeo.shop.sheet_pdf import _LAYERS
 
-    assert set(_WRITERS) == set(_LAYERS) == set(get_args(Block))
+    assert set(_LAYERS) == set(get_args(Block))
+    with pytest.raises(UndefinedError):  # a block that the page does not know is no empty place
+        sheet_html(Sheet("t", "l", (object(),)))  # type: ignore[arg-type]
+
+
+def test_rows_become_cards_on_a_phone() -> None:
+    """Each cell carries the head of its column, which a narrow screen shows before it."""
+    table = Table("c", ("Part", "Size & kind"), (("a", "b"),), (1, 1))
+    text = sheet_html(Sheet("t", "l", (table,)))
+    assert '<td data-head="Size &amp; kind">b</td>' in text
+    assert "max-width: 700px" in text

@@ -68,7 +68,12 @@ def markup(text: str) -> str:
 
     Source of what is forbidden: XML 1.0, production 2 (Char).
     """
-    return escape("".join(c for c in text if _allowed(ord(c))))
+    return escape(without_forbidden(text))
+
+
+def without_forbidden(text: str) -> str:
+    """Return text without the characters that XML and HTML forbid."""
+    return "".join(c for c in text if _allowed(ord(c)))
 
 
 def _allowed(code: int) -> bool:

@@ -24,9 +24,15 @@ from wheelgeo.shop.sheet import (
     Table,
 )
 from wheelgeo.shop.sheet_cut import Lengths, cut_list, drilling, grooves
-from wheelgeo.shop.sheet_words import CAUTIONS, joining, order_of_work
+from wheelgeo.shop.sheet_words import cautions, joining, order_of_work
 from wheelgeo.shop.tables import BandRow, band_rows
-from wheelgeo.units.written import LengthUnit, length_with_unit, unit_note
+from wheelgeo.units.written import (
+    LengthUnit,
+    bought_length,
+    length_with_unit,
+    told_in,
+    unit_note,
+)
 from wheelgeo.yarn.winders import BUNCH_TURNS, HANK_BUNCHES, HANK_M, REEL_ROUND_MM
 
 COLUMN_MM = 180.0
@@ -47,10 +53,10 @@ def shop_sheet(answer: Answer, unit: LengthUnit = "mm") -> Sheet:
     """
     design, solution = answer.design, answer.solution
     blocks = [
-        *_cautions(),
+        *_cautions(design),
         *_drawing(solution, unit),
         *_facts(answer),
-        *_findings(answer.findings),
+        *_findings(answer.findings, unit),
         *cut_list(solution, unit),
         *grooves(design, unit),
         *drilling(design, unit),
@@ -90,8 +96,17 @@ def _number(value: float | None, decimals: int = 2) -> str:
     return UNKNOWN if value is None else f"{value:,.{decimals}f}".replace(",", "\N{THIN SPACE}")
 
 
-def _cautions() -> list[Block]:
-    return [Notice("Cautions: read before cutting and before turning", CAUTIONS)]
+def _cautions(design: Design) -> list[Block]:
+    pieces, made = wheels(design), build(design).pulleys
+    said = cautions(
+        design.spindle.kind,
+        design.drive.by,
+        wood=any(not p.is_metal for p in made.values()),
+        turned=any(not w.layered for w in pieces),
+        metal=any(made[w.pulleys[0].name].is_metal for w in pieces if not w.layered),
+        segments=False,
+    )
+    return [Notice("Cautions: read before cutting and before turning", said)]
 
 
 def _drawing(solution: Solution, unit: LengthUnit) -> list[Block]:
@@ -166,18 +181,22 @@ def _sense(speed: float | None) -> str:
     return "counter-clockwise" if speed > 0.0 else "clockwise"
 
 
-def _findings(found: tuple[Finding, ...]) -> list[Block]:
+def _findings(found: tuple[Finding, ...], unit: LengthUnit) -> list[Block]:
     if not found:
         return [Heading("Findings"), Paragraph("Nothing was found amiss.")]
-    rows = tuple((f.level, f.where, f.says, f.remedy.says, f.source) for f in found)
+    rows = tuple(
+        (f.level, f.where, told_in(f.says, unit), told_in(f.remedy.says, unit), f.source)
+        for f in found
+    )
     head = ("Level", "Where", "Finding", "Remedy", "Source")
-    caption = f"{len(rows)} finding{'s' if len(rows) > 1 else ''}; lengths in millimetres"
+    caption = f"{len(rows)} finding{'s' if len(rows) > 1 else ''}"
     return [Heading("Findings"), Table(caption, head, rows, (1.2, 2, 4, 3.5, 2.2))]
 
 
 def _bands(solution: Solution, unit: LengthUnit) -> list[Block]:
     lengths = length_with_unit(unit, 1)
-    rows = tuple(_band_row(row, lengths) for row in band_rows(solution))
+    cords = bought_length(unit)
+    rows = tuple(_band_row(row, lengths, cords) for row in band_rows(solution))
     head = ("Band", "Cord", "Over", "In place", "Stretch", "Cut", "Joint", "Cut with joint")
     caption = "Bands: cut length is measured slack, before the band is stretched on"
     materials = list(dict.fromkeys(b.material for b in solution.design.bands))
@@ -189,11 +208,11 @@ def _bands(solution: Solution, unit: LengthUnit) -> list[Block]:
     ]
 
 
-def _band_row(row: BandRow, lengths: Lengths) -> tuple[str, ...]:
+def _band_row(row: BandRow, lengths: Lengths, cords: Lengths) -> tuple[str, ...]:
     band = row.band
     return (
         band.name,
-        f"{band.material}, {lengths(band.diameter_mm)}",
+        f"{band.material}, {cords(band.diameter_mm)}",
         " → ".join(stop.pulley for stop in band.route),
         lengths(row.path_mm),
         _assumed(f"{100.0 * row.told.stretch:.1f} %", row.told.stretch_assumed),
@@ -225,9 +244,9 @@ def _order(answer: Answer) -> list[Block]:
 
 def _units(unit: LengthUnit) -> str:
     """Return how lengths on the sheet are written."""
-    fine = "; turned and bored sizes in thousandths of an inch" if unit == "in/64" else ""
-    note = unit_note(unit)
-    return f"Lengths on this sheet are in {note}{fine}; notes and findings give millimetres."
+    fine = "; turned and bored sizes and those in notes in decimals" if unit == "in/64" else ""
+    own = "" if unit == "mm" else "; what is bought by its metric size has that size first"
+    return f"Lengths on this sheet are in {unit_note(unit)}{fine}{own}."
 
 
 def _not_drawn(design: Design) -> list[str]:
@@ -254,7 +273,7 @@ def _how_to_read(design: Design, unit: LengthUnit) -> list[Block]:
     lines = [
         _units(unit),
         "Masses come from the exact section and the usual density of the material.",
-        *dict.fromkeys([*assumed, *said]),
+        *(told_in(line, unit) for line in dict.fromkeys([*assumed, *said])),
         *_not_drawn(design),
     ]
     return [Heading("What was assumed"), Listing(tuple(lines))]

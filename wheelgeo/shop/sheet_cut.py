@@ -16,7 +16,13 @@ from wheelgeo.shop.section import PulleyPiece, wheels
 from wheelgeo.shop.sheet import Block, Heading, Notice, Paragraph, Table
 from wheelgeo.shop.sheets import LaidSheet, SheetLayout, lay_out
 from wheelgeo.shop.solids import mass_row
-from wheelgeo.units.written import LengthUnit, length_with_unit, turned_length
+from wheelgeo.units.written import (
+    LengthUnit,
+    bought_length,
+    length_with_unit,
+    told_in,
+    turned_length,
+)
 
 Lengths = Callable[[float], str]
 
@@ -40,8 +46,9 @@ def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
     pieces = everything_flat(solution)
     fine = turned_length(unit)
     turned = tuple(_turned_row(design, w, lengths, fine) for w in wheels(design) if not w.layered)
-    rods = tuple(_rod_row(design, s, lengths) for s in design.shafts)
-    flat = tuple(_flat_row(p, lengths) for p in pieces)
+    bought = bought_length(unit)
+    rods = tuple(_rod_row(design, s, lengths, bought) for s in design.shafts)
+    flat = tuple(_flat_row(p, lengths, bought, unit) for p in pieces)
     blocks: list[Block] = [Heading("Cut list")]
     if turned:
         head = ("Turned piece", "Material", "Rim", "Width", "Bore", "Blank to start from", "Mass")
@@ -52,18 +59,20 @@ def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
         blocks.append(
             Table("Parts and jigs to cut from sheet", flat_head, flat, (3, 1.4, 2, 2, 3, 5))
         )
-        blocks += _stock(lay_out(design, pieces), design.shop.kerf_mm, lengths)
+        blocks += _stock(lay_out(design, pieces), design.shop.kerf_mm, lengths, unit)
     rod_head = ("Rod", "Material", "Diameter", "Length", "Notes")
     caption = "Shafts; ends as drawn, add what bearings and crank need"
     blocks.append(Table(caption, rod_head, rods, (3, 2, 2, 2, 4)))
     return blocks
 
 
-def _stock(layout: SheetLayout, kerf_mm: float, lengths: Lengths) -> list[Block]:
+def _stock(
+    layout: SheetLayout, kerf_mm: float, lengths: Lengths, unit: LengthUnit
+) -> list[Block]:
     """Return the sheets that the parts are laid out on, the kerf, and what fits on none."""
     all_assumed = all(laid.stock in layout.assumed for laid in layout.sheets)
     rows = tuple(
-        _stock_row(i, laid, laid.stock in layout.assumed and not all_assumed, lengths)
+        _stock_row(i, laid, laid.stock in layout.assumed and not all_assumed, lengths, unit)
         for i, laid in enumerate(layout.sheets, start=1)
     )
     head = ("Sheet", "Stock", "Size", "Thickness", "Used", "Parts on it")
@@ -72,22 +81,26 @@ def _stock(layout: SheetLayout, kerf_mm: float, lengths: Lengths) -> list[Block]
         caption += "; their sizes are assumed, since the file names no sheets"
     blocks: list[Block] = [Table(caption, head, rows, (1, 2.2, 3.4, 1.8, 1.2, 5.4))]
     if kerf_mm:
-        words = f"Kerf: {kerf_mm:g} mm is taken off in the cut files of the sheets; add none again."
+        kerf = told_in(f"{kerf_mm:g} mm", unit)
+        words = f"Kerf: {kerf} is taken off in the cut files of the sheets; add none again."
     else:
         words = "Kerf: none in any file; the cutting shop adds its own."
     blocks.append(Paragraph(words))
     if layout.unplaced:
-        blocks.append(Notice("Parts that fit no sheet", layout.unplaced))
+        left = tuple(told_in(words, unit) for words in layout.unplaced)
+        blocks.append(Notice("Parts that fit no sheet", left))
     return blocks
 
 
-def _stock_row(number: int, laid: LaidSheet, assumed: bool, lengths: Lengths) -> tuple[str, ...]:
+def _stock_row(
+    number: int, laid: LaidSheet, assumed: bool, lengths: Lengths, unit: LengthUnit
+) -> tuple[str, ...]:
     stock = laid.stock
     name = f"{stock.name} (assumed)" if assumed else stock.name
     size = f"{lengths(stock.length_mm)} × {lengths(stock.width_mm)}"
     parts = ", ".join(part.name for part in laid.parts)
     used = f"{100.0 * laid.usage:.0f} %"
-    return (str(number), name, size, lengths(stock.thickness_mm), used, parts)
+    return (str(number), name, size, bought_length(unit)(stock.thickness_mm), used, parts)
 
 
 def _turned_row(
@@ -116,7 +129,9 @@ def _mass(mass_g: float) -> str:
     return f"{mass_g:.1f} g" if mass_g < 10.0 else f"{mass_g:.0f} g"
 
 
-def _rod_row(design: Design, shaft: Shaft, lengths: Lengths) -> tuple[str, ...]:
+def _rod_row(
+    design: Design, shaft: Shaft, lengths: Lengths, bought: Lengths
+) -> tuple[str, ...]:
     made = build(design).shafts[shaft.name]
     low, high = made.ends_mm
     chosen = "" if made.ends.given else "length chosen: the file gives none"
@@ -125,20 +140,22 @@ def _rod_row(design: Design, shaft: Shaft, lengths: Lengths) -> tuple[str, ...]:
     return (
         shaft.name,
         made.material.value.name,
-        lengths(shaft.diameter_mm),
+        bought(shaft.diameter_mm),
         lengths(high - low),
         notes,
     )
 
 
-def _flat_row(part: Part, lengths: Lengths) -> tuple[str, ...]:
+def _flat_row(
+    part: Part, lengths: Lengths, bought: Lengths, unit: LengthUnit
+) -> tuple[str, ...]:
     x1, y1, x2, y2 = part.box
-    thickness = "" if part.thickness_mm is None else lengths(part.thickness_mm)
+    thickness = "" if part.thickness_mm is None else bought(part.thickness_mm)
     stock = f"{lengths(x2 - x1)} × {lengths(y2 - y1)}"
-    grain = "" if part.grain == "any" else "grain along the first size. "
+    grain = "" if part.grain == "any" else f"Grain along the {lengths(x2 - x1)} side. "
     return (
         part.name, str(part.quantity), part.material or "as wished", thickness, stock,
-        grain + " ".join(part.notes),
+        grain + told_in(" ".join(part.notes), unit),
     )  # fmt: skip
 
 
@@ -212,25 +229,27 @@ def drilling(design: Design, unit: LengthUnit) -> list[Block]:
         design: the wheel.
         unit: how lengths are written.
     """
-    lengths, fine = length_with_unit(unit, 2), turned_length(unit, 2)
-    floor = floor_of(design)
-    rows = [row for foot in footings(design, floor) for row in _foot_rows(foot, lengths, fine)]
-    head = ("Shaft", "From left", "From front", "What to do", "Notes (in mm)")
+    lengths, bought, floor = length_with_unit(unit, 2), bought_length(unit), floor_of(design)
+    feet = footings(design, floor)
+    rows = [row for foot in feet for row in _foot_rows(foot, lengths, bought, unit)]
+    head = ("Shaft", "From left", "From front", "What to do", "Notes")
     size = " × ".join(lengths(s) for s in floor.size_mm)
     caption = f"Case floor {size}, seen from above; measured from its left and front edges"
     return [Heading("Drilling"), Table(caption, head, tuple(rows), (2.5, 2, 2, 3, 4))]
 
 
-def _foot_rows(foot: Footing, lengths: Lengths, fine: Lengths) -> Iterable[tuple[str, ...]]:
+def _foot_rows(
+    foot: Footing, lengths: Lengths, bought: Lengths, unit: LengthUnit
+) -> Iterable[tuple[str, ...]]:
     places = foot.supports or (foot.at,)
     for i, (x, y) in enumerate(places):
-        note = foot.note if i == 0 else ""
-        yield (foot.shafts, lengths(x), lengths(y), _foot_work(foot, fine), note)
+        note = told_in(foot.note, unit) if i == 0 else ""
+        yield (foot.shafts, lengths(x), lengths(y), told_in(_foot_work(foot, bought), unit), note)
 
 
-def _foot_work(foot: Footing, fine: Lengths) -> str:
+def _foot_work(foot: Footing, bought: Lengths) -> str:
     if foot.supports:
         return "set a support of the shaft"
     if isinstance(foot.cut, Circle):
-        return f"drill {fine(2.0 * foot.cut.radius_mm)}"
+        return f"drill {bought(2.0 * foot.cut.radius_mm)}"
     return foot.size

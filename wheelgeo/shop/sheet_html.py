@@ -1,27 +1,20 @@
-"""The shop sheet as one HTML page that needs no network, for screen and for A4 or Letter paper.
+"""The shop sheet as one HTML page that needs no network, for screen, phone and A4 or Letter paper.
 
-Every text is escaped; a content security policy forbids scripts and anything from elsewhere, so
-that a name from a file can do nothing, whatever it holds.
+The template engine escapes every text by itself, wherever it comes from; a content security policy
+forbids scripts and anything from elsewhere, so that a name from a file can do nothing, whatever it
+holds.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from functools import cache
 from typing import Any
 
-from wheelgeo.drawing.figure import markup, svg_text
-from wheelgeo.shop.sheet import (
-    SHORT_ROWS,
-    Block,
-    Heading,
-    Listing,
-    Notice,
-    Pairs,
-    Paragraph,
-    Picture,
-    Sheet,
-    Table,
-)
+from jinja2 import Environment, StrictUndefined, Template
+from markupsafe import Markup
+
+from wheelgeo.drawing.figure import svg_text, without_forbidden
+from wheelgeo.shop.sheet import SHORT_ROWS, Picture, Sheet
 
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
 
@@ -62,9 +55,88 @@ li { margin-bottom: 1mm; break-inside: avoid; }
   a { color: inherit; text-decoration: none; }
 }
 @media screen and (max-width: 700px) {
-  table { font-size: 8pt; }
-  dl { grid-template-columns: 1fr; }
+  dl { grid-template-columns: 1fr; gap: 0; } dd { margin: 0 0 2mm; }
+  table, caption, tbody, tr, th, td { display: block; }
+  thead, colgroup { position: absolute; width: 1px; height: 1px; overflow: hidden;
+    clip-path: inset(50%); }
+  tbody tr { border: 0.3mm solid #777; border-radius: 1.5mm; margin: 0 0 3mm; padding: 1mm 2mm; }
+  tbody th, td { border: 0; padding: 0.5mm 0; font-size: 11pt; }
+  tbody th { border-bottom: 0.2mm solid #999; }
+  td:empty { display: none; }
+  td::before { content: attr(data-head) ": "; font-family: "Helvetica Neue", Arial, sans-serif;
+    font-size: 9pt; color: #444; }
 }
+"""
+
+_PAGE = """<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="{{ policy }}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>{{ sheet.title }}</title>
+<style>{{ style }}</style>
+</head>
+<body>
+<main>
+<h1>{{ sheet.title }}</h1>
+<p class="lead">{{ sheet.lead }}</p>
+{% for block in sheet.blocks %}
+{% set kind = block.__class__.__name__ %}
+{% if kind == "Heading" %}
+<h2>{{ block.text }}</h2>
+{% elif kind == "Paragraph" %}
+<p>{{ block.text }}</p>
+{% elif kind == "Pairs" %}
+<dl>
+{% for name, value in block.rows %}
+<dt>{{ name }}</dt><dd>{{ value }}</dd>
+{% endfor %}
+</dl>
+{% elif kind == "Table" %}
+<table{{ ' class="short"'|safe if block.rows|length <= short_rows }}>
+<caption>{{ block.caption }}</caption>
+<colgroup>
+{%- for share in block.shares %}
+<col style="width:{{ "%.1f"|format(100.0 * share / block.shares|sum) }}%">
+{%- endfor %}
+</colgroup>
+<thead><tr>{% for cell in block.head %}<th scope="col">{{ cell }}</th>{% endfor %}</tr></thead>
+<tbody>
+{% for row in block.rows %}
+<tr><th scope="row">{{ row[0] }}</th>
+{%- for cell in row[1:] %}<td data-head="{{ block.head[loop.index] }}">{{ cell }}</td>{% endfor %}
+</tr>
+{% endfor %}
+</tbody>
+</table>
+{% elif kind == "Listing" %}
+{% set tag = "ol" if block.numbered else "ul" %}
+<{{ tag }}>
+{% for item in block.items %}
+<li>{% if block.boxes %}<span class="box" aria-hidden="true"></span>{% endif %}{{ item }}</li>
+{% endfor %}
+</{{ tag }}>
+{% elif kind == "Notice" %}
+<section class="notice" aria-label="{{ block.title }}">
+<h2>{{ block.title }}</h2>
+<ul>
+{% for item in block.items %}
+<li>{{ item }}</li>
+{% endfor %}
+</ul>
+</section>
+{% elif kind == "Picture" %}
+<figure>
+{{ drawn(block) }}<figcaption>{{ block.caption }}</figcaption>
+</figure>
+{% else %}
+{{ unknown_block() }}
+{% endif %}
+{% endfor %}
+</main>
+</body>
+</html>
 """
 
 
@@ -74,74 +146,32 @@ def sheet_html(sheet: Sheet) -> str:
     Args:
         sheet: what stands on it.
     """
-    body = "\n".join(_block(block) for block in sheet.blocks)
-    title = markup(sheet.title)
-    return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
-        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{title}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n<main>\n"
-        f'<h1>{title}</h1>\n<p class="lead">{markup(sheet.lead)}</p>\n'
-        f"{body}\n</main>\n</body>\n</html>\n"
+    return _template().render(
+        sheet=sheet, policy=_POLICY, style=Markup(_STYLE), short_rows=SHORT_ROWS, drawn=_drawn
     )
 
 
-def _block(block: Block) -> str:
-    write: Callable[[Any], str] = _WRITERS[type(block)]
-    return write(block)
-
-
-def _pairs(pairs: Pairs) -> str:
-    rows = "\n".join(f"<dt>{markup(k)}</dt><dd>{markup(v)}</dd>" for k, v in pairs.rows)
-    return f"<dl>\n{rows}\n</dl>"
-
-
-def _notice(notice: Notice) -> str:
-    items, title = "\n".join(_items(notice.items)), markup(notice.title)
-    head = f'<section class="notice" aria-label="{title}">\n<h2>{title}</h2>'
-    return f"{head}\n<ul>\n{items}\n</ul>\n</section>"
-
-
-def _items(items: Iterable[str], before: str = "") -> list[str]:
-    return [f"<li>{before}{markup(item)}</li>" for item in items]
-
-
-def _listing(listing: Listing) -> str:
-    tag = "ol" if listing.numbered else "ul"
-    box = '<span class="box" aria-hidden="true"></span>' if listing.boxes else ""
-    items = "\n".join(_items(listing.items, box))
-    return f"<{tag}>\n{items}\n</{tag}>"
-
-
-def _table(table: Table) -> str:
-    whole = sum(table.shares)
-    columns = "".join(f'<col style="width:{100.0 * s / whole:.1f}%">' for s in table.shares)
-    head = "".join(f'<th scope="col">{markup(cell)}</th>' for cell in table.head)
-    rows = "\n".join(_row(row) for row in table.rows)
-    kind = ' class="short"' if len(table.rows) <= SHORT_ROWS else ""
-    return (
-        f"<table{kind}>\n<caption>{markup(table.caption)}</caption>\n<colgroup>{columns}</colgroup>\n"
-        f"<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}\n</tbody>\n</table>"
+@cache
+def _template() -> Template:
+    """Return the template; what it does not know is an error, not an empty place."""
+    environment = Environment(
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=_fit,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
     )
+    return environment.from_string(_PAGE)
 
 
-def _row(row: tuple[str, ...]) -> str:
-    cells = "".join(f"<td>{markup(cell)}</td>" for cell in row[1:])
-    return f'<tr><th scope="row">{markup(row[0])}</th>{cells}</tr>'
+def _fit(value: Any) -> Any:
+    """Return a text without what a page may not hold; escaping follows, and is not done here."""
+    text = isinstance(value, str) and not isinstance(value, Markup)
+    return without_forbidden(value) if text else value
 
 
-def _picture(picture: Picture) -> str:
+def _drawn(picture: Picture) -> Markup:
     width = f"max-width:{picture.figure.width_mm:.1f}mm"
-    drawn = svg_text(picture.figure, standalone=False).replace("<svg ", f'<svg style="{width}" ', 1)
-    return f"<figure>\n{drawn}<figcaption>{markup(picture.caption)}</figcaption>\n</figure>"
-
-
-_WRITERS: Mapping[type[Block], Callable[[Any], str]] = {
-    Heading: lambda block: f"<h2>{markup(block.text)}</h2>",
-    Paragraph: lambda block: f"<p>{markup(block.text)}</p>",
-    Pairs: _pairs,
-    Table: _table,
-    Listing: _listing,
-    Notice: _notice,
-    Picture: _picture,
-}
+    drawn = svg_text(picture.figure, standalone=False)  # which escapes its own texts
+    return Markup(drawn.replace("<svg ", f'<svg style="{width}" ', 1))

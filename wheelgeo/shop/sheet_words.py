@@ -39,22 +39,83 @@ JOINING: Mapping[str, str] = {
 }
 OTHER_JOINING = "Join it as the maker of the cord says; the joint must pass every groove smoothly."
 
-CAUTIONS = (
+_CODES = (
     "Local building, electrical and workplace codes, and the practice of licensed trades, come "
-    "before anything on this sheet.",
-    "A spindle tip is a spike that turns thousands of times a minute: blunt it, cap it when it is "
-    "not in use, keep eyes, hands and children away from it.",
+    "before anything on this sheet."
+)
+_DUST = "Wood dust, glue and the fumes of hot plastic harm the lungs: mask and moving air."
+_PINCH = (
     "Bands pinch where they run on to a pulley. Keep fingers, hair, sleeves and yarn clear; never "
-    "lift a band off or on while anything turns.",
-    "A wooden rim that turns fast can burst along its grain. Use sound, dry wood without knots or "
-    "shakes, bring it up to speed slowly the first time, and stand out of its plane.",
+    "lift a band off or on while anything turns."
+)
+_ENDS = {
+    "tip": (
+        "A spindle tip is a spike that turns thousands of times a minute: blunt it, cap it when it "
+        "is not in use, keep eyes, hands and children away from it."
+    ),
+    "flyer": (
+        "A flyer's arms are a blur when it runs, and strike hard: keep hands, hair and loose yarn "
+        "out of their circle, and stop the wheel before a hook is changed."
+    ),
+}
+_TURNED_BY = {
+    "crank": "Let go of the crank to stop, never by grasping the wheel; keep knuckles off wall and "
+    "lid.",
+    "treadle": "Keep bare toes, animals and children from under the treadle: its rod comes down "
+    "with the whole foot's weight.",
+    "motor": "The motor starts without warning: switch and fuse within reach, the plug drawn "
+    "before a band is touched; mains wiring is the work of a licensed electrician.",
+    "hand": "Push the rim at its outside, never between spokes or holes, with the band clear of "
+    "the hand.",
+}
+_TURNED_WOOD = (
     "At the lathe: face shield, no gloves, no loose clothes, tool rest close, the blank checked "
     "for cracks and turned by hand once before the motor is switched on. A disc wider than the "
-    "lathe swings is trued on its own axle, slowly.",
-    "With a laser, router or saw: follow its maker's rules, watch it while it cuts, keep an "
-    "extinguisher by it, draw off smoke and dust. Never cut sheet whose make-up is not known.",
-    "Wood dust, glue and the fumes of hot plastic harm the lungs: mask and moving air.",
+    "lathe swings is trued on its own axle, slowly."
 )
+_TURNED_METAL = (
+    "Metal comes off the lathe as hot, sharp ribbons: never by hand, brush them away at rest."
+)
+_BURST = (
+    "A wooden rim that turns fast can burst along its grain. Use sound, dry wood without knots or "
+    "shakes, bring it up to speed slowly the first time, and stand out of its plane."
+)
+_SHEET = (
+    "With a laser, router or saw: follow its maker's rules, watch it while it cuts, keep an "
+    "extinguisher by it, draw off smoke and dust. Never cut sheet whose make-up is not known."
+)
+_SEGMENTS = (
+    "Saw short segments with a sled and a stop, fingers well away: a short piece held by hand is "
+    "thrown."
+)
+
+
+def cautions(
+    kind: str, by: str, wood: bool, turned: bool, metal: bool, segments: bool
+) -> tuple[str, ...]:
+    """Return what can hurt in making and using a wheel that has these things.
+
+    Args:
+        kind: ``tip`` or ``flyer``.
+        by: what turns it.
+        wood: whether any pulley is of wood.
+        turned: whether anything is turned.
+        metal: whether any of that is of metal.
+        segments: whether a rim is built from segments.
+    """
+    chosen = [
+        (_CODES, True),
+        (_ENDS[kind], True),
+        (_PINCH, True),
+        (_TURNED_BY[by], True),
+        (_BURST, wood),
+        (_TURNED_WOOD, turned),
+        (_TURNED_METAL, metal),
+        (_SEGMENTS, segments),
+        (_SHEET, True),
+        (_DUST, True),
+    ]
+    return tuple(text for text, has in chosen if has)
 
 
 def joining(material: str) -> str:
@@ -76,7 +137,8 @@ def order_of_work(
         twist: S or Z, the twist that comes out, where it is known.
     """
     steps = [
-        "Check every printed or opened sheet against its 100 mm square or bar before cutting.",
+        "Check every printed or opened sheet before cutting: its square or bar must measure what "
+        "is written in it.",
         "Cut one thing first that is quick to replace, and measure it.",
     ]
     if layered:

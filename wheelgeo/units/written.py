@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Literal
 
@@ -57,3 +58,59 @@ def turned_length(unit: LengthUnit, decimals: int = 1) -> Callable[[float], str]
 def unit_note(unit: LengthUnit) -> str:
     """Return the unit in words."""
     return {"mm": "millimetres", "in": "inches", "in/64": "inches to the nearest 1/64"}[unit]
+
+
+def bought_length(unit: LengthUnit) -> Callable[[float], str]:
+    """Return what writes the size of a thing that is bought or bored by that size.
+
+    An 8 mm rod is asked for as such, on a sheet in inches too: "8 mm (0.315 in)", as a 3/8 in rod
+    is on a sheet in millimetres. A size that is neither tenths of a millimetre nor sixteenths of
+    an inch is written as any other.
+    """
+    plain = turned_length(unit) if unit != "mm" else length_with_unit(unit, 2)
+
+    def write(mm: float) -> str:
+        sixteenths = 16.0 * mm / MM_PER_INCH
+        imperial = abs(sixteenths - round(sixteenths)) < 1e-6 and mm > 0.0
+        metric = abs(10.0 * mm - round(10.0 * mm)) < 1e-6 and not (imperial and mm % 0.5 > 1e-6)
+        if metric:
+            return f"{mm:g} mm" if unit == "mm" else f"{mm:g} mm ({plain(mm)})"
+        if imperial:
+            own = format_inches(mm)
+            return f"{own} ({plain(mm)})" if unit == "mm" else own
+        return plain(mm)
+
+    return write
+
+
+_NUMBER = r"[-+]?\d[\d.]*"
+_BETWEEN = r" ?(?:to|x|×|and|or|by|±|/) ?"
+_IN_MM = re.compile(
+    rf"(?<![\w.])({_NUMBER}(?:{_BETWEEN}{_NUMBER})*) mm(?![/²³\w])(?! \([\d./ ]+ in\))"
+)
+
+
+def told_in(text: str, unit: LengthUnit) -> str:
+    """Return a sentence whose lengths are in millimetres with its lengths in a sheet's unit.
+
+    Inches have three decimals (four below a tenth of a millimetre), since notes tell fits and
+    gaps. What stands in quotation marks is a name and stays as it is, and so does a size that is
+    bought, told in both units already.
+
+    Args:
+        text: the sentence.
+        unit: of the sheet.
+    """
+    if unit == "mm":
+        return text
+
+    pieces = re.split(r'("[^"]*")', text)
+    return "".join(p if i % 2 else _IN_MM.sub(_inches, p) for i, p in enumerate(pieces))
+
+
+def _inches(found: re.Match[str]) -> str:
+    def inch(number: re.Match[str]) -> str:
+        sign, mm = "+" if number[0][0] == "+" else "", float(number[0].rstrip("."))
+        return f"{sign}{mm / MM_PER_INCH:.{3 if abs(mm) >= 0.1 or mm == 0.0 else 4}f}"
+
+    return re.sub(_NUMBER, inch, found[1]) + " in"
