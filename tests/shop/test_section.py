@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wheelgeo.built.pulley import WOOD_GAP_MM, loose_pulley
+from wheelgeo.built.pulley import loose_pulley
 from wheelgeo.design.model import (
     Band,
     Design,
@@ -114,10 +114,10 @@ def test_a_chosen_groove_is_said() -> None:
     assert "radius 1.1 mm" in notes
 
 
-def test_the_default_bore_is_the_shaft_and_a_clearance_and_is_said() -> None:
+def test_the_default_bore_is_a_push_fit_on_the_shaft_and_is_said() -> None:
     wheel = wheels(one_pulley(FlatRim(40.0, 9.0)))[0]
-    assert wheel.bore_mm == pytest.approx(6.0 + WOOD_GAP_MM)
-    assert "0.2 mm working clearance" in wheel.notes[0]
+    assert wheel.bore_mm == 6.0
+    assert "reamed to a push fit on the 6 mm shaft" in wheel.notes[0]
 
 
 def test_a_metal_pulley_is_bored_h7() -> None:
@@ -220,6 +220,6 @@ def test_a_thousand_random_pulleys_are_simple_and_closed(
     design = one_pulley(groove, cord, build="layers" if layers else "turned")
     made = half_section(design, wheels(design)[0])
     low, bore, high, rim = made.box
-    assert bore == pytest.approx(3.1)
+    assert bore == pytest.approx(3.0)
     assert rim == pytest.approx(0.5 * loose_pulley(design.pulleys[0], cord).rim_mm)
     assert 0.0 < made.area_mm2 <= (high - low) * (rim - bore) * (1.0 + 1e-12)

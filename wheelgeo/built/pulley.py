@@ -37,7 +37,7 @@ SHEETS_MM = (1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 9.0, 10.0, 12.0, 15.0, 18.0, 21.
 LAYER_CHEEK_MM = 3.0
 """Thickness of the cheek sheets of a layered pulley, mm, where the file is silent."""
 WOOD_GAP_MM = 0.2
-"""Working clearance of a wooden bore on its shaft, on the diameter, mm."""
+"""Working clearance of a wooden bore that runs on a rod, on the diameter, mm."""
 
 
 @dataclass(frozen=True)
@@ -156,12 +156,11 @@ class BuiltPulley:
     def bore_mm(self) -> float:
         """Diameter of its bore, mm.
 
-        The file's; or of metal its shaft's diameter; or of wood and all else the shaft's diameter
-        and the working clearance.
+        The file's, or its shaft's diameter: a pulley that turns with its rod is a push fit on it.
         """
         if self.pulley.bore_mm is not None:
             return self.pulley.bore_mm
-        return self.shaft.diameter_mm + (0.0 if self.is_metal else WOOD_GAP_MM)
+        return self.shaft.diameter_mm
 
     @property
     def wall_mm(self) -> float:

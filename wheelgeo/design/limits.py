@@ -87,7 +87,9 @@ _TABLE: tuple[Limit, ...] = (
         "balance quality grade of what turns",
         "grades of ISO 21940-11; the choice for wooden parts is common practice, no source",
     ),
-    Limit("bore_eccentricity_mm", 0.05, "mm", "how far off centre a bore is expected to be"),
+    Limit(
+        "bore_eccentricity_mm", 0.05, "mm", "how far off centre a bore is; if left out, its fit's"
+    ),
     Limit("burst_factor", 4.0, "", "least strength over the stress of a rim at twice its speed"),
     Limit("cord_strength_factor", 4.0, "", "least strength of a cord over its greatest stress"),
 )

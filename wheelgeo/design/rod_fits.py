@@ -174,9 +174,13 @@ TAPER = 1.0 / 20.0
 """Change of diameter with length: common practice, no source."""
 
 
+PINS_MM = (0.6, 0.8, 1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0)
+"""Pins that are sold, mm (ISO 2338 lists these)."""
+
+
 def pin_mm(shaft_mm: float) -> float:
-    """Return the pin for a shaft, mm: a quarter of it; common practice, no source."""
-    return shaft_mm / 4.0
+    """Return the pin for a shaft, mm: the thickest sold up to a quarter; common practice."""
+    return max((p for p in PINS_MM if p <= shaft_mm / 4.0 + 1e-9), default=PINS_MM[0])
 
 
 def pin_shear_torque_nm(shaft_mm: float, pin: float) -> float:
@@ -246,6 +250,7 @@ class Fixing:
         holds_nm: torque that it carries; infinite where it cannot turn on the rod at all.
         eccentricity_mm: how far off centre it may leave the pulley.
         source: of the judgement.
+        size: the pin or screw to buy; empty where there is none.
     """
 
     way: Way
@@ -254,6 +259,7 @@ class Fixing:
     holds_nm: float
     eccentricity_mm: float
     source: str = PRACTICE
+    size: str = ""
 
 
 SAFETY = 2.0
@@ -296,18 +302,27 @@ def _set_screw(seat: Seating) -> Fixing:
         holds = set_screw_torque_nm(name, seat.shaft_mm)
         judged = _judge(seat.wall_mm, set_screw_wall_mm(screw), holds, seat.torque_nm)
         if judged[0]:
-            return Fixing("set screw", True, f"{name}: {judged[1]}", holds, play, source)
+            why = f"{name}: {judged[1]}"
+            return Fixing("set screw", True, why, holds, play, source, f"{name} set screw")
         if seat.wall_mm < set_screw_wall_mm(screw):
             break  # a larger screw needs a thicker wall still
     return Fixing("set screw", *judged, holds, play, source)
 
 
 def _pin(seat: Seating) -> Fixing:
-    pin = pin_mm(seat.shaft_mm)
+    """Judge pins of a quarter to a third of the rod: the thinnest that holds, else the usual."""
+    usual = pin_mm(seat.shaft_mm)
+    pins = [usual, *(p for p in PINS_MM if usual < p <= seat.shaft_mm / 3.0 + 1e-9)]
+    judged = [_one_pin(seat, pin) for pin in pins]
+    return next((fixing for fixing in judged if fixing.allowed), judged[0])
+
+
+def _one_pin(seat: Seating, pin: float) -> Fixing:
     holds = pin_shear_torque_nm(seat.shaft_mm, pin)
     needs = pin_wall_mm(seat.shaft_mm, pin, SAFETY * seat.torque_nm, seat.metal)
     allowed, why = _judge(seat.wall_mm, needs, holds, seat.torque_nm)
-    return Fixing("pin", allowed, f"{pin:.2g} mm pin: {why}", holds, _bore_play(seat))
+    size = f"{pin:g} mm pin"
+    return Fixing("pin", allowed, f"{size}: {why}", holds, _bore_play(seat), size=size)
 
 
 def _glued(seat: Seating) -> Fixing:

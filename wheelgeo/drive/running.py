@@ -10,6 +10,7 @@ from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Design
 from wheelgeo.drive import balance, rim
 from wheelgeo.drive.effort import Effort, effort
+from wheelgeo.drive.fixing import fixed_pulleys
 from wheelgeo.drive.load import Load, solve_load
 from wheelgeo.drive.rotor import Rotor, rotor
 from wheelgeo.drive.start_of_wheel import Start, assumed_in_starting, reflected_inertia, solve_start
@@ -57,7 +58,7 @@ class PartBalance:
         speed_rpm: its speed, positive.
         grade_mm_s: the balance quality grade asked of it.
         permissible_mm: how far off centre its bore may be for that grade.
-        expected_mm: how far off it is expected to be.
+        expected_mm: how far off the chosen fixing leaves it, or what the file's limit says.
         expected_grade_mm_s: the grade that makes.
         force_n: the force that goes round with it then.
         bearing_n: what its shaft's bearings carry besides.
@@ -249,9 +250,11 @@ def _holds(margin: float | None) -> bool:
 def part_balances(loaded: Loaded) -> tuple[PartBalance, ...]:
     """Return how true every pulley that turns must be."""
     built = loaded.built
-    grade, expected = built.limit("balance_grade_mm_s"), built.limit("bore_eccentricity_mm")
+    grade, given = built.limit("balance_grade_mm_s"), built.design.limits
+    held = fixed_pulleys(built, loaded.load)
     parts = []
     for pulley in built.pulleys.values():
+        expected = given.get("bore_eccentricity_mm", held[pulley.name].eccentricity_mm)
         shaft = loaded.load.shaft(pulley.shaft.name)
         if shaft is None:
             continue

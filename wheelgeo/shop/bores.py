@@ -1,13 +1,12 @@
-"""Bores of pulleys on their shafts: ISO 286 hole basis in metal, a stated gap in wood."""
+"""Bores of pulleys on their shafts: ISO 286 hole basis in metal, reamed to a push fit in wood."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from wheelgeo.built.as_built import build
-from wheelgeo.built.pulley import WOOD_GAP_MM
 from wheelgeo.design.model import Design, Pulley
-from wheelgeo.design.rod_fits import it7_um
+from wheelgeo.design.rod_fits import WOOD_PLAYS, it7_um
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +25,7 @@ def bore_of(design: Design, pulley: Pulley) -> Bore:
         pulley: one of its pulleys.
 
     Returns:
-        The file's bore; or of metal the shaft's diameter to H7; or of wood and everything else
-        the shaft's diameter and the working clearance.
+        The file's bore; or the shaft's diameter, of metal to H7, of wood reamed to a push fit.
     """
     made = build(design).pulleys[pulley.name]
     shaft = made.shaft
@@ -40,9 +38,9 @@ def bore_of(design: Design, pulley: Pulley) -> Bore:
             f"Bore {shaft.diameter_mm:g} H7 (+{upper:.3f} / 0 mm) for the {shaft.diameter_mm:g} mm "
             f'shaft "{shaft.name}".',
         )
-    bore = made.bore_mm
+    play = WOOD_PLAYS["push fit"]
     return Bore(
-        bore,
-        f"Bore {bore:g} mm: the {shaft.diameter_mm:g} mm shaft "
-        f'"{shaft.name}" and {WOOD_GAP_MM:g} mm working clearance.',
+        made.bore_mm,
+        f"Bore {shaft.diameter_mm:g} mm (+{play.greatest_mm:g} / {play.least_mm:g} mm), reamed to "
+        f'a push fit on the {shaft.diameter_mm:g} mm shaft "{shaft.name}".',
     )

@@ -9,7 +9,10 @@ from wheelgeo.check.answer_yarn import YarnAnswer
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.model import Design
 from wheelgeo.drawing.drive_drawing import view_figure
+from wheelgeo.drive.fixing import fixed_pulleys
+from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.train import Solution
+from wheelgeo.shop.fixing_words import fixing_reason, fixing_words
 from wheelgeo.shop.floor import floor_of, footings
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import (
@@ -59,6 +62,7 @@ def shop_sheet(answer: Answer, unit: LengthUnit = "mm") -> Sheet:
         *_findings(answer.findings, unit),
         *cut_list(solution, unit),
         *grooves(design, unit),
+        *_fixings(solution, unit),
         *drilling(design, unit),
         *_bands(solution, unit),
         *_order(answer),
@@ -191,6 +195,23 @@ def _findings(found: tuple[Finding, ...], unit: LengthUnit) -> list[Block]:
     head = ("Level", "Where", "Finding", "Remedy", "Source")
     caption = f"{len(rows)} finding{'s' if len(rows) > 1 else ''}"
     return [Heading("Findings"), Table(caption, head, rows, (1.2, 2, 4, 3.5, 2.2))]
+
+
+def _fixings(solution: Solution, unit: LengthUnit) -> list[Block]:
+    """Return how every pulley is held on its rod."""
+    held = fixed_pulleys(build(solution.design), load_wheel(solution.design, solution).load)
+    bought = bought_length(unit)
+    rows = tuple(
+        (
+            name,
+            f"{bought(one.pulley.shaft.diameter_mm)} {one.pulley.shaft.name}",
+            told_in(fixing_words(one), unit),
+            told_in(fixing_reason(one), unit),
+        )
+        for name, one in held.items()
+    )
+    head = ("Fixed pulley", "On the rod", "How it is fixed", "Why that will do")
+    return [Table("Fixing of the pulleys; none may turn on its rod", head, rows, (2, 2, 5, 4))]
 
 
 def _bands(solution: Solution, unit: LengthUnit) -> list[Block]:

@@ -166,8 +166,7 @@ def order_of_work(
         )
     steps.append(
         "Set each pulley on its rod with the middle of its groove where the table of grooves says, "
-        "and fix it so that it cannot turn on the rod: glue and a pin in wood, a grub screw or "
-        "solder in metal."
+        "and fix it as the table of fixings says: it must not turn on the rod."
     )
     steps.append(
         "Mount the shafts; they turn freely and without play. Spin each by hand and look along the "

@@ -1,0 +1,83 @@
+"""How each pulley is held on its rod: what it must hold, and the way that its wall allows.
+
+The greatest torque that a pulley ever sees is the least of two: what makes the weakest pulley of
+its band slip, and what the hardest push of a person leaves of itself at that pulley.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from wheelgeo.built.as_built import Built
+from wheelgeo.built.pulley import BuiltPulley
+from wheelgeo.design.rod_fits import Fixing, Seating, choose
+from wheelgeo.drive.load import BandLoad, Load
+
+HARDEST_PUSH = 2.0
+"""Hardest push over the force that a person keeps up: common practice, no source."""
+TURNED_TRUE_MM = 0.01
+"""How far groove and bore that were turned together may differ, mm: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class FixedPulley:
+    """A pulley that turns with its rod.
+
+    Attributes:
+        pulley: the pulley as built.
+        torque_nm: greatest torque that it ever carries; 0 where no load is known.
+        fixing: the way chosen.
+    """
+
+    pulley: BuiltPulley
+    torque_nm: float
+    fixing: Fixing
+
+    @property
+    def eccentricity_mm(self) -> float:
+        """How far off centre its groove may run, mm: the fit's share and the turner's."""
+        return self.fixing.eccentricity_mm + TURNED_TRUE_MM
+
+
+def fixed_pulleys(built: Built, load: Load) -> Mapping[str, FixedPulley]:
+    """Return how every pulley is held on its rod, by name.
+
+    Args:
+        built: the wheel.
+        load: what it takes at working speed.
+    """
+    push = _push_over_work(built, load)
+    torques = dict.fromkeys(built.pulleys, 0.0)
+    for band in load.bands:
+        for stop in band.stops:
+            times = min(push, _margin(band))
+            torques[stop.pulley] += abs(stop.torque_nm) * (times if math.isfinite(times) else 1.0)
+    return {name: _fixed(built, made, torques[name]) for name, made in built.pulleys.items()}
+
+
+def _margin(band: BandLoad) -> float:
+    return math.inf if band.margin is None else max(band.margin, 1.0)
+
+
+def _push_over_work(built: Built, load: Load) -> float:
+    """Return the torque of the hardest push over that of the work; infinite where not known.
+
+    What limits a motor is not known, nor what limits a hand whose throw the file leaves out: then
+    the bands alone do, and where nothing makes those slip either, the work.
+    """
+    drive = built.design.drive
+    limbs = {"crank": "hand", "hand": "hand", "treadle": "foot"}
+    if drive.by not in limbs or drive.radius_mm is None or not load.hand_nm:
+        return math.inf
+    force = built.limit(f"{limbs[drive.by]}_force_n")
+    return max(HARDEST_PUSH * force * drive.radius_mm / 1e3 / load.hand_nm, 1.0)
+
+
+def _fixed(built: Built, made: BuiltPulley, torque_nm: float) -> FixedPulley:
+    wall = built.limit("metal_wall_mm" if made.is_metal else "wood_wall_mm")
+    seat = Seating(
+        made.shaft.diameter_mm, made.bottom_mm, made.width_mm, torque_nm, made.is_metal, wall
+    )
+    return FixedPulley(made, torque_nm, choose(seat))
