@@ -103,6 +103,9 @@ def _key(entity: Any) -> object:
         return (kind, frozenset((_near(entity.dxf.start), _near(entity.dxf.end))))
     if kind == "TEXT":
         return (kind, entity.dxf.text, _near(entity.dxf.align_point))
+    if kind == "DIMENSION":
+        ends = (_near(entity.dxf.defpoint2), _near(entity.dxf.defpoint3))
+        return (kind, *ends, _near(entity.dxf.defpoint), entity.dxf.text)
     points = _corners(entity)
     return (kind, frozenset((round(x, 6), round(y, 6), round(b, 6)) for x, y, b in points))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import io
+from dataclasses import replace
 from typing import Any
 
 import ezdxf
@@ -11,10 +12,22 @@ import pytest
 from ezdxf.document import Drawing
 
 from wheelgeo.design.model import Design
+from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import ShapeError
 from wheelgeo.shop import dxf
-from wheelgeo.shop.drafting import LAYERS, CutSheet, Item, check_items, dimension, shape_box, table
+from wheelgeo.shop.drafting import (
+    LAYERS,
+    AngleMeasure,
+    CutSheet,
+    Item,
+    Measure,
+    check_items,
+    dimension,
+    shape_box,
+    table,
+)
 from wheelgeo.shop.dxf import dxf_bytes, plain_text
+from wheelgeo.shop.needed import needed_sizes
 from wheelgeo.shop.outlines import Arc, Circle, Label, Line, rectangle
 from wheelgeo.shop.plan import plan_sheet
 from wheelgeo.shop.pulleys import pulley_sheet
@@ -157,7 +170,7 @@ def _overlap(a: Line, b: Line) -> float:
     [
         ([Item("CUT_OUTSIDE", Line((0, 0), (9, 0)))], "closed cuts only, not a line"),
         ([Item("CUT_INSIDE", Label("x", (0, 0)))], "closed cuts only, not text"),
-        ([Item("CUT_SECTION", Arc((0, 0), 5, 0, 90))], "closed cuts only, not an arc"),
+        ([Item("CUT_INSIDE", Arc((0, 0), 5, 0, 90))], "closed cuts only, not an arc"),
         ([Item("DRILL", rectangle((0, 0, 9, 9)))], "round holes only"),
         ([Item("CUTS", Circle((0, 0), 5))], "no layer"),
         ([Item("ENGRAVE", Line((3, 3), (3, 3)))], "without length"),
@@ -219,12 +232,60 @@ def test_plain_text_keeps_what_is_plain() -> None:
     assert plain_text("roue à 40°, 100 % hêtre") == "roue à 40°, 100 % hêtre"
 
 
-def test_a_dimension_says_the_distance_and_its_text_clears_a_short_line() -> None:
-    long = dimension((0, 0), (87.5, 3), -10.0, upright=False)
-    assert [i.shape.text for i in long if isinstance(i.shape, Label)] == ["87.50"]
-    short = dimension((0, 0), (3, 0), -10.0, upright=False)
-    label = next(i.shape for i in short if isinstance(i.shape, Label))
-    assert shape_box(label)[0] > 3.0
+@pytest.mark.parametrize("version", VERSIONS)
+def test_a_dimension_is_one_that_a_drawing_program_knows(version: Any) -> None:
+    items = [
+        *dimension((0, 0), (87.5, 3), -10.0, upright=False, words="\u00d8<> H7"),
+        *dimension((0, 0), (3, 40), -20.0, upright=True),
+        Item("DIMENSION", AngleMeasure((0.0, 0.0), 70.0, 110.0, 30.0)),
+    ]
+    document = read(dxf_bytes(CutSheet("sizes", tuple(items)), version))
+    found = list(document.modelspace())
+    assert {e.dxftype() for e in found} == {"DIMENSION"}
+    assert sorted(round(e.get_measurement(), 6) for e in found) == [40.0, 40.0, 87.5]
+    assert not document.audit().errors
+    written = {t.dxf.text for e in found for t in e.virtual_entities() if "TEXT" in t.dxftype()}
+    assert any("87.5" in w or "<>" in w for w in written if "H7" in w)
+
+
+def test_a_dimension_of_an_enlarged_drawing_says_the_true_size() -> None:
+    measure = Measure((0.0, 0.0), (48.0, 0.0), -10.0, scale=20.0)
+    document = read(dxf_bytes(CutSheet("sizes", (Item("DIMENSION", measure),))))
+    (found,) = document.modelspace()
+    said = [t.dxf.text if t.dxftype() == "TEXT" else t.text for t in found.virtual_entities()
+            if "TEXT" in t.dxftype()]  # fmt: skip
+    assert said == ["2.4"]
+    assert measure.words == "2.4"
+
+
+def test_no_dimension_without_a_distance_and_short_ones_clear_their_text() -> None:
+    assert dimension((0, 0), (0, 9), -10.0, upright=False) == []
+    (short,) = dimension((0, 0), (3, 0), -10.0, upright=False)
+    assert isinstance(short.shape, Measure)
+    assert short.shape.text_at[0] > 3.0
+
+
+def test_what_is_turned_is_on_no_layer_that_is_cut(bench: Design) -> None:
+    """A machine that cuts all layers named so would burn the lathe's profile out of the sheet."""
+    for wheel in wheels(bench):
+        items = pulley_sheet(bench, wheel).items
+        assert [i.layer for i in items if i.layer == "PROFILE"] == ["PROFILE"]
+        cuts = [i.shape for i in items if "CUT" in i.layer]
+        assert all(isinstance(shape, Circle) for shape in cuts)
+
+
+def test_the_sizes_that_matter_are_marked(bench: Design) -> None:
+    close = replace(bench, limits={"twist_error_fraction": 0.01})
+    needed = needed_sizes(solve_drive(close))
+    wheel = next(w for w in wheels(bench) if w.name == "hub")
+    said = [
+        i.shape.text for i in pulley_sheet(bench, wheel, needed).items
+        if isinstance(i.shape, Measure | AngleMeasure)
+    ]  # fmt: skip
+    size = needed["hub.depth"]
+    assert size.critical
+    assert f"<> \u00b1{size.within:.2g} critical" in said
+    assert "bore \u00d8<> (+0.03 / -0.03)" in said
 
 
 def test_no_text_of_a_table_leaves_its_cell() -> None:

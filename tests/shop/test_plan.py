@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wheelgeo.design.model import Bearing, Case, Design, Shaft, Slide, Spindle
-from wheelgeo.shop.drafting import Item, items_box, shape_box
+from wheelgeo.shop.drafting import Item, Measure, items_box, shape_box
 from wheelgeo.shop.floor import EDGE_MM, floor_of, footings, slot
 from wheelgeo.shop.outlines import Circle, Label, Line, Outline
 from wheelgeo.shop.plan import floor_part, plan_sheet, table_rows
@@ -36,13 +36,11 @@ def test_holes_are_measured_from_the_left_and_front_edge(bench: Design) -> None:
 
 def test_dimensions_give_every_distance_from_both_edges(bench: Design) -> None:
     sheet = plan_sheet(replace(bench, case=CASE))
-    labels = [i.shape for i in sheet.items if isinstance(i.shape, Label)]
-    texts = [label.text for label in labels]
-    for distance in ("90.00", "230.00", "320.00"):
-        assert texts.count(distance) == 2  # drawn, and in the table
-    assert texts.count("400.00") == 1
-    upright = [label.text for label in labels if label.turn_deg == 90.0]
-    assert upright == ["95.00", "190.00"]
+    sizes = [i.shape for i in sheet.items if isinstance(i.shape, Measure)]
+    assert [s.length_mm for s in sizes if not s.upright] == [90.0, 230.0, 320.0, 400.0]
+    assert [s.length_mm for s in sizes if s.upright] == [95.0, 190.0]
+    texts = [i.shape.text for i in sheet.items if isinstance(i.shape, Label)]
+    assert all(distance in texts for distance in ("90.00", "230.00", "320.00"))  # the table
 
 
 def test_a_sliding_shaft_gets_a_slot_of_true_arcs(bench: Design) -> None:

@@ -96,7 +96,7 @@ def section_pieces(path: Any) -> list[Any]:
     loose = [
         path.vertices[e.points]
         for e in path.entities
-        if type(e).__name__ != "Text" and str(e.layer) in ("None", "CUT_SECTION")
+        if type(e).__name__ != "Text" and str(e.layer) in ("None", "PROFILE")
     ]
     pieces = [p for p in loose if p[:, 1].min() > 0.0]
     chain = [pieces.pop(0)]
@@ -211,7 +211,11 @@ def test_gdal_counts_the_same_entities_on_the_same_layers(tmp_path: Path, versio
             ["ogrinfo", "-ro", "-al", str(file)], capture_output=True, text=True, check=True
         )
         found = Counter(re.findall(r"^  Layer \(String\) = (\S+)$", run.stdout, re.MULTILINE))
-        assert found == Counter(item.layer for item in sheet.items)
+        # this reader takes dimensions apart into their lines, and points without a picture
+        sizes, _ = found.pop("DIMENSION"), found.pop("Defpoints")
+        wanted = Counter(item.layer for item in sheet.items)
+        assert sizes > wanted.pop("DIMENSION")
+        assert found == wanted
         assert "ERROR" not in run.stderr
 
 

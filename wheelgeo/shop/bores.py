@@ -11,10 +11,11 @@ from wheelgeo.design.rod_fits import WOOD_PLAYS, it7_um
 
 @dataclass(frozen=True, slots=True)
 class Bore:
-    """A bore: the diameter to cut and the sentence that says how it was chosen."""
+    """A bore: the diameter to cut, its limits, and the sentence that says how it was chosen."""
 
     diameter_mm: float
     note: str
+    limits: str = ""
 
 
 def bore_of(design: Design, pulley: Pulley) -> Bore:
@@ -37,10 +38,12 @@ def bore_of(design: Design, pulley: Pulley) -> Bore:
             shaft.diameter_mm,
             f"Bore {shaft.diameter_mm:g} H7 (+{upper:.3f} / 0 mm) for the {shaft.diameter_mm:g} mm "
             f'shaft "{shaft.name}".',
+            f" H7 (+{upper:.3f} / 0)",
         )
     play = WOOD_PLAYS["push fit"]
     return Bore(
         made.bore_mm,
         f"Bore {shaft.diameter_mm:g} mm (+{play.greatest_mm:g} / {play.least_mm:g} mm), reamed to "
         f'a push fit on the {shaft.diameter_mm:g} mm shaft "{shaft.name}".',
+        f" (+{play.greatest_mm:g} / {play.least_mm:g})",
     )

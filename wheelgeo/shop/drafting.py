@@ -1,7 +1,7 @@
 """What goes on a cut file: shapes on layers, dimensions, tables, and the checks before writing.
 
 A layer whose name holds CUT carries nothing but closed cuts; DRILL carries round holes; text and
-dimensions live on ENGRAVE and REFERENCE.
+dimensions live on ENGRAVE, REFERENCE and DIMENSION, the profile of what is turned on PROFILE.
 """
 
 from __future__ import annotations
@@ -43,7 +43,91 @@ class Chain:
         return (min(xs), min(ys), max(xs), max(ys))
 
 
-Shape = Line | Arc | Circle | Outline | Label | Chain
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A dimension of a distance along x or, upright, along y.
+
+    Attributes:
+        start: the first point measured from.
+        end: the second.
+        at: where the dimension line runs: its y, or its x where it is upright.
+        upright: whether y is measured rather than x.
+        text: what is written; ``<>`` stands for the distance.
+        first: whether a line leads to the first point; not where another dimension's does.
+        scale: what is drawn is so many times as large as it is.
+    """
+
+    start: Point
+    end: Point
+    at: float
+    upright: bool = False
+    text: str = "<>"
+    first: bool = True
+    scale: float = 1.0
+
+    @property
+    def length_mm(self) -> float:
+        """The distance, as drawn."""
+        i = 1 if self.upright else 0
+        return abs(self.end[i] - self.start[i])
+
+    @property
+    def words(self) -> str:
+        """What is written, with the distance in its place."""
+        return self.text.replace("<>", f"{self.length_mm / self.scale:.4g}")
+
+    @property
+    def text_at(self) -> Point:
+        """Where the middle of its text stands: over the line, or beside one too short for it."""
+        wide, lift = text_width_mm(self.words, TEXT_MM), 0.5 * TEXT_MM + 1.0
+        i = 1 if self.upright else 0
+        ends = sorted((self.start[i], self.end[i]))
+        short = self.length_mm < wide + 1.0
+        along = ends[1] + 0.5 * wide + 3.0 if short else 0.5 * (ends[0] + ends[1])
+        return (self.at - lift, along) if self.upright else (along, self.at + lift)
+
+    @property
+    def box(self) -> Box:
+        """Bounding box, text included."""
+        x, y = self.text_at
+        half, tall = 0.5 * text_width_mm(self.words, TEXT_MM), 0.5 * TEXT_MM
+        dx, dy = (tall, half) if self.upright else (half, tall)
+        line = [(self.at, p[1]) if self.upright else (p[0], self.at) for p in self._points]
+        points = [*line, *self._points, (x - dx, y - dy), (x + dx, y + dy)]
+        xs, ys = [p[0] for p in points], [p[1] for p in points]
+        return (min(xs), min(ys), max(xs), max(ys))
+
+    @property
+    def _points(self) -> tuple[Point, Point]:
+        return (self.start, self.end)
+
+
+@dataclass(frozen=True, slots=True)
+class AngleMeasure:
+    """A dimension of the angle between two directions, counter-clockwise from the first.
+
+    Attributes:
+        centre: where the two flanks would meet.
+        from_deg: first direction.
+        to_deg: second.
+        radius_mm: of its arc.
+        text: what is written; ``<>`` stands for the angle.
+    """
+
+    centre: Point
+    from_deg: float
+    to_deg: float
+    radius_mm: float
+    text: str = "<>"
+
+    @property
+    def box(self) -> Box:
+        """Bounding box, text included, roomy."""
+        (x, y), r = self.centre, self.radius_mm + text_width_mm("000°", TEXT_MM)
+        return (x - r, y - r, x + r, y + r)
+
+
+Shape = Line | Arc | Circle | Outline | Label | Chain | Measure | AngleMeasure
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +140,12 @@ class Layer:
 
 
 _LAYERS = (
-    Layer("REFERENCE", 8, "not to be cut: sizes, the 100 mm square, notes"),
+    Layer("REFERENCE", 8, "not to be cut: the 100 mm square, notes"),
+    Layer("DIMENSION", 4, "not to be cut: sizes"),
+    Layer("PROFILE", 6, "turned half-sections for a lathe or a template: no outline of a part"),
     Layer("ENGRAVE", 30, "names and centre lines to engrave or prick"),
     Layer("DRILL", 3, "round holes to drill"),
     Layer("CUT_INSIDE", 5, "holes, cut on their inner side"),
-    Layer("CUT_SECTION", 6, "turned half-sections, for a template or a lathe"),
     Layer("CUT_OUTSIDE", 1, "outlines, cut on their outer side, last of all"),
 )
 LAYERS: Mapping[str, Layer] = {layer.name: layer for layer in _LAYERS}
@@ -127,7 +212,7 @@ def text_width_mm(text: str, height_mm: float) -> float:
 
 def part_items(part: Part) -> list[Item]:
     """Return the shapes of a part, each on its layer."""
-    outside_layer = "CUT_SECTION" if part.role == "section" else "CUT_OUTSIDE"
+    outside_layer = "PROFILE" if part.role == "section" else "CUT_OUTSIDE"
     items = [Item("DRILL", drill) for drill in part.drills]
     items += [Item("CUT_INSIDE", hole) for hole in part.holes]
     if part.outside is not None:
@@ -176,39 +261,12 @@ def reference_square(corner: Point) -> list[Item]:
     ]
 
 
-def dimension(start: Point, end: Point, at: float, upright: bool, first: bool = True) -> list[Item]:
-    """Return a drawn dimension on REFERENCE.
-
-    Args:
-        start: the first point measured from.
-        end: the second.
-        at: where the dimension line runs: its y, or its x where it is upright.
-        upright: whether y is measured rather than x.
-        first: whether to draw the line from the first point; not where another dimension has.
-    """
-    i = 1 if upright else 0
-    length = abs(end[i] - start[i])
-    label = f"{length:.2f}"
-    ends = [(at, p[1]) if upright else (p[0], at) for p in (start, end)]
-    lines = [Line(p, q) for p, q in zip((start, end), ends, strict=True) if math.dist(p, q) > 0.1]
-    lines = lines if first else lines[1:]
-    lines += [*_ticks(ends), Line(ends[0], ends[1])] if length > SAME_MM else []
-    return [*(Item("REFERENCE", line) for line in lines), _dimension_text(label, ends, upright)]
-
-
-def _dimension_text(words: str, ends: Sequence[Point], upright: bool) -> Item:
-    """Return the text of a dimension: on its line, or beside it where the line is too short."""
-    (x1, y1), (x2, y2) = ends
-    middle, lift = (0.5 * (x1 + x2), 0.5 * (y1 + y2)), 0.5 * TEXT_MM + 1.0
-    if math.dist(*ends) < text_width_mm(words, TEXT_MM) + 1.0:
-        beside = (x1 + 3.0, middle[1]) if upright else (max(x1, x2) + 3.0, middle[1])
-        return Item("REFERENCE", Label(words, beside, TEXT_MM, anchor="left"))
-    place = (middle[0] - lift, middle[1]) if upright else (middle[0], middle[1] + lift)
-    return text(words, place, TEXT_MM, 90.0 if upright else 0.0)
-
-
-def _ticks(ends: Sequence[Point]) -> list[Line]:
-    return [Line((x - 1.5, y - 1.5), (x + 1.5, y + 1.5)) for x, y in ends]
+def dimension(
+    start: Point, end: Point, at: float, upright: bool, first: bool = True, words: str = "<>"
+) -> list[Item]:
+    """Return a dimension; nothing where there is no distance (see ``Measure``)."""
+    made = Measure(start, end, at, upright, words, first)
+    return [Item("DIMENSION", made)] if made.length_mm > SAME_MM else []
 
 
 def table(
@@ -279,6 +337,7 @@ def _check_layer(item: Item) -> None:
 def _kind(shape: Shape) -> str:
     return {
         Line: "a line", Arc: "an arc", Circle: "a circle", Outline: "an outline", Chain: "a chain",
+        Measure: "a dimension", AngleMeasure: "a dimension",
     }.get(type(shape), "text")  # fmt: skip
 
 
@@ -288,6 +347,8 @@ def _key(shape: Shape) -> tuple[object, ...]:
         return ("text", shape.text, _round(shape.at))
     if isinstance(shape, Circle):
         return ("a circle", _round(shape.centre), round(shape.radius_mm, 6))
+    if isinstance(shape, Measure | AngleMeasure):
+        return ("a dimension", shape)
     ends = sorted([_round(shape.box[:2]), _round(shape.box[2:])])
     if isinstance(shape, Outline):
         return ("an outline", *ends, round(shape.area_mm2, 4))

@@ -14,7 +14,17 @@ from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
 
 from wheelgeo.geometry.segments import Arc, Line
-from wheelgeo.shop.drafting import LAYERS, Chain, CutSheet, Item, check_items, in_order
+from wheelgeo.shop.drafting import (
+    LAYERS,
+    TEXT_MM,
+    AngleMeasure,
+    Chain,
+    CutSheet,
+    Item,
+    Measure,
+    check_items,
+    in_order,
+)
 from wheelgeo.shop.outlines import Circle, Label, Outline
 
 DxfVersion = Literal["R2010", "R12"]
@@ -91,6 +101,10 @@ def _draw(space: Any, item: Item, version: DxfVersion, line_type: str) -> None:
         _draw_outline(space, shape, attributes, version)
     elif isinstance(shape, Chain):
         _draw_chain(space, shape, attributes, version)
+    elif isinstance(shape, Measure):
+        _draw_measure(space, shape, item.layer)
+    elif isinstance(shape, AngleMeasure):
+        _draw_angle(space, shape, item.layer)
     else:
         _draw_text(space, shape, attributes)
 
@@ -129,6 +143,42 @@ def _draw_text(space: Any, label: Label, attributes: dict[str, Any]) -> None:
     left = label.anchor == "left"
     align = TextEntityAlignment.MIDDLE_LEFT if left else TextEntityAlignment.MIDDLE_CENTER
     entity.set_placement(label.at, align=align)
+
+
+def _draw_measure(space: Any, measure: Measure, layer: str) -> None:
+    """Draw a dimension that a drawing program knows as one, its picture beside it."""
+    base = (measure.at, measure.start[1]) if measure.upright else (measure.start[0], measure.at)
+    space.add_linear_dim(
+        base, measure.start, measure.end, measure.text_at, _signs(measure.text),
+        90.0 if measure.upright else 0.0,
+        override={
+            **_STYLE, "dimse1": int(not measure.first), "dimlfac": 1.0 / measure.scale,
+        },
+        dxfattribs={"layer": layer},
+    ).render()  # fmt: skip
+
+
+def _draw_angle(space: Any, angle: AngleMeasure, layer: str) -> None:
+    words = angle.text.replace("<>", f"{angle.to_deg - angle.from_deg:g}\u00b0")
+    space.add_angular_dim_cra(
+        angle.centre, angle.radius_mm, angle.from_deg, angle.to_deg, 0.0, text=_signs(words),
+        override={**_STYLE, "dimadec": 1, "dimse1": 1, "dimse2": 1}, dxfattribs={"layer": layer},
+    ).render()  # fmt: skip
+
+
+def _signs(words: str) -> str:
+    """Return text of a dimension, its signs in the codes that every drawing program knows."""
+    plain = plain_text(words)
+    for sign, code in (("\u00d8", "%%c"), ("\u00b0", "%%d"), ("\u00b1", "%%p")):
+        plain = plain.replace(sign, code)
+    return plain
+
+
+_STYLE = {
+    "dimtxt": TEXT_MM, "dimtsz": 1.5, "dimexo": 0.6, "dimexe": 1.0, "dimgap": 1.0, "dimdec": 2,
+    "dimscale": 1.0, "dimdsep": ord("."), "dimzin": 8, "dimtad": 1,
+}  # fmt: skip
+"""Look of dimensions: ticks for arrows, two decimals and no zeros behind, text above the line."""
 
 
 def plain_text(words: str) -> str:

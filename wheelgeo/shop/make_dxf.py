@@ -5,6 +5,7 @@ from __future__ import annotations
 from wheelgeo.shop.bench_set import Job, MadeFile
 from wheelgeo.shop.dxf import dxf_bytes
 from wheelgeo.shop.file_names import safe_stems
+from wheelgeo.shop.needed import needed_sizes
 from wheelgeo.shop.plan import plan_sheet
 from wheelgeo.shop.pulleys import pulley_sheet
 from wheelgeo.shop.section import wheels
@@ -16,10 +17,11 @@ def make_dxf(job: Job) -> list[MadeFile]:
     design, release = job.design, job.options.dxf
     pieces = wheels(design)
     stems = safe_stems(wheel.name for wheel in pieces)
+    needed = needed_sizes(job.solution)
     files = [
         MadeFile(
             f"pulley-{stems[wheel.name]}.dxf",
-            dxf_bytes(pulley_sheet(design, wheel), release),
+            dxf_bytes(pulley_sheet(design, wheel, needed), release),
             f"{wheel.name}: face and half-section" + (", not to be cut" if wheel.layered else ""),
             "dxf",
         )

@@ -28,11 +28,13 @@ class PulleyPiece:
         pulleys: its pulleys, in the order of their places along the axis.
         bore_mm: diameter of its bore.
         notes: what was chosen where the file is silent, one sentence each.
+        bore_words: the bore with its limits, as a drawing carries it.
     """
 
     pulleys: tuple[Pulley, ...]
     bore_mm: float
     notes: tuple[str, ...]
+    bore_words: str = ""
 
     @property
     def name(self) -> str:
@@ -92,7 +94,7 @@ def _wheel(design: Design, pulleys: tuple[Pulley, ...]) -> PulleyPiece:
     bore = bores[0].diameter_mm
     notes = [bores[0].note, *(n for p in pulleys for n in _groove_notes(design, p))]
     notes += [n for p in pulleys for n in _wall_note(design, p)]
-    return PulleyPiece(pulleys, bore, tuple(notes))
+    return PulleyPiece(pulleys, bore, tuple(notes), f"\u00d8<>{bores[0].limits}")
 
 
 def _groove_notes(design: Design, pulley: Pulley) -> list[str]:
