@@ -25,6 +25,7 @@ from wheelgeo_cli.terminal import told  # noqa: E402
 
 SHORT = {
     "new": "Start a design file from a shipped design.",
+    "open": "The bench page: see, drag, ask, make.",
     "solve": "Ratio, twist, bands to cut, and what is wrong.",
     "check": "Every finding, with limit, remedy and source.",
     "bands": "Band lengths, runs, wraps and angles.",

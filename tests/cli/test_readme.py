@@ -26,8 +26,8 @@ STANDS_FOR = {
 }  # fmt: skip
 SHORTER = {"make": ["--only", "tables"], "tolerance": ["--trials", "10000"]}
 """Options that make a command's work short where all of it is tested elsewhere."""
-NOT_RUN = ("wheelgeo --install-completion",)
-"""Changes the shell of the one who runs it."""
+NOT_RUN = ("wheelgeo --install-completion", "wheelgeo open FILE")
+"""The first changes the shell of the one who runs it, the second runs until it is stopped."""
 
 
 @pytest.fixture

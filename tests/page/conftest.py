@@ -1,0 +1,85 @@
+"""The program as a user starts it, and one browser for all tests that need one."""
+
+import json
+import re
+import shutil
+import subprocess
+import sys
+import urllib.error
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+DESIGNS = Path(__file__).resolve().parents[2] / "designs"
+CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
+DRIVER = shutil.which("chromedriver")
+
+
+class Served:
+    """A running `wheelgeo open`, and how a script asks it."""
+
+    def __init__(self, *words, folder):
+        code = "from wheelgeo_cli.main import run; run()"
+        self.process = subprocess.Popen(
+            [sys.executable, "-c", code, "open", *map(str, words), "--no-browser"],
+            stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=folder, text=True,
+        )  # fmt: skip
+        self.address = self.process.stdout.readline().strip()
+        found = re.fullmatch(r"http://127\.0\.0\.1:(\d+)/([\w-]+)/", self.address)
+        assert found, self.process.communicate(timeout=10)
+        self.port, self.key = int(found[1]), found[2]
+        self.origin = f"http://127.0.0.1:{self.port}"
+
+    def ask(self, question, **body):
+        return json.loads(self.post(f"{self.key}/ask/{question}", body)[1])
+
+    def post(self, path, body, **headers):
+        data = body if isinstance(body, bytes) else json.dumps(body).encode()
+        told = {"Content-Type": "application/json", "Origin": self.origin, **headers}
+        return self.send(urllib.request.Request(f"{self.origin}/{path}", data, told))
+
+    def get(self, path, **headers):
+        return self.send(urllib.request.Request(f"{self.origin}/{path}", headers=headers))
+
+    def send(self, request):
+        try:
+            with urllib.request.urlopen(request, timeout=20) as reply:
+                return reply.status, reply.read(), reply.headers
+        except urllib.error.HTTPError as error:
+            return error.code, error.read(), error.headers
+
+    def stop(self):
+        self.process.terminate()
+        self.process.communicate(timeout=10)
+
+
+@pytest.fixture(scope="module")
+def served(tmp_path_factory):
+    """The program with the box wheel, in a folder of its own."""
+    folder = tmp_path_factory.mktemp("open")
+    shutil.copy(DESIGNS / "box-wheel.toml", folder / "wheel.toml")
+    program = Served("wheel.toml", folder=folder)
+    program.folder = folder
+    yield program
+    program.stop()
+
+
+@pytest.fixture(scope="session")
+def chromium(tmp_path_factory):
+    """One Chromium for the whole session, driven as a user drives it."""
+    if CHROMIUM is None or DRIVER is None:
+        pytest.skip("chromium and chromedriver are not here: the page is not tried in a browser")
+    webdriver = pytest.importorskip("selenium.webdriver")
+    options = webdriver.ChromeOptions()
+    options.binary_location = CHROMIUM
+    for switch in (
+        "headless=new", "no-sandbox", "disable-gpu", "disable-quic", "no-first-run", "disable-sync",
+        "disable-background-networking", "disable-component-update", "window-size=1500,1000",
+        f"user-data-dir={tmp_path_factory.mktemp('chromium')}",
+    ):  # fmt: skip
+        options.add_argument(f"--{switch}")
+    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
+    driver = webdriver.Chrome(options=options, service=webdriver.ChromeService(DRIVER))
+    yield driver
+    driver.quit()

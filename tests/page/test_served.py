@@ -1,0 +1,151 @@
+"""The page is for this machine, for its own key and its own page; nobody hangs it."""
+
+import json
+import socket
+import struct
+import time
+
+import pytest
+
+
+def talk(served, data, patience=5.0):
+    """Send raw bytes; return what comes back until the other side ends."""
+    with socket.create_connection(("127.0.0.1", served.port), timeout=patience) as line:
+        line.sendall(data)
+        got = b""
+        try:
+            while piece := line.recv(65536):
+                got += piece
+        except ConnectionResetError:
+            pass
+        return got
+
+
+def head(served, path="", method="GET", **fields):
+    lines = [f"{method} /{served.key}/{path} HTTP/1.1", f"Host: 127.0.0.1:{served.port}"]
+    lines += [f"{name.replace('_', '-')}: {value}" for name, value in fields.items()]
+    return "\r\n".join([*lines, "", ""]).encode()
+
+
+def test_the_page_comes_with_everything_it_needs(served):
+    status, body, fields = served.get(f"{served.key}/")
+    assert status == 200
+    assert b"<title>" in body
+    policy = fields["Content-Security-Policy"]
+    assert "default-src 'none'" in policy
+    assert "unsafe" not in policy
+    for name in ("bench.css", "bench.js", "drawing.js", "questions.js", "asking.js", "oldwheel.js"):
+        assert served.get(f"{served.key}/{name}")[0] == 200, name
+        assert b"http://" not in served.get(f"{served.key}/{name}")[1].replace(
+            b"http://www.w3.org/2000/svg", b""
+        )
+
+
+@pytest.mark.parametrize("key", ["", "x", "X" * 22, "../", "%2e%2e", "é"])
+def test_without_the_key_there_is_nothing(served, key):
+    raw = f"GET /{key}/ HTTP/1.1\r\nHost: 127.0.0.1:{served.port}\r\n\r\n".encode()
+    reply = talk(served, raw)
+    assert reply.startswith((b"HTTP/1.1 403", b"HTTP/1.1 400"))
+    assert served.key.encode() not in reply
+
+
+@pytest.mark.parametrize("path", [
+    "../serve.py", "..%2fserve.py", "files/../../desk.py", "/etc/passwd", "bench.js/..", ".", "..",
+    "index.html/", "ask/show", "__init__.py",
+])  # fmt: skip
+def test_a_path_leads_to_the_page_s_own_files_alone(served, path):
+    assert talk(served, head(served, path)).startswith(b"HTTP/1.1 404")
+
+
+@pytest.mark.parametrize("headers", [
+    {"Origin": "http://example.org"}, {"Origin": "null"}, {"Origin": "http://127.0.0.1:1"},
+    {"Host": "example.org"}, {"Host": "127.0.0.1:1"},
+])  # fmt: skip
+def test_another_page_can_neither_ask_nor_read(served, headers):
+    body = {"wheel": "1"}
+    assert served.post(f"{served.key}/ask/show", body, **headers)[0] == 403
+    assert served.get(f"{served.key}/", **headers)[0] == 403
+
+
+def test_a_question_without_an_origin_or_as_a_form_is_refused(served):
+    body = json.dumps({"wheel": "1"}).encode()
+    raw = head(
+        served, "ask/show", "POST", Content_Type="application/json", Content_Length=len(body)
+    )
+    assert talk(served, raw + body).startswith(b"HTTP/1.1 403")
+    kind = {"Content-Type": "text/plain"}
+    assert served.post(f"{served.key}/ask/show", {"wheel": "1"}, **kind)[0] == 415
+
+
+@pytest.mark.parametrize("raw", [
+    b"\r\n\r\n", b"GET\r\n\r\n", b"GET / HTTP/9.9\r\n\r\n", b"\x16\x03\x01\x02\r\n\r\n",
+    b"GET / HTTP/1.1\r\nHost: a\r\nHost: b\r\n\r\n", b"GET / HTTP/1.1\r\nHost : a\r\n\r\n",
+    b"POST / HTTP/1.1\r\nContent-Length: -1\r\n\r\n", b"GET http://x/ HTTP/1.1\r\n\r\n",
+    b"POST / HTTP/1.1\r\nTransfer-Encoding: chunked\r\n\r\n0\r\n\r\n",
+])  # fmt: skip
+def test_what_is_no_request_is_refused(served, raw):
+    assert talk(served, raw).startswith(b"HTTP/1.1 400")
+
+
+def test_too_much_is_refused_before_it_is_read(served):
+    raw = head(served, "ask/show", "POST", Content_Length=10_000_000)
+    assert talk(served, raw + b"x" * 1000).startswith(b"HTTP/1.1 413")
+    assert talk(served, head(served, X="y" * 20_000)).startswith(b"HTTP/1.1 431")
+
+
+@pytest.mark.parametrize("body", [b"", b"[]", b"1", b"{", b"\xff", b"[" * 100_000, b'{"wheel":[]}',
+                                  b'{"wheel":"1","views":7}', b'{"wheel":"1","unit":"ell"}'])
+def test_a_question_that_makes_no_sense_is_refused(served, body):
+    assert served.post(f"{served.key}/ask/show", body)[0] == 400
+
+
+def test_two_hundred_clients_are_all_served(served):
+    lines = [socket.create_connection(("127.0.0.1", served.port), timeout=10) for _ in range(200)]
+    try:
+        for line in lines:
+            line.sendall(head(served))
+        for line in lines:
+            assert line.recv(12) == b"HTTP/1.1 200"
+    finally:
+        for line in lines:
+            line.close()
+
+
+def test_clients_that_never_read_or_never_end_hold_nobody_up(served):
+    held = []
+    body = json.dumps({"wheel": "1", "views": [{"name": "plan"}]}).encode()
+    asked = head(served, "ask/show", "POST", Origin=served.origin, Content_Type="application/json",
+                 Content_Length=len(body)) + body  # fmt: skip
+    try:
+        for _ in range(20):
+            line = socket.socket()
+            line.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 2048)
+            line.connect(("127.0.0.1", served.port))
+            line.sendall(asked * 3)
+            held.append(line)
+        for _ in range(100):
+            line = socket.create_connection(("127.0.0.1", served.port))
+            line.sendall(b"POST /")
+            held.append(line)
+        start = time.perf_counter()
+        assert served.ask("show", wheel="1")["title"] == "Larkfield box wheel"
+        assert time.perf_counter() - start < 5.0
+    finally:
+        for line in held:
+            line.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))
+            line.close()
+
+
+def test_more_clients_than_are_held_are_sent_away(served):
+    lines = [socket.create_connection(("127.0.0.1", served.port), timeout=10) for _ in range(300)]
+    try:
+        lines[-1].sendall(head(served))
+        assert lines[-1].recv(12) == b"HTTP/1.1 503"
+    finally:
+        for line in lines:
+            line.close()
+    for _ in range(100):  # until the program has noticed that they are gone
+        if served.get(f"{served.key}/")[0] == 200:
+            break
+        time.sleep(0.05)
+    assert served.get(f"{served.key}/")[0] == 200

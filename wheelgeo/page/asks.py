@@ -1,0 +1,169 @@
+"""The questions of spinner and repairer: another yarn, bands at hand, a true run, an old wheel."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict, fields
+from typing import Any
+
+import wheelgeo
+from wheelgeo.check.finding import plain
+from wheelgeo.errors import DesignError, Fault, SearchError
+from wheelgeo.page.open_wheel import OpenWheel
+from wheelgeo.page.told import findings, twist_line, written
+from wheelgeo.tune.old_wheel import OldWheelMeasured
+from wheelgeo.tune.retune_answer import ChangeAnswer, OptionAnswer
+from wheelgeo.units.written import LengthUnit, told_in
+from wheelgeo.wheel import Wheel
+
+Ask = Mapping[str, Any]
+Said = dict[str, Any]
+
+
+def _given(ask: Ask, key: str) -> str | None:
+    value = ask.get(key)
+    return value.strip() or None if isinstance(value, str) else None
+
+
+def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
+    """Return the ways to another count, twist, draw or ratio; each lies ready as a ghost."""
+    turns, ratio = _given(ask, "turns_per_metre"), _given(ask, "ratio")
+    answer = opened.now.retune(
+        count=_given(ask, "count"),
+        twist=_given(ask, "twist"),
+        turns_per_metre=None if turns is None else _number(turns),
+        draw=_given(ask, "draw"),
+        ratio=None if ratio is None else _number(ratio),
+        most=6,
+    )
+    ways = []
+    for number, option in enumerate(answer.options, start=1):
+        name = f"way {number}"
+        opened.ghosts[name] = option.wheel
+        ways.append({"ghost": name, **_way(option, unit)})
+    without = answer.without_change
+    return {
+        "ratio_now": answer.ratio_now,
+        "ratio_needed": answer.ratio_needed,
+        "enough": without.enough,
+        "without": f"leave the wheel as it is and turn at {plain(without.hand_speed_rpm, 0)} rpm",
+        "other_way": without.turn_the_other_way,
+        "ways": ways,
+    }
+
+
+def _number(text: str) -> float:
+    try:
+        return float(text)
+    except ValueError:
+        raise SearchError(f'"{text}" is no number') from None
+
+
+def _way(option: OptionAnswer, unit: LengthUnit) -> Said:
+    """Return one way in words: what to make, what to set, and what is wrong with it then."""
+    return {
+        "make": [_change(c, unit) for c in option.changes],
+        "set": [_change(c, unit) for c in option.settings],
+        "bands": [
+            f"{b.name}: cut {written(b.cut_length_mm, 'mm', unit)} and the joint"
+            if b.remade
+            else f"{b.name} stays"
+            for b in option.bands
+        ],
+        "ratio": option.ratio,
+        "error": option.twist_error,
+        "faults": list(option.faults),
+        "warnings": list(option.warnings),
+    }
+
+
+def _change(change: ChangeAnswer, unit: LengthUnit) -> str:
+    ends = [
+        end if isinstance(end, str) else written(end, change.unit, unit)
+        for end in (change.from_, change.to)
+    ]
+    return f"{change.what}: {ends[0]} → {ends[1]}"
+
+
+def have(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
+    """Return what bands at hand do for one of the wheel's bands."""
+    band, lengths = _given(ask, "band") or "", _given(ask, "have") or ""
+    answer = opened.now.bands_to_have(band, lengths)
+    return {
+        "band": answer.band,
+        "material": answer.material,
+        "slide": answer.slide,
+        "bands": [
+            {"name": b.name, "fits": b.fits, "says": told_in(b.says, unit)} for b in answer.bands
+        ],
+    }
+
+
+def place(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
+    """Return where a band arrives true, from spinning alone to backing off alone, as ghosts."""
+    move = _given(ask, "move")
+    if move is None:
+        raise SearchError("say what may move")
+    answer = opened.now.place(_given(ask, "band") or "", [move])
+    rows = []
+    for number, row in enumerate(answer.rows, start=1):
+        name = f"place {number}"
+        said = {
+            "weight": row.weight_of_backing_off,
+            "moves": [written(mm, "mm", unit) for mm in row.moves_mm],
+            "arriving": [written(deg, "deg", unit) for deg in row.arriving_deg],
+            "back": [written(deg, "deg", unit) for deg in row.arriving_back_deg],
+            "refused": "",
+        }
+        try:
+            opened.ghosts[name] = row.wheel
+            rows.append({"ghost": name, **said})
+        except DesignError as error:
+            rows.append({**said, "ghost": None, "refused": str(error)})
+    return {"band": answer.band, "pulleys": list(answer.pulleys), "true": answer.true, "rows": rows}
+
+
+# --- an old wheel ---------------------------------------------------------------------------------
+
+
+def old_wheel(ask: Ask, unit: LengthUnit) -> tuple[Said, Wheel]:
+    """Return the band of an old wheel from what was measured, and the wheel.
+
+    Raises:
+        DesignError: something is missing or makes no wheel; holds every fault.
+    """
+    given = ask.get("measured")
+    known = {f.name for f in fields(OldWheelMeasured)}
+    if not isinstance(given, dict) or not set(given) <= known:
+        raise DesignError((Fault("", "measure the wheel, the whorl and their distance"),))
+    measured: dict[str, Any] = {
+        key: _with_unit(value, unit)
+        for key, value in given.items()
+        if isinstance(value, str | bool) and value not in ("", False)
+    }
+    found = wheelgeo.old_wheel(**measured)
+    band = found.answer.bands[0]
+    half = band.cut_length_uncertainty_mm
+    return {
+        "ratio": found.answer.ratio,
+        "cut": written(band.cut_length_mm, "mm", unit),
+        "joint": written(band.joint_mm, "mm", unit),
+        "cut_with_joint": written(band.cut_with_joint_mm, "mm", unit),
+        "cut_with_joint_mm": band.cut_with_joint_mm,
+        "half": None if half is None else written(half, "mm", unit),
+        "half_mm": half,
+        "twist": twist_line(found.answer),
+        "assumed": [asdict(a) for a in found.assumed],
+        "findings": findings(found.answer.findings, found.wheel.design, unit),
+    }, found.wheel
+
+
+def _with_unit(value: str | bool, unit: LengthUnit) -> str | bool:
+    """Return a measurement with its unit: a bare number is in the unit of the page."""
+    if isinstance(value, bool):
+        return value
+    try:
+        float(value)
+    except ValueError:
+        return value
+    return f"{value} {'mm' if unit == 'mm' else 'in'}"

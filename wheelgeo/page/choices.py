@@ -1,0 +1,97 @@
+"""What can be chosen and typed on the page: cords, woods, fibres, grooves, and every number."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from wheelgeo.design.library import shipped_designs
+from wheelgeo.design.materials import CORDS, FIBRES, WHEELS
+from wheelgeo.design.model import Design
+from wheelgeo.errors import DesignError, Fault
+from wheelgeo.numbers.inputs import inputs
+from wheelgeo.page.told import written
+from wheelgeo.units.wording import shown
+from wheelgeo.units.written import LengthUnit
+
+_DEPTH_OVER_CORD = 1.5
+"""Depth of a new groove over its cord: common practice, no source."""
+_VEE_DEG = 40.0
+"""Angle of a new vee; the shipped designs' usual one."""
+_ROOM_MM = 0.2
+"""A round groove's radius over that of its cord, mm, so that the cord lies on the bottom."""
+
+
+def choices() -> dict[str, Any]:
+    """Return what can be chosen whatever the wheel: shipped designs and known materials."""
+    return {
+        "designs": list(shipped_designs()),
+        "cords": [m.name for m in CORDS],
+        "woods": [m.name for m in WHEELS],
+        "fibres": list(FIBRES),
+    }
+
+
+def settable(design: Design, unit: LengthUnit) -> list[dict[str, Any]]:
+    """Return every number and every choice of a wheel: name, value, how written, what it is."""
+    own = [m.name for m in design.materials]
+    cords = list(dict.fromkeys([*own, *(m.name for m in CORDS)]))
+    rows: list[dict[str, Any]] = [
+        {"key": f"band:{b.name}.material", "part": b.name, "means": "cord", "value": b.material,
+         "of": _with(cords, b.material)}
+        for b in design.bands
+    ]  # fmt: skip
+    for p in design.pulleys:
+        woods = list(dict.fromkeys([*own, *(m.name for m in WHEELS), "brass", "steel"]))
+        rows.append({"key": f"pulley:{p.name}.material", "part": p.name, "means": "made of",
+                     "value": p.material, "of": [None, *_with(woods, p.material)]})  # fmt: skip
+        shape = _shape(p.groove)
+        rows.append({"key": f"groove:{p.name}", "part": p.name, "means": "shape of the groove",
+                     "value": shape, "of": _with(["vee", "round", "flat"], shape)})  # fmt: skip
+    rows.append({"key": "drive.turns", "part": "drive", "means": "turns, seen with its axis "
+                 "pointing at you", "value": design.drive.turns,
+                 "of": ["clockwise", "counter-clockwise"]})  # fmt: skip
+    if design.yarn is not None:
+        rows.append({"key": "yarn.twist", "part": "yarn", "means": "twist", "of": ["S", "Z"],
+                     "value": design.yarn.twist})  # fmt: skip
+    numbers = [
+        {"key": i.key, "part": i.part or i.kind, "means": i.means, "value": i.value,
+         "text": written(i.value, i.unit, unit) if i.value is not None else "", "unit": i.unit}
+        for i in inputs(design)
+    ]  # fmt: skip
+    return [*rows, *numbers]
+
+
+def _with(known: list[str], value: str | None) -> list[str]:
+    return known if value is None or value in known else [value, *known]
+
+
+def _shape(groove: object) -> str:
+    name = type(groove).__name__
+    return {"VeeGroove": "vee", "RoundGroove": "round", "FlatRim": "flat"}.get(name, "another")
+
+
+def groove_table(design: Design, pulley: str, shape: str) -> dict[str, Any]:
+    """Return a groove of another shape on the same rim, as a design file holds it, mm.
+
+    Its sizes are taken from the thickest cord that lies in it; whoever wants others sets them then.
+
+    Args:
+        design: the wheel.
+        pulley: name of the pulley.
+        shape: vee, round or flat.
+    """
+    found = next((p for p in design.pulleys if p.name == pulley), None)
+    cords = [b.diameter_mm for b in design.bands if any(s.pulley == pulley for s in b.route)]
+    cord = max(cords, default=3.0)
+    if found is None:
+        raise DesignError((Fault("", f"there is no pulley {shown(pulley)}"),))
+    rim = getattr(found.groove, "rim_mm", None)
+    if rim is None:  # only the pitch diameter is known: the cord's middle then lies a cord deep
+        rim = 2.0 * float(found.groove.pitch_radius_mm(cord)) + 2.0 * cord
+    depth = _DEPTH_OVER_CORD * cord
+    sizes: dict[str, dict[str, Any]] = {
+        "vee": {"depth": f"{depth} mm", "angle": _VEE_DEG},
+        "round": {"depth": f"{depth} mm", "radius": f"{0.5 * cord + _ROOM_MM} mm"},
+        "flat": {"width": f"{3.0 * cord} mm"},
+    }
+    return {"shape": shape, "rim": f"{rim} mm", **sizes.get(shape, {})}

@@ -1,0 +1,456 @@
+"""What the page may ask of the wheels that lie on it: each question by its name, answered as JSON.
+
+Every number comes from the front door of the library; here it is only chosen what is told. A
+question that the library refuses is answered by its faults, in ``refused``; one that makes no sense
+at all (no such wheel, a value of the wrong kind) raises :class:`BadAskError`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+from typing import Any, cast
+
+import wheelgeo
+from wheelgeo.check.answer import Answer
+from wheelgeo.check.edits import as_in_file
+from wheelgeo.drawing.scene import Scene
+from wheelgeo.drawing.scene_of_wheel import scene_of
+from wheelgeo.drawing.view import View
+from wheelgeo.errors import DesignError, WheelError
+from wheelgeo.page import asks, seen, told
+from wheelgeo.page.choices import choices, groove_table, settable
+from wheelgeo.page.handles import handles
+from wheelgeo.page.links import link_of, text_of
+from wheelgeo.page.making import SetInWork
+from wheelgeo.page.moving import farthest, typed
+from wheelgeo.page.open_wheel import OpenWheel
+from wheelgeo.units.written import UNITS, LengthUnit
+from wheelgeo.wheel import Wheel
+
+Ask = Mapping[str, Any]
+Said = dict[str, Any]
+MOST_WHEELS = 50
+"""Wheels on one page; more are a mistake, or an attack."""
+
+
+class BadAskError(Exception):
+    """A question that makes no sense: it comes from no page of ours."""
+
+
+@dataclass
+class Desk:
+    """The wheels on the page, and what is made of them.
+
+    Attributes:
+        folder: where relative paths start from: that of the terminal.
+        wheels: the open wheels by name.
+        sets: sets for the bench, in work or done, by number.
+    """
+
+    folder: Path
+    wheels: dict[str, OpenWheel] = field(default_factory=dict)
+    sets: dict[str, SetInWork] = field(default_factory=dict)
+
+    def lay(self, wheel: Wheel, path: Path | None = None) -> OpenWheel:
+        """Lay a wheel on the page; BadAskError where there are too many."""
+        if len(self.wheels) >= MOST_WHEELS:
+            raise BadAskError("too many wheels")
+        laid = OpenWheel(str(len(self.wheels) + 1), wheel, path, wheel.text if path else None)
+        self.wheels[laid.name] = laid
+        return laid
+
+    def lay_file(self, path: Path) -> OpenWheel:
+        """Lay the wheel of a file on the page; DesignError where the file is at fault."""
+        return self.lay(wheelgeo.load(path), path)
+
+    def ask(self, question: str, ask: Ask) -> Said:
+        """Answer a question.
+
+        Raises:
+            BadAskError: there is no such question, or it makes no sense.
+        """
+        if question not in QUESTIONS:
+            raise BadAskError(question)
+        try:
+            return QUESTIONS[question](self, ask)
+        except WheelError as error:
+            return {"refused": refusals(error)}
+
+
+def refusals(error: WheelError) -> list[Said]:
+    """Return what is wrong, in words for the page."""
+    if isinstance(error, DesignError):
+        return [asdict(fault) for fault in error.faults]
+    return [{"place": "", "says": str(error), "remedy": "", "key": ""}]
+
+
+# --- reading a question ---------------------------------------------------------------------------
+
+
+def _wheel(desk: Desk, ask: Ask, key: str = "wheel") -> OpenWheel:
+    found = desk.wheels.get(str(ask.get(key)))
+    if found is None:
+        raise BadAskError("no such wheel")
+    return found
+
+
+def _unit(ask: Ask) -> LengthUnit:
+    unit = ask.get("unit", "mm")
+    if unit not in UNITS:
+        raise BadAskError("no such unit")
+    return cast("LengthUnit", unit)
+
+
+def _text(ask: Ask, key: str, default: str | None = None) -> str:
+    value = ask.get(key, default)
+    if not isinstance(value, str):
+        raise BadAskError(f"{key} is no text")
+    return value
+
+
+def _changes(opened: OpenWheel, ask: Ask) -> dict[str, Any]:
+    put = ask.get("put")
+    if not isinstance(put, dict) or not put:
+        raise BadAskError("nothing to put")
+    try:
+        values = {str(key): told.same_text(value) for key, value in put.items()}
+    except TypeError as error:
+        raise BadAskError(str(error)) from error
+    return {k: typed(opened.now.design, k, v, _unit(ask)) for k, v in values.items()}
+
+
+def _views(ask: Ask, scene: Scene) -> list[tuple[Mapping[str, Any], View]]:
+    wanted = ask.get("views", [])
+    if not isinstance(wanted, list) or len(wanted) > 4:
+        raise BadAskError("no views")
+    found: list[tuple[Mapping[str, Any], View]] = []
+    for one in wanted:
+        if not isinstance(one, dict) or one.get("name") not in ("plan", "side", "turned"):
+            raise BadAskError("no such view")
+        turn, tilt = (_number(one, key, given) for key, given in (("turn", 35.0), ("tilt", 30.0)))
+        found.append((one, seen.view_named(one["name"], scene, turn, tilt)))
+    return found
+
+
+def _number(ask: Ask, key: str, default: float) -> float:
+    value = ask.get(key, default)
+    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) < 1e6:
+        raise BadAskError(f"{key} is no number")
+    return float(value)
+
+
+# --- seeing ---------------------------------------------------------------------------------------
+
+
+def standing(desk: Desk, opened: OpenWheel) -> Said:
+    """Return how a wheel stands on the page, whatever is computed of it."""
+    return {
+        "wheel": opened.name,
+        "title": opened.now.title,
+        "file": None if opened.path is None else str(opened.path),
+        "revision": opened.revision,
+        "changed": opened.changed,
+        "undo": len(opened.before),
+        "redo": len(opened.after),
+        "wheels": _list_of(desk),
+    }
+
+
+def _list_of(desk: Desk) -> list[Said]:
+    return [{"wheel": w.name, "title": w.now.title} for w in desk.wheels.values()]
+
+
+def at_once(desk: Desk, opened: OpenWheel, wheel: Wheel, was: Wheel, ask: Ask) -> Said:
+    """Return what is told within a blink: speeds, paths, findings without remedies, lines."""
+    unit, answer = _unit(ask), wheel.solve()
+    scene = _scene(answer, ask)
+    speeds = {band.name: band.speed_m_s for band in answer.bands}
+    found = told.findings(answer.findings, wheel.design, unit)
+    return {
+        **standing(desk, opened),
+        "twist": told.twist_line(answer),
+        "numbers": told.numbers(answer, was.solve(), unit),
+        "findings": found,
+        "views": {
+            one["name"]: {
+                "words": seen.words_of(view),
+                "lines": seen.lines_at_once(scene, view),
+                "frame": seen.frame_lines(scene, view, _number(one, "capital", 3.0)),
+                "box": seen.box_of(scene, view),
+                **_held(wheel, scene, view, speeds, unit),
+            }
+            for one, view in _views(ask, scene)
+        },
+    }
+
+
+def _scene(answer: Answer, ask: Ask) -> Scene:
+    """Return the scene of a wheel as it runs, forwards or back."""
+    scene = scene_of(answer.solution)
+    return seen.backwards(scene) if ask.get("back") is True else scene
+
+
+def _held(
+    wheel: Wheel, scene: Scene, view: View, speeds: Mapping[str, float | None], unit: LengthUnit
+) -> Said:
+    """Return what moves in a view, what can be taken hold of, and where each part is."""
+    found = [asdict(handle) for handle in handles(wheel.design, scene, view)]
+    for handle in found:
+        for pull in handle["pulls"]:
+            pull["text"] = told.written(pull["value"], "mm", unit)
+        handle["text"] = ", ".join(pull["text"] for pull in handle["pulls"])
+    return {
+        "running": seen.running(scene, view, speeds),
+        "handles": found,
+        "places": seen.places(scene, view),
+    }
+
+
+def _view(desk: Desk, ask: Ask) -> Said:
+    """Show the same wheel from where the eye is now."""
+    opened = _wheel(desk, ask)
+    answer, unit = opened.now.solve(), _unit(ask)
+    scene = _scene(answer, ask)
+    speeds = {band.name: band.speed_m_s for band in answer.bands}
+    return {
+        "revision": opened.revision,
+        "views": {
+            one["name"]: {
+                **_finished(scene, view, {**one, "labels": False}, unit),
+                **_held(opened.now, scene, view, speeds, unit),
+            }
+            for one, view in _views(ask, scene)
+        },
+    }
+
+
+def _show(desk: Desk, ask: Ask) -> Said:
+    opened = _wheel(desk, ask)
+    return at_once(desk, opened, opened.now, opened.was, ask)
+
+
+def _whole(desk: Desk, ask: Ask) -> Said:
+    """Tell all of a wheel: mechanics, every finding with its remedies, what hides what, labels."""
+    opened = _wheel(desk, ask)
+    unit, wheel, was = _unit(ask), opened.now, opened.was
+    revision = opened.revision
+    checked = wheel.check()
+    scene = _scene(checked, ask)
+    found = told.findings(checked.findings, wheel.design, unit)
+    return {
+        "wheel": opened.name,
+        "revision": revision,
+        "mechanics": told.mechanics(wheel.run(), was.run(), unit),
+        "findings": told.with_remedies(checked.findings, found, unit),
+        "assumed": [asdict(a) for a in dict.fromkeys(checked.assumed)],
+        "settable": settable(wheel.design, unit),
+        "views": {
+            one["name"]: _finished(scene, view, one, unit) for one, view in _views(ask, scene)
+        },
+    }
+
+
+def _finished(scene: Scene, view: View, one: Mapping[str, Any], unit: LengthUnit) -> Said:
+    height = _number(one, "capital", 3.0)
+    if not height > 0.0:
+        raise BadAskError("capital is no height")
+    pieces = seen.drawn(scene, view)
+    drawn: Said = {
+        "lines": seen.lines_of(pieces),
+        "frame": seen.frame_lines(scene, view, height),
+        "marks": seen.turning_marks(scene, view, height),
+    }
+    if one.get("labels", True):
+        drawn["labels"] = seen.labels(scene, pieces, view, height, unit)
+    return drawn
+
+
+# --- changing -------------------------------------------------------------------------------------
+
+
+def _change(desk: Desk, ask: Ask) -> Said:
+    opened = _wheel(desk, ask)
+    opened.put(_changes(opened, ask))
+    return at_once(desk, opened, opened.now, opened.was, ask)
+
+
+def _drag(desk: Desk, ask: Ask) -> Said:
+    """Follow a hand as far as the wheel can exist; the last call is a step, as any change."""
+    opened = _wheel(desk, ask)
+    wanted = _changes(opened, ask)
+    reached, values, faults = farthest(opened.now, wanted)
+    before = opened.now
+    if ask.get("last") is True:
+        opened.become(reached)
+        before = opened.was
+    said = at_once(desk, opened, reached, before, ask)
+    limit = [asdict(fault) for fault in faults]
+    return {**said, "values": values, "limit": limit}
+
+
+def _groove(desk: Desk, ask: Ask) -> Said:
+    opened = _wheel(desk, ask)
+    pulley, shape = _text(ask, "pulley"), _text(ask, "shape")
+    opened.put({f"pulley:{pulley}.groove": groove_table(opened.now.design, pulley, shape)})
+    return at_once(desk, opened, opened.now, opened.was, ask)
+
+
+def _undo(desk: Desk, ask: Ask) -> Said:
+    opened = _wheel(desk, ask)
+    opened.undo()
+    return at_once(desk, opened, opened.now, opened.was, ask)
+
+
+def _redo(desk: Desk, ask: Ask) -> Said:
+    opened = _wheel(desk, ask)
+    opened.redo()
+    return at_once(desk, opened, opened.now, opened.was, ask)
+
+
+# --- other wheels over it -------------------------------------------------------------------------
+
+
+def _ghost(desk: Desk, ask: Ask) -> Said:
+    """Show another wheel over this one: its lines, and its numbers beside these."""
+    opened = _wheel(desk, ask)
+    ghost = opened.ghosts.get(_text(ask, "ghost"))
+    if ghost is None:
+        raise BadAskError("no such ghost")
+    return {"ghost": ask["ghost"], **at_once(desk, opened, ghost, opened.now, ask)}
+
+
+def _take(desk: Desk, ask: Ask) -> Said:
+    opened = _wheel(desk, ask)
+    ghost = opened.ghosts.get(_text(ask, "ghost"))
+    if ghost is None:
+        raise BadAskError("no such ghost")
+    opened.become(Wheel(ghost.design, opened.now.text, opened.now.source))
+    return at_once(desk, opened, opened.now, opened.was, ask)
+
+
+def _remedy(desk: Desk, ask: Ask) -> Said:
+    """Make a ghost of a finding's remedy."""
+    opened = _wheel(desk, ask)
+    rule, where, way = _text(ask, "rule"), _text(ask, "where"), int(_number(ask, "way", 0))
+    for finding in opened.now.check().findings:
+        if (finding.rule, finding.where) == (rule, where):
+            ways = [r for r in (finding.remedy, *finding.remedy.others) if r.edits]
+            if 0 <= way < len(ways):
+                opened.ghosts["remedy"] = ways[way].apply()
+                edits = [asdict(as_in_file(edit)) for edit in ways[way].edits]
+                return {"ghost": "remedy", "says": ways[way].says, "edits": edits}
+    raise BadAskError("no such remedy")
+
+
+def _lay_over(desk: Desk, ask: Ask) -> Said:
+    opened, other = _wheel(desk, ask), _wheel(desk, ask, "other")
+    opened.ghosts["other"] = other.now
+    return {"ghost": "other", "says": other.now.title}
+
+
+def _asked(question: Callable[..., Said]) -> Callable[[Desk, Ask], Said]:
+    def ask_it(desk: Desk, ask: Ask) -> Said:
+        opened = _wheel(desk, ask)
+        revision = opened.revision
+        return {"wheel": opened.name, "revision": revision, **question(opened, ask, _unit(ask))}
+
+    return ask_it
+
+
+def _old(desk: Desk, ask: Ask) -> Said:
+    answered, wheel = asks.old_wheel(ask, _unit(ask))
+    if ask.get("open") is True:
+        answered["opened"] = desk.lay(wheel).name
+    return answered
+
+
+# --- opening, keeping, making ---------------------------------------------------------------------
+
+
+def _start(desk: Desk, _: Ask) -> Said:
+    return {**choices(), "wheels": _list_of(desk)}
+
+
+def _open(desk: Desk, ask: Ask) -> Said:
+    """Lay a wheel on the page: a shipped design, a file, a text, or what a link holds."""
+    if "design" in ask:
+        from wheelgeo.design.library import design_text, shipped_designs
+
+        name = _text(ask, "design")
+        if name not in shipped_designs():
+            raise BadAskError("no such design")
+        opened = desk.lay(wheelgeo.read(design_text(name), name))
+    elif "path" in ask:
+        opened = desk.lay_file(_path(desk, _text(ask, "path")))
+    elif "link" in ask:
+        opened = desk.lay(wheelgeo.read(text_of(_text(ask, "link")), "the link"))
+    else:
+        opened = desk.lay(wheelgeo.read(_text(ask, "text"), "the text"))
+    return standing(desk, opened)
+
+
+def _path(desk: Desk, text: str) -> Path:
+    from wheelgeo.errors import OutputError
+
+    if not text.strip() or "\0" in text:
+        raise OutputError("write the name of a file")
+    return desk.folder / Path(text.strip()).expanduser()
+
+
+def _save(desk: Desk, ask: Ask) -> Said:
+    opened = _wheel(desk, ask)
+    given = _text(ask, "path", "")
+    target = _path(desk, given) if given or opened.path is None else opened.path
+    opened.save(target, over=ask.get("over") is True)
+    return standing(desk, opened)
+
+
+def _disk(desk: Desk, ask: Ask) -> Said:
+    opened = _wheel(desk, ask)
+    return {**standing(desk, opened), "disk": opened.disk_state()}
+
+
+def _reload(desk: Desk, ask: Ask) -> Said:
+    opened = _wheel(desk, ask)
+    if opened.path is None:
+        raise BadAskError("no file")
+    opened.read_again()
+    return standing(desk, opened)
+
+
+def _link(desk: Desk, ask: Ask) -> Said:
+    return {"link": link_of(_wheel(desk, ask).now.to_toml())}
+
+
+def _make(desk: Desk, ask: Ask) -> Said:
+    opened = _wheel(desk, ask)
+    folder = _path(desk, _text(ask, "folder"))
+    if any(work.running for work in desk.sets.values()):
+        return {"refused": [{"place": "", "says": "another set is being made", "remedy":
+                             "wait until it is done", "key": ""}]}  # fmt: skip
+    number = str(len(desk.sets) + 1)
+    desk.sets[number] = SetInWork.begin(opened.now, folder, _unit(ask))
+    return {"set": number, **desk.sets[number].state()}
+
+
+def _progress(desk: Desk, ask: Ask) -> Said:
+    work = desk.sets.get(str(ask.get("set")))
+    if work is None:
+        raise BadAskError("no such set")
+    return {"set": ask["set"], **work.state()}
+
+
+QUESTIONS: Mapping[str, Callable[[Desk, Ask], Said]] = {
+    "start": _start, "open": _open, "show": _show, "view": _view, "whole": _whole,
+    "change": _change, "drag": _drag, "groove": _groove, "undo": _undo, "redo": _redo,
+    "ghost": _ghost, "take": _take, "remedy": _remedy, "over": _lay_over,
+    "retune": _asked(asks.retune), "have": _asked(asks.have), "place": _asked(asks.place),
+    "old": _old, "save": _save, "disk": _disk, "reload": _reload, "link": _link,
+    "make": _make, "progress": _progress,
+}  # fmt: skip
+"""Every question by its name."""
+
+SLOW = frozenset({"whole", "remedy", "retune", "have", "place", "old"})
+"""Questions that may take longer than a blink: they do not stand in the way of the others."""

@@ -1,0 +1,418 @@
+// The board: which wheel lies on it, what was done to it, and what it says.
+
+import { ask, make, tell, trying } from "./asking.js";
+import { arrange, Drawing } from "./drawing.js";
+import { askings, ghostGone } from "./questions.js";
+
+const $ = (id) => document.getElementById(id);
+const board = {
+  wheel: null, revision: -1, unit: "mm", back: false, turn: 30, tilt: 28,
+  seen: null, whole: null, ghost: null,
+};
+const drawings = {};
+for (const name of ["plan", "side", "turned"]) {
+  drawings[name] = new Drawing(name, { drag, type, step: () => (board.unit === "mm" ? 0.5 : 25.4 / 64) });
+}
+
+function views(names = ["plan", "side", "turned"]) {
+  return names.map((name) => ({
+    name, capital: drawings[name].capital, turn: board.turn, tilt: board.tilt, labels: name !== "turned",
+  }));
+}
+
+function asked(more = {}, names = undefined) {
+  return { wheel: board.wheel, unit: board.unit, back: board.back, views: views(names), ...more };
+}
+
+// --- showing ---------------------------------------------------------------------------------------
+
+function show(said, { fit = false, held = false } = {}) {
+  board.seen = said;
+  board.revision = said.revision;
+  for (const id of ["sheet", "what", "wrong", "ask", "every", "bench"]) $(id).hidden = false;
+  $("title").textContent = said.title;
+  document.title = `${said.title} – the bench`;
+  $("file").textContent = `${said.file ?? "in no file yet"}${said.changed ? ", changed since it was kept" : ""}`;
+  $("undo").disabled = !said.undo;
+  $("redo").disabled = !said.redo;
+  tags(said);
+  $("twist").textContent = said.twist;
+  $("beside").textContent = board.ghost ? "this wheel" : "before";
+  const mechanics = board.whole && !held ? board.whole.mechanics : [];
+  numbers([...said.numbers, ...mechanics]);
+  for (const [name, data] of Object.entries(said.views)) {
+    if (fit) continue;
+    drawings[name].show(data, false);
+  }
+  if (fit) {
+    const boxes = Object.fromEntries(Object.entries(said.views).map(([name, data]) => [name, data.box]));
+    arrange(drawings, boxes, Math.max(430, window.innerHeight - 190));
+    for (const [name, data] of Object.entries(said.views)) drawings[name].show(data, false);
+  }
+  findings(board.whole?.revision === said.revision && !held ? board.whole.findings : said.findings);
+}
+
+function numbers(rows) {
+  $("numbers").tBodies[0].replaceChildren(...rows.map((row) => {
+    const moved = row.was_text !== row.text;
+    const name = make("th", { scope: "row", title: row.means }, row.name,
+      make("span", { class: "unseen" }, ` (${row.means})`));
+    const now = make("td", { "data-key": row.key, "data-value": row.value ?? "" }, row.text);
+    return make("tr", { class: moved ? "moved" : null }, name, now,
+      make("td", { class: "was" }, moved ? row.was_text : ""));
+  }));
+}
+
+function findings(found) {
+  $("nothing").hidden = found.length > 0;
+  $("findings").replaceChildren(...found.map((finding, i) => {
+    const item = make("li", { class: finding.level },
+      make("span", { class: "flag", "aria-hidden": "true" }, String(i + 1)),
+      make("span", { class: "level" }, `${finding.level}: `), `${finding.says}. `);
+    if (finding.remedy) item.append(make("br"), make("span", {}, `Remedy: ${finding.remedy}. `));
+    (finding.ways ?? []).forEach((way, n) => {
+      const button = make("button", { type: "button", title: way.says },
+        finding.ways.length > 1 ? `Try way ${n + 1}` : "Try it");
+      button.addEventListener("click", () => remedy(finding, n));
+      item.append(button, " ");
+    });
+    if (finding.source) item.append(make("div", { class: "small" }, `Source: ${finding.source}`));
+    for (const name of Object.keys(drawings)) {
+      item.addEventListener("pointerenter", () => drawings[name].point(finding.parts));
+      item.addEventListener("pointerleave", () => drawings[name].point([]));
+    }
+    return item;
+  }));
+  for (const drawing of Object.values(drawings)) drawing.flags(found);
+}
+
+function tags(said) {
+  const several = said.wheels.length > 1 ? said.wheels : [];
+  $("tags").replaceChildren(...several.map((wheel) => {
+    const tag = make("button", { type: "button", "aria-current": wheel.wheel === said.wheel ? "true" : null }, wheel.title);
+    tag.addEventListener("click", () => layDown(wheel.wheel));
+    return tag;
+  }));
+  const other = $("over").elements.other;
+  other.replaceChildren(...said.wheels.filter((w) => w.wheel !== said.wheel)
+    .map((w) => make("option", { value: w.wheel }, w.title)));
+  $("over").hidden = !other.options.length;
+}
+
+/** Asks for the rest: mechanics, remedies, what hides what, labels. A newer ask overtakes it. */
+let wanting = 0;
+async function whole() {
+  const mine = ++wanting;
+  const said = await trying(() => ask("whole", asked()));
+  if (!said || mine !== wanting || said.wheel !== board.wheel || said.revision !== board.revision) return;
+  const first = board.whole === null || board.whole.wheel !== said.wheel;
+  board.whole = said;
+  for (const [name, data] of Object.entries(said.views)) drawings[name].finish(data);
+  if (!board.ghost) numbers([...board.seen.numbers, ...said.mechanics]);
+  findings(said.findings);
+  every(said.settable, first);
+  document.body.dataset.ready = `${said.wheel}:${said.revision}:${mine}`;
+}
+
+export async function refresh(fit = true) {
+  const said = await trying(() => ask("show", asked()));
+  if (!said) return;
+  show(said, { fit });
+  await whole();
+}
+
+export async function layDown(wheel) {
+  await leave();
+  board.wheel = wheel;
+  board.whole = null;
+  await refresh();
+  // The first drawing is made before its scale is known; the second has letters of the right size.
+  await refresh();
+}
+
+// --- changing --------------------------------------------------------------------------------------
+
+/** One change at a time is asked; while it is, only the latest wish of the hand waits. */
+let busy = false, waiting = null;
+async function drag(put, last, handle) {
+  if (busy) { waiting = waiting?.last ? waiting : { put, last, handle }; return; }
+  busy = true;
+  wanting += 1;
+  const said = await trying(() => ask("drag", asked({ put, last })));
+  busy = false;
+  if (said) {
+    if (!waiting) document.body.dataset.dragged = String(Number(document.body.dataset.dragged ?? 0) + 1);
+    show(said, { held: !last });
+    handle.classList.toggle("stopped", said.limit.length > 0 && !last);
+    if (said.limit.length) tell(`It stops here: ${said.limit.map((f) => f.says).join("; ")}`, true);
+    else if (last) announce(said);
+  }
+  const next = waiting;
+  waiting = null;
+  if (next) await drag(next.put, next.last, next.handle);
+  else if (last) await whole();
+}
+
+function announce(said) {
+  const moved = said.numbers.filter((row) => row.text !== row.was_text);
+  tell(moved.length ? moved.slice(0, 3).map((row) => `${row.name} ${row.text}, was ${row.was_text}`).join("; ")
+    : "Nothing that matters has changed.");
+}
+
+export async function change(put) {
+  const said = await ask("change", asked({ put }));
+  await changed(said);
+}
+
+export async function changed(said) {
+  show(said, { fit: true });
+  announce(said);
+  await whole();
+}
+
+async function step(question) {
+  await leave();
+  const said = await trying(() => ask(question, asked()));
+  if (said) await changed(said);
+}
+
+/** A slip to type a number on, beside the ring or label that it belongs to. */
+function type(keys, anchor) {
+  $("typing")?.remove();
+  const handle = Object.values(drawings).flatMap((d) => d.data?.handles ?? [])
+    .find((h) => h.pulls.map((p) => p.key).join(" ") === keys || h.pulls.some((p) => p.full === keys || p.key === keys));
+  if (!handle) return;
+  const inputs = handle.pulls.map((pull) => make("input", { value: pull.text, name: pull.key, autocomplete: "off" }));
+  const slip = make("form", { id: "typing", role: "dialog", "aria-label": handle.name },
+    ...handle.pulls.map((pull, i) => make("label", {}, `${handle.part}: ${pull.means}`, inputs[i])),
+    make("p", { class: "small" }, "As on the rule: 9 mm, 3/8 in."),
+    make("p", { class: "refused", role: "alert" }),
+    make("button", {}, "Set it"), " ", make("button", { type: "button", class: "off" }, "Leave it"));
+  const shut = () => { slip.remove(); (anchor.isConnected && anchor.tabIndex >= 0 ? anchor : $("sheet")).focus?.(); };
+  slip.querySelector(".off").addEventListener("click", shut);
+  slip.addEventListener("keydown", (event) => { if (event.key === "Escape") shut(); });
+  slip.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const put = {};
+    handle.pulls.forEach((pull, i) => { if (inputs[i].value !== pull.text) put[pull.key] = inputs[i].value; });
+    if (!Object.keys(put).length) { shut(); return; }
+    try {
+      await change(put);
+      shut();
+    } catch (error) {
+      if (!error.faults) throw error;
+      slip.querySelector(".refused").textContent = error.message;
+    }
+  });
+  document.body.append(slip);
+  const box = anchor.getBoundingClientRect();
+  slip.style.left = `${Math.max(8, Math.min(box.right + 12, window.innerWidth - slip.offsetWidth - 8)) + window.scrollX}px`;
+  slip.style.top = `${Math.max(8, Math.min(box.top, window.innerHeight - slip.offsetHeight - 8)) + window.scrollY}px`;
+  inputs[0].focus();
+  inputs[0].select();
+}
+
+// --- every number ----------------------------------------------------------------------------------
+
+function every(rows) {
+  const typing = document.activeElement;
+  if ($("rows").contains(typing) && typing.tagName === "INPUT" && typing.value !== typing.dataset.was) return;
+  const held = $("rows").contains(typing) ? typing.dataset.key : null;
+  const parts = new Map();
+  for (const row of rows) parts.set(row.part, [...(parts.get(row.part) ?? []), row]);
+  $("rows").replaceChildren(...[...parts].flatMap(([part, own]) => [
+    make("h3", {}, part),
+    ...own.map((row) => make("label", { "data-of": `${row.part} ${row.means}`.toLowerCase() }, row.means, field(row))),
+  ]));
+  sieve();
+  if (held) $("rows").querySelector(`[data-key="${CSS.escape(held)}"]`)?.focus();
+}
+
+function field(row) {
+  const element = row.of
+    ? make("select", {}, ...row.of.map((of) => make("option", { value: of ?? "", selected: of === row.value }, of ?? "as usual")))
+    : make("input", { value: row.text, autocomplete: "off", placeholder: "not said" });
+  element.dataset.key = row.key;
+  element.dataset.was = element.value;
+  element.addEventListener("change", () => trying(async () => {
+    const value = element.value.trim() === "" ? null : element.value;
+    try {
+      if (row.key.startsWith("groove:")) {
+        await changed(await ask("groove", asked({ pulley: row.part, shape: element.value })));
+      } else {
+        await change({ [row.key]: value });
+      }
+    } catch (error) {
+      element.value = element.dataset.was;
+      throw error;
+    }
+  }));
+  return element;
+}
+
+function sieve() {
+  const words = $("sieve").value.trim().toLowerCase();
+  for (const label of $("rows").querySelectorAll("label")) label.hidden = !label.dataset.of.includes(words);
+  for (const head of $("rows").querySelectorAll("h3")) {
+    let next = head.nextElementSibling, any = false;
+    while (next && next.tagName === "LABEL") { any ||= !next.hidden; next = next.nextElementSibling; }
+    head.hidden = !any;
+  }
+}
+
+// --- ghosts ----------------------------------------------------------------------------------------
+
+async function remedy(finding, way) {
+  await trying(async () => {
+    const said = await ask("remedy", asked({ rule: finding.rule, where: finding.where, way }));
+    await layOver(said.ghost, said.says);
+  });
+}
+
+/** Lays another wheel over this one, to look at; nothing is changed. */
+export async function layOver(ghost, says) {
+  const said = await ask("ghost", asked({ ghost }));
+  board.ghost = ghost;
+  $("ghosting").hidden = false;
+  $("ghost-says").textContent = says;
+  for (const [name, data] of Object.entries(said.views)) drawings[name].ghost(data);
+  $("beside").textContent = "this wheel";
+  numbers(said.numbers);
+  const faults = said.findings.filter((f) => f.level === "fault").length;
+  tell(faults ? `Laid over: ${faults} fault${faults > 1 ? "s" : ""} with it` : "Laid over, in dashes");
+  $("take").focus();
+}
+
+async function leave() {
+  if (!board.ghost) return;
+  board.ghost = null;
+  $("ghosting").hidden = true;
+  ghostGone();
+  for (const drawing of Object.values(drawings)) drawing.ghost(null);
+  if (board.seen) { $("beside").textContent = "before"; numbers([...board.seen.numbers, ...(board.whole?.mechanics ?? [])]); }
+}
+
+async function take() {
+  const { ghost } = board;
+  await leave();
+  const said = await trying(() => ask("take", asked({ ghost })));
+  if (said) await changed(said);
+}
+
+// --- turning ---------------------------------------------------------------------------------------
+
+let turning = false, turnAgain = false;
+async function turned() {
+  if (turning) { turnAgain = true; return; }
+  turning = true;
+  const said = await trying(() => ask("view", asked({}, ["turned"])));
+  turning = false;
+  if (said) {
+    drawings.turned.spin(said.views.turned);
+    drawings.turned.flags(board.whole?.findings ?? board.seen.findings);
+  }
+  if (turnAgain) { turnAgain = false; await turned(); }
+}
+
+function turnable() {
+  const { svg } = drawings.turned;
+  let from = null;
+  svg.addEventListener("pointerdown", (event) => {
+    if (event.target.closest(".handle")) return;
+    from = [event.clientX, event.clientY, board.turn, board.tilt];
+    svg.setPointerCapture(event.pointerId);
+  });
+  svg.addEventListener("pointermove", (event) => {
+    if (!from) return;
+    board.turn = from[2] - (event.clientX - from[0]) * 0.5;
+    board.tilt = Math.max(-89, Math.min(89, from[3] + (event.clientY - from[1]) * 0.5));
+    turned();
+  });
+  for (const end of ["pointerup", "pointercancel"]) svg.addEventListener(end, () => { from = null; });
+  svg.addEventListener("keydown", (event) => {
+    if (event.target !== svg) return;
+    const by = { ArrowLeft: [5, 0], ArrowRight: [-5, 0], ArrowUp: [0, -5], ArrowDown: [0, 5] }[event.key];
+    if (!by) return;
+    event.preventDefault();
+    board.turn += by[0];
+    board.tilt = Math.max(-89, Math.min(89, board.tilt + by[1]));
+    turned();
+  });
+}
+
+// --- the file on the disk --------------------------------------------------------------------------
+
+async function watch() {
+  if (board.wheel !== null && !document.hidden) {
+    const said = await trying(() => ask("disk", { wheel: board.wheel }));
+    if (said && said.wheel === board.wheel) {
+      if (said.revision !== board.revision && !busy) await refresh();
+      await onDisk(said);
+    }
+  }
+  setTimeout(watch, 1500);
+}
+
+async function onDisk(said) {
+  const note = $("disk");
+  if (said.disk === "changed" && !said.changed) {
+    if (await trying(() => ask("reload", asked()))) { tell("The file was changed in an editor: it is read again."); await refresh(); }
+  } else if (said.disk === "changed") {
+    if (!note.hidden) return;
+    const theirs = make("button", { type: "button" }, "Take the file's"), mine = make("button", { type: "button" }, "Write mine over it");
+    theirs.addEventListener("click", async () => { await trying(() => ask("reload", asked())); note.hidden = true; await refresh(); });
+    mine.addEventListener("click", async () => { await trying(() => ask("save", asked({ over: true }))); note.hidden = true; await refresh(); });
+    note.replaceChildren("The file was changed in an editor, and so was the wheel here. What you leave can be had back by Undo. ", theirs, " ", mine);
+    note.hidden = false;
+  } else if (said.disk === "gone" || said.disk === "unreadable") {
+    note.textContent = said.disk === "gone" ? "The file is no longer there; Save writes it again." : "The file cannot be read as it stands now.";
+    note.hidden = false;
+  } else {
+    note.hidden = true;
+  }
+}
+
+// --- begin -----------------------------------------------------------------------------------------
+
+export const state = board;
+export { asked };
+
+async function begin() {
+  turnable();
+  $("undo").addEventListener("click", () => step("undo"));
+  $("redo").addEventListener("click", () => step("redo"));
+  $("print").addEventListener("click", () => window.print());
+  $("take").addEventListener("click", take);
+  $("leave").addEventListener("click", leave);
+  $("sieve").addEventListener("input", sieve);
+  document.addEventListener("keydown", (event) => {
+    if (!(event.ctrlKey || event.metaKey) || /INPUT|SELECT/.test(event.target.tagName)) return;
+    const key = event.key.toLowerCase();
+    if (key === "z" && !event.shiftKey) { event.preventDefault(); step("undo"); }
+    if (key === "y" || (key === "z" && event.shiftKey)) { event.preventDefault(); step("redo"); }
+  });
+  for (const radio of document.querySelectorAll("[name=unit]")) {
+    radio.addEventListener("change", () => { board.unit = radio.value; refresh(false); });
+  }
+  for (const radio of document.querySelectorAll("[name=way]")) {
+    radio.addEventListener("change", () => {
+      board.back = radio.value === "back";
+      $("sheet").classList.toggle("still", radio.value === "still");
+      refresh(false);
+    });
+  }
+  let sizing = 0;
+  window.addEventListener("resize", () => { clearTimeout(sizing); sizing = setTimeout(() => board.wheel && refresh(), 150); });
+  const start = await trying(() => ask("start"));
+  if (!start) return;
+  askings(start);
+  const link = new URLSearchParams(location.hash.slice(1)).get("wheel");
+  if (link) {
+    const said = await trying(() => ask("open", { link }));
+    if (said) { await layDown(said.wheel); watch(); return; }
+  }
+  if (start.wheels.length) await layDown(start.wheels[0].wheel);
+  watch();
+}
+
+begin();

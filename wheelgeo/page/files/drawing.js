@@ -1,0 +1,271 @@
+// Draws what the library tells: lines, bands that run, labels, rings to take hold of.
+// Nothing is worked out here but where it stands on the screen.
+
+const SVG = "http://www.w3.org/2000/svg";
+const LETTER = 8; // height of a capital, pixels
+const SIDE = 78; // room for labels beside a flat view, pixels
+const ABOVE = 46;
+const SLOWED = 50; // bands are shown at a fiftieth of their speed
+const TICK = 16; // pixels from one mark on a running band to the next, as in bench.css
+
+export function shape(name, attributes = {}, ...children) {
+  const element = document.createElementNS(SVG, name);
+  for (const [key, value] of Object.entries(attributes)) {
+    if (value !== null && value !== undefined) element.setAttribute(key, value);
+  }
+  element.append(...children);
+  return element;
+}
+
+export class Drawing {
+  /** A view on the sheet; `on` holds what to do when a hand takes hold of something. */
+  constructor(name, on) {
+    this.name = name;
+    this.svg = document.getElementById(name);
+    this.on = on;
+    this.scale = 1; // pixels for a millimetre
+    this.layers = {};
+    for (const layer of ["frame", "lines", "bands", "marks", "ghost", "dims", "labels", "flags", "handles"]) {
+      this.layers[layer] = shape("g", { class: layer });
+      this.svg.append(this.layers[layer]);
+    }
+    this.layers.ghost.setAttribute("aria-hidden", "true");
+    this.data = null;
+    this.shown = "";
+  }
+
+  get capital() { return LETTER / this.scale; }
+
+  /** Takes a scale and a box, so that the drawing stands in the middle of its place. */
+  fit(scale, box, width, height) {
+    this.scale = scale;
+    const [w, h] = [width / scale, height / scale];
+    const x = (box[0] + box[2] - w) / 2, y = (box[1] + box[3] - h) / 2;
+    this.svg.setAttribute("viewBox", `${x} ${y} ${w} ${h}`);
+    this.svg.style.height = `${height}px`;
+  }
+
+  show(data, finished) {
+    this.data = data;
+    document.getElementById(`cap-${this.name}`).textContent =
+      this.name === "turned" ? "Turn it with your finger or the arrow keys" : data.words;
+    lay(this.layers.frame, data.frame);
+    lay(this.layers.lines, data.lines);
+    this.#bands(data.running);
+    if (!finished) this.#handles(data.handles);
+  }
+
+  finish(data) {
+    lay(this.layers.frame, data.frame);
+    lay(this.layers.lines, data.lines);
+    lay(this.layers.marks, data.marks);
+    if (data.labels) this.#labels(data.labels);
+  }
+
+  /** Shows what another place of the eye changes, the drawing being the same. */
+  spin(data) {
+    this.data = { ...this.data, ...data };
+    this.finish(data);
+    this.#bands(data.running);
+    this.#handles(data.handles);
+  }
+
+  ghost(data) {
+    if (data) lay(this.layers.ghost, data.lines);
+    else this.layers.ghost.replaceChildren();
+  }
+
+  #bands(running) {
+    this.layers.bands.replaceChildren(...running.map((band, i) => {
+      const path = shape("path", { d: band.path, class: i % 2 ? "running on-hollow" : "running" });
+      const pixels = Math.abs(band.m_s ?? 0) * 1000 * this.scale / SLOWED;
+      if (pixels > 0) path.style.animationDuration = `${Math.max(TICK / pixels, 0.12)}s`;
+      else path.style.animation = "none";
+      return path;
+    }));
+  }
+
+  #labels(labels) {
+    const size = this.capital / 0.729;
+    this.layers.dims.replaceChildren();
+    this.layers.labels.replaceChildren();
+    for (const label of labels) {
+      for (const line of label.lines) this.layers.dims.append(path(line));
+      if (label.leader) this.layers.dims.append(shape("path", { class: "leader", d: label.leader }));
+      const [x, y] = label.at, [w, h] = label.size;
+      const text = shape("text", {
+        x, y: y + h / 2, "font-size": size, "text-anchor": "middle", textLength: w,
+        lengthAdjust: "spacingAndGlyphs",
+      });
+      text.textContent = label.text;
+      const behind = shape("rect", { class: "behind", x: x - w / 2, y: y - 0.75 * h, width: w, height: 1.5 * h });
+      const group = shape("g", { class: label.key ? "label key" : "label" }, behind, text);
+      if (label.key) group.addEventListener("click", () => this.on.type(label.key, group));
+      this.layers.labels.append(group);
+    }
+  }
+
+  /** Numbered flags where the findings are. */
+  flags(findings) {
+    const r = 9 / this.scale, placed = [];
+    this.layers.flags.replaceChildren();
+    findings.forEach((finding, i) => {
+      const at = finding.parts.map((part) => this.data?.places?.[part]).find(Boolean);
+      if (!at) return;
+      let [x, y] = at;
+      while (placed.some(([a, b]) => Math.hypot(a - x, b - y) < 2.2 * r)) x += 2.3 * r;
+      placed.push([x, y]);
+      const text = shape("text", { x, y: y + 0.42 * r, "font-size": 1.2 * r, "text-anchor": "middle" });
+      text.textContent = String(i + 1);
+      this.layers.flags.append(shape("g", { class: `mark ${finding.level}`, "aria-hidden": "true" },
+        shape("circle", { cx: x, cy: y, r }), text));
+    });
+  }
+
+  /** Marks the lines of parts that are spoken of. */
+  point(parts) {
+    for (const line of this.layers.lines.children) {
+      line.classList.toggle("pointed", parts.includes(line.dataset.owner));
+    }
+  }
+
+  #handles(handles) {
+    const old = new Map([...this.layers.handles.children].map((g) => [g.dataset.key, g]));
+    const keep = handles.map((handle) => {
+      const key = handle.pulls.map((pull) => pull.key).join(" ");
+      const group = old.get(key) ?? this.#newHandle(key);
+      group.handle = handle;
+      const one = handle.pulls.length === 1;
+      group.setAttribute("role", one ? "spinbutton" : "button");
+      if (one) {
+        group.setAttribute("aria-valuenow", handle.pulls[0].value);
+        group.setAttribute("aria-valuetext", handle.text);
+      }
+      group.setAttribute("aria-label", one ? handle.name : `${handle.name}: ${handle.text}; arrow keys move it`);
+      group.firstChild.textContent = `${handle.name}: ${handle.text}`;
+      for (const circle of group.querySelectorAll("circle")) {
+        circle.setAttribute("cx", handle.at[0]);
+        circle.setAttribute("cy", handle.at[1]);
+        circle.setAttribute("r", (circle.classList.contains("grip") ? 13 : one ? 4.5 : 6) / this.scale);
+      }
+      return group;
+    });
+    for (const [key, group] of old) if (!keep.includes(group)) group.remove();
+    keep.forEach((group, i) => {
+      if (this.layers.handles.children[i] !== group) this.layers.handles.insertBefore(group, this.layers.handles.children[i] ?? null);
+    });
+  }
+
+  #newHandle(key) {
+    const group = shape("g", { class: "handle", tabindex: "0" }, shape("title"),
+      shape("circle"), shape("circle", { class: "grip" }));
+    group.dataset.key = key;
+    group.addEventListener("pointerdown", (event) => this.#hold(event, group));
+    group.addEventListener("keydown", (event) => this.#key(event, group));
+    return group;
+  }
+
+  #hold(event, group) {
+    if (event.button) return;
+    event.preventDefault();
+    group.focus({ focusVisible: false });
+    group.setPointerCapture(event.pointerId);
+    const start = [event.clientX, event.clientY], handle = group.handle;
+    let moved = false;
+    group.classList.add("held");
+    const wanted = (e) => {
+      const by = [(e.clientX - start[0]) / this.scale, (e.clientY - start[1]) / this.scale];
+      return put(handle, by, this.scale);
+    };
+    const move = (e) => {
+      if (!moved && Math.hypot(e.clientX - start[0], e.clientY - start[1]) < 3) return;
+      moved = true;
+      this.on.drag(wanted(e), false, group);
+    };
+    const end = (e) => {
+      group.classList.remove("held", "stopped");
+      group.removeEventListener("pointermove", move);
+      group.removeEventListener("pointerup", end);
+      group.removeEventListener("pointercancel", end);
+      if (moved) this.on.drag(wanted(e), true, group);
+      else this.on.type(group.dataset.key, group);
+    };
+    group.addEventListener("pointermove", move);
+    group.addEventListener("pointerup", end);
+    group.addEventListener("pointercancel", end);
+  }
+
+  #key(event, group) {
+    const way = { ArrowUp: [0, -1], ArrowDown: [0, 1], ArrowLeft: [-1, 0], ArrowRight: [1, 0] }[event.key];
+    const many = event.shiftKey ? 10 : 1, { pulls } = group.handle;
+    if (event.key === "Enter" || event.key === " ") {
+      event.preventDefault();
+      this.on.type(group.dataset.key, group);
+    } else if (way) {
+      event.preventDefault();
+      const changes = {};
+      if (pulls.length === 1) {
+        const up = way[0] > 0 || way[1] < 0 ? 1 : -1;
+        changes[pulls[0].key] = pulls[0].value + up * many * this.on.step();
+      } else {
+        for (const pull of pulls) {
+          const along = way[0] * pull.along[0] + way[1] * pull.along[1];
+          if (Math.abs(along) > 0.5) changes[pull.key] = pull.value + Math.sign(along) * many * this.on.step();
+        }
+      }
+      if (Object.keys(changes).length) this.on.drag(changes, true, group);
+    }
+  }
+}
+
+/** What a hand that moved by so many millimetres of the picture wants of a handle's numbers. */
+function put(handle, by, scale) {
+  // A pixel is the finest that a hand can tell: numbers go in round steps no finer than that.
+  const fine = [0.1, 0.5, 1].find((step) => step * scale >= 0.5) ?? 1;
+  const changes = {};
+  for (const pull of handle.pulls) {
+    const square = pull.along[0] ** 2 + pull.along[1] ** 2;
+    const amount = (by[0] * pull.along[0] + by[1] * pull.along[1]) / square;
+    const value = pull.value + pull.gain * amount;
+    changes[pull.key] = Math.round(value / fine) * fine;
+  }
+  return changes;
+}
+
+function path([pen, owner, seen, d]) {
+  const line = shape("path", { class: pen, d });
+  line.dataset.owner = owner;
+  if (!seen) line.dataset.behind = "";
+  return line;
+}
+
+function lay(layer, lines) {
+  const all = [];
+  for (const line of lines) {
+    all.push(path(line));
+    if (line[0] === "cord-hollow") all.push(path(["core", line[1], line[2], line[3]]));
+  }
+  layer.replaceChildren(...all);
+}
+
+/** Scales the flat views alike, one over the other, and the turned one to its own place. */
+export function arrange(drawings, boxes, tallest) {
+  const flat = ["plan", "side"].filter((name) => boxes[name]);
+  const width = drawings.plan.svg.parentElement.clientWidth;
+  const widths = flat.map((name) => boxes[name][2] - boxes[name][0]);
+  const heights = flat.map((name) => boxes[name][3] - boxes[name][1]);
+  const room = width - 2 * SIDE * Math.min(1, width / 500);
+  let scale = room / Math.max(...widths, 1);
+  const free = tallest - 2 * ABOVE * flat.length;
+  scale = Math.min(scale, free / Math.max(heights.reduce((a, b) => a + b, 0), 1));
+  flat.forEach((name, i) => drawings[name].fit(scale, boxes[name], width, heights[i] * scale + 2 * ABOVE));
+  if (boxes.turned) {
+    const { svg } = drawings.turned, wide = svg.parentElement.clientWidth;
+    const high = wide > width * 0.9 ? Math.min(wide * 0.8, 420)
+      : flat.reduce((sum, name) => sum + parseFloat(drawings[name].svg.style.height), 0);
+    const [x1, y1, x2, y2] = boxes.turned;
+    // Turned about its middle, it must not leave the paper from any side.
+    const reach = Math.max(Math.hypot(x2 - x1, y2 - y1), 1);
+    drawings.turned.fit(Math.min(wide, high) / reach * 0.94, boxes.turned, wide, high);
+  }
+}

@@ -1,0 +1,126 @@
+// Sentences with blanks: what a spinner, a repairer or a woodworker asks of the wheel on the board.
+
+import { ask, make, tell, trying } from "./asking.js";
+import { asked, change, layDown, layOver, refresh, state } from "./bench.js";
+import { oldWheel } from "./oldwheel.js";
+
+const $ = (id) => document.getElementById(id);
+const said = (...nodes) => $("said").replaceChildren(make("div", {}, ...nodes));
+
+export function ghostGone() {
+  for (const button of $("said").querySelectorAll("[aria-pressed]")) button.setAttribute("aria-pressed", "false");
+}
+
+function onSubmit(id, work) {
+  $(id).addEventListener("submit", (event) => {
+    event.preventDefault();
+    const blanks = Object.fromEntries([...new FormData($(id))].map(([key, value]) => [key, String(value)]));
+    trying(() => work(blanks));
+  });
+}
+
+/** A button that lays a ghost over the wheel. */
+function showing(ghost, says) {
+  const button = make("button", { type: "button", "aria-pressed": "false" }, "Lay it over");
+  button.addEventListener("click", () => trying(async () => {
+    ghostGone();
+    await layOver(ghost, says);
+    button.setAttribute("aria-pressed", "true");
+  }));
+  return button;
+}
+
+async function retune(blanks) {
+  const answer = await ask("retune", asked(blanks));
+  const ways = answer.ways.map((way) => {
+    const words = [...way.make, ...way.set].join("; ");
+    const bad = way.faults.length ? ` Faults: ${way.faults.join(", ")}.` : "";
+    return make("li", {}, `${words}. Ratio ${way.ratio.toFixed(1)}. ${way.bands.join("; ")}.${bad} `, showing(way.ghost, words));
+  });
+  const lead = answer.enough ? "You need not change the wheel" : "Without a change";
+  said(make("p", {}, `${lead}: ${answer.without}${answer.other_way ? ", the other way round" : ""}.`),
+    make("p", {}, `The ratio must become ${answer.ratio_needed.toFixed(1)}; it is ${answer.ratio_now.toFixed(1)}.`),
+    make("ol", {}, ...ways));
+}
+
+async function have(blanks) {
+  const answer = await ask("have", asked(blanks));
+  said(make("p", {}, `${answer.band}, of ${answer.material}:`),
+    make("ul", {}, ...answer.bands.map((band) => make("li", {}, make("strong", {}, band.fits ? "fits" : "does not fit"), ` – ${band.name}: ${band.says}`))));
+}
+
+async function place(blanks) {
+  const answer = await ask("place", asked(blanks));
+  const rows = answer.rows.map((row) => {
+    const when = row.weight === 0 ? "for spinning alone" : row.weight === 1 ? "for backing off alone" : `backing off counts ${Math.round(100 * row.weight)} %`;
+    const words = `${when}: move it by ${row.moves.join(", ")}; the band arrives at ${row.arriving.join(" and ")}, in backing off at ${row.back.join(" and ")}`;
+    return make("li", {}, `${words}. `, row.ghost ? showing(row.ghost, words) : `It cannot stand there: ${row.refused}`);
+  });
+  said(make("p", {}, `${answer.band} over ${answer.pulleys.join(" and ")}${answer.true ? "; it can arrive true" : "; it cannot arrive quite true with that alone"}.`),
+    make("ol", {}, ...rows));
+}
+
+async function making(blanks) {
+  let work = await ask("make", asked(blanks));
+  const line = $("making"), bar = line.querySelector("progress"), words = line.querySelector("span");
+  line.hidden = false;
+  while (work.running) {
+    bar.value = work.of ? work.done / work.of : 0;
+    words.textContent = work.step ? `${work.step} (${work.done} of ${work.of})` : "checking the wheel";
+    await new Promise((done) => { setTimeout(done, 200); });
+    work = await ask("progress", { set: work.set });
+  }
+  bar.value = work.failed ? 0 : 1;
+  words.textContent = work.failed ? `Not made: ${work.failed}` : `${work.files.length} files in ${work.folder}`;
+  tell(words.textContent, Boolean(work.failed));
+}
+
+/** Fills the blanks that hang on the wheel: its bands, and what may move. */
+function blanks() {
+  const bands = () => [...new Set((state.whole?.settable ?? []).filter((row) => row.key.startsWith("band:")).map((row) => row.part))];
+  const moves = () => (state.whole?.settable ?? []).filter((row) => /\.offset$|\.at\.[xyz]$/.test(row.key)).map((row) => row.key);
+  const fill = (select, values) => {
+    if ([...select.options].map((o) => o.value).join() === values.join()) return;
+    select.replaceChildren(...values.map((value) => make("option", { value }, value)));
+  };
+  new MutationObserver(() => {
+    fill($("have").elements.band, bands());
+    fill($("place").elements.band, bands());
+    fill($("place").elements.move, moves());
+  }).observe(document.body, { attributes: true, attributeFilter: ["data-ready"] });
+}
+
+export function askings(start) {
+  $("shipped").elements.design.append(...start.designs.map((name) => make("option", { value: name }, name)));
+  blanks();
+  onSubmit("retune", retune);
+  onSubmit("have", have);
+  onSubmit("place", place);
+  onSubmit("over", async (b) => {
+    const answer = await ask("over", asked(b));
+    await layOver(answer.ghost, answer.says);
+  });
+  onSubmit("make", making);
+  onSubmit("save", async (b) => {
+    const answer = await ask("save", asked(b));
+    tell(`Kept in ${answer.file}`);
+    await refresh(false);
+  });
+  onSubmit("link", async () => {
+    const answer = await ask("link", asked());
+    const link = `${location.origin}${location.pathname}#wheel=${answer.link}`;
+    history.replaceState(null, "", link);
+    const box = $("linked");
+    box.hidden = false;
+    box.value = link;
+    box.select();
+    tell("The link holds the whole wheel. Whoever has the program can open it.");
+  });
+  for (const id of ["shipped", "from-file"]) {
+    onSubmit(id, async (b) => layDown((await ask("open", b)).wheel));
+  }
+  onSubmit("from-link", async ({ link }) => layDown((await ask("open", { link: link.split("wheel=").pop().trim() })).wheel));
+  $("old-begin").addEventListener("click", () => oldWheel(layDown));
+}
+
+export { change };

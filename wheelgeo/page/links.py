@@ -1,0 +1,46 @@
+"""A whole wheel as a short text that fits into a link, and back.
+
+The text of its design file, compressed (RFC 1951) and written in the letters that a link may hold
+(RFC 4648, base 64 for file names). It stands behind the ``#`` of an address, which browsers keep to
+themselves.
+"""
+
+from __future__ import annotations
+
+import base64
+import binascii
+import zlib
+
+from wheelgeo.errors import DesignError, Fault
+
+LONGEST_TEXT = 1_000_000
+"""Characters of a design file that a link may hold."""
+
+
+def link_of(text: str) -> str:
+    """Return the text of a design file as it stands in a link."""
+    packer = zlib.compressobj(9, zlib.DEFLATED, -15)
+    packed = packer.compress(text.encode()) + packer.flush()
+    return base64.urlsafe_b64encode(packed).decode("ascii").rstrip("=")
+
+
+def text_of(link: str) -> str:
+    """Return the text of the design file that a link holds.
+
+    Raises:
+        DesignError: it is no such link, or holds more than a design file may.
+    """
+    try:
+        packed = base64.b64decode(link + "=" * (-len(link) % 4), b"-_", validate=True)
+        unpacker = zlib.decompressobj(-15)
+        # A few bytes may unpack to gigabytes: no more is unpacked than a file may hold.
+        text = unpacker.decompress(packed, 4 * LONGEST_TEXT)
+        if unpacker.eof and len(text) <= LONGEST_TEXT:
+            return text.decode()
+    except (binascii.Error, zlib.error, ValueError) as error:
+        raise _no_link("it was cut short, or holds something else") from error
+    raise _no_link("it was cut short, or is too long")
+
+
+def _no_link(why: str) -> DesignError:
+    return DesignError((Fault("", f"the link holds no wheel: {why}", "copy it whole"),), "the link")

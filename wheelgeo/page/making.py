@@ -1,0 +1,65 @@
+"""A set for the bench in work: what is being made, and how far it is."""
+
+from __future__ import annotations
+
+import threading
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from wheelgeo.errors import WheelError
+from wheelgeo.units.written import LengthUnit
+from wheelgeo.wheel import Wheel
+
+
+@dataclass
+class SetInWork:
+    """One set; its thread alone writes to it.
+
+    Attributes:
+        folder: where it goes.
+        step: what is being made now.
+        done: groups that are made.
+        of: groups in all; 0 before it is known.
+        files: names of the files written, when it is done.
+        failed: why it was not made; empty where it was, or still is in work.
+        running: whether it is in work.
+    """
+
+    folder: Path
+    step: str = ""
+    done: int = 0
+    of: int = 0
+    files: tuple[str, ...] = ()
+    failed: str = ""
+    running: bool = True
+
+    @classmethod
+    def begin(cls, wheel: Wheel, folder: Path, unit: LengthUnit) -> SetInWork:
+        """Begin to make a set; it goes on by itself."""
+        work = cls(folder)
+        # A daemon: the program may end while it works, and what is written is whole or not there.
+        threading.Thread(target=work._make, args=(wheel, unit), daemon=True).start()
+        return work
+
+    def _make(self, wheel: Wheel, unit: LengthUnit) -> None:
+        try:
+            answer = wheel.make(self.folder, lengths=unit, progress=self._at)
+            self.files = tuple(file.file for file in answer.files)
+        except (WheelError, OSError) as error:
+            self.failed = str(error)
+        except BaseException:
+            self.failed = "it broke off by a mistake of the program; the terminal says more"
+            raise
+        finally:
+            self.running = False
+
+    def _at(self, step: str, done: int, of: int) -> None:
+        self.step, self.done, self.of = step, done, of
+
+    def state(self) -> dict[str, Any]:
+        """Return how far it is."""
+        return {
+            "folder": str(self.folder), "step": self.step, "done": self.done, "of": self.of,
+            "files": list(self.files), "failed": self.failed, "running": self.running,
+        }  # fmt: skip

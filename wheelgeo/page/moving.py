@@ -1,0 +1,78 @@
+"""A number as it was typed or dragged on the page, and how far it can go."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from wheelgeo.design.model import Design
+from wheelgeo.errors import DesignError, Fault
+from wheelgeo.numbers.inputs import find_input, is_input
+from wheelgeo.numbers.typed import bare_or_text
+from wheelgeo.units import LENGTH_MM
+from wheelgeo.units.written import LengthUnit
+from wheelgeo.wheel import Wheel
+
+_HALVINGS = 20
+"""A drag of a metre is then stopped within a thousandth of a millimetre of the limit."""
+
+
+def typed(design: Design, key: str, value: Any, unit: LengthUnit) -> Any:
+    """Return what was typed as ``put`` takes it: a bare length is in the unit of the page.
+
+    Args:
+        design: the wheel.
+        key: the number's name.
+        value: what was typed, or a number in the library's own units.
+        unit: how the page writes lengths.
+    """
+    if not isinstance(value, str) or not is_input(design, key):
+        return value
+    if find_input(design, key).quantity is not LENGTH_MM:
+        return value
+    if isinstance(bare_or_text(value.strip()), str):
+        return value
+    return f"{value.strip()} {'mm' if unit == 'mm' else 'in'}"
+
+
+def farthest(
+    wheel: Wheel, wanted: Mapping[str, Any]
+) -> tuple[Wheel, dict[str, float], tuple[Fault, ...]]:
+    """Return the wheel with numbers moved as far towards what is wanted as it can still exist.
+
+    Args:
+        wheel: the wheel from which the hand started.
+        wanted: the numbers, in the library's own units.
+
+    Returns:
+        The wheel; the numbers that it has; and what keeps them from going on, nothing where they
+        went all the way.
+
+    Raises:
+        DesignError: a name is none, or a value no number.
+    """
+    start = {key: wheel.get(key) for key in wanted}
+    ends = {key: value for key, value in wanted.items() if isinstance(value, int | float)}
+    if len(ends) != len(wanted) or any(value is None for value in start.values()):
+        return wheel.put(wanted), {}, ()
+    try:
+        return wheel.put(ends), {k: float(v) for k, v in ends.items()}, ()
+    except DesignError as error:
+        faults = error.faults
+    # All numbers go the same part of their way, so that a shaft stops on the line it was drawn on.
+    inside, outside, reached = 0.0, 1.0, wheel
+    for _ in range(_HALVINGS):
+        part = 0.5 * (inside + outside)
+        try:
+            reached = wheel.put(_on_the_way(start, ends, part))
+            inside = part
+        except DesignError as error:
+            outside, faults = part, error.faults
+    return reached, _on_the_way(start, ends, inside), faults
+
+
+def _on_the_way(
+    start: Mapping[str, float | None], ends: Mapping[str, float], part: float
+) -> dict[str, float]:
+    places = {key: (float(start[key] or 0.0), end) for key, end in ends.items()}
+    return {key: a + part * (b - a) for key, (a, b) in places.items()}

@@ -1,0 +1,137 @@
+"""One wheel that lies on the page: what it is, what it was, and the file it came from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from wheelgeo.design.toml_text import read_text
+from wheelgeo.errors import DesignError, OutputError
+from wheelgeo.wheel import Wheel, read
+
+
+@dataclass
+class OpenWheel:
+    """A wheel on the page, which changes step by step; every step can be taken back.
+
+    Attributes:
+        name: how the page calls it.
+        now: the wheel.
+        path: its file; None where it has none yet.
+        on_disk: text of the file as it was last read or written here.
+        before: the wheels that it was, the oldest first.
+        after: those that were taken back, the latest last.
+        revision: grows with every change, so that two windows on one wheel notice each other.
+        kept: the wheel as it stands in the file, or as it was opened.
+        ghosts: wheels laid over it to look at, by the name that the page was given for each.
+    """
+
+    name: str
+    now: Wheel
+    path: Path | None = None
+    on_disk: str | None = None
+    before: list[Wheel] = field(default_factory=list)
+    after: list[Wheel] = field(default_factory=list)
+    revision: int = 0
+    kept: Wheel | None = None
+    ghosts: dict[str, Wheel] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.kept = self.now
+
+    @property
+    def was(self) -> Wheel:
+        """The wheel as it was one step ago; itself where it was never changed."""
+        return self.before[-1] if self.before else self.now
+
+    @property
+    def changed(self) -> bool:
+        """Whether it differs from its file."""
+        return self.kept is None or self.now.design != self.kept.design
+
+    def become(self, wheel: Wheel) -> None:
+        """Take a step: the wheel is another one now. A step to the same wheel is none."""
+        if wheel.design == self.now.design:
+            return
+        self.before.append(_bare(self.now))
+        self.after.clear()
+        self.now = wheel
+        self.revision += 1
+
+    def put(self, changes: Mapping[str, Any]) -> None:
+        """Take a step by setting numbers, texts or choices anew; DesignError where it cannot be."""
+        self.become(self.now.put(changes))
+
+    def undo(self) -> bool:
+        """Take the last step back; False where there is none."""
+        return self._step(self.before, self.after)
+
+    def redo(self) -> bool:
+        """Take the step again that was taken back; False where there is none."""
+        return self._step(self.after, self.before)
+
+    def _step(self, source: list[Wheel], target: list[Wheel]) -> bool:
+        if not source:
+            return False
+        target.append(_bare(self.now))
+        self.now = source.pop()
+        self.revision += 1
+        return True
+
+    # --- its file ---------------------------------------------------------------------------------
+
+    def disk_state(self) -> str:
+        """Return how the file stands: "none", "same", "changed", "gone" or "unreadable"."""
+        if self.path is None:
+            return "none"
+        if not self.path.exists():
+            return "gone"
+        try:
+            return "same" if read_text(self.path) == self.on_disk else "changed"
+        except DesignError:
+            return "unreadable"
+
+    def read_again(self) -> None:
+        """Take the file as it stands on the disk as the next step; what was can be had by undo.
+
+        Raises:
+            DesignError: the file is at fault; the wheel stays.
+        """
+        assert self.path is not None
+        text = read_text(self.path)
+        wheel = read(text, str(self.path))
+        self.on_disk = text
+        self.become(wheel)
+        self.now = self.kept = wheel
+
+    def save(self, path: Path, over: bool = False) -> None:
+        """Write the wheel, with the comments of its file, whole or not at all.
+
+        Args:
+            path: where to; the wheel's own file, or a new one.
+            over: write over the own file though it was changed there since it was read.
+
+        Raises:
+            OutputError: a file of somebody else's is in the way, or it cannot be written.
+        """
+        from wheelgeo.design.library import write_new
+
+        own = self.path is not None and path.resolve() == self.path.resolve()
+        if own and not over and self.disk_state() in ("changed", "unreadable"):
+            raise OutputError(f'"{path}" was changed since it was read: nothing was written')
+        # The comments are those of the file as it was last seen, not of a step that was taken back.
+        written = Wheel(self.now.design, self.on_disk or self.now.text, str(path))
+        text = written.to_toml()
+        if own and path.exists():
+            written.save(path)
+        else:
+            write_new(path, text)
+        self.path, self.on_disk = path, text
+        self.now = self.kept = Wheel(self.now.design, text, str(path))
+
+
+def _bare(wheel: Wheel) -> Wheel:
+    """Return a wheel without what was computed of it: thousands of steps are kept."""
+    return Wheel(wheel.design, wheel.text, wheel.source)

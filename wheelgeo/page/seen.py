@@ -1,0 +1,330 @@
+"""A wheel as it is seen on the page: lines, bands as they run, labels; all of it as SVG takes it.
+
+Coordinates are millimetres of the model as they fall in a view, x to the right and y down. A line
+is [pen, owner, seen, path]: the pen is a kind of line of the drawings (``outline``, ``hidden``),
+whose weight and dashes the page keeps; the owner is the part that it belongs to.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from wheelgeo.drawing.labels import Request, place_labels
+from wheelgeo.drawing.marks import rotation_choices, short, spacing_choices, travel_arrows
+from wheelgeo.drawing.scene import Curve, RunningCord, Scene
+from wheelgeo.drawing.strokes import Box, Fill, Ink, InkArc, Pen, Point, Stroke, bounds, sampled
+from wheelgeo.drawing.view import (
+    END,
+    FRONT,
+    PLAN,
+    DrawnPiece,
+    View,
+    axis_lines,
+    body_lines,
+    case_lines,
+    cord_lines,
+    project,
+    side_view,
+    trace,
+)
+from wheelgeo.errors import LayoutError
+from wheelgeo.geometry.vectors import Vector, cross, norm, scale, unit
+from wheelgeo.units.written import LengthUnit, length_with_unit
+
+Line = list[Any]
+_FLATTEST = math.radians(89.0)
+
+
+def view_named(name: str, scene: Scene, turn_deg: float = 35.0, tilt_deg: float = 30.0) -> View:
+    """Return a view by its name on the page.
+
+    Args:
+        name: plan, side (the one that shows more), or turned.
+        scene: what is seen.
+        turn_deg: how far the eye goes round the wheel, of the turned view; 0 is in front.
+        tilt_deg: how far it looks down.
+    """
+    if name == "plan":
+        return PLAN
+    if name == "side":
+        return side_view(scene)
+    turn, tilt = math.radians(turn_deg), math.radians(tilt_deg)
+    tilt = max(-_FLATTEST, min(_FLATTEST, tilt))
+    right = (math.cos(turn), math.sin(turn), 0.0)
+    up = (-math.sin(turn) * math.sin(tilt), math.cos(turn) * math.sin(tilt), math.cos(tilt))
+    return View("turned", right, unit(up))
+
+
+def words_of(view: View) -> str:
+    """Return what a view is called over it."""
+    names = {PLAN: "Plan", FRONT: "Side, from the front", END: "Side, from the right"}
+    return names.get(view, "Turned")
+
+
+def lines_at_once(scene: Scene, view: View) -> list[Line]:
+    """Return every line as if nothing hid it: what can be told at once."""
+    lines = [line for body in scene.bodies for line in body_lines(body, view)]
+    lines += [line for i, cord in enumerate(scene.cords) for line in cord_lines(cord, i)]
+    return [
+        [_pen(line.pen), line.owner, True, path_of(ink)]
+        for line in lines
+        for ink in project(line.curve, view, line.pen)
+    ]
+
+
+def drawn(scene: Scene, view: View) -> list[DrawnPiece]:
+    """Return every line with what hides it."""
+    return trace(scene, view)
+
+
+def lines_of(pieces: Iterable[DrawnPiece]) -> list[Line]:
+    """Return traced pieces as lines of the page."""
+    return [[_pen(p.ink.pen), p.owner, p.seen, path_of(p.ink)] for p in pieces]
+
+
+def frame_lines(scene: Scene, view: View, reach_mm: float) -> list[Line]:
+    """Return the case and the centre-lines of the shafts."""
+    strokes: list[tuple[Stroke, str]] = [(s, "case") for s in case_lines(scene, view)]
+    for body in scene.of_kind("shaft"):
+        strokes += [(s, body.name) for s in axis_lines(body, view, reach_mm)]
+    return [[_pen(s.pen), owner, True, path_of(s)] for s, owner in strokes]
+
+
+def box_of(scene: Scene, view: View) -> Box:
+    """Return the box round all that is drawn in a view, y down: left, top, right, bottom."""
+    inks: list[Ink] = [*case_lines(scene, view)]
+    for body in scene.bodies:
+        for line in body_lines(body, view):
+            inks += project(line.curve, view, line.pen)
+    if scene.crank is not None:
+        inks += project(scene.crank.circle, view, Pen.PHANTOM)
+    left, low, right, high = bounds(inks)
+    return (left, -high, right, -low)
+
+
+def running(scene: Scene, view: View, speeds: Mapping[str, float | None]) -> list[dict[str, Any]]:
+    """Return the bands as closed paths in the order of travel, with the speed of each, m/s."""
+    return [
+        {"name": c.name, "path": _cord_path(c, view), "m_s": speeds.get(c.name)}
+        for c in scene.cords
+    ]
+
+
+def _cord_path(cord: RunningCord, view: View) -> str:
+    points: list[Point] = []
+    for curve in cord.curves:
+        steps = 1 if not curve.is_arc else max(2, math.ceil(abs(curve.end - curve.start) / 0.15))
+        span = curve.end - curve.start
+        points += [view.place(curve.at(curve.start + span * i / steps)) for i in range(steps)]
+    return _chain(points) + "Z"
+
+
+def backwards(scene: Scene) -> Scene:
+    """Return a scene as it runs when the drive is turned back: the same lines, the other way."""
+    cords = tuple(
+        replace(cord, curves=tuple(_back(curve) for curve in reversed(cord.curves)))
+        for cord in scene.cords
+    )
+    turnings = tuple(replace(turning, sense=-turning.sense) for turning in scene.turnings)
+    return replace(scene, cords=cords, turnings=turnings)
+
+
+def _back(curve: Curve) -> Curve:
+    if curve.is_arc:
+        return replace(curve, start=curve.end, end=curve.start)
+    return replace(curve, base=curve.at(1.0), straight=scale(curve.straight, -1.0))
+
+
+def places(scene: Scene, view: View) -> dict[str, list[float]]:
+    """Return where the name of each part may be pointed at in a view, y down."""
+    points = {body.name: body.point(sum(body.ends_mm) / 2.0) for body in scene.of_kind("shaft")}
+    for body in scene.of_kind("pulley"):
+        points[body.name] = _off(body.point(0.0), sideways(body.axis, view), -0.5 * body.radius_mm)
+    points |= {cord.name: cord.runs[0].at(0.35) for cord in scene.cords if cord.runs}
+    seen_at = {name: view.place(point) for name, point in points.items()}
+    return {name: [_r(x), _r(-y)] for name, (x, y) in seen_at.items()}
+
+
+def turning_marks(scene: Scene, view: View, height: float) -> list[Line]:
+    """Return arrows for shafts that turn and bands that run, as their sense is seen in the view."""
+    marks: list[Line] = [
+        ["solid", "", True, path_of(head)] for head in travel_arrows(scene.cords, view, height)
+    ]
+    for turning in scene.turnings:
+        choices = rotation_choices(turning, view, height)
+        marks += [[_pen_of(ink), turning.shaft, True, path_of(ink)] for ink in choices[0]]
+    return marks
+
+
+# --- labels -------------------------------------------------------------------------------------
+
+
+def labels(
+    scene: Scene, pieces: Sequence[DrawnPiece], view: View, height: float, unit: LengthUnit
+) -> list[dict[str, Any]]:
+    """Return names, rims and centre distances in places where none covers another.
+
+    Args:
+        scene: what is drawn.
+        pieces: its lines in the view.
+        view: the view.
+        height: height of a capital, mm of the model.
+        unit: how lengths are written.
+
+    Returns:
+        For each label the number that it tells (empty: a name), its text, middle, size, leader, and
+        the lines of its dimension.
+    """
+    wanted = _spacings(scene, view, height, unit) + _names(scene, view, unit)
+    ink: list[Ink] = [*case_lines(scene, view), *(p.ink for p in pieces)]
+    ink += [i for _, inks, _ in wanted for i in inks]
+    kept = [i for i in ink if not (isinstance(i, Stroke | InkArc) and i.pen in _FAINT)]
+    dots = [p for i in kept for p in sampled(i, 0.5 * height)]
+    placed = _placed([request for _, _, request in wanted], dots, bounds(ink), height)
+    return [
+        {
+            "key": key,
+            "text": p.text.text,
+            "at": [_r(p.text.at[0]), _r(-p.text.at[1])],
+            "size": [_r(p.text.width), _r(height)],
+            "leader": None if p.leader is None else path_of(p.leader),
+            "lines": [[_pen_of(i), "", True, path_of(i)] for i in inks],
+        }
+        for (key, inks, _), p in zip(wanted, placed, strict=True)
+    ]
+
+
+_FAINT = (Pen.CENTRE, Pen.HIDDEN)
+
+
+def _placed(
+    requests: list[Request], dots: list[Point], box: Box, height: float
+) -> tuple[Any, ...]:
+    """Place labels round a drawing, on a page that grows until it has room."""
+    margin = 4.0 * height
+    for _ in range(8):
+        page = (box[0] - 1.6 * margin, box[1] - margin, box[2] + 1.6 * margin, box[3] + margin)
+        try:
+            return place_labels(requests, dots, page, height)
+        except LayoutError:
+            margin *= 1.6
+    return place_labels(requests, dots, page, height)
+
+
+_Wanted = tuple[str, tuple[Ink, ...], Request]
+"""Name of a number, the lines of its dimension, its label."""
+
+
+def _spacings(scene: Scene, view: View, height: float, unit: LengthUnit) -> list[_Wanted]:
+    """Return the centre distances that are seen in their true length."""
+    found: list[_Wanted] = []
+    seen = set()
+    for spacing in scene.spacings:
+        choices = spacing_choices(spacing, view, height, length_with_unit(unit))
+        ends = frozenset(
+            (round(x, 3), round(y, 3)) for x, y in map(view.place, (spacing.start, spacing.end))
+        )
+        if choices and ends not in seen:
+            seen.add(ends)
+            found.append(("", choices[0].ink, choices[0].label))
+    return found
+
+
+def _names(scene: Scene, view: View, unit: LengthUnit) -> list[_Wanted]:
+    """Return the labels of pulleys with their rims, of shafts, bands and the crank."""
+    length = length_with_unit(unit)
+    found: list[_Wanted] = []
+    for body in scene.of_kind("pulley"):
+        text = f"{short(body.name)} ⌀{length(2.0 * body.radius_mm)}"
+        request = Request(text, rim_points(scene, view, body.name), rank=2)
+        found.append((f"pulley:{body.name}.rim", (), request))
+    for body in scene.of_kind("shaft"):
+        low, high = body.ends_mm
+        steps = (0.0,) if view.sees_flat(body.axis) else (0.0, 1.0, 0.1, 0.9, 0.3, 0.7)
+        anchors = tuple(view.place(body.point(low + (high - low) * t)) for t in steps)
+        found.append(("", (), Request(short(body.name), anchors, rank=1, bold=True)))
+    for cord in scene.cords:
+        anchors = tuple(view.place(run.at(t)) for run in cord.runs for t in (0.3, 0.7, 0.5))
+        found.append(("", (), Request(short(cord.name), anchors, rank=3)))
+    if scene.crank is not None:
+        circle = scene.crank.circle
+        anchors = tuple(view.place(circle.at(math.tau * k / 12)) for k in range(12))
+        text = f"{scene.crank.by}, throw {length(norm(circle.u))}"
+        found.append(("drive.radius", (), Request(text, anchors, rank=3)))
+    return found
+
+
+def rim_points(scene: Scene, view: View, name: str) -> tuple[Point, ...]:
+    """Return points on the outline of a part in a view, which a label may lead to."""
+    body = next(b for b in scene.bodies if b.name == name)
+    if view.sees_edge(body.axis):
+        side = unit(cross(body.axis, view.to_eye))
+        low, high = body.ends_mm
+        places = [(z, s) for z in (low, 0.5 * (low + high), high) for s in (1.0, -1.0)]
+        return tuple(
+            view.place(_off(body.point(z), side, s * body.radius_mm)) for z, s in places
+        )
+    circle = body.circle(0.0, body.radius_mm)
+    return tuple(view.place(circle.at(math.tau * k / 16)) for k in range(16))
+
+
+def _off(point: Vector, direction: Vector, distance: float) -> Vector:
+    x, y, z = (p + distance * d for p, d in zip(point, direction, strict=True))
+    return (x, y, z)
+
+
+def sideways(axis: Vector, view: View) -> Vector:
+    """Return a unit vector across an axis that lies in the picture."""
+    over = cross(axis, view.to_eye)
+    if norm(over) > 1e-9:
+        return unit(over)
+    x, y, z = (0.8 * r + 0.6 * u for r, u in zip(view.right, view.up, strict=True))
+    return unit((x, y, z))
+
+
+# --- as SVG -------------------------------------------------------------------------------------
+
+
+def path_of(ink: Ink) -> str:
+    """Return ink as the data of an SVG path, y down."""
+    if isinstance(ink, InkArc):
+        return _arc(ink)
+    if isinstance(ink, Stroke):
+        return _chain(ink.points)
+    assert isinstance(ink, Fill)
+    return _chain(ink.points) + "Z"
+
+
+def _arc(arc: InkArc) -> str:
+    r = _n(arc.radius)
+    if arc.is_circle:
+        (x, y), d = arc.centre, _n(2.0 * arc.radius)
+        left = f"M{_n(x - arc.radius)} {_n(-y)}"
+        return f"{left}a{r} {r} 0 1 0 {d} 0a{r} {r} 0 1 0 -{d} 0Z"
+    (x1, y1), (x2, y2) = arc.at(arc.start_deg), arc.at(arc.end_deg)
+    large = 1 if arc.end_deg - arc.start_deg > 180.0 else 0
+    return f"M{_n(x1)} {_n(-y1)}A{r} {r} 0 {large} 0 {_n(x2)} {_n(-y2)}"
+
+
+def _chain(points: Sequence[Point]) -> str:
+    return "M" + "L".join(f"{_n(x)} {_n(-y)}" for x, y in points)
+
+
+def _r(x: float) -> float:
+    return round(x, 3) + 0.0
+
+
+def _n(x: float) -> str:
+    return f"{_r(x):g}" if abs(x) < 1e5 else f"{x:.3f}"
+
+
+def _pen(pen: Pen) -> str:
+    return pen.name.lower().replace("_", "-")
+
+
+def _pen_of(ink: Ink) -> str:
+    return _pen(ink.pen) if isinstance(ink, Stroke | InkArc) else "solid"
+

@@ -1,0 +1,154 @@
+"""What the page says of a wheel: numbers beside what they were, and what is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from wheelgeo.check.answer import Answer
+from wheelgeo.check.answer_run import RunningAnswer
+from wheelgeo.check.finding import Finding
+from wheelgeo.design.model import Design
+from wheelgeo.units.written import LengthUnit, length_with_unit, told_in
+
+Told = dict[str, Any]
+Row = tuple[str, str, float | None, str, str]
+"""Name, what it is called, value, unit, meaning."""
+
+_LIMB = {"crank": "hand", "treadle": "foot", "motor": "motor", "hand": "hand"}
+
+
+def numbers(answer: Answer, was: Answer, unit: LengthUnit) -> list[Told]:
+    """Return the numbers that speeds and paths give, each with what it was.
+
+    Args:
+        answer: the wheel as it is.
+        was: the wheel as it was before.
+        unit: how lengths are written.
+    """
+    return _beside(_kinematic(answer), _kinematic(was), unit)
+
+
+def mechanics(run: RunningAnswer, was: RunningAnswer, unit: LengthUnit) -> list[Told]:
+    """Return the numbers of a wheel under a hand, each with what it was."""
+    return _beside(_dynamic(run), _dynamic(was), unit)
+
+
+def _beside(rows: Iterable[Row], before: Iterable[Row], unit: LengthUnit) -> list[Told]:
+    old = {key: (value, kind) for key, _, value, kind, _ in before}
+    told = []
+    for key, name, value, kind, means in rows:
+        value_was, kind_was = old.get(key, (None, kind))
+        told.append({
+            "key": key, "name": name, "value": value, "unit": kind, "means": means,
+            "text": written(value, kind, unit),
+            "was": value_was, "was_text": written(value_was, kind_was, unit),
+        })  # fmt: skip
+    return told
+
+
+def _kinematic(answer: Answer) -> Iterator[Row]:
+    spindle = answer.design.spindle.shaft
+    by = _LIMB[answer.design.drive.by]
+    yield ("ratio", "ratio", answer.ratio, "", f"spindle turns per turn of the {by}")
+    speed = answer[f"{spindle}.speed"]
+    yield (f"{spindle}.speed", "spindle", None if speed is None else abs(speed), "rpm",
+           "speed of the spindle at the working speed of the drive")  # fmt: skip
+    twist = answer.twist
+    yield ("drive.turns_per_metre", f"turns of the {by} a metre", twist.drive_turns_per_metre, "",
+           f"turns of the {by} that twist a metre of yarn")  # fmt: skip
+    yield ("drive.turns_per_draw", f"turns of the {by} a draw", twist.drive_turns_per_draw, "",
+           f"turns of the {by} that twist one draw")  # fmt: skip
+    for band in answer.bands:
+        yield (f"{band.name}.cut_with_joint", f"{band.name}, to cut", band.cut_with_joint_mm, "mm",
+               "length of cord to cut for the band, its joint included")  # fmt: skip
+
+
+def _dynamic(run: RunningAnswer) -> Iterator[Row]:
+    load = run.load
+    limb = _LIMB[load.by]
+    yield ("run.effort", f"pull of the {limb}", load.force_n, "N",
+           f"force that the {limb} keeps up at the working speed")  # fmt: skip
+    if load.force_limit_n is not None:
+        yield ("run.effort_limit", f"a {limb} keeps up", load.force_limit_n, "N",
+               f"force that a {limb} can keep up for long")  # fmt: skip
+    for band in run.tension:
+        yield (f"run.{band.name}.rest", f"{band.name}, pull at rest", band.rest_n, "N",
+               "pull in the band when nothing turns")  # fmt: skip
+        yield (f"run.{band.name}.margin", f"{band.name}, slip margin", band.margin, "x",
+               "load at which the band slips over the working load")  # fmt: skip
+    yield ("run.start", "up to speed in", run.start.time_s, "s", "time from rest to full speed")
+
+
+def twist_line(answer: Answer) -> str:
+    """Return the twist in words: S or Z, and whether it is the one that is wanted."""
+    twist = answer.twist
+    if twist.direction is None:
+        return "no twist: the spindle is not driven"
+    per_metre = twist.turns_per_metre
+    amount = "" if per_metre is None else f", {per_metre:.0f} turns per metre"
+    if twist.wanted in (None, twist.direction):
+        return f"{twist.direction} twist{amount}"
+    return f"{twist.direction} twist, but {twist.wanted} is wanted{amount}"
+
+
+def written(value: float | None, kind: str, unit: LengthUnit) -> str:
+    """Return a number as the page writes it, with its unit; a dash where there is none."""
+    if value is None:
+        return "–"
+    if kind == "mm":
+        return length_with_unit(unit)(value)
+    if kind == "rpm":
+        return f"{value:,.0f} rpm".replace(",", " ")
+    if kind == "deg":
+        return f"{value:.1f}°"
+    if kind == "x":
+        return f"{value:.1f} ×"
+    digits = 2 if abs(value) < 1000.0 else 0
+    text = f"{value:,.{digits}f}".replace(",", " ")
+    return f"{text} {kind}".rstrip()
+
+
+def findings(found: Iterable[Finding], design: Design, unit: LengthUnit) -> list[Told]:
+    """Return findings in the order given, each with the parts that it speaks of."""
+    return [
+        {
+            "rule": f.rule, "level": f.level, "where": f.where,
+            "says": told_in(f.says, unit), "value": f.value, "limit": f.limit,
+            "unit": f.unit, "source": f.source,
+            "parts": parts_named(design, f"{f.where} {f.says}" if not f.where else f.where),
+        }
+        for f in found
+    ]  # fmt: skip
+
+
+def parts_named(design: Design, text: str) -> list[str]:
+    """Return the names of the parts that a text names, bands, pulleys and shafts."""
+    names = [band.name for band in design.bands]
+    names += [pulley.name for pulley in design.pulleys] + [shaft.name for shaft in design.shafts]
+    quoted = [name for name in names if f'"{name}"' in text]
+    if quoted:
+        return list(dict.fromkeys(quoted))
+    if text == "spindle" or "spindle" in text.split():
+        return [design.spindle.shaft]
+    return [name for name in names if text == name]
+
+
+def with_remedies(found: Iterable[Finding], told: list[Told], unit: LengthUnit) -> list[Told]:
+    """Return told findings with their remedies: words, whether they can be tried, other ways."""
+    full = []
+    for finding, row in zip(found, told, strict=True):
+        remedy = finding.remedy
+        ways = [r for r in (remedy, *remedy.others) if r.edits]
+        full.append({**row, "remedy": told_in(remedy.says, unit), "sound": remedy.sound,
+                     "ways": [{"says": told_in(r.says, unit), "sound": r.sound}
+                              for r in ways]})  # fmt: skip
+    return full
+
+
+def same_text(value: object) -> object:
+    """Return what was typed as ``put`` takes it: text that shows, a number, yes or no, or None."""
+    if value is None or isinstance(value, str | bool | int | float):
+        return value
+    raise TypeError("a value is a text, a number, yes or no")
+
