@@ -3,6 +3,7 @@
 import pytest
 
 import wheelgeo
+from tests.page.conftest import DESIGNS
 
 
 @pytest.fixture
@@ -41,3 +42,263 @@ def test_the_page_shows_what_the_library_says(page, served):
     assert float(numbers["run.effort"]) == wheel.run().load.force_n
     rules = page.execute_script("return document.querySelectorAll('#findings > li').length")
     assert rules == len(wheel.check().findings)
+
+
+def box(served):
+    return wheelgeo.load(served.folder / "wheel.toml")
+
+
+def handle(page, view, key):
+    return page.find_element("css selector", f'#{view} .handle[data-key="{key}"]')
+
+
+def draw(page, element, by_x, by_y):
+    """Take hold of a ring, draw it in steps as a hand does, and let go."""
+    from selenium.webdriver import ActionChains
+
+    hand = ActionChains(page, duration=0).move_to_element(element).click_and_hold()
+    for _ in range(4):
+        hand.move_by_offset(by_x / 4, by_y / 4)
+    hand.release().perform()
+
+
+def step(page, work):
+    """Do something that changes the wheel; wait until all of the page has answered."""
+    before = page.execute_script("return document.body.dataset.ready")
+    work()
+    until(page, lambda d: d.execute_script("return document.body.dataset.ready") != before)
+
+
+def until(page, true, patience=10.0):
+    from selenium.webdriver.support.wait import WebDriverWait
+
+    return WebDriverWait(page, patience, 0.02).until(true)
+
+
+def press(page, selector):
+    page.execute_script("arguments[0].click()", page.find_element("css selector", selector))
+
+
+def fill(page, form, **blanks):
+    """Fill the blanks of a sentence and ask it."""
+    for name, words in blanks.items():
+        blank = page.find_element("css selector", f"#{form} [name={name}]")
+        if blank.tag_name == "select":
+            blank.find_element("xpath", f'./option[.="{words}"]').click()
+        else:
+            blank.clear()
+            blank.send_keys(words)
+    press(page, f"#{form} button")
+
+
+def typed(page, words, refused=False):
+    slip = page.find_element("id", "typing")
+    field = slip.find_element("tag name", "input")
+    field.clear()
+    field.send_keys(words, "\ue007")
+    if refused:
+        return until(page, lambda _: slip.find_element("class name", "refused").text)
+    return None
+
+
+def test_a_rim_drawn_by_hand_is_what_the_library_then_has(page, served):
+    ring = handle(page, "plan", "accelerator.rim")
+    step(page, lambda: draw(page, ring, 30, -20))
+    numbers = told(page)
+    rim = float(handle(page, "plan", "accelerator.rim").get_attribute("aria-valuenow"))
+    assert rim > 80.0
+    bigger = box(served).put("accelerator.rim", rim)
+    for key, value in numbers.items():
+        if not key.startswith("run."):
+            assert float(value) == pytest.approx(abs(bigger.get(key)), rel=1e-12), key
+    assert float(numbers["run.effort"]) == bigger.run().load.force_n
+    assert "148.91" in page.find_element("css selector", "#numbers tr.moved .was").text
+    step(page, lambda: press(page, "#undo"))
+    assert float(told(page)["ratio"]) == box(served).get("ratio")
+    step(page, lambda: press(page, "#redo"))
+    assert float(told(page)["ratio"]) == bigger.get("ratio")
+
+
+def test_a_hand_that_goes_too_far_is_stopped_at_the_limit_and_told_why(page, served):
+    ring = handle(page, "plan", "hub.rim")
+    step(page, lambda: draw(page, ring, -60, 60))
+    rim = float(handle(page, "plan", "hub.rim").get_attribute("aria-valuenow"))
+    wheel = box(served)
+    wheel.put("hub.rim", rim)
+    with pytest.raises(wheelgeo.DesignError) as wrong:
+        wheel.put("hub.rim", rim - 0.01)
+    why = wrong.value.faults[0].says.rpartition(", ")[2]
+    assert why in page.find_element("id", "status").text
+
+
+def test_what_is_typed_is_read_as_on_the_rule(page, served):
+    handle(page, "plan", "whorl.rim").send_keys("\ue007")
+    step(page, lambda: typed(page, "3/8 in"))
+    wheel = box(served).put("whorl.rim", "3/8 in")
+    assert float(told(page)["ratio"]) == wheel.get("ratio")
+    handle(page, "plan", "whorl.rim").send_keys("\ue007")
+    assert "ten" in typed(page, "ten", refused=True)
+    page.find_element("css selector", "#typing input").send_keys("\ue00c")
+    assert not page.find_elements("id", "typing")
+
+
+def test_the_keyboard_alone_moves_what_a_hand_can(page, served):
+    step(page, lambda: handle(page, "plan", "drive.radius").send_keys("\ue013"))
+    assert box(served).get("drive.radius") == 60.0
+    now = handle(page, "plan", "drive.radius").get_attribute("aria-valuenow")
+    assert float(now) == 60.5
+    ring = handle(page, "plan", "middle.at.x middle.at.y")
+    step(page, lambda: ring.send_keys("\ue014"))
+    moved = box(served).put({"drive.radius": 60.5, "middle.at.x": 220.5})
+    assert float(told(page)["first band.cut_with_joint"]) == moved.get("first band.cut_with_joint")
+
+
+def test_in_inches_everything_is_in_inches(page, served):
+    step(page, lambda: press(page, "[name=unit][value='in/64']"))
+    cell = page.find_element("css selector", '[data-key="first band.cut_with_joint"]')
+    assert cell.text.endswith(" in")
+    drawn = page.execute_script("return document.getElementById('sheet').textContent")
+    wrong = page.execute_script("return document.getElementById('findings').textContent")
+    assert " mm" not in drawn.replace("Lengths in mm", "").replace(" mm\n", "")
+    assert " mm" not in wrong
+    handle(page, "plan", "whorl.rim").send_keys("\ue007")
+    step(page, lambda: typed(page, "3/8"))
+    assert float(told(page)["ratio"]) == box(served).put("whorl.rim", "3/8 in").get("ratio")
+
+
+def test_cord_wood_and_groove_are_chosen(page, served):
+    press(page, "#every summary")
+    for key, value in (("band:first band.material", "hemp cord"), ("groove:wheel", "round"),
+                       ("drive.turns", "counter-clockwise")):  # fmt: skip
+        choice = f'[data-key="{key}"] option[value="{value}"]'
+        step(page, page.find_element("css selector", choice).click)
+    assert "S twist, but Z is wanted" in page.find_element("id", "twist").text
+    assert page.find_elements("css selector", "#findings li.fault, #findings li.warning")
+    for _ in range(3):
+        step(page, lambda: press(page, "#undo"))
+    assert float(told(page)["ratio"]) == box(served).get("ratio")
+
+
+def test_a_remedy_is_tried_as_a_ghost_and_taken(page, served):
+    press(page, "#findings li button")
+    until(page, lambda d: d.find_element("id", "ghosting").is_displayed())
+    assert page.find_elements("css selector", "#plan .ghost path")
+    before = len(page.find_elements("css selector", "#findings > li"))
+    step(page, lambda: press(page, "#take"))
+    assert len(page.find_elements("css selector", "#findings > li")) == before - 1
+    found = [f for f in box(served).check().findings if f.remedy.edits]
+    mended = found[0].remedy.apply()
+    assert len(mended.check().findings) == before - 1
+
+
+def test_a_finer_yarn_is_asked_for_and_a_way_taken(page, served):
+    fill(page, "retune", count="80 Nm")
+    until(page, lambda d: d.find_elements("css selector", "#said ol button"))
+    press(page, "#said ol button")
+    until(page, lambda d: d.find_elements("css selector", "#plan .ghost path"))
+    step(page, lambda: press(page, "#take"))
+    best = box(served).retune(count="80 Nm").options[0]
+    assert float(told(page)["ratio"]) == best.wheel.get("ratio")
+
+
+def test_bands_at_hand_and_a_true_run_are_asked_for(page, served):
+    fill(page, "have", band="second band", have="435 mm, 17 in")
+    until(page, lambda d: "435 mm" in d.find_element("id", "said").text)
+    answer = box(served).bands_to_have("second band", "435 mm, 17 in")
+    said = page.find_element("id", "said").text
+    assert all(band.says in said for band in answer.bands)
+    fill(page, "place", band="second band", move="whorl.offset")
+    until(page, lambda d: "spinning alone" in d.find_element("id", "said").text)
+    press(page, "#said ol button")
+    until(page, lambda d: d.find_elements("css selector", "#plan .ghost path"))
+    step(page, lambda: press(page, "#take"))
+    row = box(served).place("second band", "whorl.offset").rows[0]
+    name = "second band.cut_with_joint"
+    assert float(told(page)[name]) == row.wheel.get(name)
+
+
+def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
+    press(page, "#old-begin")
+    measured = {
+        "wheel": "21 1/2 +- 1/8 in", "groove": "1/4 in", "whorl": "1 3/8 in",
+        "whorl_groove": "3/16 in", "apart": "17 3/4 in", "cord": "3 mm cotton cord",
+    }  # fmt: skip
+    for name, words in measured.items():
+        page.find_element("css selector", f"#old [name={name}]").send_keys(words)
+    press(page, "#old button")
+    said = until(page, lambda d: d.find_elements("id", "old-cut"))[0].text
+    band = wheelgeo.old_wheel(**measured).answer.bands[0]
+    assert said == f"{band.cut_length_mm:.1f} mm ± {band.cut_length_uncertainty_mm:.1f} mm"
+    step(page, lambda: press(page, "#old-open"))
+    assert page.find_element("id", "title").text == "Old wheel"
+    assert len(page.find_elements("css selector", "#tags button")) >= 2
+    other = "Larkfield box wheel"
+    fill(page, "over", other=other)
+    until(page, lambda d: d.find_elements("css selector", "#plan .ghost path"))
+    assert page.find_element("id", "ghost-says").text == other
+
+
+def test_the_set_is_written_where_the_user_says(page, served):
+    fill(page, "make", folder="set")
+    until(page, lambda d: "files in" in d.find_element("id", "making").text, 60.0)
+    assert (served.folder / "set" / "index.json").exists()
+
+
+def test_a_file_is_kept_with_its_comments_and_seen_when_an_editor_changes_it(page, served):
+    handle(page, "plan", "whorl.rim").send_keys("\ue007")
+    step(page, lambda: typed(page, "10 mm"))
+    press(page, "#save button")
+    path = served.folder / "wheel.toml"
+    until(page, lambda _: "rim = 10," in path.read_text())
+    text = path.read_text()
+    assert text.count("#") == (DESIGNS / "box-wheel.toml").read_text().count("#")
+    path.write_text(text.replace("rim = 75,", "rim = 76,"))
+    until(page, lambda d: told(d)["ratio"] == repr(wheelgeo.load(path).get("ratio")))
+    handle(page, "plan", "whorl.rim").send_keys("\ue007")
+    step(page, lambda: typed(page, "11 mm"))
+    path.write_text(text.replace("rim = 75,", "rim = 77,"))
+    until(page, lambda d: d.find_element("id", "disk").is_displayed())
+    assert float(handle(page, "plan", "accelerator.rim").get_attribute("aria-valuenow")) == 76.0
+    press(page, "#disk button")
+    until(page, lambda d: told(d)["ratio"] == repr(wheelgeo.load(path).get("ratio")))
+    path.write_text((DESIGNS / "box-wheel.toml").read_text())
+    until(page, lambda d: told(d)["ratio"] == repr(box(served).get("ratio")))
+
+
+def test_a_link_holds_the_whole_wheel(page, served):
+    press(page, "#link button")
+    link = until(page, lambda d: d.find_element("id", "linked").get_attribute("value"))
+    page.get("about:blank")
+    page.get(link)
+    ready(page)
+    assert float(told(page)["ratio"]) == box(served).get("ratio")
+    assert page.find_element("id", "file").text.startswith("in no file")
+    page.get("about:blank")
+
+
+def test_it_turns_and_stands_still(page, served):
+    before = page.find_element("css selector", "#turned .lines path").get_attribute("d")
+    page.find_element("id", "turned").send_keys("\ue014")
+    first = "#turned .lines path"
+    until(page, lambda d: d.find_element("css selector", first).get_attribute("d") != before)
+    runs = "return getComputedStyle(document.querySelector('#plan .running')).animationName"
+    assert page.execute_script(runs) == "run"
+    press(page, "[value=still]")
+    assert page.execute_script(runs) == "none"
+    path = "return document.querySelector('#plan .running').getAttribute('d')"
+    forwards = page.execute_script(path)
+    step(page, lambda: press(page, "[value=back]"))
+    assert page.execute_script(path) != forwards
+
+
+def test_names_from_a_file_are_text(page, served):
+    title = '<img src=x onerror="window.bad=1"><script>window.bad=1</script>'
+    text = (DESIGNS / "box-wheel.toml").read_text().replace('"Larkfield box wheel"', f"'{title}'")
+    text = text.replace('"whorl"', "'<b onclick=alert(1)>whorl'")
+    served.ask("open", text=text)
+    page.refresh()
+    ready(page)
+    step(page, lambda: press(page, "#tags button:last-child"))
+    assert page.find_element("id", "title").text == title
+    assert page.execute_script("return window.bad") is None
+    assert not page.find_elements("css selector", "#board b, #board img, #board script")

@@ -9,6 +9,7 @@ from typing import Any
 import wheelgeo
 from wheelgeo.check.finding import plain
 from wheelgeo.errors import DesignError, Fault, SearchError
+from wheelgeo.page.moving import with_unit
 from wheelgeo.page.open_wheel import OpenWheel
 from wheelgeo.page.told import findings, twist_line, written
 from wheelgeo.tune.old_wheel import OldWheelMeasured
@@ -137,7 +138,7 @@ def old_wheel(ask: Ask, unit: LengthUnit) -> tuple[Said, Wheel]:
     if not isinstance(given, dict) or not set(given) <= known:
         raise DesignError((Fault("", "measure the wheel, the whorl and their distance"),))
     measured: dict[str, Any] = {
-        key: _with_unit(value, unit)
+        key: with_unit(value, unit) if isinstance(value, str) else value
         for key, value in given.items()
         if isinstance(value, str | bool) and value not in ("", False)
     }
@@ -156,14 +157,3 @@ def old_wheel(ask: Ask, unit: LengthUnit) -> tuple[Said, Wheel]:
         "assumed": [asdict(a) for a in found.assumed],
         "findings": findings(found.answer.findings, found.wheel.design, unit),
     }, found.wheel
-
-
-def _with_unit(value: str | bool, unit: LengthUnit) -> str | bool:
-    """Return a measurement with its unit: a bare number is in the unit of the page."""
-    if isinstance(value, bool):
-        return value
-    try:
-        float(value)
-    except ValueError:
-        return value
-    return f"{value} {'mm' if unit == 'mm' else 'in'}"

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
 from wheelgeo.design.model import Design
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.numbers.inputs import find_input, is_input
-from wheelgeo.numbers.typed import bare_or_text
 from wheelgeo.units import LENGTH_MM
 from wheelgeo.units.written import LengthUnit
 from wheelgeo.wheel import Wheel
 
+_BARE = re.compile(r"[\d\s.,/+±-]+")
+"""Figures alone, as in 9, 3/8, 1 1/2, 21 1/2 +- 1/8."""
 _HALVINGS = 20
 """A drag of a metre is then stopped within a thousandth of a millimetre of the limit."""
 
@@ -28,11 +30,12 @@ def typed(design: Design, key: str, value: Any, unit: LengthUnit) -> Any:
     """
     if not isinstance(value, str) or not is_input(design, key):
         return value
-    if find_input(design, key).quantity is not LENGTH_MM:
-        return value
-    if isinstance(bare_or_text(value.strip()), str):
-        return value
-    return f"{value.strip()} {'mm' if unit == 'mm' else 'in'}"
+    return with_unit(value, unit) if find_input(design, key).quantity is LENGTH_MM else value
+
+
+def with_unit(value: str, unit: LengthUnit) -> str:
+    """Return a typed length with its unit; that of the page where none was typed."""
+    return f"{value} {'mm' if unit == 'mm' else 'in'}" if _BARE.fullmatch(value) else value
 
 
 def farthest(

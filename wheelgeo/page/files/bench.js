@@ -126,8 +126,6 @@ export async function layDown(wheel) {
   board.wheel = wheel;
   board.whole = null;
   await refresh();
-  // The first drawing is made before its scale is known; the second has letters of the right size.
-  await refresh();
 }
 
 // --- changing --------------------------------------------------------------------------------------
@@ -350,7 +348,7 @@ async function watch() {
       await onDisk(said);
     }
   }
-  setTimeout(watch, 1500);
+  setTimeout(watch, 800);
 }
 
 async function onDisk(said) {

@@ -143,10 +143,14 @@ export class Drawing {
       }
       group.setAttribute("aria-label", one ? handle.name : `${handle.name}: ${handle.text}; arrow keys move it`);
       group.firstChild.textContent = `${handle.name}: ${handle.text}`;
+      // Where rings crowd, each is taken hold of by its own half of the way to the next.
+      const near = Math.min(...handles.filter((h) => h !== handle)
+        .map((h) => Math.hypot(h.at[0] - handle.at[0], h.at[1] - handle.at[1]) * this.scale));
+      const grip = Math.max(4.5, Math.min(13, near / 2));
       for (const circle of group.querySelectorAll("circle")) {
         circle.setAttribute("cx", handle.at[0]);
         circle.setAttribute("cy", handle.at[1]);
-        circle.setAttribute("r", (circle.classList.contains("grip") ? 13 : one ? 4.5 : 6) / this.scale);
+        circle.setAttribute("r", (circle.classList.contains("grip") ? grip : Math.min(one ? 4.5 : 6, grip)) / this.scale);
       }
       return group;
     });
