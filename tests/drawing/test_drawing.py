@@ -48,6 +48,7 @@ from wheelgeo.drawing.view import ISOMETRIC, PLAN, View, side_view, trace
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.errors import LayoutError
 from wheelgeo.geometry.segments import Line
+from wheelgeo.shop.drafting import DRAWING_LAYERS
 from wheelgeo.shop.drawing_dxf import drive_dxf_sheet
 from wheelgeo.shop.dxf import dxf_bytes
 from wheelgeo.shop.outlines import Label
@@ -366,12 +367,15 @@ def test_segments_and_boxes() -> None:
 
 
 @below
-def test_drawing_file_lies_on_the_reference_layer_alone(path: Path, tmp_path: Path) -> None:
+def test_each_kind_of_line_of_a_drawing_file_has_a_layer(path: Path, tmp_path: Path) -> None:
     file = tmp_path / "drive.dxf"
     file.write_bytes(dxf_bytes(drive_dxf_sheet(solve_drive(read_design(path)))))
     document = ezdxf.readfile(file)
     assert document.header["$INSUNITS"] == 4
-    assert {e.dxf.layer for e in document.modelspace()} == {"REFERENCE"}
+    layers = {e.dxf.layer for e in document.modelspace()}
+    assert {"NOTES", "OUTLINE", "CENTRE", "BAND", "ARROW"} <= layers <= DRAWING_LAYERS.keys()
+    lines = document.modelspace().query("LINE")
+    assert all(e.dxf.start.distance(e.dxf.end) >= 0.05 for e in lines)
     assert not document.audit().errors
 
 

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import datetime
 import io
+import itertools
 from dataclasses import replace
 from typing import Any
 
 import ezdxf
+import numpy as np
 import pytest
+from ezdxf.colors import aci2rgb
 from ezdxf.document import Drawing
 
 from wheelgeo.design.model import Design
@@ -86,6 +89,34 @@ def test_every_layer_has_a_colour_of_its_own(bench: Design) -> None:
     document = read(dxf_bytes(plan_sheet(bench)))
     colours = [document.layers.get(name).color for name in LAYERS]
     assert len(set(colours)) == len(LAYERS)
+
+
+DICHROMATS = {
+    "protanopia": ((0.152286, 1.052583, -0.204868), (0.114503, 0.786281, 0.099216),
+                   (-0.003882, -0.048116, 1.051998)),
+    "deuteranopia": ((0.367322, 0.860646, -0.227968), (0.280085, 0.672501, 0.047413),
+                     (-0.011820, 0.042940, 0.968881)),
+}  # fmt: skip
+"""Machado, Oliveira and Fernandes (2009), severity 1.0, on linear RGB: from memory."""
+
+
+def lab(colour: int, matrix: Any) -> Any:
+    """Return CIE L*a*b* of a colour number as somebody with that blindness sees it."""
+    srgb = np.array(tuple(aci2rgb(colour))) / 255.0
+    linear = np.where(srgb <= 0.04045, srgb / 12.92, ((srgb + 0.055) / 1.055) ** 2.4)
+    to_xyz = ((0.4124, 0.3576, 0.1805), (0.2126, 0.7152, 0.0722), (0.0193, 0.1192, 0.9505))
+    xyz = np.array(to_xyz) @ np.clip(np.array(matrix) @ linear, 0.0, 1.0) / (0.9505, 1.0, 1.089)
+    f = np.where(xyz > 0.008856, np.cbrt(xyz), 7.787 * xyz + 16.0 / 116.0)
+    return np.array((116.0 * f[1] - 16.0, 500.0 * (f[0] - f[1]), 200.0 * (f[1] - f[2])))
+
+
+@pytest.mark.parametrize("blindness", DICHROMATS)
+def test_layers_that_a_machine_acts_on_are_told_apart_by_colour_blind_eyes(blindness: str) -> None:
+    """Ten times the difference that is just seen (2.3); the old red, green and orange had 14."""
+    seen = [lab(LAYERS[n].colour, DICHROMATS[blindness])
+            for n in ("CUT_OUTSIDE", "CUT_INSIDE", "DRILL", "ENGRAVE", "PROFILE")]  # fmt: skip
+    apart = [float(np.linalg.norm(a - b)) for a, b in itertools.combinations(seen, 2)]
+    assert min(apart) > 23.0
 
 
 def test_every_sheet_has_the_100_mm_square(bench: Design) -> None:

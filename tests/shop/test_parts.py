@@ -205,7 +205,7 @@ def test_a_layered_pulley_is_cut_from_the_files_of_its_discs_alone(bench: Design
     """A shop that cuts the whole folder must not cut a disc twice."""
     design = layered(bench)
     glued, *turned = (pulley_sheet(design, wheel) for wheel in wheels(design))
-    assert {item.layer for item in glued.items} == {"REFERENCE"}
+    assert {item.layer for item in glued.items} == {"REFERENCE", "DIMENSION"}
     assert all("CUT_OUTSIDE" in {item.layer for item in sheet.items} for sheet in turned)
 
 

@@ -141,15 +141,32 @@ class Layer:
 
 _LAYERS = (
     Layer("REFERENCE", 8, "not to be cut: the 100 mm square, notes"),
-    Layer("DIMENSION", 4, "not to be cut: sizes"),
+    Layer("DIMENSION", 9, "not to be cut: sizes"),
     Layer("PROFILE", 6, "turned half-sections for a lathe or a template: no outline of a part"),
-    Layer("ENGRAVE", 30, "names and centre lines to engrave or prick"),
-    Layer("DRILL", 3, "round holes to drill"),
+    Layer("ENGRAVE", 40, "names and centre lines to engrave or prick"),
+    Layer("DRILL", 4, "round holes to drill"),
     Layer("CUT_INSIDE", 5, "holes, cut on their inner side"),
     Layer("CUT_OUTSIDE", 1, "outlines, cut on their outer side, last of all"),
 )
 LAYERS: Mapping[str, Layer] = {layer.name: layer for layer in _LAYERS}
-"""Every layer, in the order in which its shapes stand in a file: holes before outlines."""
+"""Every layer, in the order in which its shapes stand in a file: holes before outlines.
+
+Their colours can be told apart with red-green blindness too: a drill is not a cut in another green.
+"""
+_LINES = (
+    Layer("NOTES", 8, "names, sizes and the 100 mm square"),
+    Layer("OUTLINE", 7, "edges that are seen"),
+    Layer("FINE", 9, "thread and texture"),
+    Layer("HIDDEN", 5, "edges behind something"),
+    Layer("CENTRE", 4, "axes"),
+    Layer("PHANTOM", 6, "where a part may move to"),
+    Layer("CASE", 40, "the case and its lid"),
+    Layer("BAND", 1, "bands"),
+    Layer("ARROW", 2, "which way things turn and run"),
+)
+DRAWING_LAYERS: Mapping[str, Layer] = {layer.name: layer for layer in _LINES}
+"""Layers of a drawing, one a kind of line: nothing of it is ever cut."""
+ALL_LAYERS: Mapping[str, Layer] = {**LAYERS, **DRAWING_LAYERS}
 
 SQUARE_MM = 100.0
 """Side of the square by which a reader checks the scale, mm."""
@@ -301,7 +318,7 @@ def table(
 
 def in_order(items: Iterable[Item]) -> list[Item]:
     """Return shapes in the order of a file: notes first, then holes, outlines last."""
-    order = {name: i for i, name in enumerate(LAYERS)}
+    order = {name: i for i, name in enumerate(ALL_LAYERS)}
     return sorted(items, key=lambda item: order[item.layer])
 
 
@@ -323,7 +340,7 @@ def check_items(items: Sequence[Item]) -> None:
 
 
 def _check_layer(item: Item) -> None:
-    if item.layer not in LAYERS:
+    if item.layer not in ALL_LAYERS:
         raise ShapeError(f'there is no layer "{item.layer}"')
     closed = isinstance(item.shape, Circle | Outline)
     if "CUT" in item.layer and not closed:

@@ -1,13 +1,25 @@
-"""The drawing of the drive as a drawing file: full size, on the layer that nobody cuts."""
+"""The drawing of the drive as a drawing file: full size, each kind of line on its own layer."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from wheelgeo.drawing.compose import Composed, compose, traced
 from wheelgeo.drawing.scene_of_wheel import scene_of
-from wheelgeo.drawing.strokes import Box, Fill, Ink, InkArc, Point, Stroke, Text, drawable, moved
+from wheelgeo.drawing.strokes import (
+    Box,
+    Fill,
+    Ink,
+    InkArc,
+    Pen,
+    Point,
+    Stroke,
+    Text,
+    drawable,
+    moved,
+)
 from wheelgeo.drawing.view import ISOMETRIC, PLAN, side_view
 from wheelgeo.drive.train import Solution
 from wheelgeo.geometry import segments
@@ -15,10 +27,25 @@ from wheelgeo.shop import outlines
 from wheelgeo.shop.drafting import Chain, CutSheet, Item, reference_square
 from wheelgeo.units.written import LengthUnit, length_writer
 
-LAYER = "REFERENCE"
+LAYER = "NOTES"
+_LAYER_OF: Mapping[Pen, str] = {
+    Pen.OUTLINE: "OUTLINE",
+    Pen.FINE: "FINE",
+    Pen.HIDDEN: "HIDDEN",
+    Pen.CENTRE: "CENTRE",
+    Pen.PHANTOM: "PHANTOM",
+    Pen.CASE: "CASE",
+    Pen.DIMENSION: LAYER,
+    Pen.LEADER: LAYER,
+    Pen.FRAME: LAYER,
+    Pen.CORD: "BAND",
+    Pen.CORD_HOLLOW: "BAND",
+    Pen.CORD_HIDDEN: "BAND",
+    Pen.ARROW: "ARROW",
+}
 CAPITAL_SHARE = 1.0 / 110.0
 """Height of a capital over the size of the drive."""
-LEAST_MM = 1e-6
+LEAST_MM = 0.05
 """Shorter pieces are left out, mm."""
 
 
@@ -30,7 +57,7 @@ def drive_dxf_sheet(solution: Solution, unit: LengthUnit = "mm") -> CutSheet:
         unit: how lengths are written; the file itself is in millimetres.
 
     Returns:
-        Shapes on REFERENCE alone. Pulleys that lie flat in a view are true circles and arcs.
+        Shapes on layers that nobody cuts. Pulleys that lie flat are true circles and arcs.
     """
     scene = scene_of(solution)
     lengths = length_writer(unit)
@@ -43,7 +70,7 @@ def drive_dxf_sheet(solution: Solution, unit: LengthUnit = "mm") -> CutSheet:
         items += _placed(view, corner)
     title = Text(drawable(scene.title), (0.0, 0.0), 2.0 * height)
     items += _items(Text(title.text, (0.5 * title.width, 7.0 * height), 2.0 * height))
-    items += reference_square((0.0, 7.0 * height + 120.0))
+    items += [replace(i, layer=LAYER) for i in reference_square((0.0, 7.0 * height + 120.0))]
     return CutSheet(f"{scene.title}: drawing of the drive", tuple(_once(items)))
 
 
@@ -71,12 +98,12 @@ def _items(ink: Ink, height: float = 2.0) -> Iterable[Item]:
     if isinstance(ink, Text):
         yield Item(LAYER, outlines.Label(ink.text, ink.at, ink.height, ink.turn_deg))
     elif isinstance(ink, Fill):
-        yield Item(LAYER, outlines.polygon_outline(ink.points))
+        yield Item("ARROW", outlines.polygon_outline(ink.points))
     else:
         dashes = tuple(round(dash * height / 2.0, 3) for dash in ink.pen.value.dashes)
         shape = _arc(ink) if isinstance(ink, InkArc) else _chain(ink)
         if shape is not None:
-            yield Item(LAYER, shape, dashes)
+            yield Item(_LAYER_OF[ink.pen], shape, dashes)
 
 
 def _arc(arc: InkArc) -> segments.Arc | outlines.Circle | None:
@@ -90,7 +117,7 @@ def _arc(arc: InkArc) -> segments.Arc | outlines.Circle | None:
 def _chain(stroke: Stroke) -> segments.Line | Chain | None:
     points = stroke.points
     if len(points) > 2:
-        return Chain(points)
+        return Chain(points) if max(math.dist(points[0], p) for p in points) >= LEAST_MM else None
     return segments.Line(*points) if math.dist(*points) >= LEAST_MM else None
 
 
@@ -112,6 +139,9 @@ def _key(item: Item) -> object:
         return (_round(shape.centre), frozenset((_round(shape.start), _round(shape.end))))
     if isinstance(shape, outlines.Circle):
         return (_round(shape.centre), round(shape.radius_mm, 6))
+    if isinstance(shape, Chain):
+        forward = tuple(_round(p) for p in shape.points)
+        return ("chain", *min(forward, forward[::-1]))
     return item
 
 

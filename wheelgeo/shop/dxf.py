@@ -15,6 +15,7 @@ from ezdxf.filemanagement import new
 
 from wheelgeo.geometry.segments import Arc, Line
 from wheelgeo.shop.drafting import (
+    DRAWING_LAYERS,
     LAYERS,
     TEXT_MM,
     AngleMeasure,
@@ -50,7 +51,7 @@ def dxf_bytes(sheet: CutSheet, version: DxfVersion = "R2010") -> bytes:
     check_items(sheet.items)
     items = in_order(sheet.items)
     with _fixed_metadata():
-        document = _document(version)
+        document = _document(version, {item.layer for item in items})
         space = document.modelspace()
         for item in items:
             _draw(space, item, version, _line_type(document, item.dashes))
@@ -62,12 +63,13 @@ def dxf_bytes(sheet: CutSheet, version: DxfVersion = "R2010") -> bytes:
     return bytes(document.encode(written))
 
 
-def _document(version: DxfVersion) -> Drawing:
+def _document(version: DxfVersion, used: set[str]) -> Drawing:
     document = new(version, setup=False)
     if version != "R12":
         document.header["$INSUNITS"] = _MILLIMETRES
         document.header["$MEASUREMENT"] = _METRIC
-    for layer in LAYERS.values():
+    named = DRAWING_LAYERS if used <= DRAWING_LAYERS.keys() else LAYERS
+    for layer in named.values():
         document.layers.add(layer.name, color=layer.colour)
     return document
 
