@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import sys
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from time import monotonic as time_now
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -27,13 +29,17 @@ def size(
         Path | None,
         typer.Option("--write", metavar="FOLDER", help="Write a design file for each wheel."),
     ] = None,
+    time: Annotated[
+        float | None,
+        typer.Option(metavar="SECONDS", help="Search no longer than this; if left out, 45."),
+    ] = None,
     as_json: JsonOption = False,
 ) -> None:
     """The wheel that suits a brief best, proven, and others that are good otherwise.
 
     A brief says the case, the yarn, the hand, the cords at hand, the sizes that can be made and
-    what matters most. Every combination is accounted for. Ctrl-C stops the search and shows the
-    best so far, which then is not proven.
+    what matters most. Every combination is accounted for: fewest warnings first, then what
+    matters. When the time is up, or at Ctrl-C, the best so far is shown, which then is not proven.
     """
     import wheelgeo
     from wheelgeo.tune.brief_file import read_brief
@@ -42,7 +48,7 @@ def size(
     if write is not None:  # that it can be written is asked before the long search
         check_free(write, file_names(wheels or read_brief(brief).wheels))
     with search_bar() as progress:
-        answer = wheelgeo.size(brief, wheels, progress)
+        answer = wheelgeo.size(brief, wheels, progress, time)
     written = () if write is None else write_folder(wheel_texts(answer.sizing), write)
     if as_json:
         print_json(answer.to_json())
@@ -56,12 +62,10 @@ def size(
 
 
 @contextmanager
-def search_bar() -> Iterator[Teller | None]:
-    """Yield what moves a progress bar, on a terminal; None elsewhere."""
-    with progress_line() as show:
-        if show is None:
-            yield None
-            return
+def search_bar() -> Iterator[Teller]:
+    """Yield what shows how far a search is: a bar on a terminal, a line now and then elsewhere."""
+    with progress_line() as line:
+        show = line or _now_and_then()
 
         def tell(at: Progress) -> None:
             best = "no wheel yet" if at.best is None else f"best so far {at.best:.3f}"
@@ -73,6 +77,24 @@ def search_bar() -> Iterator[Teller | None]:
         yield tell
 
 
+EVERY_S = 10.0
+"""Where there is no terminal a search tells how far it is this often, a line on standard error."""
+
+
+def _now_and_then() -> Callable[[str], None]:
+    """Return what writes a line on standard error, but not more often than every few seconds."""
+    last = time_now()
+
+    def show(text: str) -> None:
+        nonlocal last
+        if sys.stderr is not None and time_now() - last >= EVERY_S:
+            last = time_now()
+            sys.stderr.write(text.split(" ", 1)[1] + "\n")
+            sys.stderr.flush()
+
+    return show
+
+
 def _print(out: Terminal, answer: SizeAnswer) -> None:
     out.print(answer.title, style="bold")
     left = answer.combinations - answer.ruled_out
@@ -82,12 +104,15 @@ def _print(out: Terminal, answer: SizeAnswer) -> None:
         "checked."
     )
     if answer.proven:
-        out.print("  Proven: no other combination of these sizes and places suits better.")
+        out.print(
+            "  Proven: no other combination of these sizes and places has fewer warnings, or as "
+            f"few and suits better. This leaves out {answer.excludes}."
+        )
     else:
-        out.print("  NOT PROVEN: the search was stopped; there may be better ones.", style="yellow")
+        out.print(f"  {_stopped(answer)}", style="yellow")
     unit = answer.sizing.brief.unit
     rows = table("No.", "best for", ">ratio", ">wrap", ">lead", ">slip margin", ">hand",
-                 ">whirl margin", "rims" if unit in INCHES else "rims, mm")  # fmt: skip
+                 ">whirl margin", "rims" if unit in INCHES else "rims, mm", "see to")  # fmt: skip
     for index, wheel in enumerate(answer.wheels, start=1):
         rims = ", ".join(f"{p.name} {_rim(p.rim_mm, unit)}" for p in wheel.pulleys)
         rows.add_row(
@@ -95,9 +120,27 @@ def _print(out: Terminal, answer: SizeAnswer) -> None:
             number(wheel.least_wrap_deg, 0, "°"), number(wheel.largest_lead_deg, 1, "°"),
             number(wheel.slip_margin, 1, " ×"), number(wheel.hand_force_n, 1, " N"),
             number(wheel.whirl_margin, 2), rims,
+            "\n".join((*wheel.faults, *wheel.warnings)) or "nothing",
         )  # fmt: skip
     out.print()
     out.print(rows)
+
+
+def _stopped(answer: SizeAnswer) -> str:
+    """Say what a search that was stopped leaves open."""
+    first = answer.wheels[0]
+    longer = "a longer search (--time SECONDS) may find more"
+    if first.faults:
+        from wheelgeo.tune.size import nearest_says
+
+        near = nearest_says(answer.sizing.wheels[0])
+        return f"Stopped before a wheel without a fault was found; {longer}. Of those tried, {near}"
+    if first.proven:
+        return f"Stopped, the first wheel proven, not all of the others; {longer}."
+    lower = f"a cost lower by {first.gap:.2f} at most"
+    could = "fewer warnings" if first.gap >= 100.0 else lower
+    own = f"(this one's is {first.cost:.2f})"
+    return f"Stopped, not proven: another wheel could have {could} {own}; {longer}."
 
 
 def _rim(length_mm: float, unit: str) -> str:

@@ -9,6 +9,7 @@ from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.tune import size as size_module
 
+CLASS = Path(__file__).parents[2] / "designs" / "briefs" / "class-box.toml"
 BRIEF = Path(__file__).parents[2] / "designs" / "briefs" / "wool-table.toml"
 
 
@@ -31,7 +32,8 @@ def test_people_read_how_many_and_that_it_is_proven(type_it):
     assert status == 0
     assert "2 183 244 combinations, all but" in out
     assert "Proven" in out
-    assert "wheel 8 7/8 in" in out.replace("\n", " ")
+    assert "rims: wheel 9 3/4 in, whorl 13/16 in" in out
+    assert "see to: nothing" in out
 
 
 def test_ctrl_c_shows_the_best_so_far_as_unproven(type_it, monkeypatch):
@@ -45,7 +47,7 @@ def test_ctrl_c_shows_the_best_so_far_as_unproven(type_it, monkeypatch):
         return real(design)
 
     search = size_module.size
-    monkeypatch.setattr(size_module, "size", lambda b, tell: search(b, tell, stops))
+    monkeypatch.setattr(size_module, "size", lambda b, tell, **_: search(b, tell, stops))
     status, out, _ = type_it("size", BRIEF, "--json")
     assert status == 0
     document = json.loads(out)
@@ -75,3 +77,15 @@ def test_a_brief_that_is_not_there(type_it, tmp_path):
     status, _, err = type_it("size", tmp_path / "none.toml")
     assert status == 2
     assert "there is no file" in err
+
+
+def test_a_search_that_is_out_of_time_says_so_and_hands_over_the_best(type_it):
+    status, out, _ = type_it("size", CLASS, "--time", "0.5", "--wheels", "1")
+    assert status == 0
+    assert "Stopped" in out
+    assert "--time SECONDS" in out
+
+
+@pytest.mark.parametrize("time", ["0", "-3", "nan"])
+def test_a_time_that_is_none_is_refused(type_it, time):
+    assert type_it("size", BRIEF, "--time", time)[0] == 2

@@ -3,14 +3,17 @@
 import math
 import zlib
 from dataclasses import replace
-from itertools import combinations, product
+from itertools import combinations, count, product
 
 import numpy as np
 import pytest
 
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import put_under_check
+from wheelgeo.check.rules_parts import thin_wall
+from wheelgeo.check.rules_running import slip
 from wheelgeo.design.model import Bearing, Cop, Count, Spindle, Yarn
+from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.geometry.bodies import gap_mm
@@ -18,15 +21,17 @@ from wheelgeo.geometry.path_array import solve_paths
 from wheelgeo.tune import two_stages
 from wheelgeo.tune.brief import Brief, Choice, Cord, Rods, Sizes
 from wheelgeo.tune.brief_quality import (
+    WARNING,
     bend_mm,
     flat_wrap_deg,
     measure,
     quarter_turn,
     weights_of,
 )
+from wheelgeo.tune.brief_slip import margins
 from wheelgeo.tune.rule_check import all_findings, fault_rules, findings_to_first_fault
 from wheelgeo.tune.shaft_places import plan_of
-from wheelgeo.tune.size import size, space_of
+from wheelgeo.tune.size import brief_figures, size, space_of
 from wheelgeo.tune.wheel_from_choice import apart_mm, cop_radius_mm, heights, lay_out, parts_of
 
 THICK = Cord("thick", "cotton cord", 2.0, 0.01, 0.01)
@@ -45,9 +50,12 @@ BOX = Brief(
     spindle_ends_mm=(-20.0, 175.0), disc_mm=None, sheets=(), matters=("ratio", "slip", "wood"),
     wheels=1,
 )  # fmt: skip
+FINE = replace(BOX, sizes=Sizes(
+    tuple(range(150, 180, 2)), (14.0, 15.0, 16.0), tuple(range(66, 80, 2)), (9.6, 10.2), 5.0
+))  # fmt: skip
 FLAT = replace(
-    BOX, lies="flat", cords=(THIN,), inside_mm=(330.0, 190.0, 70.0),
-    sizes=Sizes((150.0, 176.0), (14.0, 15.0), (70.0, 84.0), (9.0, 9.6), 40.0),
+    BOX, lies="flat", ratio=80.0, cords=(THICK,), inside_mm=(330.0, 190.0, 70.0),
+    sizes=Sizes((150.0, 176.0), (16.0, 17.0), (70.0, 84.0), (12.0, 13.0), 40.0),
 )  # fmt: skip
 SINGLE = replace(
     FLAT, stages=1, ratio=18.0, cords=(THICK, THIN), inside_mm=(500.0, 300.0, 80.0),
@@ -68,7 +76,8 @@ def every_choice(brief):
     gap = apart_mm(brief)
     level = brief.lies == "horizontal"
     for wheel in sizes.wheel:
-        main = (wheel / 2.0 + gap, brief.inside_mm[1] / 2.0)
+        # the next half millimetre up from where the wheel clears the wall
+        main = (math.ceil(2.0 * (wheel / 2.0 + gap) - 1e-9) / 2.0, brief.inside_mm[1] / 2.0)
         if brief.stages == 1:
             for c, whorl, x in product(cords, sizes.whorl, xs):
                 for y in [main[1]] if level else ys:
@@ -145,45 +154,65 @@ def practice(brief, design, solution):
     return True
 
 
+FIGURES = {}
+
+
+def figures_for(brief):
+    """The figures of a brief, which hang on its cords and its spindle alone."""
+    key = (brief.cords, brief.stages, brief.lies)
+    if key not in FIGURES:
+        FIGURES[key] = brief_figures(brief)
+    return FIGURES[key]
+
+
 def cost_of(brief, choice, below=math.inf):
     """What a choice costs, from its solved design; None where it is not allowed."""
     if not fits(brief, choice):
         return None
     design = lay_out(brief, choice)
-    solution = solve_drive(design)
-    quality = measure(brief, design, solution)
-    if quality is None or quality.terms["ratio"] > 1.0:
+    quality = measure(brief, figures_for(brief), choice, design)
+    if quality is None or not math.isfinite(quality.terms["ratio"]) or min(quality.margins) < 1.0:
         return None
     cost = quality.total(weights_of(brief.matters))
-    if cost >= below or not practice(brief, design, solution):
+    if cost >= below or not practice(brief, design, solve_drive(design)):
         return None
     if not runs_clear(brief, choice, put_under_check(design)):
         return None
-    return None if fault_rules(findings_to_first_fault(design)) else cost
+    findings = findings_to_first_fault(design)
+    if fault_rules(findings):
+        return None
+    return cost + WARNING * sum(f.level == "warning" for f in findings)
 
 
 @pytest.mark.parametrize("name", BRIEFS)
 def test_the_best_is_the_best_of_all_combinations(name):
     brief = BRIEFS[name]
-    best, count = math.inf, 0
+    best, tried = math.inf, 0
     for choice in every_choice(brief):
-        count += 1
+        tried += 1
         cost = cost_of(brief, choice, best)
         best = best if cost is None else min(best, cost)
     found = size(brief)
     assert found.proven
-    assert found.combinations == count
-    assert found.wheels[0].cost == pytest.approx(best, rel=1e-9)
+    assert found.combinations == tried
+    assert found.wheels[0].total == pytest.approx(best, rel=1e-9)
     assert cost_of(brief, found.wheels[0].choice) == pytest.approx(best, rel=1e-9)
+
+
+def what_bounds_know(design):
+    """Findings by the rules alone that the search can tell beforehand."""
+    subject = put_under_check(design)
+    return [f for rule in (thin_wall, slip) for f in rule(subject)]
 
 
 def refuses_some(design):
     """Find a fault in four wheels of five, by their rims and places."""
     key = "".join(f"{p.groove.rim_mm:g}" for p in design.pulleys)
     key += "".join(f"{s.at_mm[0]:g},{s.at_mm[1]:g}" for s in design.shafts)
+    known = what_bounds_know(design)
     if zlib.crc32(key.encode()) % 5:
-        return [Finding("refused", "fault", "", None, None, "", "", "", "")]
-    return []
+        return [*known, Finding("refused", "fault", "", None, None, "", "", "")]
+    return known
 
 
 @pytest.mark.parametrize("name", ["box", "flat", "single"])
@@ -196,7 +225,7 @@ def test_the_best_is_the_best_of_those_that_the_findings_let_through(name, monke
         best = best if cost is None else min(best, cost)
     found = size(brief, checker=refuses_some)
     assert found.refused["refused"] > 0
-    assert found.wheels[0].cost == pytest.approx(best, rel=1e-9)
+    assert found.wheels[0].total == pytest.approx(best, rel=1e-9)
 
 
 def alike(one, other):
@@ -215,7 +244,7 @@ def test_the_other_wheels_are_the_best_of_their_kind_and_unlike_each_other():
         for choice in allowed:
             cost = cost_of(own, choice, best)
             best = best if cost is None else cost
-        assert wheel.cost == pytest.approx(best, rel=1e-9)
+        assert wheel.total == pytest.approx(best, rel=1e-9)
         before.append(wheel)
     assert len({w.matters[0] for w in found.wheels}) == len(found.wheels) == 3
 
@@ -257,14 +286,14 @@ def test_every_wheel_passes_every_rule_and_spins_the_wanted_way():
 def test_the_search_reckons_what_the_solved_wheel_measures():
     for brief in BRIEFS.values():
         for wheel in size(brief).wheels:
-            solved = measure(brief, wheel.design, solve_drive(wheel.design))
+            solved = measure(brief, brief_figures(brief), wheel.choice, wheel.design)
             assert wheel.cost == pytest.approx(solved.total(weights_of(brief.matters)), rel=1e-12)
 
 
 def test_no_bound_is_above_what_its_box_holds(monkeypatch):
-    monkeypatch.setitem(globals(), "findings_to_first_fault", lambda _: ())
+    monkeypatch.setitem(globals(), "findings_to_first_fault", what_bounds_know)
     for brief in (BOX, SINGLE):
-        space = space_of(brief, weights_of(brief.matters))
+        space = space_of(brief, brief_figures(brief), weights_of(brief.matters))
         costs = {}
         for choice in every_choice(brief):
             cost = cost_of(brief, choice)
@@ -313,14 +342,11 @@ def stop_at(number):
 
 
 def test_ctrl_c_hands_over_the_best_so_far_unproven():
-    fine = replace(BOX, sizes=Sizes(
-        tuple(range(150, 180, 2)), (14.0, 15.0, 16.0), tuple(range(66, 80, 2)), (9.6, 10.2), 5.0
-    ))  # fmt: skip
-    whole = size(fine)
+    whole = size(FINE)
     told = []
-    size(fine, told.append)
+    size(FINE, told.append)
     with_wheel = next(i for i, p in enumerate(told, start=1) if p.best is not None)
-    stopped = size(fine, stop_at(with_wheel))
+    stopped = size(FINE, stop_at(with_wheel))
     assert whole.proven
     assert not stopped.proven
     assert [w.proven for w in stopped.wheels] == [False]
@@ -346,28 +372,62 @@ def test_a_brief_that_nothing_suits_says_so(brief):
 
 
 def test_faults_that_refuse_all_are_named():
-    fault = [Finding("our-own", "fault", "", None, None, "", "", "", "")]
+    fault = [Finding("our-own", "fault", "", None, None, "", "", "")]
     with pytest.raises(SearchError, match='has a fault: "our-own" in'):
         size(BOX, checker=lambda _: fault)
 
 
-def test_a_brief_for_which_everything_has_a_fault_ends_soon(monkeypatch):
-    fault = [Finding("whirl", "fault", "", None, None, "", "", "", "")]
-    asked = []
+def clock_of(step):
+    """A clock that goes on by a step whenever it is asked."""
+    time = count(0.0, step)
+    return lambda: next(time)
 
-    def refuses_all(design):
-        asked.append(design)
-        return fault
 
-    monkeypatch.setattr("wheelgeo.tune.size.HOPELESS", 7)
-    with pytest.raises(SearchError, match="most promising tried first: each of 7 wheels") as e:
-        size(BOX, checker=refuses_all)
-    assert len(asked) == 7
+def test_when_time_is_up_the_best_so_far_is_handed_over_unproven():
+    whole = size(FINE)
+    stopped = size(FINE, seconds=8.0, clock=clock_of(1.0))
+    assert whole.proven
+    assert not stopped.proven
+    assert [w.proven for w in stopped.wheels] == [False]
+    assert stopped.wheels[0].bound <= whole.wheels[0].total <= stopped.wheels[0].total
+
+
+def test_when_time_is_up_without_a_sound_wheel_the_nearest_is_handed_over_with_its_fault():
+    fault = [Finding("whirl", "fault", "", None, None, "", "it shakes", "")]
+    found = size(BOX, checker=lambda _: fault, seconds=12.0, clock=clock_of(1.0))
+    assert not found.proven
+    assert [w.faults for w in found.wheels] == [("whirl",)]
+    assert found.checked == found.refused["whirl"] > 1
+
+
+def test_where_every_combination_has_a_fault_that_is_proven_and_the_nearest_is_named():
+    fault = [Finding("whirl", "fault", "", None, None, "", "it shakes", "")]
+    with pytest.raises(SearchError, match=r'has a fault: "whirl" .*it shakes') as e:
+        size(BOX, checker=lambda _: fault)
     assert "thicker or shorter" in str(e.value)
 
 
+def test_pairs_that_are_refused_again_and_again_do_not_hold_a_search_up():
+    # All wheels of the cheaper whorl have a fault: few are tried before another whorl's turn.
+    brief = replace(BOX, sizes=replace(BOX.sizes, place_mm=5.0))
+    wanted = size(brief).wheels[0].choice.whorl
+
+    def refuses_a_whorl(design):
+        whorl = next(p for p in design.pulleys if p.name == "whorl").groove.rim_mm
+        bad = [Finding("whorl", "fault", "", None, None, "", "", "")] if whorl == wanted else []
+        return [*what_bounds_know(design), *bad]
+
+    asked = []
+    found = size(brief, checker=refuses_a_whorl, tell=asked.append)
+    assert found.proven
+    assert found.wheels[0].choice.whorl != wanted
+    first = next(k for k, told in enumerate(asked) if told.best is not None)
+    assert asked[first].in_the_way == "whorl"
+    assert first < 1000
+
+
 def test_a_search_that_finds_no_wheel_tells_what_is_in_the_way_while_it_runs_and_when_stopped():
-    fault = [Finding("whirl", "fault", "", None, None, "", "", "", "")]
+    fault = [Finding("whirl", "fault", "", None, None, "", "", "")]
     told = []
     tell = stop_at(4)
 
@@ -375,10 +435,9 @@ def test_a_search_that_finds_no_wheel_tells_what_is_in_the_way_while_it_runs_and
         told.append(progress)
         tell(progress)
 
-    said = r'stopped .*; each of \d+ wheels laid out .* "whirl" in'
-    with pytest.raises(SearchError, match=said) as e:
-        size(BOX, both, checker=lambda _: fault)
-    assert "spindle of the brief" in str(e.value)
+    found = size(BOX, both, checker=lambda _: fault)
+    assert not found.proven
+    assert found.wheels[0].faults == ("whirl",)
     assert told[-1].best is None
     assert told[-1].in_the_way == "whirl"
 
@@ -442,9 +501,9 @@ def test_random_small_briefs_against_trying_every_combination(seed, monkeypatch)
     monkeypatch.setitem(globals(), "findings_to_first_fault", refuses_some)
     monkeypatch.setattr(two_stages, "MOST_AT_ONCE", 1)  # one place of the middle shaft at a time
     brief = random_brief(seed)
-    best, count = math.inf, 0
+    best, tried = math.inf, 0
     for choice in every_choice(brief):
-        count += 1
+        tried += 1
         cost = cost_of(brief, choice, best)
         best = best if cost is None else cost
     if best == math.inf:
@@ -452,22 +511,55 @@ def test_random_small_briefs_against_trying_every_combination(seed, monkeypatch)
             size(brief, checker=refuses_some)
         return
     found = size(brief, checker=refuses_some)
-    assert found.combinations == count
-    assert found.wheels[0].cost == pytest.approx(best, rel=1e-9)
+    assert found.combinations == tried
+    assert found.wheels[0].total == pytest.approx(best, rel=1e-9)
 
 
 @pytest.mark.parametrize("seed", [2, 1, 3])
 def test_without_a_bound_the_boxes_hold_every_combination_that_is_allowed(seed, monkeypatch):
-    monkeypatch.setitem(globals(), "findings_to_first_fault", lambda _: ())
     brief = random_brief(seed)
-    space = space_of(brief, weights_of(brief.matters))
+    limit, figures = brief.limit("slip_margin"), brief_figures(brief)
+
+    def closed_form(design):
+        """Warnings as the search reckons them: of slip in closed form."""
+        cords = (0,) * len(design.bands)
+        short = [m for m in margins(figures, cords, solve_drive(design)) if m < limit]
+        warned = Finding("slip", "warning", "", None, None, "", "", "")
+        return [*thin_wall(put_under_check(design)), *[warned] * len(short)]
+
+    monkeypatch.setitem(globals(), "findings_to_first_fault", closed_form)
+    space = space_of(brief, figures, weights_of(brief.matters))
     held = {
         found.choice: found.cost
         for box in space.boxes()
-        for found in space.candidates(box, lambda: math.inf)
+        for found in space.candidates(box, lambda: math.inf, lambda *_: False)
     }
     tried = {c: cost for c in every_choice(brief) if (cost := cost_of(brief, c)) is not None}
     assert held.keys() == tried.keys()
     assert len(held) > 50
     for choice, cost in tried.items():
         assert held[choice] == pytest.approx(cost, rel=1e-9)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_no_true_slip_margin_is_above_the_closed_form(seed):
+    # The closed form leaves out weight, air and the other shafts' friction, which only add load.
+    brief = random_brief(seed)
+    figures, choices = brief_figures(brief), list(every_choice(brief))
+    draw = np.random.default_rng(seed)
+    compared = 0
+    for k in draw.permutation(len(choices)):
+        choice = choices[k]
+        if not fits(brief, choice):
+            continue
+        solution = solve_drive(lay_out(brief, choice))
+        if any(m.path is None for m in solution.bands):
+            continue
+        closed = margins(figures, (0,) * len(solution.bands), solution)
+        true = [b.margin for b in load_wheel(solution.design, solution).load.bands]
+        for ours, theirs in zip(closed, true, strict=True):
+            assert theirs <= ours * (1.0 + 1e-9)
+            compared += 1
+        if compared > 40:
+            break
+    assert compared > 5

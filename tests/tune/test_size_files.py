@@ -20,13 +20,14 @@ BRIEFS = Path(__file__).parents[2] / "designs" / "briefs"
 
 @pytest.fixture(scope="module", params=sorted(BRIEFS.glob("*.toml")), ids=lambda p: p.stem)
 def found(request):
-    return size(read_brief(request.param))
+    return size(read_brief(request.param), seconds=3600.0)  # proven on a slow machine too
 
 
 def test_every_shipped_brief_is_proven_and_gives_several_wheels(found):
     assert found.proven
     assert all(w.proven for w in found.wheels)
     assert len(found.wheels) == found.brief.wheels >= 3
+    assert [w.warnings for w in found.wheels] == [()] * len(found.wheels)
 
 
 def test_a_shipped_brief_looks_through_all_that_it_allows(found):
@@ -52,7 +53,7 @@ def test_the_comments_say_what_the_solved_wheel_says(found):
     last = solution.bands[-1]
     assert f"the band touches {last.path.wraps_deg[1]:.0f} degrees of the whorl" in text
     assert f"Ratio {solution.ratio:.2f}" in text
-    assert "the search was\n# complete" in text
+    assert "the search was complete for the sizes" in text
     assert "unlike the wheels before it" in wheel_texts(found)["wheel-2.toml"]
 
 

@@ -24,11 +24,26 @@ LIKE = 0.08
 """Rims that differ by less than this share of their size count as alike."""
 
 
+class Group(NamedTuple):
+    """All combinations that differ only in where the shafts stand: indices of rims and rows."""
+
+    wheel: int
+    accelerator: int
+    row: int
+    column: int
+
+
 class Candidate(NamedTuple):
-    """A combination and what it costs."""
+    """A combination, what it costs at least, and its group."""
 
     cost: float
     choice: Choice
+    group: Group
+
+
+PutOff = Callable[[Group, float], bool]
+"""Asked of each group, with a bound of what is left of it, while it is worked out: leave the rest
+for later?"""
 
 
 class Box(NamedTuple):
@@ -53,8 +68,15 @@ class Space(Protocol):
     def boxes(self) -> list[Box]:
         """Return all boxes, the lowest bound first."""
 
-    def candidates(self, box: Box, below: Callable[[], float]) -> Iterator[Candidate]:
+    def candidates(
+        self, box: Box, below: Callable[[], float], put_off: PutOff
+    ) -> Iterator[Candidate]:
         """Yield the combinations of a box that cost less than ``below()`` says at that time."""
+
+    def candidates_of(
+        self, group: Group, below: Callable[[], float], put_off: PutOff
+    ) -> Iterator[Candidate]:
+        """Yield those of one group, for when it was put off."""
 
 
 def shared_weights(weights: Mapping[Matter, float], bands: int) -> dict[Matter, float]:

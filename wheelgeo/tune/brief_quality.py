@@ -2,8 +2,9 @@
 
 Each is 0 where nothing could be better and 1 at the limit of practice:
 
-    ratio   |ln(ratio / wanted)| / ln(1 + allowed twist error)
-    slip    mean over the bands of (180° - least wrap) / 90°, where that is below 180°
+    ratio   |ln(ratio / wanted)| / ln(1 + allowed twist error), less what general tolerances of
+            the rims leave open anyway: ratios that the workshop cannot tell apart are alike
+    slip    mean over the bands of limit / slip margin, as ``brief_slip`` reckons it
     lead    largest lead angle of a band over the limit for arriving
     bend    mean over the bands of the least diameter the cord stands over the one it gets
     wood    mean over the discs of (rim / breadth of the case)²
@@ -24,13 +25,17 @@ from numpy.typing import NDArray
 
 from wheelgeo.design.materials import find_material
 from wheelgeo.design.model import Design
-from wheelgeo.drive.train import BandMotion, Solution
-from wheelgeo.tune.brief import MATTERS, Brief, Matter
+from wheelgeo.drive.train import BandMotion, solve_drive
+from wheelgeo.tune.brief import MATTERS, Brief, Choice, Matter
+from wheelgeo.tune.brief_slip import SlipFigures, margins
+from wheelgeo.tune.iso2768 import linear_tolerance_mm
 
 Array = NDArray[np.float64]
 
 FIRST_WEIGHT = 8.0
 UNNAMED_WEIGHT = 0.25
+WARNING = 100.0
+"""What a warning counts: more than all terms together, for no decimal makes up for one."""
 _ROUNDS = 60
 
 
@@ -41,12 +46,14 @@ class Quality:
     Attributes:
         terms: the five, each 0 at best and 1 at the limit.
         ratio: spindle turns per turn of the hand, slip included.
+        margins: least slip margin of each band, from the hand to the spindle, in closed form.
         least_wrap_deg: least arc of contact of any pulley.
         largest_lead_deg: largest lead angle of any band, without sign.
     """
 
     terms: Mapping[Matter, float]
     ratio: float
+    margins: tuple[float, ...]
     least_wrap_deg: float
     largest_lead_deg: float
 
@@ -127,16 +134,34 @@ def quarter_turn(disc: Any, whorl: Any, distance: Any) -> Quarter:
         )
 
 
-def ratio_term(brief: Brief, log_ratio: Any) -> Array:
-    """Return the first term for logarithms of ratios."""
+def rim_share(rim_mm: float, pitch_mm: float) -> float:
+    """Return the standard uncertainty of a pitch diameter at the general tolerance of its rim.
+
+    As a fraction of it. ISO 2768-1, class m (medium), which ``tolerance`` takes where nothing else
+    is asked for; a size anywhere within its tolerance has a standard uncertainty of that over √3
+    (JCGM 100:2008, 4.3.7).
+    """
+    return linear_tolerance_mm(rim_mm, "m") / (math.sqrt(3.0) * pitch_mm)
+
+
+def ratio_term(brief: Brief, log_ratio: Any, alike: Any) -> Array:
+    """Return the first term, infinite beyond the allowed twist error; arrays that fit.
+
+    Args:
+        brief: the brief.
+        log_ratio: logarithms of ratios.
+        alike: by what fraction a ratio may be off for no care of the workshop: the root of the sum
+            of the squares of the shares of its rims.
+    """
     allowed = math.log1p(brief.limit("twist_error_fraction"))
-    term: Array = np.abs(log_ratio - math.log(brief.ratio)) / allowed
+    off = np.abs(log_ratio - math.log(brief.ratio))
+    term: Array = np.where(off > allowed, np.inf, np.maximum(off - alike, 0.0) / allowed)
     return term
 
 
-def slip_term(wrap_deg: Any) -> Array:
+def slip_term(brief: Brief, margin: Any) -> Array:
     """Return a band's share of the second term, before the mean over the bands."""
-    term: Array = np.maximum(180.0 - wrap_deg, 0.0) / 90.0
+    term: Array = brief.limit("slip_margin") / margin
     return term
 
 
@@ -146,28 +171,37 @@ def wood_term(brief: Brief, rims: tuple[Any, ...]) -> Any:
     return sum((rim / breadth) ** 2 for rim in rims) / len(rims)
 
 
-def measure(brief: Brief, design: Design, solution: Solution) -> Quality | None:
-    """Return the quality of a solved wheel; None where it has no ratio or a band has no path."""
+def measure(brief: Brief, figures: SlipFigures, choice: Choice, design: Design) -> Quality | None:
+    """Return the quality of a wheel; None where it has no ratio or a band has no path.
+
+    Args:
+        brief: the brief.
+        figures: what the slip of its bands hangs on.
+        choice: which combination the wheel is.
+        design: the wheel.
+    """
+    solution = solve_drive(design)
     ratio = solution.ratio
     if ratio is None or any(m.path is None for m in solution.bands):
         return None
-    wraps = [_least_wrap(m) for m in solution.bands]
     leads = [_largest_lead(m) for m in solution.bands]
-    discs = [p for p in design.pulleys if p.name in ("wheel", "accelerator")]
-    rims = tuple(p.groove.rim_mm for p in discs if hasattr(p.groove, "rim_mm"))
+    cords = (choice.first,) if choice.second is None else (choice.first, choice.second)
+    held = margins(figures, cords, solution)
+    shares = [
+        rim_share(design.pulley(stop.pulley).groove.size_mm, seat.pitch_diameter_mm)
+        for motion in solution.bands
+        for stop, seat in zip(motion.band.route, motion.seats, strict=True)
+    ]
+    discs = (choice.wheel,) if choice.accelerator is None else (choice.wheel, choice.accelerator)
     terms: dict[Matter, float] = {
-        "ratio": float(ratio_term(brief, math.log(ratio))),
-        "slip": float(np.mean([slip_term(w) for w in wraps])),
+        "ratio": float(ratio_term(brief, math.log(ratio), math.hypot(*shares))),
+        "slip": float(np.mean([slip_term(brief, margin) for margin in held])),
         "lead": max(leads) / brief.limit("arriving_deg"),
         "bend": float(np.mean([_bend(m) for m in solution.bands])),
-        "wood": float(wood_term(brief, rims)),
+        "wood": float(wood_term(brief, discs)),
     }
-    return Quality(terms, ratio, min(wraps), max(leads))
-
-
-def _least_wrap(motion: BandMotion) -> float:
-    assert motion.path is not None
-    return min(motion.path.wraps_deg)
+    wraps = [min(m.path.wraps_deg) for m in solution.bands if m.path is not None]
+    return Quality(terms, ratio, held, min(wraps), max(leads))
 
 
 def _largest_lead(motion: BandMotion) -> float:

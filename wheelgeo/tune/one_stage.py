@@ -8,9 +8,19 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from wheelgeo.tune.bounded_choices import Array, Box, Candidate, Flags, like, too_tall
+from wheelgeo.tune.bounded_choices import (
+    Array,
+    Box,
+    Candidate,
+    Flags,
+    Group,
+    PutOff,
+    like,
+    too_tall,
+)
 from wheelgeo.tune.brief import Brief, Choice, Matter
 from wheelgeo.tune.brief_quality import ratio_term, wood_term
+from wheelgeo.tune.brief_slip import SlipFigures
 from wheelgeo.tune.shaft_places import Plan, Point, plan_of
 from wheelgeo.tune.stage_costs import Stage, stage
 
@@ -20,6 +30,7 @@ class OneStage:
     """The combinations of a brief of one stage; rows are (cord, whorl)."""
 
     brief: Brief
+    figures: SlipFigures
     weights: Mapping[Matter, float]
     unlike: tuple[Choice, ...] = ()
     examined: int = 0
@@ -33,7 +44,9 @@ class OneStage:
         self.plan = plan_of(self.brief)
         quarter = self.brief.lies == "horizontal"
         rods = (self.brief.rods.main, self.brief.rods.spindle)
-        self.only = stage(self.brief, sizes.wheel, sizes.whorl, quarter, dict(self.weights), rods)
+        self.only = stage(
+            self.brief, self.figures, sizes.wheel, sizes.whorl, quarter, dict(self.weights), rods
+        )
         nowhere = (0.0, 0.0)
         rows = zip(self.only.cord, self.only.small_rim, strict=True)
         choices = [
@@ -56,21 +69,26 @@ class OneStage:
     def _bound(self, i: int) -> float:
         if self.plan.main(self.brief.sizes.wheel[i]) is None:
             return np.inf
-        farthest = np.array([np.hypot(self.plan.width, self.plan.depth)])
-        return float(np.min(self._base(i) + self.only.cost(i, farthest)[:, 0]))
+        rows, only = np.arange(len(self.only.cord)), self.only
+        cost = only.cost(i, rows, np.hypot(self.plan.width, self.plan.depth))
+        slip = only.slip_cost(only.most_at_slip_n(i, rows), only.least_spindle_n(rows))
+        return float(np.min(self._base(i) + cost + slip))
 
     def _base(self, i: int) -> Array:
         """Return what ratio and wood cost, infinite where forbidden, shape (rows,)."""
         rim = self.brief.sizes.wheel[i]
-        term = ratio_term(self.brief, self.only.log_ratio[i])
+        alike = np.sqrt(self.only.shares2[i])
+        term = ratio_term(self.brief, self.only.log_ratio[i], alike)
         cost = self.weights["ratio"] * term + self.weights["wood"] * wood_term(self.brief, (rim,))
-        bad = (term > 1.0) | self.high
+        bad = np.isinf(term) | self.high
         for other in self.unlike:
             bad |= like((rim,), other.wheel)[0] & like(self.only.small_rim, other.whorl)
         base: Array = np.where(bad, np.inf, cost)
         return base
 
-    def candidates(self, box: Box, below: Callable[[], float]) -> Iterator[Candidate]:
+    def candidates(
+        self, box: Box, below: Callable[[], float], put_off: PutOff
+    ) -> Iterator[Candidate]:
         """Yield the combinations of a box that cost less than ``below()`` says at that time."""
         i = box.wheel
         rim = self.brief.sizes.wheel[i]
@@ -80,12 +98,25 @@ class OneStage:
         for row in np.argsort(base, kind="stable"):
             if base[row] >= below():
                 return
-            yield from self._placed(i, int(row), float(base[row]), main, below)
+            group = Group(i, -1, int(row), -1)
+            yield from self._placed(group, float(base[row]), main, below, put_off)
+
+    def candidates_of(
+        self, group: Group, below: Callable[[], float], put_off: PutOff
+    ) -> Iterator[Candidate]:
+        """Yield those of one group."""
+        main = self.plan.main(self.brief.sizes.wheel[group.wheel])
+        assert main is not None
+        base = float(self._base(group.wheel)[group.row])
+        yield from self._placed(group, base, main, below, put_off)
 
     def _placed(
-        self, i: int, row: int, base: float, main: Point, below: Callable[[], float]
+        self, group: Group, base: float, main: Point, below: Callable[[], float], put_off: PutOff
     ) -> Iterator[Candidate]:
         """Yield the places of one set of rims and cord, the cheapest first."""
+        if put_off(group, base):
+            return
+        i, row = group.wheel, group.row
         wheel, whorl = self.brief.sizes.wheel[i] / 2.0, float(self.only.small_rim[row]) / 2.0
         if self.plan.horizontal:
             good = self.plan.spindle_horizontal(main, wheel, whorl)
@@ -95,14 +126,17 @@ class OneStage:
             distance = np.hypot(self.plan.x[:, None] - main[0], self.plan.y[None, :] - main[1])
         good = good & (distance >= self.plan.least_second(wheel, whorl))
         cost = np.full(good.shape, np.inf)
-        cost[good] = base + self.only.cost(i, distance[good], row)
+        at, only = distance[good], self.only
+        slip = only.slip_cost(only.at_slip_n(i, row, at), only.spindle_n(i, row, at))
+        cost[good] = base + only.cost(i, row, at) + slip
         self.examined += int(good.sum())
         found = np.argwhere(cost < below())
         values = cost[tuple(found.T)]
         for k in np.argsort(values, kind="stable"):
-            if values[k] >= below():
+            if values[k] >= below() or put_off(group, float(values[k])):
                 return
-            yield Candidate(float(values[k]), self._choice(i, row, main, found[k]))
+            choice = self._choice(i, row, main, found[k])
+            yield Candidate(float(values[k]), choice, group)
 
     def _choice(self, i: int, row: int, main: Point, place: NDArray[np.int64]) -> Choice:
         y = main[1] if self.plan.horizontal else float(self.plan.y[place[1]])

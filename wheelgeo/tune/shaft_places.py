@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wheelgeo.tune.brief import Brief
-from wheelgeo.tune.wheel_from_choice import apart_mm, cop_radius_mm
+from wheelgeo.tune.wheel_from_choice import apart_mm, cop_radius_mm, main_stands_mm
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -56,10 +56,10 @@ class Plan:
 
     def main(self, wheel_rim: float) -> Point | None:
         """Return where the wheel stands; None where it does not fit the case."""
-        radius = wheel_rim / 2.0 + self.gap
-        if 2.0 * radius > min(self.width, self.depth) + 1e-9:
+        from_wall = main_stands_mm(self.brief, wheel_rim)
+        if wheel_rim + 2.0 * self.gap > min(self.width, self.depth) + 1e-9:
             return None
-        return (radius, self.depth / 2.0)
+        return (from_wall, self.depth / 2.0)
 
     def middle(self, main: Point, wheel: float, hub: float, accelerator: float) -> Flags:
         """Return where the middle shaft may stand, shape (x, y), for radii of rims in mm."""

@@ -1,9 +1,13 @@
 """Find the wheel that suits a brief best, and prove that no other combination suits it better.
 
 Boxes of combinations are opened in the order of their bounds. A combination that costs less than
-the best so far is laid out and checked by every rule, and becomes the best if it has no fault. As
-soon as the next box's bound is no lower than the best, all that is left is ruled out: the best is
-the best of all combinations that have no fault.
+the best so far is laid out and checked by every rule, and becomes the best if it has no fault; a
+warning costs more than all else together. As soon as the next bound is no lower than the best, all
+that is left is ruled out: the best is the best of all combinations that have no fault.
+
+A pair of small pulleys and cords that is refused again and again is put off, so that a search does
+not spend its time among wheels that fail for one reason; what was put off is looked at before
+anything is called proven.
 
 The other wheels are searched for in the same way, each with something else mattering most, and
 none with all its rims like another's.
@@ -11,17 +15,19 @@ none with all its rims like another's.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+import time
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults as can_not_exist
-from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
-from wheelgeo.tune.bounded_choices import Space
+from wheelgeo.tune.bounded_choices import Candidate, Group, Space
 from wheelgeo.tune.brief import MATTERS, Brief, Choice, Matter
-from wheelgeo.tune.brief_quality import Quality, measure, weights_of
+from wheelgeo.tune.brief_quality import WARNING, Quality, measure, weights_of
+from wheelgeo.tune.brief_slip import SlipFigures, slip_figures
 from wheelgeo.tune.one_stage import OneStage
 from wheelgeo.tune.rule_check import Checker, fault_rules, findings_to_first_fault
 from wheelgeo.tune.two_stages import TwoStages
@@ -29,6 +35,10 @@ from wheelgeo.tune.wheel_from_choice import lay_out
 
 CANNOT_EXIST = "cannot-exist"
 """What a wheel is refused for that no design file could hold."""
+SECONDS = 45.0
+"""How long a search takes at most, where nothing else is asked for: an answer within a minute."""
+PATIENCE = 12
+"""Wheels of one pair of small pulleys and cords that are refused before the pair is put off."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +64,6 @@ class Progress:
 
 Teller = Callable[[Progress], None]
 
-HOPELESS = 1000
-"""So many wheels with a fault, and none without, end a search: some 40 s of checking."""
-
 
 @dataclass(frozen=True, slots=True)
 class Sized:
@@ -68,8 +75,9 @@ class Sized:
         matters: what mattered in the search that found it, most first.
         cost: the weighted sum that the search made as small as it could.
         quality: its terms.
-        proven: no combination that was allowed costs less.
-        findings: all its findings; none is a fault.
+        bound: what no other combination can cost less than, each warning counted ``WARNING``.
+        proven: no combination that was allowed has fewer warnings, or as many and costs less.
+        findings: all its findings; up to the first fault where it has one.
     """
 
     design: Design
@@ -77,8 +85,24 @@ class Sized:
     matters: tuple[Matter, ...]
     cost: float
     quality: Quality
+    bound: float
     proven: bool
     findings: tuple[Finding, ...]
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """Rules of its warnings, one for each."""
+        return tuple(f.rule for f in self.findings if f.level == "warning")
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """Rules of its faults."""
+        return fault_rules(self.findings)
+
+    @property
+    def total(self) -> float:
+        """Its cost, with its warnings."""
+        return self.cost + WARNING * len(self.warnings)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +111,8 @@ class Sizing:
 
     Attributes:
         brief: the brief.
-        wheels: the best first, then the others.
+        wheels: the best first, then the others. Where the time was up before one without a fault
+            was found, the one that came nearest, with its fault.
         proven: every search ran to its end.
         combinations: how many combinations there are.
         ruled_out: how many the first search ruled out by bounds, without working them out.
@@ -104,8 +129,16 @@ class Sizing:
     refused: dict[str, int]
 
 
+class _TimeIsUpError(Exception):
+    """The time of a search is over."""
+
+
 def size(
-    brief: Brief, tell: Teller | None = None, checker: Checker = findings_to_first_fault
+    brief: Brief,
+    tell: Teller | None = None,
+    checker: Checker = findings_to_first_fault,
+    seconds: float = SECONDS,
+    clock: Callable[[], float] = time.monotonic,
 ) -> Sizing:
     """Find the best wheel for a brief, and others that are good otherwise.
 
@@ -113,45 +146,60 @@ def size(
         brief: the brief.
         tell: is told how the search gets on.
         checker: returns the findings of a wheel.
+        seconds: how long to search at most; half of it for the first wheel, and all of it while
+            none without a fault is found.
+        clock: tells the time, s.
 
     Returns:
-        The wheels, the best first. After Ctrl-C (``KeyboardInterrupt``) what was found so far,
-        ``proven`` False.
+        The wheels, the best first. After Ctrl-C (``KeyboardInterrupt``) or when the time is up
+        what was found so far, ``proven`` False.
 
     Raises:
-        SearchError: no combination fits and has no fault, or none of the ``HOPELESS`` most
-            promising ones; says what stood in the way.
+        SearchError: no combination fits and has no fault; says what stood in the way, and how to
+            mend the wheel that comes nearest.
     """
-    search = _SizeSearch(brief, tell or (lambda _: None), checker)
+    search = _SizeSearch(brief, tell or (lambda _: None), checker, seconds, clock)
     search.run()
-    if not search.found:
+    wheels = tuple(search.found)
+    if not wheels and not search.ended and search.nearest is not None:
+        wheels = (search.nearest,)
+    if not wheels:
         raise SearchError(_nothing(search))
+    proven = search.ended and all(w.proven for w in wheels)
     return Sizing(
-        brief, tuple(search.found), search.ended, search.combinations, search.ruled_out,
-        search.checked, search.refused,
+        brief, wheels, proven, search.combinations, search.ruled_out, search.checked,
+        dict(search.refused),
     )  # fmt: skip
 
 
 def _nothing(search: _SizeSearch) -> str:
     if not search.ended:
-        stopped = "the search was stopped before it found a wheel"
-        return f"{stopped}; {_refusals(search)}" if search.checked else stopped
+        return "the search was stopped before it found a wheel"
     if not search.checked:
         return (
             f"none of {search.combinations} combinations has the ratio, fits the case, and keeps "
-            "wraps, lead angles and cords within practice; give more sizes, a larger case or a "
-            "thinner cord"
+            "wraps, lead angles, slip margins and cords within practice; give more sizes, a larger "
+            "case or a thinner cord"
         )
-    return _refusals(search)
+    near = "" if search.nearest is None else f"; {nearest_says(search.nearest)}"
+    return _refusals(search) + near
 
 
 def _refusals(search: _SizeSearch) -> str:
     """Say what was wrong with the wheels that were laid out, the most frequent fault first."""
-    rules = sorted(search.refused, key=lambda rule: -search.refused[rule])
-    often = ", ".join(f'"{rule}" in {search.refused[rule]}' for rule in rules[:3])
+    often = ", ".join(f'"{rule}" in {count}' for rule, count in search.refused.most_common(3))
     wheels = "the 1 wheel that was" if search.checked == 1 else f"each of {search.checked} wheels"
-    remedy = _REMEDIES.get(rules[0]) if rules else None
+    remedy = _REMEDIES.get(next(iter(dict(search.refused.most_common(1))), ""))
     return f"{wheels} laid out has a fault: {often}" + (f"; {remedy}" if remedy else "")
+
+
+def nearest_says(wheel: Sized) -> str:
+    """Say what is wrong with the wheel that came nearest, and how to mend it."""
+    fault = next((f for f in wheel.findings if f.level == "fault"), None)
+    rims = ", ".join(f"{p.name} {p.groove.size_mm:g} mm" for p in wheel.design.pulleys)
+    if fault is None:
+        return f"the nearest ({rims}) cannot exist as a design file"
+    return f"the nearest ({rims}): {fault.says}. To mend it: {fault.remedy.says}"
 
 
 _REMEDIES = {
@@ -162,116 +210,192 @@ _REMEDIES = {
 
 
 def space_of(
-    brief: Brief, weights: Mapping[Matter, float], unlike: tuple[Choice, ...] = ()
+    brief: Brief,
+    figures: SlipFigures,
+    weights: Mapping[Matter, float],
+    unlike: tuple[Choice, ...] = (),
 ) -> Space:
     """Return the combinations of a brief.
 
     Args:
         brief: the brief.
+        figures: what the slip of its bands hangs on.
         weights: what each term of the quality weighs.
         unlike: combinations all of whose rims are alike to one of these are left out.
     """
     kind = TwoStages if brief.stages == 2 else OneStage
-    return kind(brief, weights, unlike)
+    return kind(brief, figures, weights, unlike)
+
+
+def brief_figures(brief: Brief) -> SlipFigures:
+    """Return what the slip of a brief's bands hangs on."""
+    sizes, stands = brief.sizes, (0.5 * brief.inside_mm[0], 0.5 * brief.inside_mm[1])
+    two = brief.stages == 2
+    samples = [
+        Choice(
+            cord, cord if two else None, sizes.wheel[-1], sizes.hub[-1] if two else None,
+            sizes.accelerator[-1] if two else None, sizes.whorl[-1], (0.0, 0.0),
+            (1e3, 0.0) if two else None, (2e3 if two else 1e3, stands[1]),
+        )
+        for cord in range(len(brief.cords))
+    ]  # fmt: skip
+    return slip_figures([lay_out(brief, choice) for choice in samples])
 
 
 class _SizeSearch:
     """The searches for one brief."""
 
-    def __init__(self, brief: Brief, tell: Teller, checker: Checker) -> None:
+    def __init__(
+        self, brief: Brief, tell: Teller, checker: Checker, seconds: float,
+        clock: Callable[[], float],
+    ) -> None:  # fmt: skip
         self.brief = brief
         self.tell = tell
         self.checker = checker
+        self.clock = clock
+        self.ends_at = clock() + seconds
+        self.until = self.ends_at
+        self.figures = brief_figures(brief)
         self.found: list[Sized] = []
+        self.nearest: Sized | None = None
+        self.nearest_cost = float("inf")
         self.ended = False
         self.combinations = 0
         self.ruled_out = 0
         self.checked = 0
-        self.refused: dict[str, int] = {}
+        self.refused: Counter[str] = Counter()
+        self.verdicts: dict[Choice, tuple[Design, tuple[Finding, ...], tuple[str, ...]]] = {}
 
     def run(self) -> None:
-        """Search for one wheel after another, until there are enough or Ctrl-C comes."""
+        """Search for one wheel after another, until there are enough, or Ctrl-C, or time is up."""
+        orders = emphases(self.brief)[: self.brief.wheels]
         try:
-            for matters in emphases(self.brief)[: self.brief.wheels]:
+            for place, matters in enumerate(orders):
+                left = self.ends_at - self.clock()
+                # The first wheel is what is asked for: it has half of the time.
+                share = 0.5 if place == 0 and len(orders) > 1 else 1.0 / (len(orders) - place)
+                self.until = self.clock() + left * share
                 self._search(matters)
                 if not self.found:
                     break
-            self.ended = True
-        except KeyboardInterrupt:
+            self.ended = self.clock() < self.ends_at or all(w.proven for w in self.found)
+        except (KeyboardInterrupt, _TimeIsUpError):
             self.ended = False  # what was found so far is handed over, labelled so
 
     def _search(self, matters: tuple[Matter, ...]) -> None:
         unlike = tuple(w.choice for w in self.found)
-        space = space_of(self.brief, weights_of(matters), unlike)
+        space = space_of(self.brief, self.figures, weights_of(matters), unlike)
         self.combinations = space.combinations
-        best: Sized | None = None
-        proven = False
+        one = _OneSearch(self, space, matters)
         try:
-            for better in self._improvements(space, matters):
-                best = better
-            proven = True
+            one.run()
+        except _TimeIsUpError:
+            if one.best is None and not self.found:
+                raise
         finally:
             if not unlike:
                 self.ruled_out = space.combinations - space.examined
-            if best is not None:
-                self.found.append(_labelled(best, proven))
+            if one.best is not None:
+                self.found.append(replace(one.best, bound=one.bound, proven=one.proven))
 
-    def _improvements(self, space: Space, matters: tuple[Matter, ...]) -> Iterable[Sized]:
-        """Yield one better wheel after another; the last one is the best."""
-        best: Sized | None = None
+    def check_time(self, found: bool) -> None:
+        """Raise _TimeIsUpError where the time is over: all of it as long as nothing was found."""
+        if self.clock() >= (self.until if found or self.found else self.ends_at):
+            raise _TimeIsUpError
 
-        def below() -> float:
-            return float("inf") if best is None else best.cost
-
-        boxes = space.boxes()
-        for done, box in enumerate(boxes):
-            if box.bound >= below():
-                break
-            for cost, choice in space.candidates(box, below):
-                sized = self._accepted(choice, cost, matters)
-                if sized is not None:
-                    best = sized
-                    yield best
-                    continue
-                self._tell(done, len(boxes), best)
-                if best is None:
-                    self._give_up_where_hopeless()
-            self._tell(done + 1, len(boxes), best)
-
-    def _give_up_where_hopeless(self) -> None:
-        """Raise SearchError where nothing but faults was found for long: it lies in the brief."""
-        if not self.found and self.checked >= HOPELESS:
-            raise SearchError(
-                f"no wheel was found, the most promising tried first: {_refusals(self)}"
-            )
-
-    def _tell(self, done: int, boxes: int, best: Sized | None) -> None:
-        often = max(self.refused, key=lambda rule: self.refused[rule], default=None)
+    def report(self, done: int, boxes: int, best: Sized | None) -> None:
+        """Tell how far it has come."""
+        often = next(iter(dict(self.refused.most_common(1))), None)
         number, cost = len(self.found) + 1, None if best is None else best.cost
         self.tell(Progress(number, self.brief.wheels, done, boxes, cost, often))
 
-    def _accepted(self, choice: Choice, cost: float, matters: tuple[Matter, ...]) -> Sized | None:
-        """Return the wheel of a choice, or None where it has a fault."""
+    def accepted(self, candidate: Candidate, matters: tuple[Matter, ...]) -> Sized | None:
+        """Return the wheel of a combination, or None where it has a fault."""
+        choice = candidate.choice
+        if choice not in self.verdicts:
+            self.verdicts[choice] = self._verdict(choice)
+        design, findings, refused_by = self.verdicts[choice]
+        quality = measure(self.brief, self.figures, choice, design)
+        if quality is None:
+            return None
+        cost = quality.total(weights_of(matters))
+        sized = Sized(design, choice, matters, cost, quality, candidate.cost, False, findings)
+        if not refused_by:
+            return sized
+        if candidate.cost < self.nearest_cost:
+            self.nearest, self.nearest_cost = sized, candidate.cost
+        return None
+
+    def _verdict(self, choice: Choice) -> tuple[Design, tuple[Finding, ...], tuple[str, ...]]:
         design = lay_out(self.brief, choice)
         self.checked += 1
         if can_not_exist(design):
-            self.refused[CANNOT_EXIST] = self.refused.get(CANNOT_EXIST, 0) + 1
-            return None
-        findings = tuple(self.checker(design))
-        faults = fault_rules(findings)
-        for rule in faults:
-            self.refused[rule] = self.refused.get(rule, 0) + 1
-        quality = None if faults else measure(self.brief, design, solve_drive(design))
-        if quality is None:
-            return None
-        return Sized(design, choice, matters, cost, quality, False, findings)
+            refused_by: tuple[str, ...] = (CANNOT_EXIST,)
+            findings: tuple[Finding, ...] = ()
+        else:
+            findings = tuple(self.checker(design))
+            refused_by = fault_rules(findings)
+        self.refused.update(refused_by)
+        return design, findings, refused_by
 
 
-def _labelled(sized: Sized, proven: bool) -> Sized:
-    return Sized(
-        sized.design, sized.choice, sized.matters, sized.cost, sized.quality, proven,
-        sized.findings,
-    )  # fmt: skip
+class _OneSearch:
+    """The search for one wheel."""
+
+    def __init__(self, of: _SizeSearch, space: Space, matters: tuple[Matter, ...]) -> None:
+        self.of = of
+        self.space = space
+        self.matters = matters
+        self.best: Sized | None = None
+        self.bound = float("-inf")
+        self.proven = False
+        self.patience = PATIENCE
+        self.refusals: Counter[tuple[int, int]] = Counter()
+        self.put_off: dict[Group, float] = {}
+
+    def run(self) -> None:
+        """Search until nothing that is left can be better."""
+        boxes = self.space.boxes()
+        for done, box in enumerate(boxes):
+            self.bound = min(box.bound, *self.put_off.values(), box.bound)
+            if box.bound >= self.below():
+                break
+            self._take(self.space.candidates(box, self.below, self.later), done, len(boxes))
+            self.of.report(done + 1, len(boxes), self.best)
+        while any(bound < self.below() for bound in self.put_off.values()):
+            waiting, self.put_off = self.put_off, {}
+            self.patience *= 4
+            for group, bound in sorted(waiting.items(), key=lambda item: item[1]):
+                self.bound = min(bound, *self.put_off.values(), bound)
+                if bound >= self.below():
+                    break
+                found = self.space.candidates_of(group, self.below, self.later)
+                self._take(found, len(boxes), len(boxes))
+        self.proven = True
+        self.bound = self.below()
+
+    def below(self) -> float:
+        """Return what a combination must cost less than to matter."""
+        return float("inf") if self.best is None else self.best.total
+
+    def later(self, group: Group, bound: float) -> bool:
+        """Tell whether the rest of a group is put off, and remember it."""
+        self.of.check_time(self.best is not None)
+        if self.refusals[group.row, group.column] < self.patience:
+            return False
+        self.put_off[group] = min(bound, self.put_off.get(group, bound))
+        return True
+
+    def _take(self, candidates: Iterator[Candidate], done: int, boxes: int) -> None:
+        for candidate in candidates:
+            self.of.check_time(self.best is not None)
+            sized = self.of.accepted(candidate, self.matters)
+            if sized is None:
+                self.refusals[candidate.group.row, candidate.group.column] += 1
+                self.of.report(done, boxes, self.best)
+            elif sized.total < self.below():
+                self.best = sized
+        self.of.check_time(self.best is not None)
 
 
 def emphases(brief: Brief) -> list[tuple[Matter, ...]]:

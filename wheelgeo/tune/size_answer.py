@@ -14,6 +14,13 @@ from wheelgeo.drive.running import load_wheel, whirl_of
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.tune.size import Sized, Sizing
 
+EXCLUDES = (
+    "other layouts than this one (the wheel at the left end, the spindle beyond the other shafts), "
+    "other grooves, rods and spindles than the brief's, sizes and places between its steps, and "
+    "whatever wheelgeo check does not ask"
+)
+"""What the claim that a wheel is the best one leaves out."""
+
 
 @dataclass(frozen=True, slots=True)
 class SizedPulleyAnswer:
@@ -50,8 +57,9 @@ class SizedWheelAnswer:
         ratio: spindle turns per turn of the hand.
         ratio_error: by what fraction it is off the wanted one, signed.
         matters: what mattered in the search that found it, most first.
-        proven: no combination that was allowed suits better.
+        proven: no combination that was allowed has fewer warnings, or as many and suits better.
         cost: the weighted sum that was made as small as it could be.
+        gap: how much less another combination could cost, as far as was looked; 0 where proven.
         terms: its terms.
         least_wrap_deg: smallest arc of contact.
         largest_lead_deg: largest lead angle.
@@ -64,7 +72,9 @@ class SizedWheelAnswer:
         pulleys: its pulleys.
         shafts: its shafts.
         bands: its bands.
-        findings: rules of its findings; none is a fault.
+        faults: rules of its faults: of one that came nearest when the time was up, else none.
+        warnings: rules of its warnings.
+        findings: rules of all its findings.
         found: the findings in full.
         wheel: the wheel.
     """
@@ -74,6 +84,7 @@ class SizedWheelAnswer:
     matters: tuple[str, ...]
     proven: bool
     cost: float
+    gap: float
     terms: Mapping[str, float]
     least_wrap_deg: float
     largest_lead_deg: float
@@ -86,6 +97,8 @@ class SizedWheelAnswer:
     pulleys: tuple[SizedPulleyAnswer, ...]
     shafts: tuple[SizedShaftAnswer, ...]
     bands: tuple[SizedBandAnswer, ...]
+    faults: tuple[str, ...]
+    warnings: tuple[str, ...]
     findings: tuple[str, ...]
     found: tuple[Finding, ...] = field(repr=False, compare=False, metadata=NOT_IN_JSON)
     design: Design = field(repr=False, compare=False, metadata=NOT_IN_JSON)
@@ -109,6 +122,7 @@ class SizeAnswer:
         checked: how many wheels were laid out and checked.
         refused: how often each rule found a fault in one of them.
         ratio_wanted: ratio that the brief asks for.
+        excludes: what no claim of proof speaks of.
         wheels: the best first.
         sizing: the whole result.
     """
@@ -120,6 +134,7 @@ class SizeAnswer:
     checked: int
     refused: Mapping[str, int]
     ratio_wanted: float
+    excludes: str
     wheels: tuple[SizedWheelAnswer, ...]
     sizing: Sizing = field(repr=False, compare=False, metadata=NOT_IN_JSON)
 
@@ -139,6 +154,7 @@ def size_answer(found: Sizing, as_wheel: Callable[[Design], Any]) -> SizeAnswer:
         checked=found.checked,
         refused=dict(sorted(found.refused.items())),
         ratio_wanted=found.brief.ratio,
+        excludes=EXCLUDES,
         wheels=tuple(_wheel(wheel, found.brief.ratio, as_wheel) for wheel in found.wheels),
         sizing=found,
     )
@@ -156,6 +172,7 @@ def _wheel(wheel: Sized, wanted: float, as_wheel: Callable[[Design], Any]) -> Si
         matters=tuple(wheel.matters),
         proven=wheel.proven,
         cost=wheel.cost,
+        gap=0.0 if wheel.proven else max(wheel.total - wheel.bound, 0.0),
         terms={str(name): term for name, term in quality.terms.items()},
         least_wrap_deg=quality.least_wrap_deg,
         largest_lead_deg=quality.largest_lead_deg,
@@ -176,6 +193,8 @@ def _wheel(wheel: Sized, wanted: float, as_wheel: Callable[[Design], Any]) -> Si
             )
             for m in solution.bands
         ),
+        faults=wheel.faults,
+        warnings=tuple(dict.fromkeys(wheel.warnings)),
         findings=tuple(dict.fromkeys(f.rule for f in wheel.findings)),
         found=wheel.findings,
         design=design,

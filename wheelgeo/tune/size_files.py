@@ -46,8 +46,8 @@ def _head(found: Sizing, wheel: Sized) -> Iterator[str]:
     yield f"{MATTERS[first]}."
     if wheel.proven:
         other = "" if wheel is found.wheels[0] else " unlike the wheels before it"
-        yield f"No combination{other} without a fault suits better by that measure: the search was"
-        yield "complete for the sizes and places that the brief allows."
+        yield f"No combination{other} without a fault has fewer warnings and suits better by that"
+        yield "measure: the search was complete for the sizes and places that the brief allows."
     else:
         yield "The search was stopped: there may be a better one."
     off = 100.0 * (quality.ratio / found.brief.ratio - 1.0)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,14 +14,17 @@ from wheelgeo.tune.bounded_choices import (
     Box,
     Candidate,
     Flags,
+    Group,
+    PutOff,
     like,
     shared_weights,
     too_tall,
 )
 from wheelgeo.tune.brief import Brief, Choice, Matter
 from wheelgeo.tune.brief_quality import ratio_term, wood_term
+from wheelgeo.tune.brief_slip import SlipFigures
 from wheelgeo.tune.shaft_places import Plan, Point, off_runs_mm, plan_of
-from wheelgeo.tune.stage_costs import Stage, stage
+from wheelgeo.tune.stage_costs import Index, Stage, stage
 
 
 def _front(first: Array, second: Array) -> NDArray[np.int64]:
@@ -54,6 +58,7 @@ class TwoStages:
     """
 
     brief: Brief
+    figures: SlipFigures
     weights: Mapping[Matter, float]
     unlike: tuple[Choice, ...] = ()
     examined: int = 0
@@ -61,6 +66,8 @@ class TwoStages:
     first: Stage = field(init=False)
     second: Stage = field(init=False)
     high: Flags = field(init=False)
+    _distances: Array = field(init=False)
+    _known: dict[tuple[int, int], tuple[Array, Array]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         """Make the tables of both stages."""
@@ -68,18 +75,16 @@ class TwoStages:
         quarter = self.brief.lies == "horizontal"
         self.plan = plan_of(self.brief)
         rods = self.brief.rods
+        given = self.brief, self.figures
         self.first = stage(
-            self.brief, sizes.wheel, sizes.hub, False, shared, (rods.main, rods.middle)
+            *given, sizes.wheel, sizes.hub, False, shared, (rods.main, rods.middle)
         )
         self.second = stage(
-            self.brief,
-            sizes.accelerator,
-            sizes.whorl,
-            quarter,
-            shared,
-            (rods.middle, rods.spindle),
+            *given, sizes.accelerator, sizes.whorl, quarter, shared, (rods.middle, rods.spindle)
         )
         self.high = self._too_high()
+        x, y = (side - side[0] for side in (self.plan.x, self.plan.y))
+        self._distances = x if quarter else np.hypot(x[:, None], y[None, :])
 
     def _too_high(self) -> Flags:
         """Return which pairs of rows stand too high for the case, shape (rows, rows)."""
@@ -118,13 +123,40 @@ class TwoStages:
         discs = np.flatnonzero(beyond > 0.0)
         if not len(discs):
             return []
-        first = self.first.cost(i, apart[discs])
-        second = self.second.cost_each(discs, beyond[discs])
+        rows, columns = self._rows, self._columns
+        first = self.first.cost(i, rows[:, None], apart[discs])
+        second = self.second.cost(discs[:, None], columns, beyond[discs][:, None])
         bounds = [
-            float(np.min(self.base_costs(i, int(j)) + first[:, k][:, None] + second[k][None, :]))
+            float(np.min(
+                self.base_costs(i, int(j)) + self.least_slip(i, int(j))
+                + first[:, k][:, None] + second[k][None, :]
+            ))
             for k, j in enumerate(discs)
-        ]
+        ]  # fmt: skip
         return [Box(b, i, int(j)) for b, j in zip(bounds, discs, strict=True) if np.isfinite(b)]
+
+    @property
+    def _rows(self) -> NDArray[np.int64]:
+        return np.arange(len(self.first.cord))
+
+    @property
+    def _columns(self) -> NDArray[np.int64]:
+        return np.arange(len(self.second.cord))
+
+    def least_slip(self, i: int, j: int) -> Array:
+        """Return what the slip of both bands costs at least, at any places, (rows, columns)."""
+        rows, columns = self._rows, self._columns
+        force = self.second.least_spindle_n(columns)
+        own = self.second.slip_cost(self.second.most_at_slip_n(j, columns), force)
+        geared = self._geared(j, rows[:, None], columns[None, :], force[None, :])
+        return own + self.first.slip_cost(self.first.most_at_slip_n(i, rows)[:, None], geared)
+
+    def _geared(self, j: int, row: Index, column: Index, force_n: Array) -> Array:
+        """Return what the first band carries for a force in the second, N."""
+        geared: Array = (
+            force_n * self.second.large_pitch[j, column] / self.first.small_pitch[row]
+        )
+        return geared
 
     def _reach(self, i: int) -> tuple[Array, Array]:
         """Return distances that main to middle and middle to spindle never exceed, (discs,) each.
@@ -153,10 +185,11 @@ class TwoStages:
         """Return what ratio and wood cost, infinite where forbidden, shape (rows, rows)."""
         sizes = self.brief.sizes
         log_ratio = self.first.log_ratio[i][:, None] + self.second.log_ratio[j][None, :]
-        term = ratio_term(self.brief, log_ratio)
+        alike = np.sqrt(self.first.shares2[i][:, None] + self.second.shares2[j][None, :])
+        term = ratio_term(self.brief, log_ratio, alike)
         wood = wood_term(self.brief, (sizes.wheel[i], sizes.accelerator[j]))
         cost = self.weights["ratio"] * term + self.weights["wood"] * wood
-        bad = (term > 1.0) | self.high | self._alike(i, j)
+        bad = np.isinf(term) | self.high | self._alike(i, j)
         base: Array = np.where(bad, np.inf, cost)
         return base
 
@@ -188,7 +221,9 @@ class TwoStages:
         farthest: Array = apart.max(axis=1)
         return farthest
 
-    def candidates(self, box: Box, below: Callable[[], float]) -> Iterator[Candidate]:
+    def candidates(
+        self, box: Box, below: Callable[[], float], put_off: PutOff
+    ) -> Iterator[Candidate]:
         """Yield the combinations of a box that cost less than ``below()`` says at that time."""
         i, j = box.wheel, box.accelerator
         spot = self._spot(i, j)
@@ -197,7 +232,15 @@ class TwoStages:
         for bound, row, column in self._pairs(i, j, spot, below()):
             if bound >= below():
                 return
-            yield from self._placed(i, j, row, column, spot, below)
+            yield from self._placed(Group(i, j, row, column), bound, spot, below, put_off)
+
+    def candidates_of(
+        self, group: Group, below: Callable[[], float], put_off: PutOff
+    ) -> Iterator[Candidate]:
+        """Yield those of one group."""
+        spot = self._spot(group.wheel, group.accelerator)
+        if spot is not None:
+            yield from self._placed(group, -np.inf, spot, below, put_off)
 
     def _spot(self, i: int, j: int) -> _Spot | None:
         main = self.plan.main(self.brief.sizes.wheel[i])
@@ -222,37 +265,46 @@ class TwoStages:
     def _pairs(self, i: int, j: int, spot: _Spot, below: float) -> list[tuple[float, int, int]]:
         """Return the pairs of rows whose bound is below a cost, the lowest bound first."""
         front = _front(spot.apart, spot.beyond)
-        first = self.first.cost(i, spot.apart[front])
-        second = self.second.cost(j, spot.beyond[front])
+        apart, beyond = spot.apart[front], spot.beyond[front]
+        first = self.first.cost(i, self._rows[:, None], apart)
+        second = self.second.cost(j, self._columns[:, None], beyond)
         base = self.base_costs(i, j)
-        rough = base + first.min(axis=1)[:, None] + second.min(axis=1)[None, :]
+        rough = base + self.least_slip(i, j) + first.min(axis=1)[:, None] + second.min(axis=1)
         rows, columns = np.nonzero(rough < below)
         if not len(rows):
             return []
-        bound = base[rows, columns] + (first[rows] + second[columns]).min(axis=1)
+        slip = self._slip_bound(i, j, rows[:, None], columns[:, None], apart)
+        bound = base[rows, columns] + (first[rows] + second[columns] + slip).min(axis=1)
         order = np.argsort(bound, kind="stable")
         order = order[bound[order] < below]
         return [(float(bound[k]), int(rows[k]), int(columns[k])) for k in order]
 
+    def _slip_bound(self, i: int, j: int, row: Index, column: Index, apart: Array) -> Array:
+        """Return what slip costs at least with the main and the middle shaft so far apart."""
+        force = self.second.least_spindle_n(column)
+        own = self.second.slip_cost(self.second.most_at_slip_n(j, column), force)
+        geared = self._geared(j, row, column, force)
+        return own + self.first.slip_cost(self.first.at_slip_n(i, row, apart), geared)
+
     def _placed(
-        self, i: int, j: int, row: int, column: int, spot: _Spot, below: Callable[[], float]
+        self, group: Group, least: float, spot: _Spot, below: Callable[[], float], put_off: PutOff
     ) -> Iterator[Candidate]:
         """Yield the places of one set of rims and cords, the most promising middle shafts first."""
-        base = float(self._base_cost(i, j, row, column))
-        first = base + self.first.cost(i, spot.apart, row)
-        bound = first + self.second.cost(j, spot.beyond, column)
+        if put_off(group, least):
+            return
+        i, j, row, column = group
+        first = float(self.base_costs(i, j)[row, column]) + self.first.cost(i, row, spot.apart)
+        bound = first + self.second.cost(j, column, spot.beyond)
+        bound += self._slip_bound(i, j, row, column, spot.apart)
         bound[~self._middle_fits(i, j, row, spot)] = np.inf
         order = np.argsort(bound, kind="stable")
         many = max(1, MOST_AT_ONCE // spot.spindles.size)
         for start in range(0, len(order), many):
             part = order[start : start + many]
             part = part[bound[part] < below()]
-            if not len(part):
+            if not len(part) or put_off(group, float(bound[part[0]])):
                 return
-            yield from self._spindles_of(i, j, row, column, spot, part, first[part], below)
-
-    def _base_cost(self, i: int, j: int, row: int, column: int) -> Array:
-        return self.base_costs(i, j)[row, column]  # type: ignore[no-any-return]
+            yield from self._spindles_of(group, spot, part, first[part], below, put_off)
 
     def _middle_fits(self, i: int, j: int, row: int, spot: _Spot) -> Flags:
         """Return which places of the middle shaft have room for this hub too."""
@@ -264,57 +316,68 @@ class TwoStages:
 
     def _spindles_of(
         self,
-        i: int,
-        j: int,
-        row: int,
-        column: int,
+        group: Group,
         spot: _Spot,
         part: NDArray[np.int64],
         first: Array,
         below: Callable[[], float],
+        put_off: PutOff,
     ) -> Iterator[Candidate]:
         """Yield what some places of the middle shaft give with every place of the spindle."""
-        cost, places = self._second_costs(i, j, row, column, spot, part)
+        cost, places = self._second_costs(group, spot, part)
         total = first.reshape(-1, *(1 for _ in places)) + cost
         self.examined += int(np.isfinite(cost).sum())
         found = np.argwhere(total < below())
         values = total[tuple(found.T)]
         for k in np.argsort(values, kind="stable"):
-            if values[k] >= below():
+            if values[k] >= below() or put_off(group, float(values[k])):
                 return
             middle = spot.index[part[found[k][0]]]
-            yield Candidate(
-                float(values[k]), self._choice(i, j, row, column, spot.main, middle, found[k][1:])
-            )
+            choice = self._choice(*group, spot.main, middle, found[k][1:])
+            yield Candidate(float(values[k]), choice, group)
 
     def _second_costs(
-        self, i: int, j: int, row: int, column: int, spot: _Spot, part: NDArray[np.int64]
+        self, group: Group, spot: _Spot, part: NDArray[np.int64]
     ) -> tuple[Array, tuple[int, ...]]:
-        """Return what the second stage costs, infinite where it has no room.
+        """Return what the second stage and all slip cost, infinite where it has no room.
 
         Shape (middle shafts, places along x) or, for a flat spindle, (middle shafts, x, y).
         """
+        i, j, row, column = group
         wheel, disc, _, _ = self._radii(i, j)
         whorl = float(self.second.small_rim[column]) / 2.0
-        middle = spot.index[part]
+        middle, plan = spot.index[part], self.plan
         places = self._spindles(spot.main, wheel, whorl)
-        if self.plan.horizontal:
-            steps = np.arange(len(self.plan.x))[None, :] - middle[:, 0][:, None]
-            table = self.plan.x - self.plan.x[0]
-            distance, shifts = table, np.maximum(steps, 0)
-            cost = self.second.cost(j, distance, column)[shifts]
-            good = places[None, :] & (distance[shifts] >= self.plan.least_second(disc, whorl))
-            return np.where(good, cost, np.inf), places.shape
-        dx = np.abs(np.arange(len(self.plan.x))[None, :] - middle[:, 0][:, None])
-        dy = np.abs(np.arange(len(self.plan.y))[None, :] - middle[:, 1][:, None])
-        distance = np.hypot(
-            (self.plan.x - self.plan.x[0])[:, None], (self.plan.y - self.plan.y[0])[None, :]
-        )
-        cost = self.second.cost(j, distance, column)[dx[:, :, None], dy[:, None, :]]
-        enough = distance >= self.plan.least_second(disc, whorl)
-        good = places[None] & enough[dx[:, :, None], dy[:, None, :]]
-        good &= self._runs_clear(i, j, row, column, spot.main, middle)
-        return np.where(good, cost, np.inf), places.shape
+        good: Flags
+        if plan.horizontal:
+            shift: tuple[Any, ...] = (
+                np.maximum(np.arange(len(plan.x))[None, :] - middle[:, 0][:, None], 0),
+            )
+            good = places[None, :]
+        else:
+            dx, dy = (
+                np.abs(np.arange(len(side))[None, :] - middle[:, k][:, None])
+                for k, side in enumerate((plan.x, plan.y))
+            )
+            shift = (dx[:, :, None], dy[:, None, :])
+            good = places[None] & self._runs_clear(i, j, row, column, spot.main, middle)
+        own, force = self._on_grid(j, column)
+        good = good & (self._distances[shift] >= plan.least_second(disc, whorl))
+        at_slip = self.first.at_slip_n(i, row, spot.apart[part]).reshape(-1, *([1] * places.ndim))
+        slip = self.first.slip_cost(at_slip, self._geared(j, row, column, force)[shift])
+        return np.where(good, own[shift] + slip, np.inf), places.shape
+
+    def _on_grid(self, j: int, column: int) -> tuple[Array, Array]:
+        """Return what the second stage costs, slip included, and what its band carries, N.
+
+        For each distance on the grid: they recur, so that each is worked out once.
+        """
+        if (j, column) not in self._known:
+            distance, second = self._distances, self.second
+            force = second.spindle_n(j, column, distance)
+            slip = second.slip_cost(second.at_slip_n(j, column, distance), force)
+            self._known[j, column] = (second.cost(j, column, distance) + slip, force)
+        return self._known[j, column]
 
     def _runs_clear(
         self, i: int, j: int, row: int, column: int, main: Point, middle: NDArray[np.int64]

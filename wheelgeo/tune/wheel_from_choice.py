@@ -11,9 +11,10 @@ it. ``heights`` is the one place where the layers are stacked.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
-from wheelgeo.built.pulley import loose_pulley
+from wheelgeo.built.pulley import BuiltPulley, loose_pulley
 from wheelgeo.design.model import (
     Band,
     Case,
@@ -70,32 +71,62 @@ def apart_mm(brief: Brief) -> float:
 
 def parts_of(brief: Brief, choice: Choice) -> Parts:
     """Return the pulleys with their grooves, offsets 0."""
-    quarter = brief.lies == "horizontal"
+    quarter, rods = brief.lies == "horizontal", brief.rods
     first = brief.cords[choice.first].diameter_mm
     if choice.second is None:
-        wheel = _disc(brief, "wheel", "main", disc_groove(choice.wheel, first, quarter))
-        whorl = Pulley("whorl", "spindle", 0.0, small_groove(choice.whorl, first, quarter))
-        return Parts(wheel, None, None, whorl)
+        groove = small_groove(choice.whorl, first, quarter)
+        whorl = small_pulley(brief, "whorl", "spindle", groove, rods.spindle)
+        return Parts(
+            disc(brief, "wheel", "main", disc_groove(choice.wheel, first, quarter)),
+            None, None, whorl,
+        )  # fmt: skip
     second = brief.cords[choice.second].diameter_mm
     assert choice.hub is not None
     assert choice.accelerator is not None
+    hub, thin = small_groove(choice.hub, first), small_groove(choice.whorl, second, quarter)
     return Parts(
-        _disc(brief, "wheel", "main", disc_groove(choice.wheel, first)),
-        Pulley("hub", "middle", 0.0, small_groove(choice.hub, first)),
-        _disc(brief, "accelerator", "middle", disc_groove(choice.accelerator, second, quarter)),
-        Pulley("whorl", "spindle", 0.0, small_groove(choice.whorl, second, quarter)),
+        disc(brief, "wheel", "main", disc_groove(choice.wheel, first)),
+        small_pulley(brief, "hub", "middle", hub, rods.middle),
+        disc(brief, "accelerator", "middle", disc_groove(choice.accelerator, second, quarter)),
+        small_pulley(brief, "whorl", "spindle", thin, rods.spindle),
     )
 
 
-def _disc(brief: Brief, name: str, shaft: str, groove: VeeGroove) -> Pulley:
+def disc(brief: Brief, name: str, shaft: str, groove: VeeGroove) -> Pulley:
+    """Return a large pulley, of the first sheet at hand."""
     material = brief.sheets[0].material if brief.sheets else None
     return Pulley(name, shaft, 0.0, groove, width_mm=brief.disc_mm, material=material)
+
+
+def small_pulley(brief: Brief, name: str, shaft: str, groove: VeeGroove, rod_mm: float) -> Pulley:
+    """Return a hub or a whorl: of wood, or of brass where wood would be too thin at its bore."""
+    wooden = Pulley(name, shaft, 0.0, groove)
+    return replace(wooden, material="brass") if is_thin(brief, wooden, rod_mm) else wooden
+
+
+def is_thin(brief: Brief, pulley: Pulley, rod_mm: float) -> bool:
+    """Tell whether less is left between bore and groove than practice wants."""
+    rod = Shaft(pulley.shaft, (0.0, 0.0, 0.0), (0.0, 0.0, 1.0), rod_mm)
+    made = BuiltPulley(pulley, rod, 0.0)
+    limit = brief.limit("metal_wall_mm" if made.is_metal else "wood_wall_mm")
+    return made.wall_mm < limit - 1e-9
 
 
 def half_mm(brief: Brief, pulley: Pulley) -> float:
     """Return half the width of a pulley, mm; the cord does not bear on it."""
     del brief
     return 0.5 * loose_pulley(pulley).width_mm
+
+
+def stepped(brief: Brief, height_mm: float) -> float:
+    """Return a height or a place as a workshop marks it, the next one up: 1/2 mm or 1/32 in."""
+    step = 25.4 / 32.0 if brief.unit in ("in", '"') else 0.5
+    return round(math.ceil(height_mm / step - 1e-9) * step, 6)
+
+
+def main_stands_mm(brief: Brief, wheel_rim_mm: float) -> float:
+    """Return how far from the wall at the left end the main shaft stands."""
+    return stepped(brief, wheel_rim_mm / 2.0 + apart_mm(brief))
 
 
 def heights(brief: Brief, parts: Parts) -> Heights:
@@ -106,16 +137,16 @@ def heights(brief: Brief, parts: Parts) -> Heights:
     if brief.stages == 2 or brief.lies == "flat":
         level.append(half_mm(brief, small))
     whorl = _rim(parts.whorl) / 2.0 if brief.lies == "horizontal" else half_mm(brief, parts.whorl)
-    wheel = gap + max(level)
+    wheel = stepped(brief, gap + max(level))
     upper = wheel
     cop = gap + cop_radius_mm(brief) if brief.lies == "horizontal" else 0.0
     if brief.stages == 2 and parts.accelerator is not None:
         high = max(half_mm(brief, parts.accelerator), whorl)
-        upper = max(wheel + max(level) + gap + high, cop)
+        upper = stepped(brief, max(wheel + max(level) + gap + high, cop))
     elif brief.lies == "horizontal":
-        upper = wheel = max(gap + max(level[0], whorl), cop)
+        upper = wheel = stepped(brief, max(gap + max(level[0], whorl), cop))
     top = upper + max(whorl, half_mm(brief, parts.accelerator or parts.wheel))
-    return Heights(wheel, upper, top, top + CRANK_ABOVE_MM)
+    return Heights(wheel, upper, top, stepped(brief, top + CRANK_ABOVE_MM))
 
 
 def cop_radius_mm(brief: Brief) -> float:
@@ -150,8 +181,9 @@ def _drive(brief: Brief, choice: Choice, high: Heights) -> Drive:
     reach = brief.crank_mm + brief.limit("knuckle_room_mm")
     x, y = choice.main
     room = min(x, y, brief.inside_mm[0] - x, brief.inside_mm[1] - y)
-    inside = high.crank if room >= reach else max(high.crank, brief.inside_mm[2] + CRANK_ABOVE_MM)
-    return Drive("main", "crank", brief.hand_rpm, "clockwise", brief.crank_mm, round(inside, 3))
+    above = stepped(brief, brief.inside_mm[2] + CRANK_ABOVE_MM)
+    inside = high.crank if room >= reach else max(high.crank, above)
+    return Drive("main", "crank", brief.hand_rpm, "clockwise", brief.crank_mm, inside)
 
 
 def _shafts(brief: Brief, choice: Choice, high: Heights) -> tuple[Shaft, ...]:
@@ -160,7 +192,7 @@ def _shafts(brief: Brief, choice: Choice, high: Heights) -> tuple[Shaft, ...]:
     shafts = [Shaft("main", (*choice.main, 0.0), up, rods.main)]
     if choice.middle is not None:
         shafts.append(Shaft("middle", (*choice.middle, 0.0), up, rods.middle))
-    at = (*choice.spindle, round(high.upper, 3))
+    at = (*choice.spindle, high.upper)
     axis = up if brief.lies == "flat" else (0.0, tip_side(brief, choice.spindle[1]), 0.0)
     shafts.append(Shaft("spindle", at, axis, rods.spindle, ends_mm=brief.spindle_ends_mm))
     return tuple(shafts)
@@ -173,7 +205,7 @@ def tip_side(brief: Brief, y_mm: float) -> float:
 
 def _pulleys(parts: Parts, brief: Brief, high: Heights) -> tuple[Pulley, ...]:
     del brief
-    wheel, upper = round(high.wheel, 3), round(high.upper, 3)
+    wheel, upper = high.wheel, high.upper
     placed = [replace(parts.wheel, offset_mm=wheel)]
     if parts.hub is not None and parts.accelerator is not None:
         placed.append(replace(parts.hub, offset_mm=wheel))

@@ -1,0 +1,126 @@
+"""Slip margins of a brief's wheels in closed form: what a search can bound before it lays one out.
+
+The thin band carries what the yarn takes and the friction of the spindle's bearings, into which
+the band itself pulls it; the first band carries that, geared up. Weight, air and the friction of
+the other shafts only add to the load, so that the true margin is never above the one told here.
+
+    force at slip = 2 × pull × tanh(friction × wedge × wrap / 2)     (Euler and Eytelwein)
+    margin        = force at slip / force carried
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wheelgeo.built.as_built import build
+from wheelgeo.design.model import Design
+from wheelgeo.drive.load import yarn_torque_nm
+from wheelgeo.drive.rotor import rotor
+from wheelgeo.drive.statics import bearing_forces
+from wheelgeo.drive.train import Solution
+from wheelgeo.geometry.vectors import across
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class SlipFigures:
+    """What the slip of a brief's bands hangs on, beside shapes and places.
+
+    Attributes:
+        pull_n: pull at rest of each cord of the brief.
+        friction: coefficient of friction of each.
+        yarn_nm: what the yarn takes of the spindle.
+        arm_m: torque of the spindle's bearings per newton that the band presses on it.
+    """
+
+    pull_n: tuple[float, ...]
+    friction: tuple[float, ...]
+    yarn_nm: float
+    arm_m: float
+
+
+def slip_figures(designs: Sequence[Design]) -> SlipFigures:
+    """Return the figures from one wheel for each cord, whose last band is made of it."""
+    bands = [build(d).bands[d.bands[-1].name] for d in designs]
+    built = build(designs[0])
+    shaft = designs[0].spindle.shaft
+    journals = rotor(built.shafts[shaft]).journals
+    axis = designs[0].shaft(shaft).axis
+    whorl = designs[0].pulleys_on(shaft)[0].offset_mm
+    forces, _ = bearing_forces(axis, journals, [(whorl, across(axis)[0])])
+    arm = math.fsum(
+        j.friction.value * f * j.diameter_mm / 2e3 for j, f in zip(journals, forces, strict=True)
+    )
+    return SlipFigures(
+        tuple(b.stiffness_n * b.stretch.value for b in bands),
+        tuple(b.friction.value.value for b in bands),
+        yarn_torque_nm(built),
+        arm,
+    )
+
+
+def force_at_slip_n(pull_n: Any, grip: Any, wrap_deg: Any) -> Array:
+    """Return the force at which a pulley slips, N; arrays that fit each other.
+
+    Args:
+        pull_n: pull of the band at rest.
+        grip: coefficient of friction times the wedge factor.
+        wrap_deg: arc of contact.
+    """
+    force: Array = 2.0 * pull_n * np.tanh(0.5 * grip * np.radians(wrap_deg))
+    return force
+
+
+def spindle_force_n(
+    figures: SlipFigures, pull_n: Any, radius_mm: Any, wrap_deg: Any, lead_deg: Any
+) -> Array:
+    """Return the least force that the band at the spindle carries, N; arrays that fit.
+
+    Args:
+        figures: the brief's.
+        pull_n: pull of the band at rest.
+        radius_mm: pitch radius of the whorl.
+        wrap_deg: arc of contact on it.
+        lead_deg: lead angle there, which takes from what presses on the bearings.
+    """
+    half = 0.5 * np.radians(wrap_deg)
+    presses = 2.0 * pull_n * np.sin(half) * np.cos(np.radians(lead_deg))
+    force: Array = (figures.yarn_nm + figures.arm_m * presses) / (radius_mm / 1e3)
+    return force
+
+
+def margins(figures: SlipFigures, cords: Sequence[int], solution: Solution) -> tuple[float, ...]:
+    """Return the margin of each band of a wheel that was laid out, from the hand to the spindle.
+
+    Args:
+        figures: the brief's.
+        cords: which of the brief's cords each band is made of.
+        solution: the solved wheel; every band has a path.
+    """
+    found: list[float] = []
+    torque: float | None = None
+    for motion, cord in reversed(list(zip(solution.bands, cords, strict=True))):
+        path = motion.path
+        assert path is not None
+        pull = figures.pull_n[cord]
+        large, small = (seat.pitch_radius_mm for seat in motion.seats)
+        if torque is None:
+            lead = abs(path.arriving_deg(1))
+            force = float(spindle_force_n(figures, pull, small, path.wraps_deg[1], lead))
+        else:
+            force = torque / small
+        grips = [figures.friction[cord] * seat.wedge for seat in motion.seats]
+        at_slip = min(
+            float(force_at_slip_n(pull, grip, wrap))
+            for grip, wrap in zip(grips, path.wraps_deg, strict=True)
+        )
+        found.append(at_slip / force)
+        torque = force * large
+    return tuple(reversed(found))
