@@ -113,9 +113,11 @@ def wheel() -> Design:
 
 def test_a_rod_reaches_over_its_pulleys_and_the_crank() -> None:
     made = wheel()
-    assert ends_of(made, made.shaft("s")) == (0.0, 30.0)
+    # a washer of 1.5 mm and a bearing of 12 mm on either side of a pulley from 4 to 16 mm; the
+    # crank's arm, 8 mm thick, turns at 30 mm
+    assert ends_of(made, made.shaft("s")) == (4.0 - 13.5, 34.0)
     other = replace(made, spindle=Spindle("s", "tip"))
-    assert ends_of(other, made.shaft("t")) == (0.0, 14.5)
+    assert ends_of(other, made.shaft("t")) == (5.5 - 13.5, 14.5 + 13.5)
 
 
 def test_a_spindle_without_ends_has_bearings_a_tail_and_a_tip() -> None:

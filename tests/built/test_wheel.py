@@ -100,10 +100,12 @@ def bare(shaft: Shaft) -> Shaft:
 
 
 def test_a_flyers_rod_is_as_long_for_the_check_as_for_the_run() -> None:
-    """Bearings two diameters and 5 mm astride its whorl, 10 mm behind them, 120 mm before."""
+    """One bearing behind its whorl, one before its bar; 10 mm behind them, 20 mm before."""
     made = build(FLYER).spindle
     assert not made.ends.given
-    assert made.ends_mm == (-6.0 - 25.0 - 10.0, -6.0 + 25.0 + 120.0)
+    # the whorl begins at -13 mm, the bobbin ends at 110; washers 1.5, bearings 12, the bar 14 mm
+    behind, before = -13.0 - 1.5 - 6.0, 110.0 + 1.5 + 14.0 + 1.5 + 6.0
+    assert made.ends_mm == pytest.approx((behind - 10.0, before + 20.0))
     beam = run_wheel(FLYER).whirl.spindle
     assert beam.sections[0].from_mm == made.ends_mm[0]
     assert beam.sections[-1].to_mm == made.ends_mm[1]
@@ -152,12 +154,11 @@ def test_the_spindles_bearings_may_stand_with_its_shaft() -> None:
 
 
 def test_a_sleeve_is_bored_for_what_it_runs_on() -> None:
-    bobbin = next(s for s in FLYER.shafts if s.name == "bobbin")
     wheel = with_shaft(FLYER, "bobbin", runs_on="flyer", diameter_mm=16.0, ends_mm=(-20.0, 80.0))
     made = build(wheel).shafts["bobbin"]
     assert made.bore_mm == pytest.approx(10.0 + 0.2)
     assert made.material.value.name == "maple"
-    assert build(FLYER).shafts[bobbin.name].bore_mm == 0.0
+    assert build(wheel).shafts["axle"].bore_mm == 0.0
     rotors = {r.shaft.name: r for r in load_wheel(wheel).rotors}
     tube = 705.6 * math.pi / 4.0 * (0.016**2 - 0.0102**2) * 0.100
     whorl = build(wheel).pulleys["bobbin whorl"].inertia.mass_kg

@@ -57,7 +57,7 @@ def test_a_flat_rim_holds_what_its_limit_says(box):
 
 def test_a_low_hand_passes_where_a_high_one_does_not(box):
     # A run above the crank's plane by 20 mm: a fist 60 mm high meets it, one of 15 mm does not.
-    spindle = replace(box.shaft("spindle"), at_mm=(150.0, 150.0, 70.0))
+    spindle = replace(box.shaft("spindle"), at_mm=(233.0, 40.0, 70.0), axis=(0.0, 1.0, 0.0))
     shafts = tuple(spindle if s.name == "spindle" else s for s in box.shafts)
     crank = replace(box.drive, offset_mm=46.0)
     design = replace(box, shafts=shafts, drive=crank)

@@ -190,7 +190,7 @@ def test_where_a_groove_stands_is_said_from_the_floor_or_the_end_of_its_rod(box:
     # spindle that begins at -20 and points to the back
     assert [row[7] for row in table(box, "Pulley").rows] == [
         "14.00 mm above the floor", "14.00 mm above the floor", "30.00 mm above the floor",
-        "20.00 mm from the rod's front end",
+        "20.00 mm from the rod's back end",
     ]  # fmt: skip
 
 

@@ -22,6 +22,7 @@ from wheelgeo.built.assumed import (
     chosen_material,
     each_once,
 )
+from wheelgeo.built.held import CRANK_MM, bearing_length_mm, floor_along_mm, usual_places_mm
 from wheelgeo.built.pulley import WOOD_GAP_MM, BuiltPulley
 from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.materials import BearingPair
@@ -42,6 +43,7 @@ class BuiltBearing:
         kind: as a design file writes it.
         pair: what runs in what.
         stiffness: how stiffly it holds the rod sideways, N/mm.
+        length_mm: how long it is along the rod.
     """
 
     at_mm: float
@@ -49,6 +51,7 @@ class BuiltBearing:
     kind: str
     pair: Chosen[BearingPair]
     stiffness: Chosen[float]
+    length_mm: float = 0.0
 
     @property
     def friction(self) -> Figure:
@@ -118,15 +121,45 @@ class BuiltShaft:
     def _shortest(self) -> Ends:
         carried = [x for p in self.carries for x in p.faces_mm]
         carried += self._attached()
-        places = [0.0, *(carried or self._past_all_pulleys())]
+        floor = floor_along_mm(self.design, self.shaft)
+        stands = 0.0 if floor is None or not carried else floor
+        places = [stands, *(carried or self._past_all_pulleys())]
         return min(places), max(places)
+
+    @cached_property
+    def faces_mm(self) -> Ends | None:
+        """The outermost faces of all pulleys on it, those on its sleeves included; None: bare."""
+        names = {self.name, *(s.name for s in self.design.shafts if s.runs_on == self.name)}
+        carried = [x for p in self.pulleys if p.pulley.shaft in names for x in p.faces_mm]
+        return (min(carried), max(carried)) if carried else None
+
+    @cached_property
+    def usual_bearings(self) -> tuple[tuple[float, float], ...]:
+        """Middle and length, mm, of its bearings where the file gives none; none of a bare rod."""
+        if self.shaft.runs_on is not None or self.faces_mm is None or self._given_bearings:
+            return ()
+        places = usual_places_mm(self.design, self.shaft, self.faces_mm)
+        given = self.shaft.ends_mm
+        if given is None:
+            return places
+        # A rod of the file's may end short of where a bearing would stand: it stands at its end.
+        low, high = min(given), max(given)
+        return tuple((min(max(at, low), high), length) for at, length in places)
 
     def _attached(self) -> Iterator[float]:
         """Yield the places of what else is fixed to it: crank and bearings."""
         drive = self.design.drive
         if drive.shaft == self.name and drive.offset_mm is not None:
             yield drive.offset_mm
+            if drive.by in ("crank", "treadle"):
+                # the arm sits on the rod with its whole thickness
+                faces = self.faces_mm or (0.0, 0.0)
+                outward = 1.0 if drive.offset_mm >= 0.5 * (faces[0] + faces[1]) else -1.0
+                yield drive.offset_mm + outward * 0.5 * CRANK_MM
         yield from (b.at_mm for b in self._given_bearings)
+        if self.shaft.ends_mm is None:
+            for at, length in self.usual_bearings:
+                yield from (at - 0.5 * length, at + 0.5 * length)
 
     def _past_all_pulleys(self) -> Iterator[float]:
         for pulley in self.pulleys:
@@ -160,9 +193,19 @@ class BuiltShaft:
 
     @cached_property
     def bearings(self) -> tuple[BuiltBearing, ...]:
-        """Its bearings: the file's, or one at each end of the rod; at least one."""
+        """Its bearings: the file's, or one on either side of what it carries; at least one.
+
+        A bare rod and a sleeve run in one at each end.
+        """
         if self._given_bearings:
             return tuple(self._built(b) for b in self._given_bearings)
+        usual = self.usual_bearings
+        if usual:
+            where = " and ".join(f"{at:.4g} mm" for at, _ in usual)
+            pair = chosen_bearing(None, f"{self._place}, at {where}, beside its pulleys")
+            return tuple(
+                self._bearing(Bearing(at, pair.value.name), pair, length) for at, length in usual
+            )
         pair = chosen_bearing(None, f"{self._place}, at the ends of its rod")
         low, high = self.ends_mm
         places = (low,) if high - low < self.diameter_mm else (low, high)
@@ -172,13 +215,16 @@ class BuiltShaft:
         place = f"{self._called} at {bearing.at_mm:g} mm"
         return self._bearing(bearing, chosen_bearing(bearing.kind, place))
 
-    def _bearing(self, bearing: Bearing, pair: Chosen[BearingPair]) -> BuiltBearing:
+    def _bearing(
+        self, bearing: Bearing, pair: Chosen[BearingPair], length_mm: float | None = None
+    ) -> BuiltBearing:
         at, given, usual = bearing.at_mm, bearing.stiffness_n_mm, pair.value.stiffness_n_mm
         what, taken = f"stiffness of the {bearing.kind} bearings", f"{usual.value:g} N/mm"
         stiffness = Chosen(usual.value, (Assumption(what, taken, usual.source),))
         if given is not None:
             stiffness = Chosen(given)
-        return BuiltBearing(at, self.diameter_at_mm(at), bearing.kind, pair, stiffness)
+        length = bearing_length_mm(self.design, self.shaft) if length_mm is None else length_mm
+        return BuiltBearing(at, self.diameter_at_mm(at), bearing.kind, pair, stiffness, length)
 
     @property
     def bore_mm(self) -> float:

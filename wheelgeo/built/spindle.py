@@ -14,6 +14,8 @@ from wheelgeo.built.assumed import (
     chosen_figure,
     chosen_material,
 )
+from wheelgeo.built.flyer import FlyerPlan, flyer_plan
+from wheelgeo.built.held import WASHER_MM, bearing_length_mm
 from wheelgeo.built.inertia import Inertia, cylinder
 from wheelgeo.built.shaft import BuiltBearing, BuiltShaft, Ends
 from wheelgeo.design.materials import PRACTICE
@@ -21,6 +23,8 @@ from wheelgeo.design.model import Bearing, Cop, Section, Washer
 
 USUAL_TIP_MM = 120.0
 """From the foremost bearing to the tip; this and all that follow: common practice, no source."""
+USUAL_ORIFICE_MM = 20.0
+"""From the middle of a flyer's front bearing to the orifice."""
 USUAL_TAIL_MM = 10.0
 """From the hindmost bearing to the rod's end."""
 USUAL_COP_LENGTH_MM = 60.0
@@ -47,9 +51,18 @@ class BuiltSpindle(BuiltShaft):
 
     @cached_property
     def _placed_bearings(self) -> tuple[Bearing, ...]:
-        """The file's bearings, or one close to either side of the pulleys on it."""
+        """The file's bearings, or one close to either side of the pulleys on it.
+
+        Of a flyer with its bobbin one stands behind its whorls and one before its bar.
+        """
         if self._given_bearings:
             return self._given_bearings
+        plan = self.flyer_plan
+        if plan is not None:
+            room = WASHER_MM + 0.5 * bearing_length_mm(self.design, self.shaft)
+            sleeve = self.design.shaft(plan.bobbin).ends_mm or ()
+            hind = min([plan.bobbin_from, *(self.faces_mm or ()), *sleeve])
+            return (Bearing(hind - room, "brass"), Bearing(plan.bar_to + room, "brass"))
         offsets = [p.pulley.offset_mm for p in self.carries] or [0.0]
         gap = 2.0 * self.diameter_mm + 5.0
         return (Bearing(min(offsets) - gap, "brass"), Bearing(max(offsets) + gap, "brass"))
@@ -58,6 +71,11 @@ class BuiltSpindle(BuiltShaft):
     def bearings(self) -> tuple[BuiltBearing, ...]:
         """The file's bearings, or one close to either side of the pulleys on it."""
         return tuple(self._built(b) for b in self._placed_bearings)
+
+    @cached_property
+    def flyer_plan(self) -> FlyerPlan | None:
+        """Where flyer and bobbin stand along it; None of a spindle with a tip."""
+        return flyer_plan(self.design, tuple(self.pulleys))
 
     @property
     def _called(self) -> str:
@@ -80,6 +98,8 @@ class BuiltSpindle(BuiltShaft):
         low, high = self._shortest()
         back = min(low, min(places) - USUAL_TAIL_MM)
         beyond = max(places) + USUAL_TIP_MM if self.design.spindle.cop is None else high
+        if self.flyer_plan is not None:
+            beyond = max(places) + USUAL_ORIFICE_MM
         return self._chosen_ends(back, max(high, beyond, *places), PRACTICE)
 
     @cached_property
@@ -120,8 +140,14 @@ class BuiltSpindle(BuiltShaft):
         if given is not None:
             return Chosen(given)
         low, high = self.ends_mm
+        if self.flyer_plan is not None:
+            # the yarn of a flyer is on its bobbin
+            low, high = self.flyer_plan.bobbin_from, self.flyer_plan.bobbin_to
         washers = [w.at_mm for w in self.design.spindle.washers]
-        hindmost = min(max(b.at_mm for b in self._placed_bearings) + 5.0, high)
+        clear = max(5.0, 0.5 * bearing_length_mm(self.design, self.shaft) + 2.0)
+        hindmost = min(max(b.at_mm for b in self._placed_bearings) + clear, high)
+        if self.flyer_plan is not None:
+            hindmost = low
         start = max([hindmost, *(w for w in washers if w < high - USUAL_COP_LENGTH_MM)])
         stop = min(start + USUAL_COP_LENGTH_MM, high)
         if stop <= start:

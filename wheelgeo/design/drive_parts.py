@@ -243,6 +243,7 @@ class Drive:
         radius_mm: crank throw; None where there is none (motor) or the file is silent.
         offset_mm: plane in which the crank turns, along the axis from the shaft's ``at``.
         ratio: wanted turns of the spindle per turn of that shaft, or None.
+        hand: the hand that turns it, or None; the other one draws the yarn.
     """
 
     shaft: str = text("the shaft that is turned", '"main"')
@@ -261,4 +262,7 @@ class Drive:
     )
     ratio: float | None = number(
         "wanted turns of the spindle per turn of this shaft", "140", listed=False, default=None
+    )
+    hand: Literal["right", "left"] | None = choice(
+        "the hand that turns it; the other one draws", '"right"', ("right", "left"), default=None
     )

@@ -41,6 +41,7 @@ from wheelgeo.design.other_parts import (
     Section,
     Shop,
     Spindle,
+    Stand,
     Stock,
     Washer,
     Yarn,
@@ -81,6 +82,7 @@ __all__ = [
     "Side",
     "Slide",
     "Spindle",
+    "Stand",
     "Stock",
     "Stop",
     "Tensioner",
@@ -115,6 +117,7 @@ class Design:
     spindle: Spindle = table("what puts in the twist", Spindle)
     yarn: Yarn | None = table("the yarn that is wanted", Yarn, default=None)
     case: Case | None = table("the case that the wheel stands in", Case, default=None)
+    stand: Stand | None = table("what a wheel without a case stands on", Stand, default=None)
     shop: Shop = table("how the parts are to be made", Shop, listed=False, default=Shop())
     limits: Mapping[str, float] = key(
         "limits that findings hold the wheel against",

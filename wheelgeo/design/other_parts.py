@@ -132,7 +132,11 @@ class Yarn:
 
 @record
 class Case:
-    """The case that the wheel stands in: inside size, lowest corner, mm, and the spinner's side."""
+    """The case that the wheel stands in: inside size, lowest corner, mm, and the spinner's side.
+
+    Its floor is as thick as ``Shop.floor_mm``; walls and lid, where the file is silent, as
+    ``wheelgeo.built.case`` says.
+    """
 
     inside_mm: Vector = key("inside size of the case", BOX, "[340, 170, 60]")
     corner_mm: Vector = point("lowest corner of the case", "[-85, -85, -10]")
@@ -141,6 +145,17 @@ class Case:
         '"front"',
         ("front", "back", "left", "right"),
         default="front",
+    )
+    wall_mm: float | None = size("thickness of the walls", '"9 mm"', "linear", default=None)
+    lid_mm: float | None = size("thickness of the lid", '"6 mm"', "linear", default=None)
+
+
+@record
+class Stand:
+    """What a wheel without a case stands on: a table on legs with posts, or the builder's own."""
+
+    kind: Literal["table", "own"] = choice(
+        "what a wheel without a case stands on", '"table"', ("table", "own"), default="table"
     )
 
 

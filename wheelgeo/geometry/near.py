@@ -11,18 +11,26 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from wheelgeo.geometry.bodies import Capsule, ConvexBody
+from wheelgeo.geometry.bodies import Capsule
+from wheelgeo.geometry.boxes import Box as SolidBox
+from wheelgeo.geometry.boxes import Solid
 
 Box = tuple[tuple[float, float, float], tuple[float, float, float]]
 """Lowest and highest corner, mm."""
 
 
-def box_of(body: ConvexBody) -> Box:
+def box_of(body: Solid) -> Box:
     """Return the smallest box along the axes that holds a body, mm."""
     if isinstance(body, Capsule):
         ends = tuple(zip(body.start, body.end, strict=True))
         (x, y, z) = (min(e) - body.radius for e in ends)
         (u, v, w) = (max(e) + body.radius for e in ends)
+        return (x, y, z), (u, v, w)
+    if isinstance(body, SolidBox):
+        sides = zip(body.axes, body.halves, strict=True)
+        wide = [[abs(a) * h for a in axis] for axis, h in sides]
+        (x, y, z) = (c - sum(w[i] for w in wide) for i, c in enumerate(body.centre))
+        (u, v, w) = (c + sum(w[i] for w in wide) for i, c in enumerate(body.centre))
         return (x, y, z), (u, v, w)
     # a cylinder reaches h |n.a| + R |n x a| along n
     reach = [
@@ -35,7 +43,7 @@ def box_of(body: ConvexBody) -> Box:
 
 
 def near_pairs(
-    bodies: Sequence[ConvexBody], within_mm: float, others: Sequence[ConvexBody] | None = None
+    bodies: Sequence[Solid], within_mm: float, others: Sequence[Solid] | None = None
 ) -> list[tuple[int, int]]:
     """Return the pairs of bodies that may be nearer to each other than some distance.
 

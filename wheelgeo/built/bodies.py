@@ -1,0 +1,385 @@
+"""Every body of the wheel as built, in its place: what is drawn, cut and checked for collisions.
+
+Ask ``bodies(build(design))``. Bands are not among them: their path is solved, and stands with the
+solution. Names: "pulley hub", "rod main", "bearing main 1", "crank", "knob", "cop", "flyer",
+"bobbin", "washer 1"; of a case "floor", "wall front", "lid", "foot 1", "block main", "bridge
+main", "support spindle 1", "slide spindle"; of a stand "table", "leg 1", "post axle 1", "maiden
+spindle 1", "mother-of-all spindle", "treadle", "footman". A piece of several pulleys carries all
+their names.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+
+from wheelgeo.built.as_built import Built, build
+from wheelgeo.built.body import BuiltBody, board, rod_outside, turned
+from wheelgeo.built.case import case_bodies
+from wheelgeo.built.flyer import ARM_MM, BAR_WIDTH_MM, FLANGE_MM
+from wheelgeo.built.held import CRANK_MM
+from wheelgeo.built.pulley import BuiltPulley
+from wheelgeo.built.shaft import BuiltShaft
+from wheelgeo.built.stand import stand_bodies
+from wheelgeo.design.model import Design, Shaft
+from wheelgeo.geometry.near import box_of
+from wheelgeo.geometry.vectors import (
+    Vector,
+    across,
+    along,
+    cross,
+    dot,
+    norm,
+    scale,
+    sub,
+    unit,
+)
+
+TIP_DIAMETERS = 3.0
+"""Length of a spindle's taper to its tip, in diameters of the rod; common practice, no source."""
+TIP_BLUNT = 0.2
+"""Radius at the tip over that of the rod; likewise."""
+ARM_HALF_MM = 8.0
+"""Half the width of the crank's arm; this and the rest: common practice, no source."""
+KNOB_MM = 20.0
+"""Diameter of the knob."""
+KNOB_LONG_MM = 30.0
+BUSH_WALL_MM = 2.0
+"""Wall of a bush."""
+RUNNING_MM = 0.05
+"""Working clearance of a rod in its bush, on the diameter."""
+
+
+def at_share(design: Design, share: float) -> Design:
+    """Return a wheel with every sliding shaft at a share of its travel: 0 from, 1 to.
+
+    The travel that is left is told from there, so that what is cut for it stays where it is.
+    """
+
+    def slid(shaft: Shaft) -> Shaft:
+        slide = shaft.slide
+        if slide is None:
+            return shaft
+        way = slide.from_mm + share * (slide.to_mm - slide.from_mm)
+        left = replace(slide, from_mm=slide.from_mm - way, to_mm=slide.to_mm - way)
+        return replace(shaft, at_mm=along(shaft.at_mm, slide.along, way), slide=left)
+
+    return replace(design, shafts=tuple(slid(s) for s in design.shafts))
+
+
+def bodies(
+    built: Built, *, share: float | None = None, packed: bool = False
+) -> tuple[BuiltBody, ...]:
+    """Return every body of a wheel as built.
+
+    Args:
+        built: the wheel.
+        share: where the sliding shafts stand on their travel, 0 to 1; None: where the file has
+            them.
+        packed: with the lid on and what draws out or lifts off taken away; see ``taken_off``.
+
+    Returns:
+        The bodies: pulleys, rods and bearings in the order of the file, then what goes with the
+        spindle and the crank, then case or stand.
+    """
+    here = built if share is None else build(at_share(built.design, share))
+    found = list(_bodies(here, packed))
+    if packed:
+        away = {name for name, _ in taken_off(here)}
+        found = [b for b in found if b.name not in away]
+    return tuple(found)
+
+
+def taken_off(built: Built) -> tuple[tuple[str, str], ...]:
+    """Return what is taken off to close the lid: names of bodies, and how each comes off.
+
+    The knob lifts out of the crank's arm; a spindle or flyer that stands out of the case draws out
+    of its open-topped supports, with all that turns with it.
+    """
+    design = built.design
+    if design.case is None:
+        return ()
+    whole = list(_bodies(built, False))
+    found = [(b.name, "lifts off") for b in whole if b.kind in ("knob",)]
+    rod = next(b for b in whole if b.name == f"rod {built.spindle.name}")
+    (low, high), case = _box(rod), design.case
+    top = tuple(c + s for c, s in zip(case.corner_mm, case.inside_mm, strict=True))
+    outside = any(a < c - 1e-6 for a, c in zip(low, case.corner_mm, strict=True)) or any(
+        b > c + 1e-6 for b, c in zip(high, top, strict=True)
+    )
+    if outside:
+        found += [
+            (b.name, "draws out")
+            for b in whole
+            if b.turns and b.part == built.spindle.name and b.kind != "crank"
+        ]
+    return tuple(found)
+
+
+def _box(body: BuiltBody) -> tuple[Vector, Vector]:
+    boxes = [box_of(piece) for piece in body.pieces]
+    low = tuple(min(b[0][i] for b in boxes) for i in range(3))
+    high = tuple(max(b[1][i] for b in boxes) for i in range(3))
+    return (low[0], low[1], low[2]), (high[0], high[1], high[2])
+
+
+def _bodies(built: Built, packed: bool) -> Iterator[BuiltBody]:
+    yield from pulley_bodies(built)
+    for made in built.shafts.values():
+        yield from _rod_and_bearings(built, made)
+    yield from _on_the_spindle(built)
+    yield from crank_bodies(built)
+    if built.design.case is not None:
+        yield from case_bodies(built, packed)
+    else:
+        yield from stand_bodies(built, crank_plane_mm(built))
+
+
+# --- pulleys, rods, bearings ---------------------------------------------------------------------
+
+
+def pieces_on(built: Built, shaft: str) -> tuple[tuple[BuiltPulley, ...], ...]:
+    """Return the pulleys of a shaft, those whose faces meet together; layered ones stand alone."""
+    found: list[list[BuiltPulley]] = []
+    on = sorted(built.shafts[shaft].carries, key=lambda p: p.pulley.offset_mm)
+    for made in on:
+        last = found[-1][-1] if found else None
+        layered = made.pulley.build == "layers" or (
+            last is not None and last.pulley.build == "layers"
+        )
+        if last is not None and not layered and made.faces_mm[0] <= last.faces_mm[1] + 1e-6:
+            found[-1].append(made)
+        else:
+            found.append([made])
+    return tuple(tuple(piece) for piece in found)
+
+
+def pulley_bodies(built: Built) -> Iterator[BuiltBody]:
+    """Yield every piece that carries a groove; its outside as it is cut, arcs as short chords."""
+    for shaft in built.design.shafts:
+        for piece in pieces_on(built, shaft.name):
+            names = ", ".join(p.name for p in piece)
+            outer: list[tuple[float, float]] = []
+            for made in piece:
+                half, offset = 0.5 * made.width_mm, made.pulley.offset_mm
+                profile = made.groove.profile(half)
+                points = [*(q for s in profile for q in s.split(16)), profile[-1].end]
+                outer += [(z + offset, r) for z, r in reversed(points)]
+            line = shaft.at_mm, shaft.axis
+            body = turned(
+                f"pulley {names}", "pulley", shaft.at_mm, shaft.axis, _rising(outer),
+                piece[0].material.value.name, bore=0.5 * piece[0].bore_mm, part=shaft.name,
+                turns=True, fits_in=_rods(shaft),
+            )  # fmt: skip
+            # For clearances a pulley is as large as its rim all along, as a hand meets it.
+            rims = [
+                turned("", "", *line, rod_outside(*p.faces_mm, 0.5 * p.rim_mm), "")
+                for p in piece
+            ]  # fmt: skip
+            yield replace(body, pieces=tuple(q for r in rims for q in r.pieces))
+
+
+def _rods(shaft: Shaft) -> tuple[str, ...]:
+    """Return the rods that a part of a shaft goes round: its own, and what a sleeve runs on."""
+    under = () if shaft.runs_on is None else (f"rod {shaft.runs_on}",)
+    return (f"rod {shaft.name}", *under)
+
+
+def _rides(built: Built, shaft: Shaft) -> bool:
+    """Tell whether a shaft runs on another: as a sleeve, or as the bobbin on the flyer's axis."""
+    if shaft.runs_on is not None:
+        return True
+    flyer, bobbin = built.design.spindle.shaft, built.design.spindle.bobbin
+    return shaft.name == bobbin and same_axis(shaft, built.design.shaft(flyer))
+
+
+def same_axis(one: Shaft, other: Shaft) -> bool:
+    """Tell whether two shafts have one axis."""
+    apart = cross(sub(other.at_mm, one.at_mm), one.axis)
+    return norm(cross(one.axis, other.axis)) < 1e-9 and norm(apart) < 1e-6
+
+
+def _rising(points: list[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
+    kept = [points[0]]
+    for point in points[1:]:
+        if math.dist(point, kept[-1]) > 1e-9:
+            kept.append(point)
+    return tuple(kept)
+
+
+def _rod_and_bearings(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
+    shaft, design = made.shaft, built.design
+    outer: list[tuple[float, float]] = []
+    low, high = made.ends_mm
+    for section in made.sections:
+        start, stop = max(section.from_mm, low), min(section.to_mm, high)
+        if stop - start > 1e-9:
+            outer += [(start, 0.5 * section.diameter_mm), (stop, 0.5 * section.diameter_mm)]
+    if not outer:
+        outer = [(low, 0.5 * made.diameter_mm), (max(high, low + 0.1), 0.5 * made.diameter_mm)]
+    if design.spindle.kind == "tip" and design.spindle.shaft == shaft.name:
+        (z0, _), (z1, radius) = outer[-2:]
+        taper = min(TIP_DIAMETERS * 2.0 * radius, 0.9 * (z1 - z0))
+        outer[-1:] = [(z1 - taper, radius), (z1, TIP_BLUNT * radius)]
+    under = shaft.runs_on
+    fits = (f"rod {under}",) if under is not None else ()
+    yield turned(
+        f"rod {shaft.name}", "rod", shaft.at_mm, shaft.axis, tuple(outer),
+        made.material.value.name, bore=0.5 * made.bore_mm, part=shaft.name, turns=True,
+        fits_in=fits,
+    )  # fmt: skip
+    if _rides(built, shaft) or (not made.carries and not shaft.bearings):
+        return
+    for number, bearing in enumerate(made.bearings, 1):
+        half = 0.5 * bearing.length_mm
+        radius = 0.5 * bearing.diameter_mm
+        yield turned(
+            f"bearing {shaft.name} {number}", "bearing", shaft.at_mm, shaft.axis,
+            rod_outside(bearing.at_mm - half, bearing.at_mm + half, radius + BUSH_WALL_MM),
+            bearing.pair.value.name, bore=radius + 0.5 * RUNNING_MM, part=shaft.name,
+            fits_in=(f"rod {shaft.name}",), key="bearings",
+        )  # fmt: skip
+
+
+# --- what the spindle carries --------------------------------------------------------------------
+
+
+def _on_the_spindle(built: Built) -> Iterator[BuiltBody]:
+    made, design = built.spindle, built.design
+    shaft, rod = made.shaft, f"rod {made.name}"
+    washers = [f"washer {n}" for n in range(1, len(design.spindle.washers) + 1)]
+    for name, built_washer in zip(washers, made.washers, strict=True):
+        washer = built_washer.washer
+        half = 0.5 * washer.thickness_mm
+        yield turned(
+            name, "washer", shaft.at_mm, shaft.axis,
+            rod_outside(washer.at_mm - half, washer.at_mm + half, 0.5 * washer.diameter_mm),
+            washer.material or "brass", bore=0.5 * made.diameter_at_mm(washer.at_mm),
+            part=shaft.name, turns=True, fits_in=(rod, "cop"),
+        )  # fmt: skip
+    if design.spindle.kind == "tip":
+        cop = made.cop.value
+        low, high = sorted((cop.from_mm, cop.to_mm))
+        bore = 0.5 * max(made.diameter_at_mm(low), made.diameter_at_mm(high))
+        radius = max(0.5 * cop.diameter_mm, bore + 0.1)
+        yield turned(
+            "cop", "cop", shaft.at_mm, shaft.axis, rod_outside(low, high, radius),
+            design.yarn.fibre if design.yarn else "yarn", bore=bore, part=shaft.name, turns=True,
+            fits_in=(rod, *washers), key="cop",
+        )  # fmt: skip
+    yield from _flyer(built)
+
+
+def _flyer(built: Built) -> Iterator[BuiltBody]:
+    made, design = built.spindle, built.design
+    plan = made.flyer_plan
+    if plan is None:
+        return
+    shaft, rod = made.shaft, f"rod {made.name}"
+    u, v = across(shaft.axis)
+    reach = plan.arm_radius + ARM_MM
+    half = 0.5 * BAR_WIDTH_MM
+    arms = ("flyer arm 1", "flyer arm 2")
+    holes = (
+        ((0.0, 0.0), 0.5 * made.diameter_mm),
+        ((plan.arm_radius, 0.0), 0.5 * ARM_MM),
+        ((-plan.arm_radius, 0.0), 0.5 * ARM_MM),
+    )
+    outline = ((-reach, -half), (reach, -half), (reach, half), (-reach, half))
+    yield board(
+        "flyer", "flyer", shaft.at_mm, u, v, outline, plan.bar_from, plan.bar_to, "maple",
+        holes=holes, part=shaft.name, turns=True, fits_in=(rod, *arms),
+    )  # fmt: skip
+    for name, sign in zip(arms, (1.0, -1.0), strict=True):
+        origin = along(shaft.at_mm, scale(u, sign), plan.arm_radius)
+        yield turned(
+            name, "flyer", origin, shaft.axis,
+            rod_outside(plan.bobbin_from + FLANGE_MM, plan.bar_to, 0.5 * ARM_MM), "steel",
+            part=shaft.name, turns=True, fits_in=("flyer",),
+        )  # fmt: skip
+    sleeve = built.shafts[plan.bobbin]
+    empty = 0.5 * (design.bobbin.empty_mm if design.bobbin else sleeve.diameter_mm + 4.0)
+    full = plan.arm_radius - 0.5 * ARM_MM - 6.0
+    core = max(empty, 0.5 * sleeve.diameter_mm + 0.5)
+    low, high = plan.bobbin_from, plan.bobbin_to
+    outer = (
+        (low, full), (low + FLANGE_MM, full), (low + FLANGE_MM, core),
+        (high - FLANGE_MM, core), (high - FLANGE_MM, full), (high, full),
+    )  # fmt: skip
+    yield turned(
+        "bobbin", "bobbin", sleeve.shaft.at_mm, sleeve.shaft.axis, outer, "maple",
+        bore=0.5 * sleeve.diameter_mm, part=plan.bobbin, turns=True,
+        fits_in=(f"rod {plan.bobbin}", rod),
+    )  # fmt: skip
+
+
+# --- crank ---------------------------------------------------------------------------------------
+
+
+def crank_plane_mm(built: Built) -> float | None:
+    """Return where the middle of the crank's arm turns along the driven shaft; None: no crank.
+
+    The file's plane, or at the end of the rod that is farther from the pulleys.
+    """
+    drive = built.design.drive
+    if drive.radius_mm is None or drive.by not in ("crank", "treadle"):
+        return None
+    if drive.offset_mm is not None:
+        return drive.offset_mm
+    made = built.shafts[drive.shaft]
+    (low, high), faces = made.ends_mm, made.faces_mm or (0.0, 0.0)
+    at_high = high - faces[1] >= faces[0] - low
+    return high - 0.5 * CRANK_MM if at_high else low + 0.5 * CRANK_MM
+
+
+def crank_bodies(built: Built) -> Iterator[BuiltBody]:
+    """Yield the arm of the crank, drawn away from the middle of the wheel, and its knob."""
+    plane, drive = crank_plane_mm(built), built.design.drive
+    if plane is None or drive.radius_mm is None:
+        return
+    made = built.shafts[drive.shaft]
+    shaft, radius = made.shaft, drive.radius_mm
+    u, v = arm_axes(built)
+    half, rod = 0.5 * CRANK_MM, 0.5 * made.diameter_at_mm(plane)
+    pin = 0.5 * min(built.design.shop.knob_hole_mm, ARM_HALF_MM)
+    end = max(radius + ARM_HALF_MM, ARM_HALF_MM + 1.0)
+    width = max(ARM_HALF_MM, rod + 3.0)
+    outline = ((-width, -width), (end, -width), (end, width), (-width, width))
+    origin = along(shaft.at_mm, shaft.axis, plane)
+    yield board(
+        "crank", "crank", origin, u, v, outline, -half, half, "maple",
+        holes=(((0.0, 0.0), rod), ((radius, 0.0), pin)), part=shaft.name, turns=True,
+        fits_in=(f"rod {shaft.name}", "knob"), key="drive.offset",
+    )  # fmt: skip
+    outward = out_of_crank(built)
+    if drive.by == "treadle":
+        outer: tuple[tuple[float, float], ...] = ((-half, pin), (half + 20.0, pin))
+    else:
+        outer = ((-half, pin), (half, pin), (half, 0.5 * KNOB_MM),
+                 (half + KNOB_LONG_MM, 0.5 * KNOB_MM))  # fmt: skip
+    axis = scale(shaft.axis, outward)
+    yield turned(
+        "knob", "knob", along(origin, u, radius), axis, outer,
+        "steel" if drive.by == "treadle" else "maple", part=shaft.name, turns=True,
+        fits_in=("crank", "footman"), key="drive.offset",
+    )  # fmt: skip
+
+
+def out_of_crank(built: Built) -> float:
+    """Return which way the knob stands off the arm, +1 or -1 along the axis: from the pulleys."""
+    plane, made = crank_plane_mm(built), built.shafts[built.design.drive.shaft]
+    faces = made.faces_mm or (0.0, 0.0)
+    return 1.0 if plane is None or plane >= 0.5 * (faces[0] + faces[1]) else -1.0
+
+
+def arm_axes(built: Built) -> tuple[Vector, Vector]:
+    """Return the arm's direction and the one square to it; (arm, square, axis) right-handed.
+
+    The arm of a level shaft hangs at its lowest; of an upright one it is drawn towards the
+    spinner's right.
+    """
+    axis = built.design.shaft(built.design.drive.shaft).axis
+    wanted: Vector = (0.0, 0.0, -1.0) if abs(axis[2]) < 0.9 else (1.0, 0.0, 0.0)
+    arm = unit(sub(wanted, scale(axis, dot(wanted, axis))))
+    return arm, cross(axis, arm)

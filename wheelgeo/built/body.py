@@ -1,0 +1,228 @@
+"""One body of the wheel as built: what it is called, its shape, its convex pieces, what it fits in.
+
+Glossary: a *turned* body is swept once round an axis; a *board* is an outline with round holes and
+a thickness, which holds for every flat part (wall, post, block with its bush hole, lid); *pieces*
+are convex bodies that together make it up, for clearances (a round hole is left out of them: what
+stands in it is named in ``fits_in``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
+
+from wheelgeo.geometry.bodies import Cylinder
+from wheelgeo.geometry.boxes import Box, Solid, moved
+from wheelgeo.geometry.vectors import Vector, across, add, along, cross, scale
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class TurnedShape:
+    """A closed outline swept once round an axis.
+
+    Attributes:
+        origin: the point of the axis where z is 0, mm.
+        axis: unit vector.
+        outline: its corners (z, radius), in order, mm; a radius of 0 lies on the axis.
+    """
+
+    origin: Vector
+    axis: Vector
+    outline: tuple[Point, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BoardShape:
+    """A flat part: an outline with round holes, and its thickness.
+
+    Attributes:
+        origin: the point where x, y and z of the board are 0, mm.
+        x_axis: unit vector of the outline's x.
+        y_axis: unit vector of its y; z is square to both, right-handed.
+        outline: its corners, counter-clockwise, mm.
+        holes: centre and radius of every hole through it, mm.
+        low: its lower face along z, mm.
+        high: its upper face, mm.
+    """
+
+    origin: Vector
+    x_axis: Vector
+    y_axis: Vector
+    outline: tuple[Point, ...]
+    holes: tuple[tuple[Point, float], ...]
+    low: float
+    high: float
+
+    @property
+    def thickness_mm(self) -> float:
+        """Its thickness, mm."""
+        return self.high - self.low
+
+    @property
+    def z_axis(self) -> Vector:
+        """Unit vector square to the board."""
+        return cross(self.x_axis, self.y_axis)
+
+    def point(self, x: float, y: float, z: float) -> Vector:
+        """Return a point of the board in the wheel's axes, mm."""
+        flat = add(along(self.origin, self.x_axis, x), scale(self.y_axis, y))
+        return along(flat, self.z_axis, z)
+
+
+Shape = TurnedShape | BoardShape
+
+
+@dataclass(frozen=True)
+class BuiltBody:
+    """One body of the wheel as built.
+
+    Attributes:
+        name: its name, by kind and part ("pulley hub", "bearing main 1", "wall front").
+        kind: the first word or words of it.
+        shape: its exact shape.
+        pieces: convex pieces for clearances.
+        material: what it is made of.
+        part: the shaft or pulley of the file that it belongs to; empty for the case and the stand.
+        turns: whether it turns with its shaft.
+        fits_in: names of bodies that it touches or stands in.
+        key: what of the file sets its place ("drive.offset"); empty: its part's place.
+    """
+
+    name: str
+    kind: str
+    shape: Shape
+    pieces: tuple[Solid, ...]
+    material: str
+    part: str = ""
+    turns: bool = False
+    fits_in: frozenset[str] = field(default=frozenset())
+    key: str = ""
+
+    def may_touch(self, other: BuiltBody) -> bool:
+        """Tell whether the two fit into one another or onto one another."""
+        return other.name in self.fits_in or self.name in other.fits_in
+
+    def moved(self, by: Vector) -> BuiltBody:
+        """Return it moved by a vector, mm."""
+        shape = replace(self.shape, origin=add(self.shape.origin, by))
+        return replace(self, shape=shape, pieces=tuple(moved(p, by) for p in self.pieces))
+
+
+def turned(  # noqa: PLR0913 - a body is told in one place, by name
+    name: str, kind: str, origin: Vector, axis: Vector, outer: tuple[Point, ...], material: str,
+    *, bore: float = 0.0, part: str = "", turns: bool = False, fits_in: Iterable[str] = (),
+    key: str = "",
+) -> BuiltBody:  # fmt: skip
+    """Return a turned body.
+
+    Args:
+        name: its name.
+        kind: its kind.
+        origin: the point of the axis where z is 0, mm.
+        axis: unit vector.
+        outer: its outside, corners (z, radius) from the lower end to the upper, mm.
+        material: what it is made of.
+        bore: radius of a hole from end to end, mm.
+        part: the part of the file that it belongs to.
+        turns: whether it turns with its shaft.
+        fits_in: names of bodies that it touches.
+        key: what of the file sets its place.
+    """
+    (low, _), (high, _) = outer[0], outer[-1]
+    outline = (*outer, (high, bore), (low, bore))
+    pieces: list[Solid] = []
+    for (z, r), (w, s) in pairwise(outer):
+        if w - z > 1e-9:
+            centre = along(origin, axis, 0.5 * (z + w))
+            pieces.append(Cylinder(centre, axis, max(r, s), 0.5 * (w - z)))
+    shape = TurnedShape(origin, axis, outline)
+    return BuiltBody(
+        name, kind, shape, tuple(pieces), material, part, turns, frozenset(fits_in), key
+    )
+
+
+def rod_outside(low: float, high: float, radius: float) -> tuple[Point, ...]:
+    """Return the outside of a plain rod or disc, mm."""
+    return ((low, radius), (high, radius))
+
+
+def board(  # noqa: PLR0913, PLR0917 - likewise
+    name: str, kind: str, origin: Vector, x_axis: Vector, y_axis: Vector,
+    outline: tuple[Point, ...], low: float, high: float, material: str, *,
+    holes: tuple[tuple[Point, float], ...] = (), parts: tuple[tuple[Point, Point], ...] = (),
+    part: str = "", turns: bool = False, fits_in: Iterable[str] = (), key: str = "",
+) -> BuiltBody:  # fmt: skip
+    """Return a board.
+
+    Args:
+        name: its name.
+        kind: its kind.
+        origin: the point where the board's x, y and z are 0, mm.
+        x_axis: unit vector of the outline's x.
+        y_axis: unit vector of its y.
+        outline: its corners, counter-clockwise, mm.
+        low: its lower face, mm.
+        high: its upper face, mm.
+        material: what it is made of.
+        holes: centre and radius of every hole, mm.
+        parts: the rectangles that make up its outline, lowest and highest corner; the box round
+            the outline where none is given.
+        part: the part of the file that it belongs to.
+        turns: whether it turns with its shaft.
+        fits_in: names of bodies that it touches.
+        key: what of the file sets its place.
+    """
+    shape = BoardShape(origin, x_axis, y_axis, outline, holes, low, high)
+    if not parts:
+        xs, ys = zip(*outline, strict=True)
+        parts = (((min(xs), min(ys)), (max(xs), max(ys))),)
+    axes = (x_axis, y_axis, shape.z_axis)
+    pieces = tuple(
+        Box(
+            shape.point(0.5 * (x0 + x1), 0.5 * (y0 + y1), 0.5 * (low + high)),
+            axes,
+            (0.5 * (x1 - x0), 0.5 * (y1 - y0), 0.5 * (high - low)),
+        )
+        for (x0, y0), (x1, y1) in parts
+    )
+    return BuiltBody(
+        name, kind, shape, pieces, material, part, turns, frozenset(fits_in), key
+    )
+
+
+def rectangle(x0: float, y0: float, x1: float, y1: float) -> tuple[Point, ...]:
+    """Return a rectangle as an outline, mm."""
+    return ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
+
+
+def plate(  # noqa: PLR0913 - likewise
+    name: str, kind: str, low: Vector, high: Vector, thin: int, material: str, *,
+    holes: tuple[tuple[Point, float], ...] = (), part: str = "", fits_in: Iterable[str] = (),
+    key: str = "",
+) -> BuiltBody:  # fmt: skip
+    """Return a board along the axes between two corners; ``thin`` is the axis of its thickness.
+
+    The outline's x and y are the two axes that follow ``thin`` in the order x, y, z, x; holes are
+    counted in the wheel's own axes.
+    """
+    first, second = (thin + 1) % 3, (thin + 2) % 3
+    axes: list[Vector] = [(1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)]
+    return board(
+        name, kind, (0.0, 0.0, 0.0), axes[first], axes[second],
+        rectangle(low[first], low[second], high[first], high[second]), low[thin], high[thin],
+        material, holes=holes, part=part, fits_in=fits_in, key=key,
+    )  # fmt: skip
+
+
+def frame_along(axis: Vector) -> tuple[Vector, Vector]:
+    """Return level and upward unit vectors across a level axis; any two across an upright one."""
+    if abs(axis[2]) > 1.0 - 1e-9:
+        return across(axis)
+    level = (0.0, 0.0, 1.0)
+    side = cross(level, axis)
+    length = (side[0] ** 2 + side[1] ** 2 + side[2] ** 2) ** 0.5
+    side = scale(side, 1.0 / length)
+    return side, cross(axis, side)

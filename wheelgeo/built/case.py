@@ -1,0 +1,380 @@
+"""The case and what holds its shafts: floor, notched walls, lid, feet, blocks, bridges, supports.
+
+The walls stand on the floor round the inside, front and back over the ends of left and right. Where
+a rod passes a wall, an open-topped notch is cut, wide and deep enough for the rod on all its
+travel, so that the rod can be lifted out. All sizes are common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from wheelgeo.built.assumed import Assumption
+from wheelgeo.built.body import (
+    BuiltBody,
+    Point,
+    board,
+    frame_along,
+    plate,
+    rectangle,
+    rod_outside,
+    turned,
+)
+from wheelgeo.built.held import USUAL_LID_MM, USUAL_WALL_MM, standing
+from wheelgeo.built.shaft import BuiltBearing, BuiltShaft
+from wheelgeo.design.materials import PRACTICE
+from wheelgeo.design.model import Case, Shaft
+from wheelgeo.geometry.bodies import Cylinder
+from wheelgeo.geometry.near import Box as Extent
+from wheelgeo.geometry.near import box_of
+from wheelgeo.geometry.vectors import Vector, along, dot
+
+if TYPE_CHECKING:
+    from wheelgeo.built.as_built import Built
+
+PLYWOOD = "plywood"
+HARDWOOD = "beech"
+NOTCH_ROOM_MM = 2.0
+"""Between a rod and the sides of its notch."""
+BUSH_WALL_MM = 2.0
+BASE_MM = 6.0
+"""Thickness of the board on which the supports of a sliding shaft stand."""
+BLOCK_HALF_MM = 12.0
+"""Least half width of a block and of a bridge."""
+BRACKET_MM = 45.0
+"""A shaft nearer to a wall than this is held by a bracket from it, not by a bridge right across."""
+FOOT_MM = 5.0
+_SIDES = ("front", "back", "left", "right")
+
+
+def wall_mm(case: Case) -> float:
+    """Return the thickness of a case's walls: the file's or the usual one, mm."""
+    return USUAL_WALL_MM if case.wall_mm is None else case.wall_mm
+
+
+def lid_mm(case: Case) -> float:
+    """Return the thickness of a case's lid: the file's or the usual one, mm."""
+    return USUAL_LID_MM if case.lid_mm is None else case.lid_mm
+
+
+def assumed_of_case(case: Case) -> tuple[Assumption, ...]:
+    """Return what is taken of a case where the file is silent."""
+    found = []
+    if case.wall_mm is None:
+        found.append(Assumption("walls of the case", f"{USUAL_WALL_MM:g} mm thick", PRACTICE))
+    if case.lid_mm is None:
+        found.append(Assumption("lid of the case", f"{USUAL_LID_MM:g} mm thick", PRACTICE))
+    return tuple(found)
+
+
+def case_bodies(built: Built, packed: bool) -> Iterator[BuiltBody]:
+    """Yield floor, walls, lid and feet, and what holds each shaft.
+
+    Args:
+        built: the wheel; it has a case.
+        packed: whether the lid is on.
+    """
+    holders = list(_holders(built))
+    case = built.design.case
+    assert case is not None
+    yield from _box_of_case(built, case, packed)
+    yield from holders
+
+
+def _box_of_case(built: Built, case: Case, packed: bool) -> Iterator[BuiltBody]:
+    (x, y, z), (length, depth, _) = case.corner_mm, case.inside_mm
+    wall, thick = wall_mm(case), built.design.shop.floor_mm
+    walls = tuple(f"wall {side}" for side in _SIDES)
+    feet = tuple(f"foot {n}" for n in range(1, 5))
+    holes, stands = [], []
+    for made in built.shafts.values():
+        if standing(made.shaft) != "upright" or made.shaft.runs_on is not None:
+            continue
+        low = min(along(made.shaft.at_mm, made.shaft.axis, end)[2] for end in made.ends_mm)
+        stands.append(f"rod {made.name}")
+        stands += [f"bearing {made.name} {n}" for n, b in enumerate(made.bearings, 1)
+                   if abs(_heights(made.shaft, b)[0] - z) < 1e-6]  # fmt: skip
+        sunk = [b for b in made.bearings if _heights(made.shaft, b)[1] < z + 1e-6]
+        at = made.shaft.at_mm[0], made.shaft.at_mm[1]
+        if sunk:
+            holes.append((at, 0.5 * sunk[0].diameter_mm + BUSH_WALL_MM))
+            stands.append(f"bearing {made.name} {1 + made.bearings.index(sunk[0])}")
+        elif low < z - 1e-6:
+            holes.append((at, 0.5 * made.diameter_mm + 0.1))
+    yield plate(
+        "floor", "floor", (x - wall, y - wall, z - thick),
+        (x + length + wall, y + depth + wall, z), 2, PLYWOOD, holes=tuple(holes),
+        fits_in=(*walls, *feet, *stands),
+    )  # fmt: skip
+    for index, side in enumerate(_SIDES):
+        yield _wall(built, case, side, walls[:index] + walls[index + 1 :])
+    yield _lid(case, packed, walls)
+    inset = 12.0
+    places = [(a, b) for b in (y - wall + inset, y + depth + wall - inset)
+              for a in (x - wall + inset, x + length + wall - inset)]  # fmt: skip
+    for name, (a, b) in zip(feet, places, strict=True):
+        yield turned(
+            name, "foot", (a, b, z - thick - FOOT_MM), (0.0, 0.0, 1.0),
+            rod_outside(0.0, FOOT_MM, 8.0), "rubber", fits_in=("floor",),
+        )  # fmt: skip
+
+
+def _lid(case: Case, packed: bool, walls: Sequence[str]) -> BuiltBody:
+    """Return the lid, closed, or open: upright on its hinge at the side opposite the spinner."""
+    (x, y, z), (length, depth, height) = case.corner_mm, case.inside_mm
+    wall, lid = wall_mm(case), lid_mm(case)
+    low, high = [x - wall, y - wall, z + height], [x + length + wall, y + depth + wall, z + height]
+    thin = 2
+    if packed:
+        high[2] += lid
+    else:
+        thin = 1 if case.spinner in ("front", "back") else 0
+        reach = high[thin] - low[thin]
+        if case.spinner in ("front", "left"):
+            low[thin], high[thin] = high[thin], high[thin] + lid
+        else:
+            low[thin], high[thin] = low[thin] - lid, low[thin]
+        high[2] += reach
+    corner, other = (low[0], low[1], low[2]), (high[0], high[1], high[2])
+    return plate("lid", "lid", corner, other, thin, PLYWOOD, fits_in=walls)
+
+
+def _wall(built: Built, case: Case, side: str, others: Sequence[str]) -> BuiltBody:
+    (x, y, z), (length, depth, height) = case.corner_mm, case.inside_mm
+    wall = wall_mm(case)
+    if side in ("front", "back"):
+        place = y - wall if side == "front" else y + depth
+        start, stop, run, across = x - wall, x + length + wall, 0, 1
+        # seen from the front: x to the right, y of the board up, its z towards the viewer
+        origin: Vector = (0.0, place + wall, 0.0)
+        x_axis: Vector = (1.0, 0.0, 0.0)
+    else:
+        place = x - wall if side == "left" else x + length
+        start, stop, run, across = y, y + depth, 1, 0
+        origin, x_axis = (place, 0.0, 0.0), (0.0, 1.0, 0.0)
+    notches = []
+    for made in built.shafts.values():
+        notch = _notch(made, (place, place + wall), run, across, (start, stop), (z, z + height))
+        if notch is not None:
+            notches.append(notch)
+    outline, parts = notched((start, stop), (z, z + height), _joined(notches))
+    return board(
+        f"wall {side}", "wall", origin, x_axis, (0.0, 0.0, 1.0), outline, 0.0, wall, PLYWOOD,
+        parts=parts, fits_in=others,
+    )  # fmt: skip
+
+
+Notch = tuple[float, float, float]
+"""Begin and end along a wall, and its bottom, mm."""
+
+
+def _notch(
+    made: BuiltShaft, slab: tuple[float, float], run: int, across: int,
+    along_wall: tuple[float, float], heights: tuple[float, float],
+) -> Notch | None:  # fmt: skip
+    """Return the notch that a rod needs in a wall; None where it does not pass it."""
+    shaft = made.shaft
+    if abs(shaft.axis[across]) < 1e-6 or made.bore_mm > 0.0:
+        return None
+    low, high = made.ends_mm
+    # where the axis enters and leaves the slab, as far as the rod goes
+    places = sorted((face - shaft.at_mm[across]) / shaft.axis[across] for face in slab)
+    enter, leave = max(places[0], low), min(places[1], high)
+    if enter >= leave:
+        return None
+    radius = 0.5 * max(made.diameter_at_mm(p) for p in (enter, leave))
+    room = radius / max(abs(shaft.axis[across]), 0.1) + NOTCH_ROOM_MM
+    slide = shaft.slide
+    travels = (0.0,) if slide is None else (slide.from_mm, slide.to_mm)
+    way = (0.0, 0.0, 0.0) if slide is None else slide.along
+    points = [along(along(shaft.at_mm, shaft.axis, p), way, t)
+              for p in (enter, leave) for t in travels]  # fmt: skip
+    begin = max(min(p[run] for p in points) - room, along_wall[0] + 5.0)
+    end = min(max(p[run] for p in points) + room, along_wall[1] - 5.0)
+    bottom = max(min(p[2] for p in points) - room, heights[0] + 2.0)
+    return (begin, end, bottom) if begin < end and bottom < heights[1] else None
+
+
+def _joined(notches: list[Notch]) -> list[Notch]:
+    """Return notches in order along the wall, those that meet as one."""
+    found: list[Notch] = []
+    for begin, end, bottom in sorted(notches):
+        if found and begin <= found[-1][1]:
+            before = found.pop()
+            found.append((before[0], max(before[1], end), min(before[2], bottom)))
+        else:
+            found.append((begin, end, bottom))
+    return found
+
+
+def notched(
+    run: tuple[float, float], heights: tuple[float, float], notches: Sequence[Notch]
+) -> tuple[tuple[Point, ...], tuple[tuple[Point, Point], ...]]:
+    """Return the outline of a wall with notches from its top, and the rectangles it is made of."""
+    (start, stop), (low, top) = run, heights
+    outline = [(start, low), (stop, low), (stop, top)]
+    for begin, end, bottom in reversed(notches):
+        outline += [(end, top), (end, bottom), (begin, bottom), (begin, top)]
+    outline.append((start, top))
+    edges = [start, *(e for n in notches for e in n[:2]), stop]
+    tops = [top, *(t for n in notches for t in (n[2], top))]
+    parts = tuple(((a, low), (b, t)) for (a, b), t in zip(pairwise(edges), tops, strict=True))
+    return tuple(outline), parts
+
+
+# --- what holds the shafts ------------------------------------------------------------------
+
+
+def _heights(shaft: Shaft, bearing: BuiltBearing) -> tuple[float, float]:
+    """Return the lower and the upper end of an upright shaft's bearing, z in mm."""
+    middle, half = along(shaft.at_mm, shaft.axis, bearing.at_mm)[2], 0.5 * bearing.length_mm
+    return middle - half, middle + half
+
+
+def _holders(built: Built) -> Iterator[BuiltBody]:
+    for made in built.shafts.values():
+        if made.shaft.runs_on is not None or (not made.carries and not made.shaft.bearings):
+            continue
+        way = standing(made.shaft)
+        if way == "upright":
+            yield from _upright(built, made)
+        elif way == "level":
+            yield from _level(built, made)
+
+
+def _upright(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
+    """Yield the block on the floor and the bridges of an upright shaft."""
+    case, shaft = built.design.case, made.shaft
+    assert case is not None
+    floor, name, bridges = case.corner_mm[2], made.name, 0
+    x, y = shaft.at_mm[0], shaft.at_mm[1]
+    order = sorted(enumerate(made.bearings, 1), key=lambda b: _heights(shaft, b[1]))
+    for place, (number, bearing) in enumerate(order):
+        low, high = _heights(shaft, bearing)
+        bush = 0.5 * bearing.diameter_mm + BUSH_WALL_MM
+        half = max(BLOCK_HALF_MM, bush + 6.0)
+        if high <= floor + 1e-6:
+            continue
+        fits = [f"bearing {name} {number}", f"rod {name}"]
+        hole = ((x, y), bush)
+        if place == 0 and low - floor < 25.0:
+            corner = (x - half, y - half, floor)
+            yield plate(
+                f"block {name}", "block", corner, (x + half, y + half, high), 2, HARDWOOD,
+                holes=(hole,), part=name, fits_in=(*fits, "floor"), key="bearings",
+            )  # fmt: skip
+            continue
+        bridges += 1
+        label = f"bridge {name}" if bridges == 1 else f"bridge {name} {bridges}"
+        lower, upper, walls = _span(built, case, made, half, (low, high))
+        yield plate(
+            label, "bridge", lower, upper, 2, HARDWOOD, holes=(hole,), part=name,
+            fits_in=(*fits, *walls), key="bearings",
+        )  # fmt: skip
+
+
+def _span(
+    built: Built, case: Case, made: BuiltShaft, half: float, heights: tuple[float, float]
+) -> tuple[Vector, Vector, tuple[str, ...]]:
+    """Return the corners of a bridge and the walls that it is fixed to.
+
+    A bracket from a near wall, or right across: square to the shaft's travel, else the shorter way;
+    of these the first that is clear of other shafts and what they carry.
+    """
+    x, y = made.shaft.at_mm[0], made.shaft.at_mm[1]
+    (cx, cy, _), (length, depth, _) = case.corner_mm, case.inside_mm
+    left, right, front, back = (cx, cx + length, cy, cy + depth)
+    over_y = ((x - half, front, x + half, back), ("wall front", "wall back"))
+    over_x = ((left, y - half, right, y + half), ("wall left", "wall right"))
+    brackets = [
+        (y - front, "y", ((x - half, front, x + half, y + half), ("wall front",))),
+        (back - y, "y", ((x - half, y - half, x + half, back), ("wall back",))),
+        (x - left, "x", ((left, y - half, x + half, y + half), ("wall left",))),
+        (right - x, "x", ((x - half, y - half, right, y + half), ("wall right",))),
+    ]
+    slide = made.shaft.slide
+    ways = "xy"
+    if slide is not None and abs(slide.along[0]) != abs(slide.along[1]):
+        ways = "y" if abs(slide.along[0]) > abs(slide.along[1]) else "x"
+    near = [c for d, way, c in sorted(brackets) if d <= BRACKET_MM and way in ways]
+    whole = sorted(
+        [("y", depth, over_y), ("x", length, over_x)], key=lambda c: (c[0] not in ways, c[1])
+    )
+    candidates = [*near, *(c for way, _, c in whole if way in ways), *(c for _, _, c in whole)]
+    others = _extents_of_others(built, made)
+    travel = (0.0, 0.0, 0.0, 0.0)
+    if slide is not None:
+        moves = [slide.from_mm, slide.to_mm]
+        dx, dy = ([slide.along[i] * m for m in moves] for i in (0, 1))
+        travel = (min(0.0, *dx), min(0.0, *dy), max(0.0, *dx), max(0.0, *dy))
+    chosen = candidates[0]
+    for candidate in candidates:
+        (x0, y0, x1, y1), _ = candidate
+        swept = ((x0 + travel[0], y0 + travel[1], heights[0]),
+                 (x1 + travel[2], y1 + travel[3], heights[1]))  # fmt: skip
+        if not any(_meet(swept, other) for other in others):
+            chosen = candidate
+            break
+    (x0, y0, x1, y1), walls = chosen
+    return (x0, y0, heights[0]), (x1, y1, heights[1]), walls
+
+
+def _meet(a: Extent, b: Extent) -> bool:
+    return all(a[0][i] < b[1][i] + 1.0 and b[0][i] < a[1][i] + 1.0 for i in range(3))
+
+
+def _extents_of_others(built: Built, made: BuiltShaft) -> list[Extent]:
+    """Return the boxes round the rods and pulleys of the other shafts, and round the crank."""
+    found = []
+    for other in built.shafts.values():
+        if other is made:
+            continue
+        shaft = other.shaft
+        stretches = [(*other.ends_mm, 0.5 * other.diameter_mm)]
+        stretches += [(*p.faces_mm, 0.5 * p.rim_mm) for p in other.carries]
+        for low, high, radius in stretches:
+            middle = along(shaft.at_mm, shaft.axis, 0.5 * (low + high))
+            found.append(box_of(Cylinder(middle, shaft.axis, radius, 0.5 * (high - low))))
+    drive = built.design.drive
+    if drive.by == "crank" and drive.radius_mm is not None and drive.offset_mm is not None:
+        shaft = built.design.shaft(drive.shaft)
+        middle = along(shaft.at_mm, shaft.axis, drive.offset_mm)
+        found.append(box_of(Cylinder(middle, shaft.axis, drive.radius_mm + 8.0, 4.0)))
+    return found
+
+
+def _level(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
+    """Yield the supports of a level shaft, and the board on which they slide together."""
+    case, shaft, name = built.design.case, made.shaft, made.name
+    assert case is not None
+    side, up = frame_along(shaft.axis)
+    floor = case.corner_mm[2] - shaft.at_mm[2]
+    slides = shaft.slide is not None
+    low = floor + (BASE_MM if slides else 0.0)
+    base = f"slide {name}"
+    supports = []
+    half = 0.0
+    for number, bearing in enumerate(made.bearings, 1):
+        bush = 0.5 * bearing.diameter_mm + BUSH_WALL_MM
+        half = max(bush + 5.0, 8.0)
+        label = f"support {name} {number}"
+        supports.append(label)
+        long = 0.5 * bearing.length_mm
+        bottom = min(low, -bush - 2.0)
+        yield board(
+            label, "support", along(shaft.at_mm, shaft.axis, bearing.at_mm), side, up,
+            rectangle(-half, bottom, half, bush + 4.0), -long, long, HARDWOOD,
+            holes=(((0.0, 0.0), bush),), part=name, key="bearings",
+            fits_in=(f"bearing {name} {number}", f"rod {name}", base if slides else "floor"),
+        )  # fmt: skip
+    if slides and supports:
+        ends = [b.at_mm + sign * (0.5 * b.length_mm + 2.0) for b in made.bearings
+                for sign in (-1.0, 1.0)]  # fmt: skip
+        assert abs(dot(side, shaft.axis)) < 1e-6
+        yield board(
+            base, "slide", shaft.at_mm, shaft.axis, side,
+            rectangle(min(ends), -half, max(ends), half), floor, low, HARDWOOD, part=name,
+            fits_in=(*supports, "floor"), key="bearings",
+        )  # fmt: skip

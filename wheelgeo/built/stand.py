@@ -1,0 +1,312 @@
+"""What a wheel without a case stands on: a table on legs, posts for the axle, maidens, a treadle.
+
+The axle lies in two posts on the table, the spindle in two maidens on the mother-of-all, a block
+on a post of its own that slides as the spindle does. The floor is z = 0 where everything stands
+above it; else it is not known, and no stand is made. Boards are drawn across the axle: x level, y
+up. All sizes are common practice, no source.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wheelgeo.built.assumed import Assumption
+from wheelgeo.built.body import BuiltBody, board, frame_along, rectangle
+from wheelgeo.built.held import CRANK_MM, standing
+from wheelgeo.built.shaft import BuiltBearing, BuiltShaft
+from wheelgeo.design.materials import PRACTICE
+from wheelgeo.geometry.vectors import Vector, along, cross, dot, norm, scale, sub
+
+if TYPE_CHECKING:
+    from wheelgeo.built.as_built import Built
+
+WOOD = "oak"
+RIM_ROOM_MM = 20.0
+"""Between the largest rim and the table under it."""
+TABLE_MM = 30.0
+LEAST_TABLE_MM = 120.0
+"""Lowest table that has legs; below it the posts stand on the floor."""
+LEG_MM = 36.0
+POST_HALF_MM = 30.0
+"""Half the width of a post across the axle; along it a post is as thick as the bearing is long."""
+POST_HEAD_MM = 14.0
+"""Wood above the bush."""
+BASE_MM = 25.0
+"""Height of the mother-of-all."""
+BED_MM = 12.0
+BASE_HALF_MM = 18.0
+STEM_MM = 45.0
+"""The post that carries the mother-of-all is so thick both ways."""
+MAIDEN_HALF_MM = 14.0
+FOOTMAN_MM = 10.0
+TREADLE_MM = 12.0
+TREADLE_HEIGHT_MM = 40.0
+"""Upper side of the treadle when the crank hangs at its lowest."""
+BUSH_WALL_MM = 2.0
+
+
+def lowest_mm(built: Built) -> float:
+    """Return the height of the lowest point of what turns, z in mm."""
+    lows = []
+    for made in built.shafts.values():
+        stretches = [(*made.ends_mm, 0.5 * made.diameter_mm)]
+        stretches += [(*p.faces_mm, 0.5 * p.rim_mm) for p in made.carries]
+        up = made.shaft.axis[2]
+        for low, high, radius in stretches:
+            ends = (along(made.shaft.at_mm, made.shaft.axis, z)[2] for z in (low, high))
+            lows.append(min(ends) - radius * math.sqrt(max(1.0 - up * up, 0.0)))
+    return min(lows)
+
+
+def no_stand(built: Built) -> str:
+    """Return why no stand is made for a wheel without a case; empty where one is made."""
+    design = built.design
+    if design.stand is not None and design.stand.kind == "own":
+        return "the file says that the stand is the builder's own"
+    if lowest_mm(built) < 0.0:
+        return "something reaches below z = 0, so where the floor is is not known"
+    axle = design.shaft(design.drive.shaft)
+    for shaft in design.shafts:
+        if standing(shaft) != "level" or norm(cross(shaft.axis, axle.axis)) > 1e-6:
+            return f'shaft "{shaft.name}" does not lie level along the axle'
+    return ""
+
+
+def assumed_of_stand(built: Built) -> tuple[Assumption, ...]:
+    """Return what is said of the stand of a wheel without a case."""
+    why = no_stand(built)
+    if why:
+        return (Assumption("the stand", "none is made or checked", why),)
+    taken = "a table on legs, posts for the axle, maidens for the spindle"
+    return (Assumption("the stand", taken, PRACTICE),)
+
+
+@dataclass(frozen=True, slots=True)
+class _Ground:
+    """Axes of the stand (across the axle, up), along it, and the height that posts stand on."""
+
+    side: Vector
+    axis: Vector
+    origin: Vector
+    top: float
+
+    def level(self, point: Vector) -> tuple[float, float]:
+        """Return a point's place across the axle and along it, from the axle's ``at``, mm."""
+        apart = sub(point, self.origin)
+        return dot(apart, self.side), dot(apart, self.axis)
+
+    def at(self, across: float, ahead: float, height: float) -> Vector:
+        """Return the point so far across and along, at a height, mm."""
+        flat = along(along(self.origin, self.side, across), self.axis, ahead)
+        return (flat[0], flat[1], height)
+
+
+UP: Vector = (0.0, 0.0, 1.0)
+
+
+def stand_bodies(built: Built, plane: float | None) -> Iterator[BuiltBody]:
+    """Yield the bodies of the stand; none where there is a reason not to, see ``no_stand``.
+
+    Args:
+        built: the wheel; it has no case.
+        plane: where the crank turns along the driven shaft, mm; None where there is none.
+    """
+    if no_stand(built):
+        return
+    design = built.design
+    axle = design.shaft(design.drive.shaft)
+    side, _ = frame_along(axle.axis)
+    top = lowest_mm(built) - RIM_ROOM_MM
+    top = top if top >= LEAST_TABLE_MM else 0.0
+    ground = _Ground(side, axle.axis, axle.at_mm, top)
+    held = [m for m in built.shafts.values() if m.shaft.runs_on is None and not _rides(built, m)]
+    under = "table" if top else ""
+    feet: list[tuple[float, float, float, float]] = []
+    for made in held:
+        if made is not built.spindle and made.carries:
+            yield from _posts(ground, made, under, feet)
+    if built.spindle in held:
+        yield from _maidens(ground, built.spindle, under, feet)
+    if top and feet:
+        yield from _table(built, ground, feet)
+    if design.drive.by == "treadle" and plane is not None and design.drive.radius_mm is not None:
+        yield from _treadle(built, ground, plane, design.drive.radius_mm)
+
+
+def _rides(built: Built, made: BuiltShaft) -> bool:
+    """Tell whether a shaft is the bobbin on the flyer's rod, written as a shaft of its own."""
+    return made.name == built.design.spindle.bobbin
+
+
+def _bush(bearing: BuiltBearing) -> float:
+    return 0.5 * bearing.diameter_mm + BUSH_WALL_MM
+
+
+def _posts(
+    ground: _Ground, made: BuiltShaft, under: str, feet: list[tuple[float, float, float, float]]
+) -> Iterator[BuiltBody]:
+    """Yield the posts of an axle; ``feet`` gathers where they stand."""
+    for number, bearing in enumerate(made.bearings, 1):
+        centre = along(made.shaft.at_mm, made.shaft.axis, bearing.at_mm)
+        half, bush = 0.5 * bearing.length_mm, _bush(bearing)
+        x, z = ground.level(centre)
+        feet.append((x - POST_HALF_MM, x + POST_HALF_MM, z - half, z + half))
+        outline = rectangle(
+            -POST_HALF_MM, ground.top - centre[2], POST_HALF_MM, bush + POST_HEAD_MM
+        )
+        yield board(
+            f"post {made.name} {number}", "post", centre, ground.side, UP, outline, -half, half,
+            WOOD, holes=(((0.0, 0.0), bush),), part=made.name, key="bearings",
+            fits_in=(f"bearing {made.name} {number}", f"rod {made.name}", under),
+        )  # fmt: skip
+
+
+def _maidens(
+    ground: _Ground, made: BuiltShaft, under: str, feet: list[tuple[float, float, float, float]]
+) -> Iterator[BuiltBody]:
+    """Yield the maidens, the mother-of-all on its bed, and the post under it."""
+    name, slide = made.name, made.shaft.slide
+    rise = 0.0
+    if slide is not None:
+        ahead, up = dot(slide.along, ground.side), slide.along[2]
+        rise = up / ahead if abs(ahead) > 0.2 else 0.0
+    lean = math.hypot(1.0, rise)
+    reach = max([p.rim_mm * 0.5 for p in made.carries] + [_largest_on(made)])
+    drop = reach + 12.0
+    ends = [b.at_mm + s * 0.5 * b.length_mm for b in made.bearings for s in (-1.0, 1.0)]
+    low, high = min(ends), max(ends)
+    middle = 0.5 * (low + high)
+    mother, bed = f"mother-of-all {name}", f"bed {name}"
+    base_top = -drop
+
+    def slope(x: float, y: float) -> float:
+        return y + rise * x
+
+    for number, bearing in enumerate(made.bearings, 1):
+        half, bush = 0.5 * bearing.length_mm, _bush(bearing)
+        wide = max(MAIDEN_HALF_MM, bush + 6.0)
+        outline = (
+            (-wide, slope(-wide, base_top)), (wide, slope(wide, base_top)),
+            (wide, bush + 8.0), (-wide, bush + 8.0),
+        )  # fmt: skip
+        lower = slope(wide if rise > 0.0 else -wide, base_top)
+        yield board(
+            f"maiden {name} {number}", "maiden",
+            along(made.shaft.at_mm, made.shaft.axis, bearing.at_mm), ground.side, UP,
+            outline, -half, half, WOOD, holes=(((0.0, 0.0), bush),), part=name, key="bearings",
+            parts=(((-wide, lower), (wide, bush + 8.0)),),
+            fits_in=(f"bearing {name} {number}", f"rod {name}", mother),
+        )  # fmt: skip
+    tilt, square = _tilted(ground, rise, lean)
+    long = 0.5 * (high - low)
+    origin = along(along(made.shaft.at_mm, made.shaft.axis, middle), UP, base_top)
+    yield board(
+        mother, "mother-of-all", origin, tilt, square,
+        rectangle(-BASE_HALF_MM * lean, -BASE_MM / lean, BASE_HALF_MM * lean, 0.0), -long, long,
+        WOOD, part=name, fits_in=(bed,), key="bearings",
+    )  # fmt: skip
+    # The bed is fixed: it reaches as far as the mother-of-all slides, from where she is now.
+    back, forth = (0.0, 0.0) if slide is None else sorted((slide.from_mm, slide.to_mm))
+    if slide is not None and dot(slide.along, tilt) < 0.0:
+        back, forth = -forth, -back
+    deep = (BASE_MM / lean, BASE_MM / lean + BED_MM)
+    stem = f"post {name}"
+    yield board(
+        bed, "bed", origin, tilt, square,
+        rectangle(-BASE_HALF_MM * lean + back, -deep[1], BASE_HALF_MM * lean + forth, -deep[0]),
+        -long, long, WOOD, part=name, fits_in=(mother, stem), key="bearings",
+    )  # fmt: skip
+    half = 0.5 * STEM_MM
+    over = 0.5 * (back + forth)
+    # in line with the axle's posts, so that the table stays narrow and the treadle has room
+    foot = along(origin, tilt, over)
+    here = ground.level(foot)[1]
+    wanted = 0.5 * (min(f[2] for f in feet) + max(f[3] for f in feet)) if feet else here
+    room = max(long - half, 0.0)
+    foot = along(foot, ground.axis, min(max(wanted, here - room), here + room) - here)
+    top = -deep[1] * lean
+    outline = (
+        (-half, ground.top - foot[2]), (half, ground.top - foot[2]),
+        (half, slope(half, top)), (-half, slope(-half, top)),
+    )  # fmt: skip
+    x, z = ground.level(foot)
+    feet.append((x - half, x + half, z - half, z + half))
+    yield board(
+        stem, "post", foot, ground.side, UP, outline, -half, half, WOOD, part=name, key="bearings",
+        parts=(((-half, ground.top - foot[2]), (half, top - half * abs(rise))),),
+        fits_in=(bed, under),
+    )  # fmt: skip
+
+
+def _tilted(ground: _Ground, rise: float, lean: float) -> tuple[Vector, Vector]:
+    """Return the board's x along the travel and its y, where the travel rises so steeply."""
+    tilt = scale(along(ground.side, UP, rise), 1.0 / lean)
+    square = scale(along(UP, ground.side, -rise), 1.0 / lean)
+    return tilt, square
+
+
+def _largest_on(made: BuiltShaft) -> float:
+    """Return the largest radius of what turns on a spindle: its cop, or the flyer's arms, mm."""
+    from wheelgeo.built.flyer import ARM_MM
+    from wheelgeo.built.spindle import BuiltSpindle
+
+    assert isinstance(made, BuiltSpindle)
+    if made.flyer_plan is not None:
+        others = [p.rim_mm * 0.5 for p in made.pulleys
+                  if p.pulley.shaft == made.flyer_plan.bobbin]  # fmt: skip
+        return max([made.flyer_plan.arm_radius + ARM_MM, *others])
+    washers = [w.washer.diameter_mm * 0.5 for w in made.washers]
+    return max([0.5 * made.cop.value.diameter_mm, *washers])
+
+
+def _table(
+    built: Built, ground: _Ground, feet: list[tuple[float, float, float, float]]
+) -> Iterator[BuiltBody]:
+    edge = 20.0
+    x0, x1 = min(f[0] for f in feet) - edge, max(f[1] for f in feet) + edge
+    y0, y1 = min(f[2] for f in feet) - edge, max(f[3] for f in feet) + edge
+    low = ground.top - TABLE_MM
+    legs = tuple(f"leg {n}" for n in range(1, 5))
+    posts = [f"post {m.name} {n}" for m in built.shafts.values() for n in range(1, 9)]
+    origin = ground.at(0.0, 0.0, low)
+    # x across the axle, z along it: the board lies flat, so its own z is up
+    yield board(
+        "table", "table", origin, ground.axis, ground.side, rectangle(y0, x0, y1, x1), 0.0,
+        TABLE_MM, WOOD, fits_in=(*legs, *posts, *(f"post {m.name}" for m in built.shafts.values())),
+    )  # fmt: skip
+    half = 0.5 * LEG_MM
+    corners = [(x, y) for y in (y0 + half, y1 - half) for x in (x0 + half, x1 - half)]
+    for name, (x, y) in zip(legs, corners, strict=True):
+        yield board(
+            name, "leg", ground.at(x, y, 0.0), ground.axis, ground.side,
+            rectangle(-half, -half, half, half), 0.0, low, WOOD, fits_in=("table",),
+        )  # fmt: skip
+
+
+def _treadle(built: Built, ground: _Ground, plane: float, radius: float) -> Iterator[BuiltBody]:
+    """Yield the footman, from the crank at its lowest, and the treadle under it."""
+    from wheelgeo.built.bodies import ARM_HALF_MM, out_of_crank
+
+    out = out_of_crank(built)
+    pin = 0.5 * min(built.design.shop.knob_hole_mm, ARM_HALF_MM)
+    axle = built.design.shaft(built.design.drive.shaft)
+    near = plane + out * (0.5 * CRANK_MM + 1.0)
+    centre = along(along(axle.at_mm, axle.axis, near), UP, -radius)
+    floor = TREADLE_HEIGHT_MM - centre[2]
+    low, high = sorted((0.0, out * FOOTMAN_MM))
+    yield board(
+        "footman", "footman", centre, ground.side, UP, rectangle(-8.0, floor, 8.0, 12.0),
+        low, high, WOOD, holes=(((0.0, 0.0), pin + 0.1),), part=axle.name,
+        fits_in=("knob", "treadle"), key="drive.offset",
+    )  # fmt: skip
+    ends = sorted((near - out * 2.0, near + out * 180.0))
+    x, _ = ground.level(axle.at_mm)
+    origin = ground.at(x, 0.0, TREADLE_HEIGHT_MM - TREADLE_MM)
+    yield board(
+        "treadle", "treadle", origin, ground.axis, ground.side,
+        rectangle(ends[0], -60.0, ends[1], 60.0), 0.0, TREADLE_MM, WOOD, part=axle.name,
+        fits_in=("footman",), key="drive.offset",
+    )  # fmt: skip

@@ -1,0 +1,296 @@
+"""Boxes, and the signed distance between a box and any other convex body.
+
+Boards, posts, blocks and walls are boxes, turned any way in space. The gap is the maximum that
+``wheelgeo.geometry.bodies`` explains. Apart from each other it is found by the algorithm of
+Gilbert, Johnson and Keerthi (IEEE J. Robotics and Automation 4, 1988, 193-203), which walks
+towards the nearest points by the farthest point of either body along a direction. Into each other,
+the direction of the least way out is a face normal of either, or stands square to an edge of the
+box (an edge against an edge or against a rim) or to the cylinder's axis (a corner against its
+side): so the maximum lies in one of a few circles of directions, each of which is searched
+through.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wheelgeo.geometry import bodies
+from wheelgeo.geometry.bodies import Capsule, ConvexBody, Cylinder
+from wheelgeo.geometry.vectors import Vector, across, add, cross, dot, norm, scale, sub, unit
+
+_STEPS = 60
+_EXACT = 1e-12
+"""Relative progress towards the nearest points below which the walk ends."""
+_SAMPLES = 48
+_GOLD = 0.5 * (math.sqrt(5.0) - 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A solid box turned any way.
+
+    Attributes:
+        centre: its middle, mm.
+        axes: three unit vectors square to each other.
+        halves: half its size along each of them, mm.
+    """
+
+    centre: Vector
+    axes: tuple[Vector, Vector, Vector]
+    halves: Vector
+
+
+UPRIGHT_AXES: tuple[Vector, Vector, Vector] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+
+Solid = ConvexBody | Box
+"""Every convex body there is."""
+
+
+def box_between(low: Vector, high: Vector) -> Box:
+    """Return the box along the axes between its lowest and its highest corner, mm."""
+    centre = scale(add(low, high), 0.5)
+    return Box(centre, UPRIGHT_AXES, scale(sub(high, low), 0.5))
+
+
+def solid_gap_mm(a: Solid, b: Solid, enough: float = math.inf) -> float:
+    """Return the signed distance between two bodies of any kind, mm.
+
+    Args:
+        a: one body.
+        b: the other.
+        enough: as soon as the distance is known to be at least this, any such value is returned.
+
+    Returns:
+        The distance where they are apart; minus the least translation that parts them where they
+        are not. To about 1e-7 mm.
+    """
+    if not isinstance(a, Box) and not isinstance(b, Box):
+        return bodies.gap_mm(a, b, enough)
+    skin = _skin(a) + _skin(b)
+    between = sub(_centre(b), _centre(a))
+    quick = max(
+        (abs(dot(n, between)) - _half(a, n) - _half(b, n) for n in _faces(a, b)),
+        default=-math.inf,
+    )
+    if quick - skin >= enough:
+        return quick - skin
+    if quick > 0.0:
+        return _apart(a, b, quick, enough + skin) - skin
+    apart = _apart(a, b, quick, enough + skin)
+    return (apart if apart > 1e-9 else _inside(a, b, between)) - skin
+
+
+def reach_mm(body: Solid, direction: Vector) -> float:
+    """Return how far a body reaches from its middle along a unit vector, mm."""
+    return _half(body, direction) + _skin(body)
+
+
+def middle_of(body: Solid) -> Vector:
+    """Return the middle of a body, mm."""
+    return _centre(body)
+
+
+def moved(body: Solid, by: Vector) -> Solid:
+    """Return a body moved by a vector, mm."""
+    if isinstance(body, Capsule):
+        return Capsule(add(body.start, by), add(body.end, by), body.radius)
+    if isinstance(body, Cylinder):
+        return Cylinder(add(body.centre, by), body.axis, body.radius, body.half_length)
+    return Box(add(body.centre, by), body.axes, body.halves)
+
+
+# --- what every body is asked: middle, half-width, farthest point, skin -----------------------
+
+
+def _centre(body: Solid) -> Vector:
+    if isinstance(body, Capsule):
+        return scale(add(body.start, body.end), 0.5)
+    return body.centre
+
+
+def _skin(body: Solid) -> float:
+    return body.radius if isinstance(body, Capsule) else 0.0
+
+
+def _half(body: Solid, n: Vector) -> float:
+    """Return the half-width along a unit vector, without the skin."""
+    if isinstance(body, Box):
+        (a, b, c), (x, y, z) = body.axes, body.halves
+        return x * abs(dot(n, a)) + y * abs(dot(n, b)) + z * abs(dot(n, c))
+    if isinstance(body, Capsule):
+        return 0.5 * abs(dot(n, sub(body.end, body.start)))
+    ahead = dot(n, body.axis)
+    return body.half_length * abs(ahead) + body.radius * math.sqrt(max(1.0 - ahead * ahead, 0.0))
+
+
+def _farthest(body: Solid, n: Vector) -> Vector:
+    """Return the point of a body, without its skin, that lies farthest along a vector."""
+    if isinstance(body, Box):
+        point = body.centre
+        for axis, half in zip(body.axes, body.halves, strict=True):
+            point = add(point, scale(axis, math.copysign(half, dot(n, axis))))
+        return point
+    if isinstance(body, Capsule):
+        return body.end if dot(n, body.end) >= dot(n, body.start) else body.start
+    ahead = dot(n, body.axis)
+    aside = sub(n, scale(body.axis, ahead))
+    length = norm(aside)
+    point = add(body.centre, scale(body.axis, math.copysign(body.half_length, ahead)))
+    return add(point, scale(aside, body.radius / length)) if length > 1e-12 else point
+
+
+def _axis(body: Solid) -> tuple[Vector, ...]:
+    """Return the directions of a body's edges: three of a box, else that of its axis."""
+    if isinstance(body, Box):
+        return body.axes
+    if isinstance(body, Capsule):
+        rod = sub(body.end, body.start)
+        length = norm(rod)
+        return (scale(rod, 1.0 / length),) if length > 0.0 else ()
+    return (body.axis,)
+
+
+def _faces(a: Solid, b: Solid) -> Iterator[Vector]:
+    for body in (a, b):
+        if not isinstance(body, Capsule):
+            yield from _axis(body)
+
+
+# --- apart from each other ----------------------------------------------------------------------
+
+
+def _apart(a: Solid, b: Solid, known: float, enough: float) -> float:
+    """Return the distance of two bodies without their skins; 0 or less where they meet."""
+    point = sub(_farthest(a, (1.0, 0.0, 0.0)), _farthest(b, (-1.0, 0.0, 0.0)))
+    simplex: list[Vector] = [point]
+    nearest, best = point, known
+    for _ in range(_STEPS):
+        distance = norm(nearest)
+        if distance < 1e-10:
+            return 0.0
+        towards = scale(nearest, -1.0 / distance)
+        point = sub(_farthest(a, towards), _farthest(b, scale(towards, -1.0)))
+        # -towards.point is how far the origin lies beyond the plane there: a lower bound
+        best = max(best, -dot(towards, point))
+        if best >= enough or distance - best < _EXACT * max(distance, 1.0):
+            return best
+        if point in simplex:
+            return best
+        simplex = _nearest_part([*simplex, point])
+        nearest = _nearest_point(simplex)
+        if len(simplex) == 4:
+            return 0.0
+    return best
+
+
+def _nearest_part(simplex: list[Vector]) -> list[Vector]:
+    """Return the corners of the smallest part of a simplex that holds its point nearest to 0."""
+    count = len(simplex)
+    best: tuple[float, list[Vector]] = (math.inf, simplex)
+    # Every part is tried, smallest first; a part serves where its nearest point is inside it.
+    for mask in sorted(range(1, 1 << count), key=lambda m: m.bit_count()):
+        part = [simplex[i] for i in range(count) if mask >> i & 1]
+        weights = _weights(part)
+        if weights is None or min(weights) < -1e-12:
+            continue
+        reached = norm(_mixed(part, weights))
+        if reached < best[0] - 1e-14 * max(1.0, reached):
+            best = (reached, part)
+    return best[1]
+
+
+def _nearest_point(part: list[Vector]) -> Vector:
+    weights = _weights(part)
+    return part[0] if weights is None else _mixed(part, weights)
+
+
+def _mixed(part: list[Vector], weights: list[float]) -> Vector:
+    point = (0.0, 0.0, 0.0)
+    for corner, weight in zip(part, weights, strict=True):
+        point = add(point, scale(corner, weight))
+    return point
+
+
+def _weights(part: list[Vector]) -> list[float] | None:
+    """Return the weights of the point nearest to 0 in the space that a part spans, or None."""
+    first, *others = part
+    sides = [sub(p, first) for p in others]
+    matrix = [[dot(u, v) for v in sides] for u in sides]
+    wanted = [-dot(u, first) for u in sides]
+    solved = _solved(matrix, wanted)
+    return None if solved is None else [1.0 - sum(solved), *solved]
+
+
+def _solved(m: list[list[float]], v: list[float]) -> list[float] | None:
+    """Return the solution of up to three equations by Cramer's rule; None where there is none."""
+    if not v:
+        return []
+    if len(v) == 1:
+        return [v[0] / m[0][0]] if m[0][0] > 0.0 else None
+    if len(v) == 2:
+        d = m[0][0] * m[1][1] - m[0][1] * m[1][0]
+        if d <= 1e-20 * m[0][0] * m[1][1]:
+            return None
+        return [(v[0] * m[1][1] - m[0][1] * v[1]) / d, (m[0][0] * v[1] - v[0] * m[1][0]) / d]
+    rows: list[Vector] = [(r[0], r[1], r[2]) for r in m]
+    w: Vector = (v[0], v[1], v[2])
+    d = dot(rows[0], cross(rows[1], rows[2]))
+    if d <= 1e-20 * m[0][0] * m[1][1] * m[2][2]:
+        return None
+    # the matrix is symmetric: its rows are its columns
+    return [
+        dot(w, cross(rows[1], rows[2])) / d,
+        dot(rows[0], cross(w, rows[2])) / d,
+        dot(rows[0], cross(rows[1], w)) / d,
+    ]
+
+
+# --- into each other ----------------------------------------------------------------------------
+
+
+def _inside(a: Solid, b: Solid, between: Vector) -> float:
+    """Return minus the least way that parts two bodies, without their skins."""
+
+    def value(n: Vector) -> float:
+        return abs(dot(n, between)) - _half(a, n) - _half(b, n)
+
+    best = max((value(n) for n in _faces(a, b)), default=-math.inf)
+    edges_a, edges_b = _axis(a), _axis(b)
+    for u in edges_a:
+        for v in edges_b:
+            normal = cross(u, v)
+            if norm(normal) > 1e-9:
+                best = max(best, value(unit(normal)))
+    if isinstance(a, Cylinder) or isinstance(b, Cylinder):
+        for edge in (*edges_a, *edges_b):
+            best = max(best, _best_across(edge, value))
+    return best
+
+
+def _best_across(edge: Vector, value: object) -> float:
+    """Return the largest value over the directions square to an edge.
+
+    Half a turn, since a direction and its opposite are worth the same; between the samples beside
+    each of the highest ones the value has one top, found by golden section.
+    """
+    assert callable(value)
+    u, v = across(edge)
+
+    def at(angle: float) -> float:
+        found = value(add(scale(u, math.cos(angle)), scale(v, math.sin(angle))))
+        assert isinstance(found, float)
+        return found
+
+    step = math.pi / _SAMPLES
+    values = [at(i * step) for i in range(_SAMPLES)]
+    best = max(values)
+    for i in range(_SAMPLES):
+        if values[i] >= values[i - 1] and values[i] >= values[(i + 1) % _SAMPLES]:
+            low, high = (i - 1) * step, (i + 1) * step
+            for _ in range(40):
+                left, right = high - _GOLD * (high - low), low + _GOLD * (high - low)
+                low, high = (low, right) if at(left) > at(right) else (left, high)
+            best = max(best, at(0.5 * (low + high)))
+    return best
