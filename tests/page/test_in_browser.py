@@ -102,10 +102,10 @@ def typed(page, words, refused=False):
 
 
 def test_a_rim_drawn_by_hand_is_what_the_library_then_has(page, served):
-    ring = handle(page, "plan", "accelerator.rim")
+    ring = handle(page, "plan", "pulley:accelerator.rim")
     step(page, lambda: draw(page, ring, 30, -20))
     numbers = told(page)
-    rim = float(handle(page, "plan", "accelerator.rim").get_attribute("aria-valuenow"))
+    rim = float(handle(page, "plan", "pulley:accelerator.rim").get_attribute("aria-valuenow"))
     assert rim > 80.0
     bigger = box(served).put("accelerator.rim", rim)
     for key, value in numbers.items():
@@ -120,9 +120,9 @@ def test_a_rim_drawn_by_hand_is_what_the_library_then_has(page, served):
 
 
 def test_a_hand_that_goes_too_far_is_stopped_at_the_limit_and_told_why(page, served):
-    ring = handle(page, "plan", "hub.rim")
+    ring = handle(page, "plan", "pulley:hub.rim")
     step(page, lambda: draw(page, ring, -60, 60))
-    rim = float(handle(page, "plan", "hub.rim").get_attribute("aria-valuenow"))
+    rim = float(handle(page, "plan", "pulley:hub.rim").get_attribute("aria-valuenow"))
     wheel = box(served)
     wheel.put("hub.rim", rim)
     with pytest.raises(wheelgeo.DesignError) as wrong:
@@ -132,22 +132,22 @@ def test_a_hand_that_goes_too_far_is_stopped_at_the_limit_and_told_why(page, ser
 
 
 def test_what_is_typed_is_read_as_on_the_rule(page, served):
-    handle(page, "plan", "whorl.rim").send_keys("\ue007")
+    handle(page, "plan", "pulley:whorl.rim").send_keys("\ue007")
     step(page, lambda: typed(page, "3/8 in"))
     wheel = box(served).put("whorl.rim", "3/8 in")
     assert float(told(page)["ratio"]) == wheel.get("ratio")
-    handle(page, "plan", "whorl.rim").send_keys("\ue007")
+    handle(page, "plan", "pulley:whorl.rim").send_keys("\ue007")
     assert "ten" in typed(page, "ten", refused=True)
     page.find_element("css selector", "#typing input").send_keys("\ue00c")
     assert not page.find_elements("id", "typing")
 
 
 def test_the_keyboard_alone_moves_what_a_hand_can(page, served):
-    step(page, lambda: handle(page, "plan", "drive.radius").send_keys("\ue013"))
+    step(page, lambda: handle(page, "plan", "drive:radius").send_keys("\ue013"))
     assert box(served).get("drive.radius") == 60.0
-    now = handle(page, "plan", "drive.radius").get_attribute("aria-valuenow")
+    now = handle(page, "plan", "drive:radius").get_attribute("aria-valuenow")
     assert float(now) == 60.5
-    ring = handle(page, "plan", "middle.at.x middle.at.y")
+    ring = handle(page, "plan", "shaft:middle.at.x shaft:middle.at.y")
     step(page, lambda: ring.send_keys("\ue014"))
     moved = box(served).put({"drive.radius": 60.5, "middle.at.x": 220.5})
     assert float(told(page)["first band.cut_with_joint"]) == moved.get("first band.cut_with_joint")
@@ -161,7 +161,7 @@ def test_in_inches_everything_is_in_inches(page, served):
     wrong = page.execute_script("return document.getElementById('findings').textContent")
     assert " mm" not in drawn.replace("Lengths in mm", "").replace(" mm\n", "")
     assert " mm" not in wrong
-    handle(page, "plan", "whorl.rim").send_keys("\ue007")
+    handle(page, "plan", "pulley:whorl.rim").send_keys("\ue007")
     step(page, lambda: typed(page, "3/8"))
     assert float(told(page)["ratio"]) == box(served).put("whorl.rim", "3/8 in").get("ratio")
 
@@ -245,7 +245,7 @@ def test_the_set_is_written_where_the_user_says(page, served):
 
 
 def test_a_file_is_kept_with_its_comments_and_seen_when_an_editor_changes_it(page, served):
-    handle(page, "plan", "whorl.rim").send_keys("\ue007")
+    handle(page, "plan", "pulley:whorl.rim").send_keys("\ue007")
     step(page, lambda: typed(page, "10 mm"))
     press(page, "#save button")
     path = served.folder / "wheel.toml"
@@ -254,11 +254,11 @@ def test_a_file_is_kept_with_its_comments_and_seen_when_an_editor_changes_it(pag
     assert text.count("#") == (DESIGNS / "box-wheel.toml").read_text().count("#")
     path.write_text(text.replace("rim = 75,", "rim = 76,"))
     until(page, lambda d: told(d)["ratio"] == repr(wheelgeo.load(path).get("ratio")))
-    handle(page, "plan", "whorl.rim").send_keys("\ue007")
+    handle(page, "plan", "pulley:whorl.rim").send_keys("\ue007")
     step(page, lambda: typed(page, "11 mm"))
     path.write_text(text.replace("rim = 75,", "rim = 77,"))
     until(page, lambda d: d.find_element("id", "disk").is_displayed())
-    assert float(handle(page, "plan", "accelerator.rim").get_attribute("aria-valuenow")) == 76.0
+    assert float(handle(page, "plan", "pulley:accelerator.rim").get_attribute("aria-valuenow")) == 76.0
     press(page, "#disk button")
     until(page, lambda d: told(d)["ratio"] == repr(wheelgeo.load(path).get("ratio")))
     path.write_text((DESIGNS / "box-wheel.toml").read_text())

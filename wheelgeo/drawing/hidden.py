@@ -11,7 +11,7 @@ from itertools import pairwise
 from typing import Any
 
 from wheelgeo.drawing.scene import TurnedBody
-from wheelgeo.geometry.vectors import Vector
+from wheelgeo.geometry.vectors import Vector, across
 
 Array = Any
 """A numpy array of floats."""
@@ -51,36 +51,61 @@ def hidden(points: Array, cylinders: Sequence[Rod], to_eye: Vector) -> Array:
     import numpy as np
 
     found = np.zeros(len(points), dtype=bool)
+    eye = np.array(to_eye)
     for first in range(0, len(cylinders), _AT_ONCE):
-        some = cylinders[first : first + _AT_ONCE]
-        lengths = _inside_lengths(points, np.array(to_eye), some)
-        found |= (lengths > DEPTH_MM).any(axis=0)
+        columns = zip(*cylinders[first : first + _AT_ONCE], strict=True)
+        some = tuple(np.array(column) for column in columns)
+        which, where = _near(points, eye, some)
+        lengths = _inside_lengths(points[where], eye, tuple(column[which] for column in some))
+        found[where[lengths > DEPTH_MM]] = True
     return found
 
 
-def _inside_lengths(points: Array, eye: Array, cylinders: Sequence[Rod]) -> Array:
-    """Return how far the rays p + t eye, t >= 0, run within cylinders, (cylinders, points).
+def _near(points: Array, eye: Array, cylinders: tuple[Array, ...]) -> tuple[Array, Array]:
+    """Return which cylinders may hide which points, as pairs of indices.
+
+    A ray can only meet a cylinder whose box, as it falls in the picture, holds the point, and whose
+    nearest part is nearer to the eye than the point. That leaves a tenth of all pairs or fewer.
+    """
+    import numpy as np
+
+    origin, axis, low, high, radius = cylinders
+    possible = np.ones((len(origin), len(points)), dtype=bool)
+    one, two = across((float(eye[0]), float(eye[1]), float(eye[2])))
+    for direction, both in ((np.array(one), True), (np.array(two), True), (eye, False)):
+        at, lean = points @ direction, axis @ direction
+        round_it = radius * np.sqrt(np.maximum(1.0 - lean * lean, 0.0)) + DEPTH_MM
+        ends = (origin @ direction)[:, None] + np.stack([low, high], axis=1) * lean[:, None]
+        possible &= at <= (ends.max(axis=1) + round_it)[:, None]
+        if both:
+            possible &= at >= (ends.min(axis=1) - round_it)[:, None]
+    which, where = np.nonzero(possible)
+    return which, where
+
+
+def _inside_lengths(points: Array, eye: Array, cylinders: tuple[Array, ...]) -> Array:
+    """Return how far the rays p + t eye, t >= 0, run each within its own cylinder, (n,).
 
     In the frame of a cylinder the ray is cut by its two end planes and by its mantle, a quadratic
     in t; negative where it misses.
     """
     import numpy as np
 
-    origin, axis, low, high, radius = (np.array(column) for column in zip(*cylinders, strict=True))
-    q = points[None] - origin[:, None]
-    z, dz = np.einsum("mnk,mk->mn", q, axis), axis @ eye
-    flat, dflat = q - z[..., None] * axis[:, None], eye - dz[:, None] * axis
-    start, end = _between_planes(z, dz[:, None], low[:, None], high[:, None])
-    a = np.einsum("mk,mk->m", dflat, dflat)[:, None]
-    b = np.einsum("mnk,mk->mn", flat, dflat)
-    square = radius[:, None] ** 2
-    c = np.einsum("mnk,mnk->mn", flat, flat) - square
+    origin, axis, low, high, radius = cylinders
+    q = points - origin
+    z, dz = np.einsum("nk,nk->n", q, axis), axis @ eye
+    flat, dflat = q - z[:, None] * axis, eye - dz[:, None] * axis
+    start, end = _between_planes(z, dz, low, high)
+    a = np.einsum("nk,nk->n", dflat, dflat)
+    b = np.einsum("nk,nk->n", flat, dflat)
+    square = radius**2
+    c = np.einsum("nk,nk->n", flat, flat) - square
     along = a < LEVEL**2
     safe = np.where(along, 1.0, a)
     root = np.sqrt(np.maximum(b * b - a * c, 0.0))
     near, far = (-b - root) / safe, (-b + root) / safe
-    across = np.minimum(end, far) - np.maximum(start, near)
-    return np.where(along, np.where(c < -1e-9 * square, end - start, -1.0), across)
+    crossing = np.minimum(end, far) - np.maximum(start, near)
+    return np.where(along, np.where(c < -1e-9 * square, end - start, -1.0), crossing)
 
 
 def _between_planes(z: Array, dz: Array, low: Array, high: Array) -> tuple[Array, Array]:

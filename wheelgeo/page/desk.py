@@ -21,7 +21,7 @@ from wheelgeo.drawing.view import View
 from wheelgeo.errors import DesignError, WheelError
 from wheelgeo.page import asks, seen, told
 from wheelgeo.page.choices import choices, groove_table, settable
-from wheelgeo.page.handles import handles
+from wheelgeo.page.handles import Known, handles
 from wheelgeo.page.links import link_of, text_of
 from wheelgeo.page.making import SetInWork
 from wheelgeo.page.moving import farthest, typed
@@ -164,22 +164,23 @@ def _list_of(desk: Desk) -> list[Said]:
 
 def at_once(desk: Desk, opened: OpenWheel, wheel: Wheel, was: Wheel, ask: Ask) -> Said:
     """Return what is told within a blink: speeds, paths, findings without remedies, lines."""
-    unit, answer = _unit(ask), wheel.solve()
+    unit, answer = _unit(ask), opened.solved(wheel)
     scene = _scene(answer, ask)
     speeds = {band.name: band.speed_m_s for band in answer.bands}
+    known: Known = {}
     found = told.findings(answer.findings, wheel.design, unit)
     return {
         **standing(desk, opened),
         "twist": told.twist_line(answer),
-        "numbers": told.numbers(answer, was.solve(), unit),
+        "numbers": told.numbers(answer, opened.solved(was), unit),
         "findings": found,
         "views": {
             one["name"]: {
                 "words": seen.words_of(view),
                 "lines": seen.lines_at_once(scene, view),
                 "frame": seen.frame_lines(scene, view, _number(one, "capital", 3.0)),
-                "box": seen.box_of(scene, view),
-                **_held(wheel, scene, view, speeds, unit),
+                "box": seen.box_of(scene, view) if ask.get("fit") is True else None,
+                **_held(wheel, scene, view, speeds, unit, known),
             }
             for one, view in _views(ask, scene)
         },
@@ -193,10 +194,11 @@ def _scene(answer: Answer, ask: Ask) -> Scene:
 
 
 def _held(
-    wheel: Wheel, scene: Scene, view: View, speeds: Mapping[str, float | None], unit: LengthUnit
-) -> Said:
+    wheel: Wheel, scene: Scene, view: View, speeds: Mapping[str, float | None], unit: LengthUnit,
+    known: Known,
+) -> Said:  # fmt: skip
     """Return what moves in a view, what can be taken hold of, and where each part is."""
-    found = [asdict(handle) for handle in handles(wheel.design, scene, view)]
+    found = [asdict(handle) for handle in handles(wheel.design, scene, view, known)]
     for handle in found:
         for pull in handle["pulls"]:
             pull["text"] = told.written(pull["value"], "mm", unit)
@@ -211,7 +213,7 @@ def _held(
 def _view(desk: Desk, ask: Ask) -> Said:
     """Show the same wheel from where the eye is now."""
     opened = _wheel(desk, ask)
-    answer, unit = opened.now.solve(), _unit(ask)
+    answer, unit = opened.solved(opened.now), _unit(ask)
     scene = _scene(answer, ask)
     speeds = {band.name: band.speed_m_s for band in answer.bands}
     return {
@@ -219,7 +221,7 @@ def _view(desk: Desk, ask: Ask) -> Said:
         "views": {
             one["name"]: {
                 **_finished(scene, view, {**one, "labels": False}, unit),
-                **_held(opened.now, scene, view, speeds, unit),
+                **_held(opened.now, scene, view, speeds, unit, {}),
             }
             for one, view in _views(ask, scene)
         },
@@ -242,7 +244,7 @@ def _whole(desk: Desk, ask: Ask) -> Said:
     return {
         "wheel": opened.name,
         "revision": revision,
-        "mechanics": told.mechanics(wheel.run(), was.run(), unit),
+        "mechanics": told.mechanics(opened.run(wheel), opened.run(was), unit),
         "findings": told.with_remedies(checked.findings, found, unit),
         "assumed": [asdict(a) for a in dict.fromkeys(checked.assumed)],
         "settable": settable(wheel.design, unit),

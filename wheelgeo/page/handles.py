@@ -13,7 +13,6 @@ from wheelgeo.design.model import Design
 from wheelgeo.drawing.scene import Scene, TurnedBody
 from wheelgeo.drawing.view import View
 from wheelgeo.geometry.vectors import Vector, along, dot, scale
-from wheelgeo.numbers.inputs import find_input
 from wheelgeo.numbers.named_parts import meant_by
 from wheelgeo.page.seen import sideways
 
@@ -27,8 +26,7 @@ class Pull:
     """One number that a handle changes.
 
     Attributes:
-        key: its name.
-        full: the same with the kind of its part in front.
+        key: its name, with the kind of its part in front.
         value: what it is, mm.
         along: its direction in the view, y down, millimetres of picture for a millimetre of space.
         gain: millimetres of the number for a millimetre of the handle in space.
@@ -36,7 +34,6 @@ class Pull:
     """
 
     key: str
-    full: str
     value: float
     along: tuple[float, float]
     gain: float
@@ -53,38 +50,55 @@ class Handle:
     pulls: tuple[Pull, ...]
 
 
-def handles(design: Design, scene: Scene, view: View) -> list[Handle]:
-    """Return what can be taken hold of in a view: rims, offsets, shafts, slides, the crank."""
+@dataclass(frozen=True, slots=True)
+class _Held:
+    """A wheel in a view, and the numbers of it that are known already."""
+
+    design: Design
+    view: View
+    known: Known
+
+
+def handles(design: Design, scene: Scene, view: View, known: Known) -> list[Handle]:
+    """Return what can be taken hold of in a view: rims, offsets, shafts, slides, the crank.
+
+    Args:
+        design: the wheel.
+        scene: its bodies.
+        view: the view.
+        known: numbers that are known already; those that are looked up are added.
+    """
+    held = _Held(design, view, known)
     found: list[Handle] = []
     bodies = {(b.kind, b.name): b for b in scene.bodies}
     for pulley in design.pulleys:
         body = bodies["pulley", pulley.name]
-        found += _rim(design, body, view)
-        found += _offset(design, body, view)
+        found += _rim(held, body)
+        found += _offset(held, body)
     for shaft in design.shafts:
-        found += _shaft(design, bodies["shaft", shaft.name], view)
-    found += _crank(design, scene, view)
+        found += _shaft(held, bodies["shaft", shaft.name])
+    found += _crank(held, scene)
     return found
 
 
-def _key(design: Design, full: str) -> str | None:
-    """Return the name of a number that the wheel has; None where it has none of that name."""
-    meant = meant_by(design, full)
-    if len(meant) != 1 or meant[0].field.get(design, meant[0].part) is None:
-        return None
-    return full
+Known = dict[str, tuple[float, str] | None]
+"""Value and meaning of numbers by their full names, looked up once for all views."""
 
 
-def _pull(
-    design: Design, full: str, direction: Vector, view: View, gain: float
-) -> Iterator[Pull]:
-    key = _key(design, full)
-    x, y = view.place(direction)
-    if key is None or x * x + y * y < _SEEN**2:
-        return
-    found = find_input(design, key)
-    assert found.value is not None
-    yield Pull(found.key, found.full_key, found.value, (x, -y), gain, found.means)
+def _known(design: Design, full: str, known: Known) -> tuple[float, str] | None:
+    """Return value and meaning of a number; None where the wheel has none of that name."""
+    if full not in known:
+        meant = meant_by(design, full)
+        value = meant[0].field.get(design, meant[0].part) if len(meant) == 1 else None
+        known[full] = None if value is None else (float(value), meant[0].field.means)
+    return known[full]
+
+
+def _pull(held: _Held, full: str, direction: Vector, gain: float) -> Iterator[Pull]:
+    x, y = held.view.place(direction)
+    found = _known(held.design, full, held.known)
+    if found is not None and x * x + y * y >= _SEEN**2:
+        yield Pull(full, found[0], (x, -y), gain, found[1])
 
 
 def _handle(view: View, name: str, part: str, point: Vector, pulls: Iterable[Pull]) -> list[Handle]:
@@ -93,50 +107,49 @@ def _handle(view: View, name: str, part: str, point: Vector, pulls: Iterable[Pul
     return [Handle(name, part, (x, -y), held)] if held else []
 
 
-def _rim(design: Design, body: TurnedBody, view: View) -> list[Handle]:
-    side = sideways(body.axis, view)
+def _rim(held: _Held, body: TurnedBody) -> list[Handle]:
+    side = sideways(body.axis, held.view)
     point = along(body.point(0.0), side, body.radius_mm)
     for field in ("rim", "pitch"):
-        pulls = tuple(_pull(design, f"pulley:{body.name}.{field}", side, view, 2.0))
+        pulls = tuple(_pull(held, f"pulley:{body.name}.{field}", side, 2.0))
         if pulls:
-            return _handle(view, f"{body.name}, {pulls[0].means}", body.name, point, pulls)
+            name = f"{body.name}, {pulls[0].means}"
+            return _handle(held.view, name, body.name, point, pulls)
     return []
 
 
-def _offset(design: Design, body: TurnedBody, view: View) -> list[Handle]:
-    side = scale(sideways(body.axis, view), -1.0)
+def _offset(held: _Held, body: TurnedBody) -> list[Handle]:
+    side = scale(sideways(body.axis, held.view), -1.0)
     point = along(body.point(0.0), side, 0.85 * body.radius_mm)
-    pulls = tuple(_pull(design, f"pulley:{body.name}.offset", body.axis, view, 1.0))
-    if not pulls:
-        return []
-    return _handle(view, f"{body.name}, {pulls[0].means}", body.name, point, pulls)
+    pulls = tuple(_pull(held, f"pulley:{body.name}.offset", body.axis, 1.0))
+    name = f"{body.name}, {pulls[0].means}" if pulls else ""
+    return _handle(held.view, name, body.name, point, pulls)
 
 
-def _shaft(design: Design, body: TurnedBody, view: View) -> list[Handle]:
-    shaft = design.shaft(body.name)
+def _shaft(held: _Held, body: TurnedBody) -> list[Handle]:
+    shaft = held.design.shaft(body.name)
     low, high = body.ends_mm
-    found: list[Handle] = []
     moves = [
         pull
         for axis, letter in zip(_AXES, "xyz", strict=True)
         if abs(dot(axis, body.axis)) < 0.9
-        for pull in _pull(design, f"shaft:{body.name}.at.{letter}", axis, view, 1.0)
+        for pull in _pull(held, f"shaft:{body.name}.at.{letter}", axis, 1.0)
     ]
-    middle = body.point(0.0 if view.sees_flat(body.axis) else 0.5 * (low + high))
-    found += _handle(view, f"{body.name}, place of the shaft", body.name, middle, moves)
+    middle = body.point(0.0 if held.view.sees_flat(body.axis) else 0.5 * (low + high))
+    found = _handle(held.view, f"{body.name}, place of the shaft", body.name, middle, moves)
     if shaft.slide is not None:
-        near = body.point(high)
-        slid = _pull(design, f"shaft:{body.name}.travel", shaft.slide.along, view, 1.0)
-        found += _handle(view, f"{body.name}, place along its slide", body.name, near, slid)
+        slid = _pull(held, f"shaft:{body.name}.travel", shaft.slide.along, 1.0)
+        name = f"{body.name}, place along its slide"
+        found += _handle(held.view, name, body.name, body.point(high), slid)
     return found
 
 
-def _crank(design: Design, scene: Scene, view: View) -> list[Handle]:
+def _crank(held: _Held, scene: Scene) -> list[Handle]:
     if scene.crank is None:
         return []
     circle = scene.crank.circle
-    side = scale(sideways(circle.normal, view), -1.0)
-    point = along(circle.base, side, design.drive.radius_mm or 0.0)
-    pulls = tuple(_pull(design, "drive:radius", side, view, 1.0))
+    side = scale(sideways(circle.normal, held.view), -1.0)
+    point = along(circle.base, side, held.design.drive.radius_mm or 0.0)
+    pulls = tuple(_pull(held, "drive:radius", side, 1.0))
     name = pulls[0].means if pulls else ""
-    return _handle(view, name, design.drive.shaft, point, pulls)
+    return _handle(held.view, name, held.design.drive.shaft, point, pulls)

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from wheelgeo.design.toml_text import read_text
 from wheelgeo.errors import DesignError, OutputError
 from wheelgeo.wheel import Wheel, read
+
+if TYPE_CHECKING:
+    from wheelgeo.check.answer import Answer
+    from wheelgeo.check.answer_run import RunningAnswer
 
 
 @dataclass
@@ -37,6 +41,8 @@ class OpenWheel:
     revision: int = 0
     kept: Wheel | None = None
     ghosts: dict[str, Wheel] = field(default_factory=dict)
+    _solved: list[tuple[Wheel, Answer]] = field(default_factory=list, repr=False)
+    _run: list[tuple[Wheel, RunningAnswer]] = field(default_factory=list, repr=False)
 
     def __post_init__(self) -> None:
         self.kept = self.now
@@ -45,6 +51,14 @@ class OpenWheel:
     def was(self) -> Wheel:
         """The wheel as it was one step ago; itself where it was never changed."""
         return self.before[-1] if self.before else self.now
+
+    def solved(self, wheel: Wheel) -> Answer:
+        """Return the answer of a wheel, remembered for the last few that were asked of."""
+        return _remembered(self._solved, wheel, Wheel.solve)
+
+    def run(self, wheel: Wheel) -> RunningAnswer:
+        """Return the mechanics of a wheel, remembered likewise."""
+        return _remembered(self._run, wheel, Wheel.run)
 
     @property
     def changed(self) -> bool:
@@ -130,6 +144,20 @@ class OpenWheel:
             write_new(path, text)
         self.path, self.on_disk = path, text
         self.now = self.kept = Wheel(self.now.design, text, str(path))
+
+
+_T = TypeVar("_T")
+_REMEMBERED = 3
+
+
+def _remembered(known: list[tuple[Wheel, _T]], wheel: Wheel, work: Callable[[Wheel], _T]) -> _T:
+    """Return what was worked out for a wheel; equal wheels are one."""
+    for other, found in known:
+        if other is wheel or other.design == wheel.design:
+            return found
+    made = work(wheel)
+    known[:] = [(wheel, made), *known][:_REMEMBERED]
+    return made
 
 
 def _bare(wheel: Wheel) -> Wheel:

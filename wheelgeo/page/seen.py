@@ -8,13 +8,13 @@ whose weight and dashes the page keeps; the owner is the part that it belongs to
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
 from wheelgeo.drawing.labels import Request, place_labels
 from wheelgeo.drawing.marks import rotation_choices, short, spacing_choices, travel_arrows
-from wheelgeo.drawing.scene import Curve, RunningCord, Scene
+from wheelgeo.drawing.scene import Curve, Scene
 from wheelgeo.drawing.strokes import Box, Fill, Ink, InkArc, Pen, Point, Stroke, bounds, sampled
 from wheelgeo.drawing.view import (
     END,
@@ -26,7 +26,6 @@ from wheelgeo.drawing.view import (
     body_lines,
     case_lines,
     cord_lines,
-    project,
     side_view,
     trace,
 )
@@ -68,11 +67,10 @@ def lines_at_once(scene: Scene, view: View) -> list[Line]:
     """Return every line as if nothing hid it: what can be told at once."""
     lines = [line for body in scene.bodies for line in body_lines(body, view)]
     lines += [line for i, cord in enumerate(scene.cords) for line in cord_lines(cord, i)]
-    return [
-        [_pen(line.pen), line.owner, True, path_of(ink)]
-        for line in lines
-        for ink in project(line.curve, view, line.pen)
-    ]
+    told = [[_pen(line.pen), line.owner, True, curve_path([line.curve], view)] for line in lines]
+    if scene.crank is not None:
+        told.append(["phantom", scene.crank.by, True, curve_path([scene.crank.circle], view)])
+    return told
 
 
 def drawn(scene: Scene, view: View) -> list[DrawnPiece]:
@@ -95,31 +93,24 @@ def frame_lines(scene: Scene, view: View, reach_mm: float) -> list[Line]:
 
 def box_of(scene: Scene, view: View) -> Box:
     """Return the box round all that is drawn in a view, y down: left, top, right, bottom."""
-    inks: list[Ink] = [*case_lines(scene, view)]
-    for body in scene.bodies:
-        for line in body_lines(body, view):
-            inks += project(line.curve, view, line.pen)
-    if scene.crank is not None:
-        inks += project(scene.crank.circle, view, Pen.PHANTOM)
-    left, low, right, high = bounds(inks)
+    circles = [
+        body.circle(z, body.radius_mm) for body in scene.bodies for z in body.ends_mm
+    ] + ([] if scene.crank is None else [scene.crank.circle])
+    points = [point for stroke in case_lines(scene, view) for point in stroke.points]
+    for circle in circles:
+        (x, y), u, v = map(view.place, (circle.base, circle.u, circle.v))
+        wide, tall = math.hypot(u[0], v[0]), math.hypot(u[1], v[1])
+        points += [(x - wide, y - tall), (x + wide, y + tall)]
+    left, low, right, high = bounds([Stroke(tuple(points), Pen.FINE)])
     return (left, -high, right, -low)
 
 
 def running(scene: Scene, view: View, speeds: Mapping[str, float | None]) -> list[dict[str, Any]]:
     """Return the bands as closed paths in the order of travel, with the speed of each, m/s."""
     return [
-        {"name": c.name, "path": _cord_path(c, view), "m_s": speeds.get(c.name)}
+        {"name": c.name, "path": curve_path(c.curves, view) + "Z", "m_s": speeds.get(c.name)}
         for c in scene.cords
     ]
-
-
-def _cord_path(cord: RunningCord, view: View) -> str:
-    points: list[Point] = []
-    for curve in cord.curves:
-        steps = 1 if not curve.is_arc else max(2, math.ceil(abs(curve.end - curve.start) / 0.15))
-        span = curve.end - curve.start
-        points += [view.place(curve.at(curve.start + span * i / steps)) for i in range(steps)]
-    return _chain(points) + "Z"
 
 
 def backwards(scene: Scene) -> Scene:
@@ -253,7 +244,7 @@ def _names(scene: Scene, view: View, unit: LengthUnit) -> list[_Wanted]:
         circle = scene.crank.circle
         anchors = tuple(view.place(circle.at(math.tau * k / 12)) for k in range(12))
         text = f"{scene.crank.by}, throw {length(norm(circle.u))}"
-        found.append(("drive.radius", (), Request(text, anchors, rank=3)))
+        found.append(("drive:radius", (), Request(text, anchors, rank=3)))
     return found
 
 
@@ -296,6 +287,42 @@ def path_of(ink: Ink) -> str:
         return _chain(ink.points)
     assert isinstance(ink, Fill)
     return _chain(ink.points) + "Z"
+
+
+def curve_path(curves: Sequence[Curve], view: View) -> str:
+    """Return curves that follow on one another as the data of one SVG path, y down.
+
+    An arc in space falls as an arc of an ellipse p(t) = c + u cos t + v sin t, whose half axes are
+    found where the two are at right angles: tan 2t = 2 u.v / (u.u - v.v).
+    """
+    pieces = []
+    for number, curve in enumerate(curves):
+        start, end = (view.place(curve.at(t)) for t in (curve.start, curve.end))
+        if number == 0:
+            pieces.append(f"M{_n(start[0])} {_n(-start[1])}")
+        if curve.is_arc:
+            pieces += _elliptical(curve, view)
+        else:
+            pieces.append(f"L{_n(end[0])} {_n(-end[1])}")
+    return "".join(pieces)
+
+
+def _elliptical(curve: Curve, view: View) -> Iterator[str]:
+    """Yield an arc as halves, of which none is ever the larger part of its ellipse."""
+    u, v = view.place(curve.u), view.place(curve.v)
+    turn = 0.5 * math.atan2(
+        2.0 * (u[0] * v[0] + u[1] * v[1]), u[0] ** 2 + u[1] ** 2 - v[0] ** 2 - v[1] ** 2
+    )
+    c, s = math.cos(turn), math.sin(turn)
+    long = (u[0] * c + v[0] * s, u[1] * c + v[1] * s)
+    short = (v[0] * c - u[0] * s, v[1] * c - u[1] * s)
+    span = curve.end - curve.start
+    sweep = 0 if (u[0] * v[1] - u[1] * v[0]) * span > 0.0 else 1
+    size = f"{_n(math.hypot(*long))} {_n(math.hypot(*short))}"
+    lean = _n(-math.degrees(math.atan2(long[1], long[0])))
+    for part in (0.5, 1.0):
+        x, y = view.place(curve.at(curve.start + part * span))
+        yield f"A{size} {lean} 0 {sweep} {_n(x)} {_n(-y)}"
 
 
 def _arc(arc: InkArc) -> str:

@@ -103,7 +103,7 @@ function tags(said) {
 let wanting = 0;
 async function whole() {
   const mine = ++wanting;
-  const said = await trying(() => ask("whole", asked()));
+  const [said] = await Promise.all([trying(() => ask("whole", asked({}, ["plan", "side"]))), turned()]);
   if (!said || mine !== wanting || said.wheel !== board.wheel || said.revision !== board.revision) return;
   const first = board.whole === null || board.whole.wheel !== said.wheel;
   board.whole = said;
@@ -115,7 +115,7 @@ async function whole() {
 }
 
 export async function refresh(fit = true) {
-  const said = await trying(() => ask("show", asked()));
+  const said = await trying(() => ask("show", asked({ fit })));
   if (!said) return;
   show(said, { fit });
   await whole();
@@ -158,7 +158,7 @@ function announce(said) {
 }
 
 export async function change(put) {
-  const said = await ask("change", asked({ put }));
+  const said = await ask("change", asked({ put, fit: true }));
   await changed(said);
 }
 
@@ -170,7 +170,7 @@ export async function changed(said) {
 
 async function step(question) {
   await leave();
-  const said = await trying(() => ask(question, asked()));
+  const said = await trying(() => ask(question, asked({ fit: true })));
   if (said) await changed(said);
 }
 
@@ -178,7 +178,7 @@ async function step(question) {
 function type(keys, anchor) {
   $("typing")?.remove();
   const handle = Object.values(drawings).flatMap((d) => d.data?.handles ?? [])
-    .find((h) => h.pulls.map((p) => p.key).join(" ") === keys || h.pulls.some((p) => p.full === keys || p.key === keys));
+    .find((h) => h.pulls.map((p) => p.key).join(" ") === keys || h.pulls.some((p) => p.key === keys));
   if (!handle) return;
   const inputs = handle.pulls.map((pull) => make("input", { value: pull.text, name: pull.key, autocomplete: "off" }));
   const slip = make("form", { id: "typing", role: "dialog", "aria-label": handle.name },
@@ -236,7 +236,7 @@ function field(row) {
     const value = element.value.trim() === "" ? null : element.value;
     try {
       if (row.key.startsWith("groove:")) {
-        await changed(await ask("groove", asked({ pulley: row.part, shape: element.value })));
+        await changed(await ask("groove", asked({ pulley: row.part, shape: element.value, fit: true })));
       } else {
         await change({ [row.key]: value });
       }
@@ -293,7 +293,7 @@ async function leave() {
 async function take() {
   const { ghost } = board;
   await leave();
-  const said = await trying(() => ask("take", asked({ ghost })));
+  const said = await trying(() => ask("take", asked({ ghost, fit: true })));
   if (said) await changed(said);
 }
 
@@ -305,7 +305,7 @@ async function turned() {
   turning = true;
   const said = await trying(() => ask("view", asked({}, ["turned"])));
   turning = false;
-  if (said) {
+  if (said && said.revision === board.revision) {
     drawings.turned.spin(said.views.turned);
     drawings.turned.flags(board.whole?.findings ?? board.seen.findings);
   }
