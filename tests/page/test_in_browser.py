@@ -1,5 +1,7 @@
 """The page as a user sees it and works with it, held against the library."""
 
+from pathlib import Path
+
 import pytest
 
 import wheelgeo
@@ -258,7 +260,8 @@ def test_a_file_is_kept_with_its_comments_and_seen_when_an_editor_changes_it(pag
     step(page, lambda: typed(page, "11 mm"))
     path.write_text(text.replace("rim = 75,", "rim = 77,"))
     until(page, lambda d: d.find_element("id", "disk").is_displayed())
-    assert float(handle(page, "plan", "pulley:accelerator.rim").get_attribute("aria-valuenow")) == 76.0
+    ring = handle(page, "plan", "pulley:accelerator.rim")
+    assert float(ring.get_attribute("aria-valuenow")) == 76.0
     press(page, "#disk button")
     until(page, lambda d: told(d)["ratio"] == repr(wheelgeo.load(path).get("ratio")))
     path.write_text((DESIGNS / "box-wheel.toml").read_text())
@@ -302,3 +305,29 @@ def test_names_from_a_file_are_text(page, served):
     assert page.find_element("id", "title").text == title
     assert page.execute_script("return window.bad") is None
     assert not page.find_elements("css selector", "#board b, #board img, #board script")
+
+
+def audit(page):
+    """Return what axe-core (by Deque, MPL-2.0) finds against WCAG 2.2, levels A and AA."""
+    axe = Path(pytest.importorskip("axe_core_python").__file__).parent / "axe.min.js"
+    page.execute_script(axe.read_text(encoding="utf-8"))
+    found = page.execute_async_script(
+        "const done = arguments[0]; axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21a',"
+        " 'wcag21aa', 'wcag22aa', 'best-practice']}).then((r) => done(r.violations.map((v) =>"
+        " [v.id, v.help, v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160))])))"
+    )
+    return found
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_a_general_audit_finds_nothing(page, served, scheme):
+    features = [{"name": "prefers-color-scheme", "value": scheme}]
+    page.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": features})
+    try:
+        press(page, "#every summary")
+        press(page, "#old-begin")
+        handle(page, "plan", "pulley:whorl.rim").send_keys("\ue007")
+        assert not audit(page)
+        press(page, "#typing .off")
+    finally:
+        page.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": []})

@@ -181,15 +181,16 @@ function type(keys, anchor) {
     .find((h) => h.pulls.map((p) => p.key).join(" ") === keys || h.pulls.some((p) => p.key === keys));
   if (!handle) return;
   const inputs = handle.pulls.map((pull) => make("input", { value: pull.text, name: pull.key, autocomplete: "off" }));
-  const slip = make("form", { id: "typing", role: "dialog", "aria-label": handle.name },
+  const form = make("form", {},
     ...handle.pulls.map((pull, i) => make("label", {}, `${handle.part}: ${pull.means}`, inputs[i])),
     make("p", { class: "small" }, "As on the rule: 9 mm, 3/8 in."),
     make("p", { class: "refused", role: "alert" }),
     make("button", {}, "Set it"), " ", make("button", { type: "button", class: "off" }, "Leave it"));
+  const slip = make("dialog", { id: "typing", "aria-label": handle.name }, form);
   const shut = () => { slip.remove(); (anchor.isConnected && anchor.tabIndex >= 0 ? anchor : $("sheet")).focus?.(); };
   slip.querySelector(".off").addEventListener("click", shut);
   slip.addEventListener("keydown", (event) => { if (event.key === "Escape") shut(); });
-  slip.addEventListener("submit", async (event) => {
+  form.addEventListener("submit", async (event) => {
     event.preventDefault();
     const put = {};
     handle.pulls.forEach((pull, i) => { if (inputs[i].value !== pull.text) put[pull.key] = inputs[i].value; });
@@ -203,6 +204,7 @@ function type(keys, anchor) {
     }
   });
   document.body.append(slip);
+  slip.show();
   const box = anchor.getBoundingClientRect();
   slip.style.left = `${Math.max(8, Math.min(box.right + 12, window.innerWidth - slip.offsetWidth - 8)) + window.scrollX}px`;
   slip.style.top = `${Math.max(8, Math.min(box.top, window.innerHeight - slip.offsetHeight - 8)) + window.scrollY}px`;
