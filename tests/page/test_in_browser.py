@@ -311,12 +311,11 @@ def audit(page):
     """Return what axe-core (by Deque, MPL-2.0) finds against WCAG 2.2, levels A and AA."""
     axe = Path(pytest.importorskip("axe_core_python").__file__).parent / "axe.min.js"
     page.execute_script(axe.read_text(encoding="utf-8"))
-    found = page.execute_async_script(
+    return page.execute_async_script(
         "const done = arguments[0]; axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21a',"
         " 'wcag21aa', 'wcag22aa', 'best-practice']}).then((r) => done(r.violations.map((v) =>"
         " [v.id, v.help, v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160))])))"
     )
-    return found
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
