@@ -21,6 +21,7 @@ from wheelgeo_cli.common import (
 
 if TYPE_CHECKING:
     from wheelgeo import MeasureAnswer
+    from wheelgeo.tune.adjust import Suspicion
     from wheelgeo_cli.terminal import Terminal
 
 WORTH_TELLING = 0.05
@@ -103,6 +104,8 @@ def _print_results(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
 
 def _print_verdict(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
     """Say what disagrees, what is not checked, what was simulated and what would help."""
+    for note in answer.notes:
+        out.labelled("Mind: ", f"{note}.")
     if answer.spare == 0:
         out.print(
             "Too few measurements to check one another: every one is needed, so that none can "
@@ -111,16 +114,29 @@ def _print_verdict(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
     elif not answer.suspicions:
         out.print("No measurement disagrees with the others.")
     for one in answer.suspicions:
-        names, off = ", ".join(one.names), f"normalised residual {one.normalised:.1f}"
-        if len(one.names) > 1:
-            out.print(f"One of these is wrong, and they cannot be told apart: {names} ({off}).")
+        names, off = ", ".join(one.names), f"normalised residual {one.normalised:.3g}"
+        would = _would_be(answer, one, unit)
+        if not one.names:
+            out.print(
+                "No wheel comes near these measurements together, whichever one of them is left "
+                f"out ({off}): more than one is wrong. Measure everything once more."
+            )
+        elif len(one.names) > 1:
+            lead = "One of these is wrong, and they cannot be told apart"
+            out.print(f"{lead}: {names} ({off}){would}.")
         else:
-            out.print(f"Disagrees: {names} ({off}; {100.0 * one.sure:.0f} % sure that it is this).")
+            sure = f"{100.0 * one.sure:.0f} % sure that it is this"
+            out.print(f"Disagrees: {names} ({off}; {sure}){would}.")
+    if answer.suspicions:
+        out.print("Until that is settled, the values, bands and ratio above are of no use.")
+        return
     if answer.simulated:
         out.print("The formula is too rough here; simulated 95 % intervals:")
-    for v in answer.values if answer.simulated else ():
-        ends = f"{_figure(v.low, v.unit, unit)} to {_figure(v.high, v.unit, unit)}"
-        out.labelled("  ", f"{v.name}: {'not known' if v.low is None else ends}")
+        told = [(v.name, v.low, v.high, v.unit) for v in answer.values]
+        told += [(r.name, r.low, r.high, r.unit) for r in answer.results]
+        for name, low, high, of in told:
+            ends = f"{_figure(low, of, unit)} to {_figure(high, of, unit)}"
+            out.labelled("  ", f"{name}: {'not known' if low is None else ends}")
     for result, value, part in answer.helps:
         if part < WORTH_TELLING:
             continue
@@ -128,6 +144,18 @@ def _print_verdict(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
             f"For {result}, measuring {value} once more helps most: "
             f"+- then {100.0 * (1.0 - part) ** 0.5:.0f} % of now."
         )
+
+
+def _would_be(answer: MeasureAnswer, one: Suspicion, unit: str) -> str:
+    """Say what the likeliest would have to be, if it is the one that is wrong."""
+    read = {v.name: (v.before, v.unit) for v in answer.values}
+    read |= {m.what: (m.is_, m.unit) for m in answer.measured}
+    if not one.names or one.names[0] not in read:
+        return ""
+    before, of = read[one.names[0]]
+    return f"; if it is {one.names[0]}, that should be about " + _figure(
+        before - one.likely_error, of, unit
+    )
 
 
 def _figure(value: float | None, of: str, unit: str) -> str:

@@ -84,11 +84,10 @@ def _asked() -> tuple[dict[str, str], bool]:
 
 
 def _print(answer: OldWheelAnswer, unit: str) -> None:
+    from wheelgeo_cli.solve import sureness
+
     out, told = console(), answer.answer
     (band,) = told.bands
-
-    def spread(half: float | None) -> str:
-        return "not known" if half is None else f"± {length(half, unit)}"
 
     assert told.ratio is not None
     assert band.length_mm is not None
@@ -98,11 +97,8 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
         f"That is {length(band.cut_length_mm, unit)} and {band.joint_mm:g} mm for the joint; in "
         f"place the band is {length(band.length_mm, unit)} long.",
     )
-    out.labelled(
-        "  ",
-        f"How sure (95 %): {spread(band.cut_length_uncertainty_mm)}; of that, from measuring "
-        f"{spread(answer.measuring_mm)}, from the cord's stretch {spread(answer.stretch_mm)}.",
-    )
+    how_sure = sureness(band, unit) or "how sure this is cannot be told"
+    out.labelled("  ", how_sure[0].upper() + how_sure[1:])
     half = "" if told.ratio_uncertainty is None else f" ± {told.ratio_uncertainty:.2f}"
     out.labelled("  ", f"Ratio: {told.ratio:.2f}{half} turns of the spindle per turn of the wheel.")
     slide = band.slide

@@ -144,7 +144,9 @@ def _hand(answer: Answer) -> str:
     per_metre, per_draw = twist.drive_turns_per_metre, twist.drive_turns_per_draw
     if per_metre is None:
         return f"turns of the {turned} per metre need a [yarn] table with its twist"
-    text = f"{per_metre:.2f} turns of the {turned} per metre of yarn"
+    half = twist.drive_turns_per_metre_uncertainty
+    spread = "" if half is None else f" ± {half:.2f} (95 %)"
+    text = f"{per_metre:.2f}{spread} turns of the {turned} per metre of yarn"
     yarn = answer.design.yarn
     if per_draw is None or yarn is None or yarn.draw_mm is None:
         return text
@@ -172,8 +174,17 @@ def print_bands(out: Terminal, bands: tuple[BandAnswer, ...], unit: str) -> None
         )
     out.print(rows)
     for band in bands:
-        if band.length_uncertainty_mm is not None or band.cut_length_uncertainty_mm is not None:
-            out.print(
-                f"  {band.name}: in place ± {length(band.length_uncertainty_mm, unit)}, cut ± "
-                f"{length(band.cut_length_uncertainty_mm, unit)} (95 %), from what was measured."
-            )
+        if (text := sureness(band, unit)) is not None:
+            out.labelled(f"  {band.name}: ", text)
+
+
+def sureness(band: BandAnswer, unit: str) -> str | None:
+    """Say how sure a band's lengths are, its two parts told apart; None: nothing was measured."""
+    in_place, cut = band.length_uncertainty_mm, band.cut_length_uncertainty_mm
+    if in_place is None and cut is None:
+        return None
+    return (
+        f"how sure (95 %): cut ± {length(cut, unit)}; of that, from measuring ± "
+        f"{length(band.from_measuring_mm, unit)}, from the cord's stretch ± "
+        f"{length(band.from_stretch_mm, unit)}. In place ± {length(in_place, unit)}."
+    )

@@ -133,6 +133,8 @@ def test_what_is_saved_is_read_and_knows_its_uncertainty(tmp_path):
     assert again.bands[0].length_mm == pytest.approx(found.answer.bands[0].length_mm)
     half = found.answer.bands[0].length_uncertainty_mm
     assert again.bands[0].length_uncertainty_mm == pytest.approx(half, rel=1e-6)
+    cut = found.answer.bands[0].cut_length_uncertainty_mm
+    assert again.bands[0].cut_length_uncertainty_mm == pytest.approx(cut, rel=1e-6)
     assert again.ratio_uncertainty == pytest.approx(found.answer.ratio_uncertainty, rel=1e-6)
 
 

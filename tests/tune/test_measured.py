@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 import wheelgeo
 from wheelgeo.errors import SearchError
+from wheelgeo.numbers.inputs import find_input
+from wheelgeo.numbers.results import find_result
 from wheelgeo.tune.measured import measure
+from wheelgeo.tune.measured_at_once import rows_of
 
 OLD = """
 title = "Old wheel on the bench"
@@ -98,6 +102,11 @@ def test_a_short_band_on_a_large_wheel_is_simulated() -> None:
     distance = next(v for v in answer.values if v.name == "spindle.at.x")
     assert distance.low is not None
     assert distance.low < distance.after < distance.high
+    # What hangs on the distance is simulated with it: bands and ratio have its curve too.
+    band = next(r for r in answer.results if r.name == "drive band.length")
+    assert band.low is not None
+    assert band.high - band.after > 1.15 * (band.after - band.low)
+    assert answer.bands[0].length_uncertainty_mm == pytest.approx((band.high - band.low) / 2)
 
 
 def test_a_band_too_short_for_the_wheel_is_named() -> None:
@@ -121,3 +130,58 @@ def test_a_stretch_that_is_not_known_is_in_the_cut_length() -> None:
 def test_a_band_that_would_need_a_rim_below_its_groove_is_named(length: str) -> None:
     answer = measure(with_measured(("drive band.length", length)))
     assert "drive band.length" in answer.disagree
+
+
+def test_many_wheels_at_once_are_the_wheels_one_by_one() -> None:
+    wheel = with_measured(("drive band.length", "76 1/2 +- 1/16 in"), ("ratio", "17 +- 0.2"))
+    names = ["drive band.length", "drive band.cut_length", "ratio"]
+    wanted = [find_result(wheel.design, name) for name in names]
+    keys = list(wheel.design.uncertainties)
+    short = [find_input(wheel.design, key).key for key in keys]
+
+    def one(x: np.ndarray) -> np.ndarray:
+        moved = wheel.put({name: float(v) for name, v in zip(short, x, strict=True)})
+        return np.array([moved.solve()[name] for name in names])
+
+    here = np.array([wheel.get(name) for name in short])
+    drawn = here * np.array([[0.97, 1.02, 1.01], [1.05, 0.99, 0.9], [1.0, 1.03, 1.08]])
+    found = rows_of(wheel.design, keys, wanted, one, here)(drawn)
+    assert found == pytest.approx(np.array([one(x) for x in drawn]), rel=1e-9)
+
+
+def test_a_length_that_no_wheel_near_has_is_not_blamed_on_the_distance() -> None:
+    answer = measure(with_measured(("drive band.length", "1000 +- 1/4 in")))
+    assert set(answer.disagree) == {"drive band.length", "spindle.at.x"}
+    assert answer.suspicions[0].names[0] == "drive band.length"
+    assert 25400 - answer.suspicions[0].likely_error == pytest.approx(1945.6, abs=0.1)
+
+
+@pytest.mark.parametrize("length", ["-5 +- 1/4 in", "0 +- 1/4 in"])
+def test_a_length_is_more_than_nothing(length: str) -> None:
+    with pytest.raises(SearchError, match="more than 0"):
+        measure(with_measured(("drive band.length", length)))
+
+
+def test_a_reading_written_twice_is_said() -> None:
+    same, other = ("drive band.length", "76 1/2 +- 1/16 in"), ("ratio", "17 +- 0.2")
+    assert measure(with_measured(same, other)).notes == ()
+    (note,) = measure(with_measured(same, other, same)).notes
+    assert "drive band.length (2) is drive band.length once more" in note
+
+
+def test_what_tells_nothing_is_said() -> None:
+    (note,) = measure(with_measured(("drive band.length", "76 1/2 +- 500 in"))).notes
+    assert note.startswith("drive band.length is as unsure as it is large")
+
+
+def test_a_stretch_that_was_assumed_is_in_the_cut_length_of_every_command() -> None:
+    wheel = wheelgeo.read(OLD.replace(', stretch = "2 %"', ""))
+    solved, measured = wheel.solve().bands[0], measure(wheel).bands[0]
+    by_range = solved.length_mm * (1 / 1.01 - 1 / 1.03) / 2  # cotton is put on by 1 to 3 %
+    assert solved.from_stretch_mm == pytest.approx(by_range)
+    for band in (solved, measured):
+        both = (band.from_measuring_mm**2 + by_range**2) ** 0.5
+        assert band.cut_length_uncertainty_mm == pytest.approx(both)
+    assert measured.cut_length_uncertainty_mm == pytest.approx(
+        solved.cut_length_uncertainty_mm, rel=1e-3
+    )

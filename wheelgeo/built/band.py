@@ -117,6 +117,16 @@ class BuiltBand:
         """Return the length of cord, slack and without its joint, that makes a path, mm."""
         return cut_length_mm(path_mm, self.stretch.value)
 
+    def cut_spread_mm(self, path_mm: float) -> float:
+        """Return half of what the range of a stretch that was assumed makes of the cut length, mm.
+
+        0 where the file gives the stretch.
+        """
+        if self.stretch.given:
+            return 0.0
+        usual = self.usual_stretch.value
+        return 0.5 * (cut_length_mm(path_mm, usual.low) - cut_length_mm(path_mm, usual.high))
+
     def cut_with_joint_mm(self, path_mm: float) -> float:
         """Return the length of cord to cut off for a path, its joint included, mm."""
         return self.cut_length_mm(path_mm) + self.joint.value

@@ -6,16 +6,15 @@ that cannot be computed is None, and a finding says why.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from types import MappingProxyType
 from typing import Any, ClassVar, Literal, Protocol, TypeVar
 
 from wheelgeo.as_html import figure, html_table
 from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.built.assumed import Assumption
 from wheelgeo.check.answer_yarn import YarnAnswer, yarn_answer
+from wheelgeo.check.band_uncertainty import BandUncertainty, uncertainty_of
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import Report
 from wheelgeo.design.model import Design
@@ -28,7 +27,6 @@ from wheelgeo.design.twist import (
 from wheelgeo.drive.slides import slide_range
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.numbers.results import result_of
-from wheelgeo.numbers.uncertain import uncertainties_of
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn, wheel_wind_on
 
 FORMAT = 1
@@ -89,7 +87,10 @@ class BandAnswer:
         joint_assumed: the file does not say it.
         cut_with_joint_mm: what to cut: ``cut_length_mm + joint_mm``.
         length_uncertainty_mm: of the length, at 95 %; None where the file holds no uncertainty.
-        cut_length_uncertainty_mm: of the cut length likewise.
+        cut_length_uncertainty_mm: of the cut length likewise: both following parts together.
+        from_measuring_mm: the part of that which comes from what was measured.
+        from_stretch_mm: the part which comes from the stretch: of the file, or the usual range
+            where it was assumed.
         speed_m_s: speed of the cord; None where nothing drives it.
         pulleys: the pulleys, in route order.
         runs: the straight pieces, in route order.
@@ -99,7 +100,8 @@ class BandAnswer:
     json_keys: ClassVar[tuple[str, ...]] = (
         "name", "length_mm", "cut_length_mm", "stretch", "stretch_assumed", "joint_mm",
         "joint_assumed", "cut_with_joint_mm", "length_uncertainty_mm",
-        "cut_length_uncertainty_mm", "speed_m_s", "slide", "pulleys", "runs",
+        "cut_length_uncertainty_mm", "from_measuring_mm", "from_stretch_mm",
+        "speed_m_s", "slide", "pulleys", "runs",
     )  # fmt: skip
 
     name: str
@@ -112,6 +114,8 @@ class BandAnswer:
     cut_with_joint_mm: float | None
     length_uncertainty_mm: float | None
     cut_length_uncertainty_mm: float | None
+    from_measuring_mm: float | None
+    from_stretch_mm: float | None
     speed_m_s: float | None
     pulleys: tuple[StopAnswer, ...]
     runs: tuple[RunAnswer, ...]
@@ -146,6 +150,8 @@ class TwistAnswer:
         turns_per_metre: the twist that the file wants.
         drive_turns_per_metre: turns of the hand that it takes for a metre.
         drive_turns_per_draw: the same for a draw.
+        drive_turns_per_metre_uncertainty: of the turns for a metre, at 95 %; None where the file
+            holds no uncertainty.
     """
 
     direction: Literal["S", "Z"] | None
@@ -153,6 +159,7 @@ class TwistAnswer:
     turns_per_metre: float | None
     drive_turns_per_metre: float | None
     drive_turns_per_draw: float | None
+    drive_turns_per_metre_uncertainty: float | None = None
 
 
 @dataclass(frozen=True)
@@ -279,19 +286,22 @@ def next_named(items: tuple[_Item, ...], name: str) -> _Item:
 def answer_of(report: Report) -> Answer:
     """Return what a checked wheel is to be told of."""
     solution = report.solution
-    half = _half_widths(report.design)
+    half = uncertainty_of(report.design, solution)
     return Answer(
         format=FORMAT,
         title=report.design.title,
         ratio=solution.ratio,
         ratio_without_slip=solution.ratio_without_slip,
-        ratio_uncertainty=half.get("ratio"),
+        ratio_uncertainty=half.ratio,
         shafts=tuple(
             ShaftAnswer(s.name, s.speed_rpm, s.turns_per_drive_turn) for s in solution.shafts
         ),
-        bands=tuple(band_answer(solution, motion, half) for motion in solution.bands),
+        bands=tuple(
+            band_answer(solution, motion, half.bands.get(motion.band.name))
+            for motion in solution.bands
+        ),
         spindle=_spindle(solution),
-        twist=_twist(solution),
+        twist=_twist(solution, half.turns_per_metre),
         yarn=yarn_answer(solution),
         wind_on=wheel_wind_on(solution),
         findings=report.findings,
@@ -299,21 +309,10 @@ def answer_of(report: Report) -> Answer:
     )
 
 
-NOTHING_MEASURED: Mapping[str, float | None] = MappingProxyType({})
-
-
-def _half_widths(design: Design) -> Mapping[str, float | None]:
-    """Return the uncertainties of ratio and band lengths, where the file was measured."""
-    if not design.uncertainties:
-        return NOTHING_MEASURED
-    lengths = [f"{band.name}.{what}" for band in design.bands for what in ("length", "cut_length")]
-    return uncertainties_of(design, ["ratio", *lengths])
-
-
 def band_answer(
-    solution: Solution, motion: BandMotion, half: Mapping[str, float | None] = NOTHING_MEASURED
+    solution: Solution, motion: BandMotion, half: BandUncertainty | None = None
 ) -> BandAnswer:
-    """Return what is to be told of one band; ``half`` holds the half widths of results by name."""
+    """Return what is to be told of one band; ``half``: how sure it is, None: nothing measured."""
     band, path = motion.band, motion.path
     made = solution.built.bands[band.name]
     length = None if path is None else path.length_mm
@@ -327,8 +326,10 @@ def band_answer(
         joint_mm=made.joint.value,
         joint_assumed=not made.joint.given,
         cut_with_joint_mm=None if length is None else made.cut_with_joint_mm(length),
-        length_uncertainty_mm=half.get(f"{band.name}.length"),
-        cut_length_uncertainty_mm=half.get(f"{band.name}.cut_length"),
+        length_uncertainty_mm=None if half is None else half.length_mm,
+        cut_length_uncertainty_mm=None if half is None else half.cut_length_mm,
+        from_measuring_mm=None if half is None else half.measuring_mm,
+        from_stretch_mm=None if half is None else half.stretch_mm,
         speed_m_s=motion.speed_m_s,
         pulleys=tuple(_stop(motion, i) for i in range(len(band.route))),
         runs=tuple(
@@ -362,7 +363,7 @@ def _spindle(solution: Solution) -> SpindleAnswer:
     return SpindleAnswer(None if speed is None else abs(speed), solution.spindle_turns)
 
 
-def _twist(solution: Solution) -> TwistAnswer:
+def _twist(solution: Solution, half: float | None = None) -> TwistAnswer:
     yarn, ratio, speed = solution.design.yarn, solution.ratio, solution.spindle.speed_rpm
     per_metre = None if yarn is None else wanted_turns_per_metre(yarn)
     draw = None if yarn is None else yarn.draw_mm
@@ -376,4 +377,5 @@ def _twist(solution: Solution) -> TwistAnswer:
         per_metre,
         for_a_metre,
         for_a_draw,
+        half,
     )

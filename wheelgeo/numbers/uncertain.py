@@ -71,15 +71,3 @@ def together(parts: Parts) -> float | None:
     """Return the half width of a result, its parts added by their squares; None: not known."""
     known = [p for p in parts.values() if p is not None]
     return math.hypot(*known) if len(known) == len(parts) else None
-
-
-def uncertainties_of(design: Design, names: Sequence[str]) -> dict[str, float | None]:
-    """Return the half widths at 95 % of results; None where not known or nothing was measured.
-
-    Args:
-        design: the wheel.
-        names: names of results.
-    """
-    if not design.uncertainties:
-        return dict.fromkeys(names)
-    return {name: together(parts) for name, parts in parts_of(design, names).items()}

@@ -14,6 +14,7 @@ import numpy as np
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.check.answer import BandAnswer
+from wheelgeo.check.band_uncertainty import BandUncertainty, assumed_stretch_mm
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import must_exist
 from wheelgeo.drive.train import solve_drive
@@ -29,10 +30,10 @@ from wheelgeo.tune.adjust import (
     ValueBefore,
     adjust,
 )
+from wheelgeo.tune.measured_at_once import rows_of
+from wheelgeo.tune.measurements import notes_on, results_before, values_before
 from wheelgeo.tune.posterior import simulated_values
 from wheelgeo.tune.snooping import gain, snoop
-from wheelgeo.units import parse_measured
-from wheelgeo.units.number_kinds import NUMBER
 
 if TYPE_CHECKING:
     from wheelgeo.wheel import Wheel
@@ -79,6 +80,20 @@ class MeasuredResult:
     normalised: float | None
 
 
+@dataclass(frozen=True, slots=True)
+class MeasuredInterval:
+    """A result of the wheel after with its interval at 95 %, in its unit; None: not known.
+
+    ``low`` and ``high`` are simulated where straight lines are too rough.
+    """
+
+    name: str
+    unit: str
+    after: float | None
+    low: float | None
+    high: float | None
+
+
 @dataclass(frozen=True)
 class MeasureAnswer:
     """What the measurements say together.
@@ -93,6 +108,8 @@ class MeasureAnswer:
         spare: measurements beyond those that are needed; with 0 nothing checks anything.
         simulated: values whose interval was simulated, straight lines being too rough there.
         helps: what to measure once more, and by what part that lowers the variance of the bands.
+        results: ratio and lengths of the wheel after, each with its interval.
+        notes: what was written twice, and what is too unsure to tell anything.
         suspicions: what may be wrong, in the order found.
         wheel: the wheel with the values after.
     """
@@ -106,6 +123,8 @@ class MeasureAnswer:
     spare: int
     simulated: tuple[str, ...]
     helps: tuple[tuple[str, str, float], ...]
+    results: tuple[MeasuredInterval, ...]
+    notes: tuple[str, ...]
     suspicions: tuple[Suspicion, ...] = field(metadata=NOT_IN_JSON)
     wheel: Wheel = field(repr=False, compare=False, metadata=NOT_IN_JSON)
 
@@ -126,8 +145,8 @@ def measure(wheel: Wheel) -> MeasureAnswer:
             does not exist; or no wheel fits the measurements.
     """
     design = wheel.design
-    values = _values(design)
-    named = _measured(design)
+    values = values_before(design)
+    named = results_before(design)
     if not values:
         raise SearchError(
             "no number of the file has an uncertainty, so that nothing can be adjusted: "
@@ -137,35 +156,8 @@ def measure(wheel: Wheel) -> MeasureAnswer:
     of = _outputs(design, [v.name for v in values])
     model = of([result for result, _ in named])
     done = adjust(values, results, model)
-    wrong = snoop(values, results, model)[1] if done.suspicion else ()
+    wrong = snoop(values, results, model, done)[1] if done.suspicion else ()
     return _answer(wheel, done, named, wrong, of, values)
-
-
-def _values(design: Design) -> list[ValueBefore]:
-    found = []
-    for key, half in design.uncertainties.items():
-        number = find_input(design, key)
-        if number.value is not None:
-            found.append(ValueBefore(number.key, number.value, half / COVERAGE_FACTOR))
-    return found
-
-
-def _measured(design: Design) -> list[tuple[Result, ResultBefore]]:
-    """Return the measured results; one that was measured twice is numbered."""
-    found: list[tuple[Result, ResultBefore]] = []
-    for one in design.measured:
-        result = find_result(design, one.what)
-        bare = design.unit if result.unit == "mm" else result.unit
-        value, half = parse_measured(one.is_, result.quantity or NUMBER, bare)
-        if half is None:
-            raise SearchError(
-                f'"{one.what}" was measured without saying how well: '
-                'write it as "76 1/2 +- 1/4 in"'
-            )
-        before = sum(r.key == result.key for r, _ in found)
-        name = f"{result.key} ({before + 1})" if before else result.key
-        found.append((result, ResultBefore(name, value, half / COVERAGE_FACTOR)))
-    return found
 
 
 _Outputs = Callable[[list[Result]], Callable[[Floats1], Floats1]]
@@ -206,11 +198,22 @@ def _answer(
     x = np.array([v.after for v in done.values])
     model = of([result for result, _ in named])
     rough = _rough(done, model, x)
+    wanted = _wanted(design)
+    slopes = _slopes(of(wanted), x)
     low, high = _ends(done)
+    spread = COVERAGE_FACTOR * np.sqrt(np.einsum("ij,jk,ik->i", slopes, done.covariance, slopes))
+    made = of(wanted)(x)
+    ends = np.stack([made - spread, made + spread], axis=1)
     if rough:
-        drawn = simulated_values(before, [r for _, r in named], model, done)
+        every = [result for result, _ in named] + wanted
+        at_once = rows_of(_exact(design, x, [v.name for v in done.values]),
+                          list(design.uncertainties), every, of(every), x)  # fmt: skip
+        drawn = simulated_values(before, [r for _, r in named], model, done, at_once=at_once)
         none: list[float | None] = [None] * len(done.values)
         low, high = (none, none) if drawn is None else (list(drawn.low), list(drawn.high))
+        ends = np.full_like(ends, np.nan)
+        if drawn is not None:
+            ends = np.stack([drawn.wanted_low, drawn.wanted_high], axis=1)
     values = tuple(
         MeasuredValue(v.name, units[v.name], v.before, v.after, _half(a, b), a, b,
                       observed[v.name].normalised)
@@ -226,21 +229,28 @@ def _answer(
     # What was measured is in the values now; kept beside them it would count twice.
     after = after.with_design(replace(after.design, measured=()))
     solved = after.solve()
-    wanted = [find_result(design, f"{b.name}.length") for b in design.bands]
-    wanted += [find_result(design, f"{b.name}.cut_length") for b in design.bands]
-    wanted.append(find_result(design, "ratio"))
-    count = len(design.bands)
-    slopes = _slopes(of(wanted), x)
-    half = COVERAGE_FACTOR * np.sqrt(np.einsum("ij,jk,ik->i", slopes, done.covariance, slopes))
+    halves = 0.5 * (ends[:, 1] - ends[:, 0])
+    for i, b in enumerate(solved.bands):
+        # A stretch that was assumed comes to the cut length, which knows nothing of it.
+        more = _of_assumed_stretch(b)
+        ends[2 * i + 1] = made[2 * i + 1] + np.array([-1.0, 1.0]) * np.hypot(
+            ends[2 * i + 1] - made[2 * i + 1], more
+        )
     return MeasureAnswer(
         values=values,
         measured=tuple(results),
         disagree=tuple(dict.fromkeys(name for w in wrong for name in w.names)),
         bands=tuple(
-            _with_uncertainty(b, half[i], half[count + i]) for i, b in enumerate(solved.bands)
+            _with_uncertainty(b, halves[2 * i], halves[2 * i + 1])
+            for i, b in enumerate(solved.bands)
         ),
         ratio=solved.ratio,
-        ratio_uncertainty=_finite(half[-1]),
+        ratio_uncertainty=_finite(halves[-1]),
+        results=tuple(
+            MeasuredInterval(r.key, r.unit, _finite(m), _finite(a), _finite(b))
+            for r, m, (a, b) in zip(wanted, made, ends, strict=True)
+        ),
+        notes=tuple(notes_on(design, named)),
         spare=done.spare,
         simulated=rough,
         helps=tuple(_helps(done, wanted, slopes)),
@@ -268,11 +278,36 @@ def _as_text(value: MeasuredValue) -> str:
     return f"{value.after:.9g} +- {value.uncertainty:.4g} {value.unit}".rstrip()
 
 
+def _wanted(design: Design) -> list[Result]:
+    """Return what is told of the wheel after: both lengths of every band, then the ratio."""
+    lengths = [f"{b.name}.{what}" for b in design.bands for what in ("length", "cut_length")]
+    return [find_result(design, name) for name in [*lengths, "ratio"]]
+
+
+def _exact(design: Design, x: Floats1, names: list[str]) -> Design:
+    """Return the wheel of these values."""
+    for name, value in zip(names, x, strict=True):
+        design = changer(design, name)(design, float(value))
+    return design
+
+
 def _with_uncertainty(band: BandAnswer, length: float, cut: float) -> BandAnswer:
-    """Return a band with the uncertainties, mm, of its length and its cut length."""
+    """Return a band with the uncertainties, mm, of its length and its cut length.
+
+    ``cut`` is from what was measured; a stretch that was assumed comes to it. A stretch that was
+    measured is in it already, and not told apart: adjusting ties it to the others.
+    """
+    known, stretch = _finite(cut), _of_assumed_stretch(band)
+    both = BandUncertainty(_finite(length), known, stretch)
     return replace(
-        band, length_uncertainty_mm=_finite(length), cut_length_uncertainty_mm=_finite(cut)
-    )
+        band, length_uncertainty_mm=both.length_mm, cut_length_uncertainty_mm=both.cut_length_mm,
+        from_measuring_mm=known, from_stretch_mm=stretch,
+    )  # fmt: skip
+
+
+def _of_assumed_stretch(band: BandAnswer) -> float:
+    known = None if band.solution is None else assumed_stretch_mm(band.solution, band.name)
+    return known or 0.0
 
 
 def _finite(number: float) -> float | None:

@@ -14,9 +14,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from wheelgeo.built.as_built import build
 from wheelgeo.built.assumed import Assumption
 from wheelgeo.check.answer import Answer
+from wheelgeo.check.band_uncertainty import BandUncertainty, assumed_stretch_mm
 from wheelgeo.design.materials import CORDS, PRACTICE
 from wheelgeo.design.model import Band, Design, Drive, Pulley, Relative, Shaft, Slide, Spindle, Stop
 from wheelgeo.design.possible import faults, must_exist
@@ -127,22 +127,18 @@ def old_wheel(
     must_exist(design)
     names = ["ratio", f"{BAND}.length", f"{BAND}.cut_length"]
     parts = {key: _part(reading, values, key, half, names) for key, half in halves.items()}
-    stretch = _stretch_part(design)
-    halves_of = {
-        name: together({key: part[name] for key, part in parts.items()})
-        for name in ("ratio", f"{BAND}.length")
-    }
-    measuring = together({key: part[f"{BAND}.cut_length"] for key, part in parts.items()})
-    cut = None if measuring is None or stretch is None else math.hypot(measuring, stretch)
+    stretch = assumed_stretch_mm(solve_drive(design), BAND)
+    halves_of = {name: together({key: p[name] for key, p in parts.items()}) for name in names}
+    half = BandUncertainty(halves_of[names[1]], halves_of[names[2]], stretch)
     wheel = as_wheel(design)
     answer: Answer = wheel.solve()
     band = replace(
-        answer.bands[0],
-        length_uncertainty_mm=halves_of[f"{BAND}.length"],
-        cut_length_uncertainty_mm=cut,
-    )
+        answer.bands[0], length_uncertainty_mm=half.length_mm,
+        cut_length_uncertainty_mm=half.cut_length_mm,
+        from_measuring_mm=half.measuring_mm, from_stretch_mm=half.stretch_mm,
+    )  # fmt: skip
     told = replace(answer, ratio_uncertainty=halves_of["ratio"], bands=(band,))
-    return OldWheelAnswer(told, measuring, stretch, tuple(reading.assumed), wheel)
+    return OldWheelAnswer(told, half.measuring_mm, half.stretch_mm, tuple(reading.assumed), wheel)
 
 
 def _part(
@@ -161,16 +157,6 @@ def _part(
         name: None if up is None or down is None else 0.5 * (up - down)
         for name, up, down in ((n, ends[0][n], ends[1][n]) for n in names)
     }
-
-
-def _stretch_part(design: Design) -> float | None:
-    """Return what the range of the cord's usual stretch makes of the cut length, mm."""
-    path = solve_drive(design).bands[0].path
-    if path is None:
-        return None
-    usual = build(design).bands[BAND].usual_stretch.value
-    longest, shortest = (path.length_mm / (1.0 + s) for s in (usual.low, usual.high))
-    return 0.5 * (longest - shortest)
 
 
 def _with_uncertainties(design: Design, reading: _Reading) -> Design:
