@@ -248,6 +248,7 @@ def _whole(desk: Desk, ask: Ask) -> Said:
         "findings": told.with_remedies(checked.findings, found, unit),
         "assumed": [asdict(a) for a in dict.fromkeys(checked.assumed)],
         "settable": settable(wheel.design, unit),
+        "results": told.results(wheel, unit),
         "views": {
             one["name"]: _finished(scene, view, one, unit) for one, view in _views(ask, scene)
         },

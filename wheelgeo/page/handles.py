@@ -128,6 +128,8 @@ def _offset(held: _Held, body: TurnedBody) -> list[Handle]:
 
 def _shaft(held: _Held, body: TurnedBody) -> list[Handle]:
     shaft = held.design.shaft(body.name)
+    if shaft.runs_on is not None:
+        return []  # a sleeve has no place of its own: it goes where the shaft in it goes
     low, high = body.ends_mm
     moves = [
         pull

@@ -10,6 +10,7 @@ from wheelgeo.check.answer_run import RunningAnswer
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.model import Design
 from wheelgeo.units.written import LengthUnit, length_with_unit, told_in
+from wheelgeo.wheel import Wheel
 
 Told = dict[str, Any]
 Row = tuple[str, str, float | None, str, str]
@@ -78,6 +79,14 @@ def _dynamic(run: RunningAnswer) -> Iterator[Row]:
         yield (f"run.{band.name}.margin", f"{band.name}, slip margin", band.margin, "x",
                "load at which the band slips over the working load")  # fmt: skip
     yield ("run.start", "up to speed in", run.start.time_s, "s", "time from rest to full speed")
+
+
+def results(wheel: Wheel, unit: LengthUnit) -> list[Told]:
+    """Return every result that has a name, and what it is."""
+    return [
+        {"key": r.key, "means": r.means, "value": r.value, "text": written(r.value, r.unit, unit)}
+        for r in wheel.results()
+    ]
 
 
 def twist_line(answer: Answer) -> str:

@@ -36,6 +36,8 @@ function show(said, { fit = false, held = false } = {}) {
   $("undo").disabled = !said.undo;
   $("redo").disabled = !said.redo;
   tags(said);
+  $("board").classList.remove("bare");
+  $("save").elements.path.placeholder = said.file ?? "my-wheel.toml";
   $("twist").textContent = said.twist;
   $("beside").textContent = board.ghost ? "this wheel" : "before";
   const mechanics = board.whole && !held ? board.whole.mechanics : [];
@@ -111,6 +113,10 @@ async function whole() {
   if (!board.ghost) numbers([...board.seen.numbers, ...said.mechanics]);
   findings(said.findings);
   every(said.settable, first);
+  $("results").querySelector("tbody").replaceChildren(...said.results.map((row) => make("tr", {},
+    make("th", { scope: "row" }, row.key, make("div", { class: "small" }, row.means)), make("td", {}, row.text))));
+  $("assumed").hidden = !said.assumed.length;
+  $("assumed").querySelector("ul").replaceChildren(...said.assumed.map((a) => make("li", { class: "small" }, `${a.what}: ${a.taken} (${a.source})`)));
   document.body.dataset.ready = `${said.wheel}:${said.revision}:${mine}`;
 }
 

@@ -25,11 +25,12 @@ export class Drawing {
     this.on = on;
     this.scale = 1; // pixels for a millimetre
     this.layers = {};
-    for (const layer of ["frame", "lines", "bands", "marks", "ghost", "dims", "labels", "flags", "handles"]) {
+    for (const layer of ["frame", "lines", "bands", "marks", "ghost", "dims", "labels", "handles", "flags"]) {
       this.layers[layer] = shape("g", { class: layer });
       this.svg.append(this.layers[layer]);
     }
     this.layers.ghost.setAttribute("aria-hidden", "true");
+    this.layers.flags.setAttribute("pointer-events", "none");
     this.data = null;
     this.shown = "";
   }
@@ -47,8 +48,7 @@ export class Drawing {
 
   show(data, finished) {
     this.data = data;
-    document.getElementById(`cap-${this.name}`).textContent =
-      this.name === "turned" ? "Turn it with your finger or the arrow keys" : data.words;
+    if (this.name !== "turned") document.getElementById(`cap-${this.name}`).textContent = data.words;
     lay(this.layers.frame, data.frame);
     lay(this.layers.lines, data.lines);
     this.#bands(data.running);
@@ -70,8 +70,10 @@ export class Drawing {
     this.#handles(data.handles);
   }
 
+  /** Lays another wheel over it, in dashes: only what is not the same in both. */
   ghost(data) {
-    if (data) lay(this.layers.ghost, data.lines);
+    const own = new Set((this.data?.lines ?? []).map((line) => line[3]));
+    if (data) lay(this.layers.ghost, data.lines.filter((line) => !own.has(line[3])));
     else this.layers.ghost.replaceChildren();
   }
 
@@ -112,7 +114,7 @@ export class Drawing {
     findings.forEach((finding, i) => {
       const at = finding.parts.map((part) => this.data?.places?.[part]).find(Boolean);
       if (!at) return;
-      let [x, y] = at;
+      let [x, y] = [at[0] + 1.5 * r, at[1] - 1.6 * r];
       while (placed.some(([a, b]) => Math.hypot(a - x, b - y) < 2.2 * r)) x += 2.3 * r;
       placed.push([x, y]);
       const text = shape("text", { x, y: y + 0.42 * r, "font-size": 1.2 * r, "text-anchor": "middle" });

@@ -38,7 +38,7 @@ export function oldWheel(layDown) {
   const result = make("div", { role: "status", id: "old-said" });
   const fields = STEPS.map((step) => {
     const input = make("input", { name: step.name, placeholder: step.hint, size: 14, autocomplete: "off" });
-    const parts = [sketch(step.sketch), make("label", {}, `${step.asks}${step.may ? " (leave it out if there is none)" : ""} `, input)];
+    const parts = [make("label", {}, `${step.asks}${step.may ? " (leave it out if there is none)" : ""} `, input), sketch(step.sketch)];
     if (step.or) parts.push(make("label", { class: "small" }, `${step.or.asks} `, make("input", { name: step.or.name, size: 10, autocomplete: "off" })));
     return make("li", {}, ...parts);
   });
@@ -71,6 +71,7 @@ export function oldWheel(layDown) {
   form.addEventListener("submit", (event) => { event.preventDefault(); reckon(false); });
   slip.replaceChildren(make("h2", {}, "An old wheel"), form);
   slip.hidden = false;
+  $("slips").prepend(slip);
   form.querySelector("#old-open").addEventListener("click", () => trying(async () => {
     const said = await reckon(true);
     if (said?.opened) await layDown(said.opened);
