@@ -52,8 +52,8 @@ def cuts(files: dict[str, Drawing]) -> Iterator[tuple[str, Any]]:
 
 
 def test_the_set_is_the_whole_one(files: dict[str, Drawing]) -> None:
-    for stem in ("pulley-wheel", "floor", "part-wheel-core", "part-wheel-cheek", "part-crank-arm",
-                 "part-spindle-support", "part-reel-arm", "banding-board", "groove-gauges",
+    for stem in ("pulley-wheel", "floor", "part-wheel-core", "part-wheel-cheek", "part-crank",
+                 "part-support-spindle-1-to-2", "part-reel-arm", "banding-board", "groove-gauges",
                  "bands"):  # fmt: skip
         assert f"{stem}.dxf" in files
     assert any(name.startswith("sheet-1-") for name in files)

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wheelgeo.design.model import Bearing, Case, Design, Shaft, Slide, Spindle
+from wheelgeo.check.answer import Answer
+from wheelgeo.design.model import Case, Design, Shaft, Slide
 from wheelgeo.shop.drafting import Item, Measure, items_box, shape_box
 from wheelgeo.shop.floor import EDGE_MM, floor_of, footings, slot
-from wheelgeo.shop.outlines import Circle, Label, Line, Outline
-from wheelgeo.shop.plan import floor_part, plan_sheet, table_rows
+from wheelgeo.shop.outlines import Circle, Label, Line, Outline, Part
+from wheelgeo.shop.plan import floor_part, plan_rows, plan_sheet
 
+Checked = Callable[[str], Answer]
 CASE = Case((400.0, 190.0, 60.0), (10.0, -5.0, -10.0))
 
 
@@ -23,29 +26,44 @@ def with_spindle(design: Design, **changes: object) -> Design:
     return replace(design, shafts=(*design.shafts[:2], last), case=CASE)
 
 
-def test_holes_are_measured_from_the_left_and_front_edge(bench: Design) -> None:
-    part = floor_part(replace(bench, case=CASE))
-    assert part.drills == (
-        Circle((90.0, 95.0), 4.1),
-        Circle((230.0, 95.0), 3.1),
-        Circle((320.0, 95.0), 2.1),
-    )
+def floor(design: Design) -> Part:
+    return floor_part(replace(design, case=CASE))
+
+
+def test_blocks_are_pricked_out_from_the_left_and_front_edge(bench: Design) -> None:
+    """Edges are those of the board: the walls stand on it, 9 mm thick, round the inside."""
+    part = floor(bench)
+    rows = {row.what: row for row in plan_rows(replace(bench, case=CASE))}
+    assert rows["block main"].at == pytest.approx((99.0, 104.0))
+    assert rows["block middle"].at == pytest.approx((239.0, 104.0))
     assert part.outside is not None
-    assert part.outside.area_mm2 == pytest.approx(400.0 * 190.0)
+    assert part.outside.area_mm2 == pytest.approx(418.0 * 208.0)
+    assert len(part.engraved) == 8  # two blocks of four edges; the spindle stands in bridges
 
 
 def test_dimensions_give_every_distance_from_both_edges(bench: Design) -> None:
     sheet = plan_sheet(replace(bench, case=CASE))
     sizes = [i.shape for i in sheet.items if isinstance(i.shape, Measure)]
-    assert [s.length_mm for s in sizes if not s.upright] == [90.0, 230.0, 320.0, 400.0]
-    assert [s.length_mm for s in sizes if s.upright] == [95.0, 190.0]
+    across = [s.length_mm for s in sizes if not s.upright]
+    assert across == pytest.approx([99.0, 239.0, 418.0])
+    assert [s.length_mm for s in sizes if s.upright] == pytest.approx([104.0, 208.0])
     texts = [i.shape.text for i in sheet.items if isinstance(i.shape, Label)]
-    assert all(distance in texts for distance in ("90.00", "230.00", "320.00"))  # the table
+    assert all(distance in texts for distance in ("99.00", "239.00"))  # the table
+
+
+def test_a_table_of_a_stand_has_its_plan(checked: Checked) -> None:
+    design = checked("floor-wheel").design
+    part = floor_part(design)
+    assert part.name == "table"
+    rows = plan_rows(design)
+    assert {row.what for row in rows} == {"post axle 1", "post axle 2", "post spindle"}
+    x1, y1, x2, y2 = part.box
+    assert all(x1 < row.at[0] < x2 and y1 < row.at[1] < y2 for row in rows)
 
 
 def test_a_sliding_shaft_gets_a_slot_of_true_arcs(bench: Design) -> None:
     slide = Slide((0.6, 0.8, 0.0), -5.0, 15.0)
-    part = floor_part(with_spindle(bench, slide=slide))
+    part = floor_part(replace(with_spindle(bench, slide=slide), case=None))
     (hole,) = part.holes
     assert isinstance(hole, Outline)
     assert [type(s).__name__ for s in hole.segments] == ["Line", "Arc", "Line", "Arc"]
@@ -71,8 +89,6 @@ def test_a_lying_shaft_gets_its_centre_line_and_supports(bench: Design) -> None:
     assert isinstance(line, Line)
     assert line.start[0] == line.end[0] == 320.0
     assert "axis 30 mm above the floor" in foot.note
-    # the whorl is 6 mm wide at 34: supports 8 mm beyond its faces, the rod reaching on to its tip
-    assert [y - 65.0 for _, y in foot.supports] == pytest.approx([23.0, 45.0])
 
 
 def test_a_lying_shaft_that_slides_says_how_far(bench: Design) -> None:
@@ -80,16 +96,6 @@ def test_a_lying_shaft_that_slides_says_how_far(bench: Design) -> None:
     design = with_spindle(bench, axis=(0.0, 1.0, 0.0), at_mm=(330.0, 60.0, 20.0), slide=slide)
     note = footings(design, floor_of(design))[2].note
     assert note.endswith("slides -5 to 15 mm along (1, 0, 0)")
-
-
-def test_supports_stand_at_the_files_bearings(bench: Design) -> None:
-    design = with_spindle(bench, axis=(0.0, 1.0, 0.0), at_mm=(330.0, 60.0, 20.0))
-    spindle = Spindle(
-        "spindle", "tip", bearings=(Bearing(5.0, "leather"), Bearing(60.0, "leather"))
-    )
-    design = replace(design, spindle=spindle)
-    foot = footings(design, floor_of(design))[2]
-    assert [y for _, y in foot.supports] == [70.0, 125.0]
 
 
 def test_a_slanting_shaft_is_pricked_where_it_meets_the_floor(bench: Design) -> None:
@@ -103,9 +109,9 @@ def test_a_slanting_shaft_is_pricked_where_it_meets_the_floor(bench: Design) -> 
 
 def test_a_shaft_that_stands_beyond_the_floor_is_said_and_not_drilled(bench: Design) -> None:
     design = with_spindle(bench, at_mm=(409.0, 60.0, 0.0))
-    rows = table_rows(footings(design, floor_of(design)))
-    assert "beyond the floor: not drilled" in rows[2][-1]
-    assert len(floor_part(design).drills) == 2
+    feet = footings(design, floor_of(design))
+    assert "beyond the floor: not drilled" in feet[2].note
+    assert feet[2].cut is None
 
 
 def test_shafts_on_one_axis_share_one_hole_of_the_thicker(bench: Design) -> None:

@@ -26,6 +26,7 @@ from wheelgeo.design.model import Design, Stock, Vector, VeeGroove
 from wheelgeo.drawing.figure import PaperFigure, markup
 from wheelgeo.drawing.strokes import InkArc, Pen, Stroke
 from wheelgeo.shop.bench_set import Job, MakeOptions
+from wheelgeo.shop.board_parts import from_sheet
 from wheelgeo.shop.make_sheet import make_sheet
 from wheelgeo.shop.paper import PAPERS_MM
 from wheelgeo.shop.part_files import make_sheets
@@ -135,8 +136,8 @@ def test_it_opens_with_ratio_speed_and_twist(box: Sheet, checked: Checked) -> No
 def test_the_sections_stand_in_the_order_of_the_work(box: Sheet) -> None:
     heads = [h.text for h in blocks(box, Heading)]
     assert heads == [
-        "The drive", "Facts", "Findings", "Cut list", "Drilling", "Bands", "Order of work",
-        "What was assumed",
+        "The drive", "Facts", "Findings", "Cut list", "Drilling and places", "Bands",
+        "Order of work", "What was assumed",
     ]  # fmt: skip
     assert isinstance(box.blocks[0], Notice)
     assert len(blocks(box, Picture)) == 3
@@ -147,9 +148,12 @@ def test_every_part_of_the_wheel_is_on_it(box: Sheet, checked: Checked) -> None:
     assert [row[0] for row in table(box, "Pulley").rows] == [p.name for p in design.pulleys]
     assert [row[0] for row in table(box, "Rod").rows] == [s.name for s in design.shafts]
     assert [row[0] for row in table(box, "Band").rows] == [b.name for b in design.bands]
-    turning, standing = (t for t in blocks(box, Table) if t.head[0] == "Shaft")
+    turning = table(box, "Shaft")
     assert [row[0] for row in turning.rows] == [s.name for s in design.shafts]
-    assert {row[0] for row in standing.rows} == {s.name for s in design.shafts}
+    standing = {row[0] for row in table(box, "What").rows}
+    assert {"block main", "block middle", "slide spindle"} <= standing
+    sawn = {row[0] for row in table(box, "Sawn part").rows}
+    assert {"bridge main", "bridge middle", "support spindle 1 to 2", "crank"} <= sawn
 
 
 def test_the_sheets_it_lists_are_the_sheets_of_the_set(box: Sheet, checked: Checked) -> None:
@@ -254,7 +258,8 @@ def test_stock_is_listed_with_what_lies_on_it_and_the_kerf(checked: Checked) -> 
     sheet = shop_sheet(found)
     rows = table(sheet, "Sheet").rows
     lying = sorted(name for row in rows for name in row[5].split(", "))
-    wanted = sorted(p.name for p in parts_of(found.design) for _ in range(p.quantity))
+    flat = [p for p in parts_of(found.design) if from_sheet(p)]
+    wanted = sorted(p.name for p in flat for _ in range(p.quantity))
     assert [n for n in wanted if ", " not in n] == [n for n in lying if n in wanted]
     assert "Kerf: none in any file" in every_text(sheet)
     cut = replace(found.design, shop=replace(found.design.shop, kerf_mm=0.2))

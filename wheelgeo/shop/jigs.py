@@ -16,6 +16,7 @@ from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.geometry.path import PitchCircle, solve_path
 from wheelgeo.geometry.segments import SAME_MM, chain
+from wheelgeo.shop.board_parts import from_sheet
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.outlines import Circle, Label, Line, Outline, Part, rectangle
 from wheelgeo.shop.parts import parts_of, sheet_thickness_mm
@@ -48,7 +49,8 @@ def everything_flat(solution: Solution) -> tuple[Part, ...]:
         ShapeError: a part cannot be made as asked.
     """
     design = solution.design
-    return (*parts_of(design), *groove_gauges(design), banding_board(solution))
+    flat = [p for p in parts_of(design) if from_sheet(p)]
+    return (*flat, *groove_gauges(design), banding_board(solution))
 
 
 def groove_gauges(design: Design) -> tuple[Part, ...]:

@@ -59,7 +59,7 @@ def part_sheet(title: str, parts: Sequence[Part]) -> CutSheet:
 
 def part_notes(part: Part) -> list[str]:
     """Return what to know about a part: how many of what thickness, then its own notes."""
-    thick = "" if part.thickness_mm is None else f", {part.thickness_mm:g} mm thick"
+    thick = "" if part.thickness_mm is None else f", {part.thickness_mm:.4g} mm thick"
     of = f", {part.material}" if part.material else ""
     grain = "; grain along its length" if part.grain == "along" else ""
     head = f"{part.name}: cut {part.quantity}{thick}{of}{grain}."
@@ -76,7 +76,7 @@ def hole_words(part: Part) -> list[str]:
 
 
 def make_parts(job: Job) -> list[MadeFile]:
-    """Return a cut file for each flat part: layers, crank arm, supports, reel."""
+    """Return a cut file for each part that is cut from a board: layers, boards, reel."""
     parts = single_parts(job.design)
     stems = safe_stems(part.name for part in parts)
     return [

@@ -1,10 +1,14 @@
-"""The drilling plan of the case floor, dimensioned from its left and its front edge."""
+"""The plan of the board that everything stands on, dimensioned from its left and front edge."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
+from wheelgeo.built.body import BoardShape, BuiltBody
 from wheelgeo.design.model import Design
+from wheelgeo.shop.board_parts import base_of, board_part, footprint, standing_on
 from wheelgeo.shop.drafting import (
     CutSheet,
     Item,
@@ -13,17 +17,116 @@ from wheelgeo.shop.drafting import (
     reference_square,
     table,
     text_block,
+    text_width_mm,
 )
 from wheelgeo.shop.floor import Floor, Footing, floor_of, footings
-from wheelgeo.shop.outlines import Circle, Label, Line, Part, Point, rectangle
+from wheelgeo.shop.outlines import (
+    Box,
+    Circle,
+    Label,
+    Line,
+    Part,
+    Point,
+    polygon_outline,
+    rectangle,
+)
 
 _STEP_MM = 10.0
 """From one dimension line to the next, mm."""
-HEADER = ("shaft", "from left mm", "from front mm", "what to do", "note")
+HEADER = ("what", "from left mm", "from front mm", "what to do", "note")
+
+
+@dataclass(frozen=True, slots=True)
+class PlanRow:
+    """One thing of the plan: what, its middle from the left and the front edge, what to do there.
+
+    Attributes:
+        what: a body of the wheel, or a shaft where nothing is known of what stands there.
+        at: its middle, mm.
+        work: what to do.
+        note: what to know; empty where all is plain.
+        bored_mm: diameter of the hole to drill there; 0 for none.
+    """
+
+    what: str
+    at: Point
+    work: str
+    note: str = ""
+    bored_mm: float = 0.0
 
 
 def floor_part(design: Design) -> Part:
-    """Return the case floor with its holes, slots and centre lines."""
+    """Return the board that everything stands on, with holes, and places pricked out.
+
+    Without case and stand it is only a plan of where the shafts stand.
+    """
+    base = base_of(design)
+    return _shafts_only(design) if base is None else _base_part(design, base)
+
+
+def _base_part(design: Design, base: BuiltBody) -> Part:
+    plain = board_part(base)
+    shape = base.shape
+    assert isinstance(shape, BoardShape)
+    left, front = (min(p[i] for p in shape.outline) for i in (0, 1))
+    outside = polygon_outline([(x - left, y - front) for x, y in shape.outline])
+    drills = tuple(Circle((x - left, y - front), r) for (x, y), r in shape.holes)
+    stands = standing_on(design, base)
+    places = [rectangle((*a, *b)) for a, b in (footprint(base, body) for body in stands)]
+    lines = [line for place in places for line in place.segments]
+    size = outside.box[2:]
+    labels = [_beside(b.name, p.box, size) for b, p in zip(stands, places, strict=True)]
+    return replace(
+        plain, outside=outside, drills=drills, marks=(), engraved=tuple(lines),
+        labels=tuple(labels), role="floor", notes=(),
+    )  # fmt: skip
+
+
+def _beside(name: str, box: Box, size: Point) -> Label:
+    """Return a name above a place, or below it near the back edge, within the board."""
+    x1, y1, x2, y2 = box
+    half = 0.5 * text_width_mm(name, 4.0) + 3.0
+    x = min(max(0.5 * (x1 + x2), half), max(size[0] - half, half))
+    return Label(name, (x, y2 + 5.0 if y2 + 9.0 < size[1] else y1 - 5.0), 4.0)
+
+
+def plan_rows(design: Design) -> tuple[PlanRow, ...]:
+    """Return what is done where on the board that everything stands on."""
+    base = base_of(design)
+    if base is None:
+        floor = floor_of(design)
+        return tuple(row for foot in footings(design, floor) for row in _foot_rows(foot))
+    shape = base.shape
+    assert isinstance(shape, BoardShape)
+    left, front = (min(p[i] for p in shape.outline) for i in (0, 1))
+    bushes = sorted(n for n in base.fits_in if n.startswith("bearing "))
+    rows = [
+        PlanRow(f"hole {i}", (x - left, y - front), "drill", _hole_note(bushes, i), 2.0 * r)
+        for i, ((x, y), r) in enumerate(shape.holes, start=1)
+    ]
+    for body in standing_on(design, base):
+        (x1, y1), (x2, y2) = footprint(base, body)
+        work = f"stand it here, {x2 - x1:.4g} x {y2 - y1:.4g} mm"
+        rows.append(PlanRow(body.name, (0.5 * (x1 + x2), 0.5 * (y1 + y2)), work))
+    return tuple(rows)
+
+
+def _hole_note(bushes: Sequence[str], number: int) -> str:
+    return f"for {bushes[number - 1]}" if number <= len(bushes) else "for the rod"
+
+
+def _foot_rows(foot: Footing) -> Iterator[PlanRow]:
+    if foot.supports:
+        for i, at in enumerate(foot.supports):
+            yield PlanRow(foot.shafts, at, "support", foot.note if i == 0 else "")
+    elif isinstance(foot.cut, Circle):
+        yield PlanRow(foot.shafts, foot.at, "drill", foot.note, 2.0 * foot.cut.radius_mm)
+    else:
+        yield PlanRow(foot.shafts, foot.at, foot.size, foot.note)
+
+
+def _shafts_only(design: Design) -> Part:
+    """Return the plan of where shafts stand on a floor that is the builder's own."""
     floor = floor_of(design)
     feet = footings(design, floor)
     cuts = [f.cut for f in feet if f.cut is not None]
@@ -67,52 +170,39 @@ def _name_along(name: str, line: Line, floor: Floor) -> Label:
 
 
 def plan_sheet(design: Design) -> CutSheet:
-    """Return the drilling plan: the floor, dimensions from two edges, a table and notes."""
-    floor = floor_of(design)
-    feet = footings(design, floor)
-    points = _measured(feet, floor)
-    length, depth = floor.size_mm
+    """Return the plan: the board, dimensions from two edges, a table and notes."""
+    part = floor_part(design)
+    x1, y1, x2, y2 = part.box if part.outside is None else part.outside.box
+    rows = plan_rows(design)
+    points = sorted({r.at for r in rows if x1 < r.at[0] < x2 and y1 < r.at[1] < y2})
     below = -_STEP_MM * (len(points) + 2) - 6.0
-    rows = table_rows(feet)
     square_top = below - 2.2 * 4.0 * (len(rows) + 1) - 10.0
+    thick = 0.0 if part.thickness_mm is None else part.thickness_mm
     notes = [
-        f"Drilling plan of the floor, {length:.6g} x {depth:.6g} mm, "
-        f"{design.shop.floor_mm:.6g} mm thick, seen from above.",
+        f"Plan of the {part.name}, {x2 - x1:.6g} x {y2 - y1:.6g} mm, {thick:.6g} mm thick, seen "
+        "from above.",
         "Left and front edge: zero. All sizes in millimetres.",
-        "Holes are 0.2 mm wider than their shafts; ream to fit the bearing used.",
-        floor.note,
+        *part.notes,
     ]
     items = [
-        *part_items(floor_part(design)),
-        *_dimensions(points, floor),
-        *table(HEADER, rows, (0.0, below)),
+        *part_items(part),
+        *_dimensions(points, (x2 - x1, y2 - y1)),
+        *table(HEADER, [_cells(row) for row in rows], (0.0, below)),
         *reference_square((0.0, square_top)),
         *text_block(notes, (110.0, square_top)),
     ]
-    return CutSheet("floor", tuple(items))
+    return CutSheet(part.name, tuple(items))
 
 
-def table_rows(feet: tuple[Footing, ...]) -> list[tuple[str, ...]]:
-    """Return the drilling table: one row a shaft, one more for each further support."""
-    rows: list[tuple[str, ...]] = []
-    for foot in feet:
-        at = f"{foot.at[0]:.2f}", f"{foot.at[1]:.2f}"
-        what = "support" if foot.supports else foot.size
-        rows.append((foot.shafts, *at, what, foot.note))
-        rows += [(foot.shafts, f"{x:.2f}", f"{y:.2f}", "support", "") for x, y in foot.supports[1:]]
-    return rows
+def _cells(row: PlanRow) -> tuple[str, ...]:
+    work = f"{row.work} {row.bored_mm:.4g} mm" if row.bored_mm else row.work
+    return (row.what, f"{row.at[0]:.2f}", f"{row.at[1]:.2f}", work, row.note)
 
 
-def _measured(feet: tuple[Footing, ...], floor: Floor) -> list[Point]:
-    points = [p for f in feet for p in (f.supports or (f.at,)) if _shown(f)]
-    inside = [p for p in points if floor.holds((*p, *p))]
-    return sorted(set(inside))
-
-
-def _dimensions(points: list[Point], floor: Floor) -> list[Item]:
-    """Return the dimensions of all points from the left and the front edge, and the floor's own."""
+def _dimensions(points: list[Point], size: Point) -> list[Item]:
+    """Return the dimensions of all points from the left and the front edge, and the board's own."""
     items: list[Item] = []
-    length, depth = floor.size_mm
+    length, depth = size
     by_x, by_y = _one_for_each(points, 0), _one_for_each(points, 1)
     for places, upright, end in ((by_x, False, (length, 0.0)), (by_y, True, (0.0, depth))):
         for i, p in enumerate((*places, end)):

@@ -13,7 +13,7 @@ from wheelgeo.drive.fixing import fixed_pulleys
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.train import Solution
 from wheelgeo.shop.fixing_words import fixing_reason, fixing_words
-from wheelgeo.shop.floor import floor_of, footings
+from wheelgeo.shop.plan import plan_rows
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import (
     Block,
@@ -251,11 +251,10 @@ def _assumed(text: str, assumed: bool) -> str:
 def _order(answer: Answer) -> list[Block]:
     design = answer.design
     pieces = wheels(design)
-    feet = footings(design, floor_of(design))
     steps = order_of_work(
         layered=any(w.layered for w in pieces),
         turned=any(not w.layered for w in pieces),
-        drilled=any(foot.cut is not None for foot in feet),
+        drilled=any(row.bored_mm for row in plan_rows(design)),
         slides=any(s.slide is not None for s in design.shafts),
         kind=design.spindle.kind,
         twist=answer.twist.direction,

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 
 from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drive.train import Solution
 from wheelgeo.geometry.groove import CutGroove
-from wheelgeo.shop.floor import UPRIGHT, Footing, floor_of, footings
+from wheelgeo.shop.board_parts import from_sheet
+from wheelgeo.shop.floor import UPRIGHT, floor_of
 from wheelgeo.shop.jigs import everything_flat
-from wheelgeo.shop.outlines import Circle, Part
+from wheelgeo.shop.outlines import Part
+from wheelgeo.shop.parts import parts_of
+from wheelgeo.shop.plan import floor_part, plan_rows
 from wheelgeo.shop.section import PulleyPiece, wheels
 from wheelgeo.shop.sheet import Block, Heading, Notice, Paragraph, Table
 from wheelgeo.shop.sheets import LaidSheet, SheetLayout, lay_out
@@ -49,6 +52,7 @@ def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
     bought = bought_length(unit)
     rods = tuple(_rod_row(design, s, lengths, bought) for s in design.shafts)
     flat = tuple(_flat_row(p, lengths, bought, unit) for p in pieces)
+    sawn = tuple(_sawn_row(p, lengths, unit) for p in parts_of(design) if not from_sheet(p))
     blocks: list[Block] = [Heading("Cut list")]
     if turned:
         head = ("Turned piece", "Material", "Rim", "Width", "Bore", "Blank to start from", "Mass")
@@ -60,6 +64,10 @@ def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
             Table("Parts and jigs to cut from sheet", flat_head, flat, (3, 1.4, 2, 2, 3, 5))
         )
         blocks += _stock(lay_out(design, pieces), design.shop.kerf_mm, lengths, unit)
+    if sawn:
+        sawn_head = ("Sawn part", "Quantity", "Wood", "Length × width × thickness", "Notes")
+        caption = "Parts to saw from solid wood; the grain runs along the length"
+        blocks.append(Table(caption, sawn_head, sawn, (3, 1.4, 1.6, 3.4, 6)))
     rod_head = ("Rod", "Material", "Diameter", "Length", "Notes")
     caption = "Shafts; ends as drawn, add what bearings and crank need"
     blocks.append(Table(caption, rod_head, rods, (3, 2, 2, 2, 4)))
@@ -146,6 +154,16 @@ def _rod_row(
     )
 
 
+def _sawn_row(part: Part, lengths: Lengths, unit: LengthUnit) -> tuple[str, ...]:
+    x1, y1, x2, y2 = part.box
+    sizes = x2 - x1, *sorted((y2 - y1, part.thickness_mm or 0.0), reverse=True)
+    if sizes[1] > sizes[0]:  # a leg is drawn by its end; its grain runs along what is longest
+        sizes = tuple(sorted(sizes, reverse=True))
+    size = " × ".join(lengths(s) for s in sizes)
+    notes = told_in(" ".join(part.notes), unit)
+    return (part.name, str(part.quantity), part.material or "hardwood", size, notes)
+
+
 def _flat_row(
     part: Part, lengths: Lengths, bought: Lengths, unit: LengthUnit
 ) -> tuple[str, ...]:
@@ -223,33 +241,24 @@ def _groove_cells(groove: CutGroove, lengths: Lengths) -> tuple[str, str, str, s
 
 
 def drilling(design: Design, unit: LengthUnit) -> list[Block]:
-    """Return the drilling table of the case floor, measured from two edges.
+    """Return the table of the board that everything stands on, measured from two edges.
 
     Args:
         design: the wheel.
         unit: how lengths are written.
     """
-    lengths, bought, floor = length_with_unit(unit, 2), bought_length(unit), floor_of(design)
-    feet = footings(design, floor)
-    rows = [row for foot in feet for row in _foot_rows(foot, lengths, bought, unit)]
-    head = ("Shaft", "From left", "From front", "What to do", "Notes")
-    size = " × ".join(lengths(s) for s in floor.size_mm)
-    caption = f"Case floor {size}, seen from above; measured from its left and front edges"
-    return [Heading("Drilling"), Table(caption, head, tuple(rows), (2.5, 2, 2, 3, 4))]
-
-
-def _foot_rows(
-    foot: Footing, lengths: Lengths, bought: Lengths, unit: LengthUnit
-) -> Iterable[tuple[str, ...]]:
-    places = foot.supports or (foot.at,)
-    for i, (x, y) in enumerate(places):
-        note = told_in(foot.note, unit) if i == 0 else ""
-        yield (foot.shafts, lengths(x), lengths(y), told_in(_foot_work(foot, bought), unit), note)
-
-
-def _foot_work(foot: Footing, bought: Lengths) -> str:
-    if foot.supports:
-        return "set a support of the shaft"
-    if isinstance(foot.cut, Circle):
-        return f"drill {bought(2.0 * foot.cut.radius_mm)}"
-    return foot.size
+    lengths, bought, part = length_with_unit(unit, 2), bought_length(unit), floor_part(design)
+    rows = tuple(
+        (
+            row.what,
+            *(lengths(x) for x in row.at),
+            f"drill {bought(row.bored_mm)}" if row.bored_mm else told_in(row.work, unit),
+            told_in(row.note, unit),
+        )
+        for row in plan_rows(design)
+    )
+    head = ("What", "From left", "From front", "What to do", "Notes")
+    x1, y1, x2, y2 = part.box
+    size = f"{lengths(x2 - x1)} × {lengths(y2 - y1)}"
+    caption = f"{part.name.capitalize()} {size}, seen from above; measured from left and front edge"
+    return [Heading("Drilling and places"), Table(caption, head, rows, (2.5, 2, 2, 3, 4))]

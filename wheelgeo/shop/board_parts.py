@@ -1,0 +1,206 @@
+"""Boards of the wheel as built, as parts to cut: floor, walls, lid, blocks, bridges, stand, crank.
+
+Nothing is computed here that the bodies do not hold. A board is laid down so that its grain runs
+along x: up a post, a support, a maiden or a leg, since one with its grain across snaps at the bush;
+along the length of everything else.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from wheelgeo.built.as_built import build
+from wheelgeo.built.bodies import bodies
+from wheelgeo.built.body import BoardShape, BuiltBody
+from wheelgeo.design.model import Design
+from wheelgeo.geometry.vectors import dot, sub
+from wheelgeo.shop.drafting import text_width_mm
+from wheelgeo.shop.outlines import Circle, Label, Outline, Part, Place, Point, polygon_outline
+
+UPRIGHTS = ("post", "support", "maiden", "leg", "footman")
+"""Kinds of board whose grain runs up."""
+_FROM_SHEET = ("plywood",)
+"""Materials whose grain does not matter: their layers cross."""
+_GLUED = {
+    "wall": "Glue and pin the corners; front and back lap the ends of left and right. Hold it down "
+    "on the floor with screws from below: it comes off again.",
+    "lid": "Hinge it at the side opposite the spinner, two small butt hinges.",
+    "block": "Glue it on the floor where it is pricked out, and screw it from below.",
+    "bridge": "Hold it to the walls with screws through cleats: it comes off for the band.",
+    "support": "Screw it from below, no glue: it comes off for the band.",
+    "slide": "Two bolts through slots in the floor hold it; slack them to take up a band.",
+    "post": "Tenon it through the board that it stands on, and wedge it.",
+    "maiden": "Turn a round tenon at its foot; it turns out to free the rod.",
+    "crank": "Fix it on the rod with a pin, drilled through both; it comes off first.",
+}
+"""How a board is held, by kind: common practice, no source."""
+
+
+def boards(design: Design) -> tuple[BuiltBody, ...]:
+    """Return every body of a wheel that is cut from a board."""
+    return tuple(b for b in bodies(build(design)) if isinstance(b.shape, BoardShape))
+
+
+def board_parts(design: Design) -> tuple[Part, ...]:
+    """Return the boards as parts, like ones once with how many are needed.
+
+    The board that everything stands on is not among them: it has its plan.
+    """
+    found: list[Part] = []
+    for body in boards(design):
+        if body.kind in ("floor", "table"):
+            continue
+        part = board_part(body)
+        for i, other in enumerate(found):
+            if _alike(part, other):
+                found[i] = replace(
+                    other, name=_both(other.name, part.name), quantity=other.quantity + 1
+                )
+                break
+        else:
+            found.append(part)
+    return tuple(found)
+
+
+def _both(name: str, more: str) -> str:
+    """Return a name for one more of the same: "leg 1 to 4", "wall left + wall right"."""
+    stem, _, number = more.rpartition(" ")
+    first = name.removeprefix(f"{stem} ").split(" to ")[0]
+    counted = number.isdigit() and first.isdigit()
+    return f"{stem} {first} to {number}" if counted else f"{name} + {more}"
+
+
+def board_part(body: BuiltBody) -> Part:
+    """Return a board as a part, its grain along x, its lowest corner at the origin."""
+    shape = body.shape
+    assert isinstance(shape, BoardShape)
+    outside = polygon_outline(shape.outline)
+    drills = tuple(Circle(centre, radius) for centre, radius in shape.holes)
+    lying = Place(turn_deg=-90.0) if _turned(body, outside) else Place()
+    x, y = outside.moved(lying).box[:2]
+    place = replace(lying, shift_mm=(-x, -y))
+    flat = body.material in _FROM_SHEET
+    part = Part(
+        name=body.name,
+        role=body.kind,
+        outside=outside,
+        drills=drills,
+        marks=tuple(d.centre for d in drills),
+        thickness_mm=shape.thickness_mm,
+        material=body.material,
+        grain="any" if flat else "along",
+        notes=(*_bush_notes(body), *((_GLUED[body.kind],) if body.kind in _GLUED else ())),
+    ).moved(place)
+    return replace(part, labels=_label(part))
+
+
+def from_sheet(part: Part) -> bool:
+    """Return whether a part is cut from sheet; the rest is sawn from boards of solid wood."""
+    return part.grain == "any" or part.material is None or part.role in ("floor", "reel arm")
+
+
+def _turned(body: BuiltBody, outside: Outline) -> bool:
+    """Return whether a board is laid over: its grain runs up, or it is longer than wide."""
+    x1, y1, x2, y2 = outside.box
+    return body.kind in UPRIGHTS or y2 - y1 > x2 - x1
+
+
+def _alike(a: Part, b: Part) -> bool:
+    """Return whether two parts may be exchanged: the same outline, holes, thickness and wood."""
+    same = (a.role, a.thickness_mm, a.material, a.notes) == (
+        b.role, b.thickness_mm, b.material, b.notes,
+    )  # fmt: skip
+    if not same or len(a.drills) != len(b.drills):
+        return False
+    assert a.outside is not None
+    assert b.outside is not None
+    first, second = a.outside.segments, b.outside.segments
+    if len(first) != len(second):
+        return False
+    numbers = [(*p.start, *q.start) for p, q in zip(first, second, strict=True)]
+    numbers += [(*p.centre, *q.centre) for p, q in zip(a.drills, b.drills, strict=True)]
+    round_ones = zip(a.drills, b.drills, strict=True)
+    return (
+        all(math.dist(n[:2], n[2:]) < 1e-6 for n in numbers)
+        and all(abs(p.radius_mm - q.radius_mm) < 1e-9 for p, q in round_ones)
+    )
+
+
+def _bush_notes(body: BuiltBody) -> Iterable[str]:
+    """Yield what its holes are for: bushes by their names, else the rod that passes."""
+    shape = body.shape
+    assert isinstance(shape, BoardShape)
+    bushes = sorted(name for name in body.fits_in if name.startswith("bearing "))
+    for (_, radius), _ in zip(shape.holes, bushes, strict=False):
+        yield (
+            f"Hole {2.0 * radius:.4g} mm for the bush: drill square, press the bush in with glue, "
+            "then ream it to the rod."
+        )
+    if body.kind == "crank":
+        (_, rod), (_, pin) = shape.holes
+        yield f"Holes: {2.0 * rod:.4g} mm push fit on the rod, {2.0 * pin:.4g} mm for the knob."
+
+
+def _label(part: Part) -> tuple[Label, ...]:
+    """Return the part's name where it fits within the outline and clear of its holes."""
+    x1, y1, x2, y2 = part.box
+    height = min(4.0, 0.3 * (y2 - y1))
+    half = 0.5 * text_width_mm(part.name, height)
+    if height < 2.0 or part.outside is None:
+        return ()
+    for share in (0.5, 0.25, 0.75):
+        at = (x1 + share * (x2 - x1), y1 + max(0.25 * (y2 - y1), 0.5 * height + 1.0))
+        inside = x1 + 2.0 < at[0] - half and at[0] + half < x2 - 2.0
+        clear = all(
+            abs(d.centre[0] - at[0]) > half + d.radius_mm + 1.0
+            or abs(d.centre[1] - at[1]) > height + d.radius_mm
+            for d in part.drills
+        )
+        if inside and clear:
+            return (Label(part.name, at, height),)
+    return ()
+
+
+# --- the board that the rest stands on -----------------------------------------------------------
+
+
+def base_of(design: Design) -> BuiltBody | None:
+    """Return the board that everything stands on: the case's floor, a table; None without one."""
+    kinds = {b.kind: b for b in boards(design)}
+    return kinds.get("floor") or kinds.get("table")
+
+
+def standing_on(design: Design, base: BuiltBody) -> tuple[BuiltBody, ...]:
+    """Return the boards that stand on the base, walls and legs left out."""
+    beside = ("wall", "leg", "lid")
+    return tuple(
+        b
+        for b in boards(design)
+        if b is not base and b.kind not in beside and base.name in b.fits_in
+    )
+
+
+def footprint(base: BuiltBody, body: BuiltBody) -> tuple[Point, Point]:
+    """Return the rectangle that a board covers of the base, in the base's own x and y, mm.
+
+    Measured from the base's left and front edge.
+    """
+    shape, other = base.shape, body.shape
+    assert isinstance(shape, BoardShape)
+    assert isinstance(other, BoardShape)
+    left, front = (min(p[i] for p in shape.outline) for i in (0, 1))
+    corners = [
+        sub(other.point(x, y, z), shape.origin)
+        for x, y in other.outline
+        for z in (other.low, other.high)
+    ]
+    xs = [dot(c, shape.x_axis) - left for c in corners]
+    ys = [dot(c, shape.y_axis) - front for c in corners]
+    return (min(xs), min(ys)), (max(xs), max(ys))
+
+
+def named(found: Sequence[BuiltBody], kind: str) -> tuple[BuiltBody, ...]:
+    """Return the bodies of a kind."""
+    return tuple(b for b in found if b.kind == kind)
