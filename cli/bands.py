@@ -19,6 +19,7 @@ from wheelgeo_cli.common import (
 )
 
 if TYPE_CHECKING:
+    from wheelgeo import Wheel
     from wheelgeo.check.answer import BandAnswer
     from wheelgeo_cli.terminal import Terminal
 
@@ -111,6 +112,7 @@ def bands(
     print_bands(out, answer.bands, unit)
     for one in answer.bands:
         _print_band(out, one, unit)
+        print_joints(out, one, loaded, unit)
     out.print()
     out.print(
         "An angle is off the pulley's mid-plane: positive where the run heads along its axis."
@@ -146,3 +148,42 @@ def _print_band(out: Terminal, band: BandAnswer, unit: str) -> None:
             f"  {slide.shaft} slides from {slide.from_mm:g} to {slide.to_mm:g} mm: the band is "
             f"then {' to '.join(ends)} long."
         )
+
+
+def print_joints(out: Terminal, band: BandAnswer, wheel: Wheel, unit: str) -> None:
+    """Say how the band is joined, what else would do, and how it grows."""
+    from wheelgeo.design.joints import growth_of, joints_of
+
+    cord = wheel.design.band(band.name)
+    usual, *others = joints_of(cord.material)
+    out.labelled(
+        "  ",
+        f"Joint: {usual.name}, takes {length(band.joint_mm, unit)}, "
+        f"{100 * usual.strength:.0f} % as strong as plain cord. {usual.made} {usual.caution}",
+    )
+    if others:
+        told = "; ".join(
+            f"{j.name}: takes {length(j.taken_mm(cord.diameter_mm), unit)}, "
+            f"{100 * j.strength:.0f} %"
+            for j in others
+        )
+        out.labelled("  ", f"Or {told}.")
+    growth = growth_of(cord.material)
+    if band.length_mm is None:
+        return
+    creep, season = (length(part * band.length_mm, unit) for part in (growth.creep, growth.season))
+    takes = ""
+    if band.slide is not None and band.slide.path_at_from_mm and band.slide.path_at_to_mm:
+        most = max(band.slide.path_at_from_mm, band.slide.path_at_to_mm) - band.length_mm
+        enough = (
+            "enough"
+            if most >= growth.in_all * band.length_mm
+            else "not enough, it will have to be shortened and joined anew"
+        )
+        takes = f" From here to the slide's far end it takes up {length(most, unit)}: {enough}."
+    air = f"{season} more with the seasons" if growth.season else "nothing with the seasons"
+    out.labelled(
+        "  ",
+        f"Growth: about {creep} in its first months, {air}; {growth.says} ({growth.source})."
+        f"{takes}",
+    )

@@ -84,6 +84,7 @@ def _asked() -> tuple[dict[str, str], bool]:
 
 
 def _print(answer: OldWheelAnswer, unit: str) -> None:
+    from wheelgeo_cli.bands import print_joints
     from wheelgeo_cli.solve import sureness
 
     out, told = console(), answer.answer
@@ -101,15 +102,13 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
     out.labelled("  ", how_sure[0].upper() + how_sure[1:])
     half = "" if told.ratio_uncertainty is None else f" ± {told.ratio_uncertainty:.2f}"
     out.labelled("  ", f"Ratio: {told.ratio:.2f}{half} turns of the spindle per turn of the wheel.")
-    slide = band.slide
-    if slide is not None and slide.path_at_to_mm is not None and slide.path_at_from_mm is not None:
-        more = slide.path_at_to_mm - band.length_mm
+    if band.slide is not None:
         out.labelled(
             "  ",
             "Tie it with the spindle where you measured, which is taken as the middle of its "
-            f"slide: sliding out takes up {length(more, unit)} of growth, "
-            f"{100 * more / band.length_mm:.1f} %.",
+            "slide.",
         )
+    print_joints(out, band, answer.wheel, unit)
     for finding in told.findings:
         if finding.level != "note":
             out.labelled(f"  {finding.level.upper()} ", f"{finding.says}.")

@@ -21,6 +21,7 @@ from jinja2 import UndefinedError
 from wheelgeo.check.answer import Answer, TwistAnswer, answer_of
 from wheelgeo.check.finding import Finding, advice
 from wheelgeo.check.report import check_design
+from wheelgeo.design.joints import GROWTH_OF, JOINTS_OF, OTHER
 from wheelgeo.design.materials import CORDS
 from wheelgeo.design.model import Design, Stock, Vector, VeeGroove
 from wheelgeo.drawing.figure import PaperFigure, markup
@@ -46,7 +47,7 @@ from wheelgeo.shop.sheet_content import shop_sheet
 from wheelgeo.shop.sheet_cut import grooves
 from wheelgeo.shop.sheet_html import sheet_html
 from wheelgeo.shop.sheet_pdf import sheet_pdf
-from wheelgeo.shop.sheet_words import JOINING, OTHER_JOINING, joining, order_of_work
+from wheelgeo.shop.sheet_words import joining, order_of_work
 from wheelgeo.units.written import (
     bought_length,
     length_with_unit,
@@ -457,8 +458,8 @@ def test_what_is_bought_keeps_its_own_size(mm: float, metric: str, imperial: str
 
 
 def test_every_shipped_cord_has_its_joint() -> None:
-    assert set(JOINING) == {cord.name for cord in CORDS}
-    assert joining("horsehair") == OTHER_JOINING
+    assert set(JOINTS_OF) == set(GROWTH_OF) == {cord.name for cord in CORDS}
+    assert OTHER.made in joining("horsehair")
 
 
 def test_order_of_work_leaves_out_what_there_is_not() -> None:

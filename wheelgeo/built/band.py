@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -15,21 +14,9 @@ from wheelgeo.built.assumed import (
     chosen_material,
     each_once,
 )
+from wheelgeo.design.joints import Growth, Joint, growth_of, usual_joint
 from wheelgeo.design.material import Figure, Material
-from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Band
-
-JOINT_DIAMETERS: Mapping[str, float] = {
-    "cotton cord": 10.0,
-    "hemp cord": 10.0,
-    "leather cord": 10.0,
-    "rubber cord": 0.0,
-    "nitrile ring": 0.0,
-    "silicone cord": 0.0,
-    "polyurethane cord": 1.0,
-}
-"""Cord that the usual joint takes, in cord diameters: the overlap of whipped or sewn ends, none of
-a butt joint or a closed ring, the bead of a weld. Common practice, no source."""
 
 
 def cut_length_mm(path_mm: float, stretch: float) -> float:
@@ -104,13 +91,26 @@ class BuiltBand:
         made = Assumption(what, taken, usual.value.source)
         return Chosen(usual.value.value, (*usual.assumed, made))
 
+    @property
+    def joint_kind(self) -> Joint:
+        """How its ends are joined: as is usual for the material."""
+        return usual_joint(self.band.material)
+
+    @property
+    def growth(self) -> Growth:
+        """How it grows with age and season."""
+        return growth_of(self.band.material)
+
     @cached_property
     def joint(self) -> Chosen[float]:
         """Length of cord that the joint takes, mm: the file's, or the usual one of the material."""
         if self.band.joint_mm is not None:
             return Chosen(self.band.joint_mm)
-        taken = JOINT_DIAMETERS.get(self.band.material, 0.0) * self.band.diameter_mm
-        made = Assumption(f'joint of band "{self.name}"', f"{taken:g} mm", PRACTICE)
+        kind = self.joint_kind
+        taken = kind.taken_mm(self.band.diameter_mm)
+        made = Assumption(
+            f'joint of band "{self.name}"', f"{kind.name}, {taken:g} mm", kind.source
+        )
         return Chosen(taken, (made,))
 
     def cut_length_mm(self, path_mm: float) -> float:

@@ -85,6 +85,9 @@ class BandAnswer:
         stretch_assumed: the file does not say it: it is the material's usual one.
         joint_mm: length of cord that the joint takes.
         joint_assumed: the file does not say it.
+        joint: how its ends are joined.
+        joint_strength: strength of that joint against plain cord, a fraction.
+        growth: how much it grows in its first months and over the seasons, a fraction.
         cut_with_joint_mm: what to cut: ``cut_length_mm + joint_mm``.
         length_uncertainty_mm: of the length, at 95 %; None where the file holds no uncertainty.
         cut_length_uncertainty_mm: of the cut length likewise: both following parts together.
@@ -99,9 +102,9 @@ class BandAnswer:
 
     json_keys: ClassVar[tuple[str, ...]] = (
         "name", "length_mm", "cut_length_mm", "stretch", "stretch_assumed", "joint_mm",
-        "joint_assumed", "cut_with_joint_mm", "length_uncertainty_mm",
-        "cut_length_uncertainty_mm", "from_measuring_mm", "from_stretch_mm",
-        "speed_m_s", "slide", "pulleys", "runs",
+        "joint_assumed", "joint", "joint_strength", "growth", "cut_with_joint_mm",
+        "length_uncertainty_mm", "cut_length_uncertainty_mm", "from_measuring_mm",
+        "from_stretch_mm", "speed_m_s", "slide", "pulleys", "runs",
     )  # fmt: skip
 
     name: str
@@ -111,6 +114,9 @@ class BandAnswer:
     stretch_assumed: bool
     joint_mm: float
     joint_assumed: bool
+    joint: str
+    joint_strength: float
+    growth: float
     cut_with_joint_mm: float | None
     length_uncertainty_mm: float | None
     cut_length_uncertainty_mm: float | None
@@ -325,6 +331,9 @@ def band_answer(
         stretch_assumed=not made.stretch.given,
         joint_mm=made.joint.value,
         joint_assumed=not made.joint.given,
+        joint=made.joint_kind.name,
+        joint_strength=made.joint_kind.strength,
+        growth=made.growth.in_all,
         cut_with_joint_mm=None if length is None else made.cut_with_joint_mm(length),
         length_uncertainty_mm=None if half is None else half.length_mm,
         cut_length_uncertainty_mm=None if half is None else half.cut_length_mm,

@@ -18,6 +18,7 @@ from wheelgeo.check.adjustments_running import (
 from wheelgeo.check.finding import Finding, Level, Mend, advice, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
+from wheelgeo.design.joints import usual_joint
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import find_material
 from wheelgeo.drive import rim
@@ -76,14 +77,15 @@ def cord_strained(wheel: WheelUnderCheck) -> Iterator[Finding]:
         tight = max(load.pulls_n)
         if strength is None or tight <= 0.0:
             continue
-        factor = strength.value * load.rest.section_mm2 / tight
+        joint = usual_joint(load.rest.band.material)  # a band breaks where it is joined
+        factor = joint.strength * strength.value * load.rest.section_mm2 / tight
         if factor >= limit:
             continue
         where = f'band "{load.rest.band.name}"'
         yield Finding(
             "cord-strength", "warning", where, factor, limit, "",
-            f"{where} carries up to {plain(tight, 1)} N: its safety factor against breaking is "
-            f"{plain(factor, 1)}, and practice wants {plain(limit, 1)}",
+            f"{where} carries up to {plain(tight, 1)} N: its safety factor against breaking at its "
+            f"joint ({joint.name}) is {plain(factor, 1)}, and practice wants {plain(limit, 1)}",
             LIMITS["cord_strength_factor"].source,
             _mend(
                 wheel, cord_strained, slacker(wheel.design, load.rest),

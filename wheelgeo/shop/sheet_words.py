@@ -5,39 +5,7 @@ All of it is common practice of the workshop, without a source.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
-JOINING: Mapping[str, str] = {
-    "cotton cord": (
-        "Wax the cord. Overlap the ends and whip them with thread over ten cord diameters or more, "
-        "or splice them; a knot ticks at the whorl at every turn."
-    ),
-    "hemp cord": (
-        "Splice it, or taper both ends, overlap them by at least ten cord diameters and whip them "
-        "with waxed thread."
-    ),
-    "leather cord": (
-        "Cut both ends to a long slope, glue them with contact cement and stitch through; or join "
-        "them with a wire hook whose points lie on the outer side."
-    ),
-    "rubber cord": (
-        "Cut the ends square with a sharp blade, clean them and butt-join them with cyanoacrylate "
-        "in a V-block; let it stand a day before it is stretched."
-    ),
-    "nitrile ring": (
-        "Comes as a closed ring: choose the ring whose inside circumference and section come "
-        "nearest; nothing is to be joined. It must be threaded on before the shafts are mounted."
-    ),
-    "silicone cord": (
-        "Cut the ends square and butt-join them with silicone adhesive, the only one that holds; "
-        "let it cure as its maker says."
-    ),
-    "polyurethane cord": (
-        "Cut the ends square, melt both on a hot blade, press them together in line, let them cool "
-        "and trim the bead. Weld in moving air: the fumes are harmful."
-    ),
-}
-OTHER_JOINING = "Join it as the maker of the cord says; the joint must pass every groove smoothly."
+from wheelgeo.design.joints import usual_joint
 
 _CODES = (
     "Local building, electrical and workplace codes, and the practice of licensed trades, come "
@@ -119,8 +87,9 @@ def cautions(
 
 
 def joining(material: str) -> str:
-    """Return how a band of a material is joined, in one or two sentences."""
-    return JOINING.get(material, OTHER_JOINING)
+    """Return how a band of a material is joined, and what to mind."""
+    joint = usual_joint(material)
+    return f"{joint.name}. {joint.made} {joint.caution}"
 
 
 def order_of_work(

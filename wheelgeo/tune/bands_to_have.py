@@ -23,14 +23,6 @@ from wheelgeo.errors import SearchError
 from wheelgeo.numbers.typed import read_number
 from wheelgeo.units import LENGTH_MM
 
-SEASON_GROWTH = 0.01
-"""How much a cord of textile or leather lengthens in dry air over a year, a fraction: common
-practice, no source."""
-_OF_AIR = frozenset({"cotton cord", "hemp cord", "leather cord"})
-CREEP = {"cotton cord": 0.02, "hemp cord": 0.01, "leather cord": 0.03, "rubber cord": 0.03,
-         "nitrile ring": 0.03, "silicone cord": 0.02, "polyurethane cord": 0.03}  # fmt: skip
-"""How much longer a cord grows in its first months under its usual pull, a fraction: common
-practice, no source; new bands differ by more than this."""
 RING_MATERIAL = "nitrile ring"
 MOST_RINGS = 6
 """Of the standard rings those are told that come nearest."""
@@ -140,8 +132,7 @@ def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> Bands
     slides = slide_range(solution, band)
     length_at = length_on_slide(solution, band)
     travel = (0.0, 0.0) if slides is None else (slides.from_mm, slides.to_mm)
-    cord = made.material.value.name
-    growth = CREEP.get(cord, 0.03) + (SEASON_GROWTH if cord in _OF_AIR else 0.0)
+    growth = made.growth.in_all
     cord_mm = made.band.diameter_mm
     found = [
         _tried(c, travel, length_at, (usual.low, usual.high), modulus)
