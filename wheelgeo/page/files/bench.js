@@ -284,8 +284,10 @@ export async function layOver(ghost, says) {
   for (const [name, data] of Object.entries(said.views)) drawings[name].ghost(data);
   $("beside").textContent = "this wheel";
   numbers(said.numbers);
+  const drawn = document.querySelector(".view .ghost path");
   const faults = said.findings.filter((f) => f.level === "fault").length;
-  tell(faults ? `Laid over: ${faults} fault${faults > 1 ? "s" : ""} with it` : "Laid over, in dashes");
+  const seen = drawn ? "Laid over, in dashes" : "It looks the same in the drawing; see its numbers";
+  tell(faults ? `${seen}; ${faults} fault${faults > 1 ? "s" : ""} with it` : seen);
   $("take").focus();
 }
 
