@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wheelgeo.units import format_inches
-from wheelgeo_cli.common import INCHES, console, print_json, table
+from wheelgeo_cli.common import INCHES, console, length, print_json, table
 
 if TYPE_CHECKING:
     from wheelgeo.tune.bands_to_have import BandToHave, OnSlide
@@ -28,20 +28,27 @@ def say_bands_to_have(wheel: Wheel, band: str | None, have: str, as_json: bool) 
     out.print(f"{wheel.title}: {answer.band}", style="bold")
     rows = table("Band", ">stretch", ">pull, N", ">tie it at", ">room", "verdict")
     for one in answer.bands:
+        says = one.says
+        if one.cut_with_joint_mm is not None:
+            says += f": cut {length(one.cut_with_joint_mm, unit)}, joint included"
         rows.add_row(
             one.name, _range(one, "stretch"), _range(one, "pull"), _tie(one, unit),
-            "-" if one.room_left is None else f"{100 * one.room_left:.1f} %", one.says,
+            "-" if one.room_left is None else f"{100 * one.room_left:.1f} %", says,
         )  # fmt: skip
     out.print(rows)
-    right = f"{100 * answer.stretch_from:g} to {100 * answer.stretch_to:g} %"
+    usual = {b.material: f"{100 * b.stretch_from:g} to {100 * b.stretch_to:g} %"
+             for b in answer.bands}  # fmt: skip
+    right = "; ".join(f"{material} by {stretch}" for material, stretch in usual.items())
     out.print(
-        f"  {answer.material} is put on stretched by {right} ({answer.stretch_source}). Stretch "
-        "and pull are at the two ends of the slide; tie it where the slide stands at these places, "
-        "counted as the file counts them. Room: how much the band may still grow."
+        f"  Right stretch: {right} ({answer.stretch_source}). Stretch and pull are at the two ends "
+        "of the slide; tie it where the slide stands at these places, counted as the file counts "
+        "them. Room: how much the band may still grow."
     )
+    from wheelgeo.design.joints import growth_of
+
+    grows = "; ".join(f"{m} by about {100 * growth_of(m).in_all:g} %" for m in usual)
     out.print(
-        f"  It grows by about {100 * answer.growth:g} % in its first year (common practice, no "
-        "source): leave that much room."
+        f"  Growth in the first year: {grows} (common practice, no source): leave that much room."
     )
 
 

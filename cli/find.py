@@ -59,7 +59,8 @@ def find(
     A band that exists: spindle.at.x for "second band.length=425 mm". A groove for a pitch
     diameter: whorl.depth for whorl.pitch=6.5. A hand speed: drive.speed for spindle.speed=9000.
     A band for a place, the other way round: "second band.length" for spindle.at.x=380.
-    A bare number is in the file's unit. Where there is no answer, the nearest is named.
+    A bare number is in the file's unit, and may tell how sure it is: "76 1/2 +- 1/4 in". Where
+    there is no answer, the nearest is named.
     """
     wheel = load(file)
     if everything:
@@ -98,14 +99,24 @@ def _print(out: Terminal, wheel: Wheel, answer: FindAnswer) -> None:
     def said(value: float, of: str) -> str:
         return say(value, of, wheel.design.unit)
 
+    def said_half(value: float, of: str) -> str:
+        return say(float(f"{value:.2g}"), of, wheel.design.unit)
+
     was = "not given" if answer.was is None else said(answer.was, answer.unit)
     before = "none" if answer.result_was is None else said(answer.result_was, answer.result_unit)
     out.print(wheel.title, style="bold")
+    of_value, of_result = "", ""
+    if answer.uncertainty is not None:
+        if answer.asked_for_result:
+            of_result = f" ± {said_half(answer.uncertainty, answer.result_unit)} (95 %)"
+        else:
+            of_value = f" ± {said_half(answer.uncertainty, answer.unit)} (95 %)"
     out.print(
-        f"  {answer.unknown} = {said(answer.value, answer.unit)} (now {was}): {answer.means}"
+        f"  {answer.unknown} = {said(answer.value, answer.unit)}{of_value} (now {was}): "
+        f"{answer.means}"
     )
     reached = said(answer.reached, answer.result_unit)
-    out.print(f"  gives {answer.result} = {reached} (now {before})")
+    out.print(f"  gives {answer.result} = {reached}{of_result} (now {before})")
     if answer.others:
         others = ", ".join(said(value, answer.unit) for value in answer.others)
         out.print(f"  So would: {others}")

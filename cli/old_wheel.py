@@ -64,8 +64,7 @@ def say_old_wheel(
     if as_json:
         print_json(answer.to_json())
         return
-    unit = "in" if "in" in told["wheel"] + told["girth"] or '"' in told["wheel"] else "mm"
-    _print(answer, unit)
+    _print(answer, answer.wheel.design.unit)
     if save is not None:
         console().print(f"The wheel is written to {save}.")
 

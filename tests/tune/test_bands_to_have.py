@@ -5,6 +5,7 @@ import math
 import pytest
 
 import wheelgeo
+from wheelgeo.design.materials import CORDS
 from wheelgeo.errors import WheelError
 
 WHEEL = """
@@ -115,3 +116,29 @@ def test_rings_are_nitrile_and_the_nearest_are_told():
     assert (answer.stretch_from, answer.stretch_to) == (0.08, 0.12)
     assert 1 <= len(answer.bands) <= 6
     assert all(b.section_in_place_mm <= b.section_mm for b in answer.bands)
+
+
+def test_rings_lengths_and_cord_off_the_reel_stand_in_one_list(wheel):
+    answer = wheel.bands_to_have("drive band", "1800 mm, rings, 5 mm polyurethane cord")
+    names = [b.name for b in answer.bands]
+    assert {"1800 mm", "5 mm polyurethane cord"} < set(names)
+    assert sum(n.startswith("ring ") for n in names) == len(names) - 2
+    assert [b.fits for b in answer.bands] == sorted((b.fits for b in answer.bands), reverse=True)
+
+
+def test_a_cord_off_the_reel_is_cut_for_the_middle_of_the_slide(wheel):
+    (reel,) = wheel.bands_to_have("drive band", "5 mm polyurethane cord").bands
+    stretch = next(c for c in CORDS if c.name == "polyurethane cord").stretch.value
+    slack = open_belt_mm(250, 15, 455) / (1 + stretch)  # the pitch is given: the cord is not in it
+    assert reel.slack_length_mm == pytest.approx(slack)
+    assert reel.cut_with_joint_mm == pytest.approx(slack + 5.0 / math.sqrt(1 + stretch))
+    assert reel.fits
+
+
+def test_a_ring_thins_as_it_is_put_on_and_lies_deeper():
+    small = wheelgeo.load("designs/travel-wheel.toml").put("second band.diameter", 1.7)
+    (first, *_) = small.bands_to_have("second band", "rings").bands
+    thin = small.put("second band.diameter", first.section_mm / math.sqrt(1.1))
+    path = thin.solve()["second band.length"]  # 10 % is the usual stretch of such a ring
+    low, high = sorted(e.stretch for e in (first.at_from, first.at_to))
+    assert low - 1e-9 <= path / first.slack_length_mm - 1 <= high + 1e-9

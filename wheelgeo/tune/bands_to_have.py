@@ -15,9 +15,11 @@ from typing import Any
 
 from wheelgeo.as_json import to_json
 from wheelgeo.built.as_built import build
+from wheelgeo.built.band import BuiltBand
+from wheelgeo.design.materials import CORDS
 from wheelgeo.design.model import Design
 from wheelgeo.design.rings import RINGS, stretched_cord_mm
-from wheelgeo.drive.slides import length_on_slide, slide_range
+from wheelgeo.drive.slides import SlideRange, length_on_slide, slide_range
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.numbers.typed import read_number
@@ -25,7 +27,9 @@ from wheelgeo.units import LENGTH_MM
 
 RING_MATERIAL = "nitrile ring"
 MOST_RINGS = 6
-"""Of the standard rings those are told that come nearest."""
+"""So many of the standard rings that fit are told."""
+NEAREST_RINGS = 2
+"""Where fewer fit, the nearest are told, to show how far off they are."""
 _OF_ITS_RANGE = 1e-9
 
 
@@ -43,7 +47,11 @@ class BandToHave:
     """What a ring or cut length does on a wheel.
 
     Attributes:
-        name: the ring's name, or the length as it was written.
+        name: the ring's name, or the length or cord as it was written.
+        material: of its cord.
+        stretch_from: least right stretch of that, a fraction.
+        stretch_to: greatest.
+        cut_with_joint_mm: what to cut of a cord off the reel; None for what has a length.
         slack_length_mm: length of its centre-line, slack, its joint taken off.
         section_mm: diameter of its cord, slack.
         section_in_place_mm: the same as it is stretched on, mid-way of the slide: it thins, and the
@@ -58,7 +66,11 @@ class BandToHave:
     """
 
     name: str
-    slack_length_mm: float
+    material: str
+    stretch_from: float
+    stretch_to: float
+    cut_with_joint_mm: float | None
+    slack_length_mm: float | None
     section_mm: float
     section_in_place_mm: float | None
     at_from: OnSlide | None
@@ -102,57 +114,92 @@ class BandsToHaveAnswer:
 
 @dataclass(frozen=True, slots=True)
 class _Candidate:
+    """What is at hand: its slack length, its joint taken off; None: off the reel, to be cut."""
+
     name: str
-    slack_mm: float
+    slack_mm: float | None
     section_mm: float
+    on: _Fitted
+
+
+@dataclass(frozen=True)
+class _Fitted:
+    """The wheel with a band of one cord: how that is made, and the path along the slide."""
+
+    made: BuiltBand
+    slide: SlideRange | None
+    length_at: Callable[[float], float | None]
+
+    @classmethod
+    def of(cls, design: Design, band: str) -> _Fitted:
+        solution = solve_drive(design)
+        return cls(
+            build(design).bands[band], slide_range(solution, band), length_on_slide(solution, band)
+        )
+
+    @property
+    def travel(self) -> tuple[float, float]:
+        """Both ends of the slide, mm; the same place where nothing slides."""
+        return (0.0, 0.0) if self.slide is None else (self.slide.from_mm, self.slide.to_mm)
 
 
 def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> BandsToHaveAnswer:
-    """Return what rings and cut lengths at hand do for a band.
+    """Return what rings, cut lengths and cords off the reel do for a band.
 
     Args:
         design: the wheel.
         band: name of the band.
-        have: ``"rings"`` for the standard rings of the band's thickness, or lengths as cut, joint
-            included, with commas between them (``"72 in, 1850 mm"``), or a list of such.
+        have: with commas between them, or as a list: lengths as cut, joint included (``"72 in,
+            1850 mm"``); ``"rings"`` for the standard rings of the band's thickness; a cord that is
+            sold by the metre (``"5 mm polyurethane cord"``).
 
     Raises:
-        SearchError: there is no such band, it has no path, or a length cannot be read.
+        SearchError: there is no such band, it has no path, or something cannot be read.
     """
     if band not in {b.name for b in design.bands}:
         known = ", ".join(f'"{b.name}"' for b in design.bands)
         raise SearchError(f'the wheel has no band "{band}"; it has {known}')
-    solution = solve_drive(design)
-    if solution.band(band).path is None:
+    if solve_drive(design).band(band).path is None:
         raise SearchError(f'band "{band}" has no path: mend that first (wheelgeo check)')
-    rings = isinstance(have, str) and have.strip().casefold() == "rings"
-    made = build(_of_rings(design, band) if rings else design).bands[band]
-    usual = made.usual_stretch.value
-    modulus = made.modulus.value.value
-    slides = slide_range(solution, band)
-    length_at = length_on_slide(solution, band)
-    travel = (0.0, 0.0) if slides is None else (slides.from_mm, slides.to_mm)
-    growth = made.growth.in_all
-    cord_mm = made.band.diameter_mm
-    found = [
-        _tried(c, travel, length_at, (usual.low, usual.high), modulus)
-        for c in (_near(cord_mm) if rings else _written(have, cord_mm, made.joint.value, design))
-    ]
-    found.sort(key=lambda b: (not b.fits, abs(_middle(b) - usual.value)))
-    if rings:
-        found = found[:MOST_RINGS]
+    own = _Fitted.of(design, band)
+    texts = [t.strip() for t in (have.split(",") if isinstance(have, str) else have)]
+    texts = [t for t in texts if t]
+    if not texts:
+        raise SearchError(
+            'say what there is, as in "72 in, 73 in", "rings", or "5 mm polyurethane cord"'
+        )
+    rings: list[BandToHave] = []
+    found: list[BandToHave] = []
+    for text in texts:
+        if text.casefold() == "rings":
+            rings += [_tried(c) for c in _near(design, band)]
+        else:
+            found.append(_tried(_written(text, own, design)))
+    fitting = sum(ring.fits for ring in rings)
+    found += sorted(rings, key=_order)[: min(max(fitting, NEAREST_RINGS), MOST_RINGS)]
+    found.sort(key=_order)
+    told = own
+    if found and all(b.material == found[0].material for b in found):
+        told = _Fitted.of(_with_cord(design, band, found[0].material, None), band)
+    usual = told.made.usual_stretch.value
     return BandsToHaveAnswer(
-        band, made.material.value.name, usual.low, usual.high, usual.source,
-        None if slides is None else slides.shaft, growth, tuple(found),
+        band, told.made.material.value.name, usual.low, usual.high, usual.source,
+        None if own.slide is None else own.slide.shaft, told.made.growth.in_all, tuple(found),
     )  # fmt: skip
 
 
-def _of_rings(design: Design, band: str) -> Design:
-    """Return the wheel with a nitrile ring as that band, which has no joint."""
+def _order(one: BandToHave) -> tuple[bool, float]:
+    return not one.fits, abs(_middle(one) - 0.5 * (one.stretch_from + one.stretch_to))
+
+
+def _with_cord(design: Design, band: str, material: str, cord_mm: float | None) -> Design:
+    """Return the wheel with another cord as that band, its joint as is usual for it."""
     bands = (
-        replace(b, material=RING_MATERIAL, joint_mm=0.0) if b.name == band else b
+        b if b.name != band or (material == b.material and cord_mm is None)
+        else replace(b, material=material, diameter_mm=cord_mm or b.diameter_mm, joint_mm=None,
+                     stretch=None)
         for b in design.bands
-    )
+    )  # fmt: skip
     return replace(design, bands=tuple(bands))
 
 
@@ -161,56 +208,75 @@ def _middle(band: BandToHave) -> float:
     return sum(ends) / len(ends) if ends else float("inf")
 
 
-def _near(cord_mm: float) -> list[_Candidate]:
-    """Return the standard rings of about the cord's thickness."""
+def _near(design: Design, band: str) -> list[_Candidate]:
+    """Return the standard rings of about the cord's thickness, each thinned as it is put on."""
+    cord_mm = build(design).bands[band].band.diameter_mm
     near = [ring for ring in RINGS if abs(ring.section_mm - cord_mm) <= 0.25 * cord_mm]
     if not near:
         sections = ", ".join(f"{s:g}" for s in sorted({r.section_mm for r in RINGS}))
         raise SearchError(f"no standard ring is about {cord_mm:g} mm thick; they are {sections} mm")
-    return [_Candidate(f"ring -{r.name}", r.slack_length_mm, r.section_mm) for r in near]
+    sizes = {ring.section_mm for ring in near}
+    on = {size: _thinned_on(design, band, RING_MATERIAL, size) for size in sizes}
+    return [
+        _Candidate(f"ring -{r.name}", r.slack_length_mm, r.section_mm, on[r.section_mm])
+        for r in near
+    ]
 
 
-def _written(
-    have: str | Sequence[str], cord_mm: float, joint_mm: float, design: Design
-) -> list[_Candidate]:
-    """Return the lengths that were written; a bare one is in the file's unit."""
-    texts = [t.strip() for t in (have.split(",") if isinstance(have, str) else have)]
-    read = []
-    for text in texts:
-        length = read_number(text, LENGTH_MM, design.unit, "a length")
-        if length - joint_mm <= 0.0:
-            raise SearchError(f'a band of "{text}" is no longer than its joint of {joint_mm:g} mm')
-        read.append(_Candidate(text, length - joint_mm, cord_mm))
-    if not read:
-        raise SearchError('say what there is, as in "72 in, 73 in", or "rings"')
-    return read
+def _thinned_on(design: Design, band: str, material: str, section_mm: float) -> _Fitted:
+    """Return the wheel with a cord of a section as bought, thinned by its usual stretch."""
+    usual = build(_with_cord(design, band, material, section_mm)).bands[band].stretch.value
+    thin = stretched_cord_mm(section_mm, usual)
+    return _Fitted.of(_with_cord(design, band, material, thin), band)
 
 
-def _tried(
-    candidate: _Candidate,
-    travel: tuple[float, float],
-    length_at: Callable[[float], float | None],
-    right: tuple[float, float],
-    modulus_mpa: float,
-) -> BandToHave:
-    """Return what one ring or length does."""
-    stiffness_n = modulus_mpa * math.pi / 4.0 * candidate.section_mm**2
+def _written(text: str, own: _Fitted, design: Design) -> _Candidate:
+    """Return what was written: a length as cut, in the file's unit where bare, or a cord."""
+    cords = [m.name for m in (*CORDS, *design.materials) if m.name != RING_MATERIAL]
+    name = next((n for n in cords if text.casefold().endswith(n.casefold())), None)
+    if name is not None:
+        section = read_number(text[: -len(name)].strip(), LENGTH_MM, design.unit, "a thickness")
+        if section <= 0.0:
+            raise SearchError(f'"{text}" has no thickness')
+        return _Candidate(
+            text, None, section, _thinned_on(design, own.made.name, name, section)
+        )
+    length, joint_mm = read_number(text, LENGTH_MM, design.unit, "a length"), own.made.joint.value
+    if length - joint_mm <= 0.0:
+        raise SearchError(f'a band of "{text}" is no longer than its joint of {joint_mm:g} mm')
+    return _Candidate(text, length - joint_mm, own.made.band.diameter_mm, own)
+
+
+def _tried(candidate: _Candidate) -> BandToHave:
+    """Return what one ring, length or cord off the reel does."""
+    on, length_at, travel = candidate.on, candidate.on.length_at, candidate.on.travel
+    usual = on.made.usual_stretch.value
+    right = usual.low, usual.high
+    stiffness_n = on.made.modulus.value.value * math.pi / 4.0 * candidate.section_mm**2
+    reel = candidate.slack_mm is None
+    slack = candidate.slack_mm or 0.0
+    if reel:
+        # Off the reel it is cut for the middle of the slide, where it can be let out and taken up.
+        middle = length_at(0.5 * (travel[0] + travel[1]))
+        slack = math.inf if middle is None else on.made.cut_length_mm(middle)
 
     def at(place: float) -> OnSlide | None:
         path = length_at(place)
         if path is None:
             return None
-        stretch = path / candidate.slack_mm - 1.0
+        stretch = path / slack - 1.0
         return OnSlide(place, stretch, max(stretch, 0.0) * stiffness_n)
 
     low, high = at(travel[0]), at(travel[1])
-    slack = candidate.slack_mm
     tie = _places(length_at, travel, slack * (1.0 + right[0]), slack * (1.0 + right[1]))
     ends = [e for e in (low, high) if e is not None]
     longest = max((slack * (1.0 + e.stretch) for e in ends), default=None)
     room = None if longest is None or tie is None else longest / (slack * (1.0 + right[0])) - 1.0
     return BandToHave(
-        candidate.name, slack, candidate.section_mm, _thinned(candidate.section_mm, ends),
+        candidate.name, on.made.material.value.name, right[0], right[1],
+        slack + on.made.joint.value if reel and math.isfinite(slack) else None,
+        slack if math.isfinite(slack) else None,
+        candidate.section_mm, _thinned(candidate.section_mm, ends),
         low, high,
         None if tie is None else tie[0], None if tie is None else tie[1], room,
         tie is not None, _verdict(ends, right, tie is not None),

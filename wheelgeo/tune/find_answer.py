@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
@@ -13,7 +14,11 @@ from wheelgeo.design.model import Design
 from wheelgeo.numbers.inputs import find_input, is_input
 from wheelgeo.numbers.results import find_result, is_result
 from wheelgeo.numbers.typed import read_number
-from wheelgeo.tune.find import Found, find, given
+from wheelgeo.numbers.uncertain import parts_of
+from wheelgeo.numbers.uncertain import together as together_in_squares
+from wheelgeo.tune.find import Found, NoAnswer, find, given
+from wheelgeo.units import LENGTH_MM, parse_measured
+from wheelgeo.units.number_kinds import NUMBER
 
 
 @dataclass(frozen=True)
@@ -30,12 +35,15 @@ class FindAnswer:
         result_unit: its unit.
         result_was: what it was; None where there was none.
         wanted: what it should come to.
+        uncertainty: half width at 95 % of what was asked for, the number or the result, from the
+            file's uncertainties and that of what is given; None where neither has any.
         reached: what it comes to.
         new_faults: rules of the faults that the wheel then has and had not before.
         cannot_be_made: why such a wheel cannot exist; always empty, since none is offered that
             cannot.
         faults: those faults in full.
         means: what the number is, in plain words.
+        asked_for_result: the number was given and the result asked for.
         wheel: the wheel with the answer in place.
     """
 
@@ -49,10 +57,12 @@ class FindAnswer:
     result_was: float | None
     wanted: float
     reached: float
+    uncertainty: float | None
     new_faults: tuple[str, ...]
     cannot_be_made: tuple[str, ...]
     faults: tuple[Finding, ...] = field(repr=False, compare=False, metadata=NOT_IN_JSON)
     means: str = field(repr=False, compare=False, metadata=NOT_IN_JSON)
+    asked_for_result: bool = field(repr=False, compare=False, metadata=NOT_IN_JSON)
     wheel: Any = field(repr=False, compare=False, metadata=NOT_IN_JSON)
 
     def to_json(self) -> dict[str, Any]:
@@ -84,19 +94,74 @@ def find_answer(
     """
     if is_input(design, known) and is_result(design, unknown) and not is_result(design, known):
         parameter = find_input(design, known)
-        number = _number(value, parameter.quantity, design, known)
+        number, half = _number(value, parameter.quantity, design, known)
         found = given(design, known, number, unknown)
-    else:
-        number = _number(value, find_result(design, known).quantity, design, known)
-        found = find(design, unknown, known, number, together)
-    return _answer(design, found, as_wheel)
+        return _answer(design, found, _of_result(found, half), as_wheel, True)
+    number, half = _number(value, find_result(design, known).quantity, design, known)
+    found = find(design, unknown, known, number, together)
+    return _answer(design, found, _of_value(design, found, half, together), as_wheel, False)
 
 
-def _number(value: float | str, quantity: Any, design: Design, name: str) -> float:
-    return read_number(value, quantity, design.unit, name) if isinstance(value, str) else value
+def _number(
+    value: float | str, quantity: Any, design: Design, name: str
+) -> tuple[float, float | None]:
+    """Return a number and, where the text tells it, its half width."""
+    if not isinstance(value, str):
+        return value, None
+    if "+-" in value or "±" in value:
+        unit = design.unit if quantity is LENGTH_MM else (quantity or NUMBER).unit
+        return parse_measured(value, quantity or NUMBER, unit)
+    return read_number(value, quantity, design.unit, name), None
 
 
-def _answer(design: Design, found: Found, as_wheel: Callable[[Design], Any]) -> FindAnswer:
+def _of_result(found: Found, half: float | None) -> float | None:
+    """Return the half width of a result, the given number as unsure as it was told."""
+    design, key = found.design, found.unknown.full_key
+    known = {k: h for k, h in design.uncertainties.items() if k != key}
+    design = replace(design, uncertainties=known if half is None else {**known, key: half})
+    if not design.uncertainties:
+        return None
+    return together_in_squares(parts_of(design, [found.target.key])[found.target.key])
+
+
+def _of_value(
+    design: Design, found: Found, half: float | None, together: Sequence[str]
+) -> float | None:
+    """Return the half width of a number that was looked for.
+
+    What the result may be off, by the wanted value's own width and by all other numbers of the
+    wheel, is sought once more at both ends: so a curve (a short band on a large wheel) is taken in.
+    """
+    own = {find_input(design, key).full_key for key in (found.unknown.key, *together)}
+    others = {k: h for k, h in design.uncertainties.items() if k not in own}
+    if not others and half is None:
+        return None
+    key = found.target.key
+    parts = parts_of(replace(found.design, uncertainties=others), [key])[key]
+    off = together_in_squares(parts)
+    if off is None:
+        return None
+    off = math.hypot(off, half or 0.0)
+    ends = [_end(found, found.wanted + sign * off, together) for sign in (-1.0, 1.0)]
+    known = [abs(end - found.value) for end in ends if end is not None]
+    # One end may lie where no such wheel is: the other then stands for both.
+    return sum(known) / len(known) if known else None
+
+
+def _end(found: Found, wanted: float, together: Sequence[str]) -> float | None:
+    try:
+        return find(found.design, found.unknown.key, found.target.key, wanted, together).value
+    except NoAnswer:
+        return None
+
+
+def _answer(
+    design: Design,
+    found: Found,
+    uncertainty: float | None,
+    as_wheel: Callable[[Design], Any],
+    asked_for_result: bool,
+) -> FindAnswer:
     before = {(f.rule, f.where) for f in check_design(design).faults}
     after = check_design(found.design).faults
     faults = tuple(f for f in after if (f.rule, f.where) not in before)
@@ -111,9 +176,11 @@ def _answer(design: Design, found: Found, as_wheel: Callable[[Design], Any]) -> 
         result_was=found.before,
         wanted=found.wanted,
         reached=found.reached,
+        uncertainty=uncertainty,
         new_faults=tuple(f.rule for f in faults),
         cannot_be_made=(),
         faults=faults,
         means=found.unknown.means,
+        asked_for_result=asked_for_result,
         wheel=as_wheel(found.design),
     )

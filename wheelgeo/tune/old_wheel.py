@@ -209,6 +209,8 @@ class _Reading:
                 self._length(key, text)
         self._cord(measured.cord.strip())
         self._complete()
+        size = (measured.wheel + measured.girth).replace("″", '"')
+        self.unit = "in" if "in" in size or '"' in size else "mm"
         if self.faults:
             raise DesignError(tuple(self.faults), MEASURED)
 
@@ -303,7 +305,7 @@ class _Reading:
             BAND, route, self.material, cord, crossed=self.measured.crossed and not double
         )
         return Design(
-            title=title or "Old wheel", unit="mm",
+            title=title or "Old wheel", unit=self.unit,
             drive=Drive("axle", "treadle", 60.0, "clockwise"), shafts=tuple(shafts),
             pulleys=pulleys, bands=(band,), spindle=spindle,
         )  # fmt: skip
