@@ -12,7 +12,7 @@ import pytest
 
 import wheelgeo
 from tests.page.conftest import DESIGNS
-from wheelgeo.page.desk import BadAskError, Desk
+from wheelgeo.page.desk import QUESTIONS, BadAskError, Desk
 from wheelgeo.page.links import link_of, text_of
 
 PATHS = sorted(DESIGNS.glob("*-wheel.toml"))
@@ -236,6 +236,32 @@ def test_a_question_without_sense_is_none_of_ours(question, body, tmp_path):
     desk = desk_with(PATHS[1], tmp_path)
     with pytest.raises(BadAskError):
         desk.ask(question, {"wheel": "1", **body})
+
+
+JUNK = [None, True, 0, -1, 3.5, 1e300, 10**400, "", "x", "1", "whorl.rim", "\ud800", "\0", "~nobody/x",
+        "a" * 3000, "<b>", [], {}, [1], {"a": 1}, "vee", "3/8 in", "80 Nm", "second band", "1e999"]
+PUT = ["whorl.rim", "pulley:hub.rim", "shaft:spindle.at.x", "first band.material", "title",
+       "drive.turns", "yarn.count", "first band.route", "case.inside", "no name"]  # fmt: skip
+WORDS = ["views", "put", "last", "pulley", "shape", "ghost", "rule", "where", "way", "other", "path",
+         "count", "twist", "draw", "ratio", "band", "have", "move", "measured", "link", "text", "set"]
+
+
+def test_whatever_is_asked_is_answered_or_refused(tmp_path):
+    desk, chance = desk_with(PATHS[1], tmp_path), random.Random(5)
+    desk.wheels["1"].path = None
+    questions = sorted(set(QUESTIONS) - {"make"})
+    refused = 0
+    for _ in range(250):
+        body = {key: chance.choice(JUNK) for key in chance.sample(WORDS, 5)} | {"wheel": "1"}
+        if chance.random() < 0.5:
+            body["put"] = {chance.choice(PUT): chance.choice(JUNK)}
+            body["measured"] = {chance.choice(["wheel", "cord", "crossed"]): chance.choice(JUNK)}
+            body["views"] = [{"name": "turned", "turn": chance.choice(JUNK)}]
+        try:
+            json.dumps(desk.ask(chance.choice(questions), body), allow_nan=False)
+        except BadAskError:
+            refused += 1
+    assert 0 < refused < 250
 
 
 @pytest.mark.parametrize(("question", "body", "says"), [

@@ -94,7 +94,8 @@ def test_too_much_is_refused_before_it_is_read(served):
 
 
 @pytest.mark.parametrize("body", [b"", b"[]", b"1", b"{", b"\xff", b"[" * 100_000, b'{"wheel":[]}',
-                                  b'{"wheel":"1","views":7}', b'{"wheel":"1","unit":"ell"}'])
+                                  b'{"wheel":"1","views":7}', b'{"wheel":"1","unit":"ell"}',
+                                  b'{"wheel":"1","views":[{"name":"plan","capital":NaN}]}'])
 def test_a_question_that_makes_no_sense_is_refused(served, body):
     assert served.post(f"{served.key}/ask/show", body)[0] == 400
 

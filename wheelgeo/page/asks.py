@@ -138,10 +138,11 @@ def old_wheel(ask: Ask, unit: LengthUnit) -> tuple[Said, Wheel]:
     if not isinstance(given, dict) or not set(given) <= known:
         raise DesignError((Fault("", "measure the wheel, the whorl and their distance"),))
     measured: dict[str, Any] = {
-        key: with_unit(value, unit) if isinstance(value, str) else value
+        key: with_unit(value, unit)
         for key, value in given.items()
-        if isinstance(value, str | bool) and value not in ("", False)
+        if isinstance(value, str) and value and key != "crossed"
     }
+    measured["crossed"] = given.get("crossed") is True
     found = wheelgeo.old_wheel(**measured)
     band = found.answer.bands[0]
     half = band.cut_length_uncertainty_mm

@@ -18,7 +18,7 @@ from wheelgeo.check.edits import as_in_file
 from wheelgeo.drawing.scene import Scene
 from wheelgeo.drawing.scene_of_wheel import scene_of
 from wheelgeo.drawing.view import View
-from wheelgeo.errors import DesignError, WheelError
+from wheelgeo.errors import DesignError, OutputError, WheelError
 from wheelgeo.page import asks, seen, told
 from wheelgeo.page.choices import choices, groove_table, settable
 from wheelgeo.page.handles import Known, handles
@@ -77,6 +77,9 @@ class Desk:
             return QUESTIONS[question](self, ask)
         except WheelError as error:
             return {"refused": refusals(error)}
+        except (OSError, UnicodeError) as error:  # a name that no file can have
+            says = getattr(error, "strerror", None) or "it is no name of a file"
+            return {"refused": refusals(OutputError(says))}
 
 
 def refusals(error: WheelError) -> list[Said]:
@@ -115,7 +118,7 @@ def _changes(opened: OpenWheel, ask: Ask) -> dict[str, Any]:
     if not isinstance(put, dict) or not put:
         raise BadAskError("nothing to put")
     try:
-        values = {str(key): told.same_text(value) for key, value in put.items()}
+        values = {str(key): told.plain_value(value) for key, value in put.items()}
     except TypeError as error:
         raise BadAskError(str(error)) from error
     return {k: typed(opened.now.design, k, v, _unit(ask)) for k, v in values.items()}
@@ -395,11 +398,12 @@ def _open(desk: Desk, ask: Ask) -> Said:
 
 
 def _path(desk: Desk, text: str) -> Path:
-    from wheelgeo.errors import OutputError
-
     if not text.strip() or "\0" in text:
         raise OutputError("write the name of a file")
-    return desk.folder / Path(text.strip()).expanduser()
+    try:
+        return desk.folder / Path(text.strip()).expanduser()
+    except RuntimeError as error:
+        raise OutputError(f'"{text}" begins with the home of somebody unknown') from error
 
 
 def _save(desk: Desk, ask: Ask) -> Said:

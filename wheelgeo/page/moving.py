@@ -54,10 +54,10 @@ def farthest(
     Raises:
         DesignError: a name is none, or a value no number.
     """
-    start = {key: wheel.get(key) for key in wanted}
-    ends = {key: value for key, value in wanted.items() if isinstance(value, int | float)}
-    if len(ends) != len(wanted) or any(value is None for value in start.values()):
-        return wheel.put(wanted), {}, ()
+    start = {key: value for key in wanted if _is_number(value := wheel.get(key))}
+    ends = {key: value for key, value in wanted.items() if _is_number(value)}
+    if not len(start) == len(ends) == len(wanted):
+        return wheel.put(wanted), {}, ()  # a text or a choice has no way to go
     try:
         return wheel.put(ends), {k: float(v) for k, v in ends.items()}, ()
     except DesignError as error:
@@ -74,8 +74,11 @@ def farthest(
     return reached, _on_the_way(start, ends, inside), faults
 
 
+def _is_number(value: Any) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
 def _on_the_way(
-    start: Mapping[str, float | None], ends: Mapping[str, float], part: float
+    start: Mapping[str, Any], ends: Mapping[str, float], part: float
 ) -> dict[str, float]:
-    places = {key: (float(start[key] or 0.0), end) for key, end in ends.items()}
-    return {key: a + part * (b - a) for key, (a, b) in places.items()}
+    return {key: start[key] + part * (end - start[key]) for key, end in ends.items()}

@@ -89,7 +89,7 @@ class BenchPage:
             return refusal(415)
         question = rest.removeprefix("ask/")
         try:
-            ask = json.loads(request.body)
+            ask = json.loads(request.body, parse_constant=_no_number)
             if not isinstance(ask, dict):
                 return refusal(400)
             threads = self._slow if question in SLOW else self._quick
@@ -107,6 +107,11 @@ class BenchPage:
             # A mistake of ours is told in the terminal, whole, and the page goes on.
             traceback.print_exc(file=sys.stderr)
             return refusal(500)
+
+
+def _no_number(word: str) -> None:
+    """Refuse NaN and infinities, which JSON does not know."""
+    raise ValueError(word)
 
 
 def _page_files() -> dict[str, Reply]:

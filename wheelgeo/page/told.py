@@ -16,6 +16,7 @@ Told = dict[str, Any]
 Row = tuple[str, str, float | None, str, str]
 """Name, what it is called, value, unit, meaning."""
 
+_BEYOND = 1e12
 _LIMB = {"crank": "hand", "treadle": "foot", "motor": "motor", "hand": "hand"}
 
 
@@ -155,9 +156,15 @@ def with_remedies(found: Iterable[Finding], told: list[Told], unit: LengthUnit) 
     return full
 
 
-def same_text(value: object) -> object:
-    """Return what was typed as ``put`` takes it: text that shows, a number, yes or no, or None."""
-    if value is None or isinstance(value, str | bool | int | float):
+def plain_value(value: object) -> object:
+    """Return what was typed as ``put`` takes it: text, a number, yes or no, or None.
+
+    Raises:
+        TypeError: it is something else, or a number beyond all wheels.
+    """
+    if value is None or isinstance(value, str | bool):
         return value
+    if isinstance(value, int | float) and abs(value) < _BEYOND:
+        return float(value)
     raise TypeError("a value is a text, a number, yes or no")
 
