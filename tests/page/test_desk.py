@@ -239,7 +239,8 @@ def test_a_question_without_sense_is_none_of_ours(question, body, tmp_path):
 
 
 JUNK = [None, True, 0, -1, 3.5, 1e300, 10**400, "", "x", "1", "whorl.rim", "\ud800", "\0",
-        "~nobody/x", "a" * 3000, "<b>", [], {}, [1], {"a": 1}, "vee", "3/8 in", "80 Nm", "second band", "1e999"]  # fmt: skip
+        "~nobody/x", "a" * 3000, "<b>", [], {}, [1], {"a": 1}, "vee", "3/8 in", "80 Nm",
+        "second band", "1e999"]  # fmt: skip
 PUT = ["whorl.rim", "pulley:hub.rim", "shaft:spindle.at.x", "first band.material", "title",
        "drive.turns", "yarn.count", "first band.route", "case.inside", "no name"]  # fmt: skip
 WORDS = ["views", "put", "last", "pulley", "shape", "ghost", "rule", "where", "way", "other",
