@@ -47,7 +47,7 @@ from wheelgeo.shop.sheet_content import shop_sheet
 from wheelgeo.shop.sheet_cut import grooves
 from wheelgeo.shop.sheet_html import sheet_html
 from wheelgeo.shop.sheet_pdf import sheet_pdf
-from wheelgeo.shop.sheet_words import joining, order_of_work
+from wheelgeo.shop.sheet_words import after_assembly, before_assembly, joining
 from wheelgeo.units.written import (
     bought_length,
     length_with_unit,
@@ -138,7 +138,7 @@ def test_the_sections_stand_in_the_order_of_the_work(box: Sheet) -> None:
     heads = [h.text for h in blocks(box, Heading)]
     assert heads == [
         "The drive", "Facts", "Findings", "Cut list", "Drilling and places", "Bands",
-        "Order of work", "What was assumed",
+        "Order of work", "Acceptance test", "What was assumed",
     ]  # fmt: skip
     assert isinstance(box.blocks[0], Notice)
     assert len(blocks(box, Picture)) == 3
@@ -166,20 +166,6 @@ def test_the_sheets_it_lists_are_the_sheets_of_the_set(box: Sheet, checked: Chec
     ]
     flat = {row[0] for row in table(box, "Flat part").rows}
     assert {part for row in listed for part in row[5].split(", ")} == flat
-
-
-@pytest.mark.parametrize(
-    ("name", "words"),
-    [("floor-wheel", "treadle, its rod and the legs"), ("box-wheel", "the knob"),
-     ("flyer-wheel", "the flyer's arms")],
-)  # fmt: skip
-def test_what_the_set_leaves_out_is_said(checked: Checked, name: str, words: str) -> None:
-    (line,) = (
-        item for found in blocks(shop_sheet(checked(name)), Listing) for item in found.items
-        if item.startswith("Not in this set")
-    )  # fmt: skip
-    assert words in line
-    assert ("knob" in line) == (name == "box-wheel")
 
 
 def test_blanks_are_whole_millimetres_and_large_enough(box: Sheet) -> None:
@@ -463,27 +449,33 @@ def test_every_shipped_cord_has_its_joint() -> None:
 
 
 def test_order_of_work_leaves_out_what_there_is_not() -> None:
-    full = order_of_work(True, True, True, True, "tip", "Z")
-    bare = order_of_work(False, False, False, False, "flyer", None)
-    assert len(full) - len(bare) == 5
+    full, bare = before_assembly(True, True, "tip"), before_assembly(False, False, "flyer")
+    assert len(full) - len(bare) == 3
+    assert len(after_assembly("tip", "Z", True)) - len(after_assembly("tip", "Z", False)) == 1
 
 
-def test_the_point_is_made_before_the_rod_is_mounted_and_bands_come_last() -> None:
-    steps = order_of_work(False, True, True, True, "tip", "Z")
+def test_the_point_is_made_before_the_rod_is_mounted_and_oil_comes_last(box: Sheet) -> None:
+    steps = next(b.items for b in blocks(box, Listing) if b.numbered)
     order = [
         next(i for i, step in enumerate(steps) if words in step)
-        for words in ("Bore each blank", "drill", "Point the spindle", "Set each pulley",
-                      "Mount the shafts", "join the bands", "full speed")
+        for words in ("Bore each blank", "Prick out", "Point the spindle", "Set each pulley",
+                      'Bring in "rod main"', 'Lay "first band"', 'Put "bridge main"', "thin oil",
+                      "full speed")
     ]  # fmt: skip
     assert order == sorted(order)
 
 
 def test_steps_of_the_order_of_work_say_what_they_must() -> None:
-    full = order_of_work(True, True, True, True, "tip", "Z")
-    bare = order_of_work(False, False, False, False, "flyer", None)
-    assert any("letter Z" in step for step in full)
-    assert not any("letter" in step for step in bare)
-    assert any("backwards" in step for step in bare)
+    assert any("letter Z" in step for step in after_assembly("tip", "Z", True))
+    assert not any("letter" in step for step in after_assembly("flyer", None, False))
+    assert any("backwards" in step for step in after_assembly("flyer", None, False))
+
+
+def test_the_acceptance_test_can_be_counted(box: Sheet, checked: Checked) -> None:
+    found = checked("box-wheel")
+    said = " ".join(item for block in blocks(box, Listing) for item in block.items)
+    assert f"1 slow turn of the crank must turn it {found.ratio_without_slip:.1f} times" in said
+    assert "Spin for ten minutes" in said
 
 
 # The page

@@ -5,13 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from wheelgeo.built.assembly import assembly
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.check.adjustments import Adjustment, grown, only
 from wheelgeo.check.edits import edit
-from wheelgeo.check.finding import Finding
+from wheelgeo.check.finding import Finding, advice
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
+from wheelgeo.design.materials import PRACTICE
 
 
 def thin_wall(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -39,6 +41,19 @@ def thin_wall(wheel: WheelUnderCheck) -> Iterator[Finding]:
                     f"bore it {max(bottom - 2.0 * limit, 0.0):.2f} mm or less, for a thinner shaft",
                 ),
             )
+
+
+def put_together(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Warn of what cannot be drawn out of what encloses it, endless bands included."""
+    for stuck in assembly(wheel.solution.built).stuck:
+        held = ", ".join(f'"{name}"' for name in stuck.held_by)
+        yield Finding(
+            "put-together", "warning", f'"{stuck.what}"', None, None, "",
+            f'"{stuck.what}" can neither be put in place nor taken out whole: {held} '
+            f"{'are' if len(stuck.held_by) > 1 else 'is'} in its way",
+            PRACTICE,
+            advice(f"split {held} along the rod, or open it at the top, and hold it with a cap"),
+        )  # fmt: skip
 
 
 def _stouter(

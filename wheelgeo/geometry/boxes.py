@@ -82,6 +82,16 @@ def solid_gap_mm(a: Solid, b: Solid, enough: float = math.inf) -> float:
     return (apart if apart > 1e-9 else _inside(a, b, between)) - skin
 
 
+def solids_meet(a: Solid, b: Solid) -> bool:
+    """Return whether two bodies of any kind have a point in common; how deep is not worked out."""
+    if not isinstance(a, Box) and not isinstance(b, Box):
+        return bodies.gap_mm(a, b, 0.0) < 0.0
+    skin = _skin(a) + _skin(b)
+    between = sub(_centre(b), _centre(a))
+    quick = max(abs(dot(n, between)) - _half(a, n) - _half(b, n) for n in _faces(a, b))
+    return quick < skin and _apart(a, b, quick, skin + 1e-9) <= skin
+
+
 def reach_mm(body: Solid, direction: Vector) -> float:
     """Return how far a body reaches from its middle along a unit vector, mm."""
     return _half(body, direction) + _skin(body)

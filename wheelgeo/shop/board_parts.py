@@ -56,7 +56,7 @@ def board_parts(design: Design) -> tuple[Part, ...]:
         for i, other in enumerate(found):
             if _alike(part, other):
                 found[i] = replace(
-                    other, name=_both(other.name, part.name), quantity=other.quantity + 1
+                    other, name=both_names(other.name, part.name), quantity=other.quantity + 1
                 )
                 break
         else:
@@ -64,7 +64,7 @@ def board_parts(design: Design) -> tuple[Part, ...]:
     return tuple(found)
 
 
-def _both(name: str, more: str) -> str:
+def both_names(name: str, more: str) -> str:
     """Return a name for one more of the same: "leg 1 to 4", "wall left + wall right"."""
     stem, _, number = more.rpartition(" ")
     first = name.removeprefix(f"{stem} ").split(" to ")[0]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from wheelgeo.built.as_built import build
+from wheelgeo.built.assembly import assembly
 from wheelgeo.built.assumed import each_once
 from wheelgeo.check.answer import Answer
 from wheelgeo.check.answer_yarn import YarnAnswer
@@ -13,7 +14,7 @@ from wheelgeo.drive.fixing import fixed_pulleys
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.train import Solution
 from wheelgeo.shop.fixing_words import fixing_reason, fixing_words
-from wheelgeo.shop.plan import plan_rows
+from wheelgeo.shop.order_of_work import assembly_steps, stuck_words
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import (
     Block,
@@ -27,7 +28,7 @@ from wheelgeo.shop.sheet import (
     Table,
 )
 from wheelgeo.shop.sheet_cut import Lengths, cut_list, drilling, grooves
-from wheelgeo.shop.sheet_words import cautions, joining, order_of_work
+from wheelgeo.shop.sheet_words import after_assembly, before_assembly, cautions, joining
 from wheelgeo.shop.tables import BandRow, band_rows
 from wheelgeo.units.written import (
     LengthUnit,
@@ -66,6 +67,7 @@ def shop_sheet(answer: Answer, unit: LengthUnit = "mm") -> Sheet:
         *drilling(design, unit),
         *_bands(solution, unit),
         *_order(answer),
+        *_acceptance(answer),
         *_how_to_read(design, unit),
     ]
     return Sheet(f"{design.title}: shop sheet", _lead(answer, turned_by(design)), tuple(blocks))
@@ -249,17 +251,45 @@ def _assumed(text: str, assumed: bool) -> str:
 
 
 def _order(answer: Answer) -> list[Block]:
+    """Return the order of work: what goes before, the computed assembly, what comes after."""
     design = answer.design
     pieces = wheels(design)
-    steps = order_of_work(
-        layered=any(w.layered for w in pieces),
-        turned=any(not w.layered for w in pieces),
-        drilled=any(row.bored_mm for row in plan_rows(design)),
-        slides=any(s.slide is not None for s in design.shafts),
-        kind=design.spindle.kind,
-        twist=answer.twist.direction,
+    before = before_assembly(
+        any(w.layered for w in pieces), any(not w.layered for w in pieces), design.spindle.kind
     )
-    return [Heading("Order of work"), Listing(steps, numbered=True, boxes=True)]
+    found = assembly(build(design))
+    slides = any(s.slide is not None for s in design.shafts)
+    after = after_assembly(design.spindle.kind, answer.twist.direction, slides)
+    steps = (*before, *assembly_steps(found), *after)
+    blocks: list[Block] = [Heading("Order of work"), Listing(steps, numbered=True, boxes=True)]
+    stuck = tuple(stuck_words(found))
+    return [*blocks, Notice("This cannot be put together as it is", stuck)] if stuck else blocks
+
+
+def _acceptance(answer: Answer) -> list[Block]:
+    """Return the test at the end: what must come out, as numbers that can be counted."""
+    ratio, turned = answer.ratio_without_slip, turned_by(answer.design)
+    lines = ["Every rod, its bands off, spins on by itself for some turns when flicked."]
+    spindle = "spindle" if answer.design.spindle.kind == "tip" else "flyer"
+    if ratio is not None:
+        turns = next((n for n in (1, 2, 5, 10, 20) if abs(ratio) * n >= 20.0), 50)
+        wanted = abs(ratio) * turns
+        lines.append(
+            f"Mark the {spindle} with a thread. {turns} slow turn{'s' if turns > 1 else ''} of the "
+            f"{turned} must turn it {wanted:.1f} times, within {0.05 * wanted:.1f}: fewer, and a "
+            "band slips or a whorl is too large."
+        )
+    lines.append(
+        "Back off ten turns quickly: no band may leave its groove, and no pulley creep on its rod "
+        "(pencil marks across hub and rod stay in line)."
+    )
+    yarn = answer.yarn
+    if yarn is not None and yarn.metres_per_hour is not None:
+        lines.append(
+            f"Spin for ten minutes: a practised hand has about {yarn.metres_per_hour / 6.0:.0f} m "
+            "at most (drafting alone), a beginner a quarter of that."
+        )
+    return [Heading("Acceptance test"), Listing(tuple(lines), boxes=True)]
 
 
 def _units(unit: LengthUnit) -> str:
@@ -267,18 +297,6 @@ def _units(unit: LengthUnit) -> str:
     fine = "; turned and bored sizes and those in notes in decimals" if unit == "in/64" else ""
     own = "" if unit == "mm" else "; what is bought by its metric size has that size first"
     return f"Lengths on this sheet are in {unit_note(unit)}{fine}{own}."
-
-
-def _not_drawn(design: Design) -> list[str]:
-    """Return what belongs to such a wheel and is not in the set."""
-    missing = []
-    if design.drive.by == "treadle":
-        missing.append("treadle, its rod and the legs")
-    if design.spindle.kind == "flyer":
-        missing.append("the flyer's arms, orifice and bearings, and the bobbin beside its whorl")
-    if design.drive.by == "crank":
-        missing.append("the knob")
-    return [f"Not in this set, to be made or bought: {'; '.join(missing)}."] if missing else []
 
 
 def _how_to_read(design: Design, unit: LengthUnit) -> list[Block]:
@@ -294,6 +312,5 @@ def _how_to_read(design: Design, unit: LengthUnit) -> list[Block]:
         _units(unit),
         "Masses come from the exact section and the usual density of the material.",
         *(told_in(line, unit) for line in dict.fromkeys([*assumed, *said])),
-        *_not_drawn(design),
     ]
     return [Heading("What was assumed"), Listing(tuple(lines))]

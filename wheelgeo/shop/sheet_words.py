@@ -92,18 +92,13 @@ def joining(material: str) -> str:
     return f"{joint.name}. {joint.made} {joint.caution}"
 
 
-def order_of_work(
-    layered: bool, turned: bool, drilled: bool, slides: bool, kind: str, twist: str | None
-) -> tuple[str, ...]:
-    """Return the order of work, one step a sentence.
+def before_assembly(layered: bool, turned: bool, kind: str) -> tuple[str, ...]:
+    """Return what is done before anything is put together, one step a sentence.
 
     Args:
         layered: whether pulleys are glued up from sheet.
         turned: whether pulleys are turned.
-        drilled: whether shafts stand in holes of a floor.
-        slides: whether a shaft slides for tensioning.
         kind: ``tip`` or ``flyer``.
-        twist: S or Z, the twist that comes out, where it is known.
     """
     steps = [
         "Check every printed or opened sheet before cutting: its square or bar must measure what "
@@ -120,35 +115,43 @@ def order_of_work(
             "Bore each blank first, mount it on a true rod, then turn rim, faces and groove; try "
             "the groove gauge until no light shows, and measure the rim."
         )
-    if drilled:
-        steps.append(
-            "Mark the floor from its left and front edges by the drilling table and drill."
-        )
-    steps.append(
-        "Cut the other flat parts of the cut list; fit supports and bearings at their places on "
-        "the floor."
-    )
+    steps += [
+        "Saw and drill the boards of the cut list; press each bush into its hole and ream it when "
+        "the glue is hard.",
+        "Prick out the board that all stands on, from its left and its front edge, and drill it.",
+    ]
     if kind == "tip":
         steps.append(
             "Point the spindle, round the point off a little, and keep a cork on it until the "
             "wheel is tried."
         )
-    steps.append(
-        "Set each pulley on its rod with the middle of its groove where the table of grooves says, "
-        "and fix it as the table of fixings says: it must not turn on the rod."
-    )
-    steps.append(
-        "Mount the shafts; they turn freely and without play. Spin each by hand and look along the "
-        "rim: it must not wobble."
-    )
-    if slides:
-        steps.append("Set the sliding shaft to the slack end of its travel.")
     steps += [
-        "Cut and join the bands, put them on in the order of the drive, and take up the slack.",
+        "Set each pulley on its rod with the middle of its groove where the table of grooves says, "
+        "and fix it as the table of fixings says: it must not turn on the rod.",
+        "Oil or varnish all wood now, bores and grooves left bare: finish makes a cord slip.",
+        "Cut and join the bands; each goes on whole, as the steps below say.",
+    ]
+    return tuple(steps)
+
+
+def after_assembly(kind: str, twist: str | None, slides: bool) -> tuple[str, ...]:
+    """Return what is done once all stands: taking up, oil, and turning it for the first time.
+
+    Args:
+        kind: ``tip`` or ``flyer``.
+        twist: S or Z, the twist that comes out, where it is known.
+        slides: whether a shaft slides for tensioning.
+    """
+    steps = ["Spin each rod by hand and look along the rim: it must not wobble."]
+    if slides:
+        steps.append("Take up the slack of the bands with the slide, and tighten its bolts.")
+    steps += [
+        "A drop of thin oil in every bush before the first turn, and again each hour of spinning.",
         "Turn the wheel slowly by hand, forwards and then backwards as for backing off: every band "
         "must stay in its groove both ways.",
         _last_step(kind, twist),
-        "Oil the bearings; bring the wheel up to full speed only when all of this is right.",
+        "Bring it up to full speed only when all of this is right; wipe off the oil that is "
+        "thrown, away from bands and yarn.",
     ]
     return tuple(steps)
 

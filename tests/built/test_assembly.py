@@ -1,0 +1,79 @@
+"""In which order a wheel goes together: what encloses what, endless bands included."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from wheelgeo.built.as_built import build
+from wheelgeo.built.assembly import assembly, units
+from wheelgeo.built.bodies import bodies
+from wheelgeo.check.report import check_whole
+from wheelgeo.design.model import Bearing
+from wheelgeo.design.reader import read_design
+
+DESIGNS = Path(__file__).parents[2] / "designs"
+BOX = read_design(DESIGNS / "box-wheel.toml")
+
+
+def with_bearings(name, *places):
+    bearings = tuple(Bearing(at, "brass") for at in places)
+    shafts = tuple(replace(s, bearings=bearings) if s.name == name else s for s in BOX.shafts)
+    return replace(BOX, shafts=shafts)
+
+
+@pytest.mark.parametrize("path", sorted(DESIGNS.glob("*.toml")), ids=lambda p: p.stem)
+def test_every_shipped_wheel_comes_apart_to_the_last_body(path):
+    built = build(read_design(path))
+    found = assembly(built)
+    assert found.stuck == ()
+    taken = [name for step in found.apart for name in step.parts]
+    whole = {b.name for b in bodies(built) if b.kind != "cop"}
+    assert whole | {band.name for band in built.design.bands} == set(taken)
+    assert len(taken) == len(set(taken))
+
+
+def test_a_band_goes_on_before_the_last_holder_of_its_rods():
+    order = [step.what for step in assembly(build(BOX)).together]
+    for band, after, before in (
+        ("first band", "rod main", "bridge main"),
+        ("first band", "rod middle", "bridge middle"),
+        ("second band", "rod spindle", "support spindle 2"),
+    ):
+        assert order.index(after) < order.index(band) < order.index(before)
+    assert order.index("bridge main") < order.index("crank") < order.index("knob")
+    assert order[0] == "floor"
+
+
+def test_what_stands_on_something_comes_after_it():
+    order = [s.what for s in assembly(build(read_design(DESIGNS / "flyer-wheel.toml"))).together]
+    for below, above in (
+        ("post flyer", "bed flyer"),
+        ("bed flyer", "mother-of-all flyer"),
+        ("mother-of-all flyer", "maiden flyer 1"),
+    ):
+        assert order.index(below) < order.index(above)
+
+
+def test_a_closed_hole_between_two_pulleys_of_one_rod_is_found():
+    """Hub at 14 and accelerator at 30, fixed; a bridge at 22 between them cannot pass either."""
+    found = assembly(build(with_bearings("middle", 5.0, 22.0)))
+    stuck = {one.what: one.held_by for one in found.stuck}
+    assert "rod middle" in stuck["bridge middle"] or "bridge middle" in stuck["rod middle"]
+    findings = [f for f in check_whole(with_bearings("middle", 5.0, 22.0)).findings
+                if f.rule == "put-together"]  # fmt: skip
+    assert any("bridge middle" in f.says for f in findings)
+    assert all(f.remedy.says.startswith("split") for f in findings)
+
+
+def test_the_same_bridge_beyond_both_pulleys_is_no_fault():
+    assert assembly(build(with_bearings("middle", 5.0, 40.0))).stuck == ()
+
+
+def test_a_rod_goes_with_what_is_fixed_on_it_and_a_board_with_its_bush():
+    found = {u.name: [b.name for b in u.parts] for u in units(bodies(build(BOX)))}
+    assert found["rod middle"] == ["rod middle", "pulley hub", "pulley accelerator"]
+    assert found["bridge main"] == ["bridge main", "bearing main 2"]
+    assert found["floor"] == ["floor"]

@@ -1,0 +1,102 @@
+"""The order of work in words: the computed assembly, told to somebody who was not there.
+
+All that is not computed here is common practice of the workshop, without a source.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from functools import reduce
+
+from wheelgeo.built.assembly import Assembly, Step
+from wheelgeo.geometry.vectors import Vector
+from wheelgeo.shop.board_parts import both_names
+
+_HOW = {
+    "floor": "Lay {what} on the bench{parts}.",
+    "table": "Lay {what} on the bench{parts}.",
+    "foot": "Glue {what} under the floor.",
+    "wall": "Set {what} on the floor {way}, glue and pin it to its neighbours, and screw it from "
+    "below.",
+    "block": "Glue {what} on its place {way} and screw it from below{parts}; ream the bush.",
+    "slide": "Lay {what} on its place and bolt it through its slots, so that it can be slid.",
+    "bed": "Glue {what} on its post {way}.",
+    "mother-of-all": "Lay {what} on its bed {way}, and bolt it so that it can be slid.",
+    "post": "Put {what} in place {way}{parts}; wedge its tenon when all runs freely.",
+    "leg": "Drive {what} into the table from below and wedge it.",
+    "support": "Put {what} in place {way}{parts}, and screw it from below: no glue, it comes "
+    "off to change a band.",
+    "maiden": "Put {what} in place {way}{parts}; its tenon stays dry, it turns out to free the "
+    "rod.",
+    "bridge": "Put {what} in place {way}{parts}, and screw it down: no glue, it comes off to "
+    "change a band.",
+    "crank": "Put {what} on its rod {way}, line it up and pin it.",
+    "knob": "Put {what} in the arm {way}; it turns freely on its pin.",
+    "footman": "Hang {what} on the crank's pin {way}.",
+    "treadle": "Lay {what} on the floor and tie the footman to it, with leather.",
+    "whorl": "Put {what} on its rod {way}; its pin stays loose enough to be drawn out, since the "
+    "bobbin comes off behind it.",
+    "bobbin": "Put {what} on the rod {way}; it turns freely.",
+    "flyer": "Put {what} on its rod {way}.",
+    "lid": "Hang {what} on its hinges.",
+}
+_ROD = (
+    "Bring in {what} with all that is fixed on it{parts}, {way}; it turns freely in its bearings."
+)
+
+
+
+def assembly_steps(found: Assembly) -> tuple[str, ...]:
+    """Return the steps of putting a wheel together, one sentence or two each; like ones as one.
+
+    Args:
+        found: how it comes apart.
+    """
+    merged: list[list[Step]] = []
+    for step in found.together:
+        last = merged[-1][-1] if merged else None
+        same = last is not None and (last.kind, last.along) == (step.kind, step.along)
+        if same and step.kind in ("foot", "leg", "wall"):
+            merged[-1].append(step)
+        else:
+            merged.append([step])
+    return tuple(_told(steps) for steps in merged)
+
+
+def _told(steps: Sequence[Step]) -> str:
+    first = steps[0]
+    names = f'"{reduce(both_names, sorted(s.what for s in steps))}"'
+    if first.kind == "band":
+        return f"Lay {names} round its pulleys, in their grooves: it goes on whole, over the free "\
+            "ends of its rods."
+    words = _ROD if first.kind == "rod" else _HOW.get(first.kind, "Put {what} in place {way}.")
+    way = "" if first.along is None else way_words(first.along)
+    return words.format(what=names, way=way, parts=_with(first)).replace("  ", " ")
+
+
+def _with(step: Step) -> str:
+    """Return what is already in or on it, in words."""
+    others = [name for name in step.parts if name != step.what]
+    return f" (with {', '.join(others)})" if others else ""
+
+
+def way_words(apart: Vector) -> str:
+    """Return the way in which a thing is put in place, from the way in which it is drawn out."""
+    x, y, z = apart
+    ways = {
+        (0, 0, 1): "from above", (0, 0, -1): "from below", (0, -1, 0): "from the front",
+        (0, 1, 0): "from the back", (-1, 0, 0): "from the left", (1, 0, 0): "from the right",
+    }  # fmt: skip
+    whole = (round(x), round(y), round(z))
+    if math.dist(apart, whole) < 1e-6 and whole in ways:
+        return ways[whole]
+    level = ways.get((round(x), round(y), 0), "from above")
+    return f"{level}, along its slope"
+
+
+def stuck_words(found: Assembly) -> Iterator[str]:
+    """Yield what cannot be put together, and what to open, one sentence each."""
+    for stuck in found.stuck:
+        held = ", ".join(f'"{name}"' for name in stuck.held_by)
+        yield f'"{stuck.what}" is enclosed by {held}: split or open one of these.'
