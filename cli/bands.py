@@ -59,6 +59,18 @@ def bands(
         str, _measure("One band twice round, also over the bobbin: diameter of that whorl.")
     ] = "",
     slide: Annotated[str, _measure("How far the spindle can be slid, in all.")] = "",
+    least: Annotated[
+        str, _measure("Least diameter of an oval rim; --wheel is then its greatest.")
+    ] = "",
+    wobble: Annotated[
+        str, _measure("How far the rim moves sideways over a turn, in all.")
+    ] = "",
+    eccentric: Annotated[
+        str, _measure("How far the rim moves in and out over a turn, in all.")
+    ] = "",
+    aside: Annotated[
+        str, _measure("How far the whorl's groove stands aside of the wheel's, towards the tip.")
+    ] = "",
     save: Annotated[
         Optional[Path],  # noqa: UP045
         typer.Option(metavar="FILE", help="Write the old wheel as a design file."),
@@ -91,6 +103,7 @@ def bands(
         "whorl_girth": whorl_girth, "whorl_groove": whorl_groove, "apart": apart,
         "edge_to_edge": edge_to_edge, "over_axles": over_axles, "axle": axle, "rod": rod,
         "cord": cord, "double": double, "slide": slide,
+        "least": least, "wobble": wobble, "eccentric": eccentric, "aside": aside,
     }  # fmt: skip
     if file is None or any(told.values()) or crossed:
         from wheelgeo_cli.old_wheel import say_old_wheel

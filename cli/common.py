@@ -114,12 +114,14 @@ def count_line(findings: tuple[Finding, ...]) -> str:
     return ", ".join(parts) or "nothing found wrong"
 
 
-def print_assumed(out: Terminal, assumed: Iterable[Assumption]) -> None:
+def print_assumed(
+    out: Terminal, assumed: Iterable[Assumption], why: str = "the file does not say"
+) -> None:
     """Print what was assumed; every command says it in this way."""
     found = list(dict.fromkeys(assumed))
     if not found:
         return
     out.print()
-    out.print("Assumed, because the file does not say:")
+    out.print(f"Assumed, because {why}:")
     for item in found:
         out.labelled("  ", f"{item.what}: {item.taken} ({item.source})")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import sys
 from collections.abc import Mapping
 from pathlib import Path
@@ -11,23 +12,44 @@ from wheelgeo_cli.common import console, grouped, length, print_assumed, print_j
 
 if TYPE_CHECKING:
     from wheelgeo import OldWheelAnswer
+    from wheelgeo.tune.staying_on import StayingOn
+    from wheelgeo_cli.terminal import Terminal
 
 SKETCH = """\
-          ___wheel___                         whorl
-        /             \\ -------------------- __
-       |       o       |                     (o )      o  axle and spindle
-        \\ ___________/  -------------------- --
-               |<----------- apart ----------->|
+             a                             c
+      |<----------->|                    |<->|
+       _____________
+      /             \\  ==== the band ====  _
+     |               |                    / \\
+    b|->    (o)      |                   | o |  spindle, on its slide: f
+     |      axle     |                    \\_/
+      \\_____________/  ==================   d: depth of the whorl's groove
+             |<------------- e ------------>|
+
+  b: depth of the wheel's groove. Where callipers do not reach, lay a thread
+  in the groove once round, and measure its girth instead.
 """
 
 QUESTIONS = (
-    ("wheel", "Diameter of the wheel's rim, outside"),
-    ("groove", "Depth of its groove (Enter: a plain rim)"),
-    ("whorl", "Diameter of the whorl, outside"),
-    ("whorl_groove", "Depth of its groove (Enter: a plain rim)"),
-    ("apart", "From the middle of the axle to the middle of the spindle"),
-    ("cord", "The cord, as in: 3 mm cotton cord"),
-)
+    ("wheel", "a  Across the wheel's rim, outside (Enter: I have its girth)"),
+    ("girth", "   Girth of a thread laid once round in the wheel's groove"),
+    ("groove", "b  Depth of the wheel's groove (Enter: a plain rim)"),
+    ("whorl", "c  Across the whorl, outside (Enter: I have its girth)"),
+    ("whorl_girth", "   Girth of a thread laid once round in the whorl's groove"),
+    ("whorl_groove", "d  Depth of the whorl's groove (Enter: a plain rim)"),
+    ("apart", "e  From the middle of the axle to the middle of the spindle (Enter: I cannot)"),
+    ("over_axles", "   Then over both axles, from far side to far side"),
+    ("axle", "   Diameter of the axle (Enter: not measured)"),
+    ("rod", "   Diameter of the spindle (Enter: not measured)"),
+    ("slide", "f  How far the spindle can slide, in all (Enter: not at all)"),
+    ("double", "   Band twice round, also over a bobbin: across that whorl (Enter: no)"),
+    ("cord", "   The cord, as in: 3 mm cotton cord"),
+)  # fmt: skip
+INSTEAD = {"girth": "wheel", "whorl_girth": "whorl", "over_axles": "apart", "axle": "apart",
+           "rod": "apart"}  # fmt: skip
+"""What is asked only where the other was not answered."""
+GROOVE_OF = {"groove": "girth", "whorl_groove": "whorl_girth"}
+"""A girth is taken in the groove, whose depth then does not count."""
 
 
 def say_old_wheel(
@@ -70,16 +92,39 @@ def say_old_wheel(
 
 
 def _asked() -> tuple[dict[str, str], bool]:
-    """Ask for the measurements, one at a time."""
+    """Ask for the measurements, one at a time; each answer is read before the next question."""
     out = console()
     out.print(SKETCH)
-    out.print("Write lengths with their unit, as on the rule: 21 1/2 in, or 545 mm.")
-    told = {}
+    out.print(
+        "Write lengths with their unit, as on the rule: 21 1/2 in, 1 ft 9 in or 545 mm; and how "
+        "sure they are, if you know: 21 1/2 +- 1/8 in."
+    )
+    told: dict[str, str] = {}
     for key, question in QUESTIONS:
-        told[key] = input(f"{question}: ").strip()
-    crossed = input("Does the band cross? (y/N): ").strip().casefold().startswith("y")
-    rest = ("girth", "whorl_girth", "edge_to_edge", "over_axles", "axle", "rod", "double", "slide")
-    return {**dict.fromkeys(rest, ""), **told}, crossed
+        if told.get(INSTEAD.get(key, "")) or told.get(GROOVE_OF.get(key, "")):
+            continue
+        told[key] = _answer_to(question, key, optional="(Enter" in question)
+    crossed = input("   Does the band cross? (y/N): ").strip().casefold().startswith("y")
+    return told, crossed
+
+
+def _answer_to(question: str, key: str, optional: bool) -> str:
+    """Return what was answered; asks again where it cannot be read."""
+    from wheelgeo.errors import WheelError
+    from wheelgeo.units import LENGTH_MM, parse_measured
+
+    while True:
+        text = input(f"{question}: ").strip()
+        if not text and optional:
+            return ""
+        if key == "cord" and text:
+            return text
+        try:
+            parse_measured(text, LENGTH_MM)
+        except WheelError as error:
+            console().print(f"   {error if text else 'this one is needed'}")
+        else:
+            return text
 
 
 def _print(answer: OldWheelAnswer, unit: str) -> None:
@@ -108,6 +153,8 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
             "slide.",
         )
     print_joints(out, band, answer.wheel, unit)
+    if answer.staying_on is not None:
+        _print_staying_on(out, answer.staying_on, band.length_mm, unit)
     for finding in told.findings:
         if finding.level != "note":
             out.labelled(f"  {finding.level.upper()} ", f"{finding.says}.")
@@ -117,4 +164,50 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
         f"At 60 turns of the wheel a minute the spindle makes {turns}. Keep fingers, hair and "
         "sleeves away from band and spindle.",
     )
-    print_assumed(out, (*answer.assumed, *band.assumed))
+    print_assumed(out, (*answer.assumed, *band.assumed), "it was not measured")
+
+
+def _print_staying_on(out: Terminal, found: StayingOn, length_mm: float, unit: str) -> None:
+    """Say what an untrue wheel does to its band over a turn, and how far to shim or tilt."""
+    low, high = found.length_mm
+    if high - low > 0.05:
+        out.labelled(
+            "  ",
+            f"Over a turn the path changes by {length(high - low, unit)}, "
+            f"{100 * (high - low) / length_mm:.1f} % of its length, and the pull with it.",
+        )
+    for pulley in found.pulleys:
+        catches = (
+            "the groove is not known, so that nobody can say whether that holds"
+            if pulley.catches_deg is None
+            else f"it catches {pulley.catches_deg:.1f}°: "
+            + ("the band stays on" if pulley.holds else "the band is THROWN")
+        )
+        spinning, back = (
+            f"{least:.1f} to {most:.1f}°"
+            for least, most in (pulley.spinning_deg, pulley.backing_off_deg)
+        )
+        out.labelled(
+            "  ",
+            f"At the {pulley.pulley} the band arrives {spinning} off, turned back {back}; "
+            f"{catches}.",
+        )
+    if found.wobble_deg:
+        shim = 100.0 * math.tan(math.radians(found.wobble_deg))
+        out.labelled(
+            "  ",
+            f"To true the wobble: the wheel leans {found.wobble_deg:.2f}° on its axle. Mark where "
+            "the rim stands furthest to one side; there the hub's hole wants a shim on that side, "
+            f"{shim:.1f} mm for every 100 mm of the hub's length.",
+        )
+    if found.aside_deg:
+        tilt = 100.0 * math.tan(math.radians(abs(found.aside_deg)))
+        way = "away from" if found.aside_deg > 0.0 else "towards"
+        out.labelled(
+            "  ",
+            "To bring the whorl into the wheel's plane: slide it along the spindle, or move the "
+            f"axle's bearing on the side of the spindle's tip {way} the spindle, {tilt:.1f} mm for "
+            "every 100 mm between the axle's bearings.",
+        )
+    if found.left_out:
+        out.labelled("  ", f"Left out: {found.left_out}.")

@@ -16,7 +16,9 @@ def old_wheel(*, title: str = "Old wheel", **measured: str | bool) -> OldWheelAn
         measured: what was measured, as written on the rule: ``wheel`` or ``girth``, ``groove``,
             ``whorl`` or ``whorl_girth``, ``whorl_groove``, ``apart`` (or ``edge_to_edge``, or
             ``over_axles`` with ``axle`` and ``rod``), ``cord`` ("3 mm cotton cord"), ``crossed``,
-            ``double``, ``slide``. Each may tell its uncertainty: ``"21 1/2 +- 1/8 in"``.
+            ``double``, ``slide``; of an untrue wheel ``least`` (diameter of an oval rim, ``wheel``
+            being its greatest), ``wobble``, ``eccentric``, ``aside``. Each may tell its
+            uncertainty: ``"21 1/2 +- 1/8 in"``.
 
     Returns:
         The band; ``.wheel`` holds the wheel, ``.answer`` what ``solve`` says of it.
@@ -25,8 +27,8 @@ def old_wheel(*, title: str = "Old wheel", **measured: str | bool) -> OldWheelAn
         DesignError: something is missing, cannot be read, or makes no wheel; holds every fault.
     """
     from wheelgeo.design.model import Design
-    from wheelgeo.tune.old_wheel import OldWheelMeasured
     from wheelgeo.tune.old_wheel import old_wheel as reckon
+    from wheelgeo.tune.old_wheel_design import OldWheelMeasured
     from wheelgeo.wheel import Wheel
 
     def as_wheel(design: Design) -> Wheel:

@@ -83,3 +83,40 @@ def _across(axis: Vector) -> Vector:
 
 def _ends(numbers: Sequence[float]) -> tuple[float, float]:
     return min(numbers), max(numbers)
+
+
+def oval_lengths_mm(
+    greatest_mm: float, least_mm: float, other_mm: float, apart_mm: float, steps: int = 24
+) -> tuple[float, float]:
+    """Return least and greatest length, mm, of an open band round an oval wheel over a turn.
+
+    The open band round two shapes is the edge of their convex hull, and the length of a convex
+    edge is the integral of its support function over all directions (Cauchy's formula); the
+    support function of a hull is the greater of the two.
+
+    Args:
+        greatest_mm: greatest pitch radius of the oval wheel, an ellipse.
+        least_mm: least.
+        other_mm: pitch radius of the round one.
+        apart_mm: between their centres.
+        steps: positions tried in half a turn, after which it repeats.
+
+    Raises:
+        ValueError: a radius or the distance is not positive, or the one lies within the other.
+    """
+    if min(greatest_mm, least_mm, other_mm, apart_mm) <= 0.0:
+        raise ValueError("an oval wheel has positive sizes")
+    if apart_mm + other_mm <= greatest_mm:
+        raise ValueError("the small wheel lies within the oval one")
+    count = 1440  # even steps of a periodic function: the two kinks cost less than 1e-5 of it
+    directions = [2.0 * math.pi * i / count for i in range(count)]
+    other = [apart_mm * math.cos(t) + other_mm for t in directions]
+    lengths = []
+    for step in range(steps):
+        turned = math.pi * step / steps
+        oval = (
+            math.hypot(greatest_mm * math.cos(t - turned), least_mm * math.sin(t - turned))
+            for t in directions
+        )
+        lengths.append(sum(map(max, oval, other)) * 2.0 * math.pi / count)
+    return _ends(lengths)

@@ -12,7 +12,7 @@ from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.page.moving import with_unit
 from wheelgeo.page.open_wheel import OpenWheel
 from wheelgeo.page.told import findings, twist_line, written
-from wheelgeo.tune.old_wheel import OldWheelMeasured
+from wheelgeo.tune.old_wheel_design import OldWheelMeasured
 from wheelgeo.tune.retune_answer import ChangeAnswer, OptionAnswer
 from wheelgeo.units.written import LengthUnit, told_in
 from wheelgeo.wheel import Wheel

@@ -10,7 +10,7 @@ from its edge) counts twice; the parts add by their squares.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -18,13 +18,14 @@ from wheelgeo.built.assumed import Assumption
 from wheelgeo.check.answer import Answer
 from wheelgeo.check.band_uncertainty import BandUncertainty, assumed_stretch_mm
 from wheelgeo.design.materials import CORDS, PRACTICE
-from wheelgeo.design.model import Band, Design, Drive, Pulley, Relative, Shaft, Slide, Spindle, Stop
+from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults, must_exist
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import DesignError, Fault, WheelError
-from wheelgeo.geometry.groove import FlatRim, GivenPitch, Groove, VeeGroove
 from wheelgeo.numbers.results import result_of
 from wheelgeo.numbers.uncertain import together
+from wheelgeo.tune.old_wheel_design import BAND, OldWheelMeasured, Values, old_wheel_design
+from wheelgeo.tune.staying_on import StayingOn, staying_on
 from wheelgeo.units import LENGTH_MM, parse_measured
 from wheelgeo.units.wording import nearest
 
@@ -34,52 +35,9 @@ RULE_MM = 0.5
 """The same for a rule or callipers on shorter lengths. Both common practice, no source."""
 CORD_PART = 0.05
 """How far a cord's diameter may be off, as a part of it; common practice, no source."""
-OLD_VEE_DEG = 60.0
-"""Angle of a groove known by its depth alone."""
+TOLD_AS_IS = frozenset({"slide", "wobble", "eccentric", "aside"})
+"""What is taken as written where nothing is said of how well it was read."""
 MEASURED = "what was measured"
-BAND = "drive band"
-"""Name of the one band of an old wheel."""
-SIDE_BY_SIDE_MM = 12.0
-"""Distance of the two grooves of a double band, side by side, where nothing is told."""
-
-
-@dataclass(frozen=True, slots=True)
-class OldWheelMeasured:
-    """What was measured of an old wheel, as written; empty: not measured.
-
-    Attributes:
-        wheel: diameter of the wheel's rim, outside.
-        girth: girth of a thin thread laid in the wheel's groove, instead.
-        groove: depth of the wheel's groove.
-        whorl: diameter of the whorl, outside.
-        whorl_girth: girth of a thin thread laid in the whorl's groove, instead.
-        whorl_groove: depth of the whorl's groove.
-        apart: from the middle of the axle to the middle of the spindle.
-        edge_to_edge: between the near edges of the two rims, instead.
-        over_axles: over both axles, from the far side of the one to the far side of the other.
-        axle: diameter of the axle, for ``over_axles``.
-        rod: diameter of the spindle's rod, likewise.
-        cord: the cord, as in "3 mm cotton cord".
-        crossed: the band crosses.
-        double: diameter of the bobbin's whorl, where one band goes twice round.
-        slide: how far the spindle can be slid, in all.
-    """
-
-    wheel: str = ""
-    girth: str = ""
-    groove: str = ""
-    whorl: str = ""
-    whorl_girth: str = ""
-    whorl_groove: str = ""
-    apart: str = ""
-    edge_to_edge: str = ""
-    over_axles: str = ""
-    axle: str = ""
-    rod: str = ""
-    cord: str = ""
-    crossed: bool = False
-    double: str = ""
-    slide: str = ""
 
 
 @dataclass(frozen=True)
@@ -92,6 +50,7 @@ class OldWheelAnswer:
         stretch_mm: part that the cord's stretch makes, which nobody knows beforehand.
         assumed: what was taken because it was not measured.
         wheel: the wheel.
+        staying_on: what an untrue rim does to the band over a turn; None where none was measured.
     """
 
     answer: Answer
@@ -99,13 +58,12 @@ class OldWheelAnswer:
     stretch_mm: float | None
     assumed: tuple[Assumption, ...]
     wheel: Any = field(repr=False)
+    staying_on: StayingOn | None = None
 
     def to_json(self) -> dict[str, Any]:
         """Return what the command prints with ``--json``: the same keys as ``solve``."""
         return self.answer.to_json()
 
-
-Values = Mapping[str, float]
 
 
 def old_wheel(
@@ -138,7 +96,10 @@ def old_wheel(
         from_measuring_mm=half.measuring_mm, from_stretch_mm=half.stretch_mm,
     )  # fmt: skip
     told = replace(answer, ratio_uncertainty=halves_of["ratio"], bands=(band,))
-    return OldWheelAnswer(told, half.measuring_mm, half.stretch_mm, tuple(reading.assumed), wheel)
+    return OldWheelAnswer(
+        told, half.measuring_mm, half.stretch_mm, tuple(reading.assumed), wheel,
+        staying_on(design, values),
+    )  # fmt: skip
 
 
 def _part(
@@ -177,7 +138,10 @@ def _with_uncertainties(design: Design, reading: _Reading) -> Design:
                 half = math.hypot(halves[girth] / math.pi, halves["cord"])
                 found[f"pulley:{pulley}.pitch"] = half
                 continue
-            found[f"pulley:{pulley}.rim"] = halves[rim]
+            half = halves[rim]
+            if rim == "wheel" and "least" in halves:
+                half = 0.5 * math.hypot(half, halves["least"])
+            found[f"pulley:{pulley}.rim"] = half
             if depth in halves:
                 found[f"pulley:{pulley}.depth"] = halves[depth]
     for shaft in {s.name for s in design.shafts} - {"axle"}:
@@ -204,7 +168,8 @@ class _Reading:
         self.faults: list[Fault] = []
         self.material = ""
         for key in ("wheel", "girth", "groove", "whorl", "whorl_girth", "whorl_groove", "apart",
-                    "edge_to_edge", "over_axles", "axle", "rod", "double", "slide"):  # fmt: skip
+                    "edge_to_edge", "over_axles", "axle", "rod", "double", "slide",
+                    "least", "wobble", "eccentric", "aside"):  # fmt: skip
             if text := getattr(measured, key).strip():
                 self._length(key, text)
         self._cord(measured.cord.strip())
@@ -220,14 +185,14 @@ class _Reading:
         except WheelError as error:
             self.faults.append(Fault(_said(key), str(error)))
             return
-        if value <= 0.0:
+        if value <= 0.0 and key != "aside":
             self.faults.append(Fault(_said(key), f"{text} is not more than 0"))
             return
         self.values[key] = round(value, 9)  # 17.75 in is 450.85 mm, not a hair less
-        if half is None and key != "slide":
+        if half is None and key not in TOLD_AS_IS:
             half = TAPE_MM if value >= 100.0 else RULE_MM
             self.assumed.append(Assumption(f"reading of {_said(key)}", f"± {half:g} mm", PRACTICE))
-        if half is not None and half >= value:
+        if half is not None and key not in TOLD_AS_IS and half >= value:
             says = f"{text} may be nothing at all"
             self.faults.append(Fault(_said(key), says, "measure it again"))
         elif half is not None:
@@ -269,6 +234,10 @@ class _Reading:
             self.faults.append(
                 Fault("apart", f"the distance of the two shafts {says}", "give --apart")
             )
+        least, greatest = self.values.get("least", 0.0), self.values.get("wheel", 0.0)
+        if self.measured.least and least >= greatest:
+            says = "it needs --wheel, the greatest diameter of the oval rim, which is more"
+            self.faults.append(Fault("least", says, "measure the rim across at several places"))
         if ways == ["edge_to_edge"] and (self.measured.girth or self.measured.whorl_girth):
             self.faults.append(
                 Fault("edge-to-edge", "it needs both rims' diameters, not girths", "give --apart")
@@ -282,89 +251,9 @@ class _Reading:
 
     def design(self, values: Values, title: str) -> Design:
         """Return the wheel of these values."""
-        cord, double = values["cord"], "double" in values
-        wheel = _groove(values, "wheel", "girth", "groove", cord)
-        whorl = _groove(values, "whorl", "whorl_girth", "whorl_groove", cord)
-        turns: Relative = "against" if self.measured.crossed else "with"
-        shafts = [_axle(values), _spindle(values, "flyer" if double else "spindle")]
-        if double:
-            shafts.append(replace(shafts[1], name="bobbin"))
-            half = 0.5 * _side_by_side_mm(values)
-            bobbin = _whole(values["double"], values.get("whorl_groove"), cord)
-            pulleys: tuple[Pulley, ...] = (
-                Pulley("wheel", "axle", -half, wheel), Pulley("second groove", "axle", half, wheel),
-                Pulley("whorl", "flyer", -half, whorl),
-                Pulley("bobbin whorl", "bobbin", half, bobbin),
-            )  # fmt: skip
-            route = tuple(Stop(n) for n in ("wheel", "whorl", "second groove", "bobbin whorl"))
-            spindle = Spindle("flyer", "flyer", bobbin="bobbin")
-        else:
-            pulleys = Pulley("wheel", "axle", 0.0, wheel), Pulley("whorl", "spindle", 0.0, whorl)
-            route, spindle = (Stop("wheel"), Stop("whorl", turns)), Spindle("spindle", "tip")
-        band = Band(
-            BAND, route, self.material, cord, crossed=self.measured.crossed and not double
-        )
-        return Design(
-            title=title or "Old wheel", unit=self.unit,
-            drive=Drive("axle", "treadle", 60.0, "clockwise"), shafts=tuple(shafts),
-            pulleys=pulleys, bands=(band,), spindle=spindle,
-        )  # fmt: skip
+        crossed = self.measured.crossed
+        return old_wheel_design(values, self.material, crossed, self.unit, title)
 
 
 def _said(key: str) -> str:
     return key.replace("_", "-")
-
-
-def _groove(values: Values, rim: str, girth: str, depth: str, cord_mm: float) -> Groove:
-    """Return the groove of a wheel or whorl.
-
-    A thread laid where the band lies is thin: the cord's centre runs half a cord above it.
-    """
-    if girth in values:
-        return GivenPitch(values[girth] / math.pi + cord_mm)
-    return _whole(values[rim], values.get(depth), cord_mm)
-
-
-def _side_by_side_mm(values: Values) -> float:
-    """Return how far apart two grooves side by side stand: the widest mouth and its cheeks."""
-    depth = max(values.get("groove", 0.0), values.get("whorl_groove", 0.0))
-    mouth = VeeGroove(2.0, depth, OLD_VEE_DEG).mouth_mm if depth else 2.0 * values["cord"]
-    return max(SIDE_BY_SIDE_MM, 3.0 * values["cord"], mouth + 2.0 * max(3.0, 0.3 * depth))
-
-
-def _whole(rim_mm: float, depth_mm: float | None, cord_mm: float) -> Groove:
-    """Return a vee of that depth; without a depth the cord lies on the rim."""
-    if depth_mm is None:
-        return FlatRim(rim_mm, 2.0 * cord_mm)
-    return VeeGroove(rim_mm, depth_mm, OLD_VEE_DEG)
-
-
-def _apart_mm(values: Values) -> float:
-    if "apart" in values:
-        return values["apart"]
-    if "edge_to_edge" in values:
-        return values["edge_to_edge"] + 0.5 * (values["wheel"] + values["whorl"])
-    return values["over_axles"] - 0.5 * (values["axle"] + values["rod"])
-
-
-ROD_SHARE = 0.25
-"""Rods are not measured: a thin one, this part of what it carries at most, is in no band's way."""
-
-
-def _axle(values: Values) -> Shaft:
-    size = values.get("wheel", values.get("girth", 0.0) / math.pi)
-    rod = values.get("axle", round(ROD_SHARE * size / 8.0, 1))
-    return Shaft("axle", (0.0, 0.0, 0.0), (0.0, 1.0, 0.0), rod)
-
-
-def _spindle(values: Values, name: str) -> Shaft:
-    size = min(
-        values.get("whorl", values.get("whorl_girth", 0.0) / math.pi),
-        values.get("double", math.inf),
-    ) - 2.0 * values.get("whorl_groove", 0.0)
-    slide = None
-    if "slide" in values:
-        slide = Slide((1.0, 0.0, 0.0), -0.5 * values["slide"], 0.5 * values["slide"])
-    rod = min(values.get("rod", math.inf), max(round(ROD_SHARE * size, 1), 0.01))
-    return Shaft(name, (_apart_mm(values), 0.0, 0.0), (0.0, 1.0, 0.0), rod, slide)
-

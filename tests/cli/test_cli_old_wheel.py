@@ -1,0 +1,70 @@
+"""``wheelgeo bands`` without a file, as somebody types it."""
+
+import json
+import os
+import subprocess
+import sys
+import time
+
+import pytest
+
+WHEEL = ["--wheel", "21 1/2 in", "--groove", "1/4 in", "--whorl", "1 3/8 in",
+         "--whorl-groove", "3/16 in", "--apart", "17 3/4 in"]  # fmt: skip
+CORD = ["--cord", "3 mm cotton cord"]
+
+
+def test_the_parts_of_the_uncertainty_and_the_joint_are_told(type_it):
+    code, out, _ = type_it("bands", *WHEEL, *CORD)
+    words = " ".join(out.split())
+    assert code == 0
+    assert "Cut the cord 76 9/32 in (1 937.5 mm) long" in words
+    assert "from measuring ± " in words
+    assert "from the cord's stretch ± " in words
+    assert "whipped overlap, takes 1 3/16 in (30.0 mm)" in words
+    assert "because it was not measured" in words
+
+
+@pytest.mark.parametrize("wheel", ["21½ in", "21-1/2 in", '21 1/2"', "1 ft 9 1/2 in"])
+def test_inches_as_people_write_them(type_it, wheel):
+    def length(text):
+        document = json.loads(type_it("bands", "--wheel", text, *WHEEL[2:], *CORD, "--json")[1])
+        return document["bands"][0]["length_mm"]
+
+    assert length(wheel) == pytest.approx(length("546.1 mm"))
+
+
+def test_without_a_terminal_too_little_is_said_and_2(type_it):
+    code, out, err = type_it("bands", "--wheel", "21 1/2 in")
+    assert (code, out) == (2, "")
+    assert "--whorl" in err
+    assert "--apart" in err
+
+
+def test_it_asks_for_girths_and_slides_on_a_terminal():
+    pty = pytest.importorskip("pty")
+    ours, theirs = pty.openpty()
+    code = "from wheelgeo_cli.main import run; run()"
+    answers = ["", "1700", "1700 mm", "", "90 mm", "450 mm", "20 mm", "", "3 mm hemp cord", "n"]
+    command = [sys.executable, "-c", code, "bands"]
+    with subprocess.Popen(command, stdin=theirs, stdout=theirs, stderr=theirs) as asked:
+        os.close(theirs)
+        said, given = b"", 0
+        deadline = time.monotonic() + 60
+        while time.monotonic() < deadline:
+            try:
+                piece = os.read(ours, 65536)
+            except OSError:  # the program has ended
+                break
+            if not piece:
+                break
+            said += piece
+            if said.rstrip().endswith((b":", b"(y/N):")) and given < len(answers):
+                os.write(ours, answers[given].encode() + b"\n")
+                given += 1
+        asked.wait(timeout=60)
+    os.close(ours)
+    text = said.decode()
+    assert given == len(answers)
+    assert "a length needs its unit" in text  # 1700 was asked for once more
+    assert "Cut the cord" in text
+    assert asked.returncode == 0
