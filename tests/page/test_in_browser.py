@@ -317,6 +317,39 @@ def test_names_from_a_file_are_text(page, served):
     assert not page.find_elements("css selector", "#board b, #board img, #board script")
 
 
+def test_a_hand_that_thinks_better_of_it_changes_nothing(page, served):
+    from selenium.webdriver import ActionChains
+
+    value = (
+        "return document.querySelector('#plan .handle[data-key=\"pulley:accelerator.rim\"]')"
+        ".getAttribute('aria-valuenow')"
+    )
+    before = page.execute_script(value)
+    ring = handle(page, "plan", "pulley:accelerator.rim")
+    hand = ActionChains(page, duration=0).move_to_element(ring).click_and_hold()
+    hand.move_by_offset(10, -8).move_by_offset(10, -8).perform()
+    until(page, lambda d: d.execute_script(value) != before)
+    ActionChains(page).send_keys("\ue00c").perform()
+    until(page, lambda d: d.execute_script(value) == before)
+    ActionChains(page, duration=0).release().perform()
+    assert served.ask("show", wheel="1")["undo"] == 0
+
+
+def test_on_a_phone_nothing_sticks_out(page, served):
+    size = {"width": 360, "height": 780, "deviceScaleFactor": 1, "mobile": True}
+    page.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
+    try:
+        page.refresh()
+        ready(page)
+        press(page, "#every summary")
+        press(page, "#old-begin")
+        wide = "return [document.documentElement.scrollWidth, innerWidth]"
+        assert page.execute_script(wide) == [360, 360]
+        assert not audit(page)
+    finally:
+        page.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+
+
 def audit(page):
     """Return what axe-core (by Deque, MPL-2.0) finds against WCAG 2.2, levels A and AA."""
     axe = Path(pytest.importorskip("axe_core_python").__file__).parent / "axe.min.js"

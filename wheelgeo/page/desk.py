@@ -15,6 +15,7 @@ from typing import Any, cast
 import wheelgeo
 from wheelgeo.check.answer import Answer
 from wheelgeo.check.edits import as_in_file
+from wheelgeo.drawing.drive_drawing import describe
 from wheelgeo.drawing.scene import Scene
 from wheelgeo.drawing.scene_of_wheel import scene_of
 from wheelgeo.drawing.view import View
@@ -175,6 +176,7 @@ def at_once(desk: Desk, opened: OpenWheel, wheel: Wheel, was: Wheel, ask: Ask) -
     return {
         **standing(desk, opened),
         "twist": told.twist_line(answer),
+        "described": describe(answer.solution),
         "numbers": told.numbers(answer, opened.solved(was), unit),
         "findings": found,
         "views": {

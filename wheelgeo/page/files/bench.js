@@ -11,7 +11,7 @@ const board = {
 };
 const drawings = {};
 for (const name of ["plan", "side", "turned"]) {
-  drawings[name] = new Drawing(name, { drag, type, step: () => (board.unit === "mm" ? 0.5 : 25.4 / 64) });
+  drawings[name] = new Drawing(name, { drag, type, drop, step: () => (board.unit === "mm" ? 0.5 : 25.4 / 64) });
 }
 
 function views(names = ["plan", "side", "turned"]) {
@@ -39,6 +39,7 @@ function show(said, { fit = false, held = false } = {}) {
   $("board").classList.remove("bare");
   $("save").elements.path.placeholder = said.file ?? "my-wheel.toml";
   $("twist").textContent = said.twist;
+  $("described").textContent = said.described;
   $("beside").textContent = board.ghost ? "this wheel" : "before";
   const mechanics = board.whole && !held ? board.whole.mechanics : [];
   numbers([...said.numbers, ...mechanics]);
@@ -155,6 +156,12 @@ async function drag(put, last, handle) {
   waiting = null;
   if (next) await drag(next.put, next.last, next.handle);
   else if (last) await whole();
+}
+
+/** Puts back what was drawn but not let go. */
+function drop() {
+  waiting = null;
+  refresh(false);
 }
 
 function announce(said) {

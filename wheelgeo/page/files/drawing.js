@@ -188,17 +188,18 @@ export class Drawing {
       moved = true;
       this.on.drag(wanted(e), false, group);
     };
-    const end = (e) => {
-      group.classList.remove("held", "stopped");
-      group.removeEventListener("pointermove", move);
-      group.removeEventListener("pointerup", end);
-      group.removeEventListener("pointercancel", end);
+    const letGo = new AbortController(), { signal } = letGo;
+    const end = () => { letGo.abort(); group.classList.remove("held", "stopped"); };
+    group.addEventListener("pointermove", move, { signal });
+    group.addEventListener("pointerup", (e) => {
+      end();
       if (moved) this.on.drag(wanted(e), true, group);
       else this.on.type(group.dataset.key, group);
-    };
-    group.addEventListener("pointermove", move);
-    group.addEventListener("pointerup", end);
-    group.addEventListener("pointercancel", end);
+    }, { signal });
+    // A hand that is called away, or thinks better of it, changes nothing.
+    const drop = () => { end(); if (moved) this.on.drop(); };
+    group.addEventListener("pointercancel", drop, { signal });
+    group.addEventListener("keydown", (e) => { if (e.key === "Escape") drop(); }, { signal });
   }
 
   #key(event, group) {
