@@ -37,6 +37,10 @@ SHORT = {
     "size": "The wheel that suits a brief best.",
     "tolerance": "How far ratio, twist and bands may be off.",
     "measure": "What the measurements of a wheel say together.",
+    "yarn": "What is to be known of a yarn, and what spinning it takes.",
+    "hank": "A hank, the reel for it, the count from its weight.",
+    "cloth": "Yarn, weight and hours for a piece of cloth.",
+    "spindle": "How a drop or support spindle spins.",
     "schema": "JSON schema of the design file, for editors.",
 }
 """What each command is for, in the few words that a list has room for, in the order of a job."""

@@ -21,6 +21,7 @@ from wheelgeo_cli.common import (
 if TYPE_CHECKING:
     from wheelgeo import Answer
     from wheelgeo.check.answer import BandAnswer, TwistAnswer
+    from wheelgeo.check.answer_spinning import SpinningAnswer
     from wheelgeo.check.answer_yarn import YarnAnswer
     from wheelgeo.yarn.wheel_wind_on import WheelWindOn
     from wheelgeo_cli.terminal import Terminal
@@ -61,6 +62,9 @@ def summary(answer: Answer) -> list[tuple[str, str]]:
     ]
     if answer.yarn is not None:
         lines.append(("Yarn", _yarn(answer.yarn)))
+        if answer.yarn.spinning is not None:
+            turned = driver(answer.design.drive.by)
+            lines.append(("Spinning", spinning_says(answer.yarn.spinning, turned)))
     if answer.wind_on is not None:
         lines.append(("Wind-on", _wind_on(answer.wind_on)))
     return lines
@@ -157,8 +161,27 @@ def _hand(answer: Answer) -> str:
 def _yarn(yarn: YarnAnswer) -> str:
     """Say the count in the four systems of a design file, and what a full cop holds."""
     counts = " = ".join(f"{c.value:.4g} {c.system}" for c in yarn.counts[:4])
+    plies = "" if yarn.plies == 1 else f"{yarn.plies} plies of "
     cop = yarn.full_cop
-    return counts if cop is None else f"{counts}; a full cop holds {grouped(cop.length_m)} m"
+    holds = "" if cop is None else f"; a full cop holds {grouped(cop.length_m)} m"
+    return f"{plies}{counts}{holds}"
+
+
+def spinning_says(spinning: SpinningAnswer, turned: str) -> str:
+    """Say what spinning takes, all of the cycle counted."""
+    hank, grams = spinning.metric_hank, spinning.per_100_g
+    draw = "" if spinning.draw_seconds is None else f", a draw in {spinning.draw_seconds:.1f} s"
+    return (
+        f"{grouped(spinning.metres_per_hour)} m an hour{draw}; a hank of 1 000 m takes "
+        f"{hours(hank.hours)} and {grouped(hank.drive_turns)} turns of the {turned}, 100 g "
+        f"{hours(grams.hours)}"
+    )
+
+
+def hours(value: float) -> str:
+    """Return a time in hours and minutes."""
+    minutes = round(60.0 * value)
+    return f"{minutes // 60} h {minutes % 60:02d} min" if minutes >= 60 else f"{minutes} min"
 
 
 def print_bands(out: Terminal, bands: tuple[BandAnswer, ...], unit: str) -> None:

@@ -85,6 +85,10 @@ if TYPE_CHECKING:
     from wheelgeo.wheel import Wheel as Wheel
     from wheelgeo.wheel import load as load
     from wheelgeo.wheel import read as read
+    from wheelgeo.yarns import cloth as cloth
+    from wheelgeo.yarns import hand_spindle as hand_spindle
+    from wheelgeo.yarns import hank as hank
+    from wheelgeo.yarns import yarn_facts as yarn_facts
 
 __version__: str
 
@@ -113,6 +117,10 @@ _HOMES = {
     "SearchError": "wheelgeo.errors",
     "WheelError": "wheelgeo.errors",
     "Wheel": "wheelgeo.wheel",
+    "cloth": "wheelgeo.yarns",
+    "hand_spindle": "wheelgeo.yarns",
+    "hank": "wheelgeo.yarns",
+    "yarn_facts": "wheelgeo.yarns",
     "load": "wheelgeo.wheel",
     "read": "wheelgeo.wheel",
 }

@@ -499,9 +499,9 @@ def test_a_much_spoilt_wheel_is_told_in_time(monkeypatch):
     spare = [Pulley(f"spare {i}", "b", 3.0 * i, round_groove(60.0)) for i in range(100)]
     findings = check_design(also(pair(), (), spare)).findings
     assert len(findings) > 100
-    start = time.perf_counter()
+    start = time.process_time()
     remedies = [finding.remedy for finding in findings]
-    assert time.perf_counter() - start < 2.0
+    assert time.process_time() - start < 2.0
     assert "broken off" in remedies[-1].says
 
 

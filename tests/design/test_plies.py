@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wheelgeo.design.counts import tex, trade_number
-from wheelgeo.design.file_kinds import read_count
+from wheelgeo.design.counts import resulting, tex, trade_number
+from wheelgeo.design.file_kinds import CountKind, read_count
 from wheelgeo.design.model import Count
 from wheelgeo.design.plies import read_plies
 from wheelgeo.errors import QuantityError
@@ -44,11 +44,11 @@ def test_plies_by_the_custom_of_the_system(text, plies, single_tex):
 
 
 def test_two_fold_28_metric_comes_to_14():
-    assert read_plies("2/28 Nm").resulting == Count(14.0, "Nm")
+    assert resulting(read_plies("2/28 Nm").single) == Count(14.0, "Nm")
 
 
 def test_two_fold_28_worsted_comes_to_14_worsted():
-    result = trade_number(read_plies("2/28 worsted").resulting, "worsted")
+    result = trade_number(resulting(read_plies("2/28 worsted").single), "worsted")
     assert result == pytest.approx(14.0, rel=1e-14)
 
 
@@ -60,6 +60,8 @@ def test_two_fold_28_worsted_comes_to_14_worsted():
         ("70/2 den", '"70 denier x 2" or "R 70 denier / 2"'),
         ("70/34 den", '"70 denier"'),
         ("28/40 Nm", "neither 28 nor 40"),
+        ("0/28 Nm", '"28 Nm"'),
+        ("1/2 Nm", 'a single of 2 or 2 plies of 1'),
         ("28/2/3 Nm", "its last plying only"),
         ("1.5 x 3 Nm", "1.5 is no number of plies"),
         ("20 x 3 Nm", "20 is no number of plies"),
@@ -82,7 +84,7 @@ def test_a_count_that_may_mean_two_things_is_asked_about(text, asks):
 def test_what_is_advised_reads_as_it_says(plies, single, system):
     read = read_plies(f"{plies} x {single:.6f} {system}")
     assert read.plies == plies
-    assert tex(read.resulting) == pytest.approx(
+    assert tex(resulting(read.single)) == pytest.approx(
         plies * tex(Count(float(f"{single:.6f}"), system)), rel=1e-12
     )
 
@@ -90,7 +92,7 @@ def test_what_is_advised_reads_as_it_says(plies, single, system):
 @given(single=st.integers(13, 300), plies=st.integers(1, 12))
 def test_no_plied_metric_count_comes_out_as_a_fraction(single, plies):
     for text in (f"{plies}/{single} Nm", f"{single}/{plies} Nm"):
-        assert read_plies(text).resulting.value == pytest.approx(single / plies, rel=1e-12)
+        assert resulting(read_plies(text).single).value == pytest.approx(single / plies, rel=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -102,7 +104,14 @@ def test_no_plied_metric_count_comes_out_as_a_fraction(single, plies):
 )  # fmt: skip
 def test_a_plied_count_in_a_file_is_that_of_a_strand(text, value, system):
     count = read_count(text)
-    assert (count.value, count.system) == (value, system)
+    assert (count.value, count.system, count.plies) == (value, system, 2)
+
+
+def test_a_plied_count_is_written_and_read_with_its_plies_and_its_uncertainty():
+    kind = CountKind()
+    count, half = kind.read_measured("3X28 +- 1 Nm", "mm")
+    assert (count, half) == (Count(28.0, "Nm", 3), 1.0)
+    assert kind.read_measured(kind.written(count, "mm", half), "mm") == (count, half)
 
 
 @pytest.mark.parametrize("text", ["2/8 Nm", "25/2 tex", "1/2 Nm"])

@@ -2,21 +2,37 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Container, Mapping
+from dataclasses import dataclass, replace
 from typing import get_args
 
+from wheelgeo.check.answer_spinning import SpinningAnswer, spinning_answer
 from wheelgeo.design.counts import (
     TradeCount,
     convert,
     diameter_mm,
+    metric_count,
     ply,
     trade_number,
     wraps_per_inch,
 )
+from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Cop, Count, CountSystem, Yarn
 from wheelgeo.design.twist import factor_from_turns, metres_per_hour, wanted_turns_per_metre
 from wheelgeo.drive.train import Solution
 from wheelgeo.yarn.cloth import Threads, cloth_mass_g_m2, sett_per_inch
+from wheelgeo.yarn.fibre import (
+    FIBRES,
+    LEAST_FIBRES,
+    FibreName,
+    YarnUse,
+    fibres_in_section,
+    fineness_dtex,
+    finest_count_nm,
+    singles_strength_n,
+    usual_twist_per_metre,
+)
+from wheelgeo.yarn.helix import contraction_factor, ply_yarn, twist_angle_deg
 from wheelgeo.yarn.winders import COTTON_HANK_M, HANK_M, reel_turns, yarn_length_m, yarn_mass_g
 
 PER_SKEIN_G = 100.0
@@ -59,11 +75,68 @@ class CottonAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class PliedAnswer:
+    """The yarn plied against its own twist.
+
+    Attributes:
+        plies: how many strands.
+        direction: S or Z of the plying twist.
+        turns_per_metre: plying twist for balance, plies and singles at one helix angle.
+        strand_turns_per_metre: twist that is left in each strand.
+        length_share: plied length over that of its singles; above 1 it has grown.
+        count: resulting count, in the system of the file, with that length.
+        system: that system.
+    """
+
+    plies: int
+    direction: str
+    turns_per_metre: float
+    strand_turns_per_metre: float
+    length_share: float
+    count: float
+    system: str
+
+
+@dataclass(frozen=True, slots=True)
+class FibresAnswer:
+    """The fibres in the section of one strand.
+
+    Attributes:
+        fineness_dtex: their fineness.
+        in_section: how many lie side by side, on average.
+        least: how few still hold together, as the yarn is spun.
+        finest_count_nm: the count at which so few are left.
+    """
+
+    fineness_dtex: float
+    in_section: float
+    least: float
+    finest_count_nm: float
+
+
+@dataclass(frozen=True, slots=True)
+class UseAnswer:
+    """Usual twist of a singles yarn for a use, turns per metre; common practice, no source."""
+
+    use: str
+    least_turns_per_metre: float
+    most_turns_per_metre: float
+
+
+@dataclass(frozen=True, slots=True)
 class YarnAnswer:
     """The yarn that is wanted.
 
     Attributes:
         fibre: its fibre.
+        plies: how many strands are plied; 1 of a single yarn. All else is told of one strand.
+        plied: the plied yarn; None of a single, or where no twist is wanted.
+        fibres: the fibres in its section; None where their fineness is not given.
+        diameter_mm: thickness of a strand, at the volume of spun cotton (Peirce).
+        twist_angle_deg: angle of its outer fibres; None where no twist is wanted.
+        contraction: fibre length over yarn length; None likewise.
+        strength_n: least and most force that a strand is likely to bear; None for an own fibre.
+        usual_twist: by use; empty for an own fibre.
         counts: its count in every system, those of a design file first.
         two_ply: the count of two of it plied.
         twist_factors: its twist as a factor in each convention; denier has that of tex. Empty
@@ -76,9 +149,19 @@ class YarnAnswer:
         full_cop: what a full cop holds; None where the file has none.
         as_cotton: diameter and cloth by rules for spun cotton (Peirce, Ashenhurst); None for other
             fibres.
+        spinning: what spinning it takes, all of the cycle counted; None where twist, ratio or draw
+            are not known.
     """
 
     fibre: str
+    plies: int
+    plied: PliedAnswer | None
+    fibres: FibresAnswer | None
+    diameter_mm: float
+    twist_angle_deg: float | None
+    contraction: float | None
+    strength_n: tuple[float, float] | None
+    usual_twist: tuple[UseAnswer, ...]
     counts: tuple[CountAnswer, ...]
     two_ply: PlyAnswer
     twist_factors: tuple[CountAnswer, ...]
@@ -88,29 +171,90 @@ class YarnAnswer:
     metres_per_hour: float | None
     full_cop: CopAnswer | None
     as_cotton: CottonAnswer | None
+    spinning: SpinningAnswer | None
 
 
 def yarn_answer(solution: Solution) -> YarnAnswer | None:
     """Return what is to be said of the yarn of a solved wheel; None where its file names none."""
     design = solution.design
-    yarn = design.yarn
+    yarn, ratio = design.yarn, solution.ratio
     if yarn is None:
         return None
-    count, turns, ratio = yarn.count, wanted_turns_per_metre(yarn), solution.ratio
+    turns = wanted_turns_per_metre(yarn)
+    own = {f.name for f in design.fibres}
+    return replace(
+        yarn_facts(yarn, design.limits, own),
+        metres_per_hour=None
+        if turns is None or ratio is None
+        else metres_per_hour(turns, ratio, design.drive.speed_rpm),
+        full_cop=None if design.spindle.cop is None else _cop(design.spindle.cop, yarn.count),
+        spinning=spinning_answer(solution),
+    )
+
+
+def yarn_facts(
+    yarn: Yarn, limits: Mapping[str, float] | None = None, own: Container[str] = ()
+) -> YarnAnswer:
+    """Return what is to be said of a yarn without a wheel.
+
+    Args:
+        yarn: the yarn.
+        limits: limits that differ from practice.
+        own: names of fibres of one's own, of which nothing is known.
+    """
+    count, turns = yarn.count, wanted_turns_per_metre(yarn)
+    known: FibreName | None = None if yarn.fibre in own else yarn.fibre  # type: ignore[assignment]
+    thick = diameter_mm(count)
+    angle = None if turns is None else twist_angle_deg(turns, thick)
     return YarnAnswer(
         fibre=yarn.fibre,
+        plies=count.plies,
+        plied=None if turns is None or count.plies == 1 else _plied(yarn, turns),
+        fibres=fibres_of(yarn, limits or {}) if known else None,
+        diameter_mm=thick,
+        twist_angle_deg=angle,
+        contraction=None if angle is None else contraction_factor(angle),
+        strength_n=singles_strength_n(count, known) if known else None,
+        usual_twist=_usual_twist(count, known) if known else (),
         counts=_counts(count),
         two_ply=PlyAnswer(ply([count, count]).value, count.system),
         twist_factors=() if turns is None else _factors(turns, count),
         metres_per_100_g=yarn_length_m(PER_SKEIN_G, count),
         metric_hank_g=yarn_mass_g(HANK_M, count),
         cotton_hank_g=yarn_mass_g(COTTON_HANK_M, count),
-        metres_per_hour=None
-        if turns is None or ratio is None
-        else metres_per_hour(turns, ratio, design.drive.speed_rpm),
-        full_cop=None if design.spindle.cop is None else _cop(design.spindle.cop, count),
+        metres_per_hour=None,
+        full_cop=None,
         as_cotton=_cotton(yarn) if yarn.fibre == "cotton" else None,
+        spinning=None,
     )
+
+
+def _plied(yarn: Yarn, turns_per_metre: float) -> PliedAnswer:
+    count = yarn.count
+    made = ply_yarn(replace(count, plies=1), turns_per_metre, yarn.twist, count.plies)
+    return PliedAnswer(
+        made.plies, made.direction, made.ply_turns_per_metre, made.strand_turns_per_metre,
+        made.length_share, made.count.value, made.count.system,
+    )  # fmt: skip
+
+
+def fibres_of(yarn: Yarn, limits: Mapping[str, float]) -> FibresAnswer | None:
+    """Return the fibres in a yarn's section; None where their fineness or kind is not known."""
+    if yarn.fineness is None or yarn.fibre not in FIBRES:
+        return None
+    dtex = fineness_dtex(yarn.fineness, yarn.fibre)  # type: ignore[arg-type]
+    hand = yarn.method == "hand"
+    least = limit_value("least_fibres", limits) if hand else float(LEAST_FIBRES[yarn.method])
+    return FibresAnswer(
+        dtex, fibres_in_section(yarn.count, dtex), least,
+        finest_count_nm(dtex, yarn.method, least),
+    )  # fmt: skip
+
+
+def _usual_twist(count: Count, fibre: FibreName) -> tuple[UseAnswer, ...]:
+    uses: tuple[YarnUse, ...] = get_args(YarnUse)
+    nm = metric_count(count)
+    return tuple(UseAnswer(use, *usual_twist_per_metre(nm, fibre, use)) for use in uses)
 
 
 def _counts(count: Count) -> tuple[CountAnswer, ...]:

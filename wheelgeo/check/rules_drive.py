@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wheelgeo.check.adjustments import Adjustment, grown, move_apart, only, other_run
+from wheelgeo.check.answer_yarn import fibres_of
 from wheelgeo.check.edits import Edit, edit
 from wheelgeo.check.finding import Finding, advice, plain
 from wheelgeo.check.remedies import mend, mend_by_each
@@ -14,6 +15,7 @@ from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.model import Band, Design, Turning
 from wheelgeo.design.twist import direction, factor_from_turns, wanted_turns_per_metre
 from wheelgeo.drive.train import Fight
+from wheelgeo.yarn.fibre import LEAST_FIBRES_SOURCE
 
 MECHANICS = "kinematics of belt drives"
 ISO_TWIST = "ISO 2: direction of twist"
@@ -225,6 +227,25 @@ def twist_unusual(wheel: WheelUnderCheck) -> Iterator[Finding]:
             f"ask for {least * root:.0f} to {most * root:.0f} turns per metre; a twist_factor is "
             "read by the count's system: turns per metre with Nm, per inch with Ne, per centimetre "
             "with tex"
+        ),
+    )  # fmt: skip
+
+
+def too_few_fibres(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Warn of a yarn so fine that too few of its fibres lie side by side to hold together."""
+    yarn = wheel.design.yarn
+    fibres = None if yarn is None else fibres_of(yarn, wheel.design.limits)
+    if yarn is None or fibres is None or fibres.in_section >= fibres.least:
+        return
+    hand = yarn.method == "hand"
+    yield Finding(
+        "too-few-fibres", "warning", "yarn", fibres.in_section, fibres.least, "",
+        f"only {fibres.in_section:.0f} fibres lie side by side in the yarn; spun by "
+        f"{yarn.method} it takes {fibres.least:.0f}",
+        LIMITS["least_fibres"].source if hand else LEAST_FIBRES_SOURCE,
+        advice(
+            f"spin {fibres.finest_count_nm:.3g} Nm or coarser, or take finer fibres: "
+            f"{fibres.fineness_dtex * fibres.in_section / fibres.least:.2g} dtex or less"
         ),
     )  # fmt: skip
 

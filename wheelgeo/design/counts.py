@@ -137,6 +137,11 @@ def ply(counts: Iterable[Count]) -> Count:
     return _from_tex(math.fsum(tex(strand) for strand in strands), strands[0].system)
 
 
+def resulting(count: Count) -> Count:
+    """Return the count of all strands of a yarn together, without what plying takes up."""
+    return count if count.plies == 1 else ply([count] * count.plies)
+
+
 def diameter_mm(count: Count, volume_cm3_g: float = PEIRCE_VOLUME_CM3_G) -> float:
     """Return the diameter of a round yarn of that count.
 

@@ -295,7 +295,7 @@ shaped(
 
 _ORDER = (
     "title", "unit", "drive", "shaft", "pulley", "band", "spindle", "bobbin", "drag", "yarn",
-    "case", "stand", "shop", "limits", "material", "fibre", "measured",
+    "habits", "case", "stand", "shop", "limits", "material", "fibre", "measured",
 )  # fmt: skip
 SLEEVE_WALL_MM = 2.0
 """Wall of a sleeve whose file gives no diameter, mm; common practice, no source."""

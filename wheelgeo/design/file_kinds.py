@@ -41,10 +41,11 @@ DIMENSIONS: tuple[Dimension, ...] = (
 
 @dataclass(frozen=True, slots=True)
 class Count:
-    """Fineness of a yarn, as written: a value and its system."""
+    """Fineness of a yarn, as written: a value and its system; of a plied one that of a strand."""
 
     value: float
     system: CountSystem
+    plies: int = 1
 
 
 _COUNT = re.compile(r"\s*(?P<number>.*?)\s*(?P<system>[^\d\s./]*)\s*", re.DOTALL)
@@ -56,20 +57,31 @@ _SYSTEMS: Mapping[str, CountSystem] = {
     "den": "denier",
 }
 _COUNT_EXAMPLE = 'write it as "40 Nm", "23.6 Ne", "25 tex" or "225 denier"'
-_PLIED = re.compile(r"^(?!\s*\d+[ \t]+\d+/\d+\s*[^\d\s/]+\s*$).*(/|×|\d\s*x\s*\d|\bx\s*\d|worsted)")
+_PLIED = re.compile(
+    r"^(?!\s*\d+[ \t]+\d+/\d+\s*[^\d\s/]+\s*$).*(/|×|\d\s*x\s*\d|\bx\s*\d|worsted)",
+    re.IGNORECASE,
+)
 """What only the count of a plied yarn holds: a fraction is one only behind a whole, "1 1/2 Nm"."""
+_UNCERTAIN = re.compile(r"\s*(\+-|±)\s*(?P<half>\d+(\.\d+)?)")
 COUNT_VALUE = NumberKind(NUMBER, "", Bounds(1e-6, 1e6, "more than 0 (at most 1 000 000)"))
 
 
-def _strand(text: str) -> Count:
-    """Return the count of one strand of a plied yarn; a fault asks where it may mean two things."""
+def _strands(text: str) -> tuple[Count, float | None]:
+    """Return a plied yarn as the count of one strand, with the half width of its uncertainty.
+
+    A fault asks where it may mean two things.
+    """
     from wheelgeo.design.plies import read_plies  # it stands on Count, which is declared here
 
+    measured = _UNCERTAIN.search(text)
+    plain = text if measured is None else text[: measured.start()] + text[measured.end() :]
     try:
-        return read_plies(text).single
+        read = read_plies(plain)
     except QuantityError as error:
         says, _, remedy = str(error).partition(": write ")
         raise RefusedError(says, f"write {remedy}" if remedy else _COUNT_EXAMPLE) from error
+    count = Count(read.single.value, read.single.system, read.plies)
+    return count, None if measured is None else float(measured["half"]) * read.factor
 
 
 class CountKind(Kind):
@@ -91,7 +103,7 @@ class CountKind(Kind):
         if not isinstance(value, str):
             raise RefusedError(f"{shown(value)} has no unit of count", _COUNT_EXAMPLE)
         if _PLIED.search(value[:200]):
-            return _strand(value[:200]), None
+            return _strands(value[:200])
         match = _COUNT.fullmatch(value[:200])
         system = _SYSTEMS.get(match["system"]) if match else None
         if match is None or system is None:
@@ -111,8 +123,9 @@ class CountKind(Kind):
     def written(self, value: Count, unit: str, half: float | None = None) -> str:
         """Return the count as text."""
         del unit
-        doubt = "" if half is None else f" +- {number_text(half)}"
-        return f"{number_text(value.value)}{doubt} {value.system}"
+        spread = "" if half is None else f" +- {number_text(half)}"
+        plies = "" if value.plies == 1 else f"{value.plies} x "
+        return f"{plies}{number_text(value.value)}{spread} {value.system}"
 
     def schema(self) -> Schema:
         """Return the schema."""
@@ -130,6 +143,58 @@ def read_count(text: str) -> Count:
     if wrong is not None:
         raise QuantityError(": ".join(wrong))
     return count
+
+
+FinenessUnit = Literal["micronaire", "dtex", "mtex", "um"]
+
+
+@dataclass(frozen=True, slots=True)
+class Fineness:
+    """Fineness of a fibre, as written: micronaire, dtex or mtex, or its diameter in micrometres."""
+
+    value: float
+    unit: FinenessUnit
+
+
+_FINENESS_UNITS: Mapping[str, FinenessUnit] = {
+    "micronaire": "micronaire", "mic": "micronaire", "dtex": "dtex", "mtex": "mtex",
+    "um": "um", "µm": "um", "μm": "um", "micron": "um", "microns": "um",
+}  # fmt: skip
+_FINENESS = re.compile(r"\s*(?P<number>\d+(\.\d+)?)\s*(?P<unit>[a-zµμ]+)\s*", re.IGNORECASE)
+_FINENESS_EXAMPLE = 'write it as "4.2 micronaire", "1.7 dtex", "170 mtex" or "21 um"'
+
+
+class FinenessKind(Kind):
+    """The fineness of a fibre, with its unit."""
+
+    __slots__ = ()
+
+    def read(self, value: object, unit: str) -> Fineness:
+        """Return the fineness."""
+        del unit
+        match = _FINENESS.fullmatch(value[:200]) if isinstance(value, str) else None
+        known = None if match is None else _FINENESS_UNITS.get(match["unit"].lower())
+        if match is None or known is None:
+            raise RefusedError(f"{shown(value)} is no fineness of a fibre", _FINENESS_EXAMPLE)
+        return Fineness(float(match["number"]), known)
+
+    def wrong(self, value: Any, written: object = None) -> Wrong | None:
+        """Return what is wrong with the fineness."""
+        if not isinstance(value, Fineness) or value.unit not in _FINENESS_UNITS.values():
+            return f"{shown(value)} is no fineness of a fibre", _FINENESS_EXAMPLE
+        return FINENESS_VALUE.wrong(value.value, written)
+
+    def written(self, value: Fineness, unit: str, half: float | None = None) -> str:
+        """Return the fineness as text."""
+        del unit, half
+        return f"{number_text(value.value)} {value.unit}"
+
+    def schema(self) -> Schema:
+        """Return the schema."""
+        return text_schema(_FINENESS_UNITS)
+
+
+FINENESS_VALUE = NumberKind(NUMBER, "", Bounds(1e-3, 1e4, "from 0.001 to 10 000"))
 
 
 class MeasuredKind(Kind):

@@ -58,6 +58,9 @@ _TABLE: tuple[Limit, ...] = (
         "greatest_twist_factor", 300.0, "turns/m/sqrt(Nm)", "twist factor above which yarn kinks"
     ),
     Limit("twist_error_fraction", 0.05, "", "how far the twist may be from the wanted"),
+    Limit(
+        "least_fibres", 25.0, "", "fibres in the section below which hand-spun yarn falls apart"
+    ),
     Limit("slip_margin", 1.5, "", "least load at which a pulley slips, over the load it carries"),
     Limit("start_slip_margin", 1.0, "", "the same for the hardest moment of the start"),
     Limit("yarn_pull_n", 0.3, "N", "pull of the yarn on the spindle while drafting"),

@@ -29,13 +29,14 @@ from wheelgeo.design.drive_parts import (
     Twist,
     Vector,
 )
-from wheelgeo.design.file_kinds import Count, CountSystem, LimitsKind
+from wheelgeo.design.file_kinds import Count, CountSystem, Fineness, LimitsKind
 from wheelgeo.design.material import Material
 from wheelgeo.design.other_parts import (
     Bobbin,
     Case,
     Cop,
     DragBrake,
+    Habits,
     Measurement,
     OwnFibre,
     Section,
@@ -67,9 +68,11 @@ __all__ = [
     "Design",
     "DragBrake",
     "Drive",
+    "Fineness",
     "FlatRim",
     "GivenPitch",
     "Groove",
+    "Habits",
     "Lightening",
     "Measurement",
     "OwnFibre",
@@ -129,6 +132,7 @@ class Design:
         "materials of one's own", Material, name="material", default=()
     )
     bobbin: Bobbin | None = table("the bobbin of a flyer", Bobbin, default=None)
+    habits: Habits = table("how the spinner works", Habits, listed=False, default=Habits())
     drags: tuple[DragBrake, ...] = headed(
         "brakes on bobbin or flyer", DragBrake, name="drag", default=()
     )

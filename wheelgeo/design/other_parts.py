@@ -8,11 +8,19 @@ from __future__ import annotations
 from typing import Literal
 
 from wheelgeo.design.drive_parts import Bearing, Side, Twist, Vector
-from wheelgeo.design.file_kinds import FACTOR, Count, CountKind, MeasuredKind
+from wheelgeo.design.file_kinds import (
+    FACTOR,
+    Count,
+    CountKind,
+    Fineness,
+    FinenessKind,
+    MeasuredKind,
+)
 from wheelgeo.units.keys import (
     choice,
     flag,
     force,
+    fraction,
     gap,
     headed,
     key,
@@ -22,11 +30,14 @@ from wheelgeo.units.keys import (
     point,
     record,
     size,
+    speed,
     table,
     tables,
     text,
 )
 from wheelgeo.units.kinds import BOX
+
+SpinningMethod = Literal["combed ring", "carded ring", "rotor", "hand"]
 
 
 @record
@@ -118,6 +129,8 @@ class Yarn:
         turns_per_metre: twist; None where ``twist_factor`` is given or neither is.
         twist_factor: twist factor in the convention of the count's system, or None.
         draw_mm: length of yarn made in one draw, or None.
+        fineness: of its fibres, or None.
+        method: how it is spun, which decides how few fibres still hold together.
     """
 
     count: Count = key("its fineness: Nm, Ne, tex or denier", CountKind(), '"40 Nm"')
@@ -128,6 +141,43 @@ class Yarn:
         "twist factor, in the convention of the count's system", "134", extra=FACTOR, default=None
     )
     draw_mm: float | None = size("length of yarn made in one draw", '"650 mm"', default=None)
+    fineness: Fineness | None = key(
+        "fineness of its fibres: micronaire, dtex, mtex, or um across",
+        FinenessKind(),
+        '"21 um"',
+        default=None,
+    )
+    method: SpinningMethod = choice(
+        "how it is spun", '"hand"', ("hand", "combed ring", "carded ring", "rotor"), default="hand"
+    )
+
+
+@record
+class Habits:
+    """How the spinner works, beside the speed of the hand while drafting.
+
+    What is left out is common practice, no source.
+    """
+
+    backing_rpm: float = speed("speed of the hand while backing off", '"30 rpm"', default=30.0)
+    winding_rpm: float = speed("speed of the hand while winding on", '"30 rpm"', default=30.0)
+    draft_share: float = fraction(
+        "part of the twist that goes in while drafting", '"80 %"', default=0.8
+    )
+    pause: float = number("seconds lost in a draw: joins, looks, changes", "1.5", default=1.5)
+    spiral_mm: float = size(
+        "how far the yarn's spiral from cop to tip climbs in a turn", '"6 mm"', default=6.0
+    )
+    hook_every: float = number(
+        "metres of yarn between two stops of a flyer wheel, for the next hook", "4", default=4.0
+    )
+    hook_stop: float = number("seconds of such a stop", "8", default=8.0)
+    turns_off: float = number(
+        "scatter of the hand's turns in a draw, as a standard deviation", "0.5", default=0.5
+    )
+    draw_off: float = fraction(
+        "scatter of a draw's length, as a standard deviation", '"5 %"', default=0.05
+    )
 
 
 @record

@@ -20,7 +20,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from wheelgeo.design.counts import checked_positive, ply
+from wheelgeo.design.counts import checked_positive
 from wheelgeo.design.model import Count, CountSystem
 from wheelgeo.errors import QuantityError
 
@@ -58,16 +58,13 @@ class PliedCount:
         plies: number of strands; 1 is a single.
         single: count of one strand.
         written_in: the system that was written, for example ``worsted`` (held as Ne).
+        factor: count in the held system of one count as written.
     """
 
     plies: int
     single: Count
     written_in: str
-
-    @property
-    def resulting(self) -> Count:
-        """Count of the strands together, without the length that plying takes up."""
-        return self.single if self.plies == 1 else ply([self.single] * self.plies)
+    factor: float = 1.0
 
 
 _METRIC = PlySystem("Nm", 1.0, "either", "Nm")
@@ -176,9 +173,11 @@ def _by_custom(first: str, second: str, how: PlySystem, text: str) -> PliedCount
 def _question(first: str, second: str, how: PlySystem, text: str) -> str:
     """Return the fault that asks which of two readings is meant."""
     if not (_may_be_plies(first) or _may_be_plies(second)):
+        largest = max(first, second, key=float)
         return (
             f'"{text}": neither {first} nor {second} is a number of plies (whole, from 1 to '
-            f'{MOST_PLIES}): write the yarn without what is no ply, as "{first} {how.name}"'
+            f'{MOST_PLIES}): write a single yarn as "{largest} {how.name}", two of it plied as '
+            f'"2 x {largest} {how.name}"'
         )
     if how.custom == "asks":
         few = min(first, second, key=float)
@@ -187,10 +186,14 @@ def _question(first: str, second: str, how: PlySystem, text: str) -> str:
             f'"{text}" may be {few} plies of {many} {how.name} or {many} {how.name} altogether: '
             f'write "{many} {how.name} x {few}" or "R {many} {how.name} / {few}"'
         )
-    return (
-        f'"{text}" may be {first} plies of {second} or {second} plies of {first}: '
-        f'write "{first} x {second} {how.name}" or "{second} x {first} {how.name}"'
+    ways = [(n, of) for n, of in ((first, second), (second, first)) if _may_be_plies(n)]
+    may = " or ".join(f"{n} plies of {of}" if n != "1" else f"a single of {of}" for n, of in ways)
+    write = " or ".join(
+        f'"{n} x {of} {how.name}"' if n != "1" else f'"{of} {how.name}"' for n, of in ways
     )
+    part = float(first) / float(second)
+    single = f', or "{part:g} {how.name}" for a single of that' if part < 1.0 else ""
+    return f'"{text}" may be {may}: write {write}{single}'
 
 
 def _may_be_plies(number: str) -> bool:
@@ -209,4 +212,4 @@ def _whole(number: str, text: str) -> int:
 
 def _plied(plies: int, single: float, how: PlySystem, text: str) -> PliedCount:
     value = checked_positive(single, f'the count in "{text}"') * how.factor
-    return PliedCount(plies, Count(value, how.system), how.name)
+    return PliedCount(plies, Count(value, how.system, plies), how.name, how.factor)

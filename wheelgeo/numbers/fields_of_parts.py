@@ -355,7 +355,7 @@ def _count(key: Key, yarn: Yarn) -> Iterator[PartField]:
         "count", "count of the yarn, in the file's system", COUNT_VALUE,
         lambda _, yarn: yarn.count.value,
         lambda _, yarn, value: replace(
-            yarn, count=value if isinstance(value, Count) else Count(value, yarn.count.system)
+            yarn, count=value if isinstance(value, Count) else replace(yarn.count, value=value)
         ),
     )  # fmt: skip
 

@@ -80,9 +80,9 @@ LISTED_KINDS: tuple[PartKind, ...] = (
 )  # fmt: skip
 _KINDS: tuple[PartKind, ...] = (
     *LISTED_KINDS, _single("spindle"), _single("shop"), _numbered("sheet", "sheets", "shop"),
-    _single("limits"), _listed("material", "materials"),
+    _single("habits"), _single("limits"), _listed("material", "materials"),
 )  # fmt: skip
-_OF_THE_FILE = ("title", "drive", "yarn", "case", "spindle", "bobbin", "shop")
+_OF_THE_FILE = ("title", "drive", "yarn", "case", "spindle", "bobbin", "shop", "habits")
 """Keys of the file as a whole that may be set: its title, and whole tables of it."""
 
 

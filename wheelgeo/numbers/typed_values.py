@@ -32,8 +32,10 @@ def read_value(design: Design, spot: Spot, value: Any) -> tuple[Any, Halves]:
         if not field.optional:
             raise RefusedError("it must be there", "give it a value")
         return field.default, {"": None}
+    if field.name == "count" and isinstance(value, str) and value.strip()[-1:].isalpha():
+        return _count(design, spot, value)
     if isinstance(kind, NumberKind):
-        number, half = _number(design, spot, kind, value)
+        number, half = _number(design, kind, value)
         low, high = field.range(design, spot.part)
         if field.bounds is not None and not low <= number <= high:
             remedy = f"it must lie between {low:g} and {high:g} {kind.dimension.unit}"
@@ -48,7 +50,7 @@ def read_value(design: Design, spot: Spot, value: Any) -> tuple[Any, Halves]:
         value = value == "true"
     if isinstance(kind, VectorKind):
         items = kind.items(list(value) if isinstance(value, tuple) else value)
-        read = [_number(design, spot, kind.of, item) for item in items]
+        read = [_number(design, kind.of, item) for item in items]
         known = {f".{name}": half for name, (_, half) in zip(kind.names, read, strict=True)}
         return kind.whole(tuple(number for number, _ in read)), known
     if isinstance(kind, TableKind | TablesKind | VariantKind):
@@ -56,7 +58,7 @@ def read_value(design: Design, spot: Spot, value: Any) -> tuple[Any, Halves]:
     return kind.read(value, design.unit), {}
 
 
-def _number(design: Design, spot: Spot, kind: NumberKind, value: Any) -> tuple[float, float | None]:
+def _number(design: Design, kind: NumberKind, value: Any) -> tuple[float, float | None]:
     """Return a number in our units; text as the file's owner writes it, a bare one in its unit."""
     if isinstance(value, bool) or not isinstance(value, str | int | float):
         raise RefusedError(f"{shown(value)} is no {kind.dimension.name}")
@@ -65,23 +67,21 @@ def _number(design: Design, spot: Spot, kind: NumberKind, value: Any) -> tuple[f
             return float(value), None
         except OverflowError as error:
             raise RefusedError(f"{shown(value)} is too large") from error
-    if spot.field.name == "count":
-        count = _count(design, spot, value)
-        if count is not None:
-            return count
     bare = FILE_UNIT if kind.dimension is LENGTH_MM else kind.dimension.unit
     return replace(kind, bare=bare).read_measured(bare_or_text(value), design.unit)
 
 
-def _count(design: Design, spot: Spot, value: str) -> tuple[Any, float | None] | None:
-    """Return a count given in the system of the yarn; None for a bare number."""
-    if not value.strip()[-1:].isalpha():
-        return None
-    count, half = CountKind().read_measured(value, design.unit)
+def _count(design: Design, spot: Spot, value: str) -> tuple[Any, Halves]:
+    """Return a count given with its system, which is that of the yarn, and its plies."""
+    kind = CountKind()
+    count, half = kind.read_measured(value, design.unit)
     if count.system != spot.part.count.system:
         system = spot.part.count.system
         raise RefusedError(f"{shown(value)} is in another system than the file's", f"give {system}")
-    return count.value, half
+    wrong = kind.wrong(count, value)
+    if wrong is not None:
+        raise RefusedError(*wrong)
+    return count, {"": half}
 
 
 def _literal(text: str) -> Any:

@@ -167,8 +167,12 @@ def _yarn(yarn: YarnAnswer | None) -> list[tuple[str, str]]:
     reeled = f"{HANK_BUNCHES} bunches of {BUNCH_TURNS} turns of a {REEL_ROUND_MM / 1e3:g} m reel"
     hank = f"{_number(HANK_M, 0)} m ({reeled}) weigh {yarn.metric_hank_g:.3g} g"
     rows = [("Count of the yarn", counts), ("A metric hank", hank)]
-    if yarn.metres_per_hour is not None:
-        rows.append(("Drafting alone, metres per hour", _number(yarn.metres_per_hour, 0)))
+    spinning = yarn.spinning
+    if spinning is not None:
+        per_hour = f"{_number(spinning.metres_per_hour, 0)}, joins and winding on counted"
+        rows.append(("Metres in an hour", per_hour))
+        hank = f"{_number(spinning.metric_hank.hours, 1)} h"
+        rows.append(("Time for a metric hank", hank))
     cop = yarn.full_cop
     if cop is not None:
         holds = f"{_number(cop.length_m, 0)} m, {_number(cop.metric_hanks)} metric hanks"

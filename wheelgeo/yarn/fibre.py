@@ -13,11 +13,11 @@ from dataclasses import dataclass
 from typing import Literal
 
 from wheelgeo.design.counts import checked_positive, tex
-from wheelgeo.design.model import Count
+from wheelgeo.design.model import Count, Fineness
+from wheelgeo.design.other_parts import SpinningMethod
 from wheelgeo.errors import QuantityError
 
 FibreName = Literal["cotton", "wool", "flax", "hemp", "silk"]
-SpinningMethod = Literal["combed ring", "carded ring", "rotor", "hand"]
 RegainStandard = Literal["ASTM D1909", "EU 96/74/EC combed", "EU 96/74/EC carded"]
 YarnUse = Literal["knitting", "weft", "warp"]
 
@@ -34,6 +34,7 @@ from memory)."""
 SINGLES_SHARE = (1.0 / 3.0, 1.0 / 2.0)
 """Share of its fibres' strength that a singles yarn bears (textbooks, from memory)."""
 
+LEAST_FIBRES_SOURCE = 'Rieter, rikipedia, "Number of fibers in the yarn cross-section"'
 LEAST_FIBRES: Mapping[SpinningMethod, int] = {
     "combed ring": 33,
     "carded ring": 75,
@@ -159,6 +160,22 @@ def dtex_from_um(width_um: float, density_g_cm3: float, spread: float = 0.0) -> 
     width = checked_positive(width_um, "the fibre's diameter in µm")
     density = checked_positive(density_g_cm3, "the fibre's density in g/cm3")
     return math.pi * density * (width / 20.0) ** 2 * (1.0 + spread**2)
+
+
+def fineness_dtex(fineness: Fineness, fibre: FibreName) -> float:
+    """Return a fineness as written in dtex.
+
+    A diameter is that of round fibres of the fibre's density; wool's are spread, so that their
+    mean weighs more than a fibre of mean diameter.
+    """
+    if fineness.unit == "micronaire":
+        return dtex_from_micronaire(fineness.value)
+    if fineness.unit == "mtex":
+        return dtex_from_mtex(fineness.value)
+    if fineness.unit == "dtex":
+        return checked_positive(fineness.value, "the fibre's fineness in dtex")
+    spread = WOOL_SPREAD if fibre == "wool" else 0.0
+    return dtex_from_um(fineness.value, FIBRES[fibre].density_g_cm3, spread)
 
 
 def fibres_in_section(count: Count, fineness_dtex: float) -> float:

@@ -107,6 +107,29 @@ class FlickYield:
     yarn_m: float
 
 
+def twisted_yarn_torque_nm(pull_n: float, thickness_mm: float, turns_per_metre: float) -> float:
+    """Return the torque with which a pulled, twisted yarn turns back.
+
+    Its fibres lie on helices and share the pull evenly over the section: each has a part across
+    the axis, r/R tan α of its pull at the arm r, and the sum over the section is F R tan α / 2.
+
+    Args:
+        pull_n: pull along the yarn.
+        thickness_mm: its diameter.
+        turns_per_metre: its twist.
+
+    Returns:
+        Torque, N m.
+
+    Raises:
+        QuantityError: a number is not above 0.
+    """
+    pull = checked_positive(pull_n, "the yarn's pull in N")
+    radius_m = checked_positive(thickness_mm, "the yarn's diameter in mm") / 2000.0
+    slope = math.tau * radius_m * checked_positive(turns_per_metre, "the twist in turns per metre")
+    return 0.5 * pull * radius_m * slope
+
+
 def free_spindle(
     pieces: Sequence[SpindlePiece],
     tip_diameter_mm: float | None = None,

@@ -1,0 +1,71 @@
+"""``wheelgeo cloth``: yarn, weight and hours for a piece of cloth."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Optional
+
+import typer
+
+from wheelgeo_cli.common import JsonOption, console, grouped, load, print_json
+
+if TYPE_CHECKING:
+    from wheelgeo.yarns import ClothAnswer
+    from wheelgeo_cli.terminal import Terminal
+
+Text = Optional[str]  # noqa: UP045 - typer reads the annotation when the program runs
+Figure = Optional[float]  # noqa: UP045
+File = Optional[Path]  # noqa: UP045
+
+
+def cloth(
+    warp: Annotated[str, typer.Argument(metavar="WARP", help='Count of the warp: "40 Nm".')],
+    sett: Annotated[float, typer.Option(help="Ends to the centimetre.")],
+    weft: Annotated[Text, typer.Option(metavar="COUNT", help="Count of the weft; as WARP.")] = None,
+    picks: Annotated[Figure, typer.Option(help="Picks to the centimetre; as the ends.")] = None,
+    length: Annotated[str, typer.Option(metavar="LENGTH", help="Length of the cloth.")] = "1 m",
+    width: Annotated[str, typer.Option(metavar="LENGTH", help="Its width.")] = "1 m",
+    crimp: Annotated[
+        str, typer.Option(metavar="PART", help="How much longer the threads are than the cloth.")
+    ] = "5 %",
+    loom_waste: Annotated[
+        str, typer.Option(metavar="LENGTH", help="Warp that cannot be woven off.")
+    ] = "0 m",
+    waste: Annotated[str, typer.Option(metavar="PART", help="Part of all yarn lost.")] = "0 %",
+    wheel: Annotated[
+        File, typer.Option(metavar="FILE", help="The wheel that spins it, for the hours.")
+    ] = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Yarn for a piece of cloth, its weight to the square metre, hanks and hours of spinning."""
+    import wheelgeo
+    from wheelgeo.units import FRACTION, LENGTH_MM, parse_quantity
+
+    metres = [parse_quantity(text, LENGTH_MM, "m") / 1000.0 for text in (length, width, loom_waste)]
+    answer = wheelgeo.cloth(
+        warp, weft, ends_per_cm=sett, picks_per_cm=picks, length_m=metres[0], width_m=metres[1],
+        warp_crimp=parse_quantity(crimp, FRACTION, ""),
+        weft_crimp=parse_quantity(crimp, FRACTION, ""),
+        loom_waste_m=metres[2], waste=parse_quantity(waste, FRACTION, ""),
+        wheel=None if wheel is None else load(wheel),
+    )  # fmt: skip
+    if as_json:
+        print_json(answer.to_json())
+        return
+    _print(console(), answer)
+
+
+def _print(out: Terminal, answer: ClothAnswer) -> None:
+    from wheelgeo_cli.solve import hours
+
+    hanks = f"{answer.metric_hanks} hank{'' if answer.metric_hanks == 1 else 's'} of 1 000 m"
+    out.labelled(
+        "  Yarn    ",
+        f"{grouped(answer.together_m)} m ({hanks}), {answer.grams:.0f} g: warp "
+        f"{grouped(answer.warp_m)} m, weft {grouped(answer.weft_m)} m",
+    )
+    out.labelled("  Weight  ", f"{answer.grams_per_m2:.0f} g to the square metre, without finish")
+    closest = answer.closest_sett_per_inch / 2.54
+    out.labelled("  Sett    ", f"closest in plain weave: {closest:.1f} ends of it to the cm")
+    if answer.hours is not None:
+        out.labelled("  Spinning ", hours(answer.hours))

@@ -1,0 +1,109 @@
+"""``wheelgeo hank``: a hank, the reel for it, and the count that its weight gives."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Optional
+
+import typer
+
+from wheelgeo_cli.common import JsonOption, console, print_json
+
+if TYPE_CHECKING:
+    from wheelgeo.yarns import HankAnswer
+    from wheelgeo_cli.terminal import Terminal
+
+Text = Optional[str]  # noqa: UP045 - typer reads the annotation when the program runs
+
+
+def hank(
+    count: Annotated[
+        Text, typer.Argument(metavar="[COUNT]", help='The count, such as "40 Nm".')
+    ] = None,
+    turns: Annotated[int, typer.Option(min=1, max=1_000_000, help="Turns of the reel.")] = 200,
+    girth: Annotated[
+        str, typer.Option("--round", metavar="LENGTH", help="Way once about the bare reel.")
+    ] = "1 m",
+    lanes: Annotated[
+        str, typer.Option(metavar="LENGTH", help="Width over which the yarn is laid.")
+    ] = "30 mm",
+    arms: Annotated[int, typer.Option(min=2, max=60, help="Arms of the reel.")] = 4,
+    peg: Annotated[str, typer.Option(metavar="LENGTH", help="Diameter of a peg.")] = "12 mm",
+    weighed: Annotated[
+        Text,
+        typer.Option(metavar="MASS", help='What the hank weighs: "5.1 g" or "5.1 +- 0.1 g".'),
+    ] = None,
+    moisture: Annotated[
+        Text,
+        typer.Option(
+            metavar="PART",
+            help="Water in it over its dry mass when weighed; left out: the commercial regain.",
+        ),
+    ] = None,
+    fibre: Annotated[
+        str, typer.Option(metavar="FIBRE", help="cotton, wool, flax, hemp or silk.")
+    ] = "cotton",
+    standard: Annotated[
+        str, typer.Option(metavar="NAME", help="Standard of the commercial regain.")
+    ] = "ASTM D1909",
+    as_json: JsonOption = False,
+) -> None:
+    """A hank as it is really wound, the reel to cut for it, and the count from its weight.
+
+    Each layer lies over the one below, so that a hank is longer than turns times girth. Five
+    bunches of 200 turns of a 1 m reel are a metric hank of 1 000 m.
+    """
+    import wheelgeo
+    from wheelgeo.units import FRACTION, LENGTH_MM, MASS_G, parse_measured, parse_quantity
+
+    mass, half = (None, None) if weighed is None else parse_measured(weighed, MASS_G, "g")
+    off = {} if half is None else {"weighed_off_g": half / 2.0}
+    answer = wheelgeo.hank(
+        count,
+        turns=turns,
+        round_mm=parse_quantity(girth, LENGTH_MM, "mm"),
+        lanes_mm=parse_quantity(lanes, LENGTH_MM, "mm"),
+        arms=arms,
+        peg_mm=parse_quantity(peg, LENGTH_MM, "mm"),
+        weighed_g=mass,
+        regain_now=None if moisture is None else parse_quantity(moisture, FRACTION, ""),
+        fibre=fibre,
+        standard=standard,
+        **off,
+    )
+    if as_json:
+        print_json(answer.to_json())
+        return
+    _print(console(), answer)
+
+
+def _print(out: Terminal, answer: HankAnswer) -> None:
+    out.print(f"A hank of {answer.turns} turns of {answer.round_mm / 1e3:g} m", style="bold")
+    if answer.weighed is not None:
+        told = answer.weighed
+        most = max(
+            ("the weighing", told.by_mass), ("the length", told.by_length),
+            ("the moisture", told.by_moisture), key=lambda part: part[1],
+        )  # fmt: skip
+        out.labelled(
+            "  Count   ",
+            f"{told.count_nm:.1f} ± {told.uncertainty_nm:.1f} Nm, {told.count_tex:.2f} ± "
+            f"{told.uncertainty_tex:.2f} tex (95 %, at the commercial regain); most of that is "
+            f"{most[0]}",
+        )
+    if answer.length_m is None:
+        out.labelled("  Length  ", f"{answer.nominal_m:.1f} m, and what the layers add")
+    else:
+        over = 100.0 * (answer.length_m / answer.nominal_m - 1.0)
+        out.labelled(
+            "  Length  ",
+            f"{answer.length_m:.2f} m really wound, {over:.2f} % more than {answer.nominal_m:g} m, "
+            f"in {answer.layers} layer{'' if answer.layers == 1 else 's'}",
+        )
+        out.labelled("  Weight  ", f"{answer.mass_g:.2f} g")
+    reel = answer.reel
+    out.labelled(
+        "  Reel    ",
+        f"{reel.arms} arms; pegs of {reel.peg_diameter_mm:g} mm, their middles {reel.radius_mm:.1f}"
+        f" mm from the axis; arms {reel.arm_mm:.0f} mm long from the axis, pegs {reel.peg_mm:.0f} "
+        "mm",
+    )

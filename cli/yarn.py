@@ -1,0 +1,137 @@
+"""``wheelgeo yarn``: what is to be known of a yarn, and what spinning it takes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Optional
+
+import typer
+
+from wheelgeo_cli.common import JsonOption, console, grouped, load, number, print_json, table
+
+if TYPE_CHECKING:
+    from wheelgeo.check.answer_spinning import SpinningAnswer
+    from wheelgeo.check.answer_yarn import PliedAnswer, YarnAnswer
+    from wheelgeo_cli.terminal import Terminal
+
+Text = Optional[str]  # noqa: UP045 - typer reads the annotation when the program runs
+Figure = Optional[float]  # noqa: UP045
+
+
+def yarn(
+    of: Annotated[
+        str,
+        typer.Argument(
+            metavar="COUNT|FILE", help='A count, such as "40 Nm" or "2/28 Nm", or a design file.'
+        ),
+    ],
+    fibre: Annotated[
+        str, typer.Option(metavar="FIBRE", help="cotton, wool, flax, hemp or silk.")
+    ] = "cotton",
+    twist: Annotated[str, typer.Option(metavar="S|Z", help="Direction of the twist.")] = "Z",
+    turns_per_metre: Annotated[Figure, typer.Option(help="Its twist, turns per metre.")] = None,
+    fineness: Annotated[
+        Text,
+        typer.Option(
+            metavar="SIZE", help='Of its fibres: "21 um", "4.2 micronaire", "1.7 dtex", "170 mtex".'
+        ),
+    ] = None,
+    method: Annotated[
+        str,
+        typer.Option(metavar="WAY", help="How it is spun: hand, combed ring, carded ring, rotor."),
+    ] = "hand",
+    as_json: JsonOption = False,
+) -> None:
+    """What is to be known of a yarn: counts, fibres, twist, thickness, plies.
+
+    With a design file also what spinning it takes on that wheel: turns and seconds of each part of
+    a draw, metres in an hour, hours for a hank and for 100 g, and who makes it uneven.
+    """
+    import wheelgeo
+    from wheelgeo.errors import QuantityError
+
+    path, turned = Path(of), "hand"
+    if path.suffix == ".toml" or path.is_file():
+        wheel = load(path)
+        found, turned = wheel.solve().yarn, wheel.design.drive.by
+        if found is None:
+            raise QuantityError(f"{of} has no [yarn] table")
+    else:
+        found = wheelgeo.yarn_facts(
+            of, fibre=fibre, twist=twist, turns_per_metre=turns_per_metre,  # type: ignore[arg-type]
+            fineness=fineness, method=method,
+        )  # fmt: skip
+    if as_json:
+        from wheelgeo.as_json import to_json
+
+        print_json(to_json(found))
+        return
+    out = console()
+    _print(out, found)
+    if found.spinning is not None:
+        _print_spinning(out, found.spinning, turned)
+
+
+def _print(out: Terminal, yarn: YarnAnswer) -> None:
+    count = f"{yarn.counts[0].value:g} {yarn.counts[0].system}"
+    plies = "" if yarn.plies == 1 else f"{yarn.plies} plies of "
+    out.print(f"{plies}{count}, {yarn.fibre}", style="bold")
+    counts = ", ".join(f"{c.value:.4g} {c.system}" for c in yarn.counts)
+    out.labelled("  Count     ", counts)
+    per_inch = 25.4 / yarn.diameter_mm
+    thick = f"{yarn.diameter_mm:.3f} mm, {per_inch:.0f} wraps to the inch (as spun cotton lies)"
+    out.labelled("  Thickness ", thick)
+    hundred = grouped(yarn.metres_per_100_g)
+    out.labelled("  Weight    ", f"100 g are {hundred} m; 1 000 m weigh {yarn.metric_hank_g:.3g} g")
+    if yarn.strength_n is not None:
+        low, high = yarn.strength_n
+        out.labelled("  Bears     ", f"{low:.2g} to {high:.2g} N a strand; a thin place much less")
+    if yarn.twist_angle_deg is not None and yarn.contraction is not None:
+        shorter = 100.0 * (1.0 - 1.0 / yarn.contraction)
+        out.labelled(
+            "  Twist     ",
+            f"its outer fibres lie at {yarn.twist_angle_deg:.0f}°; twisting takes {shorter:.1f} % "
+            "of the length",
+        )
+    uses = [f"{u.use} {grouped(u.least_turns_per_metre)} to {grouped(u.most_turns_per_metre)}"
+            for u in yarn.usual_twist]  # fmt: skip
+    if uses:
+        out.labelled("  Usual     ", f"{', '.join(uses)} turns per metre (common practice)")
+    if yarn.fibres is not None:
+        fibres = yarn.fibres
+        enough = "enough" if fibres.in_section >= fibres.least else "TOO FEW"
+        out.labelled(
+            "  Fibres    ",
+            f"{fibres.in_section:.0f} side by side, {enough}: it takes {fibres.least:.0f}; the "
+            f"finest that these fibres spin is {fibres.finest_count_nm:.3g} Nm",
+        )
+    if yarn.plied is not None:
+        out.labelled("  Plied     ", _plied(yarn.plied))
+
+
+def _plied(plied: PliedAnswer) -> str:
+    change = 100.0 * (plied.length_share - 1.0)
+    grown = f"{abs(change):.1f} % {'longer' if change > 0.0 else 'shorter'} than its singles"
+    return (
+        f"{plied.plies} strands, {plied.direction}, {plied.turns_per_metre:.0f} turns per metre "
+        f"for balance; {plied.count:.4g} {plied.system}, {grown}; each strand keeps "
+        f"{plied.strand_turns_per_metre:.0f} turns per metre"
+    )
+
+
+def _print_spinning(out: Terminal, spinning: SpinningAnswer, by: str) -> None:
+    from wheelgeo_cli.solve import driver, spinning_says
+
+    out.labelled("  Spinning  ", spinning_says(spinning, driver(by)))
+    if spinning.steps:
+        rows = table("Part of a draw", f">turns of the {driver(by)}", ">seconds")
+        for step in spinning.steps:
+            rows.add_row(step.name, number(step.drive_turns, 2), number(step.seconds, 1))
+        out.print()
+        out.print(rows)
+    if (off := spinning.scatter) is not None:
+        out.print(
+            f"  From draw to draw the twist scatters by {100 * off.together:.0f} % (standard "
+            f"deviation): {100 * off.hand:.0f} % from the turns of the hand, {100 * off.draw:.0f} "
+            f"% from the length of the draw. Most of it is the {off.most_by}'s."
+        )

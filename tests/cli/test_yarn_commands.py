@@ -1,0 +1,146 @@
+"""``wheelgeo yarn``, ``hank``, ``cloth`` and ``spindle`` as somebody types them."""
+
+import json
+import math
+from pathlib import Path
+
+import pytest
+
+import wheelgeo
+
+DESIGNS = Path(__file__).parents[2] / "designs"
+BOX = DESIGNS / "box-wheel.toml"
+DROP = DESIGNS / "spindles" / "drop-spindle.toml"
+SUPPORT = DESIGNS / "spindles" / "support-spindle.toml"
+
+
+def asked(type_it, *words):
+    status, out, err = type_it(*words, "--json")
+    assert (status, err) == (0, "")
+    return json.loads(out)
+
+
+def test_a_plied_yarn_is_told_of_its_strand_and_of_the_whole(type_it):
+    told = asked(type_it, "yarn", "3 x 28 Nm", "--fibre", "wool", "--turns-per-metre", "420")
+    assert told["plies"] == 3
+    assert told["counts"][0] == {"system": "Nm", "value": 28.0}
+    plied = told["plied"]
+    assert (plied["plies"], plied["direction"], plied["system"]) == (3, "S", "Nm")
+    # 28/3 Nm but for the length that plying gives or takes
+    assert plied["count"] == pytest.approx(28.0 / 3.0 * plied["length_share"], rel=1e-9)
+    assert plied["turns_per_metre"] == pytest.approx(420.0 / math.sqrt(3.0), rel=1e-9)
+
+
+def test_too_fine_a_yarn_does_not_pass_in_silence(type_it):
+    # Wool of 21 um: 972 tex / d2 = 18.4 fibres in 120 Nm; 917 with the spread of its diameters
+    # (CSIRO practice, from memory).
+    told = asked(type_it, "yarn", "120 Nm", "--fibre", "wool", "--fineness", "21 um")["fibres"]
+    assert told["in_section"] == pytest.approx(917.0 * (1000.0 / 120.0) / 21.0**2, rel=5e-3)
+    assert told["least"] == 25.0
+    assert "TOO FEW" in type_it("yarn", "120 Nm", "--fibre", "wool", "--fineness", "21 um")[1]
+    wheel = wheelgeo.load(BOX).put({"yarn.fibre": "wool", "yarn.fineness": "21 um"})
+    rules = [f.rule for f in wheel.put("yarn.count", "120 Nm").solve().findings]
+    assert "too-few-fibres" in rules
+    near = wheel.put("yarn.count", "80 Nm").solve()
+    assert "too-few-fibres" not in [f.rule for f in near.findings]
+    fewer = wheel.put({"yarn.count": "120 Nm", "limits.least_fibres": 15}).solve()
+    assert "too-few-fibres" not in [f.rule for f in fewer.findings]
+
+
+def test_spinning_counts_all_of_the_cycle(type_it):
+    told = asked(type_it, "yarn", BOX)
+    spinning = told["spinning"]
+    assert [s["name"] for s in spinning["steps"]] == ["draft", "finish", "back off", "wind on"]
+    wheel = wheelgeo.load(BOX)
+    habits, yarn = wheel.design.habits, wheel.design.yarn
+    seconds = sum(s["seconds"] for s in spinning["steps"]) + habits.pause
+    assert spinning["draw_seconds"] == pytest.approx(seconds, rel=1e-12)
+    assert spinning["metres_per_hour"] == pytest.approx(3.6 * yarn.draw_mm / seconds, rel=1e-12)
+    assert spinning["metres_per_hour"] < told["metres_per_hour"]
+    twisting = sum(s["drive_turns"] for s in spinning["steps"][:2])
+    assert twisting == pytest.approx(wheel.solve().twist.drive_turns_per_draw, rel=1e-9)
+    hank = spinning["metric_hank"]
+    assert hank["hours"] == pytest.approx(1000.0 / spinning["metres_per_hour"], rel=1e-12)
+    slower = wheel.put("habits.pause", 5.0).solve().yarn.spinning
+    assert slower.draw_seconds == pytest.approx(seconds - habits.pause + 5.0, rel=1e-12)
+
+
+def test_a_flyer_takes_in_while_it_spins(type_it):
+    spinning = asked(type_it, "yarn", DESIGNS / "flyer-wheel.toml")["spinning"]
+    assert spinning["steps"] == []
+    assert spinning["draw_seconds"] is None
+    assert spinning["metric_hank"]["hours"] > 0.0
+
+
+def test_a_hank_is_longer_than_its_turns_and_weighs_what_it_holds(type_it):
+    told = asked(type_it, "hank", "40 Nm")
+    assert told["nominal_m"] == 200.0
+    assert 200.0 < told["length_m"] < 201.0
+    assert told["mass_g"] == pytest.approx(told["length_m"] / 40.0, rel=1e-12)
+    back = asked(type_it, "hank", "--weighed", f"{told['mass_g']} g")["weighed"]
+    assert back["count_nm"] == pytest.approx(40.0, rel=1e-6)
+
+
+def test_five_bunches_are_a_metric_hank(type_it):
+    # 1 000 turns of a 1 m reel to the hank: common practice, no source.
+    assert asked(type_it, "hank", "--turns", "1000")["nominal_m"] == 1000.0
+
+
+def test_cloth_of_count_40(type_it):
+    # 4 to 5 km of count 40 for a square metre; 12 to 13 hanks for a long shirt of 2.5 m: common
+    # practice, no source.
+    square = asked(type_it, "cloth", "40 Nm", "--sett", "24", "--picks", "22")
+    assert 4000.0 < square["together_m"] < 5000.0
+    shirt = asked(
+        type_it, "cloth", "40 Nm", "--sett", "24", "--picks", "23", "--length", "2.5 m", "--width",
+        "1 m", "--wheel", BOX,
+    )  # fmt: skip
+    assert shirt["metric_hanks"] in (12, 13)
+    per_hour = wheelgeo.load(BOX).solve().yarn.spinning.metres_per_hour
+    assert shirt["hours"] == pytest.approx(shirt["together_m"] / per_hour, rel=1e-12)
+
+
+def test_cloth_of_a_printed_example(type_it):
+    # 120 ends and 70 picks an inch of 40s and 30s cotton, crimp 3 % and 5 %: 128.80 g/m2 worked
+    # out again from the definition (tex, threads to the metre, crimp); cloth cover factor example
+    # of textile technology textbooks.
+    told = wheelgeo.cloth(
+        "40 Ne", "30 Ne", ends_per_cm=120 / 2.54, picks_per_cm=70 / 2.54, warp_crimp=0.03,
+        weft_crimp=0.05,
+    )  # fmt: skip
+    assert told.grams_per_m2 == pytest.approx(128.80, abs=0.01)
+
+
+def test_a_drop_spindle_hangs_on_its_yarn_and_a_support_spindle_does_not(type_it):
+    drop, support = asked(type_it, "spindle", DROP), asked(type_it, "spindle", SUPPORT)
+    assert drop["wanted"]["least_safety"] > 1.0
+    assert drop["bears"] is True
+    assert support["wanted"]["least_safety"] is None
+    made = [row["yarn_m"] for row in drop["other_counts"]]
+    assert made == sorted(made, reverse=True)
+    assert drop["flicks_per_metre"] == pytest.approx(1.0 / drop["wanted"]["yarn_m"], rel=1e-12)
+    assert "* the wanted yarn" in type_it("spindle", DROP)[1]
+    assert "stabs" in type_it("spindle", SUPPORT)[1]
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("yarn", "nonsense"), "no known unit of count"),
+        (("yarn", "40 Nm", "--fibre", "oak"), "no fibre known here"),
+        (("yarn", "40 Nm", "--fineness", "thick"), "no fineness"),
+        (("yarn", "40 Nm", "--turns-per-metre", "-3"), "above 0"),
+        (("yarn", "2/8 Nm"), "may be"),
+        (("hank", "40 Nm", "--lanes", "0.01 mm"), "hold no yarn"),
+        (("hank", "--weighed", "0 g"), "above 0"),
+        (("hank", "40 Nm", "--arms", "40", "--peg", "30 mm"), "touch"),
+        (("cloth", "40 Nm", "--sett", "0"), "above 0"),
+        (("cloth", "40 Nm", "--sett", "24", "--waste", "100 %"), "below 1"),
+        (("spindle", BOX), "a wheel, not a spindle"),
+        (("spindle", "nowhere.toml"), "nowhere.toml"),
+    ],
+)
+def test_what_cannot_be_is_refused(type_it, words, says):
+    status, out, err = type_it(*words)
+    assert (status, out) == (2, "")
+    assert says in err

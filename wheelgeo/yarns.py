@@ -1,0 +1,324 @@
+"""Yarn without a wheel: its facts, hanks and reels, cloth, and spindles turned by the fingers."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
+
+from wheelgeo.errors import QuantityError
+
+if TYPE_CHECKING:
+    from wheelgeo.check.answer_yarn import YarnAnswer
+    from wheelgeo.design.file_kinds import Count
+    from wheelgeo.yarn.hand_spindle_file import HandSpindleAnswer
+    from wheelgeo.yarn.hank import ReelParts
+
+TURNS = 200
+"""Turns of a reel to a bunch."""
+LANES_MM = 30.0
+"""Width over which a bunch is laid on the reel; common practice, no source."""
+PEG_MM = 12.0
+ARMS = 4
+SCALE_G, TURN_OFF = 0.05, 0.002
+"""Standard uncertainties where none is given: of a kitchen scale of 0.1 g, and of a turn of the
+reel as a part of it. Common practice, no source."""
+
+
+class _Answer:
+    """What a command prints with ``--json``."""
+
+    def to_json(self) -> dict[str, Any]:
+        """Return the answer as JSON."""
+        from wheelgeo.as_json import to_json
+
+        document: dict[str, Any] = to_json(self)
+        return document
+
+
+@dataclass(frozen=True)
+class HankAnswer(_Answer):
+    """A hank on the reel.
+
+    Attributes:
+        turns: of the reel.
+        round_mm: way once about the bare reel.
+        length_m: yarn really wound, each layer over the one below; None without a count.
+        nominal_m: turns times the way about.
+        layers: how many lie over one another; None without a count.
+        mass_g: its mass; None without a count.
+        reel: what the reel is cut to.
+        weighed: the count from its weight; None where it was not weighed.
+    """
+
+    turns: int
+    round_mm: float
+    length_m: float | None
+    nominal_m: float
+    layers: int | None
+    mass_g: float | None
+    reel: ReelParts
+    weighed: WeighedAnswer | None
+
+
+@dataclass(frozen=True)
+class WeighedAnswer:
+    """A count from a weighed hank, at the commercial regain.
+
+    Attributes:
+        count_tex: the count.
+        uncertainty_tex: at 95 %.
+        count_nm: the same as metric count.
+        uncertainty_nm: at 95 %.
+        by_mass: part of the variance that the weighing has.
+        by_length: the length.
+        by_moisture: the moisture.
+    """
+
+    count_tex: float
+    uncertainty_tex: float
+    count_nm: float
+    uncertainty_nm: float
+    by_mass: float
+    by_length: float
+    by_moisture: float
+
+
+@dataclass(frozen=True)
+class ClothAnswer(_Answer):
+    """Yarn for a piece of cloth.
+
+    Attributes:
+        warp_m: warp, waste counted.
+        weft_m: weft.
+        together_m: both.
+        metric_hanks: both, in hanks of 1 000 m, begun ones whole.
+        grams: mass of both.
+        grams_per_m2: mass of a square metre of cloth.
+        closest_sett_per_inch: closest plain sett of the warp (Ashenhurst).
+        hours: time to spin it; None without a wheel.
+    """
+
+    warp_m: float
+    weft_m: float
+    together_m: float
+    metric_hanks: int
+    grams: float
+    grams_per_m2: float
+    closest_sett_per_inch: float
+    hours: float | None
+
+
+def yarn_facts(
+    count: str,
+    *,
+    fibre: str = "cotton",
+    twist: Literal["S", "Z"] = "Z",
+    turns_per_metre: float | None = None,
+    fineness: str | None = None,
+    method: str = "hand",
+) -> YarnAnswer:
+    """Return what is to be known of a yarn.
+
+    Args:
+        count: its count, such as "40 Nm" or "2/28 Nm".
+        fibre: cotton, wool, flax, hemp or silk.
+        twist: S or Z.
+        turns_per_metre: its twist; left out, that is not told of which it decides.
+        fineness: of its fibres, such as "21 um" or "4.2 micronaire".
+        method: how it is spun: hand, combed ring, carded ring or rotor.
+
+    Raises:
+        QuantityError: something of it cannot be read.
+    """
+    from wheelgeo.check.answer_yarn import yarn_facts as facts_of
+    from wheelgeo.design.counts import checked_positive
+    from wheelgeo.design.file_kinds import FinenessKind, read_count
+    from wheelgeo.design.model import Yarn
+    from wheelgeo.units.kind import RefusedError
+    from wheelgeo.yarn.fibre import FIBRES, LEAST_FIBRES
+
+    _one_of(fibre, tuple(FIBRES), "fibre")
+    _one_of(twist, ("S", "Z"), "direction of twist")
+    _one_of(method, tuple(LEAST_FIBRES), "way of spinning")
+    if turns_per_metre is not None:
+        checked_positive(turns_per_metre, "the twist in turns per metre")
+    try:
+        fine = None if fineness is None else FinenessKind().read(fineness, "mm")
+    except RefusedError as error:
+        raise QuantityError(f"{error.says}: {error.remedy}") from error
+    yarn = Yarn(
+        read_count(count), fibre, twist, turns_per_metre, fineness=fine, method=method  # type: ignore[arg-type]
+    )
+    return facts_of(yarn)
+
+
+def _one_of(word: str, known: tuple[str, ...], what: str) -> None:
+    if word not in known:
+        raise QuantityError(f'"{word}" is no {what} known here; there are: {", ".join(known)}')
+
+
+def hank(
+    count: str | None = None,
+    *,
+    turns: int = TURNS,
+    round_mm: float = 1000.0,
+    lanes_mm: float = LANES_MM,
+    arms: int = ARMS,
+    peg_mm: float = PEG_MM,
+    weighed_g: float | None = None,
+    weighed_off_g: float = SCALE_G,
+    regain_now: float | None = None,
+    fibre: str = "cotton",
+    standard: str = "ASTM D1909",
+) -> HankAnswer:
+    """Return a hank as it is wound, the reel for it, and the count that its weight gives.
+
+    Args:
+        count: the yarn's count; None where the weight is to tell it.
+        turns: turns of the reel.
+        round_mm: way once about the bare reel.
+        lanes_mm: width over which the yarn is laid.
+        arms: arms of the reel.
+        peg_mm: diameter of its pegs.
+        weighed_g: mass of the hank.
+        weighed_off_g: its standard uncertainty.
+        regain_now: water in it over its dry mass when weighed; None: at the commercial regain.
+        fibre: its fibre, for the regain.
+        standard: of the commercial regain.
+
+    Raises:
+        QuantityError: something of it cannot be.
+    """
+    from wheelgeo.design.file_kinds import read_count
+    from wheelgeo.yarn.hank import reel_parts, windings
+    from wheelgeo.yarn.winders import yarn_mass_g
+
+    reel = reel_parts(arms, peg_mm, lanes_mm, round_mm)
+    yarn = None if count is None else read_count(count)
+    weighed = None
+    if weighed_g is not None:
+        weighed, yarn = _weighed(
+            weighed_g, weighed_off_g, turns, round_mm, lanes_mm, regain_now, fibre, standard
+        )
+    wound = None if yarn is None else windings(turns, yarn, lanes_mm, round_mm)
+    return HankAnswer(
+        turns, round_mm,
+        None if wound is None else wound.length_m,
+        turns * round_mm / 1000.0,
+        None if wound is None else wound.layers,
+        None if wound is None or yarn is None else yarn_mass_g(wound.length_m, yarn),
+        reel, weighed,
+    )  # fmt: skip
+
+
+def _weighed(
+    mass_g: float, off_g: float, turns: int, round_mm: float, lanes_mm: float,
+    regain_now: float | None, fibre: str, standard: str,
+) -> tuple[WeighedAnswer, Count]:  # fmt: skip
+    """Return the count of a weighed hank; its length is that of the yarn that the weight tells."""
+    from wheelgeo.design.counts import checked_positive
+    from wheelgeo.design.model import Count
+    from wheelgeo.yarn.fibre import FIBRES, regain
+    from wheelgeo.yarn.hank import Measured, count_of_weighed_hank, windings
+
+    _one_of(fibre, tuple(FIBRES), "fibre")
+    _one_of(standard, ("ASTM D1909", "EU 96/74/EC combed", "EU 96/74/EC carded"), "standard")
+    wanted = regain(fibre, standard)  # type: ignore[arg-type]
+    now = wanted if regain_now is None else regain_now
+    metres = turns * checked_positive(round_mm, "the way once about the reel in mm") / 1000.0
+    found = None
+    # The build-up hangs on the yarn's thickness and so on the count: two or three rounds settle it.
+    for _ in range(20):
+        before = metres
+        found = count_of_weighed_hank(
+            Measured(mass_g, off_g), Measured(metres, TURN_OFF * metres),
+            # A fibre that lies in the room is known to about a point of regain.
+            Measured(now, 0.005), wanted,
+        )  # fmt: skip
+        metres = windings(turns, found.count, lanes_mm, round_mm).length_m
+        if abs(metres - before) <= 1e-12 * metres:
+            break
+    assert found is not None
+    count, off = found.count.value, found.uncertainty_tex
+    nm = 1000.0 / count
+    return WeighedAnswer(count, off, nm, nm * off / count, *found.shares), Count(count, "tex")
+
+
+def cloth(
+    warp: str,
+    weft: str | None = None,
+    *,
+    ends_per_cm: float,
+    picks_per_cm: float | None = None,
+    length_m: float = 1.0,
+    width_m: float = 1.0,
+    warp_crimp: float = 0.05,
+    weft_crimp: float = 0.05,
+    loom_waste_m: float = 0.0,
+    waste: float = 0.0,
+    wheel: Any = None,
+) -> ClothAnswer:
+    """Return the yarn for a piece of cloth, its weight, and the hours at a wheel.
+
+    Args:
+        warp: count of the warp, such as "40 Nm".
+        weft: count of the weft; None: as the warp.
+        ends_per_cm: sett.
+        picks_per_cm: picks; None: as the ends.
+        length_m: length of the cloth off the loom.
+        width_m: its width.
+        warp_crimp: how much longer a warp thread is than the cloth, fraction.
+        weft_crimp: the same of the weft.
+        loom_waste_m: warp that cannot be woven off.
+        waste: part of all yarn that is lost.
+        wheel: the wheel that spins it, for the hours; None: not told.
+
+    Raises:
+        QuantityError: a number is out of range.
+    """
+    import math
+
+    from wheelgeo.design.counts import resulting
+    from wheelgeo.design.file_kinds import read_count
+    from wheelgeo.yarn.cloth import Threads, cloth_mass_g_m2, sett_per_inch, yarn_for_cloth
+    from wheelgeo.yarn.winders import yarn_mass_g
+
+    counts = read_count(warp), read_count(warp if weft is None else weft)
+    setts = ends_per_cm, ends_per_cm if picks_per_cm is None else picks_per_cm
+    crimps = warp_crimp, weft_crimp
+    one, other = (
+        Threads(resulting(count), 2.54 * sett, crimp)
+        for count, sett, crimp in zip(counts, setts, crimps, strict=True)
+    )
+    yarn = yarn_for_cloth(one, other, length_m, width_m, loom_waste_m, waste)
+    spinning = None if wheel is None else _spinning(wheel)
+    singles = yarn.warp_m * counts[0].plies + yarn.weft_m * counts[1].plies
+    return ClothAnswer(
+        yarn.warp_m, yarn.weft_m, yarn.together_m, math.ceil(yarn.hanks - 1e-9),
+        yarn_mass_g(yarn.warp_m, one.count) + yarn_mass_g(yarn.weft_m, other.count),
+        cloth_mass_g_m2(one, other),
+        sett_per_inch(one.count),
+        None if spinning is None else singles / spinning,
+    )  # fmt: skip
+
+
+def _spinning(wheel: Any) -> float:
+    """Return the metres that a wheel spins in an hour; QuantityError where its file is silent."""
+    yarn = wheel.solve().yarn
+    spinning = None if yarn is None else yarn.spinning
+    if spinning is None:
+        raise QuantityError("the wheel's file does not say how it spins: twist and draw in [yarn]")
+    return float(spinning.metres_per_hour)
+
+
+def hand_spindle(path: str | os.PathLike[str]) -> HandSpindleAnswer:
+    """Return how a support or drop spindle spins, from its file.
+
+    Raises:
+        DesignError: the file is at fault; holds every fault found.
+    """
+    from wheelgeo.yarn.hand_spindle_file import hand_spindle_answer, read_hand_spindle
+
+    return hand_spindle_answer(read_hand_spindle(Path(path)))
