@@ -12,11 +12,13 @@ from wheelgeo.built.assumed import Chosen
 from wheelgeo.built.shaft import BuiltBearing
 from wheelgeo.design.materials import find_bearing
 from wheelgeo.design.reader import read_design
+from wheelgeo.drive import bearing_load
 from wheelgeo.drive.belt import CordPutOn, WrapArc, carry, link
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.statics import bearing_forces, pulls_under_load, solve_linear
-from wheelgeo.geometry.vectors import cross, dot, norm, unit
+from wheelgeo.geometry.vectors import across, cross, dot, norm, unit
 
+UP = (0.0, 0.0, 1.0)
 BOX = Path(__file__).resolve().parents[2] / "designs" / "box-wheel.toml"
 
 
@@ -59,18 +61,23 @@ def test_a_shaft_asks_for_its_own_and_what_it_drives(two_stage):
 
 def test_bearing_friction_is_that_of_the_resultant(two_stage):
     # The spindle's bearings, at 5 and 47, stand alike on both sides of its whorl at 26: each takes
-    # half of the band's pull, and half of the weight.
+    # half of the band's pull. It stands upright, so that its weight rests on the collar, less what
+    # the yarn lifts; and the yarn's 0.3 N at 45 degrees pulls the tip, at 130, sideways:
+    # 125/42 of that on the upper bearing, 83/42 the other way on the lower one.
     loaded = load_wheel(two_stage)
     spindle, band = loaded.load.shaft("spindle"), loaded.load.bands[1]
     u0, u1 = band.rest.directions
     net = [p - band.rest.centrifugal_n for p in band.pulls_n]
-    pull = norm(tuple(a * net[1] - b * net[0] for a, b in zip(u1, u0, strict=True)))
+    half = np.array([0.5 * (a * net[1] - b * net[0]) for a, b in zip(u1, u0, strict=True)])
+    side = np.array(across(UP)[0]) * 0.3 * math.sin(math.radians(45.0))
+    low, high = (norm(tuple(half + side * share)) for share in (-83 / 42, 125 / 42))
+    assert dict(spindle.bearings_n) == pytest.approx({5.0: low, 47.0: high}, rel=1e-9)
     rotor = next(r for r in loaded.rotors if r.shaft.name == "spindle")
-    weight = rotor.inertia.mass_kg * 9.80665
-    assert spindle.bearing_n == pytest.approx(pull + weight, rel=1e-9)
+    thrust = rotor.inertia.mass_kg * 9.80665 - 0.3 * math.cos(math.radians(45.0))
+    assert spindle.thrust_n == pytest.approx(abs(thrust), rel=1e-9)
     friction = rotor.journals[0].friction.value
-    assert spindle.bearing_nm == pytest.approx(friction * (pull + weight) * 0.002, rel=1e-9)
-    assert spindle.thrust_n == pytest.approx(0.0, abs=1e-9)
+    expected = friction * 0.002 * (low + high + 1.5 * abs(thrust))
+    assert spindle.bearing_nm == pytest.approx(expected, rel=1e-9)
 
 
 def test_a_quarter_turn_band_thrusts_along_its_shafts():
@@ -87,6 +94,11 @@ def test_a_quarter_turn_band_thrusts_along_its_shafts():
                     u = band.rest.directions
                     along += net[k] * dot(u[k], rotor.shaft.axis)
                     along -= net[k - 1] * dot(u[k - 1], rotor.shaft.axis)
+        # the middle shaft stands upright, and its weight adds; the yarn pulls at the level spindle
+        if name == "middle":
+            along -= rotor.inertia.mass_kg * 9.80665
+        else:
+            along += 0.3 * math.cos(math.radians(45.0))
         assert taken.thrust_n == pytest.approx(abs(along), rel=1e-9)
         mu, d = rotor.journals[0].friction.value, rotor.shaft.diameter_mm / 1e3
         expected = mu * (taken.bearing_n * d / 2 + taken.thrust_n * 1.5 * d / 2)
@@ -94,12 +106,23 @@ def test_a_quarter_turn_band_thrusts_along_its_shafts():
     assert loaded.load.shaft("spindle").thrust_n > 0.01
 
 
-def test_turning_the_whole_wheel_changes_nothing(two_stage):
+def test_turning_the_whole_wheel_changes_nothing_but_where_down_is(two_stage, monkeypatch):
     plain = load_wheel(two_stage)
+    lying = load_wheel(turned(two_stage, (1.0, 0.0, 0.0), math.pi / 2)).load
+    # Upright the weight is on the collar, lying it is on the bearings.
+    weight = sum(r.inertia.mass_kg for r in plain.rotors if r.shaft.name == "middle") * 9.80665
+    assert plain.load.shaft("middle").thrust_n == pytest.approx(weight, rel=1e-9)
+    assert lying.shaft("middle").thrust_n == pytest.approx(0.0, abs=1e-9)
+    # Without yarn, whose side on an upright spindle is anybody's choice, and without a crank.
+    drive = replace(two_stage.drive, by="motor", radius_mm=None)
+    bare = replace(two_stage, limits={"yarn_pull_n": 1e-9}, drive=drive)
     rng = random.Random(4)
-    for _ in range(3):
-        axis = tuple(rng.gauss(0.0, 1.0) for _ in range(3))
-        other = load_wheel(turned(two_stage, axis, rng.uniform(0.0, 6.0)))
+    for tilts in (0.0, 0.0, 1.0, 1.0):
+        axis = (*(tilts * rng.gauss(0.0, 1.0) for _ in range(2)), 1.0)
+        if tilts:
+            monkeypatch.setattr(bearing_load, "GRAVITY_M_S2", 0.0)
+        plain = load_wheel(bare)
+        other = load_wheel(turned(bare, axis, rng.uniform(0.0, 6.0)))
         assert other.effort.torque_nm == pytest.approx(plain.effort.torque_nm, rel=1e-9)
         for a, b in zip(plain.load.bands, other.load.bands, strict=True):
             assert b.margin == pytest.approx(a.margin, rel=1e-9)

@@ -76,6 +76,14 @@ class TensionAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class BearingAnswer:
+    """Force on one bearing across its shaft, mean over a turn; its place along the shaft."""
+
+    at_mm: float
+    force_n: float
+
+
+@dataclass(frozen=True, slots=True)
 class ShaftLoadAnswer:
     """What a shaft carries and where its torque goes; None where a band's pull is not known."""
 
@@ -87,6 +95,7 @@ class ShaftLoadAnswer:
     yarn_nm: float | None = None
     driven_nm: float | None = None
     torque_nm: float | None = None
+    bearings: tuple[BearingAnswer, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from wheelgeo.check.answer import Answer
 from wheelgeo.check.answer_run import (
     BalanceAnswer,
     BandStartAnswer,
+    BearingAnswer,
     CopStageAnswer,
     EnergyAnswer,
     GripAnswer,
@@ -144,6 +145,7 @@ def _shaft(load: ShaftLoad, known: bool) -> ShaftLoadAnswer:
         yarn_nm=load.yarn_nm,
         driven_nm=load.driven_nm,
         torque_nm=load.torque_nm,
+        bearings=tuple(BearingAnswer(at, force) for at, force in load.bearings_n),
     )
 
 

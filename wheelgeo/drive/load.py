@@ -14,15 +14,20 @@ from dataclasses import dataclass
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.drive.air import Drag, drag_law
+from wheelgeo.drive.bearing_load import (
+    BearingLoads,
+    HandForce,
+    Placed,
+    bearing_loads,
+    hand_place_mm,
+    weights,
+    yarn_on_tip,
+)
 from wheelgeo.drive.rotor import Rotor
-from wheelgeo.drive.statics import bearing_forces, margin_at, pulls_under_load
+from wheelgeo.drive.statics import margin_at, pulls_under_load
 from wheelgeo.drive.tension import RestBand, pull_on_pulley
 from wheelgeo.drive.train import Solution
-from wheelgeo.geometry.vectors import Vector
 
-GRAVITY_M_S2 = 9.80665
-COLLAR = 1.5
-"""Mean diameter of the collar that takes the thrust, over the shaft's diameter."""
 _ROUNDS = 60
 _SETTLED = 1e-12
 
@@ -34,8 +39,8 @@ class ShaftLoad:
     Attributes:
         shaft: its name.
         omega_rad_s: its speed, positive.
-        bearing_n: sum of the forces on its bearings, weight included.
-        thrust_n: force along its axis.
+        bearings_n: place along the shaft, mm, and force, N, of each of them, mean over a turn.
+        thrust_n: force along its axis, weight included.
         bearing_nm: friction of its bearings.
         air_nm: drag of the air.
         yarn_nm: pull of the yarn.
@@ -45,13 +50,18 @@ class ShaftLoad:
 
     shaft: str
     omega_rad_s: float
-    bearing_n: float
+    bearings_n: tuple[tuple[float, float], ...]
     thrust_n: float
     bearing_nm: float
     air_nm: float
     yarn_nm: float
     driven_nm: float
     drag: Drag
+
+    @property
+    def bearing_n(self) -> float:
+        """Sum of the forces on its bearings across the axis."""
+        return math.fsum(force for _, force in self.bearings_n)
 
     @property
     def own_nm(self) -> float:
@@ -196,13 +206,17 @@ def solve_load(solution: Solution, rest: Sequence[RestBand], rotors: Sequence[Ro
 
 @dataclass(frozen=True, slots=True)
 class _Turning:
-    """A shaft that turns: its rotor, speed, and what it takes whatever the bands pull."""
+    """A shaft that turns: its rotor, speed, and what it takes whatever the bands pull.
+
+    ``hand`` is place and arm, mm, of hand or foot, or None.
+    """
 
     rotor: Rotor
     omega: float
     drag: Drag
     yarn_nm: float
-    hand_mm: float | None
+    steady: tuple[Placed, ...]
+    hand: tuple[float, float] | None
 
 
 def _turning(solution: Solution, rotors: Sequence[Rotor]) -> dict[str, _Turning]:
@@ -213,10 +227,16 @@ def _turning(solution: Solution, rotors: Sequence[Rotor]) -> dict[str, _Turning]
     for name in sorted(depths, key=lambda n: depths[n]):
         speed = solution.shaft(name).speed_rpm or 0.0
         omega = abs(speed) * math.pi / 30.0
-        hand = design.drive.radius_mm if name == design.drive.shaft else None
+        hand = None
+        if name == design.drive.shaft and design.drive.radius_mm is not None:
+            hand = hand_place_mm(solution.built), design.drive.radius_mm
         yarn = yarn_torques.get(name, 0.0)
         rotor = by_name[name]
-        made[name] = _Turning(rotor, omega, drag_law(rotor.bodies, omega), yarn, hand)
+        steady = list(weights(rotor))
+        if name == design.spindle.shaft:
+            steady.append(yarn_on_tip(solution.built, solution.built.limit("yarn_pull_n")))
+        drag = drag_law(rotor.bodies, omega)
+        made[name] = _Turning(rotor, omega, drag, yarn, tuple(steady), hand)
     return made
 
 
@@ -267,7 +287,7 @@ class _Torques:
 
     def settle(self, without: tuple[str, ...]) -> Load:
         """Return the load once friction and pulls agree."""
-        forces: dict[str, tuple[float, float]] = {}
+        forces: dict[str, BearingLoads] = {}
         for _ in range(_ROUNDS):
             self._carry_back()
             before = dict(self.friction)
@@ -312,40 +332,35 @@ class _Torques:
         driven_by = self.solution.shaft(shaft).driven_by
         return self._asks(shaft) if driven_by == band.band.name else 0.0
 
-    def _bearings(self) -> dict[str, tuple[float, float]]:
-        """Work out every shaft's bearing friction anew; return (force, thrust) on each."""
-        pulls: dict[str, list[tuple[float, Vector]]] = {n: [] for n in self.turning}
+    def _bearings(self) -> dict[str, BearingLoads]:
+        """Work out every shaft's bearing friction anew; return what its bearings carry."""
+        pulls: dict[str, list[Placed]] = {n: list(t.steady) for n, t in self.turning.items()}
         for band in self.bands:
             net = tuple((band.net_n or 0.0) + c for c in self.change[band.band.name])
             for k, shaft in enumerate(self._stops(band)):
                 offset = self.design.pulley(band.band.route[k].pulley).offset_mm
                 pulls[shaft].append((offset, pull_on_pulley(band, k, net)))
-        return {name: self._friction(name, pulls[name]) for name in self.turning}
+        found = {name: self._on_bearings(name, pulls[name]) for name in self.turning}
+        self.friction = {name: loads.friction_nm for name, loads in found.items()}
+        return found
 
-    def _friction(self, name: str, pulls: list[tuple[float, Vector]]) -> tuple[float, float]:
-        t = self.turning[name]
-        extra = t.rotor.inertia.mass_kg * GRAVITY_M_S2
-        if t.hand_mm is not None:
-            extra += self._asks(name) / (t.hand_mm / 1e3)
-        forces, thrust = bearing_forces(t.rotor.shaft.axis, t.rotor.journals, pulls)
-        shared = extra / len(forces)
-        self.friction[name] = (
-            sum(
-                j.friction.value * (f + shared) * j.diameter_mm / 2e3
-                for j, f in zip(t.rotor.journals, forces, strict=True)
-            )
-            + max(j.friction.value * j.diameter_mm for j in t.rotor.journals)
-            * COLLAR
-            * thrust
-            / 2e3
-        )
-        return sum(forces) + extra, thrust
+    def _on_bearings(self, name: str, pulls: list[Placed]) -> BearingLoads:
+        t, hand = self.turning[name], None
+        if t.hand is not None:
+            at, arm_mm = t.hand
+            by = self.design.drive.by
+            # A foot pushes for half of the turn, with pi times the mean over one stroke.
+            share = math.pi if by == "treadle" else 1.0
+            hand = HandForce(at, share * self._asks(name) / (arm_mm / 1e3), by)
+        return bearing_loads(t.rotor.shaft.axis, t.rotor.journals, pulls, hand)
 
-    def _shaft_load(self, name: str, forces: tuple[float, float]) -> ShaftLoad:
+    def _shaft_load(self, name: str, carried: BearingLoads) -> ShaftLoad:
         t = self.turning[name]
+        places = (j.at_mm for j in t.rotor.journals)
+        forces = tuple(zip(places, carried.forces_n, strict=True))
         return ShaftLoad(
-            name, t.omega, *forces, self.friction[name], t.drag.torque_nm(t.omega), t.yarn_nm,
-            self.driven[name], t.drag,
+            name, t.omega, forces, carried.thrust_n, carried.friction_nm,
+            t.drag.torque_nm(t.omega), t.yarn_nm, self.driven[name], t.drag,
         )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from wheelgeo.built.assumed import Assumption, each_once
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Design
 from wheelgeo.drive import balance, rim
+from wheelgeo.drive.bearing_load import YARN_OFF_AXIS_DEG
 from wheelgeo.drive.effort import Effort, effort
 from wheelgeo.drive.fixing import fixed_pulleys
 from wheelgeo.drive.load import Load, solve_load
@@ -187,9 +188,9 @@ def assumed_at_work(built: Built) -> tuple[Assumption, ...]:
         told.append(Assumption("pull of the yarn", pull, PRACTICE))
     why = "a limp cord's is small beside the load, a stiff one's is not known to us"
     told.append(Assumption("bending of the cords", "takes nothing", why))
-    taken = "as if it added to the pull of the bands"
-    why = "the file does not say which way is down"
-    told.append(Assumption("weight on the bearings", taken, why))
+    angle = YARN_OFF_AXIS_DEG[design.spindle.kind]
+    taken = f"{angle:g} degrees off the axis, upwards"
+    told.append(Assumption("direction of the yarn's pull", taken, PRACTICE))
     if design.drive.by == "treadle":
         taken = "none: the foot moves as far as the crank"
         why = "the file does not describe it"

@@ -8,29 +8,37 @@ from wheelgeo.built.shaft import BuiltBearing
 from wheelgeo.geometry.vectors import Vector, add, dot, norm, scale, sub
 
 
-def bearing_forces(
+def reactions(
     axis: Vector, journals: Sequence[BuiltBearing], pulls: Sequence[tuple[float, Vector]]
-) -> tuple[tuple[float, ...], float]:
-    """Return the force on each bearing across the axis, and the thrust along it, N.
+) -> tuple[tuple[Vector, ...], float]:
+    """Return the force across the axis on each bearing, and the thrust, signed along it, N.
 
     Args:
         axis: unit vector of the shaft.
         journals: its bearings; of more than two the outermost carry, the rest nothing.
         pulls: place along the axis, mm, and force, N, of each pull.
     """
-    thrust = abs(sum(dot(p, axis) for _, p in pulls))
+    thrust = sum(dot(p, axis) for _, p in pulls)
     across = [(x, sub(p, scale(axis, dot(p, axis)))) for x, p in pulls]
     total = _sum([p for _, p in across])
     low = min(range(len(journals)), key=lambda i: journals[i].at_mm)
     high = max(range(len(journals)), key=lambda i: journals[i].at_mm)
     span = journals[high].at_mm - journals[low].at_mm
-    forces = [0.0] * len(journals)
+    forces: list[Vector] = [(0.0, 0.0, 0.0)] * len(journals)
     if span <= 0.0:
-        forces[low] = norm(total)
+        forces[low] = total
         return tuple(forces), thrust
     far = _sum([scale(p, (x - journals[low].at_mm) / span) for x, p in across])
-    forces[high], forces[low] = norm(far), norm(sub(total, far))
+    forces[high], forces[low] = far, sub(total, far)
     return tuple(forces), thrust
+
+
+def bearing_forces(
+    axis: Vector, journals: Sequence[BuiltBearing], pulls: Sequence[tuple[float, Vector]]
+) -> tuple[tuple[float, ...], float]:
+    """Return the size of the force on each bearing, and of the thrust, N; see ``reactions``."""
+    forces, thrust = reactions(axis, journals, pulls)
+    return tuple(norm(f) for f in forces), abs(thrust)
 
 
 def _sum(vectors: Sequence[Vector]) -> Vector:

@@ -1,8 +1,10 @@
 """Slip margins of a brief's wheels in closed form: what a search can bound before it lays one out.
 
 The thin band carries what the yarn takes and the friction of the spindle's bearings, into which
-the band itself pulls it; the first band carries that, geared up. Weight, air and the friction of
-the other shafts only add to the load, so that the true margin is never above the one told here.
+the band itself pulls it; the first band carries that, geared up. Air and the friction of the other
+shafts only add to the load; the spindle's weight and the yarn's pull may lift it off its bearings,
+and what they could at most take off its friction is taken off, so that the true margin is never
+above the one told here.
 
     force at slip = 2 × pull × tanh(friction × wedge × wrap / 2)     (Euler and Eytelwein)
     margin        = force at slip / force carried
@@ -19,12 +21,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wheelgeo.built.as_built import build
+from wheelgeo.built.shaft import BuiltBearing
 from wheelgeo.design.model import Design
+from wheelgeo.drive.bearing_load import weights, yarn_on_tip
 from wheelgeo.drive.load import yarn_torque_nm
 from wheelgeo.drive.rotor import rotor
 from wheelgeo.drive.statics import bearing_forces
 from wheelgeo.drive.train import Solution
-from wheelgeo.geometry.vectors import across
+from wheelgeo.geometry.vectors import Vector, across
 
 Array = NDArray[np.float64]
 
@@ -37,12 +41,14 @@ class SlipFigures:
         pull_n: pull at rest of each cord of the brief.
         friction: coefficient of friction of each.
         yarn_nm: what the yarn takes of the spindle.
+        eased_nm: the most that weight and the yarn's pull could take off its bearings' friction.
         arm_m: torque of the spindle's bearings per newton that the band presses on it.
     """
 
     pull_n: tuple[float, ...]
     friction: tuple[float, ...]
     yarn_nm: float
+    eased_nm: float
     arm_m: float
 
 
@@ -51,18 +57,29 @@ def slip_figures(designs: Sequence[Design]) -> SlipFigures:
     bands = [build(d).bands[d.bands[-1].name] for d in designs]
     built = build(designs[0])
     shaft = designs[0].spindle.shaft
-    journals = rotor(built.shafts[shaft]).journals
-    axis = designs[0].shaft(shaft).axis
+    turning, axis = rotor(built.shafts[shaft]), designs[0].shaft(shaft).axis
     whorl = designs[0].pulleys_on(shaft)[0].offset_mm
-    forces, _ = bearing_forces(axis, journals, [(whorl, across(axis)[0])])
-    arm = math.fsum(
-        j.friction.value * f * j.diameter_mm / 2e3 for j, f in zip(journals, forces, strict=True)
-    )
+    # The weight twice: other whorls of the brief may be heavier than the first wheel's.
+    heavy = [*weights(turning), *weights(turning)]
+    yarn = [yarn_on_tip(built, built.limit("yarn_pull_n"))]
+    arm = _friction_nm(axis, turning.journals, [(whorl, across(axis)[0])])
+    eased = sum(_friction_nm(axis, turning.journals, forces) for forces in (heavy, yarn))
     return SlipFigures(
         tuple(b.stiffness_n * b.stretch.value for b in bands),
         tuple(b.friction.value.value for b in bands),
         yarn_torque_nm(built),
+        eased,
         arm,
+    )
+
+
+def _friction_nm(
+    axis: Vector, journals: Sequence[BuiltBearing], pulls: Sequence[tuple[float, Vector]]
+) -> float:
+    """Return the friction of a shaft's bearings under pulls across its axis alone, N m."""
+    forces, _ = bearing_forces(axis, journals, pulls)
+    return math.fsum(
+        j.friction.value * f * j.diameter_mm / 2e3 for j, f in zip(journals, forces, strict=True)
     )
 
 
@@ -92,7 +109,8 @@ def spindle_force_n(
     """
     half = 0.5 * np.radians(wrap_deg)
     presses = 2.0 * pull_n * np.sin(half) * np.cos(np.radians(lead_deg))
-    force: Array = (figures.yarn_nm + figures.arm_m * presses) / (radius_mm / 1e3)
+    bearings = np.maximum(figures.arm_m * presses - figures.eased_nm, 0.0)
+    force: Array = (figures.yarn_nm + bearings) / (radius_mm / 1e3)
     return force
 
 

@@ -1,0 +1,141 @@
+"""What the bearings of a shaft carry: bands, weights, yarn and hand, each at its place on the rod.
+
+Each force acts with its lever about the bearings, so that what hangs over beyond a bearing lifts
+the other one. z is up. A force that goes round with the crank loads a bearing by its mean over the
+turn. Glossary: the *collar* is the shoulder or washer that takes the force along the axis.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from wheelgeo.built.as_built import Built
+from wheelgeo.built.bodies import crank_plane_mm
+from wheelgeo.built.shaft import BuiltBearing
+from wheelgeo.drive.rotor import Rotor
+from wheelgeo.drive.statics import reactions
+from wheelgeo.geometry.vectors import Vector, across, add, dot, norm, scale, sub
+
+GRAVITY_M_S2 = 9.80665
+UP: Vector = (0.0, 0.0, 1.0)
+COLLAR = 1.5
+"""Mean diameter of the collar over the shaft's diameter; common practice, no source."""
+YARN_OFF_AXIS_DEG = {"tip": 45.0, "flyer": 15.0}
+"""Angle between yarn and axis in drafting, off a tip and out of an orifice; common practice, no
+source."""
+_ANGLES = 24
+"""Angles of the crank at which its force is looked at; the mean over a turn is then exact to a
+part in a thousand, and to rounding where the force is not near what else the bearing carries."""
+
+Placed = tuple[float, Vector]
+"""A force, N, and its place along the shaft, mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class HandForce:
+    """What hand or foot puts on the shaft.
+
+    Attributes:
+        at_mm: place along the shaft: the plane of the crank.
+        force_n: the force while it pushes.
+        by: of a crank it goes round, of a treadle it pulls down for half of each turn, a hand on
+            the rim pushes down.
+    """
+
+    at_mm: float
+    force_n: float
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class BearingLoads:
+    """What the bearings of a shaft carry.
+
+    Attributes:
+        forces_n: across the axis on each bearing, mean over a turn.
+        thrust_n: along the axis, on the collar.
+        friction_nm: torque of all of them.
+    """
+
+    forces_n: tuple[float, ...]
+    thrust_n: float
+    friction_nm: float
+
+
+def weights(rotor: Rotor) -> Iterator[Placed]:
+    """Yield the weight of everything on a shaft, at its middle."""
+    for at, mass in rotor.masses:
+        yield at, scale(UP, -mass * GRAVITY_M_S2)
+
+
+def yarn_on_tip(built: Built, pull_n: float) -> Placed:
+    """Return the yarn's pull on the spindle, at its front end, drawn forwards and upwards.
+
+    Across an upright spindle every direction is as good as another.
+    """
+    spindle = built.spindle
+    axis, angle = spindle.shaft.axis, math.radians(YARN_OFF_AXIS_DEG[built.design.spindle.kind])
+    level = sub(UP, scale(axis, dot(UP, axis)))
+    side = scale(level, 1.0 / norm(level)) if norm(level) > 1e-6 else across(axis)[0]
+    pull = add(scale(axis, math.cos(angle)), scale(side, math.sin(angle)))
+    return max(spindle.reach.value), scale(pull, pull_n)
+
+
+def hand_place_mm(built: Built) -> float:
+    """Return where hand or foot acts along the shaft that it turns, mm."""
+    plane = crank_plane_mm(built)
+    if plane is not None:
+        return plane
+    made = built.shafts[built.design.drive.shaft]
+    widest = max(made.carries, key=lambda p: p.rim_mm, default=None)
+    return 0.5 * sum(made.ends_mm) if widest is None else widest.pulley.offset_mm
+
+
+def bearing_loads(
+    axis: Vector,
+    journals: Sequence[BuiltBearing],
+    steady: Iterable[Placed],
+    hand: HandForce | None = None,
+) -> BearingLoads:
+    """Return what the bearings of a shaft carry.
+
+    Args:
+        axis: unit vector of the shaft.
+        journals: its bearings.
+        steady: forces that stand still in space.
+        hand: what hand or foot adds, or None.
+    """
+    held, thrust = reactions(axis, journals, tuple(steady))
+    forces, along = _with_hand(axis, journals, held, thrust, hand)
+    sides = math.fsum(
+        j.friction.value * f * j.diameter_mm / 2e3 for j, f in zip(journals, forces, strict=True)
+    )
+    collar = max(j.friction.value * j.diameter_mm for j in journals) * COLLAR / 2e3
+    return BearingLoads(forces, along, sides + collar * along)
+
+
+def _with_hand(
+    axis: Vector,
+    journals: Sequence[BuiltBearing],
+    held: tuple[Vector, ...],
+    thrust: float,
+    hand: HandForce | None,
+) -> tuple[tuple[float, ...], float]:
+    """Return mean force on each bearing, and mean thrust, with the hand's force."""
+    if hand is None:
+        return tuple(norm(f) for f in held), abs(thrust)
+    if hand.by == "crank":
+        u, v = across(axis)
+        turn = [2.0 * math.pi * i / _ANGLES for i in range(_ANGLES)]
+        pushes = [add(scale(u, math.cos(a)), scale(v, math.sin(a))) for a in turn]
+    else:
+        down = scale(UP, -1.0)
+        pushes = [down, (0.0, 0.0, 0.0)] if hand.by == "treadle" else [down]
+    sums, along = [0.0] * len(held), 0.0
+    for push in pushes:
+        more, more_thrust = reactions(axis, journals, ((hand.at_mm, scale(push, hand.force_n)),))
+        sums = [s + norm(add(a, b)) for s, a, b in zip(sums, held, more, strict=True)]
+        along += abs(thrust + more_thrust)
+    return tuple(s / len(pushes) for s in sums), along / len(pushes)
