@@ -141,6 +141,7 @@ GROUPS: tuple[Group, ...] = (
     Group("templates", "paper templates", "wheelgeo.shop.templates", "make_templates"),
     Group("drawings", "drawings of the drive", "wheelgeo.shop.make_drawings", "make_drawings"),
     Group("solids", "solids of the pulleys", "wheelgeo.shop.make_solids", "make_solids"),
+    Group("assembly", "places and order", "wheelgeo.shop.make_assembly", "make_assembly"),
     Group("sheet", "shop sheet", "wheelgeo.shop.make_sheet", "make_sheet"),
     Group("tables", "band lengths", "wheelgeo.shop.make_dxf", "make_tables"),
     Group("facts", "the facts of the wheel", "wheelgeo.shop.bench_set", "make_facts"),

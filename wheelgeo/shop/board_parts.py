@@ -54,7 +54,7 @@ def board_parts(design: Design) -> tuple[Part, ...]:
             continue
         part = board_part(body)
         for i, other in enumerate(found):
-            if _alike(part, other):
+            if same_part(part, other):
                 found[i] = replace(
                     other, name=both_names(other.name, part.name), quantity=other.quantity + 1
                 )
@@ -78,9 +78,6 @@ def board_part(body: BuiltBody) -> Part:
     assert isinstance(shape, BoardShape)
     outside = polygon_outline(shape.outline)
     drills = tuple(Circle(centre, radius) for centre, radius in shape.holes)
-    lying = Place(turn_deg=-90.0) if _turned(body, outside) else Place()
-    x, y = outside.moved(lying).box[:2]
-    place = replace(lying, shift_mm=(-x, -y))
     flat = body.material in _FROM_SHEET
     part = Part(
         name=body.name,
@@ -92,8 +89,18 @@ def board_part(body: BuiltBody) -> Part:
         material=body.material,
         grain="any" if flat else "along",
         notes=(*_bush_notes(body), *((_GLUED[body.kind],) if body.kind in _GLUED else ())),
-    ).moved(place)
+    ).moved(laid_down(body))
     return replace(part, labels=_label(part))
+
+
+def laid_down(body: BuiltBody) -> Place:
+    """Return the move that lays a board down, its grain along x, its lowest corner at 0."""
+    shape = body.shape
+    assert isinstance(shape, BoardShape)
+    outside = polygon_outline(shape.outline)
+    lying = Place(turn_deg=-90.0) if _turned(body, outside) else Place()
+    x, y = outside.moved(lying).box[:2]
+    return replace(lying, shift_mm=(-x, -y))
 
 
 def from_sheet(part: Part) -> bool:
@@ -107,7 +114,7 @@ def _turned(body: BuiltBody, outside: Outline) -> bool:
     return body.kind in UPRIGHTS or y2 - y1 > x2 - x1
 
 
-def _alike(a: Part, b: Part) -> bool:
+def same_part(a: Part, b: Part) -> bool:
     """Return whether two parts may be exchanged: the same outline, holes, thickness and wood."""
     same = (a.role, a.thickness_mm, a.material, a.notes) == (
         b.role, b.thickness_mm, b.material, b.notes,

@@ -64,6 +64,11 @@ def assembly_steps(found: Assembly) -> tuple[str, ...]:
     return tuple(_told(steps) for steps in merged)
 
 
+def step_words(step: Step) -> str:
+    """Return one step of putting a wheel together, in words."""
+    return _told([step])
+
+
 def _told(steps: Sequence[Step]) -> str:
     first = steps[0]
     names = f'"{reduce(both_names, sorted(s.what for s in steps))}"'
