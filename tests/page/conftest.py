@@ -27,7 +27,7 @@ class Served:
         )  # fmt: skip
         self.address = self.process.stdout.readline().strip()
         found = re.fullmatch(r"http://127\.0\.0\.1:(\d+)/([\w-]+)/", self.address)
-        assert found, self.process.communicate(timeout=10)
+        assert found, self.process.communicate(timeout=30)
         self.port, self.key = int(found[1]), found[2]
         self.origin = f"http://127.0.0.1:{self.port}"
 
@@ -44,14 +44,14 @@ class Served:
 
     def send(self, request):
         try:
-            with urllib.request.urlopen(request, timeout=20) as reply:
+            with urllib.request.urlopen(request, timeout=60) as reply:
                 return reply.status, reply.read(), reply.headers
         except urllib.error.HTTPError as error:
             return error.code, error.read(), error.headers
 
     def stop(self):
         self.process.terminate()
-        self.process.communicate(timeout=10)
+        self.process.communicate(timeout=30)
 
 
 @pytest.fixture(scope="module")

@@ -20,7 +20,7 @@ def page(chromium, served):
     assert not chromium.get_log("browser"), "the browser's console is empty"
 
 
-def ready(page, patience=10.0):
+def ready(page, patience=40.0):
     from selenium.webdriver.support.wait import WebDriverWait
 
     WebDriverWait(page, patience, 0.02).until(
@@ -71,7 +71,7 @@ def step(page, work):
     until(page, lambda d: d.execute_script("return document.body.dataset.ready") != before)
 
 
-def until(page, true, patience=10.0):
+def until(page, true, patience=40.0):
     from selenium.webdriver.support.wait import WebDriverWait
 
     return WebDriverWait(page, patience, 0.02).until(true)
@@ -251,7 +251,7 @@ def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
 
 def test_the_set_is_written_where_the_user_says(page, served):
     fill(page, "make", folder="set")
-    until(page, lambda d: "files in" in d.find_element("id", "making").text, 60.0)
+    until(page, lambda d: "files in" in d.find_element("id", "making").text, 120.0)
     assert (served.folder / "set" / "index.json").exists()
 
 

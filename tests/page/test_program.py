@@ -16,7 +16,7 @@ CODE = "from wheelgeo_cli.main import run; run()"
 def run(*words, folder):
     return subprocess.run(
         [sys.executable, "-c", CODE, "open", *words, "--no-browser"],
-        capture_output=True, text=True, cwd=folder, timeout=30, check=False,
+        capture_output=True, text=True, cwd=folder, timeout=120, check=False,
     )  # fmt: skip
 
 
@@ -28,7 +28,7 @@ def test_it_prints_its_address_and_ends_with_the_terminal(tmp_path):
         assert served.get(f"{served.key}/")[0] == 200
     finally:
         served.process.send_signal(signal.SIGINT)
-    out, err = served.process.communicate(timeout=10)
+    out, err = served.process.communicate(timeout=60)
     assert (served.process.returncode, out, err) == (130, "", "")
 
 
