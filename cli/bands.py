@@ -75,6 +75,15 @@ def bands(
         Optional[Path],  # noqa: UP045
         typer.Option(metavar="FILE", help="Write the old wheel as a design file."),
     ] = None,
+    card: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option(
+            metavar="FILE",
+            help="Write a card to hang by the bench (.pdf, .html), with a paper strip to measure "
+            "whorls and grooves by.",
+        ),
+    ] = None,
+    paper: Annotated[str, typer.Option(metavar="A4|Letter", help="Paper of the card.")] = "A4",
     have: Annotated[
         Optional[str],  # noqa: UP045
         typer.Option(
@@ -96,6 +105,7 @@ def bands(
     "21 1/2 +- 1/8 in". Without anything, on a terminal, it asks. Lengths are of the cord's
     centre-line. An angle is positive along the pulley's axis.
     """
+    from wheelgeo.errors import SearchError
     from wheelgeo_cli.solve import print_bands
 
     told = {
@@ -106,10 +116,12 @@ def bands(
         "least": least, "wobble": wobble, "eccentric": eccentric, "aside": aside,
     }  # fmt: skip
     if file is None or any(told.values()) or crossed:
-        from wheelgeo_cli.old_wheel import say_old_wheel
+        from wheelgeo_cli.old_wheel import Files, say_old_wheel
 
-        say_old_wheel(file, told, crossed, save, have, as_json)
+        say_old_wheel(file, told, crossed, Files(save, card, paper), have, as_json)
         return
+    if card is not None or save is not None:
+        raise SearchError("--card and --save are for an old wheel measured here, without a FILE")
     loaded = load(file)
     if have is not None:
         from wheelgeo_cli.bands_to_have import say_bands_to_have

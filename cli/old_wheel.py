@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import sys
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ from wheelgeo_cli.common import console, grouped, length, print_assumed, print_j
 
 if TYPE_CHECKING:
     from wheelgeo import OldWheelAnswer
+    from wheelgeo.shop.paper import Paper
     from wheelgeo.tune.staying_on import StayingOn
     from wheelgeo_cli.terminal import Terminal
 
@@ -52,11 +54,30 @@ GROOVE_OF = {"groove": "girth", "whorl_groove": "whorl_girth"}
 """A girth is taken in the groove, whose depth then does not count."""
 
 
+@dataclass(frozen=True)
+class Files:
+    """What to write: the wheel as a design file, its card, and the card's paper."""
+
+    save: Path | None
+    card: Path | None
+    paper: str
+
+    def checked_paper(self) -> Paper:
+        """Return the paper; SearchError where it is none."""
+        from wheelgeo.errors import SearchError
+
+        if self.paper == "A4":
+            return "A4"
+        if self.paper == "Letter":
+            return "Letter"
+        raise SearchError(f'no paper is called "{self.paper}": A4 or Letter')
+
+
 def say_old_wheel(
     file: Path | None,
     told: Mapping[str, str],
     crossed: bool,
-    save: Path | None,
+    files: Files,
     have: str | None,
     as_json: bool,
 ) -> None:
@@ -76,8 +97,12 @@ def say_old_wheel(
     if answer.answer.bands[0].length_mm is None:
         why = "; ".join(f.says for f in answer.answer.findings if f.rule == "no-path")
         raise SearchError(f"no band fits what was measured: {why}; measure the distance once more")
-    if save is not None:
-        save_new(answer.wheel, save)
+    if files.save is not None:
+        save_new(answer.wheel, files.save)
+    if files.card is not None:
+        from wheelgeo.old_wheels import save_card
+
+        save_card(answer, files.card, files.checked_paper())
     if have is not None:
         from wheelgeo_cli.bands_to_have import say_bands_to_have
 
@@ -87,8 +112,9 @@ def say_old_wheel(
         print_json(answer.to_json())
         return
     _print(answer, answer.wheel.design.unit)
-    if save is not None:
-        console().print(f"The wheel is written to {save}.")
+    for what, path in (("wheel", files.save), ("card", files.card)):
+        if path is not None:
+            console().print(f"The {what} is written to {path}.")
 
 
 def _asked() -> tuple[dict[str, str], bool]:

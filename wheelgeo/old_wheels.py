@@ -5,6 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
+    from wheelgeo.shop.paper import Paper
     from wheelgeo.tune.old_wheel import OldWheelAnswer
 
 
@@ -35,3 +38,33 @@ def old_wheel(*, title: str = "Old wheel", **measured: str | bool) -> OldWheelAn
         return Wheel(design)
 
     return reckon(OldWheelMeasured(**measured), as_wheel, title)  # type: ignore[arg-type]
+
+
+def save_card(found: OldWheelAnswer, path: str | Path, paper: Paper = "A4") -> None:
+    """Write the card of an old wheel, one page to hang by the bench, as a new file.
+
+    Args:
+        found: what ``old_wheel`` returned.
+        path: name of the file; it ends in .pdf or .html.
+        paper: of a PDF: A4 or Letter.
+
+    Raises:
+        SearchError: another ending, or the wheel has no band.
+        OutputError: there is such a file already, or it cannot be written.
+    """
+    from pathlib import Path
+
+    from wheelgeo.design.library import write_new
+    from wheelgeo.errors import SearchError
+
+    target = Path(path)
+    if target.suffix not in (".pdf", ".html"):
+        raise SearchError(f'a card is a page: "{target.name}" ends neither in .pdf nor in .html')
+    if found.answer.bands[0].length_mm is None:
+        raise SearchError("a wheel without a band has no card")
+    from wheelgeo.shop.old_wheel_card import old_wheel_card
+    from wheelgeo.shop.sheet_html import sheet_html
+    from wheelgeo.shop.sheet_pdf import sheet_pdf
+
+    card = old_wheel_card(found)
+    write_new(target, sheet_pdf(card, paper) if target.suffix == ".pdf" else sheet_html(card, True))

@@ -91,11 +91,11 @@ def start_design(name: str, like: str, folder: Path, briefs: bool = False) -> Pa
     return target
 
 
-def write_new(target: Path, text: str) -> None:
+def write_new(target: Path, text: str | bytes) -> None:
     """Write a file whole or not at all, and never over another one."""
     part = target.with_name(f".{target.name}.{os.getpid()}.part")
     try:
-        part.write_text(text, encoding="utf-8")
+        part.write_bytes(text if isinstance(text, bytes) else text.encode("utf-8"))
         put_in_place(part, target)
     except FileExistsError as error:
         raise OutputError(f'"{target}" exists already; choose another name') from error

@@ -68,6 +68,17 @@ li { margin-bottom: 1mm; break-inside: avoid; }
 }
 """
 
+_COMPACT = """
+body { font-size: 9pt; line-height: 1.25; }
+h1 { font-size: 14pt; } h2 { font-size: 10.5pt; margin: 2mm 0 1mm; }
+.lead { font-size: 10pt; padding: 1mm 0; margin: 0 0 2mm; }
+dl { grid-template-columns: max-content 1fr max-content 1fr; gap: 0.3mm 3mm; margin: 1mm 0; }
+.notice { padding: 1mm 3mm; margin: 2mm 0; } .notice h2 { font-size: 10pt; }
+figure { margin: 1.5mm 0; } figcaption { font-size: 8pt; margin: 0; }
+ol { margin: 1mm 0; } li { margin-bottom: 0.3mm; }
+"""
+"""So much smaller that what is one page of a PDF is one page of paper from a browser too."""
+
 _PAGE = """<!DOCTYPE html>
 <html lang="en">
 <head>
@@ -140,14 +151,16 @@ _PAGE = """<!DOCTYPE html>
 """
 
 
-def sheet_html(sheet: Sheet) -> str:
+def sheet_html(sheet: Sheet, one_page: bool = False) -> str:
     """Return a sheet as one self-contained HTML page.
 
     Args:
         sheet: what stands on it.
+        one_page: smaller type, so that a card prints on one sheet of paper.
     """
+    style = Markup(_STYLE + _COMPACT if one_page else _STYLE)
     return _template().render(
-        sheet=sheet, policy=_POLICY, style=Markup(_STYLE), short_rows=SHORT_ROWS, drawn=_drawn
+        sheet=sheet, policy=_POLICY, style=style, short_rows=SHORT_ROWS, drawn=_drawn
     )
 
 

@@ -51,6 +51,7 @@ class OldWheelAnswer:
         assumed: what was taken because it was not measured.
         wheel: the wheel.
         staying_on: what an untrue rim does to the band over a turn; None where none was measured.
+        measured: what was measured, as written.
     """
 
     answer: Answer
@@ -58,7 +59,8 @@ class OldWheelAnswer:
     stretch_mm: float | None
     assumed: tuple[Assumption, ...]
     wheel: Any = field(repr=False)
-    staying_on: StayingOn | None = None
+    staying_on: StayingOn | None
+    measured: OldWheelMeasured = field(repr=False)
 
     def to_json(self) -> dict[str, Any]:
         """Return what the command prints with ``--json``: the same keys as ``solve``."""
@@ -98,7 +100,7 @@ def old_wheel(
     told = replace(answer, ratio_uncertainty=halves_of["ratio"], bands=(band,))
     return OldWheelAnswer(
         told, half.measuring_mm, half.stretch_mm, tuple(reading.assumed), wheel,
-        staying_on(design, values),
+        staying_on(design, values), measured,
     )  # fmt: skip
 
 
