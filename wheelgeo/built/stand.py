@@ -175,7 +175,7 @@ def _maidens(
         rise = up / ahead if abs(ahead) > 0.2 else 0.0
     lean = math.hypot(1.0, rise)
     reach = max([p.rim_mm * 0.5 for p in made.carries] + [_largest_on(made)])
-    drop = reach + 12.0
+    drop = reach + 25.0
     ends = [b.at_mm + s * 0.5 * b.length_mm for b in made.bearings for s in (-1.0, 1.0)]
     low, high = min(ends), max(ends)
     middle = 0.5 * (low + high)

@@ -190,6 +190,12 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
         if p.part == d.spindle.shaft
         else f'cut shaft "{p.part}" to end at {plain(min(e.after))} and {plain(max(e.after))} mm'
     ),
+    ("shaft", "bearings"): lambda _, p, e: f'hold shaft "{p.part}" in {_bearings(e)}',
+    ("spindle", "bearings"): lambda _, __, e: f"hold the spindle in {_bearings(e)}",
+    ("shaft", "slide"): lambda _, p, e: (
+        f'let shaft "{p.part}" slide from {plain(e.after.from_mm)} to {plain(e.after.to_mm)} mm'
+    ),
+    ("wheel", "stand"): lambda _, __, ___: 'make a stand of your own (kind = "own" under [stand])',
     ("pulley", "rim"): _size("rim"),
     ("pulley", "pitch"): _size("pitch"),
     ("pulley", "angle"): lambda _, p, e: f'open the groove of "{p.part}" to angle {_n(e)}°',
@@ -216,6 +222,11 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
         f"let the crank turn at offset {plain(e.after, 3)} mm (under [drive])"
     ),
 }
+
+
+def _bearings(one: Edit) -> str:
+    places = " and ".join(f"{plain(b.at_mm, 3)} mm ({b.kind})" for b in one.after)
+    return f"bearings at {places}"
 
 
 def _n(one: Edit) -> str:

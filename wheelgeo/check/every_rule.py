@@ -11,6 +11,8 @@ from dataclasses import dataclass
 
 from wheelgeo.check import (
     rules_bands,
+    rules_bodies,
+    rules_built,
     rules_drive,
     rules_flyer,
     rules_hand,
@@ -85,5 +87,17 @@ MECHANICS_RULES: tuple[Rule, ...] = (
 )
 """The rules on a wheel under a hand; they need a spindle that is driven."""
 
-RULES: tuple[Rule, ...] = (*QUICK_RULES, *MECHANICS_RULES)
+BUILT_RULES: tuple[Rule, ...] = (
+    Rule("Does everything stand on its rod?", rules_built.beyond_rod),
+    Rule("Is every shaft held well?", rules_built.held_well),
+    Rule("Do bodies of the wheel as built collide?", rules_bodies.bodies_collide),
+    Rule("Does the lid close?", rules_bodies.lid_closes),
+    Rule("Is the tip clear, at the spinner's side?", rules_built.tip_clear),
+    Rule("Can every band be taken up?", rules_built.no_take_up),
+    Rule("Does the right hand turn it?", rules_built.other_hand),
+    Rule("What comes off for packing?", rules_built.packing),
+)
+"""The rules on the wheel as it stands, with everything that holds and surrounds it; for a check."""
+
+RULES: tuple[Rule, ...] = (*QUICK_RULES, *BUILT_RULES, *MECHANICS_RULES)
 """Every rule, in the order in which findings are listed within a level."""

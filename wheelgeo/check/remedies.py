@@ -7,7 +7,7 @@ ratio is kept. It *loses nothing* where the ratio stays.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from time import perf_counter
 
 from wheelgeo.check.adjustments import Adjustment, Edits
@@ -117,10 +117,27 @@ class _RemedySearch:
 
     def _worse(self, changed: WheelUnderCheck) -> str:
         """Return the first fault that a change brings or makes worse; empty where there is none."""
-        for (rule, where), beyond in _faults(changed, self.also):
+        return self._worse_by(changed, (*changed.rules, *self.also))
+
+    def _worse_by(self, changed: WheelUnderCheck, rules: tuple[Find, ...]) -> str:
+        for (rule, where), beyond in _faults(changed, rules):
             if beyond > self.before.get((rule, where), -1.0) + _SAME:
                 return f"{rule} ({where})"
         return ""
+
+    def as_built(self, outcome: _Outcome | None) -> _Outcome | None:
+        """Return an outcome with what it brings on the wheel as built, asked last and once."""
+        if outcome is None or outcome.brings or not self.wheel.built_rules:
+            return outcome
+        start = perf_counter()
+        changed = wheel_under_check(
+            apply_edits(self.wheel.design, outcome.edits), self.wheel.rules
+        )
+        brings = self._worse_by(changed, self.wheel.built_rules)
+        budget = self.wheel.budget
+        budget.seconds -= perf_counter() - start
+        self.out_of_time = budget.seconds <= 0.0
+        return replace(outcome, brings=brings)
 
     def smallest(self, adjustment: Adjustment) -> _Outcome | None:
         """Return the smallest sound change of a kind, or else the smallest that mends at all."""
@@ -205,7 +222,7 @@ def mend(
         sound: list[_Outcome] = []
         partial: _Outcome | None = None
         for adjustment in adjustments:
-            outcome = search.smallest(adjustment)
+            outcome = search.as_built(search.smallest(adjustment))
             if outcome is not None and not outcome.brings:
                 sound.append(outcome)
             partial = partial or outcome
@@ -263,7 +280,7 @@ def mend_by_each(
 
     def look(finding: Finding) -> Remedy:
         search = _RemedySearch(wheel, find, (finding.rule, finding.where), (), tells)
-        tried = [search.smallest(adjustment) for adjustment in adjustments]
+        tried = [search.as_built(search.smallest(adjustment)) for adjustment in adjustments]
         mended = sorted(
             (o for o in tried if o is not None), key=lambda o: (o.brings != "", o.loses)
         )
@@ -289,14 +306,14 @@ def faults_of(wheel: WheelUnderCheck, also: tuple[Find, ...] = ()) -> dict[Fault
         also: rules to ask beside the quick ones.
     """
     found: dict[Fault, float] = {}
-    for fault, beyond in _faults(wheel, also):
+    for fault, beyond in _faults(wheel, (*wheel.rules, *also, *wheel.built_rules)):
         found[fault] = max(beyond, found.get(fault, 0.0))
     return found
 
 
-def _faults(wheel: WheelUnderCheck, also: tuple[Find, ...]) -> Iterator[tuple[Fault, float]]:
+def _faults(wheel: WheelUnderCheck, rules: tuple[Find, ...]) -> Iterator[tuple[Fault, float]]:
     """Yield the faults of a wheel, rule by rule, each with how far it is beyond its limit."""
-    for find in (*wheel.rules, *also):
+    for find in rules:
         for finding in find(wheel):
             if finding.level == "fault":
                 yield (finding.rule, finding.where), _beyond(finding)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from wheelgeo.check.every_rule import MECHANICS_RULES, QUICK_RULES
+from wheelgeo.check.every_rule import BUILT_RULES, MECHANICS_RULES, QUICK_RULES
 from wheelgeo.check.finding import Finding, same_design, worst_first
 from wheelgeo.check.wheel_under_check import WheelUnderCheck, wheel_under_check
 from wheelgeo.design.model import Design
@@ -59,7 +59,8 @@ def put_under_check(
         design: the wheel.
         as_wheel: what applying a remedy makes of the changed design.
     """
-    return wheel_under_check(design, tuple(rule.find for rule in QUICK_RULES), as_wheel)
+    quick, built = (tuple(r.find for r in rules) for rules in (QUICK_RULES, BUILT_RULES))
+    return wheel_under_check(design, quick, as_wheel, built)
 
 
 def check_design(design: Design, as_wheel: Callable[[Design], Any] = same_design) -> Report:
@@ -82,6 +83,11 @@ def quick_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
     return worst_first(finding for rule in QUICK_RULES for finding in rule.find(wheel))
 
 
+def built_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
+    """Return the findings of every rule on the wheel as built, the worst first."""
+    return worst_first(finding for rule in BUILT_RULES for finding in rule.find(wheel))
+
+
 def mechanics_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
     """Return the findings of every rule on mechanics, the worst first."""
     return worst_first(finding for rule in MECHANICS_RULES for finding in rule.find(wheel))
@@ -99,7 +105,7 @@ def check_whole(design: Design, as_wheel: Callable[[Design], Any] = same_design)
 
 def whole_report(wheel: WheelUnderCheck) -> Report:
     """Run every rule over a solved wheel; those on mechanics where its spindle is driven."""
-    found = quick_findings(wheel)
+    found = worst_first((*quick_findings(wheel), *built_findings(wheel)))
     if wheel.solution.spindle.speed_rpm is not None:
         found = worst_first((*found, *mechanics_findings(wheel)))
     return Report(wheel, found)

@@ -19,6 +19,7 @@ from wheelgeo.geometry.bodies import Capsule, ConvexBody, Cylinder
 from wheelgeo.geometry.vectors import along
 
 if TYPE_CHECKING:
+    from wheelgeo.check.placements import Placement
     from wheelgeo.drive.running import Loaded
     from wheelgeo.drive.start_of_wheel import Start
     from wheelgeo.drive.whirl import Whirl
@@ -62,6 +63,8 @@ class WheelUnderCheck:
         rules: the rules that a remedy must not break, the quick ones of the table.
         budget: how long remedies may be looked for.
         as_wheel: what applying a remedy makes of the changed design.
+        built_rules: the rules on the wheel as built, which a remedy must not break either; asked
+            last, since they take longer.
     """
 
     design: Design
@@ -69,6 +72,7 @@ class WheelUnderCheck:
     rules: tuple[Find, ...] = field(repr=False)
     budget: RemedyBudget = field(default_factory=RemedyBudget, repr=False, compare=False)
     as_wheel: Callable[[Design], Any] = field(default=same_design, repr=False, compare=False)
+    built_rules: tuple[Find, ...] = field(default=(), repr=False, compare=False)
 
     def limit(self, name: str) -> float:
         """Return the limit in force, the file's own before the usual one."""
@@ -107,6 +111,22 @@ class WheelUnderCheck:
         from wheelgeo.drive.running import whirl_of
 
         return whirl_of(self.loaded)
+
+    @cached_property
+    def placements(self) -> tuple[Placement, ...]:
+        """Its bodies and runs, where the file has its slides and at both ends of their travel."""
+        from wheelgeo.check.placements import placements
+
+        return placements(
+            self.design, (self.limit("knuckle_room_mm"), self.limit("hand_height_mm"))
+        )
+
+    @cached_property
+    def packed(self) -> Placement:
+        """Its bodies with the lid on."""
+        from wheelgeo.check.placements import packed
+
+        return packed(self.design)
 
     def coaxial(self, first: str, second: str) -> bool:
         """Tell whether two shafts are one, or share one axis (a bobbin that runs on a flyer)."""
@@ -150,6 +170,8 @@ def wheel_under_check(
     design: Design,
     rules: tuple[Find, ...],
     as_wheel: Callable[[Design], Any] = same_design,
+    built_rules: tuple[Find, ...] = (),
 ) -> WheelUnderCheck:
     """Solve a wheel and make it ready to be checked by rules."""
-    return WheelUnderCheck(design, solve_drive(design), rules, as_wheel=as_wheel)
+    solution = solve_drive(design)
+    return WheelUnderCheck(design, solution, rules, as_wheel=as_wheel, built_rules=built_rules)

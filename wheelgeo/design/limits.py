@@ -47,6 +47,7 @@ _TABLE: tuple[Limit, ...] = (
     Limit("wrap_deg", 90.0, "deg", "arc of contact below which a pulley is poorly driven"),
     Limit("least_wrap_deg", 45.0, "deg", "arc of contact below which a pulley is not driven"),
     Limit("clearance_mm", 1.0, "mm", "least gap between moving parts, and from parts to the case"),
+    Limit("overhang_ratio", 2.0, "", "overhang of a pulley beyond its bearings, over their span"),
     Limit("wood_wall_mm", 1.2, "mm", "least wood between the bore and the groove of a pulley"),
     Limit("metal_wall_mm", 0.5, "mm", "the same for a pulley of metal"),
     Limit("knuckle_room_mm", 20.0, "mm", "room outside the crank circle for the hand"),

@@ -82,7 +82,9 @@ _KINDS: tuple[PartKind, ...] = (
     *LISTED_KINDS, _single("spindle"), _single("shop"), _numbered("sheet", "sheets", "shop"),
     _single("habits"), _single("limits"), _listed("material", "materials"),
 )  # fmt: skip
-_OF_THE_FILE = ("title", "drive", "yarn", "case", "spindle", "bobbin", "shop", "habits")
+_OF_THE_FILE = (
+    "title", "drive", "yarn", "case", "stand", "spindle", "bobbin", "shop", "habits",
+)  # fmt: skip
 """Keys of the file as a whole that may be set: its title, and whole tables of it."""
 
 

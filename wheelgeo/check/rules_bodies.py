@@ -1,0 +1,373 @@
+"""The collision check over every body of the wheel as built, at both ends of every slide.
+
+Pulleys and rods where the file has them are held against each other by ``rules_space``; here is all
+else: bearings and what they sit in, case and stand, crank and hand, cop and flyer, and everything
+when the slides stand at the ends of their travel.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from wheelgeo.built.as_built import build
+from wheelgeo.built.bodies import same_axis
+from wheelgeo.built.body import BuiltBody
+from wheelgeo.check.adjustments import (
+    Adjustment,
+    by_steps,
+    move_along,
+    move_apart,
+    only,
+    other_crank,
+    shift_either_way,
+    shorter_crank,
+)
+from wheelgeo.check.edits import Edit, edit
+from wheelgeo.check.finding import Finding, Level, plain
+from wheelgeo.check.placements import STILL, Placement
+from wheelgeo.check.remedies import mend
+from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
+from wheelgeo.design.limits import LIMITS
+from wheelgeo.design.model import Bearing, Design, Slide, Stand
+from wheelgeo.geometry.boxes import solid_gap_mm
+from wheelgeo.geometry.near import box_of, near_pairs
+from wheelgeo.geometry.vectors import Vector
+
+SOURCE = f"distance between the two bodies; least gap: {LIMITS['clearance_mm'].source}"
+TOUCH_MM = 0.01
+"""Bodies that overlap by less than this only touch: nothing is cut truer."""
+CHOSEN = frozenset({"block", "bridge", "post", "maiden", "mother-of-all", "bed", "table", "leg",
+                    "slide", "treadle", "footman"})  # fmt: skip
+"""Kinds of body that the program chose: one may be made otherwise, so a collision is a warning."""
+_INWARD: dict[str, Vector] = {
+    "wall front": (0.0, 1.0, 0.0), "wall back": (0.0, -1.0, 0.0),
+    "wall left": (1.0, 0.0, 0.0), "wall right": (-1.0, 0.0, 0.0),
+    "floor": (0.0, 0.0, 1.0), "lid": (0.0, 0.0, -1.0),
+}  # fmt: skip
+"""Which way leads from a side of the case into it."""
+_Pair = tuple[str, str]
+
+
+def bodies_collide(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Say which bodies of the wheel as built run into each other, and on which slide."""
+    told: set[_Pair] = set()
+    for number, placement in enumerate(wheel.placements):
+        for gap, one, other, room in _near(wheel, placement.bodies, number > 0):
+            pair = (one.name, other.name)
+            if pair not in told:
+                told.add(pair)
+                yield _collision(wheel, one, other, gap, room, placement.says)
+        for gap, says, body, room in _runs_near(wheel, placement):
+            pair = (says, body.name)
+            if pair not in told:
+                told.add(pair)
+                yield _run_hits(wheel, says, body, gap, room, placement.says)
+
+
+def _still_near(one: str, other: str) -> Find:
+    """Return the rule for two bodies alone: a remedy of theirs need not ask for all the others."""
+
+    def find(wheel: WheelUnderCheck) -> Iterator[Finding]:
+        for number, placement in enumerate(wheel.placements):
+            pair = tuple(b for b in placement.bodies if b.name in (one, other))
+            for gap, first, second, room in _near(wheel, pair, number > 0):
+                yield _collision(wheel, first, second, gap, room, placement.says)
+                return
+
+    return find
+
+
+def lid_closes(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Say what stands in the way of the lid when the wheel is packed."""
+    if wheel.design.case is None:
+        return
+    packed = wheel.packed.bodies
+    lid = next(b for b in packed if b.kind == "lid")
+    for body in packed:
+        if body is lid or body.may_touch(lid):
+            continue
+        gap = min(solid_gap_mm(p, q, 0.0) for p in body.pieces for q in lid.pieces)
+        if gap < -TOUCH_MM:
+            case = wheel.design.case
+            length, depth, height = case.inside_mm
+            over = _top(body) - (case.corner_mm[2] + height)
+            taller = (length, depth, round(height + over + 0.05, 1))
+            yield Finding(
+                "lid-does-not-close", "fault", f"lid, {called(body)}", round(-over, 3), 0.0, "mm",
+                f"packed, {called(body)} stands {plain(over)} mm above the edge of the case",
+                SOURCE,
+                mend(
+                    wheel, lid_closes,
+                    [*_out_of_the_way(wheel, body),
+                     only(edit(wheel.design, "case", "", "inside", taller))],
+                    f"make the case {plain(over)} mm higher",
+                ),
+            )  # fmt: skip
+
+
+def _top(body: BuiltBody) -> float:
+    return max(box_of(piece)[1][2] for piece in body.pieces)
+
+
+def called(body: BuiltBody) -> str:
+    """Return what to call a body in a finding: parts of the file by their names in quotes."""
+    word, _, name = body.name.partition(" ")
+    quoted = {"pulley", "rod"}
+    if word in quoted:
+        return f'{"shaft" if word == "rod" else word} "{name}"'
+    return body.name
+
+
+def _near(
+    wheel: WheelUnderCheck, whole: tuple[BuiltBody, ...], slid: bool
+) -> Iterator[tuple[float, BuiltBody, BuiltBody, float]]:
+    """Yield the pairs of bodies that are too near: gap, the two, and the room that they need."""
+    limit = wheel.limit("clearance_mm")
+    pieces = [(i, piece) for i, body in enumerate(whole) for piece in body.pieces]
+    least: dict[tuple[int, int], float] = {}
+    for i, j in near_pairs([piece for _, piece in pieces], limit):
+        key = (pieces[i][0], pieces[j][0])
+        one, other = whole[key[0]], whole[key[1]]
+        if one is other or _belongs(wheel.design, one, other, slid):
+            continue
+        gap = solid_gap_mm(pieces[i][1], pieces[j][1], limit)
+        least[key] = min(gap, least.get(key, limit))
+    for (i, j), gap in sorted(least.items()):
+        one, other = whole[i], whole[j]
+        still = one.kind in STILL and other.kind in STILL
+        held = one.part == other.part and "bearing" in (one.kind, other.kind)
+        room = 0.0 if still or held or "hand" in (one.kind, other.kind) else limit
+        if gap < room - TOUCH_MM:
+            yield gap, one, other, room
+
+
+def _belongs(design: Design, one: BuiltBody, other: BuiltBody, slid: bool) -> bool:
+    """Tell whether a pair is no matter of this rule: it fits, it turns as one, another rule's."""
+    if one.may_touch(other):
+        return True
+    kinds = {one.kind, other.kind}
+    if "hand" in kinds:
+        # walls, pulleys, rods and runs are held against the hand by ``hand_room``
+        others = {"bridge", "support", "lid", "block", "post", "maiden", "table"}
+        return not kinds & others
+    if "knob" in kinds:
+        # what the knob sweeps lies within what the hand sweeps
+        return not kinds & {"pulley"} or "crank" in kinds
+    if kinds <= {"pulley", "rod"} and not slid:
+        return True
+    if one.part and other.part:
+        coaxial = one.part == other.part or same_axis(
+            design.shaft(one.part), design.shaft(other.part)
+        )
+        if coaxial and one.turns and other.turns:
+            # a crank may be planned into its own wheel, a cop onto the whorl
+            return kinds <= {"pulley", "rod", "flyer", "bobbin", "washer"}
+    return False
+
+
+def _runs_near(
+    wheel: WheelUnderCheck, placement: Placement
+) -> Iterator[tuple[float, str, BuiltBody, float]]:
+    """Yield the runs that come too near a body that is neither pulley nor rod."""
+    limit = wheel.limit("clearance_mm")
+    left_out = {"pulley", "rod", "wall", "floor", "hand", "knob", "washer", "cop", "flyer"}
+    pieces = [(b, p) for b in placement.bodies if b.kind not in left_out for p in b.pieces]
+    runs = [body for _, body, _ in placement.runs]
+    least: dict[tuple[int, str], tuple[float, BuiltBody]] = {}
+    for i, j in near_pairs(runs, limit, [p for _, p in pieces]):
+        body = pieces[j][0]
+        gap = solid_gap_mm(runs[i], pieces[j][1], limit)
+        if gap < limit - TOUCH_MM:
+            before = least.get((i, body.name))
+            if before is None or gap < before[0]:
+                least[i, body.name] = (gap, body)
+    for (i, _), (gap, body) in sorted(least.items(), key=lambda item: item[0]):
+        yield gap, placement.runs[i][0], body, limit
+
+
+def _level(gap: float, *made: BuiltBody) -> Level:
+    own = any(b.kind in CHOSEN for b in made)
+    return "fault" if gap < -TOUCH_MM and not own else "warning"
+
+
+def _words(first: str, second: str, gap: float, says: str) -> str:
+    if gap < -TOUCH_MM:
+        return f"{first} runs {plain(-gap)} mm into {second}{says}"
+    return f"only {plain(max(gap, 0.0))} mm lie between {first} and {second}{says}"
+
+
+def _collision(
+    wheel: WheelUnderCheck, one: BuiltBody, other: BuiltBody, gap: float, room: float, says: str
+) -> Finding:
+    first, second = called(one), called(other)
+    return Finding(
+        "bodies-collide", _level(gap, one, other), f"{first}, {second}", round(gap, 3), room,
+        "mm", _words(first, second, gap, says), SOURCE,
+        mend(
+            wheel, _still_near(one.name, other.name),
+            [*_slide_less(wheel, one, other, says), *_out_of_the_way(wheel, one),
+             *_out_of_the_way(wheel, other), *_apart(wheel, one, other), *_own_stand(wheel)],
+            f"set the two {plain(room - gap)} mm further apart, or make one of them smaller",
+        ),
+    )  # fmt: skip
+
+
+def _run_hits(
+    wheel: WheelUnderCheck, run: str, body: BuiltBody, gap: float, room: float, says: str
+) -> Finding:
+    return Finding(
+        "run-hits-body", _level(gap, body), f"{run}, {called(body)}", round(gap, 3), room, "mm",
+        _words(run, called(body), gap, says), SOURCE,
+        mend(
+            wheel, bodies_collide,
+            [*_slide_less(wheel, body, body, says), *_out_of_the_way(wheel, body),
+             *_own_stand(wheel)],
+            f"lead the band {plain(room - gap)} mm further from it",
+        ),
+    )  # fmt: skip
+
+
+# --- what may mend a collision --------------------------------------------------------------------
+
+
+def _out_of_the_way(wheel: WheelUnderCheck, body: BuiltBody) -> Iterator[Adjustment]:
+    """Yield what moves one body, by its kind."""
+    design = wheel.design
+    if body.kind == "pulley":
+        yield from shift_either_way(design, *body.name.removeprefix("pulley ").split(", "))
+    elif body.kind in {"crank", "hand", "knob", "treadle", "footman"}:
+        yield other_crank(design, 1.0)
+        yield other_crank(design, -1.0)
+        yield from shorter_crank(design)
+    elif body.kind == "cop":
+        yield from move_cop(design, 1.0)
+        yield from move_cop(design, -1.0)
+    elif body.kind == "rod" and body.part:
+        yield from shorter_rod(wheel, body.part)
+    elif body.key == "bearings":
+        number = body.name.rpartition(" ")[2]
+        for index in range(len(build(design).shafts[body.part].bearings)):
+            if not number.isdigit() or int(number) == index + 1:
+                yield move_bearing(design, body.part, index, 1.0)
+                yield move_bearing(design, body.part, index, -1.0)
+
+
+def move_bearing(design: Design, shaft: str, index: int, sign: float) -> Adjustment:
+    """Move one bearing of a shaft along it; those that the file leaves out are written down."""
+    made = build(design).shafts[shaft]
+    given = design.spindle.shaft == shaft and design.spindle.bearings
+    now = given or tuple(Bearing(round(b.at_mm, 3), b.kind) for b in made.bearings)
+
+    def edits(amount: float) -> tuple[Edit, ...]:
+        moved = list(now)
+        moved[index] = replace(moved[index], at_mm=round(now[index].at_mm + sign * amount, 3))
+        return (set_bearings(design, shaft, tuple(moved)),)
+
+    return Adjustment(edits, 120.0, 0.5)
+
+
+def set_bearings(design: Design, shaft: str, bearings: tuple[Bearing, ...]) -> Edit:
+    """Return the edit that sets the bearings of a shaft; the spindle's stand with the spindle."""
+    if shaft == design.spindle.shaft:
+        return edit(design, "spindle", "", "bearings", bearings)
+    return edit(design, "shaft", shaft, "bearings", bearings)
+
+
+def move_cop(design: Design, sign: float) -> Iterator[Adjustment]:
+    """Yield the ways to wind the cop elsewhere, or thinner."""
+    cop = design.spindle.cop
+    if cop is None:
+        return
+
+    def edits(amount: float) -> tuple[Edit, ...]:
+        by = sign * amount
+        return (
+            edit(design, "cop", "", "from", round(cop.from_mm + by, 1)),
+            edit(design, "cop", "", "to", round(cop.to_mm + by, 1)),
+        )
+
+    yield Adjustment(edits, 150.0, 0.5)
+    if sign < 0.0:
+        yield by_steps(
+            design, ("cop", "", "diameter"), cop.diameter_mm, -1.0, cop.diameter_mm, step=0.5,
+            least=design.shaft(design.spindle.shaft).diameter_mm + 2.0,
+        )  # fmt: skip
+
+
+def shorter_rod(wheel: WheelUnderCheck, shaft: str) -> Iterator[Adjustment]:
+    """Yield the ways to cut a rod shorter, at either end."""
+    low, high = build(wheel.design).shafts[shaft].ends_mm
+    for at_high in (True, False):
+
+        def edits(amount: float, at_high: bool = at_high) -> tuple[Edit, ...] | None:
+            ends = (low, round(high - amount, 1)) if at_high else (round(low + amount, 1), high)
+            if ends[1] - ends[0] < 5.0:
+                return None
+            return (edit(wheel.design, "shaft", shaft, "ends", ends),)
+
+        yield Adjustment(edits, high - low, 0.5)
+
+
+def _slide_less(
+    wheel: WheelUnderCheck, one: BuiltBody, other: BuiltBody, says: str
+) -> Iterator[Adjustment]:
+    """Yield a shorter travel for the shafts of two bodies that meet at its end."""
+    for name in dict.fromkeys(b.part for b in (one, other) if b.part):
+        slide = wheel.design.shaft(name).slide
+        if slide is None or not says:
+            continue
+        sign = -1.0 if says.endswith("to") else 1.0
+
+        def edits(
+            amount: float, name: str = name, slide: Slide = slide, sign: float = sign
+        ) -> tuple[Edit, ...] | None:
+            way = slide.to_mm - slide.from_mm
+            if amount > abs(way):
+                return None
+            cut = amount if way > 0.0 else -amount
+            new = replace(slide, to_mm=round(slide.to_mm - cut, 2)) if sign < 0.0 else replace(
+                slide, from_mm=round(slide.from_mm + cut, 2)
+            )  # fmt: skip
+            return (edit(wheel.design, "shaft", name, "slide", new),)
+
+        yield Adjustment(edits, abs(slide.to_mm - slide.from_mm), 0.1)
+
+
+def _apart(wheel: WheelUnderCheck, one: BuiltBody, other: BuiltBody) -> Iterator[Adjustment]:
+    design = wheel.design
+    if one.part and other.part and one.part != other.part:
+        yield from move_apart(design, other.part, one.part)
+        yield from move_apart(design, one.part, other.part)
+    case = design.case
+    for moving, fixed in ((one, other), (other, one)):
+        if case is None or not moving.part or fixed.kind not in {"wall", "floor", "lid"}:
+            continue
+        inward = _INWARD[fixed.name]
+        yield move_along(design, moving.part, inward, 150.0)
+        if fixed.kind == "wall":
+            yield _wider(design, fixed.name.removeprefix("wall "))
+
+
+def _wider(design: Design, side: str) -> Adjustment:
+    """Make the case larger at one side."""
+    case = design.case
+    assert case is not None
+    axis = 0 if side in ("left", "right") else 1
+    low = side in ("left", "front")
+
+    def edits(amount: float) -> tuple[Edit, ...]:
+        inside, corner = list(case.inside_mm), list(case.corner_mm)
+        inside[axis] = round(inside[axis] + amount, 1)
+        corner[axis] = round(corner[axis] - amount, 1)
+        size = edit(design, "case", "", "inside", tuple(inside))
+        return (size, edit(design, "case", "", "corner", tuple(corner))) if low else (size,)
+
+    return Adjustment(edits, 200.0, 0.5)
+
+
+def _own_stand(wheel: WheelUnderCheck) -> Iterator[Adjustment]:
+    design = wheel.design
+    if design.case is None and design.stand is None:
+        yield only(Edit("stand", None, Stand("own")))
+

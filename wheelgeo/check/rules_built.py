@@ -1,0 +1,239 @@
+"""Rules on the wheel as built: rods that carry, bearings that hold, a clear tip, take-up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wheelgeo.built.as_built import build
+from wheelgeo.built.bodies import crank_plane_mm, taken_off
+from wheelgeo.built.case import wall_mm
+from wheelgeo.built.held import CRANK_MM, bearing_length_mm, standing
+from wheelgeo.built.shaft import BuiltShaft
+from wheelgeo.check.adjustments import Adjustment, move_along, only, other_crank, shift_either_way
+from wheelgeo.check.edits import edit
+from wheelgeo.check.finding import Finding, advice, plain
+from wheelgeo.check.remedies import mend
+from wheelgeo.check.rules_bodies import move_bearing, move_cop, set_bearings
+from wheelgeo.check.wheel_under_check import WheelUnderCheck
+from wheelgeo.design.limits import LIMITS, PRACTICE
+from wheelgeo.design.model import Bearing, Case, Design, Slide
+from wheelgeo.geometry.vectors import Vector, along, cross, dot, scale, sub
+
+SAME_MM = 0.01
+_OUT: dict[str, Vector] = {
+    "front": (0.0, -1.0, 0.0), "back": (0.0, 1.0, 0.0),
+    "left": (-1.0, 0.0, 0.0), "right": (1.0, 0.0, 0.0),
+}  # fmt: skip
+_OPPOSITE = {"front": "back", "back": "front", "left": "right", "right": "left"}
+TIP_CLEAR_MM = 5.0
+"""A tip stands at least so far out of the case; common practice, no source."""
+
+
+def beyond_rod(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Say what stands beyond the end of the rod that should carry it."""
+    for made in build(wheel.design).shafts.values():
+        low, high = made.ends_mm
+        for what, start, stop, ways in _carried(wheel, made):
+            beyond = max(low - start, stop - high)
+            if beyond <= SAME_MM:
+                continue
+            ends = (round(min(low, start) - 0.05, 1), round(max(high, stop) + 0.05, 1))
+            longer = only(edit(wheel.design, "shaft", made.name, "ends", ends))
+            yield Finding(
+                "beyond-rod", "fault", f'shaft "{made.name}", {what}', round(beyond, 3), 0.0, "mm",
+                f'{what} reaches {plain(beyond)} mm beyond the end of the rod "{made.name}", which '
+                f"goes from {plain(low)} to {plain(high)} mm",
+                "places along the shaft",
+                mend(wheel, beyond_rod, [longer, *ways], f"cut the rod {plain(beyond)} mm longer"),
+            )  # fmt: skip
+
+
+def _carried(
+    wheel: WheelUnderCheck, made: BuiltShaft
+) -> Iterator[tuple[str, float, float, list[Adjustment]]]:
+    """Yield all that a rod carries: what it is, from and to along it, and how to move it."""
+    design, built = wheel.design, build(wheel.design)
+    for pulley in made.carries:
+        yield f'pulley "{pulley.name}"', *pulley.faces_mm, [*shift_either_way(design, pulley.name)]
+    if made.shaft.runs_on is not None:
+        return
+    if made.bore_mm == 0.0 and (made.shaft.bearings or made is built.spindle):
+        for number, bearing in enumerate(made.bearings, 1):
+            half = 0.25 * bearing.length_mm
+            # half of a bearing is enough to hold a rod at its end
+            yield (
+                f"bearing {made.name} {number}", bearing.at_mm - half, bearing.at_mm + half,
+                [move_bearing(design, made.name, number - 1, sign) for sign in (1.0, -1.0)],
+            )  # fmt: skip
+    drive, plane = design.drive, crank_plane_mm(built)
+    if drive.shaft == made.name and plane is not None:
+        half = 0.5 * CRANK_MM
+        cranks = [other_crank(design, sign) for sign in (1.0, -1.0)]
+        yield "the crank", plane - half, plane + half, cranks if drive.offset_mm else []
+    if made is not built.spindle:
+        return
+    for number, washer in enumerate(design.spindle.washers, 1):
+        half = 0.5 * washer.thickness_mm
+        yield f"washer {number}", washer.at_mm - half, washer.at_mm + half, []
+    cop = design.spindle.cop
+    if cop is not None and design.spindle.kind == "tip":
+        low, high = sorted((cop.from_mm, cop.to_mm))
+        yield "the cop", low, high, [*move_cop(design, -1.0)]
+
+
+def held_well(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Warn of shafts with too few bearings, or with too short a span for what overhangs."""
+    limit = wheel.limit("overhang_ratio")
+    for made in build(wheel.design).shafts.values():
+        if made.shaft.runs_on is not None or not made.carries:
+            continue
+        places = sorted(b.at_mm for b in made.bearings)
+        span = places[-1] - places[0]
+        if span < made.diameter_mm:
+            room = bearing_length_mm(wheel.design, made.shaft)
+            low, high = made.faces_mm or (0.0, 0.0)
+            pair = tuple(Bearing(round(at, 2), made.bearings[0].kind)
+                         for at in (low - room, high + room))  # fmt: skip
+            yield Finding(
+                "bearings-too-few", "fault", f'shaft "{made.name}"', float(len(places)), 2.0, "",
+                f'"{made.name}" is held at one place only, so that it can tip', PRACTICE,
+                mend(wheel, held_well, [only(set_bearings(wheel.design, made.name, pair))],
+                     "hold it in two bearings, one on either side of its pulleys"),
+            )  # fmt: skip
+            continue
+        offsets = [p.pulley.offset_mm for p in made.carries]
+        over = max(places[0] - min(offsets), max(offsets) - places[-1])
+        if over > limit * span:
+            last = len(made.bearings) - 1
+            first = min(range(last + 1), key=lambda i: made.bearings[i].at_mm)
+            hind = max(range(last + 1), key=lambda i: made.bearings[i].at_mm)
+            yield Finding(
+                "overhang", "warning", f'shaft "{made.name}"', round(over / span, 3), limit, "",
+                f'a pulley of "{made.name}" stands {plain(over)} mm beyond bearings that are only '
+                f"{plain(span)} mm apart", LIMITS["overhang_ratio"].source,
+                mend(wheel, held_well,
+                     [move_bearing(wheel.design, made.name, first, -1.0),
+                      move_bearing(wheel.design, made.name, hind, 1.0)],
+                     "set the bearings further apart, or the pulley nearer"),
+            )  # fmt: skip
+
+
+def tip_clear(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Say where a tip is behind a wall, or looks away from the spinner."""
+    design = wheel.design
+    case = design.case
+    if case is None or design.spindle.kind != "tip":
+        return
+    made = wheel.solution.built.spindle
+    low, high = made.ends_mm
+    tip = along(made.shaft.at_mm, made.shaft.axis, high)
+    above = tip[2] - (case.corner_mm[2] + case.inside_mm[2])
+    if standing(made.shaft) == "upright" or above >= TIP_CLEAR_MM:
+        out, side = above, "top"
+    else:
+        side = max(_OUT, key=lambda s: _beyond(case, tip, s))
+        out = _beyond(case, tip, side)
+    spinner = case.spinner
+    if side == _OPPOSITE[spinner] and out > 0.0:
+        yield Finding(
+            "tip-away", "fault", f'spindle "{made.name}"', round(out, 2), 0.0, "mm",
+            f"the tip looks out at the {side}, and the spinner sits at the {spinner}: nobody can "
+            "draw yarn there", PRACTICE,
+            mend(wheel, tip_clear, [only(edit(design, "case", "", "spinner", side))],
+                 f"turn the wheel round in its case so that the tip looks to the {spinner}"),
+        )  # fmt: skip
+    elif out < TIP_CLEAR_MM - SAME_MM:
+        short = TIP_CLEAR_MM - out
+        ends = (low, round(high + short + 0.05, 1))
+        ways = [only(edit(design, "shaft", made.name, "ends", ends))]
+        if side != "top":
+            ways.append(move_along(design, made.name, _OUT[side], 200.0))
+        place = "above the case" if side == "top" else f"out of the wall at the {side}"
+        stands = f"ends {plain(-out)} mm inside" if out < 0.0 else f"stands only {plain(out)} mm"
+        yield Finding(
+            "tip-inside", "fault", f'spindle "{made.name}"', round(out, 2), TIP_CLEAR_MM, "mm",
+            f"the tip {stands}, short of clear {place}: yarn cannot be drawn from it", PRACTICE,
+            mend(wheel, tip_clear, ways, f"let the spindle stand {plain(short)} mm further out"),
+        )  # fmt: skip
+
+
+def _beyond(case: Case, point: Vector, side: str) -> float:
+    """Return how far a point stands out of the outer face of a wall, mm; negative inside."""
+    out, wall = _OUT[side], wall_mm(case)
+    axis = 0 if out[0] else 1
+    if out[axis] < 0.0:
+        return case.corner_mm[axis] - wall - point[axis]
+    return point[axis] - (case.corner_mm[axis] + case.inside_mm[axis] + wall)
+
+
+def no_take_up(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Warn of a band that nothing takes up as it grows longer."""
+    design = wheel.design
+    for band in design.bands:
+        shafts = {design.pulley(s.pulley).shaft for s in band.route}
+        slides = any(design.shaft(name).slide is not None for name in shafts)
+        if slides or band.tension is not None or band.stretch is not None:
+            continue
+        usual = build(design).bands[band.name].stretch.value
+        stretched = only(edit(design, "band", band.name, "stretch", usual))
+        yield Finding(
+            "no-take-up", "warning", f'band "{band.name}"', None, None, "",
+            f'nothing takes up "{band.name}" as it grows: no shaft of it slides, no weight or '
+            "spring pulls it, and no stretch is stated", PRACTICE,
+            mend(wheel, no_take_up, [*_slides(design, shafts), stretched],
+                 "let one of its shafts slide, or state the stretch that it is put on with"),
+        )  # fmt: skip
+
+
+def _slides(design: Design, shafts: set[str]) -> Iterator[Adjustment]:
+    """Yield a slide of 10 mm away from the other shaft of a band of two, level."""
+    names = [s.name for s in design.shafts if s.name in shafts and s.runs_on is None]
+    if len(names) != 2:
+        return
+    fixed, moving = (design.shaft(n) for n in sorted(names, key=lambda n: n != design.drive.shaft))
+    apart = sub(moving.at_mm, fixed.at_mm)
+    flat = sub(apart, scale(moving.axis, dot(apart, moving.axis)))
+    axis = max(range(3), key=lambda i: abs(flat[i]))
+    sign = 1.0 if flat[axis] > 0.0 else -1.0
+    way: Vector = (sign * (axis == 0), sign * (axis == 1), sign * (axis == 2))
+    yield only(edit(design, "shaft", moving.name, "slide", Slide(way, -2.0, 8.0)))
+
+
+def other_hand(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Warn where the crank is on the side of the other hand, as the spinner sits."""
+    design = wheel.design
+    hand, case = design.drive.hand, design.case
+    if hand is None or design.drive.by != "crank":
+        return
+    spinner = "front" if case is None else case.spinner
+    # the spinner looks against the way that leads out to her
+    right = cross(scale(_OUT[spinner], -1.0), (0.0, 0.0, 1.0))
+    crank = design.shaft(design.drive.shaft).at_mm
+    made = wheel.solution.built.spindle
+    tip = along(made.shaft.at_mm, made.shaft.axis, made.ends_mm[1])
+    over = dot(sub(crank, tip), right) * (1.0 if hand == "right" else -1.0)
+    if over >= 0.0:
+        return
+    other = "left" if hand == "right" else "right"
+    yield Finding(
+        "other-hand", "warning", "drive, crank", round(over, 1), 0.0, "mm",
+        f"the {hand} hand is to turn the crank, and the crank is {plain(-over)} mm to the {other} "
+        "of the tip as the spinner sits: the arms would cross", PRACTICE,
+        mend(wheel, other_hand, [only(edit(design, "drive", "", "hand", other))],
+             "build the wheel as its mirror image, and turn it the other way for the same twist"),
+    )  # fmt: skip
+
+
+def packing(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Tell what draws out or lifts off before the lid closes."""
+    taken = taken_off(wheel.solution.built)
+    drawn = any(how == "draws out" for _, how in taken)
+    if not drawn:
+        return
+    made = wheel.solution.built.spindle
+    yield Finding(
+        "packing", "note", f'spindle "{made.name}"', None, None, "",
+        f'for packing "{made.name}" draws out with all that is on it, and the knob lifts off',
+        "the spindle stands out of the case", advice("take the band off the whorl first"),
+    )  # fmt: skip
+
