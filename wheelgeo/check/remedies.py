@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from time import perf_counter
+from time import process_time
 
 from wheelgeo.check.adjustments import Adjustment, Edits
 from wheelgeo.check.edit_words import edits_in_words
@@ -84,10 +84,10 @@ class _RemedySearch:
         edits = adjustment.edits(amount)
         if not edits or not self.may_go_on():
             return None
-        start = perf_counter()
+        start = process_time()
         found = self._tried(edits, amount)
         budget = self.wheel.budget
-        budget.seconds -= perf_counter() - start
+        budget.seconds -= process_time() - start
         self.out_of_time = budget.seconds <= 0.0
         return found
 
@@ -129,13 +129,13 @@ class _RemedySearch:
         """Return an outcome with what it brings on the wheel as built, asked last and once."""
         if outcome is None or outcome.brings or not self.wheel.built_rules:
             return outcome
-        start = perf_counter()
+        start = process_time()
         changed = wheel_under_check(
             apply_edits(self.wheel.design, outcome.edits), self.wheel.rules
         )
         brings = self._worse_by(changed, self.wheel.built_rules)
         budget = self.wheel.budget
-        budget.seconds -= perf_counter() - start
+        budget.seconds -= process_time() - start
         self.out_of_time = budget.seconds <= 0.0
         return replace(outcome, brings=brings)
 
@@ -185,9 +185,9 @@ def _known_faults(wheel: WheelUnderCheck, also: tuple[Find, ...]) -> Mapping[Fau
     """Return the faults of a wheel as it is, looked for once for all its remedies."""
     known = wheel.budget.faults
     if also not in known:
-        start = perf_counter()
+        start = process_time()
         known[also] = faults_of(wheel, also)
-        wheel.budget.seconds -= perf_counter() - start
+        wheel.budget.seconds -= process_time() - start
     return known[also]
 
 

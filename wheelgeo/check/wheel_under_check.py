@@ -35,7 +35,7 @@ class RemedyBudget:
     """How long remedies may be looked for on one wheel, so that a much-spoilt one is soon told.
 
     Trials are counted for each finding, so that a remedy does not depend on what else was asked
-    for; the clock runs for all of them together, and only while a search runs.
+    for; the clock, of the processor, runs for all of them together, and only while a search runs.
 
     Attributes:
         trials: how many changed wheels are solved for one finding.
