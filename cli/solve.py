@@ -58,6 +58,7 @@ def summary(answer: Answer) -> list[tuple[str, str]]:
         ("Ratio", _ratio(answer)),
         ("Spindle", _spindle(answer)),
         ("Twist", _twist(answer.twist) + _factor(answer)),
+        *_at_the_band(answer.twist),
         (_limb(answer), _hand(answer)),
     ]
     if answer.yarn is not None:
@@ -68,6 +69,14 @@ def summary(answer: Answer) -> list[tuple[str, str]]:
     if answer.wind_on is not None:
         lines.append(("Wind-on", _wind_on(answer.wind_on)))
     return lines
+
+
+def _at_the_band(twist: TwistAnswer) -> list[tuple[str, str]]:
+    """Say how the last band lies, by which a person sees the twist; and how it might."""
+    if twist.at_the_band is None:
+        return []
+    other = twist.laid_other_way
+    return [("Band", twist.at_the_band)] + ([] if other is None else [("", other.says)])
 
 
 def _wind_on(wind_on: WheelWindOn) -> str:

@@ -24,6 +24,7 @@ from wheelgeo.design.twist import (
     drive_turns_per_metre,
     wanted_turns_per_metre,
 )
+from wheelgeo.drive.lay import BandLay, OtherLay, last_band, lays_of, other_lay
 from wheelgeo.drive.slides import slide_range
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.numbers.results import result_of
@@ -105,6 +106,7 @@ class BandAnswer:
         "joint_assumed", "joint", "joint_strength", "growth", "cut_with_joint_mm",
         "length_uncertainty_mm", "cut_length_uncertainty_mm", "from_measuring_mm",
         "from_stretch_mm", "speed_m_s", "slide", "pulleys", "runs",
+        "lies",
     )  # fmt: skip
 
     name: str
@@ -137,6 +139,11 @@ class BandAnswer:
         """What the travel of the first sliding shaft that it meets makes of its path."""
         return None if self.solution is None else _slide(self.solution, self.name)
 
+    @cached_property
+    def lies(self) -> tuple[BandLay, ...]:
+        """How it lies on each pulley that it drives."""
+        return () if self.solution is None else lays_of(self.solution, self.name)
+
 
 @dataclass(frozen=True, slots=True)
 class SpindleAnswer:
@@ -158,6 +165,9 @@ class TwistAnswer:
         drive_turns_per_draw: the same for a draw.
         drive_turns_per_metre_uncertainty: of the turns for a metre, at 95 %; None where the file
             holds no uncertainty.
+        at_the_band: how the last band lies on what it drives, in a sentence; None where it has no
+            path.
+        laid_other_way: what comes of laying that band on the other way; None where there is none.
     """
 
     direction: Literal["S", "Z"] | None
@@ -166,6 +176,8 @@ class TwistAnswer:
     drive_turns_per_metre: float | None
     drive_turns_per_draw: float | None
     drive_turns_per_metre_uncertainty: float | None = None
+    at_the_band: str | None = None
+    laid_other_way: OtherLay | None = None
 
 
 @dataclass(frozen=True)
@@ -387,4 +399,13 @@ def _twist(solution: Solution, half: float | None = None) -> TwistAnswer:
         for_a_metre,
         for_a_draw,
         half,
+        *_at_the_band(solution),
     )
+
+
+def _at_the_band(solution: Solution) -> tuple[str | None, OtherLay | None]:
+    band = last_band(solution)
+    lays = () if band is None else lays_of(solution, band)
+    if band is None or not lays:
+        return None, None
+    return "; ".join(lay.says for lay in lays), other_lay(solution, band)

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from wheelgeo.check.adjustments import Adjustment, grown, move_apart, only, other_run
 from wheelgeo.check.answer_yarn import fibres_of
 from wheelgeo.check.edits import Edit, edit
-from wheelgeo.check.finding import Finding, advice, plain
+from wheelgeo.check.finding import Finding, Mend, Remedy, advice, plain
 from wheelgeo.check.remedies import mend, mend_by_each
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.counts import convert, metric_count
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.model import Band, Design, Turning
 from wheelgeo.design.twist import direction, factor_from_turns, wanted_turns_per_metre
+from wheelgeo.drive.lay import last_band, lays_of, other_lay
 from wheelgeo.drive.train import Fight
 from wheelgeo.yarn.fibre import LEAST_FIBRES_SOURCE
 
@@ -259,11 +261,14 @@ def wrong_twist(wheel: WheelUnderCheck) -> Iterator[Finding]:
     yield Finding(
         "wrong-twist", "fault", "twist", None, None, "",
         f"the yarn comes out {direction(speed)}, and {yarn.twist} is wanted: the spindle turns "
-        f"{wheel.solution.spindle_turns} as seen from the yarn",
+        f"{wheel.solution.spindle_turns} as seen from the yarn{_at_the_band(wheel)}",
         ISO_TWIST,
-        mend_by_each(
-            wheel, wrong_twist, _ways_to_turn_it(wheel),
-            f"turn the drive {other}, or cross one band more", _twist_after,
+        _with_pathless(
+            wheel,
+            mend_by_each(
+                wheel, wrong_twist, _ways_to_turn_it(wheel),
+                f"turn the drive {other}, or cross one band more", _twist_after,
+            ),
         ),
     )  # fmt: skip
 
@@ -276,7 +281,7 @@ def _ways_to_turn_it(wheel: WheelUnderCheck) -> Iterator[Adjustment]:
     """Yield the changes that turn the twist: turn the hand, cross a band, lead its other run."""
     yield _turn_hand(wheel.design)
     for motion in wheel.solution.bands:
-        if _carries_spindle(wheel, motion.band):
+        if motion.band.name in wheel.solution.to_spindle:
             yield from other_run(wheel.design, motion.band)
 
 
@@ -286,6 +291,28 @@ def _turn_hand(design: Design) -> Adjustment:
     return only(edit(design, "drive", "", "turns", _opposite(design.drive.turns)), *turned)
 
 
+def _at_the_band(wheel: WheelUnderCheck) -> str:
+    """Say by which part of the last band it is seen."""
+    band = last_band(wheel.solution)
+    lays = () if band is None else lays_of(wheel.solution, band)
+    return "" if not lays else f" ({lays[0].passes})"
+
+
+def _with_pathless(wheel: WheelUnderCheck, look: Mend) -> Mend:
+    """Add to a remedy which band cannot be laid the other way, and why."""
+
+    def told(finding: Finding) -> Remedy:
+        found = look(finding)
+        cannot = [
+            f'; band "{name}" {other.how} is no way: {other.no_path}'
+            for name in sorted(wheel.solution.to_spindle)
+            if (other := other_lay(wheel.solution, name)) is not None and other.no_path
+        ]
+        return replace(found, says=found.says + "".join(cannot))
+
+    return told
+
+
 def _twist_after(changed: WheelUnderCheck) -> str:
     """Say how true the bands of a changed wheel arrive, and which way it backs off."""
     paths = [motion.path for motion in changed.paths() if motion.path is not None]
@@ -293,29 +320,16 @@ def _twist_after(changed: WheelUnderCheck) -> str:
     if not stops:
         return ""
     spinning = max(abs(path.arriving_deg(i)) for path, i in stops)
-    says = f"with which bands arrive at most {spinning:.1f}° off the mid-plane"
-    if changed.design.spindle.kind == "flyer":
-        return says
     back = max(abs(path.leaving_deg(i)) for path, i in stops)
     turns = _opposite(changed.design.drive.turns)
-    return f"{says} in spinning, and {back:.1f}° in backing off (drive {turns})"
+    limit = changed.limit("arriving_deg")
+    flyer = changed.design.spindle.kind == "flyer"
+    return (
+        f"with which bands arrive {_true(spinning, limit)} in spinning, and {_true(back, limit)} "
+        f"in {'plying' if flyer else 'backing off'} (drive {turns})"
+    )
 
 
-def _carries_spindle(wheel: WheelUnderCheck, band: Band) -> bool:
-    """Tell whether a band stands in the chain from the driving shaft to the spindle."""
-    shaft: str | None = wheel.design.spindle.shaft
-    while shaft is not None:
-        by = wheel.solution.shaft(shaft).driven_by
-        if by == band.name:
-            return True
-        shaft = _driving_shaft(wheel, by)
-    return False
-
-
-def _driving_shaft(wheel: WheelUnderCheck, band_name: str | None) -> str | None:
-    if band_name is None:
-        return None
-    motion = wheel.solution.band(band_name)
-    if motion.driver is None:
-        return None
-    return wheel.design.pulley(motion.band.route[motion.driver].pulley).shaft
+def _true(angle_deg: float, limit_deg: float) -> str:
+    far = "true" if angle_deg <= limit_deg else "too far off the mid-plane"
+    return f"{far}, at most {angle_deg:.1f}° off"

@@ -144,6 +144,18 @@ class Solution:
             return 1.0
         return self.spindle.speed_rpm / (self.shaft(self.drawn_by).speed_rpm or 1.0)
 
+    @cached_property
+    def to_spindle(self) -> frozenset[str]:
+        """The bands in the chain from the driving shaft to the spindle, by name."""
+        chain: set[str] = set()
+        by = self.shaft(self.drawn_by or self.spindle.name).driven_by
+        while by is not None and by not in chain:
+            chain.add(by)
+            motion = self.band(by)
+            driver = motion.band.route[motion.driver or 0].pulley
+            by = self.shaft(self.design.pulley(driver).shaft).driven_by
+        return frozenset(chain)
+
     @property
     def ratio(self) -> float | None:
         """Spindle turns per turn of the driving shaft, positive; None where it is not reached."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wheelgeo.drawing.drive_drawing import drive_sheet
 from wheelgeo.drawing.figure import png_bytes, svg_text
+from wheelgeo.drawing.whorl_close import whorl_figure
 from wheelgeo.shop.bench_set import Job, MadeFile
 from wheelgeo.shop.drawing_dxf import drive_dxf_sheet
 from wheelgeo.shop.dxf import dxf_bytes
@@ -17,7 +18,12 @@ def make_drawings(job: Job) -> list[MadeFile]:
     sheet = drive_sheet(solution, unit)
     drawn = dxf_bytes(drive_dxf_sheet(solution, unit), job.options.dxf)
     what = "drawing of the drive"
+    close = whorl_figure(solution)
+    band = [] if close is None else [
+        MadeFile("whorl.svg", svg_text(close).encode("utf-8"), "the last band close by", GROUP)
+    ]
     return [
+        *band,
         MadeFile("drive.dxf", drawn, f"{what}, full size", GROUP),
         MadeFile("drive.svg", svg_text(sheet).encode("utf-8"), what, GROUP),
         MadeFile("drive.png", png_bytes(sheet), what, GROUP),

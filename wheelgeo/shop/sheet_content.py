@@ -10,6 +10,7 @@ from wheelgeo.check.answer_yarn import YarnAnswer
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.model import Design
 from wheelgeo.drawing.drive_drawing import view_figure
+from wheelgeo.drawing.whorl_close import whorl_figure
 from wheelgeo.drive.fixing import fixed_pulleys
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.train import Solution
@@ -124,6 +125,9 @@ def _drawing(solution: Solution, unit: LengthUnit) -> list[Block]:
         if which == "isometric":
             caption = "Isometric view; arrows show travel of bands and rotation of shafts."
         blocks.append(Picture(figure, caption))
+    close = whorl_figure(solution)
+    if close is not None:
+        blocks.append(Picture(close, "The last band close by, as it must lie, and the other way."))
     return blocks
 
 
@@ -263,7 +267,8 @@ def _order(answer: Answer) -> list[Block]:
     )
     found = assembly(build(design))
     slides = any(s.slide is not None for s in design.shafts)
-    after = after_assembly(design.spindle.kind, answer.twist.direction, slides)
+    lies = tuple(lay.says for band in answer.bands for lay in band.lies)
+    after = after_assembly(design.spindle.kind, answer.twist.direction, slides, lies)
     steps = (*before, *assembly_steps(found), *after)
     blocks: list[Block] = [Heading("Order of work"), Listing(steps, numbered=True, boxes=True)]
     stuck = tuple(stuck_words(found))

@@ -134,19 +134,23 @@ def before_assembly(layered: bool, turned: bool, kind: str) -> tuple[str, ...]:
     return tuple(steps)
 
 
-def after_assembly(kind: str, twist: str | None, slides: bool) -> tuple[str, ...]:
+def after_assembly(
+    kind: str, twist: str | None, slides: bool, lies: tuple[str, ...]
+) -> tuple[str, ...]:
     """Return what is done once all stands: taking up, oil, and turning it for the first time.
 
     Args:
         kind: ``tip`` or ``flyer``.
         twist: S or Z, the twist that comes out, where it is known.
         slides: whether a shaft slides for tensioning.
+        lies: how each band lies on what it drives, a sentence each.
     """
     steps = ["Spin each rod by hand and look along the rim: it must not wobble."]
     if slides:
         steps.append("Take up the slack of the bands with the slide, and tighten its bolts.")
     steps += [
         "A drop of thin oil in every bush before the first turn, and again each hour of spinning.",
+        *(f"Turn the drive as it should turn and see how the band lies. {line}." for line in lies),
         "Turn the wheel slowly by hand, forwards and then backwards as for backing off: every band "
         "must stay in its groove both ways.",
         _last_step(kind, twist),
