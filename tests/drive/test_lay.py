@@ -46,6 +46,7 @@ material = "cotton cord"
 diameter = 2
 [spindle]
 shaft = "spindle"
+kind = "tip"
 [yarn]
 count = "10 Nm"
 fibre = "wool"

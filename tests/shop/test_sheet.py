@@ -141,7 +141,7 @@ def test_the_sections_stand_in_the_order_of_the_work(box: Sheet) -> None:
         "Order of work", "Acceptance test", "What was assumed",
     ]  # fmt: skip
     assert isinstance(box.blocks[0], Notice)
-    assert len(blocks(box, Picture)) == 3
+    assert len(blocks(box, Picture)) == 4
 
 
 def test_every_part_of_the_wheel_is_on_it(box: Sheet, checked: Checked) -> None:

@@ -58,7 +58,9 @@ def whorl_figure(solution: Solution) -> PaperFigure | None:
     for i, line in enumerate(lines):
         text = Text(drawable(line, COLUMNS), (0.5 * WIDE_MM, 0.0), CAPITAL_MM)
         y = tall - HEAD_MM - VIEW_MM - LINE_MM * (i + 0.5)
-        ink.append(Text(text.text, (4.0 + 0.5 * text.width, y), CAPITAL_MM))
+        # names without a space are not broken: their line is made smaller instead
+        small = min(1.0, (WIDE_MM - 8.0) / text.width)
+        ink.append(Text(text.text, (4.0 + 0.5 * small * text.width, y), small * CAPITAL_MM))
     title = f'{solution.design.title}: band "{band}" close by'
     return PaperFigure(WIDE_MM, tall, tuple(ink), title, " ".join(lines))
 

@@ -135,7 +135,7 @@ def before_assembly(layered: bool, turned: bool, kind: str) -> tuple[str, ...]:
 
 
 def after_assembly(
-    kind: str, twist: str | None, slides: bool, lies: tuple[str, ...]
+    kind: str, twist: str | None, slides: bool, lies: tuple[str, ...] = ()
 ) -> tuple[str, ...]:
     """Return what is done once all stands: taking up, oil, and turning it for the first time.
 
