@@ -186,12 +186,11 @@ def test_a_remedy_is_tried_as_a_ghost_and_taken(page, served):
     offset = box(served).get("whorl.offset") + 9.0
     body = {"wheel": "1", "put": {"whorl.offset": offset}}
     served.ask("change", **body)
-    until(page, lambda d: d.find_elements("css selector", "#findings li.warning button"))
     bent = box(served).put("whorl.offset", offset)
     found = next(f for f in bent.check().findings if f.remedy.edits)
-    listed = page.find_element("id", "findings").text
-    assert found.says in listed
-    assert found.remedy.says in listed
+    listed = "return document.getElementById('findings').textContent"
+    until(page, lambda d: found.remedy.says in d.execute_script(listed))
+    assert found.says in page.execute_script(listed)
     assert page.find_elements("css selector", "#plan .mark.warning")
     press(page, "#findings li.warning button")
     until(page, lambda d: d.find_elements("css selector", "#plan .ghost path"))
@@ -329,6 +328,9 @@ def test_a_hand_that_thinks_better_of_it_changes_nothing(page, served):
     hand = ActionChains(page, duration=0).move_to_element(ring).click_and_hold()
     hand.move_by_offset(10, -8).move_by_offset(10, -8).perform()
     until(page, lambda d: d.execute_script(value) != before)
+    drawn = box(served).put("accelerator.rim", float(page.execute_script(value)))
+    effort = repr(drawn.run().load.force_n)
+    until(page, lambda d: told(d)["run.effort"] == effort)
     ActionChains(page).send_keys("\ue00c").perform()
     until(page, lambda d: d.execute_script(value) == before)
     ActionChains(page, duration=0).release().perform()

@@ -298,6 +298,14 @@ def _drag(desk: Desk, ask: Ask) -> Said:
     return {**said, "values": values, "limit": limit}
 
 
+def _pulls(desk: Desk, ask: Ask) -> Said:
+    """Tell pulls and effort of a wheel that a hand is drawing at, beside those it had."""
+    opened = _wheel(desk, ask)
+    held = opened.now
+    drawn = held.put(_changes(opened, ask))
+    return {"mechanics": told.mechanics(drawn.run(), opened.run(held), _unit(ask))}
+
+
 def _groove(desk: Desk, ask: Ask) -> Said:
     opened = _wheel(desk, ask)
     pulley, shape = _text(ask, "pulley"), _text(ask, "shape")
@@ -453,13 +461,13 @@ def _progress(desk: Desk, ask: Ask) -> Said:
 
 QUESTIONS: Mapping[str, Callable[[Desk, Ask], Said]] = {
     "start": _start, "open": _open, "show": _show, "view": _view, "whole": _whole,
-    "change": _change, "drag": _drag, "groove": _groove, "undo": _undo, "redo": _redo,
-    "ghost": _ghost, "take": _take, "remedy": _remedy, "over": _lay_over,
+    "change": _change, "drag": _drag, "pulls": _pulls, "groove": _groove,
+    "undo": _undo, "redo": _redo, "ghost": _ghost, "take": _take, "remedy": _remedy, "over": _lay_over,
     "retune": _asked(asks.retune), "have": _asked(asks.have), "place": _asked(asks.place),
     "old": _old, "save": _save, "disk": _disk, "reload": _reload, "link": _link,
     "make": _make, "progress": _progress,
 }  # fmt: skip
 """Every question by its name."""
 
-SLOW = frozenset({"whole", "remedy", "retune", "have", "place", "old"})
+SLOW = frozenset({"whole", "pulls", "remedy", "retune", "have", "place", "old"})
 """Questions that may take longer than a blink: they do not stand in the way of the others."""

@@ -41,7 +41,7 @@ function show(said, { fit = false, held = false } = {}) {
   $("twist").textContent = said.twist;
   $("described").textContent = said.described;
   $("beside").textContent = board.ghost ? "this wheel" : "before";
-  const mechanics = board.whole && !held ? board.whole.mechanics : [];
+  const mechanics = (held ? board.pulls : board.whole?.mechanics) ?? board.whole?.mechanics ?? [];
   numbers([...said.numbers, ...mechanics]);
   for (const [name, data] of Object.entries(said.views)) {
     if (fit) continue;
@@ -151,6 +151,8 @@ async function drag(put, last, handle) {
     handle.classList.toggle("stopped", said.limit.length > 0 && !last);
     if (said.limit.length) tell(`It stops here: ${said.limit.map((f) => f.says).join("; ")}`, true);
     else if (last) announce(said);
+    if (last) board.pulls = null;
+    else pulls(said);
   }
   const next = waiting;
   waiting = null;
@@ -158,9 +160,22 @@ async function drag(put, last, handle) {
   else if (last) await whole();
 }
 
+/** Pulls and effort as the hand moves: asked beside the rest, the latest only. */
+let pulling = false;
+async function pulls(said) {
+  if (pulling || !Object.keys(said.values).length) return;
+  pulling = true;
+  const answer = await trying(() => ask("pulls", { wheel: board.wheel, unit: board.unit, put: said.values }));
+  pulling = false;
+  if (!answer || board.revision !== said.revision || !document.querySelector(".handle.held")) return;
+  board.pulls = answer.mechanics;
+  numbers([...board.seen.numbers, ...board.pulls]);
+}
+
 /** Puts back what was drawn but not let go. */
 function drop() {
   waiting = null;
+  board.pulls = null;
   refresh(false);
 }
 

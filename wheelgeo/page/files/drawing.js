@@ -8,6 +8,9 @@ const ABOVE = 46;
 const SLOWED = 50; // bands are shown at a fiftieth of their speed
 const TICK = 16; // pixels from one mark on a running band to the next, as in bench.css
 
+const BESIDE = [1.6, 2.6, 4, 6].flatMap((far) =>
+  [[1, -1], [1, 1], [-1, -1], [-1, 1], [1.4, 0], [-1.4, 0], [0, -1.4], [0, 1.4]].map(([x, y]) => [far * x, far * y]));
+
 export function shape(name, attributes = {}, ...children) {
   const element = document.createElementNS(SVG, name);
   for (const [key, value] of Object.entries(attributes)) {
@@ -89,6 +92,7 @@ export class Drawing {
 
   #labels(labels) {
     const size = this.capital / 0.729;
+    this.taken = labels.map((label) => [...label.at, ...label.size]);
     this.layers.dims.replaceChildren();
     this.layers.labels.replaceChildren();
     for (const label of labels) {
@@ -114,8 +118,11 @@ export class Drawing {
     findings.forEach((finding, i) => {
       const at = finding.parts.map((part) => this.data?.places?.[part]).find(Boolean);
       if (!at) return;
-      let [x, y] = [at[0] + 1.5 * r, at[1] - 1.6 * r];
-      while (placed.some(([a, b]) => Math.hypot(a - x, b - y) < 2.2 * r)) x += 2.3 * r;
+      // Beside the part, where it covers neither a label nor another flag.
+      const free = BESIDE.map(([dx, dy]) => [at[0] + dx * r, at[1] + dy * r]).find(([a, b]) =>
+        placed.every(([c, d]) => Math.hypot(a - c, b - d) > 2.1 * r) &&
+        (this.taken ?? []).every(([c, d, w, h]) => Math.abs(a - c) > w / 2 + r || Math.abs(b - d) > h + r));
+      const [x, y] = free ?? [at[0] + (1.5 + 2.3 * placed.length) * r, at[1] - 1.6 * r];
       placed.push([x, y]);
       const text = shape("text", { x, y: y + 0.42 * r, "font-size": 1.2 * r, "text-anchor": "middle" });
       text.textContent = String(i + 1);
