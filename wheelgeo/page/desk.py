@@ -462,7 +462,8 @@ def _progress(desk: Desk, ask: Ask) -> Said:
 QUESTIONS: Mapping[str, Callable[[Desk, Ask], Said]] = {
     "start": _start, "open": _open, "show": _show, "view": _view, "whole": _whole,
     "change": _change, "drag": _drag, "pulls": _pulls, "groove": _groove,
-    "undo": _undo, "redo": _redo, "ghost": _ghost, "take": _take, "remedy": _remedy, "over": _lay_over,
+    "undo": _undo, "redo": _redo, "ghost": _ghost, "take": _take,
+    "remedy": _remedy, "over": _lay_over,
     "retune": _asked(asks.retune), "have": _asked(asks.have), "place": _asked(asks.place),
     "old": _old, "save": _save, "disk": _disk, "reload": _reload, "link": _link,
     "make": _make, "progress": _progress,
