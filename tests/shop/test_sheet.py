@@ -137,7 +137,8 @@ def test_it_opens_with_ratio_speed_and_twist(box: Sheet, checked: Checked) -> No
 def test_the_sections_stand_in_the_order_of_the_work(box: Sheet) -> None:
     heads = [h.text for h in blocks(box, Heading)]
     assert heads == [
-        "The drive", "Facts", "Findings", "Cut list", "Drilling and places", "Bands",
+        "The drive", "Facts", "Findings", "Cut list", "To buy, tools and time",
+        "Drilling and places", "Bands",
         "Order of work", "Acceptance test", "What was assumed",
     ]  # fmt: skip
     assert isinstance(box.blocks[0], Notice)
@@ -469,6 +470,24 @@ def test_steps_of_the_order_of_work_say_what_they_must() -> None:
     assert any("letter Z" in step for step in after_assembly("tip", "Z", True))
     assert not any("letter" in step for step in after_assembly("flyer", None, False))
     assert any("backwards" in step for step in after_assembly("flyer", None, False))
+
+
+def test_what_is_bought_is_listed_by_its_size(box: Sheet) -> None:
+    bought = {row[3]: row for row in table(box, "To buy").rows}
+    assert bought["rod main"][2].startswith("8 mm × ")
+    assert bought["bearing spindle 1, bearing spindle 2"][1] == "2"
+    assert "bore 3.5 mm" in bought["bearing spindle 1, bearing spindle 2"][2]
+    assert bought["wheel"][2].startswith("2 mm × ")  # its pin
+    assert "knob" in {row[0] for row in table(box, "Other turned piece").rows}
+    said = every_text(box)
+    assert "Drills that not every set has" in said
+    assert "lathe that swings 190 mm" in said
+
+
+def test_sizes_that_decide_the_ratio_are_marked(box: Sheet) -> None:
+    rows = {row[0]: row for row in table(box, "Size").rows}
+    assert rows["whorl.depth"][3].startswith("critical")
+    assert rows["wheel.rim"][3] == ""
 
 
 def test_the_acceptance_test_can_be_counted(box: Sheet, checked: Checked) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from wheelgeo.built.as_built import build
 from wheelgeo.built.assembly import assembly
 from wheelgeo.built.assumed import each_once
@@ -11,10 +13,11 @@ from wheelgeo.check.finding import Finding
 from wheelgeo.design.model import Design
 from wheelgeo.drawing.drive_drawing import view_figure
 from wheelgeo.drawing.whorl_close import whorl_figure
-from wheelgeo.drive.fixing import fixed_pulleys
+from wheelgeo.drive.fixing import FixedPulley, fixed_pulleys
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.train import Solution
 from wheelgeo.shop.fixing_words import fixing_reason, fixing_words
+from wheelgeo.shop.needed import needed_sizes
 from wheelgeo.shop.order_of_work import assembly_steps, stuck_words
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import (
@@ -29,6 +32,7 @@ from wheelgeo.shop.sheet import (
     Table,
 )
 from wheelgeo.shop.sheet_cut import Lengths, cut_list, drilling, grooves
+from wheelgeo.shop.sheet_shopping import shopping
 from wheelgeo.shop.sheet_words import after_assembly, before_assembly, cautions, joining
 from wheelgeo.shop.tables import BandRow, band_rows
 from wheelgeo.units.written import (
@@ -57,6 +61,7 @@ def shop_sheet(answer: Answer, unit: LengthUnit = "mm") -> Sheet:
         ShapeError: a part cannot be made as asked.
     """
     design, solution = answer.design, answer.solution
+    held = fixed_pulleys(build(design), load_wheel(design, solution).load)
     blocks = [
         *_cautions(design),
         *_drawing(solution, unit),
@@ -64,7 +69,9 @@ def shop_sheet(answer: Answer, unit: LengthUnit = "mm") -> Sheet:
         *_findings(answer.findings, unit),
         *cut_list(solution, unit),
         *grooves(design, unit),
-        *_fixings(solution, unit),
+        *_tolerances(solution, unit),
+        *_fixings(held, unit),
+        *shopping(design, held, band_rows(solution), unit),
         *drilling(design, unit),
         *_bands(solution, unit),
         *_order(answer),
@@ -207,9 +214,25 @@ def _findings(found: tuple[Finding, ...], unit: LengthUnit) -> list[Block]:
     return [Heading("Findings"), Table(caption, head, rows, (1.2, 2, 4, 3.5, 2.2))]
 
 
-def _fixings(solution: Solution, unit: LengthUnit) -> list[Block]:
+def _tolerances(solution: Solution, unit: LengthUnit) -> list[Block]:
+    """Return how close every size must be that has a part in the ratio, the weightiest first."""
+    fine = bought_length(unit)
+    rows = tuple(
+        (
+            size.what,
+            f"{size.value:g}°" if size.unit == "deg" else fine(size.value),
+            f"± {size.within:.2g}°" if size.unit == "deg" else told_in(
+                f"± {size.within:.2g} mm", unit),
+            "critical: measure it" if size.critical else "",
+        )
+        for size in needed_sizes(solution).values()
+    )  # fmt: skip
+    caption = "How close each size must be for the twist wanted; all others as ISO 2768-1, medium"
+    return [Table(caption, ("Size", "Drawn", "Within", ""), rows, (3, 2, 2, 3))] if rows else []
+
+
+def _fixings(held: Mapping[str, FixedPulley], unit: LengthUnit) -> list[Block]:
     """Return how every pulley is held on its rod."""
-    held = fixed_pulleys(build(solution.design), load_wheel(solution.design, solution).load)
     bought = bought_length(unit)
     rows = tuple(
         (

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from itertools import pairwise
 
 from wheelgeo.built.as_built import build
+from wheelgeo.built.bodies import bodies
+from wheelgeo.built.body import BuiltBody, TurnedShape
 from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drive.train import Solution
 from wheelgeo.geometry.groove import CutGroove
@@ -58,6 +61,11 @@ def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
         head = ("Turned piece", "Material", "Rim", "Width", "Bore", "Blank to start from", "Mass")
         caption = "Pieces to turn; bore them first"
         blocks.append(Table(caption, head, turned, (3, 2, 2, 2, 2, 3, 1.6)))
+    others = [b for b in bodies(build(design)) if b.kind in ("knob", "bobbin", "washer")]
+    if others:
+        other_head = ("Other turned piece", "Material", "Diameter", "Length", "Hole", "Notes")
+        rows = tuple(_other_row(body, lengths) for body in others)
+        blocks.append(Table("Knob, bobbin and washers", other_head, rows, (3, 2, 2, 2, 2, 4)))
     if flat:
         flat_head = ("Flat part", "Quantity", "Material", "Thickness", "Smallest stock", "Notes")
         blocks.append(
@@ -130,6 +138,21 @@ def _turned_row(
         blank,
         _mass(row.mass_g),
     )
+
+
+def _other_row(body: BuiltBody, lengths: Lengths) -> tuple[str, ...]:
+    """Return what else is turned: its largest size, and its steps where it has some."""
+    shape = body.shape
+    assert isinstance(shape, TurnedShape)
+    places, radii = [z for z, _ in shape.outline], [r for _, r in shape.outline]
+    hole = lengths(2.0 * min(radii)) if min(radii) > 0.0 else "none"
+    steps = ", ".join(
+        f"{lengths(2.0 * r)} for {lengths(b - a)}"
+        for (a, r), (b, s) in pairwise(shape.outline)
+        if abs(r - s) < 1e-9 and b - a > 1e-6
+    )
+    size, long = lengths(2.0 * max(radii)), lengths(max(places) - min(places))
+    return (body.name, body.material, size, long, hole, f"from one end: {steps}")
 
 
 def _mass(mass_g: float) -> str:

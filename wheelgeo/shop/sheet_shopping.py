@@ -1,0 +1,214 @@
+"""What to buy, which drills are odd, which tools it takes and how long: lists of the shop sheet.
+
+Sizes come from the bodies of the wheel as built; counts of screws, lengths left over for sawing
+and all times are common practice, no source.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Mapping, Sequence
+
+from wheelgeo.built.as_built import build
+from wheelgeo.built.bodies import RUNNING_MM, bodies
+from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
+from wheelgeo.design.model import Design
+from wheelgeo.drive.fixing import FixedPulley
+from wheelgeo.shop.section import wheels
+from wheelgeo.shop.sheet import Block, Heading, Listing, Table
+from wheelgeo.shop.tables import BandRow
+from wheelgeo.units.written import LengthUnit, bought_length, length_with_unit, told_in
+
+SAWING_MM = 10.0
+"""What a rod is bought longer than it is cut."""
+CORD_OVER = 1.2
+"""What a cord is bought longer than it is cut, for a second try."""
+SCREWS: Mapping[str, int] = {"wall": 4, "bridge": 4, "support": 2, "block": 2, "lid": 8}
+"""Wood screws for each board of a kind; a lid's are those of its hinges."""
+_COMMON_DRILLS = {x / 2.0 for x in range(2, 27)}
+"""Drills of every set, mm: half millimetres from 1 to 13."""
+
+
+def shopping(
+    design: Design,
+    held: Mapping[str, FixedPulley],
+    bands: Sequence[BandRow],
+    unit: LengthUnit,
+) -> list[Block]:
+    """Return what to buy, odd drills, tools and time.
+
+    Args:
+        design: the wheel.
+        held: how every pulley is held on its rod.
+        bands: the lengths of all bands.
+        unit: how lengths are written.
+    """
+    found = bodies(build(design))
+    head = ("To buy", "Quantity", "Size", "For")
+    rows = [
+        *_rods(found, unit), *_bushes(found, unit), *_pins(held, unit), *_screws(found, unit),
+        *_cords(bands, unit),
+    ]  # fmt: skip
+    feet = sum(b.kind == "foot" for b in found)
+    if feet:
+        rows.append(("rubber feet", str(feet), bought_length(unit)(16.0), "floor"))
+    rows.append(("oil, thin; wood finish; wood glue; epoxy", "a little", "", "all"))
+    hours, parts = _hours(design, found)
+    return [
+        Heading("To buy, tools and time"),
+        Table("Bought by thread and length, or by its own size", head, tuple(rows), (3, 1.5, 3, 4)),
+        Listing(
+            (
+                f"Drills that not every set has: {_odd_drills(found, held, unit)}.",
+                told_in(f"Tools: {', '.join(_tools(design, found))}.", unit),
+                f"Time, for somebody who has the tools and knows them: about {hours} hours "
+                f"({parts}), without waiting for glue and finish.",
+            )
+        ),
+    ]
+
+
+Row = tuple[str, str, str, str]
+
+
+def _span(body: BuiltBody) -> float:
+    assert isinstance(body.shape, TurnedShape)
+    places = [z for z, _ in body.shape.outline]
+    return max(places) - min(places)
+
+
+def _radii(body: BuiltBody) -> tuple[float, float]:
+    assert isinstance(body.shape, TurnedShape)
+    radii = [r for _, r in body.shape.outline]
+    return min(radii), max(radii)
+
+
+def _rods(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
+    bought, lengths = bought_length(unit), length_with_unit(unit, 0)
+    rows = []
+    for body in found:
+        if body.kind == "rod" and _radii(body)[0] == 0.0:  # a sleeve is turned, not bought
+            size = f"{bought(2.0 * _radii(body)[1])} × {lengths(_span(body) + SAWING_MM)}"
+            rows.append((f"{body.material} rod", "1", size, body.name))
+    return rows
+
+
+def _bushes(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
+    bought, lengths = bought_length(unit), length_with_unit(unit)
+    groups: dict[tuple[str, float, float, float], list[str]] = {}
+    for body in found:
+        if body.kind == "bearing":
+            bore, outside = (round(2.0 * r, 1) for r in _radii(body))
+            bore = round(2.0 * _radii(body)[0] - RUNNING_MM, 2)  # sold by the rod that runs in it
+            key = (body.material, bore, outside, round(_span(body), 1))
+            groups.setdefault(key, []).append(body.name)
+    return [
+        (
+            f"bearing, {kind}", str(len(names)),
+            f"bore {bought(bore)}, outside {bought(outside)}, {lengths(long)} long",
+            ", ".join(names),
+        )
+        for (kind, bore, outside, long), names in groups.items()
+    ]  # fmt: skip
+
+
+def _pins(held: Mapping[str, FixedPulley], unit: LengthUnit) -> list[Row]:
+    return [
+        (
+            "steel pin" if "pin" in one.fixing.size else "set screw", "1",
+            _pin_size(one, unit),
+            name,
+        )
+        for name, one in held.items()
+        if one.fixing.size
+    ]  # fmt: skip
+
+
+def _pin_size(one: FixedPulley, unit: LengthUnit) -> str:
+    size = one.fixing.size
+    if "pin" not in size:
+        return size
+    long = length_with_unit(unit, 0)(_pin_mm(one))
+    return f"{bought_length(unit)(float(size.split()[0]))} × {long}"
+
+
+def _pin_mm(one: FixedPulley) -> float:
+    """Return the length of a pin: through the rod and a good part of the hub on both sides."""
+    bottom, rod = one.pulley.bottom_mm, one.pulley.shaft.diameter_mm
+    return math.ceil(min(bottom, 3.0 * rod))
+
+
+def _screws(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
+    count, metric = sum(SCREWS.get(b.kind, 0) for b in found), unit == "mm"
+    size = "3 × 20 mm" if metric else "No 4 × 3/4 in"
+    rows = [("wood screws, countersunk", str(count), size, "boards")]
+    slides = sum(b.kind in ("slide", "mother-of-all") for b in found)
+    if slides:
+        rows.append(
+            ("bolts with wing nuts and washers", str(2 * slides),
+             "M5 × 40 mm" if metric else "3/16 × 1 1/2 in", "what slides")
+        )  # fmt: skip
+    if any(b.kind == "lid" for b in found):
+        rows.append(("butt hinges, small", "2", "25 mm" if metric else "1 in", "lid"))
+    return rows if count else rows[1:]
+
+
+def _cords(bands: Sequence[BandRow], unit: LengthUnit) -> list[Row]:
+    bought, lengths = bought_length(unit), length_with_unit(unit, 0)
+    return [
+        (
+            row.band.material, "1",
+            f"{bought(row.band.diameter_mm)} × {lengths(CORD_OVER * row.with_joint_mm)}",
+            row.band.name,
+        )
+        for row in bands
+    ]  # fmt: skip
+
+
+def _odd_drills(
+    found: Sequence[BuiltBody], held: Mapping[str, FixedPulley], unit: LengthUnit
+) -> str:
+    """Return every hole that no half-millimetre drill makes, and the reamers for bores."""
+    holes = {
+        round(2.0 * radius, 1)
+        for body in found
+        if isinstance(body.shape, BoardShape)
+        for _, radius in body.shape.holes
+    }
+    pins = [one.fixing.size for one in held.values() if "pin" in one.fixing.size]
+    holes |= {float(size.split()[0]) for size in pins}
+    bored = {round(one.pulley.bore_mm, 2) for one in held.values()}
+    bought = bought_length(unit)
+    odd = sorted(hole for hole in holes if hole not in _COMMON_DRILLS)
+    said = ", ".join(bought(hole) for hole in odd) or "none"
+    return f"{said}; reamers for the bores: {', '.join(bought(b) for b in sorted(bored))}"
+
+
+def _tools(design: Design, found: Sequence[BuiltBody]) -> list[str]:
+    tools = ["saw", "drill press with a square table", "reamers", "clamps", "rule and square"]
+    turned = [w for w in wheels(design) if not w.layered]
+    if turned:
+        largest = max(build(design).pulleys[p.name].rim_mm for w in turned for p in w.pulleys)
+        tools.append(f"lathe that swings {math.ceil(largest / 10.0) * 10:g} mm")
+    if any(w.layered for w in wheels(design)):
+        tools.append("laser, router or fretsaw")
+    if any(b.kind == "leg" for b in found):
+        tools.append("plane and chisels")
+    tools += ["file, fine emery and a stone for the spindle's point"] * (
+        design.spindle.kind == "tip"
+    )
+    return tools
+
+
+def _hours(design: Design, found: Sequence[BuiltBody]) -> tuple[int, str]:
+    """Return how long it takes in all, and how that is made up."""
+    counts = Counter(
+        turning=sum(not w.layered for w in wheels(design)),
+        layers=sum(w.layered for w in wheels(design)),
+        boards=sum(isinstance(b.shape, BoardShape) for b in found),
+    )
+    each = {"turning": 1.5, "layers": 1.0, "boards": 0.4}
+    parts = {name: math.ceil(each[name] * n) for name, n in counts.items() if n}
+    parts["fitting and trying"] = 4
+    return sum(parts.values()), ", ".join(f"{name} {hours} h" for name, hours in parts.items())
