@@ -68,4 +68,8 @@ def _print(out: Terminal, answer: ClothAnswer) -> None:
     closest = answer.closest_sett_per_inch / 2.54
     out.labelled("  Sett    ", f"closest in plain weave: {closest:.1f} ends of it to the cm")
     if answer.hours is not None:
-        out.labelled("  Spinning ", hours(answer.hours))
+        turns = "" if answer.drive_turns is None else f"{grouped(answer.drive_turns)} turns"
+        out.labelled(
+            "  Spinning ",
+            f"{hours(answer.hours)}, {turns} of the hand; what is plied is spun and plied",
+        )

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Optional
 
 import typer
 
-from wheelgeo_cli.common import JsonOption, console, print_json
+from wheelgeo_cli.common import JsonOption, console, grouped, load, print_json
 
 if TYPE_CHECKING:
     from wheelgeo.yarns import HankAnswer
     from wheelgeo_cli.terminal import Terminal
 
 Text = Optional[str]  # noqa: UP045 - typer reads the annotation when the program runs
+File = Optional[Path]  # noqa: UP045
+
+FAST_RPM = 120.0
+"""Speed of a reel beyond which nobody keeps yarn on it; common practice, no source."""
 
 
 def hank(
@@ -45,6 +50,16 @@ def hank(
     standard: Annotated[
         str, typer.Option(metavar="NAME", help="Standard of the commercial regain.")
     ] = "ASTM D1909",
+    wheel: Annotated[
+        File, typer.Option(metavar="FILE", help="The wheel whose shaft turns the reel.")
+    ] = None,
+    shaft: Annotated[
+        Text,
+        typer.Option(
+            metavar="NAME", help="That shaft; left out: one between drive and spindle, else the "
+            "driving one.",
+        ),
+    ] = None,
     as_json: JsonOption = False,
 ) -> None:
     """A hank as it is really wound, the reel to cut for it, and the count from its weight.
@@ -68,6 +83,8 @@ def hank(
         regain_now=None if moisture is None else parse_quantity(moisture, FRACTION, ""),
         fibre=fibre,
         standard=standard,
+        wheel=None if wheel is None else load(wheel),
+        shaft=shaft,
         **off,
     )
     if as_json:
@@ -107,3 +124,11 @@ def _print(out: Terminal, answer: HankAnswer) -> None:
         f" mm from the axis; arms {reel.arm_mm:.0f} mm long from the axis, pegs {reel.peg_mm:.0f} "
         "mm",
     )
+    if (on := answer.on_wheel) is not None:
+        other = "" if on.wound_by > 0 else "; it turns the other way than the hand"
+        slowly = f"; turn slowly, at spinning speed it would turn at {grouped(on.reel_rpm)} rpm"
+        out.labelled(
+            "  Wheel   ",
+            f'the reel on the shaft "{on.shaft}" takes {on.drive_turns:.1f} turns of the hand'
+            f"{other}{slowly if on.reel_rpm > FAST_RPM else ''}",
+        )

@@ -7,7 +7,16 @@ from typing import TYPE_CHECKING, Annotated, Optional
 
 import typer
 
-from wheelgeo_cli.common import JsonOption, console, grouped, load, number, print_json, table
+from wheelgeo_cli.common import (
+    JsonOption,
+    console,
+    grouped,
+    load,
+    number,
+    print_assumed,
+    print_json,
+    table,
+)
 
 if TYPE_CHECKING:
     from wheelgeo.check.answer_spinning import SpinningAnswer
@@ -70,6 +79,7 @@ def yarn(
     _print(out, found)
     if found.spinning is not None:
         _print_spinning(out, found.spinning, turned)
+        print_assumed(out, found.spinning.assumed)
 
 
 def _print(out: Terminal, yarn: YarnAnswer) -> None:
@@ -120,7 +130,7 @@ def _plied(plied: PliedAnswer) -> str:
 
 
 def _print_spinning(out: Terminal, spinning: SpinningAnswer, by: str) -> None:
-    from wheelgeo_cli.solve import driver, spinning_says
+    from wheelgeo_cli.solve import driver, hours, spinning_says
 
     out.labelled("  Spinning  ", spinning_says(spinning, driver(by)))
     if spinning.steps:
@@ -129,6 +139,24 @@ def _print_spinning(out: Terminal, spinning: SpinningAnswer, by: str) -> None:
             rows.add_row(step.name, number(step.drive_turns, 2), number(step.seconds, 1))
         out.print()
         out.print(rows)
+    if spinning.cop:
+        rows = table(">Cop, mm", f">turns of the {driver(by)}, a draw", ">seconds", ">m an hour")
+        for row in spinning.cop:
+            rows.add_row(
+                number(row.cop_diameter_mm), number(row.drive_turns, 2),
+                number(row.draw_seconds), number(row.metres_per_hour, 0),
+            )  # fmt: skip
+        out.print()
+        out.print(rows)
+    if (plying := spinning.plying) is not None:
+        whole = plying.metric_hank
+        out.labelled(
+            "  Plying    ",
+            f"turn the other way, {plying.direction}: {plying.drive_turns_per_metre:.2f} turns of "
+            f"the {driver(by)} per metre, {grouped(plying.metres_per_hour)} m an hour; a hank of "
+            f"1 000 m plied takes {grouped(plying.strands_m)} m of singles, {hours(whole.hours)} "
+            f"and {grouped(whole.drive_turns)} turns in all",
+        )
     if (off := spinning.scatter) is not None:
         out.print(
             f"  From draw to draw the twist scatters by {100 * off.together:.0f} % (standard "

@@ -50,6 +50,7 @@ class HankAnswer(_Answer):
         mass_g: its mass; None without a count.
         reel: what the reel is cut to.
         weighed: the count from its weight; None where it was not weighed.
+        on_wheel: the reel on a shaft of a wheel; None where no wheel is given.
     """
 
     turns: int
@@ -60,6 +61,24 @@ class HankAnswer(_Answer):
     mass_g: float | None
     reel: ReelParts
     weighed: WeighedAnswer | None
+    on_wheel: ReelOnWheel | None = None
+
+
+@dataclass(frozen=True)
+class ReelOnWheel:
+    """A reel that sits on a shaft of a wheel.
+
+    Attributes:
+        shaft: the shaft.
+        drive_turns: turns of the hand for all turns of the reel.
+        reel_rpm: how fast it turns at the hand speed of the file.
+        wound_by: 1 where the reel turns as the drive does, -1 where it turns the other way.
+    """
+
+    shaft: str
+    drive_turns: float
+    reel_rpm: float
+    wound_by: int
 
 
 @dataclass(frozen=True)
@@ -97,7 +116,9 @@ class ClothAnswer(_Answer):
         grams: mass of both.
         grams_per_m2: mass of a square metre of cloth.
         closest_sett_per_inch: closest plain sett of the warp (Ashenhurst).
-        hours: time to spin it; None without a wheel.
+        hours: time to spin it, and to ply what is plied, on the wheel, at the twist factor of the
+            wheel's own yarn; None without a wheel.
+        drive_turns: turns of the hand for that; None likewise.
     """
 
     warp_m: float
@@ -108,6 +129,7 @@ class ClothAnswer(_Answer):
     grams_per_m2: float
     closest_sett_per_inch: float
     hours: float | None
+    drive_turns: float | None
 
 
 def yarn_facts(
@@ -172,6 +194,8 @@ def hank(
     regain_now: float | None = None,
     fibre: str = "cotton",
     standard: str = "ASTM D1909",
+    wheel: Any = None,
+    shaft: str | None = None,
 ) -> HankAnswer:
     """Return a hank as it is wound, the reel for it, and the count that its weight gives.
 
@@ -187,16 +211,19 @@ def hank(
         regain_now: water in it over its dry mass when weighed; None: at the commercial regain.
         fibre: its fibre, for the regain.
         standard: of the commercial regain.
+        wheel: the wheel on which the reel sits; None: it is turned by itself.
+        shaft: the shaft that it sits on; None: the first between drive and spindle, or the drive's.
 
     Raises:
         QuantityError: something of it cannot be.
     """
+    from wheelgeo.design.counts import resulting
     from wheelgeo.design.file_kinds import read_count
     from wheelgeo.yarn.hank import reel_parts, windings
     from wheelgeo.yarn.winders import yarn_mass_g
 
     reel = reel_parts(arms, peg_mm, lanes_mm, round_mm)
-    yarn = None if count is None else read_count(count)
+    yarn = None if count is None else resulting(read_count(count))
     weighed = None
     if weighed_g is not None:
         weighed, yarn = _weighed(
@@ -210,7 +237,25 @@ def hank(
         None if wound is None else wound.layers,
         None if wound is None or yarn is None else yarn_mass_g(wound.length_m, yarn),
         reel, weighed,
+        None if wheel is None else _on_wheel(wheel, shaft, turns),
     )  # fmt: skip
+
+
+def _on_wheel(wheel: Any, shaft: str | None, turns: int) -> ReelOnWheel:
+    """Return the reel on a shaft of a wheel; QuantityError where that shaft does not turn."""
+    from wheelgeo.yarn.hank import reeling_turns
+
+    design, answer = wheel.design, wheel.solve()
+    drive, ends = design.drive.shaft, (design.drive.shaft, design.spindle.shaft)
+    between = [s.name for s in design.shafts if s.name not in (*ends, design.spindle.bobbin)]
+    name = shaft if shaft is not None else (between or [drive])[0]
+    _one_of(name, tuple(s.name for s in design.shafts), "shaft")
+    gear = answer.shaft(name).turns_per_drive_turn
+    if not gear:
+        raise QuantityError(f'no band turns the shaft "{name}"')
+    hand = reeling_turns(turns, gear)
+    same = gear * answer.shaft(drive).turns_per_drive_turn > 0.0
+    return ReelOnWheel(name, hand, abs(gear) * design.drive.speed_rpm, 1 if same else -1)
 
 
 def _weighed(
@@ -293,24 +338,44 @@ def cloth(
         for count, sett, crimp in zip(counts, setts, crimps, strict=True)
     )
     yarn = yarn_for_cloth(one, other, length_m, width_m, loom_waste_m, waste)
-    spinning = None if wheel is None else _spinning(wheel)
-    singles = yarn.warp_m * counts[0].plies + yarn.weft_m * counts[1].plies
+    hours = turns = None
+    if wheel is not None:
+        each = zip(counts, (yarn.warp_m, yarn.weft_m), strict=True)
+        parts = [_spun(wheel, count, metres) for count, metres in each]
+        hours, turns = sum(part[0] for part in parts), sum(part[1] for part in parts)
     return ClothAnswer(
         yarn.warp_m, yarn.weft_m, yarn.together_m, math.ceil(yarn.hanks - 1e-9),
         yarn_mass_g(yarn.warp_m, one.count) + yarn_mass_g(yarn.weft_m, other.count),
         cloth_mass_g_m2(one, other),
         sett_per_inch(one.count),
-        None if spinning is None else singles / spinning,
+        hours, turns,
     )  # fmt: skip
 
 
-def _spinning(wheel: Any) -> float:
-    """Return the metres that a wheel spins in an hour; QuantityError where its file is silent."""
-    yarn = wheel.solve().yarn
-    spinning = None if yarn is None else yarn.spinning
+def _spun(wheel: Any, count: Count, metres: float) -> tuple[float, float]:
+    """Return hours and turns of the hand for a length of yarn of a count, plied where it is plied.
+
+    A yarn of another count has the twist factor of the wheel's own. QuantityError where the
+    wheel's file does not say how it spins.
+    """
+    from dataclasses import replace
+
+    from wheelgeo.design.counts import metric_count
+    from wheelgeo.design.twist import wanted_turns_per_metre
+    from wheelgeo.yarn.winders import HANK_M
+
+    yarn = wheel.design.yarn
+    turns = None if yarn is None else wanted_turns_per_metre(yarn)
+    if yarn is None or turns is None:
+        raise QuantityError("the wheel's file does not say how it spins: twist and draw in [yarn]")
+    turns *= (metric_count(count) / metric_count(yarn.count)) ** 0.5
+    other = replace(yarn, count=count, turns_per_metre=turns, twist_factor=None)
+    spinning = wheel.with_design(replace(wheel.design, yarn=other)).solve().yarn.spinning
     if spinning is None:
         raise QuantityError("the wheel's file does not say how it spins: twist and draw in [yarn]")
-    return float(spinning.metres_per_hour)
+    work = spinning.metric_hank if spinning.plying is None else spinning.plying.metric_hank
+    share = metres / HANK_M
+    return work.hours * share, work.drive_turns * share
 
 
 def hand_spindle(path: str | os.PathLike[str]) -> HandSpindleAnswer:

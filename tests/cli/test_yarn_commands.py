@@ -96,8 +96,55 @@ def test_cloth_of_count_40(type_it):
         "1 m", "--wheel", BOX,
     )  # fmt: skip
     assert shirt["metric_hanks"] in (12, 13)
-    per_hour = wheelgeo.load(BOX).solve().yarn.spinning.metres_per_hour
-    assert shirt["hours"] == pytest.approx(shirt["together_m"] / per_hour, rel=1e-12)
+    # The wheel is made for 44 Nm: what is coarser has its twist factor, and so fewer turns.
+    turns = 900.0 * math.sqrt(40.0 / 44.0)
+    wheel = wheelgeo.load(BOX).put({"yarn.count": 40.0, "yarn.turns_per_metre": turns})
+    per_hour = wheel.solve().yarn.spinning.metres_per_hour
+    assert shirt["hours"] == pytest.approx(shirt["together_m"] / per_hour, rel=1e-9)
+
+
+def test_a_plied_hank_weighs_all_its_strands(type_it):
+    one, two = asked(type_it, "hank", "44 Nm"), asked(type_it, "hank", "2/44 Nm")
+    assert two["mass_g"] == pytest.approx(2.0 * one["mass_g"], rel=1e-2)
+    assert two["length_m"] > one["length_m"]
+
+
+def test_a_reel_on_the_accelerators_shaft(type_it):
+    told = asked(type_it, "hank", "44 Nm", "--wheel", BOX)["on_wheel"]
+    gear = wheelgeo.load(BOX).solve().shaft("middle").turns_per_drive_turn
+    assert told["shaft"] == "middle"
+    assert told["drive_turns"] == pytest.approx(200.0 / abs(gear), rel=1e-12)
+    assert told["wound_by"] == (1 if gear > 0.0 else -1)
+    status, _, err = type_it("hank", "44 Nm", "--wheel", BOX, "--shaft", "nowhere")
+    assert status == 2
+    assert "middle" in err
+
+
+def test_a_cop_that_grows_winds_in_fewer_turns(type_it):
+    cop = asked(type_it, "yarn", BOX)["spinning"]["cop"]
+    assert [row["cop_diameter_mm"] for row in cop] == sorted(r["cop_diameter_mm"] for r in cop)
+    turns = [row["drive_turns"] for row in cop]
+    assert turns == sorted(turns, reverse=True)
+    # a draw of 600 mm on 24 mm takes 600 / (24 pi) turns of the spindle; on 3.5 mm more
+    ratio = abs(wheelgeo.load(BOX).solve().ratio)
+    more = 600.0 / math.pi * (1.0 / cop[0]["cop_diameter_mm"] - 1.0 / cop[2]["cop_diameter_mm"])
+    assert turns[0] - turns[2] == pytest.approx(more / ratio, rel=1e-9)
+
+
+@pytest.mark.parametrize("name", ["box-wheel.toml", "flyer-wheel.toml"])
+def test_plying_is_done_on_the_same_wheel(name):
+    wheel = wheelgeo.load(DESIGNS / name)
+    wheel = wheel.put("yarn.count", f"3 x {wheel.design.yarn.count.value:g} Nm")
+    answer = wheel.solve()
+    spinning, plied = answer.yarn.spinning, answer.yarn.plied
+    plying, single = spinning.plying, spinning.metric_hank
+    assert (plying.direction, plied.direction) == ("S", "S")
+    per_metre = plied.turns_per_metre / abs(answer.ratio)
+    assert plying.drive_turns_per_metre == pytest.approx(per_metre, rel=1e-12)
+    assert plying.strands_m == pytest.approx(3000.0 / plied.length_share, rel=1e-12)
+    hours = plying.strands_m / 1000.0 * single.hours + 1000.0 / plying.metres_per_hour
+    assert plying.metric_hank.hours == pytest.approx(hours, rel=1e-12)
+    assert any(a.what == "[habits]" for a in answer.assumed)
 
 
 def test_cloth_of_a_printed_example(type_it):

@@ -256,7 +256,9 @@ class Answer:
     @property
     def assumed(self) -> tuple[Assumption, ...]:
         """What was assumed, because the file does not say."""
-        return tuple(a for band in self.bands for a in band.assumed)
+        spinning = None if self.yarn is None else self.yarn.spinning
+        habits = () if spinning is None else spinning.assumed
+        return (*(a for band in self.bands for a in band.assumed), *habits)
 
     def band(self, name: str) -> BandAnswer:
         """Return the band of that name; KeyError where there is none."""

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 
+from wheelgeo.as_json import NOT_IN_JSON
+from wheelgeo.built.assumed import Assumption
+from wheelgeo.design.limits import PRACTICE
 from wheelgeo.design.model import Design, Yarn
+from wheelgeo.design.other_parts import Habits
 from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.drive.train import Solution
+from wheelgeo.units.keys import keys_of
 from wheelgeo.yarn.cycle import (
     HandHabits,
     SpinningCycle,
@@ -18,6 +24,7 @@ from wheelgeo.yarn.cycle import (
     tip_work,
     twist_scatter,
 )
+from wheelgeo.yarn.helix import ply_yarn
 from wheelgeo.yarn.winders import HANK_M, yarn_length_m
 
 
@@ -63,6 +70,35 @@ class ScatterAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class CopSizeAnswer:
+    """A draw with the cop as thick as that: it grows, and winding on takes fewer turns."""
+
+    cop_diameter_mm: float
+    drive_turns: float
+    draw_seconds: float
+    metres_per_hour: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlyingAnswer:
+    """Plying on the same wheel, turned the other way.
+
+    Attributes:
+        direction: twist that it puts in, S or Z.
+        drive_turns_per_metre: turns of the hand for a metre of plied yarn, by its twist alone.
+        metres_per_hour: plied yarn in an hour of plying, winding on counted.
+        strands_m: yarn of all strands together in a hank of 1 000 m plied.
+        metric_hank: a plied hank of 1 000 m: its strands spun, and plied.
+    """
+
+    direction: str
+    drive_turns_per_metre: float
+    metres_per_hour: float
+    strands_m: float
+    metric_hank: WorkAnswer
+
+
+@dataclass(frozen=True, slots=True)
 class SpinningAnswer:
     """What spinning the yarn takes.
 
@@ -74,6 +110,9 @@ class SpinningAnswer:
         metric_hank: a hank of 1 000 m.
         per_100_g: 100 g of yarn.
         scatter: how evenly; None at a flyer, where no draw is counted.
+        cop: a draw with the bare spindle, the half full and the full cop; empty at a flyer.
+        plying: of a plied yarn; None of a single.
+        assumed: habits of the spinner that are the usual ones.
     """
 
     steps: tuple[StepAnswer, ...]
@@ -82,6 +121,9 @@ class SpinningAnswer:
     metric_hank: WorkAnswer
     per_100_g: WorkAnswer
     scatter: ScatterAnswer | None
+    cop: tuple[CopSizeAnswer, ...] = ()
+    plying: PlyingAnswer | None = None
+    assumed: tuple[Assumption, ...] = field(default=(), metadata=NOT_IN_JSON)
 
 
 def spinning_answer(solution: Solution) -> SpinningAnswer | None:
@@ -95,7 +137,11 @@ def spinning_answer(solution: Solution) -> SpinningAnswer | None:
         return _at_a_flyer(design, yarn, ratio, turns)
     if yarn.draw_mm is None:
         return None
-    cycle = _draw(solution, yarn, ratio, turns)
+    spindle = solution.built.spindle
+    bare, full = spindle.cop_bore_mm, spindle.cop_diameter_mm(1.0)
+    sizes = (bare, mean_winding_diameter_mm(bare, full), full)
+    cycles = [_draw(solution, yarn, (ratio, turns), size) for size in sizes]
+    cycle = cycles[1]
     lengths = (HANK_M, yarn_length_m(100.0, yarn.count))
     hank, grams = (_work(tip_work(cycle, metres)) for metres in lengths)
     habits = design.habits
@@ -107,11 +153,62 @@ def spinning_answer(solution: Solution) -> SpinningAnswer | None:
         tuple(StepAnswer(s.name, s.hand_turns, s.seconds) for s in cycle.steps),
         cycle.seconds, cycle.metres_per_hour, hank, grams,
         ScatterAnswer(off.hand, off.draw, off.together, off.most_by),
+        tuple(CopSizeAnswer(size, c.hand_turns, c.seconds, c.metres_per_hour)
+              for size, c in zip(sizes, cycles, strict=True)),
+        _plying(
+            yarn, (ratio, turns), hank,
+            lambda laid: tip_work(_draw(solution, yarn, (ratio, laid), sizes[1]), HANK_M),
+        ),
+        _assumed(design, TIP_HABITS),
     )  # fmt: skip
 
 
-def _draw(solution: Solution, yarn: Yarn, ratio: float, turns_per_metre: float) -> SpinningCycle:
-    """Return one draw with a cop half full by its diameter: the mean over the whole cop."""
+def _plying(
+    yarn: Yarn, gear: tuple[float, float], hank: WorkAnswer,
+    work: Callable[[float], SpinningWork],
+) -> PlyingAnswer | None:  # fmt: skip
+    """Return what plying takes; ``work``: a hank with that twist; None of a single yarn."""
+    if yarn.count.plies == 1:
+        return None
+    made = ply_yarn(replace(yarn.count, plies=1), gear[1], yarn.twist, yarn.count.plies)
+    plied = work(made.ply_turns_per_metre)
+    strands = made.plies / made.length_share
+    return PlyingAnswer(
+        made.direction,
+        made.ply_turns_per_metre / abs(gear[0]),
+        HANK_M / plied.hours,
+        strands * HANK_M,
+        WorkAnswer(
+            HANK_M, strands * hank.drive_turns + plied.hand_turns,
+            strands * hank.hours + plied.hours,
+        ),
+    )  # fmt: skip
+
+
+TIP_HABITS = {
+    "backing": "{:g} rpm", "winding": "{:g} rpm", "draft_share": "{:.0%}", "pause": "{:g} s a draw",
+    "spiral": "{:g} mm a turn", "turns_off": "{:g} in a draw", "draw_off": "{:.0%}",
+}  # fmt: skip
+FLYER_HABITS = {"hook_every": "{:g} m", "hook_stop": "{:g} s"}
+"""What of the habits matters at a tip spindle and at a flyer, by the key, and how it is told."""
+
+
+def _assumed(design: Design, matter: Mapping[str, str]) -> tuple[Assumption, ...]:
+    """Return one assumption for all habits that are the usual ones; none where all are others."""
+    usual = Habits()
+    told = [
+        f"{key.name} {matter[key.name].format(getattr(usual, key.attribute))}"
+        for key in keys_of(Habits)
+        if key.name in matter
+        and getattr(usual, key.attribute) == getattr(design.habits, key.attribute)
+    ]
+    return (Assumption("[habits]", ", ".join(told), PRACTICE),) if told else ()
+
+
+def _draw(
+    solution: Solution, yarn: Yarn, gear: tuple[float, float], cop_mm: float
+) -> SpinningCycle:
+    """Return one draw at a ratio and twist, with the cop as thick as that."""
     design, habits = solution.design, solution.design.habits
     spindle = solution.built.spindle
     cop, tip = spindle.cop.value, spindle.ends_mm[1]
@@ -123,9 +220,8 @@ def _draw(solution: Solution, yarn: Yarn, ratio: float, turns_per_metre: float) 
             yarn.draw_mm, design.drive.speed_rpm, habits.backing_rpm, habits.winding_rpm,
             habits.draft_share, habits.pause,
         ),
-        ratio,
-        turns_per_metre,
-        mean_winding_diameter_mm(spindle.cop_bore_mm, spindle.cop_diameter_mm(1.0)),
+        *gear,
+        cop_mm,
         spiral_turns(way, habits.spiral_mm),
     )  # fmt: skip
 
@@ -134,15 +230,21 @@ def _at_a_flyer(
     design: Design, yarn: Yarn, ratio: float, turns_per_metre: float
 ) -> SpinningAnswer:
     habits = design.habits
-    hank, grams = (
-        flyer_work(
-            metres, ratio, turns_per_metre, design.drive.speed_rpm, habits.hook_every,
-            habits.hook_stop,
+
+    def work(metres: float, twist: float) -> SpinningWork:
+        return flyer_work(
+            metres, ratio, twist, design.drive.speed_rpm, habits.hook_every, habits.hook_stop
         )
-        for metres in (HANK_M, yarn_length_m(100.0, yarn.count))
+
+    lengths = (HANK_M, yarn_length_m(100.0, yarn.count))
+    hank, grams = (_work(work(metres, turns_per_metre)) for metres in lengths)
+    return SpinningAnswer(
+        (), None, hank.length_m / hank.hours, hank, grams, None,
+        plying=_plying(
+            yarn, (ratio, turns_per_metre), hank, lambda laid: work(HANK_M, laid)
+        ),
+        assumed=_assumed(design, FLYER_HABITS),
     )  # fmt: skip
-    per_hour = hank.length_m / hank.hours
-    return SpinningAnswer((), None, per_hour, _work(hank), _work(grams), None)
 
 
 def _work(work: SpinningWork) -> WorkAnswer:
