@@ -12,8 +12,9 @@ import pytest
 
 import wheelgeo
 from tests.page.conftest import DESIGNS
-from wheelgeo.page.desk import QUESTIONS, BadAskError, Desk
+from wheelgeo.page.desk import QUESTIONS, Desk
 from wheelgeo.page.links import link_of, text_of
+from wheelgeo.page.reading import BadAskError
 
 PATHS = sorted(DESIGNS.glob("*-wheel.toml"))
 FOUR = [DESIGNS / f"{name}-wheel.toml" for name in ("box", "flyer", "floor", "braked-flyer")]

@@ -10,34 +10,23 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
-from typing import Any, cast
+from typing import Any
 
 import wheelgeo
-from wheelgeo.check.answer import Answer
 from wheelgeo.check.edits import as_in_file
-from wheelgeo.drawing.drive_drawing import describe
-from wheelgeo.drawing.scene import Scene
-from wheelgeo.drawing.scene_of_wheel import scene_of
-from wheelgeo.drawing.view import View
 from wheelgeo.errors import DesignError, OutputError, WheelError
-from wheelgeo.page import asks, seen, told
+from wheelgeo.page import asks, told
 from wheelgeo.page.choices import choices, groove_table, settable
-from wheelgeo.page.handles import Known, handles
 from wheelgeo.page.links import link_of, text_of
 from wheelgeo.page.making import SetInWork
 from wheelgeo.page.moving import farthest, typed
 from wheelgeo.page.open_wheel import OpenWheel
-from wheelgeo.units.written import UNITS, LengthUnit
+from wheelgeo.page.reading import Ask, BadAskError, Said, number_in, text_in, unit_in, views_in
+from wheelgeo.page.shown import at_once, finished, held_in, scene_in
 from wheelgeo.wheel import Wheel
 
-Ask = Mapping[str, Any]
-Said = dict[str, Any]
 MOST_WHEELS = 50
 """Wheels on one page; more are a mistake, or an attack."""
-
-
-class BadAskError(Exception):
-    """A question that makes no sense: it comes from no page of ours."""
 
 
 @dataclass
@@ -100,20 +89,6 @@ def _wheel(desk: Desk, ask: Ask, key: str = "wheel") -> OpenWheel:
     return found
 
 
-def _unit(ask: Ask) -> LengthUnit:
-    unit = ask.get("unit", "mm")
-    if unit not in UNITS:
-        raise BadAskError("no such unit")
-    return cast("LengthUnit", unit)
-
-
-def _text(ask: Ask, key: str, default: str | None = None) -> str:
-    value = ask.get(key, default)
-    if not isinstance(value, str):
-        raise BadAskError(f"{key} is no text")
-    return value
-
-
 def _changes(opened: OpenWheel, ask: Ask) -> dict[str, Any]:
     put = ask.get("put")
     if not isinstance(put, dict) or not put:
@@ -122,27 +97,7 @@ def _changes(opened: OpenWheel, ask: Ask) -> dict[str, Any]:
         values = {str(key): told.plain_value(value) for key, value in put.items()}
     except TypeError as error:
         raise BadAskError(str(error)) from error
-    return {k: typed(opened.now.design, k, v, _unit(ask)) for k, v in values.items()}
-
-
-def _views(ask: Ask, scene: Scene) -> list[tuple[Mapping[str, Any], View]]:
-    wanted = ask.get("views", [])
-    if not isinstance(wanted, list) or len(wanted) > 4:
-        raise BadAskError("no views")
-    found: list[tuple[Mapping[str, Any], View]] = []
-    for one in wanted:
-        if not isinstance(one, dict) or one.get("name") not in ("plan", "side", "turned"):
-            raise BadAskError("no such view")
-        turn, tilt = (_number(one, key, given) for key, given in (("turn", 35.0), ("tilt", 30.0)))
-        found.append((one, seen.view_named(one["name"], scene, turn, tilt)))
-    return found
-
-
-def _number(ask: Ask, key: str, default: float) -> float:
-    value = ask.get(key, default)
-    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) < 1e6:
-        raise BadAskError(f"{key} is no number")
-    return float(value)
+    return {k: typed(opened.now.design, k, v, unit_in(ask)) for k, v in values.items()}
 
 
 # --- seeing ---------------------------------------------------------------------------------------
@@ -166,85 +121,41 @@ def _list_of(desk: Desk) -> list[Said]:
     return [{"wheel": w.name, "title": w.now.title} for w in desk.wheels.values()]
 
 
-def at_once(desk: Desk, opened: OpenWheel, wheel: Wheel, was: Wheel, ask: Ask) -> Said:
-    """Return what is told within a blink: speeds, paths, findings without remedies, lines."""
-    unit, answer = _unit(ask), opened.solved(wheel)
-    scene = _scene(answer, ask)
-    speeds = {band.name: band.speed_m_s for band in answer.bands}
-    known: Known = {}
-    found = told.findings(answer.findings, wheel.design, unit)
-    return {
-        **standing(desk, opened),
-        "twist": told.twist_line(answer),
-        "described": describe(answer.solution),
-        "numbers": told.numbers(answer, opened.solved(was), unit),
-        "findings": found,
-        "views": {
-            one["name"]: {
-                "words": seen.words_of(view),
-                "lines": seen.lines_at_once(scene, view),
-                "frame": seen.frame_lines(scene, view, _number(one, "capital", 3.0)),
-                "box": seen.box_of(scene, view) if ask.get("fit") is True else None,
-                **_held(wheel, scene, view, speeds, unit, known),
-            }
-            for one, view in _views(ask, scene)
-        },
-    }
-
-
-def _scene(answer: Answer, ask: Ask) -> Scene:
-    """Return the scene of a wheel as it runs, forwards or back."""
-    scene = scene_of(answer.solution)
-    return seen.backwards(scene) if ask.get("back") is True else scene
-
-
-def _held(
-    wheel: Wheel, scene: Scene, view: View, speeds: Mapping[str, float | None], unit: LengthUnit,
-    known: Known,
-) -> Said:  # fmt: skip
-    """Return what moves in a view, what can be taken hold of, and where each part is."""
-    found = [asdict(handle) for handle in handles(wheel.design, scene, view, known)]
-    for handle in found:
-        for pull in handle["pulls"]:
-            pull["text"] = told.written(pull["value"], "mm", unit)
-        handle["text"] = ", ".join(pull["text"] for pull in handle["pulls"])
-    return {
-        "running": seen.running(scene, view, speeds),
-        "handles": found,
-        "places": seen.places(scene, view),
-    }
+def told_at_once(desk: Desk, opened: OpenWheel, wheel: Wheel, was: Wheel, ask: Ask) -> Said:
+    """Return how a wheel stands on the page, and what is told of it within a blink."""
+    return {**standing(desk, opened), **at_once(opened, wheel, was, ask)}
 
 
 def _view(desk: Desk, ask: Ask) -> Said:
     """Show the same wheel from where the eye is now."""
     opened = _wheel(desk, ask)
-    answer, unit = opened.solved(opened.now), _unit(ask)
-    scene = _scene(answer, ask)
+    answer, unit = opened.solved(opened.now), unit_in(ask)
+    scene = scene_in(answer, ask)
     speeds = {band.name: band.speed_m_s for band in answer.bands}
     return {
         "revision": opened.revision,
         "views": {
             one["name"]: {
-                **_finished(scene, view, {**one, "labels": False}, unit),
-                **_held(opened.now, scene, view, speeds, unit, {}),
+                **finished(scene, view, {**one, "labels": False}, unit),
+                **held_in(opened.now, scene, view, speeds, unit, {}),
             }
-            for one, view in _views(ask, scene)
+            for one, view in views_in(ask, scene)
         },
     }
 
 
 def _show(desk: Desk, ask: Ask) -> Said:
     opened = _wheel(desk, ask)
-    return at_once(desk, opened, opened.now, opened.was, ask)
+    return told_at_once(desk, opened, opened.now, opened.was, ask)
 
 
 def _whole(desk: Desk, ask: Ask) -> Said:
     """Tell all of a wheel: mechanics, every finding with its remedies, what hides what, labels."""
     opened = _wheel(desk, ask)
-    unit, wheel, was = _unit(ask), opened.now, opened.was
+    unit, wheel, was = unit_in(ask), opened.now, opened.was
     revision = opened.revision
     checked = wheel.check()
-    scene = _scene(checked, ask)
+    scene = scene_in(checked, ask)
     found = told.findings(checked.findings, wheel.design, unit)
     return {
         "wheel": opened.name,
@@ -255,24 +166,9 @@ def _whole(desk: Desk, ask: Ask) -> Said:
         "settable": settable(wheel.design, unit),
         "results": told.results(wheel, unit),
         "views": {
-            one["name"]: _finished(scene, view, one, unit) for one, view in _views(ask, scene)
+            one["name"]: finished(scene, view, one, unit) for one, view in views_in(ask, scene)
         },
     }
-
-
-def _finished(scene: Scene, view: View, one: Mapping[str, Any], unit: LengthUnit) -> Said:
-    height = _number(one, "capital", 3.0)
-    if not height > 0.0:
-        raise BadAskError("capital is no height")
-    pieces = seen.drawn(scene, view)
-    drawn: Said = {
-        "lines": seen.lines_of(pieces),
-        "frame": seen.frame_lines(scene, view, height),
-        "marks": seen.turning_marks(scene, view, height),
-    }
-    if one.get("labels", True):
-        drawn["labels"] = seen.labels(scene, pieces, view, height, unit)
-    return drawn
 
 
 # --- changing -------------------------------------------------------------------------------------
@@ -281,7 +177,7 @@ def _finished(scene: Scene, view: View, one: Mapping[str, Any], unit: LengthUnit
 def _change(desk: Desk, ask: Ask) -> Said:
     opened = _wheel(desk, ask)
     opened.put(_changes(opened, ask))
-    return at_once(desk, opened, opened.now, opened.was, ask)
+    return told_at_once(desk, opened, opened.now, opened.was, ask)
 
 
 def _drag(desk: Desk, ask: Ask) -> Said:
@@ -293,7 +189,7 @@ def _drag(desk: Desk, ask: Ask) -> Said:
     if ask.get("last") is True:
         opened.become(reached)
         before = opened.was
-    said = at_once(desk, opened, reached, before, ask)
+    said = told_at_once(desk, opened, reached, before, ask)
     limit = [asdict(fault) for fault in faults]
     return {**said, "values": values, "limit": limit}
 
@@ -303,26 +199,26 @@ def _pulls(desk: Desk, ask: Ask) -> Said:
     opened = _wheel(desk, ask)
     held = opened.now
     drawn = held.put(_changes(opened, ask))
-    return {"mechanics": told.mechanics(drawn.run(), opened.run(held), _unit(ask))}
+    return {"mechanics": told.mechanics(drawn.run(), opened.run(held), unit_in(ask))}
 
 
 def _groove(desk: Desk, ask: Ask) -> Said:
     opened = _wheel(desk, ask)
-    pulley, shape = _text(ask, "pulley"), _text(ask, "shape")
+    pulley, shape = text_in(ask, "pulley"), text_in(ask, "shape")
     opened.put({f"pulley:{pulley}.groove": groove_table(opened.now.design, pulley, shape)})
-    return at_once(desk, opened, opened.now, opened.was, ask)
+    return told_at_once(desk, opened, opened.now, opened.was, ask)
 
 
 def _undo(desk: Desk, ask: Ask) -> Said:
     opened = _wheel(desk, ask)
     opened.undo()
-    return at_once(desk, opened, opened.now, opened.was, ask)
+    return told_at_once(desk, opened, opened.now, opened.was, ask)
 
 
 def _redo(desk: Desk, ask: Ask) -> Said:
     opened = _wheel(desk, ask)
     opened.redo()
-    return at_once(desk, opened, opened.now, opened.was, ask)
+    return told_at_once(desk, opened, opened.now, opened.was, ask)
 
 
 # --- other wheels over it -------------------------------------------------------------------------
@@ -331,25 +227,25 @@ def _redo(desk: Desk, ask: Ask) -> Said:
 def _ghost(desk: Desk, ask: Ask) -> Said:
     """Show another wheel over this one: its lines, and its numbers beside these."""
     opened = _wheel(desk, ask)
-    ghost = opened.ghosts.get(_text(ask, "ghost"))
+    ghost = opened.ghosts.get(text_in(ask, "ghost"))
     if ghost is None:
         raise BadAskError("no such ghost")
-    return {"ghost": ask["ghost"], **at_once(desk, opened, ghost, opened.now, ask)}
+    return {"ghost": ask["ghost"], **told_at_once(desk, opened, ghost, opened.now, ask)}
 
 
 def _take(desk: Desk, ask: Ask) -> Said:
     opened = _wheel(desk, ask)
-    ghost = opened.ghosts.get(_text(ask, "ghost"))
+    ghost = opened.ghosts.get(text_in(ask, "ghost"))
     if ghost is None:
         raise BadAskError("no such ghost")
     opened.become(Wheel(ghost.design, opened.now.text, opened.now.source))
-    return at_once(desk, opened, opened.now, opened.was, ask)
+    return told_at_once(desk, opened, opened.now, opened.was, ask)
 
 
 def _remedy(desk: Desk, ask: Ask) -> Said:
     """Make a ghost of a finding's remedy."""
     opened = _wheel(desk, ask)
-    rule, where, way = _text(ask, "rule"), _text(ask, "where"), int(_number(ask, "way", 0))
+    rule, where, way = text_in(ask, "rule"), text_in(ask, "where"), int(number_in(ask, "way", 0))
     for finding in opened.now.check().findings:
         if (finding.rule, finding.where) == (rule, where):
             ways = [r for r in (finding.remedy, *finding.remedy.others) if r.edits]
@@ -370,13 +266,13 @@ def _asked(question: Callable[..., Said]) -> Callable[[Desk, Ask], Said]:
     def ask_it(desk: Desk, ask: Ask) -> Said:
         opened = _wheel(desk, ask)
         revision = opened.revision
-        return {"wheel": opened.name, "revision": revision, **question(opened, ask, _unit(ask))}
+        return {"wheel": opened.name, "revision": revision, **question(opened, ask, unit_in(ask))}
 
     return ask_it
 
 
 def _old(desk: Desk, ask: Ask) -> Said:
-    answered, wheel = asks.old_wheel(ask, _unit(ask))
+    answered, wheel = asks.old_wheel(ask, unit_in(ask))
     if ask.get("open") is True:
         answered["opened"] = desk.lay(wheel).name
     return answered
@@ -394,16 +290,16 @@ def _open(desk: Desk, ask: Ask) -> Said:
     if "design" in ask:
         from wheelgeo.design.library import design_text, shipped_designs
 
-        name = _text(ask, "design")
+        name = text_in(ask, "design")
         if name not in shipped_designs():
             raise BadAskError("no such design")
         opened = desk.lay(wheelgeo.read(design_text(name), name))
     elif "path" in ask:
-        opened = desk.lay_file(_path(desk, _text(ask, "path")))
+        opened = desk.lay_file(_path(desk, text_in(ask, "path")))
     elif "link" in ask:
-        opened = desk.lay(wheelgeo.read(text_of(_text(ask, "link")), "the link"))
+        opened = desk.lay(wheelgeo.read(text_of(text_in(ask, "link")), "the link"))
     else:
-        opened = desk.lay(wheelgeo.read(_text(ask, "text"), "the text"))
+        opened = desk.lay(wheelgeo.read(text_in(ask, "text"), "the text"))
     return standing(desk, opened)
 
 
@@ -418,7 +314,7 @@ def _path(desk: Desk, text: str) -> Path:
 
 def _save(desk: Desk, ask: Ask) -> Said:
     opened = _wheel(desk, ask)
-    given = _text(ask, "path", "")
+    given = text_in(ask, "path", "")
     target = _path(desk, given) if given or opened.path is None else opened.path
     opened.save(target, over=ask.get("over") is True)
     return standing(desk, opened)
@@ -443,12 +339,12 @@ def _link(desk: Desk, ask: Ask) -> Said:
 
 def _make(desk: Desk, ask: Ask) -> Said:
     opened = _wheel(desk, ask)
-    folder = _path(desk, _text(ask, "folder"))
+    folder = _path(desk, text_in(ask, "folder"))
     if any(work.running for work in desk.sets.values()):
         return {"refused": [{"place": "", "says": "another set is being made", "remedy":
                              "wait until it is done", "key": ""}]}  # fmt: skip
     number = str(len(desk.sets) + 1)
-    desk.sets[number] = SetInWork.begin(opened.now, folder, _unit(ask))
+    desk.sets[number] = SetInWork.begin(opened.now, folder, unit_in(ask))
     return {"set": number, **desk.sets[number].state()}
 
 

@@ -19,7 +19,7 @@ from importlib import resources
 from typing import Any
 
 from wheelgeo.errors import OutputError
-from wheelgeo.page.desk import SLOW, BadAskError, Desk
+from wheelgeo.page.desk import SLOW, Desk
 from wheelgeo.page.http import (
     HEAD_BYTES,
     Listener,
@@ -28,6 +28,7 @@ from wheelgeo.page.http import (
     json_reply,
     refusal,
 )
+from wheelgeo.page.reading import BadAskError
 
 LOOPBACK = "127.0.0.1"
 _KINDS = {

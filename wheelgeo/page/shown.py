@@ -1,0 +1,82 @@
+"""A wheel as an answer of the page: what is told at once, and a view when it is finished."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict
+
+from wheelgeo.check.answer import Answer
+from wheelgeo.drawing.drive_drawing import describe
+from wheelgeo.drawing.scene import Scene
+from wheelgeo.drawing.scene_of_wheel import scene_of
+from wheelgeo.drawing.view import View
+from wheelgeo.page import seen, told
+from wheelgeo.page.handles import Known, handles
+from wheelgeo.page.open_wheel import OpenWheel
+from wheelgeo.page.reading import Ask, BadAskError, Said, number_in, unit_in, views_in
+from wheelgeo.units.written import LengthUnit
+from wheelgeo.wheel import Wheel
+
+
+def at_once(opened: OpenWheel, wheel: Wheel, was: Wheel, ask: Ask) -> Said:
+    """Return what is told within a blink: speeds, paths, findings without remedies, lines."""
+    unit, answer = unit_in(ask), opened.solved(wheel)
+    scene = scene_in(answer, ask)
+    speeds = {band.name: band.speed_m_s for band in answer.bands}
+    known: Known = {}
+    found = told.findings(answer.findings, wheel.design, unit)
+    return {
+        "twist": told.twist_line(answer),
+        "described": describe(answer.solution),
+        "numbers": told.numbers(answer, opened.solved(was), unit),
+        "findings": found,
+        "views": {
+            one["name"]: {
+                "words": seen.words_of(view),
+                "lines": seen.lines_at_once(scene, view),
+                "frame": seen.frame_lines(scene, view, number_in(one, "capital", 3.0)),
+                "box": seen.box_of(scene, view) if ask.get("fit") is True else None,
+                **held_in(wheel, scene, view, speeds, unit, known),
+            }
+            for one, view in views_in(ask, scene)
+        },
+    }
+
+
+def scene_in(answer: Answer, ask: Ask) -> Scene:
+    """Return the scene of a wheel as it runs, forwards or back."""
+    scene = scene_of(answer.solution)
+    return seen.backwards(scene) if ask.get("back") is True else scene
+
+
+def held_in(
+    wheel: Wheel, scene: Scene, view: View, speeds: Mapping[str, float | None], unit: LengthUnit,
+    known: Known,
+) -> Said:  # fmt: skip
+    """Return what moves in a view, what can be taken hold of, and where each part is."""
+    found = [asdict(handle) for handle in handles(wheel.design, scene, view, known)]
+    for handle in found:
+        for pull in handle["pulls"]:
+            pull["text"] = told.written(pull["value"], "mm", unit)
+        handle["text"] = ", ".join(pull["text"] for pull in handle["pulls"])
+    return {
+        "running": seen.running(scene, view, speeds),
+        "handles": found,
+        "places": seen.places(scene, view),
+    }
+
+
+def finished(scene: Scene, view: View, one: Ask, unit: LengthUnit) -> Said:
+    """Return a view with what hides what, arrows and, where they are wanted, labels."""
+    height = number_in(one, "capital", 3.0)
+    if not height > 0.0:
+        raise BadAskError("capital is no height")
+    pieces = seen.drawn(scene, view)
+    drawn: Said = {
+        "lines": seen.lines_of(pieces),
+        "frame": seen.frame_lines(scene, view, height),
+        "marks": seen.turning_marks(scene, view, height),
+    }
+    if one.get("labels", True):
+        drawn["labels"] = seen.labels(scene, pieces, view, height, unit)
+    return drawn
