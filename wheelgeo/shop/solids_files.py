@@ -1,4 +1,4 @@
-"""Solids as files: STL and 3MF of one piece in millimetres, GLB of the whole drive in metres.
+"""Solids as files: STL and 3MF of one piece in millimetres, GLB of the whole wheel in metres.
 
 Neither holds a date or a random name: the same wheel gives the same bytes. GLB is in metres with y
 upward, as its standard asks (Khronos, glTF 2.0, 3.4); z of the design becomes y there.
@@ -10,16 +10,20 @@ import io
 import math
 import zipfile
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import quoteattr
 
+from wheelgeo.built.as_built import build
+from wheelgeo.built.bodies import bodies
 from wheelgeo.design.model import Design
 from wheelgeo.drawing.figure import markup
-from wheelgeo.drawing.scene import RunningCord, TurnedBody
+from wheelgeo.drawing.scene import RunningCord
 from wheelgeo.drawing.scene_of_wheel import scene_of
 from wheelgeo.drive.train import Solution
 from wheelgeo.geometry.segments import chord_count
 from wheelgeo.geometry.vectors import Vector, across
+from wheelgeo.shop.body_meshes import body_mesh
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.solids import CHORD_MM, wheel_mesh
 
@@ -31,6 +35,8 @@ Array = Any
 
 LOOK_CHORD_MM = 0.1
 """Farthest that a chord of the drive that is looked at runs from its true curve, mm."""
+CORD_CHORD_MM = 0.02
+"""The same for the centre-line of a band."""
 CORD_SIDES = 12
 _EPOCH = (1980, 1, 1, 0, 0, 0)
 """The earliest date that a ZIP file can hold."""
@@ -38,6 +44,12 @@ _EPOCH = (1980, 1, 1, 0, 0, 0)
 _WOOD = (0.80, 0.66, 0.46, 1.0)
 _METAL = (0.62, 0.64, 0.66, 1.0)
 _CORD = (0.15, 0.15, 0.17, 1.0)
+_YARN = (0.93, 0.90, 0.82, 1.0)
+_BOARD = (0.88, 0.80, 0.66, 1.0)
+_COLOURS = {
+    "rod": _METAL, "bearing": (0.80, 0.65, 0.25, 1.0), "washer": _METAL, "cop": _YARN,
+    "floor": _BOARD, "wall": _BOARD, "lid": _BOARD, "foot": _CORD,
+}  # fmt: skip
 
 _TYPES = (
     '<?xml version="1.0" encoding="UTF-8"?>\n'
@@ -110,23 +122,25 @@ def _plain(name: str) -> str:
 
 
 def drive_glb(solution: Solution) -> bytes:
-    """Return the whole drive as a GLB file: pulleys, rods, washers and bands in their places.
+    """Return the whole wheel as built as a GLB file, spinning: every body in its place.
 
     Args:
         solution: the solved wheel; bands without a path are left out.
 
     Returns:
-        The file, in metres with y upward; one node for each part, named as in the design.
+        The file, in metres with y upward; one node for each body, by its name.
     """
     import numpy as np
     import trimesh
 
     turned = np.array([[1.0, 0.0, 0.0], [0.0, 0.0, 1.0], [0.0, -1.0, 0.0]])
     scene: Any = trimesh.Scene(base_frame="drive")
+    taken: set[str] = set()
     for number, (name, mesh, colour) in enumerate(_parts(solution)):
         mesh.vertices = mesh.vertices @ turned.T / 1000.0
         mesh.visual = _plain_look(colour)
-        label = f"{number + 1:02d} {name}"
+        label = name if name not in taken else f"{name} {number + 1}"
+        taken.add(label)
         scene.add_geometry(mesh, node_name=label, geom_name=label)
     content: bytes = scene.export(file_type="glb", tree_postprocessor=_signed)
     return content
@@ -148,54 +162,14 @@ def _plain_look(colour: tuple[float, ...]) -> Any:
 
 
 def _parts(solution: Solution) -> Iterable[tuple[str, Trimesh, tuple[float, ...]]]:
-    """Yield name, mesh in the axes of the design (mm) and colour of each part."""
-    design = solution.design
-    for wheel in wheels(design):
-        mesh = wheel_mesh(design, wheel, LOOK_CHORD_MM)
-        shaft = design.shaft(wheel.pulleys[0].shaft)
-        mesh.vertices = _placed(mesh.vertices, shaft.at_mm, shaft.axis)
-        yield _plain(wheel.name), mesh, _WOOD
-    scene = scene_of(solution)
-    for body in (*scene.of_kind("shaft"), *scene.of_kind("washer")):
-        yield f"{body.kind} {_plain(body.name)}", rod_mesh(body), _METAL
-    for cord in scene.cords:
-        yield f"band {_plain(cord.name)}", cord_mesh(cord), _CORD
-
-
-def _placed(points: Array, origin: Vector, axis: Vector) -> Array:
-    """Return points (n, 3) of a part whose axis is z, put on an axis in space."""
-    import numpy as np
-
-    u, v = across(axis)
-    return points @ np.array([u, v, axis]) + np.array(origin)
-
-
-def rod_mesh(body: TurnedBody, chord_mm: float = LOOK_CHORD_MM) -> Trimesh:
-    """Return a body without a bore (a rod, a washer) as a closed mesh in space, mm."""
-    import numpy as np
-    import trimesh
-
-    count = max(24, chord_count(body.radius_mm, 360.0, chord_mm))
-    turn = np.arange(count) * (2.0 * math.pi / count)
-    ring = np.column_stack([np.cos(turn), np.sin(turn)])
-    levels = [np.column_stack([ring * r, np.full(count, z)]) for z, r in body.profile]
-    (low, high), rings = body.ends_mm, len(body.profile)
-    vertices = np.vstack([*levels, [[0.0, 0.0, low], [0.0, 0.0, high]]])
-    k = np.arange(count)
-    following = (k + 1) % count
-    faces = [
-        np.column_stack([i * count + k, i * count + following, (i + 1) * count + following])
-        for i in range(rings - 1)
-    ]
-    faces += [
-        np.column_stack([i * count + k, (i + 1) * count + following, (i + 1) * count + k])
-        for i in range(rings - 1)
-    ]
-    middle, top = rings * count, (rings - 1) * count
-    faces.append(np.column_stack([following, k, np.full(count, middle)]))
-    faces.append(np.column_stack([top + k, top + following, np.full(count, middle + 1)]))
-    placed = _placed(vertices, body.origin, body.axis)
-    return trimesh.Trimesh(placed, np.vstack(faces), process=False, validate=False)
+    """Yield name, mesh in the axes of the design (mm) and colour of each body, spinning."""
+    for body in bodies(build(solution.design)):
+        name = _plain(body.name)
+        yield name, body_mesh(body, LOOK_CHORD_MM), _COLOURS.get(body.kind, _WOOD)
+    for cord in scene_of(solution).cords:
+        # as much thinner as its chords run off the true curve: it touches the groove, no more
+        thin = replace(cord, diameter_mm=cord.diameter_mm - 2.0 * CORD_CHORD_MM)
+        yield f"band {_plain(cord.name)}", cord_mesh(thin, CORD_CHORD_MM), _CORD
 
 
 def cord_mesh(cord: RunningCord, chord_mm: float = LOOK_CHORD_MM) -> Trimesh:
