@@ -34,7 +34,8 @@ def test_the_page_comes_with_everything_it_needs(served):
     policy = fields["Content-Security-Policy"]
     assert "default-src 'none'" in policy
     assert "unsafe" not in policy
-    for name in ("bench.css", "bench.js", "drawing.js", "questions.js", "asking.js", "oldwheel.js"):
+    for name in ("bench.css", "bench.js", "drawing.js", "questions.js", "asking.js", "oldwheel.js",
+                 "every.js", "disk.js"):  # fmt: skip
         assert served.get(f"{served.key}/{name}")[0] == 200, name
         assert b"http://" not in served.get(f"{served.key}/{name}")[1].replace(
             b"http://www.w3.org/2000/svg", b""

@@ -1,7 +1,9 @@
 // The board: which wheel lies on it, what was done to it, and what it says.
 
 import { ask, make, tell, trying } from "./asking.js";
+import { watch } from "./disk.js";
 import { arrange, Drawing } from "./drawing.js";
+import { every, sieve } from "./every.js";
 import { askings, ghostGone } from "./questions.js";
 
 const $ = (id) => document.getElementById(id);
@@ -108,12 +110,11 @@ async function whole() {
   const mine = ++wanting;
   const [said] = await Promise.all([trying(() => ask("whole", asked({}, ["plan", "side"]))), turned()]);
   if (!said || mine !== wanting || said.wheel !== board.wheel || said.revision !== board.revision) return;
-  const first = board.whole === null || board.whole.wheel !== said.wheel;
   board.whole = said;
   for (const [name, data] of Object.entries(said.views)) drawings[name].finish(data);
   if (!board.ghost) numbers([...board.seen.numbers, ...said.mechanics]);
   findings(said.findings);
-  every(said.settable, first);
+  every(said.settable);
   $("results").querySelector("tbody").replaceChildren(...said.results.map((row) => make("tr", {},
     make("th", { scope: "row" }, row.key, make("div", { class: "small" }, row.means)), make("td", {}, row.text))));
   $("assumed").hidden = !said.assumed.length;
@@ -240,54 +241,6 @@ function type(keys, anchor) {
   inputs[0].select();
 }
 
-// --- every number ----------------------------------------------------------------------------------
-
-function every(rows) {
-  const typing = document.activeElement;
-  if ($("rows").contains(typing) && typing.tagName === "INPUT" && typing.value !== typing.dataset.was) return;
-  const held = $("rows").contains(typing) ? typing.dataset.key : null;
-  const parts = new Map();
-  for (const row of rows) parts.set(row.part, [...(parts.get(row.part) ?? []), row]);
-  $("rows").replaceChildren(...[...parts].flatMap(([part, own]) => [
-    make("h3", {}, part),
-    ...own.map((row) => make("label", { "data-of": `${row.part} ${row.means}`.toLowerCase() }, row.means, field(row))),
-  ]));
-  sieve();
-  if (held) $("rows").querySelector(`[data-key="${CSS.escape(held)}"]`)?.focus();
-}
-
-function field(row) {
-  const element = row.of
-    ? make("select", {}, ...row.of.map((of) => make("option", { value: of ?? "", selected: of === row.value }, of ?? "as usual")))
-    : make("input", { value: row.text, autocomplete: "off", placeholder: "not said" });
-  element.dataset.key = row.key;
-  element.dataset.was = element.value;
-  element.addEventListener("change", () => trying(async () => {
-    const value = element.value.trim() === "" ? null : element.value;
-    try {
-      if (row.key.startsWith("groove:")) {
-        await changed(await ask("groove", asked({ pulley: row.part, shape: element.value, fit: true })));
-      } else {
-        await change({ [row.key]: value });
-      }
-    } catch (error) {
-      element.value = element.dataset.was;
-      throw error;
-    }
-  }));
-  return element;
-}
-
-function sieve() {
-  const words = $("sieve").value.trim().toLowerCase();
-  for (const label of $("rows").querySelectorAll("label")) label.hidden = !label.dataset.of.includes(words);
-  for (const head of $("rows").querySelectorAll("h3")) {
-    let next = head.nextElementSibling, any = false;
-    while (next && next.tagName === "LABEL") { any ||= !next.hidden; next = next.nextElementSibling; }
-    head.hidden = !any;
-  }
-}
-
 // --- ghosts ----------------------------------------------------------------------------------------
 
 async function remedy(finding, way) {
@@ -370,42 +323,11 @@ function turnable() {
   });
 }
 
-// --- the file on the disk --------------------------------------------------------------------------
-
-async function watch() {
-  if (board.wheel !== null && !document.hidden) {
-    const said = await trying(() => ask("disk", { wheel: board.wheel }));
-    if (said && said.wheel === board.wheel) {
-      if (said.revision !== board.revision && !busy) await refresh();
-      await onDisk(said);
-    }
-  }
-  setTimeout(watch, 800);
-}
-
-async function onDisk(said) {
-  const note = $("disk");
-  if (said.disk === "changed" && !said.changed) {
-    if (await trying(() => ask("reload", asked()))) { tell("The file was changed in an editor: it is read again."); await refresh(); }
-  } else if (said.disk === "changed") {
-    if (!note.hidden) return;
-    const theirs = make("button", { type: "button" }, "Take the file's"), mine = make("button", { type: "button" }, "Write mine over it");
-    theirs.addEventListener("click", async () => { await trying(() => ask("reload", asked())); note.hidden = true; await refresh(); });
-    mine.addEventListener("click", async () => { await trying(() => ask("save", asked({ over: true }))); note.hidden = true; await refresh(); });
-    note.replaceChildren("The file was changed in an editor, and so was the wheel here. What you leave can be had back by Undo. ", theirs, " ", mine);
-    note.hidden = false;
-  } else if (said.disk === "gone" || said.disk === "unreadable") {
-    note.textContent = said.disk === "gone" ? "The file is no longer there; Save writes it again." : "The file cannot be read as it stands now.";
-    note.hidden = false;
-  } else {
-    note.hidden = true;
-  }
-}
-
 // --- begin -----------------------------------------------------------------------------------------
 
 export const state = board;
 export { asked };
+export const handBusy = () => busy;
 
 async function begin() {
   turnable();
