@@ -83,6 +83,7 @@ MECHANICS_RULES: tuple[Rule, ...] = (
     Rule("Does it pass a speed at which it shakes?", rules_spinning.whirl_passed),
     Rule("How true must the bores be?", rules_spinning.unbalance),
     Rule("Can a rim burst?", rules_spinning.bursting),
+    Rule("Does the wood move too far?", rules_parts.wood_moves),
     Rule("Can it be put together?", rules_parts.put_together),
 )
 """The rules on a wheel under a hand; they need a spindle that is driven."""

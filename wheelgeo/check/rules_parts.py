@@ -14,6 +14,8 @@ from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import PRACTICE
+from wheelgeo.design.wood import HANDBOOK, Year, disc_over_a_year, find_species
+from wheelgeo.geometry.built_rim import SegmentedRing, least_segments
 
 
 def thin_wall(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -41,6 +43,54 @@ def thin_wall(wheel: WheelUnderCheck) -> Iterator[Finding]:
                     f"bore it {max(bottom - 2.0 * limit, 0.0):.2f} mm or less, for a thinner shaft",
                 ),
             )
+
+
+def wood_moves(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Note where a wheel turned from one board goes out of round over a year of humidity."""
+    limit = wheel.limit("out_of_round_mm")
+    for pulley in wheel.solution.built.pulleys.values():
+        species = find_species(pulley.material.value.name)
+        if species is None or pulley.pulley.build == "layers":
+            continue
+        moved = disc_over_a_year(pulley.rim_mm, species, "flat-sawn").out_of_round_mm
+        if moved <= limit:
+            continue
+        air = Year()
+        yield Finding(
+            "wood-moves", "note", f'pulley "{pulley.name}"', moved, limit, "mm",
+            f'"{pulley.name}", turned from one flat-sawn board of {species.name}, goes '
+            f"{moved:.1f} mm out of round between the driest and the dampest air of a year "
+            f"({100.0 * air.driest:g} to {100.0 * air.dampest:g} % humidity): its band tightens "
+            "and slackens twice a turn",
+            HANDBOOK,
+            advice(_segments_words(pulley)) if pulley.rim_mm >= LARGE_MM else mend(
+                wheel, wood_moves,
+                [only(edit(wheel.design, "pulley", pulley.name, "material", "plywood"))],
+                "turn it from a quarter-sawn board",
+            ),
+        )  # fmt: skip
+
+
+LARGE_MM = 250.0
+"""A wheel as large as this is built from segments, not turned from one board: common practice."""
+BOARD_MM = 100.0
+"""Width of board that a rim's segments are sawn from: common practice, no source."""
+RIM_SHARE = 0.12
+"""Height of a built rim over the wheel's diameter: common practice, no source."""
+
+
+def _segments_words(pulley: BuiltPulley) -> str:
+    """Return how its rim is built from segments: their number, mitre and size."""
+    high = max(RIM_SHARE * pulley.rim_mm, pulley.rim_mm - pulley.bottom_mm + 10.0)
+    inner = pulley.rim_mm - 2.0 * high
+    count = max(6, least_segments(pulley.rim_mm, inner, BOARD_MM + high, 3.0))
+    ring = SegmentedRing(pulley.rim_mm, inner, count, 2, 3.0)
+    return (
+        f"build its rim from two layers of {count} segments, mitred at {ring.mitre_deg:.4g} "
+        f"degrees, {ring.long_edge_mm:.0f} mm long outside and {ring.short_edge_mm:.0f} mm inside, "
+        f"from a board {ring.board_width_mm:.0f} mm wide, joints of one layer over the middles of "
+        "the other"
+    )
 
 
 def put_together(wheel: WheelUnderCheck) -> Iterator[Finding]:

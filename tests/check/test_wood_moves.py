@@ -1,0 +1,57 @@
+"""Wood that moves over a year is said, with a remedy that can be carried out."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from wheelgeo.check.report import check_whole
+from wheelgeo.design.reader import read_design
+from wheelgeo.design.wood import equilibrium_moisture
+
+BOX = read_design(Path(__file__).parents[2] / "designs" / "box-wheel.toml")
+
+
+def moves(design):
+    return [f for f in check_whole(design).findings if f.rule == "wood-moves"]
+
+
+def made_of(material, **limits):
+    pulleys = tuple(replace(p, material=material) if p.name == "wheel" else p for p in BOX.pulleys)
+    return replace(BOX, pulleys=pulleys, limits=limits)
+
+
+def test_a_disc_from_one_board_goes_oval_by_the_handbooks_coefficient():
+    """Sugar maple, 0.00353 a point tangentially and 0.002/30 along: the wheel of 181.3 mm."""
+    (found,) = moves(made_of("maple"))
+    made, dry, damp = (equilibrium_moisture(h) for h in (0.50, 0.30, 0.65))
+    worst = max(abs(made - dry), abs(damp - made))
+    assert found.value == pytest.approx(181.3 * (0.00353 - 0.002 / 30.0) * worst, rel=1e-9)
+    assert found.where == 'pulley "wheel"'
+    assert found.level == "note"
+
+
+def test_plywood_is_said_nothing_of_and_the_remedy_works():
+    assert moves(made_of("plywood")) == []
+    (found,) = moves(made_of("maple"))
+    mended = found.remedy.apply()
+    assert mended is not None
+    assert moves(mended) == []
+
+
+def test_the_near_miss_is_not_named():
+    (found,) = moves(made_of("maple"))
+    assert moves(made_of("maple", out_of_round_mm=found.value + 1e-6)) == []
+    assert len(moves(made_of("maple", out_of_round_mm=found.value - 1e-6))) == 1
+
+
+def test_a_large_wheel_is_built_from_segments_whose_numbers_close():
+    """560 mm: n mitres of 180/n degrees make the ring; both layers alike."""
+    floor = read_design(Path(__file__).parents[2] / "designs" / "floor-wheel.toml")
+    (found,) = moves(floor)
+    words = re.search(r"layers of (\d+) segments, mitred at ([\d.]+)", found.remedy.says)
+    count, mitre = words.groups()
+    assert int(count) * 2.0 * float(mitre) == pytest.approx(360.0, rel=1e-3)
