@@ -4,7 +4,6 @@ import json
 import os
 import subprocess
 import sys
-import time
 
 import pytest
 
@@ -49,8 +48,7 @@ def test_it_asks_for_girths_and_slides_on_a_terminal():
     with subprocess.Popen(command, stdin=theirs, stdout=theirs, stderr=theirs) as asked:
         os.close(theirs)
         said, given = b"", 0
-        deadline = time.monotonic() + 60
-        while time.monotonic() < deadline:
+        while True:
             try:
                 piece = os.read(ours, 65536)
             except OSError:  # the program has ended
@@ -61,7 +59,7 @@ def test_it_asks_for_girths_and_slides_on_a_terminal():
             if said.rstrip().endswith((b":", b"(y/N):")) and given < len(answers):
                 os.write(ours, answers[given].encode() + b"\n")
                 given += 1
-        asked.wait(timeout=60)
+        asked.wait()
     os.close(ours)
     text = said.decode()
     assert given == len(answers)

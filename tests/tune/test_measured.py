@@ -126,7 +126,7 @@ def test_a_stretch_that_is_not_known_is_in_the_cut_length() -> None:
     assert unsure.cut_length_uncertainty_mm == pytest.approx(both, rel=1e-4)
 
 
-@pytest.mark.parametrize("length", ["10 +- 1/8 in", "40 +- 1/8 in", "60 +- 1/8 in", "64 +- 1/8 in"])
+@pytest.mark.parametrize("length", ["10 +- 1/8 in", "64 +- 1/8 in"])
 def test_a_band_that_would_need_a_rim_below_its_groove_is_named(length: str) -> None:
     answer = measure(with_measured(("drive band.length", length)))
     assert "drive band.length" in answer.disagree
@@ -145,7 +145,7 @@ def test_many_wheels_at_once_are_the_wheels_one_by_one() -> None:
 
     here = np.array([wheel.get(name) for name in short])
     drawn = here * np.array([[0.97, 1.02, 1.01], [1.05, 0.99, 0.9], [1.0, 1.03, 1.08]])
-    found = rows_of(wheel.design, keys, wanted, one, here)(drawn)
+    found = rows_of(wheel.design, [(key,) for key in keys], wanted, one, here)(drawn)
     assert found == pytest.approx(np.array([one(x) for x in drawn]), rel=1e-9)
 
 

@@ -2,23 +2,27 @@
 
 First order (JCGM 100:2008, 5.1.2): each measured number is moved by its own half width up and
 down, half the change of a result is that number's part in it, and the parts add by their squares,
-for the numbers were measured apart. Moving by the whole half width, not by a hair, takes in a curve
-that is the same on both sides. Where a move makes a wheel that has no such result, the other side
-alone is taken; where neither is left, the uncertainty is not known.
+for the numbers were measured apart (``measured_as_one`` names those that were not). Moving by the
+whole half width, not by a hair, takes in a curve that is the same on both sides. Where a move makes
+a wheel that has no such result, the other side alone is taken; where neither is left, the
+uncertainty is not known.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+import re
+from collections.abc import Iterator, Mapping, Sequence
 
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import must_exist
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.errors import WheelError
+from wheelgeo.geometry.vectors import cross, norm, sub
 from wheelgeo.numbers.inputs import changer, get
 from wheelgeo.numbers.results import result_of
 
+_SAME_MM = 1e-6
 Parts = Mapping[str, float | None]
 """For each measured number, by its full name, its part in a result, signed; None: not known."""
 
@@ -38,10 +42,11 @@ def parts_of(design: Design, names: Sequence[str]) -> dict[str, Parts]:
     """
     now = _values(solve_drive(design), names)
     parts: dict[str, dict[str, float | None]] = {name: {} for name in names}
-    for key, half in design.uncertainties.items():
-        up, down = (_moved(design, key, sign * half, names) for sign in (1.0, -1.0))
+    for keys in measured_as_one(design):
+        half = design.uncertainties[keys[0]]
+        up, down = (_moved(design, keys, sign * half, names) for sign in (1.0, -1.0))
         for name in names:
-            parts[name][key] = _part(up[name], now[name], down[name])
+            parts[name][keys[0]] = _part(up[name], now[name], down[name])
     return dict(parts)
 
 
@@ -49,11 +54,54 @@ def _values(solution: Solution, names: Sequence[str]) -> dict[str, float | None]
     return {name: result_of(solution, name) for name in names}
 
 
-def _moved(design: Design, key: str, by: float, names: Sequence[str]) -> dict[str, float | None]:
-    """Return the results with one number moved; None where there is no such wheel."""
+def measured_as_one(design: Design) -> tuple[tuple[str, ...], ...]:
+    """Return the full keys of what the file gives with an uncertainty, each measurement together.
+
+    Shafts on one axis (a flyer and its bobbin) stand where they stand together, whatever the tape
+    said; and two grooves of one wheel with the same size and the same uncertainty were measured
+    once. The first of each group has the uncertainty; numbers that move with it may have none.
+    """
+    groups: list[tuple[str, ...]] = []
+    seen: set[str] = set()
+    for key in design.uncertainties:
+        if key not in seen:
+            group = (key, *(k for k in _with(design, key) if k not in seen and k != key))
+            seen.update(group)
+            groups.append(group)
+    return tuple(groups)
+
+
+def _with(design: Design, key: str) -> Iterator[str]:
+    """Yield the full keys of what moves with a number."""
+    kind, _, rest = key.partition(":")
+    if kind == "shaft" and (found := re.fullmatch(r"(.*)\.at\.([xyz])", rest)):
+        one = design.shaft(found[1])
+        for other in design.shafts:
+            aside = cross(sub(one.at_mm, other.at_mm), one.axis)
+            lean = cross(one.axis, other.axis)
+            if other.runs_on is None and max(norm(aside), norm(lean)) < _SAME_MM:
+                yield f"shaft:{other.name}.at.{found[2]}"
+    elif kind == "pulley":
+        name, _, field = rest.rpartition(".")
+        half, size = design.uncertainties[key], get(design, key)
+        for pulley in design.pulleys:
+            twin = f"pulley:{pulley.name}.{field}"
+            if pulley.shaft != design.pulley(name).shaft or design.uncertainties.get(twin) != half:
+                continue
+            if abs(get(design, twin) - size) < _SAME_MM:
+                yield twin
+
+
+def _moved(
+    design: Design, keys: Sequence[str], by: float, names: Sequence[str]
+) -> dict[str, float | None]:
+    """Return the results with numbers moved together; None where there is no such wheel."""
     try:
-        # A changer asks a number's own bounds only: a rim may pass its groove's bottom.
-        moved = must_exist(changer(design, key)(design, get(design, key) + by))
+        moved = design
+        for key in keys:
+            # A changer asks a number's own bounds only: a rim may pass its groove's bottom.
+            moved = changer(design, key)(moved, get(design, key) + by)
+        moved = must_exist(moved)
     except WheelError:
         return dict.fromkeys(names)  # told as not known on this side
     return _values(solve_drive(moved), names)

@@ -6,7 +6,7 @@ results; every other number is taken as exact. See ``adjust``, whose page holds 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
@@ -19,7 +19,7 @@ from wheelgeo.design.model import Design
 from wheelgeo.design.possible import must_exist
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError, WheelError
-from wheelgeo.numbers.inputs import changer, find_input
+from wheelgeo.numbers.inputs import find_input, get
 from wheelgeo.numbers.results import Result, find_result, number_of
 from wheelgeo.tune.adjust import (
     COVERAGE_FACTOR,
@@ -31,7 +31,13 @@ from wheelgeo.tune.adjust import (
     adjust,
 )
 from wheelgeo.tune.measured_at_once import rows_of
-from wheelgeo.tune.measurements import notes_on, results_before, values_before
+from wheelgeo.tune.measurements import (
+    known_groups,
+    notes_on,
+    put_together,
+    results_before,
+    values_before,
+)
 from wheelgeo.tune.posterior import simulated_values
 from wheelgeo.tune.snooping import gain, snoop
 
@@ -153,7 +159,7 @@ def measure(wheel: Wheel) -> MeasureAnswer:
             'write what was measured as "17 3/4 +- 1/8 in"'
         )
     results = [before for _, before in named]
-    of = _outputs(design, [v.name for v in values])
+    of = _outputs(design)
     model = of([result for result, _ in named])
     done = adjust(values, results, model)
     wrong = snoop(values, results, model, done)[1] if done.suspicion else ()
@@ -163,18 +169,15 @@ def measure(wheel: Wheel) -> MeasureAnswer:
 _Outputs = Callable[[list[Result]], Callable[[Floats1], Floats1]]
 
 
-def _outputs(design: Design, names: list[str]) -> _Outputs:
+def _outputs(design: Design) -> _Outputs:
     """Return what makes a model, values to results, for any results; NaN for no wheel."""
-    changers = [changer(design, name) for name in names]
+    put = put_together(design)
 
     def of(results: list[Result]) -> Callable[[Floats1], Floats1]:
         def model(x: Floats1) -> Floats1:
-            changed = design
             try:
-                for change, value in zip(changers, x, strict=True):
-                    changed = change(changed, float(value))
                 # A changer asks a number's own bounds only: a rim may pass its groove's bottom.
-                solution = solve_drive(must_exist(changed))
+                solution = solve_drive(must_exist(put(design, x)))
             except WheelError:  # no such wheel: the adjustment steps back from there
                 return np.full(len(results), np.nan)
             return np.array([number_of(result, solution) for result in results])
@@ -206,8 +209,9 @@ def _answer(
     ends = np.stack([made - spread, made + spread], axis=1)
     if rough:
         every = [result for result, _ in named] + wanted
-        at_once = rows_of(_exact(design, x, [v.name for v in done.values]),
-                          list(design.uncertainties), every, of(every), x)  # fmt: skip
+        at_once = rows_of(
+            put_together(design)(design, x), known_groups(design), every, of(every), x
+        )
         drawn = simulated_values(before, [r for _, r in named], model, done, at_once=at_once)
         none: list[float | None] = [None] * len(done.values)
         low, high = (none, none) if drawn is None else (list(drawn.low), list(drawn.high))
@@ -225,7 +229,7 @@ def _answer(
         results.append(
             MeasuredResult(o.name, result.unit, o.before, o.after, o.residual, o.normalised)
         )
-    after = wheel.put({v.name: _as_text(v) for v in values})
+    after = wheel.put(_to_put(design, values))
     # What was measured is in the values now; kept beside them it would count twice.
     after = after.with_design(replace(after.design, measured=()))
     solved = after.solve()
@@ -272,6 +276,18 @@ def _half(low: float | None, high: float | None) -> float | None:
     return None if low is None or high is None else float(0.5 * (high - low))
 
 
+def _to_put(design: Design, values: Sequence[MeasuredValue]) -> dict[str, str]:
+    """Return the values after as they are put into the file, with what moves with each."""
+    found = {}
+    for group, value in zip(known_groups(design), values, strict=True):
+        for key in group:
+            moved = replace(value, after=value.after + get(design, key) - get(design, group[0]))
+            if key not in design.uncertainties:
+                moved = replace(moved, uncertainty=None)
+            found[key] = _as_text(moved)
+    return found
+
+
 def _as_text(value: MeasuredValue) -> str:
     if value.uncertainty is None:
         return f"{value.after:.9g} {value.unit}".rstrip()
@@ -282,13 +298,6 @@ def _wanted(design: Design) -> list[Result]:
     """Return what is told of the wheel after: both lengths of every band, then the ratio."""
     lengths = [f"{b.name}.{what}" for b in design.bands for what in ("length", "cut_length")]
     return [find_result(design, name) for name in [*lengths, "ratio"]]
-
-
-def _exact(design: Design, x: Floats1, names: list[str]) -> Design:
-    """Return the wheel of these values."""
-    for name, value in zip(names, x, strict=True):
-        design = changer(design, name)(design, float(value))
-    return design
 
 
 def _with_uncertainty(band: BandAnswer, length: float, cut: float) -> BandAnswer:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
+from wheelgeo.numbers.inputs import get
 from wheelgeo.numbers.results import Result
 from wheelgeo.tune.adjust import Floats1, ResultModel
 from wheelgeo.tune.wheels_at_once import Cases, length_keys, length_of, ratio_keys, ratio_of
@@ -20,7 +21,11 @@ SAME = 1e-9
 
 
 def rows_of(
-    design: Design, keys: Sequence[str], wanted: Sequence[Result], one: ResultModel, at: Floats1
+    design: Design,
+    groups: Sequence[Sequence[str]],
+    wanted: Sequence[Result],
+    one: ResultModel,
+    at: Floats1,
 ) -> Callable[[Rows], Rows]:
     """Return a function of many wheels, (wheels, values), that gives their results.
 
@@ -29,7 +34,7 @@ def rows_of(
 
     Args:
         design: the wheel.
-        keys: full keys of the values.
+        groups: full keys of the values; those of a group move by the same amount.
         wanted: the results, in the order of the columns.
         one: the same for one wheel.
         at: the values of a wheel that exists.
@@ -39,20 +44,28 @@ def rows_of(
         return np.array([one(x) for x in drawn])
 
     solution = solve_drive(design)
-    columns = [_column(solution, result.key, set(keys)) for result in wanted]
+    keys = {key for group in groups for key in group}
+    apart = [[get(design, key) - get(design, group[0]) for key in group] for group in groups]
+    columns = [_column(solution, result.key, keys) for result in wanted]
     known = [column for column in columns if column is not None]
     if len(known) < len(columns):
         return slow
 
     def fast(drawn: Rows) -> Rows:
-        cases = Cases(dict(zip(keys, drawn.T, strict=True)))
+        varied = {
+            key: column + more
+            for group, column, off in zip(groups, drawn.T, apart, strict=True)
+            for key, more in zip(group, off, strict=True)
+        }
+        cases = Cases(varied)
         made = [np.broadcast_to(column(cases), (len(drawn),)) for column in known]
         return np.stack(made, axis=1) if made else np.empty((len(drawn), 0))
 
-    # Two ways to one wheel: where they part (shafts that share a place move apart only one by one)
-    # the slow way is right.
-    trial = fast(at[None, :])[0]
-    return fast if np.allclose(trial, one(at), rtol=SAME, atol=0.0) else slow
+    # Two ways to one wheel, a little beside the given one: where they part (arrays move what shares
+    # a place as one, numbers may not) the slow way is right.
+    beside = at + 1e-3 * np.maximum(np.abs(at), 1.0)
+    trial = fast(beside[None, :])[0]
+    return fast if np.allclose(trial, one(beside), rtol=SAME, atol=0.0) else slow
 
 
 def _column(solution: Solution, key: str, values: set[str]) -> _Column | None:

@@ -2,25 +2,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from wheelgeo.design.model import Design
 from wheelgeo.errors import SearchError
-from wheelgeo.numbers.inputs import find_input
+from wheelgeo.numbers.inputs import changer, find_input, get
 from wheelgeo.numbers.results import Result, find_result
-from wheelgeo.tune.adjust import COVERAGE_FACTOR, ResultBefore, ValueBefore
+from wheelgeo.numbers.uncertain import measured_as_one
+from wheelgeo.tune.adjust import COVERAGE_FACTOR, Floats1, ResultBefore, ValueBefore
 from wheelgeo.units import LENGTH_MM, parse_measured
 from wheelgeo.units.number_kinds import NUMBER
 
 
+def known_groups(design: Design) -> list[tuple[str, ...]]:
+    """Return the full keys of what was measured, those of one measurement together."""
+    groups = measured_as_one(design)
+    return [group for group in groups if find_input(design, group[0]).value is not None]
+
+
 def values_before(design: Design) -> list[ValueBefore]:
-    """Return the numbers that the file gives with an uncertainty."""
+    """Return the numbers that the file gives with an uncertainty, each measurement once."""
     found = []
-    for key, half in design.uncertainties.items():
-        number = find_input(design, key)
-        if number.value is not None:
-            found.append(ValueBefore(number.key, number.value, half / COVERAGE_FACTOR))
+    for key, *_ in known_groups(design):
+        number, half = find_input(design, key), design.uncertainties[key]
+        found.append(ValueBefore(number.key, get(design, key), half / COVERAGE_FACTOR))
     return found
+
+
+def put_together(design: Design) -> Callable[[Design, Floats1], Design]:
+    """Return what puts values into a wheel: what was measured as one moves by one amount."""
+    moves = []
+    for group in known_groups(design):
+        first = get(design, group[0])
+        moves.append([(changer(design, key), get(design, key) - first) for key in group])
+
+    def put(wheel: Design, x: Floats1) -> Design:
+        for group, value in zip(moves, x, strict=True):
+            for change, more in group:
+                wheel = change(wheel, float(value) + more)
+        return wheel
+
+    return put
 
 
 def results_before(design: Design) -> list[tuple[Result, ResultBefore]]:
