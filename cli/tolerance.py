@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from wheelgeo import ToleranceAnswer
-    from wheelgeo.tune.tolerance_answer import BandSpreadAnswer, SpreadAnswer, TightnessAnswer
+    from wheelgeo.tune.tolerance_answer import (
+        BandSpreadAnswer,
+        SpreadAnswer,
+        TightnessAnswer,
+        UnevenAnswer,
+    )
     from wheelgeo_cli.terminal import Terminal
 
 Names = Optional[list[str]]  # noqa: UP045 - typer reads the annotation when the program runs
@@ -85,6 +90,7 @@ def tolerance(
     _print_results(out, answer)
     _print_shares(out, answer.ratio)
     _print_tightness(out, answer.tightness)
+    _print_uneven(out, answer.uneven)
     _print_slides(out, answer.bands)
     _print_sources(out, answer)
 
@@ -175,6 +181,28 @@ def _print_tightness(out: Terminal, tight: TightnessAnswer) -> None:
         "  If all are tightened alike, each makes the same part of the uncertainty. A dash: this "
         "one alone cannot do it."
     )
+
+
+def _print_uneven(out: Terminal, uneven: UnevenAnswer | None) -> None:
+    if uneven is None:
+        return
+    by = {"hand": uneven.hand, "draw": uneven.draw, "wheel": uneven.wheel}
+    causes = {
+        "hand": "turns of the hand miscounted", "draw": "draws of unequal length",
+        "wheel": "slip that comes and goes",
+    }  # fmt: skip
+    rows = table("What makes the yarn uneven from draw to draw", ">twist off by, standard")
+    for name, cause in causes.items():
+        rows.add_row(f"{name}: {cause}", f"{100 * by[name]:.1f} %")
+    rows.add_row("together", f"{100 * uneven.together:.1f} %")
+    out.print()
+    out.print(rows)
+    out.print(
+        f"  Most of it is the {uneven.most_by}'s. Sizes that are off make all yarn of this wheel "
+        f"alike off, by {100 * uneven.wheel_lasting:.1f} %: that is not uneven. [habits] turns_off "
+        "and draw_off say how steady you are."
+    )
+    out.print()
 
 
 def _print_slides(out: Terminal, bands: tuple[BandSpreadAnswer, ...]) -> None:

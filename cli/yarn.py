@@ -88,8 +88,10 @@ def _print(out: Terminal, yarn: YarnAnswer) -> None:
     out.print(f"{plies}{count}, {yarn.fibre}", style="bold")
     counts = ", ".join(f"{c.value:.4g} {c.system}" for c in yarn.counts)
     out.labelled("  Count     ", counts)
-    per_inch = 25.4 / yarn.diameter_mm
-    thick = f"{yarn.diameter_mm:.3f} mm, {per_inch:.0f} wraps to the inch (as spun cotton lies)"
+    thick = (
+        f"{yarn.diameter_mm:.3f} mm, {yarn.wraps_per_inch:.0f} wraps to the inch (as densely as "
+        "spun cotton lies; a lofty yarn is thicker)"
+    )
     out.labelled("  Thickness ", thick)
     hundred = grouped(yarn.metres_per_100_g)
     out.labelled("  Weight    ", f"100 g are {hundred} m; 1 000 m weigh {yarn.metric_hank_g:.3g} g")
@@ -122,9 +124,12 @@ def _print(out: Terminal, yarn: YarnAnswer) -> None:
 def _plied(plied: PliedAnswer) -> str:
     change = 100.0 * (plied.length_share - 1.0)
     grown = f"{abs(change):.1f} % {'longer' if change > 0.0 else 'shorter'} than its singles"
+    low, high = plied.balance_from, plied.balance_to
+    balance = "" if low is None else f" (balanced: {low:.0f} to {high:.0f})"
     return (
-        f"{plied.plies} strands, {plied.direction}, {plied.turns_per_metre:.0f} turns per metre "
-        f"for balance; {plied.count:.4g} {plied.system}, {grown}; each strand keeps "
+        f"{plied.plies} strands, {plied.direction}, {plied.turns_per_metre:.0f} turns per metre"
+        f"{balance}; {plied.count:.4g} {plied.system}, {plied.diameter_mm:.3f} mm, "
+        f"{plied.wraps_per_inch:.0f} wraps to the inch, {grown}; each strand keeps "
         f"{plied.strand_turns_per_metre:.0f} turns per metre"
     )
 

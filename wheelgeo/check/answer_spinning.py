@@ -24,6 +24,7 @@ from wheelgeo.yarn.cycle import (
     tip_work,
     twist_scatter,
 )
+from wheelgeo.yarn.fibre import density_g_cm3, volume_cm3_g
 from wheelgeo.yarn.helix import ply_yarn
 from wheelgeo.yarn.winders import HANK_M, yarn_length_m
 
@@ -156,7 +157,7 @@ def spinning_answer(solution: Solution) -> SpinningAnswer | None:
         tuple(CopSizeAnswer(size, c.hand_turns, c.seconds, c.metres_per_hour)
               for size, c in zip(sizes, cycles, strict=True)),
         _plying(
-            yarn, (ratio, turns), hank,
+            design, yarn, (ratio, turns), hank,
             lambda laid: tip_work(_draw(solution, yarn, (ratio, laid), sizes[1]), HANK_M),
         ),
         _assumed(design, TIP_HABITS),
@@ -164,13 +165,16 @@ def spinning_answer(solution: Solution) -> SpinningAnswer | None:
 
 
 def _plying(
-    yarn: Yarn, gear: tuple[float, float], hank: WorkAnswer,
+    design: Design, yarn: Yarn, gear: tuple[float, float], hank: WorkAnswer,
     work: Callable[[float], SpinningWork],
 ) -> PlyingAnswer | None:  # fmt: skip
     """Return what plying takes; ``work``: a hank with that twist; None of a single yarn."""
+    volume = volume_cm3_g(density_g_cm3(yarn.fibre, design.fibres))
     if yarn.count.plies == 1:
         return None
-    made = ply_yarn(replace(yarn.count, plies=1), gear[1], yarn.twist, yarn.count.plies)
+    made = ply_yarn(
+        replace(yarn.count, plies=1), gear[1], yarn.twist, yarn.count.plies, yarn.ply_share, volume
+    )
     plied = work(made.ply_turns_per_metre)
     strands = made.plies / made.length_share
     return PlyingAnswer(
@@ -241,7 +245,7 @@ def _at_a_flyer(
     return SpinningAnswer(
         (), None, hank.length_m / hank.hours, hank, grams, None,
         plying=_plying(
-            yarn, (ratio, turns_per_metre), hank, lambda laid: work(HANK_M, laid)
+            design, yarn, (ratio, turns_per_metre), hank, lambda laid: work(HANK_M, laid)
         ),
         assumed=_assumed(design, FLYER_HABITS),
     )  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import get_args
 
@@ -17,22 +17,23 @@ from wheelgeo.design.counts import (
     wraps_per_inch,
 )
 from wheelgeo.design.limits import limit_value
-from wheelgeo.design.model import Cop, Count, CountSystem, Yarn
+from wheelgeo.design.model import Cop, Count, CountSystem, OwnFibre, Yarn
 from wheelgeo.design.twist import factor_from_turns, metres_per_hour, wanted_turns_per_metre
 from wheelgeo.drive.train import Solution
 from wheelgeo.yarn.cloth import Threads, cloth_mass_g_m2, sett_per_inch
 from wheelgeo.yarn.fibre import (
-    FIBRES,
     LEAST_FIBRES,
     FibreName,
     YarnUse,
+    density_g_cm3,
     fibres_in_section,
     fineness_dtex,
     finest_count_nm,
     singles_strength_n,
     usual_twist_per_metre,
+    volume_cm3_g,
 )
-from wheelgeo.yarn.helix import contraction_factor, ply_yarn, twist_angle_deg
+from wheelgeo.yarn.helix import BALANCE_SHARE, contraction_factor, ply_yarn, twist_angle_deg
 from wheelgeo.yarn.winders import COTTON_HANK_M, HANK_M, reel_turns, yarn_length_m, yarn_mass_g
 
 PER_SKEIN_G = 100.0
@@ -81,11 +82,18 @@ class PliedAnswer:
     Attributes:
         plies: how many strands.
         direction: S or Z of the plying twist.
-        turns_per_metre: plying twist for balance, plies and singles at one helix angle.
+        turns_per_metre: plying twist: the file's share of the singles', or for balance, plies and
+            singles at one helix angle.
         strand_turns_per_metre: twist that is left in each strand.
         length_share: plied length over that of its singles; above 1 it has grown.
         count: resulting count, in the system of the file, with that length.
         system: that system.
+        diameter_mm: of the plied yarn.
+        wraps_per_inch: of the plied yarn.
+        twist_angle_deg: of the strands at its outside.
+        balance_from: least plying twist of a balanced two-ply by the textbooks (0.65 of the
+            singles', from memory), turns per metre; None of more strands.
+        balance_to: the most, 0.70.
     """
 
     plies: int
@@ -95,6 +103,11 @@ class PliedAnswer:
     length_share: float
     count: float
     system: str
+    diameter_mm: float
+    wraps_per_inch: float
+    twist_angle_deg: float
+    balance_from: float | None
+    balance_to: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +145,8 @@ class YarnAnswer:
         plies: how many strands are plied; 1 of a single yarn. All else is told of one strand.
         plied: the plied yarn; None of a single, or where no twist is wanted.
         fibres: the fibres in its section; None where their fineness is not given.
-        diameter_mm: thickness of a strand, at the volume of spun cotton (Peirce).
+        diameter_mm: thickness of a strand, with as much fibre in it as in spun cotton (Peirce).
+        wraps_per_inch: of a strand.
         twist_angle_deg: angle of its outer fibres; None where no twist is wanted.
         contraction: fibre length over yarn length; None likewise.
         strength_n: least and most force that a strand is likely to bear; None for an own fibre.
@@ -158,6 +172,7 @@ class YarnAnswer:
     plied: PliedAnswer | None
     fibres: FibresAnswer | None
     diameter_mm: float
+    wraps_per_inch: float
     twist_angle_deg: float | None
     contraction: float | None
     strength_n: tuple[float, float] | None
@@ -181,9 +196,8 @@ def yarn_answer(solution: Solution) -> YarnAnswer | None:
     if yarn is None:
         return None
     turns = wanted_turns_per_metre(yarn)
-    own = {f.name for f in design.fibres}
     return replace(
-        yarn_facts(yarn, design.limits, own),
+        yarn_facts(yarn, design.limits, design.fibres),
         metres_per_hour=None
         if turns is None or ratio is None
         else metres_per_hour(turns, ratio, design.drive.speed_rpm),
@@ -193,25 +207,28 @@ def yarn_answer(solution: Solution) -> YarnAnswer | None:
 
 
 def yarn_facts(
-    yarn: Yarn, limits: Mapping[str, float] | None = None, own: Container[str] = ()
+    yarn: Yarn, limits: Mapping[str, float] | None = None, own: tuple[OwnFibre, ...] = ()
 ) -> YarnAnswer:
     """Return what is to be said of a yarn without a wheel.
 
     Args:
         yarn: the yarn.
         limits: limits that differ from practice.
-        own: names of fibres of one's own, of which nothing is known.
+        own: fibres of one's own, of which no more is known than they say.
     """
     count, turns = yarn.count, wanted_turns_per_metre(yarn)
-    known: FibreName | None = None if yarn.fibre in own else yarn.fibre  # type: ignore[assignment]
-    thick = diameter_mm(count)
+    mine = any(fibre.name == yarn.fibre for fibre in own)
+    known: FibreName | None = None if mine else yarn.fibre  # type: ignore[assignment]
+    volume = volume_cm3_g(density_g_cm3(yarn.fibre, own))
+    thick = diameter_mm(count, volume)
     angle = None if turns is None else twist_angle_deg(turns, thick)
     return YarnAnswer(
         fibre=yarn.fibre,
         plies=count.plies,
-        plied=None if turns is None or count.plies == 1 else _plied(yarn, turns),
-        fibres=fibres_of(yarn, limits or {}) if known else None,
+        plied=None if turns is None or count.plies == 1 else _plied(yarn, turns, volume),
+        fibres=fibres_of(yarn, limits or {}, own),
         diameter_mm=thick,
+        wraps_per_inch=wraps_per_inch(count, volume),
         twist_angle_deg=angle,
         contraction=None if angle is None else contraction_factor(angle),
         strength_n=singles_strength_n(count, known) if known else None,
@@ -229,20 +246,28 @@ def yarn_facts(
     )
 
 
-def _plied(yarn: Yarn, turns_per_metre: float) -> PliedAnswer:
+def _plied(yarn: Yarn, turns_per_metre: float, volume: float) -> PliedAnswer:
     count = yarn.count
-    made = ply_yarn(replace(count, plies=1), turns_per_metre, yarn.twist, count.plies)
+    made = ply_yarn(
+        replace(count, plies=1), turns_per_metre, yarn.twist, count.plies, yarn.ply_share, volume
+    )
+    thick = diameter_mm(made.count, volume)
+    balance = [share * turns_per_metre if made.plies == 2 else None for share in BALANCE_SHARE]
     return PliedAnswer(
         made.plies, made.direction, made.ply_turns_per_metre, made.strand_turns_per_metre,
-        made.length_share, made.count.value, made.count.system,
+        made.length_share, made.count.value, made.count.system, thick,
+        wraps_per_inch(made.count, volume), twist_angle_deg(made.ply_turns_per_metre, thick),
+        balance[0], balance[1],
     )  # fmt: skip
 
 
-def fibres_of(yarn: Yarn, limits: Mapping[str, float]) -> FibresAnswer | None:
-    """Return the fibres in a yarn's section; None where their fineness or kind is not known."""
-    if yarn.fineness is None or yarn.fibre not in FIBRES:
+def fibres_of(
+    yarn: Yarn, limits: Mapping[str, float], own: tuple[OwnFibre, ...] = ()
+) -> FibresAnswer | None:
+    """Return the fibres in a yarn's section; None where their fineness is not known."""
+    dtex = None if yarn.fineness is None else fineness_dtex(yarn.fineness, yarn.fibre, own)
+    if dtex is None:
         return None
-    dtex = fineness_dtex(yarn.fineness, yarn.fibre)  # type: ignore[arg-type]
     hand = yarn.method == "hand"
     least = limit_value("least_fibres", limits) if hand else float(LEAST_FIBRES[yarn.method])
     return FibresAnswer(

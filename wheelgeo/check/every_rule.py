@@ -48,6 +48,8 @@ QUICK_RULES: tuple[Rule, ...] = (
     Rule("Does the file say enough of the yarn?", rules_drive.no_yarn),
     Rule("Is the twist one that yarn bears?", rules_drive.twist_unusual),
     Rule("Do enough fibres hold the yarn together?", rules_drive.too_few_fibres),
+    Rule("Is the fineness of its fibres known?", rules_drive.fineness_unknown),
+    Rule("Does the twist suit what the yarn is for?", rules_drive.twist_for_use),
     Rule("Does the flyer wind on?", rules_flyer.flyer_winds_on),
     Rule("Does the yarn bear its brake?", rules_flyer.yarn_bears_brake),
     Rule("Does every cord get into its groove?", rules_bands.cord_seats),

@@ -12,12 +12,12 @@ from wheelgeo.check.finding import Finding, Mend, Remedy, advice, plain
 from wheelgeo.check.remedies import mend, mend_by_each
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.counts import convert, metric_count
-from wheelgeo.design.limits import LIMITS
+from wheelgeo.design.limits import LIMITS, PRACTICE
 from wheelgeo.design.model import Band, Design, Turning
 from wheelgeo.design.twist import direction, factor_from_turns, wanted_turns_per_metre
 from wheelgeo.drive.lay import last_band, lays_of, other_lay
 from wheelgeo.drive.train import Fight
-from wheelgeo.yarn.fibre import LEAST_FIBRES_SOURCE
+from wheelgeo.yarn.fibre import LEAST_FIBRES_SOURCE, usual_twist_per_metre
 
 MECHANICS = "kinematics of belt drives"
 ISO_TWIST = "ISO 2: direction of twist"
@@ -236,7 +236,7 @@ def twist_unusual(wheel: WheelUnderCheck) -> Iterator[Finding]:
 def too_few_fibres(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Warn of a yarn so fine that too few of its fibres lie side by side to hold together."""
     yarn = wheel.design.yarn
-    fibres = None if yarn is None else fibres_of(yarn, wheel.design.limits)
+    fibres = None if yarn is None else fibres_of(yarn, wheel.design.limits, wheel.design.fibres)
     if yarn is None or fibres is None or fibres.in_section >= fibres.least:
         return
     hand = yarn.method == "hand"
@@ -249,6 +249,37 @@ def too_few_fibres(wheel: WheelUnderCheck) -> Iterator[Finding]:
             f"spin {fibres.finest_count_nm:.3g} Nm or coarser, or take finer fibres: "
             f"{fibres.fineness_dtex * fibres.in_section / fibres.least:.2g} dtex or less"
         ),
+    )  # fmt: skip
+
+
+def fineness_unknown(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Note a fineness in um of a fibre whose density the file does not give."""
+    design, yarn = wheel.design, wheel.design.yarn
+    if yarn is None or yarn.fineness is None or fibres_of(yarn, design.limits, design.fibres):
+        return
+    yield _silent(
+        "fineness-unknown",
+        f"how many fibres lie in the yarn cannot be said: the density of {yarn.fibre} is not known",
+        "give density in kg/m3 under [[fibre]], or the fineness in dtex",
+    )
+
+
+def twist_for_use(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Note a twist outside the usual for that fibre and use."""
+    yarn = wheel.design.yarn
+    turns = None if yarn is None else wanted_turns_per_metre(yarn)
+    mine = {fibre.name for fibre in wheel.design.fibres}
+    if yarn is None or turns is None or yarn.use is None or yarn.fibre in mine:
+        return
+    low, high = usual_twist_per_metre(metric_count(yarn.count), yarn.fibre, yarn.use)  # type: ignore[arg-type]
+    if low <= turns <= high:
+        return
+    yield Finding(
+        "twist-for-use", "note", "yarn", turns, low if turns < low else high, "turns/m",
+        f"{turns:.0f} turns per metre is {'less' if turns < low else 'more'} than {yarn.fibre} of "
+        f"that count usually has for {yarn.use}: {low:.0f} to {high:.0f}",
+        PRACTICE,
+        advice(f"ask for {low:.0f} to {high:.0f} turns per metre, or leave use out"),
     )  # fmt: skip
 
 

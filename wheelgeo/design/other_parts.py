@@ -36,6 +36,8 @@ from wheelgeo.units.keys import (
     text,
 )
 from wheelgeo.units.kinds import BOX
+from wheelgeo.units.number_kinds import NUMBER, Bounds, NumberKind
+from wheelgeo.units.quantity import FRACTION
 
 SpinningMethod = Literal["combed ring", "carded ring", "rotor", "hand"]
 
@@ -113,9 +115,15 @@ class Measurement:
 
 @record
 class OwnFibre:
-    """A fibre of one's own."""
+    """A fibre of one's own; its density turns a fineness in um into one by mass."""
 
     name: str = text("name of the fibre", '"alpaca"')
+    density_kg_m3: float | None = key(
+        "its density, kg/m3",
+        NumberKind(NUMBER, "", Bounds(200.0, 5000.0, "from 200 to 5000 kg/m3", low_allowed=True)),
+        "1300",
+        default=None,
+    )
 
 
 @record
@@ -131,6 +139,8 @@ class Yarn:
         draw_mm: length of yarn made in one draw, or None.
         fineness: of its fibres, or None.
         method: how it is spun, which decides how few fibres still hold together.
+        use: what it is for, or None.
+        ply_share: ply twist over the singles' twist; None: plies and singles at one helix angle.
     """
 
     count: Count = key("its fineness: Nm, Ne, tex or denier", CountKind(), '"40 Nm"')
@@ -149,6 +159,15 @@ class Yarn:
     )
     method: SpinningMethod = choice(
         "how it is spun", '"hand"', ("hand", "combed ring", "carded ring", "rotor"), default="hand"
+    )
+    use: Literal["knitting", "weft", "warp"] | None = choice(
+        "what it is for", '"weft"', ("knitting", "weft", "warp"), default=None
+    )
+    ply_share: float | None = key(
+        "ply twist over the singles' twist",
+        NumberKind(FRACTION, "", Bounds(0.05, 2.0, "from 0.05 to 2", low_allowed=True)),
+        "0.7",
+        default=None,
     )
 
 

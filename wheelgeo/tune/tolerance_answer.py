@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.check.answer_spinning import spinning_answer
 from wheelgeo.design.model import Design
+from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.numbers.inputs import find_input
 from wheelgeo.numbers.typed import read_number
@@ -19,6 +22,7 @@ from wheelgeo.tune.tightness import Allowance, Tightness
 from wheelgeo.tune.tolerance import Tolerance, tolerance
 from wheelgeo.tune.uncertainty import Contribution
 from wheelgeo.units import FRACTION, parse_quantity
+from wheelgeo.yarn.cycle import TwistScatter
 
 SHARE_SHOWN = 1e-12
 """Shares below this are rounding and are left out."""
@@ -130,6 +134,27 @@ class TightnessAnswer:
     classes: tuple[ToleranceClassAnswer, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class UnevenAnswer:
+    """Who makes the yarn uneven: standard deviations of the twist, as fractions of it.
+
+    Attributes:
+        hand: from turns of the hand miscounted, from draw to draw.
+        draw: from draws of unequal length.
+        wheel: from slip that comes and goes.
+        together: the three.
+        most_by: the largest cause of unevenness: hand, draw or wheel.
+        wheel_lasting: from sizes that are off: all yarn of one wheel alike, and so not uneven.
+    """
+
+    hand: float
+    draw: float
+    wheel: float
+    together: float
+    most_by: str
+    wheel_lasting: float
+
+
 @dataclass(frozen=True)
 class ToleranceAnswer:
     """How careful one must be.
@@ -142,6 +167,8 @@ class ToleranceAnswer:
         bands: every band with a path.
         dimensions: every number that is off.
         tightness: how tight each size must be.
+        uneven: hand and draw beside the wheel; None at a flyer, where no draw is counted, and
+            where twist or draw are not known.
         notes: what was taken where the file or the standard is silent.
         found: the whole result.
     """
@@ -153,6 +180,7 @@ class ToleranceAnswer:
     bands: tuple[BandSpreadAnswer, ...]
     dimensions: tuple[DimensionAnswer, ...]
     tightness: TightnessAnswer
+    uneven: UnevenAnswer | None
     notes: tuple[str, ...]
     found: Tolerance = field(repr=False, compare=False, metadata=NOT_IN_JSON)
 
@@ -200,17 +228,31 @@ def work_out(
 def tolerance_answer(found: Tolerance) -> ToleranceAnswer:
     """Return what is to be told of the uncertainties of a wheel."""
     parts = {d.what: d.part for d in found.doubts}
+    ratio = _spread(found.ratio, parts)
     return ToleranceAnswer(
         title=found.design.title,
         class_=found.allowed.general,
-        ratio=_spread(found.ratio, parts),
+        ratio=ratio,
         twist=None if found.twist is None else _spread(found.twist, parts),
         bands=tuple(_band(b, parts) for b in found.bands),
         dimensions=tuple(_dimension(d) for d in found.doubts),
         tightness=_tightness(found.tightness),
+        uneven=_uneven(found.design, ratio),
         notes=tuple(found.notes),
         found=found,
     )
+
+
+def _uneven(design: Design, ratio: SpreadAnswer) -> UnevenAnswer | None:
+    """Return hand and draw beside the wheel, whose slip alone comes and goes."""
+    spinning = spinning_answer(solve_drive(design))
+    if spinning is None or spinning.scatter is None:
+        return None
+    off = ratio.standard_uncertainty / abs(ratio.value)
+    slipping = math.fsum(s.share for s in ratio.shares if s.what.endswith(".slip"))
+    by = TwistScatter(spinning.scatter.hand, spinning.scatter.draw, off * math.sqrt(slipping))
+    lasting = off * math.sqrt(max(0.0, 1.0 - slipping))  # shares add to 1 but for rounding
+    return UnevenAnswer(by.hand, by.draw, by.wheel, by.together, by.most_by, lasting)
 
 
 def _spread(spread: Spread, parts: Mapping[str, str]) -> SpreadAnswer:

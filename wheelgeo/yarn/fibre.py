@@ -12,8 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from wheelgeo.design.counts import checked_positive, tex
-from wheelgeo.design.model import Count, Fineness
+from wheelgeo.design.counts import PEIRCE_VOLUME_CM3_G, checked_positive, tex
+from wheelgeo.design.model import Count, Fineness, OwnFibre
 from wheelgeo.design.other_parts import SpinningMethod
 from wheelgeo.errors import QuantityError
 
@@ -162,8 +162,27 @@ def dtex_from_um(width_um: float, density_g_cm3: float, spread: float = 0.0) -> 
     return math.pi * density * (width / 20.0) ** 2 * (1.0 + spread**2)
 
 
-def fineness_dtex(fineness: Fineness, fibre: FibreName) -> float:
-    """Return a fineness as written in dtex.
+def density_g_cm3(fibre: str, own: tuple[OwnFibre, ...] = ()) -> float | None:
+    """Return the density of a fibre; None of one of one's own that does not give it."""
+    for each in own:
+        if each.name == fibre:
+            return None if each.density_kg_m3 is None else each.density_kg_m3 / 1000.0
+    return FIBRES[fibre].density_g_cm3 if fibre in FIBRES else None  # type: ignore[index]
+
+
+def volume_cm3_g(density: float | None) -> float:
+    """Return the space that a gram of yarn takes up: as much fibre in it as in Peirce's cotton.
+
+    A lofty woollen yarn takes more. Common practice, no source; of an unknown density as cotton.
+    """
+    cotton = FIBRES["cotton"].density_g_cm3
+    return PEIRCE_VOLUME_CM3_G * cotton / (cotton if density is None else density)
+
+
+def fineness_dtex(
+    fineness: Fineness, fibre: str, own: tuple[OwnFibre, ...] = ()
+) -> float | None:
+    """Return a fineness as written in dtex; None: a diameter of a fibre of unknown density.
 
     A diameter is that of round fibres of the fibre's density; wool's are spread, so that their
     mean weighs more than a fibre of mean diameter.
@@ -175,7 +194,8 @@ def fineness_dtex(fineness: Fineness, fibre: FibreName) -> float:
     if fineness.unit == "dtex":
         return checked_positive(fineness.value, "the fibre's fineness in dtex")
     spread = WOOL_SPREAD if fibre == "wool" else 0.0
-    return dtex_from_um(fineness.value, FIBRES[fibre].density_g_cm3, spread)
+    density = density_g_cm3(fibre, own)
+    return None if density is None else dtex_from_um(fineness.value, density, spread)
 
 
 def fibres_in_section(count: Count, fineness_dtex: float) -> float:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from wheelgeo.design.counts import checked_positive, convert, diameter_mm, tex
+from wheelgeo.design.counts import PEIRCE_VOLUME_CM3_G, checked_positive, convert, diameter_mm, tex
 from wheelgeo.design.model import Count, Twist
 from wheelgeo.errors import QuantityError
 
@@ -121,6 +121,7 @@ def ply_yarn(
     single_direction: Twist,
     plies: int = 2,
     share: float | None = None,
+    volume_cm3_g: float = PEIRCE_VOLUME_CM3_G,
 ) -> PliedYarn:
     """Return the yarn that comes of plying equal singles against their twist.
 
@@ -131,6 +132,7 @@ def ply_yarn(
         plies: number of strands, at least 2.
         share: ply twist over singles twist; left out it is 1/√plies, which gives plies and
             singles one helix angle (0.71 for two; textbooks say 0.65 to 0.70 for balance).
+        volume_cm3_g: space that a gram of the strands takes up.
 
     Returns:
         The plied yarn.
@@ -142,7 +144,9 @@ def ply_yarn(
         raise QuantityError(f"{plies} strand cannot be plied; it takes at least 2")
     part = 1.0 / math.sqrt(plies) if share is None else checked_positive(share, "the ply's share")
     laid = part * checked_positive(turns_per_metre, "the singles' twist in turns per metre")
-    length = length_share_of_ply(turns_per_metre, laid, diameter_mm(single), plies)
+    length = length_share_of_ply(
+        turns_per_metre, laid, diameter_mm(single, volume_cm3_g), plies
+    )
     together = Count(plies * tex(single) / length, "tex")
     return PliedYarn(
         plies,
