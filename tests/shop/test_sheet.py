@@ -137,12 +137,13 @@ def test_it_opens_with_ratio_speed_and_twist(box: Sheet, checked: Checked) -> No
 def test_the_sections_stand_in_the_order_of_the_work(box: Sheet) -> None:
     heads = [h.text for h in blocks(box, Heading)]
     assert heads == [
-        "The drive", "Facts", "Findings", "Cut list", "To buy, tools and time",
+        "The drive", "Every part in its place", "Facts", "Findings", "Cut list",
+        "To buy, tools and time",
         "Drilling and places", "Bands",
         "Order of work", "Acceptance test", "What was assumed",
     ]  # fmt: skip
     assert isinstance(box.blocks[0], Notice)
-    assert len(blocks(box, Picture)) == 4
+    assert len(blocks(box, Picture)) == 6
 
 
 def test_every_part_of_the_wheel_is_on_it(box: Sheet, checked: Checked) -> None:

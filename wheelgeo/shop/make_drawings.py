@@ -8,6 +8,7 @@ from wheelgeo.drawing.whorl_close import whorl_figure
 from wheelgeo.shop.bench_set import Job, MadeFile
 from wheelgeo.shop.drawing_dxf import drive_dxf_sheet
 from wheelgeo.shop.dxf import dxf_bytes
+from wheelgeo.shop.general_drawing import general_figures
 
 GROUP = "drawings"
 
@@ -22,7 +23,16 @@ def make_drawings(job: Job) -> list[MadeFile]:
     band = [] if close is None else [
         MadeFile("whorl.svg", svg_text(close).encode("utf-8"), "the last band close by", GROUP)
     ]
+    views = zip(("plan", "side"), general_figures(solution), strict=True)
+    general = [
+        MadeFile(
+            f"general-{name}.svg", svg_text(figure).encode("utf-8"),
+            f"every part in outline, numbered as on the shop sheet: {name}", GROUP,
+        )
+        for name, figure in views
+    ]  # fmt: skip
     return [
+        *general,
         *band,
         MadeFile("drive.dxf", drawn, f"{what}, full size", GROUP),
         MadeFile("drive.svg", svg_text(sheet).encode("utf-8"), what, GROUP),

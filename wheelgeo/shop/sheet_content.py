@@ -17,6 +17,7 @@ from wheelgeo.drive.fixing import FixedPulley, fixed_pulleys
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.train import Solution
 from wheelgeo.shop.fixing_words import fixing_reason, fixing_words
+from wheelgeo.shop.general_drawing import general_figures, numbered
 from wheelgeo.shop.needed import needed_sizes
 from wheelgeo.shop.order_of_work import assembly_steps, stuck_words
 from wheelgeo.shop.section import wheels
@@ -65,6 +66,7 @@ def shop_sheet(answer: Answer, unit: LengthUnit = "mm") -> Sheet:
     blocks = [
         *_cautions(design),
         *_drawing(solution, unit),
+        *_general(solution),
         *_facts(answer),
         *_findings(answer.findings, unit),
         *cut_list(solution, unit),
@@ -136,6 +138,13 @@ def _drawing(solution: Solution, unit: LengthUnit) -> list[Block]:
     if close is not None:
         blocks.append(Picture(close, "The last band close by, as it must lie, and the other way."))
     return blocks
+
+
+def _general(solution: Solution) -> list[Block]:
+    """Return every body of the wheel as built in outline, and what the numbers are."""
+    named = "; ".join(f"{number} {body.name}" for number, body in numbered(solution))
+    pictures = [Picture(f, f"{f.title.capitalize()}.") for f in general_figures(solution)]
+    return [Heading("Every part in its place"), *pictures, Paragraph(f"Numbers: {named}.")]
 
 
 def _facts(answer: Answer) -> list[Block]:
