@@ -103,8 +103,8 @@ def _print(out: Terminal, answer: HankAnswer) -> None:
         )  # fmt: skip
         out.labelled(
             "  Count   ",
-            f"{told.count_nm:.1f} ± {told.uncertainty_nm:.1f} Nm, {told.count_tex:.2f} ± "
-            f"{told.uncertainty_tex:.2f} tex (95 %, at the commercial regain); most of that is "
+            f"{told.count_nm:.3g} ± {told.uncertainty_nm:.2g} Nm, {told.count_tex:.4g} ± "
+            f"{told.uncertainty_tex:.2g} tex (95 %, at the commercial regain); most of that is "
             f"{most[0]}",
         )
     if answer.length_m is None:
@@ -116,7 +116,8 @@ def _print(out: Terminal, answer: HankAnswer) -> None:
             f"{answer.length_m:.2f} m really wound, {over:.2f} % more than {answer.nominal_m:g} m, "
             f"in {answer.layers} layer{'' if answer.layers == 1 else 's'}",
         )
-        out.labelled("  Weight  ", f"{answer.mass_g:.2f} g")
+        regain = "" if answer.weighed is None else " at the commercial regain"
+        out.labelled("  Weight  ", f"{answer.mass_g:.2f} g{regain}")
     reel = answer.reel
     out.labelled(
         "  Reel    ",

@@ -217,7 +217,7 @@ def hank(
     Raises:
         QuantityError: something of it cannot be.
     """
-    from wheelgeo.design.counts import resulting
+    from wheelgeo.design.counts import diameter_mm, resulting
     from wheelgeo.design.file_kinds import read_count
     from wheelgeo.yarn.hank import reel_parts, windings
     from wheelgeo.yarn.winders import yarn_mass_g
@@ -230,6 +230,8 @@ def hank(
             weighed_g, weighed_off_g, turns, round_mm, lanes_mm, regain_now, fibre, standard
         )
     wound = None if yarn is None else windings(turns, yarn, lanes_mm, round_mm)
+    if wound is not None and yarn is not None:
+        _build_up_fits(wound.layers * diameter_mm(yarn), reel)
     return HankAnswer(
         turns, round_mm,
         None if wound is None else wound.length_m,
@@ -239,6 +241,15 @@ def hank(
         reel, weighed,
         None if wheel is None else _on_wheel(wheel, shaft, turns),
     )  # fmt: skip
+
+
+def _build_up_fits(thick_mm: float, reel: ReelParts) -> None:
+    """Raise QuantityError where the yarn would lie thicker on the reel than its arms are long."""
+    if thick_mm > reel.radius_mm:
+        raise QuantityError(
+            f"so much yarn would lie {thick_mm:.0f} mm thick on a reel of {reel.radius_mm:.0f} mm "
+            "radius: take fewer turns or wider lanes"
+        )
 
 
 def _on_wheel(wheel: Any, shaft: str | None, turns: int) -> ReelOnWheel:
@@ -271,6 +282,11 @@ def _weighed(
     _one_of(fibre, tuple(FIBRES), "fibre")
     _one_of(standard, ("ASTM D1909", "EU 96/74/EC combed", "EU 96/74/EC carded"), "standard")
     wanted = regain(fibre, standard)  # type: ignore[arg-type]
+    if regain_now is not None and regain_now > 1.0:
+        raise QuantityError(
+            f"a regain of {regain_now:.0%} is a dripping hank: let it dry, and write the water in "
+            "it over its dry mass, such as 8.5 %"
+        )
     now = wanted if regain_now is None else regain_now
     metres = turns * checked_positive(round_mm, "the way once about the reel in mm") / 1000.0
     found = None

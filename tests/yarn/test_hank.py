@@ -11,6 +11,7 @@ from wheelgeo.design.counts import diameter_mm
 from wheelgeo.design.model import Count
 from wheelgeo.design.twist import drive_turns_per_metre, metres_per_hour, turns_from_factor
 from wheelgeo.errors import QuantityError
+from wheelgeo.geometry.path import PitchCircle, solve_path
 from wheelgeo.yarn.cloth import Threads, sett_per_inch, yarn_for_cloth
 from wheelgeo.yarn.hank import (
     Measured,
@@ -42,6 +43,29 @@ def test_build_up_by_layers_of_offset_outlines(turns, lanes_mm, arms, peg_mm):
         total += here * pegs.buffer(out, quad_segs=64).convex_hull.length / 1000.0
     assert found.length_m == pytest.approx(total, rel=5e-6)
     assert found.excess > 0.0
+
+
+@pytest.mark.parametrize("arms", [3, 4, 6])
+def test_two_hundred_turns_by_the_path_of_a_band_about_the_pegs(arms):
+    # The solver of band paths, given the pegs as pulleys, each layer half a yarn further out.
+    parts, found = reel_parts(arms, 12.0, 30.0), windings(200, FORTY, 30.0)
+    yarn_mm = diameter_mm(FORTY)
+    per_layer = math.floor(30.0 / yarn_mm)
+
+    def once_about(out_mm):
+        at = [math.tau * k / arms for k in range(arms)]
+        return solve_path([
+            PitchCircle(
+                str(k), (parts.radius_mm * math.cos(a), parts.radius_mm * math.sin(a), 0.0),
+                (0.0, 0.0, 1.0), 6.0 + out_mm, 1,
+            )
+            for k, a in enumerate(at)
+        ]).length_mm  # fmt: skip
+
+    assert once_about(0.0) == pytest.approx(1000.0, rel=1e-9)
+    laid = [min(per_layer, 200 - k * per_layer) for k in range(found.layers)]
+    total = sum(n * once_about((k + 0.5) * yarn_mm) for k, n in enumerate(laid)) / 1000.0
+    assert found.length_m == pytest.approx(total, rel=1e-9)
 
 
 def test_a_reel_on_another_shaft():

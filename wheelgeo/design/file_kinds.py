@@ -58,7 +58,7 @@ _SYSTEMS: Mapping[str, CountSystem] = {
 }
 _COUNT_EXAMPLE = 'write it as "40 Nm", "23.6 Ne", "25 tex" or "225 denier"'
 _PLIED = re.compile(
-    r"^(?!\s*\d+[ \t]+\d+/\d+\s*[^\d\s/]+\s*$).*(/|×|\d\s*x\s*\d|\bx\s*\d|worsted)",
+    r"^(?!\s*\d+[ \t]+\d+/\d+\s*[^\d\s/]+\s*$).*(/|×|\*|\d\s*x\s*\d|\bx\s*\d|worsted)",
     re.IGNORECASE,
 )
 """What only the count of a plied yarn holds: a fraction is one only behind a whole, "1 1/2 Nm"."""

@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from wheelgeo.design.counts import checked_positive
@@ -116,7 +116,7 @@ def read_plies(text: str) -> PliedCount:
     else:
         found = _UNIT_WITHIN.fullmatch(plain)
         if not found:
-            raise QuantityError(f'"{text}" is no count; write "28 Nm", "2 x 28 Nm" or "25 tex x 2"')
+            raise QuantityError(f'"{text}" is no count: write "28 Nm", "2 x 28 Nm" or "25 tex x 2"')
         # A bar stands where the unit stood, so that "25 tex x 2" and "25 x 2 tex" stay apart.
         tail = found["tail"].strip()
         body = f"{found['head'].strip()} | {tail}" if tail else found["head"].strip()
@@ -151,7 +151,9 @@ def _resulting(body: str, how: PlySystem, text: str) -> PliedCount:
     plies, whole = _whole(found[2], text), float(found[1])
     # A direct count is the sum of its strands; an indirect one their share.
     single = whole / plies if how.system in ("tex", "denier") else whole * plies
-    return _plied(plies, single, how, text)
+    # What the whole is off by is shared like the whole itself.
+    made = _plied(plies, single, how, text)
+    return replace(made, factor=made.factor * single / whole)
 
 
 def _by_custom(first: str, second: str, how: PlySystem, text: str) -> PliedCount:

@@ -184,15 +184,26 @@ def _yarn(yarn: YarnAnswer | None) -> list[tuple[str, str]]:
     if yarn is None:
         return []
     counts = ", ".join(f"{c.value:.4g} {c.system}" for c in yarn.counts)
+    if yarn.plies > 1:
+        counts = f"{yarn.plies} plies, each {counts}"
     reeled = f"{HANK_BUNCHES} bunches of {BUNCH_TURNS} turns of a {REEL_ROUND_MM / 1e3:g} m reel"
     hank = f"{_number(HANK_M, 0)} m ({reeled}) weigh {yarn.metric_hank_g:.3g} g"
     rows = [("Count of the yarn", counts), ("A metric hank", hank)]
+    if yarn.fibres is not None:
+        section = f"{yarn.fibres.in_section:.0f}; it takes {yarn.fibres.least:.0f}"
+        rows.append(("Fibres side by side in a strand", section))
+    if (plied := yarn.plied) is not None:
+        turns = f"{_number(plied.turns_per_metre, 0)} turns per metre {plied.direction}"
+        rows.append(("Plied", f"{turns}; comes to {plied.count:.4g} {plied.system}"))
     spinning = yarn.spinning
     if spinning is not None:
         per_hour = f"{_number(spinning.metres_per_hour, 0)}, joins and winding on counted"
         rows.append(("Metres in an hour", per_hour))
         hank = f"{_number(spinning.metric_hank.hours, 1)} h"
         rows.append(("Time for a metric hank", hank))
+        if spinning.plying is not None:
+            whole = f"{_number(spinning.plying.metric_hank.hours, 1)} h, spun and plied"
+            rows.append(("Time for a plied hank", whole))
     cop = yarn.full_cop
     if cop is not None:
         holds = f"{_number(cop.length_m, 0)} m, {_number(cop.metric_hanks)} metric hanks"
