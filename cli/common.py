@@ -103,6 +103,9 @@ def print_findings(
         label = f"{lead}{finding.level.upper():<9}"
         out.labelled(label, f"{finding.rule}: {finding.says}.", LEVEL_STYLE[finding.level])
         out.labelled(f"{hang}Remedy: ", f"{finding.remedy.says}.")
+        if finding.certainty == "likely":
+            sure = f"likely, within what is known; to be sure, measure {finding.settled_by}"
+            out.labelled(f"{hang}How sure: ", f"{sure}.")
         if with_source and finding.source:
             out.labelled(f"{hang}Source: ", f"{finding.source}.", "dim")
 

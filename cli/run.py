@@ -47,6 +47,7 @@ def run(file: FileArgument, as_json: JsonOption = False, plot: PlotOption = None
     out = console()
     out.print(answer.title, style="bold")
     _effort(out, answer.load)
+    _within(out, answer)
     out.print()
     _bands(out, answer)
     out.print()
@@ -79,10 +80,13 @@ def _effort(out: Terminal, load: LoadAnswer) -> None:
             "known."
         )
         return
-    parts = [f"{load.torque_nm:.3f} N m", number(load.power_w, 1, " W")]
+    parts = [
+        f"{load.torque_nm:.3f} N m{within(load.torque_range_nm, 3)}",
+        number(load.power_w, 1, " W") + within(load.power_range_w, 1),
+    ]
     if load.force_n is not None:
         when = " while it pushes" if load.by == "treadle" else ""
-        parts.insert(0, f"{load.force_n:.1f} N{when}")
+        parts.insert(0, f"{load.force_n:.1f} N{within(load.force_range_n, 1)}{when}")
     out.print(f"  Needed at the {load.by}: {', '.join(parts)}.")
     if load.force_limit_n is not None and load.power_limit_w is not None:
         out.print(
@@ -92,17 +96,40 @@ def _effort(out: Terminal, load: LoadAnswer) -> None:
         out.print(f"  The spindle turns at {grouped(load.spindle_speed_rpm)} rpm under this load.")
     out.print()
     rows = table(
-        "Shaft", ">bearing load", ">in bearings", ">in air", ">in yarn", ">to the next shaft",
-        ">total",
+        "Shaft", ">bearing load", ">range", ">in bearings", ">in air", ">in yarn",
+        ">to the next shaft", ">total",
     )  # fmt: skip
     for shaft in load.shafts:
         torques = (shaft.bearing_nm, shaft.air_nm, shaft.yarn_nm, shaft.driven_nm, shaft.torque_nm)
         rows.add_row(
             shaft.name, number(shaft.bearing_force_n, 1, " N"),
+            within(shaft.bearing_range_n, 0).strip(" ()"),
             *(number(None if t is None else 1000 * t, 2) for t in torques),
         )  # fmt: skip
     out.print(rows)
     out.print("  Torques in mN m: what turns each shaft (total), and where it goes.")
+
+
+def within(ends: tuple[float, float] | None, digits: int) -> str:
+    """Return a range in brackets, with a blank before it; nothing where there is none."""
+    if ends is None or f"{ends[0]:.{digits}f}" == f"{ends[1]:.{digits}f}":
+        return ""
+    return f" ({grouped(ends[0], digits)} to {grouped(ends[1], digits)})"
+
+
+def _within(out: Terminal, answer: RunningAnswer) -> None:
+    """Say what the ranges in brackets are."""
+    if answer.known:
+        figures = ", ".join(
+            f"{k.what} {k.low:g} to {k.high:g}{f' {k.unit}' if k.unit else ''}"
+            for k in answer.known
+        )
+        out.labelled(
+            "  ",
+            "Ranges: least with all that is soft and smooth, greatest with all that is stiff and "
+            f"rough together ({figures}). Measure the pull of a strand with a spring balance "
+            "(tension.measured of the band) and they narrow.",
+        )
 
 
 def _bands(out: Terminal, answer: RunningAnswer) -> None:
@@ -119,6 +146,14 @@ def _bands(out: Terminal, answer: RunningAnswer) -> None:
                 times(stop.margin), times(stop.least_margin), times(stop.start_margin),
             )  # fmt: skip
     out.print(rows)
+    for band in answer.tension:
+        if band.rest_n is not None and band.tight_n is not None and band.stress_mpa is not None:
+            out.labelled(
+                "  ",
+                f"{band.name}: {band.rest_n:.1f} N{within(band.rest_range_n, 1)} in a strand at "
+                f"rest, at most {band.tight_n:.1f} N{within(band.tight_range_n, 1)} at work: "
+                f"stress {band.stress_mpa:.2g} MPa{within(band.stress_range_mpa, 1)}.",
+            )
     out.labelled(
         "  ",
         "Tension ratio: the greatest T1/T2, tight side over slack side, before the band slips. "
@@ -139,8 +174,12 @@ def _start(out: Terminal, start: StartAnswer) -> None:
     if start.time_s is None or start.energy is None:
         out.print("  The wheel does not come up to speed.")
     else:
+        least, most = start.time_range_s or (start.time_s, start.time_s)
+        ends = (
+            f" ({least:.1f} s to not at all)" if most is None else within((least, most), 1)
+        )
         out.print(
-            f"  Full speed in {start.time_s:.1f} s; {start.energy.hand_j:.1f} J put in, "
+            f"  Full speed in {start.time_s:.1f} s{ends}; {start.energy.hand_j:.1f} J put in, "
             f"{start.energy.kinetic_j:.1f} J stored in the moving parts."
         )
     for band in start.bands:
@@ -160,6 +199,12 @@ def _spindle(out: Terminal, spindle: WhirlAnswer) -> None:
         f"{spindle.natural_empty_hz:.0f} Hz bare (tap it and listen), "
         f"{spindle.natural_full_hz:.0f} Hz full."
     )
+    bare, full = (
+        within(ends, 0).strip(" ()")
+        for ends in (spindle.critical_empty_range_rpm, spindle.critical_full_range_rpm)
+    )
+    if bare and full:
+        out.print(f"  Range of its first critical speed: {bare} rpm bare, {full} rpm full.")
     rows = table("Yarn on it", ">cop", ">first critical", ">second critical")
     for point in spindle.cop[::2]:
         speeds = [f"{grouped(rpm)} rpm" for rpm in point.critical_rpm[:2]]

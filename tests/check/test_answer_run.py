@@ -38,6 +38,7 @@ def test_keys(design):
     facts = document(design)
     assert set(facts) == {
         "title", "tension", "load", "start", "spindle", "balance", "rim", "assumed", "findings",
+        "known",
     }  # fmt: skip
     assert [b["name"] for b in facts["tension"]] == [b.name for b in design.bands]
     for band, told in zip(design.bands, facts["tension"], strict=True):

@@ -12,6 +12,7 @@ from wheelgeo.check.report import check_whole, mechanics_findings, put_under_che
 from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.model import Bearing, FlatRim, RoundGroove, Tensioner
 from wheelgeo.design.reader import read_design
+from wheelgeo.drive.running import run_wheel
 from wheelgeo.drive.start_of_wheel import reflected_inertia
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
@@ -227,3 +228,35 @@ def test_no_remedy_cuts_a_groove_into_its_shaft():
     for way in (slips[0].remedy, *slips[0].remedy.others):
         groove = way.apply().pulley("hub").groove
         assert groove.rim_mm - 2.0 * groove.depth_mm > design.shaft("middle").diameter_mm
+
+
+def test_a_finding_says_how_sure_it_is_and_what_would_settle_it():
+    """A crank heavy as usual may not be with a softer cord; a measured pull settles it."""
+    box = shipped("box-wheel")
+    doubtful = only(box, "effort-doubtful")
+    assert doubtful.certainty == "possible"
+    assert doubtful.value > doubtful.limit
+    assert '"first band"' in doubtful.settled_by
+    near = only(replace(box, limits={"hand_force_n": 3.0}), "hand-force")
+    assert near.certainty == "likely"
+    assert "measured" in near.settled_by
+    far = only(replace(box, limits={"hand_force_n": 1.0}), "hand-force")
+    assert (far.certainty, far.settled_by) == ("sure", "")
+    pulled = [replace(b, stretch=None, tension=Tensioner("measured", 4.0)) for b in box.bands]
+    assert "effort-doubtful" not in {f.rule for f in found(replace(box, bands=tuple(pulled)))}
+
+
+def test_a_spindle_that_soft_bearings_might_shake_is_noted():
+    box = shipped("box-wheel")
+    running = run_wheel(box)
+    high, working = max(running.ranges.empty_rpm), running.whirl.working_rpm
+    usual = max(p.critical_rpm[0] for p in running.whirl.points)
+    # as fast as stiffer bearings would shake, and just beyond what is near as usual
+    speed = box.drive.speed_rpm * high / working
+    limits = {"whirl_margin": 0.02, "least_whirl_margin": 0.02}
+    assert high > 1.02 * usual
+    faster = replace(box, drive=replace(box.drive, speed_rpm=speed), limits=limits)
+    note = only(faster, "whirl-doubtful")
+    assert note.certainty == "possible"
+    assert "tap" in note.settled_by
+    assert "whirl-doubtful" not in {f.rule for f in found(box)}

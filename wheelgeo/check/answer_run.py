@@ -12,8 +12,12 @@ from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.built.assumed import Assumption
 from wheelgeo.check.answer import Answer, TwistAnswer, next_named
 from wheelgeo.check.finding import Finding
+from wheelgeo.drive.ranges import KnownFigure
 from wheelgeo.drive.running import Running
 from wheelgeo.drive.tension import Held
+
+Between = tuple[float, float] | None
+"""Least and greatest within what is known of the materials; None where it cannot be had."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +77,11 @@ class TensionAnswer:
     least_margin: float | None
     runs: tuple[PullAnswer, ...]
     pulleys: tuple[GripAnswer, ...]
+    rest_range_n: Between = None
+    tight_n: float | None = None
+    tight_range_n: Between = None
+    stress_mpa: float | None = None
+    stress_range_mpa: Between = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +105,7 @@ class ShaftLoadAnswer:
     driven_nm: float | None = None
     torque_nm: float | None = None
     bearings: tuple[BearingAnswer, ...] = ()
+    bearing_range_n: Between = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +121,9 @@ class LoadAnswer:
     speed_swing: float | None
     spindle_speed_rpm: float | None
     shafts: tuple[ShaftLoadAnswer, ...]
+    torque_range_nm: Between = None
+    force_range_n: Between = None
+    power_range_w: Between = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +162,10 @@ class InstantAnswer:
 
 @dataclass(frozen=True, slots=True)
 class StartAnswer:
-    """The start from rest; ``time_s`` is None where the wheel does not come up to speed."""
+    """The start from rest; ``time_s`` is None where the wheel does not come up to speed.
+
+    The second of ``time_range_s`` is None where it may not, with all that is stiff and rough.
+    """
 
     torque_nm: float | None
     ramp_s: float | None
@@ -158,6 +174,7 @@ class StartAnswer:
     energy: EnergyAnswer | None
     shafts: tuple[str, ...]
     trace: tuple[InstantAnswer, ...]
+    time_range_s: tuple[float, float | None] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,6 +196,8 @@ class WhirlAnswer:
     natural_empty_hz: float | None
     natural_full_hz: float | None
     cop: tuple[CopStageAnswer, ...]
+    critical_empty_range_rpm: Between = None
+    critical_full_range_rpm: Between = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,6 +244,7 @@ class RunningAnswer:
         rim: every pulley that turns.
         assumed: what was assumed, because the file does not say.
         findings: faults, then warnings, then notes, of the rules on mechanics.
+        known: the figures known within a range only, which make the ranges of the others.
         solved: what ``solve`` answers for the same wheel.
         running: the mechanics in full.
     """
@@ -238,6 +258,7 @@ class RunningAnswer:
     rim: tuple[RimAnswer, ...]
     assumed: tuple[Assumption, ...]
     findings: tuple[Finding, ...]
+    known: tuple[KnownFigure, ...]
     solved: Answer = field(repr=False, compare=False, metadata=NOT_IN_JSON)
     running: Running = field(repr=False, compare=False, metadata=NOT_IN_JSON)
 

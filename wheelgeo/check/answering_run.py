@@ -9,6 +9,7 @@ from wheelgeo.check.answer_run import (
     BalanceAnswer,
     BandStartAnswer,
     BearingAnswer,
+    Between,
     CopStageAnswer,
     EnergyAnswer,
     GripAnswer,
@@ -25,6 +26,7 @@ from wheelgeo.check.answer_run import (
 from wheelgeo.check.report import RunReport
 from wheelgeo.drive.balance import permissible_unbalance_g_mm, standard_grade
 from wheelgeo.drive.load import BandLoad, ShaftLoad, StopLoad
+from wheelgeo.drive.ranges import Ranges
 from wheelgeo.drive.running import PartBalance, PartRim, Running
 from wheelgeo.drive.start_of_wheel import Start
 from wheelgeo.drive.startup import Instant, Trace
@@ -47,12 +49,13 @@ def running_answer(report: RunReport, solved: Answer) -> RunningAnswer:
         title=running.loaded.design.title,
         tension=tuple(_tension(running, b) for b in running.loaded.rest),
         load=_load(running),
-        start=_start(running.start),
-        spindle=_spindle(running.whirl),
+        start=_start(running.start, running.ranges),
+        spindle=_spindle(running.whirl, running.ranges),
         balance=tuple(_balance(b) for b in running.balance),
         rim=tuple(_rim(r) for r in running.rims),
         assumed=running.assumed,
         findings=report.findings,
+        known=running.ranges.known,
         solved=solved,
         running=running,
     )
@@ -60,6 +63,8 @@ def running_answer(report: RunReport, solved: Answer) -> RunningAnswer:
 
 def _tension(running: Running, rest: RestBand) -> TensionAnswer:
     load = next((b for b in running.loaded.load.bands if b.rest is rest), None)
+    tight = None if load is None else max(load.pulls_n)
+    tights = running.ranges.tight_n(rest.band.name)
     return TensionAnswer(
         name=rest.band.name,
         held_by=rest.held,
@@ -72,7 +77,16 @@ def _tension(running: Running, rest: RestBand) -> TensionAnswer:
         least_margin=None if load is None else load.least_margin,
         runs=tuple(_run(rest, load, i) for i in range(len(rest.directions))),
         pulleys=tuple(_stop(running, rest, load, i) for i in range(len(rest.contacts))),
+        rest_range_n=running.ranges.rest_n(rest.band.name),
+        tight_n=tight,
+        tight_range_n=tights,
+        stress_mpa=None if tight is None else tight / rest.section_mm2,
+        stress_range_mpa=_times(tights, 1.0 / rest.section_mm2),
     )
+
+
+def _times(ends: Between, factor: float) -> Between:
+    return None if ends is None else (ends[0] * factor, ends[1] * factor)
 
 
 def _holds(load: BandLoad | None) -> bool:
@@ -116,7 +130,11 @@ def _start_margin(start: Start, load: BandLoad, index: int) -> float | None:
 
 
 def _load(running: Running) -> LoadAnswer:
-    effort = running.loaded.effort
+    effort, torques = running.loaded.effort, running.ranges.torque_nm
+    # Force and power go with the torque: the throw and the speed are the file's.
+    scaled = None if torques is None or not effort.torque_nm else _times(
+        torques, 1.0 / effort.torque_nm
+    )
     return LoadAnswer(
         by=effort.by,
         torque_nm=effort.torque_nm,
@@ -127,12 +145,16 @@ def _load(running: Running) -> LoadAnswer:
         speed_swing=effort.speed_swing,
         spindle_speed_rpm=running.spindle_rpm,
         shafts=tuple(
-            _shaft(s, effort.torque_nm is not None) for s in running.loaded.load.shafts
+            _shaft(s, running.ranges, effort.torque_nm is not None)
+            for s in running.loaded.load.shafts
         ),
+        torque_range_nm=torques,
+        force_range_n=None if effort.force_n is None else _times(scaled, effort.force_n),
+        power_range_w=None if effort.power_w is None else _times(scaled, effort.power_w),
     )
 
 
-def _shaft(load: ShaftLoad, known: bool) -> ShaftLoadAnswer:
+def _shaft(load: ShaftLoad, ranges: Ranges, known: bool) -> ShaftLoadAnswer:
     """Return what a shaft takes; nothing is known of it while a band's pull is not."""
     if not known:
         return ShaftLoadAnswer(load.shaft)
@@ -146,11 +168,15 @@ def _shaft(load: ShaftLoad, known: bool) -> ShaftLoadAnswer:
         driven_nm=load.driven_nm,
         torque_nm=load.torque_nm,
         bearings=tuple(BearingAnswer(at, force) for at, force in load.bearings_n),
+        bearing_range_n=ranges.bearing_n(load.shaft),
     )
 
 
-def _start(start: Start) -> StartAnswer:
-    trace = start.trace
+def _start(start: Start, ranges: Ranges) -> StartAnswer:
+    trace, times = start.trace, ranges.start_s(start)
+    within = None
+    if times is not None and math.isfinite(times[0]):
+        within = times[0], times[1] if math.isfinite(times[1]) else None
     return StartAnswer(
         torque_nm=None if start.push is None else start.push.torque_nm,
         ramp_s=None if start.push is None else start.push.ramp_s,
@@ -162,6 +188,7 @@ def _start(start: Start) -> StartAnswer:
         energy=None if trace is None else _energy(trace),
         shafts=tuple(start.shafts),
         trace=() if trace is None else tuple(_instant(i) for i in _thinned(trace.instants)),
+        time_range_s=within,
     )
 
 
@@ -187,7 +214,7 @@ def _instant(instant: Instant) -> InstantAnswer:
     return InstantAnswer(instant.t_s, speeds, instant.hand_nm, tuple(instant.slips))
 
 
-def _spindle(whirl: Whirl) -> WhirlAnswer:
+def _spindle(whirl: Whirl, ranges: Ranges) -> WhirlAnswer:
     empty, full = whirl.natural_hz or (None, None)
     return WhirlAnswer(
         speed_rpm=whirl.working_rpm,
@@ -198,6 +225,8 @@ def _spindle(whirl: Whirl) -> WhirlAnswer:
             CopStageAnswer(p.share, p.mass_g, p.diameter_mm, tuple(p.critical_rpm))
             for p in whirl.points
         ),
+        critical_empty_range_rpm=ranges.empty_rpm,
+        critical_full_range_rpm=ranges.full_rpm,
     )
 
 

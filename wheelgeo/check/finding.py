@@ -13,6 +13,10 @@ from wheelgeo.design.model import Design
 Level = Literal["fault", "warning", "note"]
 """How grave a finding is, the gravest first."""
 
+Certainty = Literal["sure", "likely", "possible"]
+"""How far a finding hangs on figures that are known within a range only."""
+
+
 def same_design(design: Design) -> Design:
     """Return a design as it is: what ``Remedy.apply`` gives where nobody wants more than that."""
     return design
@@ -73,10 +77,14 @@ class Finding:
         says: the finding in one sentence.
         source: where the rule or its limit comes from.
         mend: works out the remedy, when somebody asks.
+        certainty: ``sure`` at both ends of what is known of the materials, ``likely`` as usual but
+            not at both ends, ``possible`` only towards an end.
+        settled_by: what to measure to be sure; empty where it is sure.
     """
 
     json_keys: ClassVar[tuple[str, ...]] = (
         "rule", "level", "where", "value", "limit", "unit", "says", "remedy", "source",
+        "certainty", "settled_by",
     )  # fmt: skip
 
     rule: str
@@ -88,6 +96,8 @@ class Finding:
     says: str
     source: str
     mend: Mend = field(default=advice(""), repr=False, compare=False)
+    certainty: Certainty = "sure"
+    settled_by: str = ""
 
     @cached_property
     def remedy(self) -> Remedy:

@@ -114,4 +114,4 @@ def whole_report(wheel: WheelUnderCheck) -> Report:
 def run_report(wheel: WheelUnderCheck) -> RunReport:
     """Run a solved wheel and every rule on mechanics over it."""
     findings = mechanics_findings(wheel)
-    return RunReport(gather(wheel.loaded, wheel.begun, wheel.whirl), findings)
+    return RunReport(gather(wheel.loaded, wheel.begun, wheel.whirl, wheel.ranges), findings)

@@ -4,33 +4,51 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from wheelgeo.check.adjustments import Adjustment, by_steps, larger_rim, move_apart, thinner_cord
+from wheelgeo.check.adjustments import Adjustment, by_steps, larger_rim, move_apart
 from wheelgeo.check.adjustments_running import (
     longer_throw,
     measured_pull,
     other_cord,
     sharper_vee,
     slacker,
-    slower_hand,
     tighter,
     usual_stretch,
 )
-from wheelgeo.check.finding import Finding, Level, Mend, advice, plain
+from wheelgeo.check.finding import Certainty, Finding, Level, Mend, advice, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 from wheelgeo.design.joints import usual_joint
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import find_material
-from wheelgeo.drive import rim
 from wheelgeo.drive.load import BandLoad, StopLoad
 
 BELT_EQUATION = "belt equation, friction with the wedge of the groove over the true wrap"
 _SLIPS_AT = 1.0
 
 
-def _mend(wheel: WheelUnderCheck, find: Find, ways: Iterable[Adjustment], otherwise: str) -> Mend:
+def mend_running(
+    wheel: WheelUnderCheck, find: Find, ways: Iterable[Adjustment], otherwise: str
+) -> Mend:
     """Return what looks for the smallest changes that mend a finding and let no band slip."""
     return mend(wheel, find, ways, otherwise, also=(slip, pull_unknown))
+
+
+def settled_by_pull(band: str) -> str:
+    """Return what to measure to be sure of what a band does."""
+    return (
+        f'the pull of a strand of "{band}" at rest, with a spring balance: measured, under its '
+        "[band.tension]"
+    )
+
+
+def how_sure(*at_ends: bool) -> Certainty:
+    """Return how sure a finding is that holds as usual, from what it is at both ends."""
+    return "sure" if all(at_ends) else "likely"
+
+
+def settle(certainty: Certainty, band: str) -> str:
+    """Return what to measure where a finding is not sure."""
+    return "" if certainty == "sure" else settled_by_pull(band)
 
 
 def pull_unknown(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -61,7 +79,7 @@ def stretch_unusual(wheel: WheelUnderCheck) -> Iterator[Finding]:
             f"{where} is stretched {plain(100 * rest.stretch, 1)} %; {rest.band.material} is "
             f"put on with {plain(100 * usual.low, 1)} to {plain(100 * usual.high, 1)} %",
             usual.source,
-            _mend(
+            mend_running(
                 wheel, stretch_unusual, slacker(wheel.design, rest),
                 f"stretch it {plain(100 * usual.high, 1)} % or less",
             ),
@@ -81,16 +99,19 @@ def cord_strained(wheel: WheelUnderCheck) -> Iterator[Finding]:
         factor = joint.strength * strength.value * load.rest.section_mm2 / tight
         if factor >= limit:
             continue
-        where = f'band "{load.rest.band.name}"'
+        name = load.rest.band.name
+        where, pulls = f'band "{name}"', wheel.ranges.tight_n(name) or (tight, tight)
+        certainty = how_sure(strength.high * load.rest.section_mm2 / pulls[0] < limit)
         yield Finding(
             "cord-strength", "warning", where, factor, limit, "",
             f"{where} carries up to {plain(tight, 1)} N: its safety factor against breaking at its "
             f"joint ({joint.name}) is {plain(factor, 1)}, and practice wants {plain(limit, 1)}",
             LIMITS["cord_strength_factor"].source,
-            _mend(
+            mend_running(
                 wheel, cord_strained, slacker(wheel.design, load.rest),
                 "pull it less, or take a thicker cord",
             ),
+            certainty, settle(certainty, name),
         )  # fmt: skip
 
 
@@ -103,15 +124,18 @@ def slip(wheel: WheelUnderCheck) -> Iterator[Finding]:
             continue
         slips = stop.margin < _SLIPS_AT
         level: Level = "fault" if slips else "warning"
-        where = f'band "{load.rest.band.name}"'
+        where, wants = f'band "{load.rest.band.name}"', _SLIPS_AT if slips else limit
+        best = wheel.ranges.greatest_margin(load.rest.band.name)
+        certainty = how_sure(best is not None and best < wants)
         yield Finding(
-            "slip", level, where, stop.margin, _SLIPS_AT if slips else limit, "",
+            "slip", level, where, stop.margin, wants, "",
             _slip_says(load, stop, slips),
             BELT_EQUATION,
-            _mend(
+            mend_running(
                 wheel, slip, _more_grip(wheel, load, stop),
                 "pull the band tighter, or take less load off it",
             ),
+            certainty, settle(certainty, load.rest.band.name),
         )  # fmt: skip
 
 
@@ -130,10 +154,11 @@ def slip_doubtful(wheel: WheelUnderCheck) -> Iterator[Finding]:
             f"{plain(least)} with the softest and smoothest {rest.band.material} (load at which "
             "it slips over the load that it carries)",
             "spread of modulus and friction in the table of materials",
-            _mend(
+            mend_running(
                 wheel, slip_doubtful, [measured_pull(wheel.design, rest.band, needed)],
                 f"measure the pull of a strand on the wheel: {plain(needed, 1)} N are needed",
             ),
+            "possible", settled_by_pull(rest.band.name),
         )  # fmt: skip
 
 
@@ -193,17 +218,24 @@ def start_fails(wheel: WheelUnderCheck) -> Iterator[Finding]:
 def _stands_still(wheel: WheelUnderCheck) -> Finding:
     push = wheel.begun.push
     assert push is not None
-    asked = wheel.loaded.effort.torque_nm
+    asked, ends = wheel.loaded.effort.torque_nm, wheel.ranges.torque_nm
+    certainty = how_sure(ends is not None and ends[0] >= push.torque_nm)
     return Finding(
         "start", "fault", "drive", push.torque_nm, asked, "N m",
         f"the {wheel.design.drive.by} starts with {plain(push.torque_nm, 3)} N m, too little "
         "to move the wheel",
         "balance of torques",
-        _mend(
+        mend_running(
             wheel, start_fails, _easier_start(wheel),
             "pull the bands less, or lengthen the throw",
         ),
+        certainty, settle(certainty, heaviest_band(wheel)),
     )  # fmt: skip
+
+
+def heaviest_band(wheel: WheelUnderCheck) -> str:
+    """Return the band whose pull decides the effort: that from the shaft that is driven."""
+    return wheel.loaded.load.bands[0].rest.band.name
 
 
 def _easier_start(wheel: WheelUnderCheck) -> Iterator[Adjustment]:
@@ -227,7 +259,7 @@ def _never_there(wheel: WheelUnderCheck) -> Finding:
     return Finding(
         "start", "fault", where, None, None, "s", says,
         "start from rest, worked out step by step",
-        _mend(
+        mend_running(
             wheel, start_fails, ways,
             "pull the band tighter",
         ),
@@ -253,7 +285,7 @@ def _slips_in_start(wheel: WheelUnderCheck) -> Iterator[Finding]:
             f"in starting, {where} has a slip margin of {plain(link.margin)} (load at which it "
             f"slips over the load that it must carry){slipping}",
             BELT_EQUATION,
-            _mend(
+            mend_running(
                 wheel, start_fails, _softer_start(wheel, link.band),
                 "start more gently, or pull the band tighter",
             ),
@@ -282,82 +314,8 @@ def _slow_start(wheel: WheelUnderCheck) -> Iterator[Finding]:
         f"the wheel takes {plain(trace.time_s, 1)} s to come up to speed; "
         f"{plain(limit, 1)} s is usual",
         LIMITS["start_time_s"].source,
-        _mend(
+        mend_running(
             wheel, start_fails, _easier_start(wheel),
             "make the wheels lighter, or the throw longer",
-        ),
-    )  # fmt: skip
-
-
-def effort_large(wheel: WheelUnderCheck) -> Iterator[Finding]:
-    """Say where the wheel asks more force or power than a person keeps up."""
-    effort = wheel.loaded.effort
-    limb = "foot" if effort.by == "treadle" else "hand"
-    if effort.torque_nm is None:
-        yield Finding(
-            "load-unknown", "note", "drive", None, None, "N m",
-            "the effort that the wheel needs cannot be computed, because the pull of "
-            f"{', '.join(wheel.loaded.load.without)} is not known",
-            "", advice("mend that band first"),
-        )  # fmt: skip
-        return
-    if effort.force_n is None and effort.by != "motor":
-        yield Finding(
-            "throw-unknown", "note", "drive", None, None, "N",
-            f"the force at the {effort.by} cannot be computed, because the file gives no throw",
-            "", advice("give radius under [drive]"),
-        )  # fmt: skip
-    yield from _beyond(wheel, limb, "force", effort.force_n, effort.force_limit_n)
-    yield from _beyond(wheel, limb, "power", effort.power_w, effort.power_limit_w)
-
-
-def _beyond(
-    wheel: WheelUnderCheck, limb: str, kind: str, value: float | None, limit: float | None
-) -> Iterator[Finding]:
-    """Say where force or power is more than can be kept up."""
-    unit, by = ("N" if kind == "force" else "W"), wheel.design.drive.by
-    if value is not None and limit is not None and value > limit:
-        yield Finding(
-            f"{limb}-{kind}", "warning", "drive", value, limit, unit,
-            f"needed at the {by}: {plain(value, 1)} {unit}; a {limb} can keep up "
-            f"{plain(limit, 1)} {unit}",
-            LIMITS[f"{limb}_{kind}_{unit.lower()}"].source,
-            _mend(
-                wheel, effort_large, _lighter(wheel, kind),
-                "pull the bands less, or ease the bearings",
-            ),
-        )  # fmt: skip
-
-
-def _lighter(wheel: WheelUnderCheck, kind: str) -> Iterator[Adjustment]:
-    design = wheel.design
-    heavy = sorted(wheel.loaded.rest, key=lambda r: -(r.rest_n or 0.0))
-    for rest in heavy:
-        yield from slacker(design, rest)
-    if kind == "force":
-        yield from longer_throw(design)
-    else:
-        yield slower_hand(design)
-    for rest in heavy:
-        yield thinner_cord(design, rest.band.name)
-
-
-def treadle_uneven(wheel: WheelUnderCheck) -> Iterator[Finding]:
-    """Say where a treadle wheel is too light to carry its turn over the dead points."""
-    effort, limit = wheel.loaded.effort, wheel.limit("speed_swing")
-    swing = effort.speed_swing
-    if swing is None or swing <= limit or effort.torque_nm is None:
-        return
-    omega = wheel.design.drive.speed_rpm * rim.RAD_S
-    enough = rim.flywheel_inertia_kg_m2(rim.single_push_energy_j(effort.torque_nm), limit, omega)
-    yield Finding(
-        "treadle-uneven", "warning", "drive", swing, limit, "",
-        f"with one push a turn the speed swings by {plain(100 * swing)} % of its mean; "
-        f"{plain(100 * limit)} % is felt as even",
-        "flywheel, Khurmi & Gupta, Theory of Machines ch. 16; the limit is common practice",
-        advice(
-            "make the rim heavier: all that turns needs a moment of inertia of "
-            f"{enough:.3g} kg m² about the wheel's shaft, {plain(swing / limit, 1)} times what it "
-            "has"
         ),
     )  # fmt: skip

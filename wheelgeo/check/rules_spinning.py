@@ -12,13 +12,14 @@ from wheelgeo.check.adjustments_running import (
     thicker_spindle,
     truer_bore,
 )
-from wheelgeo.check.finding import Finding, Level, advice, plain
+from wheelgeo.check.finding import Certainty, Finding, Level, advice, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive.running import PartBalance, PartRim, part_balances, part_rims
 from wheelgeo.drive.whirl import Whirl
 
+TAP = "the natural frequency of the bare spindle, by a tap on it in its bearings"
 BEAM = "critical speed of a beam on its bearings, Euler-Bernoulli"
 ISO_BALANCE = "ISO 21940-11, permissible residual unbalance"
 RING = "stress of a thin ring, density times speed squared"
@@ -43,14 +44,52 @@ def whirl(wheel: WheelUnderCheck) -> Iterator[Finding]:
     if margin is None or margin >= max(limit, least):
         return
     level: Level = "fault" if margin < least else "warning"
+    wants = least if margin < least else limit
+    certainty: Certainty = "sure" if _near_at_both_ends(wheel, wants) else "likely"
     yield Finding(
-        "whirl", level, "spindle", margin, least if margin < least else limit, "",
+        "whirl", level, "spindle", margin, wants, "",
         _whirl_says(found, margin, margin < least),
         BEAM,
         mend(
             wheel, whirl, _stiffer(wheel),
             "set the bearings nearer to the tip, or take a thicker rod",
         ),
+        certainty, "" if certainty == "sure" else TAP,
+    )  # fmt: skip
+
+
+def _near_at_both_ends(wheel: WheelUnderCheck, wants: float) -> bool:
+    """Tell whether the first critical speed is too near with the softest and stiffest bearings."""
+    ranges, working = wheel.ranges, wheel.whirl.working_rpm
+    if ranges.empty_rpm is None or ranges.full_rpm is None or not working:
+        return False
+    return all(
+        full <= working * (1.0 + wants) and empty >= working * (1.0 - wants)
+        for empty, full in zip(ranges.empty_rpm, ranges.full_rpm, strict=True)
+    )
+
+
+def whirl_doubtful(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Note where the spindle runs well as usual, but might shake within what is known of it."""
+    ranges, working = wheel.ranges, wheel.whirl.working_rpm
+    least = wheel.limit("least_whirl_margin")
+    if ranges.empty_rpm is None or ranges.full_rpm is None or not working:
+        return
+    low, high = ranges.full_rpm[0], ranges.empty_rpm[1]
+    near = low <= working * (1.0 + least) and high >= working * (1.0 - least)
+    if not near or any(True for _ in whirl(wheel)):
+        return
+    away = max(0.0, low / working - 1.0, 1.0 - high / working)
+    yield Finding(
+        "whirl-doubtful", "note", "spindle", away, least, "",
+        f"the spindle might shake at {plain(working, 0)} rpm: as its bearings give way, its first "
+        f"critical speed lies anywhere from {plain(low, 0)} to {plain(high, 0)} rpm",
+        "ranges of stiffness and modulus in the table of materials",
+        advice(
+            "tap the bare spindle in its bearings: as usual it sounds at "
+            f"{plain((wheel.whirl.natural_hz or (0.0, 0.0))[0], 0)} Hz"
+        ),
+        "possible", TAP,
     )  # fmt: skip
 
 

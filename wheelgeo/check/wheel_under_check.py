@@ -20,6 +20,7 @@ from wheelgeo.geometry.vectors import along
 
 if TYPE_CHECKING:
     from wheelgeo.check.placements import Placement
+    from wheelgeo.drive.ranges import Ranges
     from wheelgeo.drive.running import Loaded
     from wheelgeo.drive.start_of_wheel import Start
     from wheelgeo.drive.whirl import Whirl
@@ -104,6 +105,13 @@ class WheelUnderCheck:
         from wheelgeo.drive.running import start_of
 
         return start_of(self.loaded)
+
+    @cached_property
+    def ranges(self) -> Ranges:
+        """How far what it takes may lie from the usual."""
+        from wheelgeo.drive.running import ranges_within
+
+        return ranges_within(self.loaded)
 
     @cached_property
     def whirl(self) -> Whirl:

@@ -13,6 +13,7 @@ from wheelgeo.drive.bearing_load import YARN_OFF_AXIS_DEG
 from wheelgeo.drive.effort import Effort, effort
 from wheelgeo.drive.fixing import fixed_pulleys
 from wheelgeo.drive.load import Load, solve_load
+from wheelgeo.drive.ranges import Ranges
 from wheelgeo.drive.rotor import Rotor, rotor
 from wheelgeo.drive.start_of_wheel import Start, assumed_in_starting, reflected_inertia, solve_start
 from wheelgeo.drive.tension import RestBand, rest_bands
@@ -127,6 +128,7 @@ class Running:
         whirl: critical speeds of the spindle.
         balance: every pulley that turns.
         rims: every pulley that turns.
+        ranges: how far all of it may lie from the usual.
     """
 
     loaded: Loaded
@@ -134,6 +136,7 @@ class Running:
     whirl: Whirl
     balance: tuple[PartBalance, ...]
     rims: tuple[PartRim, ...]
+    ranges: Ranges
 
     @property
     def assumed(self) -> tuple[Assumption, ...]:
@@ -210,7 +213,12 @@ def run_wheel(design: Design, solution: Solution | None = None) -> Running:
         raised for a wheel that does not work.
     """
     loaded = load_wheel(design, solution)
-    return gather(loaded, start_of(loaded), whirl_of(loaded))
+    return gather(loaded, start_of(loaded), whirl_of(loaded), ranges_within(loaded))
+
+
+def ranges_within(loaded: Loaded) -> Ranges:
+    """Return how far what a wheel takes may lie from the usual."""
+    return Ranges(loaded.solution, loaded.rotors, loaded.load)
 
 
 def start_of(loaded: Loaded) -> Start:
@@ -223,10 +231,10 @@ def whirl_of(loaded: Loaded) -> Whirl:
     return spindle_whirl(loaded.built.spindle, loaded.solution.spindle.speed_rpm)
 
 
-def gather(loaded: Loaded, begun: Start, whirl: Whirl) -> Running:
+def gather(loaded: Loaded, begun: Start, whirl: Whirl, ranges: Ranges) -> Running:
     """Return the whole result from its parts."""
     balances, rims = part_balances(loaded), part_rims(loaded)
-    return Running(loaded, begun, whirl, balances, rims)
+    return Running(loaded, begun, whirl, balances, rims, ranges)
 
 
 def creep_factor(solution: Solution, load: Load, shaft: str) -> float:

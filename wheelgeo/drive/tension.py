@@ -111,19 +111,31 @@ class RestBand:
         return None if self.net_n is None else self.net_n + self.centrifugal_n
 
 
-def rest_bands(solution: Solution) -> tuple[RestBand, ...]:
-    """Return every band of a solved wheel that has a path, with its pull at rest."""
-    bands = [_rest_band(solution.built, m) for m in solution.bands if m.path is not None]
+def rest_bands(
+    solution: Solution, end: Literal["value", "low", "high"] = "value"
+) -> tuple[RestBand, ...]:
+    """Return every band of a solved wheel that has a path, with its pull at rest.
+
+    Args:
+        solution: the solved wheel.
+        end: which modulus of each cord, and which stretch where the file gives none: the usual,
+            the least or the greatest.
+    """
+    bands = [_rest_band(solution.built, m, end) for m in solution.bands if m.path is not None]
     return tuple(_with_shaft_pull(solution.design, b, bands) for b in bands)
 
 
-def _rest_band(built: Built, motion: BandMotion) -> RestBand:
+def _rest_band(
+    built: Built, motion: BandMotion, end: Literal["value", "low", "high"]
+) -> RestBand:
     band, made, path = motion.band, built.bands[motion.band.name], motion.path
     assert path is not None
     section, density = made.section_mm2, made.density.value.value
-    stiffness, least = made.stiffness_n, made.modulus.value.low * section
+    stiffness = getattr(made.modulus.value, end) * section
+    least = made.modulus.value.low * section
     held: Held = "stretch" if band.tension is None else band.tension.kind
-    stretch = made.stretch.value if held == "stretch" else None
+    put_on = made.stretch.value if made.stretch.given else getattr(made.usual_stretch.value, end)
+    stretch = put_on if held == "stretch" else None
     rest = None if stretch is None else stiffness * stretch
     if band.tension is not None and band.tension.kind == "measured":
         rest = band.tension.pull_n

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Literal
 
 from wheelgeo.built.inertia import Inertia
+from wheelgeo.built.shaft import BuiltBearing
 from wheelgeo.built.spindle import BuiltSpindle
 from wheelgeo.design.model import Section
 from wheelgeo.drive.beam import (
@@ -123,23 +125,50 @@ def _point(spindle: BuiltSpindle, beam: Beam, share: float) -> CopPoint:
     return CopPoint(share, mass, diameter, critical)
 
 
-def spindle_beam(spindle: BuiltSpindle, share: float) -> Beam:
+def first_criticals_rpm(
+    spindle: BuiltSpindle, end: Literal["low", "high"]
+) -> tuple[float, float] | None:
+    """Return the first critical speed, empty and full, at one end of what is known of the spindle.
+
+    Args:
+        spindle: the spindle as built.
+        end: ``low`` of the softest bearings and rod and the heaviest rod, ``high`` the others.
+    """
+    if len({b.at_mm for b in spindle.bearings}) < 2:
+        return None
+    beams = (spindle_beam(spindle, share, end) for share in (0.0, 1.0))
+    empty, full = (critical_speeds_rad_s(beam, 1, ELEMENTS)[0] * RPM for beam in beams)
+    return empty, full
+
+
+def spindle_beam(
+    spindle: BuiltSpindle, share: float, end: Literal["value", "low", "high"] = "value"
+) -> Beam:
     """Return the spindle with that share of a full cop as a beam, places in m from its low end.
 
     Args:
         spindle: the spindle as built.
         share: yarn on it over the yarn of a full cop, 0 to 1.
+        end: as usual, or with the softest or the stiffest figures that are to be expected.
     """
-    modulus, density = spindle.modulus.value.value * 1e6, spindle.density.value.value
+    modulus = getattr(spindle.modulus.value, end) * 1e6
+    density = getattr(spindle.density.value, {"low": "high", "high": "low"}.get(end, end))
     low = spindle.reach.value[0]
     rod = [_rod(s, low, modulus, density) for s in spindle.sections]
     cop = [] if share == 0.0 else [_cop(spindle, share)]
     discs = [_disc(p.pulley.offset_mm - low, p.inertia) for p in spindle.carries]
     discs += [_disc(w.washer.at_mm - low, w.inertia) for w in spindle.washers]
     supports = tuple(
-        Support((b.at_mm - low) / 1e3, 1e3 * b.stiffness.value) for b in spindle.bearings
+        Support((b.at_mm - low) / 1e3, 1e3 * _stiffness_n_mm(b, end)) for b in spindle.bearings
     )
     return Beam((*rod, *cop), supports, tuple(discs))
+
+
+def _stiffness_n_mm(bearing: BuiltBearing, end: str) -> float:
+    if bearing.stiffness.given:
+        return bearing.stiffness.value
+    stiffness: float = getattr(bearing.pair.value.stiffness_n_mm, end)
+    return stiffness
 
 
 def _rod(section: Section, low: float, modulus: float, density: float) -> Stretch:

@@ -1,0 +1,196 @@
+"""How far what a wheel takes may lie from the usual: from the ranges of its materials.
+
+Everything soft and slippery together is the one end, everything stiff and rough the other: pulls,
+bearing loads, effort and stress grow with the modulus of every cord, its stretch, and the friction
+of every bearing, critical speeds with every stiffness, so that these two corners hold all between
+(the tests try that at random). What the file gives (a measured pull, a stretch, a bearing's
+stiffness) has no range: measuring narrows what follows from it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Literal
+
+from wheelgeo.built.as_built import Built
+from wheelgeo.built.assumed import Chosen
+from wheelgeo.built.shaft import BuiltBearing
+from wheelgeo.design.material import Figure
+from wheelgeo.drive.load import Load, solve_load
+from wheelgeo.drive.rotor import Rotor
+from wheelgeo.drive.start_of_wheel import Start, reflected_inertia
+from wheelgeo.drive.startup import Push
+from wheelgeo.drive.tension import rest_bands
+from wheelgeo.drive.train import Solution
+from wheelgeo.drive.whirl import first_criticals_rpm
+
+End = Literal["low", "high"]
+_ENDS: tuple[End, End] = ("low", "high")
+Ends2 = tuple[float, float]
+"""Least and greatest."""
+
+
+@dataclass(frozen=True, slots=True)
+class KnownFigure:
+    """One figure that is known within a range only: what it is of, its range, where from."""
+
+    what: str
+    low: float
+    usual: float
+    high: float
+    unit: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Ranges:
+    """What a wheel takes at both ends of what is known, worked out as it is asked for.
+
+    Attributes:
+        solution: its solved drive.
+        rotors: its shafts with all that turns with them.
+        usual: its load as usual.
+    """
+
+    solution: Solution = field(repr=False)
+    rotors: tuple[Rotor, ...] = field(repr=False)
+    usual: Load = field(repr=False)
+
+    @cached_property
+    def loads(self) -> tuple[Load, Load]:
+        """The load with all that is soft and smooth, and with all that is stiff and rough."""
+        low = _load_at(self.solution, self.rotors, "low")
+        return low, _load_at(self.solution, self.rotors, "high")
+
+    @cached_property
+    def known(self) -> tuple[KnownFigure, ...]:
+        """The figures that make the ranges."""
+        return tuple(dict.fromkeys(_known(self.solution.built)))
+
+    @cached_property
+    def _criticals_rpm(self) -> tuple[tuple[float, float], ...] | None:
+        spindle = self.solution.built.spindle
+        slow, fast = (first_criticals_rpm(spindle, end) for end in _ENDS)
+        return None if slow is None or fast is None else tuple(zip(slow, fast, strict=True))
+
+    @property
+    def empty_rpm(self) -> Ends2 | None:
+        """First critical speed of the bare spindle; None where it has none."""
+        return None if self._criticals_rpm is None else self._criticals_rpm[0]
+
+    @property
+    def full_rpm(self) -> Ends2 | None:
+        """The same with a full cop."""
+        return None if self._criticals_rpm is None else self._criticals_rpm[1]
+
+    def start_s(self, begun: Start) -> Ends2 | None:
+        """Return the range of the start's time where no band slips.
+
+        It is that of the simulation, scaled by the closed form. None where the wheel does not come
+        up to speed; the greatest is infinite where it may not.
+
+        Args:
+            begun: the start as usual.
+        """
+        if begun.push is None or begun.trace is None or begun.trace.time_s is None:
+            return None
+        inertia = reflected_inertia(self.solution, self.rotors)
+        usual, *torques = (load.hand_nm for load in (self.usual, *self.loads))
+        if usual is None or None in torques:
+            return None
+        as_usual = steady_start_s(begun.push, usual, inertia)
+        scale = begun.trace.time_s / as_usual if math.isfinite(as_usual) else 1.0
+        low, high = (scale * steady_start_s(begun.push, t or 0.0, inertia) for t in torques)
+        return low, high
+
+    @property
+    def torque_nm(self) -> Ends2 | None:
+        """Torque at the shaft that is driven."""
+        low, high = (load.hand_nm for load in self.loads)
+        return None if low is None or high is None else (low, high)
+
+    def bearing_n(self, shaft: str) -> Ends2 | None:
+        """Sum of the forces on a shaft's bearings."""
+        found = [load.shaft(shaft) for load in self.loads]
+        forces = sorted(s.bearing_n for s in found if s is not None)
+        return (forces[0], forces[1]) if len(forces) == 2 else None
+
+    def tight_n(self, band: str) -> Ends2 | None:
+        """Greatest pull of a band at work."""
+        pulls = sorted(
+            max(b.pulls_n) for load in self.loads for b in load.bands if b.rest.band.name == band
+        )
+        return (pulls[0], pulls[1]) if len(pulls) == 2 else None
+
+    def rest_n(self, band: str) -> Ends2 | None:
+        """Pull of a band's strand at rest."""
+        pulls = sorted(
+            b.rest.rest_n or 0.0
+            for load in self.loads
+            for b in load.bands
+            if b.rest.band.name == band
+        )
+        return (pulls[0], pulls[1]) if len(pulls) == 2 else None
+
+    def greatest_margin(self, band: str) -> float | None:
+        """Slip margin with the stiffest cords and the roughest bearings."""
+        found = [b.margin for b in self.loads[1].bands if b.rest.band.name == band]
+        return found[0] if found else None
+
+
+def _load_at(solution: Solution, rotors: tuple[Rotor, ...], end: End) -> Load:
+    rough = tuple(
+        replace(r, journals=tuple(_with_friction(j, getattr(j.friction, end)) for j in r.journals))
+        for r in rotors
+    )
+    return solve_load(solution, rest_bands(solution, end), rough)
+
+
+def _with_friction(journal: BuiltBearing, friction: float) -> BuiltBearing:
+    pair = journal.pair.value
+    exact = Figure(friction, friction, friction, pair.friction.source)
+    return replace(journal, pair=Chosen(replace(pair, friction=exact)))
+
+
+def steady_start_s(push: Push, load_nm: float, inertia_kg_m2: float) -> float:
+    """Return how long a push takes to bring an inertia to speed against a steady load, s.
+
+    The torque rises evenly to its full value and then stays; infinite where it is too little.
+    """
+    begin = push.time_of(load_nm)
+    if begin is None:
+        return math.inf
+    rises = push.torque_nm / (2.0 * push.ramp_s * inertia_kg_m2) if push.ramp_s > 0.0 else 0.0
+    at_ramp = rises * (push.ramp_s - begin) ** 2
+    if at_ramp >= push.omega_rad_s:
+        return begin + math.sqrt(push.omega_rad_s / rises)
+    rest = (push.omega_rad_s - at_ramp) * inertia_kg_m2
+    return push.ramp_s + rest / (push.torque_nm - load_nm)
+
+
+def _known(built: Built) -> Iterator[KnownFigure]:
+    """Yield the figures whose range makes the others'; those that the file gives have none."""
+    for band in built.bands.values():
+        tension = band.band.tension
+        if tension is not None:
+            continue
+        modulus, stretch = band.modulus.value, band.usual_stretch.value
+        if modulus.low < modulus.high:
+            yield _figure(f"modulus of {band.material.value.name}", modulus, "MPa")
+        if not band.stretch.given:
+            yield _figure(f'stretch of band "{band.name}"', stretch, "")
+    for shaft in built.shafts.values():
+        for journal in shaft.bearings:
+            pair = journal.pair.value
+            yield _figure(f"friction of {pair.says}", pair.friction, "")
+    for journal in built.spindle.bearings:
+        if not journal.stiffness.given:
+            pair = journal.pair.value
+            yield _figure(f"stiffness of {pair.name} bearings", pair.stiffness_n_mm, "N/mm")
+
+
+def _figure(what: str, figure: Figure, unit: str) -> KnownFigure:
+    return KnownFigure(what, figure.low, figure.value, figure.high, unit, figure.source)
