@@ -175,7 +175,7 @@ def _maidens(
         rise = up / ahead if abs(ahead) > 0.2 else 0.0
     lean = math.hypot(1.0, rise)
     reach = max([p.rim_mm * 0.5 for p in made.carries] + [_largest_on(made)])
-    drop = reach + 25.0
+    drop = max(reach + 25.0, _under_the_band(ground, made, rise, lean))
     ends = [b.at_mm + s * 0.5 * b.length_mm for b in made.bearings for s in (-1.0, 1.0)]
     low, high = min(ends), max(ends)
     middle = 0.5 * (low + high)
@@ -239,6 +239,33 @@ def _maidens(
         parts=(((-half, ground.top - foot[2]), (half, top - half * abs(rise))),),
         fits_in=(bed, under),
     )  # fmt: skip
+
+
+def _under_the_band(ground: _Ground, made: BuiltShaft, rise: float, lean: float) -> float:
+    """Return how far below the spindle's axis the mother-of-all clears the lower run, mm.
+
+    The run leaves the whorl at the angle of the line to the axle and of the taper of the two
+    pulleys; the corner of the mother-of-all that is nearest to the axle must stay below it.
+    """
+    x = ground.level(made.shaft.at_mm)[0]
+    down = made.shaft.at_mm[2] - ground.origin[2]
+    others = [p.rim_mm for p in made.pulleys if p.shaft.at_mm == ground.origin]
+    whorls = [p.rim_mm for p in made.pulleys if p.shaft.at_mm != ground.origin]
+    if not others or not whorls:
+        return 0.0
+    large, small, apart = 0.5 * max(others), 0.5 * max(whorls), math.hypot(x, down)
+    taper = math.asin(min(max((large - small) / apart, -1.0), 1.0)) if apart > 0.0 else 0.0
+    angle = min(math.atan2(down, abs(x)) + taper, math.radians(75.0))
+    if angle <= 0.0:
+        return 0.0
+    wide, slide, lower = BASE_HALF_MM * lean, made.shaft.slide, math.tan(angle)
+    lower -= -rise if x > 0.0 else rise
+    back = 0.0
+    if slide is not None:
+        towards = -math.copysign(1.0, x) * dot(slide.along, ground.side)
+        back = max(slide.from_mm * towards, slide.to_mm * towards, 0.0)
+    run = small / math.cos(angle) + 4.0
+    return max(run + wide * lower, run + (wide + back) * lower - BASE_MM / lean)
 
 
 def _tilted(ground: _Ground, rise: float, lean: float) -> tuple[Vector, Vector]:
