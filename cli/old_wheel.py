@@ -165,9 +165,12 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
     out.print(f"Cut the cord {length(band.cut_with_joint_mm, unit)} long.", style="bold")
     out.labelled(
         "  ",
-        f"That is {length(band.cut_length_mm, unit)} and {band.joint_mm:g} mm for the joint; in "
-        f"place the band is {length(band.length_mm, unit)} long.",
+        f"That is {length(band.cut_length_mm, unit)} and {length(band.joint_mm, unit)} for the "
+        "joint; "
+        f"in place the band is {length(band.length_mm, unit)} long.",
     )
+    if told.ratio < 1.0:
+        out.labelled("  ", "Mind: the whorl is larger than the wheel. Are the two exchanged?")
     how_sure = sureness(band, unit) or "how sure this is cannot be told"
     out.labelled("  ", how_sure[0].upper() + how_sure[1:])
     half = "" if told.ratio_uncertainty is None else f" ± {told.ratio_uncertainty:.2f}"

@@ -134,6 +134,9 @@ def test_the_document_has_the_keys_of_solve():
         ({"cord": "cotton cord"}, "cord"),
         ({"wheel": "nonsense"}, "nonsense"),
         ({"groove": "15 in"}, "reaches the middle"),
+        ({"cord": "string"}, "names no cord"),
+        ({"cord": ""}, "thickness and what it is are missing"),
+        ({"crossed": True, "double": "2 in"}, "twice round cannot cross"),
     ],
 )
 def test_what_makes_no_wheel_is_said(change, says):

@@ -76,3 +76,16 @@ def test_a_true_wheel_has_nothing_to_tell():
 def test_the_least_diameter_is_less(least):
     with pytest.raises(wheelgeo.DesignError, match="greatest diameter"):
         wheelgeo.old_wheel(**WHEEL, least=least)
+
+
+@pytest.mark.parametrize("untrue", [{"wobble": "200 mm"}, {"eccentric": "1 m"}])
+def test_a_wheel_that_is_no_wheel_is_refused(untrue):
+    with pytest.raises(wheelgeo.DesignError, match="quarter of the wheel"):
+        wheelgeo.old_wheel(**WHEEL, **untrue)
+
+
+def test_a_wheel_that_runs_out_into_its_whorl_has_no_path_all_round():
+    near = {**WHEEL, "apart": "240 mm"}
+    found = wheelgeo.old_wheel(**near, eccentric="60 mm").staying_on
+    assert "no path all round" in found.left_out
+    assert found.pulleys == ()

@@ -19,7 +19,7 @@ from wheelgeo.check.answer import Answer
 from wheelgeo.check.band_uncertainty import BandUncertainty, assumed_stretch_mm
 from wheelgeo.design.materials import CORDS, PRACTICE
 from wheelgeo.design.model import Design
-from wheelgeo.design.possible import faults, must_exist
+from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import DesignError, Fault, WheelError
 from wheelgeo.numbers.results import result_of
@@ -37,6 +37,8 @@ CORD_PART = 0.05
 """How far a cord's diameter may be off, as a part of it; common practice, no source."""
 TOLD_AS_IS = frozenset({"slide", "wobble", "eccentric", "aside"})
 """What is taken as written where nothing is said of how well it was read."""
+MOST_UNTRUE = 0.25
+"""A wheel that wobbles or runs out by more than this part of its size is no wheel any more."""
 MEASURED = "what was measured"
 
 
@@ -67,7 +69,6 @@ class OldWheelAnswer:
         return self.answer.to_json()
 
 
-
 def old_wheel(
     measured: OldWheelMeasured, as_wheel: Callable[[Design], Any], title: str = "Old wheel"
 ) -> OldWheelAnswer:
@@ -84,7 +85,8 @@ def old_wheel(
     reading = _Reading(measured)
     values, halves = reading.values, reading.halves
     design = _with_uncertainties(reading.design(values, title), reading)
-    must_exist(design)
+    if impossible := faults(design):
+        raise DesignError(impossible, MEASURED)
     names = ["ratio", f"{BAND}.length", f"{BAND}.cut_length"]
     parts = {key: _part(reading, values, key, half, names) for key, half in halves.items()}
     stretch = assumed_stretch_mm(solve_drive(design), BAND)
@@ -204,12 +206,12 @@ class _Reading:
         names = [cord.name for cord in CORDS]
         name = next((n for n in names if text.casefold().endswith(n)), None)
         if name is None:
-            near = nearest(text.lstrip("0123456789./ -+mincft\"½¼¾"), names)
+            word = text.lstrip("0123456789./ -+mincft\"½¼¾")
+            near = nearest(word, names) if " " in word else None  # plain "string" is no misspelling
             hint = f'did you mean "{near}"? ' if near else ""
-            known = ", ".join(names)
-            self.faults.append(
-                Fault("cord", f'"{text}" names no cord', f'{hint}write "3 mm cotton cord"; {known}')
-            )
+            says = f'"{text}" names no cord' if text else "its thickness and what it is are missing"
+            how = f'{hint}write "3 mm cotton cord"; known: {", ".join(names)}'
+            self.faults.append(Fault("cord", says, how))
             return
         self.material = name
         self._length("cord", text[: len(text) - len(name)].strip() or "?")
@@ -236,6 +238,14 @@ class _Reading:
             self.faults.append(
                 Fault("apart", f"the distance of the two shafts {says}", "give --apart")
             )
+        if self.measured.crossed and self.measured.double:
+            says = "a band that goes twice round cannot cross as well"
+            self.faults.append(Fault("crossed", says, "leave out --crossed or --double"))
+        size = self.values.get("wheel", self.values.get("girth", 0.0) / math.pi)
+        for key in ("wobble", "eccentric"):
+            if self.values.get(key, 0.0) > MOST_UNTRUE * size > 0.0:
+                says = f"{getattr(self.measured, key)} is more than a quarter of the wheel"
+                self.faults.append(Fault(key, says, "measure again how far the rim moves"))
         least, greatest = self.values.get("least", 0.0), self.values.get("wheel", 0.0)
         if self.measured.least and least >= greatest:
             says = "it needs --wheel, the greatest diameter of the oval rim, which is more"

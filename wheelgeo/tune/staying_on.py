@@ -81,10 +81,10 @@ def staying_on(design: Design, measured_mm: Mapping[str, float]) -> StayingOn | 
     left_out = ""
     try:
         turn = over_turn(circles, 0, wobble, out)
-    except (PathError, ValueError) as error:
-        left_out = f"the band has no path all round: {error}"
-        turn = over_turn(circles, 0)
-    length = turn.length_mm
+    except PathError as error:
+        left_out = f"where the band runs over a turn, for it has no path all round ({error})"
+        turn = None
+    length = (motion.path.length_mm,) * 2 if turn is None else turn.length_mm
     if "least" in measured_mm:
         oval = _oval(motion, measured_mm)
         if oval is None:
@@ -92,7 +92,7 @@ def staying_on(design: Design, measured_mm: Mapping[str, float]) -> StayingOn | 
         else:
             length = length[0] + oval[0], length[1] + oval[1]
     return StayingOn(
-        length, _arriving(motion, turn),
+        length, () if turn is None else _arriving(motion, turn),
         math.degrees(math.asin(min(1.0, 0.5 * wobble / circles[0].radius_mm))),
         math.degrees(math.atan2(measured_mm.get("aside", 0.0), motion.path.runs[0].length_mm)),
         left_out,
