@@ -7,7 +7,7 @@ import pytest
 
 from wheelgeo.check.report import check_design, check_whole
 from wheelgeo.design.limits import LIMITS
-from wheelgeo.design.model import FlatRim
+from wheelgeo.design.model import Fineness, FlatRim
 from wheelgeo.design.reader import parse_design, read_design
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
@@ -87,6 +87,7 @@ def test_every_limit_is_asked_for_by_some_rule(box):
     floor = read_design(DESIGNS / "floor-wheel.toml")  # driven by a treadle
     rim = tuple(replace(p, groove=FlatRim(560.0, 20.0)) for p in floor.pulleys[:1])
     flat = replace(floor, pulleys=(*rim, *floor.pulleys[1:]))
+    box = replace(box, yarn=replace(box.yarn, fineness=Fineness(4.2, "micronaire")))
     asked = Asked()
     for design in (box, floor, flat):
         check_whole(replace(design, limits=asked))
