@@ -63,6 +63,10 @@ def summary(answer: Answer) -> list[tuple[str, str]]:
     ]
     if answer.yarn is not None:
         lines.append(("Yarn", _yarn(answer.yarn)))
+        if answer.yarn.plied is not None:
+            from wheelgeo_cli.yarn import plied_says
+
+            lines.append(("Plied", plied_says(answer.yarn.plied)))
         if answer.yarn.spinning is not None:
             turned = driver(answer.design.drive.by)
             lines.append(("Spinning", spinning_says(answer.yarn.spinning, turned)))

@@ -118,10 +118,11 @@ def _print(out: Terminal, yarn: YarnAnswer) -> None:
             f"finest that these fibres spin is {fibres.finest_count_nm:.3g} Nm",
         )
     if yarn.plied is not None:
-        out.labelled("  Plied     ", _plied(yarn.plied))
+        out.labelled("  Plied     ", plied_says(yarn.plied))
 
 
-def _plied(plied: PliedAnswer) -> str:
+def plied_says(plied: PliedAnswer) -> str:
+    """Say how the strands are plied, and what comes of it."""
     change = 100.0 * (plied.length_share - 1.0)
     grown = f"{abs(change):.1f} % {'longer' if change > 0.0 else 'shorter'} than its singles"
     low, high = plied.balance_from, plied.balance_to

@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 
 import wheelgeo
+from wheelgeo.shop.sheet import Pairs
+from wheelgeo.shop.sheet_content import shop_sheet
 
 DESIGNS = Path(__file__).parents[2] / "designs"
 BOX = DESIGNS / "box-wheel.toml"
@@ -101,6 +103,23 @@ def test_cloth_of_count_40(type_it):
     wheel = wheelgeo.load(BOX).put({"yarn.count": 40.0, "yarn.turns_per_metre": turns})
     per_hour = wheel.solve().yarn.spinning.metres_per_hour
     assert shirt["hours"] == pytest.approx(shirt["together_m"] / per_hour, rel=1e-9)
+
+
+def test_solve_and_the_shop_sheet_tell_the_plies_that_were_written(type_it, tmp_path):
+    file = tmp_path / "plied.toml"
+    text = BOX.read_text(encoding="utf-8")
+    more = 'count = "3 x 44 Nm"\nfineness = "4.2 micronaire"'
+    file.write_text(text.replace('count = "44 Nm"', more), encoding="utf-8")
+    status, out, _ = type_it("solve", file)
+    assert status == 0
+    assert "3 strands, S, 520 turns per metre" in " ".join(out.split())
+    sheet = shop_sheet(wheelgeo.load(file).check())
+    rows = dict(row for block in sheet.blocks if isinstance(block, Pairs) for row in block.rows)
+    assert rows["Count of the yarn"].startswith("3 plies, each 44 Nm")
+    assert "520 turns per metre S" in rows["Plied"]
+    # 4.2 micronaire is 4.2/2.54 dtex (Rieter); 44 Nm are 227.3 dtex
+    assert rows["Fibres side by side in a strand"].startswith("137")
+    assert "spun and plied" in rows["Time for a plied hank"]
 
 
 def test_a_plied_hank_weighs_all_its_strands(type_it):
