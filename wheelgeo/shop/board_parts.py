@@ -31,8 +31,8 @@ _GLUED = {
     "bridge": "Hold it to the walls with screws through cleats: it comes off for the band.",
     "support": "Screw it from below, no glue: it comes off for the band.",
     "slide": "Two bolts through slots in the floor hold it; slack them to take up a band.",
-    "post": "Tenon it through the board that it stands on, and wedge it.",
-    "maiden": "Turn a round tenon at its foot; it turns out to free the rod.",
+    "post": "Screw it from below with two long screws, no tenon: it comes in from the side.",
+    "maiden": "Screw it from below, no glue and no tenon: it comes off sideways to free the rod.",
     "crank": "Fix it on the rod with a pin, drilled through both; it comes off first.",
 }
 """How a board is held, by kind: common practice, no source."""

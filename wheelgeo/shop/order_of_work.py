@@ -23,12 +23,12 @@ _HOW = {
     "slide": "Lay {what} on its place and bolt it through its slots, so that it can be slid.",
     "bed": "Glue {what} on its post {way}.",
     "mother-of-all": "Lay {what} on its bed {way}, and bolt it so that it can be slid.",
-    "post": "Put {what} in place {way}{parts}; wedge its tenon when all runs freely.",
+    "post": "Put {what} in place {way}{parts}, and screw it from below, two long screws.",
     "leg": "Drive {what} into the table from below and wedge it.",
     "support": "Put {what} in place {way}{parts}, and screw it from below: no glue, it comes "
     "off to change a band.",
-    "maiden": "Put {what} in place {way}{parts}; its tenon stays dry, it turns out to free the "
-    "rod.",
+    "maiden": "Put {what} in place {way}{parts}, and screw it from below: no glue, it comes off to "
+    "free the rod.",
     "bridge": "Put {what} in place {way}{parts}, and screw it down: no glue, it comes off to "
     "change a band.",
     "crank": "Put {what} on its rod {way}, line it up and pin it.",

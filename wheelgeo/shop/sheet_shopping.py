@@ -24,7 +24,8 @@ SAWING_MM = 10.0
 """What a rod is bought longer than it is cut."""
 CORD_OVER = 1.2
 """What a cord is bought longer than it is cut, for a second try."""
-SCREWS: Mapping[str, int] = {"wall": 4, "bridge": 4, "support": 2, "block": 2, "lid": 8}
+SCREWS: Mapping[str, int] = {"wall": 4, "bridge": 4, "support": 2, "block": 2, "lid": 8, "post": 2,
+                            "maiden": 2}  # fmt: skip
 """Wood screws for each board of a kind; a lid's are those of its hinges."""
 _COMMON_DRILLS = {x / 2.0 for x in range(2, 27)}
 """Drills of every set, mm: half millimetres from 1 to 13."""
