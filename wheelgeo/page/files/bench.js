@@ -139,13 +139,15 @@ export async function layDown(wheel) {
 // --- changing --------------------------------------------------------------------------------------
 
 /** One change at a time is asked; while it is, only the latest wish of the hand waits. */
-let busy = false, waiting = null;
+let busy = false, waiting = null, drops = 0;
 async function drag(put, last, handle) {
   if (busy) { waiting = waiting?.last ? waiting : { put, last, handle }; return; }
   busy = true;
   wanting += 1;
+  const mine = drops;
   const said = await trying(() => ask("drag", asked({ put, last })));
   busy = false;
+  if (mine !== drops && !last) return; // what the hand dropped meanwhile is not shown again
   if (said) {
     if (!waiting) document.body.dataset.dragged = String(Number(document.body.dataset.dragged ?? 0) + 1);
     show(said, { held: !last });
@@ -162,19 +164,26 @@ async function drag(put, last, handle) {
 }
 
 /** Pulls and effort as the hand moves: asked beside the rest, the latest only. */
-let pulling = false;
+let pulling = false, latest = null;
 async function pulls(said) {
-  if (pulling || !Object.keys(said.values).length) return;
+  latest = said;
+  if (pulling) return;
   pulling = true;
-  const answer = await trying(() => ask("pulls", { wheel: board.wheel, unit: board.unit, put: said.values }));
+  while (latest) {
+    const mine = latest;
+    latest = null;
+    if (!Object.keys(mine.values).length) continue;
+    const answer = await trying(() => ask("pulls", { wheel: board.wheel, unit: board.unit, put: mine.values }));
+    if (!answer || board.revision !== mine.revision || !document.querySelector(".handle.held")) continue;
+    board.pulls = answer.mechanics;
+    numbers([...board.seen.numbers, ...board.pulls]);
+  }
   pulling = false;
-  if (!answer || board.revision !== said.revision || !document.querySelector(".handle.held")) return;
-  board.pulls = answer.mechanics;
-  numbers([...board.seen.numbers, ...board.pulls]);
 }
 
 /** Puts back what was drawn but not let go. */
 function drop() {
+  drops += 1;
   waiting = null;
   board.pulls = null;
   refresh(false);
