@@ -8,7 +8,7 @@ along the length of everything else.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import replace
 
 from wheelgeo.built.as_built import build
@@ -206,8 +206,3 @@ def footprint(base: BuiltBody, body: BuiltBody) -> tuple[Point, Point]:
     xs = [dot(c, shape.x_axis) - left for c in corners]
     ys = [dot(c, shape.y_axis) - front for c in corners]
     return (min(xs), min(ys)), (max(xs), max(ys))
-
-
-def named(found: Sequence[BuiltBody], kind: str) -> tuple[BuiltBody, ...]:
-    """Return the bodies of a kind."""
-    return tuple(b for b in found if b.kind == kind)
