@@ -13,9 +13,11 @@ from functools import cached_property
 
 from wheelgeo.built.assumed import Assumption, each_once
 from wheelgeo.built.band import BuiltBand
+from wheelgeo.built.case import assumed_of_case
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.built.shaft import BuiltShaft
 from wheelgeo.built.spindle import BuiltSpindle
+from wheelgeo.built.stand import assumed_of_stand
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design
 
@@ -58,7 +60,10 @@ class Built:
         """Everything that was taken where the file is silent."""
         groups: tuple[Mapping[str, BuiltBand | BuiltShaft | BuiltPulley], ...]
         groups = (self.bands, self.shafts, self.pulleys)
-        return each_once(a for parts in groups for part in parts.values() for a in part.assumed)
+        parts = (a for parts in groups for part in parts.values() for a in part.assumed)
+        case = self.design.case
+        around = assumed_of_stand(self) if case is None else assumed_of_case(case)
+        return each_once((*parts, *around))
 
 
 def build(design: Design) -> Built:
