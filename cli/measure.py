@@ -115,7 +115,8 @@ def _print_verdict(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
         out.print("No measurement disagrees with the others.")
     for one in answer.suspicions:
         names, off = ", ".join(one.names), f"normalised residual {one.normalised:.3g}"
-        would = _would_be(answer, one, unit)
+        # While another is wrong as well, nobody knows what the first should be.
+        would = _would_be(answer, one, unit) if one is answer.suspicions[-1] else ""
         if not one.names:
             out.print(
                 "No wheel comes near these measurements together, whichever one of them is left "

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 
@@ -185,3 +187,36 @@ def test_a_stretch_that_was_assumed_is_in_the_cut_length_of_every_command() -> N
     assert measured.cut_length_uncertainty_mm == pytest.approx(
         solved.cut_length_uncertainty_mm, rel=1e-3
     )
+
+
+def test_of_three_lengths_the_two_that_no_other_bears_out_are_named() -> None:
+    lengths = ("76 1/2", "90", "120")
+    answer = measure(with_measured(*(("drive band.length", f"{n} +- 1/8 in") for n in lengths)))
+    assert {"drive band.length (2)", "drive band.length (3)"} <= set(answer.disagree)
+    assert len(answer.suspicions) == 2
+
+
+def test_what_no_wheel_has_is_told_and_no_traceback() -> None:
+    far = ("drive band.length", "1e9 +- 1/8 in"), ("ratio", "3 +- 0.001")
+    answer = measure(with_measured(*far))
+    assert "drive band.length" in answer.disagree
+
+
+@pytest.mark.parametrize(
+    ("what", "is_", "says"),
+    [
+        ("ratio", "-17 +- 1", "a ratio is more than 0"),
+        ("wheel.rim", "21 +- 1 in", "is a number of the file"),
+        ("drive band.lenght", "76 +- 1 in", 'no result "drive band.lenght"'),
+    ],
+)
+def test_what_cannot_be_measured_is_said(what: str, is_: str, says: str) -> None:
+    with pytest.raises(SearchError, match=says):
+        measure(with_measured((what, is_)))
+
+
+def test_a_girth_is_of_the_thread_half_a_cord_below_the_centre() -> None:
+    wheel = with_measured()
+    assert wheel.get("wheel.girth") == pytest.approx(math.pi * (wheel.get("wheel.pitch") - 3.0))
+    answer = measure(with_measured(("wheel.girth", "66 1/4 +- 1/8 in")))
+    assert answer.spare == 1

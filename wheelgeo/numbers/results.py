@@ -205,6 +205,10 @@ def _on_path(of: Callable[[Path, int], float]) -> _Of:
 
 _STOP: tuple[tuple[str, str, Dimension, _Of], ...] = (
     ("pitch", "pitch diameter", LENGTH_MM, lambda m, i: m.seats[i].pitch_diameter_mm),
+    (
+        "girth", "girth of a thin thread laid in the groove where the band lies", LENGTH_MM,
+        lambda m, i: math.pi * (m.seats[i].pitch_diameter_mm - m.band.diameter_mm),
+    ),
     ("wrap", "arc of contact", ANGLE_DEG, _on_path(lambda path, i: path.wraps_deg[i])),
     ("arriving", "angle at which the band arrives", ANGLE_DEG, _on_path(Path.arriving_deg)),
     ("leaving", "angle at which the band leaves", ANGLE_DEG, _on_path(Path.leaving_deg)),

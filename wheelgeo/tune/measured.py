@@ -212,7 +212,10 @@ def _answer(
         at_once = rows_of(
             put_together(design)(design, x), known_groups(design), every, of(every), x
         )
-        drawn = simulated_values(before, [r for _, r in named], model, done, at_once=at_once)
+        drawn = (
+            None if done.unknown
+            else simulated_values(before, [r for _, r in named], model, done, at_once=at_once)
+        )  # fmt: skip
         none: list[float | None] = [None] * len(done.values)
         low, high = (none, none) if drawn is None else (list(drawn.low), list(drawn.high))
         ends = np.full_like(ends, np.nan)
@@ -353,6 +356,8 @@ def _rough(done: Adjusted, model: Callable[[Floats1], Floats1], x: Floats1) -> t
 
 def _helps(done: Adjusted, wanted: list[Result], slopes: Any) -> list[tuple[str, str, float]]:
     """Return, for each band and the ratio, which value to measure once more, as well as before."""
+    if done.unknown:
+        return []
     found = []
     for result, row in zip(wanted, slopes, strict=True):
         gains = []

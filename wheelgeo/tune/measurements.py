@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator
 
 from wheelgeo.design.model import Design
 from wheelgeo.errors import SearchError
-from wheelgeo.numbers.inputs import changer, find_input, get
-from wheelgeo.numbers.results import Result, find_result
+from wheelgeo.numbers.inputs import changer, find_input, get, is_input
+from wheelgeo.numbers.results import Result, find_result, is_result
 from wheelgeo.numbers.uncertain import measured_as_one
 from wheelgeo.tune.adjust import COVERAGE_FACTOR, Floats1, ResultBefore, ValueBefore
 from wheelgeo.units import LENGTH_MM, parse_measured
@@ -49,7 +49,16 @@ def results_before(design: Design) -> list[tuple[Result, ResultBefore]]:
     """Return the measured results; one that was measured twice is numbered."""
     found: list[tuple[Result, ResultBefore]] = []
     for one in design.measured:
-        result = find_result(design, one.what)
+        if is_input(design, one.what) and not is_result(design, one.what):
+            raise SearchError(
+                f'"{one.what}" is a number of the file: write there how sure it is, as in '
+                '"21 1/2 +- 1/8 in"; [[measured]] is for results (wheelgeo find --list)'
+            )
+        try:
+            result = find_result(design, one.what)
+        except SearchError as error:
+            said = str(error).removeprefix("a search cannot aim at ")
+            raise SearchError(f"[[measured]]: there is no result {said}") from error
         bare = design.unit if result.unit == "mm" else result.unit
         value, half = parse_measured(one.is_, result.quantity or NUMBER, bare)
         if half is None:
@@ -57,8 +66,9 @@ def results_before(design: Design) -> list[tuple[Result, ResultBefore]]:
                 f'"{one.what}" was measured without saying how well: '
                 'write it as "76 1/2 +- 1/4 in"'
             )
-        if result.quantity is LENGTH_MM and value <= 0.0:
-            raise SearchError(f'"{one.what}" was measured as {one.is_}: a length is more than 0')
+        if (result.quantity is LENGTH_MM or result.key == "ratio") and value <= 0.0:
+            what = "a ratio" if result.key == "ratio" else "a length"
+            raise SearchError(f'"{one.what}" was measured as {one.is_}: {what} is more than 0')
         before = sum(r.key == result.key for r, _ in found)
         name = f"{result.key} ({before + 1})" if before else result.key
         found.append((result, ResultBefore(name, value, half / COVERAGE_FACTOR)))

@@ -89,7 +89,7 @@ def _left_out(
 
     What is left of the weighted sum of squares without it is twice the logarithm of how likely it
     is to be the one, as in ``adjust``, but for the wheel itself and not for its slopes. Names none
-    where the rest disagrees as grossly whichever is left out.
+    where no wheel is found whichever is left out.
     """
     tried: list[tuple[float, str, float]] = []
     for o in done.observations:
@@ -105,7 +105,7 @@ def _left_out(
         now = without.value(o.name).after if at is None else float(model(x)[at])
         tried.append((_square(without, fewer, rest), o.name, o.before - now))
     tried.sort()
-    if not tried or tried[0][0] > GROSS**2:
+    if not tried:
         return Suspicion((), told.normalised, 1.0, 0.0)
     least = tried[0][0]
     likelihood = [math.exp(-0.5 * min(square - least, 1e3)) for square, _, _ in tried]
