@@ -1,6 +1,7 @@
 """``wheelgeo size`` as somebody types it."""
 
 import json
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -79,8 +80,15 @@ def test_a_brief_that_is_not_there(type_it, tmp_path):
     assert "there is no file" in err
 
 
-def test_a_search_that_is_out_of_time_says_so_and_hands_over_the_best(type_it):
-    status, out, _ = type_it("size", CLASS, "--time", "0.5", "--wheels", "1")
+def test_a_search_that_is_out_of_time_says_so_and_hands_over_the_best(type_it, monkeypatch):
+    ticks = count(0.0, 1.0)
+    search = size_module.size
+
+    def by_ticks(brief, tell, seconds):
+        return search(brief, tell, seconds=seconds, clock=lambda: next(ticks))
+
+    monkeypatch.setattr(size_module, "size", by_ticks)
+    status, out, _ = type_it("size", CLASS, "--time", "20", "--wheels", "1")
     assert status == 0
     assert "Stopped" in out
     assert "--time SECONDS" in out

@@ -154,6 +154,7 @@ def practice(brief, design, solution):
     return True
 
 
+FOR_EVER = 1e9
 FIGURES = {}
 
 
@@ -192,7 +193,7 @@ def test_the_best_is_the_best_of_all_combinations(name):
         tried += 1
         cost = cost_of(brief, choice, best)
         best = best if cost is None else min(best, cost)
-    found = size(brief)
+    found = size(brief, seconds=FOR_EVER)
     assert found.proven
     assert found.combinations == tried
     assert found.wheels[0].total == pytest.approx(best, rel=1e-9)
@@ -223,7 +224,7 @@ def test_the_best_is_the_best_of_those_that_the_findings_let_through(name, monke
     for choice in every_choice(brief):
         cost = cost_of(brief, choice, best)
         best = best if cost is None else min(best, cost)
-    found = size(brief, checker=refuses_some)
+    found = size(brief, checker=refuses_some, seconds=FOR_EVER)
     assert found.refused["refused"] > 0
     assert found.wheels[0].total == pytest.approx(best, rel=1e-9)
 
@@ -235,7 +236,7 @@ def alike(one, other):
 
 def test_the_other_wheels_are_the_best_of_their_kind_and_unlike_each_other():
     brief = replace(SINGLE, wheels=3)
-    found = size(brief)
+    found = size(brief, seconds=FOR_EVER)
     before = []
     for wheel in found.wheels:
         allowed = [c for c in every_choice(brief) if not any(alike(c, b.choice) for b in before)]
@@ -251,7 +252,7 @@ def test_the_other_wheels_are_the_best_of_their_kind_and_unlike_each_other():
 
 def test_the_other_wheels_of_two_stages_are_unlike_each_other():
     sizes = Sizes((150.0, 165.0, 180.0), (14.0, 16.0), (66.0, 73.0, 80.0), (9.6, 10.6, 12.0), 40.0)
-    choices = [w.choice for w in size(replace(BOX, sizes=sizes, wheels=4)).wheels]
+    choices = [w.choice for w in size(replace(BOX, sizes=sizes, wheels=4), seconds=FOR_EVER).wheels]
     assert len(choices) > 2
     assert not any(alike(a, b) for a, b in combinations(choices, 2))
 
@@ -277,7 +278,7 @@ def test_the_rectangles_hold_every_place_for_the_middle_shaft(seed):
 def test_every_wheel_passes_every_rule_and_spins_the_wanted_way():
     for twist in ("S", "Z"):
         brief = replace(BOX, wheels=3, yarn=replace(BOX.yarn, twist=twist))
-        for wheel in size(brief).wheels:
+        for wheel in size(brief, seconds=FOR_EVER).wheels:
             findings = all_findings(wheel.design)
             assert not fault_rules(findings)
             assert {f.rule for f in wheel.findings} == {f.rule for f in findings}
@@ -285,7 +286,7 @@ def test_every_wheel_passes_every_rule_and_spins_the_wanted_way():
 
 def test_the_search_reckons_what_the_solved_wheel_measures():
     for brief in BRIEFS.values():
-        for wheel in size(brief).wheels:
+        for wheel in size(brief, seconds=FOR_EVER).wheels:
             solved = measure(brief, brief_figures(brief), wheel.choice, wheel.design)
             assert wheel.cost == pytest.approx(solved.total(weights_of(brief.matters)), rel=1e-12)
 
@@ -314,7 +315,7 @@ def test_no_bound_is_above_what_its_box_holds(monkeypatch):
 
 def test_bounds_rule_out_nearly_all():
     fine = replace(BOX, sizes=replace(BOX.sizes, place_mm=5.0))
-    found = size(fine)
+    found = size(fine, seconds=FOR_EVER)
     assert found.combinations > 1e7
     assert found.combinations - found.ruled_out < 1e-3 * found.combinations
 
@@ -342,7 +343,7 @@ def stop_at(number):
 
 
 def test_ctrl_c_hands_over_the_best_so_far_unproven():
-    whole = size(FINE)
+    whole = size(FINE, seconds=FOR_EVER)
     told = []
     size(FINE, told.append)
     with_wheel = next(i for i, p in enumerate(told, start=1) if p.best is not None)
@@ -368,7 +369,7 @@ def test_ctrl_c_after_the_best_keeps_its_proof():
 )
 def test_a_brief_that_nothing_suits_says_so(brief):
     with pytest.raises(SearchError, match=r"none of .* combinations has the ratio, fits"):
-        size(brief)
+        size(brief, seconds=FOR_EVER)
 
 
 def test_faults_that_refuse_all_are_named():
@@ -384,7 +385,7 @@ def clock_of(step):
 
 
 def test_when_time_is_up_the_best_so_far_is_handed_over_unproven():
-    whole = size(FINE)
+    whole = size(FINE, seconds=FOR_EVER)
     stopped = size(FINE, seconds=8.0, clock=clock_of(1.0))
     assert whole.proven
     assert not stopped.proven
@@ -409,8 +410,8 @@ def test_where_every_combination_has_a_fault_that_is_proven_and_the_nearest_is_n
 
 def test_pairs_that_are_refused_again_and_again_do_not_hold_a_search_up():
     # All wheels of the cheaper whorl have a fault: few are tried before another whorl's turn.
-    brief = replace(BOX, sizes=replace(BOX.sizes, place_mm=5.0))
-    wanted = size(brief).wheels[0].choice.whorl
+    brief = replace(BOX, sizes=replace(BOX.sizes, place_mm=10.0))
+    wanted = size(brief, seconds=FOR_EVER).wheels[0].choice.whorl
 
     def refuses_a_whorl(design):
         whorl = next(p for p in design.pulleys if p.name == "whorl").groove.rim_mm
@@ -418,7 +419,7 @@ def test_pairs_that_are_refused_again_and_again_do_not_hold_a_search_up():
         return [*what_bounds_know(design), *bad]
 
     asked = []
-    found = size(brief, checker=refuses_a_whorl, tell=asked.append)
+    found = size(brief, checker=refuses_a_whorl, tell=asked.append, seconds=FOR_EVER)
     assert found.proven
     assert found.wheels[0].choice.whorl != wanted
     first = next(k for k, told in enumerate(asked) if told.best is not None)
@@ -508,9 +509,9 @@ def test_random_small_briefs_against_trying_every_combination(seed, monkeypatch)
         best = best if cost is None else cost
     if best == math.inf:
         with pytest.raises(SearchError):
-            size(brief, checker=refuses_some)
+            size(brief, checker=refuses_some, seconds=FOR_EVER)
         return
-    found = size(brief, checker=refuses_some)
+    found = size(brief, checker=refuses_some, seconds=FOR_EVER)
     assert found.combinations == tried
     assert found.wheels[0].total == pytest.approx(best, rel=1e-9)
 
