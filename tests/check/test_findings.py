@@ -345,9 +345,18 @@ def flyers_amiss():
     yield parse_design(texts["braked-bobbin-wheel"].replace('"0.8 N"', '"8 N"'))
 
 
+def yarns_amiss():
+    """Yarn too fine for its fibres, of a fibre of unknown density, and twisted for another use."""
+    text = (SHIPPED / "box-wheel.toml").read_text(encoding="utf-8")
+    yield parse_design(text.replace("[yarn]", '[yarn]\nfineness = "40 um"\nuse = "knitting"'))
+    own = text.replace('fibre = "cotton"', 'fibre = "nettle"\nfineness = "40 um"')
+    yield parse_design(f'{own}\n[[fibre]]\nname = "nettle"\n')
+
+
 def test_every_rule_of_the_table_is_among_the_cases():
     designs = [design for _, design, _ in CASES.values()]
-    subjects = [put_under_check(design) for design in (*designs, *flyers_amiss())]
+    amiss = (*flyers_amiss(), *yarns_amiss())
+    subjects = [put_under_check(design) for design in (*designs, *amiss)]
     silent = [r.asks for r in QUICK_RULES if not any(True for s in subjects for _ in r.find(s))]
     assert silent == []
 
