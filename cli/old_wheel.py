@@ -13,6 +13,7 @@ from wheelgeo_cli.common import console, grouped, length, print_assumed, print_j
 
 if TYPE_CHECKING:
     from wheelgeo import OldWheelAnswer
+    from wheelgeo.check.answer import BandAnswer
     from wheelgeo.shop.paper import Paper
     from wheelgeo.tune.staying_on import StayingOn
     from wheelgeo_cli.terminal import Terminal
@@ -175,12 +176,7 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
     out.labelled("  ", how_sure[0].upper() + how_sure[1:])
     half = "" if told.ratio_uncertainty is None else f" ± {told.ratio_uncertainty:.2f}"
     out.labelled("  ", f"Ratio: {told.ratio:.2f}{half} turns of the spindle per turn of the wheel.")
-    if band.slide is not None:
-        out.labelled(
-            "  ",
-            "Tie it with the spindle where you measured, which is taken as the middle of its "
-            "slide.",
-        )
+    _print_tying(out, band, unit)
     print_joints(out, band, answer.wheel, unit)
     if answer.staying_on is not None:
         _print_staying_on(out, answer.staying_on, band.length_mm, unit)
@@ -194,6 +190,21 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
         "sleeves away from band and spindle.",
     )
     print_assumed(out, (*answer.assumed, *band.assumed), "it was not measured")
+
+
+def _print_tying(out: Terminal, band: BandAnswer, unit: str) -> None:
+    """Say where on the slide to tie the band."""
+    slide = band.slide
+    if slide is None:
+        return
+    text = "Tie it with the spindle where you measured, taken as the middle of its slide."
+    if slide.path_at_from_mm is not None:
+        short = slide.path_at_from_mm / (1.0 + band.stretch) + band.joint_mm
+        text += (
+            " To have the whole slide for growth, tie it with the spindle at the end next to the "
+            f"wheel and cut {length(short, unit)}."
+        )
+    out.labelled("  ", text)
 
 
 def _print_staying_on(out: Terminal, found: StayingOn, length_mm: float, unit: str) -> None:

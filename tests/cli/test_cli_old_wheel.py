@@ -1,6 +1,7 @@
 """``wheelgeo bands`` without a file, as somebody types it."""
 
 import json
+import math
 import os
 import subprocess
 import sys
@@ -30,6 +31,15 @@ def test_inches_as_people_write_them(type_it, wheel):
         return document["bands"][0]["length_mm"]
 
     assert length(wheel) == pytest.approx(length("546.1 mm"))
+
+
+def test_where_on_the_slide_to_tie(type_it):
+    """Two wheels of one size: 10 mm less apart is 20 mm less of band."""
+    words = " ".join(type_it("bands", "--wheel", "500 mm", "--whorl", "500 mm", "--apart", "600 mm",
+                             *CORD, "--slide", "20 mm")[1].split())  # fmt: skip
+    middle, near = ((math.pi * 503 + 2 * apart) / 1.02 + 30 for apart in (600, 590))
+    assert f"Cut the cord {middle:,.1f} mm".replace(",", " ") in words
+    assert f"next to the wheel and cut {near:,.1f} mm".replace(",", " ") in words
 
 
 def test_without_a_terminal_too_little_is_said_and_2(type_it):
