@@ -23,6 +23,7 @@ SHOWN = re.search(r"```text\n(.*?)```", README, re.DOTALL)[1]
 MEASURED = re.search(r"```toml\n(\[\[measured\]\].*?)```", README, re.DOTALL)[1]
 STANDS_FOR = {
     "NAME": "mine", "FILE": "designs/box-wheel.toml", "BRIEF": "designs/briefs/wool-table.toml",
+    "SPINDLE": "designs/spindles/drop-spindle.toml",
 }  # fmt: skip
 SHORTER = {"make": ["--only", "tables"], "tolerance": ["--trials", "10000"]}
 """Options that make a command's work short where all of it is tested elsewhere."""
