@@ -155,6 +155,7 @@ def _answer_to(question: str, key: str, optional: bool) -> str:
 
 
 def _print(answer: OldWheelAnswer, unit: str) -> None:
+    from wheelgeo.design.joints import CLOSED_RING
     from wheelgeo_cli.bands import print_joints
     from wheelgeo_cli.solve import sureness
 
@@ -163,11 +164,19 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
 
     assert told.ratio is not None
     assert band.length_mm is not None
-    out.print(f"Cut the cord {length(band.cut_with_joint_mm, unit)} long.", style="bold")
+    cord = told.design.bands[0]
+    if band.joint == CLOSED_RING:
+        assert band.cut_length_mm is not None
+        inside = band.cut_length_mm / math.pi - cord.diameter_mm
+        out.print(f"Take a ring {length(inside, unit)} across, inside.", style="bold")
+        joint = "along its centre-line; "
+    else:
+        out.print(f"Cut the cord {length(band.cut_with_joint_mm, unit)} long.", style="bold")
+        takes = length(band.joint_mm, unit) if band.joint_mm else "nothing"
+        joint = f"and {takes} for the joint; "
     out.labelled(
         "  ",
-        f"That is {length(band.cut_length_mm, unit)} and {length(band.joint_mm, unit)} for the "
-        "joint; "
+        f"That is {length(band.cut_length_mm, unit)} {joint}"
         f"in place the band is {length(band.length_mm, unit)} long.",
     )
     if told.ratio < 1.0:

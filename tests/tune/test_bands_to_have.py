@@ -142,3 +142,14 @@ def test_a_ring_thins_as_it_is_put_on_and_lies_deeper():
     path = thin.solve()["second band.length"]  # 10 % is the usual stretch of such a ring
     low, high = sorted(e.stretch for e in (first.at_from, first.at_to))
     assert low - 1e-9 <= path / first.slack_length_mm - 1 <= high + 1e-9
+
+
+def test_no_ring_of_that_thickness_does_not_hide_the_rest(wheel):
+    thick = wheel.put("drive band.diameter", 6)
+    answer = thick.bands_to_have("drive band", "rings, 1800 mm")
+    assert {b.name for b in answer.bands} == {"rings", "1800 mm"}
+    row = next(b for b in answer.bands if b.name == "rings")
+    assert not row.fits
+    assert "no standard ring is about 6 mm" in row.says
+    with pytest.raises(wheelgeo.SearchError, match="no standard ring"):
+        thick.bands_to_have("drive band", "rings")

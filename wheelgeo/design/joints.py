@@ -36,6 +36,9 @@ class Joint:
         return self.cord_diameters * cord_mm
 
 
+CLOSED_RING = "closed ring"
+"""Name of the joint that is none: the band is bought as a ring."""
+
 _KNOT = Joint(
     "knot", 12.0, 0.5,
     "Tie the ends with a fisherman's knot: each end makes an overhand knot round the other. Draw "
@@ -85,7 +88,7 @@ _SILICONE = Joint(
     "It lets go suddenly: stand aside of the band's plane at the first run.",
 )  # fmt: skip
 _RING = Joint(
-    "closed ring", 0.0, 1.0,
+    CLOSED_RING, 0.0, 1.0,
     "Comes as a closed ring, nothing is to be joined: choose the ring whose inside circumference "
     "and section come nearest. Thread it on before the shafts are mounted.",
     "To change it the shafts must come out.",

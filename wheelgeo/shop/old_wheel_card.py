@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from wheelgeo.design.joints import growth_of, usual_joint
+from wheelgeo.design.joints import CLOSED_RING, growth_of, usual_joint
 from wheelgeo.drawing.figure import PaperFigure
 from wheelgeo.drawing.marks import dimension
 from wheelgeo.drawing.strokes import Ink, InkArc, Pen, Point, Stroke, Text
@@ -52,10 +52,16 @@ def old_wheel_card(found: OldWheelAnswer) -> Sheet:
     joint, growth = usual_joint(cord.material), growth_of(cord.material)
     half = band.cut_length_uncertainty_mm
     sure = "" if half is None else f" ± {length(half)}"
+    take = (
+        f"Cut {length(band.cut_with_joint_mm)} of {cord.diameter_mm:g} mm {cord.material}{sure}, "
+        "joint included."
+    )
+    if joint.name == CLOSED_RING:
+        inside = length(band.cut_with_joint_mm / math.pi - cord.diameter_mm)
+        take = f"Take a ring {inside} across inside, {cord.diameter_mm:g} mm thick."
     return Sheet(
         design.title,
-        f"Cut {length(band.cut_with_joint_mm)} of {cord.diameter_mm:g} mm {cord.material}{sure}, "
-        f"joint included. In place the band is {length(band.length_mm)} long.",
+        f"{take} In place the band is {length(band.length_mm)} long.",
         (
             Picture(_sketch(found, unit), "As measured; not every size is to scale."),
             Pairs((*_measured(found), *_results(found, unit))),
@@ -115,6 +121,10 @@ def _order(found: OldWheelAnswer, unit: LengthUnit) -> Iterator[str]:
     assert band.cut_with_joint_mm is not None
     if band.slide is not None:
         yield "Set the spindle to the middle of its slide."
+    if joint.name == CLOSED_RING:
+        yield joint.made
+        yield f"Turn the wheel by hand, forwards and back: the band must stay in. {joint.caution}"
+        return
     if band.joint_mm > 0.0:
         yield (
             f"Cut {length(band.cut_with_joint_mm)}, slack and straight, and mark "

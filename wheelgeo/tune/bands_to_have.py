@@ -172,7 +172,12 @@ def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> Bands
     found: list[BandToHave] = []
     for text in texts:
         if text.casefold() == "rings":
-            rings += [_tried(c) for c in _near(design, band)]
+            try:
+                rings += [_tried(c) for c in _near(design, band)]
+            except SearchError as error:
+                if len(texts) == 1:
+                    raise
+                found.append(_none_of(text, str(error), design, band))
         else:
             found.append(_tried(_written(text, own, design)))
     fitting = sum(ring.fits for ring in rings)
@@ -221,6 +226,16 @@ def _near(design: Design, band: str) -> list[_Candidate]:
         _Candidate(f"ring -{r.name}", r.slack_length_mm, r.section_mm, on[r.section_mm])
         for r in near
     ]
+
+
+def _none_of(text: str, says: str, design: Design, band: str) -> BandToHave:
+    """Return the row of what was asked for among others and does not exist."""
+    made = build(_with_cord(design, band, RING_MATERIAL, None)).bands[band]
+    usual = made.usual_stretch.value
+    return BandToHave(
+        text, RING_MATERIAL, usual.low, usual.high, None, None, made.band.diameter_mm,
+        None, None, None, None, None, None, False, says,
+    )  # fmt: skip
 
 
 def _thinned_on(design: Design, band: str, material: str, section_mm: float) -> _Fitted:
