@@ -22,6 +22,7 @@ from wheelgeo_cli.common import (
 
 if TYPE_CHECKING:
     from wheelgeo import RunningAnswer
+    from wheelgeo.check.answer_driver import DriverAnswer
     from wheelgeo.check.answer_run import LoadAnswer, StartAnswer, WhirlAnswer
     from wheelgeo_cli.terminal import Terminal
 
@@ -72,6 +73,31 @@ def _plots(answer: RunningAnswer, folder: Path) -> list[Path]:
     return write_plots(answer.running, folder)
 
 
+def _driver(out: Terminal, driver: DriverAnswer) -> None:
+    """Print how what is pushed by strokes is carried through its turn."""
+    text = (
+        f"Driven for {100 * driver.driven_share:.0f} % of each turn; mean torque arm "
+        f"{driver.mean_arm_mm:.0f} mm, greatest {driver.peak_arm_mm:.0f} mm"
+    )
+    if driver.peak_torque_nm is not None:
+        text += f" ({driver.peak_torque_nm:.2f} N m at the best angle)"
+    if driver.least_inertia_kg_m2 is not None:
+        text += (
+            f". It must carry itself over {driver.longest_idle_deg:.0f}°: "
+            f"{driver.least_inertia_kg_m2:.3g} kg m² would just do, it has "
+            f"{driver.inertia_kg_m2:.3g}"
+        )
+    out.labelled("  ", f"{text}.")
+    treadle = driver.treadle
+    if treadle is not None:
+        dead = " and ".join(f"{angle:.0f}°" for angle in treadle.dead_points_deg)
+        out.labelled("  ", (
+            f"The treadle rocks {treadle.swing_deg:.1f}°, the foot goes "
+            f"{treadle.foot_stroke_mm:.0f} mm and is lifted {treadle.foot_lift_mm:.0f} mm; dead points with the crank at "
+            f"{dead or 'none'} (from the right, counter-clockwise)."
+        ))
+
+
 def _effort(out: Terminal, load: LoadAnswer) -> None:
     limb = {"treadle": "foot", "motor": "motor"}.get(load.by, "hand")
     if load.torque_nm is None:
@@ -92,6 +118,8 @@ def _effort(out: Terminal, load: LoadAnswer) -> None:
         out.print(
             f"  A {limb} can keep up {load.force_limit_n:g} N and {load.power_limit_w:g} W."
         )
+    if load.driver is not None and load.driver.driven_share < 1.0:
+        _driver(out, load.driver)
     if load.spindle_speed_rpm is not None:
         out.print(f"  The spindle turns at {grouped(load.spindle_speed_rpm)} rpm under this load.")
     out.print()

@@ -83,7 +83,9 @@ BAD = {
     "slip, margin": ("slip", lambda: with_limit(shipped("book-wheel"), slip_margin=5.0)),
     "slip, softest cord": ("slip-doubtful", doubtful),
     "start": ("start", rubber_in_round_grooves),
-    "start, no force": ("start", lambda: with_limit(shipped("floor-wheel"), start_force_n=5.0)),
+    "start, no force": (
+        "start", lambda: with_limit(shipped("floor-wheel"), foot_start_force_n=5.0),
+    ),
     "slip in start": (
         "slip-in-start", lambda: with_limit(shipped("parallel-box-wheel"), start_force_n=45.0),
     ),

@@ -11,6 +11,7 @@ from typing import Any
 from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.built.assumed import Assumption
 from wheelgeo.check.answer import Answer, TwistAnswer, next_named
+from wheelgeo.check.answer_driver import DriverAnswer
 from wheelgeo.check.finding import Finding
 from wheelgeo.drive.ranges import KnownFigure
 from wheelgeo.drive.running import Running
@@ -124,6 +125,7 @@ class LoadAnswer:
     torque_range_nm: Between = None
     force_range_n: Between = None
     power_range_w: Between = None
+    driver: DriverAnswer | None = None
 
 
 @dataclass(frozen=True, slots=True)

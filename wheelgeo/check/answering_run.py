@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from wheelgeo.check.answer import Answer
+from wheelgeo.check.answer_driver import driver_answer
 from wheelgeo.check.answer_run import (
     BalanceAnswer,
     BandStartAnswer,
@@ -151,6 +152,7 @@ def _load(running: Running) -> LoadAnswer:
         torque_range_nm=torques,
         force_range_n=None if effort.force_n is None else _times(scaled, effort.force_n),
         power_range_w=None if effort.power_w is None else _times(scaled, effort.power_w),
+        driver=driver_answer(running.loaded.built, effort),
     )
 
 

@@ -21,6 +21,7 @@ from wheelgeo.check import (
     rules_running,
     rules_space,
     rules_spinning,
+    rules_treadle,
 )
 from wheelgeo.check.wheel_under_check import Find
 
@@ -69,6 +70,8 @@ QUICK_RULES: tuple[Rule, ...] = (
     Rule("Do the runs of one band rub?", rules_space.crossed_runs_rub),
     Rule("Does everything fit the case?", rules_space.outside_case),
     Rule("Has the hand room?", rules_hand.hand_room),
+    Rule("Does the treadle let its crank turn?", rules_treadle.treadle_turns),
+    Rule("Does the treadle suit a foot?", rules_treadle.treadle_suits_foot),
 )
 """The rules on shapes, places and speeds."""
 
@@ -81,6 +84,7 @@ MECHANICS_RULES: tuple[Rule, ...] = (
     Rule("Does the wheel come up to speed?", rules_running.start_fails),
     Rule("Can a person keep it up?", rules_effort.effort_large),
     Rule("Could it, with the stiffest cords?", rules_effort.effort_doubtful),
+    Rule("Is it carried over its dead points?", rules_treadle.carries_over),
     Rule("Does a treadle wheel turn evenly?", rules_effort.treadle_uneven),
     Rule("Are the spindle's bearings known?", rules_spinning.spindle_bearings),
     Rule("Does the spindle shake?", rules_spinning.whirl),

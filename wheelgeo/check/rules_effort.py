@@ -32,7 +32,7 @@ def effort_large(wheel: WheelUnderCheck) -> Iterator[Finding]:
             "", advice("mend that band first"),
         )  # fmt: skip
         return
-    if effort.force_n is None and effort.by != "motor":
+    if wheel.design.drive.radius_mm is None and effort.by != "motor":
         yield Finding(
             "throw-unknown", "note", "drive", None, None, "N",
             f"the force at the {effort.by} cannot be computed, because the file gives no throw",
@@ -118,13 +118,13 @@ def treadle_uneven(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a treadle wheel is too light to carry its turn over the dead points."""
     effort, limit = wheel.loaded.effort, wheel.limit("speed_swing")
     swing = effort.speed_swing
-    if swing is None or swing <= limit or effort.torque_nm is None:
+    if swing is None or swing <= limit or effort.swing_j is None:
         return
     omega = wheel.design.drive.speed_rpm * rim.RAD_S
-    enough = rim.flywheel_inertia_kg_m2(rim.single_push_energy_j(effort.torque_nm), limit, omega)
+    enough = rim.flywheel_inertia_kg_m2(effort.swing_j, limit, omega)
     yield Finding(
         "treadle-uneven", "warning", "drive", swing, limit, "",
-        f"with one push a turn the speed swings by {plain(100 * swing)} % of its mean; "
+        f"as it is pushed the speed swings by {plain(100 * swing)} % of its mean; "
         f"{plain(100 * limit)} % is felt as even",
         "flywheel, Khurmi & Gupta, Theory of Machines ch. 16; the limit is common practice",
         advice(

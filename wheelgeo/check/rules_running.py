@@ -299,10 +299,10 @@ def _softer_start(wheel: WheelUnderCheck, band: str) -> Iterator[Adjustment]:
 
 def _gentler(wheel: WheelUnderCheck) -> Adjustment:
     """Return the way to start with less force."""
-    force = wheel.limit("start_force_n")
-    return by_steps(
-        wheel.design, ("limits", "", "start_force_n"), force, -1.0, force - 1.0, 0.5, digits=1
-    )
+    by_foot = wheel.design.drive.by == "treadle"
+    name = "foot_start_force_n" if by_foot else "start_force_n"
+    force = wheel.limit(name)
+    return by_steps(wheel.design, ("limits", "", name), force, -1.0, force - 1.0, 0.5, digits=1)
 
 
 def _slow_start(wheel: WheelUnderCheck) -> Iterator[Finding]:

@@ -232,6 +232,40 @@ class Band:
 
 
 @record
+class Treadle:
+    """A treadle as a linkage, seen with the driven shaft's axis towards the viewer.
+
+    Attributes:
+        pivot_across_mm: from the axle to the treadle's pivot, level; positive to the right.
+        pivot_below_mm: from the axle down to the pivot.
+        lever_mm: from the pivot to the footman's lower pin.
+        footman_mm: length of the footman, pin to pin.
+        foot_mm: from the pivot to the middle of the foot.
+        kind: one treadle, or two whose cranks stand opposite.
+    """
+
+    pivot_across_mm: float | None = length(
+        "from the axle to the treadle's pivot, level; right is positive", '"250 mm"', listed=False,
+        default=None,
+    )
+    pivot_below_mm: float | None = size(
+        "from the axle down to the treadle's pivot", '"400 mm"', listed=False, default=None
+    )
+    lever_mm: float | None = size(
+        "from the treadle's pivot to the footman's pin", '"250 mm"', listed=False, default=None
+    )
+    footman_mm: float | None = size(
+        "length of the footman, pin to pin", '"400 mm"', listed=False, default=None
+    )
+    foot_mm: float | None = size(
+        "from the treadle's pivot to the middle of the foot", '"230 mm"', listed=False, default=None
+    )
+    kind: Literal["single", "double"] = choice(
+        "one treadle, or two", '"single"', ("single", "double"), default="single"
+    )
+
+
+@record
 class Drive:
     """What a person turns.
 
@@ -244,6 +278,7 @@ class Drive:
         offset_mm: plane in which the crank turns, along the axis from the shaft's ``at``.
         ratio: wanted turns of the spindle per turn of that shaft, or None.
         hand: the hand that turns it, or None; the other one draws the yarn.
+        treadle: its linkage, or None: the usual one is taken.
     """
 
     shaft: str = text("the shaft that is turned", '"main"')
@@ -265,4 +300,7 @@ class Drive:
     )
     hand: Literal["right", "left"] | None = choice(
         "the hand that turns it; the other one draws", '"right"', ("right", "left"), default=None
+    )
+    treadle: Treadle | None = table(
+        "the treadle as a linkage", Treadle, listed=False, default=None
     )

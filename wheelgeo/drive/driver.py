@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import accumulate
 from typing import Literal
 
@@ -59,7 +59,8 @@ class Driver:
     @property
     def form(self) -> float:
         """Greatest torque over the mean: 1 of an even crank, about pi of one treadle."""
-        return self.peak_arm_mm / self.mean_arm_mm
+        even = self.peak_arm_mm == min(self.arms_mm)
+        return 1.0 if even else self.peak_arm_mm / self.mean_arm_mm
 
     @cached_property
     def driven_share(self) -> float:
@@ -118,6 +119,7 @@ def hand_driver(radius_mm: float, stroke_deg: float, strokes: int = 1) -> Driver
     return Driver("hand", arms, strokes * radius_mm * math.radians(stroke_deg))
 
 
+@lru_cache(maxsize=64)  # one wheel is asked of it for effort and start alike
 def treadle_driver(
     linkage: Linkage,
     turns: Literal[1, -1] = 1,

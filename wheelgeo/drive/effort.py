@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from wheelgeo.built.as_built import Built
-from wheelgeo.design.model import Drive
+from wheelgeo.drive.driven_by import driver_of, least_inertia_kg_m2
+from wheelgeo.drive.driver import Driver
 from wheelgeo.drive.rim import single_push_energy_j, speed_swing
 
 
@@ -19,12 +20,16 @@ class Effort:
         by: crank, treadle or motor.
         torque_nm: mean torque at the shaft; None where the load is not known.
         power_w: power; None likewise.
-        force_n: mean force at the crank's handle, or of the foot while it pushes (it pushes for
-            half of each turn); None for a motor and where the throw is not known.
+        force_n: force of hand or foot while it pushes; None for a motor and where the throw is
+            not known.
         force_limit_n: what a person keeps up; None for a motor.
         power_limit_w: likewise.
-        speed_swing: of a treadle wheel, (greatest - least speed) over the mean, from one push a
-            turn and the inertia of all that turns; None otherwise.
+        speed_swing: of a treadle, or a hand on the rim, (greatest - least speed) over the mean,
+            from its torque by angle and the inertia of all that turns; None otherwise.
+        driver: torque by angle; None where it is not known.
+        swing_j: energy that the wheel takes up and gives back in a turn; None as speed_swing.
+        inertia_kg_m2: inertia of all that turns, as felt at the driven shaft.
+        least_inertia_kg_m2: what just carries it over the longest angle in which nothing drives.
     """
 
     by: Literal["crank", "treadle", "motor", "hand"]
@@ -34,6 +39,10 @@ class Effort:
     force_limit_n: float | None
     power_limit_w: float | None
     speed_swing: float | None
+    driver: Driver | None = None
+    swing_j: float | None = None
+    inertia_kg_m2: float = 0.0
+    least_inertia_kg_m2: float | None = None
 
 
 def effort(built: Built, torque_nm: float | None, inertia_kg_m2: float) -> Effort:
@@ -47,23 +56,20 @@ def effort(built: Built, torque_nm: float | None, inertia_kg_m2: float) -> Effor
     drive = built.design.drive
     omega = drive.speed_rpm * math.pi / 30.0
     power = None if torque_nm is None else torque_nm * omega
+    driver = driver_of(built)
     if drive.by == "motor":
-        return Effort("motor", torque_nm, power, None, None, None, None)
+        return Effort("motor", torque_nm, power, None, None, None, None, driver)
     limb = "foot" if drive.by == "treadle" else "hand"
-    most_n = built.limit(f"{limb}_force_n")
-    most_w = built.limit(f"{limb}_power_w")
-    swing = None
-    if drive.by == "treadle" and inertia_kg_m2 > 0.0 and torque_nm is not None:
-        swing = speed_swing(single_push_energy_j(torque_nm), inertia_kg_m2, omega)
-    force = _force_n(drive, torque_nm)
-    return Effort(drive.by, torque_nm, power, force, most_n, most_w, swing)
-
-
-def _force_n(drive: Drive, torque_nm: float | None) -> float | None:
-    """Return the mean force: all round at a crank, over one stroke of two throws at a treadle."""
-    if drive.radius_mm is None or torque_nm is None:
-        return None
-    arm = drive.radius_mm / 1e3
-    if drive.by == "treadle":
-        return 2.0 * math.pi * torque_nm / (2.0 * arm)
-    return torque_nm / arm
+    swing_j = least = None
+    if torque_nm is not None and driver is not None:
+        least = least_inertia_kg_m2(driver, torque_nm, omega)
+        swing_j = None if driver.form == 1.0 else driver.surplus_j(torque_nm)
+    elif torque_nm is not None and drive.by == "treadle":
+        swing_j = single_push_energy_j(torque_nm)  # a push over half a turn, whatever its throw
+    known = swing_j is not None and inertia_kg_m2 > 0.0
+    swing = speed_swing(swing_j or 0.0, inertia_kg_m2, omega) if known else None
+    force = None if driver is None or torque_nm is None else driver.force_n(torque_nm)
+    return Effort(
+        drive.by, torque_nm, power, force, built.limit(f"{limb}_force_n"),
+        built.limit(f"{limb}_power_w"), swing, driver, swing_j, inertia_kg_m2, least,
+    )  # fmt: skip

@@ -76,9 +76,11 @@ class Linkage:
         # lever must make a triangle with both.
         near, far = abs(self.ground_mm - self.crank_mm), self.ground_mm + self.crank_mm
         long, short = self.footman_mm + self.lever_mm, abs(self.footman_mm - self.lever_mm)
-        if far >= long:
+        # A hair's breadth from stretched out, rounding would have no triangle any more.
+        hair = 1e-9 * long
+        if far >= long - hair:
             raise ShapeError(f"footman and lever are {far - long:.4g} mm too short for the crank")
-        if near <= short:
+        if near <= short + hair:
             raise ShapeError(f"the crank comes {short - near:.4g} mm too near to the pivot")
 
     @property

@@ -10,6 +10,7 @@ from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Design
 from wheelgeo.drive import balance, rim
 from wheelgeo.drive.bearing_load import YARN_OFF_AXIS_DEG
+from wheelgeo.drive.driven_by import assumed_of_driver
 from wheelgeo.drive.effort import Effort, effort
 from wheelgeo.drive.fixing import fixed_pulleys
 from wheelgeo.drive.load import Load, solve_load
@@ -194,11 +195,7 @@ def assumed_at_work(built: Built) -> tuple[Assumption, ...]:
     angle = YARN_OFF_AXIS_DEG[design.spindle.kind]
     taken = f"{angle:g} degrees off the axis, upwards"
     told.append(Assumption("direction of the yarn's pull", taken, PRACTICE))
-    if design.drive.by == "treadle":
-        taken = "none: the foot moves as far as the crank"
-        why = "the file does not describe it"
-        told.append(Assumption("lever of the treadle", taken, why))
-    return tuple(told)
+    return (*told, *assumed_of_driver(built))
 
 
 def run_wheel(design: Design, solution: Solution | None = None) -> Running:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.assumed import Assumption
+from wheelgeo.drive.driven_by import driver_of
 from wheelgeo.drive.load import BandLoad, Load
 from wheelgeo.drive.rotor import Rotor
 from wheelgeo.drive.startup import Push, Rotating, StartLink, Trace, start
@@ -191,11 +192,13 @@ def _grip(band: BandLoad, stops: list[str], source: int, here: int) -> float | N
 
 
 def _push(built: Built, hand_nm: float) -> Push:
-    drive = built.design.drive
+    """Return the push: the force of hand or foot in starting on the driver's mean arm."""
+    drive, driver = built.design.drive, driver_of(built)
     omega, ramp = drive.speed_rpm * math.pi / 30.0, built.limit("start_ramp_s")
-    if drive.by == "motor" or drive.radius_mm is None:
+    if drive.by == "motor" or driver is None:
         return Push(MOTOR_START * hand_nm, ramp, omega)
-    return Push(built.limit("start_force_n") * drive.radius_mm / 1e3, ramp, omega)
+    force = built.limit("foot_start_force_n" if drive.by == "treadle" else "start_force_n")
+    return Push(force * driver.mean_arm_mm / 1e3, ramp, omega)
 
 
 def assumed_in_starting(built: Built, push: Push) -> tuple[Assumption, ...]:
@@ -205,7 +208,7 @@ def assumed_in_starting(built: Built, push: Push) -> tuple[Assumption, ...]:
         taken = f"{push.torque_nm:.3g} N m, twice what the wheel takes"
         why = "the file names no throw" if drive.by != "motor" else "no motor is described"
         return (Assumption("torque in starting", taken, why),)
-    if drive.by == "treadle":
-        why = "the start is worked out with the mean torque"
-        return (Assumption("push of the treadle in starting", "even all round", why),)
+    if drive.by in ("treadle", "hand"):
+        why = f"the start is worked out with the mean torque of the {drive.by}"
+        return (Assumption("push in starting", "even all round", why),)
     return ()

@@ -1,0 +1,121 @@
+"""The driver of a wheel from its file: treadle with and without keys, crank, hand and motor."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+import wheelgeo
+from wheelgeo.built.as_built import build
+from wheelgeo.design.model import Design, Treadle
+from wheelgeo.drive.driven_by import driver_of, treadle_geometry, treadle_trouble
+from wheelgeo.drive.running import load_wheel, start_of
+
+
+def floor_wheel(**drive: object) -> Design:
+    """Return the floor wheel with other keys under its drive."""
+    design = wheelgeo.load("designs/floor-wheel.toml").design
+    return replace(design, drive=replace(design.drive, **drive))  # type: ignore[arg-type]
+
+
+def found_rules(design: Design) -> set[str]:
+    """Return the rules that find something."""
+    wheel = wheelgeo.load("designs/floor-wheel.toml").with_design(design)
+    return {f.rule for f in wheel.check().findings}
+
+
+def test_what_a_file_leaves_out_is_told_and_what_it_says_is_not() -> None:
+    found = treadle_geometry(build(floor_wheel()))
+    assert found is not None
+    assert len(found.assumed) == 5
+    told = Treadle(-260.0, 430.0, 280.0, 425.0, 250.0, "double")
+    found = treadle_geometry(build(floor_wheel(treadle=told)))
+    assert found is not None
+    assert (found.assumed, found.treadles) == ((), 2)
+    assert found.linkage.pivot_mm == (-260.0, -430.0)
+
+
+@pytest.mark.parametrize("throw", [0.001, 5.0, 55.0, 300.0, 5e4])
+@pytest.mark.parametrize("turns", ["clockwise", "counter-clockwise"])
+def test_the_usual_treadle_turns_whatever_its_throw(throw: float, turns: str) -> None:
+    built = build(floor_wheel(radius_mm=throw, turns=turns))
+    assert treadle_trouble(built) == ""
+    driver = driver_of(built)
+    assert driver is not None
+    # By energy: one stroke of about two throws a turn.
+    assert driver.mean_arm_mm == pytest.approx(throw / math.pi, rel=0.03)
+    assert 0.48 < driver.driven_share < 0.52
+
+
+def test_a_foot_pushes_whichever_side_the_pivot_stands_on() -> None:
+    left = driver_of(build(floor_wheel(treadle=Treadle(pivot_across_mm=-275.0))))
+    right = driver_of(build(floor_wheel(treadle=Treadle(pivot_across_mm=275.0))))
+    assert left is not None
+    assert right is not None
+    assert left.stroke_mm == pytest.approx(right.stroke_mm)
+    # The mirror image turned the other way is the same wheel.
+    mirrored = driver_of(
+        build(floor_wheel(treadle=Treadle(pivot_across_mm=-275.0), turns="counter-clockwise"))
+    )
+    own = driver_of(build(floor_wheel(turns="clockwise")))
+    assert mirrored is not None
+    assert own is not None
+    assert sorted(mirrored.arms_mm) == pytest.approx(sorted(own.arms_mm), abs=1e-6)
+
+
+def test_a_second_treadle_evens_the_turn() -> None:
+    one, two = (
+        load_wheel(floor_wheel(treadle=Treadle(kind=kind))).effort for kind in ("single", "double")
+    )
+    assert one.force_n == pytest.approx(2.0 * (two.force_n or 0.0), rel=1e-9)
+    assert (two.speed_swing or 1.0) < 0.3 * (one.speed_swing or 0.0)
+    assert two.least_inertia_kg_m2 == 0.0
+
+
+def test_start_effort_and_swing_come_of_one_driver() -> None:
+    loaded = load_wheel(floor_wheel())
+    driver, effort = loaded.effort.driver, loaded.effort
+    assert driver is not None
+    assert effort.torque_nm is not None
+    push = start_of(loaded).push
+    assert push is not None
+    assert push.torque_nm == pytest.approx(60.0 * driver.mean_arm_mm / 1e3)
+    assert effort.force_n == pytest.approx(1e3 * effort.torque_nm / driver.mean_arm_mm)
+    omega = 2.0 * math.pi * loaded.design.drive.speed_rpm / 60.0
+    assert effort.speed_swing == pytest.approx(
+        driver.surplus_j(effort.torque_nm) / (effort.inertia_kg_m2 * omega**2)
+    )
+
+
+def test_a_treadle_that_jams_is_a_fault_and_nothing_is_raised() -> None:
+    short = floor_wheel(treadle=Treadle(footman_mm=100.0))
+    assert "too short" in treadle_trouble(build(short))
+    assert "treadle-jams" in found_rules(short)
+    assert "treadle-jams" not in found_rules(floor_wheel())
+    assert load_wheel(short).effort.force_n is None
+
+
+def test_dead_points_lift_and_angle_are_found_and_near_misses_are_not() -> None:
+    assert not found_rules(floor_wheel()) & {"dead-point", "foot-lift", "treadle-transmission"}
+    assert "dead-point" in found_rules(floor_wheel(speed_rpm=20.0))
+    assert "foot-lift" in found_rules(floor_wheel(treadle=Treadle(foot_mm=500.0)))
+    flat = Treadle(pivot_across_mm=70.0, lever_mm=70.0)
+    assert "treadle-transmission" in found_rules(floor_wheel(treadle=flat))
+
+
+def test_the_hand_on_the_rim_is_a_driver_too() -> None:
+    driver = driver_of(build(floor_wheel(by="hand", radius_mm=250.0)))
+    assert driver is not None
+    assert driver.driven_share == pytest.approx(1.0 / 3.0, abs=1e-3)
+    assert driver.mean_arm_mm == pytest.approx(250.0 / 3.0)
+
+
+def test_the_answer_holds_the_turn() -> None:
+    answer = wheelgeo.load("designs/floor-wheel.toml").run().to_json()["load"]["driver"]
+    assert answer["by"] == "treadle"
+    assert len(answer["turn"]) == 24
+    assert len(answer["treadle"]["dead_points_deg"]) == 2
+    peak = max(step["arm_mm"] for step in answer["turn"])
+    assert peak == pytest.approx(answer["peak_arm_mm"], rel=0.02)

@@ -1,0 +1,66 @@
+"""Rules on the treadle as a linkage: whether its crank turns, carries over, and suits a foot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wheelgeo.check.finding import Finding, advice, plain
+from wheelgeo.check.wheel_under_check import WheelUnderCheck
+from wheelgeo.design.limits import LIMITS
+from wheelgeo.drive.driven_by import treadle_geometry, treadle_trouble
+
+LINKAGE = "four-bar linkage, Shigley & Uicker, Theory of Machines and Mechanisms; from memory"
+FLYWHEEL = "energy of what turns against the load over the angle in which nothing drives"
+
+
+def treadle_turns(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Say where crank, footman and lever do not let the crank turn fully."""
+    trouble = treadle_trouble(wheel.solution.built)
+    if trouble:
+        yield Finding(
+            "treadle-jams", "fault", "drive", None, None, "",
+            f"the treadle does not let its crank turn fully: {trouble}", LINKAGE,
+            advice("give footman, lever and pivot other lengths, or a shorter throw of the crank"),
+        )  # fmt: skip
+
+
+def treadle_suits_foot(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Warn where the footman pushes across its lever, or the foot is lifted too high."""
+    if treadle_trouble(wheel.solution.built):
+        return
+    found = treadle_geometry(wheel.solution.built)
+    if found is None:
+        return
+    least, limit = found.linkage.least_transmission_deg, wheel.limit("transmission_deg")
+    if least < limit:
+        yield Finding(
+            "treadle-transmission", "warning", "drive", least, limit, "deg",
+            f"footman and lever come within {plain(least, 1)}° of one line, where the foot only "
+            f"strains its pins; {plain(limit)}° is the least that pushes well",
+            LIMITS["transmission_deg"].source,
+            advice("set the pivot farther aside or lower, or lengthen the lever"),
+        )  # fmt: skip
+    lift, most = found.linkage.foot_lift_mm, wheel.limit("foot_lift_mm")
+    if lift > most:
+        yield Finding(
+            "foot-lift", "warning", "drive", lift, most, "mm",
+            f"the foot is lifted {plain(lift, 0)} mm in each turn; {plain(most, 0)} mm tires it",
+            LIMITS["foot_lift_mm"].source,
+            advice("shorten the throw of the crank, or set the foot nearer to the pivot"),
+        )  # fmt: skip
+
+
+def carries_over(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Warn where what turns does not carry the wheel over the angle in which nothing drives."""
+    effort = wheel.loaded.effort
+    least, driver = effort.least_inertia_kg_m2, effort.driver
+    if least is None or driver is None or effort.inertia_kg_m2 >= least:
+        return
+    yield Finding(
+        "dead-point", "warning", "drive", effort.inertia_kg_m2, least, "kg m²",
+        f"for {plain(driver.longest_idle_deg, 0)}° of each turn nothing drives the wheel, and at "
+        f"its speed what turns has too little in it to carry the load over: "
+        f"{effort.inertia_kg_m2:.3g} kg m² about the driven shaft, and {least:.3g} kg m² carry it",
+        FLYWHEEL,
+        advice("make the rim heavier, turn faster, or give it a second treadle"),
+    )  # fmt: skip
