@@ -93,8 +93,8 @@ def _driver(out: Terminal, driver: DriverAnswer) -> None:
         dead = " and ".join(f"{angle:.0f}°" for angle in treadle.dead_points_deg)
         out.labelled("  ", (
             f"The treadle rocks {treadle.swing_deg:.1f}°, the foot goes "
-            f"{treadle.foot_stroke_mm:.0f} mm and is lifted {treadle.foot_lift_mm:.0f} mm; dead points with the crank at "
-            f"{dead or 'none'} (from the right, counter-clockwise)."
+            f"{treadle.foot_stroke_mm:.0f} mm and is lifted {treadle.foot_lift_mm:.0f} mm; "
+            f"dead points with the crank at {dead or 'none'} (from the right, counter-clockwise)."
         ))
 
 

@@ -84,12 +84,12 @@ BAD = {
     "slip, softest cord": ("slip-doubtful", doubtful),
     "start": ("start", rubber_in_round_grooves),
     "start, no force": (
-        "start", lambda: with_limit(shipped("floor-wheel"), foot_start_force_n=5.0),
+        "start", lambda: with_limit(shipped("floor-wheel"), foot_start_force_n=20.0),
     ),
     "slip in start": (
         "slip-in-start", lambda: with_limit(shipped("parallel-box-wheel"), start_force_n=45.0),
     ),
-    "slow start": ("start-slow", lambda: with_limit(shipped("floor-wheel"), start_time_s=3.0)),
+    "slow start": ("start-slow", lambda: with_limit(shipped("floor-wheel"), start_time_s=2.5)),
     "hand force": ("hand-force", lambda: with_limit(shipped("box-wheel"), hand_force_n=4.5)),
     "hand power": ("hand-power", lambda: with_limit(shipped("box-wheel"), hand_power_w=1.6)),
     "foot force": ("foot-force", lambda: with_limit(shipped("floor-wheel"), foot_force_n=25.0)),
