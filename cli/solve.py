@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from wheelgeo.check.answer_spinning import SpinningAnswer
     from wheelgeo.check.answer_yarn import YarnAnswer
     from wheelgeo.yarn.wheel_wind_on import WheelWindOn
+    from wheelgeo.yarn.whorl_steps import WhorlPair
     from wheelgeo_cli.terminal import Terminal
 
 
@@ -43,6 +44,9 @@ def solve(file: FileArgument, as_json: JsonOption = False) -> None:
     out.print()
     print_bands(out, answer.bands, answer.design.unit)
     out.print()
+    if answer.whorl_pairs:
+        _print_whorls(out, answer.whorl_pairs)
+        out.print()
     if answer.findings:
         print_findings(out, answer.findings)
     else:
@@ -73,6 +77,22 @@ def summary(answer: Answer) -> list[tuple[str, str]]:
     if answer.wind_on is not None:
         lines.append(("Wind-on", _wind_on(answer.wind_on)))
     return lines
+
+
+def _print_whorls(out: Terminal, pairs: tuple[WhorlPair, ...]) -> None:
+    """Print the steps of flyer's and bobbin's whorls side by side."""
+    rows = table(
+        "Flyer on", "bobbin on", ">flyer turns", ">bobbin turns", "leads", ">least twist, empty",
+        ">full",
+    )
+    for pair in pairs:
+        least = pair.least_turns_per_metre_empty, pair.least_turns_per_metre_full
+        rows.add_row(
+            pair.flyer_whorl + (" (now)" if pair.in_use else ""), pair.bobbin_whorl,
+            f"{pair.flyer_turns_per_drive_turn:.2f}", f"{pair.bobbin_turns_per_drive_turn:.2f}",
+            pair.leads, *("-" if x is None else f"{x:.0f}/m" for x in least),
+        )
+    out.print(rows)
 
 
 def _at_the_band(twist: TwistAnswer) -> list[tuple[str, str]]:

@@ -29,6 +29,7 @@ from wheelgeo.drive.slides import slide_range
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.numbers.results import result_of
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn, wheel_wind_on
+from wheelgeo.yarn.whorl_steps import WhorlPair, whorl_pairs
 
 FORMAT = 1
 """Of the JSON document; it grows where a key changes its meaning."""
@@ -196,6 +197,7 @@ class Answer:
         twist: what it makes of the yarn.
         yarn: the yarn that is wanted; None where the file names none.
         wind_on: how a flyer wheel takes yarn in; None for others.
+        whorl_pairs: the steps of flyer's and bobbin's whorls, each with each; empty for others.
         findings: faults, then warnings, then notes.
         report: the wheel as it was solved and checked.
     """
@@ -211,6 +213,7 @@ class Answer:
     twist: TwistAnswer
     yarn: YarnAnswer | None
     wind_on: WheelWindOn | None
+    whorl_pairs: tuple[WhorlPair, ...]
     findings: tuple[Finding, ...]
     report: Report = field(repr=False, compare=False, metadata=NOT_IN_JSON)
 
@@ -324,6 +327,7 @@ def answer_of(report: Report) -> Answer:
         twist=_twist(solution, half.turns_per_metre),
         yarn=yarn_answer(solution),
         wind_on=wheel_wind_on(solution),
+        whorl_pairs=whorl_pairs(solution),
         findings=report.findings,
         report=report,
     )

@@ -53,6 +53,8 @@ QUICK_RULES: tuple[Rule, ...] = (
     Rule("Is the fineness of its fibres known?", rules_drive.fineness_unknown),
     Rule("Does the twist suit what the yarn is for?", rules_drive.twist_for_use),
     Rule("Does the flyer wind on?", rules_flyer.flyer_winds_on),
+    Rule("Does the brake pull at all?", rules_flyer.brake_holds),
+    Rule("Does another step of the whorls turn the lead?", rules_flyer.lead_changes),
     Rule("Does the yarn bear its brake?", rules_flyer.yarn_bears_brake),
     Rule("Does every cord get into its groove?", rules_bands.cord_seats),
     Rule("Does the groove catch the band in spinning?", rules_bands.mouth_spinning),

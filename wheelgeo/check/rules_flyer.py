@@ -9,7 +9,8 @@ from wheelgeo.check.finding import Finding, advice, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.yarn.fibre import FIBRES, FibreName, singles_strength_n
-from wheelgeo.yarn.wheel_wind_on import WheelWindOn, missing_for_wind_on, wheel_wind_on
+from wheelgeo.yarn.wheel_wind_on import WheelWindOn, missing_for_wind_on
+from wheelgeo.yarn.whorl_steps import whorl_pairs
 
 WIND_ON = "yarn taken in = difference of bobbin and flyer x girth of the bobbin"
 TENACITY = (
@@ -23,7 +24,7 @@ def flyer_winds_on(wheel: WheelUnderCheck) -> Iterator[Finding]:
     if wheel.design.spindle.kind != "flyer":
         return
     missing = missing_for_wind_on(wheel.solution)
-    found = wheel_wind_on(wheel.solution)
+    found = wheel.wind_on
     if found is None:
         yield Finding(
             "wind-on-unknown", "note", "bobbin", None, None, "",
@@ -97,7 +98,7 @@ def yarn_bears_brake(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
     The pull is greatest on the empty bobbin, whose radius is least.
     """
-    found, yarn = wheel_wind_on(wheel.solution), wheel.design.yarn
+    found, yarn = wheel.wind_on, wheel.design.yarn
     pull = None if found is None else found.empty.yarn_pull_n
     if found is None or pull is None or yarn is None or yarn.fibre not in FIBRES:
         return
@@ -118,3 +119,36 @@ def yarn_bears_brake(wheel: WheelUnderCheck) -> Iterator[Finding]:
             "yarn best where it just winds on"
         ),
     )  # fmt: skip
+
+
+def brake_holds(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Say where a brake is off: flyer and bobbin then turn as one, and nothing is wound on."""
+    found = wheel.wind_on
+    if found is None or found.empty.yarn_pull_n != 0.0:
+        return
+    held = "bobbin" if found.by == "bobbin brake" else "flyer"
+    other = "flyer" if held == "bobbin" else "bobbin"
+    yield Finding(
+        "brake-off", "fault", "drag", 0.0, None, "N",
+        f"the brake does not pull: the {held} turns with the {other}, and nothing is wound on",
+        WIND_ON, advice("tighten the brake until it just winds on, and write its pull"),
+    )  # fmt: skip
+
+
+def lead_changes(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Warn where another step of the whorls would turn the lead: what is wound then unwinds."""
+    found = wheel.wind_on
+    if found is None or found.leads == "neither":
+        return
+    for pair in whorl_pairs(wheel.solution):
+        if pair.leads == found.leads:
+            continue
+        then = "nothing is wound on" if pair.leads == "neither" else f"the {pair.leads} leads"
+        yield Finding(
+            "lead-changes", "warning", f"{pair.flyer_whorl} with {pair.bobbin_whorl}",
+            pair.bobbin_turns_per_drive_turn, pair.flyer_turns_per_drive_turn,
+            "turns per drive turn",
+            f'with the band on "{pair.flyer_whorl}" and "{pair.bobbin_whorl}" {then}, where now '
+            f"the {found.leads} does: yarn wound on before unwinds",
+            WIND_ON, advice("do not use these two steps together, or start a new bobbin on them"),
+        )  # fmt: skip

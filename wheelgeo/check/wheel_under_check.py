@@ -17,6 +17,7 @@ from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.geometry import bodies
 from wheelgeo.geometry.bodies import Capsule, ConvexBody, Cylinder
 from wheelgeo.geometry.vectors import along
+from wheelgeo.yarn.wheel_wind_on import WheelWindOn, wheel_wind_on
 
 if TYPE_CHECKING:
     from wheelgeo.check.placements import Placement
@@ -91,6 +92,11 @@ class WheelUnderCheck:
     def shaft_bodies(self) -> dict[str, Cylinder]:
         """The rod of every shaft, by name; millimetres."""
         return {name: _rod(made) for name, made in self.solution.built.shafts.items()}
+
+    @cached_property
+    def wind_on(self) -> WheelWindOn | None:
+        """How a flyer wheel takes yarn in; None for others."""
+        return wheel_wind_on(self.solution)
 
     @cached_property
     def loaded(self) -> Loaded:

@@ -101,7 +101,9 @@ class DragBrake:
     """A brake on the bobbin or the flyer: net pull of its cord, N, over a groove's diameter, mm."""
 
     shaft: str = text("the shaft that it brakes", '"bobbin"')
-    pull_n: float = force("net pull of the brake band at its groove", '"2 N"')
+    pull_n: float = force(
+        "net pull of the brake band at its groove; 0 where it is off", '"2 N"', may_be_none=True
+    )
     diameter_mm: float = size("diameter of that groove", '"60 mm"')
 
 

@@ -235,9 +235,10 @@ def mass(means: str, example: str, **more: Any) -> Any:
     return key(means, NumberKind(MASS_G, None, number_kinds.POSITIVE), example, **more)
 
 
-def force(means: str, example: str, **more: Any) -> Any:
-    """Return the field of a force; it needs its unit."""
-    return key(means, NumberKind(FORCE_N, None, number_kinds.POSITIVE), example, **more)
+def force(means: str, example: str, may_be_none: bool = False, **more: Any) -> Any:
+    """Return the field of a force; it needs its unit; 0 is allowed where there may be none."""
+    bounds = number_kinds.NOT_NEGATIVE if may_be_none else number_kinds.POSITIVE
+    return key(means, NumberKind(FORCE_N, None, bounds), example, **more)
 
 
 def fraction(means: str, example: str, below_one: bool = False, **more: Any) -> Any:

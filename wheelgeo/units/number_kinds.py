@@ -54,6 +54,7 @@ POSITIVE_MM = Bounds(_FINE_MM, _FAR_MM, "more than 0 (from 0.001 mm to 1 km)", l
 NOT_NEGATIVE_MM = Bounds(0.0, _FAR_MM, "0 or more (at most 1 km)", low_allowed=True)
 _LEAST = 1e-6
 POSITIVE = Bounds(_LEAST, 1e6, "more than 0 (from 0.000001 to 1 000 000)", low_allowed=True)
+NOT_NEGATIVE = Bounds(0.0, 1e6, "0 or more (at most 1 000 000)", low_allowed=True)
 ABOVE_ZERO = Bounds(0.0, 1e12, "more than 0")
 ANY_NUMBER = Bounds(-math.inf, math.inf, "a number")
 FLAT_ANGLE = Bounds(0.0, 180.0, "more than 0 and less than 180 degrees", high_allowed=False)
