@@ -8,12 +8,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any, ClassVar, Literal, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, ClassVar, Literal, Protocol, TypeVar
 
 from wheelgeo.as_html import figure, html_table
 from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.built.assumed import Assumption
-from wheelgeo.check.answer_yarn import YarnAnswer, yarn_answer
 from wheelgeo.check.band_uncertainty import BandUncertainty, uncertainty_of
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import Report
@@ -30,6 +29,9 @@ from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.numbers.results import result_of
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn, wheel_wind_on
 from wheelgeo.yarn.whorl_steps import WhorlPair, whorl_pairs
+
+if TYPE_CHECKING:
+    from wheelgeo.check.answer_yarn import YarnAnswer
 
 FORMAT = 1
 """Of the JSON document; it grows where a key changes its meaning."""
@@ -325,7 +327,7 @@ def answer_of(report: Report) -> Answer:
         ),
         spindle=_spindle(solution),
         twist=_twist(solution, half.turns_per_metre),
-        yarn=yarn_answer(solution),
+        yarn=_yarn(solution),
         wind_on=wheel_wind_on(solution),
         whorl_pairs=whorl_pairs(solution),
         findings=report.findings,
@@ -383,6 +385,14 @@ def _slide(solution: Solution, name: str) -> SlideAnswer | None:
         return None
     ends = slides.path_at_from_mm, slides.path_at_to_mm
     return SlideAnswer(slides.shaft, slides.from_mm, slides.to_mm, *ends)
+
+
+def _yarn(solution: Solution) -> YarnAnswer | None:
+    if solution.design.yarn is None:
+        return None
+    from wheelgeo.check.answer_yarn import yarn_answer  # which much hangs on
+
+    return yarn_answer(solution)
 
 
 def _spindle(solution: Solution) -> SpindleAnswer:

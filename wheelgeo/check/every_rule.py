@@ -1,81 +1,23 @@
 """Every rule there is: one rule, one small function, one line.
 
 To add a rule, write a function that takes a ``WheelUnderCheck`` and yields findings, and put it
-here. The *quick* ones look at shapes, places and speeds alone; those on *mechanics* take pulls, the
-start and the spindle's vibration, which a command that asks for speeds alone should not wait for.
+here. The *quick* ones, on a page of their own, look at shapes, places and speeds alone; those on
+*mechanics* take pulls, the start and the spindle's vibration, which a command that asks for speeds
+alone should not wait for.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from wheelgeo.check import (
-    rules_bands,
     rules_bodies,
     rules_built,
-    rules_drive,
     rules_effort,
-    rules_flyer,
-    rules_hand,
     rules_parts,
     rules_running,
-    rules_space,
     rules_spinning,
     rules_treadle,
 )
-from wheelgeo.check.wheel_under_check import Find
-
-
-@dataclass(frozen=True, slots=True)
-class Rule:
-    """One line of the table.
-
-    Attributes:
-        asks: the question that the rule answers, for people.
-        find: the function that yields its findings.
-    """
-
-    asks: str
-    find: Find
-
-
-QUICK_RULES: tuple[Rule, ...] = (
-    Rule("Is the spindle driven?", rules_drive.spindle_reached),
-    Rule("Does every shaft turn?", rules_drive.undriven_shafts),
-    Rule("Do two bands fight over a shaft?", rules_drive.bands_fight),
-    Rule("Has every band a path?", rules_drive.no_path),
-    Rule("Is a route written backwards?", rules_drive.route_backwards),
-    Rule("Is a run the only one possible?", rules_drive.several_runs),
-    Rule("Does the twist come out as wanted?", rules_drive.wrong_twist),
-    Rule("Does the file say enough of the yarn?", rules_drive.no_yarn),
-    Rule("Is the twist one that yarn bears?", rules_drive.twist_unusual),
-    Rule("Do enough fibres hold the yarn together?", rules_drive.too_few_fibres),
-    Rule("Is the fineness of its fibres known?", rules_drive.fineness_unknown),
-    Rule("Does the twist suit what the yarn is for?", rules_drive.twist_for_use),
-    Rule("Does the flyer wind on?", rules_flyer.flyer_winds_on),
-    Rule("Does the brake pull at all?", rules_flyer.brake_holds),
-    Rule("Does another step of the whorls turn the lead?", rules_flyer.lead_changes),
-    Rule("Does the yarn bear its brake?", rules_flyer.yarn_bears_brake),
-    Rule("Does every cord get into its groove?", rules_bands.cord_seats),
-    Rule("Does the groove catch the band in spinning?", rules_bands.mouth_spinning),
-    Rule("And in backing off?", rules_bands.mouth_backing_off),
-    Rule("Does it arrive as practice wants?", rules_bands.arriving_practice),
-    Rule("Does it leave as practice wants?", rules_bands.leaving_practice),
-    Rule("Does the band touch enough of each pulley?", rules_bands.wrap_small),
-    Rule("Is the cord thin enough for the pulley?", rules_bands.cord_bends),
-    Rule("Is every groove known?", rules_bands.groove_unknown),
-    Rule("Is enough left of every pulley?", rules_parts.thin_wall),
-    Rule("Do parts collide?", rules_space.parts_collide),
-    Rule("Do pulleys on one axis overlap?", rules_space.grooves_overlap),
-    Rule("Does a run hit a part?", rules_space.runs_hit_parts),
-    Rule("Do runs of two bands touch?", rules_space.runs_touch),
-    Rule("Do the runs of one band rub?", rules_space.crossed_runs_rub),
-    Rule("Does everything fit the case?", rules_space.outside_case),
-    Rule("Has the hand room?", rules_hand.hand_room),
-    Rule("Does the treadle let its crank turn?", rules_treadle.treadle_turns),
-    Rule("Does the treadle suit a foot?", rules_treadle.treadle_suits_foot),
-)
-"""The rules on shapes, places and speeds."""
+from wheelgeo.check.quick_rules import QUICK_RULES, Rule
 
 MECHANICS_RULES: tuple[Rule, ...] = (
     Rule("Is the pull of every band known?", rules_running.pull_unknown),
@@ -110,6 +52,8 @@ BUILT_RULES: tuple[Rule, ...] = (
     Rule("What comes off for packing?", rules_built.packing),
 )
 """The rules on the wheel as it stands, with everything that holds and surrounds it; for a check."""
+
+__all__ = ["BUILT_RULES", "MECHANICS_RULES", "QUICK_RULES", "RULES", "Rule"]
 
 RULES: tuple[Rule, ...] = (*QUICK_RULES, *BUILT_RULES, *MECHANICS_RULES)
 """Every rule, in the order in which findings are listed within a level."""

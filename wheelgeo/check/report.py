@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from wheelgeo.check.every_rule import BUILT_RULES, MECHANICS_RULES, QUICK_RULES
 from wheelgeo.check.finding import Finding, same_design, worst_first
+from wheelgeo.check.quick_rules import QUICK_RULES
 from wheelgeo.check.wheel_under_check import WheelUnderCheck, wheel_under_check
 from wheelgeo.design.model import Design
-from wheelgeo.drive.running import Running, gather
 from wheelgeo.drive.train import Solution
+
+if TYPE_CHECKING:
+    from wheelgeo.drive.running import Running
 
 
 @dataclass(frozen=True)
@@ -59,8 +61,8 @@ def put_under_check(
         design: the wheel.
         as_wheel: what applying a remedy makes of the changed design.
     """
-    quick, built = (tuple(r.find for r in rules) for rules in (QUICK_RULES, BUILT_RULES))
-    return wheel_under_check(design, quick, as_wheel, built)
+    quick = tuple(rule.find for rule in QUICK_RULES)
+    return wheel_under_check(design, quick, as_wheel, (built_rule,))
 
 
 def check_design(design: Design, as_wheel: Callable[[Design], Any] = same_design) -> Report:
@@ -83,13 +85,23 @@ def quick_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
     return worst_first(finding for rule in QUICK_RULES for finding in rule.find(wheel))
 
 
+def built_rule(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Yield the findings of every rule on the wheel as built, loaded when first asked."""
+    from wheelgeo.check.every_rule import BUILT_RULES
+
+    for rule in BUILT_RULES:
+        yield from rule.find(wheel)
+
+
 def built_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
     """Return the findings of every rule on the wheel as built, the worst first."""
-    return worst_first(finding for rule in BUILT_RULES for finding in rule.find(wheel))
+    return worst_first(built_rule(wheel))
 
 
 def mechanics_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
     """Return the findings of every rule on mechanics, the worst first."""
+    from wheelgeo.check.every_rule import MECHANICS_RULES
+
     return worst_first(finding for rule in MECHANICS_RULES for finding in rule.find(wheel))
 
 
@@ -113,5 +125,7 @@ def whole_report(wheel: WheelUnderCheck) -> Report:
 
 def run_report(wheel: WheelUnderCheck) -> RunReport:
     """Run a solved wheel and every rule on mechanics over it."""
+    from wheelgeo.drive.running import gather
+
     findings = mechanics_findings(wheel)
     return RunReport(gather(wheel.loaded, wheel.begun, wheel.whirl, wheel.ranges), findings)

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from wheelgeo.check.adjustments import Adjustment, grown, move_apart, only, other_run
-from wheelgeo.check.answer_yarn import fibres_of
 from wheelgeo.check.edits import Edit, edit
 from wheelgeo.check.finding import Finding, Mend, Remedy, advice, plain
 from wheelgeo.check.remedies import mend, mend_by_each
@@ -236,8 +235,12 @@ def twist_unusual(wheel: WheelUnderCheck) -> Iterator[Finding]:
 def too_few_fibres(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Warn of a yarn so fine that too few of its fibres lie side by side to hold together."""
     yarn = wheel.design.yarn
-    fibres = None if yarn is None else fibres_of(yarn, wheel.design.limits, wheel.design.fibres)
-    if yarn is None or fibres is None or fibres.in_section >= fibres.least:
+    if yarn is None:
+        return
+    from wheelgeo.check.answer_yarn import fibres_of  # which much hangs on
+
+    fibres = fibres_of(yarn, wheel.design.limits, wheel.design.fibres)
+    if fibres is None or fibres.in_section >= fibres.least:
         return
     hand = yarn.method == "hand"
     yield Finding(
@@ -255,7 +258,11 @@ def too_few_fibres(wheel: WheelUnderCheck) -> Iterator[Finding]:
 def fineness_unknown(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Note a fineness in um of a fibre whose density the file does not give."""
     design, yarn = wheel.design, wheel.design.yarn
-    if yarn is None or yarn.fineness is None or fibres_of(yarn, design.limits, design.fibres):
+    if yarn is None or yarn.fineness is None:
+        return
+    from wheelgeo.check.answer_yarn import fibres_of  # which much hangs on
+
+    if fibres_of(yarn, design.limits, design.fibres):
         return
     yield _silent(
         "fineness-unknown",
