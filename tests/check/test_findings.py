@@ -24,6 +24,7 @@ from wheelgeo.design.model import (
     Shaft,
     Spindle,
     Stop,
+    Treadle,
     VeeGroove,
     Yarn,
 )
@@ -343,6 +344,18 @@ def flyers_amiss():
              for name in ("flyer-wheel", "braked-bobbin-wheel")}  # fmt: skip
     yield parse_design(texts["flyer-wheel"].replace("rim = 50,", "rim = 62,"))
     yield parse_design(texts["braked-bobbin-wheel"].replace('"0.8 N"', '"8 N"'))
+    yield parse_design(texts["braked-bobbin-wheel"].replace('"0.8 N"', '"0 N"'))  # the brake is off
+    yield parse_design(
+        texts["flyer-wheel"] + '[[pulley]]\nname = "small step"\nshaft = "flyer"\noffset = -22\n'
+        'width = 12\ngroove = { shape = "vee", rim = 44, depth = 6, angle = 50, bottom = 1 }\n'
+    )
+
+
+def treadles_amiss():
+    """A footman too short to let the crank turn, and a foot that is lifted too high."""
+    design = parse_design((SHIPPED / "floor-wheel.toml").read_text(encoding="utf-8"))
+    for treadle in (Treadle(footman_mm=100.0), Treadle(foot_mm=500.0)):
+        yield replace(design, drive=replace(design.drive, treadle=treadle))
 
 
 def yarns_amiss():
@@ -355,7 +368,7 @@ def yarns_amiss():
 
 def test_every_rule_of_the_table_is_among_the_cases():
     designs = [design for _, design, _ in CASES.values()]
-    amiss = (*flyers_amiss(), *yarns_amiss())
+    amiss = (*flyers_amiss(), *yarns_amiss(), *treadles_amiss())
     subjects = [put_under_check(design) for design in (*designs, *amiss)]
     silent = [r.asks for r in QUICK_RULES if not any(True for s in subjects for _ in r.find(s))]
     assert silent == []
