@@ -55,7 +55,7 @@ def test_a_wheel_that_still_has_a_fault_exits_1(type_it, wrong):
 
 @pytest.mark.parametrize(
     ("number", "says"),
-    [("2", "has no remedy to apply, only advice: bring it briskly"), ("9", "no finding 9")],
+    [("2", "has no remedy to apply, only advice"), ("99", "no finding 99")],
 )
 def test_what_cannot_be_applied_exits_2(type_it, wrong, number, says):
     status, out, err = type_it("check", wrong, "--apply", number)

@@ -94,7 +94,10 @@ def fits(brief, choice):
     gap, cop = apart_mm(brief), cop_radius_mm(brief)
     long, broad, high = brief.inside_mm
     wheel, whorl = choice.wheel / 2.0, choice.whorl / 2.0
-    if heights(brief, parts_of(brief, choice)).top + gap > high or choice.wheel + 2 * gap > broad:
+    layers = heights(brief, parts_of(brief, choice))
+    if max(layers.top, layers.crank + 4.0) + gap > high:  # the crank's arm is 8 mm thick
+        return False
+    if choice.wheel + 2 * gap > broad:
         return False
 
     def inside(at, radius):

@@ -14,6 +14,7 @@ from typing import NamedTuple, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from wheelgeo.built.held import CRANK_MM
 from wheelgeo.tune.brief import Brief, Choice, Matter
 from wheelgeo.tune.wheel_from_choice import heights, parts_of
 
@@ -93,4 +94,4 @@ def like(rims: Array | tuple[float, ...], rim: float) -> Flags:
 def too_tall(brief: Brief, choice: Choice, gap: float) -> bool:
     """Tell whether the layers of a choice are too high for the case."""
     high = heights(brief, parts_of(brief, choice))
-    return high.top + gap > brief.inside_mm[2]
+    return max(high.top, high.crank + 0.5 * CRANK_MM) + gap > brief.inside_mm[2]

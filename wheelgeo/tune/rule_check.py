@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from wheelgeo.check.every_rule import MECHANICS_RULES, QUICK_RULES
+from wheelgeo.check.every_rule import BUILT_RULES, MECHANICS_RULES, QUICK_RULES
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import check_design, check_whole, put_under_check
 from wheelgeo.design.model import Design
@@ -47,7 +47,7 @@ def findings_to_first_fault(design: Design) -> tuple[Finding, ...]:
     subject = put_under_check(design)
     runs = subject.solution.spindle.speed_rpm is not None
     found: list[Finding] = []
-    for rule in (*QUICK_RULES, *(MECHANICS_RULES if runs else ())):
+    for rule in (*QUICK_RULES, *BUILT_RULES, *(MECHANICS_RULES if runs else ())):
         new = list(rule.find(subject))
         found += new
         if any(f.level == "fault" for f in new):

@@ -14,6 +14,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+from wheelgeo.built.held import BRIDGE_MM, CRANK_MM, WASHER_MM
 from wheelgeo.built.pulley import BuiltPulley, loose_pulley
 from wheelgeo.design.model import (
     Band,
@@ -33,8 +34,8 @@ from wheelgeo.tune.brief_grooves import disc_groove, small_groove
 
 PLAY_MM = 1.0
 """Left beyond the least clearance wherever the layout itself sets two parts apart, mm."""
-CRANK_ABOVE_MM = 3.0
-"""From the highest part, or the rim of the case, to the crank, mm."""
+CRANK_ABOVE_MM = 1.0
+"""From the bridge of the main shaft, or the rim of the case, to the crank's arm, mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +147,10 @@ def heights(brief: Brief, parts: Parts) -> Heights:
     elif brief.lies == "horizontal":
         upper = wheel = stepped(brief, max(gap + max(level[0], whorl), cop))
     top = upper + max(whorl, half_mm(brief, parts.accelerator or parts.wheel))
-    return Heights(wheel, upper, top, stepped(brief, top + CRANK_ABOVE_MM))
+    # The bridge that holds the main shaft lies over the wheel, and the crank turns above it.
+    bridge = wheel + half_mm(brief, parts.wheel) + WASHER_MM + BRIDGE_MM
+    crank = max(top + gap, bridge + CRANK_ABOVE_MM) + 0.5 * CRANK_MM
+    return Heights(wheel, upper, top, stepped(brief, crank))
 
 
 def cop_radius_mm(brief: Brief) -> float:
@@ -181,7 +185,7 @@ def _drive(brief: Brief, choice: Choice, high: Heights) -> Drive:
     reach = brief.crank_mm + brief.limit("knuckle_room_mm")
     x, y = choice.main
     room = min(x, y, brief.inside_mm[0] - x, brief.inside_mm[1] - y)
-    above = stepped(brief, brief.inside_mm[2] + CRANK_ABOVE_MM)
+    above = stepped(brief, brief.inside_mm[2] + CRANK_ABOVE_MM + 0.5 * CRANK_MM)
     inside = high.crank if room >= reach else max(high.crank, above)
     return Drive("main", "crank", brief.hand_rpm, "clockwise", brief.crank_mm, inside)
 
