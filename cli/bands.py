@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, Optional
+from typing import TYPE_CHECKING, Annotated, Any
 
-import typer
-
+from wheelgeo_cli.arguments import Argument, Option
 from wheelgeo_cli.common import (
     JsonOption,
     console,
@@ -26,13 +25,13 @@ if TYPE_CHECKING:
 
 def _measure(means: str) -> Any:
     """Return an option that takes a length as it is written on the rule."""
-    return typer.Option(metavar="LENGTH", help=means)
+    return Option(metavar="LENGTH", help=means)
 
 
 def bands(
     file: Annotated[
-        Optional[Path],  # noqa: UP045 - typer reads the annotation when the program runs
-        typer.Argument(
+        Path | None,
+        Argument(
             metavar="[FILE]", help="The design file of a wheel; without it, the options below."
         ),
     ] = None,
@@ -52,9 +51,9 @@ def bands(
     axle: Annotated[str, _measure("With --over-axles: diameter of the axle.")] = "",
     rod: Annotated[str, _measure("With --over-axles: diameter of the spindle.")] = "",
     cord: Annotated[
-        str, typer.Option(metavar="CORD", help='The cord: "3 mm cotton cord".')
+        str, Option(metavar="CORD", help='The cord: "3 mm cotton cord".')
     ] = "",
-    crossed: Annotated[bool, typer.Option("--crossed", help="The band crosses.")] = False,
+    crossed: Annotated[bool, Option("--crossed", help="The band crosses.")] = False,
     double: Annotated[
         str, _measure("One band twice round, also over the bobbin: diameter of that whorl.")
     ] = "",
@@ -72,8 +71,8 @@ def bands(
         str, _measure("How far the whorl's groove stands aside of the wheel's, towards the tip.")
     ] = "",
     save: Annotated[
-        Optional[Path],  # noqa: UP045
-        typer.Option(metavar="FILE", help="Write the old wheel as a design file."),
+        Path | None,
+        Option(metavar="FILE", help="Write the old wheel as a design file."),
     ] = None,
     card: Annotated[
         Optional[Path],  # noqa: UP045
@@ -85,16 +84,16 @@ def bands(
     ] = None,
     paper: Annotated[str, typer.Option(metavar="A4|Letter", help="Paper of the card.")] = "A4",
     have: Annotated[
-        Optional[str],  # noqa: UP045
-        typer.Option(
+        str | None,
+        Option(
             metavar="LENGTHS",
             help='Bands at hand, as cut: "72 in, 73 in, 1850 mm"; or "rings": standard rings. What '
             "each does on this wheel, and where on the slide to tie it.",
         ),
     ] = None,
     band: Annotated[
-        Optional[str],  # noqa: UP045
-        typer.Option(metavar="BAND", help="With --have: for which band; needed if there are two."),
+        str | None,
+        Option(metavar="BAND", help="With --have: for which band; needed if there are two."),
     ] = None,
     as_json: JsonOption = False,
 ) -> None:

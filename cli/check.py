@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
+from wheelgeo_cli.arguments import MisusedError, Option
 from wheelgeo_cli.common import (
     FileArgument,
     JsonOption,
@@ -28,7 +28,7 @@ def check(
     file: FileArgument,
     apply: Annotated[
         int | None,
-        typer.Option(
+        Option(
             metavar="N",
             min=1,
             help="Do what the remedy of finding N says, and check the wheel anew.",
@@ -36,7 +36,7 @@ def check(
     ] = None,
     write: Annotated[
         Path | None,
-        typer.Option(
+        Option(
             metavar="FILE", help="With --apply: write that wheel, comments kept, to a new FILE."
         ),
     ] = None,
@@ -48,7 +48,7 @@ def check(
     to apply.
     """
     if write is not None and apply is None:
-        raise typer.BadParameter("it needs --apply N", param_hint="--write")
+        raise MisusedError("--write: it needs --apply N")
     wheel = load(file)
     answer = wheel.check()
     applied = None
@@ -63,7 +63,7 @@ def check(
     else:
         _print(file, answer, applied, apply, write)
     if answer.faults:
-        raise typer.Exit(1)
+        sys.exit(1)
 
 
 def _apply(answer: Answer, number: int) -> tuple[Finding, Wheel]:

@@ -8,8 +8,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
-import typer
-
+from wheelgeo_cli.arguments import Argument, Option
 from wheelgeo_cli.terminal import ScreenTable, Terminal, told
 
 if TYPE_CHECKING:
@@ -17,10 +16,10 @@ if TYPE_CHECKING:
     from wheelgeo.built.assumed import Assumption
 
 FileArgument = Annotated[
-    Path, typer.Argument(metavar="FILE", help="The design file of a wheel (TOML).")
+    Path, Argument(metavar="FILE", help="The design file of a wheel (TOML).")
 ]
 JsonOption = Annotated[
-    bool, typer.Option("--json", help="Print one JSON document and nothing else.")
+    bool, Option("--json", help="Print one JSON document and nothing else.")
 ]
 
 LEVEL_STYLE = {"fault": "bold red", "warning": "yellow", "note": "cyan"}

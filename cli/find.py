@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Optional
+from typing import TYPE_CHECKING, Annotated
 
-import typer
-
+from wheelgeo_cli.arguments import Argument, Option
 from wheelgeo_cli.common import (
     INCHES,
     FileArgument,
@@ -22,16 +21,16 @@ if TYPE_CHECKING:
     from wheelgeo import FindAnswer, Wheel
     from wheelgeo_cli.terminal import Terminal
 
-Words = Optional[list[str]]  # noqa: UP045 - typer reads the annotation when the program runs
-Names = Optional[list[str]]  # noqa: UP045
-Target = Optional[Path]  # noqa: UP045
+Words = list[str] | None
+Names = list[str] | None
+Target = Path | None
 
 
 def find(
     file: FileArgument,
     words: Annotated[
         Words,
-        typer.Argument(
+        Argument(
             metavar="UNKNOWN for RESULT=VALUE",
             help="What may change and what it shall give: whorl.rim for ratio=150, or spindle.at.x "
             'for "second band.length=16 3/4 in". See --list for what there is.',
@@ -39,7 +38,7 @@ def find(
     ] = None,
     together: Annotated[
         Names,
-        typer.Option(
+        Option(
             "--with",
             metavar="NUMBER",
             help="A further number that always takes the same value, such as the travel of a "
@@ -47,10 +46,10 @@ def find(
         ),
     ] = None,
     everything: Annotated[
-        bool, typer.Option("--list", help="List every number that may change and every result.")
+        bool, Option("--list", help="List every number that may change and every result.")
     ] = False,
     write: Annotated[
-        Target, typer.Option(metavar="FILE", help="Write the wheel, comments kept, to a new FILE.")
+        Target, Option(metavar="FILE", help="Write the wheel, comments kept, to a new FILE.")
     ] = None,
     as_json: JsonOption = False,
 ) -> None:

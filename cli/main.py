@@ -1,4 +1,4 @@
-"""The program ``wheelgeo``: registers the commands and turns errors into exit status 2."""
+"""The program ``wheelgeo``: its commands, and errors turned into exit status 2."""
 
 from __future__ import annotations
 
@@ -14,14 +14,12 @@ if threading.current_thread() is threading.main_thread():
 import gc  # noqa: E402
 import os  # noqa: E402
 import sys  # noqa: E402
-from collections.abc import Iterable, Mapping, Sequence  # noqa: E402
+from collections.abc import Callable  # noqa: E402
 from importlib import import_module  # noqa: E402
 from io import TextIOWrapper  # noqa: E402
 
-import typer  # noqa: E402
-
 from wheelgeo.errors import DesignError, WheelError  # noqa: E402
-from wheelgeo_cli.terminal import told  # noqa: E402
+from wheelgeo_cli.terminal import told, write  # noqa: E402
 
 SHORT = {
     "new": "Start a design file from a shipped design.",
@@ -50,48 +48,73 @@ ALLOCATIONS = 200_000
 """Allocations between two collections of garbage: loading makes many objects and hardly any."""
 
 
-def _version(asked: bool) -> None:
-    if asked:
+def command(name: str) -> Callable[..., None]:
+    """Return the function of a command; its module is loaded here, and no other one's."""
+    found: Callable[..., None] = getattr(import_module(f"wheelgeo_cli.{name}"), name)
+    return found
+
+
+def obey(words: list[str]) -> None:
+    """Do what was typed.
+
+    Raises:
+        SystemExit: status 2 where no command is typed, or not as it must be.
+    """
+    first = words[0] if words else ""
+    if first in SHORT:
+        _obey_command(first, words[1:])
+    elif first in ("", "--help"):
+        from wheelgeo_cli.help import program_page
+
+        write(sys.stdout, program_page(SHORT))
+        sys.exit(0 if first else 2)
+    elif first == "--version":
         from importlib.metadata import version
 
-        typer.echo(f"wheelgeo {version('wheelgeo')}")
-        raise typer.Exit
+        write(sys.stdout, f"wheelgeo {version('wheelgeo')}\n")
+    elif first in ("--install-completion", "--show-completion"):
+        _completion(first)
+    else:
+        from wheelgeo.units.wording import nearest, shown
+
+        near = nearest(first, [*SHORT, "--help", "--version"])
+        hint = f'; did you mean "{near}"?' if near else ""
+        _say("Usage: wheelgeo COMMAND [WORDS]; `wheelgeo --help` lists the commands.")
+        kind = "option" if first.startswith("-") else "command"
+        _say(f"wheelgeo: there is no {kind} {shown(first)}{hint}")
+        sys.exit(2)
 
 
-def _options(
-    version: bool = typer.Option(
-        False, "--version", callback=_version, is_eager=True, help="Print the version and stop."
-    ),
-) -> None:
-    """Design a hand-spinning wheel: from a file to ratio, twist, bands and parts to cut."""
+def _obey_command(name: str, words: list[str]) -> None:
+    from wheelgeo_cli.arguments import HelpAskedError, MisusedError, read
+
+    asked = command(name)
+    try:
+        asked(**read(asked, words))
+    except HelpAskedError:
+        from wheelgeo_cli.help import command_page
+
+        write(sys.stdout, command_page(name, asked))
+    except MisusedError as error:
+        from wheelgeo_cli.help import usage
+
+        _say(f"{usage(name, asked)}; `wheelgeo {name} --help` tells them.")
+        _say(f"wheelgeo: {error}")
+        sys.exit(2)
 
 
-def program(names: Iterable[str] = tuple(SHORT)) -> typer.Typer:
-    """Return the program with these commands; each command's module is loaded here."""
-    app = typer.Typer(
-        name="wheelgeo",
-        help="Design a hand-spinning wheel: from a file to ratio, twist, bands and parts to cut.",
-        no_args_is_help=True,
-        rich_markup_mode=None,
-        pretty_exceptions_enable=False,
-    )
-    app.callback()(_options)
-    for name in names:
-        command = getattr(import_module(f"wheelgeo_cli.{name}"), name)
-        app.command(name, short_help=SHORT[name])(command)
-    return app
+def _completion(asked: str) -> None:
+    """Install or print what makes the Tab key of the shell in use complete."""
+    from pathlib import Path
 
+    from wheelgeo_cli.completion import SCRIPTS, install, shell
 
-def wanted(arguments: Sequence[str], environment: Mapping[str, str]) -> tuple[str, ...]:
-    """Return the commands to load: the one that is asked for, or all where that is not plain.
-
-    Help, a misspelt command and completion (which the shell asks for through the environment)
-    need them all.
-    """
-    completing = any(key.startswith("_WHEELGEO") for key in environment)
-    if arguments and arguments[0] in SHORT and not completing:
-        return (arguments[0],)
-    return tuple(SHORT)
+    name = shell()
+    if asked == "--show-completion":
+        write(sys.stdout, SCRIPTS[name])
+        return
+    written = install(name, Path.home())
+    write(sys.stdout, f"{written} written; it works in every {name} that is started from now on.\n")
 
 
 def say_errors(error: WheelError) -> str:
@@ -131,7 +154,14 @@ def run() -> None:
     gc.set_threshold(ALLOCATIONS)
     try:
         try:
-            program(wanted(sys.argv[1:], os.environ))()
+            if "_WHEELGEO_COMPLETE" in os.environ:
+                from wheelgeo_cli.completion import answers
+
+                found = answers(sys.argv[1:], SHORT, command)
+                write(sys.stdout, "".join(f"{word}\n" for word in found))
+            else:
+                obey(sys.argv[1:])
+            sys.exit(0)
         finally:
             with told(sys.stdout):  # all is handed over while errors can still be said
                 sys.stdout.flush()

@@ -7,8 +7,7 @@ from contextlib import contextmanager
 from enum import StrEnum
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
+from wheelgeo_cli.arguments import Option
 from wheelgeo_cli.common import (
     FileArgument,
     JsonOption,
@@ -47,21 +46,21 @@ def make(
     file: FileArgument,
     to: Annotated[
         str | None,
-        typer.Option("--to", metavar="FOLDER", help="Where to; outputs/<file name> if left out."),
+        Option("--to", metavar="FOLDER", help="Where to; outputs/<file name> if left out."),
     ] = None,
     only: Annotated[
         str | None,
-        typer.Option("--only", metavar="GROUPS", help="Groups to make, as in: dxf,tables."),
+        Option("--only", metavar="GROUPS", help="Groups to make, as in: dxf,tables."),
     ] = None,
     dxf: Annotated[
-        Release, typer.Option("--dxf", help="R12 for old machines and programs.")
+        Release, Option("--dxf", help="R12 for old machines and programs.")
     ] = Release.R2010,
     lengths: Annotated[
         Lengths,
-        typer.Option("--lengths", help="Lengths on drawings and shop sheet; in/64: nearest 1/64."),
+        Option("--lengths", help="Lengths on drawings and shop sheet; in/64: nearest 1/64."),
     ] = Lengths.MM,
     force: Annotated[
-        bool, typer.Option("--force", help="Overwrite files that this command did not write.")
+        bool, Option("--force", help="Overwrite files that this command did not write.")
     ] = False,
     as_json: JsonOption = False,
 ) -> None:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Optional
+from typing import TYPE_CHECKING, Annotated
 
-import typer
-
+from wheelgeo_cli.arguments import Option
 from wheelgeo_cli.common import (
     FileArgument,
     JsonOption,
@@ -27,14 +26,14 @@ if TYPE_CHECKING:
 WORTH_TELLING = 0.05
 """Part of a variance that is worth one more measurement."""
 
-Target = Optional[Path]  # noqa: UP045 - typer reads the annotation when the program runs
+Target = Path | None
 
 
 def measure(
     file: FileArgument,
     write: Annotated[
         Target,
-        typer.Option(metavar="FILE", help="Write the wheel with the values after to a new FILE."),
+        Option(metavar="FILE", help="Write the wheel with the values after to a new FILE."),
     ] = None,
     as_json: JsonOption = False,
 ) -> None:

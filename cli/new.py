@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Annotated
 
-import typer
-
+from wheelgeo_cli.arguments import Argument, Option
 from wheelgeo_cli.common import console, quoted
 
 
@@ -20,22 +19,22 @@ def _shipped(incomplete: str) -> list[str]:
 def new(
     name: Annotated[
         str,
-        typer.Argument(metavar="NAME", help="Name of the new wheel; NAME.toml is written here."),
+        Argument(metavar="NAME", help="Name of the new wheel; NAME.toml is written here."),
     ],
     like: Annotated[
         str,
-        typer.Option(
+        Option(
             "--like",
             metavar="DESIGN",
             help="Shipped design, or a file, to start from.",
-            autocompletion=_shipped,
+            complete=_shipped,
         ),
     ] = "",
     brief: Annotated[
-        bool, typer.Option("--brief", help="Start a brief for `wheelgeo size`, instead.")
+        bool, Option("--brief", help="Start a brief for `wheelgeo size`, instead.")
     ] = False,
     to: Annotated[
-        Path, typer.Option("--to", metavar="FOLDER", help="Folder to write the file to.")
+        Path, Option("--to", metavar="FOLDER", help="Folder to write the file to.")
     ] = Path(),
 ) -> None:
     """Start a design file of your own from a shipped design, with its comments.

@@ -5,20 +5,19 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Annotated
 
-import typer
-
-from wheelgeo_cli.terminal import told
+from wheelgeo_cli.arguments import Argument, Option
+from wheelgeo_cli.terminal import told, write
 
 
 def open(
     file: Annotated[
-        Path | None, typer.Argument(metavar="[FILE]", help="The design file of a wheel (TOML).")
+        Path | None, Argument(metavar="[FILE]", help="The design file of a wheel (TOML).")
     ] = None,
     port: Annotated[
-        int, typer.Option("--port", help="Port to serve on; 0 for any free one.", min=0, max=65535)
+        int, Option("--port", help="Port to serve on; 0 for any free one.", min=0, max=65535)
     ] = 0,
     browser: Annotated[
-        bool, typer.Option("--browser/--no-browser", help="Open the page in the browser.")
+        bool, Option("--browser/--no-browser", help="Open the page in the browser.")
     ] = True,
 ) -> None:
     """A page on this machine: see the wheel, drag a size, and watch all of it answer.
@@ -37,8 +36,8 @@ def open(
         desk.lay_file(file)
 
     def ready(address: str) -> None:
+        write(sys.stdout, address + "\n")
         with told(sys.stdout):
-            typer.echo(address)
             sys.stdout.flush()
         if browser:
             import threading

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Optional
+from typing import TYPE_CHECKING, Annotated
 
-import typer
-
+from wheelgeo_cli.arguments import Argument, Option
 from wheelgeo_cli.common import (
     FileArgument,
     JsonOption,
@@ -22,22 +21,22 @@ if TYPE_CHECKING:
     from wheelgeo import PlaceAnswer
     from wheelgeo_cli.terminal import Terminal
 
-Write = Optional[tuple[int, Path]]  # noqa: UP045 - typer reads the annotation when the program runs
+Write = tuple[int, Path] | None
 
 
 def place(
     file: FileArgument,
-    band: Annotated[str, typer.Argument(metavar="BAND", help="Name of the band.")],
+    band: Annotated[str, Argument(metavar="BAND", help="Name of the band.")],
     move: Annotated[
         list[str],
-        typer.Option(
+        Option(
             metavar="WHAT",
             help='What may move; give it once or twice. A number ("whorl.offset"), or a shaft and '
             'a direction ("spindle along 1,0,0"); with a range: "whorl.offset from -3 to 5".',
         ),
     ],
     write: Annotated[
-        Write, typer.Option(metavar="N FILE", help="Write row N, comments kept, to a new FILE.")
+        Write, Option(metavar="N FILE", help="Write row N, comments kept, to a new FILE.")
     ] = None,
     as_json: JsonOption = False,
 ) -> None:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Optional
+from typing import TYPE_CHECKING, Annotated
 
-import typer
-
+from wheelgeo_cli.arguments import Option
 from wheelgeo_cli.common import (
     INCHES,
     FileArgument,
@@ -34,49 +33,49 @@ if TYPE_CHECKING:
     )
     from wheelgeo_cli.terminal import ScreenTable, Terminal
 
-Text = Optional[str]  # noqa: UP045 - typer reads the annotation when the program runs
-Names = Optional[list[str]]  # noqa: UP045
-Write = Optional[tuple[int, Path]]  # noqa: UP045
-Figure = Optional[float]  # noqa: UP045
+Text = str | None
+Names = list[str] | None
+Write = tuple[int, Path] | None
+Figure = float | None
 
 
 def retune(
     file: FileArgument,
     count: Annotated[
-        Text, typer.Option(metavar="COUNT", help='New count, such as "80 Nm".')
+        Text, Option(metavar="COUNT", help='New count, such as "80 Nm".')
     ] = None,
-    twist: Annotated[Text, typer.Option(metavar="S|Z", help="New direction of twist.")] = None,
-    turns_per_metre: Annotated[Figure, typer.Option(help="New twist, turns per metre.")] = None,
+    twist: Annotated[Text, Option(metavar="S|Z", help="New direction of twist.")] = None,
+    turns_per_metre: Annotated[Figure, Option(help="New twist, turns per metre.")] = None,
     draw: Annotated[
-        Text, typer.Option(metavar="LENGTH", help='New draw, such as "700 mm".')
+        Text, Option(metavar="LENGTH", help='New draw, such as "700 mm".')
     ] = None,
-    hand_speed: Annotated[Text, typer.Option(metavar="SPEED", help='Such as "50 rpm".')] = None,
-    ratio: Annotated[Figure, typer.Option(help="New ratio, whatever else is asked for.")] = None,
+    hand_speed: Annotated[Text, Option(metavar="SPEED", help='Such as "50 rpm".')] = None,
+    ratio: Annotated[Figure, Option(help="New ratio, whatever else is asked for.")] = None,
     step: Annotated[
         str,
-        typer.Option(
+        Option(
             metavar="SIZES",
             help='Sizes that can be made: a step such as "0.5 mm" or "1/32 in", or the sizes at '
             'hand with commas between them: "6 mm, 8 mm, 3/8 in".',
         ),
     ] = "0.5 mm",
     only: Annotated[
-        Names, typer.Option(metavar="PULLEY", help="Change only this pulley; may be repeated.")
+        Names, Option(metavar="PULLEY", help="Change only this pulley; may be repeated.")
     ] = None,
     keep: Annotated[
-        Names, typer.Option(metavar="PULLEY", help="Leave this pulley; may be repeated.")
+        Names, Option(metavar="PULLEY", help="Leave this pulley; may be repeated.")
     ] = None,
     whorls: Annotated[
         Text,
-        typer.Option(
+        Option(
             metavar="RIMS",
             help='Whorls that can be had, by their rims: "10, 12, 16 mm". Only the spindle\'s '
             "pulleys change then, and to these.",
         ),
     ] = None,
-    most: Annotated[int, typer.Option(min=1, max=200, help="Options to show at most.")] = 20,
+    most: Annotated[int, Option(min=1, max=200, help="Options to show at most.")] = 20,
     write: Annotated[
-        Write, typer.Option(metavar="N FILE", help="Write option N, comments kept, to a new FILE.")
+        Write, Option(metavar="N FILE", help="Write option N, comments kept, to a new FILE.")
     ] = None,
     as_json: JsonOption = False,
 ) -> None:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
+from wheelgeo_cli.arguments import Option
 from wheelgeo_cli.common import (
     FileArgument,
     JsonOption,
@@ -28,7 +27,7 @@ if TYPE_CHECKING:
 
 PlotOption = Annotated[
     Path | None,
-    typer.Option(
+    Option(
         "--plot", metavar="FOLDER",
         help="Draw the start and the critical speeds into this folder (PNG).",
     ),

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from typing import Annotated
 
-import typer
-
+from wheelgeo_cli.arguments import Option
 from wheelgeo_cli.common import print_json
 
 
 def schema(
     brief: Annotated[
-        bool, typer.Option("--brief", help="Of a brief for `wheelgeo size`, instead.")
+        bool, Option("--brief", help="Of a brief for `wheelgeo size`, instead.")
     ] = False,
 ) -> None:
     """Print the JSON schema of the design file, so that an editor can complete and check it."""

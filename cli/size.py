@@ -9,8 +9,7 @@ from pathlib import Path
 from time import monotonic as time_now
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
+from wheelgeo_cli.arguments import Argument, Option
 from wheelgeo_cli.common import INCHES, JsonOption, console, grouped, number, print_json, table
 from wheelgeo_cli.terminal import progress_line, share_bar
 
@@ -21,17 +20,17 @@ if TYPE_CHECKING:
 
 
 def size(
-    brief: Annotated[Path, typer.Argument(metavar="BRIEF", help="The brief (TOML).")],
+    brief: Annotated[Path, Argument(metavar="BRIEF", help="The brief (TOML).")],
     wheels: Annotated[
-        int | None, typer.Option(min=1, max=20, help="How many wheels; if left out, as in BRIEF.")
+        int | None, Option(min=1, max=20, help="How many wheels; if left out, as in BRIEF.")
     ] = None,
     write: Annotated[
         Path | None,
-        typer.Option("--write", metavar="FOLDER", help="Write a design file for each wheel."),
+        Option("--write", metavar="FOLDER", help="Write a design file for each wheel."),
     ] = None,
     time: Annotated[
         float | None,
-        typer.Option(metavar="SECONDS", help="Search no longer than this; if left out, 45."),
+        Option(metavar="SECONDS", help="Search no longer than this; if left out, 45."),
     ] = None,
     as_json: JsonOption = False,
 ) -> None:

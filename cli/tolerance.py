@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Optional
+from typing import TYPE_CHECKING, Annotated
 
-import typer
-
+from wheelgeo_cli.arguments import Option
 from wheelgeo_cli.common import FileArgument, JsonOption, console, load, number, print_json, table
 
 if TYPE_CHECKING:
@@ -20,8 +19,8 @@ if TYPE_CHECKING:
     )
     from wheelgeo_cli.terminal import Terminal
 
-Names = Optional[list[str]]  # noqa: UP045 - typer reads the annotation when the program runs
-Text = Optional[str]  # noqa: UP045
+Names = list[str] | None
+Text = str | None
 
 _SHOWN = 8
 
@@ -30,7 +29,7 @@ def tolerance(
     file: FileArgument,
     general: Annotated[
         str,
-        typer.Option(
+        Option(
             "--class",
             metavar="f|m|c|v",
             help="General tolerances of ISO 2768-1: fine, medium, coarse or very coarse.",
@@ -38,38 +37,38 @@ def tolerance(
     ] = "m",
     own: Annotated[
         Names,
-        typer.Option(
+        Option(
             metavar="NUMBER=PLUS-MINUS",
             help='A tolerance of your own, as in whorl.rim=0.05 or "hub.depth=1/64 in"; may be '
             "repeated. wheelgeo find FILE --list shows the numbers.",
         ),
     ] = None,
     cord: Annotated[
-        str, typer.Option(metavar="PART", help="Cord diameter, plus or minus, of itself.")
+        str, Option(metavar="PART", help="Cord diameter, plus or minus, of itself.")
     ] = "5 %",
     slip: Annotated[
-        str, typer.Option(metavar="PART", help="Slip, plus or minus, of itself.")
+        str, Option(metavar="PART", help="Slip, plus or minus, of itself.")
     ] = "50 %",
     wear: Annotated[
-        str, typer.Option(metavar="PART", help="How much thinner a cord wears in its life.")
+        str, Option(metavar="PART", help="How much thinner a cord wears in its life.")
     ] = "0 %",
     growth: Annotated[
-        str, typer.Option(metavar="PART", help="How much longer a band grows in its life.")
+        str, Option(metavar="PART", help="How much longer a band grows in its life.")
     ] = "0 %",
     twist_error: Annotated[
         Text,
-        typer.Option(
+        Option(
             metavar="PART",
             help="Twist error to be kept; otherwise the design's limit (5 % where it sets none).",
         ),
     ] = None,
     coverage: Annotated[
-        str, typer.Option(metavar="PART", help="Coverage probability of what is stated.")
+        str, Option(metavar="PART", help="Coverage probability of what is stated.")
     ] = "95 %",
     trials: Annotated[
-        int, typer.Option(min=10_000, max=100_000_000, help="Wheels drawn for the ratio.")
+        int, Option(min=10_000, max=100_000_000, help="Wheels drawn for the ratio.")
     ] = 1_000_000,
-    seed: Annotated[int, typer.Option(min=0, help="Start of the random numbers.")] = 1,
+    seed: Annotated[int, Option(min=0, help="Start of the random numbers.")] = 1,
     as_json: JsonOption = False,
 ) -> None:
     """How far ratio, twist and bands may be off, what makes it, and how tight each size must be.

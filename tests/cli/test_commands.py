@@ -3,6 +3,7 @@
 import json
 import os
 import re
+import shutil
 import signal
 import subprocess
 import sys
@@ -200,19 +201,50 @@ def test_version(type_it):
     assert re.fullmatch(r"wheelgeo \d+\.\d+\.\d+\n", out)
 
 
-@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
-def test_shell_completion_offers_the_commands(shell):
-    script = Path(sys.executable).with_name("wheelgeo")
-    if not script.exists():
-        pytest.skip("the program is not installed beside this Python")
-    asks = {
-        "_WHEELGEO_COMPLETE": f"complete_{shell}", "COMP_WORDS": "wheelgeo so", "COMP_CWORD": "1",
-        "_TYPER_COMPLETE_ARGS": "wheelgeo so", "_TYPER_COMPLETE_FISH_ACTION": "get-args",
-    }  # fmt: skip
-    done = subprocess.run([script], capture_output=True, env={**os.environ, **asks}, check=False)
-    assert b"solve" in done.stdout
-    assert b"check" not in done.stdout
-    assert done.stderr == b""
+@pytest.mark.parametrize(
+    ("words", "offered"),
+    [
+        (("so",), ["solve"]), (("--v",), ["--version"]), (("make", "--dx"), ["--dxf"]),
+        (("make", "x.toml", "--lengths", "i"), ["in", "in/64"]), (("solve", ""), []),
+        (("new", "mine", "--like", "bo"), ["book-wheel", "box-wheel"]), (("nothing", "-"), []),
+    ],
+    ids=" ".join,
+)  # fmt: skip
+def test_a_shell_is_offered_what_a_word_may_become(type_it, monkeypatch, words, offered):
+    monkeypatch.setenv("_WHEELGEO_COMPLETE", "1")
+    status, out, err = type_it(*words)
+    assert (status, out.split(), err) == (0, offered, "")
+
+
+def test_bash_completes_with_what_was_installed(type_it, monkeypatch, tmp_path):
+    bash = shutil.which("bash")
+    if bash is None:
+        pytest.skip("there is no bash here")
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.setenv("SHELL", "/bin/bash")
+    (tmp_path / ".bashrc").write_text("alias x=y", encoding="utf-8")
+    for _ in range(2):
+        assert type_it("--install-completion")[0] == 0
+    start = (tmp_path / ".bashrc").read_text(encoding="utf-8")
+    assert start.splitlines()[0] == "alias x=y"
+    assert start.count("completion.bash") == 1
+    told = "from wheelgeo_cli.main import run; run()"
+    asks = f"""
+. "$HOME/.bashrc"
+wheelgeo() {{ '{sys.executable}' -c '{told}' "$@"; }}
+COMP_WORDS=(wheelgeo so); COMP_CWORD=1
+_wheelgeo
+echo "${{COMPREPLY[@]}}"
+"""
+    done = subprocess.run([bash, "-c", asks], capture_output=True, text=True, check=True)
+    assert (done.stdout, done.stderr) == ("solve\n", "")
+
+
+def test_a_shell_that_is_not_known_is_said(type_it, monkeypatch):
+    monkeypatch.setenv("SHELL", "/bin/none")
+    status, out, err = type_it("--show-completion")
+    assert (status, out) == (2, "")
+    assert "bash, zsh, fish" in err
 
 
 def test_shell_completion_offers_the_shipped_designs():
@@ -266,7 +298,11 @@ def test_all_faults_of_a_file_are_told_at_once(type_it, file):
     "words",
     [
         ("spin",), ("solve",), ("solve", "--jsno", str(BOX)), ("solve", str(BOX), "more"),
-        ("new",), ("check", "--like", "x", str(BOX)),
+        ("new",), ("check", "--like", "x", str(BOX)), ("make", str(BOX), "--dxf", "R1"),
+        ("check", str(BOX), "--write", "x.toml"), ("check", str(BOX), "--apply"),
+        ("check", str(BOX), "--apply", "0"), ("tolerance", str(BOX), "--trials", "nan"),
+        ("retune", str(BOX), "--ratio", "wide"), ("retune", str(BOX), "--write", "1"),
+        ("solve", str(BOX), "--json=yes"), ("make", str(BOX), "--to", "--json"),
     ],
     ids=" ".join,
 )  # fmt: skip

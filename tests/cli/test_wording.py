@@ -2,6 +2,8 @@
 
 import json
 import re
+import subprocess
+import sys
 from dataclasses import replace
 from pathlib import Path
 
@@ -9,8 +11,10 @@ import pytest
 
 from wheelgeo.design.reader import read_design
 from wheelgeo.design.writer import design_to_toml
+from wheelgeo_cli.arguments import parameters, read
 from wheelgeo_cli.common import length
-from wheelgeo_cli.main import SHORT, wanted
+from wheelgeo_cli.help import command_page
+from wheelgeo_cli.main import SHORT, command
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 BOX = DESIGNS / "box-wheel.toml"
@@ -108,14 +112,41 @@ def test_run_explains_its_columns_and_leaves_no_blanks_at_the_end_of_sentences(t
     assert all(line == line.rstrip() for line in said)
 
 
-def test_only_the_command_that_is_asked_for_is_loaded():
-    assert wanted(["solve", "x.toml"], {}) == ("solve",)
+@pytest.mark.parametrize(
+    ("words", "loaded"),
+    [(("solve", "none.toml"), {"solve"}), (("--help",), set()), (("slove",), set())],
+)
+def test_only_the_command_that_is_asked_for_is_loaded(words, loaded):
+    code = (
+        "import sys; from wheelgeo_cli.main import SHORT, run\n"
+        "try:\n    run()\nexcept SystemExit: pass\n"
+        "print(sorted(n for n in SHORT if f'wheelgeo_cli.{n}' in sys.modules), file=sys.stderr)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, *words], capture_output=True, text=True, check=True
+    )
+    assert done.stderr.splitlines()[-1] == str(sorted(loaded))
 
 
-@pytest.mark.parametrize("arguments", [[], ["--help"], ["slove"], ["--version"]])
-def test_all_commands_are_loaded_where_it_is_not_plain(arguments):
-    assert wanted(arguments, {}) == tuple(SHORT)
+@pytest.mark.parametrize("name", SHORT)
+def test_every_option_and_word_of_a_command_is_in_its_help(name):
+    page = " ".join(command_page(name, command(name)).split())
+    for parameter in parameters(command(name)):
+        for said in parameter.flags or (parameter.said.metavar,):
+            assert said in page
+        assert " ".join(parameter.said.help.split()) in page
 
 
-def test_completion_knows_all_commands():
-    assert wanted(["solve"], {"_WHEELGEO_COMPLETE": "complete_bash"}) == tuple(SHORT)
+def test_words_are_read_as_their_kinds_say():
+    given = read(
+        command("retune"),
+        ["--only=a", "x.toml", "--write", "2", "y.toml", "--only", "b", "--ratio", "-1", "--json"],
+    )
+    assert given == {
+        "file": Path("x.toml"), "only": ["a", "b"], "write": (2, Path("y.toml")),
+        "ratio": -1.0, "as_json": True,
+    }  # fmt: skip
+    assert read(command("open"), ["--no-browser"]) == {"browser": False}
+    assert read(command("solve"), ["--", "--json"]) == {"file": Path("--json")}
+    words = ["x.toml", "--write", "y.toml", "a.rim", "for", "ratio=1"]
+    assert read(command("find"), words)["words"] == ["a.rim", "for", "ratio=1"]

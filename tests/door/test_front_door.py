@@ -82,7 +82,7 @@ def test_reading_and_solving_a_wheel_loads_none_of_the_large_libraries(path):
     code = (
         "import sys, wheelgeo\n"
         "wheelgeo.load(sys.argv[1]).solve().to_json()\n"
-        "large = {'numpy', 'scipy', 'shapely', 'trimesh', 'ezdxf', 'matplotlib', 'typer'}\n"
+        "large = {'numpy', 'scipy', 'shapely', 'trimesh', 'ezdxf', 'matplotlib', 'argparse'}\n"
         "print(sorted(large & set(sys.modules)))"
     )
     command = [sys.executable, "-c", code, str(path)]
