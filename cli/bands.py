@@ -75,14 +75,14 @@ def bands(
         Option(metavar="FILE", help="Write the old wheel as a design file."),
     ] = None,
     card: Annotated[
-        Optional[Path],  # noqa: UP045
-        typer.Option(
+        Path | None,
+        Option(
             metavar="FILE",
             help="Write a card to hang by the bench (.pdf, .html), with a paper strip to measure "
             "whorls and grooves by.",
         ),
     ] = None,
-    paper: Annotated[str, typer.Option(metavar="A4|Letter", help="Paper of the card.")] = "A4",
+    paper: Annotated[str, Option(metavar="A4|Letter", help="Paper of the card.")] = "A4",
     have: Annotated[
         str | None,
         Option(

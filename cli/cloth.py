@@ -3,37 +3,36 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Optional
+from typing import TYPE_CHECKING, Annotated
 
-import typer
-
+from wheelgeo_cli.arguments import Argument, Option
 from wheelgeo_cli.common import JsonOption, console, grouped, load, print_json
 
 if TYPE_CHECKING:
     from wheelgeo.yarns import ClothAnswer
     from wheelgeo_cli.terminal import Terminal
 
-Text = Optional[str]  # noqa: UP045 - typer reads the annotation when the program runs
-Figure = Optional[float]  # noqa: UP045
-File = Optional[Path]  # noqa: UP045
+Text = str | None
+Figure = float | None
+File = Path | None
 
 
 def cloth(
-    warp: Annotated[str, typer.Argument(metavar="WARP", help='Count of the warp: "40 Nm".')],
-    sett: Annotated[float, typer.Option(help="Ends to the centimetre.")],
-    weft: Annotated[Text, typer.Option(metavar="COUNT", help="Count of the weft; as WARP.")] = None,
-    picks: Annotated[Figure, typer.Option(help="Picks to the centimetre; as the ends.")] = None,
-    length: Annotated[str, typer.Option(metavar="LENGTH", help="Length of the cloth.")] = "1 m",
-    width: Annotated[str, typer.Option(metavar="LENGTH", help="Its width.")] = "1 m",
+    warp: Annotated[str, Argument(metavar="WARP", help='Count of the warp: "40 Nm".')],
+    sett: Annotated[float, Option(help="Ends to the centimetre.")],
+    weft: Annotated[Text, Option(metavar="COUNT", help="Count of the weft; as WARP.")] = None,
+    picks: Annotated[Figure, Option(help="Picks to the centimetre; as the ends.")] = None,
+    length: Annotated[str, Option(metavar="LENGTH", help="Length of the cloth.")] = "1 m",
+    width: Annotated[str, Option(metavar="LENGTH", help="Its width.")] = "1 m",
     crimp: Annotated[
-        str, typer.Option(metavar="PART", help="How much longer the threads are than the cloth.")
+        str, Option(metavar="PART", help="How much longer the threads are than the cloth.")
     ] = "5 %",
     loom_waste: Annotated[
-        str, typer.Option(metavar="LENGTH", help="Warp that cannot be woven off.")
+        str, Option(metavar="LENGTH", help="Warp that cannot be woven off.")
     ] = "0 m",
-    waste: Annotated[str, typer.Option(metavar="PART", help="Part of all yarn lost.")] = "0 %",
+    waste: Annotated[str, Option(metavar="PART", help="Part of all yarn lost.")] = "0 %",
     wheel: Annotated[
-        File, typer.Option(metavar="FILE", help="The wheel that spins it, for the hours.")
+        File, Option(metavar="FILE", help="The wheel that spins it, for the hours.")
     ] = None,
     as_json: JsonOption = False,
 ) -> None:

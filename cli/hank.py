@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Optional
+from typing import TYPE_CHECKING, Annotated
 
-import typer
-
+from wheelgeo_cli.arguments import Argument, Option
 from wheelgeo_cli.common import JsonOption, console, grouped, load, print_json
 
 if TYPE_CHECKING:
     from wheelgeo.yarns import HankAnswer
     from wheelgeo_cli.terminal import Terminal
 
-Text = Optional[str]  # noqa: UP045 - typer reads the annotation when the program runs
-File = Optional[Path]  # noqa: UP045
+Text = str | None
+File = Path | None
 
 FAST_RPM = 120.0
 """Speed of a reel beyond which nobody keeps yarn on it; common practice, no source."""
@@ -22,40 +21,40 @@ FAST_RPM = 120.0
 
 def hank(
     count: Annotated[
-        Text, typer.Argument(metavar="[COUNT]", help='The count, such as "40 Nm".')
+        Text, Argument(metavar="[COUNT]", help='The count, such as "40 Nm".')
     ] = None,
-    turns: Annotated[int, typer.Option(min=1, max=1_000_000, help="Turns of the reel.")] = 200,
+    turns: Annotated[int, Option(min=1, max=1_000_000, help="Turns of the reel.")] = 200,
     girth: Annotated[
-        str, typer.Option("--round", metavar="LENGTH", help="Way once about the bare reel.")
+        str, Option("--round", metavar="LENGTH", help="Way once about the bare reel.")
     ] = "1 m",
     lanes: Annotated[
-        str, typer.Option(metavar="LENGTH", help="Width over which the yarn is laid.")
+        str, Option(metavar="LENGTH", help="Width over which the yarn is laid.")
     ] = "30 mm",
-    arms: Annotated[int, typer.Option(min=2, max=60, help="Arms of the reel.")] = 4,
-    peg: Annotated[str, typer.Option(metavar="LENGTH", help="Diameter of a peg.")] = "12 mm",
+    arms: Annotated[int, Option(min=2, max=60, help="Arms of the reel.")] = 4,
+    peg: Annotated[str, Option(metavar="LENGTH", help="Diameter of a peg.")] = "12 mm",
     weighed: Annotated[
         Text,
-        typer.Option(metavar="MASS", help='What the hank weighs: "5.1 g" or "5.1 +- 0.1 g".'),
+        Option(metavar="MASS", help='What the hank weighs: "5.1 g" or "5.1 +- 0.1 g".'),
     ] = None,
     moisture: Annotated[
         Text,
-        typer.Option(
+        Option(
             metavar="PART",
             help="Water in it over its dry mass when weighed; left out: the commercial regain.",
         ),
     ] = None,
     fibre: Annotated[
-        str, typer.Option(metavar="FIBRE", help="cotton, wool, flax, hemp or silk.")
+        str, Option(metavar="FIBRE", help="cotton, wool, flax, hemp or silk.")
     ] = "cotton",
     standard: Annotated[
-        str, typer.Option(metavar="NAME", help="Standard of the commercial regain.")
+        str, Option(metavar="NAME", help="Standard of the commercial regain.")
     ] = "ASTM D1909",
     wheel: Annotated[
-        File, typer.Option(metavar="FILE", help="The wheel whose shaft turns the reel.")
+        File, Option(metavar="FILE", help="The wheel whose shaft turns the reel.")
     ] = None,
     shaft: Annotated[
         Text,
-        typer.Option(
+        Option(
             metavar="NAME", help="That shaft; left out: one between drive and spindle, else the "
             "driving one.",
         ),

@@ -5,13 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Annotated
 
-import typer
-
+from wheelgeo_cli.arguments import Argument
 from wheelgeo_cli.common import JsonOption, console, number, print_json, table
 
 
 def spindle(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="The spindle (TOML).")],
+    file: Annotated[Path, Argument(metavar="FILE", help="The spindle (TOML).")],
     as_json: JsonOption = False,
 ) -> None:
     """How a spindle that the fingers turn spins: how fast, how long, how much yarn of a count.

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Optional
+from typing import TYPE_CHECKING, Annotated
 
-import typer
-
+from wheelgeo_cli.arguments import Argument, Option
 from wheelgeo_cli.common import (
     JsonOption,
     console,
@@ -23,31 +22,31 @@ if TYPE_CHECKING:
     from wheelgeo.check.answer_yarn import PliedAnswer, YarnAnswer
     from wheelgeo_cli.terminal import Terminal
 
-Text = Optional[str]  # noqa: UP045 - typer reads the annotation when the program runs
-Figure = Optional[float]  # noqa: UP045
+Text = str | None
+Figure = float | None
 
 
 def yarn(
     of: Annotated[
         str,
-        typer.Argument(
+        Argument(
             metavar="COUNT|FILE", help='A count, such as "40 Nm" or "2/28 Nm", or a design file.'
         ),
     ],
     fibre: Annotated[
-        str, typer.Option(metavar="FIBRE", help="cotton, wool, flax, hemp or silk.")
+        str, Option(metavar="FIBRE", help="cotton, wool, flax, hemp or silk.")
     ] = "cotton",
-    twist: Annotated[str, typer.Option(metavar="S|Z", help="Direction of the twist.")] = "Z",
-    turns_per_metre: Annotated[Figure, typer.Option(help="Its twist, turns per metre.")] = None,
+    twist: Annotated[str, Option(metavar="S|Z", help="Direction of the twist.")] = "Z",
+    turns_per_metre: Annotated[Figure, Option(help="Its twist, turns per metre.")] = None,
     fineness: Annotated[
         Text,
-        typer.Option(
+        Option(
             metavar="SIZE", help='Of its fibres: "21 um", "4.2 micronaire", "1.7 dtex", "170 mtex".'
         ),
     ] = None,
     method: Annotated[
         str,
-        typer.Option(metavar="WAY", help="How it is spun: hand, combed ring, carded ring, rotor."),
+        Option(metavar="WAY", help="How it is spun: hand, combed ring, carded ring, rotor."),
     ] = "hand",
     as_json: JsonOption = False,
 ) -> None:
