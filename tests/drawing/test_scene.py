@@ -76,7 +76,7 @@ def test_box_wheel_has_the_distances_that_its_file_gives() -> None:
     lengths = [s.length_mm for s in scene_of(solve_drive(design)).spacings]
     # Main and middle stand upright; the spindle lies along y and passes the middle shaft in x.
     apart = math.hypot(main[0] - middle[0], main[1] - middle[1])
-    assert lengths == pytest.approx([apart, spindle[0] - middle[0]])
+    assert lengths == pytest.approx([apart, abs(spindle[0] - middle[0])])
 
 
 @pytest.mark.parametrize(
