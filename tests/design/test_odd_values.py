@@ -64,7 +64,7 @@ def read(text: str) -> Design | DesignError:
 
 @given(changes=st.lists(st.tuples(STEPS, ODD | st.none()), min_size=1, max_size=3))
 @settings(
-    max_examples=250,
+    max_examples=80,
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
