@@ -171,7 +171,7 @@ def assert_nulls_are_explained(document):
 
 
 @given(wheels())
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=12, deadline=None)
 def test_any_wheel_is_checked_and_its_facts_are_sound_json(design):
     document = answer_of(check_design(design)).to_json()
     assert json.loads(json.dumps(document, allow_nan=False)) == document
@@ -182,7 +182,7 @@ def test_any_wheel_is_checked_and_its_facts_are_sound_json(design):
 
 
 @given(wheels())
-@settings(max_examples=6, deadline=None)
+@settings(max_examples=3, deadline=None)
 def test_remedies_of_any_wheel_are_found_without_a_mishap_and_change_no_finding(design):
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("wheelgeo.check.wheel_under_check.MOST_TRIALS", 25)  # in little time
@@ -195,7 +195,7 @@ def test_remedies_of_any_wheel_are_found_without_a_mishap_and_change_no_finding(
 
 
 @given(wheels(), st.randoms(use_true_random=False))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=12, deadline=None)
 def test_the_order_of_bands_in_the_file_changes_no_finding(design, random):
     shuffled = list(design.bands)
     random.shuffle(shuffled)

@@ -565,7 +565,8 @@ def test_the_page_can_be_read_without_eyes(box: Sheet) -> None:
     assert len(page.named("caption")) == len(page.named("table"))
     assert {a.get("scope") for a in page.named("th")} == {"col", "row"}
     drawings = page.named("svg")
-    assert len(drawings) == 6  # plan, side, isometric, the whorl close by, and two of the whole wheel
+    # plan, side, isometric, the whorl close by, and two of the whole wheel
+    assert len(drawings) == 6
     assert all(a.get("role") == "img" for a in drawings)
     assert len(page.text_of("desc")) == len(page.named("svg"))
 
