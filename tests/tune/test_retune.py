@@ -57,7 +57,7 @@ at = [370, 43, 30]
 axis = [0, 1, 0]
 diameter = 4
 ends = [-20, 175]
-slide = { along = [1, 0, 0], from = -6, to = 4 }
+slide = { along = [1, 0, 0], from = -6, to = 2 }
 
 [[pulley]]
 name = "wheel"
@@ -115,6 +115,7 @@ draw = 600
 
 [case]
 inside = [385, 190, 70]
+spinner = "back"
 corner = [0, 0, 0]
 """
 

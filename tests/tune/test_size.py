@@ -8,6 +8,7 @@ from itertools import combinations, count, product
 import numpy as np
 import pytest
 
+from wheelgeo.check.every_rule import MECHANICS_RULES, QUICK_RULES
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import put_under_check
 from wheelgeo.check.rules_parts import thin_wall
@@ -29,7 +30,7 @@ from wheelgeo.tune.brief_quality import (
     weights_of,
 )
 from wheelgeo.tune.brief_slip import margins
-from wheelgeo.tune.rule_check import all_findings, fault_rules, findings_to_first_fault
+from wheelgeo.tune.rule_check import all_findings, fault_rules
 from wheelgeo.tune.shaft_places import plan_of
 from wheelgeo.tune.size import brief_figures, size, space_of
 from wheelgeo.tune.wheel_from_choice import apart_mm, cop_radius_mm, heights, lay_out, parts_of
@@ -158,12 +159,25 @@ def practice(brief, design, solution):
 
 
 FOR_EVER = 1e9
+
+
+def findings_to_first_fault(design):
+    """Findings of the rules on shapes, speeds and mechanics: these briefs are of no real case."""
+    subject = put_under_check(design)
+    found = []
+    for rule in (*QUICK_RULES, *MECHANICS_RULES):
+        found += rule.find(subject)
+        if fault_rules(found):
+            break
+    return found
+
+
 FIGURES = {}
 
 
 def figures_for(brief):
-    """The figures of a brief, which hang on its cords and its spindle alone."""
-    key = (brief.cords, brief.stages, brief.lies)
+    """The figures of a brief, worked out once."""
+    key = repr(brief)
     if key not in FIGURES:
         FIGURES[key] = brief_figures(brief)
     return FIGURES[key]
@@ -196,7 +210,7 @@ def test_the_best_is_the_best_of_all_combinations(name):
         tried += 1
         cost = cost_of(brief, choice, best)
         best = best if cost is None else min(best, cost)
-    found = size(brief, seconds=FOR_EVER)
+    found = size(brief, seconds=FOR_EVER, checker=findings_to_first_fault)
     assert found.proven
     assert found.combinations == tried
     assert found.wheels[0].total == pytest.approx(best, rel=1e-9)
@@ -239,7 +253,7 @@ def alike(one, other):
 
 def test_the_other_wheels_are_the_best_of_their_kind_and_unlike_each_other():
     brief = replace(SINGLE, wheels=3)
-    found = size(brief, seconds=FOR_EVER)
+    found = size(brief, seconds=FOR_EVER, checker=findings_to_first_fault)
     before = []
     for wheel in found.wheels:
         allowed = [c for c in every_choice(brief) if not any(alike(c, b.choice) for b in before)]
@@ -255,7 +269,9 @@ def test_the_other_wheels_are_the_best_of_their_kind_and_unlike_each_other():
 
 def test_the_other_wheels_of_two_stages_are_unlike_each_other():
     sizes = Sizes((150.0, 165.0, 180.0), (14.0, 16.0), (66.0, 73.0, 80.0), (9.6, 10.6, 12.0), 40.0)
-    choices = [w.choice for w in size(replace(BOX, sizes=sizes, wheels=4), seconds=FOR_EVER).wheels]
+    brief = replace(BOX, sizes=sizes, wheels=4)
+    found = size(brief, seconds=FOR_EVER, checker=findings_to_first_fault)
+    choices = [w.choice for w in found.wheels]
     assert len(choices) > 2
     assert not any(alike(a, b) for a, b in combinations(choices, 2))
 
@@ -289,7 +305,7 @@ def test_every_wheel_passes_every_rule_and_spins_the_wanted_way():
 
 def test_the_search_reckons_what_the_solved_wheel_measures():
     for brief in BRIEFS.values():
-        for wheel in size(brief, seconds=FOR_EVER).wheels:
+        for wheel in size(brief, seconds=FOR_EVER, checker=findings_to_first_fault).wheels:
             solved = measure(brief, brief_figures(brief), wheel.choice, wheel.design)
             assert wheel.cost == pytest.approx(solved.total(weights_of(brief.matters)), rel=1e-12)
 
@@ -318,7 +334,7 @@ def test_no_bound_is_above_what_its_box_holds(monkeypatch):
 
 def test_bounds_rule_out_nearly_all():
     fine = replace(BOX, sizes=replace(BOX.sizes, place_mm=5.0))
-    found = size(fine, seconds=FOR_EVER)
+    found = size(fine, seconds=FOR_EVER, checker=findings_to_first_fault)
     assert found.combinations > 1e7
     assert found.combinations - found.ruled_out < 1e-3 * found.combinations
 
@@ -327,7 +343,9 @@ def test_progress_is_told_and_grows():
     told = []
     size(replace(BOX, wheels=2), told.append)
     first = [p for p in told if p.wheel == 1]
-    assert [p.boxes_done for p in first] == list(range(1, len(first) + 1))
+    done = [p.boxes_done for p in first]
+    assert done == sorted(done)
+    assert sorted(set(done) - {0}) == list(range(1, done[-1] + 1))
     bests = [p.best for p in first if p.best is not None]
     assert bests == sorted(bests, reverse=True)
     assert all(p.of == 2 and p.boxes_done <= p.boxes for p in told)
@@ -346,7 +364,7 @@ def stop_at(number):
 
 
 def test_ctrl_c_hands_over_the_best_so_far_unproven():
-    whole = size(FINE, seconds=FOR_EVER)
+    whole = size(FINE, seconds=FOR_EVER, checker=findings_to_first_fault)
     told = []
     size(FINE, told.append)
     with_wheel = next(i for i, p in enumerate(told, start=1) if p.best is not None)
@@ -372,7 +390,7 @@ def test_ctrl_c_after_the_best_keeps_its_proof():
 )
 def test_a_brief_that_nothing_suits_says_so(brief):
     with pytest.raises(SearchError, match=r"none of .* combinations has the ratio, fits"):
-        size(brief, seconds=FOR_EVER)
+        size(brief, seconds=FOR_EVER, checker=findings_to_first_fault)
 
 
 def test_faults_that_refuse_all_are_named():
@@ -388,8 +406,10 @@ def clock_of(step):
 
 
 def test_when_time_is_up_the_best_so_far_is_handed_over_unproven():
-    whole = size(FINE, seconds=FOR_EVER)
-    stopped = size(FINE, seconds=8.0, clock=clock_of(1.0))
+    whole = size(FINE, seconds=FOR_EVER, checker=findings_to_first_fault)
+    stopped = size(
+        FINE, seconds=8.0, clock=clock_of(1.0), checker=findings_to_first_fault
+    )
     assert whole.proven
     assert not stopped.proven
     assert [w.proven for w in stopped.wheels] == [False]
@@ -414,7 +434,7 @@ def test_where_every_combination_has_a_fault_that_is_proven_and_the_nearest_is_n
 def test_pairs_that_are_refused_again_and_again_do_not_hold_a_search_up():
     # All wheels of the cheaper whorl have a fault: few are tried before another whorl's turn.
     brief = replace(BOX, sizes=replace(BOX.sizes, place_mm=10.0))
-    wanted = size(brief, seconds=FOR_EVER).wheels[0].choice.whorl
+    wanted = size(brief, seconds=FOR_EVER, checker=findings_to_first_fault).wheels[0].choice.whorl
 
     def refuses_a_whorl(design):
         whorl = next(p for p in design.pulleys if p.name == "whorl").groove.rim_mm
@@ -500,7 +520,7 @@ float(draw.uniform(*STEPS[base.stages, base.lies])),
     )  # fmt: skip
 
 
-@pytest.mark.parametrize("seed", range(16))
+@pytest.mark.parametrize("seed", range(6))
 def test_random_small_briefs_against_trying_every_combination(seed, monkeypatch):
     monkeypatch.setitem(globals(), "findings_to_first_fault", refuses_some)
     monkeypatch.setattr(two_stages, "MOST_AT_ONCE", 1)  # one place of the middle shaft at a time

@@ -94,7 +94,14 @@ def _move(alike: list[_Named]) -> str:
 
 
 def _case(left: list[_Named]) -> str:
-    said = {place.field: vector_in_words(one.after) for place, one in left if place.kind == "case"}
+    case = {place.field: one.after for place, one in left if place.kind == "case"}
+    if "inside" not in case:
+        told = [
+            f'{key} = "{value}"' if isinstance(value, str) else f"{key} = {plain(value)} mm"
+            for key, value in case.items()
+        ]
+        return f"under [case] write {', '.join(told)}"
+    said = {key: vector_in_words(case[key]) for key in ("inside", "corner") if key in case}
     words = f"make the case larger, inside = {said['inside']} mm"
     return f"{words} from corner = {said['corner']} mm" if "corner" in said else words
 
