@@ -76,20 +76,18 @@ def test_several_mistakes_take_a_line_each(type_it, tmp_path):
 
 def test_retune_says_which_ways_are_sound_and_warns_of_the_one_that_is_written(type_it, tmp_path):
     book = DESIGNS / "book-wheel.toml"
-    asked = ("retune", book, "--count", "60 Nm", "--most", "6")
+    asked = ("retune", book, "--count", "60 Nm", "--most", "3")
+    target = tmp_path / "one.toml"
     options = json.loads(type_it(*asked, "--json")[1])["options"]
     sound = [str(i) for i, option in enumerate(options, 1) if not option["faults"]]
-    out = type_it(*asked)[1]
-    assert ("Cannot be built so" if sound else "None is without a fault") in out
     faulty = next(i for i, option in enumerate(options, 1) if option["faults"])
-    out = type_it(*asked, "--write", faulty, tmp_path / "one.toml")[1]
+    out = type_it(*asked, "--write", faulty, target)[1]
+    assert ("Cannot be built so" if sound else "None is without a fault") in out
     assert f"It has faults: {', '.join(options[faulty - 1]['faults'])}." in out
 
 
 def test_a_sound_way_is_written_without_a_warning(type_it, tmp_path):
-    asked = ("retune", BOX, "--turns-per-metre", "850", "--most", "8")
-    options = json.loads(type_it(*asked, "--json")[1])["options"]
-    assert not options[0]["faults"]
+    asked = ("retune", BOX, "--turns-per-metre", "850", "--most", "3")
     out = type_it(*asked, "--write", "1", tmp_path / "one.toml")[1]
     assert "Option 1 written to" in out
     assert "It has faults" not in out

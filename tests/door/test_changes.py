@@ -131,12 +131,13 @@ def test_a_remedy_gives_a_wheel_without_the_finding(box):
 # --- whatever is put ------------------------------------------------------------------------------
 
 
-def test_no_edit_raises_anything_but_a_design_error(path, tmp_path):
+@pytest.mark.parametrize("edits", [14, pytest.param(400, marks=pytest.mark.long)])
+def test_no_edit_raises_anything_but_a_design_error(path, edits, tmp_path):
     wheel = wheelgeo.load(path)
     rng = random.Random(path.stem)
     inputs = [n for n in wheel.inputs() if n.value is not None]
     taken = 0
-    for _ in range(40):
+    for _ in range(edits):
         one = rng.choice(inputs)
         value = one.value * rng.choice([0.1, 0.5, 0.8, 1.25, 2.0, 5.0]) + rng.choice([0.0, 1.0])
         try:
@@ -145,12 +146,12 @@ def test_no_edit_raises_anything_but_a_design_error(path, tmp_path):
             continue
         taken += 1
         changed.solve()
-        changed.check()
         changed.run()
+        changed.check()
         changed.save(tmp_path / "w.toml")
         saved = wheelgeo.load(tmp_path / "w.toml")
         assert saved.get(one.key) == pytest.approx(changed.get(one.key))
-    assert taken > 10
+    assert taken > edits // 4
 
 
 @pytest.mark.parametrize(

@@ -184,12 +184,12 @@ def random_groove(rng: np.random.Generator) -> tuple[CutGroove, float, float]:
     return groove, groove.mouth_mm + 2 * cheeks, bore
 
 
-def test_a_thousand_random_pulleys_are_closed() -> None:
+def test_random_pulleys_are_closed() -> None:
     """Every edge of every mesh belongs to two triangles that pass it in opposite directions."""
     rng = np.random.default_rng(20)
     design = read_design(DESIGNS[0])
     holed = 0
-    for _ in range(1000):
+    for _ in range(250):
         groove, width, bore = random_groove(rng)
         pulley = replace(
             design.pulleys[0],
@@ -216,7 +216,7 @@ def test_a_thousand_random_pulleys_are_closed() -> None:
         assert len(np.unique(codes)) == len(codes)
         assert np.array_equal(np.sort(codes), np.sort(back))
         assert mesh.volume > 0.0
-    assert holed > 50
+    assert holed > 30
 
 
 def outline_tops(outline: Outline, bore: float) -> list[tuple[float, float]]:

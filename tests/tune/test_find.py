@@ -58,11 +58,13 @@ def _aims(design, parameter, moved):
     return found
 
 
+@pytest.mark.parametrize("every", [5, pytest.param(1, marks=pytest.mark.long)])
 @pytest.mark.parametrize("path", DESIGNS, ids=lambda p: p.stem)
-def test_every_hidden_number_of_a_shipped_design_comes_back(path):
+def test_every_hidden_number_of_a_shipped_design_comes_back(path, every):
+    """The short form hides every fifth, another fifth of each design."""
     design = read_design(path)
     solved = 0
-    for parameter in inputs(design):
+    for parameter in inputs(design)[DESIGNS.index(path) % every :: every]:
         moved = None if parameter.value is None else _moved(parameter)
         if moved is None:
             continue
@@ -79,7 +81,7 @@ def test_every_hidden_number_of_a_shipped_design_comes_back(path):
             off = min(abs(a - parameter.value) for a in answers) / scale
             assert off < _doubt(design, parameter, target), (parameter.key, target.key, answers)
             solved += 1
-    assert solved >= 20
+    assert solved >= 20 // every
 
 
 def _doubt(design, parameter, target):
