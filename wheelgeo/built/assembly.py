@@ -5,29 +5,19 @@ bushes pressed into it. From the whole wheel one unit after another is drawn out
 line, along an axis of its own, without passing through what is left; the order of assembly is that
 order backwards. An endless band comes off when at each of its shafts one end, beyond its pulley, is
 free of everything that holds the rod. What can never be drawn out is said, with what is in its way.
-
-A body swept along a line is held against the others as one convex body: a cylinder drawn along its
-own axis is a longer cylinder, everything else the box round it (so that a narrow way may be missed,
-never one taken that is not there). A rod that is drawn through a hole of its own axis is no wall.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.bodies import bodies
-from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
-from wheelgeo.geometry.bodies import Capsule, Cylinder
-from wheelgeo.geometry.boxes import Box, Solid, middle_of, reach_mm, solids_meet
-from wheelgeo.geometry.near import box_of
-from wheelgeo.geometry.vectors import Vector, across, add, cross, dot, norm, scale, sub
+from wheelgeo.built.body import BuiltBody
+from wheelgeo.built.drawn_out import Unit, WaysOut, coaxial
+from wheelgeo.geometry.vectors import Vector, dot, sub
 
-TOUCH_MM = 0.05
-"""Bodies that touch, or fit into one another this closely, are not in each other's way."""
 FIRST_OFF = (
     "lid", "knob", "crank", "footman", "treadle", "bridge", "maiden", "support", "whorl",
     "bobbin", "band", "rod", "slide", "mother-of-all", "bed", "post", "block", "wall", "leg",
@@ -36,44 +26,6 @@ FIRST_OFF = (
 """What is taken off first where several could be: what is screwed on before what is glued."""
 _LINKAGE = {"crank", "knob", "footman", "treadle"}
 _TURNS_ON_ROD = ("pulley", "washer", "flyer")
-
-
-@dataclass(frozen=True)
-class Unit:
-    """What stays together on the bench.
-
-    Attributes:
-        name: its name: that of its rod or its board.
-        kind: its kind.
-        parts: its bodies.
-    """
-
-    name: str
-    kind: str
-    parts: tuple[BuiltBody, ...]
-
-    @cached_property
-    def directions(self) -> tuple[Vector, ...]:
-        """Ways along which it may be drawn: its own axes, both ways, up and down first."""
-        first = self.parts[0].shape
-        if isinstance(first, TurnedShape):
-            u, v = across(first.axis)
-            lines: tuple[Vector, ...] = (first.axis, (0.0, 0.0, 1.0), u, v)
-        else:
-            lines = ((0.0, 0.0, 1.0), first.x_axis, first.y_axis, first.z_axis)
-            lines += tuple(axis for _, axis, _ in self.holes)
-        both = [way for line in lines for way in (line, scale(line, -1.0))]
-        return tuple(sorted(dict.fromkeys(both), key=lambda d: (-abs(d[2]), -d[2])))
-
-    @cached_property
-    def holes(self) -> tuple[tuple[Vector, Vector, float], ...]:
-        """Every round hole through it: a point and the direction of its axis, its radius."""
-        return tuple(hole for body in self.parts for hole in _holes(body))
-
-    @cached_property
-    def solids(self) -> tuple[tuple[Solid, float], ...]:
-        """Its convex pieces, each with its radius where it is round, else 0."""
-        return tuple((p, _radius(p)) for body in self.parts for p in body.pieces)
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,14 +89,15 @@ def assembly(built: Built) -> Assembly:
     }
     apart: list[Step] = []
     base = next((u for u in left if u.kind in ("floor", "table")), None)
+    ways = WaysOut(left)
     while left and left != [base]:
-        step = next(_next(built, left, bands, base), None)
+        step = next(_next(built, left, bands, base, ways), None)
         if step is None:
             break
         apart.append(step)
         bands.pop(step.what, None)
         left = [u for u in left if u.name != step.what or step.kind == "band"]
-    stuck = [_why(u, left, bands) for u in left if u is not base]
+    stuck = [_why(u, left, bands, ways) for u in left if u is not base]
     stuck += [Stuck(name, tuple(_round_rods(built, name, on, left))) for name, on in bands.items()]
     if base is not None and not stuck:
         apart.append(Step(base.name, base.kind, None, tuple(b.name for b in base.parts)))
@@ -179,7 +132,11 @@ def units(found: Sequence[BuiltBody]) -> Iterator[Unit]:
 
 
 def _next(
-    built: Built, left: Sequence[Unit], bands: dict[str, tuple[str, ...]], base: Unit | None
+    built: Built,
+    left: Sequence[Unit],
+    bands: dict[str, tuple[str, ...]],
+    base: Unit | None,
+    ways: WaysOut,
 ) -> Iterator[Step]:
     """Yield what can come off now, what is screwed on first."""
     order = {kind: i for i, kind in enumerate(FIRST_OFF)}
@@ -201,7 +158,7 @@ def _next(
         if any(_rests_on(other, unit) for other in left if other is not base):
             continue
         for way in unit.directions:
-            if not any(True for _ in _in_the_way(unit, way, left)):
+            if ways.free(unit, way, left):
                 yield Step(name, unit.kind, way, tuple(b.name for b in unit.parts))
                 break
 
@@ -224,19 +181,15 @@ def _rests_on(upper: Unit, lower: Unit) -> bool:
         return False
     if not any(a.may_touch(b) for a in upper.parts for b in lower.parts):
         return False
-    return _height(upper) > _height(lower) + 1.0
+    return upper.middle_height > lower.middle_height + 1.0
 
 
-def _height(unit: Unit) -> float:
-    """Return the height of the middle of its board or rod."""
-    boxes = [box_of(solid) for solid in unit.parts[0].pieces]
-    return 0.5 * (min(b[0][2] for b in boxes) + max(b[1][2] for b in boxes))
-
-
-def _why(unit: Unit, left: Sequence[Unit], bands: dict[str, tuple[str, ...]]) -> Stuck:
-    ways = [tuple(dict.fromkeys(_in_the_way(unit, way, left))) for way in unit.directions]
+def _why(
+    unit: Unit, left: Sequence[Unit], bands: dict[str, tuple[str, ...]], ways: WaysOut
+) -> Stuck:
+    held = [ways.in_the_way(unit, way, left) for way in unit.directions]
     on = [name for name, shafts in bands.items() if unit.name in (f"rod {s}" for s in shafts)]
-    return Stuck(unit.name, (*min(ways, key=len), *on))
+    return Stuck(unit.name, (*min(held, key=len), *on))
 
 
 # --- bands ----------------------------------------------------------------------------------------
@@ -260,121 +213,9 @@ def _round_rods(
             if unit.kind == "rod":
                 continue
             for point, along, radius in unit.holes:
-                if not _coaxial((at, axis), (point, along)) or radius > 60.0:
+                if not coaxial((at, axis), (point, along)) or radius > 60.0:
                     continue
                 place = dot(sub(point, at), axis)
                 (below if place < min(places[shaft]) else above).append(unit.name)
         if below and above:
             yield from dict.fromkeys(above if len(above) <= len(below) else below)
-
-
-# --- drawing a unit out ---------------------------------------------------------------------------
-
-
-def _in_the_way(unit: Unit, way: Vector, left: Sequence[Unit]) -> Iterator[str]:
-    """Yield the names of the units that something of this one would pass through."""
-    far = _far(left)
-    swept = [(s, r, _swept(s, way, far)) for s, r in unit.solids]
-    boxes = [box_of(body) for _, _, body in swept]
-    for other in left:
-        if other is unit:
-            continue
-        for solid, radius in other.solids:
-            near = box_of(solid)
-            for (own, own_radius, body), box in zip(swept, boxes, strict=True):
-                if _apart(box, near) or _through(unit, own, own_radius, other, solid, radius, way):
-                    continue
-                if solids_meet(body, solid):
-                    yield other.name
-                    break
-            else:
-                continue
-            break
-
-
-def _through(
-    unit: Unit, own: Solid, own_radius: float, other: Unit, solid: Solid, radius: float, way: Vector
-) -> bool:
-    """Return whether one of the two passes the other within a hole of the same axis."""
-    return _passes(own, own_radius, other.holes, way) or _passes(solid, radius, unit.holes, way)
-
-
-def _passes(
-    solid: Solid, radius: float, holes: Iterable[tuple[Vector, Vector, float]], way: Vector
-) -> bool:
-    if radius <= 0.0 or not isinstance(solid, Cylinder):
-        return False
-    line = (solid.centre, solid.axis)
-    return any(
-        wide >= radius - TOUCH_MM
-        and abs(dot(axis, way)) > 1.0 - 1e-6
-        and _coaxial(line, (point, axis))
-        for point, axis, wide in holes
-    )
-
-
-def _coaxial(a: tuple[Vector, Vector], b: tuple[Vector, Vector]) -> bool:
-    apart = sub(b[0], a[0])
-    along = dot(apart, a[1])
-    return (
-        norm(cross(a[1], b[1])) < 1e-6
-        and math.sqrt(max(dot(apart, apart) - along * along, 0.0)) < TOUCH_MM
-    )
-
-
-def _holes(body: BuiltBody) -> Iterator[tuple[Vector, Vector, float]]:
-    """Yield the holes of a body: its bore, or the round holes of a board, by their middles."""
-    shape = body.shape
-    if isinstance(shape, BoardShape):
-        middle = 0.5 * (shape.low + shape.high)
-        for (x, y), radius in shape.holes:
-            yield shape.point(x, y, middle), shape.z_axis, radius
-        return
-    bore = min(r for _, r in shape.outline)
-    if bore > 0.0:
-        places = [z for z, _ in shape.outline]
-        middle = 0.5 * (min(places) + max(places))
-        yield add(shape.origin, scale(shape.axis, middle)), shape.axis, bore
-
-
-def _radius(solid: Solid) -> float:
-    return 0.0 if isinstance(solid, Box) else solid.radius
-
-
-def _swept(solid: Solid, way: Vector, far: float) -> Solid:
-    """Return what a body, ``TOUCH_MM`` smaller all round, sweeps when it is drawn so far."""
-    if isinstance(solid, Cylinder) and abs(dot(solid.axis, way)) > 1.0 - 1e-9:
-        centre = add(solid.centre, scale(way, 0.5 * far))
-        radius = max(solid.radius - TOUCH_MM, 1e-3)
-        return Cylinder(centre, solid.axis, radius, solid.half_length + 0.5 * far - TOUCH_MM)
-    axes = _axes(solid, way)
-    middle = middle_of(solid)
-    halves = tuple(max(reach_mm(solid, axis) - TOUCH_MM, 1e-3) for axis in axes)
-    centre = add(middle, scale(way, 0.5 * far))
-    return Box(centre, axes, (halves[0] + 0.5 * far, halves[1], halves[2]))
-
-
-def _axes(solid: Solid, way: Vector) -> tuple[Vector, Vector, Vector]:
-    """Return axes that begin with the way, along the body's own where one is square to it."""
-    own: tuple[Vector, ...] = ()
-    if isinstance(solid, Box):
-        own = solid.axes
-    elif isinstance(solid, Capsule):
-        rod = sub(solid.end, solid.start)
-        own = (scale(rod, 1.0 / norm(rod)),) if norm(rod) > 0.0 else ()
-    else:
-        own = (solid.axis,)
-    second = next((axis for axis in own if abs(dot(axis, way)) < 1e-9), across(way)[0])
-    return way, second, cross(way, second)
-
-
-def _far(left: Sequence[Unit]) -> float:
-    """Return a way longer than everything together."""
-    boxes = [box_of(solid) for unit in left for solid, _ in unit.solids]
-    low = [min(b[0][i] for b in boxes) for i in range(3)]
-    high = [max(b[1][i] for b in boxes) for i in range(3)]
-    return math.dist(low, high) + 1.0
-
-
-def _apart(a: tuple[Vector, Vector], b: tuple[Vector, Vector]) -> bool:
-    return any(a[0][i] > b[1][i] or b[0][i] > a[1][i] for i in range(3))

@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from wheelgeo.geometry.bodies import Capsule
 from wheelgeo.geometry.boxes import Box as SolidBox
 from wheelgeo.geometry.boxes import Solid
+from wheelgeo.geometry.vectors import Vector
 
 Box = tuple[tuple[float, float, float], tuple[float, float, float]]
 """Lowest and highest corner, mm."""
@@ -27,19 +28,23 @@ def box_of(body: Solid) -> Box:
         (u, v, w) = (max(e) + body.radius for e in ends)
         return (x, y, z), (u, v, w)
     if isinstance(body, SolidBox):
-        sides = zip(body.axes, body.halves, strict=True)
-        wide = [[abs(a) * h for a in axis] for axis, h in sides]
-        (x, y, z) = (c - sum(w[i] for w in wide) for i, c in enumerate(body.centre))
-        (u, v, w) = (c + sum(w[i] for w in wide) for i, c in enumerate(body.centre))
-        return (x, y, z), (u, v, w)
+        (a, b, c), (h, k, m) = body.axes, body.halves
+        return _about(
+            body.centre, [abs(a[i]) * h + abs(b[i]) * k + abs(c[i]) * m for i in range(3)]
+        )
     # a cylinder reaches h |n.a| + R |n x a| along n
-    reach = [
-        body.half_length * abs(a) + body.radius * math.sqrt(max(0.0, 1.0 - a * a))
-        for a in body.axis
-    ]
-    (x, y, z) = (c - r for c, r in zip(body.centre, reach, strict=True))
-    (u, v, w) = (c + r for c, r in zip(body.centre, reach, strict=True))
-    return (x, y, z), (u, v, w)
+    return _about(
+        body.centre,
+        [
+            body.half_length * abs(a) + body.radius * math.sqrt(max(0.0, 1.0 - a * a))
+            for a in body.axis
+        ],
+    )
+
+
+def _about(centre: Vector, reach: list[float]) -> Box:
+    (x, y, z), (a, b, c) = centre, reach
+    return (x - a, y - b, z - c), (x + a, y + b, z + c)
 
 
 def near_pairs(

@@ -1,0 +1,236 @@
+"""Whether something can be drawn straight out of a wheel: what it would pass through on its way.
+
+A body swept along a line is held against the others as one convex body: a cylinder drawn along its
+own axis is a longer cylinder, everything else the box round it (so that a narrow way may be missed,
+never one taken that is not there). A rod that is drawn through a hole of its own axis is no wall.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+
+from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
+from wheelgeo.geometry.bodies import Capsule, Cylinder
+from wheelgeo.geometry.boxes import Box, Solid, middle_of, reach_mm, solids_meet
+from wheelgeo.geometry.near import Box as Bounds
+from wheelgeo.geometry.near import box_of
+from wheelgeo.geometry.vectors import Vector, across, add, cross, dot, norm, scale, sub
+
+TOUCH_MM = 0.05
+"""Bodies that touch, or fit into one another this closely, are not in each other's way."""
+
+
+class Piece(NamedTuple):
+    """A convex piece of a unit, where it stands or swept along a way.
+
+    Attributes:
+        solid: the piece where it stands.
+        radius: its radius where it is round, mm; else 0.
+        box: the box round it, or round what it sweeps.
+    """
+
+    solid: Solid
+    radius: float
+    box: Bounds
+
+
+@dataclass(frozen=True)
+class Unit:
+    """What stays together on the bench.
+
+    Attributes:
+        name: its name: that of its rod or its board.
+        kind: its kind.
+        parts: its bodies.
+    """
+
+    name: str
+    kind: str
+    parts: tuple[BuiltBody, ...]
+
+    @cached_property
+    def directions(self) -> tuple[Vector, ...]:
+        """Ways along which it may be drawn: its own axes, both ways, up and down first."""
+        first = self.parts[0].shape
+        if isinstance(first, TurnedShape):
+            u, v = across(first.axis)
+            lines: tuple[Vector, ...] = (first.axis, (0.0, 0.0, 1.0), u, v)
+        else:
+            lines = ((0.0, 0.0, 1.0), first.x_axis, first.y_axis, first.z_axis)
+            lines += tuple(axis for _, axis, _ in self.holes)
+        both = [way for line in lines for way in (line, scale(line, -1.0))]
+        return tuple(sorted(dict.fromkeys(both), key=lambda d: (-abs(d[2]), -d[2])))
+
+    @cached_property
+    def holes(self) -> tuple[tuple[Vector, Vector, float], ...]:
+        """Every round hole through it: a point and the direction of its axis, its radius."""
+        return tuple(hole for body in self.parts for hole in _holes(body))
+
+    @cached_property
+    def solids(self) -> tuple[Piece, ...]:
+        """Its convex pieces."""
+        return tuple(Piece(p, _radius(p), box_of(p)) for b in self.parts for p in b.pieces)
+
+    @cached_property
+    def box(self) -> Bounds:
+        """The box round all of it."""
+        return _round([piece.box for piece in self.solids])
+
+    @cached_property
+    def middle_height(self) -> float:
+        """The height of the middle of its board or rod, mm."""
+        low, high = _round([box_of(solid) for solid in self.parts[0].pieces])
+        return 0.5 * (low[2] + high[2])
+
+
+class WaysOut:
+    """Which unit of one wheel is in which other's way.
+
+    What bars a way does not hang on what else is left, so each pair of units is held together at
+    most once for each way, however often the taking apart comes back to it.
+
+    Args:
+        all_units: every unit of the wheel.
+    """
+
+    def __init__(self, all_units: Sequence[Unit]) -> None:
+        low, high = _round([unit.box for unit in all_units])
+        self._far = math.dist(low, high) + 1.0  # longer than everything together
+        self._swept: dict[tuple[str, Vector], tuple[Bounds, tuple[tuple[Piece, Solid], ...]]] = {}
+        self._bars: dict[tuple[str, Vector, str], bool] = {}
+
+    def free(self, unit: Unit, way: Vector, left: Iterable[Unit]) -> bool:
+        """Return whether a unit can be drawn out along a way, past all that is left."""
+        return not any(self._barred(unit, way, other) for other in left)
+
+    def in_the_way(self, unit: Unit, way: Vector, left: Iterable[Unit]) -> tuple[str, ...]:
+        """Return the names of the units that something of this one would pass through."""
+        return tuple(other.name for other in left if self._barred(unit, way, other))
+
+    def _barred(self, unit: Unit, way: Vector, other: Unit) -> bool:
+        if other is unit:
+            return False
+        key = (unit.name, way, other.name)
+        known = self._bars.get(key)
+        if known is None:
+            known = self._bars[key] = self._meets(unit, way, other)
+        return known
+
+    def _meets(self, unit: Unit, way: Vector, other: Unit) -> bool:
+        box, swept = self._sweep(unit, way)
+        if _apart(box, other.box):
+            return False
+        for there in other.solids:
+            if _apart(box, there.box):
+                continue
+            for own, body in swept:
+                if _apart(own.box, there.box) or _through(unit, own, other, there, way):
+                    continue
+                if solids_meet(body, there.solid):
+                    return True
+        return False
+
+    def _sweep(self, unit: Unit, way: Vector) -> tuple[Bounds, tuple[tuple[Piece, Solid], ...]]:
+        key = (unit.name, way)
+        known = self._swept.get(key)
+        if known is None:
+            bodies = [(piece, _swept(piece.solid, way, self._far)) for piece in unit.solids]
+            pieces = tuple((Piece(p.solid, p.radius, box_of(b)), b) for p, b in bodies)
+            known = self._swept[key] = (_round([p.box for p, _ in pieces]), pieces)
+        return known
+
+
+def _through(unit: Unit, own: Piece, other: Unit, there: Piece, way: Vector) -> bool:
+    """Return whether one of the two passes the other within a hole of the same axis."""
+    return _passes(own.solid, own.radius, other.holes, way) or _passes(
+        there.solid, there.radius, unit.holes, way
+    )
+
+
+def _passes(
+    solid: Solid, radius: float, holes: Iterable[tuple[Vector, Vector, float]], way: Vector
+) -> bool:
+    if radius <= 0.0 or not isinstance(solid, Cylinder):
+        return False
+    line = (solid.centre, solid.axis)
+    return any(
+        wide >= radius - TOUCH_MM
+        and abs(dot(axis, way)) > 1.0 - 1e-6
+        and coaxial(line, (point, axis))
+        for point, axis, wide in holes
+    )
+
+
+def coaxial(a: tuple[Vector, Vector], b: tuple[Vector, Vector]) -> bool:
+    """Return whether two lines (a point and a direction each) are one."""
+    apart = sub(b[0], a[0])
+    along = dot(apart, a[1])
+    return (
+        norm(cross(a[1], b[1])) < 1e-6
+        and math.sqrt(max(dot(apart, apart) - along * along, 0.0)) < TOUCH_MM
+    )
+
+
+def _holes(body: BuiltBody) -> Iterator[tuple[Vector, Vector, float]]:
+    """Yield the holes of a body: its bore, or the round holes of a board, by their middles."""
+    shape = body.shape
+    if isinstance(shape, BoardShape):
+        middle = 0.5 * (shape.low + shape.high)
+        for (x, y), radius in shape.holes:
+            yield shape.point(x, y, middle), shape.z_axis, radius
+        return
+    bore = min(r for _, r in shape.outline)
+    if bore > 0.0:
+        places = [z for z, _ in shape.outline]
+        middle = 0.5 * (min(places) + max(places))
+        yield add(shape.origin, scale(shape.axis, middle)), shape.axis, bore
+
+
+def _radius(solid: Solid) -> float:
+    return 0.0 if isinstance(solid, Box) else solid.radius
+
+
+def _swept(solid: Solid, way: Vector, far: float) -> Solid:
+    """Return what a body, ``TOUCH_MM`` smaller all round, sweeps when it is drawn so far."""
+    if isinstance(solid, Cylinder) and abs(dot(solid.axis, way)) > 1.0 - 1e-9:
+        centre = add(solid.centre, scale(way, 0.5 * far))
+        radius = max(solid.radius - TOUCH_MM, 1e-3)
+        return Cylinder(centre, solid.axis, radius, solid.half_length + 0.5 * far - TOUCH_MM)
+    axes = _axes(solid, way)
+    middle = middle_of(solid)
+    halves = tuple(max(reach_mm(solid, axis) - TOUCH_MM, 1e-3) for axis in axes)
+    centre = add(middle, scale(way, 0.5 * far))
+    return Box(centre, axes, (halves[0] + 0.5 * far, halves[1], halves[2]))
+
+
+def _axes(solid: Solid, way: Vector) -> tuple[Vector, Vector, Vector]:
+    """Return axes that begin with the way, along the body's own where one is square to it."""
+    own: tuple[Vector, ...] = ()
+    if isinstance(solid, Box):
+        own = solid.axes
+    elif isinstance(solid, Capsule):
+        rod = sub(solid.end, solid.start)
+        own = (scale(rod, 1.0 / norm(rod)),) if norm(rod) > 0.0 else ()
+    else:
+        own = (solid.axis,)
+    second = next((axis for axis in own if abs(dot(axis, way)) < 1e-9), across(way)[0])
+    return way, second, cross(way, second)
+
+
+def _round(boxes: Sequence[Bounds]) -> Bounds:
+    """Return the box round several."""
+    lows, highs = ([box[end] for box in boxes] for end in (0, 1))
+    x, y, z = (min(low[i] for low in lows) for i in range(3))
+    u, v, w = (max(high[i] for high in highs) for i in range(3))
+    return (x, y, z), (u, v, w)
+
+
+def _apart(a: Bounds, b: Bounds) -> bool:
+    """Return whether two boxes have nothing in common."""
+    (ax, ay, az), (au, av, aw) = a
+    (bx, by, bz), (bu, bv, bw) = b
+    return ax > bu or bx > au or ay > bv or by > av or az > bw or bz > aw
