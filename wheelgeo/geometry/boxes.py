@@ -188,73 +188,74 @@ def _apart(a: Solid, b: Solid, known: float, enough: float) -> float:
             return best
         if point in simplex:
             return best
-        simplex = _nearest_part([*simplex, point])
-        nearest = _nearest_point(simplex)
+        simplex, nearest = _nearest_part(simplex, point)
         if len(simplex) == 4:
             return 0.0
     return best
 
 
-def _nearest_part(simplex: list[Vector]) -> list[Vector]:
-    """Return the corners of the smallest part of a simplex that holds its point nearest to 0."""
-    count = len(simplex)
-    best: tuple[float, list[Vector]] = (math.inf, simplex)
-    # Every part is tried, smallest first; a part serves where its nearest point is inside it.
-    for mask in sorted(range(1, 1 << count), key=lambda m: m.bit_count()):
-        part = [simplex[i] for i in range(count) if mask >> i & 1]
-        weights = _weights(part)
-        if weights is None or min(weights) < -1e-12:
-            continue
-        reached = norm(_mixed(part, weights))
-        if reached < best[0] - 1e-14 * max(1.0, reached):
-            best = (reached, part)
-    return best[1]
+_SUBSETS = {n: sorted((tuple(j for j in range(n) if m >> j & 1) for m in range(1 << n)), key=len)
+            for n in (1, 2, 3)}  # fmt: skip
+"""Which of the older corners a part may hold, smallest first."""
 
 
-def _nearest_point(part: list[Vector]) -> Vector:
-    weights = _weights(part)
-    return part[0] if weights is None else _mixed(part, weights)
+def _nearest_part(older: list[Vector], newest: Vector) -> tuple[list[Vector], Vector]:
+    """Return the corners of the smallest part of a simplex that holds its point nearest to 0.
 
+    The newest corner belongs to it, since it lies nearer to 0 than all that was known. A part
+    serves where its nearest point is inside it.
 
-def _mixed(part: list[Vector], weights: list[float]) -> Vector:
-    point = (0.0, 0.0, 0.0)
-    for corner, weight in zip(part, weights, strict=True):
-        point = add(point, scale(corner, weight))
-    return point
-
-
-def _weights(part: list[Vector]) -> list[float] | None:
-    """Return the weights of the point nearest to 0 in the space that a part spans, or None."""
-    first, *others = part
-    sides = [sub(p, first) for p in others]
+    Returns:
+        The part, and that point.
+    """
+    sides = [sub(corner, newest) for corner in older]
     matrix = [[dot(u, v) for v in sides] for u in sides]
-    wanted = [-dot(u, first) for u in sides]
-    solved = _solved(matrix, wanted)
-    return None if solved is None else [1.0 - sum(solved), *solved]
+    wanted = [-dot(u, newest) for u in sides]
+    best, nearest, least = [newest], newest, math.inf
+    for taken in _SUBSETS[len(older)]:
+        weights = _weights(matrix, wanted, taken)
+        if weights is None or min(weights, default=0.0) < -1e-12 or sum(weights) > 1.0 + 1e-12:
+            continue
+        # mixed from the corners, not from the sides: the digits of a far corner would be lost
+        rest = 1.0 - sum(weights)
+        x, y, z = newest[0] * rest, newest[1] * rest, newest[2] * rest
+        for j, weight in zip(taken, weights, strict=True):
+            corner = older[j]
+            x, y, z = x + corner[0] * weight, y + corner[1] * weight, z + corner[2] * weight
+        reached = math.sqrt(x * x + y * y + z * z)
+        if reached < least - 1e-14 * max(1.0, reached):
+            best, nearest, least = [*(older[j] for j in taken), newest], (x, y, z), reached
+    return best, nearest
 
 
-def _solved(m: list[list[float]], v: list[float]) -> list[float] | None:
-    """Return the solution of up to three equations by Cramer's rule; None where there is none."""
-    if not v:
-        return []
-    if len(v) == 1:
-        return [v[0] / m[0][0]] if m[0][0] > 0.0 else None
-    if len(v) == 2:
-        d = m[0][0] * m[1][1] - m[0][1] * m[1][0]
-        if d <= 1e-20 * m[0][0] * m[1][1]:
+def _weights(
+    m: list[list[float]], v: list[float], taken: tuple[int, ...]
+) -> tuple[float, ...] | None:
+    """Return the shares of some sides at the point nearest to 0, or None where there is no one.
+
+    Up to three equations, by Cramer's rule; ``m`` is symmetric.
+    """
+    if not taken:
+        return ()
+    i = taken[0]
+    if len(taken) == 1:
+        return (v[i] / m[i][i],) if m[i][i] > 0.0 else None
+    j = taken[1]
+    if len(taken) == 2:
+        d = m[i][i] * m[j][j] - m[i][j] * m[j][i]
+        if d <= 1e-20 * m[i][i] * m[j][j]:
             return None
-        return [(v[0] * m[1][1] - m[0][1] * v[1]) / d, (m[0][0] * v[1] - v[0] * m[1][0]) / d]
+        return (v[i] * m[j][j] - m[i][j] * v[j]) / d, (m[i][i] * v[j] - v[i] * m[j][i]) / d
     rows: list[Vector] = [(r[0], r[1], r[2]) for r in m]
     w: Vector = (v[0], v[1], v[2])
     d = dot(rows[0], cross(rows[1], rows[2]))
     if d <= 1e-20 * m[0][0] * m[1][1] * m[2][2]:
         return None
-    # the matrix is symmetric: its rows are its columns
-    return [
+    return (
         dot(w, cross(rows[1], rows[2])) / d,
         dot(rows[0], cross(w, rows[2])) / d,
         dot(rows[0], cross(rows[1], w)) / d,
-    ]
+    )
 
 
 # --- into each other ----------------------------------------------------------------------------
