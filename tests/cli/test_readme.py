@@ -79,11 +79,11 @@ def test_a_command_runs_as_it_is_written(type_it, bench, typed):
 
 
 def test_the_finer_yarn_is_had_as_it_is_told(type_it, bench):
-    (retune,) = (t for t in TYPED if t.startswith("wheelgeo retune designs/book-wheel.toml"))
+    (retune,) = (t for t in TYPED if t.startswith("wheelgeo retune designs/travel-wheel.toml"))
     (write,) = re.findall(r"`(--write \d+ finer\.toml)`", README)
     status, out, err = type_it(*words(retune), *write.split())
     assert (status, err) == (0, "")
-    assert out.index("Without changing the wheel") < out.index("first band: new, ")
+    assert out.index("Without changing the wheel") < out.index("second band: new, ")
     faults = json.loads(type_it("check", "finer.toml", "--json")[1])["findings"]
     assert ("It has faults" in out) == any(f["level"] == "fault" for f in faults)
 
