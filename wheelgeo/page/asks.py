@@ -46,6 +46,7 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
     return {
         "ratio_now": answer.ratio_now,
         "ratio_needed": answer.ratio_needed,
+        "turns_per_metre": answer.turns_per_metre_wanted,
         "enough": without.enough,
         "without": f"leave the wheel as it is and turn at {plain(without.hand_speed_rpm, 0)} rpm",
         "other_way": without.turn_the_other_way,

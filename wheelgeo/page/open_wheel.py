@@ -29,6 +29,7 @@ class OpenWheel:
         after: those that were taken back, the latest last.
         revision: grows with every change, so that two windows on one wheel notice each other.
         kept: the wheel as it stands in the file, or as it was opened.
+        was: the wheel that the page showed before the last change, undo or redo; itself at first.
         ghosts: wheels laid over it to look at, by the name that the page was given for each.
     """
 
@@ -40,17 +41,13 @@ class OpenWheel:
     after: list[Wheel] = field(default_factory=list)
     revision: int = 0
     kept: Wheel | None = None
+    was: Wheel = field(init=False)
     ghosts: dict[str, Wheel] = field(default_factory=dict)
     _solved: list[tuple[Wheel, Answer]] = field(default_factory=list, repr=False)
     _run: list[tuple[Wheel, RunningAnswer]] = field(default_factory=list, repr=False)
 
     def __post_init__(self) -> None:
-        self.kept = self.now
-
-    @property
-    def was(self) -> Wheel:
-        """The wheel as it was one step ago; itself where it was never changed."""
-        return self.before[-1] if self.before else self.now
+        self.kept = self.was = self.now
 
     def solved(self, wheel: Wheel) -> Answer:
         """Return the answer of a wheel, remembered for the last few that were asked of."""
@@ -69,7 +66,8 @@ class OpenWheel:
         """Take a step: the wheel is another one now. A step to the same wheel is none."""
         if wheel.design == self.now.design:
             return
-        self.before.append(_bare(self.now))
+        self.was = _bare(self.now)
+        self.before.append(self.was)
         self.after.clear()
         self.now = wheel
         self.revision += 1
@@ -89,7 +87,8 @@ class OpenWheel:
     def _step(self, source: list[Wheel], target: list[Wheel]) -> bool:
         if not source:
             return False
-        target.append(_bare(self.now))
+        self.was = _bare(self.now)
+        target.append(self.was)
         self.now = source.pop()
         self.revision += 1
         return True

@@ -54,7 +54,8 @@ def _kinematic(answer: Answer) -> Iterator[Row]:
     by = _LIMB[answer.design.drive.by]
     yield ("ratio", "ratio", answer.ratio, "", f"spindle turns per turn of the {by}")
     speed = answer[f"{spindle}.speed"]
-    yield (f"{spindle}.speed", "spindle", None if speed is None else abs(speed), "rpm",
+    # Called alike on every wheel, so that two wheels stand beside each other.
+    yield ("spindle.speed", "spindle", None if speed is None else abs(speed), "rpm",
            "speed of the spindle at the working speed of the drive")  # fmt: skip
     twist = answer.twist
     yield ("drive.turns_per_metre", f"turns of the {by} a metre", twist.drive_turns_per_metre, "",
@@ -111,7 +112,7 @@ def written(value: float | None, kind: str, unit: LengthUnit) -> str:
     if kind == "rpm":
         return f"{value:,.0f} rpm".replace(",", " ")
     if kind == "deg":
-        return f"{value:.1f}°"
+        return f"{round(value, 1) + 0.0:.1f}°"  # nothing is written as -0.0
     if kind == "x":
         return f"{value:.1f} ×"
     digits = 2 if abs(value) < 1000.0 else 0

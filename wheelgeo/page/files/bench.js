@@ -43,8 +43,7 @@ function show(said, { fit = false, held = false } = {}) {
   $("twist").textContent = said.twist;
   $("described").textContent = said.described;
   $("beside").textContent = board.ghost ? "this wheel" : "before";
-  const mechanics = (held ? board.pulls : board.whole?.mechanics) ?? board.whole?.mechanics ?? [];
-  numbers([...said.numbers, ...mechanics]);
+  numbers([...said.numbers, ...mechanics(held)]);
   for (const [name, data] of Object.entries(said.views)) {
     if (fit) continue;
     drawings[name].show(data, false);
@@ -55,6 +54,14 @@ function show(said, { fit = false, held = false } = {}) {
     for (const [name, data] of Object.entries(said.views)) drawings[name].show(data, false);
   }
   findings(board.whole?.revision === said.revision && !held ? board.whole.findings : said.findings);
+}
+
+/** Pulls and effort as far as they are known of what is shown; those still to come are left open. */
+function mechanics(held) {
+  const known = board.whole?.mechanics ?? [];
+  if (held && board.pulls) return board.pulls;
+  if (!held && board.whole?.revision === board.revision) return known;
+  return known.map((row) => ({ ...row, value: null, text: "…", was_text: "…" }));
 }
 
 function numbers(rows) {
@@ -133,6 +140,7 @@ export async function layDown(wheel) {
   await leave();
   board.wheel = wheel;
   board.whole = null;
+  $("said").replaceChildren(); // what was answered of another wheel is not true of this one
   await refresh();
 }
 
@@ -192,7 +200,7 @@ function drop() {
 function announce(said) {
   const moved = said.numbers.filter((row) => row.text !== row.was_text);
   tell(moved.length ? moved.slice(0, 3).map((row) => `${row.name} ${row.text}, was ${row.was_text}`).join("; ")
-    : "Nothing that matters has changed.");
+    : "No number here has changed.");
 }
 
 export async function change(put) {
@@ -261,11 +269,13 @@ async function remedy(finding, way) {
 
 /** Lays another wheel over this one, to look at; nothing is changed. */
 export async function layOver(ghost, says) {
-  const said = await ask("ghost", asked({ ghost }));
+  // Both as they are told at once: what differs in them is drawn, not how far each is finished.
+  const [said, own] = await Promise.all([ask("ghost", asked({ ghost })), ask("show", asked())]);
   board.ghost = ghost;
   $("ghosting").hidden = false;
   $("ghost-says").textContent = says;
-  for (const [name, data] of Object.entries(said.views)) drawings[name].ghost(data);
+  for (const [name, data] of Object.entries(said.views)) drawings[name].ghost(data, own.views[name]);
+  $("now").textContent = "laid over";
   $("beside").textContent = "this wheel";
   numbers(said.numbers);
   const drawn = document.querySelector(".view .ghost path");
@@ -281,6 +291,7 @@ async function leave() {
   $("ghosting").hidden = true;
   ghostGone();
   for (const drawing of Object.values(drawings)) drawing.ghost(null);
+  $("now").textContent = "now";
   if (board.seen) { $("beside").textContent = "before"; numbers([...board.seen.numbers, ...(board.whole?.mechanics ?? [])]); }
 }
 

@@ -1,6 +1,6 @@
 // The design file on the disk, which an editor beside the page may change.
 
-import { ask, make, tell, trying } from "./asking.js";
+import { ask, make, Refused, tell, trying } from "./asking.js";
 import { asked, handBusy, refresh, state } from "./bench.js";
 
 const $ = (id) => document.getElementById(id);
@@ -19,7 +19,17 @@ export async function watch() {
 async function onDisk(said) {
   const note = $("disk");
   if (said.disk === "changed" && !said.changed) {
-    if (await trying(() => ask("reload", asked()))) { tell("The file was changed in an editor: it is read again."); await refresh(); }
+    try {
+      await ask("reload", asked());
+      tell("The file was changed in an editor: it is read again.");
+      await refresh();
+    } catch (error) {
+      if (!(error instanceof Refused)) throw error;
+      // Asked again and again until it is mended, but said once, and where it stays.
+      const words = `The file was changed in an editor, and cannot be read as it stands: ${error.message}. Here the wheel stays as it was.`;
+      if (note.textContent !== words) note.textContent = words;
+      note.hidden = false;
+    }
   } else if (said.disk === "changed") {
     if (!note.hidden) return;
     const theirs = make("button", { type: "button" }, "Take the file's"), mine = make("button", { type: "button" }, "Write mine over it");

@@ -56,6 +56,18 @@ export class Drawing {
     lay(this.layers.lines, data.lines);
     this.#bands(data.running);
     if (!finished) this.#handles(data.handles);
+    this.#sizes(data.handles);
+  }
+
+  /** Writes the sizes of today on the labels, which are placed anew only when the hand lets go. */
+  #sizes(handles) {
+    for (const label of this.sized ?? []) {
+      const pull = handles.flatMap((handle) => handle.pulls).find(({ key }) => key === label.key);
+      if (!pull || !label.size || pull.text === label.size) continue;
+      label.text.textContent = label.text.textContent.replace(label.size, pull.text);
+      label.text.removeAttribute("textLength");
+      label.size = pull.text;
+    }
   }
 
   finish(data) {
@@ -74,8 +86,8 @@ export class Drawing {
   }
 
   /** Lays another wheel over it, in dashes: only what is not the same in both. */
-  ghost(data) {
-    const own = new Set((this.data?.lines ?? []).map((line) => line[3]));
+  ghost(data, mine) {
+    const own = new Set((mine?.lines ?? []).map((line) => line[3]));
     if (data) lay(this.layers.ghost, data.lines.filter((line) => !own.has(line[3])));
     else this.layers.ghost.replaceChildren();
   }
@@ -95,6 +107,7 @@ export class Drawing {
     this.taken = labels.map((label) => [...label.at, ...label.size]);
     this.layers.dims.replaceChildren();
     this.layers.labels.replaceChildren();
+    this.sized = [];
     for (const label of labels) {
       for (const line of label.lines) this.layers.dims.append(path(line));
       if (label.leader) this.layers.dims.append(shape("path", { class: "leader", d: label.leader }));
@@ -106,6 +119,8 @@ export class Drawing {
       text.textContent = label.text;
       const behind = shape("rect", { class: "behind", x: x - w / 2, y: y - 0.75 * h, width: w, height: 1.5 * h });
       const group = shape("g", { class: label.key ? "label key" : "label" }, behind, text);
+      const pull = (this.data?.handles ?? []).flatMap((handle) => handle.pulls).find(({ key }) => key === label.key);
+      if (pull && label.text.includes(pull.text)) this.sized.push({ key: label.key, text, size: pull.text });
       if (label.key) group.addEventListener("click", () => this.on.type(label.key, group));
       this.layers.labels.append(group);
     }

@@ -1,6 +1,6 @@
 // The repairer's questions, each with a sketch of where to measure.
 
-import { ask, make, Refused, trying } from "./asking.js";
+import { ask, inWords, make, Refused, trying } from "./asking.js";
 import { state } from "./bench.js";
 import { shape } from "./drawing.js";
 
@@ -64,7 +64,8 @@ export function oldWheel(layDown) {
       return said;
     } catch (error) {
       if (!(error instanceof Refused)) throw error;
-      result.replaceChildren(make("p", { class: "refused" }, error.message));
+      result.replaceChildren(make("p", { class: "refused" }, error.faults.map((fault) =>
+        inWords(fault.remedy.startsWith("give --") ? { ...fault, remedy: "" } : fault)).join("; ")));
       return null;
     }
   };

@@ -14,6 +14,8 @@ export function ghostGone() {
 function onSubmit(id, work) {
   $(id).addEventListener("submit", (event) => {
     event.preventDefault();
+    tell("");
+    if ($("ask").contains($(id))) said();
     const blanks = Object.fromEntries([...new FormData($(id))].map(([key, value]) => [key, String(value)]));
     trying(() => work(blanks));
   });
@@ -34,12 +36,13 @@ async function retune(blanks) {
   const answer = await ask("retune", asked(blanks));
   const ways = answer.ways.map((way) => {
     const words = [...way.make, ...way.set].join("; ");
-    const bad = way.faults.length ? ` Faults: ${way.faults.join(", ")}.` : "";
+    const bad = (way.faults.length ? ` Cannot be built so: ${way.faults.join(", ")}.` : "") +
+      (way.warnings.length ? ` See to: ${way.warnings.join(", ")}.` : "");
     return make("li", {}, `${words}. Ratio ${way.ratio.toFixed(1)}. ${way.bands.join("; ")}.${bad} `, showing(way.ghost, words));
   });
   const lead = answer.enough ? "You need not change the wheel" : "Without a change";
   said(make("p", {}, `${lead}: ${answer.without}${answer.other_way ? ", the other way round" : ""}.`),
-    make("p", {}, `The ratio must become ${answer.ratio_needed.toFixed(1)}; it is ${answer.ratio_now.toFixed(1)}.`),
+    make("p", {}, `Ratio needed${answer.turns_per_metre ? ` for ${Math.round(answer.turns_per_metre)} turns a metre` : ""} at the speed of today: ${answer.ratio_needed.toFixed(1)}; it is ${answer.ratio_now.toFixed(1)}.`),
     make("ol", {}, ...ways));
 }
 
