@@ -53,6 +53,13 @@ def bands(
     cord: Annotated[
         str, Option(metavar="CORD", help='The cord: "3 mm cotton cord".')
     ] = "",
+    joint: Annotated[
+        str,
+        Option(
+            metavar="JOINT",
+            help='How its ends are joined ("splice", "knot"), or the length of cord that it takes.',
+        ),
+    ] = "",
     crossed: Annotated[bool, Option("--crossed", help="The band crosses.")] = False,
     double: Annotated[
         str, _measure("One band twice round, also over the bobbin: diameter of that whorl.")
@@ -111,7 +118,7 @@ def bands(
         "wheel": wheel, "girth": girth, "groove": groove, "whorl": whorl,
         "whorl_girth": whorl_girth, "whorl_groove": whorl_groove, "apart": apart,
         "edge_to_edge": edge_to_edge, "over_axles": over_axles, "axle": axle, "rod": rod,
-        "cord": cord, "double": double, "slide": slide,
+        "cord": cord, "joint": joint, "double": double, "slide": slide,
         "least": least, "wobble": wobble, "eccentric": eccentric, "aside": aside,
     }  # fmt: skip
     if file is None or any(told.values()) or crossed:
@@ -176,14 +183,15 @@ def _print_band(out: Terminal, band: BandAnswer, unit: str) -> None:
 
 def print_joints(out: Terminal, band: BandAnswer, wheel: Wheel, unit: str) -> None:
     """Say how the band is joined, what else would do, and how it grows."""
-    from wheelgeo.design.joints import growth_of, joints_of
+    from wheelgeo.design.joints import growth_of, joint_of, joints_of
 
     cord = wheel.design.band(band.name)
-    usual, *others = joints_of(cord.material)
+    chosen = joint_of(cord.material, cord.joined)
+    others = [joint for joint in joints_of(cord.material) if joint != chosen]
     out.labelled(
         "  ",
-        f"Joint: {usual.name}, takes {length(band.joint_mm, unit)}, "
-        f"{100 * usual.strength:.0f} % as strong as plain cord. {usual.made} {usual.caution}",
+        f"Joint: {chosen.name}, takes {length(band.joint_mm, unit)}, "
+        f"{100 * chosen.strength:.0f} % as strong as plain cord. {chosen.made} {chosen.caution}",
     )
     if others:
         told = "; ".join(

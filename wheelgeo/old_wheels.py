@@ -18,10 +18,11 @@ def old_wheel(*, title: str = "Old wheel", **measured: str | bool) -> OldWheelAn
         title: title of the wheel.
         measured: what was measured, as written on the rule: ``wheel`` or ``girth``, ``groove``,
             ``whorl`` or ``whorl_girth``, ``whorl_groove``, ``apart`` (or ``edge_to_edge``, or
-            ``over_axles`` with ``axle`` and ``rod``), ``cord`` ("3 mm cotton cord"), ``crossed``,
-            ``double``, ``slide``; of an untrue wheel ``least`` (diameter of an oval rim, ``wheel``
-            being its greatest), ``wobble``, ``eccentric``, ``aside``. Each may tell its
-            uncertainty: ``"21 1/2 +- 1/8 in"``.
+            ``over_axles`` with ``axle`` and ``rod``), ``cord`` ("3 mm cotton cord"), ``joint``
+            ("splice", or the length that it takes), ``crossed``, ``double``, ``slide``; of an
+            untrue wheel ``least`` (diameter of an oval rim, ``wheel`` being its greatest),
+            ``wobble``, ``eccentric``, ``aside``. Each may tell its uncertainty:
+            ``"21 1/2 +- 1/8 in"``.
 
     Returns:
         The band; ``.wheel`` holds the wheel, ``.answer`` what ``solve`` says of it.

@@ -262,3 +262,14 @@ def test_a_spindle_that_soft_bearings_might_shake_is_noted():
     assert note.certainty == "possible"
     assert "tap" in note.settled_by
     assert "whirl-doubtful" not in {f.rule for f in found(box)}
+
+
+def test_a_stronger_joint_makes_a_cord_safer_by_as_much():
+    # common practice, no source: a splice keeps 85 % of the cord, a knot 50 %
+    safe = {}
+    for joined in ("splice", "knot"):
+        wheel = with_band(shipped("book-wheel"), "first band", stretch=0.4, joined=joined)
+        found = [f for f in check_whole(wheel).findings if f.rule == "cord-strength"]
+        safe[joined] = found[0].value
+        assert f"({joined})" in found[0].says
+    assert safe["splice"] / safe["knot"] == pytest.approx(0.85 / 0.50)

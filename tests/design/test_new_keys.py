@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -230,3 +231,16 @@ def test_an_editor_takes_the_file_too():
     jsonschema = pytest.importorskip("jsonschema")
     validator = jsonschema.Draft202012Validator(json_schema())
     assert list(validator.iter_errors(tomllib.loads(FLYER))) == []
+
+
+def test_a_joint_by_name_is_read_written_and_held_to_its_cord():
+    text = (Path(__file__).parents[2] / "designs" / "box-wheel.toml").read_text("utf-8")
+    cotton = 'material = "cotton cord"'
+    assert text.count(cotton) == 2
+    first = text.replace(cotton, f'{cotton}\njoined = "splice"', 1)
+    design = parse_design(first)
+    assert [b.joined for b in design.bands] == ["splice", None]
+    assert parse_design(design_to_toml(design)) == design
+    for wrong, says in (("hook", "cannot be joined by"), ("splize", "splice")):
+        with pytest.raises(DesignError, match=says):
+            parse_design(first.replace('"splice"', f'"{wrong}"'))

@@ -197,3 +197,23 @@ def test_a_saved_wheel_claims_no_more_certainty(measured):
 def test_a_wild_uncertainty_is_named(wheel):
     with pytest.raises(wheelgeo.DesignError, match="wheel: "):
         wheelgeo.old_wheel(**{**WHEEL, "wheel": wheel})
+
+
+def test_a_joint_is_chosen_by_name_or_by_the_cord_that_it_takes():
+    # common practice, no source: a splice takes twenty diameters of the cord
+    plain, splice, length = (wheelgeo.old_wheel(**WHEEL, **more).answer.bands[0]
+                             for more in ({}, {"joint": "splice"}, {"joint": "1 in"}))  # fmt: skip
+    assert (splice.joint, splice.joint_mm, splice.joint_assumed) == ("splice", 60.0, True)
+    assert (length.joint, length.joint_mm, length.joint_assumed) == (plain.joint, 25.4, False)
+    assert splice.cut_length_mm == length.cut_length_mm == plain.cut_length_mm
+    assert splice.cut_with_joint_mm == pytest.approx(plain.cut_length_mm + 60.0)
+
+
+@pytest.mark.parametrize(
+    ("joint", "says"),
+    [("welded butt", "cannot be joined by"), ("splize", 'did you mean "splice"'),
+     ("-3 mm", "is no joint"), ("0 mm", "not more than 0"), ("many", "is no joint")],
+)  # fmt: skip
+def test_a_joint_that_the_cord_does_not_take_is_refused(joint, says):
+    with pytest.raises(wheelgeo.DesignError, match=says):
+        wheelgeo.old_wheel(**WHEEL, joint=joint)

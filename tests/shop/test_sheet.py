@@ -21,7 +21,7 @@ from jinja2 import UndefinedError
 from wheelgeo.check.answer import Answer, TwistAnswer, answer_of
 from wheelgeo.check.finding import Finding, advice
 from wheelgeo.check.report import check_design
-from wheelgeo.design.joints import GROWTH_OF, JOINTS_OF, OTHER
+from wheelgeo.design.joints import GROWTH_OF, JOINTS_OF, OTHER, joint_of
 from wheelgeo.design.materials import CORDS
 from wheelgeo.design.model import Design, Stock, Vector, VeeGroove
 from wheelgeo.drawing.figure import PaperFigure, markup
@@ -447,7 +447,7 @@ def test_what_is_bought_keeps_its_own_size(mm: float, metric: str, imperial: str
 
 def test_every_shipped_cord_has_its_joint() -> None:
     assert set(JOINTS_OF) == set(GROWTH_OF) == {cord.name for cord in CORDS}
-    assert OTHER.made in joining("horsehair")
+    assert OTHER.made in joining(joint_of("horsehair"))
 
 
 def test_order_of_work_leaves_out_what_there_is_not() -> None:

@@ -14,7 +14,7 @@ from wheelgeo.built.assumed import (
     chosen_material,
     each_once,
 )
-from wheelgeo.design.joints import Growth, Joint, growth_of, usual_joint
+from wheelgeo.design.joints import Growth, Joint, growth_of, joint_of
 from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.model import Band
 
@@ -93,8 +93,8 @@ class BuiltBand:
 
     @property
     def joint_kind(self) -> Joint:
-        """How its ends are joined: as is usual for the material."""
-        return usual_joint(self.band.material)
+        """How its ends are joined: as the file says, or as is usual for the material."""
+        return joint_of(self.band.material, self.band.joined)
 
     @property
     def growth(self) -> Growth:
@@ -103,7 +103,7 @@ class BuiltBand:
 
     @cached_property
     def joint(self) -> Chosen[float]:
-        """Length of cord that the joint takes, mm: the file's, or the usual one of the material."""
+        """Length of cord that the joint takes, mm: the file's, or what such a one usually takes."""
         if self.band.joint_mm is not None:
             return Chosen(self.band.joint_mm)
         kind = self.joint_kind

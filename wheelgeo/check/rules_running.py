@@ -17,7 +17,6 @@ from wheelgeo.check.adjustments_running import (
 from wheelgeo.check.finding import Certainty, Finding, Level, Mend, advice, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
-from wheelgeo.design.joints import usual_joint
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import find_material
 from wheelgeo.drive.load import BandLoad, StopLoad
@@ -95,7 +94,8 @@ def cord_strained(wheel: WheelUnderCheck) -> Iterator[Finding]:
         tight = max(load.pulls_n)
         if strength is None or tight <= 0.0:
             continue
-        joint = usual_joint(load.rest.band.material)  # a band breaks where it is joined
+        # a band breaks where it is joined
+        joint = wheel.solution.built.bands[load.rest.band.name].joint_kind
         factor = joint.strength * strength.value * load.rest.section_mm2 / tight
         if factor >= limit:
             continue

@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import Any, Literal
 
 from wheelgeo.design.file_kinds import HOLES
+from wheelgeo.design.joints import JOINT_NAMES
 from wheelgeo.geometry.groove import GROOVE_KINDS, Groove
 from wheelgeo.units.keys import (
     TablesKind,
@@ -210,7 +211,9 @@ class Band:
         slip: fraction by which each driven pulley is slower; None where the file is silent.
         stretch: installed stretch as a fraction; None where the file is silent.
         tension: what pulls it tight besides its stretch, or None.
-        joint_mm: cord used up by the joint (overlap, knot or splice), mm; None: none known.
+        joint_mm: cord used up by the joint (overlap, knot or splice), mm; None: as is usual for
+            the way that it is joined.
+        joined: how its ends are joined, by name; None: as is usual for the material.
     """
 
     name: str = text("name of the band", '"first band"')
@@ -229,6 +232,9 @@ class Band:
         "what pulls it tight besides its stretch", Tensioner, default=None
     )
     joint_mm: float | None = gap("cord used up by the joint", '"12 mm"', default=None)
+    joined: str | None = choice(
+        "how its ends are joined", '"splice"', JOINT_NAMES, default=None
+    )
 
 
 @record

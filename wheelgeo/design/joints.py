@@ -111,14 +111,19 @@ JOINTS_OF: dict[str, tuple[Joint, ...]] = {
 """Joints that a cord of a material takes, the usual one first."""
 
 
+_ALL = {joint.name: joint for joints in JOINTS_OF.values() for joint in joints}
+JOINT_NAMES = tuple(_ALL)
+"""Names of all joints that a band may be joined by."""
+
+
 def joints_of(material: str) -> tuple[Joint, ...]:
     """Return the joints that a cord of a material takes, the usual one first."""
     return JOINTS_OF.get(material, (OTHER,))
 
 
-def usual_joint(material: str) -> Joint:
-    """Return the joint that is taken for a material where nothing is said."""
-    return joints_of(material)[0]
+def joint_of(material: str, name: str | None = None) -> Joint:
+    """Return the joint of that name, or where none is named the usual one of a material."""
+    return joints_of(material)[0] if name is None else _ALL[name]
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 from typing import Any
 
+from wheelgeo.design.joints import JOINT_NAMES, JOINTS_OF
 from wheelgeo.design.key_places import Place
 from wheelgeo.design.model import Band, Groove, Pulley, Shaft
 from wheelgeo.design.possible_names import (
@@ -299,6 +300,19 @@ def _crossed(whole: KnownParts, place: Place, band: Band) -> Found:
         )  # fmt: skip
 
 
+def _joined(_whole: KnownParts, place: Place, band: Band) -> Found:
+    """Refuse a joint that its cord does not take; what a file's own cord takes is not known."""
+    name, takes = band.joined, JOINTS_OF.get(band.material if type(band.material) is str else "")
+    if type(name) is not str or takes is None:
+        return
+    known = [joint.name for joint in takes]
+    if name in JOINT_NAMES and name not in known:
+        yield (
+            (*place, "joined"), f"{shown(band.material)} cannot be joined by {shown(name)}",
+            f"it takes: {', '.join(known)}",
+        )  # fmt: skip
+
+
 BAND_RULES: tuple[Callable[[KnownParts, Place, Band], Found], ...] = (
-    _band_names, _route, _same_shaft, _crossed,
+    _band_names, _route, _same_shaft, _crossed, _joined,
 )  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from wheelgeo.design.joints import CLOSED_RING, growth_of, usual_joint
+from wheelgeo.design.joints import CLOSED_RING, growth_of, joint_of
 from wheelgeo.drawing.figure import PaperFigure
 from wheelgeo.drawing.marks import dimension
 from wheelgeo.drawing.strokes import Ink, InkArc, Pen, Point, Stroke, Text
@@ -49,7 +49,7 @@ def old_wheel_card(found: OldWheelAnswer) -> Sheet:
     unit: LengthUnit = "in/64" if design.unit == "in" else "mm"
     length = length_with_unit(unit)
     cord = design.bands[0]
-    joint, growth = usual_joint(cord.material), growth_of(cord.material)
+    joint, growth = joint_of(cord.material, cord.joined), growth_of(cord.material)
     half = band.cut_length_uncertainty_mm
     sure = "" if half is None else f" ± {length(half)}"
     take = (
@@ -117,7 +117,7 @@ def _results(found: OldWheelAnswer, unit: LengthUnit) -> Iterator[tuple[str, str
 def _order(found: OldWheelAnswer, unit: LengthUnit) -> Iterator[str]:
     (band,) = found.answer.bands
     cord, length = found.answer.design.bands[0], length_with_unit(unit)
-    joint = usual_joint(cord.material)
+    joint = joint_of(cord.material, cord.joined)
     assert band.cut_with_joint_mm is not None
     if band.slide is not None:
         yield "Set the spindle to the middle of its slide."

@@ -273,8 +273,8 @@ def _bands(solution: Solution, unit: LengthUnit) -> list[Block]:
     rows = tuple(_band_row(row, lengths, cords) for row in band_rows(solution))
     head = ("Band", "Cord", "Over", "In place", "Stretch", "Cut", "Joint", "Cut with joint")
     caption = "Bands: cut length is measured slack, before the band is stretched on"
-    materials = list(dict.fromkeys(b.material for b in solution.design.bands))
-    advice = tuple(f"{m}: {joining(m)}" for m in materials)
+    joints = dict.fromkeys((b.band.material, b.joint_kind) for b in solution.built.bands.values())
+    advice = tuple(f"{material}: {joining(joint)}" for material, joint in joints)
     return [
         Heading("Bands"),
         Table(caption, head, rows, (2.4, 3, 4, 2, 1.7, 2, 1.8, 2.2)),

@@ -5,7 +5,7 @@ All of it is common practice of the workshop, without a source.
 
 from __future__ import annotations
 
-from wheelgeo.design.joints import usual_joint
+from wheelgeo.design.joints import Joint
 
 _CODES = (
     "Local building, electrical and workplace codes, and the practice of licensed trades, come "
@@ -86,9 +86,8 @@ def cautions(
     return tuple(text for text, has in chosen if has)
 
 
-def joining(material: str) -> str:
-    """Return how a band of a material is joined, and what to mind."""
-    joint = usual_joint(material)
+def joining(joint: Joint) -> str:
+    """Return how a band is joined, and what to mind."""
     return f"{joint.name}. {joint.made} {joint.caution}"
 
 

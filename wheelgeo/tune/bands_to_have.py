@@ -202,7 +202,7 @@ def _with_cord(design: Design, band: str, material: str, cord_mm: float | None) 
     bands = (
         b if b.name != band or (material == b.material and cord_mm is None)
         else replace(b, material=material, diameter_mm=cord_mm or b.diameter_mm, joint_mm=None,
-                     stretch=None)
+                     joined=None, stretch=None)
         for b in design.bands
     )  # fmt: skip
     return replace(design, bands=tuple(bands))

@@ -17,6 +17,7 @@ from typing import Any
 from wheelgeo.built.assumed import Assumption
 from wheelgeo.check.answer import Answer
 from wheelgeo.check.band_uncertainty import BandUncertainty, assumed_stretch_mm
+from wheelgeo.design.joints import JOINT_NAMES, joints_of
 from wheelgeo.design.materials import CORDS, PRACTICE
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults
@@ -35,7 +36,7 @@ RULE_MM = 0.5
 """The same for a rule or callipers on shorter lengths. Both common practice, no source."""
 CORD_PART = 0.05
 """How far a cord's diameter may be off, as a part of it; common practice, no source."""
-TOLD_AS_IS = frozenset({"slide", "wobble", "eccentric", "aside"})
+TOLD_AS_IS = frozenset({"joint", "slide", "wobble", "eccentric", "aside"})
 """What is taken as written where nothing is said of how well it was read."""
 MOST_UNTRUE = 0.25
 """A wheel that wobbles or runs out by more than this part of its size is no wheel any more."""
@@ -171,12 +172,14 @@ class _Reading:
         self.assumed: list[Assumption] = []
         self.faults: list[Fault] = []
         self.material = ""
+        self.joined: str | None = None
         for key in ("wheel", "girth", "groove", "whorl", "whorl_girth", "whorl_groove", "apart",
                     "edge_to_edge", "over_axles", "axle", "rod", "double", "slide",
                     "least", "wobble", "eccentric", "aside"):  # fmt: skip
             if text := getattr(measured, key).strip():
                 self._length(key, text)
         self._cord(measured.cord.strip())
+        self._joint(measured.joint.strip())
         self._complete()
         size = (measured.wheel + measured.girth).replace("″", '"')
         self.unit = "in" if "in" in size or '"' in size else "mm"
@@ -222,6 +225,24 @@ class _Reading:
                 Assumption("thickness of the cord", f"± {100 * CORD_PART:g} %", PRACTICE)
             )
 
+    def _joint(self, text: str) -> None:
+        """Read how the ends are joined: a name, or the length of cord that it takes."""
+        if not text:
+            return
+        takes = [joint.name for joint in joints_of(self.material)]
+        if text.casefold() in (takes if self.material else JOINT_NAMES):
+            self.joined = text.casefold()
+        elif text.casefold() in JOINT_NAMES:
+            says = f'{self.material} cannot be joined by "{text}"'
+            self.faults.append(Fault("joint", says, f"it takes {', '.join(takes)}"))
+        elif text[0].isdigit() or text[0] in "½¼¾.":
+            self._length("joint", text)
+        else:
+            near = nearest(text, JOINT_NAMES)
+            hint = f'did you mean "{near}"? ' if near else ""
+            how = f'{hint}{self.material or "cord"} takes {", ".join(takes)}; or a length, "25 mm"'
+            self.faults.append(Fault("joint", f'"{text}" is no joint', how))
+
     def _complete(self) -> None:
         """Ask for what is missing, and say what is told twice."""
         for one, other, what in (
@@ -264,7 +285,9 @@ class _Reading:
     def design(self, values: Values, title: str) -> Design:
         """Return the wheel of these values."""
         crossed = self.measured.crossed
-        return old_wheel_design(values, self.material, crossed, self.unit, title)
+        return old_wheel_design(
+            values, self.material, self.joined, crossed, self.unit, title
+        )
 
 
 def _said(key: str) -> str:

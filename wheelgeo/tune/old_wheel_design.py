@@ -36,6 +36,7 @@ class OldWheelMeasured:
         axle: diameter of the axle, for ``over_axles``.
         rod: diameter of the spindle's rod, likewise.
         cord: the cord, as in "3 mm cotton cord".
+        joint: how its ends are joined ("splice"), or the length of cord that this takes.
         crossed: the band crosses.
         double: diameter of the bobbin's whorl, where one band goes twice round.
         slide: how far the spindle can be slid, in all.
@@ -57,6 +58,7 @@ class OldWheelMeasured:
     axle: str = ""
     rod: str = ""
     cord: str = ""
+    joint: str = ""
     crossed: bool = False
     double: str = ""
     slide: str = ""
@@ -67,13 +69,14 @@ class OldWheelMeasured:
 
 
 def old_wheel_design(
-    values: Values, material: str, crossed: bool, unit: str, title: str
+    values: Values, material: str, joined: str | None, crossed: bool, unit: str, title: str
 ) -> Design:
     """Return the wheel of what was measured.
 
     Args:
         values: by the names of ``OldWheelMeasured``, mm.
         material: of the cord.
+        joined: how its ends are joined; None: as is usual.
         crossed: the band crosses.
         unit: in which its file is written.
         title: its title.
@@ -101,7 +104,8 @@ def old_wheel_design(
         pulleys = Pulley("wheel", "axle", 0.0, wheel), Pulley("whorl", "spindle", aside, whorl)
         route, spindle = (Stop("wheel"), Stop("whorl", turns)), Spindle("spindle", "tip")
     band = Band(
-        BAND, route, material, cord, crossed=crossed and not double
+        BAND, route, material, cord, crossed=crossed and not double,
+        joint_mm=values.get("joint"), joined=joined,
     )
     return Design(
         title=title or "Old wheel", unit=unit,
