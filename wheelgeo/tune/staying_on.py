@@ -86,11 +86,12 @@ def staying_on(design: Design, measured_mm: Mapping[str, float]) -> StayingOn | 
         turn = None
     length = (motion.path.length_mm,) * 2 if turn is None else turn.length_mm
     if "least" in measured_mm:
-        oval = _oval(motion, measured_mm)
-        if oval is None:
-            left_out = "what an oval rim does to a band that is crossed or goes twice round"
+        try:
+            shorter, longer = _oval(motion, measured_mm)
+        except ValueError as error:  # at its greatest diameter it comes too near the whorl
+            left_out = f"what an oval rim does to the band's length ({error})"
         else:
-            length = length[0] + oval[0], length[1] + oval[1]
+            length = length[0] + shorter, length[1] + longer
     return StayingOn(
         length, () if turn is None else _arriving(motion, turn),
         math.degrees(math.asin(min(1.0, 0.5 * wobble / circles[0].radius_mm))),
@@ -99,15 +100,19 @@ def staying_on(design: Design, measured_mm: Mapping[str, float]) -> StayingOn | 
     )  # fmt: skip
 
 
-def _oval(motion: BandMotion, measured_mm: Mapping[str, float]) -> tuple[float, float] | None:
-    """Return by how much an oval rim shortens and lengthens an open band over a turn, mm."""
-    if len(motion.band.route) != 2 or motion.band.crossed or motion.path is None:
-        return None
-    mean, other = (0.5 * seat.pitch_diameter_mm for seat in motion.seats)
+def _oval(motion: BandMotion, measured_mm: Mapping[str, float]) -> tuple[float, float]:
+    """Return by how much an oval rim shortens and lengthens a band over a turn, mm.
+
+    A band that goes twice round meets the oval in two grooves side by side, which turn as one.
+    """
+    path, crossed = motion.path, motion.band.crossed
+    assert path is not None
+    mean = 0.5 * motion.seats[0].pitch_diameter_mm
+    others = [0.5 * seat.pitch_diameter_mm for seat in motion.seats[1::2]]
     half = 0.25 * (measured_mm["wheel"] - measured_mm["least"])
-    apart = math.dist(*(circle.centre_mm for circle in motion.path.circles))
-    low, high = oval_lengths_mm(mean + half, mean - half, other, apart)
-    round_, _ = oval_lengths_mm(mean, mean, other, apart, steps=1)
+    apart = math.dist(path.circles[0].centre_mm, path.circles[1].centre_mm)
+    low, high = oval_lengths_mm(mean + half, mean - half, others, apart, crossed)
+    round_, _ = oval_lengths_mm(mean, mean, others, apart, crossed, steps=1)
     return low - round_, high - round_
 
 
