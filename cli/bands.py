@@ -94,7 +94,8 @@ def bands(
         str | None,
         Option(
             metavar="LENGTHS",
-            help='Bands at hand, as cut: "72 in, 73 in, 1850 mm"; or "rings": standard rings. What '
+            help='Bands at hand, as cut: "72 in, 73 in, 1850 mm"; "rings": standard rings; "round '
+            'belting": such cord by the metre. What '
             "each does on this wheel, and where on the slide to tie it.",
         ),
     ] = None,

@@ -153,3 +153,16 @@ def test_no_ring_of_that_thickness_does_not_hide_the_rest(wheel):
     assert "no standard ring is about 6 mm" in row.says
     with pytest.raises(wheelgeo.SearchError, match="no standard ring"):
         thick.bands_to_have("drive band", "rings")
+
+
+def test_round_belting_is_told_in_the_usual_diameters_beside_the_cord(wheel):
+    # Off the reel it is cut for the middle of the slide: the usual stretch is right there.
+    cord_mm = wheel.design.bands[0].diameter_mm
+    found = wheel.bands_to_have("drive band", "round belting").bands
+    sections = sorted(b.section_mm for b in found)
+    assert len(sections) == 2
+    assert sections[0] <= cord_mm < sections[1]
+    assert {b.material for b in found} == {"polyurethane cord"}
+    for one in found:
+        assert one.cut_with_joint_mm > one.slack_length_mm
+        assert one.fits

@@ -26,6 +26,10 @@ from wheelgeo.numbers.typed import read_number
 from wheelgeo.units import LENGTH_MM
 
 RING_MATERIAL = "nitrile ring"
+BELTING = ("round belting", "belting")
+BELTING_MATERIAL = "polyurethane cord"
+BELTING_MM = (2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 15.0)
+"""Diameters in which round belting is usually sold by the metre; from memory."""
 MOST_RINGS = 6
 """So many of the standard rings that fit are told."""
 NEAREST_RINGS = 2
@@ -151,7 +155,8 @@ def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> Bands
         band: name of the band.
         have: with commas between them, or as a list: lengths as cut, joint included (``"72 in,
             1850 mm"``); ``"rings"`` for the standard rings of the band's thickness; a cord that is
-            sold by the metre (``"5 mm polyurethane cord"``).
+            sold by the metre (``"5 mm polyurethane cord"``); ``"round belting"`` for such cord in
+            the usual diameters next to the band's own.
 
     Raises:
         SearchError: there is no such band, it has no path, or something cannot be read.
@@ -166,12 +171,15 @@ def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> Bands
     texts = [t for t in texts if t]
     if not texts:
         raise SearchError(
-            'say what there is, as in "72 in, 73 in", "rings", or "5 mm polyurethane cord"'
+            'say what there is, as in "72 in, 73 in", "rings", "round belting", or '
+            '"5 mm polyurethane cord"'
         )
     rings: list[BandToHave] = []
     found: list[BandToHave] = []
     for text in texts:
-        if text.casefold() == "rings":
+        if text.casefold() in BELTING:
+            found += [_tried(c) for c in _belting(own, design)]
+        elif text.casefold() == "rings":
             try:
                 rings += [_tried(c) for c in _near(design, band)]
             except SearchError as error:
@@ -226,6 +234,14 @@ def _near(design: Design, band: str) -> list[_Candidate]:
         _Candidate(f"ring -{r.name}", r.slack_length_mm, r.section_mm, on[r.section_mm])
         for r in near
     ]
+
+
+def _belting(own: _Fitted, design: Design) -> list[_Candidate]:
+    """Return the usual diameters of round belting on either side of the band's own."""
+    cord_mm = own.made.band.diameter_mm
+    below = [d for d in BELTING_MM if d <= cord_mm][-1:]
+    above = [d for d in BELTING_MM if d > cord_mm][: 2 - len(below)]
+    return [_written(f"{d:g} mm {BELTING_MATERIAL}", own, design) for d in (*below, *above)]
 
 
 def _none_of(text: str, says: str, design: Design, band: str) -> BandToHave:
