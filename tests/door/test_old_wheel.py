@@ -128,7 +128,7 @@ def test_the_document_has_the_keys_of_solve():
         ({"apart": ""}, "missing"),
         ({"edge_to_edge": "10 in"}, "twice"),
         ({"girth": "60 in"}, "twice"),
-        ({"wheel": "21 1/2"}, "unit"),
+        ({"wheel": "21.5"}, "unit"),
         ({"wheel": "-3 in"}, "more than 0"),
         ({"cord": "3 mm coton cord"}, "cotton cord"),
         ({"cord": "cotton cord"}, "cord"),
@@ -217,3 +217,18 @@ def test_a_joint_is_chosen_by_name_or_by_the_cord_that_it_takes():
 def test_a_joint_that_the_cord_does_not_take_is_refused(joint, says):
     with pytest.raises(wheelgeo.DesignError, match=says):
         wheelgeo.old_wheel(**WHEEL, joint=joint)
+
+
+@pytest.mark.parametrize("text", ["21½", "21 1/2", "21-1/2", "21 1/2 +- 1/8"])
+def test_a_fraction_without_a_unit_is_inches_and_that_is_told(text):
+    found = wheelgeo.old_wheel(**WHEEL | {"wheel": text})
+    whole = wheelgeo.old_wheel(**WHEEL)
+    assert found.answer.bands[0].length_mm == whole.answer.bands[0].length_mm
+    assert [a.taken for a in found.assumed if a.what == "unit of wheel"] == [f"{text} in"]
+    assert found.answer.design.unit == "in"
+
+
+@pytest.mark.parametrize("text", ["21", "21.5", "500"])
+def test_a_plain_number_without_a_unit_is_refused(text):
+    with pytest.raises(wheelgeo.DesignError, match="needs its unit"):
+        wheelgeo.old_wheel(**WHEEL | {"wheel": text})

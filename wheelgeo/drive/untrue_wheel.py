@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from wheelgeo.geometry.path import PitchCircle, solve_path
-from wheelgeo.geometry.vectors import Vector, add, cross, scale, unit
+from wheelgeo.geometry.vectors import Vector, add, cross, dot, scale, sub, unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ class OverTurn:
 
 def over_turn(
     circles: Sequence[PitchCircle],
-    index: int,
+    grooves: Sequence[int],
     sideways_mm: float = 0.0,
     out_mm: float = 0.0,
     steps: int = 24,
@@ -43,8 +43,9 @@ def over_turn(
 
     Args:
         circles: the pitch circles of the true wheel, in route order.
-        index: which of them is untrue.
-        sideways_mm: how far its pitch circle moves sideways in all over a turn, both ways together.
+        grooves: which of them are cut in the untrue wheel: one, or two where the band goes twice
+            round; they wobble and run out as one.
+        sideways_mm: how far the first moves sideways in all over a turn, both ways together.
         out_mm: how far it moves in and out in all.
         steps: positions tried in a turn.
 
@@ -52,7 +53,7 @@ def over_turn(
         PathError: in some position the band has no path.
         ValueError: fewer than 4 steps, or a wheel that is out by its own size.
     """
-    true = circles[index]
+    true = circles[grooves[0]]
     tilt = 0.5 * sideways_mm / true.radius_mm
     if steps < 4 or not abs(tilt) < 1.0 or not abs(out_mm) < 2.0 * true.radius_mm:
         raise ValueError("a turn has 4 steps or more, and a wheel is not out by its own size")
@@ -62,12 +63,13 @@ def over_turn(
     for step in range(steps):
         turn = 2.0 * math.pi * step / steps
         aside = add(scale(first, math.cos(turn)), scale(second, math.sin(turn)))
-        moved = replace(
-            true,
-            axis=unit(add(true.axis, scale(aside, math.tan(math.asin(tilt))))),
-            centre_mm=add(true.centre_mm, scale(aside, 0.5 * out_mm)),
-        )
-        paths.append(solve_path([*circles[:index], moved, *circles[index + 1 :]]))
+        axis = unit(add(true.axis, scale(aside, math.tan(math.asin(tilt)))))
+        centre = add(true.centre_mm, scale(aside, 0.5 * out_mm))
+        moved = list(circles)
+        for i in grooves:
+            along = dot(sub(circles[i].centre_mm, true.centre_mm), true.axis)
+            moved[i] = replace(circles[i], axis=axis, centre_mm=add(centre, scale(axis, along)))
+        paths.append(solve_path(moved))
     count = range(len(circles))
     return OverTurn(
         _ends([p.length_mm for p in paths]),

@@ -53,9 +53,10 @@ def old_wheel_card(found: OldWheelAnswer) -> Sheet:
     half = band.cut_length_uncertainty_mm
     sure = "" if half is None else f" ± {length(half)}"
     take = (
-        f"Cut {length(band.cut_with_joint_mm)} of {cord.diameter_mm:g} mm {cord.material}{sure}, "
+        f"Cut {length(band.cut_with_joint_mm)}{sure} of {found.measured.cord.strip()}, "
         "joint included."
     )
+    when = "when the slide stands at its far end" if band.slide else "when it begins to slip"
     if joint.name == CLOSED_RING:
         inside = length(band.cut_with_joint_mm / math.pi - cord.diameter_mm)
         take = f"Take a ring {inside} across inside, {cord.diameter_mm:g} mm thick."
@@ -74,7 +75,7 @@ def old_wheel_card(found: OldWheelAnswer) -> Sheet:
                     "again before the cord is blamed, axle to spindle first.",
                     f"{joint.name.capitalize()}: {joint.caution}",
                     f"It will grow by about {length(growth.creep * band.length_mm)} in its first "
-                    f"months; {growth.says}. Shorten it when the slide stands at its far end.",
+                    f"months; {growth.says}. Shorten it {when}.",
                     "It runs off: look along the rim whether wheel and whorl lie in one plane. "
                     "Keep fingers, hair and sleeves clear, and never lift a band while it runs.",
                 ),

@@ -10,6 +10,7 @@ from its edge) counts twice; the parts add by their squares.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -34,6 +35,8 @@ TAPE_MM = 3.0
 """How well a tape is read on an old wheel, plus or minus, for lengths from 100 mm on."""
 RULE_MM = 0.5
 """The same for a rule or callipers on shorter lengths. Both common practice, no source."""
+_BARE_FRACTION = re.compile(r"\s*[0-9 .+±-]*([½¼¾⅛⅜⅝⅞]|[0-9]/[0-9]+)[0-9 /.+±½¼¾⅛⅜⅝⅞-]*")
+"""A number with a vulgar fraction and without a unit."""
 CORD_PART = 0.05
 """How far a cord's diameter may be off, as a part of it; common practice, no source."""
 TOLD_AS_IS = frozenset({"joint", "slide", "wobble", "eccentric", "aside"})
@@ -181,12 +184,16 @@ class _Reading:
         self._cord(measured.cord.strip())
         self._joint(measured.joint.strip())
         self._complete()
-        size = (measured.wheel + measured.girth).replace("″", '"')
-        self.unit = "in" if "in" in size or '"' in size else "mm"
+        size = measured.wheel + measured.girth
+        inches = any(mark in size for mark in ("in", '"', "″")) or _BARE_FRACTION.fullmatch(size)
+        self.unit = "in" if inches else "mm"
         if self.faults:
             raise DesignError(tuple(self.faults), MEASURED)
 
     def _length(self, key: str, text: str) -> None:
+        if _BARE_FRACTION.fullmatch(text):  # nobody measures halves and eighths of anything else
+            text = f"{text} in"
+            self.assumed.append(Assumption(f"unit of {_said(key)}", text, PRACTICE))
         try:
             value, half = parse_measured(text, LENGTH_MM)
         except WheelError as error:

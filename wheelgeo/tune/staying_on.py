@@ -79,8 +79,10 @@ def staying_on(design: Design, measured_mm: Mapping[str, float]) -> StayingOn | 
     circles = pitch_circles(design, motion.band, motion.seats, motion.senses[0])
     wobble, out = (measured_mm.get(key, 0.0) for key in ("wobble", "eccentric"))
     left_out = ""
+    shafts = [design.pulley(stop.pulley).shaft for stop in motion.band.route]
     try:
-        turn = over_turn(circles, 0, wobble, out)
+        grooves = [i for i, shaft in enumerate(shafts) if shaft == shafts[0]]
+        turn = over_turn(circles, grooves, wobble, out)
     except PathError as error:
         left_out = f"where the band runs over a turn, for it has no path all round ({error})"
         turn = None
