@@ -156,7 +156,8 @@ class BuiltShaft:
                 faces = self.faces_mm or (0.0, 0.0)
                 outward = 1.0 if drive.offset_mm >= 0.5 * (faces[0] + faces[1]) else -1.0
                 yield drive.offset_mm + outward * 0.5 * CRANK_MM
-        yield from (b.at_mm for b in self._given_bearings)
+        half = 0.5 * bearing_length_mm(self.design, self.shaft)
+        yield from (b.at_mm + end for b in self._given_bearings for end in (-half, half))
         if self.shaft.ends_mm is None:
             for at, length in self.usual_bearings:
                 yield from (at - 0.5 * length, at + 0.5 * length)

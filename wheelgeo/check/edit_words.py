@@ -53,8 +53,9 @@ def _told(design: Design, left: list[_Named]) -> Iterator[tuple[str, list[_Named
         yield _case(left), [n for n in left if n[0].kind == "case"]
     if place.kind == "cop":
         cop = {n[0].field: n[1].after for n in own}
-        at = " ".join(f"{word} {plain(cop[word])} mm" for word in ("from", "to") if word in cop)
-        yield f"wind the cop {at}", own
+        at = "".join(f" {word} {plain(cop[word])} mm" for word in ("from", "to") if word in cop)
+        thick = f" to a diameter of {plain(cop['diameter'])} mm" if "diameter" in cop else ""
+        yield f"wind the cop{at}{thick}", own
     alone = _limit if place.kind == "limits" else _ALONE[place.kind, place.field]
     yield alone(design, place, first), [left[0]]
 
@@ -222,6 +223,9 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
     ("band", "route"): _route,
     ("band", "crossed"): lambda _, p, e: f'{"cross" if e.after else "uncross"} band "{p.part}"',
     ("drive", "turns"): _turns,
+    ("drive", "hand"): lambda _, __, e: (
+        f'turn the crank with the {e.after} hand (hand = "{e.after}" under [drive])'
+    ),
     ("drive", "speed"): lambda d, _, e: (
         f"turn the {d.drive.by} at {_n(e)} rpm (the spindle slows with it)"
     ),

@@ -26,6 +26,7 @@ RATIO_CHANGE = 0.01
 _GROWTH = 1.7
 _ENOUGH = 2
 _SAME = 1e-6
+_BUILT_TRIALS = 10
 _SLOW = 6
 """A band without a path takes as long as so many trials: it is asked how far it is from one."""
 
@@ -139,6 +140,34 @@ class _RemedySearch:
         self.out_of_time = budget.seconds <= 0.0
         return replace(outcome, brings=brings)
 
+    def smallest_as_built(self, adjustment: Adjustment) -> _Outcome | None:
+        """Return the smallest change of a kind that is sound on the wheel as built too.
+
+        The quick rules find the smallest by many trials. Where the wheel as built forbids that
+        one, what lies beyond is tried in growing steps and halved back, some trials only: each
+        asks every body of the wheel.
+        """
+        near = self.smallest(adjustment)
+        best = self.as_built(near)
+        if near is None or best is None or near.brings or not best.brings:
+            return best
+        below = here = round(near.amount / adjustment.step)
+        for _ in range(_BUILT_TRIALS):
+            if best.brings:
+                below, here = here, max(here + 1, int(here * _GROWTH))
+            elif (middle := (below + round(best.amount / adjustment.step)) // 2) > below:
+                here = middle
+            else:
+                break
+            if here > round(adjustment.most / adjustment.step) or not self.may_go_on():
+                break
+            tried = self.as_built(self.outcome(adjustment, here))
+            if tried is not None and not tried.brings:
+                best = tried
+            elif not best.brings:
+                below = here
+        return best
+
     def smallest(self, adjustment: Adjustment) -> _Outcome | None:
         """Return the smallest sound change of a kind, or else the smallest that mends at all."""
         below, here = 0, 1
@@ -222,7 +251,7 @@ def mend(
         sound: list[_Outcome] = []
         partial: _Outcome | None = None
         for adjustment in adjustments:
-            outcome = search.as_built(search.smallest(adjustment))
+            outcome = search.smallest_as_built(adjustment)
             if outcome is not None and not outcome.brings:
                 sound.append(outcome)
             partial = partial or outcome

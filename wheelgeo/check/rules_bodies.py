@@ -129,7 +129,8 @@ def _near(
     for i, j in near_pairs([piece for _, piece in pieces], limit):
         key = (pieces[i][0], pieces[j][0])
         one, other = whole[key[0]], whole[key[1]]
-        if one is other or _belongs(wheel.design, one, other, slid):
+        beside = _sleeve_and_pulley(wheel.design, one, other)
+        if one is other or (not beside and _belongs(wheel.design, one, other, slid)):
             continue
         gap = solid_gap_mm(pieces[i][1], pieces[j][1], limit)
         least[key] = min(gap, least.get(key, limit))
@@ -137,7 +138,8 @@ def _near(
         one, other = whole[i], whole[j]
         still = one.kind in STILL and other.kind in STILL
         held = one.part == other.part and "bearing" in (one.kind, other.kind)
-        room = 0.0 if still or held or "hand" in (one.kind, other.kind) else limit
+        beside = _sleeve_and_pulley(wheel.design, one, other)
+        room = 0.0 if still or held or beside or "hand" in (one.kind, other.kind) else limit
         if gap < room - TOUCH_MM:
             yield gap, one, other, room
 
@@ -164,6 +166,14 @@ def _belongs(design: Design, one: BuiltBody, other: BuiltBody, slid: bool) -> bo
             # a crank may be planned into its own wheel, a cop onto the whorl
             return kinds <= {"pulley", "rod", "flyer", "bobbin", "washer"}
     return False
+
+
+def _sleeve_and_pulley(design: Design, one: BuiltBody, other: BuiltBody) -> bool:
+    """Tell whether a rod and a pulley have one axis and turn apart: neither may reach the other."""
+    kinds = {one.kind, other.kind}
+    if kinds != {"rod", "pulley"} or one.part == other.part or one.may_touch(other):
+        return False
+    return same_axis(design.shaft(one.part), design.shaft(other.part))
 
 
 def _runs_near(
