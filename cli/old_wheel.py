@@ -137,21 +137,19 @@ def _asked() -> tuple[dict[str, str], bool]:
 
 def _answer_to(question: str, key: str, optional: bool) -> str:
     """Return what was answered; asks again where it cannot be read."""
-    from wheelgeo.errors import WheelError
-    from wheelgeo.units import LENGTH_MM, parse_measured
+    from wheelgeo.old_wheels import measurement_faults
 
     while True:
         text = input(f"{question}: ").strip()
         if not text and optional:
             return ""
-        if key == "cord" and text:
+        wrong = measurement_faults(key, text) if text else ()
+        if text and not wrong:
             return text
-        try:
-            parse_measured(text, LENGTH_MM)
-        except WheelError as error:
-            console().print(f"   {error if text else 'this one is needed'}")
-        else:
-            return text
+        for fault in wrong:
+            console().print(f"   {fault.says}{f' - {fault.remedy}' if fault.remedy else ''}")
+        if not text:
+            console().print("   this one is needed")
 
 
 def _print(answer: OldWheelAnswer, unit: str) -> None:

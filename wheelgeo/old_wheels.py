@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from wheelgeo.errors import Fault
     from wheelgeo.shop.paper import Paper
     from wheelgeo.tune.old_wheel import OldWheelAnswer
 
@@ -39,6 +40,18 @@ def old_wheel(*, title: str = "Old wheel", **measured: str | bool) -> OldWheelAn
         return Wheel(design)
 
     return reckon(OldWheelMeasured(**measured), as_wheel, title)  # type: ignore[arg-type]
+
+
+def measurement_faults(name: str, text: str) -> tuple[Fault, ...]:
+    """Return what is wrong with one measurement by itself, before the others are known.
+
+    Args:
+        name: as ``old_wheel`` calls it.
+        text: as written on the rule.
+    """
+    from wheelgeo.tune.old_wheel import faults_of
+
+    return faults_of(name, text)
 
 
 def save_card(found: OldWheelAnswer, path: str | Path, paper: Paper = "A4") -> None:

@@ -6,6 +6,7 @@ import math
 import pytest
 
 import wheelgeo
+from wheelgeo.old_wheels import measurement_faults
 
 IN = 25.4
 WHEEL = {
@@ -232,3 +233,12 @@ def test_a_fraction_without_a_unit_is_inches_and_that_is_told(text):
 def test_a_plain_number_without_a_unit_is_refused(text):
     with pytest.raises(wheelgeo.DesignError, match="needs its unit"):
         wheelgeo.old_wheel(**WHEEL | {"wheel": text})
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "wrong"),
+    [("wheel", "21 1/2", False), ("wheel", "ten in", True), ("cord", "3 mm coton cord", True),
+     ("cord", "3 mm cotton cord", False), ("slide", "0 mm", True), ("over_axles", "19 in", False)],
+)  # fmt: skip
+def test_one_measurement_is_read_before_the_others_are_known(name, text, wrong):
+    assert bool(measurement_faults(name, text)) == wrong

@@ -165,6 +165,15 @@ def _half_apart_mm(values: Values, halves: Values) -> float:
     return math.hypot(halves["over_axles"], 0.5 * halves["axle"], 0.5 * halves["rod"])
 
 
+def faults_of(name: str, text: str) -> tuple[Fault, ...]:
+    """Return what is wrong with one measurement by itself, before the others are known."""
+    try:
+        _Reading(OldWheelMeasured(**{name: text}))  # type: ignore[arg-type]
+    except DesignError as error:  # the others are missing, which is not this one's fault
+        return tuple(fault for fault in error.faults if fault.place == _said(name))
+    return ()
+
+
 class _Reading:
     """The measurements read: values and half widths in mm, what was assumed, all faults at once."""
 
