@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from wheelgeo.built.as_built import build
+from wheelgeo.built.assumed import Chosen
 from wheelgeo.check.report import check_whole
 from wheelgeo.design.reader import read_design
 from wheelgeo.design.wood import equilibrium_moisture
@@ -48,10 +49,25 @@ def test_the_near_miss_is_not_named():
     assert len(moves(made_of("maple", out_of_round_mm=found.value - 1e-6))) == 1
 
 
-def test_a_large_wheel_is_built_from_segments_whose_numbers_close():
-    """560 mm: n mitres of 180/n degrees make the ring; both layers alike."""
-    floor = read_design(Path(__file__).parents[2] / "designs" / "floor-wheel.toml")
-    (found,) = moves(floor)
-    words = re.search(r"layers of (\d+) segments, mitred at ([\d.]+)", found.remedy.says)
-    count, mitre = words.groups()
-    assert int(count) * 2.0 * float(mitre) == pytest.approx(360.0, rel=1e-3)
+FLOOR = read_design(Path(__file__).parents[2] / "designs" / "floor-wheel.toml")
+
+
+def built(how):
+    made = tuple(replace(p, build=how) if p.name == "rim" else p for p in FLOOR.pulleys)
+    return replace(FLOOR, pulleys=made)
+
+
+def test_a_large_wheel_is_built_from_segments_where_the_file_is_silent_and_stays_round():
+    assert build(FLOOR).pulleys["rim"].making.value == "segments"
+    assert [a.taken for a in build(FLOOR).pulleys["rim"].making.assumed]
+    assert build(FLOOR).pulleys["whorl"].making == Chosen("turned")
+    assert moves(FLOOR) == []
+
+
+@pytest.mark.parametrize("how", ["turned", "boards"])
+def test_a_large_wheel_of_boards_moves_and_the_remedy_is_segments(how):
+    (found,) = moves(built(how))
+    assert found.remedy.edits[0].key == "rim.build"
+    mended = found.remedy.apply()
+    assert build(mended).pulleys["rim"].making.value == "segments"
+    assert moves(mended) == []

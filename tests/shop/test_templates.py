@@ -143,6 +143,37 @@ def test_tiles_cover_a_large_part_with_the_overlap_between_them(
     assert tiles[0].tile.name == "A1"  # type: ignore[union-attr]
 
 
+def test_no_hole_lies_on_a_seam() -> None:
+    """Holes of 16 mm, wider than the overlap, where the middle of the board would be cut."""
+    holes = tuple(Circle((x, 40.0), 8.0) for x in (175.0, 190.0, 350.0, 520.0))
+    plate = Part("plate", "plate", rectangle((0.0, 0.0, 540.0, 80.0)), drills=holes)
+    tiles = pages_of([plate], "A4")
+    step = window_mm("A4")[1] - OVERLAP_MM
+    for page in tiles:
+        for hole in page.parts[0].drills:
+            low = hole.box[1]  # turned, so that it takes two pages
+            assert low > step + OVERLAP_MM or low + 16.0 < step or page.tile.row > 0  # type: ignore[union-attr]
+            assert low > OVERLAP_MM or low + 16.0 < 0.0 or page.tile.row == 0  # type: ignore[union-attr]
+
+
+def test_every_page_tells_size_wood_grain_and_how_the_part_lies() -> None:
+    board = Part(
+        "board", "board", rectangle((0.0, 0.0, 230.0, 40.0)), thickness_mm=9.0, grain="along",
+        material="beech", sides=("right", "back", "left", "front", "top"),
+    )  # fmt: skip
+    (page,) = pages([board])  # too long for the width of the page: it is turned
+    text = page.extract_text()
+    assert "40.0 × 230.0 mm, 9 mm thick, beech, grain up and down" in text
+    assert "seen from the top: back at left, left below" in text
+    small = Part("small", "board", rectangle((0, 0, 90, 40)), sides=board.sides, grain="along")
+    assert "grain from side to side, seen from the top: left at left, front below" in (
+        pages([small])[0].extract_text()
+    )
+    long = Part("long", "board", rectangle((0, 0, 430, 40)), thickness_mm=9.0, material="oak")
+    for page in pages([long]):
+        assert "40.0 × 430.0 mm, 9 mm thick, oak" in page.extract_text()
+
+
 def test_a_tile_has_its_name_its_map_and_cut_marks() -> None:
     found = pages([disc(140.0)])
     assert len(found) == 4

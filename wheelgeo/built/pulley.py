@@ -21,6 +21,7 @@ from wheelgeo.built.assumed import (
     chosen_material,
     each_once,
 )
+from wheelgeo.built.built_up import Making, making_of
 from wheelgeo.built.inertia import Inertia, revolved
 from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.model import Pulley, Shaft
@@ -142,6 +143,13 @@ class BuiltPulley:
         place = f'pulley "{self.name}"'
         return chosen_material(self.pulley.material, USUAL_WHEEL, place, self.own)
 
+    @cached_property
+    def making(self) -> Chosen[Making]:
+        """How it is made; of solid wood and large, from segments where the file is silent."""
+        place = f'pulley "{self.name}"'
+        wood = self.material.value.name
+        return making_of(self.pulley.build, wood, self.rim_mm, place)
+
     @property
     def is_metal(self) -> bool:
         """Whether it is of metal."""
@@ -178,7 +186,8 @@ class BuiltPulley:
     @property
     def assumed(self) -> tuple[Assumption, ...]:
         """What was assumed for it."""
-        return each_once((*self.material.assumed, *self.density.assumed))
+        assumed = (*self.material.assumed, *self.density.assumed, *self.making.assumed)
+        return each_once(assumed)
 
 
 def loose_pulley(pulley: Pulley, cord_mm: float = 0.0) -> BuiltPulley:

@@ -299,14 +299,20 @@ def _table(
     legs = tuple(f"leg {n}" for n in range(1, 5))
     posts = [f"post {m.name} {n}" for m in built.shafts.values() for n in range(1, 9)]
     origin = ground.at(0.0, 0.0, low)
-    # x across the axle, z along it: the board lies flat, so its own z is up
+    # Its plan is told from the left and the front edge: its x goes to the right, its y back.
+    ways = (ground.side, ground.axis)
+    right = max((*ways, *(scale(w, -1.0) for w in ways)), key=lambda w: w[0])
+    back = cross(UP, right)
+    corners = [sub(ground.at(x, y, low), origin) for x in (x0, x1) for y in (y0, y1)]
+    xs, ys = ([dot(c, way) for c in corners] for way in (right, back))
+    outline = rectangle(min(xs), min(ys), max(xs), max(ys))
     yield board(
-        "table", "table", origin, ground.axis, ground.side, rectangle(y0, x0, y1, x1), 0.0,
-        TABLE_MM, WOOD, fits_in=(*legs, *posts, *(f"post {m.name}" for m in built.shafts.values())),
+        "table", "table", origin, right, back, outline, 0.0, TABLE_MM, WOOD,
+        fits_in=(*legs, *posts, *(f"post {m.name}" for m in built.shafts.values())),
     )  # fmt: skip
     half = 0.5 * LEG_MM
-    corners = [(x, y) for y in (y0 + half, y1 - half) for x in (x0 + half, x1 - half)]
-    for name, (x, y) in zip(legs, corners, strict=True):
+    stands = [(x, y) for y in (y0 + half, y1 - half) for x in (x0 + half, x1 - half)]
+    for name, (x, y) in zip(legs, stands, strict=True):
         yield board(
             name, "leg", ground.at(x, y, 0.0), ground.axis, ground.side,
             rectangle(-half, -half, half, half), 0.0, low, WOOD, fits_in=("table",),

@@ -214,6 +214,7 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
     ("pulley", "bore"): lambda _, p, e: f'bore "{p.part}" {_n(e)} mm',
     ("pulley", "groove"): _groove,
     ("pulley", "material"): lambda _, p, e: f'make "{p.part}" of {e.after}',
+    ("pulley", "build"): lambda _, p, e: f'build "{p.part}" from {e.after} (build = "{e.after}")',
     ("band", "diameter"): lambda _, p, e: f'take a cord of {_n(e)} mm for "{p.part}"',
     ("band", "stretch"): lambda _, p, e: (
         f'put "{p.part}" on with {plain(100.0 * e.after, 1)} % stretch'

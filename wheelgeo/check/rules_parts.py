@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from wheelgeo.built.assembly import assembly
+from wheelgeo.built.built_up import LARGE_MM
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.check.adjustments import Adjustment, grown, only
 from wheelgeo.check.edits import edit
@@ -14,8 +15,8 @@ from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import PRACTICE
+from wheelgeo.design.model import Design
 from wheelgeo.design.wood import HANDBOOK, Year, disc_over_a_year, find_species
-from wheelgeo.geometry.built_rim import SegmentedRing, least_segments
 
 
 def thin_wall(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -50,7 +51,7 @@ def wood_moves(wheel: WheelUnderCheck) -> Iterator[Finding]:
     limit = wheel.limit("out_of_round_mm")
     for pulley in wheel.solution.built.pulleys.values():
         species = find_species(pulley.material.value.name)
-        if species is None or pulley.pulley.build == "layers":
+        if species is None or pulley.making.value in ("layers", "segments"):
             continue
         moved = disc_over_a_year(pulley.rim_mm, species, "flat-sawn").out_of_round_mm
         if moved <= limit:
@@ -58,39 +59,27 @@ def wood_moves(wheel: WheelUnderCheck) -> Iterator[Finding]:
         air = Year()
         yield Finding(
             "wood-moves", "note", f'pulley "{pulley.name}"', moved, limit, "mm",
-            f'"{pulley.name}", turned from one flat-sawn board of {species.name}, goes '
+            f'"{pulley.name}", turned from {_board_words(pulley)} of {species.name}, goes '
             f"{moved:.1f} mm out of round between the driest and the dampest air of a year "
             f"({100.0 * air.driest:g} to {100.0 * air.dampest:g} % humidity): its band tightens "
             "and slackens twice a turn",
             HANDBOOK,
-            advice(_segments_words(pulley)) if pulley.rim_mm >= LARGE_MM else mend(
-                wheel, wood_moves,
-                [only(edit(wheel.design, "pulley", pulley.name, "material", "plywood"))],
+            mend(
+                wheel, wood_moves, _stays_round(wheel.design, pulley),
                 "turn it from a quarter-sawn board",
             ),
         )  # fmt: skip
 
 
-LARGE_MM = 250.0
-"""A wheel as large as this is built from segments, not turned from one board: common practice."""
-BOARD_MM = 100.0
-"""Width of board that a rim's segments are sawn from: common practice, no source."""
-RIM_SHARE = 0.12
-"""Height of a built rim over the wheel's diameter: common practice, no source."""
+def _board_words(pulley: BuiltPulley) -> str:
+    return "flat-sawn boards" if pulley.making.value == "boards" else "one flat-sawn board"
 
 
-def _segments_words(pulley: BuiltPulley) -> str:
-    """Return how its rim is built from segments: their number, mitre and size."""
-    high = max(RIM_SHARE * pulley.rim_mm, pulley.rim_mm - pulley.bottom_mm + 10.0)
-    inner = pulley.rim_mm - 2.0 * high
-    count = max(6, least_segments(pulley.rim_mm, inner, BOARD_MM + high, 3.0))
-    ring = SegmentedRing(pulley.rim_mm, inner, count, 2, 3.0)
-    return (
-        f"build its rim from two layers of {count} segments, mitred at {ring.mitre_deg:.4g} "
-        f"degrees, {ring.long_edge_mm:.0f} mm long outside and {ring.short_edge_mm:.0f} mm inside, "
-        f"from a board {ring.board_width_mm:.0f} mm wide, joints of one layer over the middles of "
-        "the other"
-    )
+def _stays_round(design: Design, pulley: BuiltPulley) -> Iterator[Adjustment]:
+    """Yield segments for a large wheel, whose grain goes round with the rim; else plywood."""
+    if pulley.rim_mm >= LARGE_MM:
+        yield only(edit(design, "pulley", pulley.name, "build", "segments"))
+    yield only(edit(design, "pulley", pulley.name, "material", "plywood"))
 
 
 def put_together(wheel: WheelUnderCheck) -> Iterator[Finding]:

@@ -147,7 +147,8 @@ class Pulley:
         groove: the groove.
         width_mm: overall width along the axis; None where the file is silent.
         material: name of its material, or None.
-        build: how it is made; None leaves the choice to the shop (turned).
+        build: how it is made: turned from one board, glued up from sheet (``layers``), a rim of
+            segments round a middle of plywood, or boards glued with battens; None: by its size.
         core_mm: thickness of the core sheet of a layered pulley, None otherwise.
         cheek_mm: thickness of each cheek sheet of a layered pulley, None otherwise.
         bore_mm: diameter of the bore; None takes the shaft's diameter and the usual fit.
@@ -160,8 +161,8 @@ class Pulley:
     groove: Groove = key("the groove", VariantKind(grooves, shape_of, A_GROOVE))
     width_mm: float | None = size("overall width", '"10 mm"', "linear", default=None)
     material: str | None = text("material of the pulley", '"beech"', default=None)
-    build: Literal["turned", "layers"] | None = choice(
-        "how it is made", '"turned"', ("turned", "layers"), default=None
+    build: Literal["turned", "layers", "segments", "boards"] | None = choice(
+        "how it is made", '"segments"', ("turned", "layers", "segments", "boards"), default=None
     )
     core_mm: float | None = size("thickness of the core sheet", '"4 mm"', "linear", default=None)
     cheek_mm: float | None = size("thickness of each cheek sheet", '"3 mm"', "linear", default=None)

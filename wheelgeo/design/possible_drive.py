@@ -25,6 +25,8 @@ _PARALLEL = 1e-9
 """Sine of the angle below which two axes are parallel."""
 _SAME_MM = 1e-6
 """Places closer than this are the same, mm."""
+LEAST_BUILT_UP_MM = 100.0
+"""Smallest wheel that is glued up from segments or boards; common practice, no source."""
 
 # --- shafts --------------------------------------------------------------------------------------
 
@@ -151,6 +153,15 @@ def _build(whole: KnownParts, place: Place, pulley: Pulley) -> Found:
                 "give core and cheek instead",
             )  # fmt: skip
         return
+    groove = pulley.groove
+    deep = groove.deep_mm if isinstance(groove, CutGroove) else 0.0
+    small = groove.size_mm < LEAST_BUILT_UP_MM or deep > 0.25 * groove.size_mm
+    if pulley.build in ("segments", "boards") and small:
+        yield (
+            (*place, "build"),
+            f"a wheel of {groove.size_mm:g} mm has no room for {pulley.build} under its groove",
+            'leave build out, or write build = "turned"',
+        )
     for key in ("core", "cheek"):
         if getattr(pulley, f"{key}_mm") is not None:
             yield (

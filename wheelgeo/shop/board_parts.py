@@ -15,7 +15,7 @@ from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BoardShape, BuiltBody
 from wheelgeo.design.model import Design
-from wheelgeo.geometry.vectors import dot, sub
+from wheelgeo.geometry.vectors import Vector, dot, scale, sub
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.outlines import Circle, Label, Outline, Part, Place, Point, polygon_outline
 
@@ -89,8 +89,28 @@ def board_part(body: BuiltBody) -> Part:
         material=body.material,
         grain="any" if flat else "along",
         notes=(*_bush_notes(body), *((_GLUED[body.kind],) if body.kind in _GLUED else ())),
-    ).moved(laid_down(body))
+    )
+    lying = laid_down(body)
+    # a lid is drawn open, where its edges are called other than when it is closed
+    sides = () if body.kind == "lid" else sides_of(shape)
+    if sides and lying.turn_deg:  # by -90 degrees: what was its upper edge is its right one
+        sides = (*sides[1:4], sides[0], sides[4])
+    part = replace(part.moved(lying), sides=sides, turned_deg=0.0)
     return replace(part, labels=_label(part))
+
+
+def sides_of(shape: BoardShape) -> tuple[str, ...]:
+    """Return what its right, upper, left and lower edge are in the wheel, and its upper face."""
+    x, y, z = shape.x_axis, shape.y_axis, shape.z_axis
+    return tuple(_side(v) for v in (x, y, scale(x, -1.0), scale(y, -1.0), z))
+
+
+_SIDE_NAMES = (("left", "right"), ("front", "back"), ("bottom", "top"))
+
+
+def _side(way: Vector) -> str:
+    axis = max(range(3), key=lambda i: abs(way[i]))
+    return _SIDE_NAMES[axis][way[axis] > 0.0]
 
 
 def laid_down(body: BuiltBody) -> Place:

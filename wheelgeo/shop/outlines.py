@@ -210,6 +210,9 @@ class Part:
         grain: whether the grain must run along x (``along``) or does not matter (``any``).
         material: name of the material, or None.
         notes: what to know about it, one sentence each.
+        sides: what its edges are called in the wheel: right, upper, left and lower edge as it is
+            drawn without a turn, and the side that it is seen from; empty where it may lie anyhow.
+        turned_deg: how far it is turned from where its grain and its ``sides`` are told.
     """
 
     name: str
@@ -225,6 +228,8 @@ class Part:
     grain: Literal["along", "any"] = "any"
     material: str | None = None
     notes: tuple[str, ...] = ()
+    sides: tuple[str, ...] = ()
+    turned_deg: float = 0.0
 
     @property
     def loops(self) -> tuple[Loop, ...]:
@@ -261,6 +266,7 @@ class Part:
             marks=tuple(place.point(m) for m in self.marks),
             engraved=tuple(place.segment(e) for e in self.engraved),
             labels=tuple(label.moved(place) for label in self.labels),
+            turned_deg=self.turned_deg + place.turn_deg,
         )
 
 

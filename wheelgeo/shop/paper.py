@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from wheelgeo.shop.drafting import text_width_mm
-from wheelgeo.shop.outlines import Part, Place, Point
+from wheelgeo.shop.outlines import Circle, Part, Place, Point
 
 Paper = Literal["A4", "Letter"]
 
@@ -28,6 +28,10 @@ OVERLAP_MM = 10.0
 SPACING_MM = 6.0
 NAME_MM = 3.0
 """Height of a part's name, mm; it stands below the part."""
+CAPTION_MM = 4.0 * NAME_MM
+"""Room below a part for its name and what it is."""
+CROSS_MM = 4.0
+"""Reach of the cross at a mark."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,17 +95,37 @@ def shown_name(part: Part) -> str:
     return f"{name} (cut {part.quantity})" if part.quantity > 1 else name
 
 
-def _needs(part: Part) -> Point:
-    """Return the room that a part takes with its name below it."""
+def described(part: Part) -> str:
+    """Return its size, material and grain, and how it lies, as a page carries it.
+
+    Size is along and across the page as the part lies on it, then its thickness.
+    """
     x1, y1, x2, y2 = part.box
-    return max(x2 - x1, text_width_mm(shown_name(part), NAME_MM)), y2 - y1 + 2.0 * NAME_MM
+    said = [f"{x2 - x1:.1f} × {y2 - y1:.1f} mm"]
+    said += [] if part.thickness_mm is None else [f"{part.thickness_mm:.3g} mm thick"]
+    said += [part.material] if part.material else []
+    quarter = round(part.turned_deg / 90.0) % 4
+    if part.grain == "along":
+        said.append("grain up and down" if quarter % 2 else "grain from side to side")
+    if part.sides:
+        # turned by a quarter, the edge that was on the right is the upper one
+        _, _, left, low = (part.sides[(i - quarter) % 4] for i in range(4))
+        said.append(f"seen from the {part.sides[4]}: {left} at left, {low} below")
+    return ", ".join(said)
+
+
+def _needs(part: Part) -> Point:
+    """Return the room that a part takes with its name and what it is in two lines below it."""
+    x1, y1, x2, y2 = part.box
+    wide = max(text_width_mm(words, NAME_MM) for words in (shown_name(part), described(part)))
+    return max(x2 - x1, wide), y2 - y1 + CAPTION_MM
 
 
 def _upright_in(part: Part, window: Point) -> Part | None:
     """Return a part as it fits the window, turned by 90 degrees where only so; None otherwise."""
     for turned in (part, part.moved(Place(turn_deg=90.0))):
         x1, y1, x2, y2 = turned.box
-        if x2 - x1 <= window[0] and y2 - y1 + 2.0 * NAME_MM <= window[1]:
+        if x2 - x1 <= window[0] and y2 - y1 + CAPTION_MM <= window[1]:
             return turned
     return None
 
@@ -126,17 +150,9 @@ def _shelves(parts: Sequence[Part], window: Point) -> list[Page]:
 def _tiles(part: Part, window: Point) -> list[Page]:
     """Return the pages of a part larger than the window, turned where that takes fewer."""
     choices = [part, part.moved(Place(turn_deg=90.0))]
-    columns, rows = min(
-        ((_count(p, 0, window), _count(p, 1, window)) for p in choices), key=math.prod
-    )
-    best = next(
-        p for p in choices if (_count(p, 0, window), _count(p, 1, window)) == (columns, rows)
-    )
-    x1, y1, x2, y2 = best.box
-    left, low = (
-        start - 0.5 * (_reach(count, window[i]) - (end - start))
-        for i, (start, end, count) in enumerate(((x1, x2, columns), (y1, y2, rows)))
-    )
+    cuts = [tuple(_cut(p, i, window[i]) for i in (0, 1)) for p in choices]
+    best = min((0, 1), key=lambda n: cuts[n][0][0] * cuts[n][1][0])
+    lying, ((columns, left), (rows, low)) = choices[best], cuts[best]
     pages = []
     for row in reversed(range(rows)):
         for column in range(columns):
@@ -145,16 +161,40 @@ def _tiles(part: Part, window: Point) -> list[Page]:
                 -low - row * (window[1] - OVERLAP_MM),
             )
             tile = Tile(column, row, columns, rows)
-            pages.append(Page((best.moved(Place(shift)),), tile))
+            pages.append(Page((lying.moved(Place(shift)),), tile))
     return pages
 
 
-def _count(part: Part, i: int, window: Point) -> int:
-    """Return how many windows cover a part along x (0) or y (1)."""
-    size = part.box[i + 2] - part.box[i]
-    return max(1, math.ceil((size - OVERLAP_MM) / (window[i] - OVERLAP_MM) - 1e-9))
+def _cut(part: Part, i: int, window: float) -> tuple[int, float]:
+    """Return how many windows cover a part along x (0) or y (1), and where the first begins.
 
-
-def _reach(count: int, window: float) -> float:
-    """Return what some windows cover together, their overlaps once."""
-    return count * (window - OVERLAP_MM) + OVERLAP_MM
+    As few as there may be; the part lies in their middle, or as near to it as no hole and no mark
+    comes onto an overlap, where paper lies on paper. One window more is taken where that parts
+    them; a hole as wide as half a window is no matter of this.
+    """
+    start, end = part.box[i], part.box[i + 2]
+    step = window - OVERLAP_MM
+    least = max(1, math.ceil((end - start - OVERLAP_MM) / step - 1e-9))
+    kept = [
+        (c.centre[i] - c.radius_mm, c.centre[i] + c.radius_mm)
+        for c in (*part.drills, *part.holes)
+        if isinstance(c, Circle) and c.radius_mm < 0.25 * window
+    ]
+    kept += [(m[i] - CROSS_MM, m[i] + CROSS_MM) for m in part.marks]
+    # what is pricked out is better whole on one page, but takes no page more
+    drawn = [(s.box[i], s.box[i + 2]) for s in part.engraved]
+    found: list[tuple[int, int, int, float, float]] = []
+    for count in (least, least + 1):
+        spare = count * step + OVERLAP_MM - (end - start)
+        for n in range(-20, 21):
+            first = start - 0.5 * spare * (1.0 + n / 20.0)
+            seams = [first + k * step for k in range(1, count)]
+            met, crossed = (
+                sum(a < s + OVERLAP_MM and b > s for a, b in spans for s in seams)
+                for spans in (kept, drawn)
+            )
+            found.append((met, count, crossed, abs(n), first))
+        if found and min(found)[0] == 0:
+            break
+    _, count, _, _, first = min(found)
+    return count, first

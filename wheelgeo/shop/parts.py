@@ -14,6 +14,7 @@ from wheelgeo.built.pulley import WOOD_GAP_MM
 from wheelgeo.design.model import Design, Pulley
 from wheelgeo.errors import ShapeError
 from wheelgeo.shop.board_parts import board_parts
+from wheelgeo.shop.built_up_parts import built_up_parts
 from wheelgeo.shop.faces import bottom_radius_mm, disc_label, lightening_holes
 from wheelgeo.shop.floor import slot
 from wheelgeo.shop.outlines import Circle, Label, Part
@@ -44,6 +45,7 @@ def parts_of(design: Design) -> tuple[Part, ...]:
         ShapeError: a part cannot be made as asked.
     """
     parts = [part for wheel in wheels(design) if wheel.layered for part in layers(design, wheel)]
+    parts += [part for wheel in wheels(design) for part in built_up_parts(design, wheel)]
     parts += board_parts(design)
     parts.append(floor_part(design))
     if design.shop.reel:

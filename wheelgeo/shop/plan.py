@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from wheelgeo.built.body import BoardShape, BuiltBody
 from wheelgeo.design.model import Design
-from wheelgeo.shop.board_parts import base_of, board_part, footprint, standing_on
+from wheelgeo.shop.board_parts import base_of, board_part, footprint, sides_of, standing_on
 from wheelgeo.shop.drafting import (
     CutSheet,
     Item,
@@ -78,7 +78,7 @@ def _base_part(design: Design, base: BuiltBody) -> Part:
     labels = [_beside(b.name, p.box, size) for b, p in zip(stands, places, strict=True)]
     return replace(
         plain, outside=outside, drills=drills, marks=(), engraved=tuple(lines),
-        labels=tuple(labels), role="floor", notes=(),
+        labels=tuple(labels), role="floor", notes=(), sides=sides_of(shape),
     )  # fmt: skip
 
 

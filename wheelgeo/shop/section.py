@@ -113,6 +113,11 @@ def _groove_notes(design: Design, pulley: Pulley) -> list[str]:
         )
     if pulley.build == "layers":
         notes.append(_layer_note(made))
+    if made.making.value in ("segments", "boards"):
+        notes.append(
+            f"{pulley.name}: glued up from {made.making.value} before it is turned; its pieces "
+            "have cut files of their own."
+        )
     return notes
 
 

@@ -16,6 +16,7 @@ from wheelgeo.drawing.whorl_close import whorl_figure
 from wheelgeo.drive.fixing import FixedPulley, fixed_pulleys
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.train import Solution
+from wheelgeo.shop.built_up_parts import built_up_parts, making
 from wheelgeo.shop.fixing_words import fixing_reason, fixing_words
 from wheelgeo.shop.general_drawing import general_figures, numbered
 from wheelgeo.shop.needed import needed_sizes
@@ -120,7 +121,7 @@ def _cautions(design: Design) -> list[Block]:
         wood=any(not p.is_metal for p in made.values()),
         turned=any(not w.layered for w in pieces),
         metal=any(made[w.pulleys[0].name].is_metal for w in pieces if not w.layered),
-        segments=False,
+        segments=any(making(design, w) == "segments" for w in pieces),
     )
     return [Notice("Cautions: read before cutting and before turning", said)]
 
@@ -306,8 +307,9 @@ def _order(answer: Answer) -> list[Block]:
     design = answer.design
     pieces = wheels(design)
     before = before_assembly(
-        any(w.layered for w in pieces), any(not w.layered for w in pieces), design.spindle.kind
-    )
+        any(w.layered for w in pieces), any(not w.layered for w in pieces), design.spindle.kind,
+        any(built_up_parts(design, w) for w in pieces),
+    )  # fmt: skip
     found = assembly(build(design))
     slides = any(s.slide is not None for s in design.shafts)
     lies = tuple(lay.says for band in answer.bands for lay in band.lies)

@@ -15,6 +15,7 @@ from wheelgeo.built.bodies import RUNNING_MM, bodies
 from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
 from wheelgeo.design.model import Design
 from wheelgeo.drive.fixing import FixedPulley
+from wheelgeo.shop.built_up_parts import built_up_parts
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import Block, Heading, Listing, Table
 from wheelgeo.shop.tables import BandRow
@@ -192,10 +193,12 @@ def _tools(design: Design, found: Sequence[BuiltBody]) -> list[str]:
     if turned:
         largest = max(build(design).pulleys[p.name].rim_mm for w in turned for p in w.pulleys)
         tools.append(f"lathe that swings {math.ceil(largest / 10.0) * 10:g} mm")
+    if any(built_up_parts(design, w) for w in wheels(design)):
+        tools += ["band clamp and sash cramps", "saw with a stop and a sled for mitres", "plane"]
     if any(w.layered for w in wheels(design)):
         tools.append("laser, router or fretsaw")
     if any(b.kind == "leg" for b in found):
-        tools.append("plane and chisels")
+        tools += [t for t in ("plane", "chisels") if t not in tools]
     tools += ["file, fine emery and a stone for the spindle's point"] * (
         design.spindle.kind == "tip"
     )
@@ -207,9 +210,10 @@ def _hours(design: Design, found: Sequence[BuiltBody]) -> tuple[int, str]:
     counts = Counter(
         turning=sum(not w.layered for w in wheels(design)),
         layers=sum(w.layered for w in wheels(design)),
+        gluing=sum(bool(built_up_parts(design, w)) for w in wheels(design)),
         boards=sum(isinstance(b.shape, BoardShape) for b in found),
     )
-    each = {"turning": 1.5, "layers": 1.0, "boards": 0.4}
+    each = {"turning": 1.5, "layers": 1.0, "gluing": 5.0, "boards": 0.4}
     parts = {name: math.ceil(each[name] * n) for name, n in counts.items() if n}
     parts["fitting and trying"] = 4
     return sum(parts.values()), ", ".join(f"{name} {hours} h" for name, hours in parts.items())

@@ -91,13 +91,16 @@ def joining(joint: Joint) -> str:
     return f"{joint.name}. {joint.made} {joint.caution}"
 
 
-def before_assembly(layered: bool, turned: bool, kind: str) -> tuple[str, ...]:
+def before_assembly(
+    layered: bool, turned: bool, kind: str, built_up: bool = False
+) -> tuple[str, ...]:
     """Return what is done before anything is put together, one step a sentence.
 
     Args:
         layered: whether pulleys are glued up from sheet.
         turned: whether pulleys are turned.
         kind: ``tip`` or ``flyer``.
+        built_up: whether a wheel is glued up from segments or boards before it is turned.
     """
     steps = [
         "Check every printed or opened sheet before cutting: its square or bar must measure what "
@@ -108,6 +111,11 @@ def before_assembly(layered: bool, turned: bool, kind: str) -> tuple[str, ...]:
         steps.append(
             "Cut cores and cheeks, glue them up on their dowels on a true rod, clamp between flat "
             "boards, and let the glue harden before trueing the rim."
+        )
+    if built_up:
+        steps.append(
+            "Glue up the large wheel first, as the notes of its pieces in the cut list say; let "
+            "it rest in the room where it will stand for some days before it is bored and turned."
         )
     if turned:
         steps.append(

@@ -27,6 +27,7 @@ from wheelgeo.shop.faces import face, section_part
 from wheelgeo.shop.jigs import everything_flat
 from wheelgeo.shop.outlines import Circle, Label, Loop, Part, Point
 from wheelgeo.shop.paper import (
+    CROSS_MM,
     EDGE_MM,
     FOOT_MM,
     NAME_MM,
@@ -35,6 +36,7 @@ from wheelgeo.shop.paper import (
     Page,
     Paper,
     Tile,
+    described,
     pages_of,
     shown_name,
     window_mm,
@@ -107,9 +109,11 @@ def _draw_page(canvas: Canvas, page: Page, paper: Paper, head: str) -> None:
     top = origin[1] + height
     names = ", ".join(shown_name(part) for part in page.parts)
     if page.tile is not None:
-        names += f", tile {page.tile.name}"
-    _write(canvas, head, (EDGE_MM + 2.0, top + 7.5), 3.2, width - 4.0)
-    _write(canvas, f"1:1, print at 100 %. {names}", (EDGE_MM + 2.0, top + 2.5), 2.6, width - 4.0)
+        (part,) = page.parts
+        names += f", tile {page.tile.name}: {described(part)}"
+    words = f"1:1, print at 100 %. {head}"
+    _write(canvas, words, (EDGE_MM + 2.0, top + 7.5), 3.2, width - 4.0)
+    _write(canvas, names, (EDGE_MM + 2.0, top + 2.5), 2.6, width - 4.0)
     _draw_bars(canvas)
     canvas.saveState()
     canvas.translate(origin[0] * mm, origin[1] * mm)
@@ -133,7 +137,7 @@ def _draw_part(canvas: Canvas, part: Part, named: bool) -> None:
     for circle in _round_holes(part):
         _draw_cross(canvas, circle.centre, max(2.0, circle.radius_mm + 1.5))
     for mark in part.marks:
-        _draw_cross(canvas, mark, 4.0)
+        _draw_cross(canvas, mark, CROSS_MM)
     canvas.setDash(2.0 * mm, 1.0 * mm)
     for piece in part.engraved:
         _stroke(canvas, [piece], close=False)
@@ -143,6 +147,7 @@ def _draw_part(canvas: Canvas, part: Part, named: bool) -> None:
     if named:
         x1, y1, _, _ = part.box
         _write(canvas, shown_name(part), (x1, y1 - 1.5 * NAME_MM), 0.8 * NAME_MM)
+        _write(canvas, described(part), (x1, y1 - 2.8 * NAME_MM), 0.7 * NAME_MM)
 
 
 def _round_holes(part: Part) -> list[Circle]:

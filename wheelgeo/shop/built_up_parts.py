@@ -1,0 +1,111 @@
+"""The pieces that a large wooden wheel is glued up from, before it is turned: as parts to cut.
+
+A segment is drawn as it is sawn, a trapezium with the arcs of the finished rim on it; the middle as
+a disc; boards and battens as they are planed. See ``wheelgeo.built.built_up``.
+"""
+
+from __future__ import annotations
+
+from wheelgeo.built.as_built import build
+from wheelgeo.built.built_up import (
+    LAYERS,
+    SPARE_MM,
+    Making,
+    glued_boards,
+    rim_of_segments,
+)
+from wheelgeo.design.model import Design
+from wheelgeo.geometry.segments import Arc
+from wheelgeo.shop.faces import bottom_radius_mm, disc_label, rim_radii_mm
+from wheelgeo.shop.outlines import Circle, Part, Place, polygon_outline, rectangle
+from wheelgeo.shop.section import PulleyPiece, faces_mm
+
+
+def making(design: Design, wheel: PulleyPiece) -> Making:
+    """Return how a piece is made: as its largest pulley is."""
+    made = [build(design).pulleys[p.name] for p in wheel.pulleys]
+    return max(made, key=lambda p: p.rim_mm).making.value
+
+
+def built_up_parts(design: Design, wheel: PulleyPiece) -> tuple[Part, ...]:
+    """Return the pieces that a wheel is glued up from; none of one that is turned from one board.
+
+    Args:
+        design: the wheel's design.
+        wheel: one of its pieces.
+    """
+    how = making(design, wheel)
+    if how not in ("segments", "boards"):
+        return ()
+    faces = [face for p in wheel.pulleys for face in faces_mm(design, p)]
+    width = max(faces) - min(faces)
+    wood = build(design).pulleys[wheel.pulleys[0].name].material.value.name
+    made = _segments if how == "segments" else _boards
+    return made(wheel.name, 2.0 * max(rim_radii_mm(design, wheel)), width, wood,
+                2.0 * bottom_radius_mm(design, wheel))  # fmt: skip
+
+
+def _segments(
+    name: str, rim_mm: float, width_mm: float, wood: str, bottom_mm: float
+) -> tuple[Part, ...]:
+    ring = rim_of_segments(rim_mm, bottom_mm)
+    half = ring.mitre_deg
+    rims = tuple(
+        Arc((0.0, 0.0), 0.5 * d, 90.0 - half, 90.0 + half, True)
+        for d in (ring.outer_mm, ring.inner_mm)
+    )
+    segment = Part(
+        name=f"{name} segment", role="segment", outside=polygon_outline(ring.outline_mm()),
+        engraved=rims, thickness_mm=width_mm / LAYERS, quantity=LAYERS * ring.count,
+        grain="along", material=wood,
+        notes=(
+            f"Saw from a board {ring.board_width_mm:.1f} mm wide, both ends mitred at "
+            f"{ring.mitre_deg:.4g}\N{DEGREE SIGN} to the line square across; long edge "
+            f"{ring.long_edge_mm:.2f} mm, short edge {ring.short_edge_mm:.2f} mm. The arcs are the "
+            f"finished rim: leave {SPARE_MM:g} mm to turn beyond both.",
+            f"{ring.count} make a ring: lay one out dry, and correct the mitre before gluing where "
+            f"the last joint gapes. Glue {LAYERS} rings on one another, the joints of one over the "
+            "middles of the other, round the middle.",
+        ),
+    )  # fmt: skip
+    x1, y1 = segment.box[:2]
+    segment = segment.moved(Place((-x1, -y1)))
+    radius = 0.5 * ring.inner_mm
+    middle = Part(
+        name=f"{name} middle", role="middle", outside=Circle((0.0, 0.0), radius),
+        marks=((0.0, 0.0),), labels=disc_label(f"{name} middle", radius, 5.0, ()),
+        thickness_mm=width_mm / LAYERS, quantity=LAYERS, material="plywood",
+        notes=(
+            f"Turn each ring of segments out to fit it, {ring.inner_mm:.1f} mm, and glue it in; "
+            "bore it on its mark when the whole blank is glued, then turn rim and groove.",
+        ),
+    )  # fmt: skip
+    return segment, middle
+
+
+def _boards(
+    name: str, rim_mm: float, width_mm: float, wood: str, bottom_mm: float
+) -> tuple[Part, ...]:
+    del bottom_mm  # boards are solid from rim to bore
+    blank = glued_boards(rim_mm, width_mm)
+    long, wide, deep = blank.batten_mm
+    return (
+        Part(
+            name=f"{name} board", role="board",
+            outside=rectangle((0.0, 0.0, blank.long_mm, blank.width_mm)),
+            thickness_mm=width_mm, quantity=blank.count, grain="along", material=wood,
+            notes=(
+                "Glue edge to edge, the rings of neighbours turned over; saw round, bore, then "
+                "turn rim and groove.",
+            ),
+        ),
+        Part(
+            name=f"{name} batten", role="batten", outside=rectangle((0.0, 0.0, long, wide)),
+            thickness_mm=deep, quantity=2, grain="along", material=wood,
+            notes=(
+                f"Let flush into the back, square across the boards, {0.25 * rim_mm:.0f} mm to "
+                "either side of the axle, in a dovetail housing; glue the middle 50 mm only, so "
+                "that the boards can move.",
+            ),
+        ),
+    )  # fmt: skip
