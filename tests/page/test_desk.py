@@ -12,7 +12,7 @@ import pytest
 
 import wheelgeo
 from tests.page.conftest import DESIGNS
-from wheelgeo.page.desk import QUESTIONS, Desk
+from wheelgeo.page.desk import MOST_WHEELS, QUESTIONS, Desk
 from wheelgeo.page.links import link_of, text_of
 from wheelgeo.page.reading import BadAskError
 
@@ -291,3 +291,30 @@ def test_what_the_library_refuses_is_told_in_its_words(question, body, says, tmp
     told = desk.ask(question, {"wheel": "1", **body})
     assert says in " ".join(fault["says"] for fault in told["refused"])
     assert desk.wheels["1"].now.design == before
+
+
+def test_the_same_link_lays_no_second_wheel(tmp_path):
+    desk = desk_with(PATHS[1], tmp_path)
+    link = ask(desk, "link")["link"]
+    assert ask(desk, "open", link=link)["wheel"] == "1"
+    ask(desk, "change", put={"whorl.rim": "9 mm"})
+    names = {ask(desk, "open", link=link)["wheel"] for _ in range(3)}
+    assert names == {"2"}
+
+
+def test_a_page_full_of_wheels_says_so(tmp_path):
+    desk = desk_with(PATHS[1], tmp_path)
+    for _ in range(MOST_WHEELS - 1):
+        ask(desk, "open", design="box-wheel")
+    (wrong,) = ask(desk, "open", design="box-wheel")["refused"]
+    assert f"{MOST_WHEELS} wheels lie on the page" in wrong["says"]
+
+
+@pytest.mark.parametrize("words", ["17 in", "a band of 17 in", "I have a band of 17 in"])
+def test_a_band_at_hand_may_be_asked_for_in_a_sentence(words, tmp_path):
+    told = ask(desk_with(PATHS[1], tmp_path), "have", band="second band", have=words)
+    truth = wheelgeo.load(PATHS[1]).bands_to_have("second band", "17 in").bands[0]
+    (band,) = told["bands"]
+    ends = [f"{100 * end.stretch:.1f} %" for end in (truth.at_from, truth.at_to)]
+    assert band["stretch"] == " to ".join(dict.fromkeys(ends))
+    assert band["says"]

@@ -122,6 +122,25 @@ def test_a_rim_drawn_by_hand_is_what_the_library_then_has(page, served):
     assert float(told(page)["ratio"]) == bigger.get("ratio")
 
 
+def sticking_out(page, selector):
+    """How many lines are drawn beyond the edge of the picture of the plan."""
+    return page.execute_script(
+        "const edge = document.querySelector('#plan').getBoundingClientRect();"
+        "return [...document.querySelectorAll(arguments[0])].filter((line) => {"
+        "const box = line.getBoundingClientRect();"
+        "return box.width + box.height > 0 && (box.left < edge.left - 2"
+        " || box.right > edge.right + 2 || box.top < edge.top - 2"
+        " || box.bottom > edge.bottom + 2) }).length", selector)
+
+
+def test_a_shaft_drawn_out_of_the_picture_is_brought_back_when_the_hand_lets_go(page, served):
+    ring = page.find_element("css selector", '#plan .handle[data-key^="shaft:main.at"]')
+    edge = page.find_element("id", "plan").rect
+    far = edge["x"] + edge["width"] - ring.rect["x"]
+    step(page, lambda: draw(page, ring, far, 0))
+    assert not sticking_out(page, "#plan .lines path")
+
+
 def test_a_hand_that_goes_too_far_is_stopped_at_the_limit_and_told_why(page, served):
     ring = handle(page, "plan", "pulley:hub.rim")
     step(page, lambda: draw(page, ring, -60, 60))
@@ -238,7 +257,7 @@ def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
     press(page, "#old button")
     said = until(page, lambda d: d.find_elements("id", "old-cut"))[0].text
     band = wheelgeo.old_wheel(**measured).answer.bands[0]
-    assert said == f"{band.cut_length_mm:.1f} mm ± {band.cut_length_uncertainty_mm:.1f} mm"
+    assert said == f"{band.cut_with_joint_mm:.1f} mm ± {band.cut_length_uncertainty_mm:.1f} mm"
     step(page, lambda: press(page, "#old-open"))
     assert page.find_element("id", "title").text == "Old wheel"
     assert len(page.find_elements("css selector", "#tags button")) >= 2
@@ -246,6 +265,7 @@ def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
     fill(page, "over", other=other)
     until(page, lambda d: d.find_elements("css selector", "#plan .ghost path"))
     assert page.find_element("id", "ghost-says").text == other
+    assert not sticking_out(page, "#plan .lines path, #plan .ghost path")
 
 
 def test_the_set_is_written_where_the_user_says(page, served):
@@ -284,7 +304,8 @@ def test_a_link_holds_the_whole_wheel(page, served):
     page.get(link)
     ready(page)
     assert float(told(page)["ratio"]) == box(served).get("ratio")
-    assert page.find_element("id", "file").text.startswith("in no file")
+    # the same wheel lies there already, and serves
+    assert page.find_element("id", "file").text == "wheel.toml"
     page.get("about:blank")
 
 

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import asdict, fields
 from typing import Any
 
 import wheelgeo
+from wheelgeo.check.answer import BandAnswer
 from wheelgeo.check.finding import plain
 from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.page.moving import with_unit
 from wheelgeo.page.open_wheel import OpenWheel
 from wheelgeo.page.told import findings, twist_line, written
+from wheelgeo.tune.bands_to_have import BandToHave
 from wheelgeo.tune.old_wheel_design import OldWheelMeasured
 from wheelgeo.tune.retune_answer import ChangeAnswer, OptionAnswer
 from wheelgeo.units.written import LengthUnit, told_in
@@ -90,15 +93,43 @@ def _change(change: ChangeAnswer, unit: LengthUnit) -> str:
 def have(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
     """Return what bands at hand do for one of the wheel's bands."""
     band, lengths = _given(ask, "band") or "", _given(ask, "have") or ""
-    answer = opened.now.bands_to_have(band, lengths)
+    answer = opened.now.bands_to_have(band, _I_HAVE.sub("", lengths))
     return {
         "band": answer.band,
         "material": answer.material,
         "slide": answer.slide,
+        "right": _percent(answer.stretch_from, answer.stretch_to),
         "bands": [
-            {"name": b.name, "fits": b.fits, "says": told_in(b.says, unit)} for b in answer.bands
+            {
+                "name": b.name,
+                "fits": b.fits,
+                "says": told_in(b.says, unit),
+                "cut": written(b.cut_with_joint_mm, "mm", unit) if b.cut_with_joint_mm else "",
+                **_put_on(b, unit),
+            }
+            for b in answer.bands
         ],
     }
+
+
+_I_HAVE = re.compile(r"^\s*(i have\s+)?((a|an|some|the)\s+)?((band|cord|ring)s?\s+(of\s+)?)?", re.I)
+"""How the sentence begins, where somebody types all of it."""
+
+
+def _put_on(band: BandToHave, unit: LengthUnit) -> Said:
+    """Return the stretch and pull of a band at the ends of its slide, and where to tie it."""
+    ends = [end for end in (band.at_from, band.at_to) if end is not None]
+    tie = [written(at, "mm", unit) for at in (band.tie_from_mm, band.tie_to_mm) if at is not None]
+    return {
+        "stretch": _percent(*(end.stretch for end in ends)),
+        "pull": " to ".join(dict.fromkeys(f"{plain(end.pull_n, 1)} N" for end in ends)),
+        "tie": " to ".join(dict.fromkeys(tie)),
+        "room": "" if band.room_left is None else _percent(band.room_left),
+    }
+
+
+def _percent(*shares: float) -> str:
+    return " to ".join(dict.fromkeys(f"{100.0 * share:.1f} %" for share in shares))
 
 
 def place(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
@@ -155,7 +186,24 @@ def old_wheel(ask: Ask, unit: LengthUnit) -> tuple[Said, Wheel]:
         "cut_with_joint_mm": band.cut_with_joint_mm,
         "half": None if half is None else written(half, "mm", unit),
         "half_mm": half,
+        "in_place": written(band.length_mm, "mm", unit),
+        "stretch": _percent(band.stretch),
+        "joined": band.joint,
+        "tie": _tying(band, unit),
         "twist": twist_line(found.answer),
         "assumed": [asdict(a) for a in found.assumed],
         "findings": findings(found.answer.findings, found.wheel.design, unit),
     }, found.wheel
+
+
+def _tying(band: BandAnswer, unit: LengthUnit) -> str:
+    """Return where on the slide to tie the band; empty where nothing slides."""
+    slide = band.slide
+    if slide is None or slide.path_at_from_mm is None:
+        return ""
+    short = slide.path_at_from_mm / (1.0 + band.stretch) + band.joint_mm
+    return (
+        "Tie it with the spindle where you measured, taken as the middle of its slide; or, to have "
+        "the whole slide for growth, at the end next to the wheel, and cut "
+        f"{written(short, 'mm', unit)}."
+    )

@@ -14,7 +14,7 @@ from typing import Any
 
 import wheelgeo
 from wheelgeo.check.edits import as_in_file
-from wheelgeo.errors import DesignError, OutputError, WheelError
+from wheelgeo.errors import DesignError, OutputError, SearchError, WheelError
 from wheelgeo.page import asks, told
 from wheelgeo.page.choices import choices, groove_table, settable
 from wheelgeo.page.links import link_of, text_of
@@ -44,9 +44,12 @@ class Desk:
     sets: dict[str, SetInWork] = field(default_factory=dict)
 
     def lay(self, wheel: Wheel, path: Path | None = None) -> OpenWheel:
-        """Lay a wheel on the page; BadAskError where there are too many."""
+        """Lay a wheel on the page; SearchError where there are too many."""
         if len(self.wheels) >= MOST_WHEELS:
-            raise BadAskError("too many wheels")
+            raise SearchError(
+                f"{MOST_WHEELS} wheels lie on the page, and that is all it holds: keep what you "
+                "want in its file, end the program in the terminal, and open it again"
+            )
         laid = OpenWheel(str(len(self.wheels) + 1), wheel, path, wheel.text if path else None)
         self.wheels[laid.name] = laid
         return laid
@@ -297,7 +300,10 @@ def _open(desk: Desk, ask: Ask) -> Said:
     elif "path" in ask:
         opened = desk.lay_file(_path(desk, text_in(ask, "path")))
     elif "link" in ask:
-        opened = desk.lay(wheelgeo.read(text_of(text_in(ask, "link")), "the link"))
+        wheel = wheelgeo.read(text_of(text_in(ask, "link")), "the link")
+        # A page loaded again asks for the same link: the wheel that lies there already serves.
+        same = (w for w in desk.wheels.values() if w.now.design == wheel.design)
+        opened = next(same, None) or desk.lay(wheel)
     else:
         opened = desk.lay(wheelgeo.read(text_in(ask, "text"), "the text"))
     return standing(desk, opened)

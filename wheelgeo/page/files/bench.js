@@ -49,12 +49,17 @@ function show(said, { fit = false, held = false } = {}) {
     drawings[name].show(data, false);
   }
   if (fit) {
-    const boxes = Object.fromEntries(Object.entries(said.views).map(([name, data]) => [name, data.box]));
-    arrange(drawings, boxes, Math.max(430, window.innerHeight - 190));
+    board.boxes = boxesOf(said);
+    arrange(drawings, board.boxes, tallest());
     for (const [name, data] of Object.entries(said.views)) drawings[name].show(data, false);
   }
   findings(board.whole?.revision === said.revision && !held ? board.whole.findings : said.findings);
 }
+
+const tallest = () => Math.max(430, window.innerHeight - 190);
+const boxesOf = (said) => Object.fromEntries(Object.entries(said.views).map(([name, data]) => [name, data.box]));
+const within = (inner, outer) => inner[0] >= outer[0] && inner[1] >= outer[1] && inner[2] <= outer[2] && inner[3] <= outer[3];
+const round = (a, b) => [Math.min(a[0], b[0]), Math.min(a[1], b[1]), Math.max(a[2], b[2]), Math.max(a[3], b[3])];
 
 /** Pulls and effort as far as they are known of what is shown; those still to come are left open. */
 function mechanics(held) {
@@ -153,12 +158,14 @@ async function drag(put, last, handle) {
   busy = true;
   wanting += 1;
   const mine = drops;
-  const said = await trying(() => ask("drag", asked({ put, last })));
+  const said = await trying(() => ask("drag", asked({ put, last, fit: last })));
   busy = false;
   if (mine !== drops && !last) return; // what the hand dropped meanwhile is not shown again
   if (said) {
     if (!waiting) document.body.dataset.dragged = String(Number(document.body.dataset.dragged ?? 0) + 1);
-    show(said, { held: !last });
+    // What the hand has drawn beyond the paper's edge is brought back when it lets go.
+    const beyond = last && Object.entries(boxesOf(said)).some(([name, box]) => !within(box, drawings[name].seen));
+    show(said, { held: !last, fit: beyond });
     handle.classList.toggle("stopped", said.limit.length > 0 && !last);
     if (said.limit.length) tell(`It stops here: ${said.limit.map((f) => f.says).join("; ")}`, true);
     else if (last) announce(said);
@@ -270,7 +277,13 @@ async function remedy(finding, way) {
 /** Lays another wheel over this one, to look at; nothing is changed. */
 export async function layOver(ghost, says) {
   // Both as they are told at once: what differs in them is drawn, not how far each is finished.
-  const [said, own] = await Promise.all([ask("ghost", asked({ ghost })), ask("show", asked())]);
+  const [said, own] = await Promise.all([ask("ghost", asked({ ghost, fit: true })), ask("show", asked({ fit: true }))]);
+  const other = boxesOf(said), mine = boxesOf(own);
+  if (Object.entries(other).some(([name, box]) => !within(box, drawings[name].seen))) {
+    const both = Object.fromEntries(Object.keys(mine).map((name) => [name, round(mine[name], other[name])]));
+    arrange(drawings, both, tallest());
+    board.widened = true;
+  }
   board.ghost = ghost;
   $("ghosting").hidden = false;
   $("ghost-says").textContent = says;
@@ -291,6 +304,10 @@ async function leave() {
   $("ghosting").hidden = true;
   ghostGone();
   for (const drawing of Object.values(drawings)) drawing.ghost(null);
+  if (board.widened) {
+    board.widened = false;
+    arrange(drawings, board.boxes, tallest());
+  }
   $("now").textContent = "now";
   if (board.seen) { $("beside").textContent = "before"; numbers([...board.seen.numbers, ...(board.whole?.mechanics ?? [])]); }
 }

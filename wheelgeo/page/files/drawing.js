@@ -45,6 +45,7 @@ export class Drawing {
     this.scale = scale;
     const [w, h] = [width / scale, height / scale];
     const x = (box[0] + box[2] - w) / 2, y = (box[1] + box[3] - h) / 2;
+    this.seen = [x, y, x + w, y + h];
     this.svg.setAttribute("viewBox", `${x} ${y} ${w} ${h}`);
     this.svg.style.height = `${height}px`;
   }

@@ -56,7 +56,8 @@ export function oldWheel(layDown) {
       const said = await ask("old", { measured: measured(), unit: state.unit, open });
       const half = said.half ? ` ± ${said.half}` : "";
       result.replaceChildren(
-        make("p", {}, "Cut the cord to ", make("strong", { id: "old-cut" }, `${said.cut}${half}`), `, and ${said.joint} more for the joint: ${said.cut_with_joint} in all.`),
+        make("p", {}, "Cut the cord ", make("strong", { id: "old-cut" }, `${said.cut_with_joint}${half}`), ` long: ${said.cut}, and ${said.joint} for the joint (${said.joined}).`),
+        make("p", {}, `In place it is ${said.in_place} long, stretched by ${said.stretch}. ${said.tie}`),
         make("p", {}, `Ratio ${said.ratio.toFixed(2)}; ${said.twist}.`),
         ...said.findings.map((f) => make("p", { class: f.level }, `${f.level}: ${f.says}.`)),
         make("details", {}, make("summary", {}, "Assumed, because it was not measured"),

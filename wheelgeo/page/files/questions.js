@@ -48,8 +48,16 @@ async function retune(blanks) {
 
 async function have(blanks) {
   const answer = await ask("have", asked(blanks));
-  said(make("p", {}, `${answer.band}, of ${answer.material}:`),
-    make("ul", {}, ...answer.bands.map((band) => make("li", {}, make("strong", {}, band.fits ? "fits" : "does not fit"), ` – ${band.name}: ${band.says}`))));
+  const words = (band) => [
+    band.says,
+    band.cut && `cut ${band.cut}, joint included`,
+    band.stretch && `stretched by ${band.stretch}`,
+    band.pull && `pulls ${band.pull}`,
+    band.tie && answer.slide && `tie it with ${answer.slide} at ${band.tie} on its slide`,
+    band.room && `may still grow by ${band.room}`,
+  ].filter(Boolean).join("; ");
+  said(make("p", {}, `${answer.band}, of ${answer.material}; right is a stretch of ${answer.right}.`),
+    make("ul", {}, ...answer.bands.map((band) => make("li", {}, make("strong", {}, band.fits ? "fits" : "does not fit"), ` – ${band.name}: ${words(band)}`))));
 }
 
 async function place(blanks) {
