@@ -19,6 +19,7 @@ from wheelgeo.errors import DesignError, OutputError
 if TYPE_CHECKING:
     from wheelgeo.check.answer import Answer, BandsAnswer
     from wheelgeo.check.answer_run import RunningAnswer
+    from wheelgeo.check.finding import Finding
     from wheelgeo.check.wheel_under_check import WheelUnderCheck
     from wheelgeo.design.model import Count
     from wheelgeo.shop.bench_set import MakeAnswer
@@ -151,6 +152,12 @@ class Wheel:
 
         return put_under_check(self.design, self.with_design)
 
+    @cached_property
+    def _mechanics(self) -> tuple[Finding, ...]:
+        from wheelgeo.check.report import mechanics_findings
+
+        return mechanics_findings(self._under_check)
+
     def solve(self) -> Answer:
         """Return speeds, bands, twist and yarn, and what is wrong with shapes, places, speeds."""
         from wheelgeo.check.answer import answer_of
@@ -163,14 +170,15 @@ class Wheel:
         from wheelgeo.check.answer import answer_of
         from wheelgeo.check.report import whole_report
 
-        return answer_of(whole_report(self._under_check))
+        driven = self._under_check.solution.spindle.speed_rpm is not None
+        return answer_of(whole_report(self._under_check, self._mechanics if driven else ()))
 
     def run(self) -> RunningAnswer:
         """Return pulls, slip, effort, start, the spindle's vibration, balance and rims."""
         from wheelgeo.check.answering_run import running_answer
         from wheelgeo.check.report import run_report
 
-        return running_answer(run_report(self._under_check), self.solve())
+        return running_answer(run_report(self._under_check, self._mechanics), self.solve())
 
     def bands(self) -> BandsAnswer:
         """Return every band in full: lengths, runs, wraps, angles of arrival and leaving."""

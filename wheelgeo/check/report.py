@@ -115,17 +115,27 @@ def check_whole(design: Design, as_wheel: Callable[[Design], Any] = same_design)
     return whole_report(put_under_check(design, as_wheel))
 
 
-def whole_report(wheel: WheelUnderCheck) -> Report:
-    """Run every rule over a solved wheel; those on mechanics where its spindle is driven."""
+def whole_report(
+    wheel: WheelUnderCheck, mechanics: tuple[Finding, ...] | None = None
+) -> Report:
+    """Run every rule over a solved wheel; those on mechanics where its spindle is driven.
+
+    Args:
+        wheel: the wheel.
+        mechanics: what the rules on mechanics find, where that is known already.
+    """
     found = worst_first((*quick_findings(wheel), *built_findings(wheel)))
     if wheel.solution.spindle.speed_rpm is not None:
-        found = worst_first((*found, *mechanics_findings(wheel)))
+        known = mechanics_findings(wheel) if mechanics is None else mechanics
+        found = worst_first((*found, *known))
     return Report(wheel, found)
 
 
-def run_report(wheel: WheelUnderCheck) -> RunReport:
-    """Run a solved wheel and every rule on mechanics over it."""
+def run_report(
+    wheel: WheelUnderCheck, mechanics: tuple[Finding, ...] | None = None
+) -> RunReport:
+    """Run a solved wheel and every rule on mechanics over it, unless it is known what they find."""
     from wheelgeo.drive.running import gather
 
-    findings = mechanics_findings(wheel)
+    findings = mechanics_findings(wheel) if mechanics is None else mechanics
     return RunReport(gather(wheel.loaded, wheel.begun, wheel.whirl, wheel.ranges), findings)

@@ -7,6 +7,7 @@ when the slides stand at the ends of their travel.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -47,6 +48,8 @@ _INWARD: dict[str, Vector] = {
 }  # fmt: skip
 """Which way leads from a side of the case into it."""
 _Pair = tuple[str, str]
+_DEEP_MM = -2.0 * TOUCH_MM
+"""Whether two bodies still collide after a change is asked no deeper than this, mm."""
 
 
 def bodies_collide(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -71,7 +74,7 @@ def _still_near(one: str, other: str) -> Find:
     def find(wheel: WheelUnderCheck) -> Iterator[Finding]:
         for number, placement in enumerate(wheel.placements):
             pair = tuple(b for b in placement.bodies if b.name in (one, other))
-            for gap, first, second, room in _near(wheel, pair, number > 0):
+            for gap, first, second, room in _near(wheel, pair, number > 0, _DEEP_MM):
                 yield _collision(wheel, first, second, gap, room, placement.says)
                 return
 
@@ -120,7 +123,10 @@ def called(body: BuiltBody) -> str:
 
 
 def _near(
-    wheel: WheelUnderCheck, whole: tuple[BuiltBody, ...], slid: bool
+    wheel: WheelUnderCheck,
+    whole: tuple[BuiltBody, ...],
+    slid: bool,
+    deepest: float = -math.inf,
 ) -> Iterator[tuple[float, BuiltBody, BuiltBody, float]]:
     """Yield the pairs of bodies that are too near: gap, the two, and the room that they need."""
     limit = wheel.limit("clearance_mm")
@@ -132,7 +138,7 @@ def _near(
         beside = _sleeve_and_pulley(wheel.design, one, other)
         if one is other or (not beside and _belongs(wheel.design, one, other, slid)):
             continue
-        gap = solid_gap_mm(pieces[i][1], pieces[j][1], limit)
+        gap = solid_gap_mm(pieces[i][1], pieces[j][1], limit, deepest)
         least[key] = min(gap, least.get(key, limit))
     for (i, j), gap in sorted(least.items()):
         one, other = whole[i], whole[j]

@@ -54,13 +54,16 @@ def box_between(low: Vector, high: Vector) -> Box:
     return Box(centre, UPRIGHT_AXES, scale(sub(high, low), 0.5))
 
 
-def solid_gap_mm(a: Solid, b: Solid, enough: float = math.inf) -> float:
+def solid_gap_mm(
+    a: Solid, b: Solid, enough: float = math.inf, deepest: float = -math.inf
+) -> float:
     """Return the signed distance between two bodies of any kind, mm.
 
     Args:
         a: one body.
         b: the other.
         enough: as soon as the distance is known to be at least this, any such value is returned.
+        deepest: as soon as it is known to be at most this, any such value is returned; less than 0.
 
     Returns:
         The distance where they are apart; minus the least translation that parts them where they
@@ -79,7 +82,7 @@ def solid_gap_mm(a: Solid, b: Solid, enough: float = math.inf) -> float:
     if quick > 0.0:
         return _apart(a, b, quick, enough + skin) - skin
     apart = _apart(a, b, quick, enough + skin)
-    return (apart if apart > 1e-9 else _inside(a, b, between)) - skin
+    return (apart if apart > 1e-9 else _inside(a, b, between, deepest + skin)) - skin
 
 
 def solids_meet(a: Solid, b: Solid) -> bool:
@@ -261,13 +264,14 @@ def _weights(
 # --- into each other ----------------------------------------------------------------------------
 
 
-def _inside(a: Solid, b: Solid, between: Vector) -> float:
-    """Return minus the least way that parts two bodies, without their skins."""
+def _inside(a: Solid, b: Solid, between: Vector, deepest: float) -> float:
+    """Return minus the least way that parts two bodies, without their skins; not below deepest."""
 
     def value(n: Vector) -> float:
         return abs(dot(n, between)) - _half(a, n) - _half(b, n)
 
     best = max((value(n) for n in _faces(a, b)), default=-math.inf)
+    best = max(best, deepest)
     edges_a, edges_b = _axis(a), _axis(b)
     for u in edges_a:
         for v in edges_b:
@@ -275,13 +279,23 @@ def _inside(a: Solid, b: Solid, between: Vector) -> float:
             if norm(normal) > 1e-9:
                 best = max(best, value(unit(normal)))
     if isinstance(a, Cylinder) or isinstance(b, Cylinder):
+        steepest = norm(between) + _size(a) + _size(b)
         for edge in (*edges_a, *edges_b):
-            best = max(best, _best_across(edge, value))
+            best = _best_across(edge, value, steepest, best)
     return best
 
 
-def _best_across(edge: Vector, value: object) -> float:
-    """Return the largest value over the directions square to an edge.
+def _size(body: Solid) -> float:
+    """Return the distance from the middle of a body, without its skin, to its farthest point."""
+    if isinstance(body, Box):
+        return norm(body.halves)
+    if isinstance(body, Capsule):
+        return 0.5 * norm(sub(body.end, body.start))
+    return math.hypot(body.half_length, body.radius)
+
+
+def _best_across(edge: Vector, value: object, steepest: float, best: float) -> float:
+    """Return the largest value over the directions square to an edge, or the best known before.
 
     Half a turn, since a direction and its opposite are worth the same; between the samples beside
     each of the highest ones the value has one top, found by golden section.
@@ -296,8 +310,11 @@ def _best_across(edge: Vector, value: object) -> float:
 
     step = math.pi / _SAMPLES
     values = [at(i * step) for i in range(_SAMPLES)]
-    best = max(values)
+    best = max(best, *values)
     for i in range(_SAMPLES):
+        # A top that cannot rise to the best known within a step is left alone.
+        if values[i] + steepest * step <= best:
+            continue
         if values[i] >= values[i - 1] and values[i] >= values[(i + 1) % _SAMPLES]:
             low, high = (i - 1) * step, (i + 1) * step
             for _ in range(40):
