@@ -144,8 +144,8 @@ def test_tiles_cover_a_large_part_with_the_overlap_between_them(
 
 
 def test_no_hole_lies_on_a_seam() -> None:
-    """Holes of 16 mm, wider than the overlap, where the middle of the board would be cut."""
-    holes = tuple(Circle((x, 40.0), 8.0) for x in (175.0, 190.0, 350.0, 520.0))
+    """Holes of 16 mm, wider than the overlap, where a board in the middle of its pages is cut."""
+    holes = tuple(Circle((x, 40.0), 8.0) for x in (157.0, 190.0, 382.0, 520.0))
     plate = Part("plate", "plate", rectangle((0.0, 0.0, 540.0, 80.0)), drills=holes)
     tiles = pages_of([plate], "A4")
     step = window_mm("A4")[1] - OVERLAP_MM
