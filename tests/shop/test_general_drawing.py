@@ -10,7 +10,7 @@ import pytest
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
 from wheelgeo.check.answer import Answer
-from wheelgeo.drawing.strokes import Text, bounds
+from wheelgeo.drawing.strokes import InkArc, Pen, Text, bounds
 from wheelgeo.shop.general_drawing import general_figures, numbered
 
 Checked = Callable[[str], Answer]
@@ -43,3 +43,21 @@ def test_the_walls_are_where_the_case_is_and_the_scale_is_named(checked: Checked
     assert {"wall front", "lid", "crank", "knob", "bridge main", "bearing main 1", "cop"} <= names
     for name in names:
         assert name in plan.description
+
+
+def test_what_stands_behind_is_dashed_and_what_is_in_front_is_not(checked: Checked) -> None:
+    """From above the bridge covers a strip of the wheel's rim, and the floor its feet."""
+    plan, _ = general_figures(checked("box-wheel").solution)
+    arcs = [ink for ink in plan.ink if isinstance(ink, InkArc)]
+    rim = max(a.radius for a in arcs)
+    of_rim = [a for a in arcs if a.radius == pytest.approx(rim)]
+    turned = {
+        pen: sum(a.end_deg - a.start_deg for a in of_rim if a.pen is pen)
+        for pen in (Pen.OUTLINE, Pen.HIDDEN)
+    }
+    bridge = 2.0 * 24.0 / (0.5 * 181.3)  # 24 mm wide, over the rim at both ends, near its middle
+    assert sum(turned.values()) == pytest.approx(360.0, abs=1e-3)
+    assert turned[Pen.HIDDEN] == pytest.approx(bridge * 57.2958, rel=0.02)
+    feet = [a for a in arcs if a.is_circle and a.radius == pytest.approx(8.0 * 0.4)]
+    assert len(feet) == 4
+    assert {a.pen for a in feet} == {Pen.HIDDEN}

@@ -206,7 +206,7 @@ def _strip(scene: Scene, scale: str, unit: LengthUnit, sheet: Point) -> Iterable
     inside = ", case sizes are inside" if scene.case is not None else ""
     notes = (
         (f"plan and side {scale}, lengths in {unit_note(unit)}{inside}", upper),
-        ("heavy or hollow: bands; dashed: hidden; chain lines: case, crank, full cop", lower),
+        ("heavy or hollow: bands; thin: holders; dashed: hidden; chain: case, crank, cop", lower),
     )
     for words, y in notes:
         text = Text(words, (0.0, 0.0), 2.0)

@@ -1,4 +1,4 @@
-"""What hides what in a view: rays from points to the eye, held against cylinders.
+"""What hides what in a view: rays from points to the eye, held against cylinders and boxes.
 
 Every body is taken as a stack of cylinders inscribed in it, so that no point of a surface ever
 hides itself, and a band in its groove is seen through the mouth.
@@ -11,6 +11,7 @@ from itertools import pairwise
 from typing import Any
 
 from wheelgeo.drawing.scene import TurnedBody
+from wheelgeo.geometry.boxes import Box
 from wheelgeo.geometry.vectors import Vector, across
 
 Array = Any
@@ -46,8 +47,10 @@ def cylinders_of(bodies: Sequence[TurnedBody]) -> list[Rod]:
     return stacks
 
 
-def hidden(points: Array, cylinders: Sequence[Rod], to_eye: Vector) -> Array:
-    """Return for points (n, 3) whether a cylinder stands between them and the eye, (n,)."""
+def hidden(
+    points: Array, cylinders: Sequence[Rod], to_eye: Vector, boxes: Sequence[Box] = ()
+) -> Array:
+    """Return for points (n, 3) whether a cylinder or a box is between them and the eye, (n,)."""
     import numpy as np
 
     found = np.zeros(len(points), dtype=bool)
@@ -58,7 +61,29 @@ def hidden(points: Array, cylinders: Sequence[Rod], to_eye: Vector) -> Array:
         which, where = _near(points, eye, some)
         lengths = _inside_lengths(points[where], eye, tuple(column[which] for column in some))
         found[where[lengths > DEPTH_MM]] = True
+    for box in boxes:
+        found |= _inside_box(points, eye, box) > DEPTH_MM
     return found
+
+
+def _inside_box(points: Array, eye: Array, box: Box) -> Array:
+    """Return how far the rays p + t eye, t >= 0, run within a box, (n,); 0 or less: they miss it.
+
+    The ray is within the box while it is between each of three pairs of planes; along a face of
+    it, it is not within.
+    """
+    import numpy as np
+
+    axes, halves = np.array(box.axes), np.array(box.halves)
+    q, d = (points - np.array(box.centre)) @ axes.T, axes @ eye
+    start, end = np.zeros(len(points)), np.full(len(points), np.inf)
+    for i in range(3):
+        if abs(d[i]) < LEVEL:
+            end = np.where(np.abs(q[:, i]) < halves[i] - DEPTH_MM, end, -1.0)
+            continue
+        near, far = sorted((-halves[i] / d[i], halves[i] / d[i]))
+        start, end = np.maximum(start, near - q[:, i] / d[i]), np.minimum(end, far - q[:, i] / d[i])
+    return end - start
 
 
 def _near(points: Array, eye: Array, cylinders: tuple[Array, ...]) -> tuple[Array, Array]:

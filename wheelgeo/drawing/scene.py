@@ -13,10 +13,11 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from wheelgeo.design.model import Case
+from wheelgeo.geometry.boxes import Box
 from wheelgeo.geometry.vectors import Vector, across, add, along, cross, norm, scale, sub, unit
 
 Profile = tuple[tuple[float, float], ...]
-Kind = Literal["pulley", "shaft", "washer", "cop"]
+Kind = Literal["pulley", "shaft", "washer", "cop", "other"]
 ORIGIN: Vector = (0.0, 0.0, 0.0)
 TURN = 2.0 * math.pi
 
@@ -113,6 +114,23 @@ class TurnedBody:
 
 
 @dataclass(frozen=True, slots=True)
+class FlatBody:
+    """A board: its name, the corners of its two faces in space, mm, and the boxes it is made of."""
+
+    name: str
+    low: tuple[Vector, ...]
+    high: tuple[Vector, ...]
+    boxes: tuple[Box, ...]
+
+    @property
+    def edges(self) -> tuple[Curve, ...]:
+        """Every edge once: round both faces, and from face to face."""
+        rings = [(f[i - 1], f[i]) for f in (self.low, self.high) for i in range(len(f))]
+        ends = [*rings, *zip(self.low, self.high, strict=True)]
+        return tuple(Curve(a, sub(b, a)) for a, b in ends if norm(sub(b, a)) > 1e-6)
+
+
+@dataclass(frozen=True, slots=True)
 class RunningCord:
     """One band as it runs: curves in the order of travel, run 0 first, then the arc after it.
 
@@ -176,6 +194,7 @@ class Scene:
         spacings: one for each pair of shafts that a band joins.
         case: the case, or None.
         crank: the circle in which the crank's knob or the treadle's pin goes round, or None.
+        around: what holds the drive and is turned by it: bearings, supports, posts, crank, flyer.
     """
 
     title: str
@@ -185,6 +204,7 @@ class Scene:
     spacings: tuple[Spacing, ...] = field(default=())
     case: Case | None = None
     crank: Crank | None = None
+    around: tuple[TurnedBody | FlatBody, ...] = ()
 
     def of_kind(self, kind: Kind) -> tuple[TurnedBody, ...]:
         """Return the bodies of a kind, in file order."""

@@ -8,15 +8,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import pairwise
 
 from wheelgeo.built.as_built import build
+from wheelgeo.built.bodies import bodies, crank_plane_mm
+from wheelgeo.built.body import BuiltBody, TurnedShape
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drawing.scene import (
     TURN,
     Crank,
     Curve,
+    FlatBody,
+    Kind,
     Profile,
     RunningCord,
     Scene,
@@ -25,6 +30,7 @@ from wheelgeo.drawing.scene import (
     Turning,
 )
 from wheelgeo.drive.train import BandMotion, Solution
+from wheelgeo.geometry.boxes import Box
 from wheelgeo.geometry.path import Path, PitchCircle
 from wheelgeo.geometry.vectors import Vector, across, along, cross, dot, norm, scale, sub
 
@@ -32,6 +38,12 @@ TIP_LENGTH = 3.0
 """Length of a drawn tip over the diameter of the rod."""
 TIP_BLUNT = 0.2
 """Radius at the end of a drawn tip over that of the rod."""
+NOT_AROUND = frozenset({
+    "pulley", "rod", "washer", "cop", "hand", "wall", "lid", "floor", "foot", "table", "leg",
+    "treadle", "footman",
+})  # fmt: skip
+"""Kinds that are of the drive itself, or of the case and the stand, which other drawings show."""
+_KINDS: dict[str, Kind] = {"pulley": "pulley", "rod": "shaft", "washer": "washer", "cop": "cop"}
 ROUND_STEPS = 8
 """Straight pieces that stand for a round groove where bodies hide one another."""
 
@@ -45,16 +57,39 @@ def scene_of(solution: Solution) -> Scene:
     design = solution.design
     pulleys = tuple(_pulley_body(design, p) for p in design.pulleys)
     rods = tuple(_rod(design, s) for s in design.shafts)
-    bodies = (*pulleys, *rods, *_spindle_bodies(design))
+    whole = bodies(build(design))
+    drawn = (*pulleys, *rods, *(_on_spindle(b) for b in whole if b.kind in ("washer", "cop")))
     return Scene(
         design.title,
-        bodies,
+        drawn,
         tuple(_cord(m, m.path) for m in solution.bands if m.path is not None),
         tuple(_turnings(solution, pulleys, rods)),
         tuple(_spacings(design)),
         design.case,
         _crank(design),
+        tuple(drawn_body(b) for b in whole if b.kind not in NOT_AROUND),
     )
+
+
+def drawn_body(body: BuiltBody) -> TurnedBody | FlatBody:
+    """Return a body of the wheel as built as it is drawn."""
+    shape = body.shape
+    if isinstance(shape, TurnedShape):
+        # its outline goes round by the bore, the last two corners
+        kind = _KINDS.get(body.kind, "other")
+        return TurnedBody(body.name, kind, shape.origin, shape.axis, shape.outline[:-2])
+    low, high = (
+        tuple(shape.point(x, y, z) for x, y in shape.outline) for z in (shape.low, shape.high)
+    )
+    boxes = tuple(piece for piece in body.pieces if isinstance(piece, Box))
+    return FlatBody(body.name, low, high, boxes)
+
+
+def _on_spindle(body: BuiltBody) -> TurnedBody:
+    """Return a washer or the full cop, by the name of the shaft that it is on."""
+    drawn = drawn_body(body)
+    assert isinstance(drawn, TurnedBody)
+    return replace(drawn, name=body.part)
 
 
 def _crank(design: Design) -> Crank | None:
@@ -63,8 +98,8 @@ def _crank(design: Design) -> Crank | None:
     if drive.radius_mm is None or drive.by == "motor":
         return None
     shaft = design.shaft(drive.shaft)
-    top = build(design).shafts[shaft.name].ends_mm[1]
-    place = top if drive.offset_mm is None else drive.offset_mm
+    plane = crank_plane_mm(build(design))
+    place = build(design).shafts[shaft.name].ends_mm[1] if plane is None else plane
     u, v = across(shaft.axis)
     centre = along(shaft.at_mm, shaft.axis, place)
     r = drive.radius_mm
@@ -132,19 +167,6 @@ def _tipped(design: Design, shaft: Shaft, profile: Profile) -> Profile:
 def _seams(design: Design, shaft: Shaft) -> Iterable[float]:
     for pulley in build(design).shafts[shaft.name].carries:
         yield from pulley.faces_mm
-
-
-def _spindle_bodies(design: Design) -> Iterable[TurnedBody]:
-    spindle = design.spindle
-    shaft = design.shaft(spindle.shaft)
-    for washer in spindle.washers:
-        half, radius = 0.5 * washer.thickness_mm, 0.5 * washer.diameter_mm
-        profile = ((washer.at_mm - half, radius), (washer.at_mm + half, radius))
-        yield TurnedBody(shaft.name, "washer", shaft.at_mm, shaft.axis, profile)
-    if spindle.cop is not None:
-        cop, radius = spindle.cop, 0.5 * spindle.cop.diameter_mm
-        profile = ((cop.from_mm, radius), (cop.to_mm, radius))
-        yield TurnedBody(shaft.name, "cop", shaft.at_mm, shaft.axis, profile)
 
 
 def _cord(motion: BandMotion, path: Path) -> RunningCord:

@@ -15,8 +15,9 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from wheelgeo.drawing.hidden import Array, cylinders_of, hidden
-from wheelgeo.drawing.scene import TURN, Curve, RunningCord, Scene, TurnedBody
+from wheelgeo.drawing.scene import TURN, Curve, FlatBody, RunningCord, Scene, TurnedBody
 from wheelgeo.drawing.strokes import InkArc, Pen, Point, Stroke
+from wheelgeo.geometry.boxes import Box
 from wheelgeo.geometry.vectors import Vector, add, cross, dot, norm, scale, sub, unit
 
 FLAT = 1e-9
@@ -90,7 +91,7 @@ class DrawnPiece(NamedTuple):
 
 def body_lines(body: TurnedBody, view: View) -> list[SceneLine]:
     """Return the lines of a body: edges and the outlines of its sides."""
-    pen = Pen.PHANTOM if body.kind == "cop" else Pen.OUTLINE
+    pen = {"cop": Pen.PHANTOM, "other": Pen.FINE}.get(body.kind, Pen.OUTLINE)
     if view.sees_flat(body.axis):
         return _flat_lines(body, view, pen)
     if view.sees_edge(body.axis):
@@ -223,14 +224,39 @@ def trace(scene: Scene, view: View) -> list[DrawnPiece]:
         The pieces, in drawing order. Circles seen flat are arcs, those seen edge-on are straight,
         others chains of chords; of circles that fall on one another the nearest alone is kept.
     """
+    around = [line for body in scene.around for line in _around_lines(body, view)]
+    turned = [b for b in scene.around if isinstance(b, TurnedBody)]
+    boxes = [box for b in scene.around if isinstance(b, FlatBody) for box in b.boxes]
     lines = [line for body in scene.bodies for line in body_lines(body, view)]
     lines = _nearest_of_equal(lines, view)
     lines += [line for i, cord in enumerate(scene.cords) for line in cord_lines(cord, i)]
     if scene.crank is not None:
         lines.append(SceneLine(scene.crank.circle, Pen.PHANTOM, Pen.PHANTOM, scene.crank.by))
     solid = [b for b in scene.bodies if b.kind != "cop"]
+    # What is around the drive never hides it: the drive is what the drawing shows.
+    behind = drawn_lines(around, [*solid, *turned], boxes, view) if around else []
+    return [*behind, *drawn_lines(lines, solid, (), view)]
+
+
+def _around_lines(body: TurnedBody | FlatBody, view: View) -> list[SceneLine]:
+    if isinstance(body, FlatBody):
+        return [SceneLine(edge, Pen.FINE, None, "") for edge in body.edges]
+    return [line._replace(hidden=None, owner="") for line in body_lines(body, view)]
+
+
+def drawn_lines(
+    lines: Sequence[SceneLine], bodies: Sequence[TurnedBody], boxes: Sequence[Box], view: View
+) -> list[DrawnPiece]:
+    """Return lines as they fall in a view, cut where they pass from sight.
+
+    Args:
+        lines: the lines.
+        bodies: turned bodies that hide what is behind them.
+        boxes: boxes that do.
+        view: from where.
+    """
     pieces = []
-    for line, (start, end, seen) in _cut(lines, solid, view.to_eye):
+    for line, (start, end, seen) in _cut(lines, bodies, view.to_eye, boxes):
         pen = line.pen if seen else line.hidden
         if pen is not None:
             part = _part(line.curve, start, end)
@@ -304,7 +330,8 @@ def _flat_arc(curve: Curve, view: View, pen: Pen) -> InkArc:
 
 
 def _cut(
-    lines: Sequence[SceneLine], bodies: Sequence[TurnedBody], to_eye: Vector
+    lines: Sequence[SceneLine], bodies: Sequence[TurnedBody], to_eye: Vector,
+    boxes: Sequence[Box] = (),
 ) -> list[tuple[SceneLine, tuple[float, float, bool]]]:
     """Return each line in stretches of t that are wholly in sight or wholly hidden."""
     import numpy as np
@@ -319,12 +346,13 @@ def _cut(
         ]
     )
     family = _family(lines)
-    seen = ~hidden(_points(family, owner, t), cylinders, to_eye)
+    seen = ~hidden(_points(family, owner, t), cylinders, to_eye, boxes)
     jumps = np.flatnonzero((owner[1:] == owner[:-1]) & (seen[1:] != seen[:-1]))
     low, high = t[jumps].copy(), t[jumps + 1].copy()
     for _ in range(_BISECTIONS):
         middle = 0.5 * (low + high)
-        same = ~hidden(_points(family, owner[jumps], middle), cylinders, to_eye) == seen[jumps]
+        here = _points(family, owner[jumps], middle)
+        same = ~hidden(here, cylinders, to_eye, boxes) == seen[jumps]
         low, high = np.where(same, middle, low), np.where(same, high, middle)
     return _stretches(lines, owner, seen, jumps, 0.5 * (low + high))
 

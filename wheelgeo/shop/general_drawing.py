@@ -1,7 +1,7 @@
 """The general drawing: every body of the wheel as built in outline, numbered, plan and side.
 
-Boards are drawn by all their edges and turned bodies by their sides, seen through one another, so
-that what stands behind is found too; the list below the drawing names the numbers.
+Boards are drawn by all their edges and turned bodies by their sides; what another body hides is
+dashed, and walls and lid are drawn open, as chain lines. The list below names the numbers.
 """
 
 from __future__ import annotations
@@ -11,22 +11,20 @@ from collections.abc import Iterable, Sequence
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
-from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
+from wheelgeo.built.body import BuiltBody
 from wheelgeo.drawing.drive_drawing import scale_text
 from wheelgeo.drawing.figure import PaperFigure
-from wheelgeo.drawing.scene_of_wheel import scene_of
+from wheelgeo.drawing.scene import FlatBody, TurnedBody
+from wheelgeo.drawing.scene_of_wheel import drawn_body, scene_of
 from wheelgeo.drawing.strokes import Ink, InkArc, Pen, Point, Stroke, Text, bounds, moved
-from wheelgeo.drawing.view import PLAN, View, side_view
+from wheelgeo.drawing.view import PLAN, SceneLine, View, body_lines, drawn_lines, side_view
 from wheelgeo.drive.train import Solution
-from wheelgeo.geometry.vectors import Vector, across, along, cross, norm, unit
 
 NUMBER_MM = 2.0
 """Height of a number on paper, mm."""
 SCALES = (2.0, 1.0, 0.5, 0.4, 0.25, 0.2, 0.125, 0.1, 0.08, 0.05)
-_PENS = {
-    "pulley": Pen.OUTLINE, "rod": Pen.OUTLINE, "cop": Pen.PHANTOM, "wall": Pen.CASE,
-    "lid": Pen.CASE, "floor": Pen.CASE,
-}  # fmt: skip
+OPEN = ("wall", "lid")
+"""Kinds that are drawn as if one saw through them: they would hide all the rest."""
 
 
 def numbered(solution: Solution) -> tuple[tuple[int, BuiltBody], ...]:
@@ -47,50 +45,52 @@ def general_figures(solution: Solution, width_mm: float = 180.0) -> tuple[PaperF
 
 def _figure(solution: Solution, view: View, width_mm: float) -> PaperFigure:
     found = numbered(solution)
-    drawn = [(number, tuple(_lines(body, view))) for number, body in found]
+    inked = _inked(solution, view)
+    drawn = [(number, tuple(inked[body.name])) for number, body in found]
+    drawn.append((0, tuple(inked.get("", ()))))
     x1, y1, x2, y2 = bounds([piece for _, ink in drawn for piece in ink])
     size = max((x2 - x1) / (width_mm - 12.0), (y2 - y1) / 120.0)
     factor = next((k for k in SCALES if k * size <= 1.0), SCALES[-1])
     shift = (6.0 - x1 * factor, 6.0 - y1 * factor)
     paper = [(n, [moved(i, factor, shift) for i in ink]) for n, ink in drawn]
-    lines = list(_once(piece for _, ink in paper for piece in ink))
+    # what is in sight first: of lines that fall on one another the first alone is drawn
+    hidden = (Pen.HIDDEN, Pen.CORD_HIDDEN)
+    every = [piece for _, ink in paper for piece in ink]
+    lines = list(_once(sorted(every, key=lambda p: getattr(p, "pen", None) in hidden)))
     wide, tall = (x2 - x1) * factor + 12.0, (y2 - y1) * factor + 12.0
-    words = list(_numbers(paper, (wide, tall)))
+    words = list(_numbers(paper[:-1], (wide, tall)))
     title = f"general drawing, {view.name}, {scale_text(factor)}"
     says = f"Every body in outline, {view.name}: " + ", ".join(f"{n} {b.name}" for n, b in found)
     return PaperFigure(wide, tall, (*lines, *words), title, says)
 
 
-def _lines(body: BuiltBody, view: View) -> Iterable[Ink]:
-    pen, shape = _PENS.get(body.kind, Pen.FINE), body.shape
-    if isinstance(shape, BoardShape):
-        yield from _board_lines(shape, view, pen)
-    else:
-        yield from _turned_lines(shape, view, pen)
-
-
-def _board_lines(shape: BoardShape, view: View, pen: Pen) -> Iterable[Ink]:
-    corners = [[view.place(shape.point(x, y, z)) for x, y in shape.outline]
-               for z in (shape.low, shape.high)]  # fmt: skip
-    edges = [(ring[i - 1], ring[i]) for ring in corners for i in range(len(ring))]
-    edges += list(zip(*corners, strict=True))
-    yield from (Stroke(edge, pen) for edge in edges if math.dist(*edge) > 1e-6)
-
-
-def _turned_lines(shape: TurnedShape, view: View, pen: Pen) -> Iterable[Ink]:
-    widest = max(r for _, r in shape.outline)
-    if view.sees_flat(shape.axis):
-        yield InkArc(view.place(shape.origin), widest, 0.0, 360.0, pen)
+def _lines(body: BuiltBody, view: View) -> Iterable[SceneLine]:
+    """Yield the lines of a body, each with the pen that draws it where it is hidden."""
+    drawn = drawn_body(body)
+    if isinstance(drawn, FlatBody):
+        pen = Pen.CASE if body.kind in OPEN else Pen.FINE
+        behind = Pen.CASE if body.kind in OPEN else Pen.HIDDEN
+        yield from (SceneLine(edge, pen, behind, body.name) for edge in drawn.edges)
         return
-    side = cross(shape.axis, view.to_eye)
-    aside = unit(side) if norm(side) > 1e-9 else across(shape.axis)[0]
-    for sign in (1.0, -1.0):
-        ring: list[Vector] = [
-            along(along(shape.origin, shape.axis, z), aside, sign * r) for z, r in shape.outline
-        ]
-        flat = [view.place(point) for point in ring]
-        edges = [(flat[i - 1], flat[i]) for i in range(len(flat))]
-        yield from (Stroke(edge, pen) for edge in edges if math.dist(*edge) > 1e-6)
+    for line in body_lines(drawn, view):
+        yield line._replace(hidden=line.pen if body.kind == "cop" else Pen.HIDDEN)
+
+
+def _inked(solution: Solution, view: View) -> dict[str, list[Ink]]:
+    """Return the ink of every body, and of the bands under an empty name, mm of the model."""
+    found = [body for _, body in numbered(solution)]
+    solid = [drawn_body(b) for b in found if b.kind not in OPEN and b.kind != "cop"]
+    lines = [line for body in found for line in _lines(body, view)]
+    for cord in scene_of(solution).cords:
+        runs = (c for c in cord.curves if c.length_mm > 1e-6)
+        lines += [SceneLine(c, Pen.ARROW, Pen.CORD_HIDDEN, "") for c in runs]
+    turned = [b for b in solid if isinstance(b, TurnedBody)]
+    boxes = [box for b in solid if isinstance(b, FlatBody) for box in b.boxes]
+    ink: dict[str, list[Ink]] = {body.name: [] for body in found}
+    pieces = drawn_lines(lines, turned, boxes, view)
+    for piece in pieces:
+        ink.setdefault(piece.owner, []).append(piece.ink)
+    return ink
 
 
 def _once(ink: Iterable[Ink]) -> Iterable[Ink]:
@@ -101,7 +101,8 @@ def _once(ink: Iterable[Ink]) -> Iterable[Ink]:
         if isinstance(piece, Stroke):
             key = frozenset((round(x, 3), round(y, 3)) for x, y in piece.points)
         elif isinstance(piece, InkArc):
-            key = (round(piece.centre[0], 3), round(piece.centre[1], 3), round(piece.radius, 3))
+            numbers = (*piece.centre, piece.radius, piece.start_deg, piece.end_deg)
+            key = tuple(round(number, 3) for number in numbers)
         if key not in seen:
             seen.add(key)
             yield piece
