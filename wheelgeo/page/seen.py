@@ -154,8 +154,9 @@ def turning_marks(scene: Scene, view: View, height: float) -> list[Line]:
 
 
 def labels(
-    scene: Scene, pieces: Sequence[DrawnPiece], view: View, height: float, unit: LengthUnit
-) -> list[dict[str, Any]]:
+    scene: Scene, pieces: Sequence[DrawnPiece], view: View, height: float, unit: LengthUnit,
+    few: bool = False,
+) -> list[dict[str, Any]]:  # fmt: skip
     """Return names, rims and centre distances in places where none covers another.
 
     Args:
@@ -164,12 +165,17 @@ def labels(
         view: the view.
         height: height of a capital, mm of the model.
         unit: how lengths are written.
+        few: the shafts' names alone, for a view with room for no more.
 
     Returns:
         For each label the number that it tells (empty: a name), its text, middle, size, leader, and
         the lines of its dimension.
     """
-    wanted = _spacings(scene, view, height, unit) + _names(scene, view, unit)
+    wanted = _names(scene, view, unit)
+    if few:
+        wanted = [one for one in wanted if one[2].rank == 1]
+    else:
+        wanted = _spacings(scene, view, height, unit) + wanted
     ink: list[Ink] = [*case_lines(scene, view), *(p.ink for p in pieces)]
     ink += [i for _, inks, _ in wanted for i in inks]
     kept = [i for i in ink if not (isinstance(i, Stroke | InkArc) and i.pen in _FAINT)]

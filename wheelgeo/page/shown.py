@@ -78,5 +78,6 @@ def finished(scene: Scene, view: View, one: Ask, unit: LengthUnit) -> Said:
         "marks": seen.turning_marks(scene, view, height),
     }
     if one.get("labels", True):
-        drawn["labels"] = seen.labels(scene, pieces, view, height, unit)
+        few = one.get("labels") == "few"
+        drawn["labels"] = seen.labels(scene, pieces, view, height, unit, few)
     return drawn

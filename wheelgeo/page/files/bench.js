@@ -18,7 +18,8 @@ for (const name of ["plan", "side", "turned"]) {
 
 function views(names = ["plan", "side", "turned"]) {
   return names.map((name) => ({
-    name, capital: drawings[name].capital, turn: board.turn, tilt: board.tilt, labels: name !== "turned",
+    name, capital: drawings[name].capital, turn: board.turn, tilt: board.tilt,
+    labels: name === "turned" ? false : name === "side" && drawings.side.low ? "few" : true,
   }));
 }
 

@@ -40,11 +40,15 @@ export class Drawing {
 
   get capital() { return LETTER / this.scale; }
 
+  /** Whether there is room for few labels: what is drawn is hardly higher than they are. */
+  get low() { return this.high < 8 * LETTER; }
+
   /** Takes a scale and a box, so that the drawing stands in the middle of its place. */
   fit(scale, box, width, height) {
     this.scale = scale;
     const [w, h] = [width / scale, height / scale];
     const x = (box[0] + box[2] - w) / 2, y = (box[1] + box[3] - h) / 2;
+    this.high = (box[3] - box[1]) * scale;
     this.seen = [x, y, x + w, y + h];
     this.svg.setAttribute("viewBox", `${x} ${y} ${w} ${h}`);
     this.svg.style.height = `${height}px`;
