@@ -83,6 +83,13 @@ def bodies(
         The bodies: pulleys, rods and bearings in the order of the file, then what goes with the
         spindle and the crank, then case or stand.
     """
+    if share is None and not packed:
+        # Kept with the wheel as built, which never changes: check, paper and files all ask.
+        store = built.__dict__
+        if "_bodies" not in store:
+            store["_bodies"] = tuple(_bodies(built, False))
+        kept: tuple[BuiltBody, ...] = store["_bodies"]
+        return kept
     here = built if share is None else build(at_share(built.design, share))
     found = list(_bodies(here, packed))
     if packed:

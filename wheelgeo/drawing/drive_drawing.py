@@ -112,6 +112,9 @@ def _arrange(scene: Scene, unit: LengthUnit) -> tuple[str, float, list[_Cell]]:
                 continue
             if max(_extent(lines, scale) for lines in both) < LEAST_VIEW_MM:
                 break
+            # labels only make a view larger: where the bare lines have no room, none are laid out
+            if _rows([_bare(lines, scale) for lines in both], _area(sheet)) is None:
+                continue
             cells = _cells(both, scale, sheet, lengths)
             if cells is not None:
                 return name, scale, cells
@@ -140,6 +143,11 @@ def _whole(lines: Traced) -> Box:
 def _extent(lines: Traced, scale: float) -> float:
     x1, y1, x2, y2 = _whole(lines)
     return max(x2 - x1, y2 - y1) * scale
+
+
+def _bare(lines: Traced, scale: float) -> Point:
+    x1, y1, x2, y2 = _whole(lines)
+    return (x2 - x1) * scale + 4.0, (y2 - y1) * scale + 4.0 + 3.0 * CAPITAL_MM
 
 
 def _hopeless(lines: Traced, scale: float, room: Point) -> bool:

@@ -19,6 +19,7 @@ from wheelgeo.drawing.scene_of_wheel import drawn_body, scene_of
 from wheelgeo.drawing.strokes import Ink, InkArc, Pen, Point, Stroke, Text, bounds, moved
 from wheelgeo.drawing.view import PLAN, SceneLine, View, body_lines, drawn_lines, side_view
 from wheelgeo.drive.train import Solution
+from wheelgeo.shop.kept import kept
 
 NUMBER_MM = 2.0
 """Height of a number on paper, mm."""
@@ -39,8 +40,11 @@ def general_figures(solution: Solution, width_mm: float = 180.0) -> tuple[PaperF
         solution: the solved wheel.
         width_mm: greatest width on paper, mm.
     """
-    views = (PLAN, side_view(scene_of(solution)))
-    return tuple(_figure(solution, view, width_mm) for view in views)
+    def figures() -> tuple[PaperFigure, ...]:
+        views = (PLAN, side_view(scene_of(solution)))
+        return tuple(_figure(solution, view, width_mm) for view in views)
+
+    return kept(solution.design, ("general drawing", width_mm), figures)
 
 
 def _figure(solution: Solution, view: View, width_mm: float) -> PaperFigure:

@@ -18,9 +18,11 @@ from wheelgeo.geometry.path import PitchCircle, solve_path
 from wheelgeo.geometry.segments import SAME_MM, chain
 from wheelgeo.shop.board_parts import from_sheet
 from wheelgeo.shop.drafting import text_width_mm
+from wheelgeo.shop.kept import kept
 from wheelgeo.shop.outlines import Circle, Label, Line, Outline, Part, rectangle
 from wheelgeo.shop.parts import parts_of, sheet_thickness_mm
 from wheelgeo.shop.section import wheels
+from wheelgeo.shop.sheets import SheetLayout, lay_out
 from wheelgeo.shop.tables import band_rows
 
 SHOULDER_MM = 8.0
@@ -51,6 +53,12 @@ def everything_flat(solution: Solution) -> tuple[Part, ...]:
     design = solution.design
     flat = [p for p in parts_of(design) if from_sheet(p)]
     return (*flat, *groove_gauges(design), banding_board(solution))
+
+
+def sheets_of(solution: Solution) -> SheetLayout:
+    """Return everything flat laid out on the design's sheets, those of the file or assumed ones."""
+    design = solution.design
+    return kept(design, "sheets", lambda: lay_out(design, everything_flat(solution)))
 
 
 def groove_gauges(design: Design) -> tuple[Part, ...]:

@@ -18,10 +18,10 @@ from wheelgeo.shop.drafting import (
 )
 from wheelgeo.shop.dxf import dxf_bytes
 from wheelgeo.shop.file_names import safe_stems
-from wheelgeo.shop.jigs import banding_board, everything_flat, groove_gauges
+from wheelgeo.shop.jigs import banding_board, groove_gauges, sheets_of
 from wheelgeo.shop.outlines import Circle, Part, Place
 from wheelgeo.shop.parts import parts_of
-from wheelgeo.shop.sheets import SheetLayout, lay_out, sheet_drawing
+from wheelgeo.shop.sheets import SheetLayout, sheet_drawing
 
 GAP_MM = 20.0
 """Room between parts that share a file, mm."""
@@ -108,7 +108,7 @@ def make_jigs(job: Job) -> list[MadeFile]:
 
 def layout_of(job: Job) -> SheetLayout:
     """Return all flat parts and jigs laid out on the design's sheets."""
-    return lay_out(job.design, everything_flat(job.solution))
+    return sheets_of(job.solution)
 
 
 def make_sheets(job: Job) -> list[MadeFile]:

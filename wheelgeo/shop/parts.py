@@ -17,6 +17,7 @@ from wheelgeo.shop.board_parts import board_parts
 from wheelgeo.shop.built_up_parts import built_up_parts
 from wheelgeo.shop.faces import bottom_radius_mm, disc_label, lightening_holes
 from wheelgeo.shop.floor import slot
+from wheelgeo.shop.kept import kept
 from wheelgeo.shop.outlines import Circle, Label, Part
 from wheelgeo.shop.plan import floor_part
 from wheelgeo.shop.section import PulleyPiece, wheels
@@ -44,6 +45,10 @@ def parts_of(design: Design) -> tuple[Part, ...]:
     Raises:
         ShapeError: a part cannot be made as asked.
     """
+    return kept(design, "flat parts", lambda: _parts_of(design))
+
+
+def _parts_of(design: Design) -> tuple[Part, ...]:
     parts = [part for wheel in wheels(design) if wheel.layered for part in layers(design, wheel)]
     parts += [part for wheel in wheels(design) for part in built_up_parts(design, wheel)]
     parts += board_parts(design)

@@ -14,13 +14,13 @@ from wheelgeo.drive.train import Solution
 from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.shop.board_parts import from_sheet
 from wheelgeo.shop.floor import UPRIGHT, floor_of
-from wheelgeo.shop.jigs import everything_flat
+from wheelgeo.shop.jigs import everything_flat, sheets_of
 from wheelgeo.shop.outlines import Part
 from wheelgeo.shop.parts import parts_of
 from wheelgeo.shop.plan import floor_part, plan_rows
 from wheelgeo.shop.section import PulleyPiece, wheels
 from wheelgeo.shop.sheet import Block, Heading, Notice, Paragraph, Table
-from wheelgeo.shop.sheets import LaidSheet, SheetLayout, lay_out
+from wheelgeo.shop.sheets import LaidSheet, SheetLayout
 from wheelgeo.shop.solids import mass_row
 from wheelgeo.units.written import (
     LengthUnit,
@@ -71,7 +71,7 @@ def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
         blocks.append(
             Table("Parts and jigs to cut from sheet", flat_head, flat, (3, 1.4, 2, 2, 3, 5))
         )
-        blocks += _stock(lay_out(design, pieces), design.shop.kerf_mm, lengths, unit)
+        blocks += _stock(sheets_of(solution), design.shop.kerf_mm, lengths, unit)
     if sawn:
         sawn_head = ("Sawn part", "Quantity", "Wood", "Length × width × thickness", "Notes")
         caption = "Parts to saw from solid wood; the grain runs along the length"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from itertools import groupby
 from typing import Any
 
 from reportlab.lib import colors
@@ -203,6 +204,32 @@ class _Drawing(Flowable):  # type: ignore[misc]
 
 def paint(canvas: Canvas, inks: Iterable[ink.Ink]) -> None:
     """Draw ink on a canvas whose unit is the millimetre of the figure."""
+    for pen, lines in groupby(inks, _plain_pen):
+        if pen is not None:
+            _lines(canvas, pen, lines)
+            continue
+        _paint_each(canvas, lines)
+
+
+def _plain_pen(piece: ink.Ink) -> ink.Pen | None:
+    """Return the pen of a line without a core; lines of one pen in a row make one path."""
+    if not isinstance(piece, ink.Stroke | ink.InkArc) or piece.pen.value.core_mm:
+        return None
+    return piece.pen
+
+
+def _lines(canvas: Canvas, pen: ink.Pen, pieces: Iterable[ink.Ink]) -> None:
+    path, style = canvas.beginPath(), pen.value
+    for piece in pieces:
+        if isinstance(piece, ink.Stroke | ink.InkArc):
+            _add(path, piece.points if isinstance(piece, ink.Stroke) else chords(piece, 0.005))
+    canvas.setStrokeColor(colors.black)
+    canvas.setLineWidth(style.width_mm)
+    canvas.setDash(list(style.dashes) or [], 0)
+    canvas.drawPath(path, stroke=1, fill=0)
+
+
+def _paint_each(canvas: Canvas, inks: Iterable[ink.Ink]) -> None:
     for piece in inks:
         if isinstance(piece, ink.Text):
             _words(canvas, piece)
@@ -215,10 +242,14 @@ def paint(canvas: Canvas, inks: Iterable[ink.Ink]) -> None:
 
 def _path(canvas: Canvas, points: Sequence[ink.Point]) -> Any:
     path = canvas.beginPath()
+    _add(path, points)
+    return path
+
+
+def _add(path: Any, points: Sequence[ink.Point]) -> None:
     path.moveTo(*points[0])
     for point in points[1:]:
         path.lineTo(*point)
-    return path
 
 
 def _line(canvas: Canvas, piece: ink.Stroke | ink.InkArc) -> None:
