@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from wheelgeo import RunningAnswer
     from wheelgeo.check.answer_driver import DriverAnswer
     from wheelgeo.check.answer_run import LoadAnswer, StartAnswer, WhirlAnswer
+    from wheelgeo.yarn.head_at_work import FlyerAtWork
     from wheelgeo_cli.terminal import Terminal
 
 PlotOption = Annotated[
@@ -49,6 +50,8 @@ def run(file: FileArgument, as_json: JsonOption = False, plot: PlotOption = None
     _effort(out, answer.load)
     _within(out, answer)
     out.print()
+    if answer.flyer is not None:
+        _flyer(out, answer.flyer)
     _bands(out, answer)
     out.print()
     _start(out, answer.start)
@@ -134,7 +137,39 @@ def _effort(out: Terminal, load: LoadAnswer) -> None:
             *(number(None if t is None else 1000 * t, 2) for t in torques),
         )  # fmt: skip
     out.print(rows)
-    out.print("  Torques in mN m: what turns each shaft (total), and where it goes.")
+    drawn = any((shaft.yarn_nm or 0.0) < 0.0 for shaft in load.shafts)
+    out.labelled("  ", (
+        "Torques in mN m: what turns each shaft (total), and where it goes."
+        + (" Below 0 in yarn: the yarn draws that shaft on." if drawn else "")
+    ))
+
+
+def _flyer(out: Terminal, work: FlyerAtWork) -> None:
+    """Print what flyer and bobbin do, and where the power of the whole wheel goes."""
+    rows = table(
+        "Bobbin", ">over the yarn", ">flyer", ">bobbin", "slips", ">yarn pull", ">yarn in",
+        ">lost in slip", ">in the brake",
+    )  # fmt: skip
+    for name, head in (("empty", work.empty), ("full", work.full)):
+        rows.add_row(
+            name, number(head.bobbin_diameter_mm, 0, " mm"), number(head.flyer_rpm, 0, " rpm"),
+            number(head.bobbin_rpm, 0, " rpm"), "-" if head.slips is None else head.slips,
+            number(head.yarn_pull_n, 2, " N"), number(60.0 * head.take_in_m_s, 2, " m/min"),
+            number(head.slip_w, 2, " W"), number(head.brake_w, 2, " W"),
+        )  # fmt: skip
+    out.print(rows)
+    out.labelled("  ", (
+        f"Of {work.power_w:.2f} W with the full bobbin: yarn {work.yarn_w:.2f}, brakes "
+        f"{work.brake_w:.2f}, bearings {work.bearing_w:.2f}, air {work.air_w:.2f} (the flyer's "
+        f"arms included), slip of all bands {work.slip_w:.2f} W."
+    ))
+    if work.full.slips_at_pull_n is not None and work.empty.slips_at_pull_n is not None:
+        out.labelled("  ", (
+            f"As tight as the band is, the {work.full.slips} slips when the yarn pulls with "
+            f"{work.empty.slips_at_pull_n:.1f} N (empty) to {work.full.slips_at_pull_n:.1f} N "
+            "(full); slacken it to be drawn in more gently."
+        ))
+    out.print()
 
 
 def within(ends: tuple[float, float] | None, digits: int) -> str:

@@ -16,6 +16,7 @@ from wheelgeo.check.finding import Finding
 from wheelgeo.drive.ranges import KnownFigure
 from wheelgeo.drive.running import Running
 from wheelgeo.drive.tension import Held
+from wheelgeo.yarn.head_at_work import FlyerAtWork
 
 Between = tuple[float, float] | None
 """Least and greatest within what is known of the materials; None where it cannot be had."""
@@ -249,6 +250,7 @@ class RunningAnswer:
         known: the figures known within a range only, which make the ranges of the others.
         solved: what ``solve`` answers for the same wheel.
         running: the mechanics in full.
+        flyer: where the power of a flyer wheel goes; None of others, and where it is not known.
     """
 
     title: str
@@ -263,6 +265,7 @@ class RunningAnswer:
     known: tuple[KnownFigure, ...]
     solved: Answer = field(repr=False, compare=False, metadata=NOT_IN_JSON)
     running: Running = field(repr=False, compare=False, metadata=NOT_IN_JSON)
+    flyer: FlyerAtWork | None = None
 
     def __getitem__(self, name: str) -> float | None:
         """Return a result by its name; DesignError where there is none of that name."""

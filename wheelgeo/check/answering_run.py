@@ -33,6 +33,7 @@ from wheelgeo.drive.start_of_wheel import Start
 from wheelgeo.drive.startup import Instant, Trace
 from wheelgeo.drive.tension import RestBand
 from wheelgeo.drive.whirl import Whirl
+from wheelgeo.yarn.head_at_work import flyer_at_work
 
 TRACE_POINTS = 40
 """Moments of the start that the answer holds, at most."""
@@ -59,6 +60,7 @@ def running_answer(report: RunReport, solved: Answer) -> RunningAnswer:
         known=running.ranges.known,
         solved=solved,
         running=running,
+        flyer=flyer_at_work(running.loaded, solved.wind_on),
     )
 
 
@@ -125,6 +127,8 @@ def _start_margin(start: Start, load: BandLoad, index: int) -> float | None:
     links = [k.margin for k in start.links if k.band == load.rest.band.name]
     known = [m for m in links if m is not None]
     margin, weakest = load.stops[index].margin, load.margin
+    if margin is None and weakest:
+        return None  # no load makes this pulley slip, nor does the start
     if not known or margin is None or not weakest:
         return min(known, default=None)
     return min(known) * margin / weakest

@@ -189,6 +189,10 @@ def _limit(_: Design, place: EditedPlace, one: Edit) -> str:
 
 
 _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
+    ("drag", "pull"): lambda d, p, e: (
+        f"ease the brake on \"{d.drags[int(p.part) - 1].shaft}\" to a net pull of "
+        f"{plain(e.after)} N"
+    ),
     ("shaft", "axis"): _axis,
     ("shaft", "diameter"): lambda d, p, e: (
         f"take a rod of {plain(e.after)} mm for "

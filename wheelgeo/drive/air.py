@@ -6,7 +6,9 @@ T = 0.073 rho omega^2 R^5 (nu / (omega R^2))^(1/5). Cylinders, with the friction
 C = tau / (rho omega^2 R^2 / 2), so that T = C pi rho R^4 omega^2 L: laminar, C = 4 / Re (exact);
 turbulent, Theodorsen & Regier, NACA Report 793 (1944): 1/sqrt(C) = -0.6 + 4.07 log10(Re sqrt(C)),
 the formula from memory; its slope is that of a wall law with kappa = 0.40. A hairy cop takes more
-than a smooth one; by how much is not known to us.
+than a smooth one; by how much is not known to us. A flyer's arms: a long round rod across the
+stream has a drag coefficient near 1.2 at Reynolds numbers of 1e3 to 1e5 (White, Fluid Mechanics,
+drag of two-dimensional bodies; from memory).
 """
 
 from __future__ import annotations
@@ -28,6 +30,27 @@ class TurningBody:
     diameter_mm: float
     length_mm: float
     faces: int = 0
+
+
+ROD_DRAG = 1.2
+"""Drag coefficient of a long rod across the stream."""
+
+
+@dataclass(frozen=True, slots=True)
+class SweptRods:
+    """Rods that are carried round sideways: a flyer's arms, along the axis, or its bar, across it.
+
+    Attributes:
+        thickness_mm: of a rod, across the stream.
+        length_mm: of each of them.
+        radius_mm: from the axis to an arm; of a bar that stands out from the axis, 0.
+        count: how many there are.
+    """
+
+    thickness_mm: float
+    length_mm: float
+    radius_mm: float
+    count: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,13 +118,27 @@ def turbulent_coefficient(number: float) -> float:
     return root**-2
 
 
-def body_torque_nm(body: TurningBody, omega: float) -> float:
+def swept_torque_nm(rods: SweptRods, omega: float) -> float:
+    """Return the torque on rods that are carried round, N m; omega in rad/s.
+
+    A piece at radius r meets the air with omega r: its torque is C rho d (omega r)^2 r / 2 of its
+    length, constant along an arm, and summed from the axis out, r^4 / 4, along half a bar.
+    """
+    length, radius = rods.length_mm / 1e3, rods.radius_mm / 1e3
+    cubes = length * radius**3 if radius > 0.0 else length**4 / 4.0
+    pressure = 0.5 * ROD_DRAG * AIR_DENSITY_KG_M3 * omega**2
+    return rods.count * pressure * rods.thickness_mm / 1e3 * cubes
+
+
+def body_torque_nm(body: TurningBody | SweptRods, omega: float) -> float:
     """Return the torque on a body, N m."""
+    if isinstance(body, SweptRods):
+        return swept_torque_nm(body, omega)
     faces = 0.5 * body.faces * disc_torque_nm(body.diameter_mm, omega)
     return faces + cylinder_torque_nm(body.diameter_mm, body.length_mm, omega)
 
 
-def drag_law(bodies: tuple[TurningBody, ...], omega: float) -> Drag:
+def drag_law(bodies: tuple[TurningBody | SweptRods, ...], omega: float) -> Drag:
     """Return the drag of bodies on one shaft near a working speed.
 
     Args:

@@ -241,11 +241,12 @@ def _turning(solution: Solution, rotors: Sequence[Rotor]) -> dict[str, _Turning]
 
 
 def _yarn_torques(solution: Solution) -> dict[str, float]:
-    """Return what the yarn asks of each shaft, N m.
+    """Return what the yarn asks of each shaft, N m, positive against the shaft's turning.
 
-    A brake on a bobbin or flyer that no band drives is drawn round by the yarn, and the yarn by
-    the one of the two that is driven: that one carries the brake's torque, whatever the bobbin's
-    diameter, for the pull times the radius at which it acts is the same on both.
+    Yarn that is wound on pulls bobbin and flyer towards each other: it holds the faster back with
+    pull times the bobbin's radius, and draws the slower on with just as much. A brake on a bobbin
+    or flyer that no band drives sets that torque, whatever the bobbin's diameter; where both are
+    driven the spinner's hold does.
     """
     design = solution.design
     spindle, bobbin = design.spindle.shaft, design.spindle.bobbin
@@ -254,17 +255,30 @@ def _yarn_torques(solution: Solution) -> dict[str, float]:
         drawn = held is not None and solution.shaft(held).driven_by is None
         if brakes and drawn and driven is not None:
             return {driven: math.fsum(brakes)}
-    return {spindle: yarn_torque_nm(solution.built)}
+    torque = yarn_torque_nm(solution.built)
+    turns = [None if n is None else solution.shaft(n).turns_without_slip for n in (spindle, bobbin)]
+    if bobbin is None or turns[0] is None or turns[1] is None:
+        return {spindle: torque}
+    # As the flyer turns, the bobbin is ahead or behind; a bobbin that turns against the flyer is
+    # behind, and yet held back in its own turning.
+    bobbin_is_held = turns[1] / turns[0] > 1.0 or turns[1] / turns[0] < 0.0
+    flyer_is_held = turns[1] / turns[0] < 1.0
+    return {
+        spindle: torque if flyer_is_held else -torque,
+        bobbin: torque if bobbin_is_held else -torque,
+    }
 
 
 def yarn_torque_nm(built: Built) -> float:
     """Return what the yarn's pull takes, N m.
 
-    Its arm is the radius of the rod of a tip spindle, or of the full cop of a flyer.
+    Its arm is the radius of the rod of a tip spindle, or of the full bobbin of a flyer.
     """
-    spindle = built.spindle
+    spindle, bobbin = built.spindle, built.design.bobbin
     flyer = built.design.spindle.kind == "flyer"
     diameter = spindle.cop_diameter_mm(1.0) if flyer else spindle.diameter_mm
+    if flyer and bobbin is not None:
+        diameter = bobbin.full_mm
     return built.limit("yarn_pull_n") * diameter / 2e3
 
 

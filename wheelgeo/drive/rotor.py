@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wheelgeo.built.flyer import ARM_MM, BAR_MM, BAR_WIDTH_MM, FlyerPlan
 from wheelgeo.built.inertia import Inertia, cylinder
 from wheelgeo.built.shaft import BuiltBearing, BuiltShaft
 from wheelgeo.built.spindle import BuiltSpindle
 from wheelgeo.design.model import Shaft
-from wheelgeo.drive.air import TurningBody
+from wheelgeo.drive.air import SweptRods, TurningBody
 
 _NOTHING = Inertia(0.0, 0.0, 0.0)
 
@@ -28,14 +29,14 @@ class Rotor:
     shaft: Shaft
     inertia: Inertia
     journals: tuple[BuiltBearing, ...]
-    bodies: tuple[TurningBody, ...]
+    bodies: tuple[TurningBody | SweptRods, ...]
     masses: tuple[tuple[float, float], ...]
 
 
 def rotor(built: BuiltShaft) -> Rotor:
     """Return a shaft with all that turns with it."""
     density = built.density.value.value
-    parts = [
+    parts: list[tuple[Inertia, TurningBody | SweptRods, float]] = [
         (p.inertia, TurningBody(p.rim_mm, p.width_mm, 2), p.pulley.offset_mm)
         for p in built.carries
     ]
@@ -47,11 +48,37 @@ def rotor(built: BuiltShaft) -> Rotor:
         for w in built.washers:
             body = TurningBody(w.washer.diameter_mm, w.washer.thickness_mm, 2)
             parts.append((w.inertia, body, w.washer.at_mm))
+        if built.flyer_plan is not None:
+            parts.extend(_flyer(built.flyer_plan, density))
         cop = built.cop.value
         parts.append((*_cop(built), 0.5 * (cop.from_mm + cop.to_mm)))
     inertia = sum((i for i, _, _ in parts), _NOTHING)
     masses = tuple((at, i.mass_kg) for i, _, at in parts)
     return Rotor(built.shaft, inertia, built.bearings, tuple(b for _, b, _ in parts), masses)
+
+
+def _flyer(
+    plan: FlyerPlan, density: float
+) -> tuple[tuple[Inertia, SweptRods, float], tuple[Inertia, SweptRods, float]]:
+    """Return the two arms and the bar of a flyer, as dense as its rod, with their places."""
+    length, radius = plan.bar_to - plan.bobbin_from, plan.arm_radius
+    arm, middle = cylinder(ARM_MM, length, density), 0.5 * (plan.bobbin_from + plan.bar_to)
+    # Two arms on opposite sides of the axis: about the axis and about the diameter through both
+    # they add m r^2 each by Steiner's rule; the mean of the two diameters is taken.
+    carried = arm.mass_kg * (radius / 1e3) ** 2
+    arms = Inertia(
+        2.0 * arm.mass_kg,
+        2.0 * (arm.polar_kg_m2 + carried),
+        2.0 * arm.diametral_kg_m2 + carried,
+    )
+    span, width, thick = 2.0 * radius / 1e3, BAR_WIDTH_MM / 1e3, BAR_MM / 1e3
+    mass = density * span * width * thick
+    about = mass * span**2 / 12.0
+    bar = Inertia(mass, about + mass * width**2 / 12.0, 0.5 * about + mass * thick**2 / 12.0)
+    return (
+        (arms, SweptRods(ARM_MM, length, radius, 2), middle),
+        (bar, SweptRods(BAR_MM, radius, 0.0, 2), 0.5 * (plan.bar_from + plan.bar_to)),
+    )
 
 
 def _cop(spindle: BuiltSpindle) -> tuple[Inertia, TurningBody]:

@@ -183,8 +183,10 @@ def assumed_at_work(built: Built) -> tuple[Assumption, ...]:
         why = "the file does not describe its arm"
         told.append(Assumption(f"mass of the {by}", "none", why))
     if design.spindle.kind == "flyer":
-        why = "the file does not describe its arms"
-        told.append(Assumption("mass and drag of the flyer", "none", why))
+        known = built.spindle.flyer_plan is not None
+        arms = "two arms and a bar, as dense as its rod" if known else "none"
+        why = PRACTICE if known else "the file does not say where the bobbin is"
+        told.append(Assumption("mass and drag of the flyer", arms, why))
         taken, why = "turns with the flyer's shaft", "the bobbin follows the flyer"
         told.append(Assumption("the cop of the flyer", taken, why))
     if "yarn_pull_n" not in design.limits:

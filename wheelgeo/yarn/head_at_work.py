@@ -1,0 +1,200 @@
+"""A flyer wheel at work: what goes into the yarn, the brake, bearings, air and slip.
+
+The whorl that slips turns with the torque that its band can give it at the yarn's pull; what the
+band gives beyond the whorl's own speed is lost in slip and charged to that whorl. Bearings, air and
+bands are those of the full bobbin, at whose radius the yarn's pull asks most.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from wheelgeo.design.twist import wanted_turns_per_metre
+from wheelgeo.drive.load import BandLoad, ShaftLoad, driving_shaft
+from wheelgeo.drive.running import Loaded
+from wheelgeo.yarn.flyer_power import (
+    FlyerHead,
+    FlyerPower,
+    flyer_power,
+    pull_at_rest_of_forces_n,
+    running_head,
+)
+from wheelgeo.yarn.wheel_wind_on import WheelWindOn
+from wheelgeo.yarn.wind_on import WindOn
+
+RPM = 30.0 / math.pi
+
+
+@dataclass(frozen=True, slots=True)
+class HeadAtWork:
+    """Flyer and bobbin at work with one diameter of the bobbin.
+
+    Attributes:
+        bobbin_diameter_mm: over the yarn.
+        flyer_rpm: speed of the flyer.
+        bobbin_rpm: speed of the bobbin, negative where it turns against the flyer.
+        slips: whose whorl slips; None where a brake makes flyer and bobbin differ.
+        yarn_pull_n: pull on the yarn: the brake's, or the file's ``yarn_pull_n``.
+        slips_at_pull_n: pull on the yarn at which that whorl begins to slip with the band as tight
+            as the file has it; None with a brake.
+        take_in_m_s: yarn that goes in.
+        yarn_w: power of the pull on the yarn.
+        brake_w: lost in brakes.
+        slip_w: lost between band and whorl.
+    """
+
+    bobbin_diameter_mm: float
+    flyer_rpm: float
+    bobbin_rpm: float
+    slips: Literal["bobbin", "flyer"] | None
+    yarn_pull_n: float
+    slips_at_pull_n: float | None
+    take_in_m_s: float
+    yarn_w: float
+    brake_w: float
+    slip_w: float
+
+
+@dataclass(frozen=True, slots=True)
+class FlyerAtWork:
+    """Where the power of a flyer wheel goes; of the whole wheel with the full bobbin.
+
+    Attributes:
+        empty: flyer and bobbin with the bare bobbin.
+        full: with the full one.
+        power_w: given at crank, treadle, motor or rim.
+        yarn_w: of it, what pulls the yarn in.
+        brake_w: lost in brakes.
+        bearing_w: lost in bearings.
+        air_w: lost in the air, the flyer's arms included.
+        slip_w: lost in slip of all bands.
+        energy_error: what the sum is off, as a fraction of what is given.
+    """
+
+    empty: HeadAtWork
+    full: HeadAtWork
+    power_w: float
+    yarn_w: float
+    brake_w: float
+    bearing_w: float
+    air_w: float
+    slip_w: float
+    energy_error: float
+
+
+def flyer_at_work(loaded: Loaded, wind_on: WheelWindOn | None) -> FlyerAtWork | None:
+    """Return where the power goes; None where wind-on, twist or the load is not known.
+
+    Args:
+        loaded: a wheel at work.
+        wind_on: how it takes yarn in.
+    """
+    yarn, load = loaded.design.yarn, loaded.load
+    twist = None if yarn is None else wanted_turns_per_metre(yarn)
+    drive = load.shaft(loaded.design.drive.shaft)
+    flyer = load.shaft(loaded.design.spindle.shaft)
+    bobbin = load.shaft(loaded.design.spindle.bobbin or "")
+    if wind_on is None or twist is None or drive is None or not load.hand_nm:
+        return None
+    if wind_on.empty.trouble or wind_on.full.trouble or (flyer is None and bobbin is None):
+        return None
+    made = [_head(loaded, at, twist, drive, flyer, bobbin) for at in (wind_on.empty, wind_on.full)]
+    (_, empty), (full_power, full) = made
+    omegas = {s.shaft: s.omega_rad_s for s in load.shafts}
+    # The slip of every band at the speeds of the file, then what slips beyond it at the head.
+    slip = math.fsum(_band_slip_w(loaded, b, omegas) for b in load.bands) + full_power.slip_w
+    if flyer is not None:
+        omegas[flyer.shaft] = full.flyer_rpm / RPM
+    if bobbin is not None:
+        omegas[bobbin.shaft] = abs(full.bobbin_rpm) / RPM
+    bearing = math.fsum(s.bearing_nm * omegas[s.shaft] for s in load.shafts)
+    air = math.fsum(s.air_nm * omegas[s.shaft] for s in load.shafts)
+    given = load.hand_nm * drive.omega_rad_s
+    gone = math.fsum((full_power.yarn_w, full_power.brake_w, bearing, air, slip))
+    return FlyerAtWork(
+        empty, full, given, full_power.yarn_w, full_power.brake_w, bearing, air, slip,
+        abs(given - gone) / given,
+    )  # fmt: skip
+
+
+def _head(
+    loaded: Loaded, at: WindOn, twist: float, drive: ShaftLoad, flyer: ShaftLoad | None,
+    bobbin: ShaftLoad | None,
+) -> tuple[FlyerPower, HeadAtWork]:
+    """Return power and speeds of flyer and bobbin at one diameter."""
+    brake_nm = None if at.yarn_pull_n is None else at.yarn_pull_n * at.bobbin_diameter_mm / 2e3
+    grips = {} if brake_nm is not None else grips_nm(loaded)
+    slips: Literal["bobbin", "flyer"] = "bobbin"
+    if grips and grips["flyer"] < grips["bobbin"] and (at.bobbin_turns_per_drive_turn or 0.0) > 0.0:
+        slips = "flyer"
+    # Wind-on tells turns without the bands' slip; whorls are given the speeds with it.
+    turns = replace(
+        at,
+        flyer_turns_per_drive_turn=at.flyer_turns_per_drive_turn
+        if flyer is None else flyer.omega_rad_s / drive.omega_rad_s,
+        bobbin_turns_per_drive_turn=at.bobbin_turns_per_drive_turn if bobbin is None
+        else math.copysign(
+            bobbin.omega_rad_s / drive.omega_rad_s, at.bobbin_turns_per_drive_turn or 1.0
+        ),
+    )  # fmt: skip
+    head = running_head(turns, drive.omega_rad_s, twist, slips, brake_nm or 0.0)
+    # Friction of a part that no band drives is in the net pull of its brake.
+    head = replace(
+        head,
+        flyer_friction_nm=0.0 if flyer is None else flyer.bearing_nm + flyer.air_nm,
+        bobbin_friction_nm=0.0 if bobbin is None else bobbin.bearing_nm + bobbin.air_nm,
+    )
+    pull = loaded.built.limit("yarn_pull_n") if brake_nm is None else pull_at_rest_of_forces_n(head)
+    power = flyer_power(head, pull)
+    told = HeadAtWork(
+        at.bobbin_diameter_mm, head.flyer_rad_s * RPM, head.bobbin_rad_s * RPM,
+        slips if grips else None, pull, _slips_at_n(head, slips, grips), power.take_in_m_s,
+        power.yarn_w, power.brake_w, power.slip_w,
+    )  # fmt: skip
+    return power, told
+
+
+
+
+def grips_nm(loaded: Loaded) -> dict[str, float]:
+    """Return the torque at which the band slips on flyer's and bobbin's whorl, N m.
+
+    At the edge of slip the pulls of the two runs are in the grip ratio and their sum is twice that
+    at rest: T1 - T2 = 2 T0 (ratio - 1) / (ratio + 1).
+    """
+    design = loaded.design
+    parts = {design.spindle.shaft: "flyer", design.spindle.bobbin: "bobbin"}
+    found: dict[str, float] = {}
+    for band in loaded.rest:
+        for stop, contact in zip(band.band.route, band.contacts, strict=True):
+            part = parts.get(design.pulley(stop.pulley).shaft)
+            if part is not None:
+                ratio = contact.ratio
+                force = 2.0 * (band.net_n or 0.0) * (ratio - 1.0) / (ratio + 1.0)
+                found[part] = found.get(part, 0.0) + force * contact.radius_mm / 1e3
+    return found
+
+
+def _slips_at_n(head: FlyerHead, slips: str, grips: dict[str, float]) -> float | None:
+    """Return the yarn's pull at which the whorl that slips first begins to."""
+    if not grips:
+        return None
+    ahead = head.bobbin_rad_s > head.flyer_rad_s
+    held = ahead == (slips == "bobbin")  # the yarn holds it back, else it draws it on
+    friction = head.bobbin_friction_nm if slips == "bobbin" else head.flyer_friction_nm
+    torque = grips[slips] - friction if held else grips[slips] + friction
+    return max(torque, 0.0) / (head.bobbin_diameter_mm / 2e3)
+
+
+def _band_slip_w(loaded: Loaded, band: BandLoad, omegas: dict[str, float]) -> float:
+    """Return what a band takes from its driver and does not give to what it drives, W."""
+    source, design = driving_shaft(loaded.solution, band.rest), loaded.design
+    shafts = [design.pulley(s.pulley).shaft for s in band.rest.band.route]
+    # A pulley's torque is positive where it is driven: the driver's stops count as given.
+    return -math.fsum(
+        stop.torque_nm * omegas[name]
+        for name, stop in zip(shafts, band.stops, strict=True)
+        if name in omegas or name == source
+    )
