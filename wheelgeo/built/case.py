@@ -29,7 +29,7 @@ from wheelgeo.design.model import Case, Shaft
 from wheelgeo.geometry.bodies import Cylinder
 from wheelgeo.geometry.near import Box as Extent
 from wheelgeo.geometry.near import box_of
-from wheelgeo.geometry.vectors import Vector, along, dot
+from wheelgeo.geometry.vectors import Vector, along
 
 if TYPE_CHECKING:
     from wheelgeo.built.as_built import Built
@@ -41,6 +41,10 @@ NOTCH_ROOM_MM = 2.0
 BUSH_WALL_MM = 2.0
 BASE_MM = 6.0
 """Thickness of the board on which the supports of a sliding shaft stand."""
+BOLT_HOLE_MM = 5.5
+"""Hole, and width of the slot, for the bolts of 5 mm that hold a slide."""
+BOLT_ROOM_MM = 6.0
+"""From the middle of such a bolt to a support beside it: half a washer."""
 BLOCK_HALF_MM = 12.0
 """Least half width of a block and of a bridge."""
 BRACKET_MM = 45.0
@@ -372,9 +376,25 @@ def _level(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
     if slides and supports:
         ends = [b.at_mm + sign * (0.5 * b.length_mm + 2.0) for b in made.bearings
                 for sign in (-1.0, 1.0)]  # fmt: skip
-        assert abs(dot(side, shaft.axis)) < 1e-6
+        bolts = tuple(((at, 0.0), 0.5 * BOLT_HOLE_MM) for at in slide_bolts_mm(made))
         yield board(
             base, "slide", shaft.at_mm, shaft.axis, side,
             rectangle(min(ends), -half, max(ends), half), floor, low, HARDWOOD, part=name,
-            fits_in=(*supports, "floor"), key="bearings",
+            holes=bolts, fits_in=(*supports, "floor"), key="bearings",
         )  # fmt: skip
+
+
+def slide_bolts_mm(made: BuiltShaft) -> tuple[float, ...]:
+    """Return where bolts hold the board under the supports of a sliding shaft, along the shaft, mm.
+
+    Two, as far apart as the outermost supports let them be, or one where there is room for no
+    more; none where the supports leave none.
+    """
+    faces = sorted((b.at_mm - 0.5 * b.length_mm, b.at_mm + 0.5 * b.length_mm)
+                   for b in made.bearings)  # fmt: skip
+    gaps = [(a[1] + BOLT_ROOM_MM, b[0] - BOLT_ROOM_MM) for a, b in pairwise(faces)]
+    room = max(gaps, key=lambda gap: gap[1] - gap[0], default=(0.0, -1.0))
+    wide = room[1] - room[0]
+    if wide < 0.0:
+        return ()
+    return room if wide >= 2.0 * BOLT_ROOM_MM else (0.5 * (room[0] + room[1]),)

@@ -30,7 +30,8 @@ _GLUED = {
     "block": "Glue it on the floor where it is pricked out, and screw it from below.",
     "bridge": "Hold it to the walls with screws through cleats: it comes off for the band.",
     "support": "Screw it from below, no glue: it comes off for the band.",
-    "slide": "Two bolts through slots in the floor hold it; slack them to take up a band.",
+    "slide": "Bolts of 5 mm through the slots in the floor hold it, heads below, wing nuts above: "
+    "slack them to take up a band.",
     "post": "Screw it from below with two long screws, no tenon: it comes in from the side.",
     "maiden": "Screw it from below, no glue and no tenon: it comes off sideways to free the rod.",
     "crank": "Fix it on the rod with a pin, drilled through both; it comes off first.",
@@ -52,7 +53,7 @@ def board_parts(design: Design) -> tuple[Part, ...]:
     for body in boards(design):
         if body.kind in ("floor", "table"):
             continue
-        part = board_part(body)
+        part = board_part(design, body)
         for i, other in enumerate(found):
             if same_part(part, other):
                 found[i] = replace(
@@ -72,7 +73,7 @@ def both_names(name: str, more: str) -> str:
     return f"{stem} {first} to {number}" if counted else f"{name} + {more}"
 
 
-def board_part(body: BuiltBody) -> Part:
+def board_part(design: Design, body: BuiltBody) -> Part:
     """Return a board as a part, its grain along x, its lowest corner at the origin."""
     shape = body.shape
     assert isinstance(shape, BoardShape)
@@ -88,7 +89,7 @@ def board_part(body: BuiltBody) -> Part:
         thickness_mm=shape.thickness_mm,
         material=body.material,
         grain="any" if flat else "along",
-        notes=(*_bush_notes(body), *((_GLUED[body.kind],) if body.kind in _GLUED else ())),
+        notes=(*_bush_notes(body), *_held_by(design, body)),
     )
     lying = laid_down(body)
     # a lid is drawn open, where its edges are called other than when it is closed
@@ -155,6 +156,19 @@ def same_part(a: Part, b: Part) -> bool:
     )
 
 
+def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
+    """Yield how a board is held: by its kind, and where its shaft slides so that it can too."""
+    slide = design.shaft(body.part).slide if body.part else None
+    if slide is not None and body.kind in ("block", "bridge"):
+        yield (
+            f"It slides with its shaft from {slide.from_mm:g} to {slide.to_mm:g} mm of where it is "
+            "drawn: hold it, without glue, by a screw with a washer at either end, each in a slot "
+            "as long as that."
+        )
+    elif body.kind in _GLUED:
+        yield _GLUED[body.kind]
+
+
 def _bush_notes(body: BuiltBody) -> Iterable[str]:
     """Yield what its holes are for: bushes by their names, else the rod that passes."""
     shape = body.shape
@@ -165,6 +179,8 @@ def _bush_notes(body: BuiltBody) -> Iterable[str]:
             f"Hole {2.0 * radius:.4g} mm for the bush: drill square, press the bush in with glue, "
             "then ream it to the rod."
         )
+    if body.kind == "slide" and not shape.holes:
+        yield "Its supports leave no room for bolts: clamp it to the floor at both ends."
     if body.kind == "crank":
         (_, rod), (_, pin) = shape.holes
         yield f"Holes: {2.0 * rod:.4g} mm push fit on the rod, {2.0 * pin:.4g} mm for the knob."

@@ -62,7 +62,7 @@ def _boards(design: Design) -> Iterator[dict[str, Any]]:
             frame = shape.point(left, front, 0.0), shape.x_axis, shape.y_axis
             file = "floor.dxf"
         else:
-            part = next(p for p in parts if same_part(board_part(body), p))
+            part = next(p for p in parts if same_part(board_part(design, body), p))
             frame, file = _frame(body, shape), f"part-{stems[part.name]}.dxf"
         origin, x_axis, y_axis = frame
         yield {"name": body.name, "file": file, "origin": origin, "x_axis": x_axis,

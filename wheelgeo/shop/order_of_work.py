@@ -19,7 +19,8 @@ _HOW = {
     "foot": "Glue {what} under the floor.",
     "wall": "Set {what} on the floor {way}, glue and pin it to its neighbours, and screw it from "
     "below.",
-    "block": "Glue {what} on its place {way} and screw it from below{parts}; ream the bush.",
+    "block": "Fix {what} on its place {way}, as its note in the cut list says{parts}; ream the "
+    "bush.",
     "slide": "Lay {what} on its place and bolt it through its slots, so that it can be slid.",
     "bed": "Glue {what} on its post {way}.",
     "mother-of-all": "Lay {what} on its bed {way}, and bolt it so that it can be slid.",

@@ -7,7 +7,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from wheelgeo.built.body import BoardShape, BuiltBody
+from wheelgeo.built.case import BOLT_HOLE_MM
 from wheelgeo.design.model import Design
+from wheelgeo.geometry.vectors import along, dot, sub
 from wheelgeo.shop.board_parts import base_of, board_part, footprint, sides_of, standing_on
 from wheelgeo.shop.drafting import (
     CutSheet,
@@ -19,12 +21,13 @@ from wheelgeo.shop.drafting import (
     text_block,
     text_width_mm,
 )
-from wheelgeo.shop.floor import Floor, Footing, floor_of, footings
+from wheelgeo.shop.floor import Floor, Footing, floor_of, footings, slot
 from wheelgeo.shop.outlines import (
     Box,
     Circle,
     Label,
     Line,
+    Outline,
     Part,
     Point,
     polygon_outline,
@@ -65,7 +68,7 @@ def floor_part(design: Design) -> Part:
 
 
 def _base_part(design: Design, base: BuiltBody) -> Part:
-    plain = board_part(base)
+    plain = board_part(design, base)
     shape = base.shape
     assert isinstance(shape, BoardShape)
     left, front = (min(p[i] for p in shape.outline) for i in (0, 1))
@@ -77,9 +80,31 @@ def _base_part(design: Design, base: BuiltBody) -> Part:
     size = outside.box[2:]
     labels = [_beside(b.name, p.box, size) for b, p in zip(stands, places, strict=True)]
     return replace(
-        plain, outside=outside, drills=drills, marks=(), engraved=tuple(lines),
+        plain, outside=outside, holes=tuple(cut for _, cut in slots(design, base)),
+        drills=drills, marks=(), engraved=tuple(lines),
         labels=tuple(labels), role="floor", notes=(), sides=sides_of(shape),
     )  # fmt: skip
+
+
+def slots(design: Design, base: BuiltBody) -> tuple[tuple[str, Outline], ...]:
+    """Return the slots in which the bolts of slides run, with the name of the board they hold.
+
+    Each is as long as the travel of its shaft, told from the base's left and front edge, mm.
+    """
+    shape, found = base.shape, []
+    assert isinstance(shape, BoardShape)
+    left, front = (min(p[i] for p in shape.outline) for i in (0, 1))
+    for body in standing_on(design, base):
+        other, slide = body.shape, design.shaft(body.part).slide if body.part else None
+        if body.kind != "slide" or slide is None or not isinstance(other, BoardShape):
+            continue
+        for (x, y), _ in other.holes:
+            here = other.point(x, y, 0.0)
+            ends = [sub(along(here, slide.along, t), shape.origin)
+                    for t in (slide.from_mm, slide.to_mm)]  # fmt: skip
+            start, end = ((dot(e, shape.x_axis) - left, dot(e, shape.y_axis) - front) for e in ends)
+            found.append((body.name, slot(start, end, BOLT_HOLE_MM)))
+    return tuple(found)
 
 
 def _beside(name: str, box: Box, size: Point) -> Label:
@@ -104,6 +129,13 @@ def plan_rows(design: Design) -> tuple[PlanRow, ...]:
         PlanRow(f"hole {i}", (x - left, y - front), "drill", _hole_note(bushes, i), 2.0 * r)
         for i, ((x, y), r) in enumerate(shape.holes, start=1)
     ]
+    for name, cut in slots(design, base):
+        a, b, c, d = cut.box
+        middle, long = (0.5 * (a + c), 0.5 * (b + d)), cut.length_mm
+        # two straight sides and two half circles
+        ends = 0.5 * (long - math.pi * BOLT_HOLE_MM)
+        work = f"slot {BOLT_HOLE_MM:g} mm wide, {ends:.4g} mm from centre to centre of its ends"
+        rows.append(PlanRow(f"slot of {name}", middle, work, "for the bolts of the slide"))
     for body in standing_on(design, base):
         (x1, y1), (x2, y2) = footprint(base, body)
         work = f"stand it here, {x2 - x1:.4g} x {y2 - y1:.4g} mm"
