@@ -166,3 +166,17 @@ def test_a_bobbin_without_band_or_brake_is_null_with_a_note_that_says_so():
     (note,) = [f for f in answer.findings if f.rule == "wind-on-unknown"]
     assert note.level == "note"
     assert "[[drag]]" in note.remedy.says
+
+
+def test_a_sleeve_has_no_place_of_its_own():
+    wheel = wheelgeo.load(DESIGNS / "flyer-wheel.toml")
+    with pytest.raises(wheelgeo.DesignError, match='runs on "flyer"'):
+        wheel.put("bobbin.at.x", -400.0)
+    moved = wheel.put("flyer.at.x", -425.0)
+    assert moved.get("bobbin.at.x") == -425.0
+    assert moved.put("bobbin.at.x", -425.0).design == moved.design
+
+
+def test_a_hand_spindle_is_told_from_a_wheel():
+    with pytest.raises(wheelgeo.DesignError, match="this is a hand spindle.*wheelgeo spindle"):
+        wheelgeo.load(DESIGNS / "spindles" / "drop-spindle.toml")

@@ -52,6 +52,11 @@ def parse_design(text: str, source: str = "") -> Design:
         raise file_error(
             source, "it is a brief, not a wheel", "wheelgeo size finds the wheels that suit it"
         )
+    if is_hand_spindle(raw):
+        named = source or "FILE"
+        raise file_error(
+            source, "this is a hand spindle, not a wheel", f"wheelgeo spindle {named} tells of it"
+        )
     reading = Reading(DESIGN, unit_of(raw))
     design = reading.file(raw)
     name_of = names_in(raw)
@@ -77,6 +82,11 @@ def _with_uncertainties(design: Design, reading: Reading) -> Design:
 def is_brief(raw: Mapping[str, Any]) -> bool:
     """Tell whether tables are those of a brief, which asks for a wheel, and not of a wheel."""
     return {"hand", "sizes"} <= raw.keys() and not {"shaft", "pulley", "band"} & raw.keys()
+
+
+def is_hand_spindle(raw: Mapping[str, Any]) -> bool:
+    """Tell whether tables are those of a drop or support spindle, and not of a wheel."""
+    return "piece" in raw and not {"shaft", "pulley", "band"} & raw.keys()
 
 
 def is_wheel(raw: Mapping[str, Any]) -> bool:

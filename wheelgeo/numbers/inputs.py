@@ -9,11 +9,11 @@ name alone would be ambiguous; then, and whenever one likes, the kind goes in fr
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from wheelgeo.design.model import Design
+from wheelgeo.design.model import Design, Shaft
 from wheelgeo.design.possible import faults
 from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.numbers.named_parts import LISTED_KINDS, Spot, meant_by, shortest_key, spots_of
@@ -225,10 +225,31 @@ def put(design: Design, changes: Mapping[str, Any]) -> Design:
     for _, spot, plain in sorted(ready, key=lambda one: one[0]):
         design = set_plainly(design, spot, plain)
     design = _with_uncertainties(design, halves)
-    wrong = faults(design)
+    wrong = (*_no_place_of_its_own(design, ready), *faults(design))
     if wrong:
         raise DesignError(wrong)
     return design
+
+
+def _no_place_of_its_own(
+    design: Design, ready: list[tuple[int, Spot, Any]]
+) -> Iterator[Fault]:
+    """Yield a fault for each place or axis set on a sleeve, which has those of the rod it is on."""
+    for _, spot, plain in ready:
+        under = spot.part.runs_on if isinstance(spot.part, Shaft) else None
+        if under is None or not spot.field.name.startswith(_PLACED):
+            continue
+        now = spot.field.get(design, design.shaft(spot.part_name))
+        if now != plain:
+            yield Fault(
+                spot.short_key,
+                f'shaft "{spot.part_name}" runs on "{under}" and stands where that stands',
+                f"set {under}.{spot.field.name}",
+            )
+
+
+_PLACED = ("at", "axis", "lean", "slide", "travel")
+"""How the names of a shaft's place and direction begin."""
 
 
 def _input_to_put(design: Design, name: str) -> Spot:
