@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
+from wheelgeo_cli.arguments import Argument
 from wheelgeo_cli.common import (
     FileArgument,
     JsonOption,
@@ -28,11 +30,22 @@ if TYPE_CHECKING:
     from wheelgeo_cli.terminal import Terminal
 
 
-def solve(file: FileArgument, as_json: JsonOption = False) -> None:
+OthersArgument = Annotated[
+    list[Path] | None, Argument(metavar="FILE ...", help="Other wheels, laid beside the first.")
+]
+
+
+def solve(
+    file: FileArgument, others: OthersArgument = None, as_json: JsonOption = False
+) -> None:
     """Ratio, spindle speed, twist, turns of the hand, bands to cut, and what is wrong.
 
-    Start here. The speed of the spindle is the one at the hand speed that the file gives.
+    Start here. The speed of the spindle is the one at the hand speed that the file gives. Of
+    several files the wheels are laid side by side; with --json as a list under "wheels".
     """
+    if others:
+        _beside_each_other([file, *others], as_json)
+        return
     answer = load(file).solve()
     if as_json:
         print_json(answer.to_json())
@@ -54,6 +67,17 @@ def solve(file: FileArgument, as_json: JsonOption = False) -> None:
     print_assumed(out, answer.assumed)
     more = f"`wheelgeo check {quoted(file)}` also checks slip, effort and vibration."
     out.labelled("Next: ", more)
+
+
+def _beside_each_other(files: list[Path], as_json: bool) -> None:
+    """Print several wheels side by side."""
+    answers = [load(file).solve() for file in files]
+    if as_json:
+        print_json({"format": 1, "wheels": [answer.to_json() for answer in answers]})
+        return
+    from wheelgeo_cli.side_by_side import print_side_by_side
+
+    print_side_by_side(files, answers)
 
 
 def summary(answer: Answer) -> list[tuple[str, str]]:

@@ -214,3 +214,31 @@ def test_what_cannot_be_is_refused(type_it, words, says):
     status, out, err = type_it(*words)
     assert (status, out) == (2, "")
     assert says in err
+
+
+def test_two_wheels_are_laid_side_by_side(type_it):
+    files = [DESIGNS / "flyer-wheel.toml", DESIGNS / "braked-bobbin-wheel.toml"]
+    alone = [json.loads(type_it("solve", file, "--json")[1]) for file in files]
+    status, out, _ = type_it("solve", *files, "--json")
+    assert (status, json.loads(out)) == (0, {"format": 1, "wheels": alone})
+    status, out, err = type_it("solve", *files)
+    assert (status, err) == (0, "")
+    rows = [line.split() for line in out.splitlines()]
+    assert ["leads", "bobbin", "(double", "band)", "flyer", "(bobbin", "brake)"] in rows
+    change = 100.0 * (alone[1]["ratio"] / alone[0]["ratio"] - 1.0)
+    assert abs(change) < 0.05
+    ratios = [f"{a['ratio']:.2f}" for a in alone]
+    assert ["ratio", *ratios, "the", "same"] in rows
+
+
+def test_how_far_the_second_wheel_differs_is_told(type_it):
+    files = [DESIGNS / "box-wheel.toml", DESIGNS / "travel-wheel.toml"]
+    ratios = [json.loads(type_it("solve", file, "--json")[1])["ratio"] for file in files]
+    out = type_it("solve", *files)[1]
+    assert f"{100.0 * (ratios[1] / ratios[0] - 1.0):+.1f} %" in out
+
+
+def test_a_wheel_that_cannot_be_read_stops_the_comparison(type_it, tmp_path):
+    status, out, err = type_it("solve", DESIGNS / "box-wheel.toml", tmp_path / "none.toml")
+    assert (status, out) == (2, "")
+    assert "there is no file" in err

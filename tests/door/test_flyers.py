@@ -178,5 +178,5 @@ def test_a_sleeve_has_no_place_of_its_own():
 
 
 def test_a_hand_spindle_is_told_from_a_wheel():
-    with pytest.raises(wheelgeo.DesignError, match="this is a hand spindle.*wheelgeo spindle"):
+    with pytest.raises(wheelgeo.DesignError, match=r"this is a hand spindle.*wheelgeo spindle"):
         wheelgeo.load(DESIGNS / "spindles" / "drop-spindle.toml")
