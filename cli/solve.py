@@ -31,7 +31,8 @@ if TYPE_CHECKING:
 
 
 OthersArgument = Annotated[
-    list[Path] | None, Argument(metavar="FILES", help="Other wheels, any number, laid beside the first.")
+    list[Path] | None,
+    Argument(metavar="FILES", help="Other wheels, any number, laid beside the first."),
 ]
 
 
