@@ -79,6 +79,10 @@ def test_a_true_quarter_turn_spins_and_is_thrown_in_backing_off():
     assert values(design, "leaving-angle") == pytest.approx({'band "band" at "two"': second})
     flyer = replace(design, spindle=Spindle("b", "flyer"))
     assert values(flyer, "mouth-backing-off") == {}
+    assert values(flyer, "mouth-plying") == {}
+    # A flyer wheel is turned back to ply what it has spun: there the same band is thrown.
+    plies = replace(flyer, yarn=Yarn(Count(12.0, "Nm", plies=2), "wool", "Z"))
+    assert values(plies, "mouth-plying") == found
 
 
 @pytest.mark.parametrize("apart", [81.0, 90.0, 110.0, 114.0])

@@ -48,7 +48,7 @@ QUICK_RULES: tuple[Rule, ...] = (
     Rule("Does the yarn bear its brake?", rules_flyer.yarn_bears_brake),
     Rule("Does every cord get into its groove?", rules_bands.cord_seats),
     Rule("Does the groove catch the band in spinning?", rules_bands.mouth_spinning),
-    Rule("And in backing off?", rules_bands.mouth_backing_off),
+    Rule("And turned back, in backing off or plying?", rules_bands.mouth_backing_off),
     Rule("Does it arrive as practice wants?", rules_bands.arriving_practice),
     Rule("Does it leave as practice wants?", rules_bands.leaving_practice),
     Rule("Does the band touch enough of each pulley?", rules_bands.wrap_small),

@@ -78,19 +78,28 @@ def _meetings(wheel: WheelUnderCheck) -> Iterator[_Meeting]:
             yield _Meeting(motion, index, wheel.design.pulley(stop.pulley), motion.seats[index])
 
 
+def turned_back(wheel: WheelUnderCheck) -> str:
+    """Return for what the drive is turned the other way: a tip at every draw, a flyer to ply."""
+    design = wheel.design
+    if design.spindle.kind == "tip":
+        return "backing off"
+    return "plying" if design.yarn is not None and design.yarn.count.plies > 1 else ""
+
+
 def mouth_spinning(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a band arrives, in spinning, outside what the groove's mouth can catch."""
-    yield from _mouth(wheel, mouth_spinning, backing_off=False)
+    yield from _mouth(wheel, mouth_spinning, "spinning")
 
 
 def mouth_backing_off(wheel: WheelUnderCheck) -> Iterator[Finding]:
-    """The same for the drive turned back; a flyer is never backed off, a tip at every draw."""
-    if wheel.design.spindle.kind == "tip":
-        yield from _mouth(wheel, mouth_backing_off, backing_off=True)
+    """The same for the drive turned back: to back off, or to ply what a flyer has spun."""
+    when = turned_back(wheel)
+    if when:
+        yield from _mouth(wheel, mouth_backing_off, when)
 
 
-def _mouth(wheel: WheelUnderCheck, find: Find, backing_off: bool) -> Iterator[Finding]:
-    when = "backing off" if backing_off else "spinning"
+def _mouth(wheel: WheelUnderCheck, find: Find, when: str) -> Iterator[Finding]:
+    backing_off = when != "spinning"
     rule = f"mouth-{when.replace(' ', '-')}"
     for meeting in _meetings(wheel):
         limit = _catch_deg(wheel, meeting)
@@ -148,7 +157,7 @@ def arriving_practice(wheel: WheelUnderCheck) -> Iterator[Finding]:
     Where the groove does not even catch it, the fault of its mouth says enough.
     """
     limit = wheel.limit("arriving_deg")
-    ways = (False, True) if wheel.design.spindle.kind == "tip" else (False,)
+    ways = (False, True) if turned_back(wheel) else (False,)
     for meeting in _meetings(wheel):
         for backing_off in () if meeting.flat else ways:
             angle = abs(meeting.lead_deg(backing_off))
@@ -175,7 +184,7 @@ def _off_practice(
     limit = wheel.limit(f"{what}_deg")
     name = f'band "{meeting.motion.band.name}"'
     verb = "leaves" if what == "leaving" else "arrives at"
-    when = "backing off" if out and what == "arriving" else "spinning"
+    when = turned_back(wheel) if out and what == "arriving" else "spinning"
     return Finding(
         f"{what}-angle", "warning", meeting.where, angle, limit, "deg",
         f'{when}, {name} {verb} "{meeting.pulley.name}" {angle:.1f}° off its mid-plane; practice '
