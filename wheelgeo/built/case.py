@@ -1,8 +1,6 @@
 """The case and what holds its shafts: floor, notched walls, lid, feet, blocks, bridges, supports.
 
-The walls stand on the floor round the inside, front and back over the ends of left and right. Where
-a rod passes a wall, an open-topped notch is cut, wide and deep enough for the rod on all its
-travel, so that the rod can be lifted out. All sizes are common practice, no source.
+The walls stand on the floor, see ``wheelgeo.built.wall``. All sizes are common practice, no source.
 """
 
 from __future__ import annotations
@@ -14,7 +12,6 @@ from typing import TYPE_CHECKING
 from wheelgeo.built.assumed import Assumption
 from wheelgeo.built.body import (
     BuiltBody,
-    Point,
     board,
     frame_along,
     plate,
@@ -24,6 +21,7 @@ from wheelgeo.built.body import (
 )
 from wheelgeo.built.held import USUAL_LID_MM, USUAL_WALL_MM, standing
 from wheelgeo.built.shaft import BuiltBearing, BuiltShaft
+from wheelgeo.built.wall import PLYWOOD, SIDES, wall_body, wall_mm
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Case, Shaft
 from wheelgeo.geometry.bodies import Cylinder
@@ -34,10 +32,7 @@ from wheelgeo.geometry.vectors import Vector, along
 if TYPE_CHECKING:
     from wheelgeo.built.as_built import Built
 
-PLYWOOD = "plywood"
 HARDWOOD = "beech"
-NOTCH_ROOM_MM = 2.0
-"""Between a rod and the sides of its notch."""
 BUSH_WALL_MM = 2.0
 BASE_MM = 6.0
 """Thickness of the board on which the supports of a sliding shaft stand."""
@@ -50,12 +45,7 @@ BLOCK_HALF_MM = 12.0
 BRACKET_MM = 45.0
 """A shaft nearer to a wall than this is held by a bracket from it, not by a bridge right across."""
 FOOT_MM = 5.0
-_SIDES = ("front", "back", "left", "right")
 
-
-def wall_mm(case: Case) -> float:
-    """Return the thickness of a case's walls: the file's or the usual one, mm."""
-    return USUAL_WALL_MM if case.wall_mm is None else case.wall_mm
 
 
 def lid_mm(case: Case) -> float:
@@ -90,7 +80,7 @@ def case_bodies(built: Built, packed: bool) -> Iterator[BuiltBody]:
 def _box_of_case(built: Built, case: Case, packed: bool) -> Iterator[BuiltBody]:
     (x, y, z), (length, depth, _) = case.corner_mm, case.inside_mm
     wall, thick = wall_mm(case), built.design.shop.floor_mm
-    walls = tuple(f"wall {side}" for side in _SIDES)
+    walls = tuple(f"wall {side}" for side in SIDES)
     feet = tuple(f"foot {n}" for n in range(1, 5))
     holes, stands = [], []
     for made in built.shafts.values():
@@ -112,8 +102,8 @@ def _box_of_case(built: Built, case: Case, packed: bool) -> Iterator[BuiltBody]:
         (x + length + wall, y + depth + wall, z), 2, PLYWOOD, holes=tuple(holes),
         fits_in=(*walls, *feet, *stands),
     )  # fmt: skip
-    for index, side in enumerate(_SIDES):
-        yield _wall(built, case, side, walls[:index] + walls[index + 1 :])
+    for index, side in enumerate(SIDES):
+        yield wall_body(built, case, side, walls[:index] + walls[index + 1 :])
     yield _lid(case, packed, walls)
     inset = 12.0
     places = [(a, b) for b in (y - wall + inset, y + depth + wall - inset)
@@ -143,89 +133,6 @@ def _lid(case: Case, packed: bool, walls: Sequence[str]) -> BuiltBody:
         high[2] += reach
     corner, other = (low[0], low[1], low[2]), (high[0], high[1], high[2])
     return plate("lid", "lid", corner, other, thin, PLYWOOD, fits_in=walls)
-
-
-def _wall(built: Built, case: Case, side: str, others: Sequence[str]) -> BuiltBody:
-    (x, y, z), (length, depth, height) = case.corner_mm, case.inside_mm
-    wall = wall_mm(case)
-    if side in ("front", "back"):
-        place = y - wall if side == "front" else y + depth
-        start, stop, run, across = x - wall, x + length + wall, 0, 1
-        # seen from the front: x to the right, y of the board up, its z towards the viewer
-        origin: Vector = (0.0, place + wall, 0.0)
-        x_axis: Vector = (1.0, 0.0, 0.0)
-    else:
-        place = x - wall if side == "left" else x + length
-        start, stop, run, across = y, y + depth, 1, 0
-        origin, x_axis = (place, 0.0, 0.0), (0.0, 1.0, 0.0)
-    notches = []
-    for made in built.shafts.values():
-        notch = _notch(made, (place, place + wall), run, across, (start, stop), (z, z + height))
-        if notch is not None:
-            notches.append(notch)
-    outline, parts = notched((start, stop), (z, z + height), _joined(notches))
-    return board(
-        f"wall {side}", "wall", origin, x_axis, (0.0, 0.0, 1.0), outline, 0.0, wall, PLYWOOD,
-        parts=parts, fits_in=others,
-    )  # fmt: skip
-
-
-Notch = tuple[float, float, float]
-"""Begin and end along a wall, and its bottom, mm."""
-
-
-def _notch(
-    made: BuiltShaft, slab: tuple[float, float], run: int, across: int,
-    along_wall: tuple[float, float], heights: tuple[float, float],
-) -> Notch | None:  # fmt: skip
-    """Return the notch that a rod needs in a wall; None where it does not pass it."""
-    shaft = made.shaft
-    if abs(shaft.axis[across]) < 1e-6 or made.bore_mm > 0.0:
-        return None
-    low, high = made.ends_mm
-    # where the axis enters and leaves the slab, as far as the rod goes
-    places = sorted((face - shaft.at_mm[across]) / shaft.axis[across] for face in slab)
-    enter, leave = max(places[0], low), min(places[1], high)
-    if enter >= leave:
-        return None
-    radius = 0.5 * max(made.diameter_at_mm(p) for p in (enter, leave))
-    room = radius / max(abs(shaft.axis[across]), 0.1) + NOTCH_ROOM_MM
-    slide = shaft.slide
-    travels = (0.0,) if slide is None else (slide.from_mm, slide.to_mm)
-    way = (0.0, 0.0, 0.0) if slide is None else slide.along
-    points = [along(along(shaft.at_mm, shaft.axis, p), way, t)
-              for p in (enter, leave) for t in travels]  # fmt: skip
-    begin = max(min(p[run] for p in points) - room, along_wall[0] + 5.0)
-    end = min(max(p[run] for p in points) + room, along_wall[1] - 5.0)
-    bottom = max(min(p[2] for p in points) - room, heights[0] + 2.0)
-    return (begin, end, bottom) if begin < end and bottom < heights[1] else None
-
-
-def _joined(notches: list[Notch]) -> list[Notch]:
-    """Return notches in order along the wall, those that meet as one."""
-    found: list[Notch] = []
-    for begin, end, bottom in sorted(notches):
-        if found and begin <= found[-1][1]:
-            before = found.pop()
-            found.append((before[0], max(before[1], end), min(before[2], bottom)))
-        else:
-            found.append((begin, end, bottom))
-    return found
-
-
-def notched(
-    run: tuple[float, float], heights: tuple[float, float], notches: Sequence[Notch]
-) -> tuple[tuple[Point, ...], tuple[tuple[Point, Point], ...]]:
-    """Return the outline of a wall with notches from its top, and the rectangles it is made of."""
-    (start, stop), (low, top) = run, heights
-    outline = [(start, low), (stop, low), (stop, top)]
-    for begin, end, bottom in reversed(notches):
-        outline += [(end, top), (end, bottom), (begin, bottom), (begin, top)]
-    outline.append((start, top))
-    edges = [start, *(e for n in notches for e in n[:2]), stop]
-    tops = [top, *(t for n in notches for t in (n[2], top))]
-    parts = tuple(((a, low), (b, t)) for (a, b), t in zip(pairwise(edges), tops, strict=True))
-    return tuple(outline), parts
 
 
 # --- what holds the shafts ------------------------------------------------------------------

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import crank_plane_mm, taken_off
-from wheelgeo.built.case import wall_mm
 from wheelgeo.built.held import CRANK_MM, bearing_length_mm, standing
 from wheelgeo.built.shaft import BuiltShaft
+from wheelgeo.built.wall import wall_mm
 from wheelgeo.check.adjustments import Adjustment, move_along, only, other_crank, shift_either_way
 from wheelgeo.check.edits import edit
 from wheelgeo.check.finding import Finding, advice, plain

@@ -14,6 +14,7 @@ from dataclasses import replace
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BoardShape, BuiltBody
+from wheelgeo.built.wall import fingered
 from wheelgeo.design.model import Design
 from wheelgeo.geometry.vectors import Vector, dot, scale, sub
 from wheelgeo.shop.drafting import text_width_mm
@@ -23,9 +24,10 @@ UPRIGHTS = ("post", "support", "maiden", "leg", "footman")
 """Kinds of board whose grain runs up."""
 _FROM_SHEET = ("plywood",)
 """Materials whose grain does not matter: their layers cross."""
+_HELD_DOWN = "Hold it down on the floor with screws from below: it comes off again."
 _GLUED = {
-    "wall": "Glue and pin the corners; front and back lap the ends of left and right. Hold it down "
-    "on the floor with screws from below: it comes off again.",
+    "wall": "Glue and pin the corners; front and back lap the ends of left and right. "
+    + _HELD_DOWN,
     "lid": "Hinge it at the side opposite the spinner, two small butt hinges.",
     "block": "Glue it on the floor where it is pricked out, and screw it from below.",
     "bridge": "Hold it to the walls with screws through cleats: it comes off for the band.",
@@ -164,6 +166,11 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
             f"It slides with its shaft from {slide.from_mm:g} to {slide.to_mm:g} mm of where it is "
             "drawn: hold it, without glue, by a screw with a washer at either end, each in a slot "
             "as long as that."
+        )
+    elif body.kind == "wall" and fingered(build(design)):
+        yield (
+            "Its corners go finger in finger: front and back have gaps where left and right reach "
+            f"through. Saw close, pare to fit, then glue. {_HELD_DOWN}"
         )
     elif body.kind in _GLUED:
         yield _GLUED[body.kind]
