@@ -81,8 +81,9 @@ def test_no_circle_is_broken_into_little_lines(files: dict[str, Drawing]) -> Non
         if kind == "CIRCLE":
             round_ones += 1
         else:
-            # no outline of ours has more pieces, corners rounded by the kerf among them
-            assert len(entity) <= 16, (name, len(entity))
+            # a wall with a notch and fingers at both ends has 16 edges, and its outer corners are
+            # rounded by the kerf; no outline of ours has more pieces
+            assert len(entity) <= 26, (name, len(entity))
     assert round_ones > 20
 
 

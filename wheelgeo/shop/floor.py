@@ -12,6 +12,7 @@ import math
 from dataclasses import dataclass
 
 from wheelgeo.built.as_built import build
+from wheelgeo.built.bodies import same_axis
 from wheelgeo.built.pulley import WOOD_GAP_MM
 from wheelgeo.design.model import Design, Shaft
 from wheelgeo.geometry.segments import Segment, arc_between
@@ -22,8 +23,6 @@ UPRIGHT = 1e-6
 """Sine of the angle within which a shaft stands upright or lies flat."""
 EDGE_MM = 20.0
 """Room round everything where the file gives no case, mm."""
-SUPPORT_GAP_MM = 8.0
-"""From a pulley's face to the middle of the support beside it, mm, where the file is silent."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,20 +129,12 @@ def _by_axis(design: Design) -> list[tuple[str, Shaft]]:
     groups: list[list[Shaft]] = []
     for shaft in design.shafts:
         for group in groups:
-            if _same_axis(group[0], shaft):
+            if same_axis(group[0], shaft):
                 group.append(shaft)
                 break
         else:
             groups.append([shaft])
     return [(", ".join(s.name for s in g), max(g, key=lambda s: s.diameter_mm)) for g in groups]
-
-
-def _same_axis(a: Shaft, b: Shaft) -> bool:
-    apart = [q - p for p, q in zip(a.at_mm, b.at_mm, strict=True)]
-    ahead = math.fsum(d * x for d, x in zip(apart, a.axis, strict=True))
-    aside = math.sqrt(max(math.fsum(d * d for d in apart) - ahead * ahead, 0.0))
-    cosine = abs(math.fsum(x * y for x, y in zip(a.axis, b.axis, strict=True)))
-    return aside < 1e-6 and cosine > 1.0 - 1e-12
 
 
 def _upright(floor: Floor, names: str, shaft: Shaft) -> Footing:
@@ -180,15 +171,14 @@ def slot(start: Point, end: Point, width_mm: float) -> Outline:
 
 
 def _lying(design: Design, floor: Floor, names: str, shaft: Shaft) -> Footing:
-    low, high = build(design).shafts[shaft.name].ends_mm
-    start, end = (floor.point(along(shaft.at_mm, shaft.axis, x)) for x in (low, high))
+    made = build(design).shafts[shaft.name]
+    start, end = (floor.point(along(shaft.at_mm, shaft.axis, x)) for x in made.ends_mm)
     line = _clipped(floor, start, end)
-    places, chosen = support_places_mm(design, shaft)
-    points = [floor.point(along(shaft.at_mm, shaft.axis, x)) for x in places]
+    points = [floor.point(along(shaft.at_mm, shaft.axis, b.at_mm)) for b in made.bearings]
     supports = tuple(p for p in points if floor.holds((*p, *p)))
     across = tuple(_across(p, shaft.axis) for p in supports)
     height = shaft.at_mm[2] - floor.corner_mm[2]
-    note = f"axis {height:.4g} mm above the floor; supports {chosen}{_slides(shaft)}"
+    note = f"axis {height:.4g} mm above the floor; supports at its bearings{_slides(shaft)}"
     engraved = (*(() if line is None else (line,)), *across)
     at = supports[0] if supports else floor.point(shaft.at_mm)
     return Footing(names, shaft, at, None, engraved, supports, "centre line", note)
@@ -201,29 +191,6 @@ def _slides(shaft: Shaft) -> str:
     x, y, z = (round(a, 3) + 0.0 for a in shaft.slide.along)
     travel = f"{shaft.slide.from_mm:g} to {shaft.slide.to_mm:g} mm"
     return f"; slides {travel} along ({x:g}, {y:g}, {z:g})"
-
-
-def support_places_mm(design: Design, shaft: Shaft) -> tuple[tuple[float, ...], str]:
-    """Return where a shaft is held, along its axis from its ``at``, and how that was chosen.
-
-    Args:
-        design: the wheel.
-        shaft: one of its shafts.
-
-    Returns:
-        The file's bearings, or else one place on either side of the shaft's pulleys, within its
-        ends.
-    """
-    if design.spindle.shaft == shaft.name and design.spindle.bearings:
-        return tuple(b.at_mm for b in design.spindle.bearings), "at the bearings"
-    made = build(design).shafts[shaft.name]
-    low, high = made.ends_mm
-    faces = [x for p in made.carries for x in p.faces_mm]
-    if not faces:
-        return (low, high), "at the rod's ends"
-    first = max(low, min(faces) - SUPPORT_GAP_MM)
-    last = min(high, max(faces) + SUPPORT_GAP_MM)
-    return (first, last), "chosen beside the pulleys"
 
 
 def _across(p: Point, axis: Vector) -> Line:
