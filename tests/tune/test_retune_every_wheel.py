@@ -49,7 +49,13 @@ def holds_what_was_printed(path, count, folder, most=6):
     assert soundness == sorted(soundness)
 
 
-@pytest.mark.parametrize("path", WHEELS, ids=lambda p: p.stem)
+ONE_OF_A_KIND = ("parallel-box-wheel", "flyer-wheel", "braked-bobbin-wheel", "braked-flyer-wheel")
+"""A wheel with a tip and three kinds of flyer; all wheels and counts are a long form."""
+
+
+@pytest.mark.parametrize(
+    "path", [w for w in WHEELS if w.stem in ONE_OF_A_KIND], ids=lambda p: p.stem
+)
 def test_one_count(path, tmp_path):
     holds_what_was_printed(path, LADDER[WHEELS.index(path) % len(LADDER)], tmp_path, most=3)
 
@@ -61,7 +67,9 @@ def test_the_whole_ladder(path, count, tmp_path):
     holds_what_was_printed(path, count, tmp_path)
 
 
-@pytest.mark.parametrize("name", ["flyer-wheel", "two-band-wheel"])
+@pytest.mark.parametrize(
+    "name", ["flyer-wheel", pytest.param("two-band-wheel", marks=pytest.mark.long)]
+)
 def test_both_whorls_are_made_in_proportion(name):
     # The bobbin runs ahead by the ratio of the two whorls; made alone, the flyer's would pass it.
     path = next(p for p in WHEELS if p.stem == name)
