@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from wheelgeo_cli.arguments import Argument, Option
-from wheelgeo_cli.common import JsonOption, console, grouped, load, print_json
+from wheelgeo_cli.common import JsonOption, console, count_of, grouped, load, print_json
 
 if TYPE_CHECKING:
     from wheelgeo.yarns import ClothAnswer
@@ -18,7 +18,12 @@ File = Path | None
 
 
 def cloth(
-    warp: Annotated[str, Argument(metavar="WARP", help='Count of the warp: "40 Nm".')],
+    warp: Annotated[
+        str,
+        Argument(
+            metavar="WARP|FILE", help='Count of the warp: "40 Nm", or the wheel that spins it.'
+        ),
+    ],
     sett: Annotated[float, Option(help="Ends to the centimetre.")],
     weft: Annotated[Text, Option(metavar="COUNT", help="Count of the weft; as WARP.")] = None,
     picks: Annotated[Figure, Option(help="Picks to the centimetre; as the ends.")] = None,
@@ -39,22 +44,25 @@ def cloth(
     """Yarn for a piece of cloth, its weight to the square metre, hanks and hours of spinning."""
     import wheelgeo
     from wheelgeo.units import FRACTION, LENGTH_MM, parse_quantity
+    from wheelgeo_cli.solve import driver
 
+    warp, spun_on = count_of(warp)
+    on = spun_on if wheel is None else load(wheel)
     metres = [parse_quantity(text, LENGTH_MM, "m") / 1000.0 for text in (length, width, loom_waste)]
     answer = wheelgeo.cloth(
         warp, weft, ends_per_cm=sett, picks_per_cm=picks, length_m=metres[0], width_m=metres[1],
         warp_crimp=parse_quantity(crimp, FRACTION, ""),
         weft_crimp=parse_quantity(crimp, FRACTION, ""),
         loom_waste_m=metres[2], waste=parse_quantity(waste, FRACTION, ""),
-        wheel=None if wheel is None else load(wheel),
+        wheel=on,
     )  # fmt: skip
     if as_json:
         print_json(answer.to_json())
         return
-    _print(console(), answer)
+    _print(console(), answer, "hand" if on is None else driver(on.design.drive.by))
 
 
-def _print(out: Terminal, answer: ClothAnswer) -> None:
+def _print(out: Terminal, answer: ClothAnswer, turned: str) -> None:
     from wheelgeo_cli.solve import hours
 
     hanks = f"{answer.metric_hanks} hank{'' if answer.metric_hanks == 1 else 's'} of 1 000 m"
@@ -70,5 +78,5 @@ def _print(out: Terminal, answer: ClothAnswer) -> None:
         turns = "" if answer.drive_turns is None else f"{grouped(answer.drive_turns)} turns"
         out.labelled(
             "  Spinning ",
-            f"{hours(answer.hours)}, {turns} of the hand; what is plied is spun and plied",
+            f"{hours(answer.hours)}, {turns} of the {turned}; what is plied is spun and plied",
         )

@@ -42,6 +42,25 @@ def load(file: Path) -> Wheel:
     return wheelgeo.load(file)
 
 
+def count_of(word: str) -> tuple[str, Wheel | None]:
+    """Return the count that a word says, and the wheel where the word is its design file's name.
+
+    Raises:
+        QuantityError: the wheel's file names no yarn.
+    """
+    from wheelgeo.errors import QuantityError
+
+    path = Path(word)
+    if path.suffix != ".toml" and not path.is_file():
+        return word, None
+    wheel = load(path)
+    yarn = wheel.design.yarn
+    if yarn is None:
+        raise QuantityError(f"{word} has no [yarn] table")
+    plies = "" if yarn.count.plies == 1 else f"{yarn.count.plies} x "
+    return f"{plies}{yarn.count.value!r} {yarn.count.system}", wheel
+
+
 def quoted(file: Path) -> str:
     """Return a file's name as it is typed at a shell."""
     import shlex

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from wheelgeo_cli.arguments import Argument, Option
-from wheelgeo_cli.common import JsonOption, console, grouped, load, print_json
+from wheelgeo_cli.common import JsonOption, console, count_of, grouped, load, print_json
 
 if TYPE_CHECKING:
     from wheelgeo.yarns import HankAnswer
@@ -21,7 +21,10 @@ FAST_RPM = 120.0
 
 def hank(
     count: Annotated[
-        Text, Argument(metavar="[COUNT]", help='The count, such as "40 Nm".')
+        Text,
+        Argument(
+            metavar="[COUNT|FILE]", help='The count, such as "40 Nm", or the wheel that spins it.'
+        ),
     ] = None,
     turns: Annotated[int, Option(min=1, max=1_000_000, help="Turns of the reel.")] = 200,
     girth: Annotated[
@@ -44,8 +47,12 @@ def hank(
         ),
     ] = None,
     fibre: Annotated[
-        str, Option(metavar="FIBRE", help="cotton, wool, flax, hemp or silk.")
-    ] = "cotton",
+        Text,
+        Option(
+            metavar="FIBRE",
+            help="cotton, wool, flax, hemp or silk; left out: the wheel's, else cotton.",
+        ),
+    ] = None,
     standard: Annotated[
         str, Option(metavar="NAME", help="Standard of the commercial regain.")
     ] = "ASTM D1909",
@@ -69,6 +76,10 @@ def hank(
     import wheelgeo
     from wheelgeo.units import FRACTION, LENGTH_MM, MASS_G, parse_measured, parse_quantity
 
+    count, spun_on = (None, None) if count is None else count_of(count)
+    if fibre is None:
+        yarn = None if spun_on is None else spun_on.design.yarn
+        fibre = "cotton" if yarn is None else yarn.fibre
     mass, half = (None, None) if weighed is None else parse_measured(weighed, MASS_G, "g")
     off = {} if half is None else {"weighed_off_g": half / 2.0}
     answer = wheelgeo.hank(
@@ -82,7 +93,7 @@ def hank(
         regain_now=None if moisture is None else parse_quantity(moisture, FRACTION, ""),
         fibre=fibre,
         standard=standard,
-        wheel=None if wheel is None else load(wheel),
+        wheel=spun_on if wheel is None else load(wheel),
         shaft=shaft,
         **off,
     )

@@ -242,3 +242,26 @@ def test_a_wheel_that_cannot_be_read_stops_the_comparison(type_it, tmp_path):
     status, out, err = type_it("solve", DESIGNS / "box-wheel.toml", tmp_path / "none.toml")
     assert (status, out) == (2, "")
     assert "there is no file" in err
+
+
+@pytest.mark.parametrize("words", [("hank",), ("cloth", "--sett", "6")])
+def test_hank_and_cloth_take_the_wheel_for_its_count(type_it, words):
+    command, *more = words
+    file = DESIGNS / "flyer-wheel.toml"
+    by_file = asked(type_it, command, file, *more)
+    assert by_file == asked(type_it, command, "6 Nm", *more, "--wheel", file)
+    assert by_file != asked(type_it, command, "6 Nm", *more)
+
+
+def test_a_file_of_plies_is_a_count_of_plies(type_it, tmp_path):
+    file = tmp_path / "plied.toml"
+    text = BOX.read_text(encoding="utf-8").replace('count = "44 Nm"', 'count = "2/28 Nm"')
+    file.write_text(text, encoding="utf-8")
+    assert asked(type_it, "hank", file)["mass_g"] == asked(type_it, "hank", "2/28 Nm")["mass_g"]
+
+
+def test_a_weighed_hank_of_a_wool_wheel_has_wool_s_regain(type_it):
+    file, weighed = DESIGNS / "flyer-wheel.toml", ("--weighed", "33 g", "--moisture", "5 %")
+    of_wheel = asked(type_it, "hank", file, *weighed)["weighed"]
+    assert of_wheel == asked(type_it, "hank", *weighed, "--fibre", "wool")["weighed"]
+    assert of_wheel != asked(type_it, "hank", *weighed)["weighed"]

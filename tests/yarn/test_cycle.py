@@ -32,18 +32,35 @@ def test_a_spiral_from_cop_to_tip():
     assert cycle.spiral_turns(60.0, 6.0) == 10.0
 
 
+LAYER_RISE = math.sqrt(3.0) / 2.0
+"""Rise of a layer that sinks between the turns of the one below, in diameters of the yarn."""
+
+
+def cop_layers(length_m, count, bare_mm, width_mm):
+    """Return diameter, turns and metres of each layer of a cop, from the bare spindle outwards."""
+    yarn_mm = diameter_mm(count)
+    left, layers = length_m, []
+    while left > 0.0:
+        middle = bare_mm + yarn_mm * (1.0 + 2.0 * LAYER_RISE * len(layers))
+        turn_m = math.pi * middle / 1000.0
+        metres = min(left, width_mm / yarn_mm * turn_m)
+        layers.append((middle, metres / turn_m, metres))
+        left = 0.0 if metres == left else left - metres
+    return layers
+
+
 @given(st.floats(20.0, 3000.0), st.floats(8.0, 12.0), st.floats(20.0, 90.0))
 def test_layers_add_up_to_the_closed_form(length_m, bare_mm, width_mm):
     # Second method: layer by layer against the volume, each turn taking d × (√3/2) d of section.
     count = Count(40.0, "Nm")
     yarn_mm = diameter_mm(count)
-    layers = cycle.cop_layers(length_m, count, bare_mm, width_mm)
-    assert math.fsum(layer.metres for layer in layers) == pytest.approx(length_m, rel=1e-9)
-    volume = yarn_mm**2 * cycle.LAYER_RISE / (1000.0 / 40.0) * 1000.0
+    layers = cop_layers(length_m, count, bare_mm, width_mm)
+    assert math.fsum(metres for _, _, metres in layers) == pytest.approx(length_m, rel=1e-9)
+    volume = yarn_mm**2 * LAYER_RISE / (1000.0 / 40.0) * 1000.0
     full = cycle.cop_diameter_mm(length_m, count, bare_mm, width_mm, volume)
-    outside = layers[-1].diameter_mm + yarn_mm
+    outside = layers[-1][0] + yarn_mm
     assert outside == pytest.approx(full, abs=2.5 * yarn_mm)
-    turns = math.fsum(layer.turns for layer in layers)
+    turns = math.fsum(turns for _, turns, _ in layers)
     mean = 1000.0 * length_m / (math.pi * turns)
     assert mean == pytest.approx(cycle.mean_winding_diameter_mm(bare_mm, full), abs=2 * yarn_mm)
 

@@ -96,3 +96,15 @@ def test_tolerance_says_who_makes_the_yarn_uneven():
     ratio = uneven.ratio
     off = ratio.standard_uncertainty / abs(ratio.value)
     assert math.hypot(by.wheel, by.wheel_lasting) == pytest.approx(off, rel=1e-9)
+
+
+def test_a_habit_that_the_file_gives_is_not_assumed():
+    silent = of_yarn("44 Nm")
+    told = of_yarn("44 Nm", tables='\n[habits]\nbacking = "30 rpm"\n')  # it is the usual one
+    assumed = [w.solve().yarn.spinning.assumed[0].taken for w in (silent, told)]
+    assert "backing 30 rpm" in assumed[0]
+    assert "backing" not in assumed[1]
+    assert "winding 30 rpm" in assumed[1]
+    put = silent.put("habits.winding", "30 rpm").solve().yarn.spinning.assumed[0].taken
+    assert "winding" not in put
+    assert told.design == silent.design

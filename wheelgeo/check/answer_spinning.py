@@ -190,22 +190,21 @@ def _plying(
 
 
 TIP_HABITS = {
-    "backing": "{:g} rpm", "winding": "{:g} rpm", "draft_share": "{:.0%}", "pause": "{:g} s a draw",
-    "spiral": "{:g} mm a turn", "turns_off": "{:g} in a draw", "draw_off": "{:.0%}",
+    "backing": "{:g} rpm", "winding": "{:g} rpm", "draft_share": "{:.3g} %",
+    "pause": "{:g} s a draw", "spiral": "{:g} mm a turn", "turns_off": "{:g} in a draw",
+    "draw_off": "{:.3g} %",
 }  # fmt: skip
 FLYER_HABITS = {"hook_every": "{:g} m", "hook_stop": "{:g} s"}
 """What of the habits matters at a tip spindle and at a flyer, by the key, and how it is told."""
 
 
 def _assumed(design: Design, matter: Mapping[str, str]) -> tuple[Assumption, ...]:
-    """Return one assumption for all habits that are the usual ones; none where all are others."""
-    usual = Habits()
-    told = [
-        f"{key.name} {matter[key.name].format(getattr(usual, key.attribute))}"
-        for key in keys_of(Habits)
-        if key.name in matter
-        and getattr(usual, key.attribute) == getattr(design.habits, key.attribute)
-    ]
+    """Return one assumption for all habits that the file leaves out; none where it tells all."""
+    habits, told = design.habits, []
+    for key in keys_of(Habits):
+        if key.name in matter and key.name not in habits.given:
+            value, form = getattr(habits, key.attribute), matter[key.name]
+            told.append(f"{key.name} {form.format(100.0 * value if '%' in form else value)}")
     return (Assumption("[habits]", ", ".join(told), PRACTICE),) if told else ()
 
 

@@ -5,6 +5,7 @@ Each field declares its key: what it means, its bounds, an example, the usual to
 
 from __future__ import annotations
 
+from dataclasses import field
 from typing import Literal
 
 from wheelgeo.design.drive_parts import Bearing, Side, Twist, Vector
@@ -178,6 +179,9 @@ class Habits:
     """How the spinner works, beside the speed of the hand while drafting.
 
     What is left out is common practice, no source.
+
+    Attributes:
+        given: keys that the file says, though it may say what is usual.
     """
 
     backing_rpm: float = speed("speed of the hand while backing off", '"30 rpm"', default=30.0)
@@ -199,6 +203,7 @@ class Habits:
     draw_off: float = fraction(
         "scatter of a draw's length, as a standard deviation", '"5 %"', default=0.05
     )
+    given: frozenset[str] = field(default=frozenset(), compare=False, repr=False)
 
 
 @record

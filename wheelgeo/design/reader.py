@@ -65,7 +65,8 @@ def parse_design(text: str, source: str = "") -> Design:
     if found:
         faults = in_file_order(found, raw, lambda place: input_name(DESIGN, place, name_of))
         raise DesignError(faults, source)
-    return design
+    given = frozenset(raw.get("habits", ()))
+    return replace(design, habits=replace(design.habits, given=given)) if given else design
 
 
 def _with_uncertainties(design: Design, reading: Reading) -> Design:

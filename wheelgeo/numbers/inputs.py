@@ -282,6 +282,10 @@ def set_plainly(design: Design, spot: Spot, value: Any) -> Design:
     if spot.field.name == "diameter" and spot.kind.name == "shaft":
         bare = replace(design.shaft(spot.part_name), diameter_given=value is not None)
         design = spot.kind.swap(design, spot.part_name, bare)
+    if spot.kind.name == "habits":
+        given = design.habits.given - {spot.field.name}
+        given |= set() if value is None else {spot.field.name}
+        design = replace(design, habits=replace(design.habits, given=given))
     return spot.put(design, value)
 
 

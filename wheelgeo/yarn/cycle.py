@@ -11,15 +11,13 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from wheelgeo.design.counts import checked_positive, diameter_mm, tex
+from wheelgeo.design.counts import checked_positive, tex
 from wheelgeo.design.model import Count
 from wheelgeo.errors import QuantityError
 
 PhaseName = Literal["draft", "finish", "back off", "wind on"]
 UnevenBy = Literal["hand", "draw", "wheel"]
 
-LAYER_RISE = math.sqrt(3.0) / 2.0
-"""Rise of a layer over the yarn's diameter where each turn lies between two below it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,50 +157,6 @@ def spiral_turns(cop_to_tip_mm: float, pitch_mm: float) -> float:
 
 
 # The cop.
-
-
-@dataclass(frozen=True, slots=True)
-class CopLayer:
-    """One layer of a cop: diameter at the middle of the yarn, turns, metres of yarn."""
-
-    diameter_mm: float
-    turns: float
-    metres: float
-
-
-def cop_layers(
-    length_m: float, count: Count, bare_mm: float, width_mm: float
-) -> tuple[CopLayer, ...]:
-    """Return the layers of a cylindrical cop, from the bare spindle outwards.
-
-    Turns lie side by side; each layer sinks between the turns of the one below. The last layer
-    may be begun only.
-
-    Args:
-        length_m: yarn on the cop.
-        count: its count.
-        bare_mm: diameter of the spindle (or quill) beneath.
-        width_mm: length of the cop along the spindle.
-
-    Returns:
-        The layers.
-
-    Raises:
-        QuantityError: a size is not above 0, or the cop is narrower than the yarn.
-    """
-    yarn_mm = diameter_mm(count)
-    bare = checked_positive(bare_mm, "the bare spindle's diameter in mm")
-    lanes = checked_positive(width_mm, "the cop's width in mm") / yarn_mm
-    if lanes < 1.0:
-        raise QuantityError(f"a cop {width_mm:g} mm wide holds no turn of yarn {yarn_mm:.2g} mm")
-    left, layers = checked_positive(length_m, "the length in m"), list[CopLayer]()
-    while left > 0.0:
-        middle = bare + yarn_mm * (1.0 + 2.0 * LAYER_RISE * len(layers))
-        turn_m = math.pi * middle / 1000.0
-        metres = min(left, lanes * turn_m)
-        layers.append(CopLayer(middle, metres / turn_m, metres))
-        left = 0.0 if metres == left else left - metres
-    return tuple(layers)
 
 
 def cop_diameter_mm(
