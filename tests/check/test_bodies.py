@@ -262,3 +262,25 @@ def test_a_stand_of_ones_own_is_neither_made_nor_checked():
         replace(s, at_mm=(s.at_mm[0], s.at_mm[1], s.at_mm[2] - 300.0)) for s in design.shafts
     ))  # fmt: skip
     assert "table" not in {b.kind for b in bodies(build(low))}
+
+
+@pytest.mark.parametrize("name", ["box-wheel", "sheet-wheel"])
+def test_the_mirror_image_for_the_left_hand_stands_as_well_and_the_right_hand_is_named(name):
+    """Left and right changed over, all else as it was: the crank comes to the left of the tip."""
+    design = wheel(name)
+    long = design.case.inside_mm[0]
+
+    def over(shaft):
+        x, *rest = shaft.at_mm
+        slide = shaft.slide
+        if slide is not None:
+            slide = replace(slide, along=(-slide.along[0], *slide.along[1:]))
+        return replace(shaft, at_mm=(long - x, *rest), slide=slide)
+
+    shafts = tuple(over(s) for s in design.shafts)
+    crank, tip = design.shaft(design.drive.shaft), design.shaft(design.spindle.shaft)
+    hand, other = ("right", "left") if crank.at_mm[0] > tip.at_mm[0] else ("left", "right")
+    mirrored = replace(design, shafts=shafts, drive=replace(design.drive, hand=other))
+    assert [f for f in found(mirrored) if f.level != "note"] == []
+    wrong = replace(mirrored, drive=replace(mirrored.drive, hand=hand))
+    assert [f.rule for f in found(wrong) if f.level != "note"] == ["other-hand"]

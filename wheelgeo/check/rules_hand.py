@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wheelgeo.built.as_built import build
+from wheelgeo.built.bodies import crank_plane_mm, out_of_crank
 from wheelgeo.check.adjustments import Adjustment, larger_case, only, other_crank, shorter_crank
 from wheelgeo.check.edits import edit
 from wheelgeo.check.finding import Finding, plain
@@ -28,21 +30,15 @@ def hand_room(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
 
 def _plane(wheel: WheelUnderCheck) -> float:
-    """Return where the crank turns along its shaft; level with the wheel if the file is silent."""
-    drive = wheel.design.drive
-    if drive.offset_mm is not None:
-        return drive.offset_mm
-    return _middle_of_pulleys(wheel)
-
-
-def _middle_of_pulleys(wheel: WheelUnderCheck) -> float:
-    on = wheel.design.pulleys_on(wheel.design.drive.shaft)
-    return sum(p.offset_mm for p in on) / len(on) if on else 0.0
+    """Return where the crank turns along its shaft, as it is built."""
+    plane = crank_plane_mm(build(wheel.design))
+    assert plane is not None, "asked only where there is a crank with a radius"
+    return plane
 
 
 def _outward(wheel: WheelUnderCheck) -> float:
     """Return which way the knob stands off the crank: away from the pulleys, +1 or -1."""
-    return 1.0 if _plane(wheel) >= _middle_of_pulleys(wheel) else -1.0
+    return out_of_crank(build(wheel.design))
 
 
 def _centre(wheel: WheelUnderCheck) -> Vector:
