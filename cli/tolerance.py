@@ -172,14 +172,18 @@ def _print_tightness(out: Terminal, tight: TightnessAnswer) -> None:
         ">if only this one ±",
     )  # fmt: skip
     for size in tight.dimensions[:_SHOWN]:
-        unit = f" {size.unit}"
         now_all_one = (size.tolerance, size.shared, size.alone)
-        rows.add_row(size.what, *(number(value, 3, unit) for value in now_all_one))
+        rows.add_row(size.what, *(_allowed(value, size.unit) for value in now_all_one))
     out.print(rows)
     out.print(
         "  If all are tightened alike, each makes the same part of the uncertainty. A dash: this "
         "one alone cannot do it."
     )
+
+
+def _allowed(value: float | None, unit: str) -> str:
+    """Return a tolerance with its unit; an angle that may be off by a right angle may be any."""
+    return "any" if unit == "deg" and (value or 0.0) >= 90.0 else number(value, 3, f" {unit}")
 
 
 def _print_uneven(out: Terminal, uneven: UnevenAnswer | None) -> None:

@@ -149,6 +149,11 @@ def test_a_reel_is_made_when_asked_for_and_takes_a_metre(bench: Design) -> None:
     assert 4.0 * side + math.pi * 8.0 == pytest.approx(1000.0, rel=1e-12)
     assert right.centre[0] == -left.centre[0]
     assert arm.quantity == 2
+    wide = named(replace(bench, shop=Shop(reel=True, reel_round_mm=1500.0)), "reel arm")
+    side = math.dist(wide.drills[0].centre, (0.0, 0.0)) * math.sqrt(2.0)
+    assert 4.0 * side + math.pi * 8.0 == pytest.approx(1500.0, rel=1e-12)
+    assert "666.7 turns take 1000 m" in wide.notes[0]
+    assert "5 bunches" in arm.notes[0]
 
 
 def test_thickness_comes_from_the_sheets_at_hand(bench: Design) -> None:

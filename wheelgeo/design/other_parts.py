@@ -38,7 +38,7 @@ from wheelgeo.units.keys import (
 )
 from wheelgeo.units.kinds import BOX
 from wheelgeo.units.number_kinds import NUMBER, Bounds, NumberKind
-from wheelgeo.units.quantity import FRACTION
+from wheelgeo.units.quantity import FRACTION, LENGTH_MM
 
 SpinningMethod = Literal["combed ring", "carded ring", "rotor", "hand"]
 
@@ -257,3 +257,9 @@ class Shop:
     knob_hole_mm: float = size("hole for the crank's knob", '"6 mm"', default=6.0)
     floor_mm: float = size("thickness of the case floor", '"6 mm"', default=6.0)
     reel: bool = flag("whether a reel is wanted too", "true", default=False)
+    reel_round_mm: float = key(
+        "yarn that one turn of that reel takes",
+        NumberKind(LENGTH_MM, "", Bounds(200.0, 5000.0, "between 200 and 5 000 mm", True)),
+        '"1.5 m"',
+        default=1000.0,
+    )

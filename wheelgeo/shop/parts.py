@@ -21,7 +21,14 @@ from wheelgeo.shop.kept import kept
 from wheelgeo.shop.outlines import Circle, Label, Part
 from wheelgeo.shop.plan import floor_part
 from wheelgeo.shop.section import PulleyPiece, wheels
-from wheelgeo.yarn.winders import REEL_ROUND_MM, reel_radius_mm
+from wheelgeo.yarn.winders import (
+    BUNCH_TURNS,
+    HANK_BUNCHES,
+    HANK_M,
+    REEL_ROUND_MM,
+    reel_radius_mm,
+    reel_turns,
+)
 
 DOWEL_MM = 4.0
 """Diameter of the dowels that hold a layered pulley together, mm."""
@@ -139,8 +146,13 @@ def _dowel_note(dowels: tuple[Circle, ...]) -> str:
 
 
 def reel_arm(design: Design) -> Part:
-    """Return the arm of a reel that takes 1 000 mm of yarn a turn; two of them cross."""
-    on = reel_radius_mm(REEL_ARMS, REEL_PEG_MM)
+    """Return the arm of a reel that takes the wanted yarn a turn; two of them cross."""
+    girth = design.shop.reel_round_mm
+    on = reel_radius_mm(REEL_ARMS, REEL_PEG_MM, girth)
+    bunches = (
+        f"{BUNCH_TURNS} turns make a bunch, {HANK_BUNCHES} bunches a metric hank"
+        if girth == REEL_ROUND_MM else f"{reel_turns(HANK_M, girth):.1f} turns take {HANK_M:g} m"
+    )
     hole = REEL_PEG_MM + WOOD_GAP_MM
     drills = tuple(Circle((x, 0.0), 0.5 * hole) for x in (-on, 0.0, on))
     return Part(
@@ -148,13 +160,13 @@ def reel_arm(design: Design) -> Part:
         role="reel arm",
         outside=slot((-on, 0.0), (on, 0.0), ARM_WIDTH_MM),
         drills=drills,
-        labels=(Label(f"reel {REEL_ROUND_MM:g} mm a turn", (0.5 * on, 0.0), 4.0),),
+        labels=(Label(f"reel {girth:g} mm a turn", (0.5 * on, 0.0), 4.0),),
         thickness_mm=sheet_thickness_mm(design, ARM_MM),
         quantity=REEL_ARMS // 2,
         grain="along",
         notes=(
             f"{REEL_ARMS} pegs of {REEL_PEG_MM:g} mm, {on:.2f} mm from the axle; one turn takes "
-            f"{REEL_ROUND_MM:g} mm of yarn; 200 turns make a bunch, 5 bunches a metric hank.",
+            f"{girth:g} mm of yarn; {bunches}.",
             "Cross the two arms on the axle at right angles.",
         ),
     )
