@@ -25,6 +25,8 @@ from wheelgeo.page.reading import Ask, BadAskError, Said, number_in, text_in, un
 from wheelgeo.page.shown import at_once, finished, held_in, scene_in
 from wheelgeo.wheel import Wheel
 
+PATIENCE_S = 0.03
+"""Remedies looked for longer than this are told in an answer of their own, after the rest."""
 MOST_WHEELS = 50
 """Wheels on one page; more are a mistake, or an attack."""
 
@@ -157,20 +159,33 @@ def _whole(desk: Desk, ask: Ask) -> Said:
     opened = _wheel(desk, ask)
     unit, wheel, was = unit_in(ask), opened.now, opened.was
     revision = opened.revision
-    checked = wheel.check()
+    checked = opened.checked(wheel)
     scene = scene_in(checked, ask)
     found = told.findings(checked.findings, wheel.design, unit)
     return {
         "wheel": opened.name,
         "revision": revision,
         "mechanics": told.mechanics(opened.run(wheel), opened.run(was), unit),
-        "findings": told.with_remedies(checked.findings, found, unit),
+        "findings": told.with_remedies(checked.findings, found, unit, PATIENCE_S),
         "assumed": [asdict(a) for a in dict.fromkeys(checked.assumed)],
         "settable": settable(wheel.design, unit),
         "results": told.results(wheel, unit),
         "views": {
             one["name"]: finished(scene, view, one, unit) for one, view in views_in(ask, scene)
         },
+    }
+
+
+def _remedies(desk: Desk, ask: Ask) -> Said:
+    """Tell the findings with all their remedies, however long it takes to find them."""
+    opened = _wheel(desk, ask)
+    unit, wheel, revision = unit_in(ask), opened.now, opened.revision
+    checked = opened.checked(wheel)
+    found = told.findings(checked.findings, wheel.design, unit)
+    return {
+        "wheel": opened.name,
+        "revision": revision,
+        "findings": told.with_remedies(checked.findings, found, unit),
     }
 
 
@@ -249,7 +264,7 @@ def _remedy(desk: Desk, ask: Ask) -> Said:
     """Make a ghost of a finding's remedy."""
     opened = _wheel(desk, ask)
     rule, where, way = text_in(ask, "rule"), text_in(ask, "where"), int(number_in(ask, "way", 0))
-    for finding in opened.now.check().findings:
+    for finding in opened.checked(opened.now).findings:
         if (finding.rule, finding.where) == (rule, where):
             ways = [r for r in (finding.remedy, *finding.remedy.others) if r.edits]
             if 0 <= way < len(ways):
@@ -363,6 +378,7 @@ def _progress(desk: Desk, ask: Ask) -> Said:
 
 QUESTIONS: Mapping[str, Callable[[Desk, Ask], Said]] = {
     "start": _start, "open": _open, "show": _show, "view": _view, "whole": _whole,
+    "remedies": _remedies,
     "change": _change, "drag": _drag, "pulls": _pulls, "groove": _groove,
     "undo": _undo, "redo": _redo, "ghost": _ghost, "take": _take,
     "remedy": _remedy, "over": _lay_over,
@@ -372,5 +388,5 @@ QUESTIONS: Mapping[str, Callable[[Desk, Ask], Said]] = {
 }  # fmt: skip
 """Every question by its name."""
 
-SLOW = frozenset({"whole", "pulls", "remedy", "retune", "have", "place", "old"})
+SLOW = frozenset({"whole", "remedies", "pulls", "remedy", "retune", "have", "place", "old"})
 """Questions that may take longer than a blink: they do not stand in the way of the others."""

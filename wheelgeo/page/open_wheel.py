@@ -44,6 +44,7 @@ class OpenWheel:
     was: Wheel = field(init=False)
     ghosts: dict[str, Wheel] = field(default_factory=dict)
     _solved: list[tuple[Wheel, Answer]] = field(default_factory=list, repr=False)
+    _checked: list[tuple[Wheel, Answer]] = field(default_factory=list, repr=False)
     _run: list[tuple[Wheel, RunningAnswer]] = field(default_factory=list, repr=False)
 
     def __post_init__(self) -> None:
@@ -52,6 +53,10 @@ class OpenWheel:
     def solved(self, wheel: Wheel) -> Answer:
         """Return the answer of a wheel, remembered for the last few that were asked of."""
         return _remembered(self._solved, wheel, Wheel.solve)
+
+    def checked(self, wheel: Wheel) -> Answer:
+        """Return the answer of a wheel by every rule, with the remedies that were found so far."""
+        return _remembered(self._checked, wheel, Wheel.check)
 
     def run(self, wheel: Wheel) -> RunningAnswer:
         """Return the mechanics of a wheel, remembered likewise."""

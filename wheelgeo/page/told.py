@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import time
 from collections.abc import Iterable, Iterator
 from typing import Any
 
@@ -145,10 +147,24 @@ def parts_named(design: Design, text: str) -> list[str]:
     return [name for name in names if text == name]
 
 
-def with_remedies(found: Iterable[Finding], told: list[Told], unit: LengthUnit) -> list[Told]:
-    """Return told findings with their remedies: words, whether they can be tried, other ways."""
+def with_remedies(
+    found: Iterable[Finding], told: list[Told], unit: LengthUnit, seconds: float = math.inf
+) -> list[Told]:
+    """Return told findings with their remedies: words, whether they can be tried, other ways.
+
+    Args:
+        found: the findings.
+        told: the same as they are told.
+        unit: how lengths are written.
+        seconds: how long remedies are looked for; the findings that are left then are marked
+            ``later``, and asked for once more.
+    """
     full = []
+    start = time.perf_counter()
     for finding, row in zip(found, told, strict=True):
+        if time.perf_counter() - start > seconds:
+            full.append({**row, "remedy": "", "sound": False, "ways": [], "later": True})
+            continue
         remedy = finding.remedy
         ways = [r for r in (remedy, *remedy.others) if r.edits]
         full.append({**row, "remedy": told_in(remedy.says, unit), "sound": remedy.sound,

@@ -88,6 +88,7 @@ function findings(found) {
       make("span", { class: "flag", "aria-hidden": "true" }, String(i + 1)),
       make("span", { class: "level" }, `${finding.level}: `), `${finding.says}. `);
     if (finding.remedy) item.append(make("br"), make("span", {}, `Remedy: ${finding.remedy}. `));
+    if (finding.later) item.append(make("br"), make("span", { class: "small" }, "Looking for a remedy …"));
     (finding.ways ?? []).forEach((way, n) => {
       const button = make("button", { type: "button", title: way.says },
         finding.ways.length > 1 ? `Try way ${n + 1}` : "Try it");
@@ -132,6 +133,12 @@ async function whole() {
     make("th", { scope: "row" }, row.key, make("div", { class: "small" }, row.means)), make("td", {}, row.text))));
   $("assumed").hidden = !said.assumed.length;
   $("assumed").querySelector("ul").replaceChildren(...said.assumed.map((a) => make("li", { class: "small" }, `${a.what}: ${a.taken} (${a.source})`)));
+  if (said.findings.some((finding) => finding.later)) {
+    const more = await trying(() => ask("remedies", { wheel: board.wheel, unit: board.unit }));
+    if (!more || mine !== wanting || more.wheel !== board.wheel || more.revision !== board.revision) return;
+    said.findings = more.findings;
+    findings(more.findings);
+  }
   document.body.dataset.ready = `${said.wheel}:${said.revision}:${mine}`;
 }
 
