@@ -38,7 +38,7 @@ def built_up_parts(design: Design, wheel: PulleyPiece) -> tuple[Part, ...]:
     if how not in ("segments", "boards"):
         return ()
     faces = [face for p in wheel.pulleys for face in faces_mm(design, p)]
-    width = max(faces) - min(faces)
+    width = max(faces) - min(faces) + 2.0 * SPARE_MM  # as the blank: both faces are turned too
     wood = build(design).pulleys[wheel.pulleys[0].name].material.value.name
     made = _segments if how == "segments" else _boards
     return made(wheel.name, 2.0 * max(rim_radii_mm(design, wheel)), width, wood,
@@ -62,7 +62,7 @@ def _segments(
             f"Saw from a board {ring.board_width_mm:.1f} mm wide, both ends mitred at "
             f"{ring.mitre_deg:.4g}\N{DEGREE SIGN} to the line square across; long edge "
             f"{ring.long_edge_mm:.2f} mm, short edge {ring.short_edge_mm:.2f} mm. The arcs are the "
-            f"finished rim: leave {SPARE_MM:g} mm to turn beyond both.",
+            f"finished rim: leave {SPARE_MM:g} mm to turn beyond both, and on both faces.",
             f"{ring.count} make a ring: lay one out dry, and correct the mitre before gluing where "
             f"the last joint gapes. Glue {LAYERS} rings on one another, the joints of one over the "
             "middles of the other, round the middle.",
@@ -87,7 +87,7 @@ def _boards(
     name: str, rim_mm: float, width_mm: float, wood: str, bottom_mm: float
 ) -> tuple[Part, ...]:
     del bottom_mm  # boards are solid from rim to bore
-    blank = glued_boards(rim_mm, width_mm)
+    blank = glued_boards(rim_mm, width_mm - 2.0 * SPARE_MM)
     long, wide, deep = blank.batten_mm
     return (
         Part(
@@ -103,9 +103,9 @@ def _boards(
             name=f"{name} batten", role="batten", outside=rectangle((0.0, 0.0, long, wide)),
             thickness_mm=deep, quantity=2, grain="along", material=wood,
             notes=(
-                f"Let flush into the back, square across the boards, {0.25 * rim_mm:.0f} mm to "
-                "either side of the axle, in a dovetail housing; glue the middle 50 mm only, so "
-                "that the boards can move.",
+                "Let flush into the turned back, square across the boards, "
+                f"{0.25 * rim_mm:.0f} mm to either side of the axle, in a dovetail housing; glue "
+                "the middle 50 mm only, so that the boards can move.",
             ),
         ),
     )  # fmt: skip

@@ -13,6 +13,7 @@ from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drive.train import Solution
 from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.shop.board_parts import from_sheet
+from wheelgeo.shop.built_up_parts import making
 from wheelgeo.shop.floor import UPRIGHT, floor_of
 from wheelgeo.shop.jigs import everything_flat, sheets_of
 from wheelgeo.shop.outlines import Part
@@ -127,7 +128,9 @@ def _turned_row(
     rim, faces = max(p.rim_mm for p in made), [x for p in made for x in p.faces_mm]
     width = max(faces) - min(faces)
     across, thick = (lengths(math.ceil(size + BLANK_OVER_MM - 1e-6)) for size in (rim, width))
-    blank = f"{across} diameter, {thick} thick"
+    how = making(design, wheel)
+    glued = f", glued up from {how}" if how in ("segments", "boards") else ""
+    blank = f"{across} diameter, {thick} thick{glued}"
     material = made[0].material.value.name
     return (
         wheel.name,
