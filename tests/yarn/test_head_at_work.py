@@ -76,6 +76,11 @@ def test_a_brake_that_locks_is_found_and_eased():
     assert "brake-locks" not in {f.rule for f in eased.check().findings}
 
 
+def test_a_brake_that_is_off_winds_nothing_on():
+    wheel = wheelgeo.load(DESIGNS / "braked-bobbin-wheel.toml").put("drag 1.pull", 0.0)
+    assert wheel.run().flyer is None
+
+
 def test_a_whorl_that_holds_harder_than_the_yarn_is_found_and_slackened():
     wheel = wheelgeo.load(DESIGNS / "flyer-wheel.toml")
     found = next(f for f in wheel.check().findings if f.rule == "slips-too-hard")

@@ -98,7 +98,7 @@ def flyer_at_work(loaded: Loaded, wind_on: WheelWindOn | None) -> FlyerAtWork | 
     bobbin = load.shaft(loaded.design.spindle.bobbin or "")
     if wind_on is None or twist is None or drive is None or not load.hand_nm:
         return None
-    if wind_on.empty.trouble or wind_on.full.trouble or (flyer is None and bobbin is None):
+    if wind_on.empty.trouble or wind_on.full.trouble or wind_on.empty.yarn_pull_n == 0.0:
         return None
     made = [_head(loaded, at, twist, drive, flyer, bobbin) for at in (wind_on.empty, wind_on.full)]
     (_, empty), (full_power, full) = made
