@@ -319,6 +319,20 @@ def _table(
         )  # fmt: skip
 
 
+def usual_footman_mm(built: Built) -> float:
+    """Return the footman that lets the treadle down to its usual height, pin to pin, mm."""
+    drive = built.design.drive
+    hangs = built.design.shaft(drive.shaft).at_mm[2] - (drive.radius_mm or 0.0)
+    return hangs - TREADLE_HEIGHT_MM
+
+
+def _footman_mm(built: Built) -> float:
+    given = built.design.drive.treadle
+    if given is not None and given.footman_mm is not None:
+        return given.footman_mm
+    return usual_footman_mm(built)
+
+
 def _treadle(built: Built, ground: _Ground, plane: float, radius: float) -> Iterator[BuiltBody]:
     """Yield the footman, from the crank at its lowest, and the treadle under it."""
     from wheelgeo.built.bodies import ARM_HALF_MM, out_of_crank
@@ -328,16 +342,16 @@ def _treadle(built: Built, ground: _Ground, plane: float, radius: float) -> Iter
     axle = built.design.shaft(built.design.drive.shaft)
     near = plane + out * (0.5 * CRANK_MM + 1.0)
     centre = along(along(axle.at_mm, axle.axis, near), UP, -radius)
-    floor = TREADLE_HEIGHT_MM - centre[2]
+    hangs = _footman_mm(built)
     low, high = sorted((0.0, out * FOOTMAN_MM))
     yield board(
-        "footman", "footman", centre, ground.side, UP, rectangle(-8.0, floor, 8.0, 12.0),
+        "footman", "footman", centre, ground.side, UP, rectangle(-8.0, -hangs, 8.0, 12.0),
         low, high, WOOD, holes=(((0.0, 0.0), pin + 0.1),), part=axle.name,
         fits_in=("knob", "treadle"), key="drive.offset",
     )  # fmt: skip
     ends = sorted((near - out * 2.0, near + out * 180.0))
     x, _ = ground.level(axle.at_mm)
-    origin = ground.at(x, 0.0, TREADLE_HEIGHT_MM - TREADLE_MM)
+    origin = ground.at(x, 0.0, centre[2] - hangs - TREADLE_MM)
     yield board(
         "treadle", "treadle", origin, ground.axis, ground.side,
         rectangle(ends[0], -60.0, ends[1], 60.0), 0.0, TREADLE_MM, WOOD, part=axle.name,

@@ -13,7 +13,7 @@ from typing import Literal
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.assumed import Assumption
-from wheelgeo.built.stand import TREADLE_HEIGHT_MM
+from wheelgeo.built.stand import usual_footman_mm
 from wheelgeo.design.model import Drive, Treadle
 from wheelgeo.drive.driver import (
     Driver,
@@ -60,8 +60,10 @@ def treadle_geometry(built: Built) -> TreadleGeometry | None:
     if drive.by != "treadle" or drive.radius_mm is None:
         return None
     given, throw = drive.treadle or Treadle(), drive.radius_mm
-    height = built.design.shaft(drive.shaft).at_mm[2] - TREADLE_HEIGHT_MM
-    stands = height >= LEAST_BELOW_THROWS * throw
+    # The lever is level when the crank's pin is at mid-way: as far below the axle as the footman is
+    # long, and a throw lower, at the treadle's usual height, when the crank hangs.
+    drop = usual_footman_mm(built)
+    stands = drop >= (LEAST_BELOW_THROWS - 1.0) * throw
     assumed: list[Assumption] = []
 
     def taken(value: float | None, what: str, usual: float, why: str) -> float:
@@ -76,8 +78,8 @@ def treadle_geometry(built: Built) -> TreadleGeometry | None:
     )  # fmt: skip
     below = taken(
         given.pivot_below_mm, "pivot of the treadle, below the axle",
-        height if stands else BELOW_THROWS * throw,
-        "the axle's height over a treadle at the floor" if stands else PRACTICE,
+        drop if stands else BELOW_THROWS * throw,
+        "so that the treadle comes down to just above the floor" if stands else PRACTICE,
     )  # fmt: skip
     level = math.hypot(abs(across) - lever, below)
     footman = taken(
