@@ -36,6 +36,13 @@ _GLUED = {
     "slack them to take up a band.",
     "post": "Screw it from below with two long screws, no tenon: it comes in from the side.",
     "maiden": "Screw it from below, no glue and no tenon: it comes off sideways to free the rod.",
+    "mother-of-all": "Two bolts through slots in the bed hold it; slack them to take up a band.",
+    "bed": "Glue and screw it on the sloping end of its post.",
+    "leg": "Turn or pare a tenon on its upper end and wedge it in the table.",
+    "flyer": "Glue and pin its two arms of steel rod in the outer holes, and pin it on the rod.",
+    "footman": "It hangs on the crank's pin by its hole; tie its lower end to the treadle with "
+    "leather.",
+    "treadle": "Hinge its far end on the floor with leather; the footman is tied to its near end.",
     "crank": "Fix it on the rod with a pin, drilled through both; it comes off first.",
 }
 """How a board is held, by kind: common practice, no source."""
@@ -128,7 +135,7 @@ def laid_down(body: BuiltBody) -> Place:
 
 def from_sheet(part: Part) -> bool:
     """Return whether a part is cut from sheet; the rest is sawn from boards of solid wood."""
-    return part.grain == "any" or part.material is None or part.role in ("floor", "reel arm")
+    return part.grain == "any" or part.material is None or part.role == "reel arm"
 
 
 def _turned(body: BuiltBody, outside: Outline) -> bool:
