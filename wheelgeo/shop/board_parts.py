@@ -38,7 +38,7 @@ _GLUED = {
     "maiden": "Screw it from below, no glue and no tenon: it comes off sideways to free the rod.",
     "mother-of-all": "Two bolts through slots in the bed hold it; slack them to take up a band.",
     "bed": "Glue and screw it on the sloping end of its post.",
-    "leg": "Turn or pare a tenon on its upper end and wedge it in the table.",
+    "leg": "Glue it under the table, square, and hold it by a long screw from above.",
     "flyer": "Glue and pin its two arms of steel rod in the outer holes, and pin it on the rod.",
     "footman": "It hangs on the crank's pin by its hole; tie its lower end to the treadle with "
     "leather.",

@@ -25,7 +25,7 @@ _HOW = {
     "bed": "Glue {what} on its post {way}.",
     "mother-of-all": "Lay {what} on its bed {way}, and bolt it so that it can be slid.",
     "post": "Put {what} in place {way}{parts}, and screw it from below, two long screws.",
-    "leg": "Drive {what} into the table from below and wedge it.",
+    "leg": "Glue {what} under the table, square, and hold it by a long screw from above.",
     "support": "Put {what} in place {way}{parts}, and screw it from below: no glue, it comes "
     "off to change a band.",
     "maiden": "Put {what} in place {way}{parts}, and screw it from below: no glue, it comes off to "
