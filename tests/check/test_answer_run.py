@@ -168,10 +168,10 @@ CHANGES = (
 )  # fmt: skip
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", range(6))
 def test_broken_wheels_give_a_document_and_say_what_it_lacks(seed):
     rng = random.Random(seed)
-    for _ in range(6):
+    for _ in range(3):
         design = rng.choice(SHIPPED)
         for _ in range(rng.choice([1, 2, 3])):
             design = rng.choice(CHANGES)(rng, design)

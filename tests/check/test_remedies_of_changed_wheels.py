@@ -18,7 +18,7 @@ CHANGED = [
     for factor in (0.5, 0.8, 1.25, 2.0)
     if number.value is not None
 ]
-SOME = [("parallel-box-wheel", "whorl.depth", 1.25), *CHANGED[::37]]
+SOME = [("parallel-box-wheel", "whorl.depth", 1.25), *CHANGED[::67]]
 
 
 def changed_wheel(name, key, factor):

@@ -297,7 +297,7 @@ def test_all_faults_of_a_file_are_told_at_once(type_it, file):
 @pytest.mark.parametrize(
     "words",
     [
-        ("spin",), ("solve",), ("solve", "--jsno", str(BOX)), ("solve", str(BOX), "more"),
+        ("spin",), ("solve",), ("solve", "--jsno", str(BOX)), ("check", str(BOX), "more"),
         ("new",), ("check", "--like", "x", str(BOX)), ("make", str(BOX), "--dxf", "R1"),
         ("check", str(BOX), "--write", "x.toml"), ("check", str(BOX), "--apply"),
         ("check", str(BOX), "--apply", "0"), ("tolerance", str(BOX), "--trials", "nan"),
