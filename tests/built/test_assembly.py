@@ -68,6 +68,15 @@ def test_a_closed_hole_between_two_pulleys_of_one_rod_is_found():
     assert all(f.remedy.says.startswith("split") for f in findings)
 
 
+def test_what_only_waits_for_what_stands_on_it_is_not_told():
+    """A whorl held fast between its supports keeps the board under them in place: they are told."""
+    spindle = replace(BOX.spindle, bearings=(Bearing(-14.0, "brass"), Bearing(4.0, "brass")))
+    stuck = {one.what: one.held_by for one in assembly(build(replace(BOX, spindle=spindle))).stuck}
+    assert "support spindle 2" in stuck
+    assert "slide spindle" not in stuck
+    assert all(stuck.values())
+
+
 def test_the_same_bridge_beyond_both_pulleys_is_no_fault():
     assert assembly(build(with_bearings("middle", 5.0, 40.0))).stuck == ()
 

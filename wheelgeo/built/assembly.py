@@ -99,6 +99,8 @@ def assembly(built: Built) -> Assembly:
         left = [u for u in left if u.name != step.what or step.kind == "band"]
     stuck = [_why(u, left, bands, ways) for u in left if u is not base]
     stuck += [Stuck(name, tuple(_round_rods(built, name, on, left))) for name, on in bands.items()]
+    # What is free itself only waits for what stands on it, and that is told by its own name.
+    stuck = [one for one in stuck if one.held_by] or stuck
     if base is not None and not stuck:
         apart.append(Step(base.name, base.kind, None, tuple(b.name for b in base.parts)))
     return Assembly(tuple(apart), tuple(stuck))
