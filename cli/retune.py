@@ -154,7 +154,7 @@ def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
         )
         out.print(_rows(answer.options[len(sound) :], len(sound) + 1, inches))
     out.print(
-        "  A new band: the length to cut, without its joint. A kept one is told where its pull at "
+        "  A new band: the length to cut, joint included. A kept one is told where its pull at "
         "rest changes by more than a fifth."
     )
 
@@ -182,10 +182,11 @@ def _band(band: NewBandAnswer, unit: str) -> str:
     """Return what becomes of a band, in words; empty for one that stays as it is."""
     from wheelgeo.units import format_inches
 
-    if band.cut_length_mm is None:
+    cut_mm = band.cut_with_joint_mm
+    if cut_mm is None:
         return f"{band.name}: has no path"
     if band.remade:
-        cut = format_inches(band.cut_length_mm) if unit == "in" else f"{band.cut_length_mm:.1f} mm"
+        cut = format_inches(cut_mm) if unit == "in" else f"{cut_mm:.1f} mm"
         return f"{band.name}: new, {cut}"
     now, was = band.pull_n, band.pull_was_n
     if now is None or not was or abs(now / was - 1.0) <= PULL_TOLD:

@@ -178,7 +178,7 @@ def designs(draw: st.DrawFn) -> m.Design:
 
 
 SETTINGS = settings(
-    max_examples=100,
+    max_examples=40,
     deadline=None,
     phases=(Phase.explicit, Phase.reuse, Phase.generate),  # to shrink a design takes minutes
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],

@@ -134,3 +134,12 @@ def test_reprs_are_short_and_notebooks_are_shown_something(path):
     assert "<table>" in wheel.solve()._repr_html_()
     odd = wheelgeo.read(wheel.text.replace(wheel.title, "a <b> & c"))
     assert "a &lt;b&gt; &amp; c" in odd.solve()._repr_html_()
+
+
+def test_a_new_band_of_retune_is_cut_as_solve_then_says(box):
+    for option in box.retune(count="60 Nm", most=3).options:
+        solved = {band.name: band for band in option.wheel.solve().bands}
+        for band in option.bands:
+            if band.remade:
+                told = solved[band.name]
+                assert band.cut_with_joint_mm == pytest.approx(told.cut_with_joint_mm, abs=1e-6)

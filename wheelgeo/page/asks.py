@@ -70,7 +70,7 @@ def _way(option: OptionAnswer, unit: LengthUnit) -> Said:
         "make": [_change(c, unit) for c in option.changes],
         "set": [_change(c, unit) for c in option.settings],
         "bands": [
-            f"{b.name}: cut {written(b.cut_length_mm, 'mm', unit)} and the joint"
+            f"{b.name}: cut {written(b.cut_with_joint_mm, 'mm', unit)}, joint included"
             if b.remade
             else f"{b.name} stays"
             for b in option.bands

@@ -37,6 +37,7 @@ class NewBandAnswer:
         length_mm: length of its path; None where there is none.
         remade: it is made anew.
         cut_length_mm: the cord to cut, without its joint; None where there is no path.
+        cut_with_joint_mm: the same with its joint, which is what is cut off; None likewise.
         stretch: its stretch then, a fraction.
         pull_n: its pull at rest then; None where a weight, a spring or a measured pull gives it.
         pull_was_n: what it was; None likewise.
@@ -46,6 +47,7 @@ class NewBandAnswer:
     length_mm: float | None
     remade: bool
     cut_length_mm: float | None
+    cut_with_joint_mm: float | None
     stretch: float
     pull_n: float | None
     pull_was_n: float | None
@@ -242,7 +244,8 @@ def _option(
         turns_per_metre=option.turns_per_metre,
         bands=tuple(
             NewBandAnswer(
-                b.name, b.length_mm, b.remade, b.rest_mm, b.stretch,
+                b.name, b.length_mm, b.remade, b.rest_mm,
+                _with_joint_mm(option.design, b.name, b.rest_mm), b.stretch,
                 _pull_n(option.design, b.name), _pull_n(before, b.name),
             )
             for b in option.bands
@@ -254,6 +257,10 @@ def _option(
         design=option.design,
         as_wheel=as_wheel,
     )
+
+
+def _with_joint_mm(design: Design, band: str, cut_mm: float | None) -> float | None:
+    return None if cut_mm is None else cut_mm + build(design).bands[band].joint.value
 
 
 def _pull_n(design: Design, band: str) -> float | None:
