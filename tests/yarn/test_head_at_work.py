@@ -104,3 +104,28 @@ def test_air_on_arms_and_bar_against_a_sum_over_pieces():
         0.5 * AIR_DENSITY_KG_M3 * ROD_DRAG * 0.014 * (omega * r) ** 2 * r * dr for r in radii
     )
     assert bar == pytest.approx(2.0 * summed, rel=1e-6)
+
+
+def plying(**drag):
+    text = (DESIGNS / "braked-bobbin-wheel.toml").read_text(encoding="utf-8")
+    text = text.replace('count = "6 Nm"', 'count = "2 x 12 Nm"')
+    lines = "".join(f'{key} = "{value}"\n' for key, value in drag.items())
+    return wheelgeo.read(text.replace("[[drag]]\n", f"[[drag]]\n{lines}"))
+
+
+@pytest.mark.parametrize("spring", ["slack", "tight"])
+def test_a_brake_turned_back_pulls_otherwise(spring):
+    # Cotton on wood 0.25 over half a turn: exp(0.25 pi) = 2.193 between the ends of the cord. With
+    # the spring on the slack end it is helped in spinning, not in plying; the other way likewise.
+    wheel = plying(spring=spring, wrap="180 deg")
+    (found,) = (f for f in wheel.check().findings if f.rule == "brake-plying")
+    ratio = math.exp(0.25 * math.pi)
+    assert found.limit == 0.8
+    assert found.value == pytest.approx(0.8 / ratio if spring == "slack" else 0.8 * ratio)
+    assert found.remedy.says.startswith("tighten" if spring == "slack" else "ease")
+
+
+def test_a_brake_that_is_not_turned_back_is_not_told():
+    assert "brake-plying" not in {f.rule for f in plying().check().findings}
+    single = wheelgeo.load(DESIGNS / "braked-bobbin-wheel.toml").put("drag 1.spring", "slack")
+    assert "brake-plying" not in {f.rule for f in single.check().findings}

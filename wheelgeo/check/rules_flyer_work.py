@@ -3,19 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Literal
 
 from wheelgeo.check.adjustments import by_steps
 from wheelgeo.check.adjustments_running import slacker
-from wheelgeo.check.finding import Finding, plain
+from wheelgeo.check.finding import Finding, advice, plain
 from wheelgeo.check.remedies import mend
+from wheelgeo.check.rules_bands import turned_back
 from wheelgeo.check.rules_flyer import TENACITY
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
+from wheelgeo.design.materials import find_material
+from wheelgeo.drive.brake import band_brake, spring_for_n
 from wheelgeo.yarn.fibre import FIBRES, FibreName, singles_strength_n
 from wheelgeo.yarn.head_at_work import flyer_at_work, grips_nm
 
 SLIP_OF_WHORL = (
     "belt equation (Euler and Eytelwein): at the edge of slip T1/T2 is the greatest tension ratio "
     "and T1 + T2 twice the pull at rest; the yarn's pull is the whorl's torque over the radius"
+)
+
+ROPE_ON_A_POST = (
+    "law of the rope on a post (Euler and Eytelwein): the tight end pulls exp(friction x wrap) "
+    "times the slack end; simple band brake, Khurmi & Gupta, Theory of Machines"
 )
 
 
@@ -43,6 +52,34 @@ def brake_locks(wheel: WheelUnderCheck) -> Iterator[Finding]:
         f"more than {plain(1e3 * grip)} mN m: both stand still and the band slips",
         SLIP_OF_WHORL, mend(wheel, brake_locks, ease, "ease the brake until it just winds on"),
     )  # fmt: skip
+
+
+def brake_turned_back(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Note what a brake pulls when the wheel is turned back to ply: its spring is on the other end.
+
+    A spring on the slack end is helped by the turning; on the tight end it gives way.
+    """
+    if turned_back(wheel) != "plying":
+        return
+    for number, drag in enumerate(wheel.design.drags, start=1):
+        cord = find_material(drag.material, wheel.design.materials)
+        if drag.spring is None or drag.pull_n == 0.0 or cord is None or cord.friction is None:
+            continue
+        friction = cord.friction.value
+        other: Literal["slack", "tight"] = "tight" if drag.spring == "slack" else "slack"
+        spring = spring_for_n(drag.pull_n, drag.spring, friction, drag.wrap_deg)
+        back = band_brake(spring, other, drag.diameter_mm, friction, drag.wrap_deg).net_n
+        yield Finding(
+            "brake-plying", "note", f"drag {number}", back, drag.pull_n, "N",
+            f"plying turns the wheel back: the spring of the brake on \"{drag.shaft}\" is then at "
+            f"the {other} end and it pulls with {plain(back)} N in place of {plain(drag.pull_n)} N",
+            ROPE_ON_A_POST,
+            advice(
+                f"{'tighten' if back < drag.pull_n else 'ease'} the brake for plying until it "
+                f"pulls as before: {plain(spring * drag.pull_n / back)} N at the spring in place "
+                f"of {plain(spring)} N"
+            ),
+        )  # fmt: skip
 
 
 def slips_too_hard(wheel: WheelUnderCheck) -> Iterator[Finding]:

@@ -38,7 +38,7 @@ from wheelgeo.units.keys import (
 )
 from wheelgeo.units.kinds import BOX
 from wheelgeo.units.number_kinds import NUMBER, Bounds, NumberKind
-from wheelgeo.units.quantity import FRACTION, LENGTH_MM
+from wheelgeo.units.quantity import ANGLE_DEG, FRACTION, LENGTH_MM
 
 SpinningMethod = Literal["combed ring", "carded ring", "rotor", "hand"]
 
@@ -99,13 +99,28 @@ class Bobbin:
 
 @record
 class DragBrake:
-    """A brake on the bobbin or the flyer: net pull of its cord, N, over a groove's diameter, mm."""
+    """A brake on the bobbin or the flyer: net pull of its cord, N, over a groove's diameter, mm.
+
+    Which end its spring or peg holds decides what it pulls when the wheel is turned back.
+    """
 
     shaft: str = text("the shaft that it brakes", '"bobbin"')
     pull_n: float = force(
         "net pull of the brake band at its groove; 0 where it is off", '"2 N"', may_be_none=True
     )
     diameter_mm: float = size("diameter of that groove", '"60 mm"')
+    spring: Literal["slack", "tight"] | None = choice(
+        "the end of its cord that a spring or peg holds, in spinning: the slack or the tight one",
+        '"slack"', ("slack", "tight"), default=None,
+    )  # fmt: skip
+    wrap_deg: float = key(
+        "arc over which its cord lies in the groove",
+        NumberKind(ANGLE_DEG, "deg", Bounds(0.0, 1080.0, "more than 0 and at most 1 080 degrees")),
+        '"180 deg"',
+        listed=False,
+        default=180.0,
+    )
+    material: str = text("what its cord is of", '"cotton cord"', default="cotton cord")
 
 
 @record

@@ -68,8 +68,9 @@ def bobbin_grows(whole: KnownParts) -> Found:
 
 
 def braked_shaft(whole: KnownParts, place: Place, drag: DragBrake) -> Found:
-    """Yield the fault of a brake on a shaft that is not there."""
+    """Yield the faults of a brake on a shaft that is not there, or of a cord that is none."""
     yield from known_name((*place, "shaft"), drag.shaft, whole.shafts, "shaft")
+    yield from known_material(whole, (*place, "material"), drag.material, cord=True)
 
 
 def twist_said_once(whole: KnownParts) -> Found:

@@ -65,7 +65,7 @@ def inputs(design: Design) -> tuple[NamedInput, ...]:
 
     What ``put`` can set besides (texts, choices, vectors, routes, limits) is not listed.
     """
-    spots = [s for s in spots_of(design, LISTED_KINDS) if s.field.listed]
+    spots = [s for s in spots_of(design, LISTED_KINDS) if s.field.listed and not _follows(s)]
     count: dict[str, int] = {}
     for spot in spots_of(design):
         count[spot.short_key] = count.get(spot.short_key, 0) + 1
@@ -236,16 +236,20 @@ def _no_place_of_its_own(
 ) -> Iterator[Fault]:
     """Yield a fault for each place or axis set on a sleeve, which has those of the rod it is on."""
     for _, spot, plain in ready:
-        under = spot.part.runs_on if isinstance(spot.part, Shaft) else None
-        if under is None or not spot.field.name.startswith(_PLACED):
-            continue
-        now = spot.field.get(design, design.shaft(spot.part_name))
+        now = spot.field.get(design, design.shaft(spot.part_name)) if _follows(spot) else plain
         if now != plain:
+            under = spot.part.runs_on
             yield Fault(
                 spot.short_key,
                 f'shaft "{spot.part_name}" runs on "{under}" and stands where that stands',
                 f"set {under}.{spot.field.name}",
             )
+
+
+def _follows(spot: Spot) -> bool:
+    """Tell whether a field is the place or direction of a sleeve, which the rod under it has."""
+    sleeve = isinstance(spot.part, Shaft) and spot.part.runs_on is not None
+    return sleeve and spot.field.name.startswith(_PLACED)
 
 
 _PLACED = ("at", "axis", "lean", "slide", "travel")
