@@ -277,7 +277,10 @@ def move_bearing(design: Design, shaft: str, index: int, sign: float) -> Adjustm
 
     def edits(amount: float) -> tuple[Edit, ...]:
         moved = list(now)
-        moved[index] = replace(moved[index], at_mm=round(now[index].at_mm + sign * amount, 3))
+        here, there = now[index].at_mm, round(now[index].at_mm + sign * amount, 3)
+        if any((b.at_mm - here) * (b.at_mm - there) < 0.0 for b in now):
+            return ()  # past its neighbour a rod would be held at one end, its pulleys overhung
+        moved[index] = replace(moved[index], at_mm=there)
         return (set_bearings(design, shaft, tuple(moved)),)
 
     return Adjustment(edits, 120.0, 0.5)
