@@ -125,7 +125,11 @@ def _print_verdict(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
             lead = "One of these is wrong, and they cannot be told apart"
             out.print(f"{lead}: {names} ({off}){would}.")
         else:
-            sure = f"{100.0 * one.sure:.0f} % sure that it is this"
+            sure = (
+                "over 99.9 % sure that it is this"
+                if one.sure > 0.999
+                else f"{100.0 * one.sure:.0f} % sure that it is this"
+            )
             out.print(f"Disagrees: {names} ({off}; {sure}){would}.")
     if answer.suspicions:
         out.print("Until that is settled, the values, bands and ratio above are of no use.")

@@ -96,10 +96,14 @@ def say_old_wheel(
         told, crossed = _asked()
     answer = wheelgeo.old_wheel(**told, crossed=crossed)
     if answer.answer.bands[0].length_mm is None:
-        why = "; ".join(f.says for f in answer.answer.findings if f.rule == "no-path")
+        from wheelgeo.units.written import told_in
+
+        inches = answer.wheel.design.unit == "in"
+        why = next(f.says for f in answer.answer.findings if f.rule == "no-path")
+        why = told_in("; ".join(why.split("; ")[:2]), "in/64" if inches else "mm")
         raise SearchError(f"no band fits what was measured: {why}; measure the distance once more")
     if files.save is not None:
-        save_new(answer.wheel, files.save)
+        save_new(wheelgeo.read(_untrue(told) + answer.wheel.to_toml()), files.save)
     if files.card is not None:
         from wheelgeo.old_wheels import save_card
 
@@ -150,6 +154,17 @@ def _answer_to(question: str, key: str, optional: bool) -> str:
             console().print(f"   {fault.says}{f' - {fault.remedy}' if fault.remedy else ''}")
         if not text:
             console().print("   this one is needed")
+
+
+def _untrue(told: Mapping[str, str]) -> str:
+    """Return, as comments for a file, what was measured that no key of a design file holds."""
+    named = {"least": "least diameter of the oval rim", "wobble": "the rim moves sideways in all",
+             "eccentric": "the rim moves in and out in all"}  # fmt: skip
+    lines = [f"# {what}: {told[key]}" for key, what in named.items() if told.get(key)]
+    if not lines:
+        return ""
+    head = "# Measured too, over a turn; wheelgeo bands --wobble and its like tell what it does:"
+    return "\n".join((head, *lines, "", ""))
 
 
 def _print(answer: OldWheelAnswer, unit: str) -> None:

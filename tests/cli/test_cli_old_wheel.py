@@ -76,3 +76,23 @@ def test_it_asks_for_girths_and_slides_on_a_terminal():
     assert "a length needs its unit" in text  # 1700 was asked for once more
     assert "Cut the cord" in text
     assert asked.returncode == 0
+
+
+def test_what_no_key_of_a_file_holds_is_kept_as_a_comment(type_it, tmp_path):
+    file = tmp_path / "old.toml"
+    status, _, err = type_it("bands", *WHEEL, *CORD, "--wobble", "1/4 in", "--save", file)
+    assert (status, err) == (0, "")
+    assert "# the rim moves sideways in all: 1/4 in" in file.read_text(encoding="utf-8")
+    assert type_it("solve", file)[0] == 0
+
+
+def test_a_band_at_hand_is_asked_for_in_a_sentence(type_it):
+    said = [type_it("bands", *WHEEL, *CORD, "--have", have)[1]
+            for have in ("74 1/2 in, 75 in", "I have a band of 74 1/2 in, and 75 in")]  # fmt: skip
+    assert said[0] == said[1]
+
+
+def test_what_is_told_twice_names_both(type_it):
+    err = type_it("bands", *WHEEL, *CORD, "--girth", "60 in", "--edge-to-edge", "5 in")[2]
+    assert "give --wheel or --girth, not both" in err
+    assert "give one of --apart and --edge-to-edge" in err

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import asdict, fields
 from typing import Any
@@ -93,7 +92,7 @@ def _change(change: ChangeAnswer, unit: LengthUnit) -> str:
 def have(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
     """Return what bands at hand do for one of the wheel's bands."""
     band, lengths = _given(ask, "band") or "", _given(ask, "have") or ""
-    answer = opened.now.bands_to_have(band, _I_HAVE.sub("", lengths))
+    answer = opened.now.bands_to_have(band, lengths)
     return {
         "band": answer.band,
         "material": answer.material,
@@ -110,10 +109,6 @@ def have(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
             for b in answer.bands
         ],
     }
-
-
-_I_HAVE = re.compile(r"^\s*(i have\s+)?((a|an|some|the)\s+)?((band|cord|ring)s?\s+(of\s+)?)?", re.I)
-"""How the sentence begins, where somebody types all of it."""
 
 
 def _put_on(band: BandToHave, unit: LengthUnit) -> Said:

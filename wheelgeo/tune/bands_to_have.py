@@ -9,6 +9,7 @@ with the slide at its far end.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -34,6 +35,8 @@ MOST_RINGS = 6
 """So many of the standard rings that fit are told."""
 NEAREST_RINGS = 2
 """Where fewer fit, the nearest are told, to show how far off they are."""
+_I_HAVE = re.compile(r"^(i have\s+)?((and|a|an|some|the)\s+)*((band|cord)s?\s+(of\s+)?)?", re.I)
+"""How a length begins where somebody types a whole sentence."""
 _OF_ITS_RANGE = 1e-9
 
 
@@ -167,7 +170,8 @@ def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> Bands
     if solve_drive(design).band(band).path is None:
         raise SearchError(f'band "{band}" has no path: mend that first (wheelgeo check)')
     own = _Fitted.of(design, band)
-    texts = [t.strip() for t in (have.split(",") if isinstance(have, str) else have)]
+    texts = [_I_HAVE.sub("", t.strip())
+             for t in (have.split(",") if isinstance(have, str) else have)]  # fmt: skip
     texts = [t for t in texts if t]
     if not texts:
         raise SearchError(

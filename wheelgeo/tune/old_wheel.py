@@ -268,13 +268,17 @@ class _Reading:
             given = [key for key in (one, other) if getattr(self.measured, key)]
             if len(given) != 1:
                 says = "is missing" if not given else "is told twice"
-                self.faults.append(Fault(_said(one), f"{what} {says}", f"give --{_said(one)}"))
+                how = f"give --{_said(one)} or --{_said(other)}, not both" if given else (
+                    f"give --{_said(one)}"
+                )
+                self.faults.append(Fault(_said(one), f"{what} {says}", how))
         ways = [k for k in ("apart", "edge_to_edge", "over_axles") if getattr(self.measured, k)]
         if len(ways) != 1:
             says = "is missing" if not ways else "is told twice"
-            self.faults.append(
-                Fault("apart", f"the distance of the two shafts {says}", "give --apart")
+            how = f"give one of {' and '.join(f'--{_said(w)}' for w in ways)}" if ways else (
+                "give --apart"
             )
+            self.faults.append(Fault("apart", f"the distance of the two shafts {says}", how))
         if self.measured.crossed and self.measured.double:
             says = "a band that goes twice round cannot cross as well"
             self.faults.append(Fault("crossed", says, "leave out --crossed or --double"))
