@@ -700,7 +700,7 @@ def test_chance_and_the_clock_have_no_say(checked: Checked) -> None:
         "made = [*make_sheet(job), *make_drawings(job), *make_solids(job)]\n"
         "print([hashlib.sha256(f.content).hexdigest() for f in made])\n"
     )
-    design = Path(__file__).parents[2] / "designs" / "floor-wheel.toml"
+    design = Path(__file__).parents[2] / "designs" / "travel-wheel.toml"
     said = {
         subprocess.run(
             [sys.executable, "-c", code, design], capture_output=True, text=True, check=True,
