@@ -44,6 +44,12 @@ def say_bands_to_have(wheel: Wheel, band: str | None, have: str, as_json: bool) 
         "of the slide; tie it where the slide stands at these places, counted as the file counts "
         "them. Room: how much the band may still grow."
     )
+    if not any(one.fits for one in answer.bands):
+        (own,) = (b for b in wheel.solve().bands if b.name == answer.band)
+        out.print(
+            f"  None of these fits. Of the {wheel.design.band(own.name).material} that it is made "
+            f"for, cut {length(own.cut_with_joint_mm, unit)}, joint included."
+        )
     from wheelgeo.design.joints import growth_of
 
     grows = "; ".join(f"{m} by about {100 * growth_of(m).in_all:g} %" for m in usual)

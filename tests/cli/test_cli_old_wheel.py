@@ -96,3 +96,9 @@ def test_what_is_told_twice_names_both(type_it):
     err = type_it("bands", *WHEEL, *CORD, "--girth", "60 in", "--edge-to-edge", "5 in")[2]
     assert "give --wheel or --girth, not both" in err
     assert "give one of --apart and --edge-to-edge" in err
+
+
+def test_where_no_band_at_hand_fits_what_would_is_told(type_it):
+    out = " ".join(type_it("bands", *WHEEL, *CORD, "--have", "60 in, 7 ft")[1].split())
+    assert "None of these fits" in out
+    assert "cut 76 9/32 in (1 937.5 mm), joint included" in out
