@@ -93,7 +93,11 @@ def say_old_wheel(
             raise SearchError(
                 "nothing to go by: give a design file, or --wheel, --whorl, --apart and --cord"
             )
-        told, crossed = _asked()
+        try:
+            told, crossed = _asked()
+        except EOFError:  # Ctrl-D
+            says = "the answers ended before all was told: nothing is worked out"
+            raise SearchError(says) from None
     answer = wheelgeo.old_wheel(**told, crossed=crossed)
     if answer.answer.bands[0].length_mm is None:
         from wheelgeo.units.written import told_in

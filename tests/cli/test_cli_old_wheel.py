@@ -102,3 +102,15 @@ def test_where_no_band_at_hand_fits_what_would_is_told(type_it):
     out = " ".join(type_it("bands", *WHEEL, *CORD, "--have", "60 in, 7 ft")[1].split())
     assert "None of these fits" in out
     assert "cut 76 9/32 in (1 937.5 mm), joint included" in out
+
+
+def test_answers_that_end_early_end_the_command(type_it, monkeypatch):
+    def ended(_question):
+        raise EOFError
+
+    monkeypatch.setattr("sys.stdin.isatty", lambda: True, raising=False)
+    monkeypatch.setattr("builtins.input", ended)
+    status, _, err = type_it("bands")
+    assert status == 2
+    assert "the answers ended" in err
+    assert "Traceback" not in err
