@@ -14,6 +14,7 @@ if threading.current_thread() is threading.main_thread():
 import gc  # noqa: E402
 import os  # noqa: E402
 import sys  # noqa: E402
+from _thread import interrupt_main  # noqa: E402
 from collections.abc import Callable  # noqa: E402
 from importlib import import_module  # noqa: E402
 from io import TextIOWrapper  # noqa: E402
@@ -46,6 +47,9 @@ SHORT = {
 
 ALLOCATIONS = 200_000
 """Allocations between two collections of garbage: loading makes many objects and hardly any."""
+
+AGAIN = 0.01
+"""Seconds after which an interrupt that was lost comes again: the callback has ended by then."""
 
 
 def command(name: str) -> Callable[..., None]:
@@ -141,6 +145,18 @@ def _say(words: str) -> None:
         print(words, file=sys.stderr)  # noqa: T201 - this is the program's voice
 
 
+def _interrupt_again(lost: sys.UnraisableHookArgs) -> None:
+    """Interrupt once more where an interrupt came while Python was tidying up.
+
+    What is raised in a callback of the interpreter (a module's lock let go after an import, an
+    object's end) goes no further: Python prints it and goes on as if nobody had asked.
+    """
+    if issubclass(lost.exc_type, KeyboardInterrupt):
+        threading.Timer(AGAIN, interrupt_main).start()
+    else:
+        sys.__unraisablehook__(lost)
+
+
 def run() -> None:
     """Run the program.
 
@@ -151,6 +167,7 @@ def run() -> None:
         _say("wheelgeo: standard output is closed: there is nowhere to print to")
         sys.exit(2)
     _print_what_we_can()
+    sys.unraisablehook = _interrupt_again
     gc.set_threshold(ALLOCATIONS)
     try:
         try:
@@ -173,6 +190,10 @@ def run() -> None:
         _say(f"wheelgeo: {named}{error.strerror}")
         sys.exit(2)
     except KeyboardInterrupt:
+        sys.exit(130)
+    except RuntimeError as error:  # so Python 3.11 wraps what is raised while a class is made
+        if not isinstance(error.__cause__, KeyboardInterrupt):
+            raise
         sys.exit(130)
 
 

@@ -118,6 +118,43 @@ def test_an_interrupt_leaves_no_traceback(wait):
     assert b"Traceback" not in err
 
 
+LOST = """
+import time
+from wheelgeo_cli import main
+
+class Ends:
+    def __del__(self):
+        raise KeyboardInterrupt
+
+class Named:
+    def __set_name__(self, owner, name):
+        raise KeyboardInterrupt
+
+def as_an_object_ends(words):
+    Ends()
+    for _ in range(500):
+        time.sleep(0.01)
+    print("nobody heard")
+
+def as_a_class_is_made(words):
+    class Owner:
+        name = Named()
+
+main.obey = WHEN
+main.run()
+"""
+"""An interrupt that comes where Python lets nothing out that is raised, or wraps it."""
+
+
+@pytest.mark.parametrize("when", ["as_an_object_ends", "as_a_class_is_made"])
+def test_no_interrupt_is_lost_in_what_python_does_by_itself(when):
+    code = LOST.replace("WHEN", when)
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, check=False, timeout=20, cwd=ROOT
+    )
+    assert (done.returncode, done.stdout, done.stderr) == (130, b"", b"")
+
+
 @pytest.mark.parametrize("to", [("--to", ""), ("--to=",)])
 def test_a_folder_of_no_name_is_a_fault(type_it, tmp_path, monkeypatch, to):
     monkeypatch.chdir(tmp_path)
