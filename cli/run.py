@@ -22,7 +22,7 @@ from wheelgeo_cli.common import (
 if TYPE_CHECKING:
     from wheelgeo import RunningAnswer
     from wheelgeo.check.answer_driver import DriverAnswer
-    from wheelgeo.check.answer_run import LoadAnswer, StartAnswer, WhirlAnswer
+    from wheelgeo.check.answer_run import CopShakeAnswer, LoadAnswer, StartAnswer, WhirlAnswer
     from wheelgeo.yarn.head_at_work import FlyerAtWork
     from wheelgeo_cli.terminal import Terminal
 
@@ -275,6 +275,22 @@ def _spindle(out: Terminal, spindle: WhirlAnswer) -> None:
             *speeds, *["-"] * (2 - len(speeds)),
         )  # fmt: skip
     out.print(rows)
+    _cop_shake(out, spindle.cop_shake)
+
+
+def _cop_shake(out: Terminal, shake: CopShakeAnswer | None) -> None:
+    """Print what a cop off centre does."""
+    if shake is None:
+        return
+    text = (
+        f"A full cop of {shake.mass_g:.1f} g, {shake.eccentricity_mm:g} mm off centre, pulls with "
+        f"{shake.force_n:.2g} N as it goes round"
+    )
+    if shake.bearings and shake.tip_mm is not None:
+        forces = " and ".join(f"{b.force_n:.2g} N" for b in shake.bearings)
+        text += f"; on the rod as it bends that shakes the bearings with up to {forces}, and the "
+        text += f"tip runs round {shake.tip_mm:.2g} mm off its axis"
+    out.labelled("  ", f"{text}.")
 
 
 def _pulleys(out: Terminal, answer: RunningAnswer) -> None:

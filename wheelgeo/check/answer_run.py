@@ -191,6 +191,21 @@ class CopStageAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class CopShakeAnswer:
+    """What a full cop off centre does: its force on a stiff rod, and what bearings and tip take.
+
+    Of the bearings' forces and the tip's radius the greatest as the cop grows.
+    """
+
+    mass_g: float
+    eccentricity_mm: float
+    speed_rpm: float
+    force_n: float
+    bearings: tuple[BearingAnswer, ...]
+    tip_mm: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class WhirlAnswer:
     """The spindle's vibration: working speed, margin to the nearest critical, frequencies."""
 
@@ -201,6 +216,7 @@ class WhirlAnswer:
     cop: tuple[CopStageAnswer, ...]
     critical_empty_range_rpm: Between = None
     critical_full_range_rpm: Between = None
+    cop_shake: CopShakeAnswer | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from wheelgeo.check.answer_run import (
     BandStartAnswer,
     BearingAnswer,
     Between,
+    CopShakeAnswer,
     CopStageAnswer,
     EnergyAnswer,
     GripAnswer,
@@ -29,6 +30,7 @@ from wheelgeo.drive.balance import permissible_unbalance_g_mm, standard_grade
 from wheelgeo.drive.load import BandLoad, ShaftLoad, StopLoad
 from wheelgeo.drive.ranges import Ranges
 from wheelgeo.drive.running import PartBalance, PartRim, Running
+from wheelgeo.drive.shake import CopShake
 from wheelgeo.drive.start_of_wheel import Start
 from wheelgeo.drive.startup import Instant, Trace
 from wheelgeo.drive.tension import RestBand
@@ -52,7 +54,7 @@ def running_answer(report: RunReport, solved: Answer) -> RunningAnswer:
         tension=tuple(_tension(running, b) for b in running.loaded.rest),
         load=_load(running),
         start=_start(running.start, running.ranges),
-        spindle=_spindle(running.whirl, running.ranges),
+        spindle=_spindle(running.whirl, running.ranges, running.cop),
         balance=tuple(_balance(b) for b in running.balance),
         rim=tuple(_rim(r) for r in running.rims),
         assumed=running.assumed,
@@ -220,7 +222,7 @@ def _instant(instant: Instant) -> InstantAnswer:
     return InstantAnswer(instant.t_s, speeds, instant.hand_nm, tuple(instant.slips))
 
 
-def _spindle(whirl: Whirl, ranges: Ranges) -> WhirlAnswer:
+def _spindle(whirl: Whirl, ranges: Ranges, cop: CopShake | None) -> WhirlAnswer:
     empty, full = whirl.natural_hz or (None, None)
     return WhirlAnswer(
         speed_rpm=whirl.working_rpm,
@@ -233,7 +235,15 @@ def _spindle(whirl: Whirl, ranges: Ranges) -> WhirlAnswer:
         ),
         critical_empty_range_rpm=ranges.empty_rpm,
         critical_full_range_rpm=ranges.full_rpm,
+        cop_shake=None if cop is None else _cop(cop),
     )
+
+
+def _cop(shake: CopShake) -> CopShakeAnswer:
+    return CopShakeAnswer(
+        shake.mass_g, shake.eccentricity_mm, shake.speed_rpm, shake.stiff_n,
+        tuple(BearingAnswer(at, force) for at, force in shake.bearings_n), shake.tip_mm,
+    )  # fmt: skip
 
 
 def _balance(part: PartBalance) -> BalanceAnswer:

@@ -182,6 +182,7 @@ def _limit(_: Design, place: EditedPlace, one: Edit) -> str:
     value = f"{one.after:.6g}"
     does = {
         "bore_eccentricity_mm": f"bore it true within {value} mm",
+        "cop_eccentricity_mm": f"wind the cop true within {value} mm",
         "foot_start_force_n": f"start with no more than {value} N of the foot",
         "start_force_n": f"start with no more than {value} N",
     }.get(place.field, f"set the limit to {value}")

@@ -39,6 +39,7 @@ MECHANICS_RULES: tuple[Rule, ...] = (
     Rule("Does the whorl slip before the yarn breaks?", rules_flyer_work.slips_too_hard),
     Rule("Does it pass a speed at which it shakes?", rules_spinning.whirl_passed),
     Rule("How true must the bores be?", rules_spinning.unbalance),
+    Rule("Does an untrue cop shake it?", rules_spinning.cop_unbalance),
     Rule("Can a rim burst?", rules_spinning.bursting),
     Rule("Does the wood move too far?", rules_parts.wood_moves),
     Rule("Can it be put together?", rules_parts.put_together),

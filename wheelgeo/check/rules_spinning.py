@@ -10,16 +10,21 @@ from wheelgeo.check.adjustments_running import (
     shorter_spindle,
     slower_hand,
     thicker_spindle,
-    truer_bore,
+    truer,
 )
 from wheelgeo.check.finding import Certainty, Finding, Level, advice, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive.running import PartBalance, PartRim, part_balances, part_rims
+from wheelgeo.drive.shake import cop_shake
 from wheelgeo.drive.whirl import Whirl
 
 TAP = "the natural frequency of the bare spindle, by a tap on it in its bearings"
+RUN_OUT = (
+    "by how much the full cop runs out, turned slowly past a fixed point: half of that, as "
+    "cop_eccentricity_mm under [limits]"
+)
 BEAM = "critical speed of a beam on its bearings, Euler-Bernoulli"
 ISO_BALANCE = "ISO 21940-11, permissible residual unbalance"
 RING = "stress of a thin ring, density times speed squared"
@@ -143,7 +148,8 @@ def unbalance(wheel: WheelUnderCheck) -> Iterator[Finding]:
             _unbalance_says(part, rattles),
             ISO_BALANCE,
             mend(
-                wheel, unbalance, [truer_bore(wheel.design, part.permissible_mm)],
+                wheel, unbalance,
+                [truer(wheel.design, "bore_eccentricity_mm", part.permissible_mm)],
                 f"bore it true within {plain(part.permissible_mm, 3)} mm",
             ),
         )  # fmt: skip
@@ -161,6 +167,43 @@ def _unbalance_says(part: PartBalance, rattles: bool) -> str:
         f'"{part.pulley}" rattles: {grade}; it shakes the bearings with '
         f"{part.force_n:.2g} N, more than the {part.bearing_n:.2g} N that hold it in them"
     )
+
+
+def cop_unbalance(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Say where a cop wound on untrue shakes the spindle harder than its bearings are loaded.
+
+    A note where its eccentricity is only the usual one, a warning where the file gives it.
+    """
+    shake = cop_shake(wheel.solution, wheel.whirl)
+    carried = wheel.loaded.load.shaft(wheel.solution.spindle.name)
+    if shake is None or carried is None or shake.eccentricity_mm == 0.0:
+        return
+    held = dict(carried.bearings_n)
+    # What goes round lifts the rod once a turn where it is more than what presses it down; where
+    # no bearing's share is known, at a critical speed, the whole is held against the whole.
+    shares = [(held[at], force) for at, force in shake.bearings_n if force > 0.0]
+    shares.append((carried.bearing_n, shake.stiff_n))
+    still, goes_round = min(shares, key=lambda s: s[0] / s[1])
+    if goes_round <= still:
+        return
+    within = shake.eccentricity_mm * still / goes_round
+    what = "yarn of the bobbin" if wheel.design.spindle.kind == "flyer" else "full cop"
+    shaken = " and ".join(f"{plain(force, 1)} N" for _, force in shake.bearings_n)
+    carry = " and ".join(f"{plain(held[at], 1)} N" for at, _ in shake.bearings_n)
+    yield Finding(
+        "cop-unbalance", "warning" if shake.given else "note", "cop", shake.eccentricity_mm, within,
+        "mm",
+        f"the {what}, {plain(shake.mass_g, 1)} g, off centre by {plain(shake.eccentricity_mm)} mm "
+        f"pulls with {plain(shake.stiff_n, 1)} N as it goes round at {plain(shake.speed_rpm, 0)} "
+        "rpm: "
+        + (f"{shaken} in the bearings (they carry {carry})" if shaken else "the spindle rattles"),
+        BEAM + "; centrifugal force, mass times eccentricity times speed squared",
+        mend(
+            wheel, cop_unbalance, [truer(wheel.design, "cop_eccentricity_mm", within)],
+            f"wind it true within {plain(within, 2)} mm",
+        ),
+        "likely" if shake.given else "possible", "" if shake.given else RUN_OUT,
+    )  # fmt: skip
 
 
 def bursting(wheel: WheelUnderCheck) -> Iterator[Finding]:

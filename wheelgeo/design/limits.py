@@ -100,6 +100,9 @@ _TABLE: tuple[Limit, ...] = (
     Limit(
         "bore_eccentricity_mm", 0.05, "mm", "how far off centre a bore is; if left out, its fit's"
     ),
+    Limit(
+        "cop_eccentricity_mm", 1.0, "mm", "how far a full cop's middle lies off the spindle's axis"
+    ),
     Limit("out_of_round_mm", 1.0, "mm", "how far a wooden wheel may go out of round in a year"),
     Limit("burst_factor", 4.0, "", "least strength over the stress of a rim at twice its speed"),
     Limit("cord_strength_factor", 4.0, "", "least strength of a cord over its greatest stress"),

@@ -83,6 +83,15 @@ class Support:
 
 
 @dataclass(frozen=True, slots=True)
+class Eccentric:
+    """Mass that turns about a line beside its centre: from where to where, m, and kg m per m."""
+
+    from_m: float
+    to_m: float
+    unbalance_kg_m_m: float
+
+
+@dataclass(frozen=True, slots=True)
 class Beam:
     """A beam whole; at least one stretch has stiffness, and those join end to end."""
 
@@ -283,3 +292,36 @@ def critical_speeds_rad_s(beam: Beam, count: int = 3, elements: int = 40) -> tup
     lowest = max(0, top + 1 - count)
     values = eigh(mass, stiffness, eigvals_only=True, subset_by_index=[lowest, top])
     return tuple(float(v) ** -0.5 for v in values[::-1] if v > 0.0)
+
+
+def turned_shape_m(
+    beam: Beam, speed_rad_s: float, off_centre: Eccentric, elements: int = 40
+) -> dict[float, float]:
+    """Return how far a turning beam is bent by an unbalance, m, at each node, by its place, m.
+
+    Undamped, as it whirls round with itself: (K - omega^2 M) x = omega^2 U. Above a critical speed
+    the sign turns over, and the mass seeks to turn about its own centre.
+
+    Args:
+        beam: the beam; its supports must hold it.
+        speed_rad_s: how fast it turns; at a critical speed there is no answer.
+        off_centre: the unbalance.
+        elements: at least so many elements.
+    """
+    import numpy as np
+
+    nodes, free = nodes_m(beam, elements), _free(beam, nodes_m(beam, elements))
+    stiffness, mass = _reduced(beam, elements, whirling=True)
+    load = np.zeros(2 * len(nodes))
+    for i, (a, b) in enumerate(itertools.pairwise(nodes)):
+        if off_centre.from_m < 0.5 * (a + b) < off_centre.to_m:
+            # The nodal forces and moments of an even line load that do the same work.
+            half, arm = 0.5 * (b - a), (b - a) ** 2 / 12.0
+            load[2 * i : 2 * i + 4] += off_centre.unbalance_kg_m_m * np.array(
+                (half, arm, half, -arm)
+            )
+    found = np.zeros(2 * len(nodes))
+    found[free] = np.linalg.solve(
+        stiffness - speed_rad_s**2 * mass, speed_rad_s**2 * load[free]
+    )
+    return dict(zip(nodes, (float(x) for x in found[::2]), strict=True))

@@ -16,6 +16,7 @@ from wheelgeo.drive.fixing import fixed_pulleys
 from wheelgeo.drive.load import Load, solve_load
 from wheelgeo.drive.ranges import Ranges
 from wheelgeo.drive.rotor import Rotor, rotor
+from wheelgeo.drive.shake import CopShake, cop_shake
 from wheelgeo.drive.start_of_wheel import Start, assumed_in_starting, reflected_inertia, solve_start
 from wheelgeo.drive.tension import RestBand, rest_bands
 from wheelgeo.drive.train import Solution, solve_drive
@@ -129,6 +130,7 @@ class Running:
         whirl: critical speeds of the spindle.
         balance: every pulley that turns.
         rims: every pulley that turns.
+        cop: what an untrue cop does; None where the spindle is not driven.
         ranges: how far all of it may lie from the usual.
     """
 
@@ -137,6 +139,7 @@ class Running:
     whirl: Whirl
     balance: tuple[PartBalance, ...]
     rims: tuple[PartRim, ...]
+    cop: CopShake | None
     ranges: Ranges
 
     @property
@@ -192,6 +195,9 @@ def assumed_at_work(built: Built) -> tuple[Assumption, ...]:
     if "yarn_pull_n" not in design.limits:
         pull = f"{built.limit('yarn_pull_n'):g} N"
         told.append(Assumption("pull of the yarn", pull, PRACTICE))
+    if "cop_eccentricity_mm" not in design.limits:
+        off = f"{built.limit('cop_eccentricity_mm'):g} mm off centre"
+        told.append(Assumption("middle of the full cop", off, PRACTICE))
     why = "a limp cord's is small beside the load, a stiff one's is not known to us"
     told.append(Assumption("bending of the cords", "takes nothing", why))
     angle = YARN_OFF_AXIS_DEG[design.spindle.kind]
@@ -233,7 +239,8 @@ def whirl_of(loaded: Loaded) -> Whirl:
 def gather(loaded: Loaded, begun: Start, whirl: Whirl, ranges: Ranges) -> Running:
     """Return the whole result from its parts."""
     balances, rims = part_balances(loaded), part_rims(loaded)
-    return Running(loaded, begun, whirl, balances, rims, ranges)
+    cop = cop_shake(loaded.solution, whirl)
+    return Running(loaded, begun, whirl, balances, rims, cop, ranges)
 
 
 def creep_factor(solution: Solution, load: Load, shaft: str) -> float:
