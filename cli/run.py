@@ -22,7 +22,13 @@ from wheelgeo_cli.common import (
 if TYPE_CHECKING:
     from wheelgeo import RunningAnswer
     from wheelgeo.check.answer_driver import DriverAnswer
-    from wheelgeo.check.answer_run import CopShakeAnswer, LoadAnswer, StartAnswer, WhirlAnswer
+    from wheelgeo.check.answer_run import (
+        CopShakeAnswer,
+        CrankAnswer,
+        LoadAnswer,
+        StartAnswer,
+        WhirlAnswer,
+    )
     from wheelgeo.yarn.head_at_work import FlyerAtWork
     from wheelgeo_cli.terminal import Terminal
 
@@ -122,6 +128,8 @@ def _effort(out: Terminal, load: LoadAnswer) -> None:
         )
     if load.driver is not None and load.driver.driven_share < 1.0:
         _driver(out, load.driver)
+    if load.crank is not None:
+        out.labelled("  ", _crank(load.crank, load.torque_nm))
     if load.spindle_speed_rpm is not None:
         out.print(f"  The spindle turns at {grouped(load.spindle_speed_rpm)} rpm under this load.")
     out.print()
@@ -142,6 +150,20 @@ def _effort(out: Terminal, load: LoadAnswer) -> None:
         "Torques in mN m: what turns each shaft (total), and where it goes."
         + (" Below 0 in yarn: the yarn draws that shaft on." if drawn else "")
     ))
+
+
+def _crank(crank: CrankAnswer, torque_nm: float) -> str:
+    """Return what the crank's own mass does."""
+    text = (
+        f"The crank weighs {crank.mass_g:.0f} g and shakes its shaft with {crank.force_n:.2g} N "
+        "as it goes round"
+    )
+    if crank.weight_nm > 0.01 * torque_nm:
+        text += (
+            f"; falling and rising it turns the wheel on and holds it back with up to "
+            f"{crank.weight_nm:.2g} N m"
+        )
+    return f"{text}."
 
 
 def _flyer(out: Terminal, work: FlyerAtWork) -> None:

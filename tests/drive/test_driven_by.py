@@ -14,6 +14,7 @@ from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BoardShape
 from wheelgeo.design.model import Design, Treadle
 from wheelgeo.drive.driven_by import driver_of, treadle_geometry, treadle_trouble
+from wheelgeo.drive.effort import crank_weight_nm
 from wheelgeo.drive.running import load_wheel, start_of
 
 FLOOR = Path(__file__).parents[2] / "designs" / "floor-wheel.toml"
@@ -74,7 +75,8 @@ def test_a_second_treadle_evens_the_turn() -> None:
     one, two = (
         load_wheel(floor_wheel(treadle=Treadle(kind=kind))).effort for kind in ("single", "double")
     )
-    assert one.force_n == pytest.approx(2.0 * (two.force_n or 0.0), rel=1e-9)
+    # but for the weight of the second crank on the axle's bearings
+    assert one.force_n == pytest.approx(2.0 * (two.force_n or 0.0), rel=1e-3)
     assert (two.speed_swing or 1.0) < 0.3 * (one.speed_swing or 0.0)
     # The dead points of a treadle are not quite opposite: of two treadles a hair's breadth is left.
     assert two.least_inertia_kg_m2 < 0.01 * one.least_inertia_kg_m2
@@ -91,7 +93,8 @@ def test_start_effort_and_swing_come_of_one_driver() -> None:
     assert effort.force_n == pytest.approx(1e3 * effort.torque_nm / driver.mean_arm_mm)
     omega = 2.0 * math.pi * loaded.design.drive.speed_rpm / 60.0
     assert effort.speed_swing == pytest.approx(
-        driver.surplus_j(effort.torque_nm) / (effort.inertia_kg_m2 * omega**2)
+        driver.surplus_j(effort.torque_nm, crank_weight_nm(loaded.built))
+        / (effort.inertia_kg_m2 * omega**2)
     )
 
 

@@ -13,6 +13,7 @@ from dataclasses import replace
 import pytest
 
 from wheelgeo.built.as_built import build
+from wheelgeo.built.crank import crank_mass
 from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.model import (
     Band,
@@ -64,7 +65,9 @@ def ring(outer_m, inner_m, length_m):
 
 def test_a_whorl_ten_times_as_fast_counts_a_hundredfold():
     loaded = load_wheel(ten_to_one())
+    # the crank counts as it is, since it turns with the hand
     by_hand = ring(0.100, 0.004, 0.010) + 100.0 * ring(0.010, 0.003, 0.010)
+    by_hand += crank_mass(loaded.built).polar_kg_m2
     felt = reflected_inertia(loaded.solution, loaded.rotors)
     assert felt == pytest.approx(by_hand, rel=5e-5)
 

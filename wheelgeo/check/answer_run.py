@@ -111,6 +111,16 @@ class ShaftLoadAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class CrankAnswer:
+    """The crank as a mass: what goes round with it, and the torque of its weight, arm level."""
+
+    mass_g: float
+    unbalance_g_mm: float
+    force_n: float
+    weight_nm: float
+
+
+@dataclass(frozen=True, slots=True)
 class LoadAnswer:
     """What the wheel takes at working speed, and what a person can keep up."""
 
@@ -127,6 +137,7 @@ class LoadAnswer:
     force_range_n: Between = None
     power_range_w: Between = None
     driver: DriverAnswer | None = None
+    crank: CrankAnswer | None = None
 
 
 @dataclass(frozen=True, slots=True)

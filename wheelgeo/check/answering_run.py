@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from wheelgeo.built.crank import crank_mass
 from wheelgeo.check.answer import Answer
 from wheelgeo.check.answer_driver import driver_answer
 from wheelgeo.check.answer_run import (
@@ -13,6 +14,7 @@ from wheelgeo.check.answer_run import (
     Between,
     CopShakeAnswer,
     CopStageAnswer,
+    CrankAnswer,
     EnergyAnswer,
     GripAnswer,
     InstantAnswer,
@@ -26,7 +28,12 @@ from wheelgeo.check.answer_run import (
     WhirlAnswer,
 )
 from wheelgeo.check.report import RunReport
-from wheelgeo.drive.balance import permissible_unbalance_g_mm, standard_grade
+from wheelgeo.drive.balance import (
+    permissible_unbalance_g_mm,
+    standard_grade,
+    unbalance_force_n,
+)
+from wheelgeo.drive.effort import crank_weight_nm
 from wheelgeo.drive.load import BandLoad, ShaftLoad, StopLoad
 from wheelgeo.drive.ranges import Ranges
 from wheelgeo.drive.running import PartBalance, PartRim, Running
@@ -159,6 +166,18 @@ def _load(running: Running) -> LoadAnswer:
         force_range_n=None if effort.force_n is None else _times(scaled, effort.force_n),
         power_range_w=None if effort.power_w is None else _times(scaled, effort.power_w),
         driver=driver_answer(running.loaded.built, effort),
+        crank=_crank(running),
+    )
+
+
+def _crank(running: Running) -> CrankAnswer | None:
+    built = running.loaded.built
+    crank, speed = crank_mass(built), built.design.drive.speed_rpm
+    if crank is None:
+        return None
+    force = unbalance_force_n(1e3, crank.unbalance_kg_m, speed)
+    return CrankAnswer(
+        1e3 * crank.mass_kg, 1e6 * crank.unbalance_kg_m, force, abs(crank_weight_nm(built))
     )
 
 

@@ -118,8 +118,8 @@ def treadle_uneven(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a treadle wheel is too light to carry its turn over the dead points."""
     effort, limit = wheel.loaded.effort, wheel.limit("speed_swing")
     swing = effort.speed_swing
-    if swing is None or swing <= limit or effort.swing_j is None:
-        return
+    if swing is None or swing <= limit or effort.swing_j is None or effort.by == "crank":
+        return  # a hand at a crank evens its turn as it goes
     omega = wheel.design.drive.speed_rpm * rim.RAD_S
     enough = rim.flywheel_inertia_kg_m2(effort.swing_j, limit, omega)
     yield Finding(

@@ -80,15 +80,23 @@ class Driver:
         """Return the steady force, while it pushes, that holds a mean load, N."""
         return 1e3 * load_nm / self.mean_arm_mm
 
-    def surplus_j(self, load_nm: float) -> float:
+    def surplus_j(self, load_nm: float, weight_nm: float = 0.0) -> float:
         """Return what the wheel must store and give back in each turn under a steady load, J.
+
+        Args:
+            load_nm: the steady load.
+            weight_nm: torque of the crank's own weight against the turning at angle 0, where its
+                arm lies level; it goes with the cosine of the angle.
 
         Torque less load, summed over the angle, swings between a lowest and a highest value;
         their difference is the energy that a flywheel evens out (fluctuation of energy).
         """
         step, force = 2.0 * math.pi / len(self.arms_mm), self.force_n(load_nm) / 1e3
+        # Each torque stands in the middle of its step; the weight's work is told at the step's end.
         gained = list(accumulate((force * arm - load_nm) * step for arm in self.arms_mm))
-        return max(gained) - min(gained)
+        lifted = [weight_nm * math.sin((i + 1) * step) for i in range(len(self.arms_mm))]
+        left = [g - w for g, w in zip(gained, lifted, strict=True)]
+        return max(left) - min(left)
 
 
 def crank_driver(throw_mm: float) -> Driver:

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from wheelgeo.built.as_built import Built
+from wheelgeo.built.crank import crank_mass
+from wheelgeo.drive.bearing_load import GRAVITY_M_S2
 from wheelgeo.drive.driven_by import driver_of, least_inertia_kg_m2
 from wheelgeo.drive.driver import Driver
 from wheelgeo.drive.rim import single_push_energy_j, speed_swing
@@ -24,8 +26,9 @@ class Effort:
             not known.
         force_limit_n: what a person keeps up; None for a motor.
         power_limit_w: likewise.
-        speed_swing: of a treadle, or a hand on the rim, (greatest - least speed) over the mean,
-            from its torque by angle and the inertia of all that turns; None otherwise.
+        speed_swing: of what is not pushed evenly, or has a crank whose weight rises and falls,
+            (greatest - least speed) over the mean, from the torque by angle and the inertia of all
+            that turns; None otherwise.
         driver: torque by angle; None where it is not known.
         swing_j: energy that the wheel takes up and gives back in a turn; None as speed_swing.
         inertia_kg_m2: inertia of all that turns, as felt at the driven shaft.
@@ -43,6 +46,21 @@ class Effort:
     swing_j: float | None = None
     inertia_kg_m2: float = 0.0
     least_inertia_kg_m2: float | None = None
+
+
+def crank_weight_nm(built: Built) -> float:
+    """Return the torque of the crank's weight where its arm lies level to the right, N m.
+
+    Positive against the turning of the driven shaft, seen with its axis towards the viewer; 0 of
+    an upright shaft, and of two cranks that stand opposite.
+    """
+    crank, drive = crank_mass(built), built.design.drive
+    if crank is None:
+        return 0.0
+    upright = built.design.shaft(drive.shaft).axis[2]
+    level = math.sqrt(max(1.0 - upright * upright, 0.0))
+    rises = 1.0 if drive.turns == "counter-clockwise" else -1.0
+    return rises * crank.unbalance_kg_m * GRAVITY_M_S2 * level
 
 
 def effort(built: Built, torque_nm: float | None, inertia_kg_m2: float) -> Effort:
@@ -63,7 +81,9 @@ def effort(built: Built, torque_nm: float | None, inertia_kg_m2: float) -> Effor
     swing_j = least = None
     if torque_nm is not None and driver is not None:
         least = least_inertia_kg_m2(driver, torque_nm, omega)
-        swing_j = None if driver.form == 1.0 else driver.surplus_j(torque_nm)
+        weight = crank_weight_nm(built)
+        if driver.form != 1.0 or weight != 0.0:
+            swing_j = driver.surplus_j(torque_nm, weight)
     elif torque_nm is not None and drive.by == "treadle":
         swing_j = single_push_energy_j(torque_nm)  # a push over half a turn, whatever its throw
     known = swing_j is not None and inertia_kg_m2 > 0.0

@@ -228,7 +228,8 @@ def _turning(solution: Solution, rotors: Sequence[Rotor]) -> dict[str, _Turning]
         speed = solution.shaft(name).speed_rpm or 0.0
         omega = abs(speed) * math.pi / 30.0
         hand = None
-        if name == design.drive.shaft and design.drive.radius_mm is not None:
+        by_limb = design.drive.by != "motor"  # a motor turns its shaft and leans on nothing
+        if by_limb and name == design.drive.shaft and design.drive.radius_mm is not None:
             hand = hand_place_mm(solution.built), design.drive.radius_mm
         yarn = yarn_torques.get(name, 0.0)
         rotor = by_name[name]

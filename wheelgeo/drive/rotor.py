@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wheelgeo.built.crank import CrankMass
 from wheelgeo.built.flyer import ARM_MM, BAR_MM, BAR_WIDTH_MM, FlyerPlan
 from wheelgeo.built.inertia import Inertia, cylinder
 from wheelgeo.built.shaft import BuiltBearing, BuiltShaft
@@ -33,8 +34,13 @@ class Rotor:
     masses: tuple[tuple[float, float], ...]
 
 
-def rotor(built: BuiltShaft) -> Rotor:
-    """Return a shaft with all that turns with it."""
+def rotor(built: BuiltShaft, crank: CrankMass | None = None) -> Rotor:
+    """Return a shaft with all that turns with it.
+
+    Args:
+        built: the shaft.
+        crank: the crank on it, or None; the air that its arm stirs is left out, for it is slow.
+    """
     density = built.density.value.value
     parts: list[tuple[Inertia, TurningBody | SweptRods, float]] = [
         (p.inertia, TurningBody(p.rim_mm, p.width_mm, 2), p.pulley.offset_mm)
@@ -53,8 +59,12 @@ def rotor(built: BuiltShaft) -> Rotor:
         cop = built.cop.value
         parts.append((*_cop(built), 0.5 * (cop.from_mm + cop.to_mm)))
     inertia = sum((i for i, _, _ in parts), _NOTHING)
-    masses = tuple((at, i.mass_kg) for i, _, at in parts)
-    return Rotor(built.shaft, inertia, built.bearings, tuple(b for _, b, _ in parts), masses)
+    masses = [(at, i.mass_kg) for i, _, at in parts]
+    if crank is not None:
+        inertia += Inertia(crank.mass_kg, crank.polar_kg_m2, 0.0)
+        masses.append((crank.at_mm, crank.mass_kg))
+    bodies = tuple(b for _, b, _ in parts)
+    return Rotor(built.shaft, inertia, built.bearings, bodies, tuple(masses))
 
 
 def _flyer(

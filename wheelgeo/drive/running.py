@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.assumed import Assumption, each_once
+from wheelgeo.built.crank import crank_mass
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Design
 from wheelgeo.drive import balance, rim
@@ -168,7 +169,11 @@ def load_wheel(design: Design, solution: Solution | None = None) -> Loaded:
     """
     solution = solve_drive(design) if solution is None else solution
     rest = rest_bands(solution)
-    rotors = tuple(rotor(s) for s in solution.built.shafts.values())
+    crank = crank_mass(solution.built)
+    rotors = tuple(
+        rotor(s, crank if s.name == design.drive.shaft else None)
+        for s in solution.built.shafts.values()
+    )
     load = solve_load(solution, rest, rotors)
     asked = effort(solution.built, load.hand_nm, reflected_inertia(solution, rotors))
     return Loaded(solution, rest, rotors, load, asked)
@@ -182,9 +187,11 @@ def assumed_at_work(built: Built) -> tuple[Assumption, ...]:
             what = f'groove of pulley "{pulley.name}"'
             told.append(Assumption(what, "no wedge", "only its pitch is known"))
     if design.drive.by in ("crank", "treadle"):
-        by = design.drive.by
-        why = "the file does not describe its arm"
-        told.append(Assumption(f"mass of the {by}", "none", why))
+        crank = crank_mass(built)
+        taken, why = "none", "the file gives no throw"
+        if crank is not None:
+            taken, why = f"{1e3 * crank.mass_kg:.0f} g, {crank.says}", PRACTICE + ", as it is cut"
+        told.append(Assumption("mass of the crank", taken, why))
     if design.spindle.kind == "flyer":
         known = built.spindle.flyer_plan is not None
         arms = "two arms and a bar, as dense as its rod" if known else "none"
