@@ -33,7 +33,7 @@ from wheelgeo.design.reader import read_design
 from wheelgeo.drawing.compose import Composed, compose, traced
 from wheelgeo.drawing.drive_drawing import SCALES, drive_sheet, scale_text, view_figure
 from wheelgeo.drawing.figure import PaperFigure, png_bytes, svg_text
-from wheelgeo.drawing.hidden import hidden as hidden_points
+from wheelgeo.drawing.hidden import Hiders
 from wheelgeo.drawing.labels import (
     GAP,
     Request,
@@ -131,7 +131,7 @@ def test_hidden_points_agree_with_walking_along_the_ray() -> None:
             inside = (z > low) & (z < high)
             inside &= np.linalg.norm(q - z[:, None] * np.array(axis), axis=1) < radius
             walked[i] = max(walked[i], inside.sum() * 0.02)
-    hidden = hidden_points(points, rods, tuple(eye))
+    hidden = Hiders(rods, tuple(eye)).hide(points)
     clear = (walked == 0.0) | (walked > 0.1)  # a corner that is only brushed may go either way
     assert clear.sum() > 250
     assert 50 < hidden.sum() < 250

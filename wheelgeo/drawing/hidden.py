@@ -23,8 +23,8 @@ FLANK_STEPS = 6
 """Cylinders that stand for one sloping flank."""
 LEVEL = 1e-9
 """Sine of the angle below which a ray runs along an axis, or across it."""
-_AT_ONCE = 64
-"""Cylinders that are looked at in one go, to bound the memory."""
+_PAIRS = 100_000
+"""Pairs of a point and a cylinder that are looked at in one go: they stay in the fast memory."""
 
 Rod = tuple[Vector, Vector, float, float, float]
 """Origin, axis, lowest and highest z, radius."""
@@ -47,23 +47,46 @@ def cylinders_of(bodies: Sequence[TurnedBody]) -> list[Rod]:
     return stacks
 
 
-def hidden(
-    points: Array, cylinders: Sequence[Rod], to_eye: Vector, boxes: Sequence[Box] = ()
-) -> Array:
-    """Return for points (n, 3) whether a cylinder or a box is between them and the eye, (n,)."""
-    import numpy as np
+class Hiders:
+    """Bodies as they hide what is behind them in one view, made ready once for many points.
 
-    found = np.zeros(len(points), dtype=bool)
-    eye = np.array(to_eye)
-    for first in range(0, len(cylinders), _AT_ONCE):
-        columns = zip(*cylinders[first : first + _AT_ONCE], strict=True)
-        some = tuple(np.array(column) for column in columns)
-        which, where = _near(points, eye, some)
-        lengths = _inside_lengths(points[where], eye, tuple(column[which] for column in some))
-        found[where[lengths > DEPTH_MM]] = True
-    for box in boxes:
-        found |= _inside_box(points, eye, box) > DEPTH_MM
-    return found
+    Args:
+        cylinders: the cylinders.
+        to_eye: unit vector towards the eye.
+        boxes: boxes that hide as well.
+    """
+
+    def __init__(
+        self, cylinders: Sequence[Rod], to_eye: Vector, boxes: Sequence[Box] = ()
+    ) -> None:
+        import numpy as np
+
+        self._eye = np.array(to_eye)
+        self._boxes = boxes
+        one, two = across(to_eye)
+        self._picture = np.array((one, two, to_eye)).T
+        columns = tuple(np.array(column) for column in zip(*cylinders, strict=True))
+        self._rods = _rods(columns, self._picture) if columns else ()
+
+    def hide(self, points: Array) -> Array:
+        """Return for points (n, 3), mm, whether a body is between them and the eye, (n,)."""
+        import numpy as np
+
+        found = np.zeros(len(points), dtype=bool)
+        count = len(self._rods[0]) if self._rods else 0
+        step = max(_PAIRS // max(len(points), 1), 8)
+        for first in range(0, count, step):
+            some = tuple(column[first : first + step] for column in self._rods)
+            left = np.flatnonzero(~found)  # what is hidden already need not be asked again
+            open_to = points[left]
+            which, where = _near(open_to @ self._picture, *some[:2])
+            lengths = _inside_lengths(
+                open_to[where], tuple(column.take(which, axis=0) for column in some[2:])
+            )
+            found[left[where[lengths > DEPTH_MM]]] = True
+        for box in self._boxes:
+            found |= _inside_box(points, self._eye, box) > DEPTH_MM
+        return found
 
 
 def _inside_box(points: Array, eye: Array, box: Box) -> Array:
@@ -86,51 +109,75 @@ def _inside_box(points: Array, eye: Array, box: Box) -> Array:
     return end - start
 
 
-def _near(points: Array, eye: Array, cylinders: tuple[Array, ...]) -> tuple[Array, Array]:
+def _rods(cylinders: tuple[Array, ...], picture: Array) -> tuple[Array, ...]:
+    """Return cylinders as they meet rays to the eye.
+
+    Args:
+        cylinders: their origins (m, 3), axes (m, 3), lowest and highest z (m,), radii (m,), mm.
+        picture: unit vectors of the picture in columns, the last to the eye.
+
+    Returns:
+        From where and to where each reaches in the picture's frame, (m, 3), mm; its origin; its own
+        frame, (m, 3, 3), of which the last row is its axis and the first is where the eye leans
+        from it; its ends and its radius; cosine and sine of the angle from its axis to the eye.
+    """
+    import numpy as np
+
+    origin, axis, low, high, radius = cylinders
+    at, lean = origin @ picture, axis @ picture
+    round_it = radius[:, None] * np.sqrt(np.maximum(1.0 - lean * lean, 0.0)) + DEPTH_MM
+    one, other = at + low[:, None] * lean, at + high[:, None] * lean
+    least, most = np.minimum(one, other) - round_it, np.maximum(one, other) + round_it
+    leaning = picture[:, 2] - lean[:, 2:] * axis
+    sine = np.linalg.norm(leaning, axis=1)
+    # Along the axis the eye leans nowhere: any direction across it serves.
+    spare = np.eye(3)[np.abs(axis).argmin(axis=1)]
+    spare = spare - np.einsum("nk,nk->n", spare, axis)[:, None] * axis
+    first = np.where((sine < LEVEL)[:, None], spare, leaning)
+    first = first / np.linalg.norm(first, axis=1)[:, None]
+    frame = np.stack([first, np.cross(axis, first), axis], axis=1)
+    return least, most, origin, frame, low, high, radius, lean[:, 2], sine
+
+
+def _near(fallen: Array, least: Array, most: Array) -> tuple[Array, Array]:
     """Return which cylinders may hide which points, as pairs of indices.
 
     A ray can only meet a cylinder whose box, as it falls in the picture, holds the point, and whose
     nearest part is nearer to the eye than the point. That leaves a tenth of all pairs or fewer.
+
+    Args:
+        fallen: the points in the frame of the picture, the eye's direction last, (n, 3), mm.
+        least: from where the cylinders reach in it, (m, 3), mm.
+        most: to where.
     """
     import numpy as np
 
-    origin, axis, low, high, radius = cylinders
-    possible = np.ones((len(origin), len(points)), dtype=bool)
-    one, two = across((float(eye[0]), float(eye[1]), float(eye[2])))
-    for direction, both in ((np.array(one), True), (np.array(two), True), (eye, False)):
-        at, lean = points @ direction, axis @ direction
-        round_it = radius * np.sqrt(np.maximum(1.0 - lean * lean, 0.0)) + DEPTH_MM
-        ends = (origin @ direction)[:, None] + np.stack([low, high], axis=1) * lean[:, None]
-        possible &= at <= (ends.max(axis=1) + round_it)[:, None]
-        if both:
-            possible &= at >= (ends.min(axis=1) - round_it)[:, None]
+    possible = fallen[:, 2] <= most[:, 2, None]
+    for i in (0, 1):
+        possible &= fallen[:, i] <= most[:, i, None]
+        possible &= fallen[:, i] >= least[:, i, None]
     which, where = np.nonzero(possible)
     return which, where
 
 
-def _inside_lengths(points: Array, eye: Array, cylinders: tuple[Array, ...]) -> Array:
-    """Return how far the rays p + t eye, t >= 0, run each within its own cylinder, (n,).
+def _inside_lengths(points: Array, rods: tuple[Array, ...]) -> Array:
+    """Return how far the rays p + t eye, t >= 0, run each within its own cylinder, (n,), mm.
 
-    In the frame of a cylinder the ray is cut by its two end planes and by its mantle, a quadratic
-    in t; negative where it misses.
+    In the frame of a cylinder, where the eye leans along x, the ray is cut by the two end planes
+    and by the mantle, a quadratic in t; negative where it misses.
     """
     import numpy as np
 
-    origin, axis, low, high, radius = cylinders
-    q = points - origin
-    z, dz = np.einsum("nk,nk->n", q, axis), axis @ eye
-    flat, dflat = q - z[:, None] * axis, eye - dz[:, None] * axis
-    start, end = _between_planes(z, dz, low, high)
-    a = np.einsum("nk,nk->n", dflat, dflat)
-    b = np.einsum("nk,nk->n", flat, dflat)
-    square = radius**2
-    c = np.einsum("nk,nk->n", flat, flat) - square
-    along = a < LEVEL**2
-    safe = np.where(along, 1.0, a)
-    root = np.sqrt(np.maximum(b * b - a * c, 0.0))
-    near, far = (-b - root) / safe, (-b + root) / safe
-    crossing = np.minimum(end, far) - np.maximum(start, near)
-    return np.where(along, np.where(c < -1e-9 * square, end - start, -1.0), crossing)
+    origin, frame, low, high, radius, cosine, sine = rods
+    x, y, z = np.einsum("nij,nj->in", frame, points - origin)
+    start, end = _between_planes(z, cosine, low, high)
+    half_chord = radius * radius - y * y
+    along = sine < LEVEL
+    safe = np.where(along, 1.0, sine)
+    root = np.sqrt(np.maximum(half_chord, 0.0))
+    crossing = np.minimum(end, (root - x) / safe) - np.maximum(start, -(root + x) / safe)
+    within = x * x - half_chord < -1e-9 * radius * radius
+    return np.where(along, np.where(within, end - start, -1.0), crossing)
 
 
 def _between_planes(z: Array, dz: Array, low: Array, high: Array) -> tuple[Array, Array]:

@@ -14,7 +14,7 @@ stands near.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -205,27 +205,25 @@ def _anywhere(request: Request, page: Box, height: float) -> Offer:
 
 def _free_by_cost(
     request: Request, offer: Offer, raster: _Raster, placed: list[Placed], height: float
-) -> list[Candidate]:
-    """Return the cheapest places that are on the page and clear of all labels, in order."""
+) -> Iterator[Candidate]:
+    """Yield the cheapest places that are on the page and clear of all labels, in order."""
     import numpy as np
 
-    spots, ends, led = offer
     size = np.array(Text(request.text, (0.0, 0.0), height, bold=request.bold).box)
-    boxes = np.hstack([spots, spots]) + size
+    boxes = np.hstack([offer[0], offer[0]]) + size
+    page, gap = raster.page, GAP * height
+    free = (boxes[:, 0] >= page[0]) & (boxes[:, 1] >= page[1])
+    free &= (boxes[:, 2] <= page[2]) & (boxes[:, 3] <= page[3])
+    for left, low, right, high in (p.box for p in placed):
+        clear = (boxes[:, 0] >= right + gap) | (left >= boxes[:, 2] + gap)
+        free &= clear | (boxes[:, 1] >= high + gap) | (low >= boxes[:, 3] + gap)
+    boxes = boxes[free]
+    spots, ends, led = (column[free] for column in offer)
     near = np.clip(ends, boxes[:, :2], boxes[:, 2:])
     reach = np.hypot(*(ends - near).T) / height
     cost = np.where(led, _INK_COST, _SPOT_INK_COST) * raster.ink_in(boxes) + _LEADER_COST * reach
-    page = np.array(raster.page)
-    free = (boxes[:, :2] >= page[:2]).all(axis=1) & (boxes[:, 2:] <= page[2:]).all(axis=1)
-    taken = np.array([p.box for p in placed]).reshape(-1, 1, 4)
-    gap = GAP * height
-    clear = (boxes[None, :, :2] >= taken[..., 2:] + gap) | (
-        taken[..., :2] >= boxes[None, :, 2:] + gap
-    )
-    free &= clear.any(axis=2).all(axis=0)
-    cost[~free] = np.inf
-    order = np.argsort(cost, kind="stable")[: min(_TRIES, int(free.sum()))]
-    return [(_pair(spots[i]), _pair(ends[i]) if led[i] else None) for i in order]
+    for i in np.argsort(cost, kind="stable")[:_TRIES]:
+        yield _pair(spots[i]), _pair(ends[i]) if led[i] else None
 
 
 def _pair(row: Array) -> Point:

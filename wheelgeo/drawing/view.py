@@ -9,12 +9,12 @@ they pass from sight, by bisection to a millionth of their length.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
-from wheelgeo.drawing.hidden import Array, cylinders_of, hidden
+from wheelgeo.drawing.hidden import Array, Hiders, cylinders_of
 from wheelgeo.drawing.scene import TURN, Curve, FlatBody, RunningCord, Scene, TurnedBody
 from wheelgeo.drawing.strokes import InkArc, Pen, Point, Stroke
 from wheelgeo.geometry.boxes import Box
@@ -22,7 +22,9 @@ from wheelgeo.geometry.vectors import Vector, add, cross, dot, norm, scale, sub,
 
 FLAT = 1e-9
 """Sine of the angle below which an axis points at the eye, or lies in the picture."""
-_BISECTIONS = 20
+_ROUNDS = 10
+_HALVINGS = 2
+"""Of every stretch in each round: twenty in all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +81,15 @@ class SceneLine(NamedTuple):
     pen: Pen
     hidden: Pen | None
     owner: str
+
+
+class LinePart(NamedTuple):
+    """A stretch of a line that is drawn: its curve, pen, whose line it is, whether it is seen."""
+
+    curve: Curve
+    pen: Pen
+    owner: str
+    seen: bool
 
 
 class DrawnPiece(NamedTuple):
@@ -224,6 +235,11 @@ def trace(scene: Scene, view: View) -> list[DrawnPiece]:
         The pieces, in drawing order. Circles seen flat are arcs, those seen edge-on are straight,
         others chains of chords; of circles that fall on one another the nearest alone is kept.
     """
+    return _inked(parts_in(scene, view), view)
+
+
+def parts_in(scene: Scene, view: View) -> list[LinePart]:
+    """Return every line of bodies and bands in space, cut where it passes from sight in a view."""
     around = [line for body in scene.around for line in _around_lines(body, view)]
     turned = [b for b in scene.around if isinstance(b, TurnedBody)]
     boxes = [box for b in scene.around if isinstance(b, FlatBody) for box in b.boxes]
@@ -234,8 +250,8 @@ def trace(scene: Scene, view: View) -> list[DrawnPiece]:
         lines.append(SceneLine(scene.crank.circle, Pen.PHANTOM, Pen.PHANTOM, scene.crank.by))
     solid = [b for b in scene.bodies if b.kind != "cop"]
     # What is around the drive never hides it: the drive is what the drawing shows.
-    behind = drawn_lines(around, [*solid, *turned], boxes, view) if around else []
-    return [*behind, *drawn_lines(lines, solid, (), view)]
+    behind = _parts(around, [*solid, *turned], boxes, view) if around else []
+    return [*behind, *_parts(lines, solid, (), view)]
 
 
 def _around_lines(body: TurnedBody | FlatBody, view: View) -> list[SceneLine]:
@@ -255,13 +271,25 @@ def drawn_lines(
         boxes: boxes that do.
         view: from where.
     """
-    pieces = []
-    for line, (start, end, seen) in _cut(lines, bodies, view.to_eye, boxes):
-        pen = line.pen if seen else line.hidden
-        if pen is not None:
-            part = _part(line.curve, start, end)
-            pieces += [DrawnPiece(ink, line.owner, seen) for ink in project(part, view, pen)]
-    return pieces
+    return _inked(_parts(lines, bodies, boxes, view), view)
+
+
+def _parts(
+    lines: Sequence[SceneLine], bodies: Sequence[TurnedBody], boxes: Sequence[Box], view: View
+) -> list[LinePart]:
+    return [
+        LinePart(_part(line.curve, start, end), pen, line.owner, seen)
+        for line, (start, end, seen) in _cut(lines, bodies, view.to_eye, boxes)
+        if (pen := line.pen if seen else line.hidden) is not None
+    ]
+
+
+def _inked(parts: Iterable[LinePart], view: View) -> list[DrawnPiece]:
+    return [
+        DrawnPiece(ink, part.owner, part.seen)
+        for part in parts
+        for ink in project(part.curve, view, part.pen)
+    ]
 
 
 def _nearest_of_equal(lines: list[SceneLine], view: View) -> list[SceneLine]:
@@ -336,8 +364,9 @@ def _cut(
     """Return each line in stretches of t that are wholly in sight or wholly hidden."""
     import numpy as np
 
-    cylinders = cylinders_of(bodies)
+    hiders = Hiders(cylinders_of(bodies), to_eye, boxes)
     counts = [97 if line.curve.is_arc else 49 for line in lines]
+    firsts = np.concatenate([[0], np.cumsum(counts)[:-1]]).astype(int)
     owner = np.repeat(np.arange(len(lines)), counts)
     t = np.concatenate(
         [
@@ -346,30 +375,60 @@ def _cut(
         ]
     )
     family = _family(lines)
-    seen = ~hidden(_points(family, owner, t), cylinders, to_eye, boxes)
+    seen = ~hiders.hide(_points(family, owner, t))
     jumps = np.flatnonzero((owner[1:] == owner[:-1]) & (seen[1:] != seen[:-1]))
-    low, high = t[jumps].copy(), t[jumps + 1].copy()
-    for _ in range(_BISECTIONS):
-        middle = 0.5 * (low + high)
-        here = _points(family, owner[jumps], middle)
-        same = ~hidden(here, cylinders, to_eye, boxes) == seen[jumps]
-        low, high = np.where(same, middle, low), np.where(same, high, middle)
-    return _stretches(lines, owner, seen, jumps, 0.5 * (low + high))
+
+    def in_sight(at: Array) -> Array:
+        return ~hiders.hide(_points(family, np.repeat(owner[jumps], at.shape[1]), at.ravel()))
+
+    cuts = _change_between(t[jumps], t[jumps + 1], seen[jumps], in_sight)
+    return _stretches(lines, seen[firsts], owner[jumps], seen[jumps], cuts)
+
+
+def _change_between(
+    low: Array, high: Array, at_low: Array, in_sight: Callable[[Array], Array]
+) -> Array:
+    """Return where curves pass from sight or into it, (n,), each by halving its own stretch.
+
+    Four halvings are answered by one look at the fifteen places they can come to: a call costs more
+    than the places.
+
+    Args:
+        low: parameters before the change, (n,).
+        high: parameters after it, (n,).
+        at_low: whether the curves are in sight before it, (n,).
+        in_sight: tells for parameters (n, k) whether the curves are in sight there, (n k,).
+    """
+    import numpy as np
+
+    parts = 2**_HALVINGS
+    rows, inside = np.arange(len(low)), np.arange(1, parts) / parts
+    for _ in range(_ROUNDS):
+        step = high - low
+        same = in_sight(low[:, None] + step[:, None] * inside).reshape(-1, parts - 1)
+        same = same == at_low[:, None]
+        before, after = np.zeros(len(low), dtype=int), np.full(len(low), parts)
+        for _ in range(_HALVINGS):
+            middle = (before + after) // 2
+            here = same[rows, middle - 1]
+            before, after = np.where(here, middle, before), np.where(here, after, middle)
+        low, high = low + step * before / parts, low + step * after / parts
+    return 0.5 * (low + high)
 
 
 def _stretches(
-    lines: Sequence[SceneLine], owner: Array, seen: Array, jumps: Array, cuts: Array
+    lines: Sequence[SceneLine], seen_first: Array, owner: Array, before: Array, cuts: Array
 ) -> list[tuple[SceneLine, tuple[float, float, bool]]]:
-    first = {int(o): i for i, o in reversed(list(enumerate(owner)))}
+    """Return lines in stretches, from their state at the start and the places where it changes."""
     places: dict[int, list[tuple[float, bool]]] = {i: [] for i in range(len(lines))}
-    for jump, cut in zip(jumps, cuts, strict=True):
-        places[int(owner[jump])].append((float(cut), bool(seen[jump])))
+    for i, cut, state in zip(owner.tolist(), cuts.tolist(), before.tolist(), strict=True):
+        places[i].append((cut, state))
     out = []
     for i, line in enumerate(lines):
-        start, state = line.curve.start, bool(seen[first[i]])
-        for cut, before in places[i]:
-            out.append((line, (start, cut, before)))
-            start, state = cut, not before
+        start, state = line.curve.start, bool(seen_first[i])
+        for cut, was in places[i]:
+            out.append((line, (start, cut, was)))
+            start, state = cut, not was
         out.append((line, (start, line.curve.end, state)))
     return out
 

@@ -20,14 +20,15 @@ from wheelgeo.drawing.view import (
     END,
     FRONT,
     PLAN,
-    DrawnPiece,
+    LinePart,
     View,
     axis_lines,
     body_lines,
     case_lines,
     cord_lines,
+    parts_in,
+    project,
     side_view,
-    trace,
 )
 from wheelgeo.errors import LayoutError
 from wheelgeo.geometry.vectors import Vector, cross, norm, scale, unit
@@ -73,14 +74,21 @@ def lines_at_once(scene: Scene, view: View) -> list[Line]:
     return told
 
 
-def drawn(scene: Scene, view: View) -> list[DrawnPiece]:
+def drawn(scene: Scene, view: View) -> list[LinePart]:
     """Return every line with what hides it."""
-    return trace(scene, view)
+    return parts_in(scene, view)
 
 
-def lines_of(pieces: Iterable[DrawnPiece]) -> list[Line]:
-    """Return traced pieces as lines of the page."""
-    return [[_pen(p.ink.pen), p.owner, p.seen, path_of(p.ink)] for p in pieces]
+def lines_of(parts: Iterable[LinePart], view: View) -> list[Line]:
+    """Return lines that are cut where something hides them as lines of the page."""
+    lines: list[Line] = []
+    for curve, pen, owner, seen in parts:
+        if curve.is_arc and not (view.sees_edge(curve.normal) or view.sees_flat(curve.normal)):
+            paths = [curve_path([curve], view)]
+        else:
+            paths = [path_of(ink) for ink in project(curve, view, pen)]
+        lines += [[_pen(pen), owner, seen, path] for path in paths]
+    return lines
 
 
 def frame_lines(scene: Scene, view: View, reach_mm: float) -> list[Line]:
@@ -154,14 +162,14 @@ def turning_marks(scene: Scene, view: View, height: float) -> list[Line]:
 
 
 def labels(
-    scene: Scene, pieces: Sequence[DrawnPiece], view: View, height: float, unit: LengthUnit,
+    scene: Scene, parts: Iterable[LinePart], view: View, height: float, unit: LengthUnit,
     few: bool = False,
 ) -> list[dict[str, Any]]:  # fmt: skip
     """Return names, rims and centre distances in places where none covers another.
 
     Args:
         scene: what is drawn.
-        pieces: its lines in the view.
+        parts: its lines in the view.
         view: the view.
         height: height of a capital, mm of the model.
         unit: how lengths are written.
@@ -176,7 +184,8 @@ def labels(
         wanted = [one for one in wanted if one[2].rank == 1]
     else:
         wanted = _spacings(scene, view, height, unit) + wanted
-    ink: list[Ink] = [*case_lines(scene, view), *(p.ink for p in pieces)]
+    ink: list[Ink] = [*case_lines(scene, view)]
+    ink += [i for part in parts for i in project(part.curve, view, part.pen)]
     ink += [i for _, inks, _ in wanted for i in inks]
     kept = [i for i in ink if not (isinstance(i, Stroke | InkArc) and i.pen in _FAINT)]
     dots = [p for i in kept for p in sampled(i, 0.5 * height)]

@@ -71,13 +71,13 @@ def finished(scene: Scene, view: View, one: Ask, unit: LengthUnit) -> Said:
     height = number_in(one, "capital", 3.0)
     if not height > 0.0:
         raise BadAskError("capital is no height")
-    pieces = seen.drawn(scene, view)
+    parts = seen.drawn(scene, view)
     drawn: Said = {
-        "lines": seen.lines_of(pieces),
+        "lines": seen.lines_of(parts, view),
         "frame": seen.frame_lines(scene, view, height),
         "marks": seen.turning_marks(scene, view, height),
     }
     if one.get("labels", True):
         few = one.get("labels") == "few"
-        drawn["labels"] = seen.labels(scene, pieces, view, height, unit, few)
+        drawn["labels"] = seen.labels(scene, parts, view, height, unit, few)
     return drawn
