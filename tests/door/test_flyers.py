@@ -114,6 +114,10 @@ def test_a_near_miss_of_equal_speeds_takes_in_too_slowly():
     assert "equal-speeds" not in rules
     (fault,) = [f for f in wheel.solve().findings if f.rule == "takes-in-too-slowly"]
     assert "takes-in-too-slowly" not in {f.rule for f in fault.remedy.apply().solve().findings}
+    # What is wanted is what the file says, whatever comes out at the least.
+    assert fault.value == 220.0
+    assert fault.limit == pytest.approx(wheel.solve().wind_on.empty.least_turns_per_metre)
+    assert "220 are wanted" in fault.says
 
 
 @pytest.mark.parametrize(

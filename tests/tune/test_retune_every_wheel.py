@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import pytest
@@ -88,3 +89,30 @@ def test_both_whorls_are_made_in_proportion(name):
     alone = [o for o in options if [c.what for c in o.changes] == ["flyer whorl.rim"]]
     assert all(o.lead is not None or o.faults for o in alone)
     assert options.index(pair) < options.index(alone[0])
+
+
+def test_a_braked_flyer_is_retuned_at_the_share_that_the_new_twist_gives_it():
+    # The bobbin draws the flyer: it turns 1/(1 + (1000/twist)/(pi d)) as often, which is another
+    # share at 110 than at 170 turns to the metre. By hand, from the pitch circles of the file:
+    wheel = wheelgeo.load(next(p for p in WHEELS if p.stem == "braked-flyer-wheel"))
+    answer = wheel.retune(count="6 Nm", step="0.1 mm")
+    twist, empty = 110.0 * math.sqrt(6.0 / 2.5), math.pi * wheel.design.bobbin.empty_mm
+
+    def ratio(whorl_pitch, turns):
+        share = 1.0 / (1.0 + 1000.0 / turns / empty)
+        return 0.98 * wheel.get("rim.pitch") / whorl_pitch * share
+
+    pitch = wheel.get("bobbin whorl.pitch")
+    wanted = ratio(pitch, 110.0) * math.sqrt(6.0 / 2.5)
+    assert answer.ratio_needed == pytest.approx(wanted, rel=1e-9)
+    first = next(o for o in answer.options if [c.what for c in o.changes] == ["bobbin whorl.rim"])
+    rim = first.changes[0].to
+    best = ratio(pitch, twist) / wanted * pitch + wheel.get("bobbin whorl.rim") - pitch
+    assert rim == pytest.approx(best, abs=0.05 + 1e-9)
+    # A draw of the wheel as it is takes the turns that its file says with the new yarn in it.
+    turns = twist * wheel.design.yarn.draw_mm / 1000.0 / ratio(pitch, twist)
+    assert answer.without_change.drive_turns_per_draw == pytest.approx(turns, rel=1e-9)
+    now = wheel.design.drive.speed_rpm
+    assert answer.without_change.hand_speed_rpm == pytest.approx(
+        now * wanted / ratio(pitch, twist), rel=1e-9
+    )

@@ -8,6 +8,7 @@ from wheelgeo.check.adjustments import Adjustment, larger_rim, smaller_rim
 from wheelgeo.check.finding import Finding, advice, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
+from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.yarn.fibre import FIBRES, FibreName, singles_strength_n
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn, missing_for_wind_on
 from wheelgeo.yarn.whorl_steps import whorl_pairs
@@ -63,10 +64,9 @@ def _too_slow(wheel: WheelUnderCheck, found: WheelWindOn) -> Iterator[Finding]:
     worst = min((found.empty, found.full), key=lambda at: at.slip_share or 0.0)
     if worst.trouble != "takes in too slowly" or worst.least_turns_per_metre is None:
         return
-    wanted = None if worst.slip_share is None else worst.least_turns_per_metre * (
-        1.0 - worst.slip_share
-    )
-    assert wanted is not None
+    yarn = wheel.design.yarn
+    wanted = None if yarn is None else wanted_turns_per_metre(yarn)
+    assert wanted is not None  # without a wanted twist nothing is too slow for it
     which = "empty" if worst is found.empty else "full"
     yield Finding(
         "takes-in-too-slowly", "fault", "flyer and bobbin", wanted, worst.least_turns_per_metre,

@@ -203,7 +203,7 @@ def retune(design: Design, wish: Wish, limits: Limits, checks: Checks = USUAL) -
 def _without_change(
     wanted: Design, need: Need, wish: Wish, checks: Checks, known: Container[str]
 ) -> WithoutChange:
-    slower = need.ratio_needed / need.ratio_now
+    slower = need.ratio_needed / need.ratio_unchanged
     hand = wanted.drive.speed_rpm * slower
     turned = directions(wanted)[0].design
     working = replace(turned, drive=replace(turned.drive, speed_rpm=hand))
@@ -214,7 +214,7 @@ def _without_change(
     draw = None if need.yarn is None else need.yarn.draw_mm
     per_metre = per_draw = None
     if need.turns_per_metre is not None:
-        wound = (need.turns_per_metre, need.ratio_now)
+        wound = (need.turns_per_metre, need.ratio_unchanged)
         per_metre = drive_turns_per_metre(*wound)
         per_draw = None if draw is None else drive_turns_per_draw(*wound, draw)
     kept_up = most is None or hand <= most
@@ -241,7 +241,7 @@ class _RetuneSearch:
         self.powers = exponents(solution)
         self.parts = made_parts(solution, limits.makeable, limits.only, limits.keep)
         self.allowed = limit_value("twist_error_fraction", wanted.limits)
-        self.now_error = need.error_of(need.ratio_now)
+        self.now_error = need.error_of(need.ratio_unchanged)
         self.room = {part.name: room_mm(solution.design, part) for part in self.parts}
 
     def options(self) -> tuple[Option, ...]:
@@ -258,7 +258,7 @@ class _RetuneSearch:
             yield from self._best_of(way, batch)
 
     def _batches(self) -> Iterator[Batch]:
-        goal = self.need.ratio_needed / self.need.ratio_now
+        goal = self.need.ratio_needed / self.need.ratio_unchanged
         allowed = min(self.allowed, self.now_error)
         sets: list[tuple[MadePart, ...]] = [(p,) for p in self.parts]
         sets += [pair for pair in combinations(self.parts, 2) if _apart(*pair)]

@@ -18,7 +18,7 @@ from dataclasses import dataclass, replace
 from wheelgeo.design.counts import checked_positive, metric_count
 from wheelgeo.design.model import Count, Design, Drive, Twist, Yarn
 from wheelgeo.design.twist import factor_from_turns, wanted_turns_per_metre
-from wheelgeo.drive.train import Solution
+from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.errors import QuantityError, SearchError
 
 
@@ -50,6 +50,8 @@ class Need:
     Attributes:
         ratio_now: spindle turns per turn of the hand today.
         ratio_needed: what they must become.
+        ratio_unchanged: what the wheel as it is gives with the wanted yarn: another twist turns a
+            braked flyer, which the yarn draws after its bobbin, by another share.
         yarn: the yarn that is wanted; None where the design has none.
         drive: the drive, with the hand speed that is wanted.
         turns_per_metre: the twist that comes out at ``ratio_needed`` with the rhythm kept; None
@@ -58,6 +60,7 @@ class Need:
 
     ratio_now: float
     ratio_needed: float
+    ratio_unchanged: float
     yarn: Yarn | None
     drive: Drive
     turns_per_metre: float | None
@@ -103,12 +106,15 @@ def needed(solution: Solution, wish: Wish) -> Need:
         design.drive if wish.hand_rpm is None else replace(design.drive, speed_rpm=wish.hand_rpm)
     )
     rhythm = design.drive.speed_rpm / drive.speed_rpm
+    unchanged = now if solution.drawn_by is None else solve_drive(replace(design, yarn=yarn)).ratio
+    if unchanged is None:
+        raise SearchError("with the wanted twist nothing turns the spindle any more")
     if wish.ratio is not None:
-        return Need(now, wish.ratio, yarn, drive, _twist_for_ratio(design, wish, yarn, now))
+        twist = _twist_for_ratio(design, wish, yarn, now)
+        return Need(now, wish.ratio, unchanged, yarn, drive, twist)
     factor = _twist_factor(design, yarn, wish) * _draw_factor(design, wish) * rhythm
-    return Need(
-        now, now * factor, yarn, drive, None if yarn is None else wanted_turns_per_metre(yarn)
-    )
+    twist = None if yarn is None else wanted_turns_per_metre(yarn)
+    return Need(now, now * factor, unchanged, yarn, drive, twist)
 
 
 def _check(wish: Wish) -> None:
