@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wheelgeo_cli.common import console, grouped, length, print_assumed, print_json, save_new
+from wheelgeo_cli.old_wheel_asked import asked, is_enough
 
 if TYPE_CHECKING:
     from wheelgeo import OldWheelAnswer
@@ -17,43 +18,6 @@ if TYPE_CHECKING:
     from wheelgeo.shop.paper import Paper
     from wheelgeo.tune.staying_on import StayingOn
     from wheelgeo_cli.terminal import Terminal
-
-SKETCH = """\
-             a                             c
-      |<----------->|                    |<->|
-       _____________
-      /             \\  ==== the band ====  _
-     |               |                    / \\
-    b|->    (o)      |                   | o |  spindle, on its slide: f
-     |      axle     |                    \\_/
-      \\_____________/  ==================   d: depth of the whorl's groove
-             |<------------- e ------------>|
-
-  b: depth of the wheel's groove. Where callipers do not reach, lay a thread
-  in the groove once round, and measure its girth instead.
-"""
-
-QUESTIONS = (
-    ("wheel", "a  Across the wheel's rim, outside (Enter: I have its girth)"),
-    ("girth", "   Girth of a thread laid once round in the wheel's groove"),
-    ("groove", "b  Depth of the wheel's groove (Enter: a plain rim)"),
-    ("whorl", "c  Across the whorl, outside (Enter: I have its girth)"),
-    ("whorl_girth", "   Girth of a thread laid once round in the whorl's groove"),
-    ("whorl_groove", "d  Depth of the whorl's groove (Enter: a plain rim)"),
-    ("apart", "e  From the middle of the axle to the middle of the spindle (Enter: I cannot)"),
-    ("over_axles", "   Then over both axles, from far side to far side"),
-    ("axle", "   Diameter of the axle (Enter: not measured)"),
-    ("rod", "   Diameter of the spindle (Enter: not measured)"),
-    ("slide", "f  How far the spindle can slide, in all (Enter: not at all)"),
-    ("double", "   Band twice round, also over a bobbin: across that whorl (Enter: no)"),
-    ("cord", "   The cord, as in: 3 mm cotton cord"),
-)  # fmt: skip
-INSTEAD = {"girth": "wheel", "whorl_girth": "whorl", "over_axles": "apart", "axle": "apart",
-           "rod": "apart"}  # fmt: skip
-"""What is asked only where the other was not answered."""
-GROOVE_OF = {"groove": "girth", "whorl_groove": "whorl_girth"}
-"""A girth is taken in the groove, whose depth then does not count."""
-
 
 @dataclass(frozen=True)
 class Files:
@@ -88,16 +52,16 @@ def say_old_wheel(
 
     if file is not None:
         raise SearchError("give a design file, or the measurements of an old wheel, not both")
-    if not any(told.values()):
-        if not sys.stdin.isatty():
-            raise SearchError(
-                "nothing to go by: give a design file, or --wheel, --whorl, --apart and --cord"
-            )
+    if not is_enough(told) and sys.stdin.isatty() and not as_json:
         try:
-            told, crossed = _asked()
+            told, crossed = asked(told, crossed)
         except EOFError:  # Ctrl-D
             says = "the answers ended before all was told: nothing is worked out"
             raise SearchError(says) from None
+    elif not any(told.values()):
+        raise SearchError(
+            "nothing to go by: give a design file, or --wheel, --whorl, --apart and --cord"
+        )
     answer = wheelgeo.old_wheel(**told, crossed=crossed)
     if answer.answer.bands[0].length_mm is None:
         from wheelgeo.units.written import told_in
@@ -124,40 +88,6 @@ def say_old_wheel(
     for what, path in (("wheel", files.save), ("card", files.card)):
         if path is not None:
             console().print(f"The {what} is written to {path}.")
-
-
-def _asked() -> tuple[dict[str, str], bool]:
-    """Ask for the measurements, one at a time; each answer is read before the next question."""
-    out = console()
-    out.print(SKETCH)
-    out.print(
-        "Write lengths with their unit, as on the rule: 21 1/2 in, 1 ft 9 in or 545 mm; and how "
-        "sure they are, if you know: 21 1/2 +- 1/8 in."
-    )
-    told: dict[str, str] = {}
-    for key, question in QUESTIONS:
-        if told.get(INSTEAD.get(key, "")) or told.get(GROOVE_OF.get(key, "")):
-            continue
-        told[key] = _answer_to(question, key, optional="(Enter" in question)
-    crossed = input("   Does the band cross? (y/N): ").strip().casefold().startswith("y")
-    return told, crossed
-
-
-def _answer_to(question: str, key: str, optional: bool) -> str:
-    """Return what was answered; asks again where it cannot be read."""
-    from wheelgeo.old_wheels import measurement_faults
-
-    while True:
-        text = input(f"{question}: ").strip()
-        if not text and optional:
-            return ""
-        wrong = measurement_faults(key, text) if text else ()
-        if text and not wrong:
-            return text
-        for fault in wrong:
-            console().print(f"   {fault.says}{f' - {fault.remedy}' if fault.remedy else ''}")
-        if not text:
-            console().print("   this one is needed")
 
 
 def _untrue(told: Mapping[str, str]) -> str:

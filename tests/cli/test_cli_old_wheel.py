@@ -114,3 +114,50 @@ def test_answers_that_end_early_end_the_command(type_it, monkeypatch):
     assert status == 2
     assert "the answers ended" in err
     assert "Traceback" not in err
+
+
+@pytest.fixture
+def asked(type_it, monkeypatch):
+    """Type a command on a terminal, answer by the beginning of each question; what was asked."""
+
+    def do(answers, *words):
+        questions = []
+
+        def answer(question):
+            questions.append(question.strip())
+            told = next((a for q, a in answers.items() if question.strip().startswith(q)), "")
+            if isinstance(told, list):
+                return told.pop(0)
+            return told
+
+        monkeypatch.setattr("sys.stdin.isatty", lambda: True, raising=False)
+        monkeypatch.setattr("builtins.input", answer)
+        return questions, *type_it(*words)
+
+    return do
+
+
+SAID = {"a ": "21 1/2 in", "b ": "1/4 in", "c ": "1 3/8 in", "d ": "3/16 in", "e ": "17 3/4 in",
+        "The cord": "3 mm cotton cord"}  # fmt: skip
+
+
+def test_what_is_told_is_carried_into_the_questions_and_not_asked_again(asked, type_it):
+    whole = type_it("bands", *WHEEL, *CORD, "--crossed")[1]
+    questions, status, out, _ = asked(SAID, "bands", "--crossed")
+    assert status == 0
+    assert not [q for q in questions if "band cross" in q or "twice" in q]
+    assert out.endswith(whole)
+    questions, _, out, _ = asked(SAID, "bands", "--crossed", *WHEEL[:6])
+    assert not [q for q in questions if q[:2] in ("a ", "b ", "c ")]
+    assert [q for q in questions if q[:2] in ("d ", "e ")]
+    assert out.endswith(whole)
+
+
+def test_who_cannot_measure_the_distance_one_way_is_asked_another(asked):
+    said = {**SAID, "e ": ["", "17 3/4 in"]}
+    questions, status, out, _ = asked(said, "bands")
+    ways = [i for i, q in enumerate(questions) if "Then" in q]
+    assert status == 0
+    assert ["near edges" in questions[i] for i in ways] == [True, False]
+    assert "one of these is needed" in out
+    assert "Cut the cord" in out

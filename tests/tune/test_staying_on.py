@@ -122,8 +122,22 @@ def test_a_whorl_aside_is_met_at_an_angle_and_the_axle_tilted_by_it():
     whorl = next(p for p in found.pulleys if p.pulley == "whorl")
     assert whorl.spinning_deg == pytest.approx((angle, angle), rel=1e-3)
     assert whorl.backing_off_deg == pytest.approx((-angle, -angle), rel=1e-3)
-    assert found.aside_deg == pytest.approx(angle, rel=1e-3)
     assert whorl.holds
+
+
+@pytest.mark.parametrize("aside", [10, -25])
+def test_an_axle_tilted_as_told_has_the_whorl_in_the_wheels_plane(aside):
+    """The proof is the path in space of the wheel so tilted: it arrives at the wheel true.
+
+    A whorl aside towards the tip (+y): the axle's end there goes away from the spindle, which
+    stands at +x.
+    """
+    found = wheelgeo.old_wheel(**WHEEL, aside=f"{aside} mm")
+    tilt = math.radians(found.staying_on.aside_deg)
+    leaning = found.wheel.put({"axle.axis.x": -math.sin(tilt), "axle.axis.y": math.cos(tilt)})
+    at_wheel = next(p for p in leaning.solve().bands[0].pulleys if p.name == "wheel")
+    assert at_wheel.arriving_deg == pytest.approx(0.0, abs=0.1)
+    assert tilt == pytest.approx(math.atan(aside / 450))
 
 
 def test_a_great_wobble_throws_the_band():

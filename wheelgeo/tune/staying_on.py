@@ -97,9 +97,16 @@ def staying_on(design: Design, measured_mm: Mapping[str, float]) -> StayingOn | 
     return StayingOn(
         length, () if turn is None else _arriving(motion, turn),
         math.degrees(math.asin(min(1.0, 0.5 * wobble / circles[0].radius_mm))),
-        math.degrees(math.atan2(measured_mm.get("aside", 0.0), motion.path.runs[0].length_mm)),
+        # The whorl's middle lies in the wheel's plane once the axle leans by this: the lever is the
+        # distance of the two axes, not the shorter run.
+        math.degrees(math.atan2(measured_mm.get("aside", 0.0), _apart_mm(design, shafts))),
         left_out,
     )  # fmt: skip
+
+
+def _apart_mm(design: Design, shafts: list[str]) -> float:
+    """Return the distance of the axes of wheel and whorl, which are parallel."""
+    return math.dist(design.shaft(shafts[0]).at_mm, design.shaft(shafts[1]).at_mm)
 
 
 def _oval(motion: BandMotion, measured_mm: Mapping[str, float]) -> tuple[float, float]:

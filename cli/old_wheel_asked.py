@@ -1,0 +1,139 @@
+"""The questions of ``wheelgeo bands``: what it asks on a terminal where too little was told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from wheelgeo_cli.common import console
+
+SKETCH = """\
+             a                             c
+      |<----------->|                    |<->|
+       _____________
+      /             \\  ==== the band ====  _
+     |               |                    / \\
+    b|->    (o)      |                   | o |  spindle, on its slide: f
+     |      axle     |                    \\_/
+      \\_____________/  ==================   d: depth of the whorl's groove
+             |<------------- e ------------>|
+
+  b: depth of the wheel's groove. Where callipers do not reach, lay a thread
+  in the groove once round, and measure its girth instead.
+"""
+
+
+@dataclass(frozen=True)
+class Question:
+    """A question.
+
+    Attributes:
+        key: of the measurement, as ``wheelgeo.old_wheel`` calls it.
+        asks: the question.
+        unless: asked only where none of these is told.
+        once: asked only where all of these are told.
+    """
+
+    key: str
+    asks: str
+    unless: tuple[str, ...] = ()
+    once: tuple[str, ...] = ()
+
+
+Told = dict[str, str]
+WHEEL = (
+    Question("wheel", "a  Across the wheel's rim, outside (Enter: I have its girth)", ("girth",)),
+    Question("girth", "   Girth of a thread laid once round in the wheel's groove (Enter: I "
+             "cannot)", ("wheel",)),
+)  # fmt: skip
+WHORL = (
+    Question("whorl", "c  Across the whorl, outside (Enter: I have its girth)", ("whorl_girth",)),
+    Question("whorl_girth", "   Girth of a thread laid once round in the whorl's groove (Enter: I "
+             "cannot)", ("whorl",)),
+)  # fmt: skip
+_WAYS = ("apart", "edge_to_edge", "over_axles")
+APART = (
+    Question("apart", "e  From the middle of the axle to the middle of the spindle (Enter: I "
+             "cannot)", _WAYS[1:]),
+    Question("edge_to_edge", "   Then between the near edges of the two rims (Enter: I cannot)",
+             ("apart", "over_axles"), ("wheel", "whorl")),
+    Question("over_axles", "   Then over both axles, from far side to far side (Enter: I cannot)",
+             ("apart", "edge_to_edge")),
+)  # fmt: skip
+CORD = (Question("cord", "   The cord, as in: 3 mm cotton cord"),)
+NEEDED = (WHEEL, WHORL, APART, CORD)
+"""Of each of these one answer is needed."""
+
+QUESTIONS: tuple[tuple[Question, ...], ...] = (
+    WHEEL,
+    (Question("groove", "b  Depth of the wheel's groove (Enter: a plain rim)", ("girth",)),),
+    WHORL,
+    (Question("whorl_groove", "d  Depth of the whorl's groove (Enter: a plain rim)",
+              ("whorl_girth",)),),
+    APART,
+    (
+        Question("axle", "   Diameter of the axle (Enter: not measured)", once=("over_axles",)),
+        Question("rod", "   Diameter of the spindle (Enter: not measured)", once=("over_axles",)),
+        Question("slide", "f  How far the spindle can slide, in all (Enter: not at all)"),
+        Question("double", "   Band twice round, also over a bobbin: across that whorl (Enter: no)",
+                 ("crossed",)),
+    ),
+    CORD,
+)  # fmt: skip
+"""What is asked, in the order in which one goes round the wheel."""
+
+
+def is_enough(told: Mapping[str, str]) -> bool:
+    """Tell whether something is told of all that is needed."""
+    return all(any(told.get(q.key) for q in group) for group in NEEDED)
+
+
+def asked(told: Mapping[str, str], crossed: bool) -> tuple[Told, bool]:
+    """Ask for what is not told, one at a time; each answer is read before the next question.
+
+    Args:
+        told: what is known already.
+        crossed: the band is known to cross.
+
+    Returns:
+        Everything told, and whether the band crosses.
+    """
+    out = console()
+    out.print(SKETCH)
+    out.print(
+        "Write lengths with their unit, as on the rule: 21 1/2 in, 1 ft 9 in or 545 mm; and how "
+        "sure they are, if you know: 21 1/2 +- 1/8 in."
+    )
+    found = dict(told)
+    for group in QUESTIONS:
+        while True:
+            for question in _open(group, found, crossed):
+                found[question.key] = _answer_to(question)
+            if group not in NEEDED or any(found.get(q.key) for q in group):
+                break
+            out.print(f"   {'one of these' if len(group) > 1 else 'this one'} is needed")
+    if not crossed and not found.get("double"):
+        crossed = input("   Does the band cross? (y/N): ").strip().casefold().startswith("y")
+    return found, crossed
+
+
+def _open(group: tuple[Question, ...], found: Told, crossed: bool) -> Iterator[Question]:
+    """Yield what is still to be asked; ``found`` grows while it does."""
+    for question in group:
+        known = {**found, "crossed": "yes" if crossed else ""}
+        told = known.get(question.key) or any(known.get(key) for key in question.unless)
+        if not told and all(known.get(key) for key in question.once):
+            yield question
+
+
+def _answer_to(question: Question) -> str:
+    """Return what was answered, or nothing; asks again where it cannot be read."""
+    from wheelgeo.old_wheels import measurement_faults
+
+    while True:
+        text = input(f"{question.asks}: ").strip()
+        wrong = measurement_faults(question.key, text) if text else ()
+        for fault in wrong:
+            console().print(f"   {fault.says}{f' - {fault.remedy}' if fault.remedy else ''}")
+        if not wrong:
+            return text
