@@ -242,3 +242,19 @@ def test_a_plain_number_without_a_unit_is_refused(text):
 )  # fmt: skip
 def test_one_measurement_is_read_before_the_others_are_known(name, text, wrong):
     assert bool(measurement_faults(name, text)) == wrong
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        {},
+        {"crossed": True},
+        {"slide": "1 in", "aside": "1/16 in"},
+        {"double": "1 1/8 in", "slide": "1 in"},
+        {"double": "1 5/8 in", "cord": "2 mm cotton cord", "whorl": "2 1/8 in"},
+        {"wheel": "", "girth": "64 in", "whorl": "", "whorl_girth": "4 in"},
+    ],
+)
+def test_a_saved_wheel_is_not_at_fault_by_itself(more):
+    saved = wheelgeo.read(wheelgeo.old_wheel(**WHEEL | more).wheel.to_toml())
+    assert [f.says for f in saved.check().findings if f.level == "fault"] == []

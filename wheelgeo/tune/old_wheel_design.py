@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from wheelgeo.design.file_forms import SLEEVE_WALL_MM
 from wheelgeo.design.model import Band, Design, Drive, Pulley, Relative, Shaft, Slide, Spindle, Stop
 from wheelgeo.geometry.groove import FlatRim, GivenPitch, Groove, VeeGroove
 
@@ -90,7 +91,13 @@ def old_wheel_design(
     turns: Relative = "against" if crossed else "with"
     shafts = [_axle(values), _spindle(values, "flyer" if double else "spindle")]
     if double:
-        shafts.append(replace(shafts[1], name="bobbin"))
+        flyer = shafts[1]
+        sleeve_mm = flyer.diameter_mm + 2.0 * SLEEVE_WALL_MM  # as the file, which leaves it out
+        shafts.append(
+            replace(
+                flyer, name="bobbin", runs_on="flyer", diameter_mm=sleeve_mm, diameter_given=False
+            )
+        )
         half = 0.5 * _side_by_side_mm(values)
         bobbin = _whole(values["double"], values.get("whorl_groove"), cord)
         pulleys: tuple[Pulley, ...] = (
