@@ -11,9 +11,10 @@ from __future__ import annotations
 import inspect
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, get_args, get_origin, get_type_hints
+
+from wheelgeo.immutable import dataclass
 
 
 class MisusedError(Exception):

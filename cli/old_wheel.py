@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 import sys
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from wheelgeo.immutable import dataclass
 from wheelgeo_cli.common import console, grouped, length, print_assumed, print_json, save_new
 from wheelgeo_cli.old_wheel_asked import asked, is_enough
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
+from wheelgeo.immutable import dataclass
 from wheelgeo_cli.common import console
 
 SKETCH = """\

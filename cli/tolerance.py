@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Annotated
 
+from wheelgeo.tune.trials import FEWEST_TRIALS, MOST_TRIALS, TRIALS
 from wheelgeo_cli.arguments import Option
 from wheelgeo_cli.common import FileArgument, JsonOption, console, load, number, print_json, table
 
@@ -66,8 +67,8 @@ def tolerance(
         str, Option(metavar="PART", help="Coverage probability of what is stated.")
     ] = "95 %",
     trials: Annotated[
-        int, Option(min=10_000, max=100_000_000, help="Wheels drawn for the ratio.")
-    ] = 1_000_000,
+        int, Option(min=FEWEST_TRIALS, max=MOST_TRIALS, help="Wheels drawn for the ratio.")
+    ] = TRIALS,
     seed: Annotated[int, Option(min=0, help="Start of the random numbers.")] = 1,
     as_json: JsonOption = False,
 ) -> None:

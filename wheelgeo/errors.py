@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from wheelgeo.immutable import dataclass
 
 
 class WheelError(Exception):
     """Base of every error that the library raises on purpose."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Fault:
     """One thing wrong with an input, said so that its owner can mend it.
 

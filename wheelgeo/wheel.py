@@ -8,13 +8,15 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 from wheelgeo.design.model import Design
 from wheelgeo.errors import DesignError, OutputError
+from wheelgeo.immutable import dataclass
+from wheelgeo.tune.trials import TRIALS
 
 if TYPE_CHECKING:
     from wheelgeo.check.answer import Answer, BandsAnswer
@@ -31,7 +33,7 @@ if TYPE_CHECKING:
     from wheelgeo.tune.tolerance_answer import ToleranceAnswer
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class NamedNumber:
     """An input or result of a wheel.
 
@@ -308,7 +310,7 @@ class Wheel:
         growth: float | str = "0 %",
         twist_error: float | str | None = None,
         coverage: float | str = "95 %",
-        trials: int = 1_000_000,
+        trials: int = TRIALS,
         seed: int = 1,
     ) -> ToleranceAnswer:
         """Work out how far ratio, twist and bands may be off, and how tight each size must be.

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 from wheelgeo.errors import QuantityError
+from wheelgeo.immutable import dataclass
 
 if TYPE_CHECKING:
     from wheelgeo.check.answer_yarn import YarnAnswer

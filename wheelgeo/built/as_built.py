@@ -8,7 +8,6 @@ sheet wants rods and bores, only the mechanics want masses.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 from wheelgeo.built.assumed import Assumption, each_once
@@ -20,6 +19,7 @@ from wheelgeo.built.spindle import BuiltSpindle
 from wheelgeo.built.stand import assumed_of_stand
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design
+from wheelgeo.immutable import dataclass
 
 
 @dataclass(frozen=True)

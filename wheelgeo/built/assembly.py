@@ -10,13 +10,13 @@ free of everything that holds the rod. What can never be drawn out is said, with
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BuiltBody
 from wheelgeo.built.drawn_out import Unit, WaysOut, coaxial
 from wheelgeo.geometry.vectors import Vector, dot, sub
+from wheelgeo.immutable import dataclass
 
 FIRST_OFF = (
     "lid", "knob", "crank", "footman", "treadle", "bridge", "maiden", "support", "whorl",
@@ -28,7 +28,7 @@ _LINKAGE = {"crank", "knob", "footman", "treadle"}
 _TURNS_ON_ROD = ("pulley", "washer", "flyer")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Step:
     """One step of taking apart.
 
@@ -45,7 +45,7 @@ class Step:
     parts: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Stuck:
     """What cannot be drawn out of what is left.
 
@@ -58,7 +58,7 @@ class Stuck:
     held_by: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Assembly:
     """How a wheel comes apart.
 

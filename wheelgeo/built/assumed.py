@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Generic, Literal, TypeVar
 
 from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.materials import BearingPair, find_bearing, find_material
+from wheelgeo.immutable import dataclass
 
 USUAL_SHAFT = "steel"
 USUAL_WHEEL = "maple"
@@ -20,7 +20,7 @@ FigureName = Literal["density_kg_m3", "modulus_mpa", "friction", "stretch"]
 """A figure of a material that the mechanics cannot do without."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Assumption:
     """One thing taken because the file does not say it.
 
@@ -38,7 +38,7 @@ class Assumption:
 _T = TypeVar("_T")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Chosen(Generic[_T]):
     """A value, and what was assumed to get it: nothing where the file gives it."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 
 from wheelgeo.built.assumed import (
@@ -17,6 +17,7 @@ from wheelgeo.built.assumed import (
 from wheelgeo.design.joints import Growth, Joint, growth_of, joint_of
 from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.model import Band
+from wheelgeo.immutable import dataclass
 
 
 def cut_length_mm(path_mm: float, stretch: float) -> float:

@@ -9,17 +9,18 @@ stands in it is named in ``fits_in``).
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import pairwise
 
 from wheelgeo.geometry.bodies import Cylinder
 from wheelgeo.geometry.boxes import Box, Solid, moved
 from wheelgeo.geometry.vectors import Vector, across, add, along, cross, scale
+from wheelgeo.immutable import dataclass
 
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TurnedShape:
     """A closed outline swept once round an axis.
 
@@ -34,7 +35,7 @@ class TurnedShape:
     outline: tuple[Point, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BoardShape:
     """A flat part: an outline with round holes, and its thickness.
 

@@ -9,13 +9,13 @@ Sizes are common practice, no source.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from wheelgeo.built.assumed import Assumption, Chosen
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.wood import find_species
 from wheelgeo.geometry.built_rim import SegmentedRing, least_segments
+from wheelgeo.immutable import dataclass
 
 Making = Literal["turned", "layers", "segments", "boards"]
 
@@ -69,7 +69,7 @@ def rim_of_segments(rim_mm: float, bottom_mm: float) -> SegmentedRing:
     return SegmentedRing(rim_mm, inner, count, LAYERS, SPARE_MM)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class GluedBoards:
     """A blank of boards glued edge to edge.
 

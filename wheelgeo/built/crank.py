@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 
 from wheelgeo.built.as_built import Built
@@ -12,9 +11,10 @@ from wheelgeo.built.body import BoardShape, TurnedShape
 from wheelgeo.design.materials import find_material
 from wheelgeo.geometry.revolve import solid_of_revolution
 from wheelgeo.geometry.segments import Line
+from wheelgeo.immutable import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CrankMass:
     """What turns beside the axis of the driven shaft.
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
@@ -19,6 +18,7 @@ from wheelgeo.geometry.boxes import Box, Solid, middle_of, reach_mm, solids_meet
 from wheelgeo.geometry.near import Box as Bounds
 from wheelgeo.geometry.near import box_of
 from wheelgeo.geometry.vectors import Vector, across, add, cross, dot, norm, scale, sub
+from wheelgeo.immutable import dataclass
 
 TOUCH_MM = 0.05
 """Bodies that touch, or fit into one another this closely, are not in each other's way."""

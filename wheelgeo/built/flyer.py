@@ -6,11 +6,10 @@ bobbin. All sizes are common practice, no source.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from wheelgeo.built.held import WASHER_MM
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.design.model import Design
+from wheelgeo.immutable import dataclass
 
 BAR_MM = 14.0
 """Thickness of the bar along the axis."""
@@ -26,7 +25,7 @@ USUAL_BOBBIN_MM = 90.0
 USUAL_FULL_MM = 80.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FlyerPlan:
     """Where flyer and bobbin stand along the axis of the flyer, mm.
 

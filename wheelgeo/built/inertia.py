@@ -11,13 +11,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.geometry.revolve import Hole, drilled, solid_of_revolution
+from wheelgeo.immutable import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Inertia:
     """Mass (kg) and moments of inertia (kg m2) about the axis and about a diameter."""
 

@@ -10,7 +10,7 @@ All defaults of size here are common practice, no source.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 
 from wheelgeo.built.assumed import (
@@ -28,6 +28,7 @@ from wheelgeo.design.model import Pulley, Shaft
 from wheelgeo.geometry.groove import CutGroove, Groove
 from wheelgeo.geometry.revolve import Hole
 from wheelgeo.geometry.vectors import Vector, along
+from wheelgeo.immutable import dataclass
 
 CHEEK_MM = 2.0
 """Least thickness of the cheeks of a turned pulley, mm."""

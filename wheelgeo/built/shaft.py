@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 
 from wheelgeo.built.assumed import (
@@ -28,12 +28,13 @@ from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.materials import BearingPair
 from wheelgeo.design.model import Bearing, Design, Section, Shaft
 from wheelgeo.geometry.vectors import dot, sub
+from wheelgeo.immutable import dataclass
 
 Ends = tuple[float, float]
 """Two places along a shaft, mm, lower first."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BuiltBearing:
     """One bearing of a shaft.
 

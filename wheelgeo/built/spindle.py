@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 
 from wheelgeo.built.assumed import (
@@ -20,6 +19,7 @@ from wheelgeo.built.inertia import Inertia, cylinder
 from wheelgeo.built.shaft import BuiltBearing, BuiltShaft, Ends
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Bearing, Cop, Section, Washer
+from wheelgeo.immutable import dataclass
 
 USUAL_TIP_MM = 120.0
 """From the foremost bearing to the tip; this and all that follow: common practice, no source."""
@@ -33,7 +33,7 @@ YARN_DENSITY_KG_M3 = 400.0
 """Density of yarn as wound on by hand."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BuiltWasher:
     """A washer on the spindle: as it is given, its mass and inertia, and what was assumed."""
 

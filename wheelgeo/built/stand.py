@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wheelgeo.built.assumed import Assumption
@@ -19,6 +18,7 @@ from wheelgeo.built.held import CRANK_MM, standing
 from wheelgeo.built.shaft import BuiltBearing, BuiltShaft
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.geometry.vectors import Vector, along, cross, dot, norm, scale, sub
+from wheelgeo.immutable import dataclass
 
 if TYPE_CHECKING:
     from wheelgeo.built.as_built import Built
@@ -84,7 +84,7 @@ def assumed_of_stand(built: Built) -> tuple[Assumption, ...]:
     return (Assumption("the stand", taken, PRACTICE),)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Ground:
     """Axes of the stand (across the axle, up), along it, and the height that posts stand on."""
 

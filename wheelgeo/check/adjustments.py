@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from wheelgeo.check.edits import Edit, edit
 from wheelgeo.design.model import Band, Case, Design, Pulley, Relative, Shaft
 from wheelgeo.geometry.groove import Growth
 from wheelgeo.geometry.vectors import Vector, cross, dot, norm, scale, sub, unit
+from wheelgeo.immutable import dataclass
 
 Edits = tuple[Edit, ...]
 
@@ -22,7 +23,7 @@ _PARALLEL = 1e-9
 _DIGITS = 3
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Adjustment:
     """One kind of change, by any amount.
 

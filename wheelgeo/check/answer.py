@@ -6,7 +6,7 @@ that cannot be computed is None, and a finding says why.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar, Literal, Protocol, TypeVar
 
@@ -26,6 +26,7 @@ from wheelgeo.design.twist import (
 from wheelgeo.drive.lay import BandLay, OtherLay, last_band, lays_of, other_lay
 from wheelgeo.drive.slides import slide_range
 from wheelgeo.drive.train import BandMotion, Solution
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.results import result_of
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn, wheel_wind_on
 from wheelgeo.yarn.whorl_steps import WhorlPair, whorl_pairs
@@ -37,7 +38,7 @@ FORMAT = 1
 """Of the JSON document; it grows where a key changes its meaning."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ShaftAnswer:
     """How a shaft turns: signed, counter-clockwise positive; None where nothing drives it."""
 
@@ -46,7 +47,7 @@ class ShaftAnswer:
     turns_per_drive_turn: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class StopAnswer:
     """Where a band meets a pulley; angles are positive where the run heads along the axis."""
 
@@ -57,7 +58,7 @@ class StopAnswer:
     leaving_deg: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RunAnswer:
     """The straight piece of a band between two pulleys."""
 
@@ -66,7 +67,7 @@ class RunAnswer:
     length_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SlideAnswer:
     """What the travel of a sliding shaft makes of a band's path; None where it has none there."""
 
@@ -148,7 +149,7 @@ class BandAnswer:
         return () if self.solution is None else lays_of(self.solution, self.name)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SpindleAnswer:
     """Speed of the spindle, without sign, and its sense as seen from the yarn."""
 
@@ -156,7 +157,7 @@ class SpindleAnswer:
     turns: Literal["clockwise", "counter-clockwise"] | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TwistAnswer:
     """The twist.
 

@@ -7,14 +7,14 @@ towards the viewer.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.drive.driven_by import SAMPLES, TreadleGeometry, treadle_geometry
 from wheelgeo.drive.effort import Effort
+from wheelgeo.immutable import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class AngleAnswer:
     """One angle of a turn: torque over force there, and the torque of the steady force."""
 
@@ -23,7 +23,7 @@ class AngleAnswer:
     torque_nm: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TreadleAnswer:
     """The treadle as a linkage.
 
@@ -60,7 +60,7 @@ class TreadleAnswer:
     foot_across_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class DriverAnswer:
     """What drives the wheel.
 

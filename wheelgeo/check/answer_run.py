@@ -5,7 +5,7 @@ Its fields are the keys of the JSON document that the command prints; what is no
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
@@ -16,13 +16,14 @@ from wheelgeo.check.finding import Finding
 from wheelgeo.drive.ranges import KnownFigure
 from wheelgeo.drive.running import Running
 from wheelgeo.drive.tension import Held
+from wheelgeo.immutable import dataclass
 from wheelgeo.yarn.head_at_work import FlyerAtWork
 
 Between = tuple[float, float] | None
 """Least and greatest within what is known of the materials; None where it cannot be had."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PullAnswer:
     """The straight piece of a band between two pulleys, and its pull at work."""
 
@@ -31,7 +32,7 @@ class PullAnswer:
     pull_n: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class GripAnswer:
     """How a band grips a pulley.
 
@@ -64,7 +65,7 @@ class GripAnswer:
     creep: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TensionAnswer:
     """A band's pull: at rest, from the cord's turning, at work; and its slip margins."""
 
@@ -86,7 +87,7 @@ class TensionAnswer:
     stress_range_mpa: Between = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BearingAnswer:
     """Force on one bearing across its shaft, mean over a turn; its place along the shaft."""
 
@@ -94,7 +95,7 @@ class BearingAnswer:
     force_n: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ShaftLoadAnswer:
     """What a shaft carries and where its torque goes; None where a band's pull is not known."""
 
@@ -110,7 +111,7 @@ class ShaftLoadAnswer:
     bearing_range_n: Between = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CrankAnswer:
     """The crank as a mass: what goes round with it, and the torque of its weight, arm level."""
 
@@ -120,7 +121,7 @@ class CrankAnswer:
     weight_nm: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class LoadAnswer:
     """What the wheel takes at working speed, and what a person can keep up."""
 
@@ -140,7 +141,7 @@ class LoadAnswer:
     crank: CrankAnswer | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BandStartAnswer:
     """A band in the start: its least slip margin, whether it slips, how long, and the heat."""
 
@@ -152,7 +153,7 @@ class BandStartAnswer:
     slip_j: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class EnergyAnswer:
     """Where the work of the start goes, J; ``error`` is what the sum is off, as a fraction."""
 
@@ -164,7 +165,7 @@ class EnergyAnswer:
     error: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class InstantAnswer:
     """One moment of the start: speeds in the order of the shafts, which bands slip."""
 
@@ -174,7 +175,7 @@ class InstantAnswer:
     slips: tuple[bool, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class StartAnswer:
     """The start from rest; ``time_s`` is None where the wheel does not come up to speed.
 
@@ -191,7 +192,7 @@ class StartAnswer:
     time_range_s: tuple[float, float | None] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CopStageAnswer:
     """The spindle with so much yarn on it, and its critical speeds, the lowest first."""
 
@@ -201,7 +202,7 @@ class CopStageAnswer:
     critical_rpm: tuple[float, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CopShakeAnswer:
     """What a full cop off centre does: its force on a stiff rod, and what bearings and tip take.
 
@@ -216,7 +217,7 @@ class CopShakeAnswer:
     tip_mm: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WhirlAnswer:
     """The spindle's vibration: working speed, margin to the nearest critical, frequencies."""
 
@@ -230,7 +231,7 @@ class WhirlAnswer:
     cop_shake: CopShakeAnswer | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BalanceAnswer:
     """How true a pulley must run for its balance quality grade, and how true it is expected to."""
 
@@ -246,7 +247,7 @@ class BalanceAnswer:
     force_n: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RimAnswer:
     """The stress of turning in a pulley, and its safety factor at twice the working speed."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from wheelgeo.as_json import NOT_IN_JSON
 from wheelgeo.built.assumed import Assumption
@@ -12,6 +12,7 @@ from wheelgeo.design.model import Design, Yarn
 from wheelgeo.design.other_parts import Habits
 from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.drive.train import Solution
+from wheelgeo.immutable import dataclass
 from wheelgeo.units.keys import keys_of
 from wheelgeo.yarn.cycle import (
     HandHabits,
@@ -29,7 +30,7 @@ from wheelgeo.yarn.helix import ply_yarn
 from wheelgeo.yarn.winders import HANK_M, yarn_length_m
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class StepAnswer:
     """One part of a draw: turns of the hand, and seconds."""
 
@@ -38,7 +39,7 @@ class StepAnswer:
     seconds: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WorkAnswer:
     """What a length of yarn takes.
 
@@ -53,7 +54,7 @@ class WorkAnswer:
     hours: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ScatterAnswer:
     """How far the twist scatters from draw to draw, as a fraction of it: standard deviations.
 
@@ -70,7 +71,7 @@ class ScatterAnswer:
     most_by: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CopSizeAnswer:
     """A draw with the cop as thick as that: it grows, and winding on takes fewer turns."""
 
@@ -80,7 +81,7 @@ class CopSizeAnswer:
     metres_per_hour: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PlyingAnswer:
     """Plying on the same wheel, turned the other way.
 
@@ -99,7 +100,7 @@ class PlyingAnswer:
     metric_hank: WorkAnswer
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SpinningAnswer:
     """What spinning the yarn takes.
 

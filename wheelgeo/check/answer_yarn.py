@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import get_args
 
 from wheelgeo.check.answer_spinning import SpinningAnswer, spinning_answer
@@ -20,6 +20,7 @@ from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Cop, Count, CountSystem, OwnFibre, Yarn
 from wheelgeo.design.twist import factor_from_turns, metres_per_hour, wanted_turns_per_metre
 from wheelgeo.drive.train import Solution
+from wheelgeo.immutable import dataclass
 from wheelgeo.yarn.cloth import Threads, cloth_mass_g_m2, sett_per_inch
 from wheelgeo.yarn.fibre import (
     LEAST_FIBRES,
@@ -40,7 +41,7 @@ PER_SKEIN_G = 100.0
 """What yarn is sold by: its length is told for so many grams."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CountAnswer:
     """A number of a yarn in one system or convention: a count, or a twist factor."""
 
@@ -48,7 +49,7 @@ class CountAnswer:
     value: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PlyAnswer:
     """The count of two such yarns plied."""
 
@@ -56,7 +57,7 @@ class PlyAnswer:
     system: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CopAnswer:
     """What a full cop holds: metres, metric hanks, and turns of the usual reel."""
 
@@ -65,7 +66,7 @@ class CopAnswer:
     reel_turns: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CottonAnswer:
     """Thickness and plain cloth of a cotton yarn, the cloth without crimp or finish."""
 
@@ -75,7 +76,7 @@ class CottonAnswer:
     plain_cloth_g_m2: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PliedAnswer:
     """The yarn plied against its own twist.
 
@@ -110,7 +111,7 @@ class PliedAnswer:
     balance_to: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FibresAnswer:
     """The fibres in the section of one strand.
 
@@ -127,7 +128,7 @@ class FibresAnswer:
     finest_count_nm: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class UseAnswer:
     """Usual twist of a singles yarn for a use, turns per metre; common practice, no source."""
 
@@ -136,7 +137,7 @@ class UseAnswer:
     most_turns_per_metre: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class YarnAnswer:
     """The yarn that is wanted.
 

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.uncertain import parts_of, together
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BandUncertainty:
     """Half widths at 95 % of a band's lengths; None where they cannot be known.
 
@@ -34,7 +34,7 @@ class BandUncertainty:
         return math.hypot(self.measuring_mm, self.stretch_mm)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WheelUncertainty:
     """Half widths at 95 % of ratio, turns of the hand for a metre, and each band by its name."""
 

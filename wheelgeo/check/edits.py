@@ -9,15 +9,16 @@ things) and, beside numbers, texts, choices, vectors and routes of the file: ``m
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import asdict, dataclass, is_dataclass
+from dataclasses import asdict, is_dataclass
 from typing import Any
 
 from wheelgeo.design.model import Design, Stop, Tensioner
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import set_plainly
 from wheelgeo.numbers.named_parts import Spot, meant_by, shortest_key
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Edit:
     """One value of a wheel set anew.
 
@@ -51,7 +52,7 @@ def _as_in_file(value: Any) -> Any:
     return value
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class EditedPlace:
     """Where an edit's key leads: kind and name of a part (empty for the one of its kind), field."""
 

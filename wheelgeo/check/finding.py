@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import Any, ClassVar, Literal, get_args
 
 from wheelgeo.check.edits import Edit, apply_edits
 from wheelgeo.design.model import Design
+from wheelgeo.immutable import dataclass
 
 Level = Literal["fault", "warning", "note"]
 """How grave a finding is, the gravest first."""

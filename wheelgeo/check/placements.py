@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wheelgeo.built.as_built import Built, build
@@ -14,6 +14,7 @@ from wheelgeo.drive.train import solve_drive
 from wheelgeo.geometry.bodies import Capsule, Cylinder
 from wheelgeo.geometry.boxes import Solid
 from wheelgeo.geometry.vectors import along
+from wheelgeo.immutable import dataclass
 
 if TYPE_CHECKING:
     from wheelgeo.design.model import Design

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from wheelgeo.check import (
     rules_bands,
     rules_drive,
@@ -14,9 +12,10 @@ from wheelgeo.check import (
     rules_treadle,
 )
 from wheelgeo.check.wheel_under_check import Find
+from wheelgeo.immutable import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Rule:
     """One line of the table.
 

@@ -6,8 +6,9 @@ ratio is kept. It *loses nothing* where the ratio stays.
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from time import process_time
 
 from wheelgeo.check.adjustments import Adjustment, Edits
@@ -17,6 +18,7 @@ from wheelgeo.check.finding import Finding, Mend, Remedy, plain
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck, wheel_under_check
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults
+from wheelgeo.immutable import dataclass
 
 Fault = tuple[str, str]
 """Rule and place of a fault."""
@@ -31,7 +33,7 @@ _SLOW = 6
 """A band without a path takes as long as so many trials: it is asked how far it is from one."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Outcome:
     """Edits that make the finding go, their amount, what they cost, and what else comes of them."""
 
@@ -43,7 +45,7 @@ class _Outcome:
     tells: str
 
 
-@dataclass(slots=True)
+@dataclasses.dataclass(slots=True)
 class _RemedySearch:
     """The search for what mends one finding.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from wheelgeo.check.finding import Finding, same_design, worst_first
@@ -11,6 +10,7 @@ from wheelgeo.check.quick_rules import QUICK_RULES
 from wheelgeo.check.wheel_under_check import WheelUnderCheck, wheel_under_check
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
+from wheelgeo.immutable import dataclass
 
 if TYPE_CHECKING:
     from wheelgeo.drive.running import Running

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from wheelgeo.check.adjustments import (
     Adjustment,
@@ -25,6 +24,7 @@ from wheelgeo.design.materials import find_material
 from wheelgeo.design.model import Pulley
 from wheelgeo.drive.train import BandMotion
 from wheelgeo.geometry.groove import Seat
+from wheelgeo.immutable import dataclass
 
 BELTING_LAW = (
     "law of belting: a band stays on when it arrives in the mid-plane of the pulley "
@@ -36,7 +36,7 @@ _TOLERANCE_MM = 1e-9
 _TOLERANCE_DEG = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Meeting:
     """One band at one pulley."""
 

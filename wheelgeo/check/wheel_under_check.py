@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -17,6 +17,7 @@ from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.geometry import bodies
 from wheelgeo.geometry.bodies import Capsule, ConvexBody, Cylinder
 from wheelgeo.geometry.vectors import along
+from wheelgeo.immutable import dataclass
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn, wheel_wind_on
 
 if TYPE_CHECKING:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.errors import QuantityError
+from wheelgeo.immutable import dataclass
 from wheelgeo.units import (
     ANGLE_DEG,
     FORCE_N,
@@ -39,7 +39,7 @@ DIMENSIONS: tuple[Dimension, ...] = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Count:
     """Fineness of a yarn, as written: a value and its system; of a plied one that of a strand."""
 
@@ -148,7 +148,7 @@ def read_count(text: str) -> Count:
 FinenessUnit = Literal["micronaire", "dtex", "mtex", "um"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Fineness:
     """Fineness of a fibre, as written: micronaire, dtex or mtex, or its diameter in micrometres."""
 

@@ -6,12 +6,11 @@ hand to hand by more than what is told here.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from wheelgeo.design.materials import PRACTICE
+from wheelgeo.immutable import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Joint:
     """A way to join the ends of a cord.
 
@@ -126,7 +125,7 @@ def joint_of(material: str, name: str | None = None) -> Joint:
     return joints_of(material)[0] if name is None else _ALL[name]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Growth:
     """How much longer a band gets, which its slide must take up.
 

@@ -7,12 +7,12 @@ a sheet was looked up; "from memory" was not; "common practice" has no printed s
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from wheelgeo.design.material import Figure, Material, MaterialKind
+from wheelgeo.immutable import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BearingPair:
     """What a shaft runs in.
 

@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import field
 from functools import cached_property
-from typing import ClassVar
 
 from wheelgeo.design.drive_parts import (
     Band,
@@ -110,8 +109,6 @@ class Design:
         uncertainties: half width at 95 % of what was measured, by the full name of the input
             (``pulley:whorl.rim``), in the input's unit.
     """
-
-    CACHES: ClassVar[bool] = True
 
     title: str = text("title of the wheel", '"Picnic box wheel"')
     unit: str = key("unit of every bare length", FILES_UNIT, '"mm"')

@@ -17,12 +17,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from wheelgeo.design.counts import checked_positive
 from wheelgeo.design.model import Count, CountSystem
 from wheelgeo.errors import QuantityError
+from wheelgeo.immutable import dataclass
 
 MOST_PLIES = 12
 """More strands than this are taken for a count, not for plies. Common practice, no source."""
@@ -33,7 +34,7 @@ WORSTED_TO_NE = 560.0 / 840.0
 PlyCustom = Literal["singles first", "plies first", "either", "asks"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PlySystem:
     """How a system of counts writes plies.
 
@@ -50,7 +51,7 @@ class PlySystem:
     name: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PliedCount:
     """A yarn of one or more equal strands.
 

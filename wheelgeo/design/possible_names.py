@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
@@ -11,6 +10,7 @@ from wheelgeo.design.key_places import Located, Place
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import BEARINGS, FIBRES, MATERIALS, find_bearing
 from wheelgeo.design.model import Bearing, Design, Pulley, Shaft
+from wheelgeo.immutable import dataclass
 from wheelgeo.units.unknown import UNKNOWN, UnknownError
 from wheelgeo.units.wording import nearest, shown, suggestion
 

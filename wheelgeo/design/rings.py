@@ -9,12 +9,13 @@ you buy by them.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from wheelgeo.immutable import dataclass
 
 SOURCE = "AS568 / ISO 3601-1, inside diameter and section"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Ring:
     """A closed ring, as bought.
 

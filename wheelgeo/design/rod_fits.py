@@ -12,10 +12,10 @@ what is marked common practice has no source.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from wheelgeo.errors import ShapeError
+from wheelgeo.immutable import dataclass
 
 PRACTICE = "common practice, no source"
 
@@ -99,7 +99,7 @@ def _step(diameter_mm: float) -> int:
     raise ShapeError(f"no tolerance is tabled for a bore of {diameter_mm:g} mm")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Play:
     """Bore less shaft, least and greatest, mm."""
 
@@ -213,7 +213,7 @@ def pin_wall_mm(shaft_mm: float, pin: float, torque_nm: float, metal: bool = Fal
 Way = Literal["set screw", "pin", "push fit, glued", "taper", "one piece"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Seating:
     """What a pulley that must turn with its rod is to be fixed on.
 
@@ -239,7 +239,7 @@ class Seating:
         return (self.hub_mm - self.shaft_mm) / 2.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Fixing:
     """One way to fix a pulley.
 

@@ -20,17 +20,17 @@ Conventions: ASTM D123 and D1422, from memory.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from wheelgeo.design.counts import checked_positive, convert
 from wheelgeo.design.model import Count, CountSystem, Twist, Yarn
 from wheelgeo.errors import QuantityError
+from wheelgeo.immutable import dataclass
 from wheelgeo.units.quantity import LENGTH_UNITS
 
 _INCHES_PER_M = 1000.0 / LENGTH_UNITS["in"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Convention:
     """How a twist factor is read with a system of counts.
 

@@ -14,8 +14,9 @@ table 4-3 (shrinkage), table 13-5 (change coefficients, for 6 to 14 % moisture),
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
+
+from wheelgeo.immutable import dataclass
 
 HANDBOOK = "Wood Handbook, FPL-GTR-190 (2010), tables 4-3 and 13-5"
 FIBRE_SATURATION = 30.0
@@ -30,7 +31,7 @@ Cut = Literal["flat-sawn", "quarter-sawn", "end grain"]
 """How a disc lies in the tree: in the face of a board, or square to the trunk."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Species:
     """How a wood moves.
 
@@ -148,7 +149,7 @@ def change_mm(size_mm: float, per_point: float, before: float, after: float) -> 
     return size_mm * per_point * (ends[1] - ends[0])
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Year:
     """The air in which a wheel is made and kept.
 
@@ -176,7 +177,7 @@ class Year:
         return made, driest, dampest
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Oval:
     """A disc turned round that wood has pulled out of round.
 
@@ -239,7 +240,7 @@ def oval(diameter_mm: float, species: Species, cut: Cut, before: float, after: f
     return Oval(along, across)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class YearOfDisc:
     """A disc at the ends of a year's humidity: as the driest and the dampest air leave it."""
 

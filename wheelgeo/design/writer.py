@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import tomlkit
@@ -21,6 +21,7 @@ from wheelgeo.design.key_places import LISTS, NAMED, Place, input_name, keys_alo
 from wheelgeo.design.model import Design
 from wheelgeo.design.reader import parse_design, parse_toml
 from wheelgeo.errors import OutputError
+from wheelgeo.immutable import dataclass
 from wheelgeo.units.keys import Form, TableKind, TablesKind, VariantKind, form_of
 from wheelgeo.units.kind import Kind
 from wheelgeo.units.kinds import VectorKind
@@ -58,7 +59,7 @@ def file_tables(design: Design, unit: str) -> dict[str, Any]:
     return tables
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Tables:
     """A design on its way into tables: its uncertainties go by the names of inputs."""
 

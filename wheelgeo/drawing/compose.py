@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 from wheelgeo.drawing.labels import Placed, Request, ink_near, place_labels, span_in_box
@@ -22,6 +21,7 @@ from wheelgeo.drawing.scene import Scene
 from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Point, Stroke, bounds, sampled
 from wheelgeo.drawing.view import DrawnPiece, View, axis_lines, case_lines, trace
 from wheelgeo.errors import LayoutError
+from wheelgeo.immutable import dataclass
 
 _GROWTH = 1.5
 _GROWTHS = 10
@@ -30,7 +30,7 @@ _MARGIN = 6.0
 _OFFSET_COST = 0.6
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Composed:
     """A finished view.
 
@@ -52,7 +52,7 @@ class Composed:
         return bounds(self.ink)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Traced:
     """The lines of a drive in a view, which are the same at every scale."""
 

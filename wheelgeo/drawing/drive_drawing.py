@@ -7,7 +7,6 @@ case. Lines are told apart by width and dashes alone, so that any printer will d
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from wheelgeo.drawing.compose import Composed, Traced, compose, traced
@@ -18,6 +17,7 @@ from wheelgeo.drawing.strokes import Box, Ink, Pen, Point, Stroke, Text, bounds,
 from wheelgeo.drawing.view import ISOMETRIC, PLAN, View, side_view
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import LayoutError
+from wheelgeo.immutable import dataclass
 from wheelgeo.units.written import LengthUnit, length_writer, unit_note
 
 SHEETS_MM = {
@@ -43,7 +43,7 @@ SCALES = (
 """Scales of a drawing, paper over model, largest first."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Cell:
     """A view in its cell of the sheet."""
 

@@ -10,11 +10,11 @@ from __future__ import annotations
 import io
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from html import escape
 from typing import Any
 
 from wheelgeo.drawing.strokes import CAP_OVER_EM, Fill, Ink, InkArc, Point, Text, font_file
+from wheelgeo.immutable import dataclass
 from wheelgeo.units.written import MM_PER_INCH
 
 BLACK = "#000"
@@ -23,7 +23,7 @@ PNG_DPI = 200
 _POINTS_PER_MM = 72.0 / MM_PER_INCH
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PaperFigure:
     """Ink on paper.
 

@@ -15,11 +15,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from wheelgeo.drawing.strokes import Box, Pen, Point, Stroke, Text
 from wheelgeo.errors import LayoutError
+from wheelgeo.immutable import dataclass
 
 Array = Any
 """A numpy array."""
@@ -36,7 +36,7 @@ _TRIES = 200
 """Places that are tried for one whose leader crosses nothing."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Request:
     """A label that wants a place.
 
@@ -55,7 +55,7 @@ class Request:
     bold: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Placed:
     """A label in its place; ``leader`` runs from the label to its anchor, or is None."""
 
@@ -68,7 +68,7 @@ class Placed:
         return self.text.box
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Raster:
     """Running sums of ink in cells over a page."""
 

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from wheelgeo.drawing.labels import Request
 from wheelgeo.drawing.scene import Crank, Curve, RunningCord, Scene, Spacing, TurnedBody, Turning
 from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Point, Stroke, arrow_head, drawable
 from wheelgeo.drawing.view import DrawnPiece, View, project
 from wheelgeo.geometry.vectors import across, add, cross, dot, norm, scale, sub, unit
+from wheelgeo.immutable import dataclass
 
 Lengths = Callable[[float], str]
 """Writes a length in millimetres for people, with its unit or without."""
@@ -29,7 +29,7 @@ _TAIL = 3.0
 """Heights of a capital that the line of an arrow must at least have."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class DrawnDimension:
     """A drawn dimension: its lines and the label that it wants."""
 

@@ -9,12 +9,13 @@ one band as the curves of its centre-line, in the order of travel.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from wheelgeo.design.model import Case
 from wheelgeo.geometry.boxes import Box
 from wheelgeo.geometry.vectors import Vector, across, add, along, cross, norm, scale, sub, unit
+from wheelgeo.immutable import dataclass
 
 Profile = tuple[tuple[float, float], ...]
 Kind = Literal["pulley", "shaft", "washer", "cop", "other"]
@@ -22,7 +23,7 @@ ORIGIN: Vector = (0.0, 0.0, 0.0)
 TURN = 2.0 * math.pi
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Curve:
     """A straight piece or an arc in space: base + t straight + cos(t) u + sin(t) v, mm.
 
@@ -72,7 +73,7 @@ class Curve:
         return unit(scale(forward, math.copysign(1.0, self.end - self.start)))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TurnedBody:
     """A solid of revolution.
 
@@ -113,7 +114,7 @@ class TurnedBody:
         return Curve(self.point(z), u=scale(u, radius), v=scale(v, radius), end=TURN)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FlatBody:
     """A board: its name, the corners of its two faces in space, mm, and the boxes it is made of."""
 
@@ -130,7 +131,7 @@ class FlatBody:
         return tuple(Curve(a, sub(b, a)) for a, b in ends if norm(sub(b, a)) > 1e-6)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RunningCord:
     """One band as it runs: curves in the order of travel, run 0 first, then the arc after it.
 
@@ -150,7 +151,7 @@ class RunningCord:
         return tuple(c for c in self.curves if not c.is_arc)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Turning:
     """How a shaft turns: name, a body on it that shows it best, and +1 or -1 about its axis."""
 
@@ -159,7 +160,7 @@ class Turning:
     sense: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Spacing:
     """A distance between two shafts, along their common perpendicular: its two ends, mm."""
 
@@ -174,7 +175,7 @@ class Spacing:
         return norm(sub(self.end, self.start))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Crank:
     """The circle of a crank: what turns it (``crank`` or ``treadle``), and the circle itself."""
 
@@ -182,7 +183,7 @@ class Crank:
     circle: Curve
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Scene:
     """A whole drive in space.
 

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum
 from functools import lru_cache
 from typing import Any, NamedTuple
+
+from wheelgeo.immutable import dataclass
 
 Point = tuple[float, float]
 Box = tuple[float, float, float, float]
@@ -49,7 +51,7 @@ class Pen(Enum):
     FRAME = Style(0.5)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Stroke:
     """A chain of straight pieces."""
 
@@ -57,7 +59,7 @@ class Stroke:
     pen: Pen
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class InkArc:
     """An arc or, where it sweeps 360 degrees, a circle; counter-clockwise from start to end."""
 
@@ -79,14 +81,14 @@ class InkArc:
         return (x + self.radius * math.cos(angle), y + self.radius * math.sin(angle))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Fill:
     """A filled polygon: the head of an arrow, a dot."""
 
     points: tuple[Point, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Text:
     """One line of text, its middle at a point; ``height`` is that of a capital."""
 

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -19,6 +18,7 @@ from wheelgeo.drawing.scene import TURN, Curve, FlatBody, RunningCord, Scene, Tu
 from wheelgeo.drawing.strokes import InkArc, Pen, Point, Stroke
 from wheelgeo.geometry.boxes import Box
 from wheelgeo.geometry.vectors import Vector, add, cross, dot, norm, scale, sub, unit
+from wheelgeo.immutable import dataclass
 
 FLAT = 1e-9
 """Sine of the angle below which an axis points at the eye, or lies in the picture."""
@@ -27,7 +27,7 @@ _HALVINGS = 2
 """Of every stretch in each round: twenty in all."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class View:
     """A parallel projection: name and three unit vectors, right-handed."""
 

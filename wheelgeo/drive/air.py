@@ -14,7 +14,8 @@ drag of two-dimensional bodies; from memory).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from wheelgeo.immutable import dataclass
 
 AIR_DENSITY_KG_M3 = 1.2
 AIR_VISCOSITY_M2_S = 1.5e-5
@@ -23,7 +24,7 @@ DISC_TURNS_TURBULENT = 3e5
 """Reynolds number omega R^2 / nu above which a disc's boundary layer is turbulent."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TurningBody:
     """A turning body: ``faces`` of its two ends lie open to the air."""
 
@@ -36,7 +37,7 @@ ROD_DRAG = 1.2
 """Drag coefficient of a long rod across the stream."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SweptRods:
     """Rods that are carried round sideways: a flyer's arms, along the axis, or its bar, across it.
 
@@ -53,7 +54,7 @@ class SweptRods:
     count: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Drag:
     """Torque of the air as a power of the speed: ``factor * omega**power``, N m and rad/s.
 

@@ -16,20 +16,22 @@ Childs, Turbomachinery Rotordynamics (synchronous whirl); both from memory.
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from wheelgeo.immutable import dataclass
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
     Matrix = NDArray[np.float64]
+    Vector = NDArray[np.float64]
 
 GRID = 1e-7
 """Two places on a beam closer than this, m, are one place."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Stretch:
     """A uniform piece of beam, or of mass upon it.
 
@@ -50,7 +52,7 @@ class Stretch:
     polar_kg_m: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Disc:
     """A body fixed at one place.
 
@@ -67,7 +69,7 @@ class Disc:
     polar_kg_m2: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Support:
     """What holds the beam at one place.
 
@@ -82,7 +84,7 @@ class Support:
     tilts: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Eccentric:
     """Mass that turns about a line beside its centre: from where to where, m, and kg m per m."""
 
@@ -91,7 +93,7 @@ class Eccentric:
     unbalance_kg_m_m: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Beam:
     """A beam whole; at least one stretch has stiffness, and those join end to end."""
 
@@ -253,18 +255,12 @@ def natural_frequencies_rad_s(beam: Beam, count: int = 3, elements: int = 40) ->
         elements: at least so many elements.
     """
     import numpy as np
-    from scipy.linalg import eigh
 
     stiffness, mass = _reduced(beam, elements, whirling=False)
     # Turned over, the lowest frequencies become the largest eigenvalues, which are exact to
     # rounding; a loose beam is shifted first, since its stiffness cannot be inverted.
     shift = 0.0 if _held(beam) else float(np.trace(stiffness) / np.trace(mass)) * 1e-8
-    top = len(stiffness) - 1
-    count = min(count, top + 1)
-    values = eigh(
-        mass, stiffness + shift * mass, eigvals_only=True, subset_by_index=[top + 1 - count, top]
-    )
-    squares = 1.0 / values[::-1] - shift
+    squares = 1.0 / _largest(mass, stiffness + shift * mass, count) - shift
     loose = squares < 1e-4 * shift
     return tuple(float(v) for v in np.sqrt(np.where(loose, 0.0, squares)))
 
@@ -283,15 +279,10 @@ def critical_speeds_rad_s(beam: Beam, count: int = 3, elements: int = 40) -> tup
     Raises:
         ValueError: the supports leave the beam loose.
     """
-    from scipy.linalg import eigh
-
     if not _held(beam):
         raise ValueError("the supports leave the beam loose")
     stiffness, mass = _reduced(beam, elements, whirling=True)
-    top = len(stiffness) - 1
-    lowest = max(0, top + 1 - count)
-    values = eigh(mass, stiffness, eigvals_only=True, subset_by_index=[lowest, top])
-    return tuple(float(v) ** -0.5 for v in values[::-1] if v > 0.0)
+    return tuple(float(v) ** -0.5 for v in _largest(mass, stiffness, count) if v > 0.0)
 
 
 def turned_shape_m(
@@ -325,3 +316,26 @@ def turned_shape_m(
         stiffness - speed_rad_s**2 * mass, speed_rad_s**2 * load[free]
     )
     return dict(zip(nodes, (float(x) for x in found[::2]), strict=True))
+
+
+def _largest(mass: Matrix, stiffness: Matrix, count: int) -> Vector:
+    """Return the largest eigenvalues of a mass against a stiffness, the largest first.
+
+    By Cholesky's factor of the stiffness, as LAPACK reduces the generalised symmetric problem
+    (xSYGST); numpy is at hand, while scipy takes longer to load than all else takes to compute.
+    """
+    import numpy as np
+
+    factor = np.asarray(np.linalg.cholesky(stiffness), np.float64)
+    whole = _substituted(factor, _substituted(factor, mass).T)
+    values = np.asarray(np.linalg.eigvalsh(0.5 * (whole + whole.T)), np.float64)
+    return values[::-1][:count]
+
+
+def _substituted(lower: Matrix, right: Matrix) -> Matrix:
+    """Solve a lower triangular system by rows: far more exact than a general solver would."""
+    found = right.copy()
+    for row, values in enumerate(lower):
+        found[row] -= values[:row] @ found[:row]
+        found[row] /= values[row]
+    return found

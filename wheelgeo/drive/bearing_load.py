@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.bodies import crank_plane_mm
@@ -17,6 +16,7 @@ from wheelgeo.built.shaft import BuiltBearing
 from wheelgeo.drive.rotor import Rotor
 from wheelgeo.drive.statics import reactions
 from wheelgeo.geometry.vectors import Vector, across, add, dot, norm, scale, sub
+from wheelgeo.immutable import dataclass
 
 GRAVITY_M_S2 = 9.80665
 UP: Vector = (0.0, 0.0, 1.0)
@@ -33,7 +33,7 @@ Placed = tuple[float, Vector]
 """A force, N, and its place along the shaft, mm."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class HandForce:
     """What hand or foot puts on the shaft.
 
@@ -49,7 +49,7 @@ class HandForce:
     by: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BearingLoads:
     """What the bearings of a shaft carry.
 

@@ -14,8 +14,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from wheelgeo.immutable import dataclass
 
 Number = Any
 """A float, or a numpy array of floats."""
@@ -57,7 +58,7 @@ def creep(stiffness_n: Number, tight_n: Number, slack_n: Number) -> Number:
     return (tight_n - slack_n) / (stiffness_n + tight_n)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BandLink:
     """One band of a chain of two-pulley bands, floats or arrays of one shape.
 
@@ -80,7 +81,7 @@ class BandLink:
     torque_nm: Number
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CordPutOn:
     """A cord as put on, floats or arrays: what its pull and its grip depend on.
 
@@ -99,7 +100,7 @@ class CordPutOn:
     friction: Number
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WrapArc:
     """One pulley of a band, floats or arrays: pitch radius, mm, wrap, rad, and wedge factor."""
 
@@ -139,7 +140,7 @@ def link(
     )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Carried:
     """What one band of a chain carries, floats or arrays.
 

@@ -7,11 +7,12 @@ end. Source: Euler and Eytelwein; in Khurmi & Gupta, Theory of Machines, simple 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
+from wheelgeo.immutable import dataclass
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(frozen=True)
 class BandBrake:
     """A brake band on a groove.
 

@@ -8,7 +8,6 @@ moves its pin as far, but for the small angle that its footman then takes.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from wheelgeo.built.as_built import Built
@@ -24,6 +23,7 @@ from wheelgeo.drive.driver import (
 )
 from wheelgeo.drive.linkage import Linkage
 from wheelgeo.errors import ShapeError
+from wheelgeo.immutable import dataclass
 
 PRACTICE = "common practice, no source"
 LEVER_THROWS, BELOW_THROWS, LEAST_BELOW_THROWS = 5.0, 8.0, 3.0
@@ -35,7 +35,7 @@ SAMPLES = 24
 """Angles of a turn that are told."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TreadleGeometry:
     """The treadle as a linkage, nothing left out.
 

@@ -10,13 +10,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import accumulate
 from typing import Literal
 
 from wheelgeo.drive.linkage import Linkage
 from wheelgeo.errors import ShapeError
+from wheelgeo.immutable import dataclass
 
 By = Literal["crank", "treadle", "motor", "hand"]
 STEPS = 1440

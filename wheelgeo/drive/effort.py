@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from wheelgeo.built.as_built import Built
@@ -12,9 +11,10 @@ from wheelgeo.drive.bearing_load import GRAVITY_M_S2
 from wheelgeo.drive.driven_by import driver_of, least_inertia_kg_m2
 from wheelgeo.drive.driver import Driver
 from wheelgeo.drive.rim import single_push_energy_j, speed_swing
+from wheelgeo.immutable import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Effort:
     """What a person gives at working speed.
 

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.design.rod_fits import Fixing, Seating, choose
 from wheelgeo.drive.load import BandLoad, Load
+from wheelgeo.immutable import dataclass
 
 HARDEST_PUSH = 2.0
 """Hardest push over the force that a person keeps up: common practice, no source."""
@@ -21,7 +21,7 @@ TURNED_TRUE_MM = 0.01
 """How far groove and bore that were turned together may differ, mm: common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FixedPulley:
     """A pulley that turns with its rod.
 

@@ -9,7 +9,8 @@ heavy library to load.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+
+from wheelgeo.immutable import dataclass
 
 State = tuple[float, ...]
 Law = Callable[[float, State], Sequence[float]]
@@ -18,7 +19,7 @@ _SHRINK, _GROW, _SAFE = 0.2, 5.0, 0.9
 _BISECTIONS = 80
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class StepTolerance:
     """How exact a step must be: relative, and absolute in the unit of each component."""
 
@@ -93,7 +94,7 @@ def size(error: State, before: State, after: State, tolerance: StepTolerance) ->
     )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Advance:
     """One good step: where it led, the step to try next, and the event that it stopped at."""
 

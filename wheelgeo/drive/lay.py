@@ -8,7 +8,7 @@ two stand equally high, on its right or at its back. Left is low x, front low y,
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import ClassVar, Literal
 
@@ -17,6 +17,7 @@ from wheelgeo.design.twist import direction
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.geometry.path import Path, Run
 from wheelgeo.geometry.vectors import Vector, cross, norm, sub
+from wheelgeo.immutable import dataclass
 
 _SIDES = (("on the right", "on the left"), ("at the back", "at the front"), ("above", "below"))
 _WAYS = (

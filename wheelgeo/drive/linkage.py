@@ -13,11 +13,11 @@ four-bar linkage, Grashof's law, transmission angle; from memory. Each formula i
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
 from wheelgeo.errors import ShapeError
+from wheelgeo.immutable import dataclass
 
 Point2 = tuple[float, float]
 Kind = Literal["crank-rocker", "double crank", "rocker", "change point"]

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.drive.air import Drag, drag_law
@@ -27,12 +26,13 @@ from wheelgeo.drive.rotor import Rotor
 from wheelgeo.drive.statics import margin_at, pulls_under_load
 from wheelgeo.drive.tension import RestBand, pull_on_pulley
 from wheelgeo.drive.train import Solution
+from wheelgeo.immutable import dataclass
 
 _ROUNDS = 60
 _SETTLED = 1e-12
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ShaftLoad:
     """What a shaft takes at working speed.
 
@@ -74,7 +74,7 @@ class ShaftLoad:
         return self.own_nm + self.driven_nm
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class StopLoad:
     """What a pulley carries of a band.
 
@@ -97,7 +97,7 @@ class StopLoad:
     least_margin: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BandLoad:
     """What a band carries at working speed.
 
@@ -131,7 +131,7 @@ class BandLoad:
         return max(self.pulls_n) - min(self.pulls_n)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Load:
     """What the whole wheel takes.
 
@@ -204,7 +204,7 @@ def solve_load(solution: Solution, rest: Sequence[RestBand], rotors: Sequence[Ro
     return torques.settle(without)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Turning:
     """A shaft that turns: its rotor, speed, and what it takes whatever the bands pull.
 

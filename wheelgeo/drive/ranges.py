@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import cached_property
 from typing import Literal
 
@@ -26,6 +26,7 @@ from wheelgeo.drive.startup import Push
 from wheelgeo.drive.tension import rest_bands
 from wheelgeo.drive.train import Solution
 from wheelgeo.drive.whirl import first_criticals_rpm
+from wheelgeo.immutable import dataclass
 
 End = Literal["low", "high"]
 _ENDS: tuple[End, End] = ("low", "high")
@@ -33,7 +34,7 @@ Ends2 = tuple[float, float]
 """Least and greatest."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class KnownFigure:
     """One figure that is known within a range only: what it is of, its range, where from."""
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from wheelgeo.built.crank import CrankMass
 from wheelgeo.built.flyer import ARM_MM, BAR_MM, BAR_WIDTH_MM, FlyerPlan
 from wheelgeo.built.inertia import Inertia, cylinder
@@ -11,11 +9,12 @@ from wheelgeo.built.shaft import BuiltBearing, BuiltShaft
 from wheelgeo.built.spindle import BuiltSpindle
 from wheelgeo.design.model import Shaft
 from wheelgeo.drive.air import SweptRods, TurningBody
+from wheelgeo.immutable import dataclass
 
 _NOTHING = Inertia(0.0, 0.0, 0.0)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Rotor:
     """A shaft with all that turns with it.
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.assumed import Assumption, each_once
 from wheelgeo.built.crank import crank_mass
@@ -22,9 +20,10 @@ from wheelgeo.drive.start_of_wheel import Start, assumed_in_starting, reflected_
 from wheelgeo.drive.tension import RestBand, rest_bands
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.drive.whirl import Whirl, spindle_whirl
+from wheelgeo.immutable import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Loaded:
     """A wheel at work, without its start and its spindle's whirl: quick to work out.
 
@@ -53,7 +52,7 @@ class Loaded:
         return self.solution.built
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PartBalance:
     """How true a part must be.
 
@@ -85,7 +84,7 @@ class PartBalance:
         return self.expected_mm * self.bearing_n / self.force_n
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PartRim:
     """The stress that spinning makes in a pulley.
 
@@ -121,7 +120,7 @@ class PartRim:
         return self.strength_mpa / self.stress_at_twice_mpa
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Running:
     """A wheel under a hand, whole.
 

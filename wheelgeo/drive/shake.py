@@ -7,18 +7,17 @@ it: what each bearing carries and how far the tip goes round follow from the ben
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from wheelgeo.drive.balance import unbalance_force_n
 from wheelgeo.drive.beam import Eccentric, turned_shape_m
 from wheelgeo.drive.train import Solution
 from wheelgeo.drive.whirl import ELEMENTS, RPM, Whirl, spindle_beam
+from wheelgeo.immutable import dataclass
 
 SHARES = (0.25, 0.5, 0.75, 1.0)
 """Cops that are looked at, as shares of the full one: the worst of them is told."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CopShake:
     """What an untrue cop, or the yarn of an untrue bobbin, does at working speed.
 

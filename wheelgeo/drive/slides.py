@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from wheelgeo.design.model import Shaft, Slide
 from wheelgeo.drive.train import Solution, pitch_circles, try_path
 from wheelgeo.geometry.vectors import along
+from wheelgeo.immutable import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SlideRange:
     """A band's path at both ends of the travel of the sliding shafts that it meets.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.assumed import Assumption
@@ -14,13 +14,14 @@ from wheelgeo.drive.rotor import Rotor
 from wheelgeo.drive.startup import Push, Rotating, StartLink, Trace, start
 from wheelgeo.drive.statics import margin_at, pulls_under_load
 from wheelgeo.drive.train import Solution
+from wheelgeo.immutable import dataclass
 
 LONGEST_S = 30.0
 MOTOR_START = 2.0
 """Torque of a motor in starting over what the wheel takes; the file does not describe it."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class LinkStart:
     """How a band fares in the start.
 
@@ -40,7 +41,7 @@ class LinkStart:
     slip_j: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Start:
     """The start of a wheel.
 

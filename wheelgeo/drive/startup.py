@@ -17,16 +17,16 @@ A band that drives several shafts counts as one link to each, and each link as i
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from wheelgeo.drive.integrate import State, StepTolerance, advance
+from wheelgeo.immutable import dataclass
 
 EXACT = StepTolerance()
 _MAX_STEPS = 20000
 _FIRST_STEP_S = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Rotating:
     """A shaft: moment of inertia, constant friction, drag factor * omega**power; SI units."""
 
@@ -37,7 +37,7 @@ class Rotating:
     drag_power: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class StartLink:
     """A band between two shafts.
 
@@ -71,7 +71,7 @@ class StartLink:
         return self.grip * max(self.net_n - self.mass_kg_m * speed * speed, 0.0)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Push:
     """The hand: torque that rises evenly over ``ramp_s`` to ``torque_nm``; speed it brings up."""
 
@@ -90,7 +90,7 @@ class Push:
         return self.ramp_s * torque_nm / self.torque_nm
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Instant:
     """One moment of the start: speeds of the shafts, rad/s, forces of the links, N."""
 
@@ -101,7 +101,7 @@ class Instant:
     hand_nm: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Balance:
     """Where the work went, J, and how well the balances close, as fractions.
 
@@ -124,7 +124,7 @@ class Balance:
     momentum_error: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Trace:
     """A start as it went.
 

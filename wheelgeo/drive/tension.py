@@ -9,7 +9,7 @@ instead. The *shares* are the weights of the runs in that rule.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from wheelgeo.built.as_built import Built
@@ -19,6 +19,7 @@ from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.geometry.groove import Seat
 from wheelgeo.geometry.path import Path
 from wheelgeo.geometry.vectors import Vector, dot, scale, sub, unit
+from wheelgeo.immutable import dataclass
 
 Held = Literal["stretch", "measured", "weight", "spring"]
 
@@ -26,7 +27,7 @@ AGAINST_SLIDE = 1e-6
 """A band whose strands pull along the slide by less than this share is not tightened by it."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PulleyContact:
     """One pulley of a band.
 
@@ -49,7 +50,7 @@ class PulleyContact:
     least_ratio: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RestBand:
     """A band at rest, made ready for its load.
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property, lru_cache
 from typing import Literal
 
@@ -20,13 +20,14 @@ from wheelgeo.errors import PathError
 from wheelgeo.geometry.groove import Seat
 from wheelgeo.geometry.path import Path, PitchCircle, solve_path
 from wheelgeo.geometry.vectors import along
+from wheelgeo.immutable import dataclass
 
 FIGHT_TOLERANCE = 1e-3
 """Two speeds asked of one shaft that differ by less than this fraction are the same speed: so
 little is taken up by the creep of the cords (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Fight:
     """Two drives that ask different speeds of one shaft.
 
@@ -41,7 +42,7 @@ class Fight:
     speeds_rpm: tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ShaftMotion:
     """How a shaft turns.
 
@@ -61,7 +62,7 @@ class ShaftMotion:
     driven_by: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BandMotion:
     """How a band runs.
 

@@ -9,14 +9,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
 
 from wheelgeo.geometry.path import PitchCircle, solve_path
 from wheelgeo.geometry.vectors import Vector, add, cross, dot, scale, sub, unit
+from wheelgeo.immutable import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class OverTurn:
     """What changes over a turn of the untrue wheel.
 

@@ -7,7 +7,6 @@ along its length but no stiffness, being soft. Bearings give way like springs.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from wheelgeo.built.inertia import Inertia
@@ -22,6 +21,7 @@ from wheelgeo.drive.beam import (
     critical_speeds_rad_s,
     natural_frequencies_rad_s,
 )
+from wheelgeo.immutable import dataclass
 
 COP_STEPS = 9
 """Cops from empty to full at which the critical speeds are worked out."""
@@ -31,7 +31,7 @@ ELEMENTS = 16
 RPM = 30.0 / math.pi
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CopPoint:
     """The spindle with so much yarn on it.
 
@@ -48,7 +48,7 @@ class CopPoint:
     critical_rpm: tuple[float, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Whirl:
     """Critical speeds of the spindle against its working speed.
 

@@ -18,10 +18,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from wheelgeo.geometry.vectors import Vector, across, add, cross, dot, norm, scale, sub, unit
+from wheelgeo.immutable import dataclass
 
 SIDES = (("left", "right"), ("front", "back"), ("floor", "top"))
 """Names of a box's low and high sides along x, y and z."""
@@ -34,7 +34,7 @@ _FULL_STEP = 0.4
 """Largest turn of a direction in one step of the ascent, radians."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Cylinder:
     """A solid cylinder with flat ends.
 
@@ -51,7 +51,7 @@ class Cylinder:
     half_length: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Capsule:
     """All points within ``radius`` (mm) of the straight piece from ``start`` to ``end``."""
 

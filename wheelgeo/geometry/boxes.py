@@ -14,11 +14,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from wheelgeo.geometry import bodies
 from wheelgeo.geometry.bodies import Capsule, ConvexBody, Cylinder
 from wheelgeo.geometry.vectors import Vector, across, add, cross, dot, norm, scale, sub, unit
+from wheelgeo.immutable import dataclass
 
 _STEPS = 60
 _EXACT = 1e-12
@@ -27,7 +27,7 @@ _SAMPLES = 48
 _GOLD = 0.5 * (math.sqrt(5.0) - 1.0)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Box:
     """A solid box turned any way.
 

@@ -9,14 +9,14 @@ Lengths are mm, angles degrees; the grain of each segment runs along its length.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from wheelgeo.errors import ShapeError
+from wheelgeo.immutable import dataclass
 
 Point2 = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SegmentedRing:
     """A ring of equal segments.
 
@@ -188,7 +188,7 @@ def least_segments(outer_mm: float, inner_mm: float, board_mm: float, spare_mm: 
     return math.ceil(math.pi / math.acos(cosine) - 1e-9)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Spoke:
     """One spoke.
 

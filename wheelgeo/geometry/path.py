@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from wheelgeo.errors import PathError
 from wheelgeo.geometry import tangent
 from wheelgeo.geometry.tangent import Frame, Pair, Pairing
 from wheelgeo.geometry.vectors import Vector, add, cross, dot, norm, scale, sub, unit
+from wheelgeo.immutable import dataclass
 
 RESIDUAL = 1e-11
 """A run is accepted when its residual is below this times the size of the drive."""
@@ -21,7 +22,7 @@ RESIDUAL = 1e-11
 NEWTON_STEPS = 30
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PitchCircle:
     """What a path needs of one pulley.
 
@@ -40,7 +41,7 @@ class PitchCircle:
     sense: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Run:
     """The straight piece of a band between two pulleys.
 
@@ -65,7 +66,7 @@ class Run:
     choices: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Path:
     """The whole path of a band.
 
@@ -96,7 +97,7 @@ class Path:
         return self.runs[index].leaving_deg
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Touch:
     """Both ends of a run as directions in the planes of their pulleys."""
 

@@ -7,7 +7,6 @@ same run of the same pair of pulleys. The work goes in blocks that stay in the p
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -17,6 +16,7 @@ from wheelgeo.geometry import tangent
 from wheelgeo.geometry.branches import all_runs_array
 from wheelgeo.geometry.path import NEWTON_STEPS, RESIDUAL
 from wheelgeo.geometry.tangent import Frame, Pair, Pairing, Settled, Triple
+from wheelgeo.immutable import dataclass
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -31,7 +31,7 @@ _STILL = 1e-2
 """The quick way is good enough where a run is off by less than this times the tolerance."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PathArrays:
     """The paths of n drives, each a band on k pulleys.
 
@@ -55,7 +55,7 @@ class PathArrays:
     unique: Flags
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RunArrays:
     """The runs of n pairs of pulleys.
 

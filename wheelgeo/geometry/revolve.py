@@ -13,13 +13,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from wheelgeo.geometry.segments import Arc, Line, Segment
+from wheelgeo.immutable import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Solid:
     """A solid of revolution about the z axis; multiply by a density to have mass and inertia.
 

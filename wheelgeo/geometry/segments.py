@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
+
+from wheelgeo.immutable import dataclass
 
 Point = tuple[float, float]
 Box = tuple[float, float, float, float]
@@ -19,7 +21,7 @@ SAME_MM = 1e-9
 """Two points closer than this are the same point, mm."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Line:
     """A straight piece from ``start`` to ``end``, mm."""
 
@@ -77,7 +79,7 @@ class Line:
         return [self.start]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Arc:
     """A directed arc of a circle, mm and degrees."""
 

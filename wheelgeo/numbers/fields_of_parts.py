@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from wheelgeo.built.pulley import loose_pulley
@@ -26,6 +26,7 @@ from wheelgeo.design.model import (
     Vector,
     Yarn,
 )
+from wheelgeo.immutable import dataclass
 from wheelgeo.units import ANGLE_DEG, LENGTH_MM
 from wheelgeo.units.keys import REQUIRED, Key, TableKind, TablesKind, VariantKind, form_of, keys_of
 from wheelgeo.units.kind import Kind
@@ -35,7 +36,7 @@ from wheelgeo.units.number_kinds import Bounds, NumberKind
 Range = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PartField:
     """One value of a part.
 

@@ -10,12 +10,13 @@ name alone would be ambiguous; then, and whenever one likes, the kind goes in fr
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from wheelgeo.design.model import Design, Shaft
 from wheelgeo.design.possible import faults
 from wheelgeo.errors import DesignError, Fault, SearchError
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.named_parts import LISTED_KINDS, Spot, meant_by, shortest_key, spots_of
 from wheelgeo.numbers.nearest import nearest_keys
 from wheelgeo.numbers.typed_values import read_value
@@ -26,7 +27,7 @@ from wheelgeo.units.number_kinds import NUMBER
 from wheelgeo.units.wording import shown
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class NamedInput:
     """One number of one design that may be set anew.
 

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults
 from wheelgeo.errors import Fault, SearchError
+from wheelgeo.immutable import dataclass
 
 FINE = 1e-9
 """A limit is found to this fraction of itself (and of one unit, for small numbers)."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PossibleRange:
     """The values of a number round today's with which the wheel exists.
 

@@ -10,18 +10,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from wheelgeo.design.model import Design
 from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.geometry.path import Path
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.nearest import nearest_keys
 from wheelgeo.units import ANGLE_DEG, LENGTH_MM, SPEED_RPM, Dimension
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Result:
     """One result of a solved wheel.
 

@@ -7,12 +7,12 @@ number changes by its ``gain`` times as much. A shaft is held by two numbers at 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from wheelgeo.design.model import Design
 from wheelgeo.drawing.scene import Scene, TurnedBody
 from wheelgeo.drawing.view import View
 from wheelgeo.geometry.vectors import Vector, along, dot, scale
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.named_parts import meant_by
 from wheelgeo.page.seen import sideways
 
@@ -21,7 +21,7 @@ _SEEN = 0.3
 _AXES: tuple[Vector, ...] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Pull:
     """One number that a handle changes.
 
@@ -40,7 +40,7 @@ class Pull:
     means: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Handle:
     """Where a hand can take hold: what it is called, the part, the point (y down), its numbers."""
 
@@ -50,7 +50,7 @@ class Handle:
     pulls: tuple[Pull, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Held:
     """A wheel in a view, and the numbers of it that are known already."""
 

@@ -10,8 +10,10 @@ from __future__ import annotations
 import asyncio
 import json
 from collections.abc import Awaitable, Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
+
+from wheelgeo.immutable import dataclass
 
 HEAD_BYTES = 16_384
 BODY_BYTES = 2_000_000
@@ -43,7 +45,7 @@ _WORDS = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PageRequest:
     """One request: method, path with its query, fields by lower-case name, body."""
 
@@ -53,7 +55,7 @@ class PageRequest:
     body: bytes = b""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Reply:
     """One reply: status, body and what kind of thing the body is."""
 

@@ -11,7 +11,7 @@ import difflib
 import json
 import os
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 from importlib import import_module
 from pathlib import Path
 from typing import Any, Literal
@@ -21,13 +21,14 @@ from wheelgeo.check.answer import Answer
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import OutputError
+from wheelgeo.immutable import dataclass
 from wheelgeo.units.written import LengthUnit
 
 Progress = Callable[[str, int, int], None]
 """Called with what comes next, how many groups are done, and how many there are."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MakeOptions:
     """What to make and how.
 
@@ -42,7 +43,7 @@ class MakeOptions:
     lengths: LengthUnit = "mm"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Job:
     """What a maker works from.
 
@@ -65,7 +66,7 @@ class Job:
         return self.answer.solution
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MadeFile:
     """One file of the set.
 
@@ -82,7 +83,7 @@ class MadeFile:
     group: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MadeFileAnswer:
     """A file that was written: its name, what it is, and the group that it belongs to."""
 
@@ -123,7 +124,7 @@ class MakeAnswer:
         return document
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Group:
     """A group of files and where its maker is found."""
 

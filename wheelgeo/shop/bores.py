@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design, Pulley
 from wheelgeo.design.rod_fits import WOOD_PLAYS, it7_um
+from wheelgeo.immutable import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Bore:
     """A bore: the diameter to cut, its limits, and the sentence that says how it was chosen."""
 

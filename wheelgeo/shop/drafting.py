@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 import textwrap
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.segments import SAME_MM, Arc, Line, Segment, boxes_apart
+from wheelgeo.immutable import dataclass
 from wheelgeo.shop.outlines import (
     Box,
     Circle,
@@ -27,7 +27,7 @@ from wheelgeo.shop.outlines import (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Chain:
     """An open chain of straight pieces through points: a curve that is neither line nor arc.
 
@@ -43,7 +43,7 @@ class Chain:
         return (min(xs), min(ys), max(xs), max(ys))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Measure:
     """A dimension of a distance along x or, upright, along y.
 
@@ -102,7 +102,7 @@ class Measure:
         return (self.start, self.end)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class AngleMeasure:
     """A dimension of the angle between two directions, counter-clockwise from the first.
 
@@ -130,7 +130,7 @@ class AngleMeasure:
 Shape = Line | Arc | Circle | Outline | Label | Chain | Measure | AngleMeasure
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Layer:
     """A layer: its colour (a colour number of the DXF format) and what its shapes are for."""
 
@@ -174,7 +174,7 @@ TEXT_MM = 4.0
 """Height of plain text, mm."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Item:
     """One shape on one layer; ``dashes`` (on, off, on, off ..., mm) where it is not a full line."""
 
@@ -183,7 +183,7 @@ class Item:
     dashes: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CutSheet:
     """All shapes of one file.
 

@@ -9,7 +9,6 @@ meets the floor, and the angle to drill at.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import same_axis
@@ -17,6 +16,7 @@ from wheelgeo.built.pulley import WOOD_GAP_MM
 from wheelgeo.design.model import Design, Shaft
 from wheelgeo.geometry.segments import Segment, arc_between
 from wheelgeo.geometry.vectors import Vector, along
+from wheelgeo.immutable import dataclass
 from wheelgeo.shop.outlines import Arc, Box, Circle, Line, Loop, Outline, Point
 
 UPRIGHT = 1e-6
@@ -25,7 +25,7 @@ EDGE_MM = 20.0
 """Room round everything where the file gives no case, mm."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Floor:
     """The board that the shafts stand on.
 
@@ -50,7 +50,7 @@ class Floor:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Footing:
     """How one shaft meets the floor.
 

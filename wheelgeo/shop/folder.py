@@ -14,11 +14,11 @@ import contextlib
 import hashlib
 import json
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from wheelgeo.errors import OutputError
+from wheelgeo.immutable import dataclass
 from wheelgeo.shop.bench_set import MadeFile
 from wheelgeo.shop.swap import plain_name, state, swap, working_in
 
@@ -26,7 +26,7 @@ INDEX = "index.json"
 _MAKER = "wheelgeo make"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Written:
     """What was done to a folder.
 

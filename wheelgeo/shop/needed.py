@@ -8,11 +8,11 @@ kept closer than the general tolerance is *critical*.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from wheelgeo.design.limits import limit_value
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import SearchError
+from wheelgeo.immutable import dataclass
 from wheelgeo.tune.iso2768 import linear_tolerance_mm
 from wheelgeo.tune.result_spread import ratio_model
 from wheelgeo.tune.size_tolerances import Allowed, Doubt, doubts_of
@@ -22,7 +22,7 @@ from wheelgeo.tune.uncertainty import propagate
 COVERAGE = 0.95
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class NeededSize:
     """A size that somebody makes, and how close it must be.
 

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from wheelgeo.errors import ShapeError
@@ -30,6 +30,7 @@ from wheelgeo.geometry.segments import (
     meetings,
     on_circle,
 )
+from wheelgeo.immutable import dataclass
 
 __all__ = [
     "Arc", "Box", "Circle", "Label", "Line", "Loop", "Outline", "Part", "Place", "Point",
@@ -40,7 +41,7 @@ JOINT_MM = 1e-4
 """Neighbours may only meet within this distance of the corner they share, mm."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Place:
     """A rigid move in the plane: mirror at the y axis first, then turn, then shift.
 
@@ -77,7 +78,7 @@ class Place:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Circle:
     """A full circle, mm."""
 
@@ -121,7 +122,7 @@ class Circle:
         return [p for s in self.segments for p in s.chords(chord_mm)]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Outline:
     """A closed chain of lines and arcs, run counter-clockwise, that nowhere meets itself.
 
@@ -168,7 +169,7 @@ Loop = Circle | Outline
 """One closed cut."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Label:
     """Engraved text, its middle (or its left end, at middle height) at a point.
 
@@ -192,7 +193,7 @@ class Label:
         return replace(self, at=place.point(self.at), turn_deg=turn)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Part:
     """One part to be cut.
 

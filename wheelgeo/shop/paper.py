@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from wheelgeo.immutable import dataclass
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.outlines import Circle, Part, Place, Point
 
@@ -34,7 +34,7 @@ CROSS_MM = 4.0
 """Reach of the cross at a mark."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Tile:
     """Which tile of how many: column and row from 0, the lowest row first."""
 
@@ -49,7 +49,7 @@ class Tile:
         return f"{_letters(self.column)}{self.rows - self.row}"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Page:
     """One page.
 

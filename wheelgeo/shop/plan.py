@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from wheelgeo.built.body import BoardShape, BuiltBody
 from wheelgeo.built.case import BOLT_HOLE_MM
 from wheelgeo.design.model import Design
 from wheelgeo.geometry.vectors import along, dot, sub
+from wheelgeo.immutable import dataclass
 from wheelgeo.shop.board_parts import base_of, board_part, footprint, sides_of, standing_on
 from wheelgeo.shop.drafting import (
     CutSheet,
@@ -39,7 +40,7 @@ _STEP_MM = 10.0
 HEADER = ("what", "from left mm", "from front mm", "what to do", "note")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PlanRow:
     """One thing of the plan: what, its middle from the left and the front edge, what to do there.
 

@@ -8,7 +8,6 @@ piece, here called a *wheel*.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.pulley import BuiltPulley
@@ -16,11 +15,12 @@ from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design, Pulley
 from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.segments import SAME_MM, Line, Point, Segment
+from wheelgeo.immutable import dataclass
 from wheelgeo.shop.bores import bore_of
 from wheelgeo.shop.outlines import Outline
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PulleyPiece:
     """One piece on a shaft: a pulley, or several whose faces meet.
 

@@ -6,33 +6,32 @@ the same. All text is plain and may hold anything; each backend escapes it in it
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from wheelgeo.drawing.figure import PaperFigure
+from wheelgeo.immutable import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Heading:
     """A heading of a section."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Paragraph:
     """A paragraph of plain text."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Pairs:
     """What is called what: a short list of names and values."""
 
     rows: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Table:
     """A table.
 
@@ -49,7 +48,7 @@ class Table:
     shares: tuple[float, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Listing:
     """A list, numbered where the order matters; ``boxes`` puts a box to tick before each item."""
 
@@ -58,7 +57,7 @@ class Listing:
     boxes: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Notice:
     """A framed box that must not be overlooked: its title and its sentences."""
 
@@ -66,7 +65,7 @@ class Notice:
     items: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Picture:
     """A figure and what stands below it."""
 
@@ -80,7 +79,7 @@ SHORT_ROWS = 12
 Block = Heading | Paragraph | Pairs | Table | Listing | Notice | Picture
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sheet:
     """A whole page for people.
 

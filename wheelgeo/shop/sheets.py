@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from rectpack import (
     MaxRectsBaf,
@@ -22,6 +21,7 @@ from rectpack import (
 
 from wheelgeo.design.model import Design, Shop, Stock
 from wheelgeo.errors import ShapeError
+from wheelgeo.immutable import dataclass
 from wheelgeo.shop.drafting import (
     CutSheet,
     Item,
@@ -40,7 +40,7 @@ _GRID = 1000
 """Steps of the packer's whole numbers in a millimetre."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PieceToPlace:
     """One part to place; a part of which several are needed makes several pieces."""
 
@@ -48,7 +48,7 @@ class PieceToPlace:
     number: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class LaidSheet:
     """One sheet with the parts on it.
 
@@ -65,7 +65,7 @@ class LaidSheet:
     usage: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SheetLayout:
     """All sheets, and what fits on none.
 

@@ -10,13 +10,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design
 from wheelgeo.geometry.revolve import Hole, Solid, drilled, solid_of_revolution
 from wheelgeo.geometry.segments import Point, chord_count
+from wheelgeo.immutable import dataclass
 from wheelgeo.shop.faces import lightening_holes
 from wheelgeo.shop.outlines import Circle, Outline
 from wheelgeo.shop.section import PulleyPiece, half_section
@@ -49,7 +49,7 @@ def turned_solid(outline: Outline, holes: Sequence[Circle] = ()) -> Solid:
     return drilled(whole, (Hole(math.hypot(*h.centre), h.radius_mm) for h in holes), low, high)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MassRow:
     """Mass figures of one turned piece.
 

@@ -19,10 +19,10 @@ import os
 import shutil
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 
 from wheelgeo.errors import OutputError
+from wheelgeo.immutable import dataclass
 
 WORK = ".wheelgeo-make"
 _NEW, _OLD, _LOCK, _JOURNAL = "new", "old", "lock", "journal.json"
@@ -32,7 +32,7 @@ _NO_LOCKS = {errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP}
 """What a file system without locks (some network shares) answers."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FileMove:
     """What the swap does to one file: its state before and after (see ``state``)."""
 

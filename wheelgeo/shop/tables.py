@@ -6,12 +6,12 @@ import csv
 import io
 import math
 import unicodedata
-from dataclasses import dataclass
 
 from wheelgeo.check.answer import BandAnswer, band_answer
 from wheelgeo.design.model import Band
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.errors import OutputError
+from wheelgeo.immutable import dataclass
 from wheelgeo.shop.drafting import CutSheet, reference_square, table, text_block
 from wheelgeo.shop.pulleys import groove_words
 from wheelgeo.shop.section import wheels
@@ -24,7 +24,7 @@ BAND_HEADER = (
 """Heads of the CSV: lengths in millimetres, the cut length before the band is stretched on."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BandRow:
     """The lengths of one band.
 

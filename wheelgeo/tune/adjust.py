@@ -16,12 +16,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wheelgeo.errors import SearchError
+from wheelgeo.immutable import dataclass
 
 Floats1 = NDArray[np.float64]
 ResultModel = Callable[[Floats1], Floats1]
@@ -42,7 +43,7 @@ SETTLED = 1e-9
 STALLED = 1e-15
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ValueBefore:
     """A value before: ``standard_uncertainty`` None where ``value`` is only a start."""
 
@@ -51,7 +52,7 @@ class ValueBefore:
     standard_uncertainty: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ResultBefore:
     """A result as it was measured."""
 
@@ -60,7 +61,7 @@ class ResultBefore:
     standard_uncertainty: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ValueAfter:
     """A value after the adjustment.
 
@@ -77,7 +78,7 @@ class ValueAfter:
     uncertainty: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ObservationAfter:
     """An observation after the adjustment.
 
@@ -103,7 +104,7 @@ class ObservationAfter:
         return self.normalised is not None and abs(self.normalised) > DISAGREES
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Suspicion:
     """Observations of which one is wrong.
 

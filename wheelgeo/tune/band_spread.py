@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,6 +11,7 @@ from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design, Shaft
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.errors import SearchError
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import changer
 from wheelgeo.tune.montecarlo import agree, draw_outputs, summary
 from wheelgeo.tune.result_spread import AGREE_DIGITS, Drawing, Spread, inputs_of, model_of
@@ -24,7 +24,7 @@ _NO_SLOPE = 1e-3
 """A slide along which the path changes by less than this, mm per mm, takes up nothing."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SlideNeed:
     """What a slide must take up so that a band has its stretch.
 
@@ -48,7 +48,7 @@ class SlideNeed:
         return self.has_from_mm <= self.from_mm and self.to_mm <= self.has_to_mm
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BandSpread:
     """A band with its doubts.
 

@@ -11,7 +11,7 @@ one band is moved for that band before a shaft that would disturb another.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -21,6 +21,7 @@ from wheelgeo.built.as_built import build
 from wheelgeo.built.band import BuiltBand
 from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import Solution, solve_drive
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import changer, get
 from wheelgeo.numbers.shafts_as_one import move_as_one
 
@@ -38,7 +39,7 @@ _TOLERANCE = 1e-9
 """A path this fraction beyond a band's reach is within it."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Reach:
     """The path lengths that a band of today can serve, mm, and its rest length."""
 
@@ -52,7 +53,7 @@ class Reach:
         return self.low_mm - slack <= length_mm <= self.high_mm + slack
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Travel:
     """A shaft that slides: how far from where it stands, mm, back and forth."""
 
@@ -61,7 +62,7 @@ class Travel:
     to_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BandFate:
     """What becomes of a band.
 
@@ -80,7 +81,7 @@ class BandFate:
     remade: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Fit:
     """A changed wheel put together: shafts slid, bands kept or remade.
 

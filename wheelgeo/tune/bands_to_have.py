@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from wheelgeo.as_json import to_json
@@ -23,6 +23,7 @@ from wheelgeo.design.rings import RINGS, stretched_cord_mm
 from wheelgeo.drive.slides import SlideRange, length_on_slide, slide_range
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.typed import read_number
 from wheelgeo.units import LENGTH_MM
 
@@ -40,7 +41,7 @@ _I_HAVE = re.compile(r"^(i have\s+)?((and|a|an|some|the)\s+)*((band|cord)s?\s+(o
 _OF_ITS_RANGE = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class OnSlide:
     """A band at one place of the slide: where, mm; its stretch, a fraction; its pull at rest, N."""
 
@@ -49,7 +50,7 @@ class OnSlide:
     pull_n: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BandToHave:
     """What a ring or cut length does on a wheel.
 
@@ -89,7 +90,7 @@ class BandToHave:
     says: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BandsToHaveAnswer:
     """What the rings and lengths at hand do for one band of a wheel.
 
@@ -119,7 +120,7 @@ class BandsToHaveAnswer:
         return document
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Candidate:
     """What is at hand: its slack length, its joint taken off; None: off the reel, to be cut."""
 

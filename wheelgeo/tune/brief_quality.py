@@ -17,7 +17,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -26,6 +25,7 @@ from numpy.typing import NDArray
 from wheelgeo.design.materials import find_material
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import BandMotion, solve_drive
+from wheelgeo.immutable import dataclass
 from wheelgeo.tune.brief import MATTERS, Brief, Choice, Matter
 from wheelgeo.tune.brief_slip import SlipFigures, margins
 from wheelgeo.tune.iso2768 import linear_tolerance_mm
@@ -39,7 +39,7 @@ WARNING = 100.0
 _ROUNDS = 60
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Quality:
     """The five terms, and what they were made of.
 

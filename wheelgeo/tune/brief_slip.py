@@ -14,7 +14,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -29,11 +28,12 @@ from wheelgeo.drive.rotor import rotor
 from wheelgeo.drive.statics import bearing_forces
 from wheelgeo.drive.train import Solution
 from wheelgeo.geometry.vectors import Vector, across
+from wheelgeo.immutable import dataclass
 
 Array = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SlipFigures:
     """What the slip of a brief's bands hangs on, beside shapes and places.
 

@@ -8,19 +8,20 @@ other way over its second pulley where the shafts stand at an angle.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TypeVar
 
 from wheelgeo.design.model import Band, Design, Relative, Turning
 from wheelgeo.design.twist import direction
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.geometry.vectors import cross, norm
+from wheelgeo.immutable import dataclass
 from wheelgeo.tune.remakes import power_path
 
 _Made = TypeVar("_Made")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Direction:
     """One way to spin in the wanted direction.
 

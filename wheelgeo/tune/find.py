@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
 from wheelgeo.design.model import Design
@@ -12,6 +12,7 @@ from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.geometry.vectors import norm, sub
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import NamedInput, changer, find_input, put
 from wheelgeo.numbers.possible_range import PossibleRange, possible_range
 from wheelgeo.numbers.results import Result, find_result, number_of
@@ -42,7 +43,7 @@ class NoAnswer(SearchError):  # noqa: N818 - it says what it is
         super().__init__(message)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Found:
     """An answer.
 
@@ -172,7 +173,7 @@ def _no_part(search: _FindSearch, parameter: NamedInput, miss: float) -> NoAnswe
     )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _FindSearch:
     """By how much a value of the unknown misses what is wanted."""
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import check_design
 from wheelgeo.design.model import Design
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import find_input, is_input
 from wheelgeo.numbers.results import find_result, is_result
 from wheelgeo.numbers.typed import read_number

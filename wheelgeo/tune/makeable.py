@@ -5,16 +5,16 @@ from __future__ import annotations
 import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from wheelgeo.errors import SearchError
+from wheelgeo.immutable import dataclass
 from wheelgeo.units import LENGTH_MM, parse_quantity
 
 MOST_SIZES = 100_000
 """A range that holds more sizes than this was asked for by mistake."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Makeable:
     """Sizes that can be made.
 

@@ -7,7 +7,7 @@ results; every other number is taken as exact. See ``adjust``, whose page holds 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -19,6 +19,7 @@ from wheelgeo.design.model import Design
 from wheelgeo.design.possible import must_exist
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError, WheelError
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import find_input, get
 from wheelgeo.numbers.results import Result, find_result, number_of
 from wheelgeo.tune.adjust import (
@@ -49,7 +50,7 @@ ROUGH = 0.3
 more than this many of its standard uncertainties."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MeasuredValue:
     """A number of the file, before and after.
 
@@ -74,7 +75,7 @@ class MeasuredValue:
     normalised: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MeasuredResult:
     """A measured result: as measured, and as the values after have it."""
 
@@ -86,7 +87,7 @@ class MeasuredResult:
     normalised: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MeasuredInterval:
     """A result of the wheel after with its interval at 95 %, in its unit; None: not known.
 

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
+from wheelgeo.immutable import dataclass
+from wheelgeo.tune.trials import TRIALS
 from wheelgeo.tune.uncertainty import (
     Array,
     Budget,
@@ -27,7 +28,7 @@ BATCH = 1 << 14
 """Cases per call of the model in a Monte Carlo run: what a processor's cache holds."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Simulation:
     """The result of a Monte Carlo run.
 
@@ -51,7 +52,7 @@ class Simulation:
 def simulate(
     model: Model,
     inputs: Sequence[Input],
-    trials: int = 1_000_000,
+    trials: int = TRIALS,
     seed: int = 1,
     coverage: float = 0.95,
     correlation: Array | None = None,

@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 
 from wheelgeo.built.assumed import Assumption
@@ -24,6 +24,7 @@ from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import DesignError, Fault, WheelError
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.results import result_of
 from wheelgeo.numbers.uncertain import together
 from wheelgeo.tune.old_wheel_design import BAND, OldWheelMeasured, Values, old_wheel_design

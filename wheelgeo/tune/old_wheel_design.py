@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from wheelgeo.design.file_forms import SLEEVE_WALL_MM
 from wheelgeo.design.model import Band, Design, Drive, Pulley, Relative, Shaft, Slide, Spindle, Stop
 from wheelgeo.geometry.groove import FlatRim, GivenPitch, Groove, VeeGroove
+from wheelgeo.immutable import dataclass
 
 OLD_VEE_DEG = 60.0
 """Angle of a groove known by its depth alone."""
@@ -20,7 +21,7 @@ SIDE_BY_SIDE_MM = 12.0
 Values = Mapping[str, float]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class OldWheelMeasured:
     """What was measured of an old wheel, as written; empty: not measured.
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +21,7 @@ from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import BandMotion, solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.geometry.vectors import along, norm, unit
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import changer, get
 from wheelgeo.numbers.nearest import nearest_keys
 
@@ -31,7 +32,7 @@ TRUE_DEG = 1e-7
 """A band arrives true where it is within this of the mid-plane, degrees."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Move:
     """One thing that may move.
 
@@ -55,7 +56,7 @@ class Move:
             )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Placement:
     """One place of the shafts.
 
@@ -81,7 +82,7 @@ class Placement:
         return max(abs(a) for a in self.spinning_deg)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Placing:
     """The choice between spinning and backing off.
 
@@ -166,7 +167,7 @@ def _mover(design: Design, move: Move) -> Callable[[Design, float], Design]:
     return shift
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _PlaceSearch:
     """Angles of arrival as a function of the moves."""
 

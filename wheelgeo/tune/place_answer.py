@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.design.model import Design
 from wheelgeo.errors import SearchError
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.typed import bare_or_text, read_number
 from wheelgeo.tune.place import Move, Placement, place
 from wheelgeo.units import LENGTH_MM, parse_quantity

@@ -9,11 +9,11 @@ Source: importance sampling with a Student t proposal, as in O. Cappe et al., Po
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from wheelgeo.immutable import dataclass
 from wheelgeo.tune.adjust import Adjusted, Floats1, ResultBefore, ResultModel, ValueBefore
 
 ManyWheels = Callable[[NDArray[np.float64]], NDArray[np.float64]]

@@ -9,12 +9,13 @@ radius over the driven one, less the slip.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from wheelgeo.built.pulley import loose_pulley
 from wheelgeo.design.model import Band, Design, Pulley
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import SearchError
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.nearest import nearest_keys
 from wheelgeo.tune.makeable import Makeable
 
@@ -24,7 +25,7 @@ LARGEST_TIMES = 4.0
 """Without a case, no part is made larger than this times what it is."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Link:
     """One band of the power path: its driving and its driven pulley."""
 
@@ -33,7 +34,7 @@ class Link:
     driven: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Companion:
     """A bobbin's whorl that is made anew with the flyer's, so that the bobbin's lead stays.
 
@@ -50,7 +51,7 @@ class Companion:
     sizes_mm: tuple[float, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MadePart:
     """One part that can be made anew, with the sizes to try.
 

@@ -3,27 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import SearchError
+from wheelgeo.immutable import dataclass
 from wheelgeo.tune.montecarlo import Simulation, agree, simulate
 from wheelgeo.tune.size_tolerances import Doubt
+from wheelgeo.tune.trials import BAND_TRIALS, TRIALS
 from wheelgeo.tune.uncertainty import Budget, Input, Model, propagate
 from wheelgeo.tune.wheels_at_once import Cases, ratio_keys, ratio_of
-
-TRIALS = 1_000_000
-BAND_TRIALS = 20_000
-"""Wheels drawn for the ratio, and for each band, whose path is dearer."""
 
 AGREE_DIGITS = 1
 """Digits of the standard uncertainty to which the two ways must agree (JCGM 101:2008, 8.1)."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Drawing:
     """How wheels are drawn: how many, from which seed, and the coverage probability."""
 
@@ -33,7 +31,7 @@ class Drawing:
     coverage: float = 0.95
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Spread:
     """A result with its doubt.
 

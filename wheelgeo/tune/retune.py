@@ -9,7 +9,7 @@ together with the bands there are, and checked by every rule.
 from __future__ import annotations
 
 from collections.abc import Container, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations
 
 from wheelgeo.check.finding import Finding
@@ -19,6 +19,7 @@ from wheelgeo.design.possible import faults as can_not_exist
 from wheelgeo.design.twist import drive_turns_per_draw, drive_turns_per_metre
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.errors import SearchError
+from wheelgeo.immutable import dataclass
 from wheelgeo.tune.bandfit import BandFate, Fit, Reach, fit, reaches
 from wheelgeo.tune.directions import Direction, directions
 from wheelgeo.tune.largest_size import room_mm
@@ -41,7 +42,7 @@ TRIES = 8
 Rank = tuple[int, int, bool, int, int, float]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Change:
     """One thing that is not as it was; numbers have a unit, words have none."""
 
@@ -51,7 +52,7 @@ class Change:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Option:
     """One way to get the twist.
 
@@ -105,7 +106,7 @@ class Option:
         return (*soundness, self.parts, self.remade, round(self.error, 12))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WithoutChange:
     """What the spinner can do with the wheel as it is.
 
@@ -135,7 +136,7 @@ class WithoutChange:
     design: Design
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Retuning:
     """All that was found.
 
@@ -152,7 +153,7 @@ class Retuning:
     looked_at: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Limits:
     """What the user lets the search do.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
@@ -13,12 +13,13 @@ from wheelgeo.design.file_kinds import read_count
 from wheelgeo.design.model import Count, Design
 from wheelgeo.design.twist import draw_seconds
 from wheelgeo.errors import SearchError
+from wheelgeo.immutable import dataclass
 from wheelgeo.tune.retune import Change, Option, Retuning, WithoutChange
 from wheelgeo.tune.wanted_ratio import Wish
 from wheelgeo.units import LENGTH_MM, SPEED_RPM, Dimension, parse_quantity
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ChangeAnswer:
     """One thing that is not as it was; numbers have a unit, words have none."""
 
@@ -28,7 +29,7 @@ class ChangeAnswer:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class NewBandAnswer:
     """What becomes of a band.
 
@@ -93,7 +94,7 @@ class OptionAnswer:
         return self.as_wheel(self.design)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WithoutChangeAnswer:
     """What the spinner can do with the wheel as it is.
 

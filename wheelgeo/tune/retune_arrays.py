@@ -9,13 +9,13 @@ band, of the pairs that are looked at.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import solve_drive
+from wheelgeo.immutable import dataclass
 from wheelgeo.tune.bandfit import Reach, choose_travel, kept_mask, lengths_of, slopes, travels
 from wheelgeo.tune.path_lengths import path_lengths
 from wheelgeo.tune.remakes import MadePart
@@ -29,7 +29,7 @@ MOST_PAIRS = 60_000
 Powers = Mapping[tuple[str, str], int]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Batch:
     """Combinations of sizes of one set of parts, all within the allowed twist error.
 

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
 from wheelgeo.check.every_rule import BUILT_RULES, MECHANICS_RULES, QUICK_RULES
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import check_design, check_whole, put_under_check
 from wheelgeo.design.model import Design
+from wheelgeo.immutable import dataclass
 
 Checker = Callable[[Design], Iterable[Finding]]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Checks:
     """How to check a wheel.
 

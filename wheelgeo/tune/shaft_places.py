@@ -7,12 +7,12 @@ here; whatever else can go wrong is left to the findings.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from wheelgeo.immutable import dataclass
 from wheelgeo.tune.brief import Brief
 from wheelgeo.tune.wheel_from_choice import apart_mm, cop_radius_mm, main_stands_mm
 
@@ -21,7 +21,7 @@ Flags = NDArray[np.bool_]
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Plan:
     """A brief's case seen from above.
 

@@ -18,12 +18,13 @@ from __future__ import annotations
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults as can_not_exist
 from wheelgeo.errors import SearchError
+from wheelgeo.immutable import dataclass
 from wheelgeo.tune.bounded_choices import Candidate, Group, Space
 from wheelgeo.tune.brief import MATTERS, Brief, Choice, Matter
 from wheelgeo.tune.brief_quality import WARNING, Quality, measure, weights_of
@@ -41,7 +42,7 @@ PATIENCE = 12
 """Wheels of one pair of small pulleys and cords that are refused before the pair is put off."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Progress:
     """How far a search has come.
 
@@ -65,7 +66,7 @@ class Progress:
 Teller = Callable[[Progress], None]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sized:
     """One wheel that was found.
 
@@ -105,7 +106,7 @@ class Sized:
         return self.cost + WARNING * len(self.warnings)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sizing:
     """All that was found for a brief.
 

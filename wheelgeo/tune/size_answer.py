@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
@@ -12,6 +12,7 @@ from wheelgeo.design.model import Design, Vector
 from wheelgeo.design.twist import direction
 from wheelgeo.drive.running import load_wheel, whirl_of
 from wheelgeo.drive.train import solve_drive
+from wheelgeo.immutable import dataclass
 from wheelgeo.tune.size import Sized, Sizing
 
 EXCLUDES = (
@@ -22,7 +23,7 @@ EXCLUDES = (
 """What the claim that a wheel is the best one leaves out."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SizedPulleyAnswer:
     """A pulley of a wheel that was found: rim, and place along its shaft."""
 
@@ -31,7 +32,7 @@ class SizedPulleyAnswer:
     offset_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SizedShaftAnswer:
     """A shaft of a wheel that was found, and where it stands."""
 
@@ -39,7 +40,7 @@ class SizedShaftAnswer:
     at_mm: Vector
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SizedBandAnswer:
     """A band of a wheel that was found."""
 

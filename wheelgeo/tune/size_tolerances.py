@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import SearchError
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import NamedInput, find_input, inputs
 from wheelgeo.tune.iso2768 import (
     CLASSES,
@@ -32,7 +33,7 @@ _MOST_OF_IT = 0.9
 PRACTICE = "common practice, no source"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Allowed:
     """What may be off.
 
@@ -77,7 +78,7 @@ class Notes:
         return tuple(f"{', '.join(keys)}: {reason}" for reason, keys in self._keys.items())
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Doubt:
     """One number that may be off.
 

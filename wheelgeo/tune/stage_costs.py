@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wheelgeo.design.model import Pulley
+from wheelgeo.immutable import dataclass
 from wheelgeo.tune.brief import Brief, Cord, Matter
 from wheelgeo.tune.brief_grooves import disc_groove, holds, small_groove
 from wheelgeo.tune.brief_quality import (
@@ -33,7 +33,7 @@ from wheelgeo.tune.wheel_from_choice import disc, is_thin, small_pulley
 Array = NDArray[np.float64]
 Index = int | NDArray[np.int64]
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Stage:
     """A stage; rows run over cords, and within a cord over the small rims.
 

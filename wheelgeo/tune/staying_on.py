@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import BandMotion, pitch_circles, solve_drive
 from wheelgeo.drive.untrue_wheel import OverTurn, oval_lengths_mm, over_turn
 from wheelgeo.errors import PathError
+from wheelgeo.immutable import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ArrivingOverTurn:
     """How a band arrives at a pulley over a turn of the untrue wheel.
 
@@ -40,7 +40,7 @@ class ArrivingOverTurn:
         return None if self.catches_deg is None else self.worst_deg <= self.catches_deg
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class StayingOn:
     """What an untrue wheel does to its band over a turn.
 

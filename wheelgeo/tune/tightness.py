@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import SearchError
+from wheelgeo.immutable import dataclass
 from wheelgeo.tune.iso2768 import CLASSES, ToleranceClass
 from wheelgeo.tune.result_spread import ratio_model
 from wheelgeo.tune.size_tolerances import Allowed, Doubt, doubts_of
 from wheelgeo.tune.uncertainty import Budget, propagate
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Allowance:
     """How tight a dimension must be for the twist that is wanted.
 
@@ -34,7 +35,7 @@ class Allowance:
     alone: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ClassVerdict:
     """What a class of general tolerance would do: the twist's expanded uncertainty, a fraction."""
 
@@ -43,7 +44,7 @@ class ClassVerdict:
     enough: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Tightness:
     """How tight the dimensions must be.
 

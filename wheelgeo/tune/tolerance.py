@@ -8,13 +8,12 @@ the twist in proportion to the ratio.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design
 from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
+from wheelgeo.immutable import dataclass
 from wheelgeo.tune.band_spread import BandSpread, band_spread
 from wheelgeo.tune.result_spread import Drawing, Spread, ratio_spread, scaled
 from wheelgeo.tune.size_tolerances import Allowed, Doubt, doubts_of
@@ -23,7 +22,7 @@ from wheelgeo.tune.tightness import Tightness, tightness
 USUAL_DRAWING = Drawing()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Tolerance:
     """Everything.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
@@ -12,6 +12,7 @@ from wheelgeo.check.answer_spinning import spinning_answer
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
+from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import find_input
 from wheelgeo.numbers.typed import read_number
 from wheelgeo.tune.band_spread import BandSpread, SlideNeed
@@ -20,6 +21,7 @@ from wheelgeo.tune.result_spread import Drawing, Spread
 from wheelgeo.tune.size_tolerances import Allowed, Doubt
 from wheelgeo.tune.tightness import Allowance, Tightness
 from wheelgeo.tune.tolerance import Tolerance, tolerance
+from wheelgeo.tune.trials import FEWEST_TRIALS, MOST_TRIALS
 from wheelgeo.tune.uncertainty import Contribution
 from wheelgeo.units import FRACTION, parse_quantity
 from wheelgeo.yarn.cycle import TwistScatter
@@ -28,7 +30,7 @@ SHARE_SHOWN = 1e-12
 """Shares below this are rounding and are left out."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ShareAnswer:
     """The share of a number, or of a part, in a result's variance."""
 
@@ -36,7 +38,7 @@ class ShareAnswer:
     share: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SimulatedAnswer:
     """What so many wheels drawn at random give, and whether that bears out the formula."""
 
@@ -50,7 +52,7 @@ class SimulatedAnswer:
     agrees: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SpreadAnswer:
     """A result with its uncertainty.
 
@@ -77,7 +79,7 @@ class SpreadAnswer:
     monte_carlo: SimulatedAnswer
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SlideNeedAnswer:
     """How far a shaft must slide to take up a band's spread, and how far it can."""
 
@@ -89,7 +91,7 @@ class SlideNeedAnswer:
     enough: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BandSpreadAnswer:
     """How far a band may be off: its length, stretch and pull, and what slides take up."""
 
@@ -102,7 +104,7 @@ class BandSpreadAnswer:
     slides: tuple[SlideNeedAnswer, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class DimensionAnswer:
     """A number that is off: plus or minus its tolerance, and where that comes from."""
 
@@ -114,7 +116,7 @@ class DimensionAnswer:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ToleranceClassAnswer:
     """What a class of general tolerance would make of the twist."""
 
@@ -123,7 +125,7 @@ class ToleranceClassAnswer:
     enough: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TightnessAnswer:
     """How tight each size must be for the twist error that is wanted."""
 
@@ -134,7 +136,7 @@ class TightnessAnswer:
     classes: tuple[ToleranceClassAnswer, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class UnevenAnswer:
     """Who makes the yarn uneven: standard deviations of the twist, as fractions of it.
 
@@ -211,10 +213,12 @@ def read_allowed(
 
 
 def read_drawing(coverage: float | str, trials: int, seed: int) -> Drawing:
-    """Return how wheels are drawn; SearchError for a coverage that cannot be stated."""
+    """Return how wheels are drawn; SearchError for a coverage or a number that cannot be had."""
     part = round(read_part(coverage), 12)
     if not 0.5 <= part <= 0.99:
         raise SearchError(f"a coverage from 50 % to 99 % can be stated, not {100 * part:g} %")
+    if not FEWEST_TRIALS <= trials <= MOST_TRIALS:
+        raise SearchError(f"{FEWEST_TRIALS} to {MOST_TRIALS} wheels can be drawn, not {trials}")
     return Drawing(trials=trials, seed=seed, coverage=part)
 
 

@@ -11,12 +11,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from statistics import NormalDist
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri, stdtrit
+
+from wheelgeo.immutable import dataclass
 
 Array = NDArray[np.float64]
 Model = Callable[[Array], Array]
@@ -26,7 +27,7 @@ STEP = 0.5
 """Step of the differences, in standard uncertainties of the input."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Input:
     """One input quantity.
 
@@ -55,7 +56,7 @@ class Input:
             raise ValueError(f'input "{self.name}" has a t distribution without degrees of freedom')
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Contribution:
     """What one input adds.
 
@@ -73,7 +74,7 @@ class Contribution:
     share: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Budget:
     """The result of the law of propagation.
 
@@ -279,6 +280,8 @@ def coverage_factor(coverage: float, degrees_of_freedom: float) -> float:
     """
     upper = 0.5 + coverage / 2.0
     if math.isinf(degrees_of_freedom) or degrees_of_freedom > 1e9:
-        return float(ndtri(upper))
+        return NormalDist().inv_cdf(upper)
+    from scipy.special import stdtrit  # scipy takes longer to load than all of this to compute
+
     whole = math.floor(degrees_of_freedom + 1e-6)  # 16 less a rounding error is 16
     return float(stdtrit(whole if whole >= 1 else degrees_of_freedom, upper))

@@ -13,16 +13,17 @@ with the square root of the metric count.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from wheelgeo.design.counts import checked_positive, metric_count
 from wheelgeo.design.model import Count, Design, Drive, Twist, Yarn
 from wheelgeo.design.twist import factor_from_turns, wanted_turns_per_metre
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.errors import QuantityError, SearchError
+from wheelgeo.immutable import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Wish:
     """What shall be different; None stays as it is.
 
@@ -43,7 +44,7 @@ class Wish:
     ratio: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Need:
     """What a wish takes.
 

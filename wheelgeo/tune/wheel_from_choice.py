@@ -12,7 +12,7 @@ it. ``heights`` is the one place where the layers are stacked.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from wheelgeo.built.held import BRIDGE_MM, CRANK_MM, WASHER_MM
 from wheelgeo.built.pulley import BuiltPulley, loose_pulley
@@ -29,6 +29,7 @@ from wheelgeo.design.model import (
 )
 from wheelgeo.design.twist import direction
 from wheelgeo.drive.train import solve_drive
+from wheelgeo.immutable import dataclass
 from wheelgeo.tune.brief import Brief, Choice
 from wheelgeo.tune.brief_grooves import disc_groove, small_groove
 
@@ -38,7 +39,7 @@ CRANK_ABOVE_MM = 1.0
 """From the bridge of the main shaft, or the rim of the case, to the crank's arm, mm."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Heights:
     """The layers, mm above the floor of the case.
 
@@ -55,7 +56,7 @@ class Heights:
     crank: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Parts:
     """The pulleys of a choice, not yet in their places."""
 

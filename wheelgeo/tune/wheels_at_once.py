@@ -10,7 +10,6 @@ was cut too long.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -20,6 +19,7 @@ from wheelgeo.built.pulley import loose_pulley
 from wheelgeo.design.model import Band, Design, Pulley, Shaft
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.geometry.path_array import solve_paths
+from wheelgeo.immutable import dataclass
 from wheelgeo.tune.remakes import power_path
 
 Array = NDArray[np.float64]
@@ -28,7 +28,7 @@ Number = Any
 Triple = tuple[Number, Number, Number]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Cases:
     """The numbers that vary, by full key; each an array with one value a case."""
 

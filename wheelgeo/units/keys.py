@@ -8,10 +8,11 @@ follow from it. ``table_of`` collects the keys of a class.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import MISSING, dataclass, field, fields, replace
+from dataclasses import MISSING, field, fields, replace
 from functools import cache
 from typing import Any, TypeVar, dataclass_transform
 
+from wheelgeo.immutable import dataclass
 from wheelgeo.units import kinds, number_kinds
 from wheelgeo.units.kind import Kind, Schema, Wrong
 from wheelgeo.units.number_kinds import NumberKind
@@ -28,7 +29,7 @@ REQUIRED: Any = object()
 """Default of a key that the file must have."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Key:
     """One key of a table.
 
@@ -83,7 +84,7 @@ def keys_of(owner: type) -> tuple[Key, ...]:
     return tuple(found)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Form:
     """How one kind of table stands in a file.
 
@@ -148,7 +149,7 @@ def shaped(owner: type, change: Callable[[Form], Form]) -> None:
     _FORMS[owner] = change
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TableKind(Kind):
     """A table of keys; ``owner`` is its dataclass."""
 
@@ -160,7 +161,7 @@ class TableKind(Kind):
         return form_of(self.owner)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TablesKind(Kind):
     """A list of tables; ``headed`` where each stands under a [[heading]] of its own."""
 
@@ -173,7 +174,7 @@ class TablesKind(Kind):
         return form_of(self.owner)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class VariantKind(Kind):
     """A table of one of several classes, told apart by what it holds.
 
@@ -305,5 +306,4 @@ _Part = TypeVar("_Part")
 )  # fmt: skip
 def record(owner: type[_Part]) -> type[_Part]:
     """Make a class a frozen dataclass whose fields declare their keys."""
-    # a class that caches what it works out needs a dictionary for it
-    return dataclass(frozen=True, slots="CACHES" not in vars(owner))(owner)
+    return dataclass(frozen=True)(owner)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
 
+from wheelgeo.immutable import dataclass
 from wheelgeo.units.kind import Kind, RefusedError, Schema, Wrong
 from wheelgeo.units.number_kinds import (
     ANY_NUMBER,
@@ -22,7 +22,7 @@ from wheelgeo.units.quantity import FORCE_N, LENGTH_MM, LENGTH_UNITS, Dimension
 from wheelgeo.units.wording import hidden_in, shown, suggestion
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WholeKind(Kind):
     """A whole number within bounds; ``noun`` is what it counts."""
 
@@ -87,7 +87,7 @@ class FlagKind(Kind):
         return {"type": "boolean"}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ChoiceKind(Kind):
     """One of some words; ``noun`` is what a wrong one fails to be."""
 
@@ -109,7 +109,7 @@ class ChoiceKind(Kind):
         return {"enum": list(self.words)}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class VectorKind(Kind):
     """A list of so many numbers of one kind; ``words`` is what it is.
 
@@ -171,7 +171,7 @@ class VectorKind(Kind):
         }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ListKind(Kind):
     """A list of any number of values of one kind."""
 

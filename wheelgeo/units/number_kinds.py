@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import Any
 
 from wheelgeo.errors import QuantityError
+from wheelgeo.immutable import dataclass
 from wheelgeo.units.kind import Kind, RefusedError, Schema, Wrong
 from wheelgeo.units.quantity import (
     FRACTION,
@@ -28,7 +28,7 @@ FILE_UNIT = "the file's"
 """Stands for the unit of a bare length: that of the file."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Bounds:
     """What a number must lie between; ``words`` says so to the file's owner."""
 
@@ -75,7 +75,7 @@ def text_schema(units: Iterable[str], optional: bool = False) -> Schema:
     return {"type": "string", "pattern": rf"^\s*({one}{feet}|({first}{feet}){ends})\s*$"}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class NumberKind(Kind):
     """A number with its dimension.
 

@@ -15,13 +15,13 @@ import math
 import re
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from wheelgeo.errors import QuantityError
+from wheelgeo.immutable import dataclass
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Dimension:
     """A kind of quantity and the units in which it may be written.
 

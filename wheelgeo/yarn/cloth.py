@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from wheelgeo.design.counts import checked_positive, tex, yards_per_pound
 from wheelgeo.design.model import Count
 from wheelgeo.errors import QuantityError
+from wheelgeo.immutable import dataclass
 from wheelgeo.units.quantity import LENGTH_UNITS
 from wheelgeo.yarn.winders import HANK_M
 
 _INCHES_PER_M = 1000.0 / LENGTH_UNITS["in"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Threads:
     """One set of threads of a cloth, warp or weft.
 
@@ -93,7 +93,7 @@ def cloth_mass_g_m2(warp: Threads, weft: Threads) -> float:
     return _threads_g_m2(warp) + _threads_g_m2(weft)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ClothYarn:
     """Yarn that a piece of cloth takes, waste included, in metres."""
 

@@ -8,19 +8,19 @@ in while it spins, and stops only where the yarn is moved to another hook.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from wheelgeo.design.counts import checked_positive, tex
 from wheelgeo.design.model import Count
 from wheelgeo.errors import QuantityError
+from wheelgeo.immutable import dataclass
 
 PhaseName = Literal["draft", "finish", "back off", "wind on"]
 UnevenBy = Literal["hand", "draw", "wheel"]
 
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class HandHabits:
     """How the spinner works.
 
@@ -41,7 +41,7 @@ class HandHabits:
     pause_s: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CycleStep:
     """One part of a draw: turns of the hand (never negative) and seconds."""
 
@@ -50,7 +50,7 @@ class CycleStep:
     seconds: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SpinningCycle:
     """One draw at a tip spindle.
 
@@ -80,7 +80,7 @@ class SpinningCycle:
         return 3600.0 * self.yarn_m / self.seconds
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SpinningWork:
     """What a length of yarn asks: draws or stops, turns of the hand, hours."""
 
@@ -243,7 +243,7 @@ def flyer_work(
 # Who makes the twist scatter.
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TwistScatter:
     """Standard deviation of the twist over its mean, by cause.
 

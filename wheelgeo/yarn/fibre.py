@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from wheelgeo.design.counts import PEIRCE_VOLUME_CM3_G, checked_positive, tex
 from wheelgeo.design.model import Count, Fineness, OwnFibre
 from wheelgeo.design.other_parts import SpinningMethod
 from wheelgeo.errors import QuantityError
+from wheelgeo.immutable import dataclass
 
 FibreName = Literal["cotton", "wool", "flax", "hemp", "silk"]
 RegainStandard = Literal["ASTM D1909", "EU 96/74/EC combed", "EU 96/74/EC carded"]
@@ -45,7 +45,7 @@ LEAST_FIBRES: Mapping[SpinningMethod, int] = {
 yarn cross-section". Hand: common practice, no source; the spinner may give their own."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FibreFacts:
     """What is known of one kind of fibre.
 

@@ -6,15 +6,15 @@ Speeds and torques here are those of the wheel at work; ``running_head`` makes t
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from wheelgeo.design.counts import checked_positive
 from wheelgeo.errors import QuantityError
+from wheelgeo.immutable import dataclass
 from wheelgeo.yarn.wind_on import WindOn
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FlyerHead:
     """Flyer and bobbin as they turn while yarn goes in; speeds positive as the flyer turns.
 
@@ -41,7 +41,7 @@ class FlyerHead:
     bobbin_friction_nm: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FlyerPower:
     """Where the power at the flyer head comes from and goes to, W.
 

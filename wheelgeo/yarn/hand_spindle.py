@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from wheelgeo.built.inertia import cylinder
 from wheelgeo.design.counts import checked_positive
 from wheelgeo.drive.air import TurningBody, body_torque_nm
 from wheelgeo.errors import QuantityError
+from wheelgeo.immutable import dataclass
 
 GRAVITY_M_S2 = 9.80665
 """Standard acceleration (CGPM 1901)."""
@@ -26,7 +26,7 @@ INTERVALS = 400
 """Of Simpson's rule over the run-down; see the closed form in the tests."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SpindlePiece:
     """A solid cylinder on the spindle's axis.
 
@@ -43,7 +43,7 @@ class SpindlePiece:
     open_faces: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FreeSpindle:
     """A spindle that spins free between two flicks.
 
@@ -73,7 +73,7 @@ class FreeSpindle:
         return self.rubbing_nm + air
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Flick:
     """A push of the fingers round the shaft.
 
@@ -90,7 +90,7 @@ class Flick:
     shaft_diameter_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FlickYield:
     """What one flick does.
 

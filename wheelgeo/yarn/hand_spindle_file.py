@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
 
@@ -16,6 +15,7 @@ from wheelgeo.design.model import Count, Yarn
 from wheelgeo.design.reader import is_wheel, parse_toml, read_text, unit_of
 from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.errors import DesignError, Fault
+from wheelgeo.immutable import dataclass
 from wheelgeo.units.keys import choice, force, form_of, headed, key, number, record, size, speed
 from wheelgeo.units.keys import table as table_key
 from wheelgeo.units.keys import text as text_key
@@ -95,7 +95,7 @@ class HandSpindle:
 FORM = form_of(HandSpindle)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FlickAnswer:
     """What one flick makes of a yarn of one count, at the wanted yarn's twist factor.
 

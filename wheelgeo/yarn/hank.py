@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from wheelgeo.design.counts import checked_positive, diameter_mm
 from wheelgeo.design.model import Count
 from wheelgeo.errors import QuantityError
+from wheelgeo.immutable import dataclass
 from wheelgeo.yarn.winders import REEL_ROUND_MM, reel_radius_mm
 
 COVERAGE_95 = 2.0
 """Coverage factor for about 95 % (JCGM 100, 6.3.3)."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ReelParts:
     """What a reel of arms and pegs is cut to.
 
@@ -33,7 +33,7 @@ class ReelParts:
     peg_diameter_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Windings:
     """What a number of turns of a reel really holds.
 
@@ -53,7 +53,7 @@ class Windings:
         return self.length_m / self.nominal_m - 1.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WeighedCount:
     """A count from a weighed hank.
 
@@ -68,7 +68,7 @@ class WeighedCount:
     shares: tuple[float, float, float]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Measured:
     """A value and its standard uncertainty, in one unit."""
 

@@ -8,12 +8,13 @@ bands are those of the full bobbin, at whose radius the yarn's pull asks most.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.drive.load import BandLoad, ShaftLoad, driving_shaft
 from wheelgeo.drive.running import Loaded
+from wheelgeo.immutable import dataclass
 from wheelgeo.yarn.flyer_power import (
     FlyerHead,
     FlyerPower,
@@ -27,7 +28,7 @@ from wheelgeo.yarn.wind_on import WindOn
 RPM = 30.0 / math.pi
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class HeadAtWork:
     """Flyer and bobbin at work with one diameter of the bobbin.
 
@@ -57,7 +58,7 @@ class HeadAtWork:
     slip_w: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FlyerAtWork:
     """Where the power of a flyer wheel goes; of the whole wheel with the full bobbin.
 

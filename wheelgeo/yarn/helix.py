@@ -8,11 +8,11 @@ the first wins and a two-ply yarn is *longer* than its singles, for much ply twi
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from wheelgeo.design.counts import PEIRCE_VOLUME_CM3_G, checked_positive, convert, diameter_mm, tex
 from wheelgeo.design.model import Count, Twist
 from wheelgeo.errors import QuantityError
+from wheelgeo.immutable import dataclass
 
 BALANCE_SHARE = (0.65, 0.70)
 """Ply twist over singles twist of a balanced two-ply (textbooks, from memory)."""
@@ -27,7 +27,7 @@ Fitted, so that a two-ply yarn is as long as its singles at a ratio of twist fac
 """
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PliedYarn:
     """A yarn plied of equal singles against their own twist.
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from wheelgeo.design.model import Design
 from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.drive.train import Solution
+from wheelgeo.immutable import dataclass
 from wheelgeo.yarn.wind_on import (
     Leads,
     WindOn,
@@ -18,7 +18,7 @@ from wheelgeo.yarn.wind_on import (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WheelWindOn:
     """How a flyer wheel takes yarn in.
 

@@ -6,15 +6,14 @@ drives flyer and bobbin both, or each has its own, any pair of steps may be used
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.drive.train import Solution
+from wheelgeo.immutable import dataclass
 from wheelgeo.yarn.wheel_wind_on import wheel_wind_on
 from wheelgeo.yarn.wind_on import Leads, both_driven
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WhorlPair:
     """One step of the flyer's whorl with one of the bobbin's; turns are without slip.
 

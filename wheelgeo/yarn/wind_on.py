@@ -9,11 +9,11 @@ slipped; the spinner holds the rest back, and the lead that is too much must sli
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from wheelgeo.design.counts import checked_positive
 from wheelgeo.errors import QuantityError
+from wheelgeo.immutable import dataclass
 
 Leads = Literal["bobbin", "flyer", "neither"]
 WindOnBy = Literal["double band", "two bands", "bobbin brake", "flyer brake"]
@@ -23,7 +23,7 @@ EQUAL_SPEEDS = 1e-9
 """Relative difference of speeds below which nothing is taken in."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WindOn:
     """Wind-on at one diameter of the bobbin.
 
