@@ -57,3 +57,17 @@ def test_a_band_for_a_distance_is_as_unsure_as_the_distance():
 
 def test_nothing_unsure_has_no_uncertainty():
     assert wheel(at="450").find("wheel.rim", "ratio", "12").uncertainty is None
+
+
+@pytest.mark.parametrize("written", ["", ', stretch = "2 +- 1 %"'])
+def test_a_stretch_that_the_file_leaves_out_is_as_unsure_as_its_usual_range(written):
+    """Cotton cord is put on with 1 to 3 %; the belt's formula turned back at both ends of that."""
+    text = FILE.replace("AT", '"450 +- 5 mm"').replace("RIM", "500")
+    own = wheelgeo.read(text.replace(", stretch = 0.02", written))
+    slope = (belt_mm(252, 22, 451) - belt_mm(252, 22, 449)) / 2
+    found = own.find("spindle.at.x", "drive band.cut_length", belt_mm(252, 22, 450) / 1.02)
+    assert found.value == pytest.approx(450)
+    assert found.uncertainty == pytest.approx(0.01 / 1.02 * belt_mm(252, 22, 450) / slope, rel=5e-3)
+    cut = own.find("drive band.cut_length", "spindle.at.x", "450 +- 2 mm")
+    parts = 2 * slope / 1.02, belt_mm(252, 22, 450) * 0.5 * (1 / 1.01 - 1 / 1.03)
+    assert cut.uncertainty == pytest.approx(math.hypot(*parts), rel=1e-4)

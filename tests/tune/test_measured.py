@@ -220,3 +220,27 @@ def test_a_girth_is_of_the_thread_half_a_cord_below_the_centre() -> None:
     assert wheel.get("wheel.girth") == pytest.approx(math.pi * (wheel.get("wheel.pitch") - 3.0))
     answer = measure(with_measured(("wheel.girth", "66 1/4 +- 1/8 in")))
     assert answer.spare == 1
+
+
+def test_an_old_cord_as_cut_is_no_less_sure_after_for_a_stretch_that_nobody_measured() -> None:
+    text = OLD.replace("17 3/4 +- 1/8 in", "18 +- 3 in")
+    text += '[[measured]]\nwhat = "drive band.cut_length"\nis = "75 1/8 +- 1/4 in"\n'
+    told, left_out = (
+        wheelgeo.read(text.replace('stretch = "2 %"', f"{stretch}joint = 30"))
+        for stretch in ('stretch = "2 +- 1 %", ', "")
+    )
+    answer = measure(left_out)
+    (band,) = answer.bands
+    assert band.cut_length_uncertainty_mm == pytest.approx(0.25 * 25.4, rel=0.01)
+    assert band.length_uncertainty_mm == pytest.approx(0.01 * band.length_mm, rel=0.1)
+    assert [v.name for v in answer.values if "stretch" in v.name] == ["drive band.stretch"]
+    assert any("stretch of drive band was not measured" in note for note in answer.notes)
+    for mine, theirs in zip(answer.values, measure(told).values, strict=True):
+        assert mine.after == pytest.approx(theirs.after, rel=1e-6)
+        assert mine.uncertainty == pytest.approx(theirs.uncertainty, rel=1e-3)
+
+
+def test_a_stretch_left_out_is_no_measurement_where_none_depends_on_it() -> None:
+    text = OLD.replace(', stretch = "2 %"', "")
+    text += '[[measured]]\nwhat = "drive band.length"\nis = "76 1/2 +- 1/16 in"\n'
+    assert not [v.name for v in measure(wheelgeo.read(text)).values if "stretch" in v.name]

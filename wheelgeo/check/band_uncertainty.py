@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
+from dataclasses import replace
 
+from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
 from wheelgeo.immutable import dataclass
@@ -79,3 +81,25 @@ def assumed_stretch_mm(solution: Solution, band: str) -> float | None:
     """
     path = solution.band(band).path
     return None if path is None else solution.built.bands[band].cut_spread_mm(path.length_mm)
+
+
+def with_usual_stretch(design: Design, bands: Collection[str] | None = None) -> Design:
+    """Return the wheel with every stretch that its file leaves out, and how unsure that is.
+
+    Args:
+        design: the wheel.
+        bands: names of the bands that it is wanted for; None: of all.
+
+    Returns:
+        The same with the usual stretch written, half of its range as its uncertainty at 95 %.
+    """
+    put, halves = [], dict(design.uncertainties)
+    for band in design.bands:
+        made = build(design).bands[band.name]
+        if made.stretch.given or (bands is not None and band.name not in bands):
+            put.append(band)
+            continue
+        usual = made.usual_stretch.value
+        put.append(replace(band, stretch=made.stretch.value))
+        halves[f"band:{band.name}.stretch"] = 0.5 * (usual.high - usual.low)
+    return replace(design, bands=tuple(put), uncertainties=halves)

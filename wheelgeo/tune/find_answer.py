@@ -8,6 +8,7 @@ from dataclasses import field, replace
 from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.check.band_uncertainty import with_usual_stretch
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import check_design
 from wheelgeo.design.model import Design
@@ -119,9 +120,12 @@ def _of_result(found: Found, half: float | None) -> float | None:
     """Return the half width of a result, the given number as unsure as it was told."""
     design, key = found.design, found.unknown.full_key
     known = {k: h for k, h in design.uncertainties.items() if k != key}
-    design = replace(design, uncertainties=known if half is None else {**known, key: half})
-    if not design.uncertainties:
+    if half is not None:
+        known[key] = half
+    if not known:
         return None
+    # A stretch that the file leaves out is unsure beside what was measured, as `bands` says.
+    design = with_usual_stretch(replace(design, uncertainties=known))
     return together_in_squares(parts_of(design, [found.target.key])[found.target.key])
 
 
@@ -133,12 +137,15 @@ def _of_value(
     What the result may be off, by the wanted value's own width and by all other numbers of the
     wheel, is sought once more at both ends: so a curve (a short band on a large wheel) is taken in.
     """
+    if not design.uncertainties and half is None:
+        return None
     own = {find_input(design, key).full_key for key in (found.unknown.key, *together)}
-    others = {k: h for k, h in design.uncertainties.items() if k not in own}
+    unsure = with_usual_stretch(found.design)
+    others = {k: h for k, h in unsure.uncertainties.items() if k not in own}
     if not others and half is None:
         return None
     key = found.target.key
-    parts = parts_of(replace(found.design, uncertainties=others), [key])[key]
+    parts = parts_of(replace(unsure, uncertainties=others), [key])[key]
     off = together_in_squares(parts)
     if off is None:
         return None

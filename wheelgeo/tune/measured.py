@@ -14,7 +14,11 @@ import numpy as np
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.check.answer import BandAnswer
-from wheelgeo.check.band_uncertainty import BandUncertainty, assumed_stretch_mm
+from wheelgeo.check.band_uncertainty import (
+    BandUncertainty,
+    assumed_stretch_mm,
+    with_usual_stretch,
+)
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import must_exist
 from wheelgeo.drive.train import solve_drive
@@ -33,6 +37,7 @@ from wheelgeo.tune.adjust import (
 )
 from wheelgeo.tune.measured_at_once import rows_of
 from wheelgeo.tune.measurements import (
+    bands_of_unknown_stretch,
     known_groups,
     notes_on,
     put_together,
@@ -152,19 +157,29 @@ def measure(wheel: Wheel) -> MeasureAnswer:
             does not exist; or no wheel fits the measurements.
     """
     design = wheel.design
-    values = values_before(design)
     named = results_before(design)
+    values = values_before(design)
     if not values:
         raise SearchError(
             "no number of the file has an uncertainty, so that nothing can be adjusted: "
             'write what was measured as "17 3/4 +- 1/8 in"'
         )
+    stretched = bands_of_unknown_stretch(design, [result for result, _ in named])
+    if stretched:
+        design = with_usual_stretch(design, stretched)
+        wheel, values = wheel.with_design(design), values_before(design)
     results = [before for _, before in named]
     of = _outputs(design)
     model = of([result for result, _ in named])
     done = adjust(values, results, model)
     wrong = snoop(values, results, model, done)[1] if done.suspicion else ()
-    return _answer(wheel, done, named, wrong, of, values)
+    answer = _answer(wheel, done, named, wrong, of, values)
+    usual = tuple(
+        f"the stretch of {name} was not measured: the usual one with its range was taken beside "
+        "what was, and adjusted with it"
+        for name in stretched
+    )
+    return replace(answer, notes=(*answer.notes, *usual))
 
 
 _Outputs = Callable[[list[Result]], Callable[[Floats1], Floats1]]

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from wheelgeo.check.band_uncertainty import with_usual_stretch
 from wheelgeo.design.model import Design
+from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.numbers.inputs import changer, find_input, get, is_input
-from wheelgeo.numbers.results import Result, find_result, is_result
+from wheelgeo.numbers.results import Result, find_result, is_result, number_of
 from wheelgeo.numbers.uncertain import measured_as_one
 from wheelgeo.tune.adjust import COVERAGE_FACTOR, Floats1, ResultBefore, ValueBefore
 from wheelgeo.units import LENGTH_MM, parse_measured
@@ -72,6 +74,21 @@ def results_before(design: Design) -> list[tuple[Result, ResultBefore]]:
         before = sum(r.key == result.key for r, _ in found)
         name = f"{result.key} ({before + 1})" if before else result.key
         found.append((result, ResultBefore(name, value, half / COVERAGE_FACTOR)))
+    return found
+
+
+def bands_of_unknown_stretch(design: Design, results: list[Result]) -> list[str]:
+    """Return the bands whose stretch the file leaves out and a measured result depends on."""
+    known = [number_of(r, solve_drive(design)) for r in results]
+    found = []
+    for band in design.bands:
+        if band.stretch is not None:
+            continue
+        unsure, key = with_usual_stretch(design, [band.name]), f"band:{band.name}.stretch"
+        moved = changer(unsure, key)(unsure, get(unsure, key) + unsure.uncertainties[key])
+        other = solve_drive(moved)
+        if any(number_of(r, other) != k for r, k in zip(results, known, strict=True)):
+            found.append(band.name)
     return found
 
 
