@@ -86,3 +86,13 @@ def test_a_rod_goes_with_what_is_fixed_on_it_and_a_board_with_its_bush():
     assert found["rod middle"] == ["rod middle", "pulley hub", "pulley accelerator"]
     assert found["bridge main"] == ["bridge main", "bearing main 2"]
     assert found["floor"] == ["floor"]
+
+
+def test_the_bobbin_and_its_whorl_are_glued_on_one_sleeve_that_comes_off_whole():
+    """A bobbin that turns freely on its sleeve is reached by neither whorl nor brake."""
+    for name in ("flyer-wheel", "farm-wheel"):
+        steps = assembly(build(read_design(DESIGNS / f"{name}.toml"))).together
+        sleeve = next(s for s in steps if s.kind == "sleeve")
+        assert "bobbin" in sleeve.parts
+        assert {"pulley bobbin whorl"} <= set(sleeve.parts) or name == "farm-wheel"
+        assert not any(s.what == "bobbin" for s in steps)

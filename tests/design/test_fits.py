@@ -143,6 +143,12 @@ def test_pin_in_shear() -> None:
         ({"metal": True, "hub_mm": 20.0}, "set screw"),
         ({"metal": True, "hub_mm": 13.0}, "one piece"),  # a grub screw in 0.5 mm of brass
         ({"torque_nm": 20.0, "hub_mm": 60.0}, "one piece"),
+        ({"hub_mm": 120.0}, "push fit, glued"),  # 54 mm of wood: no drill of 4 mm goes so deep
+        ({"hub_mm": 120.0, "torque_nm": 3.0}, "flange"),  # the glue holds 4.5 N m, not 6
+        ({"length_mm": 8.0, "torque_nm": 0.1}, "push fit, glued"),  # 3 mm pin: 9 mm of wood
+        ({"sleeve": True}, "push fit, glued"),
+        ({"sleeve": True, "metal": True}, "push fit, glued"),
+        ({"comes_off": True, "torque_nm": 0.1}, "pin"),
     ],
 )
 def test_the_way_that_wall_and_torque_allow(changed: dict[str, float], way: str) -> None:
@@ -150,6 +156,19 @@ def test_the_way_that_wall_and_torque_allow(changed: dict[str, float], way: str)
     if way == "one piece" and seat.metal:
         seat = replace(seat, least_wall_mm=0.6)
     assert choose(seat).way == way
+
+
+def test_a_pin_is_as_long_as_its_hole_lets_it_reach() -> None:
+    # 12 mm rod, 3 mm pin, 0.3 N m twice: 6 mm on either side, 3 pins' breadth to spare.
+    pin = fixings(replace(HUB, hub_mm=60.0))[1]  # 24 mm to the rod: 42 mm deep of 45
+    assert (pin.allowed, pin.long_mm, pin.whole) == (True, 24.0, False)
+    through = fixings(replace(HUB, hub_mm=28.0))[1]  # 8 mm: it goes right through
+    assert (through.allowed, through.long_mm, through.whole) == (True, 28.0, True)
+    deeper = fixings(replace(HUB, hub_mm=68.0))[1]  # 28 mm: 46 mm deep with 3 mm, 60 with 4
+    assert (deeper.allowed, deeper.size) == (True, "4 mm pin")
+    far = fixings(replace(HUB, hub_mm=100.0))[1]
+    assert not far.allowed
+    assert far.why == "3 mm pin: its hole is 62 mm deep, and 45 mm is the most"
 
 
 def test_every_way_says_why() -> None:

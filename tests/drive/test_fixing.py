@@ -42,9 +42,39 @@ def test_no_torque_is_larger_than_the_hardest_push_or_a_slipping_band():
 
 def test_what_the_wall_is_too_thin_for_is_not_pinned():
     found, _ = held(BOX)
-    assert found["accelerator"].fixing.size == "1.5 mm pin"
+    assert found["accelerator"].fixing.way == "push fit, glued"  # 30 mm to drill with 1.5 mm
     assert found["hub"].fixing.way == "push fit, glued"  # 1.4 mm of wood
     assert found["whorl"].fixing.way == "push fit, glued"  # 0.65 mm of brass: no set screw
+
+
+def test_a_wheel_too_large_to_drill_to_its_rod_has_a_flange():
+    """Box: 3 mm of brass on 8 mm, 8 MPa x pi x 8 x 3 x 4 mm = 2.41 N m; its glued face
+    1 MPa x 2 pi/3 x (12^3 - 4^3) = 3.5 N m."""
+    found, _ = held(BOX)
+    wheel = found["wheel"].fixing
+    assert (wheel.way, wheel.size) == ("flange", "brass flange, 24 mm across, 3 mm thick")
+    assert wheel.holds_nm == pytest.approx(2.41, abs=0.005)
+
+
+def test_nothing_is_driven_through_a_sleeve_into_the_rod_it_turns_on():
+    """A pin through the bobbin's whorl would pierce the flyer's rod: nothing would wind on."""
+    for path in sorted(DESIGNS.glob("*.toml")):
+        for one in held(read_design(path))[0].values():
+            if one.pulley.shaft.runs_on is not None:
+                assert one.fixing.way not in ("pin", "set screw", "flange")
+
+
+def test_the_whorl_of_a_flyer_can_be_taken_off_again():
+    """The bobbin comes off behind it. The same whorl on a rod without a bobbin may be glued."""
+    flyer = read_design(DESIGNS / "flyer-wheel.toml")
+    assert held(flyer)[0]["flyer whorl"].fixing.way == "pin"
+
+
+def test_two_grooves_of_one_piece_are_fixed_together():
+    found, _ = held(read_design(DESIGNS / "flyer-wheel.toml"))
+    back, front = found["back groove"], found["front groove"]
+    assert back.piece == front.piece == ("back groove", "front groove")
+    assert back.fixing == front.fixing
 
 
 def test_a_boss_of_metal_takes_a_set_screw():

@@ -20,12 +20,12 @@ from wheelgeo.immutable import dataclass
 
 FIRST_OFF = (
     "lid", "knob", "crank", "footman", "treadle", "bridge", "maiden", "support", "whorl",
-    "bobbin", "band", "rod", "slide", "mother-of-all", "bed", "post", "block", "wall", "leg",
+    "band", "rod", "slide", "mother-of-all", "bed", "post", "block", "wall", "leg",
     "foot",
 )  # fmt: skip
 """What is taken off first where several could be: what is screwed on before what is glued."""
 _LINKAGE = {"crank", "knob", "footman", "treadle"}
-_TURNS_ON_ROD = ("pulley", "washer", "flyer")
+_TURNS_ON_ROD = ("pulley", "washer", "flyer", "bobbin")
 
 
 @dataclass(frozen=True)
@@ -34,7 +34,7 @@ class Step:
 
     Attributes:
         what: the unit's or the band's name.
-        kind: its kind; "band" of a band.
+        kind: its kind; "band" of a band, "sleeve" of a rod that turns on another.
         along: the way it is drawn out; None of a band.
         parts: names of the bodies in it.
     """
@@ -161,7 +161,8 @@ def _next(
             continue
         for way in unit.directions:
             if ways.free(unit, way, left):
-                yield Step(name, unit.kind, way, tuple(b.name for b in unit.parts))
+                kind = "sleeve" if unit.is_sleeve else unit.kind
+                yield Step(name, kind, way, tuple(b.name for b in unit.parts))
                 break
 
 

@@ -70,6 +70,11 @@ class Unit:
         """Every round hole through it: a point and the direction of its axis, its radius."""
         return tuple(hole for body in self.parts for hole in _holes(body))
 
+    @property
+    def is_sleeve(self) -> bool:
+        """Whether it is a hollow shaft that turns on another, with what is on it."""
+        return self.kind == "rod" and any(_holes(self.parts[0]))
+
     @cached_property
     def solids(self) -> tuple[Piece, ...]:
         """Its convex pieces."""

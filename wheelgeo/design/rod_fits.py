@@ -2,7 +2,9 @@
 
 Glossary: *play* is bore less shaft, negative where the bore is smaller. *Eccentricity* is how far
 the pulley's middle may stand from the rod's: half the play, since the rod lies against one side.
-A *boss* is the metal collar in a wooden hub that gives a set screw its thread.
+A *boss* is the metal collar in a wooden hub that gives a set screw its thread. A *flange* is a disc
+of brass on the rod, let into the face of a wheel that is too large for a pin to be drilled to its
+rod. A *sleeve* is a hollow shaft that turns on another: what goes through it would lock the two.
 
 Sources: ISO 286-1 and -2 for limits and grades (tables that agree with each other; rows that were
 not looked up say so); J. E. Shigley, Mechanical Engineering Design, table 7-4, for set screws;
@@ -174,6 +176,22 @@ TAPER = 1.0 / 20.0
 """Change of diameter with length: common practice, no source."""
 
 
+PIN_REACH = 15.0
+"""Deepest hole for a pin, in diameters: a thin drill that goes deeper clogs and wanders, and comes
+out beside the rod; common practice, no source."""
+LONG_REACH = 25.0
+"""The same with a drill of the long series and a guide, where only a pin can be drawn out again."""
+PIN_WIDTH = 3.0
+"""Least width of the wood that a pin goes through, in diameters: a pin's width on both sides of
+its hole; common practice, no source."""
+FLANGES_MM = (2.0, 3.0, 4.0, 5.0, 6.0)
+"""Brass plate that is sold, mm."""
+FLANGE_RODS = 3.0
+"""Diameter of a flange, in diameters of its rod: common practice, no source."""
+JOINT_MPA = 8.0
+"""Shear of a flange's joint on its rod, by retaining compound or solder, MPa: common practice, no
+source; makers of retaining compounds give two to three times as much."""
+
 PINS_MM = (0.6, 0.8, 1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0)
 """Pins that are sold, mm (ISO 2338 lists these)."""
 
@@ -210,7 +228,7 @@ def pin_wall_mm(shaft_mm: float, pin: float, torque_nm: float, metal: bool = Fal
     return max(edge, pressed)
 
 
-Way = Literal["set screw", "pin", "push fit, glued", "taper", "one piece"]
+Way = Literal["set screw", "pin", "push fit, glued", "flange", "taper", "one piece"]
 
 
 @dataclass(frozen=True)
@@ -224,6 +242,9 @@ class Seating:
         torque_nm: greatest torque that it carries.
         metal: whether the pulley is of metal.
         least_wall_mm: least wall that may stand round a plain bore.
+        drilled_mm: width of the piece that a pin goes through: of layers the core; None: all of it.
+        sleeve: whether the rod is a sleeve that turns on another, which no pin or screw may reach.
+        comes_off: whether it is taken off again in use, so that it cannot be glued.
     """
 
     shaft_mm: float
@@ -232,6 +253,9 @@ class Seating:
     torque_nm: float
     metal: bool
     least_wall_mm: float
+    drilled_mm: float | None = None
+    sleeve: bool = False
+    comes_off: bool = False
 
     @property
     def wall_mm(self) -> float:
@@ -250,7 +274,10 @@ class Fixing:
         holds_nm: torque that it carries; infinite where it cannot turn on the rod at all.
         eccentricity_mm: how far off centre it may leave the pulley.
         source: of the judgement.
-        size: the pin or screw to buy; empty where there is none.
+        size: the pin or screw to buy, or the flange to make; empty where there is none.
+        across_mm: diameter of the pin; 0 where there is none.
+        long_mm: length of the pin: through the rod, and on both sides as far as it must reach.
+        whole: whether the pin goes right through the hub, so that its ends are trimmed.
     """
 
     way: Way
@@ -260,6 +287,9 @@ class Fixing:
     eccentricity_mm: float
     source: str = PRACTICE
     size: str = ""
+    across_mm: float = 0.0
+    long_mm: float = 0.0
+    whole: bool = False
 
 
 SAFETY = 2.0
@@ -272,7 +302,9 @@ def fixings(seat: Seating) -> tuple[Fixing, ...]:
     The first that is allowed is the one to take; the last, in one piece with rod or neighbour,
     always is.
     """
-    return (_set_screw(seat), _pin(seat), _glued(seat), _taper(seat), _one_piece())
+    return (
+        _set_screw(seat), _pin(seat), _glued(seat), _flange(seat), _taper(seat), _one_piece(),
+    )  # fmt: skip
 
 
 def choose(seat: Seating) -> Fixing:
@@ -280,13 +312,21 @@ def choose(seat: Seating) -> Fixing:
     return next(fixing for fixing in fixings(seat) if fixing.allowed)
 
 
+_THROUGH_SLEEVE = "through a sleeve it would lock it to the rod that it turns on"
+
+
 def _judge(wall: float, needs: float, holds: float, torque: float) -> tuple[bool, str]:
     """Return whether a wall and a hold are enough, and the sentence that says so."""
     if wall < needs:
-        return False, f"the wall is {wall:.2g} mm and it needs {needs:.2g} mm"
+        return False, f"the wall is {_mm(wall)} mm and it needs {_mm(needs)} mm"
     if holds < SAFETY * torque:
         return False, f"it holds {holds:.2g} N m and must hold {SAFETY * torque:.2g} N m"
-    return True, f"wall {wall:.2g} mm of {needs:.2g}, holds {holds:.2g} N m of {torque:.2g}"
+    return True, f"wall {_mm(wall)} mm of {_mm(needs)}, holds {holds:.2g} N m of {torque:.2g}"
+
+
+def _mm(value: float) -> str:
+    """Return a length to two figures, a long one to whole mm."""
+    return f"{value:.0f}" if value >= 10.0 else f"{value:.2g}"
 
 
 def _set_screw(seat: Seating) -> Fixing:
@@ -296,6 +336,8 @@ def _set_screw(seat: Seating) -> Fixing:
     if not seat.metal:
         why = "a thread in wood does not hold: it needs a metal boss"
         return Fixing("set screw", False, why, 0.0, play, source)
+    if seat.sleeve:
+        return Fixing("set screw", False, _THROUGH_SLEEVE, 0.0, play, source)
     judged: tuple[bool, str] = (False, "")
     holds = 0.0
     for name, screw, _, _ in SCREWS:
@@ -318,17 +360,63 @@ def _pin(seat: Seating) -> Fixing:
 
 
 def _one_pin(seat: Seating, pin: float) -> Fixing:
+    """Judge one pin: both ends bear on the hub, and its hole is drilled from one side."""
     holds = pin_shear_torque_nm(seat.shaft_mm, pin)
     needs = pin_wall_mm(seat.shaft_mm, pin, SAFETY * seat.torque_nm, seat.metal)
     allowed, why = _judge(seat.wall_mm, needs, holds, seat.torque_nm)
-    size = f"{pin:g} mm pin"
-    return Fixing("pin", allowed, f"{size}: {why}", holds, _bore_play(seat), size=size)
+    bite = min(seat.wall_mm, needs)
+    whole = seat.wall_mm - bite < seat.shaft_mm  # then it may as well go right through
+    if whole:
+        bite = seat.wall_mm
+    reach = (LONG_REACH if seat.comes_off else PIN_REACH) * pin
+    deep = seat.wall_mm + seat.shaft_mm + bite
+    if whole and deep > reach:
+        whole, bite = False, min(seat.wall_mm, needs)
+        deep = seat.wall_mm + seat.shaft_mm + bite
+    drilled = seat.length_mm if seat.drilled_mm is None else seat.drilled_mm
+    if seat.sleeve:
+        allowed, why = False, _THROUGH_SLEEVE
+    elif allowed and deep > reach:
+        allowed, why = False, f"its hole is {_mm(deep)} mm deep, and {_mm(reach)} mm is the most"
+    elif allowed and drilled < PIN_WIDTH * pin:
+        allowed = False
+        why = f"it goes through {_mm(drilled)} mm and needs {_mm(PIN_WIDTH * pin)} mm"
+    size, long = f"{pin:g} mm pin", math.ceil(seat.shaft_mm + 2.0 * bite)
+    return Fixing(
+        "pin", allowed, f"{size}: {why}", holds, _bore_play(seat), size=size, across_mm=pin,
+        long_mm=long, whole=whole,
+    )  # fmt: skip
 
 
 def _glued(seat: Seating) -> Fixing:
     holds = GLUE_MPA * math.pi * seat.shaft_mm * seat.length_mm * seat.shaft_mm / 2e3
     judged = _judge(seat.wall_mm, seat.least_wall_mm, holds, seat.torque_nm)
+    if seat.comes_off:
+        judged = False, "it comes off in use (0 N m with the glue broken)"
     return Fixing("push fit, glued", *judged, holds, _bore_play(seat))
+
+
+def _flange(seat: Seating) -> Fixing:
+    """Judge the thinnest flange that holds, let into no more than half of the width.
+
+    Its joint on the rod carries JOINT_MPA on the bore, and its face, glued to the wood, GLUE_MPA
+    over the ring: torque = stress x 2 pi/3 (R^3 - r^3).
+    """
+    across, rod = math.ceil(FLANGE_RODS * seat.shaft_mm), seat.shaft_mm
+    play, face = _bore_play(seat), GLUE_MPA * math.pi / 12.0 * (across**3 - rod**3) / 1e3
+    if seat.metal or seat.sleeve or seat.comes_off:
+        return Fixing("flange", False, f"only for wood glued on a rod of {_mm(rod)} mm", 0.0, play)
+    if seat.hub_mm < across + 4.0:
+        why = f"the hub is {_mm(seat.hub_mm)} mm and it needs {_mm(across + 4.0)} mm"
+        return Fixing("flange", False, why, 0.0, play)
+    why, holds = f"the width is {_mm(seat.length_mm)} mm and it needs 4 mm", 0.0
+    for thick in (t for t in FLANGES_MM if t <= seat.length_mm / 2.0):
+        holds = min(JOINT_MPA * math.pi * rod * thick * rod / 2e3, face)
+        allowed, why = _judge(seat.wall_mm, (across - rod) / 2.0, holds, seat.torque_nm)
+        if allowed:
+            size = f"brass flange, {across:g} mm across, {thick:g} mm thick"
+            return Fixing("flange", True, f"{size}: {why}", holds, play, size=size)
+    return Fixing("flange", False, why, holds, play)
 
 
 def _taper(seat: Seating) -> Fixing:

@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 
 from wheelgeo.built.as_built import Built
+from wheelgeo.built.bodies import pieces_on
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.design.rod_fits import Fixing, Seating, choose
 from wheelgeo.drive.load import BandLoad, Load
@@ -27,11 +28,13 @@ class FixedPulley:
 
     Attributes:
         pulley: the pulley as built.
+        piece: names of the pulleys of the piece that it is part of, which is fixed as one.
         torque_nm: greatest torque that it ever carries; 0 where no load is known.
         fixing: the way chosen.
     """
 
     pulley: BuiltPulley
+    piece: tuple[str, ...]
     torque_nm: float
     fixing: Fixing
 
@@ -54,7 +57,13 @@ def fixed_pulleys(built: Built, load: Load) -> Mapping[str, FixedPulley]:
         for stop in band.stops:
             times = min(push, _margin(band))
             torques[stop.pulley] += abs(stop.torque_nm) * (times if math.isfinite(times) else 1.0)
-    return {name: _fixed(built, made, torques[name]) for name, made in built.pulleys.items()}
+    found: dict[str, FixedPulley] = {}
+    for shaft in built.shafts:
+        for piece in pieces_on(built, shaft):
+            names, torque = tuple(p.name for p in piece), sum(torques[p.name] for p in piece)
+            fixing = _fixing(built, piece, torque)
+            found |= {p.name: FixedPulley(p, names, torque, fixing) for p in piece}
+    return {name: found[name] for name in built.pulleys}
 
 
 def _margin(band: BandLoad) -> float:
@@ -75,9 +84,21 @@ def _push_over_work(built: Built, load: Load) -> float:
     return max(HARDEST_PUSH * force * drive.radius_mm / 1e3 / load.hand_nm, 1.0)
 
 
-def _fixed(built: Built, made: BuiltPulley, torque_nm: float) -> FixedPulley:
-    wall = built.limit("metal_wall_mm" if made.is_metal else "wood_wall_mm")
+def _fixing(built: Built, piece: tuple[BuiltPulley, ...], torque_nm: float) -> Fixing:
+    """Return how a piece of one or more pulleys is held on its rod."""
+    first, shaft, spindle = piece[0], piece[0].shaft, built.design.spindle
+    faces = [x for p in piece for x in p.faces_mm]
+    # The bobbin comes off a flyer's rod behind the whorl, so the whorl must come off first.
+    whorl = spindle.kind == "flyer" and spindle.bobbin is not None and shaft.name == spindle.shaft
     seat = Seating(
-        made.shaft.diameter_mm, made.bottom_mm, made.width_mm, torque_nm, made.is_metal, wall
+        shaft.diameter_mm,
+        min(p.bottom_mm for p in piece),
+        max(faces) - min(faces),
+        torque_nm,
+        first.is_metal,
+        built.limit("metal_wall_mm" if first.is_metal else "wood_wall_mm"),
+        first.core_mm if first.pulley.build == "layers" else None,
+        sleeve=shaft.runs_on is not None,
+        comes_off=whorl,
     )
-    return FixedPulley(made, torque_nm, choose(seat))
+    return choose(seat)

@@ -7,8 +7,10 @@ from wheelgeo.drive.fixing import FixedPulley
 
 _WOOD: dict[Way, str] = {
     "set screw": "{size} in a metal boss, on a flat filed on the rod",
-    "pin": "{size} through hub and rod: drill both together, square to the rod; drive the pin and "
-    "trim it flush",
+    "pin": "{size}, {long} mm long, through hub and rod: drill both together from the bottom of "
+    "the groove, square to the rod; {end}",
+    "flange": "{size}, on the rod with retaining compound or solder; let it flush into one face of "
+    "the wheel and glue it there with epoxy, three small brass screws through it",
     "push fit, glued": "push fit, glued with epoxy; roughen the rod, wipe it with spirit first",
     "taper": "taper 1 in 20 on the rod, driven in dry",
     "one piece": "no way to fix it holds: turn it in one piece with its rod or with the pulley "
@@ -24,7 +26,12 @@ _METAL: dict[Way, str] = {
 def fixing_words(fixed: FixedPulley) -> str:
     """Return how a pulley is fixed on its rod."""
     words = _METAL if fixed.pulley.is_metal else _WOOD
-    return words[fixed.fixing.way].format(size=fixed.fixing.size)
+    fixing, sleeve = fixed.fixing, fixed.pulley.shaft.runs_on is not None
+    if sleeve and fixing.way == "push fit, glued":
+        return "push fit, glued on the sleeve; keep glue and pins out of its bore"
+    end = "drive the pin and trim it flush" if fixing.whole else \
+        "sink it to the middle of the rod and fill the hole"
+    return words[fixing.way].format(size=fixing.size, long=fixing.long_mm, end=end)
 
 
 def fixing_reason(fixed: FixedPulley) -> str:

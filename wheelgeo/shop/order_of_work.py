@@ -38,14 +38,14 @@ _HOW = {
     "treadle": "Lay {what} on the floor and tie the footman to it, with leather.",
     "whorl": "Put {what} on its rod {way}; its pin stays loose enough to be drawn out, since the "
     "bobbin comes off behind it.",
-    "bobbin": "Put {what} on the rod {way}; it turns freely.",
+    "sleeve": "Put {what} with all that is glued on it{parts} on the rod that it turns on, {way}; "
+    "it must turn there freely by hand.",
     "flyer": "Put {what} on its rod {way}.",
     "lid": "Hang {what} on its hinges.",
 }
 _ROD = (
     "Bring in {what} with all that is fixed on it{parts}, {way}; it turns freely in its bearings."
 )
-
 
 
 def assembly_steps(found: Assembly) -> tuple[str, ...]:

@@ -257,12 +257,13 @@ def _fixings(held: Mapping[str, FixedPulley], unit: LengthUnit) -> list[Block]:
     bought = bought_length(unit)
     rows = tuple(
         (
-            name,
+            ", ".join(one.piece),
             f"{bought(one.pulley.shaft.diameter_mm)} {one.pulley.shaft.name}",
             told_in(fixing_words(one), unit),
             told_in(fixing_reason(one), unit),
         )
         for name, one in held.items()
+        if name == one.piece[0]
     )
     head = ("Fixed pulley", "On the rod", "How it is fixed", "Why that will do")
     return [Table("Fixing of the pulleys; none may turn on its rod", head, rows, (2, 2, 5, 4))]

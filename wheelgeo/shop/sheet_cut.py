@@ -170,7 +170,12 @@ def _rod_row(
     low, high = made.ends_mm
     chosen = "" if made.ends.given else "length chosen: the file gives none"
     spindle = design.spindle.shaft == shaft.name and design.spindle.kind == "tip"
-    notes = "; ".join(n for n in ("spindle: point one end" if spindle else "", chosen) if n)
+    sleeve = ""
+    if shaft.runs_on is not None:
+        own = design.spindle.bobbin == shaft.name
+        sleeve = f"bore {bought(made.bore_mm)} right through, to run on {shaft.runs_on}"
+        sleeve += "; glue the bobbin on it" if own else ""
+    notes = "; ".join(n for n in ("spindle: point one end" if spindle else "", sleeve, chosen) if n)
     return (
         shaft.name,
         made.material.value.name,

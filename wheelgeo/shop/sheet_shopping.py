@@ -14,6 +14,7 @@ from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import RUNNING_MM, bodies
 from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
 from wheelgeo.design.model import Design
+from wheelgeo.design.rod_fits import Fixing, Way
 from wheelgeo.drive.fixing import FixedPulley
 from wheelgeo.shop.built_up_parts import built_up_parts
 from wheelgeo.shop.section import wheels
@@ -117,28 +118,19 @@ def _bushes(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
 
 def _pins(held: Mapping[str, FixedPulley], unit: LengthUnit) -> list[Row]:
     return [
-        (
-            "steel pin" if "pin" in one.fixing.size else "set screw", "1",
-            _pin_size(one, unit),
-            name,
-        )
+        (_FIXED_BY[one.fixing.way], "1", _fixing_size(one.fixing, unit), ", ".join(one.piece))
         for name, one in held.items()
-        if one.fixing.size
-    ]  # fmt: skip
+        if one.fixing.size and name == one.piece[0]
+    ]
 
 
-def _pin_size(one: FixedPulley, unit: LengthUnit) -> str:
-    size = one.fixing.size
-    if "pin" not in size:
-        return size
-    long = length_with_unit(unit, 0)(_pin_mm(one))
-    return f"{bought_length(unit)(float(size.split()[0]))} × {long}"
+_FIXED_BY: Mapping[Way, str] = {"pin": "steel pin", "set screw": "set screw", "flange": "flange"}
 
 
-def _pin_mm(one: FixedPulley) -> float:
-    """Return the length of a pin: through the rod and a good part of the hub on both sides."""
-    bottom, rod = one.pulley.bottom_mm, one.pulley.shaft.diameter_mm
-    return math.ceil(min(bottom, 3.0 * rod))
+def _fixing_size(fixing: Fixing, unit: LengthUnit) -> str:
+    if fixing.way != "pin":
+        return told_in(fixing.size, unit)
+    return f"{bought_length(unit)(fixing.across_mm)} × {length_with_unit(unit, 0)(fixing.long_mm)}"
 
 
 def _screws(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
@@ -178,8 +170,7 @@ def _odd_drills(
         if isinstance(body.shape, BoardShape)
         for _, radius in body.shape.holes
     }
-    pins = [one.fixing.size for one in held.values() if "pin" in one.fixing.size]
-    holes |= {float(size.split()[0]) for size in pins}
+    holes |= {one.fixing.across_mm for one in held.values() if one.fixing.way == "pin"}
     bored = {round(one.pulley.bore_mm, 2) for one in held.values()}
     bought = bought_length(unit)
     odd = sorted(hole for hole in holes if hole not in _COMMON_DRILLS)
