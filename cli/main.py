@@ -45,7 +45,7 @@ SHORT = {
 """What each command is for, in the few words that a list has room for, in the order of a job."""
 
 
-ALLOCATIONS = 200_000
+ALLOCATIONS = 1_000_000
 """Allocations between two collections of garbage: loading makes many objects and hardly any."""
 
 AGAIN = 0.01
@@ -182,6 +182,7 @@ def run() -> None:
         finally:
             with told(sys.stdout):  # all is handed over while errors can still be said
                 sys.stdout.flush()
+            gc.freeze()  # what stands at the end goes with the process, unsearched
     except WheelError as error:
         _say(say_errors(error))
         sys.exit(2)

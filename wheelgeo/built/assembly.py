@@ -82,6 +82,15 @@ def assembly(built: Built) -> Assembly:
     Args:
         built: the wheel.
     """
+    # Kept with the wheel as built, which never changes: check, order of work and places all ask.
+    store = built.__dict__
+    if "_assembly" not in store:
+        store["_assembly"] = _taken_apart(built)
+    kept: Assembly = store["_assembly"]
+    return kept
+
+
+def _taken_apart(built: Built) -> Assembly:
     left = list(units([b for b in bodies(built) if b.kind != "cop"]))  # yarn comes later
     bands = {
         band.name: tuple(dict.fromkeys(built.design.pulley(s.pulley).shaft for s in band.route))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import lru_cache
+from typing import Any
 
 from wheelgeo.drawing.labels import Placed, Request, ink_near, place_labels, span_in_box
 from wheelgeo.drawing.marks import (
@@ -22,6 +23,9 @@ from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Point, Stroke, bound
 from wheelgeo.drawing.view import DrawnPiece, View, axis_lines, case_lines, trace
 from wheelgeo.errors import LayoutError
 from wheelgeo.immutable import dataclass
+
+Array = Any
+"""A numpy array of points, (n, 2), mm."""
 
 _GROWTH = 1.5
 _GROWTHS = 10
@@ -85,12 +89,17 @@ def compose(lines_of: Traced, height: float, lengths: Lengths, measured: bool) -
     Returns:
         The view; its labels stand clear of one another.
     """
+    import numpy as np
+
     scene, view, pieces = lines_of.scene, lines_of.view, lines_of.pieces
     lines: list[Ink] = [*lines_of.case, *_centre_lines(scene, view, height)]
     lines += [piece.ink for piece in pieces]
     marks = travel_arrows(scene.cords, view, height)
-    marks += _rotations(scene, view, height, [*lines, *marks])
-    dimensions = _dimensions(scene, view, height, lengths, [*lines, *marks]) if measured else []
+    drawn = _dots([*lines, *marks], height)
+    turns = _rotations(scene, view, height, drawn)
+    drawn = np.vstack([drawn, _dots(turns, height)])
+    marks += turns
+    dimensions = _dimensions(scene, view, height, lengths, drawn) if measured else []
     if measured:
         dimensions += overall(case_box(scene, view) or lines_of.box, height, lengths)
     requests = [d.label for d in dimensions]
@@ -98,9 +107,9 @@ def compose(lines_of: Traced, height: float, lengths: Lengths, measured: bool) -
     ink = [*lines, *marks, *(i for d in dimensions for i in d.ink)]
     placed = _place(requests, ink, height)
     leaders = [p.leader for p in placed if p.leader is not None]
-    drawn = [piece for d, p in zip(dimensions, placed, strict=False) for piece in _opened(d, p)]
+    opened = [piece for d, p in zip(dimensions, placed, strict=False) for piece in _opened(d, p)]
     words = (p.text for p in placed)
-    return Composed(view, (*lines, *marks, *drawn, *leaders, *words), placed, height)
+    return Composed(view, (*lines, *marks, *opened, *leaders, *words), placed, height)
 
 
 def _opened(dimension: DrawnDimension, label: Placed) -> list[Ink]:
@@ -127,33 +136,39 @@ def _centre_lines(scene: Scene, view: View, height: float) -> list[Ink]:
     return list(strokes.values())
 
 
-def _dots(ink: Sequence[Ink], height: float) -> list[Point]:
-    return [p for i in ink for p in sampled(i, 0.4 * height)]
+def _dots(ink: Sequence[Ink], height: float) -> Array:
+    import numpy as np
+
+    return np.reshape([p for i in ink for p in sampled(i, 0.4 * height)], (-1, 2))
 
 
-def _cover(choices: Sequence[Sequence[Ink]], drawn: list[Point], height: float) -> list[float]:
+def _cover(choices: Sequence[Sequence[Ink]], drawn: Array, height: float) -> list[float]:
     """Return for each choice of new ink how much of what is drawn it would run over."""
-    xs, ys = [p[0] for p in drawn], [p[1] for p in drawn]
-    page = (min(xs), min(ys), max(xs), max(ys))
+    (x1, y1), (x2, y2) = drawn.min(axis=0).tolist(), drawn.max(axis=0).tolist()
+    page = (x1, y1, x2, y2)
     return ink_near(drawn, page, height, [_dots(ink, height) for ink in choices])
 
 
-def _rotations(scene: Scene, view: View, height: float, ink: list[Ink]) -> list[Ink]:
-    drawn, arrows = _dots(ink, height), []
+def _rotations(scene: Scene, view: View, height: float, drawn: Array) -> list[Ink]:
+    import numpy as np
+
+    arrows: list[Ink] = []
     for turning in scene.turnings:
         choices = rotation_choices(turning, view, height)
         costs = _cover(choices, drawn, height)
         best = choices[costs.index(min(costs))]
         arrows += best
-        drawn += _dots(best, height)
+        drawn = np.vstack([drawn, _dots(best, height)])
     return arrows
 
 
 def _dimensions(
-    scene: Scene, view: View, height: float, lengths: Lengths, ink: list[Ink]
+    scene: Scene, view: View, height: float, lengths: Lengths, drawn: Array
 ) -> list[DrawnDimension]:
     """Return each centre distance that is seen in its true length, where it covers least."""
-    drawn, found = _dots(ink, height), []
+    import numpy as np
+
+    found: list[DrawnDimension] = []
     seen: set[frozenset[Point]] = set()
     for spacing in scene.spacings:
         ends = frozenset(_rounded(view.place(p)) for p in (spacing.start, spacing.end))
@@ -165,7 +180,7 @@ def _dimensions(
         costs = [cover + _OFFSET_COST * i for i, cover in enumerate(covers)]
         best = choices[costs.index(min(costs))]
         found.append(best)
-        drawn += _dots(best.ink, height)
+        drawn = np.vstack([drawn, _dots(best.ink, height)])
     return found
 
 
@@ -187,7 +202,7 @@ def _place(requests: list[Request], ink: list[Ink], height: float) -> tuple[Plac
     return place_labels(requests, dots, page, height)
 
 
-def _weighted(ink: list[Ink], height: float) -> list[Point]:
+def _weighted(ink: list[Ink], height: float) -> Array:
     """Return the dots of ink that labels should keep clear of: all but the faintest lines."""
     faint = (Pen.CENTRE, Pen.HIDDEN)
     kept = [i for i in ink if not (isinstance(i, Stroke | InkArc) and i.pen in faint)]

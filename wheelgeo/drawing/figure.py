@@ -20,6 +20,8 @@ from wheelgeo.units.written import MM_PER_INCH
 BLACK = "#000"
 PAPER = "#fff"
 PNG_DPI = 200
+_Z_RLE = 3
+"""The strategy of zlib (zlib.h) for pictures that are mostly runs of one shade."""
 _POINTS_PER_MM = 72.0 / MM_PER_INCH
 
 
@@ -157,7 +159,8 @@ def png_bytes(figure: PaperFigure, dpi: int = PNG_DPI) -> bytes:
         brush.paint(ink)
     stream = io.BytesIO()
     grey = np.ascontiguousarray(np.asarray(brush.renderer.buffer_rgba())[..., 0])
-    Image.fromarray(grey).save(stream, format="PNG", dpi=(dpi, dpi))
+    # lines on white are long runs of one shade: packed as runs they take less time and less room
+    Image.fromarray(grey).save(stream, format="PNG", dpi=(dpi, dpi), compress_type=_Z_RLE)
     return stream.getvalue()
 
 

@@ -90,30 +90,28 @@ class _Raster:
         return s[j1, i1] - s[j0, i1] - s[j1, i0] + s[j0, i0]
 
 
-def _raster(ink: Sequence[Point], page: Box, cell: float) -> _Raster:
+def _raster(ink: Array, page: Box, cell: float) -> _Raster:
     import numpy as np
 
     columns = max(1, math.ceil((page[2] - page[0]) / cell))
     rows = max(1, math.ceil((page[3] - page[1]) / cell))
     grid = np.zeros((rows + 1, columns + 1))
-    if ink:
-        points = (np.array(ink) - np.array(page[:2])) / cell
+    if len(ink):
+        points = (ink - np.array(page[:2])) / cell
         i, j = np.floor(points).astype(int).T
         on_page = (i >= 0) & (i < columns) & (j >= 0) & (j < rows)
         grid[j[on_page] + 1, i[on_page] + 1] = 1.0
     return _Raster(page, cell, grid.cumsum(axis=0).cumsum(axis=1))
 
 
-def ink_near(
-    ink: Sequence[Point], page: Box, height: float, groups: Sequence[Sequence[Point]]
-) -> list[float]:
+def ink_near(ink: Array, page: Box, height: float, groups: Sequence[Array]) -> list[float]:
     """Return how much ink lies near each of several groups of points.
 
     Args:
-        ink: points of what is drawn, no farther apart than half a height, mm.
+        ink: points of what is drawn, no farther apart than half a height, mm, (n, 2).
         page: the page, mm; nothing is drawn outside it.
         height: height of a capital, mm.
-        groups: the groups of points, mm.
+        groups: the groups of points, mm, each (m, 2).
 
     Returns:
         For each group the mean number of inked cells within 0.6 heights of its points.
@@ -122,18 +120,17 @@ def ink_near(
 
     raster, half = _raster(ink, page, 0.5 * height), 0.6 * height
     reach = np.array([-half, -half, half, half])
-    centres = (np.array(group, dtype=float) for group in groups)
-    return [float(raster.ink_in(np.hstack([c, c]) + reach).mean()) for c in centres]
+    return [float(raster.ink_in(np.hstack([c, c]) + reach).mean()) for c in groups]
 
 
 def place_labels(
-    requests: Iterable[Request], ink: Sequence[Point], page: Box, height: float
+    requests: Iterable[Request], ink: Array, page: Box, height: float
 ) -> tuple[Placed, ...]:
     """Give every label its place.
 
     Args:
         requests: the labels.
-        ink: points of what is drawn, no farther apart than half a height, mm.
+        ink: points of what is drawn, no farther apart than half a height, mm, (n, 2).
         page: the page, mm.
         height: height of a capital, mm.
 
@@ -143,9 +140,12 @@ def place_labels(
     Raises:
         LayoutError: the page has no room for one of them.
     """
+    import numpy as np
+
     wanted = list(requests)
     anchors = [request.anchors[0] for request in wanted if request.anchors]
-    raster = _raster([*ink, *anchors], page, 0.5 * height)
+    dots = np.vstack([np.reshape(ink, (-1, 2)), np.reshape(anchors, (-1, 2))])
+    raster = _raster(dots, page, 0.5 * height)
     placed: dict[int, Placed] = {}
     order = sorted(range(len(wanted)), key=lambda i: (wanted[i].rank, -len(wanted[i].text), i))
     for i in order:

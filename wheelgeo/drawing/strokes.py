@@ -137,11 +137,12 @@ def sampled(ink: Ink, step: float) -> list[Point]:
         return [ink.at(ink.start_deg + sweep * i / count) for i in range(count + 1)]
     points = [ink.points[0]]
     for a, b in zip(ink.points, ink.points[1:], strict=False):
-        count = max(1, math.ceil(math.dist(a, b) / step))
+        count = math.ceil(math.dist(a, b) / step)
         points += [
             (a[0] + (b[0] - a[0]) * i / count, a[1] + (b[1] - a[1]) * i / count)
-            for i in range(1, count + 1)
+            for i in range(1, count)
         ]
+        points.append(b)
     return points
 
 
@@ -185,13 +186,14 @@ def drawable(text: str, longest: int = 60) -> str:
     """
     line = " ".join(text.split())
     line = line if len(line) <= longest else line[: longest - 1].rstrip() + "…"
-    return "".join(c if ord(c) in _shapes() else MISSING for c in line)
+    if line.isascii() and line.isprintable():  # the type has every letter of these
+        return line
+    return "".join(c if _has_shape(c) else MISSING for c in line)
 
 
-@lru_cache(maxsize=1)
-def _shapes() -> frozenset[int]:
-    shapes: dict[int, int] = _font(False).get_charmap()
-    return frozenset(code for code in shapes if code >= 32)
+@lru_cache(maxsize=4096)
+def _has_shape(letter: str) -> bool:
+    return ord(letter) >= 32 and _font(False).get_char_index(ord(letter)) != 0
 
 
 @lru_cache(maxsize=2)

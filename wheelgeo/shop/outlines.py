@@ -158,7 +158,10 @@ class Outline:
     def moved(self, place: Place) -> Outline:
         """Return it where a move puts it."""
         moved = tuple(place.segment(s) for s in self.segments)
-        return Outline(_reversed(moved) if place.mirror else moved)
+        # a rigid move keeps what has been checked: it is not checked again
+        outline = object.__new__(Outline)
+        object.__setattr__(outline, "segments", _reversed(moved) if place.mirror else moved)
+        return outline
 
     def points(self, chord_mm: float) -> list[Point]:
         """Return the corners of a polygon, none of its chords farther off than ``chord_mm``."""
@@ -323,8 +326,11 @@ def _check_chain(segments: tuple[Segment, ...]) -> None:
 def _check_simple(segments: tuple[Segment, ...]) -> None:
     """Raise ShapeError where pieces meet elsewhere than at the corner that they share."""
     count = len(segments)
+    boxes = [s.box for s in segments]
     for i in range(count):
         for j in range(i + 1, count):
+            if boxes_apart(boxes[i], boxes[j]):
+                continue
             corners = [segments[i].end] if j == i + 1 else []
             corners += [segments[j].end] if (j + 1) % count == i else []
             for p in meetings(segments[i], segments[j]):
