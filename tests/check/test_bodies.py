@@ -194,9 +194,18 @@ CASES = {
     "a footman through the table": (
         "floor-wheel", ("radius = 55", "radius = 55\noffset = 45"),
         ("radius = 55", "radius = 55\noffset = 60"), "bodies-collide", ("table", "footman")),
-    "a treadle through a leg": (
-        "floor-wheel", ("radius = 55", "radius = 55\noffset = 45"),
-        ("radius = 55", "radius = 55\noffset = 60"), "bodies-collide", ("leg 4", "treadle")),
+    "a stand so narrow that a small slope tips it": (
+        "farm-wheel", ("[yarn]", "[stand]\ndeep = 150\n\n[yarn]"),
+        ("[yarn]", "[stand]\ndeep = 160\n\n[yarn]"), "stand-tips", ("stand",)),
+    "a stand on legs without feet": (
+        "floor-wheel", ("[yarn]", "[stand]\ndeep = 50\n\n[yarn]"),
+        ("[yarn]", "[stand]\ndeep = 145\n\n[yarn]"), "stand-tips", ("stand",)),
+    "a footman far outside the feet": (
+        "farm-wheel", ("radius = 60", "radius = 60\noffset = 270"),
+        ("radius = 60", "radius = 60\noffset = 240"), "stand-pulled-over", ("stand",)),
+    "a rim so near to the floor that no board goes under it": (
+        "farm-wheel", ("at = [0, 0, 520]", "at = [0, 0, 345]"),
+        ("at = [0, 0, 520]", "at = [0, 0, 351]"), "posts-apart", ("stand",)),
     "a treadle's crank inside its own rim": (
         "flyer-wheel", ("radius = 50", "radius = 50\noffset = 12"),
         ("radius = 50", "radius = 50\noffset = 20"), "bodies-collide",

@@ -20,7 +20,7 @@ from wheelgeo.immutable import dataclass
 
 FIRST_OFF = (
     "lid", "knob", "crank", "footman", "treadle", "bridge", "maiden", "support", "whorl",
-    "band", "rod", "slide", "mother-of-all", "bed", "post", "block", "wall", "leg",
+    "band", "rod", "slide", "mother-of-all", "bed", "post", "block", "wall", "trestle foot", "leg",
     "foot",
 )  # fmt: skip
 """What is taken off first where several could be: what is screwed on before what is glued."""
@@ -190,6 +190,8 @@ def _rods_held(unit: Unit) -> set[str]:
 def _rests_on(upper: Unit, lower: Unit) -> bool:
     """Return whether one unit stands on another, which then cannot go first."""
     if upper is lower or upper.kind == "rod" or {upper.kind, lower.kind} & _LINKAGE:
+        return False
+    if lower.kind == "trestle foot":  # it is glued on legs that stand upside down
         return False
     if not any(a.may_touch(b) for a in upper.parts for b in lower.parts):
         return False

@@ -2,8 +2,10 @@
 
 The axle lies in two posts on the table, the spindle in two maidens on the mother-of-all, a block
 on a post of its own that slides as the spindle does. The floor is z = 0 where everything stands
-above it; else it is not known, and no stand is made. Boards are drawn across the axle: x level, y
-up. All sizes are common practice, no source.
+above it; else it is not known, and no stand is made. So that it stands firm, table and the feet
+under its legs reach a third of the height of the highest shaft both ways; a table too low for legs
+lies on the floor itself. Boards are drawn across the axle: x level, y up. All sizes are common
+practice, no source.
 """
 
 from __future__ import annotations
@@ -16,6 +18,7 @@ from wheelgeo.built.assumed import Assumption
 from wheelgeo.built.body import BuiltBody, board, frame_along, rectangle
 from wheelgeo.built.held import CRANK_MM, standing
 from wheelgeo.built.shaft import BuiltBearing, BuiltShaft
+from wheelgeo.built.table import LEAST_TABLE_MM, TABLE_MM, UP, WOOD, table_bodies
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.geometry.vectors import Vector, along, cross, dot, norm, scale, sub
 from wheelgeo.immutable import dataclass
@@ -23,13 +26,8 @@ from wheelgeo.immutable import dataclass
 if TYPE_CHECKING:
     from wheelgeo.built.as_built import Built
 
-WOOD = "oak"
 RIM_ROOM_MM = 20.0
 """Between the largest rim and the table under it."""
-TABLE_MM = 30.0
-LEAST_TABLE_MM = 120.0
-"""Lowest table that has legs; below it the posts stand on the floor."""
-LEG_MM = 36.0
 POST_HALF_MM = 30.0
 """Half the width of a post across the axle; along it a post is as thick as the bearing is long."""
 POST_HEAD_MM = 14.0
@@ -85,7 +83,7 @@ def assumed_of_stand(built: Built) -> tuple[Assumption, ...]:
 
 
 @dataclass(frozen=True)
-class _Ground:
+class Ground:
     """Axes of the stand (across the axle, up), along it, and the height that posts stand on."""
 
     side: Vector
@@ -104,9 +102,6 @@ class _Ground:
         return (flat[0], flat[1], height)
 
 
-UP: Vector = (0.0, 0.0, 1.0)
-
-
 def stand_bodies(built: Built, plane: float | None) -> Iterator[BuiltBody]:
     """Yield the bodies of the stand; none where there is a reason not to, see ``no_stand``.
 
@@ -120,8 +115,8 @@ def stand_bodies(built: Built, plane: float | None) -> Iterator[BuiltBody]:
     axle = design.shaft(design.drive.shaft)
     side, _ = frame_along(axle.axis)
     top = lowest_mm(built) - RIM_ROOM_MM
-    top = top if top >= LEAST_TABLE_MM else 0.0
-    ground = _Ground(side, axle.axis, axle.at_mm, top)
+    top = top if top >= LEAST_TABLE_MM else TABLE_MM if top >= TABLE_MM else 0.0
+    ground = Ground(side, axle.axis, axle.at_mm, top)
     held = [m for m in built.shafts.values() if m.shaft.runs_on is None and not _rides(built, m)]
     under = "table" if top else ""
     feet: list[tuple[float, float, float, float]] = []
@@ -130,10 +125,12 @@ def stand_bodies(built: Built, plane: float | None) -> Iterator[BuiltBody]:
             yield from _posts(ground, made, under, feet)
     if built.spindle in held:
         yield from _maidens(ground, built.spindle, under, feet)
-    if top and feet:
-        yield from _table(built, ground, feet)
+    treadle: tuple[BuiltBody, ...] = ()
     if design.drive.by == "treadle" and plane is not None and design.drive.radius_mm is not None:
-        yield from _treadle(built, ground, plane, design.drive.radius_mm)
+        treadle = tuple(_treadle(built, ground, plane, design.drive.radius_mm))
+    if top and feet:
+        yield from table_bodies(built, ground, feet, treadle)
+    yield from treadle
 
 
 def _rides(built: Built, made: BuiltShaft) -> bool:
@@ -146,7 +143,7 @@ def _bush(bearing: BuiltBearing) -> float:
 
 
 def _posts(
-    ground: _Ground, made: BuiltShaft, under: str, feet: list[tuple[float, float, float, float]]
+    ground: Ground, made: BuiltShaft, under: str, feet: list[tuple[float, float, float, float]]
 ) -> Iterator[BuiltBody]:
     """Yield the posts of an axle; ``feet`` gathers where they stand."""
     for number, bearing in enumerate(made.bearings, 1):
@@ -165,7 +162,7 @@ def _posts(
 
 
 def _maidens(
-    ground: _Ground, made: BuiltShaft, under: str, feet: list[tuple[float, float, float, float]]
+    ground: Ground, made: BuiltShaft, under: str, feet: list[tuple[float, float, float, float]]
 ) -> Iterator[BuiltBody]:
     """Yield the maidens, the mother-of-all on its bed, and the post under it."""
     name, slide = made.name, made.shaft.slide
@@ -241,7 +238,7 @@ def _maidens(
     )  # fmt: skip
 
 
-def _under_the_band(ground: _Ground, made: BuiltShaft, rise: float, lean: float) -> float:
+def _under_the_band(ground: Ground, made: BuiltShaft, rise: float, lean: float) -> float:
     """Return how far below the spindle's axis the mother-of-all clears the lower run, mm.
 
     The run leaves the whorl at the angle of the line to the axle and of the taper of the two
@@ -268,7 +265,7 @@ def _under_the_band(ground: _Ground, made: BuiltShaft, rise: float, lean: float)
     return max(run + wide * lower, run + (wide + back) * lower - BASE_MM / lean)
 
 
-def _tilted(ground: _Ground, rise: float, lean: float) -> tuple[Vector, Vector]:
+def _tilted(ground: Ground, rise: float, lean: float) -> tuple[Vector, Vector]:
     """Return the board's x along the travel and its y, where the travel rises so steeply."""
     tilt = scale(along(ground.side, UP, rise), 1.0 / lean)
     square = scale(along(UP, ground.side, -rise), 1.0 / lean)
@@ -289,36 +286,6 @@ def _largest_on(made: BuiltShaft) -> float:
     return max([0.5 * made.cop.value.diameter_mm, *washers])
 
 
-def _table(
-    built: Built, ground: _Ground, feet: list[tuple[float, float, float, float]]
-) -> Iterator[BuiltBody]:
-    edge = 20.0
-    x0, x1 = min(f[0] for f in feet) - edge, max(f[1] for f in feet) + edge
-    y0, y1 = min(f[2] for f in feet) - edge, max(f[3] for f in feet) + edge
-    low = ground.top - TABLE_MM
-    legs = tuple(f"leg {n}" for n in range(1, 5))
-    posts = [f"post {m.name} {n}" for m in built.shafts.values() for n in range(1, 9)]
-    origin = ground.at(0.0, 0.0, low)
-    # Its plan is told from the left and the front edge: its x goes to the right, its y back.
-    ways = (ground.side, ground.axis)
-    right = max((*ways, *(scale(w, -1.0) for w in ways)), key=lambda w: w[0])
-    back = cross(UP, right)
-    corners = [sub(ground.at(x, y, low), origin) for x in (x0, x1) for y in (y0, y1)]
-    xs, ys = ([dot(c, way) for c in corners] for way in (right, back))
-    outline = rectangle(min(xs), min(ys), max(xs), max(ys))
-    yield board(
-        "table", "table", origin, right, back, outline, 0.0, TABLE_MM, WOOD,
-        fits_in=(*legs, *posts, *(f"post {m.name}" for m in built.shafts.values())),
-    )  # fmt: skip
-    half = 0.5 * LEG_MM
-    stands = [(x, y) for y in (y0 + half, y1 - half) for x in (x0 + half, x1 - half)]
-    for name, (x, y) in zip(legs, stands, strict=True):
-        yield board(
-            name, "leg", ground.at(x, y, 0.0), ground.axis, ground.side,
-            rectangle(-half, -half, half, half), 0.0, low, WOOD, fits_in=("table",),
-        )  # fmt: skip
-
-
 def usual_footman_mm(built: Built) -> float:
     """Return the footman that lets the treadle down to its usual height, pin to pin, mm."""
     drive = built.design.drive
@@ -333,7 +300,7 @@ def _footman_mm(built: Built) -> float:
     return usual_footman_mm(built)
 
 
-def _treadle(built: Built, ground: _Ground, plane: float, radius: float) -> Iterator[BuiltBody]:
+def _treadle(built: Built, ground: Ground, plane: float, radius: float) -> Iterator[BuiltBody]:
     """Yield the footman, from the crank at its lowest, and the treadle under it."""
     from wheelgeo.built.bodies import ARM_HALF_MM, out_of_crank
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from wheelgeo.check.edits import Edit, EditedPlace, place_of
 from wheelgeo.check.finding import plain
-from wheelgeo.design.model import Design, Stop, VeeGroove
+from wheelgeo.design.model import Design, Stand, Stop, VeeGroove
 from wheelgeo.geometry.vectors import dot, norm, sub
 
 _Named = tuple[EditedPlace, Edit]
@@ -209,7 +209,7 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
     ("shaft", "slide"): lambda _, p, e: (
         f'let shaft "{p.part}" slide from {plain(e.after.from_mm)} to {plain(e.after.to_mm)} mm'
     ),
-    ("wheel", "stand"): lambda _, __, ___: 'make a stand of your own (kind = "own" under [stand])',
+    ("wheel", "stand"): lambda _, __, e: _stand(e),
     ("pulley", "rim"): _size("rim"),
     ("pulley", "pitch"): _size("pitch"),
     ("pulley", "angle"): lambda _, p, e: f'open the groove of "{p.part}" to angle {_n(e)}°',
@@ -240,6 +240,21 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
         f"let the crank turn at offset {plain(e.after, 3)} mm (under [drive])"
     ),
 }
+
+
+def _stand(one: Edit) -> str:
+    old, new = one.before or Stand(), one.after
+    if new.kind == "own":
+        return 'make a stand of your own (kind = "own" under [stand])'
+    reach = [
+        f"{plain(value)} mm {way} the axle ({key} = {plain(value)} under [stand])"
+        for way, key, value, before in (
+            ("across", "across", new.across_mm, old.across_mm),
+            ("along", "deep", new.deep_mm, old.deep_mm),
+        )
+        if value is not None and value != before
+    ]
+    return f"let its feet reach {' and '.join(reach)}"
 
 
 def _bearings(one: Edit) -> str:

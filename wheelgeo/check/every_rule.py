@@ -16,6 +16,7 @@ from wheelgeo.check import (
     rules_parts,
     rules_running,
     rules_spinning,
+    rules_stand,
     rules_treadle,
 )
 from wheelgeo.check.quick_rules import QUICK_RULES, Rule
@@ -55,6 +56,9 @@ BUILT_RULES: tuple[Rule, ...] = (
     Rule("Can every band be taken up?", rules_built.no_take_up),
     Rule("Does the right hand turn it?", rules_built.other_hand),
     Rule("What comes off for packing?", rules_built.packing),
+    Rule("Are its posts joined by a table?", rules_stand.posts_joined),
+    Rule("Does the stand stand firm?", rules_stand.stands_firm),
+    Rule("Does hand or foot pull it over?", rules_stand.pulled_over),
 )
 """The rules on the wheel as it stands, with everything that holds and surrounds it; for a check."""
 

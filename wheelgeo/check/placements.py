@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 STILL = frozenset(
     {"floor", "wall", "lid", "foot", "block", "bridge", "support", "slide", "post", "maiden",
-     "mother-of-all", "bed", "table", "leg", "bearing"}
+     "mother-of-all", "bed", "table", "leg", "trestle foot", "bearing"}
 )  # fmt: skip
 """Kinds of body that do not turn or swing."""
 

@@ -84,6 +84,16 @@ _TABLE: tuple[Limit, ...] = (
         "transmission_deg", 40.0, "deg", "least angle between footman and lever",
         "Shigley & Uicker, Theory of Machines and Mechanisms: 40 to 45 degrees; from memory",
     ),
+    Limit(
+        "tilt_deg", 10.0, "deg", "least slope on which a stand still stands",
+        "IEC 60335-1, 20.1, stability of what stands on a floor: a slope of 10 degrees; from "
+        "memory",
+    ),
+    Limit(
+        "tipping_factor", 1.5, "",
+        "least moment of its weight that keeps a stand upright, over that which tips it",
+        "International Building Code, 1807.2.3, overturning: 1.5; from memory",
+    ),
     Limit("start_ramp_s", 1.0, "s", "time in which that force is reached"),
     Limit("start_time_s", 6.0, "s", "time in which the wheel should be at speed"),
     Limit("speed_swing", 0.5, "", "greatest less least speed of a treadle wheel, over the mean"),

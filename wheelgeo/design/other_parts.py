@@ -248,6 +248,13 @@ class Stand:
     kind: Literal["table", "own"] = choice(
         "what a wheel without a case stands on", '"table"', ("table", "own"), default="table"
     )
+    across_mm: float | None = size(
+        "least reach of its feet across the axle; a third of the highest shaft's height where "
+        "left out", '"400 mm"', default=None
+    )  # fmt: skip
+    deep_mm: float | None = size(
+        "least reach of its feet along the axle; likewise", '"300 mm"', default=None
+    )
 
 
 @record

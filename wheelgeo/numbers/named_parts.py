@@ -73,7 +73,7 @@ _COP = PartKind(
 _FILE = PartKind("wheel", lambda design: [("", design)], lambda _, __, part: part)
 LISTED_KINDS: tuple[PartKind, ...] = (
     _listed("shaft", "shafts"), _listed("pulley", "pulleys"), _listed("band", "bands"),
-    _single("drive"), _single("yarn"), _single("case"),
+    _single("drive"), _single("yarn"), _single("case"), _single("stand"),
     _numbered("bearing", "bearings", "spindle"), _numbered("section", "sections", "spindle"),
     _numbered("washer", "washers", "spindle"), _COP, _single("bobbin"),
     _numbered("drag", "drags"),

@@ -39,6 +39,8 @@ _GLUED = {
     "mother-of-all": "Two bolts through slots in the bed hold it; slack them to take up a band.",
     "bed": "Glue and screw it on the sloping end of its post.",
     "leg": "Glue it under the table, square, and hold it by a long screw from above.",
+    "trestle foot": "Glue it under its two legs, and hold each by a long screw from below, its "
+    "head let in. Plane its underside hollow by 2 mm in the middle, so that it stands on its ends.",
     "flyer": "Glue and pin its two arms of steel rod in the outer holes, and pin it on the rod.",
     "footman": "It hangs on the crank's pin by its hole; tie its lower end to the treadle with "
     "leather.",
@@ -231,7 +233,7 @@ def base_of(design: Design) -> BuiltBody | None:
 
 def standing_on(design: Design, base: BuiltBody) -> tuple[BuiltBody, ...]:
     """Return the boards that stand on the base, walls and legs left out."""
-    beside = ("wall", "leg", "lid")
+    beside = ("wall", "leg", "trestle foot", "lid")
     return tuple(
         b
         for b in boards(design)

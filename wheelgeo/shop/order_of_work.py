@@ -26,6 +26,8 @@ _HOW = {
     "mother-of-all": "Lay {what} on its bed {way}, and bolt it so that it can be slid.",
     "post": "Put {what} in place {way}{parts}, and screw it from below, two long screws.",
     "leg": "Glue {what} under the table, square, and hold it by a long screw from above.",
+    "trestle foot": "Glue {what} across under its two legs, and hold each by a long screw from "
+    "below, its head let in.",
     "support": "Put {what} in place {way}{parts}, and screw it from below: no glue, it comes "
     "off to change a band.",
     "maiden": "Put {what} in place {way}{parts}, and screw it from below: no glue, it comes off to "
@@ -58,7 +60,7 @@ def assembly_steps(found: Assembly) -> tuple[str, ...]:
     for step in found.together:
         last = merged[-1][-1] if merged else None
         same = last is not None and (last.kind, last.along) == (step.kind, step.along)
-        if same and step.kind in ("foot", "leg", "wall"):
+        if same and step.kind in ("foot", "trestle foot", "leg", "wall"):
             merged[-1].append(step)
         else:
             merged.append([step])
