@@ -94,9 +94,9 @@ def bands(
         str | None,
         Option(
             metavar="LENGTHS",
-            help='Bands at hand, as cut: "72 in, 73 in, 1850 mm"; "rings": standard rings; "round '
-            'belting": such cord by the metre. What '
-            "each does on this wheel, and where on the slide to tie it.",
+            help='Bands at hand: "72 in, 1850 mm" as cut, "76 in loop" joined already; "rings": '
+            'standard rings; "round belting": such cord by the metre. What each does on this '
+            "wheel, and where on the slide to tie it.",
         ),
     ] = None,
     band: Annotated[

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from wheelgeo.units import format_inches
 from wheelgeo_cli.common import INCHES, console, length, print_json, table
 
 if TYPE_CHECKING:
+    from wheelgeo.check.answer import BandAnswer
     from wheelgeo.tune.bands_to_have import BandToHave, OnSlide
     from wheelgeo.wheel import Wheel
 
@@ -26,36 +28,82 @@ def say_bands_to_have(wheel: Wheel, band: str | None, have: str, as_json: bool) 
         return
     out, unit = console(), wheel.design.unit
     out.print(f"{wheel.title}: {answer.band}", style="bold")
-    rows = table("Band", ">stretch", ">pull, N", ">tie it at", ">room", "verdict")
+    rows = table("Band", "taken as", ">stretch", ">pull, N", ">tie it", ">room", "verdict")
+    (made,) = (b for b in wheel.solve().bands if b.name == answer.band)
+    takes = f"cord to join, {length(made.joint_mm, unit)} of it in the joint"
+    taken = {"cord": takes, "loop": "loop, once round", "ring": "ring", "reel": "off the reel"}
     for one in answer.bands:
-        says = one.says
-        if one.cut_with_joint_mm is not None:
-            says += f": cut {length(one.cut_with_joint_mm, unit)}, joint included"
         rows.add_row(
-            one.name, _range(one, "stretch"), _range(one, "pull"), _tie(one, unit),
-            "-" if one.room_left is None else f"{100 * one.room_left:.1f} %", says,
+            one.name, taken[one.taken_as], _range(one, "stretch"), _range(one, "pull"),
+            _tie(one, unit),
+            "-" if one.room_left is None else f"{100 * one.room_left:.1f} %", _says(one, unit),
         )  # fmt: skip
     out.print(rows)
     usual = {b.material: f"{100 * b.stretch_from:g} to {100 * b.stretch_to:g} %"
              for b in answer.bands}  # fmt: skip
     right = "; ".join(f"{material} by {stretch}" for material, stretch in usual.items())
-    out.print(
-        f"  Right stretch: {right} ({answer.stretch_source}). Stretch and pull are at the two ends "
-        "of the slide; tie it where the slide stands at these places, counted as the file counts "
-        "them. Room: how much the band may still grow."
-    )
-    if not any(one.fits for one in answer.bands):
-        (own,) = (b for b in wheel.solve().bands if b.name == answer.band)
-        out.print(
-            f"  None of these fits. Of the {wheel.design.band(own.name).material} that it is made "
-            f"for, cut {length(own.cut_with_joint_mm, unit)}, joint included."
+    says = f"Right stretch: {right} ({answer.stretch_source})."
+    if answer.slide is not None:
+        says += (
+            " Stretch and pull are at the two ends of the slide; tie it where the slide stands "
+            "between these places, nearer to the wheel or farther from it than where it was "
+            "measured."
         )
+    says += " Room: how much the band may still grow."
+    if any(one.taken_as == "cord" for one in answer.bands):
+        says += ' A band that is joined already is told as a loop: "76 in loop".'
+    out.labelled("  ", says)
+    if not any(one.fits for one in answer.bands):
+        material = wheel.design.band(made.name).material
+        out.labelled("  ", f"None of these fits. Of the {material} that it is made for, "
+                     f"{what_to_take(made, wheel, unit)}.")  # fmt: skip
+    if any(one.taken_as == "ring" for one in answer.bands):
+        out.labelled("  ", RINGS_KNOWN)
     from wheelgeo.design.joints import growth_of
 
     grows = "; ".join(f"{m} by about {100 * growth_of(m).in_all:g} %" for m in usual)
     out.print(
         f"  Growth in the first year: {grows} (common practice, no source): leave that much room."
     )
+
+
+RINGS_KNOWN = (
+    "Rings are AS568 sizes as known here, most of them from memory: hold them against a maker's "
+    "table before you buy."
+)
+
+
+def what_to_take(band: BandAnswer, wheel: Wheel, unit: str) -> str:
+    """Say what to cut of a band's cord, or which ring to take."""
+    from wheelgeo.design.joints import CLOSED_RING
+    from wheelgeo.design.rings import nearest_ring
+
+    if band.joint != CLOSED_RING:
+        return f"cut {length(band.cut_with_joint_mm, unit)}, joint included"
+    assert band.cut_length_mm is not None
+    assert band.length_mm is not None
+    cord_mm = wheel.design.band(band.name).diameter_mm
+    inside = length(band.cut_length_mm / math.pi - cord_mm, unit)
+    says = f"take a ring {inside} across, inside, {cord_mm:g} mm thick"
+    near = nearest_ring(band.cut_length_mm, cord_mm)
+    if near is None:
+        return f"{says}; no standard ring known here comes near"
+    stretch = 100.0 * (band.length_mm / near.slack_length_mm - 1.0)
+    return (
+        f"{says}; the nearest standard ring known here is -{near.name}, {near.inside_mm:g} mm "
+        f"across, inside, stretched on by {stretch:.1f} %"
+    )
+
+
+def _says(one: BandToHave, unit: str) -> str:
+    """Return the verdict, and what to cut."""
+    says = one.says
+    if one.cut_with_joint_mm is not None:
+        says = f"cut {length(one.cut_with_joint_mm, unit)}, joint included: {says}"
+    if one.cut_for_room_mm is not None:
+        near = "" if one.at_from == one.at_to else " and tie it with the slide next to the wheel"
+        says += f", or cut {length(one.cut_for_room_mm, unit)} now, joint included,{near}"
+    return says.rstrip(",")
 
 
 def _range(one: BandToHave, what: str) -> str:
@@ -68,10 +116,21 @@ def _figure(at: OnSlide, what: str) -> str:
 
 
 def _tie(one: BandToHave, unit: str) -> str:
+    """Return between which places of the slide to tie it, nearer to the wheel and farther."""
     if one.tie_from_mm is None or one.tie_to_mm is None:
         return "-"
-    if one.tie_from_mm == one.tie_to_mm:
-        return "anywhere"
-    if unit in INCHES:
-        return f"{format_inches(one.tie_from_mm)} to {format_inches(one.tie_to_mm)}"
-    return f"{one.tie_from_mm:.1f} to {one.tie_to_mm:.1f} mm"
+    if one.at_from == one.at_to:
+        return "as it stands"
+    # Which way the travel is counted is the file's affair; a longer path is farther away.
+    rising = one.at_from is None or one.at_to is None or one.at_to.stretch >= one.at_from.stretch
+    near, far = (one.tie_from_mm, one.tie_to_mm) if rising else (-one.tie_to_mm, -one.tie_from_mm)
+    return f"{_place(near, unit)} to {_place(far, unit)}"
+
+
+def _place(farther_mm: float, unit: str) -> str:
+    """Return a place of the slide against where it was measured."""
+    size = abs(farther_mm)
+    said = format_inches(size) if unit in INCHES else f"{size:.1f} mm"
+    if said in ("0 in", "0.0 mm"):
+        return "as measured"
+    return f"{said} {'farther' if farther_mm > 0.0 else 'nearer'}"

@@ -104,6 +104,7 @@ def _untrue(told: Mapping[str, str]) -> str:
 def _print(answer: OldWheelAnswer, unit: str) -> None:
     from wheelgeo.design.joints import CLOSED_RING
     from wheelgeo_cli.bands import print_joints
+    from wheelgeo_cli.bands_to_have import RINGS_KNOWN, what_to_take
     from wheelgeo_cli.solve import sureness
 
     out, told = console(), answer.answer
@@ -111,11 +112,10 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
 
     assert told.ratio is not None
     assert band.length_mm is not None
-    cord = told.design.bands[0]
     if band.joint == CLOSED_RING:
-        assert band.cut_length_mm is not None
-        inside = band.cut_length_mm / math.pi - cord.diameter_mm
-        out.print(f"Take a ring {length(inside, unit)} across, inside.", style="bold")
+        take = what_to_take(band, answer.wheel, unit)
+        out.print(f"{take[0].upper()}{take[1:]}.", style="bold")
+        out.labelled("  ", RINGS_KNOWN)
         joint = "along its centre-line; "
     else:
         out.print(f"Cut the cord {length(band.cut_with_joint_mm, unit)} long.", style="bold")

@@ -195,7 +195,8 @@ class Wheel:
         Args:
             band: name of the band.
             have: "rings" for standard rings of its thickness, or lengths as cut, joint included,
-                with commas between them ("72 in, 1850 mm"), or a list of such.
+                or of a band that is joined, once round, with commas between them ("72 in, 1850 mm,
+                76 in loop"), or a list of such.
 
         Raises:
             SearchError: there is no such band, it has no path, or no ring is so thick.

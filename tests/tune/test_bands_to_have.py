@@ -145,12 +145,12 @@ def test_a_ring_thins_as_it_is_put_on_and_lies_deeper():
 
 
 def test_no_ring_of_that_thickness_does_not_hide_the_rest(wheel):
-    thick = wheel.put("drive band.diameter", 6)
+    thick = wheel.put("drive band.diameter", 12)
     answer = thick.bands_to_have("drive band", "rings, 1800 mm")
     assert {b.name for b in answer.bands} == {"rings", "1800 mm"}
     row = next(b for b in answer.bands if b.name == "rings")
     assert not row.fits
-    assert "no standard ring is about 6 mm" in row.says
+    assert "no standard ring known here is about 12 mm" in row.says
     with pytest.raises(wheelgeo.SearchError, match="no standard ring"):
         thick.bands_to_have("drive band", "rings")
 
@@ -166,3 +166,44 @@ def test_round_belting_is_told_in_the_usual_diameters_beside_the_cord(wheel):
     for one in found:
         assert one.cut_with_joint_mm > one.slack_length_mm
         assert one.fits
+
+
+def test_a_loop_is_measured_without_its_joint_and_a_cord_with_it(wheel):
+    """The same band told both ways: a cord of 1 800 mm is a loop of 1 780 mm and a joint of 20."""
+    cord, loop = (wheel.bands_to_have("drive band", have).bands[0]
+                  for have in ("1800 mm cord", "1780 mm loop"))  # fmt: skip
+    assert (cord.taken_as, loop.taken_as) == ("cord", "loop")
+    assert cord.slack_length_mm == loop.slack_length_mm == 1780
+    assert (cord.at_from, cord.at_to) == (loop.at_from, loop.at_to)
+
+
+@pytest.mark.parametrize(
+    ("text", "taken_as"),
+    [("1780 mm", "cord"), ("a cord of 1780 mm", "cord"), ("i have a loop of 1780 mm", "loop"),
+     ("1780 mm loops", "loop"), ("1780 loop", "loop"), ("a band of 1780 mm", "cord")],
+)  # fmt: skip
+def test_what_a_length_is_taken_as_is_told(wheel, text, taken_as):
+    assert wheel.bands_to_have("drive band", text).bands[0].taken_as == taken_as
+
+
+def test_a_length_of_what_comes_as_a_ring_is_a_loop(wheel):
+    ring = wheel.put("drive band.material", "nitrile ring")
+    (band,) = ring.bands_to_have("drive band", "1700 mm").bands
+    assert (band.taken_as, band.slack_length_mm) == ("loop", 1700)
+
+
+def test_a_band_without_room_to_grow_does_not_last():
+    """Cotton grows by some 3 % in a year: at the near end of the slide there is room for more."""
+    wheel = wheelgeo.read(WHEEL.replace("to = 15", "to = 25"))
+    near, far = open_belt_mm(250, 15, 445), open_belt_mm(250, 15, 475)
+    long, short = far / 1.012 + 20, near / 1.02 + 20
+    band = wheel.bands_to_have("drive band", [f"{long!r} mm"]).bands[0]
+    assert (band.fits, band.lasts) == (True, False)
+    assert "too long after some months" in band.says
+    assert band.cut_for_room_mm == pytest.approx(short)
+    lasting = wheel.bands_to_have("drive band", [f"{short!r} mm"]).bands[0]
+    assert lasting.room_left == pytest.approx(far / (1.01 * near / 1.02) - 1)
+    assert lasting.lasts
+    assert lasting.says == "fits"
+    assert lasting.cut_for_room_mm is None
+    assert wheel.bands_to_have("drive band", "1780 mm loop").bands[0].cut_for_room_mm is None

@@ -1,14 +1,15 @@
 """Rings that can be bought as bands: standard sizes, and how a ring thins as it is stretched.
 
 The sizes are inside diameter and section of AS568 (the inch series that ISO 3601-1 took over).
-``looked_up`` tells whether the row was seen in a published table; the others are the series' inch
-size times 25.4, from memory, and so are all tolerances: hold them against a licensed table before
-you buy by them.
+``looked_up`` tells whether the row was seen in a published table; the others follow from the
+series' steps, from memory, and so do all tolerances: hold them against a licensed table before you
+buy by them.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 from wheelgeo.immutable import dataclass
 
@@ -39,33 +40,74 @@ class Ring:
         return math.pi * (self.inside_mm + self.section_mm)
 
 
-_SMALL = (  # 1.78 mm section: seen; tolerances not known to us
-    ("006", 2.90), ("010", 6.07), ("012", 9.25), ("014", 12.42), ("016", 15.60),
-)  # fmt: skip
-_SECTION_262 = (
-    ("110", 9.19, None), ("112", 12.37, None), ("116", 18.72, None),
-    ("155", 101.27, 0.71), ("157", 113.97, 0.76), ("158", 120.32, 0.76), ("159", 126.67, 0.89),
-    ("161", 139.37, 0.89), ("163", 152.07, 0.89), ("167", 177.47, 1.02), ("171", 202.87, 1.14),
-)  # fmt: skip
-_SECTION_353_SEEN = (("210", 18.64), ("214", 24.99), ("218", 31.34), ("225", 47.22))
-_SECTION_353 = (
-    ("242", 3.984, 0.71), ("246", 4.484, 0.76), ("248", 4.734, 0.76), ("250", 4.984, 0.89),
-    ("254", 5.484, 0.89), ("258", 5.984, 0.89), ("260", 6.484, 1.02), ("262", 6.984, 1.02),
-    ("264", 7.484, 1.14), ("266", 7.984, 1.14), ("270", 8.984, 1.27), ("274", 9.984, 1.40),
-    ("276", 10.984, 1.65), ("278", 11.984, 1.65),
-)  # fmt: skip
 _INCH_MM = 25.4
+_SERIES: tuple[tuple[float, int, float, tuple[tuple[int, float], ...]], ...] = (
+    # section mm; number and size of the smallest; then up to which number, in what steps, inches
+    (1.78, 6, 0.114, ((8, 0.031), (9, 0.032), (10, 0.031), (28, 1 / 16), (41, 1 / 8), (50, 1 / 4))),
+    (2.62, 110, 0.362, ((150, 1 / 16), (151, 1 / 8), (178, 1 / 4))),
+    (3.53, 201, 0.171875, (
+        (222, 1 / 16), (258, 1 / 8), (274, 1 / 4), (278, 1 / 2), (281, 1.0), (282, 0.971),
+        (284, 1.0),
+    )),
+    (5.33, 309, 0.4125, (
+        (324, 1 / 16), (361, 1 / 8), (377, 1 / 4), (381, 1 / 2), (384, 1.0), (385, 0.98),
+        (391, 1.0), (392, 0.985), (395, 1.0),
+    )),
+    (6.99, 425, 4.475, (
+        (437, 1 / 8), (445, 1 / 4), (460, 1 / 2), (461, 0.48), (469, 1 / 2), (471, 1.0),
+        (472, 0.985), (475, 1.0),
+    )),
+)  # fmt: skip
+"""The inside diameters of AS568 climb in even steps, which are from memory; sizes are printed in
+thousandths of an inch, cut off and not rounded. The smallest rings, no bands, are left out."""
+_SEEN = frozenset({
+    "006", "010", "012", "014", "016", "050", "110", "112", "116", "155", "157", "158", "159",
+    "161", "163", "167", "171", "178", "201", "210", "214", "218", "225", "258", "284", "309",
+    "395", "475",
+})  # fmt: skip
+"""Whose size was seen in a published table: rows of a public catalogue, and the ends of the
+sections in Global O-Ring and Seal, AS568 O-Ring Size Chart."""
+_TOLERANCE_MM = {
+    "155": 0.71, "157": 0.76, "158": 0.76, "159": 0.89, "161": 0.89, "163": 0.89, "167": 1.02,
+    "171": 1.14, "242": 0.71, "246": 0.76, "248": 0.76, "250": 0.89, "254": 0.89, "258": 0.89,
+    "260": 1.02, "262": 1.02, "264": 1.14, "266": 1.14, "270": 1.27, "274": 1.40, "276": 1.65,
+    "278": 1.65,
+}  # fmt: skip
 
-RINGS: tuple[Ring, ...] = (
-    *(Ring(name, inside, 1.78, None, looked_up=True) for name, inside in _SMALL),
-    *(Ring(name, inside, 2.62, off, looked_up=True) for name, inside, off in _SECTION_262),
-    *(Ring(name, inside, 3.53, None, looked_up=True) for name, inside in _SECTION_353_SEEN),
-    *(
-        Ring(name, round(_INCH_MM * inch, 2), 3.53, off, looked_up=name == "258")
-        for name, inch, off in _SECTION_353
-    ),
-)
+
+def _of_series(
+    section_mm: float, number: int, inside_in: float, steps: tuple[tuple[int, float], ...]
+) -> Iterator[Ring]:
+    """Yield the rings of one section, the smallest first."""
+    def ring() -> Ring:
+        name, printed = f"{number:03d}", math.floor(1000.0 * inside_in + 1e-6) / 1000.0
+        inside_mm = round(_INCH_MM * printed, 2)
+        return Ring(name, inside_mm, section_mm, _TOLERANCE_MM.get(name), name in _SEEN)
+
+    yield ring()
+    for last, step in steps:
+        while number < last:
+            number, inside_in = number + 1, inside_in + step
+            yield ring()
+
+
+RINGS: tuple[Ring, ...] = tuple(ring for series in _SERIES for ring in _of_series(*series))
 """Every ring known here, by section and then by size."""
+
+
+def nearest_ring(slack_length_mm: float, section_mm: float) -> Ring | None:
+    """Return the ring of a section whose centre-line comes nearest to a length, slack.
+
+    Args:
+        slack_length_mm: length wanted.
+        section_mm: diameter of its cord, to a twentieth of a millimetre.
+
+    Returns:
+        The ring; None where no such section is known, or the largest and the smallest are far off.
+    """
+    alike = [ring for ring in RINGS if abs(ring.section_mm - section_mm) <= 0.05]
+    off = [(abs(ring.slack_length_mm - slack_length_mm), ring.name, ring) for ring in alike]
+    return min(off)[2] if off and min(off)[0] <= 0.05 * slack_length_mm else None
 
 
 def stretched_section_mm(inside_mm: float, section_mm: float, stretch: float) -> float:

@@ -9,35 +9,33 @@ with the slide at its far end.
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from typing import Any
 
 from wheelgeo.as_json import to_json
 from wheelgeo.built.as_built import build
-from wheelgeo.built.band import BuiltBand
-from wheelgeo.design.materials import CORDS
 from wheelgeo.design.model import Design
-from wheelgeo.design.rings import RINGS, stretched_cord_mm
-from wheelgeo.drive.slides import SlideRange, length_on_slide, slide_range
+from wheelgeo.design.rings import stretched_cord_mm
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
-from wheelgeo.numbers.typed import read_number
-from wheelgeo.units import LENGTH_MM
+from wheelgeo.tune.bands_at_hand import (
+    RING_MATERIAL,
+    Candidate,
+    Fitted,
+    TakenAs,
+    belting_near,
+    loop_or_cord,
+    rings_near,
+    with_cord,
+    written,
+)
 
-RING_MATERIAL = "nitrile ring"
 BELTING = ("round belting", "belting")
-BELTING_MATERIAL = "polyurethane cord"
-BELTING_MM = (2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 15.0)
-"""Diameters in which round belting is usually sold by the metre; from memory."""
 MOST_RINGS = 6
 """So many of the standard rings that fit are told."""
 NEAREST_RINGS = 2
 """Where fewer fit, the nearest are told, to show how far off they are."""
-_I_HAVE = re.compile(r"^(i have\s+)?((and|a|an|some|the)\s+)*((band|cord)s?\s+(of\s+)?)?", re.I)
-"""How a length begins where somebody types a whole sentence."""
 _OF_ITS_RANGE = 1e-9
 
 
@@ -56,6 +54,8 @@ class BandToHave:
 
     Attributes:
         name: the ring's name, or the length or cord as it was written.
+        taken_as: what it is: a ``loop``, joined already and measured once round; a ``cord``, a
+            length to be joined; a ``ring``; or a cord off the ``reel``.
         material: of its cord.
         stretch_from: least right stretch of that, a fraction.
         stretch_to: greatest.
@@ -70,10 +70,14 @@ class BandToHave:
         tie_to_mm: where it ends to be right; None likewise.
         room_left: how much it may still grow, as a fraction of its length; None likewise.
         fits: whether the stretch is right somewhere on the slide.
+        lasts: whether the room left is enough for what such a band grows by.
+        cut_for_room_mm: what to cut of it, joint included, so that it has the whole slide to grow
+            on; None where it lasts as it is, does not fit, or is no cord to be cut.
         says: the verdict, in a few words.
     """
 
     name: str
+    taken_as: TakenAs
     material: str
     stretch_from: float
     stretch_to: float
@@ -87,6 +91,8 @@ class BandToHave:
     tie_to_mm: float | None
     room_left: float | None
     fits: bool
+    lasts: bool
+    cut_for_room_mm: float | None
     says: str
 
 
@@ -120,37 +126,6 @@ class BandsToHaveAnswer:
         return document
 
 
-@dataclass(frozen=True)
-class _Candidate:
-    """What is at hand: its slack length, its joint taken off; None: off the reel, to be cut."""
-
-    name: str
-    slack_mm: float | None
-    section_mm: float
-    on: _Fitted
-
-
-@dataclass(frozen=True)
-class _Fitted:
-    """The wheel with a band of one cord: how that is made, and the path along the slide."""
-
-    made: BuiltBand
-    slide: SlideRange | None
-    length_at: Callable[[float], float | None]
-
-    @classmethod
-    def of(cls, design: Design, band: str) -> _Fitted:
-        solution = solve_drive(design)
-        return cls(
-            build(design).bands[band], slide_range(solution, band), length_on_slide(solution, band)
-        )
-
-    @property
-    def travel(self) -> tuple[float, float]:
-        """Both ends of the slide, mm; the same place where nothing slides."""
-        return (0.0, 0.0) if self.slide is None else (self.slide.from_mm, self.slide.to_mm)
-
-
 def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> BandsToHaveAnswer:
     """Return what rings, cut lengths and cords off the reel do for a band.
 
@@ -158,9 +133,10 @@ def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> Bands
         design: the wheel.
         band: name of the band.
         have: with commas between them, or as a list: lengths as cut, joint included (``"72 in,
-            1850 mm"``); ``"rings"`` for the standard rings of the band's thickness; a cord that is
-            sold by the metre (``"5 mm polyurethane cord"``); ``"round belting"`` for such cord in
-            the usual diameters next to the band's own.
+            1850 mm cord"``); bands that are joined, once round (``"76 in loop"``); ``"rings"`` for
+            the standard rings of the band's thickness; a cord that is sold by the metre (``"5 mm
+            polyurethane cord"``); ``"round belting"`` for such cord in the usual diameters next to
+            the band's own.
 
     Raises:
         SearchError: there is no such band, it has no path, or something cannot be read.
@@ -170,10 +146,8 @@ def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> Bands
         raise SearchError(f'the wheel has no band "{band}"; it has {known}')
     if solve_drive(design).band(band).path is None:
         raise SearchError(f'band "{band}" has no path: mend that first (wheelgeo check)')
-    own = _Fitted.of(design, band)
-    texts = [_I_HAVE.sub("", t.strip())
-             for t in (have.split(",") if isinstance(have, str) else have)]  # fmt: skip
-    texts = [t for t in texts if t]
+    own = Fitted.of(design, band)
+    texts = [t.strip() for t in (have.split(",") if isinstance(have, str) else have) if t.strip()]
     if not texts:
         raise SearchError(
             'say what there is, as in "72 in, 73 in", "rings", "round belting", or '
@@ -182,23 +156,24 @@ def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> Bands
     rings: list[BandToHave] = []
     found: list[BandToHave] = []
     for text in texts:
-        if text.casefold() in BELTING:
-            found += [_tried(c) for c in _belting(own, design)]
-        elif text.casefold() == "rings":
+        said = loop_or_cord(text)[0].casefold()
+        if said in BELTING:
+            found += [_tried(c) for c in belting_near(own, design)]
+        elif said == "rings":
             try:
-                rings += [_tried(c) for c in _near(design, band)]
+                rings += [_tried(c) for c in rings_near(design, band)]
             except SearchError as error:
                 if len(texts) == 1:
                     raise
-                found.append(_none_of(text, str(error), design, band))
+                found.append(_none_of(said, str(error), design, band))
         else:
-            found.append(_tried(_written(text, own, design)))
+            found.append(_tried(written(text, own, design)))
     fitting = sum(ring.fits for ring in rings)
     found += sorted(rings, key=_order)[: min(max(fitting, NEAREST_RINGS), MOST_RINGS)]
     found.sort(key=_order)
     told = own
     if found and all(b.material == found[0].material for b in found):
-        told = _Fitted.of(_with_cord(design, band, found[0].material, None), band)
+        told = Fitted.of(with_cord(design, band, found[0].material, None), band)
     usual = told.made.usual_stretch.value
     return BandsToHaveAnswer(
         band, told.made.material.value.name, usual.low, usual.high, usual.source,
@@ -206,19 +181,9 @@ def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> Bands
     )  # fmt: skip
 
 
-def _order(one: BandToHave) -> tuple[bool, float]:
-    return not one.fits, abs(_middle(one) - 0.5 * (one.stretch_from + one.stretch_to))
-
-
-def _with_cord(design: Design, band: str, material: str, cord_mm: float | None) -> Design:
-    """Return the wheel with another cord as that band, its joint as is usual for it."""
-    bands = (
-        b if b.name != band or (material == b.material and cord_mm is None)
-        else replace(b, material=material, diameter_mm=cord_mm or b.diameter_mm, joint_mm=None,
-                     joined=None, stretch=None)
-        for b in design.bands
-    )  # fmt: skip
-    return replace(design, bands=tuple(bands))
+def _order(one: BandToHave) -> tuple[bool, bool, float]:
+    right = 0.5 * (one.stretch_from + one.stretch_to)
+    return not one.fits, not one.lasts, abs(_middle(one) - right)
 
 
 def _middle(band: BandToHave) -> float:
@@ -226,64 +191,17 @@ def _middle(band: BandToHave) -> float:
     return sum(ends) / len(ends) if ends else float("inf")
 
 
-def _near(design: Design, band: str) -> list[_Candidate]:
-    """Return the standard rings of about the cord's thickness, each thinned as it is put on."""
-    cord_mm = build(design).bands[band].band.diameter_mm
-    near = [ring for ring in RINGS if abs(ring.section_mm - cord_mm) <= 0.25 * cord_mm]
-    if not near:
-        sections = ", ".join(f"{s:g}" for s in sorted({r.section_mm for r in RINGS}))
-        raise SearchError(f"no standard ring is about {cord_mm:g} mm thick; they are {sections} mm")
-    sizes = {ring.section_mm for ring in near}
-    on = {size: _thinned_on(design, band, RING_MATERIAL, size) for size in sizes}
-    return [
-        _Candidate(f"ring -{r.name}", r.slack_length_mm, r.section_mm, on[r.section_mm])
-        for r in near
-    ]
-
-
-def _belting(own: _Fitted, design: Design) -> list[_Candidate]:
-    """Return the usual diameters of round belting on either side of the band's own."""
-    cord_mm = own.made.band.diameter_mm
-    below = [d for d in BELTING_MM if d <= cord_mm][-1:]
-    above = [d for d in BELTING_MM if d > cord_mm][: 2 - len(below)]
-    return [_written(f"{d:g} mm {BELTING_MATERIAL}", own, design) for d in (*below, *above)]
-
-
 def _none_of(text: str, says: str, design: Design, band: str) -> BandToHave:
     """Return the row of what was asked for among others and does not exist."""
-    made = build(_with_cord(design, band, RING_MATERIAL, None)).bands[band]
+    made = build(with_cord(design, band, RING_MATERIAL, None)).bands[band]
     usual = made.usual_stretch.value
     return BandToHave(
-        text, RING_MATERIAL, usual.low, usual.high, None, None, made.band.diameter_mm,
-        None, None, None, None, None, None, False, says,
+        text, "ring", RING_MATERIAL, usual.low, usual.high, None, None, made.band.diameter_mm,
+        None, None, None, None, None, None, False, False, None, says,
     )  # fmt: skip
 
 
-def _thinned_on(design: Design, band: str, material: str, section_mm: float) -> _Fitted:
-    """Return the wheel with a cord of a section as bought, thinned by its usual stretch."""
-    usual = build(_with_cord(design, band, material, section_mm)).bands[band].stretch.value
-    thin = stretched_cord_mm(section_mm, usual)
-    return _Fitted.of(_with_cord(design, band, material, thin), band)
-
-
-def _written(text: str, own: _Fitted, design: Design) -> _Candidate:
-    """Return what was written: a length as cut, in the file's unit where bare, or a cord."""
-    cords = [m.name for m in (*CORDS, *design.materials) if m.name != RING_MATERIAL]
-    name = next((n for n in cords if text.casefold().endswith(n.casefold())), None)
-    if name is not None:
-        section = read_number(text[: -len(name)].strip(), LENGTH_MM, design.unit, "a thickness")
-        if section <= 0.0:
-            raise SearchError(f'"{text}" has no thickness')
-        return _Candidate(
-            text, None, section, _thinned_on(design, own.made.name, name, section)
-        )
-    length, joint_mm = read_number(text, LENGTH_MM, design.unit, "a length"), own.made.joint.value
-    if length - joint_mm <= 0.0:
-        raise SearchError(f'a band of "{text}" is no longer than its joint of {joint_mm:g} mm')
-    return _Candidate(text, length - joint_mm, own.made.band.diameter_mm, own)
-
-
-def _tried(candidate: _Candidate) -> BandToHave:
+def _tried(candidate: Candidate) -> BandToHave:
     """Return what one ring, length or cord off the reel does."""
     on, length_at, travel = candidate.on, candidate.on.length_at, candidate.on.travel
     usual = on.made.usual_stretch.value
@@ -308,15 +226,28 @@ def _tried(candidate: _Candidate) -> BandToHave:
     ends = [e for e in (low, high) if e is not None]
     longest = max((slack * (1.0 + e.stretch) for e in ends), default=None)
     room = None if longest is None or tie is None else longest / (slack * (1.0 + right[0])) - 1.0
+    lasts = room is not None and room >= on.made.growth.in_all
     return BandToHave(
-        candidate.name, on.made.material.value.name, right[0], right[1],
+        candidate.name, candidate.taken_as, on.made.material.value.name, right[0], right[1],
         slack + on.made.joint.value if reel and math.isfinite(slack) else None,
         slack if math.isfinite(slack) else None,
         candidate.section_mm, _thinned(candidate.section_mm, ends),
         low, high,
         None if tie is None else tie[0], None if tie is None else tie[1], room,
-        tie is not None, _verdict(ends, right, tie is not None),
+        tie is not None, lasts,
+        _cut_for_room_mm(candidate, slack, ends) if tie is not None and not lasts else None,
+        _verdict(candidate.taken_as, ends, right, tie is not None, lasts),
     )  # fmt: skip
+
+
+def _cut_for_room_mm(candidate: Candidate, slack: float, ends: list[OnSlide]) -> float | None:
+    """Return what to cut of a cord for the slide's near end, where that is shorter; or None."""
+    if candidate.taken_as not in ("cord", "reel"):
+        return None
+    made = candidate.on.made
+    nearest = min(slack * (1.0 + e.stretch) for e in ends)
+    shorter = made.cut_length_mm(nearest)
+    return shorter + made.joint.value if shorter < slack - 1.0 else None
 
 
 def _thinned(section_mm: float, ends: list[OnSlide]) -> float | None:
@@ -327,11 +258,16 @@ def _thinned(section_mm: float, ends: list[OnSlide]) -> float | None:
     return stretched_cord_mm(section_mm, mean)
 
 
-def _verdict(ends: list[OnSlide], right: tuple[float, float], fits: bool) -> str:
+def _verdict(
+    taken_as: TakenAs, ends: list[OnSlide], right: tuple[float, float], fits: bool, lasts: bool
+) -> str:
     if not ends:
         return "no path on this slide"
-    if fits:
+    if fits and lasts:
         return "fits"
+    if fits:
+        then = "a shorter one lasts longer" if taken_as == "ring" else "shorten it then"
+        return f"fits now, too long after some months: {then}"
     if max(e.stretch for e in ends) < right[0]:
         return "too long: it hangs slack" if max(e.stretch for e in ends) <= 0 else "too long"
     return "too short: it would be pulled too hard"
