@@ -134,11 +134,14 @@ def _effort(out: Terminal, load: LoadAnswer) -> None:
         out.print(f"  The spindle turns at {grouped(load.spindle_speed_rpm)} rpm under this load.")
     out.print()
     rows = table(
-        "Shaft", ">bearing load", ">range", ">in bearings", ">in air", ">in yarn",
-        ">to the next shaft", ">total",
+        "Shaft", ">bearing load", ">range", ">in bearings", ">in bending",
+        ">in air", ">in yarn", ">to next shaft", ">total",
     )  # fmt: skip
     for shaft in load.shafts:
-        torques = (shaft.bearing_nm, shaft.air_nm, shaft.yarn_nm, shaft.driven_nm, shaft.torque_nm)
+        torques = (
+            shaft.bearing_nm, shaft.bending_nm, shaft.air_nm, shaft.yarn_nm, shaft.driven_nm,
+            shaft.torque_nm,
+        )  # fmt: skip
         rows.add_row(
             shaft.name, number(shaft.bearing_force_n, 1, " N"),
             within(shaft.bearing_range_n, 0).strip(" ()"),
@@ -182,7 +185,8 @@ def _flyer(out: Terminal, work: FlyerAtWork) -> None:
     out.print(rows)
     out.labelled("  ", (
         f"Of {work.power_w:.2f} W with the full bobbin: yarn {work.yarn_w:.2f}, brakes "
-        f"{work.brake_w:.2f}, bearings {work.bearing_w:.2f}, air {work.air_w:.2f} (the flyer's "
+        f"{work.brake_w:.2f}, bearings {work.bearing_w:.2f}, bending of the cords "
+        f"{work.bending_w:.2f}, air {work.air_w:.2f} (the flyer's "
         f"arms included), slip of all bands {work.slip_w:.2f} W."
     ))
     if work.full.slips_at_pull_n is not None and work.empty.slips_at_pull_n is not None:

@@ -46,12 +46,16 @@ def test_own_material_is_used(two_stage):
         density_kg_m3=Figure(1100.0, 1100.0, 1100.0, "scale"),
         modulus_mpa=Figure(50.0, 40.0, 60.0, "measured"),
         friction=Figure(0.5, 0.4, 0.6, "measured"),
+        bending_share=Figure(0.2, 0.2, 0.2, "measured"),
     )  # fmt: skip
     design = replace(with_band(two_stage, "first", material="house cord"), materials=(own,))
     loaded = load_wheel(design)
     assert rest(loaded, "first").rest_n == pytest.approx(50.0 * math.pi * 0.01, rel=1e-12)
     assert rest(loaded, "first").contacts[0].friction == 0.5
     assert not [a for a in loaded.built.assumed if "house cord" in a.what]
+    silent = replace(design, materials=(replace(own, bending_share=None),))
+    (told,) = [a for a in load_wheel(silent).built.assumed if "house cord" in a.what]
+    assert told.what == "bending_share of house cord"
 
 
 def test_silent_stretch_is_noted(two_stage):

@@ -31,10 +31,11 @@ def works() -> dict[str, tuple[wheelgeo.Wheel, FlyerAtWork]]:
 def test_energy_in_is_energy_out(works, name):
     # The load is carried back from the yarn to the treadle by torques; the sum here is by powers.
     work = works[name][1]
-    gone = work.yarn_w + work.brake_w + work.bearing_w + work.air_w + work.slip_w
+    gone = work.yarn_w + work.brake_w + work.bearing_w + work.bending_w
+    gone += work.air_w + work.slip_w
     assert gone == pytest.approx(work.power_w, rel=1e-9)
     assert work.energy_error < 1e-9
-    assert min(work.yarn_w, work.bearing_w, work.air_w, work.slip_w) > 0.0
+    assert min(work.yarn_w, work.bearing_w, work.bending_w, work.air_w, work.slip_w) > 0.0
 
 
 @pytest.mark.parametrize("name", FLYERS)
@@ -54,7 +55,7 @@ def test_slip_of_the_double_band_by_hand(works):
     wheel, work = works["flyer-wheel"]
     run = wheel.run()
     bobbin = next(s for s in run.load.shafts if s.name == "bobbin")
-    torque = bobbin.bearing_nm + bobbin.air_nm + 0.3 * 0.0375
+    torque = bobbin.bearing_nm + bobbin.bending_nm + bobbin.air_nm + 0.3 * 0.0375
     whorl = next(s for s in run.solved.shafts if s.name == "bobbin").speed_rpm
     lost = torque * (abs(whorl) - work.full.bobbin_rpm) * math.pi / 30.0
     assert work.full.slips == "bobbin"

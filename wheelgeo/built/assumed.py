@@ -16,7 +16,7 @@ USUAL_WASHER = "brass"
 USUAL_BEARING = "brass"
 USUAL_CORD = "cotton cord"
 
-FigureName = Literal["density_kg_m3", "modulus_mpa", "friction", "stretch"]
+FigureName = Literal["density_kg_m3", "modulus_mpa", "friction", "stretch", "bending_share"]
 """A figure of a material that the mechanics cannot do without."""
 
 

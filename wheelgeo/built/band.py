@@ -72,6 +72,19 @@ class BuiltBand:
         """The range in which its cord is usually stretched on, a fraction."""
         return chosen_figure(self.material, "stretch", USUAL_CORD)
 
+    @cached_property
+    def bending_share(self) -> Chosen[Figure]:
+        """Part of its pull that it loses in bending, of a cord of fibres; 0 of an elastomer."""
+        material = self.material.value
+        if material.bending_share is None and material.loss_factor is not None:
+            return Chosen(Figure(0.0, 0.0, 0.0, material.loss_factor.source))
+        return chosen_figure(self.material, "bending_share", USUAL_CORD)
+
+    @property
+    def loss_factor(self) -> Figure:
+        """Loss factor in bending of an elastomer; 0 of a cord of fibres."""
+        return self.material.value.loss_factor or Figure(0.0, 0.0, 0.0, "a cord of fibres")
+
     @property
     def section_mm2(self) -> float:
         """Section of its cord, mm2."""
@@ -140,7 +153,7 @@ class BuiltBand:
     @property
     def assumed(self) -> tuple[Assumption, ...]:
         """What was assumed for it."""
-        figures = (self.modulus, self.density, self.friction)
+        figures = (self.modulus, self.density, self.friction, self.bending_share)
         return each_once(
             (*(a for f in figures for a in f.assumed), *self.stretch.assumed, *self.joint.assumed)
         )

@@ -103,6 +103,7 @@ class ShaftLoadAnswer:
     bearing_force_n: float | None = None
     thrust_n: float | None = None
     bearing_nm: float | None = None
+    bending_nm: float | None = None
     air_nm: float | None = None
     yarn_nm: float | None = None
     driven_nm: float | None = None

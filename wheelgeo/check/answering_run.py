@@ -190,6 +190,7 @@ def _shaft(load: ShaftLoad, ranges: Ranges, known: bool) -> ShaftLoadAnswer:
         bearing_force_n=load.bearing_n,
         thrust_n=load.thrust_n,
         bearing_nm=load.bearing_nm,
+        bending_nm=load.bending_nm,
         air_nm=load.air_nm,
         yarn_nm=load.yarn_nm,
         driven_nm=load.driven_nm,

@@ -101,6 +101,9 @@ class Material:
         friction: coefficient of friction of a cord on a wooden pulley, or None.
         stretch: usual installed stretch as a fraction, or None.
         bend_ratio: least pulley diameter (groove bottom) over the cord diameter, or None.
+        bending_share: part of its pull that a cord of fibres loses at a pulley as large as itself,
+            or None.
+        loss_factor: loss factor of an elastomer in bending, tan(delta), or None.
     """
 
     name: str = text("name of the material", '"linen cord"')
@@ -116,4 +119,11 @@ class Material:
     stretch: Figure | None = key("usual installed stretch", _STRETCH, '"2 %"', default=None)
     bend_ratio: Figure | None = key(
         "least pulley diameter over the cord's diameter", _PLAIN, "4", default=None
+    )
+    bending_share: Figure | None = key(
+        "part of its pull that a cord loses in bending round a pulley as large as itself",
+        _PLAIN, "0.1", default=None,
+    )  # fmt: skip
+    loss_factor: Figure | None = key(
+        "loss factor of an elastomer in bending, tan delta", _PLAIN, "0.1", default=None
     )

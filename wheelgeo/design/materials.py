@@ -89,6 +89,14 @@ def shore_figure(hardness: float, softer: float = 0.0, harder: float = 0.0) -> F
 
 _ORING_BEND = Figure(4.0, 4.0, 6.0, _APPLE)
 _ORING_STRETCH = Figure(0.10, 0.08, 0.12, _APPLE + ", stretch of the inside diameter")
+_FIBRES_BEND = Figure(
+    0.10, 0.04, 0.26,
+    "0.26 of a tarred hemp rope, a fiftieth of its load on an axis twelve times as thick: Coulomb, "
+    "in J. Gwilt, An Encyclopaedia of Architecture, art. 1340; 0.04 where the loss goes with the "
+    "square of the diameter, 0.018 d2/R after Eytelwein, in a cord of 1 mm, from memory; the usual "
+    "between them, for no measurement of thin cord is known to us",
+)  # fmt: skip
+_RUBBER_LOSS = Figure(0.10, 0.05, 0.30, MEMORY + ", tan delta of soft rubber 0.05 to 0.3")
 _TEXTILE_STRETCH = Figure(0.02, 0.01, 0.03, PRACTICE)
 _TEXTILE_BEND = Figure(3.0, 2.0, 4.0, PRACTICE)
 
@@ -102,6 +110,7 @@ CORDS: tuple[Material, ...] = (
         friction=Figure(0.25, 0.22, 0.30, _KHURMI + ", cotton on wood 0.25, on iron 0.22"),
         stretch=_TEXTILE_STRETCH,
         bend_ratio=_TEXTILE_BEND,
+        bending_share=_FIBRES_BEND,
     ),
     Material(
         "hemp cord",
@@ -117,6 +126,7 @@ CORDS: tuple[Material, ...] = (
         ),
         stretch=Figure(0.015, 0.01, 0.03, PRACTICE),
         bend_ratio=_TEXTILE_BEND,
+        bending_share=_FIBRES_BEND,
     ),
     Material(
         "leather cord",
@@ -127,6 +137,7 @@ CORDS: tuple[Material, ...] = (
         friction=Figure(0.30, 0.25, 0.45, _KHURMI + ", leather on wood 0.30, on iron 0.25"),
         stretch=_TEXTILE_STRETCH,
         bend_ratio=Figure(4.0, 3.0, 6.0, PRACTICE),
+        bending_share=Figure(0.10, 0.04, 0.26, "taken as a twisted cord's"),
     ),
     Material(
         "rubber cord",
@@ -142,6 +153,7 @@ CORDS: tuple[Material, ...] = (
         ),
         stretch=Figure(0.10, 0.05, 0.15, PRACTICE),
         bend_ratio=_ORING_BEND,
+        loss_factor=_RUBBER_LOSS,
     ),
     Material(
         "nitrile ring",
@@ -152,6 +164,7 @@ CORDS: tuple[Material, ...] = (
         friction=Figure(0.32, 0.30, 0.80, "taken as rubber: " + _KHURMI),
         stretch=_ORING_STRETCH,
         bend_ratio=_ORING_BEND,
+        loss_factor=_RUBBER_LOSS,
     ),
     Material(
         "silicone cord",
@@ -162,6 +175,7 @@ CORDS: tuple[Material, ...] = (
         friction=Figure(0.40, 0.30, 0.80, PRACTICE),
         stretch=_ORING_STRETCH,
         bend_ratio=_ORING_BEND,
+        loss_factor=_RUBBER_LOSS,
     ),
     Material(
         "polyurethane cord",
@@ -183,6 +197,7 @@ CORDS: tuple[Material, ...] = (
         ),
         stretch=Figure(0.06, 0.05, 0.10, PRACTICE),
         bend_ratio=Figure(6.0, 5.0, 10.0, PRACTICE),
+        loss_factor=_RUBBER_LOSS,
     ),
 )
 

@@ -42,6 +42,7 @@ class ShaftLoad:
         bearings_n: place along the shaft, mm, and force, N, of each of them, mean over a turn.
         thrust_n: force along its axis, weight included.
         bearing_nm: friction of its bearings.
+        bending_nm: what bending the cords round its pulleys takes.
         air_nm: drag of the air.
         yarn_nm: pull of the yarn.
         driven_nm: what the bands take that it drives.
@@ -53,6 +54,7 @@ class ShaftLoad:
     bearings_n: tuple[tuple[float, float], ...]
     thrust_n: float
     bearing_nm: float
+    bending_nm: float
     air_nm: float
     yarn_nm: float
     driven_nm: float
@@ -66,7 +68,7 @@ class ShaftLoad:
     @property
     def own_nm(self) -> float:
         """What the shaft itself takes."""
-        return self.bearing_nm + self.air_nm + self.yarn_nm
+        return self.bearing_nm + self.bending_nm + self.air_nm + self.yarn_nm
 
     @property
     def torque_nm(self) -> float:
@@ -297,6 +299,7 @@ class _Torques:
         self.bands = bands
         self.turning = turning
         self.friction = dict.fromkeys(turning, 0.0)
+        self.bending = dict.fromkeys(turning, 0.0)
         self.driven = dict.fromkeys(turning, 0.0)
         self.change: dict[str, tuple[float, ...]] = {}
 
@@ -318,7 +321,7 @@ class _Torques:
 
     def _own(self, shaft: str) -> float:
         t = self.turning[shaft]
-        return self.friction[shaft] + t.drag.torque_nm(t.omega) + t.yarn_nm
+        return self.friction[shaft] + self.bending[shaft] + t.drag.torque_nm(t.omega) + t.yarn_nm
 
     def _asks(self, shaft: str) -> float:
         return self._own(shaft) + self.driven[shaft]
@@ -348,16 +351,28 @@ class _Torques:
         return self._asks(shaft) if driven_by == band.band.name else 0.0
 
     def _bearings(self) -> dict[str, BearingLoads]:
-        """Work out every shaft's bearing friction anew; return what its bearings carry."""
+        """Work out every shaft's bearing friction anew; return what its bearings carry.
+
+        With it what bending takes, for both hang on the pulls.
+        """
+        self.bending = dict.fromkeys(self.turning, 0.0)
         pulls: dict[str, list[Placed]] = {n: list(t.steady) for n, t in self.turning.items()}
         for band in self.bands:
             net = tuple((band.net_n or 0.0) + c for c in self.change[band.band.name])
             for k, shaft in enumerate(self._stops(band)):
                 offset = self.design.pulley(band.band.route[k].pulley).offset_mm
                 pulls[shaft].append((offset, pull_on_pulley(band, k, net)))
+                self.bending[shaft] += self._bending_nm(band, k)
         found = {name: self._on_bearings(name, pulls[name]) for name in self.turning}
         self.friction = {name: loads.friction_nm for name, loads in found.items()}
         return found
+
+    def _bending_nm(self, band: RestBand, k: int) -> float:
+        """Return the torque that bending the band takes on one of its pulleys, by its mean pull."""
+        contact, change = band.contacts[k], self.change[band.band.name]
+        pull = max((band.running_n or 0.0) + 0.5 * (change[k] + change[k - 1]), 0.0)
+        force = contact.bending_share * pull + contact.bending_n
+        return force * contact.radius_mm / 1e3
 
     def _on_bearings(self, name: str, pulls: list[Placed]) -> BearingLoads:
         t, hand = self.turning[name], None
@@ -375,7 +390,7 @@ class _Torques:
         forces = tuple(zip(places, carried.forces_n, strict=True))
         return ShaftLoad(
             name, t.omega, forces, carried.thrust_n, carried.friction_nm,
-            t.drag.torque_nm(t.omega), t.yarn_nm, self.driven[name], t.drag,
+            self.bending[name], t.drag.torque_nm(t.omega), t.yarn_nm, self.driven[name], t.drag,
         )  # fmt: skip
 
 

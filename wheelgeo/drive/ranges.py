@@ -181,6 +181,10 @@ def _known(built: Built) -> Iterator[KnownFigure]:
         modulus, stretch = band.modulus.value, band.usual_stretch.value
         if modulus.low < modulus.high:
             yield _figure(f"modulus of {band.material.value.name}", modulus, "MPa")
+        for figure, name in ((band.bending_share.value, "share lost in bending"),
+                             (band.loss_factor, "loss factor in bending")):  # fmt: skip
+            if figure.low < figure.high:
+                yield _figure(f"{name} of {band.material.value.name}", figure, "")
         if not band.stretch.given:
             yield _figure(f'stretch of band "{band.name}"', stretch, "")
     for shaft in built.shafts.values():

@@ -204,8 +204,6 @@ def assumed_at_work(built: Built) -> tuple[Assumption, ...]:
     if "cop_eccentricity_mm" not in design.limits:
         off = f"{built.limit('cop_eccentricity_mm'):g} mm off centre"
         told.append(Assumption("middle of the full cop", off, PRACTICE))
-    why = "a limp cord's is small beside the load, a stiff one's is not known to us"
-    told.append(Assumption("bending of the cords", "takes nothing", why))
     angle = YARN_OFF_AXIS_DEG[design.spindle.kind]
     taken = f"{angle:g} degrees off the axis, upwards"
     told.append(Assumption("direction of the yarn's pull", taken, PRACTICE))

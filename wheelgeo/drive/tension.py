@@ -15,6 +15,7 @@ from typing import Literal
 from wheelgeo.built.as_built import Built
 from wheelgeo.design.model import Band, Design, Slide
 from wheelgeo.drive.belt import centrifugal_n, grip_ratio
+from wheelgeo.drive.bending import elastic_loss_n, fibre_share
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.geometry.groove import Seat
 from wheelgeo.geometry.path import Path
@@ -39,6 +40,8 @@ class PulleyContact:
         friction: coefficient of friction, without the wedge.
         ratio: grip ratio, friction with its wedge over the whole wrap.
         least_ratio: the same with the least friction of the cord's spread.
+        bending_share: part of the pull that bending takes there.
+        bending_n: what bending takes besides, whatever the pull, N.
     """
 
     pulley: str
@@ -48,6 +51,8 @@ class PulleyContact:
     friction: float
     ratio: float
     least_ratio: float
+    bending_share: float
+    bending_n: float
 
 
 @dataclass(frozen=True)
@@ -143,24 +148,37 @@ def _rest_band(
     return RestBand(
         motion, held, stretch, rest, "", stiffness, least, section,
         centrifugal_n(density, band.diameter_mm, motion.speed_m_s or 0.0),
-        _contacts(built, motion, path),
+        _contacts(built, motion, path, end),
         tuple(unit(sub(r.end_mm, r.start_mm)) for r in path.runs),
         _shares_of_length(path),
     )  # fmt: skip
 
 
-def _contacts(built: Built, motion: BandMotion, path: Path) -> tuple[PulleyContact, ...]:
-    friction = built.bands[motion.band.name].friction.value
+def _contacts(
+    built: Built, motion: BandMotion, path: Path, end: Literal["value", "low", "high"]
+) -> tuple[PulleyContact, ...]:
+    made, cord = built.bands[motion.band.name], motion.band.diameter_mm
+    friction = made.friction.value
+    share, loss, modulus = (
+        getattr(figure, end)
+        for figure in (made.bending_share.value, made.loss_factor, made.modulus.value)
+    )
     contacts = []
     for i, stop in enumerate(motion.band.route):
         held = built.pulleys[stop.pulley].runs_in.seat(motion.band.diameter_mm)
         wrap = path.wraps_deg[i]
-        ratios = (
+        ratio, least = (
             float(grip_ratio(f * held.wedge, math.radians(wrap), math))
             for f in (friction.value, friction.low)
         )
         radius = motion.seats[i].pitch_radius_mm
-        contacts.append(PulleyContact(stop.pulley, radius, wrap, held, friction.value, *ratios))
+        lost = fibre_share(share, cord, 2.0 * radius)
+        besides = elastic_loss_n(loss, modulus, cord, 2.0 * radius)
+        contacts.append(
+            PulleyContact(
+                stop.pulley, radius, wrap, held, friction.value, ratio, least, lost, besides
+            )
+        )
     return tuple(contacts)
 
 

@@ -1,8 +1,9 @@
 """Slip margins of a brief's wheels in closed form: what a search can bound before it lays one out.
 
 The thin band carries what the yarn takes and the friction of the spindle's bearings, into which
-the band itself pulls it; the first band carries that, geared up. Air and the friction of the other
-shafts only add to the load; the spindle's weight and the yarn's pull may lift it off its bearings,
+the band itself pulls it, and what bending takes of a cord of fibres there; the first band carries
+that, geared up. Air, other bending and the friction of the other shafts only add to the load; the
+spindle's weight and the yarn's pull may lift it off its bearings,
 and what they could at most take off its friction is taken off, so that the true margin is never
 above the one told here.
 
@@ -43,6 +44,7 @@ class SlipFigures:
         yarn_nm: what the yarn takes of the spindle.
         eased_nm: the most that weight and the yarn's pull could take off its bearings' friction.
         arm_m: torque of the spindle's bearings per newton that the band presses on it.
+        bend_n_mm: of each cord, what its bending takes times the pitch diameter, N mm.
     """
 
     pull_n: tuple[float, ...]
@@ -50,6 +52,11 @@ class SlipFigures:
     yarn_nm: float
     eased_nm: float
     arm_m: float
+    bend_n_mm: tuple[float, ...]
+
+
+_EVEN = 0.98
+"""Mean of a band's two pulls over its pull at rest, at least: its runs are not quite equal."""
 
 
 def slip_figures(designs: Sequence[Design]) -> SlipFigures:
@@ -70,7 +77,12 @@ def slip_figures(designs: Sequence[Design]) -> SlipFigures:
         yarn_torque_nm(built),
         eased,
         arm,
-    )
+        tuple(
+            _EVEN * b.bending_share.value.value * b.band.diameter_mm * b.stiffness_n
+            * b.stretch.value
+            for b in bands
+        ),
+    )  # fmt: skip
 
 
 def _friction_nm(
@@ -96,13 +108,14 @@ def force_at_slip_n(pull_n: Any, grip: Any, wrap_deg: Any) -> Array:
 
 
 def spindle_force_n(
-    figures: SlipFigures, pull_n: Any, radius_mm: Any, wrap_deg: Any, lead_deg: Any
+    figures: SlipFigures, pull_n: Any, bend_n_mm: Any, radius_mm: Any, wrap_deg: Any, lead_deg: Any
 ) -> Array:
     """Return the least force that the band at the spindle carries, N; arrays that fit.
 
     Args:
         figures: the brief's.
         pull_n: pull of the band at rest.
+        bend_n_mm: what its bending takes times the pitch diameter.
         radius_mm: pitch radius of the whorl.
         wrap_deg: arc of contact on it.
         lead_deg: lead angle there, which takes from what presses on the bearings.
@@ -110,7 +123,7 @@ def spindle_force_n(
     half = 0.5 * np.radians(wrap_deg)
     presses = 2.0 * pull_n * np.sin(half) * np.cos(np.radians(lead_deg))
     bearings = np.maximum(figures.arm_m * presses - figures.eased_nm, 0.0)
-    force: Array = (figures.yarn_nm + bearings) / (radius_mm / 1e3)
+    force: Array = (figures.yarn_nm + bearings) / (radius_mm / 1e3) + 0.5 * bend_n_mm / radius_mm
     return force
 
 
@@ -127,11 +140,11 @@ def margins(figures: SlipFigures, cords: Sequence[int], solution: Solution) -> t
     for motion, cord in reversed(list(zip(solution.bands, cords, strict=True))):
         path = motion.path
         assert path is not None
-        pull = figures.pull_n[cord]
+        pull, bend = figures.pull_n[cord], figures.bend_n_mm[cord]
         large, small = (seat.pitch_radius_mm for seat in motion.seats)
         if torque is None:
             lead = abs(path.arriving_deg(1))
-            force = float(spindle_force_n(figures, pull, small, path.wraps_deg[1], lead))
+            force = float(spindle_force_n(figures, pull, bend, small, path.wraps_deg[1], lead))
         else:
             force = torque / small
         grips = [figures.friction[cord] * seat.wedge for seat in motion.seats]

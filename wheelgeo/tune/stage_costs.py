@@ -54,6 +54,7 @@ class Stage:
         lead_limit: largest lead angle at the small pulley and at the large one, degrees,
             (2, large rims, rows).
         pull: pull of each row's cord at rest, N, (rows,).
+        bending: what its bending takes times the pitch diameter, N mm, (rows,).
         grip: friction with its wedge at the small pulley and at the large one, (2, large rims,
             rows).
     """
@@ -71,6 +72,7 @@ class Stage:
     bend: Array
     lead_limit: Array
     pull: Array
+    bending: Array
     grip: Array
 
     def at(self, large: Index, row: Index, distance: Any) -> At:
@@ -119,15 +121,18 @@ class Stage:
         """Return the force that the band carries where it drives the spindle, N."""
         at = self.at(large, row, distance)
         return spindle_force_n(
-            self.figures, self.pull[row], self.small_pitch[row], at.wrap_small, at.lead_small
-        )
+            self.figures, self.pull[row], self.bending[row], self.small_pitch[row],
+            at.wrap_small, at.lead_small,
+        )  # fmt: skip
 
     def least_spindle_n(self, row: Index) -> Array:
         """Return what that force is never below, at any distance that practice allows, N."""
         # The wrap lies between its limit and 360° less that, and no lead is above 45°.
         wrap = min(self.brief.limit("wrap_deg"), 90.0)
         lead = 45.0 if self.quarter else 0.0
-        return spindle_force_n(self.figures, self.pull[row], self.small_pitch[row], wrap, lead)
+        return spindle_force_n(
+            self.figures, self.pull[row], self.bending[row], self.small_pitch[row], wrap, lead
+        )
 
     def slip_cost(self, at_slip_n: Array, force_n: Array) -> Array:
         """Return what a slip margin costs; infinite where the band surely slips."""
@@ -188,6 +193,7 @@ def stage(
         + WARNING * (larges.thin + smalls.thin),
         lead_limit=_both(smalls.lead_deg, larges.lead_deg),
         pull=np.array(figures.pull_n)[cord],
+        bending=np.array(figures.bend_n_mm)[cord],
         grip=_both(friction * smalls.wedge, friction * larges.wedge),
     )  # fmt: skip
 

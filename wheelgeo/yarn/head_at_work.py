@@ -69,6 +69,7 @@ class FlyerAtWork:
         yarn_w: of it, what pulls the yarn in.
         brake_w: lost in brakes.
         bearing_w: lost in bearings.
+        bending_w: lost in bending the cords round the pulleys.
         air_w: lost in the air, the flyer's arms included.
         slip_w: lost in slip of all bands.
         energy_error: what the sum is off, as a fraction of what is given.
@@ -80,6 +81,7 @@ class FlyerAtWork:
     yarn_w: float
     brake_w: float
     bearing_w: float
+    bending_w: float
     air_w: float
     slip_w: float
     energy_error: float
@@ -111,11 +113,13 @@ def flyer_at_work(loaded: Loaded, wind_on: WheelWindOn | None) -> FlyerAtWork | 
     if bobbin is not None:
         omegas[bobbin.shaft] = abs(full.bobbin_rpm) / RPM
     bearing = math.fsum(s.bearing_nm * omegas[s.shaft] for s in load.shafts)
+    bending = math.fsum(s.bending_nm * omegas[s.shaft] for s in load.shafts)
     air = math.fsum(s.air_nm * omegas[s.shaft] for s in load.shafts)
     given = load.hand_nm * drive.omega_rad_s
-    gone = math.fsum((full_power.yarn_w, full_power.brake_w, bearing, air, slip))
+    gone = math.fsum((full_power.yarn_w, full_power.brake_w, bearing, bending, air, slip))
     return FlyerAtWork(
-        empty, full, given, full_power.yarn_w, full_power.brake_w, bearing, air, slip,
+        empty, full, given, full_power.yarn_w, full_power.brake_w, bearing, bending, air,
+        slip,
         abs(given - gone) / given,
     )  # fmt: skip
 
@@ -144,8 +148,8 @@ def _head(
     # Friction of a part that no band drives is in the net pull of its brake.
     head = replace(
         head,
-        flyer_friction_nm=0.0 if flyer is None else flyer.bearing_nm + flyer.air_nm,
-        bobbin_friction_nm=0.0 if bobbin is None else bobbin.bearing_nm + bobbin.air_nm,
+        flyer_friction_nm=0.0 if flyer is None else flyer.own_nm - flyer.yarn_nm,
+        bobbin_friction_nm=0.0 if bobbin is None else bobbin.own_nm - bobbin.yarn_nm,
     )
     pull = loaded.built.limit("yarn_pull_n") if brake_nm is None else pull_at_rest_of_forces_n(head)
     power = flyer_power(head, pull)
