@@ -19,7 +19,7 @@ from wheelgeo.geometry.vectors import Vector, dot, sub
 from wheelgeo.immutable import dataclass
 
 FIRST_OFF = (
-    "lid", "knob", "crank", "footman", "treadle", "bridge", "maiden", "support", "whorl",
+    "lid", "knob", "crank", "footman", "treadle", "bridge", "maiden", "support", "whorl", "wheel",
     "band", "rod", "slide", "mother-of-all", "bed", "post", "block", "wall", "trestle foot", "leg",
     "foot",
 )  # fmt: skip
@@ -125,6 +125,8 @@ def units(found: Sequence[BuiltBody]) -> Iterator[Unit]:
     flyers = {b.part for b in found if b.kind == "flyer"}
     for rod in (b for b in found if b.kind == "rod"):
         fixed = [b for b in found if b.kind in _TURNS_ON_ROD and b.part == rod.part and b.turns]
+        if not rod.turns:  # a pin: what turns on it is put on it
+            fixed = []
         if rod.part in flyers:  # the bobbin comes off behind the whorl
             fixed = [b for b in fixed if b.kind != "pulley"]
         taken |= {rod.name, *(b.name for b in fixed)}
@@ -135,8 +137,10 @@ def units(found: Sequence[BuiltBody]) -> Iterator[Unit]:
         bushes = [b for b in found if b.kind == "bearing" and b.name in body.fits_in]
         bushes = [b for b in bushes if b.name not in taken]
         taken |= {b.name for b in bushes}
-        whorl = body.kind == "pulley"
-        yield Unit(body.name, "whorl" if whorl else body.kind, (body, *bushes))
+        kind = body.kind
+        if kind == "pulley":
+            kind = "whorl" if body.part in flyers else "wheel"
+        yield Unit(body.name, kind, (body, *bushes))
     for body in found:  # a bush in no board: a user's own stand holds it
         if body.kind == "bearing" and body.name not in taken:
             yield Unit(body.name, "support", (body,))
@@ -164,13 +168,16 @@ def _next(
                 yield Step(name, "band", None, (name,))
             continue
         unit = by_name[name]
-        if any(unit.name == f"rod {shaft}" for on in bands.values() for shaft in on):
-            continue  # a rod comes out when its bands are off
+        carries = unit.parts[0].part if unit.kind in ("rod", "wheel") else ""
+        if any(shaft == carries for on in bands.values() for shaft in on):
+            continue  # a rod, or the wheel on a pin, comes out when its bands are off
         if any(_rests_on(other, unit) for other in left if other is not base):
             continue
         for way in unit.directions:
             if ways.free(unit, way, left):
                 kind = "sleeve" if unit.is_sleeve else unit.kind
+                if kind == "rod" and not unit.parts[0].turns:
+                    kind = "pin"
                 yield Step(name, kind, way, tuple(b.name for b in unit.parts))
                 break
 
@@ -183,6 +190,8 @@ def _holds_alone(unit: Unit, left: Sequence[Unit]) -> bool:
 
 
 def _rods_held(unit: Unit) -> set[str]:
+    if unit.kind == "wheel":  # the bushes in it turn on its pin, which holds it
+        return set()
     names = {name for b in unit.parts if b.kind == "bearing" for name in b.fits_in}
     return {name for name in names if name.startswith("rod ")}
 
@@ -224,7 +233,7 @@ def _round_rods(
         made = built.shafts[shaft]
         axis, at = made.shaft.axis, made.shaft.at_mm
         for unit in left:
-            if unit.kind == "rod":
+            if unit.kind in ("rod", "wheel"):
                 continue
             for point, along, radius in unit.holes:
                 if not coaxial((at, axis), (point, along)) or radius > 60.0:

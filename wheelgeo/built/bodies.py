@@ -45,8 +45,6 @@ ARM_HALF_MM = 8.0
 KNOB_MM = 20.0
 """Diameter of the knob."""
 KNOB_LONG_MM = 30.0
-BUSH_WALL_MM = 2.0
-"""Wall of a bush."""
 RUNNING_MM = 0.05
 """Working clearance of a rod in its bush, on the diameter."""
 
@@ -177,7 +175,7 @@ def pulley_bodies(built: Built) -> Iterator[BuiltBody]:
             body = turned(
                 f"pulley {names}", "pulley", shaft.at_mm, shaft.axis, _rising(outer),
                 piece[0].material.value.name, bore=0.5 * piece[0].bore_mm, part=shaft.name,
-                turns=True, fits_in=_rods(shaft),
+                turns=True, fits_in=(*_rods(shaft), *_bushes_in(built, shaft)),
             )  # fmt: skip
             # For clearances a pulley is as large as its rim all along, as a hand meets it.
             rims = [
@@ -191,6 +189,13 @@ def _rods(shaft: Shaft) -> tuple[str, ...]:
     """Return the rods that a part of a shaft goes round: its own, and what a sleeve runs on."""
     under = () if shaft.runs_on is None else (f"rod {shaft.runs_on}",)
     return (f"rod {shaft.name}", *under)
+
+
+def _bushes_in(built: Built, shaft: Shaft) -> tuple[str, ...]:
+    """Return the bushes that sit in what turns on a pin."""
+    made = built.shafts[shaft.name]
+    numbers = range(1, len(made.bearings) + 1) if made.is_pin else ()
+    return tuple(f"bearing {shaft.name} {number}" for number in numbers)
 
 
 def _rides(built: Built, shaft: Shaft) -> bool:
@@ -233,7 +238,7 @@ def _rod_and_bearings(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
     fits = (f"rod {under}",) if under is not None else ()
     yield turned(
         f"rod {shaft.name}", "rod", shaft.at_mm, shaft.axis, tuple(outer),
-        made.material.value.name, bore=0.5 * made.bore_mm, part=shaft.name, turns=True,
+        made.material.value.name, bore=0.5 * made.bore_mm, part=shaft.name, turns=not made.is_pin,
         fits_in=fits,
     )  # fmt: skip
     if _rides(built, shaft) or (not made.carries and not shaft.bearings):
@@ -243,9 +248,9 @@ def _rod_and_bearings(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
         radius = 0.5 * bearing.diameter_mm
         yield turned(
             f"bearing {shaft.name} {number}", "bearing", shaft.at_mm, shaft.axis,
-            rod_outside(bearing.at_mm - half, bearing.at_mm + half, radius + BUSH_WALL_MM),
+            rod_outside(bearing.at_mm - half, bearing.at_mm + half, 0.5 * bearing.outside_mm),
             bearing.pair.value.name, bore=radius + 0.5 * RUNNING_MM, part=shaft.name,
-            fits_in=(f"rod {shaft.name}",), key="bearings",
+            turns=made.is_pin, fits_in=(f"rod {shaft.name}",), key="bearings",
         )  # fmt: skip
 
 

@@ -33,7 +33,6 @@ if TYPE_CHECKING:
     from wheelgeo.built.as_built import Built
 
 HARDWOOD = "beech"
-BUSH_WALL_MM = 2.0
 BASE_MM = 6.0
 """Thickness of the board on which the supports of a sliding shaft stand."""
 BOLT_HOLE_MM = 5.5
@@ -88,13 +87,14 @@ def _box_of_case(built: Built, case: Case, packed: bool) -> Iterator[BuiltBody]:
             continue
         low = min(along(made.shaft.at_mm, made.shaft.axis, end)[2] for end in made.ends_mm)
         stands.append(f"rod {made.name}")
-        stands += [f"bearing {made.name} {n}" for n, b in enumerate(made.bearings, 1)
-                   if abs(_heights(made.shaft, b)[0] - z) < 1e-6]  # fmt: skip
-        sunk = [b for b in made.bearings if _heights(made.shaft, b)[1] < z + 1e-6]
+        stands += [name for n, b in enumerate(made.held_at, 1)
+                   if abs(_heights(made.shaft, b)[0] - z) < 1e-6
+                   for name in made.standing_in(n)]  # fmt: skip
+        sunk = [b for b in made.held_at if _heights(made.shaft, b)[1] < z + 1e-6]
         at = made.shaft.at_mm[0], made.shaft.at_mm[1]
         if sunk:
-            holes.append((at, 0.5 * sunk[0].diameter_mm + BUSH_WALL_MM))
-            stands.append(f"bearing {made.name} {1 + made.bearings.index(sunk[0])}")
+            holes.append((at, 0.5 * sunk[0].outside_mm))
+            stands += made.standing_in(1 + made.held_at.index(sunk[0]))
         elif low < z - 1e-6:
             holes.append((at, 0.5 * made.diameter_mm + 0.1))
     yield plate(
@@ -161,14 +161,14 @@ def _upright(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
     assert case is not None
     floor, name, bridges = case.corner_mm[2], made.name, 0
     x, y = shaft.at_mm[0], shaft.at_mm[1]
-    order = sorted(enumerate(made.bearings, 1), key=lambda b: _heights(shaft, b[1]))
+    order = sorted(enumerate(made.held_at, 1), key=lambda b: _heights(shaft, b[1]))
     for place, (number, bearing) in enumerate(order):
         low, high = _heights(shaft, bearing)
-        bush = 0.5 * bearing.diameter_mm + BUSH_WALL_MM
+        bush = 0.5 * bearing.outside_mm
         half = max(BLOCK_HALF_MM, bush + 6.0)
         if high <= floor + 1e-6:
             continue
-        fits = [f"bearing {name} {number}", f"rod {name}"]
+        fits = made.standing_in(number)
         hole = ((x, y), bush)
         if place == 0 and low - floor < 25.0:
             corner = (x - half, y - half, floor)
@@ -267,8 +267,8 @@ def _level(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
     base = f"slide {name}"
     supports = []
     half = 0.0
-    for number, bearing in enumerate(made.bearings, 1):
-        bush = 0.5 * bearing.diameter_mm + BUSH_WALL_MM
+    for number, bearing in enumerate(made.held_at, 1):
+        bush = 0.5 * bearing.outside_mm
         half = max(bush + 5.0, 8.0)
         label = f"support {name} {number}"
         supports.append(label)
@@ -278,10 +278,10 @@ def _level(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
             label, "support", along(shaft.at_mm, shaft.axis, bearing.at_mm), side, up,
             rectangle(-half, bottom, half, bush + 4.0), -long, long, HARDWOOD,
             holes=(((0.0, 0.0), bush),), part=name, key="bearings",
-            fits_in=(f"bearing {name} {number}", f"rod {name}", base if slides else "floor"),
+            fits_in=(*made.standing_in(number), base if slides else "floor"),
         )  # fmt: skip
     if slides and supports:
-        ends = [b.at_mm + sign * (0.5 * b.length_mm + 2.0) for b in made.bearings
+        ends = [b.at_mm + sign * (0.5 * b.length_mm + 2.0) for b in made.held_at
                 for sign in (-1.0, 1.0)]  # fmt: skip
         bolts = tuple(((at, 0.0), 0.5 * BOLT_HOLE_MM) for at in slide_bolts_mm(made))
         yield board(
@@ -298,7 +298,7 @@ def slide_bolts_mm(made: BuiltShaft) -> tuple[float, ...]:
     more; none where the supports leave none.
     """
     faces = sorted((b.at_mm - 0.5 * b.length_mm, b.at_mm + 0.5 * b.length_mm)
-                   for b in made.bearings)  # fmt: skip
+                   for b in made.held_at)  # fmt: skip
     gaps = [(a[1] + BOLT_ROOM_MM, b[0] - BOLT_ROOM_MM) for a, b in pairwise(faces)]
     room = max(gaps, key=lambda gap: gap[1] - gap[0], default=(0.0, -1.0))
     wide = room[1] - room[0]

@@ -38,6 +38,8 @@ SHEETS_MM = (1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 9.0, 10.0, 12.0, 15.0, 18.0, 21.
 """Thicknesses of sheet that a core is chosen from, mm."""
 LAYER_CHEEK_MM = 3.0
 """Thickness of the cheek sheets of a layered pulley, mm, where the file is silent."""
+BUSH_WALL_MM = 2.0
+"""Wall of a bush, mm."""
 WOOD_GAP_MM = 0.2
 """Working clearance of a wooden bore that runs on a rod, on the diameter, mm."""
 
@@ -166,10 +168,11 @@ class BuiltPulley:
         """Diameter of its bore, mm.
 
         The file's, or its shaft's diameter: a pulley that turns with its rod is a push fit on it.
+        One that turns on a pin is bored for the bushes that it turns in.
         """
         if self.pulley.bore_mm is not None:
             return self.pulley.bore_mm
-        return self.shaft.diameter_mm
+        return self.shaft.diameter_mm + (2.0 * BUSH_WALL_MM if self.shaft.fixed else 0.0)
 
     @property
     def wall_mm(self) -> float:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import field
+from dataclasses import field, replace
 from functools import cached_property
 
 from wheelgeo.built.assumed import (
@@ -23,7 +23,7 @@ from wheelgeo.built.assumed import (
     each_once,
 )
 from wheelgeo.built.held import CRANK_MM, bearing_length_mm, floor_along_mm, usual_places_mm
-from wheelgeo.built.pulley import WOOD_GAP_MM, BuiltPulley
+from wheelgeo.built.pulley import BUSH_WALL_MM, WOOD_GAP_MM, BuiltPulley
 from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.materials import BearingPair
 from wheelgeo.design.model import Bearing, Design, Section, Shaft
@@ -45,6 +45,7 @@ class BuiltBearing:
         pair: what runs in what.
         stiffness: how stiffly it holds the rod sideways, N/mm.
         length_mm: how long it is along the rod.
+        wall_mm: wall of its bush; 0 where the rod is held fast.
     """
 
     at_mm: float
@@ -53,6 +54,12 @@ class BuiltBearing:
     pair: Chosen[BearingPair]
     stiffness: Chosen[float]
     length_mm: float = 0.0
+    wall_mm: float = BUSH_WALL_MM
+
+    @property
+    def outside_mm(self) -> float:
+        """Diameter of the hole that it sits in, mm."""
+        return self.diameter_mm + 2.0 * self.wall_mm
 
     @property
     def friction(self) -> Figure:
@@ -137,14 +144,15 @@ class BuiltShaft:
     @cached_property
     def usual_bearings(self) -> tuple[tuple[float, float], ...]:
         """Middle and length, mm, of its bearings where the file gives none; none of a bare rod."""
-        if self.shaft.runs_on is not None or self.faces_mm is None or self._given_bearings:
+        given = self._given_bearings and not self.is_pin
+        if self.shaft.runs_on is not None or self.faces_mm is None or given:
             return ()
         places = usual_places_mm(self.design, self.shaft, self.faces_mm)
-        given = self.shaft.ends_mm
-        if given is None:
+        ends = self.shaft.ends_mm
+        if ends is None:
             return places
         # A rod of the file's may end short of where a bearing would stand: it stands at its end.
-        low, high = min(given), max(given)
+        low, high = min(ends), max(ends)
         return tuple((min(max(at, low), high), length) for at, length in places)
 
     def _attached(self) -> Iterator[float]:
@@ -193,14 +201,45 @@ class BuiltShaft:
     def _given_bearings(self) -> tuple[Bearing, ...]:
         return self.shaft.bearings
 
+    @property
+    def is_pin(self) -> bool:
+        """Whether it is a pin that stands still, on which what it carries turns."""
+        return self.shaft.fixed and bool(self.carries)
+
+    @cached_property
+    def held_at(self) -> tuple[BuiltBearing, ...]:
+        """Where block, bridge, support or post hold its rod: its bearings, or a pin held fast."""
+        if not self.is_pin:
+            return self.bearings
+        fast = replace(self.bearings[0], kind="held fast", wall_mm=0.0)
+        return tuple(
+            replace(fast, at_mm=at, length_mm=length, diameter_mm=self.diameter_at_mm(at))
+            for at, length in self.usual_bearings
+        )
+
+    def standing_in(self, number: int) -> tuple[str, ...]:
+        """Return the names of what stands in the holder of that number: its bush, and the rod."""
+        bush = () if self.is_pin else (f"bearing {self.name} {number}",)
+        return (*bush, f"rod {self.name}")
+
+    def _bushes_of_wheel(self) -> tuple[BuiltBearing, ...]:
+        """Return what a wheel turns in on its pin: a bush let in flush at either face."""
+        low, high = self.faces_mm or self.ends_mm
+        length = min(bearing_length_mm(self.design, self.shaft), 0.5 * (high - low))
+        places = low + 0.5 * length, high - 0.5 * length
+        pair = chosen_bearing(None, f"{self._place}, in what turns on its pin, flush at both faces")
+        return tuple(self._bearing(Bearing(at, pair.value.name), pair, length) for at in places)
+
     @cached_property
     def bearings(self) -> tuple[BuiltBearing, ...]:
         """Its bearings: the file's, or one on either side of what it carries; at least one.
 
-        A bare rod and a sleeve run in one at each end.
+        A bare rod and a sleeve run in one at each end; those of a pin sit in what turns on it.
         """
         if self._given_bearings:
             return tuple(self._built(b) for b in self._given_bearings)
+        if self.is_pin:
+            return self._bushes_of_wheel()
         usual = self.usual_bearings
         if usual:
             where = " and ".join(f"{at:.4g} mm" for at, _ in usual)

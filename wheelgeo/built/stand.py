@@ -43,7 +43,6 @@ FOOTMAN_MM = 10.0
 TREADLE_MM = 12.0
 TREADLE_HEIGHT_MM = 40.0
 """Upper side of the treadle when the crank hangs at its lowest."""
-BUSH_WALL_MM = 2.0
 
 
 def lowest_mm(built: Built) -> float:
@@ -139,14 +138,14 @@ def _rides(built: Built, made: BuiltShaft) -> bool:
 
 
 def _bush(bearing: BuiltBearing) -> float:
-    return 0.5 * bearing.diameter_mm + BUSH_WALL_MM
+    return 0.5 * bearing.outside_mm
 
 
 def _posts(
     ground: Ground, made: BuiltShaft, under: str, feet: list[tuple[float, float, float, float]]
 ) -> Iterator[BuiltBody]:
     """Yield the posts of an axle; ``feet`` gathers where they stand."""
-    for number, bearing in enumerate(made.bearings, 1):
+    for number, bearing in enumerate(made.held_at, 1):
         centre = along(made.shaft.at_mm, made.shaft.axis, bearing.at_mm)
         half, bush = 0.5 * bearing.length_mm, _bush(bearing)
         x, z = ground.level(centre)
@@ -157,7 +156,7 @@ def _posts(
         yield board(
             f"post {made.name} {number}", "post", centre, ground.side, UP, outline, -half, half,
             WOOD, holes=(((0.0, 0.0), bush),), part=made.name, key="bearings",
-            fits_in=(f"bearing {made.name} {number}", f"rod {made.name}", under),
+            fits_in=(*made.standing_in(number), under),
         )  # fmt: skip
 
 
@@ -173,7 +172,7 @@ def _maidens(
     lean = math.hypot(1.0, rise)
     reach = max([p.rim_mm * 0.5 for p in made.carries] + [_largest_on(made)])
     drop = max(reach + 25.0, _under_the_band(ground, made, rise, lean))
-    ends = [b.at_mm + s * 0.5 * b.length_mm for b in made.bearings for s in (-1.0, 1.0)]
+    ends = [b.at_mm + s * 0.5 * b.length_mm for b in made.held_at for s in (-1.0, 1.0)]
     low, high = min(ends), max(ends)
     middle = 0.5 * (low + high)
     mother, bed = f"mother-of-all {name}", f"bed {name}"
@@ -182,7 +181,7 @@ def _maidens(
     def slope(x: float, y: float) -> float:
         return y + rise * x
 
-    for number, bearing in enumerate(made.bearings, 1):
+    for number, bearing in enumerate(made.held_at, 1):
         half, bush = 0.5 * bearing.length_mm, _bush(bearing)
         wide = max(MAIDEN_HALF_MM, bush + 6.0)
         outline = (
@@ -195,7 +194,7 @@ def _maidens(
             along(made.shaft.at_mm, made.shaft.axis, bearing.at_mm), ground.side, UP,
             outline, -half, half, WOOD, holes=(((0.0, 0.0), bush),), part=name, key="bearings",
             parts=(((-wide, lower), (wide, bush + 8.0)),),
-            fits_in=(f"bearing {name} {number}", f"rod {name}", mother),
+            fits_in=(*made.standing_in(number), mother),
         )  # fmt: skip
     tilt, square = _tilted(ground, rise, lean)
     long = 0.5 * (high - low)

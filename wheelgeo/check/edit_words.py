@@ -194,6 +194,7 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
         f"ease the brake on \"{d.drags[int(p.part) - 1].shaft}\" to a net pull of "
         f"{plain(e.after)} N"
     ),
+    ("pulley", "width"): lambda _, p, e: f'make "{p.part}" {plain(e.after)} mm wide',
     ("shaft", "axis"): _axis,
     ("shaft", "diameter"): lambda d, p, e: (
         f"take a rod of {plain(e.after)} mm for "

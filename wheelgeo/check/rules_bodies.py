@@ -188,7 +188,11 @@ def _runs_near(
     """Yield the runs that come too near a body that is neither pulley nor rod."""
     limit = wheel.limit("clearance_mm")
     left_out = {"pulley", "rod", "wall", "floor", "hand", "knob", "washer", "cop", "flyer"}
-    pieces = [(b, p) for b in placement.bodies if b.kind not in left_out for p in b.pieces]
+    # a bush that turns sits within its wheel, which is another rule's
+    pieces = [
+        (b, p) for b in placement.bodies
+        if b.kind not in left_out and not (b.kind == "bearing" and b.turns) for p in b.pieces
+    ]  # fmt: skip
     runs = [body for _, body, _ in placement.runs]
     least: dict[tuple[int, str], tuple[float, BuiltBody]] = {}
     for i, j in near_pairs(runs, limit, [p for _, p in pieces]):

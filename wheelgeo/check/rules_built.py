@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import accumulate, pairwise
 
 from wheelgeo.built.as_built import build
-from wheelgeo.built.bodies import crank_plane_mm, taken_off
+from wheelgeo.built.bodies import crank_plane_mm, pieces_on, taken_off
 from wheelgeo.built.held import CRANK_MM, bearing_length_mm, standing
 from wheelgeo.built.shaft import BuiltShaft
 from wheelgeo.built.wall import wall_mm
@@ -87,6 +88,9 @@ def held_well(wheel: WheelUnderCheck) -> Iterator[Finding]:
     for made in build(wheel.design).shafts.values():
         if made.shaft.runs_on is not None or not made.carries:
             continue
+        if made.is_pin:
+            yield from _on_a_pin(wheel, made)
+            continue
         places = sorted(b.at_mm for b in made.bearings)
         span = places[-1] - places[0]
         if span < made.diameter_mm:
@@ -116,6 +120,42 @@ def held_well(wheel: WheelUnderCheck) -> Iterator[Finding]:
                       move_bearing(wheel.design, made.name, hind, 1.0)],
                      "set the bearings further apart, or the pulley nearer"),
             )  # fmt: skip
+
+
+def _on_a_pin(wheel: WheelUnderCheck, made: BuiltShaft) -> Iterator[Finding]:
+    """Say where pulleys on a pin are not one piece, and where that is too narrow for its pin."""
+    design, where = wheel.design, f'shaft "{made.name}"'
+    pieces = pieces_on(wheel.solution.built, made.name)
+    if len(pieces) > 1:
+        apart = [q[0].faces_mm[0] - p[-1].faces_mm[1] for p, q in pairwise(pieces)]
+        down = accumulate(apart)  # each piece comes down by all gaps below it
+        closer = [edit(design, "pulley", p.name, "offset", round(p.pulley.offset_mm - gap, 3))
+                  for gap, piece in zip(down, pieces[1:], strict=True) for p in piece]  # fmt: skip
+        wider = [[edit(design, "pulley", p.name, "width", round(p.width_mm + 2.0 * gap, 3))
+                  for p, gap in zip(row, apart, strict=True)]
+                 for row in ([q[0] for q in pieces[1:]], [p[-1] for p in pieces[:-1]])]  # fmt: skip
+        names = " and ".join(f'"{p.name}"' for piece in pieces for p in piece)
+        yield Finding(
+            "pin-pieces", "fault", where, round(max(apart), 3), 0.0, "mm",
+            f'{names} stand {plain(max(apart))} mm apart on a pin that stands still: nothing turns '
+            "them together", "places along the shaft",
+            mend(wheel, held_well, [only(*ways) for ways in (closer, *wider)],
+                 "set them against one another, as one piece, or let the rod turn"),
+        )  # fmt: skip
+        return
+    low, high = made.faces_mm or (0.0, 0.0)
+    wide = 2.0 * made.diameter_mm
+    if high - low < wide - SAME_MM and not made.shaft.bearings:
+        widest = max(made.carries, key=lambda p: p.width_mm)
+        new = round(widest.width_mm + wide - (high - low), 2)
+        yield Finding(
+            "bearings-too-few", "fault", where, round(high - low, 3), wide, "mm",
+            f'what turns on the pin "{made.name}" is {plain(high - low)} mm wide, and so can tip; '
+            f"twice the pin's diameter is {plain(wide)} mm", PRACTICE,
+            mend(wheel, held_well,
+                 [only(edit(design, "pulley", widest.name, "width", new))],
+                 "make its hub wider, or the pin thinner"),
+        )  # fmt: skip
 
 
 def tip_clear(wheel: WheelUnderCheck) -> Iterator[Finding]:

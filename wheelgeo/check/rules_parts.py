@@ -29,13 +29,15 @@ def thin_wall(wheel: WheelUnderCheck) -> Iterator[Finding]:
             bottom = pulley.bottom_mm
             yield Finding(
                 "thin-wall",
-                "warning",
+                "warning" if wall > 0.0 else "fault",
                 f'pulley "{pulley.name}"',
                 wall,
                 limit,
                 "mm",
                 f'only {wall:.2f} mm are left of "{pulley.name}" between its bore and the bottom '
-                "of its groove",
+                "of its groove" if wall > 0.0 else
+                f'the bore of "{pulley.name}", {pulley.bore_mm:.4g} mm, is wider than the bottom '
+                f"of its groove, {bottom:.4g} mm",
                 LIMITS[name].source,
                 mend(
                     wheel,

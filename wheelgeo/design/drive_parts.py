@@ -102,6 +102,7 @@ class Shaft:
         bearings: what it runs in; those of the spindle stand with the spindle.
         runs_on: name of the shaft on which it runs as a sleeve, or None; it then has that one's
             ``at_mm``, ``axis`` and ``slide``.
+        fixed: the rod is a pin that stands still; what it carries turns on it, in its bearings.
         diameter_given: False for a sleeve whose file leaves its diameter out.
     """
 
@@ -123,6 +124,9 @@ class Shaft:
     bearings: tuple[Bearing, ...] = tables("what the shaft runs in, and where", Bearing, default=())
     runs_on: str | None = text(
         "the shaft on which this one runs, as a sleeve", '"flyer"', default=None
+    )
+    fixed: bool = flag(
+        "the rod is a pin that stands still; what it carries turns on it", "true", default=False
     )
     diameter_given: bool = True
 

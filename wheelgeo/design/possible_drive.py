@@ -90,8 +90,24 @@ def _sleeve(whole: KnownParts, place: Place, shaft: Shaft) -> Found:
         )
 
 
+def _pin(whole: KnownParts, place: Place, shaft: Shaft) -> Found:
+    """Yield the faults of a pin that stands still: what must turn with its rod."""
+    if not shaft.fixed:
+        return
+    here, spindle, drive = (*place, "fixed"), whole.design.spindle, whole.design.drive
+    turning = ""
+    if shaft.name in (spindle.shaft, spindle.bobbin):
+        turning = "the spindle, flyer or bobbin turns with its rod"
+    elif shaft.runs_on is not None:
+        turning = "a sleeve turns on its shaft anyhow"
+    elif shaft.name == drive.shaft and drive.by != "hand":
+        turning = f"its {drive.by} turns the rod"
+    if turning:
+        yield here, f"the rod cannot stand still: {turning}", "leave fixed out"
+
+
 SHAFT_RULES: tuple[Callable[[KnownParts, Place, Shaft], Found], ...] = (
-    _shaft_material, _shaft_bearings, _slide, _sleeve,
+    _shaft_material, _shaft_bearings, _slide, _sleeve, _pin,
 )  # fmt: skip
 
 # --- pulleys -------------------------------------------------------------------------------------

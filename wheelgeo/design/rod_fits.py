@@ -228,7 +228,9 @@ def pin_wall_mm(shaft_mm: float, pin: float, torque_nm: float, metal: bool = Fal
     return max(edge, pressed)
 
 
-Way = Literal["set screw", "pin", "push fit, glued", "flange", "taper", "one piece"]
+Way = Literal[
+    "set screw", "pin", "push fit, glued", "flange", "taper", "one piece", "turns on its pin"
+]
 
 
 @dataclass(frozen=True)
@@ -245,6 +247,8 @@ class Seating:
         drilled_mm: width of the piece that a pin goes through: of layers the core; None: all of it.
         sleeve: whether the rod is a sleeve that turns on another, which no pin or screw may reach.
         comes_off: whether it is taken off again in use, so that it cannot be glued.
+        play_mm: how much wider than the rod the bushes are in which it turns on it, where the rod
+            is a pin that stands still; None where it turns with its rod.
     """
 
     shaft_mm: float
@@ -256,6 +260,7 @@ class Seating:
     drilled_mm: float | None = None
     sleeve: bool = False
     comes_off: bool = False
+    play_mm: float | None = None
 
     @property
     def wall_mm(self) -> float:
@@ -308,7 +313,13 @@ def fixings(seat: Seating) -> tuple[Fixing, ...]:
 
 
 def choose(seat: Seating) -> Fixing:
-    """Return the first way that wall and torque allow (see ``fixings``)."""
+    """Return the first way that wall and torque allow (see ``fixings``).
+
+    What turns on a pin is held by nothing; its band draws it to one side of the play.
+    """
+    if seat.play_mm is not None:
+        why = "it turns in its bushes on a pin that stands still"
+        return Fixing("turns on its pin", True, why, math.inf, seat.play_mm / 2.0)
     return next(fixing for fixing in fixings(seat) if fixing.allowed)
 
 

@@ -10,7 +10,7 @@ import math
 from collections.abc import Mapping
 
 from wheelgeo.built.as_built import Built
-from wheelgeo.built.bodies import pieces_on
+from wheelgeo.built.bodies import RUNNING_MM, pieces_on
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.design.rod_fits import Fixing, Seating, choose
 from wheelgeo.drive.load import BandLoad, Load
@@ -100,5 +100,6 @@ def _fixing(built: Built, piece: tuple[BuiltPulley, ...], torque_nm: float) -> F
         first.core_mm if first.pulley.build == "layers" else None,
         sleeve=shaft.runs_on is not None,
         comes_off=whorl,
+        play_mm=RUNNING_MM if shaft.fixed else None,
     )
     return choose(seat)

@@ -45,7 +45,7 @@ def rotor(built: BuiltShaft, crank: CrankMass | None = None) -> Rotor:
         (p.inertia, TurningBody(p.rim_mm, p.width_mm, 2), p.pulley.offset_mm)
         for p in built.carries
     ]
-    for s in built.sections:
+    for s in built.sections if not built.is_pin else ():  # a pin stands still
         length = s.to_mm - s.from_mm
         rod = cylinder(s.diameter_mm, length, density, built.bore_mm)
         parts.append((rod, TurningBody(s.diameter_mm, length), 0.5 * (s.from_mm + s.to_mm)))

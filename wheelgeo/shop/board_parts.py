@@ -100,7 +100,7 @@ def board_part(design: Design, body: BuiltBody) -> Part:
         thickness_mm=shape.thickness_mm,
         material=body.material,
         grain="any" if flat else "along",
-        notes=(*_bush_notes(body), *_held_by(design, body)),
+        notes=(*_bush_notes(design, body), *_held_by(design, body)),
     )
     lying = laid_down(body)
     # a lid is drawn open, where its edges are called other than when it is closed
@@ -185,7 +185,7 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
         yield _GLUED[body.kind]
 
 
-def _bush_notes(body: BuiltBody) -> Iterable[str]:
+def _bush_notes(design: Design, body: BuiltBody) -> Iterable[str]:
     """Yield what its holes are for: bushes by their names, else the rod that passes."""
     shape = body.shape
     assert isinstance(shape, BoardShape)
@@ -195,6 +195,12 @@ def _bush_notes(body: BuiltBody) -> Iterable[str]:
             f"Hole {2.0 * radius:.4g} mm for the bush: drill square, press the bush in with glue, "
             "then ream it to the rod."
         )
+    if body.key == "bearings" and body.part and design.shaft(body.part).fixed:
+        for _, radius in shape.holes:
+            yield (
+                f"Hole {2.0 * radius:.4g} mm, a drive fit: its pin stands still. Drill a trial "
+                "hole in waste first."
+            )
     if body.kind == "slide" and not shape.holes:
         yield "Its supports leave no room for bolts: clamp it to the floor at both ends."
     if body.kind == "crank":

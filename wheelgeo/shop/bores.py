@@ -31,6 +31,14 @@ def bore_of(design: Design, pulley: Pulley) -> Bore:
     shaft = made.shaft
     if pulley.bore_mm is not None:
         return Bore(pulley.bore_mm, f"Bore {pulley.bore_mm:g} mm as given.")
+    if shaft.fixed:
+        play = WOOD_PLAYS["push fit"]
+        return Bore(
+            made.bore_mm,
+            f"Bore {made.bore_mm:g} mm (+{play.greatest_mm:g} / {play.least_mm:g} mm) for the "
+            f'bushes that turn on the {shaft.diameter_mm:g} mm pin "{shaft.name}".',
+            f" (+{play.greatest_mm:g} / {play.least_mm:g})",
+        )
     if made.is_metal:
         upper = it7_um(shaft.diameter_mm) / 1000.0
         return Bore(

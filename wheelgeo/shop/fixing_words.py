@@ -13,6 +13,8 @@ _WOOD: dict[Way, str] = {
     "the wheel and glue it there with epoxy, three small brass screws through it",
     "push fit, glued": "push fit, glued with epoxy; roughen the rod, wipe it with spirit first",
     "taper": "taper 1 in 20 on the rod, driven in dry",
+    "turns on its pin": "not fixed: it turns in its bushes on the pin, which stands still; press "
+    "the bushes into it with glue, flush with both faces, a washer on either side, a drop of oil",
     "one piece": "no way to fix it holds: turn it in one piece with its rod or with the pulley "
     "beside it",
 }

@@ -174,7 +174,7 @@ def _lying(design: Design, floor: Floor, names: str, shaft: Shaft) -> Footing:
     made = build(design).shafts[shaft.name]
     start, end = (floor.point(along(shaft.at_mm, shaft.axis, x)) for x in made.ends_mm)
     line = _clipped(floor, start, end)
-    points = [floor.point(along(shaft.at_mm, shaft.axis, b.at_mm)) for b in made.bearings]
+    points = [floor.point(along(shaft.at_mm, shaft.axis, b.at_mm)) for b in made.held_at]
     supports = tuple(p for p in points if floor.holds((*p, *p)))
     across = tuple(_across(p, shaft.axis) for p in supports)
     height = shaft.at_mm[2] - floor.corner_mm[2]

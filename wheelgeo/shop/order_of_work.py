@@ -19,8 +19,7 @@ _HOW = {
     "foot": "Glue {what} under the floor.",
     "wall": "Set {what} on the floor {way}, glue and pin it to its neighbours, and screw it from "
     "below.",
-    "block": "Fix {what} on its place {way}, as its note in the cut list says{parts}; ream the "
-    "bush.",
+    "block": "Fix {what} on its place {way}, as its note in the cut list says{parts}.",
     "slide": "Lay {what} on its place and bolt it through its slots, so that it can be slid.",
     "bed": "Glue {what} on its post {way}.",
     "mother-of-all": "Lay {what} on its bed {way}, and bolt it so that it can be slid.",
@@ -40,6 +39,10 @@ _HOW = {
     "treadle": "Lay {what} on the floor and tie the footman to it, with leather.",
     "whorl": "Put {what} on its rod {way}; its pin stays loose enough to be drawn out, since the "
     "bobbin comes off behind it.",
+    "pin": "Push {what} {way} through the holes that hold it and through what turns on it; it is "
+    "held fast, with a drop of glue at one end.",
+    "wheel": "Put {what}{parts} on its pin {way}, with a washer at either face; it must turn there "
+    "freely by hand.",
     "sleeve": "Put {what} with all that is glued on it{parts} on the rod that it turns on, {way}; "
     "it must turn there freely by hand.",
     "flyer": "Put {what} on its rod {way}.",
@@ -80,6 +83,8 @@ def _told(steps: Sequence[Step]) -> str:
             "ends of its rods."
     words = _ROD if first.kind == "rod" else _HOW.get(first.kind, "Put {what} in place {way}.")
     way = "" if first.along is None else way_words(first.along)
+    if any(name.startswith("bearing ") for step in steps for name in step.parts):
+        words = f"{words} Ream the bush."
     return words.format(what=names, way=way, parts=_with(first)).replace("  ", " ")
 
 
