@@ -70,7 +70,7 @@ def quoted(file: Path) -> str:
 
 def save_new(wheel: Wheel, target: Path) -> None:
     """Write a wheel to a new file, never over another one; OutputError where it cannot be."""
-    from wheelgeo.design.library import write_new
+    from wheelgeo.design.whole_file import write_new
 
     write_new(target, wheel.to_toml())
 

@@ -91,19 +91,23 @@ def install(name: str, home: Path) -> Path:
     bash and zsh read it from a line at the end of their own file, added once.
 
     Raises:
-        OSError: a file cannot be written.
+        OutputError: a file cannot be written.
+        OSError: a folder for it cannot be made.
     """
+    from wheelgeo.design.whole_file import write_over
+
     if name == "fish":
         script = home / ".config" / "fish" / "completions" / "wheelgeo.fish"
     else:
         script = home / ".local" / "share" / "wheelgeo" / f"completion.{name}"
     script.parent.mkdir(parents=True, exist_ok=True)
-    script.write_text(SCRIPTS[name], encoding="utf-8")
+    write_over(script, SCRIPTS[name])
     if name != "fish":
         start = home / f".{name}rc"
-        line = f'. "{script}"\n'
-        there = start.read_text(encoding="utf-8") if start.exists() else ""
+        # Bytes, as somebody's own file need not be UTF-8.
+        line = os.fsencode(f'. "{script}"\n')
+        there = start.read_bytes() if start.is_file() else b""
         if line not in there:
-            with start.open("a", encoding="utf-8") as more:
-                more.write(("\n" if there and not there.endswith("\n") else "") + line)
+            gap = b"\n" if there and not there.endswith(b"\n") else b""
+            write_over(start, there + gap + line)
     return script

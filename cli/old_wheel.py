@@ -52,7 +52,9 @@ def say_old_wheel(
 
     if file is not None:
         raise SearchError("give a design file, or the measurements of an old wheel, not both")
-    if not is_enough(told) and sys.stdin.isatty() and not as_json:
+    # A service starts without any standard input: then there is nobody to ask.
+    asks = sys.stdin is not None and sys.stdin.isatty()
+    if not is_enough(told) and asks and not as_json:
         try:
             told, crossed = asked(told, crossed)
         except EOFError:  # Ctrl-D

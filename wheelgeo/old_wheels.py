@@ -66,12 +66,10 @@ def save_card(found: OldWheelAnswer, path: str | Path, paper: Paper = "A4") -> N
         SearchError: another ending, or the wheel has no band.
         OutputError: there is such a file already, or it cannot be written.
     """
-    from pathlib import Path
-
-    from wheelgeo.design.library import write_new
+    from wheelgeo.design.whole_file import file_path, write_new
     from wheelgeo.errors import SearchError
 
-    target = Path(path)
+    target = file_path(path)
     if target.suffix not in (".pdf", ".html"):
         raise SearchError(f'a card is a page: "{target.name}" ends neither in .pdf nor in .html')
     if found.answer.bands[0].length_mm is None:

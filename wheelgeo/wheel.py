@@ -387,9 +387,9 @@ class Wheel:
         """Return the folder to make a set in."""
         if to is None and not self.source:
             raise OutputError("a wheel that comes from no file needs a folder to make its set in")
-        if to is not None and not os.fspath(to):
-            raise OutputError('"" names no folder; leave it out, or write "." for this folder')
-        return Path("outputs") / Path(self.source).stem if to is None else Path(to)
+        from wheelgeo.design.whole_file import folder_path
+
+        return Path("outputs") / Path(self.source).stem if to is None else folder_path(to)
 
     # --- as a file --------------------------------------------------------------------------------
 
@@ -404,6 +404,8 @@ class Wheel:
     def save(self, path: str | os.PathLike[str]) -> Path:
         """Write it as a design file, whole or not at all, over a file of that name.
 
+        Where the name is a link, the file that it leads to is written, and the link stays.
+
         Args:
             path: the file to write.
 
@@ -411,18 +413,11 @@ class Wheel:
             The path written to.
 
         Raises:
-            OutputError: it cannot be written there.
+            OutputError: it cannot be written there, or no regular file stands there.
         """
-        target = Path(path)
-        part = target.with_name(f".{target.name}.{os.getpid()}.part")
-        try:
-            part.write_text(self.to_toml(), encoding="utf-8")
-            part.replace(target)
-        except OSError as error:
-            raise OutputError(f'"{target}" cannot be written: {error.strerror}') from error
-        finally:
-            part.unlink(missing_ok=True)
-        return target
+        from wheelgeo.design.whole_file import write_over
+
+        return write_over(path, self.to_toml())
 
 
 def load(path: str | os.PathLike[str]) -> Wheel:

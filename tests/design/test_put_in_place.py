@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from wheelgeo.design.library import put_in_place, write_new
+from wheelgeo.design.whole_file import put_in_place, write_new
 from wheelgeo.errors import OutputError
 from wheelgeo.tune.size_files import write_folder
 

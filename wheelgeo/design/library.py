@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import difflib
-import errno
-import os
 import re
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
+from wheelgeo.design.whole_file import write_new
 from wheelgeo.errors import DesignError, Fault, OutputError
 from wheelgeo.units.wording import shown
 
@@ -89,40 +88,3 @@ def start_design(name: str, like: str, folder: Path, briefs: bool = False) -> Pa
         raise OutputError(f'"{target}" exists already; choose another name or move it away')
     write_new(target, text)
     return target
-
-
-def write_new(target: Path, text: str | bytes) -> None:
-    """Write a file whole or not at all, and never over another one."""
-    part = target.with_name(f".{target.name}.{os.getpid()}.part")
-    try:
-        part.write_bytes(text if isinstance(text, bytes) else text.encode("utf-8"))
-        put_in_place(part, target)
-    except FileExistsError as error:
-        raise OutputError(f'"{target}" exists already; choose another name') from error
-    except OSError as error:
-        raise OutputError(f'"{target}" cannot be written: {error.strerror}') from error
-    finally:
-        part.unlink(missing_ok=True)
-
-
-def put_in_place(part: Path, target: Path) -> None:
-    """Give a finished file its name, never over another one: FileExistsError where there is one.
-
-    A link does both at once. Where the file system knows none (a memory stick), the name is taken
-    first, by an empty file that can only be new, and the finished file then takes its place.
-    """
-    try:
-        os.link(part, target)
-    except OSError as error:
-        if error.errno not in _NO_LINKS:
-            raise
-        target.open("x").close()
-        try:
-            part.replace(target)
-        except BaseException:
-            target.unlink()
-            raise
-
-
-_NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.ENOSYS)
-"""What a file system answers that knows no links."""

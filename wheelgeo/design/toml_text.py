@@ -44,6 +44,8 @@ def _bytes(path: Path, source: str) -> bytes:
             raise file_error(source, f"{path} is no plain file", "save the design as a file")
         with path.open("rb") as file:
             return file.read(LARGEST_BYTES + 1)
+    except DesignError:
+        raise
     except FileNotFoundError as error:
         raise file_error(source, f"there is no file {path}", "check its name") from error
     except IsADirectoryError as error:

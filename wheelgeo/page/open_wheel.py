@@ -134,7 +134,7 @@ class OpenWheel:
         Raises:
             OutputError: a file of somebody else's is in the way, or it cannot be written.
         """
-        from wheelgeo.design.library import write_new
+        from wheelgeo.design.whole_file import write_new
 
         own = self.path is not None and path.resolve() == self.path.resolve()
         if own and not over and self.disk_state() in ("changed", "unreadable"):

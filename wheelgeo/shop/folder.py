@@ -154,7 +154,7 @@ def _check_way(
     solid, foreign = [], []
     for name, content in contents.items():
         path = folder / name
-        if path.is_dir() and not path.is_symlink():
+        if not path.is_symlink() and path.exists() and not path.is_file():
             solid.append(name)
         elif path.is_symlink() or path.exists():
             same = state(path) == _hash(content)
@@ -163,7 +163,10 @@ def _check_way(
             if not same and not ours:
                 foreign.append(name)
     if solid:
-        raise OutputError(f"folders of these names are in the way in {folder}: {', '.join(solid)}")
+        raise OutputError(
+            f"folders, pipes or devices of these names are in the way in {folder}: "
+            f"{', '.join(solid)}"
+        )
     if foreign and not force:
         raise OutputError(
             f"{folder} holds files that are not ours or were changed since: "

@@ -7,8 +7,8 @@ import tempfile
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
-from wheelgeo.design.library import put_in_place
 from wheelgeo.design.model import Design
+from wheelgeo.design.whole_file import put_in_place
 from wheelgeo.design.writer import design_to_toml, retitle
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.errors import OutputError
