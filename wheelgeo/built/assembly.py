@@ -173,6 +173,8 @@ def _next(
             continue  # a rod, or the wheel on a pin, comes out when its bands are off
         if any(_rests_on(other, unit) for other in left if other is not base):
             continue
+        if unit.kind == "wall" and _holds_a_bridge(unit, left):
+            continue
         for way in unit.directions:
             if ways.free(unit, way, left):
                 kind = "sleeve" if unit.is_sleeve else unit.kind
@@ -200,11 +202,20 @@ def _rests_on(upper: Unit, lower: Unit) -> bool:
     """Return whether one unit stands on another, which then cannot go first."""
     if upper is lower or upper.kind == "rod" or {upper.kind, lower.kind} & _LINKAGE:
         return False
+    if (upper.kind, lower.kind) == ("wall", "bridge"):  # it is higher, and holds the bridge
+        return False
     if lower.kind == "trestle foot":  # it is glued on legs that stand upside down
         return False
     if not any(a.may_touch(b) for a in upper.parts for b in lower.parts):
         return False
     return upper.middle_height > lower.middle_height + 1.0
+
+
+def _holds_a_bridge(wall: Unit, left: Sequence[Unit]) -> bool:
+    """Return whether a bridge is left that no other wall holds: it comes off first."""
+    others = {u.name for u in left if u.kind == "wall" and u is not wall}
+    ends = [set(u.parts[0].fits_in) for u in left if u.kind == "bridge"]
+    return any(wall.name in names and not names & others for names in ends)
 
 
 def _why(

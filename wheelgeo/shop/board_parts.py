@@ -18,27 +18,32 @@ from wheelgeo.built.wall import fingered
 from wheelgeo.design.model import Design
 from wheelgeo.geometry.vectors import Vector, dot, scale, sub
 from wheelgeo.shop.drafting import text_width_mm
+from wheelgeo.shop.fastenings import bolts, screwed
 from wheelgeo.shop.outlines import Circle, Label, Outline, Part, Place, Point, polygon_outline
 
 UPRIGHTS = ("post", "support", "maiden", "leg", "footman")
 """Kinds of board whose grain runs up."""
 _FROM_SHEET = ("plywood",)
 """Materials whose grain does not matter: their layers cross."""
-_HELD_DOWN = "Hold it down on the floor with screws from below: it comes off again."
+_HELD_DOWN = "No glue: hold it on the floor by {screws} from below, so that it comes off again."
 _GLUED = {
-    "wall": "Glue and pin the corners; front and back lap the ends of left and right. "
+    "wall": "Front and back lap the ends of left and right: two more screws at each corner. "
     + _HELD_DOWN,
-    "lid": "Hinge it at the side opposite the spinner, two small butt hinges.",
-    "block": "Glue it on the floor where it is pricked out, and screw it from below.",
-    "bridge": "Hold it to the walls with screws through cleats: it comes off for the band.",
-    "support": "Screw it from below, no glue: it comes off for the band.",
-    "slide": "Bolts of 5 mm through the slots in the floor hold it, heads below, wing nuts above: "
-    "slack them to take up a band.",
-    "post": "Screw it from below with two long screws, no tenon: it comes in from the side.",
-    "maiden": "Screw it from below, no glue and no tenon: it comes off sideways to free the rod.",
-    "mother-of-all": "Two bolts through slots in the bed hold it; slack them to take up a band.",
-    "bed": "Glue and screw it on the sloping end of its post.",
-    "leg": "Glue it under the table, square, and hold it by a long screw from above.",
+    "lid": "Hinge it at the side opposite the spinner, two small butt hinges: {screws}; nip off "
+    "those in the lid where they come through.",
+    "block": "Glue it on the floor where it is pricked out; from below {screws}.",
+    "bridge": "Hold it between the walls by {screws} through the walls into its ends, no glue: it "
+    "comes off for the band.",
+    "support": "From below {screws}, no glue: it comes off for the band.",
+    "slide": "Bolts of 5 mm hold it, {bolts}: from below, button heads and broad washers under the "
+    "slots of the floor, each nut let flush into the upper face of the slide. Slack them with a "
+    "hex key from below to take up a band.",
+    "post": "From below {screws}, no tenon: it comes in from the side.",
+    "maiden": "From below {screws}, no glue and no tenon: it comes off sideways to free the rod.",
+    "mother-of-all": "Bolts through slots in the bed hold it, {bolts}, wing nuts below; slack them "
+    "to take up a band.",
+    "bed": "Glue it on the sloping end of its post, {screws} from above, their heads sunk.",
+    "leg": "Glue it under the table, square; from above {screws}.",
     "trestle foot": "Glue it under its two legs, and hold each by a long screw from below, its "
     "head let in. Plane its underside hollow by 2 mm in the middle, so that it stands on its ends.",
     "flyer": "Glue and pin its two arms of steel rod in the outer holes, and pin it on the rod.",
@@ -169,7 +174,13 @@ def same_part(a: Part, b: Part) -> bool:
 
 def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
     """Yield how a board is held: by its kind, and where its shaft slides so that it can too."""
+    found = {b.name: b for b in bodies(build(design))}
     slide = design.shaft(body.part).slide if body.part else None
+    own, bolt = screwed(body, found), {b.board: b for b in bolts(found)}.get(body.name)
+    size = {
+        "screws": "glue alone, since no screw bites" if own is None else own.words,
+        "bolts": "" if bolt is None else bolt.words,
+    }
     if slide is not None and body.kind in ("block", "bridge"):
         yield (
             f"It slides with its shaft from {slide.from_mm:g} to {slide.to_mm:g} mm of where it is "
@@ -179,10 +190,15 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
     elif body.kind == "wall" and fingered(build(design)):
         yield (
             "Its corners go finger in finger: front and back have gaps where left and right reach "
-            f"through. Saw close, pare to fit, then glue. {_HELD_DOWN}"
+            f"through. Saw close, and pare to fit. {_HELD_DOWN.format(**size)}"
         )
-    elif body.kind in _GLUED:
-        yield _GLUED[body.kind]
+    elif body.kind == "support" and f"slide {body.part}" in body.fits_in:
+        yield (
+            f"From below through the slide {size['screws']}, no glue: to reach them the slide is "
+            "unbolted and lifted with all that stands on it."
+        )
+    elif body.kind in _GLUED and (body.kind != "slide" or bolt is not None):
+        yield _GLUED[body.kind].format(**size)
 
 
 def _bush_notes(design: Design, body: BuiltBody) -> Iterable[str]:

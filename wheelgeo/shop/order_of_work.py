@@ -17,22 +17,22 @@ _HOW = {
     "floor": "Lay {what} on the bench{parts}.",
     "table": "Lay {what} on the bench{parts}.",
     "foot": "Glue {what} under the floor.",
-    "wall": "Set {what} on the floor {way}, glue and pin it to its neighbours, and screw it from "
-    "below.",
+    "wall": "Set {what} on the floor {way}, and screw it from below, at its corners and to any "
+    "bridge that stands there already: no glue.",
     "block": "Fix {what} on its place {way}, as its note in the cut list says{parts}.",
-    "slide": "Lay {what} on its place and bolt it through its slots, so that it can be slid.",
+    "slide": "Lay {what} on its place; it is bolted down when all stands on it that it carries.",
     "bed": "Glue {what} on its post {way}.",
     "mother-of-all": "Lay {what} on its bed {way}, and bolt it so that it can be slid.",
-    "post": "Put {what} in place {way}{parts}, and screw it from below, two long screws.",
-    "leg": "Glue {what} under the table, square, and hold it by a long screw from above.",
+    "post": "Put {what} in place {way}{parts}, and screw it from below.",
+    "leg": "Glue {what} under the table, square, and screw it from above.",
     "trestle foot": "Glue {what} across under its two legs, and hold each by a long screw from "
     "below, its head let in.",
-    "support": "Put {what} in place {way}{parts}, and screw it from below: no glue, it comes "
-    "off to change a band.",
+    "support": "Put {what} in place {way}{parts}, and screw it from below, a slide lifted for it "
+    "and then bolted down: no glue, it comes off to change a band.",
     "maiden": "Put {what} in place {way}{parts}, and screw it from below: no glue, it comes off to "
     "free the rod.",
-    "bridge": "Put {what} in place {way}{parts}, and screw it down: no glue, it comes off to "
-    "change a band.",
+    "bridge": "Put {what} in place {way}{parts}, and screw it through the walls: no glue, it comes "
+    "off to change a band.",
     "crank": "Put {what} on its rod {way}, line it up and pin it.",
     "knob": "Put {what} in the arm {way}; it turns freely on its pin.",
     "footman": "Hang {what} on the crank's pin {way}.",

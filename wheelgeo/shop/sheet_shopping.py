@@ -1,7 +1,7 @@
 """What to buy, which drills are odd, which tools it takes and how long: lists of the shop sheet.
 
-Sizes come from the bodies of the wheel as built; counts of screws, lengths left over for sawing
-and all times are common practice, no source.
+Sizes come from the bodies of the wheel as built; lengths left over for sawing and all times
+are common practice, no source.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from wheelgeo.design.model import Design
 from wheelgeo.design.rod_fits import Fixing, Way
 from wheelgeo.drive.fixing import FixedPulley
 from wheelgeo.shop.built_up_parts import built_up_parts
+from wheelgeo.shop.fastenings import Screwed, bolts, screws
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import Block, Heading, Listing, Table
 from wheelgeo.shop.tables import BandRow
@@ -26,9 +27,6 @@ SAWING_MM = 10.0
 """What a rod is bought longer than it is cut."""
 CORD_OVER = 1.2
 """What a cord is bought longer than it is cut, for a second try."""
-SCREWS: Mapping[str, int] = {"wall": 4, "bridge": 4, "support": 2, "block": 2, "lid": 8, "post": 2,
-                            "maiden": 2}  # fmt: skip
-"""Wood screws for each board of a kind; a lid's are those of its hinges."""
 _COMMON_DRILLS = {x / 2.0 for x in range(2, 27)}
 """Drills of every set, mm: half millimetres from 1 to 13."""
 
@@ -134,18 +132,24 @@ def _fixing_size(fixing: Fixing, unit: LengthUnit) -> str:
 
 
 def _screws(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
-    count, metric = sum(SCREWS.get(b.kind, 0) for b in found), unit == "mm"
-    size = "3 × 20 mm" if metric else "No 4 × 3/4 in"
-    rows = [("wood screws, countersunk", str(count), size, "boards")]
-    slides = sum(b.kind in ("slide", "mother-of-all") for b in found)
-    if slides:
-        rows.append(
-            ("bolts with wing nuts and washers", str(2 * slides),
-             "M5 × 40 mm" if metric else "3/16 × 1 1/2 in", "what slides")
-        )  # fmt: skip
+    """Return wood screws, bolts and hinges, those of one size in one row."""
+    by_name = {b.name: b for b in found}
+    sizes: dict[str, list[Screwed]] = {}
+    for one in screws(by_name):
+        sizes.setdefault(one.size_in(unit), []).append(one)
+    rows = [
+        ("wood screws, countersunk", str(sum(one.count for one in some)), size,
+         ", ".join(one.board for one in some))
+        for size, some in sizes.items()
+    ]  # fmt: skip
+    for bolt in bolts(by_name):
+        in_case = by_name[bolt.board].kind == "slide"
+        what = "button-head bolts, nuts, broad washers" if in_case else \
+            "bolts, wing nuts, two washers each"
+        rows.append((what, str(bolt.count), bolt.size_in(unit), bolt.board))
     if any(b.kind == "lid" for b in found):
-        rows.append(("butt hinges, small", "2", "25 mm" if metric else "1 in", "lid"))
-    return rows if count else rows[1:]
+        rows.append(("butt hinges, small", "2", "25 mm" if unit == "mm" else "1 in", "lid"))
+    return rows
 
 
 def _cords(bands: Sequence[BandRow], unit: LengthUnit) -> list[Row]:

@@ -126,6 +126,8 @@ def before_assembly(
         "Saw and drill the boards of the cut list; press each bush into its hole and ream it when "
         "the glue is hard.",
         "Prick out the board that all stands on, from its left and its front edge, and drill it.",
+        "Drill for every wood screw as its board's note says: its own diameter through the first "
+        "board, sunk for the head, and two thirds of it in the second.",
     ]
     if kind == "tip":
         steps.append(

@@ -1,0 +1,59 @@
+"""Screws and bolts by the wood they go through: none comes out, none stops short."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from wheelgeo.built.as_built import build
+from wheelgeo.built.bodies import bodies
+from wheelgeo.design.reader import read_design
+from wheelgeo.shop.fastenings import LEAST_BITE, LEFT_MM, bolts, screw_mm, screws
+
+DESIGNS = Path(__file__).parents[2] / "designs"
+
+
+def found_in(name):
+    return {b.name: b for b in bodies(build(read_design(DESIGNS / f"{name}.toml")))}
+
+
+@pytest.mark.parametrize("path", sorted(DESIGNS.glob("*.toml")), ids=lambda p: p.stem)
+def test_no_screw_of_a_shipped_wheel_comes_out_and_none_stops_short(path):
+    made = screws(found_in(path.stem))
+    assert made
+    for one in made:
+        assert one.long_mm <= one.through_mm + one.into_mm - LEFT_MM
+        assert one.long_mm >= one.through_mm + LEAST_BITE * one.across_mm
+
+
+def test_a_screw_is_chosen_for_its_joint_by_hand():
+    sizes = {s.board: (s.across_mm, s.long_mm) for s in screws(found_in("box-wheel"))}
+    # 6 mm floor and 9.43 mm block, 2 mm left: 13.4 mm at most; 20 mm ends in the wheel.
+    assert sizes["block main"] == (3.0, 12.0)
+    # 9 mm wall, seven diameters of bite in the end of the bridge: 30 mm
+    assert sizes["bridge main"] == (3.0, 30.0)
+    # the support is 5 mm thick: 3 mm would split its foot
+    assert sizes["support spindle 1"][0] == 2.0
+    farm = {s.board: s.long_mm for s in screws(found_in("farm-wheel"))}
+    # 25 mm across the slope are 21.1 mm square to it: 20 mm never reaches the maiden
+    assert farm["maiden flyer 1"] == 45.0
+    assert farm["post axle 1"] == 60.0
+
+
+def test_where_no_screw_bites_none_is_listed():
+    assert screw_mm(3.0, 24.0, 6.0, 5.9) == (0.0, 0.0)  # 9.9 mm at most, 10 mm at least
+    assert screw_mm(3.0, 24.0, 6.0, 6.1) == (2.0, 10.0)
+    assert screw_mm(3.0, 4.0, 6.0, 40.0) == (0.0, 0.0)  # 2 mm splits an edge of 4 mm
+
+
+def test_the_bolts_of_a_slide_end_within_it_and_those_of_a_mother_of_all_reach_their_nut():
+    for name in ("box-wheel", "book-wheel"):
+        found = found_in(name)
+        slide = next(b for b in bolts(found))
+        assert slide.through_mm == found["floor"].shape.thickness_mm + 6.0
+        assert slide.long_mm <= slide.through_mm + 1.0  # 40 mm would end in the spindle
+        assert slide.long_mm >= slide.through_mm - 2.0  # and the nut is on its thread
+    farm = next(b for b in bolts(found_in("farm-wheel")))
+    assert farm.through_mm == pytest.approx(33.06, abs=0.01)
+    assert farm.through_mm + 8.0 <= farm.long_mm <= farm.through_mm + 15.0

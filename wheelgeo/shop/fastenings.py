@@ -1,0 +1,237 @@
+"""What holds every board on the one it stands on: screws and bolts, by the wood they go through.
+
+A screw is as long as the two boards together let it be, so that none comes out on the other side.
+Wood screws by the lengths of DIN 97 and their inch numbers by ASME B18.6.1, bolts by the lengths of
+ISO 7380: both from memory. How deep a screw must bite is common practice, no source.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+
+from wheelgeo.built.body import BoardShape, BuiltBody
+from wheelgeo.geometry.vectors import dot
+from wheelgeo.immutable import dataclass
+from wheelgeo.units.written import LengthUnit, length_with_unit, told_in
+
+SCREWS_MM = (2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0)
+LENGTHS_MM = (6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 120)
+BOLTS_MM = (8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 55, 60, 70, 80)
+_NUMBERS = {2.0: 2, 2.5: 3, 3.0: 4, 3.5: 6, 4.0: 8, 5.0: 10, 6.0: 14}
+LEFT_MM = 2.0
+"""Wood left over a screw's point."""
+BITE = 7.0
+"""How deep a screw bites at most, in its diameters: more holds no better."""
+LEAST_BITE = 2.0
+"""Below so many diameters a screw holds nothing."""
+SPLITS = 2.5
+"""A screw into an edge or an end splits wood that is not so many of its diameters thick."""
+BOLT_WASHER_MM = 1.0
+
+
+@dataclass(frozen=True)
+class Screwed:
+    """The wood screws of one board.
+
+    Attributes:
+        board: its name.
+        count: how many.
+        across_mm: their diameter.
+        long_mm: their length, head included.
+        through_mm: thickness of the wood that they go through first.
+        into_mm: depth of the wood that they bite in.
+    """
+
+    board: str
+    count: int
+    across_mm: float
+    long_mm: float
+    through_mm: float
+    into_mm: float
+
+    @property
+    def words(self) -> str:
+        """How many and of what size, in words (those that every drawing's letters have)."""
+        size = f"{self.across_mm:g} x {self.long_mm:g} mm"
+        return f"{self.count} wood screw{'s' if self.count > 1 else ''} {size}"
+
+    def size_in(self, unit: LengthUnit) -> str:
+        """Return their size: by diameter and length, or by number and length in inches."""
+        if unit == "mm":
+            return f"{self.across_mm:g} × {self.long_mm:g} mm"
+        long = math.floor(self.long_mm / 25.4 * 8.0) / 8.0
+        return f"No {_NUMBERS[self.across_mm]} × {length_with_unit(unit)(25.4 * long)}"
+
+
+@dataclass(frozen=True)
+class Bolted:
+    """The bolts of a board that slides: their length, and the boards that they go through."""
+
+    board: str
+    count: int
+    long_mm: float
+    through_mm: float
+
+    @property
+    def words(self) -> str:
+        """How many and of what size, in words."""
+        return f"{self.count} of M5 x {self.long_mm:g} mm"
+
+    def size_in(self, unit: LengthUnit) -> str:
+        """Return their size; what is sold by millimetres keeps that size first."""
+        return told_in(f"M5 × {self.long_mm:g} mm", unit)
+
+
+def screw_mm(nominal: float, thin: float, through: float, into: float) -> tuple[float, float]:
+    """Return diameter and length of a screw; 0, 0 where none bites.
+
+    Args:
+        nominal: the diameter that is usual there, mm.
+        thin: thickness of the wood that it goes into lengthways, mm.
+        through: thickness of the wood that it goes through, mm.
+        into: depth of the wood behind it, mm.
+    """
+    for across in reversed([s for s in SCREWS_MM if s <= min(nominal, thin / SPLITS) + 1e-9]):
+        most = through + min(into - LEFT_MM, BITE * across)
+        lengths = [x for x in LENGTHS_MM if through + LEAST_BITE * across <= x <= most + 1e-9]
+        if lengths:
+            return across, float(lengths[-1])
+    return 0.0, 0.0
+
+
+def screwed(body: BuiltBody, found: Mapping[str, BuiltBody]) -> Screwed | None:
+    """Return the wood screws of one board; None of what is held otherwise, or where none bites.
+
+    Args:
+        body: the board.
+        found: the bodies of the wheel by name.
+    """
+    joint = _JOINTS.get(body.kind)
+    if joint is None or not isinstance(body.shape, BoardShape):
+        return None
+    count, nominal, wood = joint
+    thin, through, into = wood(body, found)
+    across, long = screw_mm(nominal, thin, through, into)
+    if body.kind == "bridge":
+        count *= sum(n.startswith("wall ") for n in body.fits_in)
+    return Screwed(body.name, count, across, long, through, into) if long and count else None
+
+
+def screws(found: Mapping[str, BuiltBody]) -> tuple[Screwed, ...]:
+    """Return the wood screws of every board that is held by some.
+
+    Args:
+        found: the bodies of the wheel by name.
+    """
+    made = (screwed(body, found) for body in found.values())
+    return tuple(one for one in made if one is not None)
+
+
+def bolts(found: Mapping[str, BuiltBody]) -> tuple[Bolted, ...]:
+    """Return the bolts of every board that slides and has holes for them.
+
+    Those of a case come from under the floor, their nuts let into the slide: none stands out of it
+    above. Those of a stand go down through mother-of-all and bed, with wing nuts below.
+
+    Args:
+        found: the bodies of the wheel by name.
+    """
+    made = []
+    for body in found.values():
+        if body.kind not in ("slide", "mother-of-all") or not isinstance(body.shape, BoardShape):
+            continue
+        under = found.get(f"bed {body.part}") or found.get("floor")
+        through = _height(body) + (0.0 if under is None else _height(under))
+        if body.kind == "slide":
+            count = len(body.shape.holes)
+            long = max(x for x in BOLTS_MM if x <= through + BOLT_WASHER_MM + 1e-9)
+        else:
+            count = 2
+            long = min(x for x in BOLTS_MM if x >= through + WING_MM)
+        if count:
+            made.append(Bolted(body.name, count, float(long), through))
+    return tuple(made)
+
+
+WING_MM = 8.0
+"""What two washers and a wing nut take of a bolt of 5 mm: common practice, no source."""
+
+
+def _height(body: BuiltBody) -> float:
+    """Return how thick a board is along the way that is most nearly up, mm."""
+    shape = body.shape
+    assert isinstance(shape, BoardShape)
+    up = (0.0, 0.0, 1.0)
+    ways = {
+        "x": max(x for x, _ in shape.outline) - min(x for x, _ in shape.outline),
+        "y": max(y for _, y in shape.outline) - min(y for _, y in shape.outline),
+        "z": shape.thickness_mm,
+    }
+    axes = {"x": shape.x_axis, "y": shape.y_axis, "z": shape.z_axis}
+    return ways[max(ways, key=lambda way: abs(dot(axes[way], up)))]
+
+
+def _below(body: BuiltBody, found: Mapping[str, BuiltBody]) -> float:
+    """Return the thickness of the board that one stands on, mm; 0 of none."""
+    kinds = ("slide", "mother-of-all", "floor", "table")
+    names = ("floor",) if body.kind == "wall" else body.fits_in
+    under = [found[n] for n in names if n in found and found[n].kind in kinds]
+    return min((_height(b) for b in under), default=0.0)
+
+
+def _foot_mm(body: BuiltBody) -> float:
+    """Return how much wood a board has from its foot up to its hole, mm."""
+    shape = body.shape
+    assert isinstance(shape, BoardShape)
+    lowest = min(y for _, y in shape.outline)
+    return min((y - r - lowest for (_, y), r in shape.holes), default=60.0)
+
+
+Wood = tuple[float, float, float]
+"""What a screw meets: thickness of what it goes into, what it goes through, depth behind, mm."""
+
+
+def _thick(body: BuiltBody) -> float:
+    assert isinstance(body.shape, BoardShape)
+    return body.shape.thickness_mm
+
+
+def _upright(body: BuiltBody, found: Mapping[str, BuiltBody]) -> Wood:
+    """Return the wood of a screw from below into the foot of a board that stands."""
+    return _thick(body), _below(body, found), _foot_mm(body)
+
+
+def _flat(body: BuiltBody, found: Mapping[str, BuiltBody]) -> Wood:
+    """Return the wood of a screw from below into a block that lies on the floor."""
+    return 24.0, _below(body, found), _height(body)
+
+
+def _bridge(body: BuiltBody, found: Mapping[str, BuiltBody]) -> Wood:
+    """Return the wood of a screw through a wall into the end of a bridge."""
+    walls = [_thick(found[n]) for n in body.fits_in if n in found and found[n].kind == "wall"]
+    return _thick(body), min(walls, default=0.0), 40.0
+
+
+def _leg(body: BuiltBody, found: Mapping[str, BuiltBody]) -> Wood:
+    """Return the wood of a screw down through the table into the end of a leg."""
+    return 36.0, _below(body, found), _thick(body)
+
+
+def _bed(body: BuiltBody, _: Mapping[str, BuiltBody]) -> Wood:
+    """Return the wood of a screw down through the bed into its post."""
+    return 45.0, _height(body), 60.0
+
+
+def _lid(_: BuiltBody, found: Mapping[str, BuiltBody]) -> Wood:
+    """Return the wood of a hinge's screws into the edge of a wall."""
+    return min((_thick(b) for b in found.values() if b.kind == "wall"), default=9.0), 1.0, 30.0
+
+
+_JOINTS: Mapping[str, tuple[int, float, Callable[[BuiltBody, Mapping[str, BuiltBody]], Wood]]] = {
+    "wall": (4, 3.0, _upright), "block": (2, 3.0, _flat), "support": (2, 3.0, _upright),
+    "bridge": (2, 3.0, _bridge), "post": (2, 5.0, _upright), "maiden": (2, 4.0, _upright),
+    "bed": (2, 4.0, _bed), "leg": (1, 6.0, _leg), "lid": (8, 2.5, _lid),
+}  # fmt: skip
+"""Screws of each kind of board: how many (of a bridge: for each wall), how thick at
+most, and the wood that they meet."""
