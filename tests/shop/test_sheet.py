@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import itertools
 import os
 import re
 import subprocess
@@ -134,16 +135,23 @@ def test_it_opens_with_ratio_speed_and_twist(box: Sheet, checked: Checked) -> No
     assert f"twist {found.twist.direction}, as wanted" in box.lead
 
 
+def plates(sheet: Sheet) -> list[Picture]:
+    """Return the figures of the parts: they follow their heading."""
+    heading = Heading("Holes, notches and slopes of the parts")
+    after = sheet.blocks[sheet.blocks.index(heading) + 1 :]
+    return list(itertools.takewhile(lambda b: isinstance(b, Picture), after))  # type: ignore[arg-type]
+
+
 def test_the_sections_stand_in_the_order_of_the_work(box: Sheet) -> None:
     heads = [h.text for h in blocks(box, Heading)]
     assert heads == [
         "The drive", "Every part in its place", "Facts", "Findings", "Cut list",
-        "To buy, tools and time",
+        "Holes, notches and slopes of the parts", "To buy, tools and time",
         "Drilling and places", "Bands",
         "Order of work", "Acceptance test", "What was assumed",
     ]  # fmt: skip
     assert isinstance(box.blocks[0], Notice)
-    assert len(blocks(box, Picture)) == 6
+    assert len(blocks(box, Picture)) == 6 + len(plates(box))
 
 
 def test_every_part_of_the_wheel_is_on_it(box: Sheet, checked: Checked) -> None:
@@ -565,8 +573,8 @@ def test_the_page_can_be_read_without_eyes(box: Sheet) -> None:
     assert len(page.named("caption")) == len(page.named("table"))
     assert {a.get("scope") for a in page.named("th")} == {"col", "row"}
     drawings = page.named("svg")
-    # plan, side, isometric, the whorl close by, and two of the whole wheel
-    assert len(drawings) == 6
+    # plan, side, isometric, the whorl close by, two of the whole wheel, and those of the parts
+    assert len(drawings) == 6 + len(plates(box))
     assert all(a.get("role") == "img" for a in drawings)
     assert len(page.text_of("desc")) == len(page.named("svg"))
 
@@ -676,7 +684,9 @@ def test_no_heading_stands_alone_at_the_foot_of_a_page(
     sheet = shop_sheet(checked(name))
     headings = {block.text for block in blocks(sheet, Heading)}
     with pdfplumber.open(io.BytesIO(sheet_pdf(sheet, paper))) as pdf:
-        lines = [page.extract_text().splitlines() for page in pdf.pages]
+        # without the words that stand on their ends, which come after all others
+        level = [page.filter(lambda o: o.get("upright", True)) for page in pdf.pages]
+        lines = [page.extract_text().splitlines() for page in level]
     assert headings <= {line for page in lines for line in page}
     for page in lines:
         assert len(page) > 1, "a page with nothing on it"

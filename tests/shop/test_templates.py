@@ -163,7 +163,7 @@ def test_every_page_tells_size_wood_grain_and_how_the_part_lies() -> None:
     )  # fmt: skip
     (page,) = pages([board])  # too long for the width of the page: it is turned
     text = page.extract_text()
-    assert "40.0 × 230.0 mm, 9 mm thick, beech, grain up and down" in text
+    assert "40 × 230 mm, 9 mm thick, beech, grain up and down" in text
     assert "seen from the top: back at left, left below" in text
     small = Part("small", "board", rectangle((0, 0, 90, 40)), sides=board.sides, grain="along")
     assert "grain from side to side, seen from the top: left at left, front below" in (
@@ -171,7 +171,7 @@ def test_every_page_tells_size_wood_grain_and_how_the_part_lies() -> None:
     )
     long = Part("long", "board", rectangle((0, 0, 430, 40)), thickness_mm=9.0, material="oak")
     for page in pages([long]):
-        assert "40.0 × 430.0 mm, 9 mm thick, oak" in page.extract_text()
+        assert "40 × 430 mm, 9 mm thick, oak" in page.extract_text()
 
 
 def test_a_tile_has_its_name_its_map_and_cut_marks() -> None:

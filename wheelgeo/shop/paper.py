@@ -101,7 +101,7 @@ def described(part: Part) -> str:
     Size is along and across the page as the part lies on it, then its thickness.
     """
     x1, y1, x2, y2 = part.box
-    said = [f"{x2 - x1:.1f} × {y2 - y1:.1f} mm"]
+    said = [f"{_hundredths(x2 - x1)} × {_hundredths(y2 - y1)} mm"]
     said += [] if part.thickness_mm is None else [f"{part.thickness_mm:.3g} mm thick"]
     said += [part.material] if part.material else []
     quarter = round(part.turned_deg / 90.0) % 4
@@ -112,6 +112,10 @@ def described(part: Part) -> str:
         _, _, left, low = (part.sides[(i - quarter) % 4] for i in range(4))
         said.append(f"seen from the {part.sides[4]}: {left} at left, {low} below")
     return ", ".join(said)
+
+
+def _hundredths(mm: float) -> str:
+    return f"{mm:.2f}".rstrip("0").rstrip(".")
 
 
 def _needs(part: Part) -> Point:

@@ -11,7 +11,14 @@ from wheelgeo.built.case import BOLT_HOLE_MM
 from wheelgeo.design.model import Design
 from wheelgeo.geometry.vectors import along, dot, sub
 from wheelgeo.immutable import dataclass
-from wheelgeo.shop.board_parts import base_of, board_part, footprint, sides_of, standing_on
+from wheelgeo.shop.board_parts import (
+    base_of,
+    board_part,
+    boards,
+    footprint,
+    sides_of,
+    standing_on,
+)
 from wheelgeo.shop.drafting import (
     CutSheet,
     Item,
@@ -142,6 +149,33 @@ def plan_rows(design: Design) -> tuple[PlanRow, ...]:
         work = f"stand it here, {x2 - x1:.4g} x {y2 - y1:.4g} mm"
         rows.append(PlanRow(body.name, (0.5 * (x1 + x2), 0.5 * (y1 + y2)), work))
     return tuple(rows)
+
+
+RAISED = ("bridge", "support", "slide", "maiden", "mother-of-all", "bed")
+"""Kinds of board that may stand higher than the base."""
+
+
+def raised_places(design: Design) -> tuple[tuple[str, Point, float], ...]:
+    """Return the boards that stand on no base: their names, where their middles are, how high.
+
+    Places are from the base's left and front edge, heights from its upper side to their lowest
+    edge, mm.
+    """
+    base = base_of(design)
+    if base is None:
+        return ()
+    shape, stands, found = base.shape, standing_on(design, base), []
+    assert isinstance(shape, BoardShape)
+    top = shape.point(0.0, 0.0, shape.high)[2]
+    for body in boards(design):
+        if body.kind not in RAISED or body in stands:
+            continue
+        (x1, y1), (x2, y2) = footprint(base, body)
+        other = body.shape
+        assert isinstance(other, BoardShape)
+        lowest = min(other.point(*p, z)[2] for p in other.outline for z in (other.low, other.high))
+        found.append((body.name, (0.5 * (x1 + x2), 0.5 * (y1 + y2)), lowest - top))
+    return tuple(found)
 
 
 def _hole_note(bushes: Sequence[str], number: int) -> str:

@@ -21,6 +21,7 @@ from wheelgeo.shop.fixing_words import fixing_reason, fixing_words
 from wheelgeo.shop.general_drawing import general_figures, numbered
 from wheelgeo.shop.needed import needed_sizes
 from wheelgeo.shop.order_of_work import assembly_steps, stuck_words
+from wheelgeo.shop.part_figures import part_blocks
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import (
     Block,
@@ -71,6 +72,7 @@ def shop_sheet(answer: Answer, unit: LengthUnit = "mm") -> Sheet:
         *_facts(answer),
         *_findings(answer.findings, unit),
         *cut_list(solution, unit),
+        *part_blocks(design, unit, COLUMN_MM),
         *grooves(design, unit),
         *_tolerances(solution, unit),
         *_fixings(held, unit),

@@ -17,8 +17,9 @@ from wheelgeo.shop.built_up_parts import making
 from wheelgeo.shop.floor import UPRIGHT, floor_of
 from wheelgeo.shop.jigs import everything_flat, sheets_of
 from wheelgeo.shop.outlines import Part
+from wheelgeo.shop.part_figures import hole_places
 from wheelgeo.shop.parts import parts_of
-from wheelgeo.shop.plan import floor_part, plan_rows
+from wheelgeo.shop.plan import floor_part, plan_rows, raised_places
 from wheelgeo.shop.section import PulleyPiece, wheels
 from wheelgeo.shop.sheet import Block, Heading, Notice, Paragraph, Table
 from wheelgeo.shop.sheets import LaidSheet, SheetLayout
@@ -191,7 +192,7 @@ def _sawn_row(part: Part, lengths: Lengths, unit: LengthUnit) -> tuple[str, ...]
     if sizes[1] > sizes[0]:  # a leg is drawn by its end; its grain runs along what is longest
         sizes = tuple(sorted(sizes, reverse=True))
     size = " × ".join(lengths(s) for s in sizes)
-    notes = told_in(" ".join(part.notes), unit)
+    notes = told_in(" ".join(filter(None, (hole_places(part), *part.notes))), unit)
     return (part.name, str(part.quantity), part.material or "hardwood", size, notes)
 
 
@@ -292,4 +293,15 @@ def drilling(design: Design, unit: LengthUnit) -> list[Block]:
     x1, y1, x2, y2 = part.box
     size = f"{lengths(x2 - x1)} × {lengths(y2 - y1)}"
     caption = f"{part.name.capitalize()} {size}, seen from above; measured from left and front edge"
-    return [Heading("Drilling and places"), Table(caption, head, rows, (2.5, 2, 2, 3, 4))]
+    raised = tuple(
+        (name, *(lengths(x) for x in at), lengths(height))
+        for name, at, height in raised_places(design)
+    )
+    blocks: list[Block] = [
+        Heading("Drilling and places"), Table(caption, head, rows, (2.5, 2, 2, 3, 4))
+    ]  # fmt: skip
+    if raised:
+        over = f"Boards higher up: their middles from the same edges, and how high over {part.name}"
+        high = ("Board", "From left", "From front", "Its lowest edge above it")
+        blocks.append(Table(over, high, raised, (3, 2, 2, 3)))
+    return blocks

@@ -23,6 +23,7 @@ from reportlab.pdfgen.canvas import Canvas
 from wheelgeo.drive.train import Solution
 from wheelgeo.geometry.segments import Arc, Segment, on_circle
 from wheelgeo.shop.bench_set import Job, MadeFile
+from wheelgeo.shop.board_parts import from_sheet
 from wheelgeo.shop.faces import face, section_part
 from wheelgeo.shop.jigs import everything_flat
 from wheelgeo.shop.outlines import Circle, Label, Loop, Part, Point
@@ -41,6 +42,8 @@ from wheelgeo.shop.paper import (
     shown_name,
     window_mm,
 )
+from wheelgeo.shop.part_figures import told_by_figure
+from wheelgeo.shop.parts import parts_of
 from wheelgeo.shop.section import wheels
 
 CURVE_DEG = 30.0
@@ -74,7 +77,9 @@ def template_pdf(parts: Sequence[Part], title: str, paper: Paper = "A4") -> byte
 
 
 def template_parts(solution: Solution) -> tuple[Part, ...]:
-    """Return everything that a template is made for: turned pulleys, flat parts and jigs.
+    """Return everything that a template is made for: turned pulleys, flat parts, jigs, sawn boards.
+
+    Of what is sawn only boards with holes, notches or slopes: a saw needs no paper for the rest.
 
     Args:
         solution: the solved wheel.
@@ -86,7 +91,8 @@ def template_parts(solution: Solution) -> tuple[Part, ...]:
     design = solution.design
     turned = [wheel for wheel in wheels(design) if not wheel.layered]
     drawn = [part(design, wheel) for wheel in turned for part in (face, section_part)]
-    return (*drawn, *everything_flat(solution))
+    sawn = [p for p in parts_of(design) if not from_sheet(p) and told_by_figure(p)]
+    return (*drawn, *everything_flat(solution), *sawn)
 
 
 def make_templates(job: Job) -> list[MadeFile]:
