@@ -40,14 +40,33 @@ def bands(
         str, _measure("Or the girth of a thin thread laid in the wheel\'s groove.")
     ] = "",
     groove: Annotated[str, _measure("Depth of the wheel\'s groove; none: a plain rim.")] = "",
+    groove_shape: Annotated[
+        str,
+        Option(
+            metavar="SHAPE",
+            help="Shape of the grooves: vee, the cord between their sides; round or worn, the cord "
+            "on the bottom.",
+        ),
+    ] = "",
     whorl: Annotated[str, _measure("Diameter of the whorl, outside.")] = "",
     whorl_girth: Annotated[
         str, _measure("Or the girth of a thin thread laid in the whorl\'s groove.")
     ] = "",
     whorl_groove: Annotated[str, _measure("Depth of the whorl\'s groove.")] = "",
+    whorl_shape: Annotated[
+        str, Option(metavar="SHAPE", help="Shape of the whorl's groove, if it is another.")
+    ] = "",
     apart: Annotated[str, _measure("From the middle of the axle to that of the spindle.")] = "",
     edge_to_edge: Annotated[str, _measure("Or between the near edges of the two rims.")] = "",
     over_axles: Annotated[str, _measure("Or over both axles, far side to far side.")] = "",
+    fits: Annotated[
+        str,
+        Option(
+            metavar="BAND",
+            help='Or a band of this cord that fits: "75 1/8 in loop" once round, "76 in cord" as '
+            "cut.",
+        ),
+    ] = "",
     axle: Annotated[str, _measure("With --over-axles: diameter of the axle.")] = "",
     rod: Annotated[str, _measure("With --over-axles: diameter of the spindle.")] = "",
     cord: Annotated[
@@ -116,9 +135,10 @@ def bands(
     from wheelgeo_cli.solve import print_bands
 
     told = {
-        "wheel": wheel, "girth": girth, "groove": groove, "whorl": whorl,
-        "whorl_girth": whorl_girth, "whorl_groove": whorl_groove, "apart": apart,
-        "edge_to_edge": edge_to_edge, "over_axles": over_axles, "axle": axle, "rod": rod,
+        "wheel": wheel, "girth": girth, "groove": groove, "groove_shape": groove_shape,
+        "whorl": whorl, "whorl_girth": whorl_girth, "whorl_groove": whorl_groove,
+        "whorl_shape": whorl_shape, "apart": apart, "edge_to_edge": edge_to_edge,
+        "over_axles": over_axles, "fits": fits, "axle": axle, "rod": rod,
         "cord": cord, "joint": joint, "double": double, "slide": slide,
         "least": least, "wobble": wobble, "eccentric": eccentric, "aside": aside,
     }  # fmt: skip

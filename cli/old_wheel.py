@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from wheelgeo import OldWheelAnswer
     from wheelgeo.check.answer import BandAnswer
     from wheelgeo.shop.paper import Paper
+    from wheelgeo.tune.old_wheel import IfRound
     from wheelgeo.tune.staying_on import StayingOn
     from wheelgeo_cli.terminal import Terminal
 
@@ -134,6 +135,14 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
     out.labelled("  ", how_sure[0].upper() + how_sure[1:])
     half = "" if told.ratio_uncertainty is None else f" ± {told.ratio_uncertainty:.2f}"
     out.labelled("  ", f"Ratio: {told.ratio:.2f}{half} turns of the spindle per turn of the wheel.")
+    if answer.measured.fits:
+        shaft = told.design.shafts[1]
+        off = told.design.uncertainties.get(f"shaft:{shaft.name}.at.x")
+        sure = "" if off is None else f" ± {length(off, unit)}"
+        out.labelled("  ", "By the band that fits, axle and spindle are "
+                     f"{length(shaft.at_mm[0], unit)}{sure} apart.")  # fmt: skip
+    if answer.if_round is not None:
+        _print_if_round(out, answer.if_round, unit)
     _print_tying(out, band, unit)
     print_joints(out, band, answer.wheel, unit)
     if answer.staying_on is not None:
@@ -148,6 +157,26 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
         "sleeves away from band and spindle.",
     )
     print_assumed(out, (*answer.assumed, *band.assumed), "it was not measured")
+
+
+def _print_if_round(out: Terminal, found: IfRound, unit: str) -> None:
+    """Say what comes out if the grooves that nobody looked into are round."""
+    if found.length_mm is None or found.ratio is None:
+        out.labelled("  ", "Look into the grooves: if they are round and no vees, no band fits.")
+        return
+    until = ""
+    if found.ratio_low is not None and found.ratio_high is not None:
+        until = (
+            f" Until somebody has looked, the ratio may be anything from {found.ratio_low:.1f} to "
+            f"{found.ratio_high:.1f}."
+        )
+    out.labelled(
+        "  ",
+        "All that is for vees, the cord held between their sides. Look into the grooves: if they "
+        "are round, or so worn that the cord lies on the bottom, cut "
+        f"{length(found.cut_with_joint_mm, unit)} (in place {length(found.length_mm, unit)}), and "
+        f"the ratio is {found.ratio:.2f}: say --groove-shape round.{until}",
+    )
 
 
 def _print_tying(out: Terminal, band: BandAnswer, unit: str) -> None:

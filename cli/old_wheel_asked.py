@@ -51,14 +51,17 @@ WHORL = (
     Question("whorl_girth", "   Girth of a thread laid once round in the whorl's groove (Enter: I "
              "cannot)", ("whorl",)),
 )  # fmt: skip
-_WAYS = ("apart", "edge_to_edge", "over_axles")
+_WAYS = ("apart", "edge_to_edge", "over_axles", "fits")
+_SHAPES = "v (vee), r (round) or w (worn round at the bottom) (Enter: not looked)"
 APART = (
     Question("apart", "e  From the middle of the axle to the middle of the spindle (Enter: I "
              "cannot)", _WAYS[1:]),
     Question("edge_to_edge", "   Then between the near edges of the two rims (Enter: I cannot)",
-             ("apart", "over_axles"), ("wheel", "whorl")),
+             ("apart", "over_axles", "fits"), ("wheel", "whorl")),
     Question("over_axles", "   Then over both axles, from far side to far side (Enter: I cannot)",
-             ("apart", "edge_to_edge")),
+             ("apart", "edge_to_edge", "fits")),
+    Question("fits", "   Or a band that fits: 75 in loop (once round), 76 in cord (as cut) (Enter: "
+             "I have none)", _WAYS[:3]),
 )  # fmt: skip
 CORD = (Question("cord", "   The cord, as in: 3 mm cotton cord"),)
 NEEDED = (WHEEL, WHORL, APART, CORD)
@@ -66,10 +69,12 @@ NEEDED = (WHEEL, WHORL, APART, CORD)
 
 QUESTIONS: tuple[tuple[Question, ...], ...] = (
     WHEEL,
-    (Question("groove", "b  Depth of the wheel's groove (Enter: a plain rim)", ("girth",)),),
+    (Question("groove", "b  Depth of the wheel's groove (Enter: a plain rim)", ("girth",)),
+     Question("groove_shape", f"   Its shape: {_SHAPES}", once=("groove",))),
     WHORL,
     (Question("whorl_groove", "d  Depth of the whorl's groove (Enter: a plain rim)",
-              ("whorl_girth",)),),
+              ("whorl_girth",)),
+     Question("whorl_shape", f"   Its shape: {_SHAPES}", once=("whorl_groove",))),
     APART,
     (
         Question("axle", "   Diameter of the axle (Enter: not measured)", once=("over_axles",)),

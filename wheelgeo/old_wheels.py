@@ -18,8 +18,10 @@ def old_wheel(*, title: str = "Old wheel", **measured: str | bool) -> OldWheelAn
     Args:
         title: title of the wheel.
         measured: what was measured, as written on the rule: ``wheel`` or ``girth``, ``groove``,
-            ``whorl`` or ``whorl_girth``, ``whorl_groove``, ``apart`` (or ``edge_to_edge``, or
-            ``over_axles`` with ``axle`` and ``rod``), ``cord`` ("3 mm cotton cord"), ``joint``
+            ``whorl`` or ``whorl_girth``, ``whorl_groove``, ``groove_shape`` of both ("vee",
+            "round", "worn") and ``whorl_shape`` where that is another, ``apart`` (or
+            ``edge_to_edge``, or ``over_axles`` with ``axle`` and ``rod``, or ``fits``: "75 1/8 in
+            loop", a band that is known to fit), ``cord`` ("3 mm cotton cord"), ``joint``
             ("splice", or the length that it takes), ``crossed``, ``double``, ``slide``; of an
             untrue wheel ``least`` (diameter of an oval rim, ``wheel`` being its greatest),
             ``wobble``, ``eccentric``, ``aside``. Each may tell its uncertainty:
@@ -49,7 +51,7 @@ def measurement_faults(name: str, text: str) -> tuple[Fault, ...]:
         name: as ``old_wheel`` calls it.
         text: as written on the rule.
     """
-    from wheelgeo.tune.old_wheel import faults_of
+    from wheelgeo.tune.old_wheel_reading import faults_of
 
     return faults_of(name, text)
 

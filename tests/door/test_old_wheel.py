@@ -132,7 +132,12 @@ def test_the_document_has_the_keys_of_solve():
         ({"wheel": "21.5"}, "unit"),
         ({"wheel": "-3 in"}, "more than 0"),
         ({"cord": "3 mm coton cord"}, "cotton cord"),
-        ({"cord": "cotton cord"}, "cord"),
+        ({"cord": "cotton cord"}, "its thickness is missing"),
+        ({"cord": "3 mm linen cord"}, "hemp cord is the most like it"),
+        ({"groove_shape": "square"}, "no shape of a groove"),
+        ({"groove": "", "whorl_groove": "", "groove_shape": "round"}, "depth is missing"),
+        ({"apart": "", "fits": "60 in loop"}, "too short"),
+        ({"fits": "76 in"}, "give one of --apart and --fits"),
         ({"wheel": "nonsense"}, "nonsense"),
         ({"groove": "15 in"}, "reaches the middle"),
         ({"cord": "string"}, "names no cord"),
@@ -258,3 +263,86 @@ def test_one_measurement_is_read_before_the_others_are_known(name, text, wrong):
 def test_a_saved_wheel_is_not_at_fault_by_itself(more):
     saved = wheelgeo.read(wheelgeo.old_wheel(**WHEEL | more).wheel.to_toml())
     assert [f.says for f in saved.check().findings if f.level == "fault"] == []
+
+
+# --- the shape of a groove ------------------------------------------------------------------------
+
+
+def on_bottom_mm(rim, depth, cord):
+    """Pitch radius of a cord on the bottom of a groove."""
+    return rim / 2 - depth + cord / 2
+
+
+@pytest.mark.parametrize("shape", ["round", "worn", "r"])
+def test_in_a_round_or_worn_groove_the_cord_lies_on_the_bottom(shape):
+    found = wheelgeo.old_wheel(**WHEEL, groove_shape=shape)
+    r1, r2 = on_bottom_mm(21.5 * IN, 0.25 * IN, 3), on_bottom_mm(1.375 * IN, 3 / 16 * IN, 3)
+    assert found.answer.ratio == pytest.approx(r1 / r2)
+    assert found.answer.bands[0].length_mm == pytest.approx(belt_mm(r1, r2, 17.75 * IN), abs=1e-7)
+    assert found.if_round is None
+    assert not found.answer.faults
+
+
+def test_the_whorl_may_have_a_shape_of_its_own():
+    found = wheelgeo.old_wheel(**WHEEL, groove_shape="vee", whorl_shape="round")
+    r1, r2 = in_vee_mm(21.5 * IN, 0.25 * IN, 3), on_bottom_mm(1.375 * IN, 3 / 16 * IN, 3)
+    assert found.answer.ratio == pytest.approx(r1 / r2)
+    assert found.if_round is None
+
+
+def test_what_round_grooves_would_make_of_it_is_told_where_nobody_looked():
+    unknown, vee, round_ = (
+        wheelgeo.old_wheel(**WHEEL, groove_shape=shape) for shape in ("", "vee", "round")
+    )
+    assert unknown.answer.ratio == vee.answer.ratio
+    assert [a.taken for a in unknown.assumed if a.what == "shape of the grooves"]
+    told = unknown.if_round
+    assert told.ratio == pytest.approx(round_.answer.ratio)
+    assert told.length_mm == pytest.approx(round_.answer.bands[0].length_mm)
+    assert told.cut_with_joint_mm == pytest.approx(round_.answer.bands[0].cut_with_joint_mm)
+    # both kinds of groove lie within what is told, each with its own uncertainty
+    for known in (vee.answer, round_.answer):
+        assert told.ratio_low <= known.ratio - known.ratio_uncertainty
+        assert told.ratio_high >= known.ratio + known.ratio_uncertainty
+    assert "groove-shape-unknown" in {f.rule for f in unknown.answer.findings}
+    assert "groove-shape-unknown" not in {f.rule for f in vee.answer.findings}
+
+
+@pytest.mark.parametrize("change", [{"groove": "", "whorl_groove": ""},
+                                    {"wheel": "", "girth": "64 in", "whorl": "",
+                                     "whorl_girth": "4 in"}])  # fmt: skip
+def test_no_shape_is_asked_of_a_plain_rim_or_a_girth(change):
+    assert wheelgeo.old_wheel(**WHEEL | change).if_round is None
+
+
+# --- a band that fits -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "more", [{}, {"crossed": True}, {"double": "1 in"}, {"aside": "1 in"},
+             {"joint": "2 in"}, {"cord": "3.53 mm nitrile ring"}]
+)  # fmt: skip
+def test_the_distance_is_found_back_from_a_band_that_fits(more):
+    measured = WHEEL | {"groove_shape": "vee"} | more
+    (band,) = wheelgeo.old_wheel(**measured).answer.bands
+    texts = [f"{band.cut_length_mm!r} mm loop"]
+    if "joint" in more:
+        texts += [f"{band.cut_with_joint_mm!r} mm", f"{band.cut_with_joint_mm!r} mm cord"]
+    for text in texts:
+        found = wheelgeo.old_wheel(**measured | {"apart": "", "fits": text})
+        assert found.wheel.design.shafts[1].at_mm[0] == pytest.approx(450.85, abs=1e-5)
+        assert found.answer.bands[0].length_mm == pytest.approx(band.length_mm, abs=1e-5)
+
+
+def test_a_band_like_one_that_fits_is_as_sure_as_that_was_measured():
+    """Cut as the old one was, whatever its stretch; the distance hangs on that, by 1 %."""
+    fits = wheelgeo.old_wheel(**WHEEL | {"apart": "", "fits": "75 1/8 +- 1/8 in loop"})
+    (band,) = fits.answer.bands
+    assert band.cut_length_mm == pytest.approx(75.125 * IN)
+    assert band.cut_length_uncertainty_mm == pytest.approx(IN / 8, rel=1e-6)
+    assert band.length_uncertainty_mm == pytest.approx(
+        math.hypot(0.01 * 75.125 * IN, 1.02 * IN / 8), rel=1e-3
+    )
+    assert band.stretch_assumed
+    saved = wheelgeo.read(fits.wheel.to_toml())
+    assert saved.solve().bands[0].cut_length_uncertainty_mm > band.cut_length_uncertainty_mm

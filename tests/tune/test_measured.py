@@ -244,3 +244,17 @@ def test_a_stretch_left_out_is_no_measurement_where_none_depends_on_it() -> None
     text = OLD.replace(', stretch = "2 %"', "")
     text += '[[measured]]\nwhat = "drive band.length"\nis = "76 1/2 +- 1/16 in"\n'
     assert not [v.name for v in measure(wheelgeo.read(text)).values if "stretch" in v.name]
+
+
+def test_the_shape_of_a_groove_is_suspected_where_it_would_make_all_agree() -> None:
+    """A wheel with round grooves, whose file has vees: (546.1 - 12.7 + 3) / (34.9 - 9.5 + 3)."""
+    lengths = [("drive band.length", "1936.2 +- 1 mm"), ("ratio", "18.89 +- 0.1")]
+    answer = measure(with_measured(*lengths))
+    assert answer.disagree
+    (note,) = [note for note in answer.notes if "shape of a groove" in note]
+    assert "(that of whorl)" in note
+    assert "round" in note
+    # far more than a cord's thickness is no matter of shape, and what agrees is not doubted
+    for other in ("12.1 +- 0.1", "17.18 +- 0.5"):
+        answer = measure(with_measured(("ratio", other)))
+        assert not [note for note in answer.notes if "shape of a groove" in note]

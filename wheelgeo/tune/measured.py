@@ -20,12 +20,10 @@ from wheelgeo.check.band_uncertainty import (
     with_usual_stretch,
 )
 from wheelgeo.design.model import Design
-from wheelgeo.design.possible import must_exist
-from wheelgeo.drive.train import solve_drive
-from wheelgeo.errors import SearchError, WheelError
+from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import find_input, get
-from wheelgeo.numbers.results import Result, find_result, number_of
+from wheelgeo.numbers.results import Result, find_result
 from wheelgeo.tune.adjust import (
     COVERAGE_FACTOR,
     Adjusted,
@@ -35,10 +33,13 @@ from wheelgeo.tune.adjust import (
     ValueBefore,
     adjust,
 )
+from wheelgeo.tune.groove_suspects import grooves_to_look_into
 from wheelgeo.tune.measured_at_once import rows_of
 from wheelgeo.tune.measurements import (
+    Models,
     bands_of_unknown_stretch,
     known_groups,
+    models_of,
     notes_on,
     put_together,
     results_before,
@@ -169,7 +170,7 @@ def measure(wheel: Wheel) -> MeasureAnswer:
         design = with_usual_stretch(design, stretched)
         wheel, values = wheel.with_design(design), values_before(design)
     results = [before for _, before in named]
-    of = _outputs(design)
+    of = models_of(design)
     model = of([result for result, _ in named])
     done = adjust(values, results, model)
     wrong = snoop(values, results, model, done)[1] if done.suspicion else ()
@@ -179,28 +180,18 @@ def measure(wheel: Wheel) -> MeasureAnswer:
         "what was, and adjusted with it"
         for name in stretched
     )
-    return replace(answer, notes=(*answer.notes, *usual))
+    shapes = grooves_to_look_into(design, _agree) if wrong else ()
+    return replace(answer, notes=(*answer.notes, *usual, *shapes))
 
 
-_Outputs = Callable[[list[Result]], Callable[[Floats1], Floats1]]
-
-
-def _outputs(design: Design) -> _Outputs:
-    """Return what makes a model, values to results, for any results; NaN for no wheel."""
-    put = put_together(design)
-
-    def of(results: list[Result]) -> Callable[[Floats1], Floats1]:
-        def model(x: Floats1) -> Floats1:
-            try:
-                # A changer asks a number's own bounds only: a rim may pass its groove's bottom.
-                solution = solve_drive(must_exist(put(design, x)))
-            except WheelError:  # no such wheel: the adjustment steps back from there
-                return np.full(len(results), np.nan)
-            return np.array([number_of(result, solution) for result in results])
-
-        return model
-
-    return of
+def _agree(design: Design) -> bool:
+    """Tell whether the measurements of a wheel agree with one another."""
+    named = results_before(design)
+    model = models_of(design)([result for result, _ in named])
+    try:
+        return not adjust(values_before(design), [b for _, b in named], model).suspicion
+    except SearchError:  # no wheel of that kind comes near them
+        return False
 
 
 def _answer(
@@ -208,7 +199,7 @@ def _answer(
     done: Adjusted,
     named: list[tuple[Result, ResultBefore]],
     wrong: tuple[Suspicion, ...],
-    of: _Outputs,
+    of: Models,
     before: list[ValueBefore],
 ) -> MeasureAnswer:
     design = wheel.design

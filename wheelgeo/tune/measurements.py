@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+import numpy as np
+
 from wheelgeo.check.band_uncertainty import with_usual_stretch
 from wheelgeo.design.model import Design
+from wheelgeo.design.possible import must_exist
 from wheelgeo.drive.train import solve_drive
-from wheelgeo.errors import SearchError
+from wheelgeo.errors import SearchError, WheelError
 from wheelgeo.numbers.inputs import changer, find_input, get, is_input
 from wheelgeo.numbers.results import Result, find_result, is_result, number_of
 from wheelgeo.numbers.uncertain import measured_as_one
@@ -45,6 +48,28 @@ def put_together(design: Design) -> Callable[[Design, Floats1], Design]:
         return wheel
 
     return put
+
+
+Models = Callable[[list[Result]], Callable[[Floats1], Floats1]]
+"""Makes a model, values to results, for any results; NaN for no wheel."""
+
+
+def models_of(design: Design) -> Models:
+    """Return what makes models of a wheel, whose values are those of ``values_before``."""
+    put = put_together(design)
+
+    def of(results: list[Result]) -> Callable[[Floats1], Floats1]:
+        def model(x: Floats1) -> Floats1:
+            try:
+                # A changer asks a number's own bounds only: a rim may pass its groove's bottom.
+                solution = solve_drive(must_exist(put(design, x)))
+            except WheelError:  # no such wheel: the adjustment steps back from there
+                return np.full(len(results), np.nan)
+            return np.array([number_of(result, solution) for result in results])
+
+        return model
+
+    return of
 
 
 def results_before(design: Design) -> list[tuple[Result, ResultBefore]]:

@@ -5,14 +5,30 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import replace
+from typing import Literal
 
+from wheelgeo.built.as_built import build
 from wheelgeo.design.file_forms import SLEEVE_WALL_MM
 from wheelgeo.design.model import Band, Design, Drive, Pulley, Relative, Shaft, Slide, Spindle, Stop
-from wheelgeo.geometry.groove import FlatRim, GivenPitch, Groove, VeeGroove
+from wheelgeo.drive.slides import length_on_slide
+from wheelgeo.drive.train import solve_drive
+from wheelgeo.errors import DesignError, Fault
+from wheelgeo.geometry.groove import (
+    FlatRim,
+    GivenPitch,
+    Groove,
+    RoundGroove,
+    VeeGroove,
+    WornGroove,
+)
 from wheelgeo.immutable import dataclass
 
+Shape = Literal["vee", "round", "worn"]
+SHAPES: tuple[Shape, ...] = ("vee", "round", "worn")
 OLD_VEE_DEG = 60.0
 """Angle of a groove known by its depth alone."""
+ROUND_OVER_CORD = GivenPitch.ROUND_OVER_CORD
+"""Width of a round or worn bottom over the cord's, where only its depth is known."""
 BAND = "drive band"
 """Name of the one band of an old wheel."""
 SIDE_BY_SIDE_MM = 12.0
@@ -29,12 +45,16 @@ class OldWheelMeasured:
         wheel: diameter of the wheel's rim, outside.
         girth: girth of a thin thread laid in the wheel's groove, instead.
         groove: depth of the wheel's groove.
+        groove_shape: its shape and the whorl's: "vee", "round" or "worn"; of a round or worn one
+            the cord lies on the bottom.
         whorl: diameter of the whorl, outside.
         whorl_girth: girth of a thin thread laid in the whorl's groove, instead.
         whorl_groove: depth of the whorl's groove.
+        whorl_shape: its shape, where it is not the wheel's.
         apart: from the middle of the axle to the middle of the spindle.
         edge_to_edge: between the near edges of the two rims, instead.
         over_axles: over both axles, from the far side of the one to the far side of the other.
+        fits: a band that is known to fit, instead: "75 1/8 in loop", or "cord" as cut.
         axle: diameter of the axle, for ``over_axles``.
         rod: diameter of the spindle's rod, likewise.
         cord: the cord, as in "3 mm cotton cord".
@@ -51,12 +71,15 @@ class OldWheelMeasured:
     wheel: str = ""
     girth: str = ""
     groove: str = ""
+    groove_shape: str = ""
     whorl: str = ""
     whorl_girth: str = ""
     whorl_groove: str = ""
+    whorl_shape: str = ""
     apart: str = ""
     edge_to_edge: str = ""
     over_axles: str = ""
+    fits: str = ""
     axle: str = ""
     rod: str = ""
     cord: str = ""
@@ -70,26 +93,47 @@ class OldWheelMeasured:
     aside: str = ""
 
 
-def old_wheel_design(
-    values: Values, material: str, joined: str | None, crossed: bool, unit: str, title: str
-) -> Design:
-    """Return the wheel of what was measured.
+@dataclass(frozen=True)
+class OldWheelKind:
+    """What an old wheel is, beside its sizes.
 
-    Args:
-        values: by the names of ``OldWheelMeasured``, mm.
+    Attributes:
         material: of the cord.
         joined: how its ends are joined; None: as is usual.
         crossed: the band crosses.
         unit: in which its file is written.
+        wheel_shape: shape of the wheel's groove; None: not known, a vee is taken.
+        whorl_shape: shape of the grooves of whorl and bobbin; None likewise.
+        fits_as_loop: the band that fits was measured once round, and not as cut.
+    """
+
+    material: str
+    joined: str | None
+    crossed: bool
+    unit: str
+    wheel_shape: Shape | None
+    whorl_shape: Shape | None
+    fits_as_loop: bool
+
+
+def old_wheel_design(values: Values, kind: OldWheelKind, title: str) -> Design:
+    """Return the wheel of what was measured.
+
+    Args:
+        values: by the names of ``OldWheelMeasured``, mm; ``stretch`` is a fraction.
+        kind: what it is beside its sizes.
         title: its title.
+
+    Raises:
+        DesignError: no distance of the axes makes the band fit that is said to.
     """
     if "least" in values:  # an oval rim is reckoned as the round one between
         values = {**values, "wheel": 0.5 * (values["wheel"] + values["least"])}
     cord, double = values["cord"], "double" in values
-    wheel = _groove(values, "wheel", "girth", "groove", cord)
-    whorl = _groove(values, "whorl", "whorl_girth", "whorl_groove", cord)
+    wheel = _groove(values, "wheel", "girth", "groove", kind.wheel_shape)
+    whorl = _groove(values, "whorl", "whorl_girth", "whorl_groove", kind.whorl_shape)
     aside = values.get("aside", 0.0)
-    turns: Relative = "against" if crossed else "with"
+    turns: Relative = "against" if kind.crossed else "with"
     shafts = [_axle(values), _spindle(values, "flyer" if double else "spindle")]
     if double:
         flyer = shafts[1]
@@ -100,7 +144,7 @@ def old_wheel_design(
             )
         )
         half = 0.5 * _side_by_side_mm(values)
-        bobbin = _whole(values["double"], values.get("whorl_groove"), cord)
+        bobbin = _groove(values, "double", "", "whorl_groove", kind.whorl_shape)
         pulleys: tuple[Pulley, ...] = (
             Pulley("wheel", "axle", -half, wheel), Pulley("second groove", "axle", half, wheel),
             Pulley("whorl", "flyer", aside - half, whorl),
@@ -112,25 +156,36 @@ def old_wheel_design(
         pulleys = Pulley("wheel", "axle", 0.0, wheel), Pulley("whorl", "spindle", aside, whorl)
         route, spindle = (Stop("wheel"), Stop("whorl", turns)), Spindle("spindle", "tip")
     band = Band(
-        BAND, route, material, cord, crossed=crossed and not double,
-        joint_mm=values.get("joint"), joined=joined,
+        BAND, route, kind.material, cord, crossed=kind.crossed and not double,
+        stretch=values.get("stretch"), joint_mm=values.get("joint"), joined=kind.joined,
     )
-    return Design(
-        title=title or "Old wheel", unit=unit,
+    made = Design(
+        title=title or "Old wheel", unit=kind.unit,
         drive=Drive("axle", "treadle", 60.0, "clockwise"), shafts=tuple(shafts),
         pulleys=pulleys, bands=(band,), spindle=spindle,
     )  # fmt: skip
+    if "fits" not in values:
+        return made
+    joint_mm = 0.0 if kind.fits_as_loop else build(made).bands[BAND].joint.value
+    return _where_it_fits(made, (values["fits"] - joint_mm) * (1.0 + values["stretch"]))
 
 
-
-def _groove(values: Values, rim: str, girth: str, depth: str, cord_mm: float) -> Groove:
-    """Return the groove of a wheel or whorl.
+def _groove(values: Values, rim: str, girth: str, depth: str, shape: Shape | None) -> Groove:
+    """Return the groove of a wheel or whorl; without a depth the cord lies on the rim.
 
     A thread laid where the band lies is thin: the cord's centre runs half a cord above it.
     """
+    cord_mm = values["cord"]
     if girth in values:
         return GivenPitch(values[girth] / math.pi + cord_mm)
-    return _whole(values[rim], values.get(depth), cord_mm)
+    if depth not in values:
+        return FlatRim(values[rim], 2.0 * cord_mm)
+    radius_mm = round(0.5 * ROUND_OVER_CORD * cord_mm, 6)
+    if shape == "round":
+        return RoundGroove(values[rim], values[depth], radius_mm)
+    if shape == "worn":
+        return WornGroove(values[rim], values[depth], radius_mm, OLD_VEE_DEG)
+    return VeeGroove(values[rim], values[depth], OLD_VEE_DEG)
 
 
 def _side_by_side_mm(values: Values) -> float:
@@ -140,19 +195,61 @@ def _side_by_side_mm(values: Values) -> float:
     return max(SIDE_BY_SIDE_MM, 3.0 * values["cord"], mouth + 2.0 * max(3.0, 0.3 * depth))
 
 
-def _whole(rim_mm: float, depth_mm: float | None, cord_mm: float) -> Groove:
-    """Return a vee of that depth; without a depth the cord lies on the rim."""
-    if depth_mm is None:
-        return FlatRim(rim_mm, 2.0 * cord_mm)
-    return VeeGroove(rim_mm, depth_mm, OLD_VEE_DEG)
-
-
 def _apart_mm(values: Values) -> float:
     if "apart" in values:
         return values["apart"]
     if "edge_to_edge" in values:
         return values["edge_to_edge"] + 0.5 * (values["wheel"] + values["whorl"])
-    return values["over_axles"] - 0.5 * (values["axle"] + values["rod"])
+    if "over_axles" in values:
+        return values["over_axles"] - 0.5 * (values["axle"] + values["rod"])
+    return values["fits"]  # a beginning only: see _where_it_fits
+
+
+def _where_it_fits(design: Design, path_mm: float) -> Design:
+    """Return the wheel with its axes so far apart that the band's path has a length, mm.
+
+    Raises:
+        DesignError: the path is longer at any distance.
+    """
+    free = Slide((1.0, 0.0, 0.0), -design.shafts[1].at_mm[0], path_mm)
+    sliding = tuple(s if i == 0 else replace(s, slide=free) for i, s in enumerate(design.shafts))
+    solution = solve_drive(replace(design, shafts=sliding))
+    length_at = length_on_slide(solution, BAND)
+    start = design.shafts[1].at_mm[0]
+    radii = [0.5 * seat.pitch_diameter_mm for seat in solution.bands[0].seats]
+    big, *others = radii[:1] + radii[1::2]
+    touching = big + max(others) if design.bands[0].crossed else big - min(others)
+
+    def too_long(apart_mm: float) -> float | None:
+        length = length_at(apart_mm - start)
+        return None if length is None else length - path_mm
+
+    # A path is at least twice as long as its axes are apart (twice that, gone twice round), and it
+    # grows steadily with them: the root is between touching pulleys and half the path.
+    low, high = abs(touching) * (1.0 + 1e-9) + 1e-6, 0.5 * path_mm / len(others)
+    here = too_long(low)
+    if high <= low or (here is not None and here > 0.0):
+        says = "no distance makes such a band fit this wheel and whorl: it is too short"
+        raise DesignError((Fault("fits", says, "measure the band, wheel and whorl again"),))
+    apart, before = high, None
+    for _ in range(60):
+        miss = too_long(apart)
+        if miss is None or miss < 0.0:
+            low = apart
+        else:
+            high = apart
+        if miss is not None and abs(miss) <= 1e-9 * path_mm:
+            break
+        # The secant through the last two places, kept between the ends; halving where it leaves.
+        at = 0.5 * (low + high)
+        if before is not None and miss is not None and before[1] != miss:
+            guess = apart - miss * (apart - before[0]) / (miss - before[1])
+            at = guess if low < guess < high else at
+        before = None if miss is None else (apart, miss)
+        apart = at
+    placed = (s if i == 0 else replace(s, at_mm=(apart, 0.0, 0.0))
+              for i, s in enumerate(design.shafts))  # fmt: skip
+    return replace(design, shafts=tuple(placed))
 
 
 ROD_SHARE = 0.25

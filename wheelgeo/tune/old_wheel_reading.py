@@ -1,0 +1,268 @@
+"""The measurements of an old wheel, read: values and half widths, what was assumed, every fault."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator
+
+from wheelgeo.built.assumed import Assumption
+from wheelgeo.design.joints import CLOSED_RING, JOINT_NAMES, joint_of, joints_of
+from wheelgeo.design.materials import CORDS, PRACTICE
+from wheelgeo.design.model import Design
+from wheelgeo.errors import DesignError, Fault, WheelError
+from wheelgeo.tune.bands_at_hand import loop_or_cord
+from wheelgeo.tune.old_wheel_design import (
+    OLD_VEE_DEG,
+    ROUND_OVER_CORD,
+    SHAPES,
+    OldWheelKind,
+    OldWheelMeasured,
+    Shape,
+    Values,
+    old_wheel_design,
+)
+from wheelgeo.units import LENGTH_MM, parse_measured
+from wheelgeo.units.wording import nearest
+
+TAPE_MM = 3.0
+"""How well a tape is read on an old wheel, plus or minus, for lengths from 100 mm on."""
+RULE_MM = 0.5
+"""The same for a rule or callipers on shorter lengths. Both common practice, no source."""
+_BARE_FRACTION = re.compile(r"\s*[0-9 .+±-]*([½¼¾⅛⅜⅝⅞]|[0-9]/[0-9]+)[0-9 /.+±½¼¾⅛⅜⅝⅞-]*")
+"""A number with a vulgar fraction and without a unit."""
+CORD_PART = 0.05
+"""How far a cord's diameter may be off, as a part of it; common practice, no source."""
+TOLD_AS_IS = frozenset({"joint", "slide", "wobble", "eccentric", "aside"})
+"""What is taken as written where nothing is said of how well it was read."""
+MOST_UNTRUE = 0.25
+"""A wheel that wobbles or runs out by more than this part of its size is no wheel any more."""
+MEASURED = "what was measured"
+LIKE = {"linen": "hemp cord", "flax": "hemp cord", "jute": "hemp cord"}
+"""Cords of bast fibres that are not known here, and the known one; common practice, no source."""
+_LENGTHS = (
+    "wheel", "girth", "groove", "whorl", "whorl_girth", "whorl_groove", "apart", "edge_to_edge",
+    "over_axles", "axle", "rod", "double", "slide", "least", "wobble", "eccentric", "aside",
+)  # fmt: skip
+_WAYS = ("apart", "edge_to_edge", "over_axles", "fits")
+"""The ways to the distance of the two axes."""
+
+
+def faults_of(name: str, text: str) -> tuple[Fault, ...]:
+    """Return what is wrong with one measurement by itself, before the others are known."""
+    try:
+        Reading(OldWheelMeasured(**{name: text}))  # type: ignore[arg-type]
+    except DesignError as error:  # the others are missing, which is not this one's fault
+        return tuple(fault for fault in error.faults if fault.place == said(name))
+    return ()
+
+
+def said(key: str) -> str:
+    """Return a measurement's name as it is typed."""
+    return key.replace("_", "-")
+
+
+class Reading:
+    """The measurements read: values and half widths in mm, what was assumed, all faults at once."""
+
+    def __init__(self, measured: OldWheelMeasured) -> None:
+        self.measured = measured
+        self.values: dict[str, float] = {}
+        self.halves: dict[str, float] = {}
+        self.assumed: list[Assumption] = []
+        self.faults: list[Fault] = []
+        for key in _LENGTHS:
+            if text := getattr(measured, key).strip():
+                self._length(key, text)
+        material = self._cord(measured.cord.strip())
+        joined = self._joint(measured.joint.strip(), material)
+        size = measured.wheel + measured.girth
+        inches = any(mark in size for mark in ("in", '"', "″")) or _BARE_FRACTION.fullmatch(size)
+        self.kind = OldWheelKind(
+            material, joined, measured.crossed, "in" if inches else "mm", *self._shapes(),
+            fits_as_loop=self._fits(measured.fits.strip(), material, joined),
+        )  # fmt: skip
+        self._complete()
+        if self.faults:
+            raise DesignError(tuple(self.faults), MEASURED)
+
+    def _shapes(self) -> tuple[Shape | None, Shape | None]:
+        """Return the shapes of the wheel's groove and of the whorl's; None: nobody looked."""
+        wheel = self._shape("groove_shape", ("groove", "whorl_groove", "whorl_shape"))
+        whorl = self._shape("whorl_shape", ("whorl_groove",)) or wheel
+        return wheel, whorl
+
+    def _shape(self, key: str, needs: tuple[str, ...]) -> Shape | None:
+        text = getattr(self.measured, key).strip().casefold()
+        found = next((shape for shape in SHAPES if text and shape.startswith(text)), None)
+        if text and found is None:
+            says, how = f'"{text}" is no shape of a groove', f"it is one of {', '.join(SHAPES)}"
+            self.faults.append(Fault(said(key), says, how))
+        elif text and not any(getattr(self.measured, need) for need in needs):
+            says = "the groove's depth is missing"
+            self.faults.append(Fault(said(key), says, f"give --{said(needs[0])}"))
+        return found
+
+    def _fits(self, text: str, material: str, joined: str | None) -> bool:
+        """Read the band that fits; return whether it was measured as a loop."""
+        length, taken_as = loop_or_cord(text)
+        if length:
+            self._length("fits", length)
+        if "fits" in self.values and material:
+            usual = next(cord for cord in CORDS if cord.name == material).stretch
+            assert usual is not None  # every cord that is known here by name has one
+            self.values["stretch"] = usual.value
+            self.halves["stretch"] = round(0.5 * (usual.high - usual.low), 9)
+            taken = f"{100 * usual.value:g} ± {100 * self.halves['stretch']:g} %"
+            self.assumed.append(Assumption("stretch of the band that fits", taken, usual.source))
+        comes_closed = bool(material) and joint_of(material, joined).name == CLOSED_RING
+        return taken_as == "loop" or comes_closed
+
+    def _length(self, key: str, text: str) -> None:
+        if _BARE_FRACTION.fullmatch(text):  # nobody measures halves and eighths of anything else
+            text = f"{text} in"
+            self.assumed.append(Assumption(f"unit of {said(key)}", text, PRACTICE))
+        try:
+            value, half = parse_measured(text, LENGTH_MM)
+        except WheelError as error:
+            self.faults.append(Fault(said(key), str(error)))
+            return
+        if value <= 0.0 and key != "aside":
+            self.faults.append(Fault(said(key), f"{text} is not more than 0"))
+            return
+        self.values[key] = round(value, 9)  # 17.75 in is 450.85 mm, not a hair less
+        if half is None and key not in TOLD_AS_IS:
+            half = TAPE_MM if value >= 100.0 else RULE_MM
+            self.assumed.append(Assumption(f"reading of {said(key)}", f"± {half:g} mm", PRACTICE))
+        if half is not None and key not in TOLD_AS_IS and half >= value:
+            says = f"{text} may be nothing at all"
+            self.faults.append(Fault(said(key), says, "measure it again"))
+        elif half is not None:
+            self.halves[key] = round(half, 9)
+
+    def _cord(self, text: str) -> str:
+        """Read the cord; return its material."""
+        names = [cord.name for cord in CORDS]
+        name = next((n for n in names if text.casefold().endswith(n)), None)
+        if name is None:
+            says = f'"{text}" names no cord' if text else "its thickness and what it is are missing"
+            known = f'write "3 mm cotton cord"; known: {", ".join(names)}'
+            self.faults.append(Fault("cord", says, self._cord_meant(text, names) + known))
+            return ""
+        size = text[: len(text) - len(name)].strip()
+        if not size:
+            self.faults.append(Fault("cord", "its thickness is missing", f'write "3 mm {name}"'))
+            return name
+        self._length("cord", size)
+        if "cord" in self.values and not ("+-" in text or "±" in text):
+            self.halves["cord"] = round(CORD_PART * self.values["cord"], 9)
+            self.assumed = [a for a in self.assumed if a.what != "reading of cord"]
+            self.assumed.append(
+                Assumption("thickness of the cord", f"± {100 * CORD_PART:g} %", PRACTICE)
+            )
+        return name
+
+    @staticmethod
+    def _cord_meant(text: str, names: list[str]) -> str:
+        """Return a hint at what was meant; by its first word: "cord" is in nearly every name."""
+        word = text.lstrip("0123456789./ -+±mincft\"½¼¾").casefold()
+        kind, _, rest = word.partition(" ")
+        if other := LIKE.get(kind):
+            return f"{kind} is not known here; {other} is the most like it; "
+        first = {name.split()[0]: name for name in names}
+        near = nearest(kind, first) if rest else None  # plain "string" is no misspelling
+        return f'did you mean "{first[near]}"? ' if near else ""
+
+    def _joint(self, text: str, material: str) -> str | None:
+        """Read how the ends are joined: return its name, or keep the length that it takes."""
+        if not text:
+            return None
+        takes = [joint.name for joint in joints_of(material)]
+        if text.casefold() in (takes if material else JOINT_NAMES):
+            return text.casefold()
+        if text.casefold() in JOINT_NAMES:
+            says = f'{material} cannot be joined by "{text}"'
+            self.faults.append(Fault("joint", says, f"it takes {', '.join(takes)}"))
+        elif text[0].isdigit() or text[0] in "½¼¾.":
+            self._length("joint", text)
+        else:
+            near = nearest(text, JOINT_NAMES)
+            hint = f'did you mean "{near}"? ' if near else ""
+            how = f'{hint}{material or "cord"} takes {", ".join(takes)}; or a length, "25 mm"'
+            self.faults.append(Fault("joint", f'"{text}" is no joint', how))
+        return None
+
+    def _complete(self) -> None:
+        """Ask for what is missing, and say what is told twice or cannot be."""
+        self.faults += [*self._missing(), *self._contradictions()]
+        if self.measured.over_axles:
+            for key, usual in (("axle", 14.0), ("rod", 8.0)):
+                if key not in self.values and not getattr(self.measured, key):
+                    self.values[key], self.halves[key] = usual, 2.0
+                    what = {"axle": "diameter of the axle", "rod": "diameter of the spindle"}[key]
+                    self.assumed.append(Assumption(what, f"{usual:g} ± 2 mm", PRACTICE))
+        if self.unknown_shapes:
+            taken = f"vees of {OLD_VEE_DEG:g}°, the cord between their sides"
+            self.assumed.append(Assumption("shape of the grooves", taken, PRACTICE))
+        if {"round", "worn"} & {self.kind.wheel_shape, self.kind.whorl_shape}:
+            taken = f"as wide as {ROUND_OVER_CORD:g} cords, the cord on the bottom"
+            self.assumed.append(Assumption("bottom of a round or worn groove", taken, PRACTICE))
+
+    @property
+    def unknown_shapes(self) -> tuple[str, ...]:
+        """Which grooves have a depth and no shape: of "wheel" and "whorl"."""
+        grooves = (("wheel", "groove", "wheel", self.kind.wheel_shape),
+                   ("whorl", "whorl_groove", "whorl", self.kind.whorl_shape))  # fmt: skip
+        return tuple(
+            which for which, depth, rim, shape in grooves
+            if depth in self.values and rim in self.values and shape is None
+        )  # fmt: skip
+
+    def _missing(self) -> Iterator[Fault]:
+        for one, other, what in (
+            ("wheel", "girth", "the wheel's diameter or girth"),
+            ("whorl", "whorl_girth", "the whorl's diameter or girth"),
+        ):
+            given = [key for key in (one, other) if getattr(self.measured, key)]
+            if not given:
+                yield Fault(said(one), f"{what} is missing", f"give --{said(one)}")
+            elif len(given) > 1:
+                how = f"give --{said(one)} or --{said(other)}, not both"
+                yield Fault(said(one), f"{what} is told twice", how)
+        ways = [key for key in _WAYS if getattr(self.measured, key)]
+        if not ways:
+            how = (
+                "give --apart; or --edge-to-edge, --over-axles, or a band that fits: "
+                '--fits "75 1/8 in loop"'
+            )
+            yield Fault("apart", "the distance of the two shafts is missing", how)
+        elif len(ways) > 1:
+            how = f"give one of {' and '.join(f'--{said(way)}' for way in ways)}"
+            yield Fault("apart", "the distance of the two shafts is told twice", how)
+
+    def _contradictions(self) -> Iterator[Fault]:
+        if self.measured.crossed and self.measured.double:
+            says = "a band that goes twice round cannot cross as well"
+            yield Fault("crossed", says, "leave out --crossed or --double")
+        size = self.values.get("wheel", self.values.get("girth", 0.0) / math.pi)
+        for key in ("wobble", "eccentric"):
+            if self.values.get(key, 0.0) > MOST_UNTRUE * size > 0.0:
+                says = f"{getattr(self.measured, key)} is more than a quarter of the wheel"
+                yield Fault(key, says, "measure again how far the rim moves")
+        least, greatest = self.values.get("least", 0.0), self.values.get("wheel", 0.0)
+        if self.measured.least and least >= greatest:
+            says = "it needs --wheel, the greatest diameter of the oval rim, which is more"
+            yield Fault("least", says, "measure the rim across at several places")
+        if self.measured.edge_to_edge and (self.measured.girth or self.measured.whorl_girth):
+            says = "it needs both rims' diameters, not girths"
+            yield Fault("edge-to-edge", says, "give --apart")
+
+    def design(self, values: Values, title: str, kind: OldWheelKind | None = None) -> Design:
+        """Return the wheel of these values.
+
+        Args:
+            values: by the names of ``OldWheelMeasured``, mm.
+            title: its title.
+            kind: another kind of wheel than was told.
+        """
+        return old_wheel_design(values, kind or self.kind, title)
