@@ -29,6 +29,11 @@ _ANGLES = 24
 """Angles of the crank at which its force is looked at; the mean over a turn is then exact to a
 part in a thousand, and to rounding where the force is not near what else the bearing carries."""
 
+_TURN = tuple(
+    (math.cos(2.0 * math.pi * i / _ANGLES), math.sin(2.0 * math.pi * i / _ANGLES))
+    for i in range(_ANGLES)
+)
+
 Placed = tuple[float, Vector]
 """A force, N, and its place along the shaft, mm."""
 
@@ -127,15 +132,27 @@ def _with_hand(
     if hand is None:
         return tuple(norm(f) for f in held), abs(thrust)
     if hand.by == "crank":
-        u, v = across(axis)
-        turn = [2.0 * math.pi * i / _ANGLES for i in range(_ANGLES)]
-        pushes = [add(scale(u, math.cos(a)), scale(v, math.sin(a))) for a in turn]
-    else:
-        down = scale(UP, -1.0)
-        pushes = [down, (0.0, 0.0, 0.0)] if hand.by == "treadle" else [down]
+        u, v = (
+            reactions(axis, journals, ((hand.at_mm, scale(side, hand.force_n)),))[0]
+            for side in across(axis)
+        )
+        return tuple(map(_mean_round, held, u, v)), abs(thrust)
+    down = scale(UP, -1.0)
+    pushes = [down, (0.0, 0.0, 0.0)] if hand.by == "treadle" else [down]
     sums, along = [0.0] * len(held), 0.0
     for push in pushes:
         more, more_thrust = reactions(axis, journals, ((hand.at_mm, scale(push, hand.force_n)),))
         sums = [s + norm(add(a, b)) for s, a, b in zip(sums, held, more, strict=True)]
         along += abs(thrust + more_thrust)
     return tuple(s / len(pushes) for s in sums), along / len(pushes)
+
+
+def _mean_round(still: Vector, u: Vector, v: Vector) -> float:
+    """Return the mean size of a force that stands still with one that goes round from u to v.
+
+    Reactions are linear in the forces, so that those of two directions give every other one.
+    """
+    squares = norm(still) ** 2 + norm(u) ** 2  # u and v are as long as each other, and square
+    by_u, by_v = 2.0 * dot(still, u), 2.0 * dot(still, v)
+    # Where the two forces cancel, rounding may leave a square just below zero.
+    return math.fsum(math.sqrt(max(squares + c * by_u + s * by_v, 0.0)) for c, s in _TURN) / _ANGLES
