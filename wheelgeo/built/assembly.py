@@ -9,12 +9,14 @@ free of everything that holds the rod. What can never be drawn out is said, with
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BuiltBody
 from wheelgeo.built.drawn_out import Unit, WaysOut, coaxial
+from wheelgeo.built.kept import kept_with
 from wheelgeo.geometry.vectors import Vector, dot, sub
 from wheelgeo.immutable import dataclass
 
@@ -82,12 +84,7 @@ def assembly(built: Built) -> Assembly:
     Args:
         built: the wheel.
     """
-    # Kept with the wheel as built, which never changes: check, order of work and places all ask.
-    store = built.__dict__
-    if "_assembly" not in store:
-        store["_assembly"] = _taken_apart(built)
-    kept: Assembly = store["_assembly"]
-    return kept
+    return kept_with(built, "assembly", lambda: _taken_apart(built))
 
 
 def _taken_apart(built: Built) -> Assembly:
@@ -157,7 +154,7 @@ def _next(
     order = {kind: i for i, kind in enumerate(FIRST_OFF)}
     things: list[tuple[int, str]] = [(order["band"], name) for name in bands]
     by_name = {u.name: u for u in left if u is not base}
-    last = {u.name for u in by_name.values() if _holds_alone(u, left)}
+    last = _holding_alone(left)
     things += [
         (order.get(u.kind, len(order)) + (len(order) if name in last else 0), name)
         for name, u in by_name.items()
@@ -184,18 +181,11 @@ def _next(
                 break
 
 
-def _holds_alone(unit: Unit, left: Sequence[Unit]) -> bool:
-    """Return whether a rod is left that nothing but this unit holds: the rod comes out first."""
-    held = _rods_held(unit)
-    others = {rod for u in left if u is not unit for rod in _rods_held(u)}
-    return any(u.name in held and u.name not in others for u in left)
-
-
-def _rods_held(unit: Unit) -> set[str]:
-    if unit.kind == "wheel":  # the bushes in it turn on its pin, which holds it
-        return set()
-    names = {name for b in unit.parts if b.kind == "bearing" for name in b.fits_in}
-    return {name for name in names if name.startswith("rod ")}
+def _holding_alone(left: Sequence[Unit]) -> set[str]:
+    """Return the units that alone hold a rod that is left: the rod comes out first."""
+    rods = {u.name for u in left}
+    holders = Counter(rod for u in left for rod in u.rods_held)
+    return {u.name for u in left if any(rod in rods and holders[rod] == 1 for rod in u.rods_held)}
 
 
 def _rests_on(upper: Unit, lower: Unit) -> bool:

@@ -19,6 +19,7 @@ from wheelgeo.built.body import BuiltBody, board, rod_outside, turned
 from wheelgeo.built.case import case_bodies
 from wheelgeo.built.flyer import ARM_MM, BAR_WIDTH_MM, FLANGE_MM
 from wheelgeo.built.held import CRANK_MM
+from wheelgeo.built.kept import kept_with
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.built.shaft import BuiltShaft
 from wheelgeo.built.stand import stand_bodies
@@ -82,12 +83,7 @@ def bodies(
         spindle and the crank, then case or stand.
     """
     if share is None and not packed:
-        # Kept with the wheel as built, which never changes: check, paper and files all ask.
-        store = built.__dict__
-        if "_bodies" not in store:
-            store["_bodies"] = tuple(_bodies(built, False))
-        kept: tuple[BuiltBody, ...] = store["_bodies"]
-        return kept
+        return kept_with(built, "bodies", lambda: tuple(_bodies(built, False)))
     here = built if share is None else build(at_share(built.design, share))
     found = list(_bodies(here, packed))
     if packed:
@@ -105,7 +101,7 @@ def taken_off(built: Built) -> tuple[tuple[str, str], ...]:
     design = built.design
     if design.case is None:
         return ()
-    whole = list(_bodies(built, False))
+    whole = bodies(built)
     found = [(b.name, "lifts off") for b in whole if b.kind in ("knob",)]
     rod = next(b for b in whole if b.name == f"rod {built.spindle.name}")
     (low, high), case = _box(rod), design.case

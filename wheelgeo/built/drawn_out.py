@@ -76,6 +76,14 @@ class Unit:
         return self.kind == "rod" and any(_holes(self.parts[0]))
 
     @cached_property
+    def rods_held(self) -> frozenset[str]:
+        """The rods that turn in its bushes."""
+        if self.kind == "wheel":  # the bushes in it turn on its pin, which holds it
+            return frozenset()
+        names = {name for b in self.parts if b.kind == "bearing" for name in b.fits_in}
+        return frozenset(name for name in names if name.startswith("rod "))
+
+    @cached_property
     def solids(self) -> tuple[Piece, ...]:
         """Its convex pieces."""
         return tuple(Piece(p, _radius(p), box_of(p)) for b in self.parts for p in b.pieces)

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from wheelgeo.built.body import BuiltBody, Point, board
 from wheelgeo.built.held import USUAL_WALL_MM
+from wheelgeo.built.kept import kept_with
 from wheelgeo.built.shaft import BuiltShaft
 from wheelgeo.design.model import Case
 from wheelgeo.geometry.vectors import Vector, along
@@ -72,6 +73,10 @@ def _stands(case: Case, side: str) -> tuple[float, float, float, int]:
 
 def _notches(built: Built, case: Case, side: str) -> list[Notch]:
     """Return the notches that the rods of a wheel need in a wall, those that meet as one."""
+    return kept_with(built, ("notches", side), lambda: _notched_for(built, case, side))
+
+
+def _notched_for(built: Built, case: Case, side: str) -> list[Notch]:
     place, start, stop, run = _stands(case, side)
     slab = place, place + wall_mm(case)
     heights = case.corner_mm[2], case.corner_mm[2] + case.inside_mm[2]

@@ -16,7 +16,7 @@ A band that drives several shafts counts as one link to each, and each link as i
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from wheelgeo.drive.integrate import State, StepTolerance, advance
 from wheelgeo.immutable import dataclass
@@ -178,9 +178,21 @@ class _Run:
 
     def forces(self, t: float, omega: State) -> tuple[list[float], list[float], float]:
         """Return slopes of the speeds, rad/s2, forces of the links, N, and the hand's torque."""
+        return self._balance(t, omega, self._air_nm(omega))
+
+    def _air_nm(self, omega: State) -> list[float]:
+        """Return the torque of the air on each shaft."""
+        return [
+            s.drag_factor * w**s.drag_power if w > 0.0 else 0.0
+            for s, w in zip(self.shafts, omega, strict=True)
+        ]
+
+    def _balance(
+        self, t: float, omega: State, air_nm: Sequence[float]
+    ) -> tuple[list[float], list[float], float]:
         shafts, links = self.shafts, self.links
         inertia = [s.inertia_kg_m2 for s in shafts]
-        torque = [-self._resists(i, omega[i]) for i in range(len(shafts))]
+        torque = [-s.friction_nm - air for s, air in zip(shafts, air_nm, strict=True)]
         force = [0.0] * len(links)
         for i in self.order:
             link = links[i]
@@ -207,22 +219,19 @@ class _Run:
                 force[i] = needed / link.driven_radius_m
         return slope, force, hand
 
-    def _resists(self, i: int, omega: float) -> float:
-        s = self.shafts[i]
-        return s.friction_nm + (s.drag_factor * omega**s.drag_power if omega > 0.0 else 0.0)
-
     def slope(self, t: float, y: State) -> list[float]:
         """Return the slopes of the whole state: speeds, work, impulses."""
         n = len(self.shafts)
         omega = y[:n]
-        slope, force, hand = self.forces(t, omega)
-        friction = sum(
-            s.friction_nm * w for s, w, m in zip(self.shafts, omega, self.moving, strict=True) if m
-        )
-        air = sum(
-            (self._resists(i, w) - self.shafts[i].friction_nm) * w for i, w in enumerate(omega)
-        )
-        impulses = [-self._resists(i, omega[i]) if self.moving[i] else 0.0 for i in range(n)]
+        air_nm = self._air_nm(omega)
+        slope, force, hand = self._balance(t, omega, air_nm)
+        friction = air = 0.0
+        impulses = [0.0] * n
+        for i, shaft in enumerate(self.shafts):
+            air += air_nm[i] * omega[i]
+            if self.moving[i]:
+                friction += shaft.friction_nm * omega[i]
+                impulses[i] = -shaft.friction_nm - air_nm[i]
         impulses[0] += hand
         lost = []
         for link, f in zip(self.links, force, strict=True):
