@@ -57,7 +57,8 @@ def run(file: FileArgument, as_json: JsonOption = False, plot: PlotOption = None
     _within(out, answer)
     out.print()
     if answer.flyer is not None:
-        _flyer(out, answer.flyer)
+        wind_on = answer.solved.wind_on
+        _flyer(out, answer.flyer, "" if wind_on is None else wind_on.by)
     _bands(out, answer)
     out.print()
     _start(out, answer.start)
@@ -169,7 +170,7 @@ def _crank(crank: CrankAnswer, torque_nm: float) -> str:
     return f"{text}."
 
 
-def _flyer(out: Terminal, work: FlyerAtWork) -> None:
+def _flyer(out: Terminal, work: FlyerAtWork, by: str) -> None:
     """Print what flyer and bobbin do, and where the power of the whole wheel goes."""
     rows = table(
         "Bobbin", ">over the yarn", ">flyer", ">bobbin", "slips", ">yarn pull", ">yarn in",
@@ -183,17 +184,22 @@ def _flyer(out: Terminal, work: FlyerAtWork) -> None:
             number(head.slip_w, 2, " W"), number(head.brake_w, 2, " W"),
         )  # fmt: skip
     out.print(rows)
+    # What turns with a braked part is held by its brake: its bearings and its air are in that pull.
+    arms = {
+        "flyer brake": "the drag of the braked flyer's arms is in the brake's pull",
+        "bobbin brake": "the flyer's arms included; the braked bobbin's is in the brake's pull",
+    }.get(by, "the flyer's arms included")
     out.labelled("  ", (
         f"Of {work.power_w:.2f} W with the full bobbin: yarn {work.yarn_w:.2f}, brakes "
         f"{work.brake_w:.2f}, bearings {work.bearing_w:.2f}, bending of the cords "
-        f"{work.bending_w:.2f}, air {work.air_w:.2f} (the flyer's "
-        f"arms included), slip of all bands {work.slip_w:.2f} W."
+        f"{work.bending_w:.2f}, air {work.air_w:.2f} ({arms}), slip of all bands "
+        f"{work.slip_w:.2f} W."
     ))
-    if work.full.slips_at_pull_n is not None and work.empty.slips_at_pull_n is not None:
+    if work.full.slips is not None:
         out.labelled("  ", (
-            f"As tight as the band is, the {work.full.slips} slips when the yarn pulls with "
-            f"{work.empty.slips_at_pull_n:.1f} N (empty) to {work.full.slips_at_pull_n:.1f} N "
-            "(full); slacken it to be drawn in more gently."
+            f"As tight as the band is, the {work.full.slips}'s whorl slips all the time: what it "
+            f"holds pulls the yarn with {work.empty.yarn_pull_n:.1f} N (empty) to "
+            f"{work.full.yarn_pull_n:.1f} N (full). Slacken the band to be drawn in more gently."
         ))
     out.print()
 
@@ -225,6 +231,7 @@ def _bands(out: Terminal, answer: RunningAnswer) -> None:
         "Band", "on", ">pull at rest", ">wrap", ">tension ratio", ">slip margin", ">at worst",
         ">in start",
     )  # fmt: skip
+    winds = answer.flyer is not None and answer.flyer.full.slips is not None
     for band in answer.tension:
         for index, stop in enumerate(band.pulleys):
             pull = number(band.rest_n, 2, " N") if index == 0 else ""
@@ -246,7 +253,8 @@ def _bands(out: Terminal, answer: RunningAnswer) -> None:
         "  ",
         "Tension ratio: the greatest T1/T2, tight side over slack side, before the band slips. "
         "Slip margin: load at which it slips ÷ working load; at worst, with the softest and "
-        "smoothest cord that its material may be; in start, at its hardest moment.",
+        "smoothest cord that its material may be; in start, at its hardest moment."
+        + (" A dash where a whorl slips as wind-on asks: that one lets go first." if winds else ""),
     )
 
 

@@ -46,12 +46,12 @@ def test_keys(design):
         # A pulley that carries next to nothing (a flyer that the yarn draws on) never slips.
         held = [p for p in told["pulleys"] if p["margin"] is not None]
         assert all(p["start_margin"] is None for p in told["pulleys"] if p not in held)
-        assert told["margin"] == min(p["margin"] for p in held)
+        assert told["margin"] == min((p["margin"] for p in held), default=None)
         assert all(p["start_margin"] < p["margin"] for p in held)
         assert all(p["least_margin"] < p["margin"] for p in held)
         # in the start each pulley has the same share of its steady margin
         shares = [p["start_margin"] / p["margin"] for p in held]
-        assert shares == pytest.approx([shares[0]] * len(shares), rel=1e-9)
+        assert shares == pytest.approx(shares[:1] * len(shares), rel=1e-9)
         starts = [b["margin"] for b in facts["start"]["bands"] if b["name"] == band.name]
         assert min(p["start_margin"] for p in held) == pytest.approx(min(starts))
     assert [p["name"] for p in facts["balance"]] == [p.name for p in design.pulleys]

@@ -93,7 +93,7 @@ BAD = {
     "hand force": ("hand-force", lambda: with_limit(shipped("box-wheel"), hand_force_n=4.5)),
     "hand power": ("hand-power", lambda: with_limit(shipped("box-wheel"), hand_power_w=1.6)),
     "foot force": ("foot-force", lambda: with_limit(shipped("floor-wheel"), foot_force_n=25.0)),
-    "foot power": ("foot-power", lambda: with_limit(shipped("flyer-wheel"), foot_power_w=2.5)),
+    "foot power": ("foot-power", lambda: with_limit(shipped("flyer-wheel"), foot_power_w=0.7)),
     "whirl": ("whirl", long_tip),
     "whirl, soft": (
         "whirl", lambda: with_spindle_rod(shipped("book-wheel"), ends_mm=(-15.0, 122.0)),

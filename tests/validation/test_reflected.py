@@ -27,10 +27,10 @@ from wheelgeo.design.model import (
     Spindle,
     Stop,
 )
-from wheelgeo.drive.load import yarn_torque_nm
 from wheelgeo.drive.running import load_wheel, run_wheel
 from wheelgeo.drive.start_of_wheel import reflected_inertia
 from wheelgeo.drive.startup import Push, Rotating, StartLink, start
+from wheelgeo.drive.yarn_hold import yarn_torque_nm
 
 UP = (0.0, 0.0, 1.0)
 SOLID = Material("solid", "wheel", Figure(1000.0, 1000.0, 1000.0, "for the test"))

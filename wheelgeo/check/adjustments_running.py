@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from wheelgeo.check.adjustments import Adjustment, Edits, by_steps, only
 from wheelgeo.check.edits import edit
+from wheelgeo.design.limits import limit_value
 from wheelgeo.design.material import Figure
 from wheelgeo.design.materials import CORDS, find_material
 from wheelgeo.design.model import Band, Design, Tensioner
@@ -50,6 +51,30 @@ def _stretch(design: Design, rest: RestBand, sign: float, most: float) -> Adjust
 def _pull(design: Design, band: Band, tension: Tensioner, sign: float) -> Adjustment:
     most = 9.0 * tension.pull_n if sign > 0.0 else 0.95 * tension.pull_n
     return by_steps(design, ("band", band.name, "pull"), tension.pull_n, sign, most)
+
+
+def eased_brakes(design: Design) -> Iterator[Adjustment]:
+    """Yield the way to ease each brake, no further than it still draws in on the full bobbin."""
+    draws_in = _least_brake_nm(design)
+    for number, drag in enumerate(design.drags, start=1):
+        others = sum(d.pull_n * d.diameter_mm for d in design.drags if d is not drag) / 2e3
+        least = max(draws_in - others, 0.0) * 2e3 / drag.diameter_mm
+        where = ("drag", str(number), "pull")
+        yield by_steps(design, where, drag.pull_n, -1.0, drag.pull_n, 0.1, least=max(least, 0.01))
+
+
+def tightened_brakes(design: Design) -> Iterator[Adjustment]:
+    """Yield the way to tighten each brake until it draws in on the full bobbin."""
+    for number, drag in enumerate(design.drags, start=1):
+        enough = _least_brake_nm(design) * 2e3 / drag.diameter_mm
+        where = ("drag", str(number), "pull")
+        yield by_steps(design, where, drag.pull_n, 1.0, 2.0 * enough, 0.01)
+
+
+def _least_brake_nm(design: Design) -> float:
+    """Return the torque of a brake that just draws in on the full bobbin; 0 where none is known."""
+    full = 0.0 if design.bobbin is None else design.bobbin.full_mm
+    return limit_value("yarn_pull_n", design.limits) * full / 2e3
 
 
 def measured_pull(design: Design, band: Band, least_n: float) -> Adjustment:

@@ -191,8 +191,8 @@ def _limit(_: Design, place: EditedPlace, one: Edit) -> str:
 
 _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
     ("drag", "pull"): lambda d, p, e: (
-        f"ease the brake on \"{d.drags[int(p.part) - 1].shaft}\" to a net pull of "
-        f"{plain(e.after)} N"
+        f"{'ease' if e.after < e.before else 'tighten'} the brake on "
+        f"\"{d.drags[int(p.part) - 1].shaft}\" to a net pull of {plain(e.after)} N"
     ),
     ("pulley", "width"): lambda _, p, e: f'make "{p.part}" {plain(e.after)} mm wide',
     ("shaft", "axis"): _axis,

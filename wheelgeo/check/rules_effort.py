@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from wheelgeo.check.adjustments import Adjustment, thinner_cord
-from wheelgeo.check.adjustments_running import longer_throw, slacker, slower_hand
+from wheelgeo.check.adjustments_running import eased_brakes, longer_throw, slacker, slower_hand
 from wheelgeo.check.finding import Finding, advice, plain
 from wheelgeo.check.rules_running import (
     heaviest_band,
@@ -104,6 +104,7 @@ def effort_doubtful(wheel: WheelUnderCheck) -> Iterator[Finding]:
 def _lighter(wheel: WheelUnderCheck, kind: str) -> Iterator[Adjustment]:
     design = wheel.design
     heavy = sorted(wheel.loaded.rest, key=lambda r: -(r.rest_n or 0.0))
+    yield from eased_brakes(design)
     for rest in heavy:
         yield from slacker(design, rest)
     if kind == "force":
@@ -112,6 +113,14 @@ def _lighter(wheel: WheelUnderCheck, kind: str) -> Iterator[Adjustment]:
         yield slower_hand(design)
     for rest in heavy:
         yield thinner_cord(design, rest.band.name)
+
+
+def lighter_head(wheel: WheelUnderCheck) -> Iterator[Adjustment]:
+    """Yield the ways to take load off a flyer wheel: ease its brake, slacken what must slip."""
+    yield from eased_brakes(wheel.design)
+    if wheel.loaded.load.whorl_slips is not None:
+        for rest in wheel.loaded.rest:
+            yield from slacker(wheel.design, rest)
 
 
 def treadle_uneven(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -127,9 +136,10 @@ def treadle_uneven(wheel: WheelUnderCheck) -> Iterator[Finding]:
         f"as it is pushed the speed swings by {plain(100 * swing)} % of its mean; "
         f"{plain(100 * limit)} % is felt as even",
         "flywheel, Khurmi & Gupta, Theory of Machines ch. 16; the limit is common practice",
-        advice(
+        mend_running(
+            wheel, treadle_uneven, lighter_head(wheel),
             "make the rim heavier: all that turns needs a moment of inertia of "
             f"{enough:.3g} kg m² about the wheel's shaft, {plain(swing / limit, 1)} times what it "
-            "has"
+            "has",
         ),
     )  # fmt: skip

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wheelgeo.check.adjustments import Adjustment, larger_rim, smaller_rim
+from wheelgeo.check.adjustments_running import eased_brakes
 from wheelgeo.check.finding import Finding, advice, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
@@ -93,30 +94,44 @@ def _other_bobbin_whorl(wheel: WheelUnderCheck) -> Iterator[Adjustment]:
                 yield from way(design, pulley.name)
 
 
+def yarn_bears_n(wheel: WheelUnderCheck) -> tuple[float, float] | None:
+    """Return the pull that the weakest and the strongest singles of the file bear, N, or None."""
+    yarn = wheel.design.yarn
+    if yarn is None or yarn.fibre not in FIBRES:
+        return None
+    fibre: FibreName = yarn.fibre  # type: ignore[assignment]
+    return singles_strength_n(yarn.count, fibre)
+
+
+def bears_in_words(wheel: WheelUnderCheck, least_n: float, most_n: float) -> str:
+    """Return what the file's yarn bears, in words."""
+    yarn = wheel.design.yarn
+    assert yarn is not None
+    return (
+        f"a singles of {yarn.fibre}, {yarn.count.value:g} {yarn.count.system}, bears "
+        f"{plain(least_n)} to {plain(most_n)} N"
+    )
+
+
 def yarn_bears_brake(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where the brake pulls the yarn harder than it bears: a fault at its most, else a warning.
 
     The pull is greatest on the empty bobbin, whose radius is least.
     """
-    found, yarn = wheel.wind_on, wheel.design.yarn
+    found, bears = wheel.wind_on, yarn_bears_n(wheel)
     pull = None if found is None else found.empty.yarn_pull_n
-    if found is None or pull is None or yarn is None or yarn.fibre not in FIBRES:
+    if pull is None or bears is None or pull <= bears[0]:
         return
-    fibre: FibreName = yarn.fibre  # type: ignore[assignment]
-    least, most = singles_strength_n(yarn.count, fibre)
-    if pull <= least:
-        return
-    breaks = pull > most
+    breaks = pull > bears[1]
     yield Finding(
-        "yarn-breaks", "fault" if breaks else "warning", "drag", pull, most if breaks else least,
-        "N",
-        f"the brake pulls the yarn with {plain(pull)} N on the empty bobbin; a singles of "
-        f"{yarn.fibre}, {yarn.count.value:g} {yarn.count.system}, bears {plain(least)} to "
-        f"{plain(most)} N",
+        "yarn-breaks", "fault" if breaks else "warning", "drag", pull, bears[breaks], "N",
+        f"the brake pulls the yarn with {plain(pull)} N on the empty bobbin; "
+        f"{bears_in_words(wheel, *bears)}",
         TENACITY,
-        advice(
-            f"ease the brake to {plain(least / pull * 100, 0)} % of its pull or less; it holds the "
-            "yarn best where it just winds on"
+        mend(
+            wheel, yarn_bears_brake, eased_brakes(wheel.design),
+            f"ease the brake to {plain(bears[0] / pull * 100, 0)} % of its pull or less; it holds "
+            "the yarn best where it just winds on",
         ),
     )  # fmt: skip
 

@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Callable, Iterator
 from typing import Literal
 
-from wheelgeo.check.adjustments import by_steps
-from wheelgeo.check.adjustments_running import slacker
+from wheelgeo.check.adjustments import Adjustment
+from wheelgeo.check.adjustments_running import eased_brakes, slacker, tightened_brakes, tighter
 from wheelgeo.check.finding import Finding, advice, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.rules_bands import turned_back
-from wheelgeo.check.rules_flyer import TENACITY
+from wheelgeo.check.rules_flyer import TENACITY, bears_in_words, yarn_bears_n
+from wheelgeo.check.rules_running import how_sure, settle
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
+from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import find_material
+from wheelgeo.design.model import Design
 from wheelgeo.drive.brake import band_brake, spring_for_n
-from wheelgeo.yarn.fibre import FIBRES, FibreName, singles_strength_n
-from wheelgeo.yarn.head_at_work import flyer_at_work, grips_nm
+from wheelgeo.drive.tension import RestBand
+from wheelgeo.yarn.head_at_work import flyer_at_work
 
 SLIP_OF_WHORL = (
-    "belt equation (Euler and Eytelwein): at the edge of slip T1/T2 is the greatest tension ratio "
-    "and T1 + T2 twice the pull at rest; the yarn's pull is the whorl's torque over the radius"
+    "belt equation (Euler and Eytelwein): at the edge of slip T1/T2 is the greatest tension ratio; "
+    "the yarn's pull is the whorl's torque, less its friction, over the bobbin's radius"
 )
 
 ROPE_ON_A_POST = (
@@ -33,24 +37,36 @@ def brake_locks(wheel: WheelUnderCheck) -> Iterator[Finding]:
     found, design = wheel.wind_on, wheel.design
     if found is None or found.by not in ("bobbin brake", "flyer brake"):
         return
-    held, driven = (
-        (design.spindle.bobbin, "flyer") if found.by == "bobbin brake"
-        else (design.spindle.shaft, "bobbin")
-    )  # fmt: skip
+    held, driven = design.spindle.bobbin, design.spindle.shaft
+    if found.by == "flyer brake":
+        held, driven = driven, held
     brakes = [(n, d) for n, d in enumerate(design.drags, start=1) if d.shaft == held]
     torque = sum(d.pull_n * d.diameter_mm / 2e3 for _, d in brakes)
-    grip = grips_nm(wheel.loaded).get(driven)
-    if grip is None or torque < grip:
+    grip = _grip_nm(wheel, driven or "")
+    if torque < grip:
         return
-    ease = [
-        by_steps(design, ("drag", str(n), "pull"), d.pull_n, -1.0, d.pull_n, 0.1, least=0.1)
-        for n, d in brakes
-    ]
     yield Finding(
         "brake-locks", "fault", f"drag {brakes[0][0]}", 1e3 * torque, 1e3 * grip, "mN m",
-        f"the brake holds with {plain(1e3 * torque)} mN m, the band can turn the {driven} with no "
+        f"the brake holds with {plain(1e3 * torque)} mN m, the band can turn \"{driven}\" with no "
         f"more than {plain(1e3 * grip)} mN m: both stand still and the band slips",
-        SLIP_OF_WHORL, mend(wheel, brake_locks, ease, "ease the brake until it just winds on"),
+        SLIP_OF_WHORL,
+        mend(
+            wheel, brake_locks, eased_brakes(design), "ease the brake until it just winds on"
+        ),
+    )  # fmt: skip
+
+
+def _grip_nm(wheel: WheelUnderCheck, shaft: str) -> float:
+    """Return the torque at which the band slips on a shaft's whorl, N m.
+
+    At the edge of slip the pulls of the two runs are in the tension ratio and their sum is twice
+    that at rest: T1 - T2 = 2 T0 (ratio - 1) / (ratio + 1).
+    """
+    by, design = wheel.solution.shaft(shaft).driven_by, wheel.design
+    return math.fsum(
+        2.0 * (rest.net_n or 0.0) * (c.ratio - 1.0) / (c.ratio + 1.0) * c.radius_mm / 1e3
+        for rest in wheel.loaded.rest if rest.band.name == by
+        for c in rest.contacts if design.pulley(c.pulley).shaft == shaft
     )  # fmt: skip
 
 
@@ -83,33 +99,67 @@ def brake_turned_back(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
 
 def slips_too_hard(wheel: WheelUnderCheck) -> Iterator[Finding]:
-    """Note where the yarn would break before the whorl that must slip begins to.
+    """Say where the whorl that must slip pulls the yarn harder than it bears.
 
-    The pull at which it slips is least with the full bobbin; what is told is that one.
+    The pull is greatest on the empty bobbin. A fault only where the yarn breaks with the softest
+    cord too: a screw that tightens the band lets it go again.
     """
-    yarn = wheel.design.yarn
-    work = flyer_at_work(wheel.loaded, wheel.wind_on)
-    if work is None or work.full.slips_at_pull_n is None or yarn is None:
+    work, bears = flyer_at_work(wheel.loaded, wheel.wind_on), yarn_bears_n(wheel)
+    pull = None if work is None else work.empty.slips_at_pull_n
+    if work is None or pull is None or bears is None or pull <= bears[0]:
         return
-    if yarn.fibre not in FIBRES:
-        return
-    fibre: FibreName = yarn.fibre  # type: ignore[assignment]
-    most, pull = singles_strength_n(yarn.count, fibre)[1], work.full.slips_at_pull_n
-    if pull <= most:
-        return
-    part = work.full.slips
-    shaft = wheel.design.spindle.bobbin if part == "bobbin" else wheel.design.spindle.shaft
-    band = wheel.solution.shaft(shaft or "").driven_by
-    ways = [
-        way for rest in wheel.loaded.rest if rest.band.name == band
-        for way in slacker(wheel.design, rest)
-    ]  # fmt: skip
+    breaks = pull > bears[1]
+    certainty = how_sure(_least_pull_n(wheel, pull) > bears[breaks])
+    band, ways = _band_that_slips(wheel, slacker)
     yield Finding(
-        "slips-too-hard", "note", f'band "{band}"', pull, most, "N",
-        f"with the band as tight as the file has it, the {part}'s whorl slips only when the yarn "
-        f"pulls with {plain(pull)} N on the full bobbin; the yarn bears {plain(most)} N at most",
+        "slips-too-hard", "fault" if breaks and certainty == "sure" else "warning",
+        f'band "{band}"', pull, bears[breaks], "N",
+        f"with the band as tight as the file has it, the {work.empty.slips}'s whorl slips only "
+        f"when the yarn pulls with {plain(pull)} N on the empty bobbin; "
+        f"{bears_in_words(wheel, *bears)}",
         f"{SLIP_OF_WHORL}; {TENACITY}",
         mend(wheel, slips_too_hard, ways, "slacken the band until the whorl slips as you hold"),
-        "possible",
-        f'the pull of a strand of "{band}" as you spin (tension.measured)',
+        certainty, settle(certainty, band),
+    )  # fmt: skip
+
+
+def _least_pull_n(wheel: WheelUnderCheck, usual_n: float) -> float:
+    """Return the yarn's pull with the softest cord and the easiest bearings."""
+    bobbin = wheel.design.spindle.bobbin or ""
+    usual, least = (at.shaft(bobbin) for at in (wheel.loaded.load, wheel.ranges.loads[0]))
+    if usual is None or least is None or usual.yarn_nm == 0.0:
+        return usual_n
+    return usual_n * least.yarn_nm / usual.yarn_nm
+
+
+def _band_that_slips(
+    wheel: WheelUnderCheck, way: Callable[[Design, RestBand], Iterator[Adjustment]]
+) -> tuple[str, list[Adjustment]]:
+    """Return the band of the whorl that slips, or the bobbin's, and ways to pull it otherwise."""
+    shaft = wheel.loaded.load.whorl_slips or wheel.design.spindle.bobbin or ""
+    band = wheel.solution.shaft(shaft).driven_by or ""
+    rests = [rest for rest in wheel.loaded.rest if rest.band.name == band]
+    return band, [each for rest in rests for each in way(wheel.design, rest)]
+
+
+def draws_in_weakly(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Warn where the yarn is hardly drawn in, least of all on the full bobbin."""
+    work, limit = flyer_at_work(wheel.loaded, wheel.wind_on), wheel.limit("yarn_pull_n")
+    if work is None or work.full.yarn_pull_n >= limit:
+        return
+    empty, full = work.empty.yarn_pull_n, work.full.yarn_pull_n
+    if work.full.slips is None:
+        where, how, ways = "drag", "the brake pulls", list(tightened_brakes(wheel.design))
+    else:
+        band, ways = _band_that_slips(wheel, tighter)
+        where, how = f'band "{band}"', f"the {work.full.slips}'s whorl lets the yarn be pulled"
+    yield Finding(
+        "draws-in-weakly", "warning", where, full, limit, "N",
+        f"{how} with {plain(full)} N on the full bobbin ({plain(empty)} N on the empty one); "
+        f"{plain(limit)} N is what hooks, orifice and the spinner's hold usually take",
+        LIMITS["yarn_pull_n"].source,
+        mend(
+            wheel, draws_in_weakly, ways,
+            "tighten it until the yarn is drawn in as you let it go",
+        ),
     )  # fmt: skip

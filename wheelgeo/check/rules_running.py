@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from wheelgeo.check.adjustments import Adjustment, by_steps, larger_rim, move_apart
 from wheelgeo.check.adjustments_running import (
+    eased_brakes,
     longer_throw,
     measured_pull,
     other_cord,
@@ -239,6 +240,7 @@ def heaviest_band(wheel: WheelUnderCheck) -> str:
 
 
 def _easier_start(wheel: WheelUnderCheck) -> Iterator[Adjustment]:
+    yield from eased_brakes(wheel.design)
     yield from longer_throw(wheel.design)
     for rest in wheel.loaded.rest:
         yield from slacker(wheel.design, rest)

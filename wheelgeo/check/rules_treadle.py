@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wheelgeo.check.finding import Finding, advice, plain
+from wheelgeo.check.rules_effort import lighter_head
+from wheelgeo.check.rules_running import mend_running
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive.driven_by import treadle_geometry, treadle_trouble
@@ -62,5 +64,8 @@ def carries_over(wheel: WheelUnderCheck) -> Iterator[Finding]:
         f"its speed what turns has too little in it to carry the load over: "
         f"{effort.inertia_kg_m2:.3g} kg m² about the driven shaft, and {least:.3g} kg m² carry it",
         FLYWHEEL,
-        advice("make the rim heavier, turn faster, or give it a second treadle"),
+        mend_running(
+            wheel, carries_over, lighter_head(wheel),
+            "make the rim heavier, turn faster, or give it a second treadle",
+        ),
     )  # fmt: skip

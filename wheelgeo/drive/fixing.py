@@ -67,7 +67,8 @@ def fixed_pulleys(built: Built, load: Load) -> Mapping[str, FixedPulley]:
 
 
 def _margin(band: BandLoad) -> float:
-    return math.inf if band.margin is None else max(band.margin, 1.0)
+    margin = band.margin if band.slips_at is None else band.slips_at
+    return math.inf if margin is None else max(margin, 1.0)
 
 
 def _push_over_work(built: Built, load: Load) -> float:

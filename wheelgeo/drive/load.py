@@ -11,8 +11,8 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from wheelgeo.built.as_built import Built
 from wheelgeo.drive.air import Drag, drag_law
+from wheelgeo.drive.band_order import driving_shaft, order_of_bands, shaft_depths
 from wheelgeo.drive.bearing_load import (
     BearingLoads,
     HandForce,
@@ -23,9 +23,10 @@ from wheelgeo.drive.bearing_load import (
     yarn_on_tip,
 )
 from wheelgeo.drive.rotor import Rotor
-from wheelgeo.drive.statics import margin_at, pulls_under_load
+from wheelgeo.drive.statics import margin_at, pulls_under_load, torque_at_slip_nm
 from wheelgeo.drive.tension import RestBand, pull_on_pulley
 from wheelgeo.drive.train import Solution
+from wheelgeo.drive.yarn_hold import YarnHold, yarn_hold
 from wheelgeo.immutable import dataclass
 
 _ROUNDS = 60
@@ -87,7 +88,9 @@ class StopLoad:
         slack_n: smaller one.
         margin: load at which it begins to slip over the load; None where no load makes it slip.
         capacity_nm: torque at which it begins to slip; None likewise.
-        least_margin: the margin with the softest and smoothest cord of the material's spread.
+        least_margin: the margin with the softest and smoothest cord of the material's spread; None
+            likewise, and where a whorl of the band slips as wind-on asks: the load is then what
+            that whorl holds, and falls with the cord's pull.
     """
 
     pulley: str
@@ -109,6 +112,9 @@ class BandLoad:
         change_n: what the load adds to the pull of each run.
         stops: what each of its pulleys carries, in route order.
         creep: by what fraction each stop is slower than the driver because the cord is elastic.
+        slips_at: by how much its load would have to grow before the first of its pulleys slips,
+            where that load is what a whorl that slips as wind-on asks lets it: 1 where that whorl
+            is one of them. None of other bands.
     """
 
     rest: RestBand
@@ -116,6 +122,7 @@ class BandLoad:
     change_n: tuple[float, ...]
     stops: tuple[StopLoad, ...]
     creep: tuple[float, ...]
+    slips_at: float | None = None
 
     @property
     def margin(self) -> float | None:
@@ -143,50 +150,19 @@ class Load:
         hand_nm: torque at the driving shaft; None where a band that is driven has no path or no
             known pull.
         without: those bands.
+        whorl_slips: the shaft, flyer or bobbin, whose whorl slips so that the wanted twist comes
+            out; None where none does.
     """
 
     shafts: tuple[ShaftLoad, ...]
     bands: tuple[BandLoad, ...]
     hand_nm: float | None
     without: tuple[str, ...]
+    whorl_slips: str | None = None
 
     def shaft(self, name: str) -> ShaftLoad | None:
         """Return the load of a shaft, or None where it does not turn."""
         return next((s for s in self.shafts if s.shaft == name), None)
-
-
-def order_of_bands(solution: Solution, bands: Sequence[RestBand]) -> tuple[RestBand, ...]:
-    """Return the bands that are driven, from the hand outwards."""
-    depths = _depths(solution)
-    driven = [b for b in bands if b.motion.driver is not None]
-    return tuple(sorted(driven, key=lambda b: depths.get(driving_shaft(solution, b), 0)))
-
-
-def driving_shaft(solution: Solution, band: RestBand) -> str:
-    """Return the shaft that drives a band."""
-    driver = band.motion.driver
-    assert driver is not None
-    return solution.design.pulley(band.band.route[driver].pulley).shaft
-
-
-def _depths(solution: Solution) -> dict[str, int]:
-    """Return how many bands lie between the hand and each shaft that turns."""
-    depths = {solution.design.drive.shaft: 0}
-    for motion in solution.shafts:
-        # Back towards the hand to the first shaft that is known, then out again.
-        chain, name = [], motion.name
-        while name not in depths and (band := solution.shaft(name).driven_by) is not None:
-            chain.append(name)
-            name = _driver_of(solution, band)
-        for further in reversed(chain):
-            depths[further], name = depths[name] + 1, further
-    return depths
-
-
-def _driver_of(solution: Solution, band: str) -> str:
-    motion = solution.band(band)
-    assert motion.driver is not None
-    return solution.design.pulley(motion.band.route[motion.driver].pulley).shaft
 
 
 def solve_load(solution: Solution, rest: Sequence[RestBand], rotors: Sequence[Rotor]) -> Load:
@@ -216,14 +192,12 @@ class _Turning:
     rotor: Rotor
     omega: float
     drag: Drag
-    yarn_nm: float
     steady: tuple[Placed, ...]
     hand: tuple[float, float] | None
 
 
 def _turning(solution: Solution, rotors: Sequence[Rotor]) -> dict[str, _Turning]:
-    depths, design = _depths(solution), solution.design
-    yarn_torques = _yarn_torques(solution)
+    depths, design = shaft_depths(solution), solution.design
     by_name = {r.shaft.name: r for r in rotors}
     made = {}
     for name in sorted(depths, key=lambda n: depths[n]):
@@ -233,71 +207,30 @@ def _turning(solution: Solution, rotors: Sequence[Rotor]) -> dict[str, _Turning]
         by_limb = design.drive.by != "motor"  # a motor turns its shaft and leans on nothing
         if by_limb and name == design.drive.shaft and design.drive.radius_mm is not None:
             hand = hand_place_mm(solution.built), design.drive.radius_mm
-        yarn = yarn_torques.get(name, 0.0)
         rotor = by_name[name]
         steady = list(weights(rotor))
         if name == design.spindle.shaft:
             steady.append(yarn_on_tip(solution.built, solution.built.limit("yarn_pull_n")))
         drag = drag_law(rotor.bodies, omega)
-        made[name] = _Turning(rotor, omega, drag, yarn, tuple(steady), hand)
+        made[name] = _Turning(rotor, omega, drag, tuple(steady), hand)
     return made
-
-
-def _yarn_torques(solution: Solution) -> dict[str, float]:
-    """Return what the yarn asks of each shaft, N m, positive against the shaft's turning.
-
-    Yarn that is wound on pulls bobbin and flyer towards each other: it holds the faster back with
-    pull times the bobbin's radius, and draws the slower on with just as much. A brake on a bobbin
-    or flyer that no band drives sets that torque, whatever the bobbin's diameter; where both are
-    driven the spinner's hold does.
-    """
-    design = solution.design
-    spindle, bobbin = design.spindle.shaft, design.spindle.bobbin
-    for held, driven in ((bobbin, spindle), (spindle, bobbin)):
-        brakes = [d.pull_n * d.diameter_mm / 2e3 for d in design.drags if d.shaft == held]
-        drawn = held is not None and solution.shaft(held).driven_by is None
-        if brakes and drawn and driven is not None:
-            return {driven: math.fsum(brakes)}
-    torque = yarn_torque_nm(solution.built)
-    turns = [None if n is None else solution.shaft(n).turns_without_slip for n in (spindle, bobbin)]
-    if bobbin is None or turns[0] is None or turns[1] is None:
-        return {spindle: torque}
-    # As the flyer turns, the bobbin is ahead or behind; a bobbin that turns against the flyer is
-    # behind, and yet held back in its own turning.
-    bobbin_is_held = turns[1] / turns[0] > 1.0 or turns[1] / turns[0] < 0.0
-    flyer_is_held = turns[1] / turns[0] < 1.0
-    return {
-        spindle: torque if flyer_is_held else -torque,
-        bobbin: torque if bobbin_is_held else -torque,
-    }
-
-
-def yarn_torque_nm(built: Built) -> float:
-    """Return what the yarn's pull takes, N m.
-
-    Its arm is the radius of the rod of a tip spindle, or of the full bobbin of a flyer.
-    """
-    spindle, bobbin = built.spindle, built.design.bobbin
-    flyer = built.design.spindle.kind == "flyer"
-    diameter = spindle.cop_diameter_mm(1.0) if flyer else spindle.diameter_mm
-    if flyer and bobbin is not None:
-        diameter = bobbin.full_mm
-    return built.limit("yarn_pull_n") * diameter / 2e3
 
 
 class _Torques:
     """Settles pulls and bearing friction in turn."""
 
     def __init__(
-        self,
-        solution: Solution,
-        bands: tuple[RestBand, ...],
-        turning: Mapping[str, _Turning],
+        self, solution: Solution, bands: tuple[RestBand, ...], turning: Mapping[str, _Turning]
     ) -> None:
         self.design = solution.design
         self.solution = solution
         self.bands = bands
         self.turning = turning
+        self.hold: YarnHold = yarn_hold(solution)
+        self.yarn: Mapping[str, float] = {}
+        self.yarn_nm = self.hold.torque_nm
+        self.whorl_slips: str | None = None
+        self.at_slip_nm: dict[str, tuple[float, ...]] = {}
         self.friction = dict.fromkeys(turning, 0.0)
         self.bending = dict.fromkeys(turning, 0.0)
         self.driven = dict.fromkeys(turning, 0.0)
@@ -307,6 +240,7 @@ class _Torques:
         """Return the load once friction and pulls agree."""
         forces: dict[str, BearingLoads] = {}
         for _ in range(_ROUNDS):
+            self._hold_yarn()
             self._carry_back()
             before = dict(self.friction)
             forces = self._bearings()
@@ -315,13 +249,62 @@ class _Torques:
             ):
                 break
         shafts = tuple(self._shaft_load(n, forces[n]) for n in self.turning)
-        bands = tuple(_band_load(b, self.change[b.band.name], self._stops(b)) for b in self.bands)
+        bands = tuple(
+            _band_load(b, self.change[b.band.name], self._stops(b), self._over_yarn(b))
+            for b in self.bands
+        )  # fmt: skip
         hand = None if without else self._asks(self.design.drive.shaft)
-        return Load(shafts, bands, hand, without)
+        return Load(shafts, bands, hand, without, self.whorl_slips)
+
+    def _hold_yarn(self) -> None:
+        """Set what the yarn asks: what is given, or what the first whorl to slip lets it."""
+        if self.hold.whorl_slips:
+            # Without the yarn first: what each whorl has left to give is what the yarn gets.
+            self.yarn = {}
+            self._carry_back()
+            held: dict[str, float] = {}
+            for band in self.bands:
+                held |= self._at_slip(band)
+            if held:
+                slips = min(held, key=lambda name: held[name])
+                self.yarn_nm = held[slips]
+                self.whorl_slips = slips if self.yarn_nm > 0.0 else None
+        self.yarn = {name: sign * self.yarn_nm for name, sign in self.hold.signs.items()}
+
+    def _at_slip(self, band: RestBand) -> dict[str, float]:
+        """Return the yarn's torque at which flyer's and bobbin's whorl slip, of those it drives."""
+        stops = self._stops(band)
+        signs = {
+            s: sign for s, sign in self.hold.signs.items()
+            if self.solution.shaft(s).driven_by == band.band.name
+        }  # fmt: skip
+        if not signs:
+            return {}
+        grows = self._pulls(band, {s: signs.get(s, 0.0) for s in stops})
+        ratios, still = [c.ratio for c in band.contacts], self.change[band.band.name]
+        at_slip = torque_at_slip_nm(band.net_n or 0.0, ratios, still, grows)
+        self.at_slip_nm[band.band.name] = at_slip
+        return {s: held for s, held in zip(stops, at_slip, strict=True) if s in signs}
+
+    def _over_yarn(self, band: RestBand) -> tuple[float, ...] | None:
+        """Return the yarn's torque at which each pulley slips over the one there is.
+
+        None where no whorl that slips sets that torque, or the band carries none of it.
+        """
+        at_slip = self.at_slip_nm.get(band.band.name)
+        if at_slip is None or self.whorl_slips is None:
+            return None
+        return tuple(held / self.yarn_nm for held in at_slip)
+
+    def _pulls(self, band: RestBand, asked: Mapping[str, float]) -> tuple[float, ...]:
+        radii = [c.radius_mm / 1e3 for c in band.contacts]
+        source = driving_shaft(self.solution, band)
+        return pulls_under_load(radii, self._stops(band), source, asked, band.shares)
 
     def _own(self, shaft: str) -> float:
         t = self.turning[shaft]
-        return self.friction[shaft] + self.bending[shaft] + t.drag.torque_nm(t.omega) + t.yarn_nm
+        yarn = self.yarn.get(shaft, 0.0)
+        return self.friction[shaft] + self.bending[shaft] + t.drag.torque_nm(t.omega) + yarn
 
     def _asks(self, shaft: str) -> float:
         return self._own(shaft) + self.driven[shaft]
@@ -338,12 +321,12 @@ class _Torques:
         for band in reversed(self.bands):
             stops, source = self._stops(band), driving_shaft(self.solution, band)
             asked = {s: self._asked_of(band, s) for s in dict.fromkeys(stops) if s != source}
-            radii = [c.radius_mm / 1e3 for c in band.contacts]
-            change = pulls_under_load(radii, stops, source, asked, band.shares)
+            change = self._pulls(band, asked)
             self.change[band.band.name] = change
-            self.driven[source] += -sum(
-                radii[k] * (change[k] - change[k - 1]) for k, s in enumerate(stops) if s == source
-            )
+            self.driven[source] -= sum(
+                band.contacts[k].radius_mm / 1e3 * (change[k] - change[k - 1])
+                for k, s in enumerate(stops) if s == source
+            )  # fmt: skip
 
     def _asked_of(self, band: RestBand, shaft: str) -> float:
         """Return the torque asked of a band by a shaft: nothing where another band drives it."""
@@ -390,28 +373,39 @@ class _Torques:
         forces = tuple(zip(places, carried.forces_n, strict=True))
         return ShaftLoad(
             name, t.omega, forces, carried.thrust_n, carried.friction_nm,
-            self.bending[name], t.drag.torque_nm(t.omega), t.yarn_nm, self.driven[name], t.drag,
+            self.bending[name], t.drag.torque_nm(t.omega), self.yarn.get(name, 0.0),
+            self.driven[name], t.drag,
         )  # fmt: skip
 
 
-def _band_load(band: RestBand, change: tuple[float, ...], stops: tuple[str, ...]) -> BandLoad:
-    running, net = band.running_n or 0.0, band.net_n or 0.0
+def _band_load(
+    band: RestBand,
+    change: tuple[float, ...],
+    stops: tuple[str, ...],
+    at_slip: tuple[float, ...] | None,
+) -> BandLoad:
+    running = band.running_n or 0.0
     pulls = tuple(running + c for c in change)
-    loads = tuple(_stop_load(band, k, change, net, running) for k in range(len(stops)))
+    loads = tuple(_stop_load(band, k, change, at_slip) for k in range(len(stops)))
     driver = band.motion.driver or 0
     arriving = band.stiffness_n + pulls[driver - 1]
     creep = tuple(1.0 - (band.stiffness_n + pulls[k - 1]) / arriving for k in range(len(stops)))
-    return BandLoad(band, pulls, change, loads, creep)
+    return BandLoad(band, pulls, change, loads, creep, None if at_slip is None else min(at_slip))
 
 
 def _stop_load(
-    band: RestBand, k: int, change: tuple[float, ...], net: float, running: float
+    band: RestBand, k: int, change: tuple[float, ...], at_slip: tuple[float, ...] | None
 ) -> StopLoad:
-    contact = band.contacts[k]
+    contact, running = band.contacts[k], band.running_n or 0.0
     tight, slack = max(change[k], change[k - 1]), min(change[k], change[k - 1])
     torque = contact.radius_mm / 1e3 * (change[k] - change[k - 1])
-    margin = margin_at(net, contact.ratio, tight, slack)
-    least = margin_at(band.least_net_n or 0.0, contact.least_ratio, tight, slack)
+    margin = least = None
+    if at_slip is None:
+        margin = margin_at(band.net_n or 0.0, contact.ratio, tight, slack)
+        least = margin_at(band.least_net_n or 0.0, contact.least_ratio, tight, slack)
+    elif at_slip[k] < 1.0:
+        # It slips before the whorl that must; any other never does: that whorl lets go first.
+        margin = at_slip[k]
     capacity = None if margin is None else abs(torque) * margin
     return StopLoad(
         contact.pulley, torque, running + tight, running + slack, margin, capacity, least

@@ -160,10 +160,20 @@ def _link(solution: Solution, load: Load, names: list[str], driven: int) -> Star
     creep = band.creep[here] if band.rest.band.slip is None and _holds(band) else 0.0
     radius = band.rest.contacts[here].radius_mm / 1e3
     net, mass = _net_and_mass(band)
+    grip = _grip(band, stops, source, here)
+    if load.whorl_slips is not None and motion.name in _head(solution):
+        # Its load is what the slipping whorl lets it: that takes the same torque of the driver
+        # whether it turns with the whorl or slips, so that it is started as if it turned with it.
+        grip = None
     return StartLink(
         band.rest.band.name, driver, driven, band.rest.contacts[source].radius_mm / 1e3, radius,
-        ratio * (1.0 - creep), _grip(band, stops, source, here), net, mass,
+        ratio * (1.0 - creep), grip, net, mass,
     )  # fmt: skip
+
+
+def _head(solution: Solution) -> tuple[str, str | None]:
+    """Return flyer and bobbin."""
+    return solution.spindle.name, solution.design.spindle.bobbin
 
 
 def _holds(band: BandLoad) -> bool:

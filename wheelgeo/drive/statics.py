@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 from wheelgeo.built.shaft import BuiltBearing
@@ -123,3 +124,32 @@ def margin_at(net_n: float, ratio: float, tight_n: float, slack_n: float) -> flo
         return 0.0
     grows = tight_n - ratio * slack_n
     return None if grows <= 0.0 or tight_n == slack_n else net_n * (ratio - 1.0) / grows
+
+
+def torque_at_slip_nm(
+    net_n: float, ratios: Sequence[float], still_n: Sequence[float], grows_n: Sequence[float]
+) -> tuple[float, ...]:
+    """Return how much of a growing torque each pulley of a band bears before it slips, N m.
+
+    Pulls are linear in that torque, so that a pulley's edge of slip (tight side = greatest tension
+    ratio x slack side, both net of the centrifugal part) is one equation of it.
+
+    Args:
+        net_n: net pull of the band without load.
+        ratios: greatest tension ratio at each stop.
+        still_n: what the load adds to the pull of each run without the torque.
+        grows_n: what each N m of it adds.
+
+    Returns:
+        By stop; 0 where it slips without that torque, infinite where none makes it slip.
+    """
+    found = []
+    for k, ratio in enumerate(ratios):
+        least = math.inf
+        for tight, slack in ((k, k - 1), (k - 1, k)):
+            slope = grows_n[tight] - ratio * grows_n[slack]
+            held = net_n * (ratio - 1.0) - (still_n[tight] - ratio * still_n[slack])
+            if slope > 0.0:
+                least = min(least, max(held, 0.0) / slope)
+        found.append(least)
+    return tuple(found)

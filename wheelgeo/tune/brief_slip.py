@@ -24,10 +24,10 @@ from wheelgeo.built.as_built import build
 from wheelgeo.built.shaft import BuiltBearing
 from wheelgeo.design.model import Design
 from wheelgeo.drive.bearing_load import weights, yarn_on_tip
-from wheelgeo.drive.load import yarn_torque_nm
 from wheelgeo.drive.rotor import rotor
 from wheelgeo.drive.statics import bearing_forces
 from wheelgeo.drive.train import Solution
+from wheelgeo.drive.yarn_hold import yarn_torque_nm
 from wheelgeo.geometry.vectors import Vector, across
 from wheelgeo.immutable import dataclass
 

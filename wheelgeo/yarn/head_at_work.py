@@ -1,8 +1,8 @@
 """A flyer wheel at work: what goes into the yarn, the brake, bearings, air and slip.
 
-The whorl that slips turns with the torque that its band can give it at the yarn's pull; what the
-band gives beyond the whorl's own speed is lost in slip and charged to that whorl. Bearings, air and
-bands are those of the full bobbin, at whose radius the yarn's pull asks most.
+The whorl that slips is given just the torque at which its band slips: that, less its friction, is
+what pulls the yarn, over whatever radius the bobbin has. What the band gives beyond the whorl's own
+speed is lost in slip and charged to that whorl.
 """
 
 from __future__ import annotations
@@ -12,11 +12,11 @@ from dataclasses import replace
 from typing import Literal
 
 from wheelgeo.design.twist import wanted_turns_per_metre
-from wheelgeo.drive.load import BandLoad, ShaftLoad, driving_shaft
+from wheelgeo.drive.band_order import driving_shaft
+from wheelgeo.drive.load import BandLoad, ShaftLoad
 from wheelgeo.drive.running import Loaded
 from wheelgeo.immutable import dataclass
 from wheelgeo.yarn.flyer_power import (
-    FlyerHead,
     FlyerPower,
     flyer_power,
     pull_at_rest_of_forces_n,
@@ -37,9 +37,9 @@ class HeadAtWork:
         flyer_rpm: speed of the flyer.
         bobbin_rpm: speed of the bobbin, negative where it turns against the flyer.
         slips: whose whorl slips; None where a brake makes flyer and bobbin differ.
-        yarn_pull_n: pull on the yarn: the brake's, or the file's ``yarn_pull_n``.
-        slips_at_pull_n: pull on the yarn at which that whorl begins to slip with the band as tight
-            as the file has it; None with a brake.
+        yarn_pull_n: pull on the yarn: the brake's, or that of the whorl that slips, with the band
+            as tight as the file has it.
+        slips_at_pull_n: the pull at which that whorl slips, which is the yarn's; None with a brake.
         take_in_m_s: yarn that goes in.
         yarn_w: power of the pull on the yarn.
         brake_w: lost in brakes.
@@ -130,10 +130,9 @@ def _head(
 ) -> tuple[FlyerPower, HeadAtWork]:
     """Return power and speeds of flyer and bobbin at one diameter."""
     brake_nm = None if at.yarn_pull_n is None else at.yarn_pull_n * at.bobbin_diameter_mm / 2e3
-    grips = {} if brake_nm is not None else grips_nm(loaded)
-    slips: Literal["bobbin", "flyer"] = "bobbin"
-    if grips and grips["flyer"] < grips["bobbin"] and (at.bobbin_turns_per_drive_turn or 0.0) > 0.0:
-        slips = "flyer"
+    slips: Literal["bobbin", "flyer"] | None = None
+    if brake_nm is None:
+        slips = "flyer" if loaded.load.whorl_slips == loaded.design.spindle.shaft else "bobbin"
     # Wind-on tells turns without the bands' slip; whorls are given the speeds with it.
     turns = replace(
         at,
@@ -144,53 +143,29 @@ def _head(
             bobbin.omega_rad_s / drive.omega_rad_s, at.bobbin_turns_per_drive_turn or 1.0
         ),
     )  # fmt: skip
-    head = running_head(turns, drive.omega_rad_s, twist, slips, brake_nm or 0.0)
+    head = running_head(turns, drive.omega_rad_s, twist, slips or "bobbin", brake_nm or 0.0)
     # Friction of a part that no band drives is in the net pull of its brake.
     head = replace(
         head,
         flyer_friction_nm=0.0 if flyer is None else flyer.own_nm - flyer.yarn_nm,
         bobbin_friction_nm=0.0 if bobbin is None else bobbin.own_nm - bobbin.yarn_nm,
     )
-    pull = loaded.built.limit("yarn_pull_n") if brake_nm is None else pull_at_rest_of_forces_n(head)
+    pull = _held_n(loaded, at) if brake_nm is None else pull_at_rest_of_forces_n(head)
     power = flyer_power(head, pull)
     told = HeadAtWork(
         at.bobbin_diameter_mm, head.flyer_rad_s * RPM, head.bobbin_rad_s * RPM,
-        slips if grips else None, pull, _slips_at_n(head, slips, grips), power.take_in_m_s,
+        slips, pull, None if slips is None else pull, power.take_in_m_s,
         power.yarn_w, power.brake_w, power.slip_w,
     )  # fmt: skip
     return power, told
 
 
 
-
-def grips_nm(loaded: Loaded) -> dict[str, float]:
-    """Return the torque at which the band slips on flyer's and bobbin's whorl, N m.
-
-    At the edge of slip the pulls of the two runs are in the grip ratio and their sum is twice that
-    at rest: T1 - T2 = 2 T0 (ratio - 1) / (ratio + 1).
-    """
-    design = loaded.design
-    parts = {design.spindle.shaft: "flyer", design.spindle.bobbin: "bobbin"}
-    found: dict[str, float] = {}
-    for band in loaded.rest:
-        for stop, contact in zip(band.band.route, band.contacts, strict=True):
-            part = parts.get(design.pulley(stop.pulley).shaft)
-            if part is not None:
-                ratio = contact.ratio
-                force = 2.0 * (band.net_n or 0.0) * (ratio - 1.0) / (ratio + 1.0)
-                found[part] = found.get(part, 0.0) + force * contact.radius_mm / 1e3
-    return found
-
-
-def _slips_at_n(head: FlyerHead, slips: str, grips: dict[str, float]) -> float | None:
-    """Return the yarn's pull at which the whorl that slips first begins to."""
-    if not grips:
-        return None
-    ahead = head.bobbin_rad_s > head.flyer_rad_s
-    held = ahead == (slips == "bobbin")  # the yarn holds it back, else it draws it on
-    friction = head.bobbin_friction_nm if slips == "bobbin" else head.flyer_friction_nm
-    torque = grips[slips] - friction if held else grips[slips] + friction
-    return max(torque, 0.0) / (head.bobbin_diameter_mm / 2e3)
+def _held_n(loaded: Loaded, at: WindOn) -> float:
+    """Return the yarn's pull where bands drive both: its torque over the radius."""
+    bobbin = loaded.load.shaft(loaded.design.spindle.bobbin or "")
+    assert bobbin is not None  # a band drives it
+    return abs(bobbin.yarn_nm) / (at.bobbin_diameter_mm / 2e3)
 
 
 def _band_slip_w(loaded: Loaded, band: BandLoad, omegas: dict[str, float]) -> float:

@@ -12,6 +12,7 @@ import math
 from typing import ClassVar, Literal
 
 from wheelgeo.design.counts import checked_positive
+from wheelgeo.drive.yarn_hold import take_in_mm
 from wheelgeo.errors import QuantityError
 from wheelgeo.immutable import dataclass
 
@@ -84,13 +85,11 @@ def both_driven(
     flyer = checked_positive(abs(flyer_turns), "the flyer's turns per drive turn")
     # Everything is told as the flyer turns: a wheel turned the other way reads the same.
     bobbin = bobbin_turns / math.copysign(1.0, flyer_turns)
-    lead = abs(bobbin / flyer - 1.0)
-    round_mm = math.pi * checked_positive(bobbin_diameter_mm, "the bobbin's diameter in mm")
-    if lead <= EQUAL_SPEEDS:
+    take_in = take_in_mm(flyer, bobbin, bobbin_diameter_mm)
+    if abs(bobbin / flyer - 1.0) <= EQUAL_SPEEDS:
         return WindOn(
             by, "neither", bobbin_diameter_mm, flyer, bobbin, 0.0, None, None, None, "equal speeds"
         )
-    take_in = lead * round_mm
     slip = None
     if turns_per_metre is not None:
         wanted = 1000.0 / checked_positive(turns_per_metre, "the twist in turns per metre")
