@@ -108,7 +108,7 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
     from wheelgeo.design.joints import CLOSED_RING
     from wheelgeo_cli.bands import print_joints
     from wheelgeo_cli.bands_to_have import RINGS_KNOWN, what_to_take
-    from wheelgeo_cli.solve import sureness
+    from wheelgeo_cli.solve import sureness, thinning
 
     out, told = console(), answer.answer
     (band,) = told.bands
@@ -131,6 +131,8 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
     )
     if told.ratio < 1.0:
         out.labelled("  ", "Mind: the whorl is larger than the wheel. Are the two exchanged?")
+    if (thins := thinning(band)) is not None:
+        out.labelled("  ", f"The cord counts as {thins}.")
     how_sure = sureness(band, unit) or "how sure this is cannot be told"
     out.labelled("  ", how_sure[0].upper() + how_sure[1:])
     half = "" if told.ratio_uncertainty is None else f" ± {told.ratio_uncertainty:.2f}"

@@ -257,6 +257,21 @@ def print_bands(out: Terminal, bands: tuple[BandAnswer, ...], unit: str) -> None
     for band in bands:
         if (text := sureness(band, unit)) is not None:
             out.labelled(f"  {band.name}: ", text)
+        if (text := thinning(band)) is not None:
+            out.labelled(f"  {band.name}: ", text)
+
+
+def thinning(band: BandAnswer) -> str | None:
+    """Say how thick a cord to buy that thins as it is stretched; None where it hardly does."""
+    if band.solution is None:
+        return None
+    cord = band.solution.design.band(band.name)
+    if band.bought_diameter_mm < 1.01 * cord.diameter_mm:
+        return None
+    return (
+        f"{cord.diameter_mm:.2f} mm thick as it lies, stretched; buy {cord.material} "
+        f"{band.bought_diameter_mm:.2f} mm thick"
+    )
 
 
 def sureness(band: BandAnswer, unit: str) -> str | None:

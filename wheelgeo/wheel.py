@@ -162,14 +162,14 @@ class Wheel:
 
     def solve(self) -> Answer:
         """Return speeds, bands, twist and yarn, and what is wrong with shapes, places, speeds."""
-        from wheelgeo.check.answer import answer_of
+        from wheelgeo.check.answering import answer_of
         from wheelgeo.check.report import quick_report
 
         return answer_of(quick_report(self._under_check))
 
     def check(self) -> Answer:
         """Return the same with the findings of every rule, those on mechanics included."""
-        from wheelgeo.check.answer import answer_of
+        from wheelgeo.check.answering import answer_of
         from wheelgeo.check.report import whole_report
 
         driven = self._under_check.solution.spindle.speed_rpm is not None

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from wheelgeo.check.answer import answer_of
+from wheelgeo.check.answering import answer_of
 from wheelgeo.check.report import check_design
 from wheelgeo.design.reader import read_design
 from wheelgeo.shop.bench_set import plan_make

@@ -13,7 +13,7 @@ import pytest
 from wheelgeo.built.as_built import build
 from wheelgeo.built.band import cut_length_mm
 from wheelgeo.built.spindle import BuiltSpindle
-from wheelgeo.check.answer import answer_of
+from wheelgeo.check.answering import answer_of
 from wheelgeo.check.report import check_design
 from wheelgeo.design.model import Bearing, Design, Shaft, Tensioner
 from wheelgeo.design.reader import read_design

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from wheelgeo.check.answer import answer_of
+from wheelgeo.check.answering import answer_of
 from wheelgeo.check.answering_run import TRACE_POINTS, running_answer
 from wheelgeo.check.report import put_under_check, quick_report, run_report
 from wheelgeo.design.model import (

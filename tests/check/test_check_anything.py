@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wheelgeo.check.answer import answer_of
+from wheelgeo.check.answering import answer_of
 from wheelgeo.check.report import check_design
 from wheelgeo.design.model import (
     Band,

@@ -185,7 +185,15 @@ def on_wood(lead_mm, groove, kind="tip"):
 
 VEE = VeeGroove(60.0, 4.0, 40.0, 1.0)
 # name: (rule, a wheel on which it fires, a near miss)
+def small_hub(stretch):
+    """A rubber cord round the box wheel's small hub."""
+    design = parse_design((SHIPPED / "box-wheel.toml").read_text(encoding="utf-8"))
+    first = replace(design.bands[0], material="rubber cord", stretch=stretch)
+    return replace(design, bands=(first, *design.bands[1:]))
+
+
 CASES = {
+    "thins": ("cord-thins", small_hub(0.1), small_hub(0.002)),
     "undriven": ("shaft-not-driven", third(-40.0, False), third(-40.0, True)),
     "unreached": ("spindle-not-reached", pair(bands=()), pair()),
     "fight": ("bands-fight", doubled(57.0), doubled(56.02)),

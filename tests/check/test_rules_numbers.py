@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from wheelgeo.check.answer import answer_of
+from wheelgeo.check.answering import answer_of
 from wheelgeo.check.edits import Edit
 from wheelgeo.check.report import check_design
 from wheelgeo.design.model import (

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from wheelgeo.check.answer import Answer, answer_of
+from wheelgeo.check.answer import Answer
+from wheelgeo.check.answering import answer_of
 from wheelgeo.check.report import check_design
 from wheelgeo.design.model import (
     Band,

@@ -22,7 +22,7 @@ import pytest
 from manifold3d import CrossSection, FillRule
 from shapely.geometry import LineString, Polygon
 
-from wheelgeo.check.answer import answer_of
+from wheelgeo.check.answering import answer_of
 from wheelgeo.check.report import check_design
 from wheelgeo.design.reader import read_design
 from wheelgeo.geometry.path import PitchCircle, solve_path

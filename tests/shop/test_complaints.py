@@ -16,7 +16,7 @@ import ezdxf
 import pytest
 from ezdxf.document import Drawing
 
-from wheelgeo.check.answer import answer_of
+from wheelgeo.check.answering import answer_of
 from wheelgeo.check.report import check_design
 from wheelgeo.design.model import Design, Lightening, Shop
 from wheelgeo.design.reader import read_design

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from wheelgeo.check.answer import answer_of
+from wheelgeo.check.answering import answer_of
 from wheelgeo.check.report import check_design
 from wheelgeo.design.model import Design
 from wheelgeo.errors import OutputError

@@ -14,7 +14,7 @@ from pathlib import Path
 import ezdxf
 import pytest
 
-from wheelgeo.check.answer import answer_of
+from wheelgeo.check.answering import answer_of
 from wheelgeo.check.report import check_whole
 from wheelgeo.design.reader import read_design
 from wheelgeo.shop.bench_set import plan_make

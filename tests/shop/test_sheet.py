@@ -19,7 +19,8 @@ import pdfplumber
 import pytest
 from jinja2 import UndefinedError
 
-from wheelgeo.check.answer import Answer, TwistAnswer, answer_of
+from wheelgeo.check.answer import Answer, TwistAnswer
+from wheelgeo.check.answering import answer_of
 from wheelgeo.check.finding import Finding, advice
 from wheelgeo.check.report import check_design
 from wheelgeo.design.joints import GROWTH_OF, JOINTS_OF, OTHER, joint_of
@@ -698,7 +699,7 @@ def test_chance_and_the_clock_have_no_say(checked: Checked) -> None:
     """Another process, with another seed of hashing, gives the same bytes."""
     code = (
         "import hashlib, pathlib, sys\n"
-        "from wheelgeo.check.answer import answer_of\n"
+        "from wheelgeo.check.answering import answer_of\n"
         "from wheelgeo.check.report import check_design\n"
         "from wheelgeo.design.reader import read_design\n"
         "from wheelgeo.shop.bench_set import Job, MakeOptions\n"

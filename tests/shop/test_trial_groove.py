@@ -8,7 +8,7 @@ from typing import ClassVar
 
 import pytest
 
-from wheelgeo.check.answer import answer_of
+from wheelgeo.check.answering import answer_of
 from wheelgeo.check.report import put_under_check, whole_report
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive

@@ -52,6 +52,7 @@ QUICK_RULES: tuple[Rule, ...] = (
     Rule("Does it leave as practice wants?", rules_bands.leaving_practice),
     Rule("Does the band touch enough of each pulley?", rules_bands.wrap_small),
     Rule("Is the cord thin enough for the pulley?", rules_bands.cord_bends),
+    Rule("Does stretching thin a cord?", rules_bands.cord_thins),
     Rule("Is every groove known?", rules_bands.groove_unknown),
     Rule("Is enough left of every pulley?", rules_parts.thin_wall),
     Rule("Do parts collide?", rules_space.parts_collide),

@@ -26,6 +26,8 @@ from wheelgeo.drive.train import BandMotion
 from wheelgeo.geometry.groove import Seat
 from wheelgeo.immutable import dataclass
 
+THINS_AT = 0.005
+"""Change of a speed from which a cord's thinning is told."""
 BELTING_LAW = (
     "law of belting: a band stays on when it arrives in the mid-plane of the pulley "
     "(Encyclopaedia Britannica, 11th ed., vol. 17, section 59)"
@@ -303,6 +305,36 @@ def cord_bends(wheel: WheelUnderCheck) -> Iterator[Finding]:
                     "take a thinner cord, or a larger pulley",
                 ),
             )  # fmt: skip
+
+
+def cord_thins(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Note where a rubber-like cord thins so much that its slack diameter would mislead."""
+    for motion in wheel.solution.bands:
+        made, source = wheel.solution.built.bands[motion.band.name], motion.driver
+        lies, bought = motion.band.diameter_mm, made.bought_diameter_mm
+        if bought == lies or source is None:
+            continue
+        thin = lies * lies / bought
+        stops = [wheel.solution.built.pulleys[s.pulley] for s in motion.band.route]
+        now = [seat.pitch_radius_mm for seat in motion.seats]
+        then = [stop.runs_in.seat(thin).pitch_radius_mm for stop in stops]
+        as_now = [now[source] / n for n in now]
+        changes = [then[source] / t / r - 1.0 for t, r in zip(then, as_now, strict=True)]
+        most = max(changes, key=abs)
+        if abs(most) < THINS_AT:
+            continue
+        where = f'band "{motion.band.name}"'
+        yield Finding(
+            "cord-thins", "note", where, 100 * most, 100 * THINS_AT, "%",
+            f"the {plain(lies)} mm of {where} count as it lies: stretched on by "
+            f"{plain(100 * made.stretch.value, 1)} %, {motion.band.material} of {plain(bought)} mm "
+            f"thins to them. If the cord to hand is {plain(lies)} mm thick slack, it lies "
+            f"{plain(thin)} mm thick, and turns what it drives {plain(abs(100 * most), 1)} % "
+            f"{'faster' if most > 0.0 else 'slower'}",
+            "rubber keeps its volume, Poisson's ratio 0.5; the limit is common practice, no source",
+            advice("buy the thicker cord, or write under its diameter how thick the other lies"),
+            "possible", "the cord's diameter on the wheel, stretched, with a caliper",
+        )  # fmt: skip
 
 
 def groove_unknown(wheel: WheelUnderCheck) -> Iterator[Finding]:

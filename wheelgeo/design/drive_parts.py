@@ -212,7 +212,7 @@ class Band:
         route: the pulleys in the order in which the moving band meets them.
         crossed: the file said ``crossed = true`` (the second stop is then ``against``).
         material: name of the cord's material.
-        diameter_mm: diameter of the cord as installed.
+        diameter_mm: diameter of the cord as it lies, stretched on.
         slip: fraction by which each driven pulley is slower; None where the file is silent.
         stretch: installed stretch as a fraction; None where the file is silent.
         tension: what pulls it tight besides its stretch, or None.
@@ -229,7 +229,9 @@ class Band:
         extra={"minItems": 2},
     )
     material: str = text("material of the cord", '"cotton cord"')
-    diameter_mm: float = size("diameter of the cord", '"3 mm"', "linear")
+    diameter_mm: float = size(
+        "diameter of the cord as it lies, stretched on", '"3 mm"', "linear"
+    )
     crossed: bool = flag("crossed between two pulleys on parallel shafts", "true", default=False)
     slip: float | None = fraction("slip, as a fraction", '"1 %"', below_one=True, default=None)
     stretch: float | None = fraction("installed stretch, as a fraction", '"5 %"', default=None)

@@ -12,6 +12,8 @@ from wheelgeo.units.kinds import TEXT
 from wheelgeo.units.number_kinds import ABOVE_ZERO, NUMBER, UP_TO_ALL, NumberKind
 from wheelgeo.units.unknown import UNKNOWN
 
+RUBBER_LIKE_MPA = 45.0
+"""Modulus under which a cord is taken as an elastomer; common practice, no source."""
 MaterialKind = Literal["cord", "shaft", "wheel"]
 
 
@@ -127,3 +129,13 @@ class Material:
     loss_factor: Figure | None = key(
         "loss factor of an elastomer in bending, tan delta", _PLAIN, "0.1", default=None
     )
+
+    @property
+    def keeps_volume(self) -> bool:
+        """Whether it is rubber-like, so that a cord of it grows thinner as it is stretched.
+
+        An elastomer hardly changes its volume (Poisson's ratio 0.5). One that a file describes
+        without a loss factor is known by its modulus: no cord of fibres or hide is so soft.
+        """
+        soft = self.modulus_mpa is not None and self.modulus_mpa.value < RUBBER_LIKE_MPA
+        return self.loss_factor is not None or (self.kind == "cord" and soft)

@@ -157,7 +157,7 @@ def _cords(bands: Sequence[BandRow], unit: LengthUnit) -> list[Row]:
     return [
         (
             row.band.material, "1",
-            f"{bought(row.band.diameter_mm)} × {lengths(CORD_OVER * row.with_joint_mm)}",
+            f"{bought(row.told.bought_diameter_mm)} × {lengths(CORD_OVER * row.with_joint_mm)}",
             row.band.name,
         )
         for row in bands

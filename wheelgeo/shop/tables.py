@@ -7,7 +7,8 @@ import io
 import math
 import unicodedata
 
-from wheelgeo.check.answer import BandAnswer, band_answer
+from wheelgeo.check.answer import BandAnswer
+from wheelgeo.check.answering import band_answer
 from wheelgeo.design.model import Band
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.errors import OutputError
@@ -19,7 +20,7 @@ from wheelgeo.shop.section import wheels
 BAND_HEADER = (
     "band", "material", "cord_diameter_mm", "pulleys", "path_length_mm", "stretch_percent",
     "cut_length_mm", "joint_mm", "cut_with_joint_mm", "path_at_slide_from_mm",
-    "path_at_slide_to_mm",
+    "path_at_slide_to_mm", "bought_diameter_mm",
 )  # fmt: skip
 """Heads of the CSV: lengths in millimetres, the cut length before the band is stretched on."""
 
@@ -142,6 +143,7 @@ def _cells(row: BandRow) -> list[str]:
         f"{row.told.joint_mm:.6g}",
         f"{row.with_joint_mm:.3f}",
         *("" if length is None else f"{length:.3f}" for length in ends),
+        f"{row.told.bought_diameter_mm:.3f}",
     ]
 
 
@@ -180,7 +182,7 @@ def tables_sheet(solution: Solution) -> CutSheet:
 
 
 def _drawn_row(row: BandRow) -> list[str]:
-    name, material, cord, _, path, stretch, cut, joint, total, low, high = _cells(row)
+    name, material, cord, _, path, stretch, cut, joint, total, low, high, _ = _cells(row)
     travel = f"{low or 'no path'} to {high or 'no path'}" if row.told.slide else ""
     return [name, material, cord, path, stretch, cut, joint, total, travel]
 

@@ -17,7 +17,7 @@ from wheelgeo.built.band import BuiltBand
 from wheelgeo.design.joints import CLOSED_RING
 from wheelgeo.design.materials import CORDS
 from wheelgeo.design.model import Design
-from wheelgeo.design.rings import RINGS, stretched_cord_mm
+from wheelgeo.design.rings import RINGS
 from wheelgeo.drive.slides import SlideRange, length_on_slide, slide_range
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
@@ -171,6 +171,6 @@ def written(text: str, own: Fitted, design: Design) -> Candidate:
 
 def _thinned_on(design: Design, band: str, material: str, section_mm: float) -> Fitted:
     """Return the wheel with a cord of a section as bought, thinned by its usual stretch."""
-    usual = build(with_cord(design, band, material, section_mm)).bands[band].stretch.value
-    thin = stretched_cord_mm(section_mm, usual)
+    made = build(with_cord(design, band, material, section_mm)).bands[band]
+    thin = made.thinned_mm(section_mm, made.stretch.value)
     return Fitted.of(with_cord(design, band, material, thin), band)

@@ -14,8 +14,8 @@ from typing import Any
 
 from wheelgeo.as_json import to_json
 from wheelgeo.built.as_built import build
+from wheelgeo.built.band import BuiltBand
 from wheelgeo.design.model import Design
-from wheelgeo.design.rings import stretched_cord_mm
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
@@ -231,7 +231,7 @@ def _tried(candidate: Candidate) -> BandToHave:
         candidate.name, candidate.taken_as, on.made.material.value.name, right[0], right[1],
         slack + on.made.joint.value if reel and math.isfinite(slack) else None,
         slack if math.isfinite(slack) else None,
-        candidate.section_mm, _thinned(candidate.section_mm, ends),
+        candidate.section_mm, _thinned(on.made, candidate.section_mm, ends),
         low, high,
         None if tie is None else tie[0], None if tie is None else tie[1], room,
         tie is not None, lasts,
@@ -250,12 +250,12 @@ def _cut_for_room_mm(candidate: Candidate, slack: float, ends: list[OnSlide]) ->
     return shorter + made.joint.value if shorter < slack - 1.0 else None
 
 
-def _thinned(section_mm: float, ends: list[OnSlide]) -> float | None:
+def _thinned(made: BuiltBand, section_mm: float, ends: list[OnSlide]) -> float | None:
     """Return the section under the mean stretch of both ends; a slack cord keeps its own."""
     if not ends:
         return None
     mean = sum(max(e.stretch, 0.0) for e in ends) / len(ends)
-    return stretched_cord_mm(section_mm, mean)
+    return made.thinned_mm(section_mm, mean)
 
 
 def _verdict(
