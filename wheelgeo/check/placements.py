@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import field, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from wheelgeo.built.as_built import Built, build
@@ -32,41 +33,57 @@ class Placement:
 
     Attributes:
         says: where the slides stand, in words; empty: where the file has them.
+        design: the wheel with its shafts there.
         bodies: the bodies; a crank is the disc that it sweeps.
-        runs: each run: what to call it, its body, the shafts of the two pulleys that it serves.
     """
 
     says: str
+    design: Design = field(repr=False)
     bodies: tuple[BuiltBody, ...]
-    runs: tuple[tuple[str, Solid, frozenset[str]], ...]
+
+    @cached_property
+    def runs(self) -> tuple[tuple[str, Solid, frozenset[str]], ...]:
+        """Each run: what to call it, its body, the shafts of the two pulleys that it serves."""
+        return tuple(_runs(self.design))
 
 
-def placements(design: Design, limit_of_hand: tuple[float, float]) -> tuple[Placement, ...]:
-    """Return a wheel's bodies where the file has its slides and, where it has any, at both ends.
+class Placements:
+    """The placements of a wheel: as the file has it and, where it slides, at both ends.
+
+    Each is worked out when somebody comes to it: who looks for the first collision alone need not
+    wait for the others.
 
     Args:
         design: the wheel.
         limit_of_hand: room outside the crank's circle and height of the hand, mm.
     """
-    found = [_placed(design, "", limit_of_hand)]
-    if any(s.slide is not None for s in design.shafts):
-        found += [
-            _placed(at_share(design, share), f", slid to its {end}", limit_of_hand)
-            for share, end in ((0.0, "from"), (1.0, "to"))
-        ]
-    return tuple(found)
+
+    def __init__(self, design: Design, limit_of_hand: tuple[float, float]) -> None:
+        self._design, self._hand = design, limit_of_hand
+        self._ways: list[tuple[float | None, str]] = [(None, "")]
+        if any(s.slide is not None for s in design.shafts):
+            self._ways += [(0.0, ", slid to its from"), (1.0, ", slid to its to")]
+        self._found: list[Placement] = []
+
+    def __iter__(self) -> Iterator[Placement]:
+        """Yield the placements in order."""
+        for number, (share, says) in enumerate(self._ways):
+            if number == len(self._found):
+                here = self._design if share is None else at_share(self._design, share)
+                self._found.append(_placed(here, says, self._hand))
+            yield self._found[number]
 
 
 def packed(design: Design) -> Placement:
     """Return a wheel's bodies with the lid on."""
-    return Placement("packed", bodies(build(design), packed=True), ())
+    return Placement("packed", design, bodies(build(design), packed=True))
 
 
 def _placed(design: Design, says: str, hand: tuple[float, float]) -> Placement:
     built = build(design)
     whole = tuple(_swept(built, body) for body in bodies(built))
     swept = tuple(_hand(built, whole, hand))
-    return Placement(says, (*whole, *swept), tuple(_runs(design)))
+    return Placement(says, design, (*whole, *swept))
 
 
 def _swept(built: Built, body: BuiltBody) -> BuiltBody:

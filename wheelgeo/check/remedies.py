@@ -37,6 +37,7 @@ _SLOW = 6
 class _Outcome:
     """Edits that make the finding go, their amount, what they cost, and what else comes of them."""
 
+    changed: WheelUnderCheck
     edits: Edits
     amount: float
     ratio: float | None
@@ -106,7 +107,7 @@ class _RemedySearch:
         old, new = self.wheel.solution.ratio, changed.solution.ratio
         loses = old is not None and (new is None or abs(new / old - 1.0) > RATIO_CHANGE)
         brings = self._leaves_wanted(old, new) or self._worse(changed)
-        return _Outcome(edits, amount, new, loses, brings, self.tells(changed))
+        return _Outcome(changed, edits, amount, new, loses, brings, self.tells(changed))
 
     def _leaves_wanted(self, old: float | None, new: float | None) -> str:
         """Say that a change takes the ratio away from the wanted one; empty where it does not."""
@@ -133,10 +134,7 @@ class _RemedySearch:
         if outcome is None or outcome.brings or not self.wheel.built_rules:
             return outcome
         start = process_time()
-        changed = wheel_under_check(
-            apply_edits(self.wheel.design, outcome.edits), self.wheel.rules
-        )
-        brings = self._worse_by(changed, self.wheel.built_rules)
+        brings = self._worse_by(outcome.changed, self.wheel.built_rules)
         budget = self.wheel.budget
         budget.seconds -= process_time() - start
         self.out_of_time = budget.seconds <= 0.0
@@ -214,12 +212,10 @@ class _RemedySearch:
 
 def _known_faults(wheel: WheelUnderCheck, also: tuple[Find, ...]) -> Mapping[Fault, float]:
     """Return the faults of a wheel as it is, looked for once for all its remedies."""
-    known = wheel.budget.faults
-    if also not in known:
-        start = process_time()
-        known[also] = faults_of(wheel, also)
-        wheel.budget.seconds -= process_time() - start
-    return known[also]
+    start = process_time()
+    known = faults_of(wheel, also)
+    wheel.budget.seconds -= process_time() - start
+    return known
 
 
 def _nothing_to_tell(_: WheelUnderCheck) -> str:
@@ -345,7 +341,7 @@ def faults_of(wheel: WheelUnderCheck, also: tuple[Find, ...] = ()) -> dict[Fault
 def _faults(wheel: WheelUnderCheck, rules: tuple[Find, ...]) -> Iterator[tuple[Fault, float]]:
     """Yield the faults of a wheel, rule by rule, each with how far it is beyond its limit."""
     for find in rules:
-        for finding in find(wheel):
+        for finding in wheel.found(find):
             if finding.level == "fault":
                 yield (finding.rule, finding.where), _beyond(finding)
 

@@ -82,7 +82,7 @@ def quick_report(wheel: WheelUnderCheck) -> Report:
 
 def quick_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
     """Return the findings of every quick rule, the worst first."""
-    return worst_first(finding for rule in QUICK_RULES for finding in rule.find(wheel))
+    return worst_first(finding for rule in QUICK_RULES for finding in wheel.found(rule.find))
 
 
 def built_rule(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -90,19 +90,19 @@ def built_rule(wheel: WheelUnderCheck) -> Iterator[Finding]:
     from wheelgeo.check.every_rule import BUILT_RULES
 
     for rule in BUILT_RULES:
-        yield from rule.find(wheel)
+        yield from wheel.found(rule.find)
 
 
 def built_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
     """Return the findings of every rule on the wheel as built, the worst first."""
-    return worst_first(built_rule(wheel))
+    return worst_first(wheel.found(built_rule))
 
 
 def mechanics_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
     """Return the findings of every rule on mechanics, the worst first."""
     from wheelgeo.check.every_rule import MECHANICS_RULES
 
-    return worst_first(finding for rule in MECHANICS_RULES for finding in rule.find(wheel))
+    return worst_first(finding for rule in MECHANICS_RULES for finding in wheel.found(rule.find))
 
 
 def check_whole(design: Design, as_wheel: Callable[[Design], Any] = same_design) -> Report:

@@ -82,7 +82,7 @@ def whirl_doubtful(wheel: WheelUnderCheck) -> Iterator[Finding]:
         return
     low, high = ranges.full_rpm[0], ranges.empty_rpm[1]
     near = low <= working * (1.0 + least) and high >= working * (1.0 - least)
-    if not near or any(True for _ in whirl(wheel)):
+    if not near or wheel.found(whirl):
         return
     away = max(0.0, low / working - 1.0, 1.0 - high / working)
     yield Finding(
@@ -121,7 +121,7 @@ def _stiffer(wheel: WheelUnderCheck) -> Iterator[Adjustment]:
 def whirl_passed(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Note where the spindle passes a critical speed on its way up."""
     passed = wheel.whirl.passed
-    if passed is None or any(True for _ in whirl(wheel)):
+    if passed is None or wheel.found(whirl):
         return
     yield Finding(
         "whirl-passed", "note", "spindle", passed[1], wheel.whirl.working_rpm, "rpm",

@@ -21,7 +21,7 @@ from wheelgeo.immutable import dataclass
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn, wheel_wind_on
 
 if TYPE_CHECKING:
-    from wheelgeo.check.placements import Placement
+    from wheelgeo.check.placements import Placement, Placements
     from wheelgeo.drive.ranges import Ranges
     from wheelgeo.drive.running import Loaded
     from wheelgeo.drive.start_of_wheel import Start
@@ -43,13 +43,11 @@ class RemedyBudget:
     Attributes:
         trials: how many changed wheels are solved for one finding.
         seconds: how long all searches on the wheel may take.
-        faults: the faults of the wheel as it is, by the rules asked beside the quick ones.
     """
 
     def __init__(self) -> None:
         self.trials = MOST_TRIALS
         self.seconds = MOST_SECONDS
-        self.faults: dict[tuple[Find, ...], dict[tuple[str, str], float]] = {}
 
 
 Find = Callable[["WheelUnderCheck"], Iterator[Finding]]
@@ -76,6 +74,15 @@ class WheelUnderCheck:
     budget: RemedyBudget = field(default_factory=RemedyBudget, repr=False, compare=False)
     as_wheel: Callable[[Design], Any] = field(default=same_design, repr=False, compare=False)
     built_rules: tuple[Find, ...] = field(default=(), repr=False, compare=False)
+    _found: dict[Find, tuple[Finding, ...]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+
+    def found(self, find: Find) -> tuple[Finding, ...]:
+        """Return what a rule finds on this wheel, asked once: answers and remedies share it."""
+        if find not in self._found:
+            self._found[find] = tuple(find(self))
+        return self._found[find]
 
     def limit(self, name: str) -> float:
         """Return the limit in force, the file's own before the usual one."""
@@ -128,11 +135,11 @@ class WheelUnderCheck:
         return whirl_of(self.loaded)
 
     @cached_property
-    def placements(self) -> tuple[Placement, ...]:
+    def placements(self) -> Placements:
         """Its bodies and runs, where the file has its slides and at both ends of their travel."""
-        from wheelgeo.check.placements import placements
+        from wheelgeo.check.placements import Placements
 
-        return placements(
+        return Placements(
             self.design, (self.limit("knuckle_room_mm"), self.limit("hand_height_mm"))
         )
 
