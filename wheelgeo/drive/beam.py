@@ -189,11 +189,13 @@ def _per_element(beam: Beam, nodes: tuple[float, ...], name: str) -> Any:
 def _assemble(elements: Matrix) -> Matrix:
     import numpy as np
 
-    count = len(elements)
-    matrix = np.zeros((2 * count + 2, 2 * count + 2))
-    for i in range(count):
-        matrix[2 * i : 2 * i + 4, 2 * i : 2 * i + 4] += elements[i]
-    return matrix
+    count, here = len(elements), np.arange(len(elements))
+    matrix = np.zeros((count + 1, 2, count + 1, 2))
+    matrix[here, :, here] += elements[:, :2, :2]
+    matrix[here, :, here + 1] += elements[:, :2, 2:]
+    matrix[here + 1, :, here] += elements[:, 2:, :2]
+    matrix[here + 1, :, here + 1] += elements[:, 2:, 2:]
+    return matrix.reshape(2 * count + 2, 2 * count + 2)
 
 
 def _pattern(length: Any, entries: tuple[tuple[float, ...], ...]) -> Any:

@@ -67,21 +67,23 @@ def near_pairs(
         return []
     lows, highs = ([box[end] for box in boxes] for end in (0, 1))
     along = max(range(3), key=lambda i: max(h[i] for h in highs) - min(low[i] for low in lows))
-    across = [i for i in range(3) if i != along]
+    one, two = (i for i in range(3) if i != along)
     found: list[tuple[int, int]] = []
     open_: list[int] = []
     for here in sorted(range(len(boxes)), key=lambda i: lows[i][along]):
-        start = lows[here][along] - within_mm
+        low, high = lows[here], highs[here]
+        start, low_one, low_two = (low[i] - within_mm for i in (along, one, two))
+        end_one, end_two = high[one] + within_mm, high[two] + within_mm
         open_ = [i for i in open_ if highs[i][along] > start]
-        for there in open_:
-            if others is not None and (here < firsts) == (there < firsts):
-                continue
-            if all(
-                lows[here][i] - within_mm < highs[there][i]
-                and lows[there][i] - within_mm < highs[here][i]
-                for i in across
-            ):
-                found.append((min(here, there), max(here, there)))
+        found += [
+            (here, there) if here < there else (there, here)
+            for there in open_
+            if low_one < highs[there][one]
+            and lows[there][one] < end_one
+            and low_two < highs[there][two]
+            and lows[there][two] < end_two
+            and (others is None or (here < firsts) != (there < firsts))
+        ]
         open_.append(here)
     shift = firsts if others is not None else 0
     return sorted((i, j - shift) for i, j in found)
