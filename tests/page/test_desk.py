@@ -45,10 +45,11 @@ def test_all_that_is_told_of_a_shipped_design_is_what_the_library_says(path, tmp
         assert row["means"]
     checked = wheel.check()
     assert [f["rule"] for f in whole["findings"]] == [f.rule for f in checked.findings]
-    assert [f["remedy"] for f in ask(desk, "remedies")["findings"]] == [
-        f.remedy.says for f in checked.findings
-    ]
-    assert all(f["remedy"] or f.get("later") for f in whole["findings"])
+    assert all(f.get("later") for f in whole["findings"])
+    for _ in checked.findings:  # each answer looks for one at least
+        more = ask(desk, "remedies")["findings"]
+    assert [f["remedy"] for f in more] == [f.remedy.says for f in checked.findings]
+    assert ask(desk, "whole")["findings"] == more
     told = {row["key"]: row["value"] for row in whole["mechanics"]}
     assert told["run.effort"] == wheel.run().load.force_n
     for view in first["views"].values():

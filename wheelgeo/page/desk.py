@@ -26,7 +26,7 @@ from wheelgeo.page.shown import at_once, finished, held_in, scene_in
 from wheelgeo.wheel import Wheel
 
 PATIENCE_S = 0.03
-"""Remedies looked for longer than this are told in an answer of their own, after the rest."""
+"""One answer looks for remedies no longer than this; those that are left are told in the next."""
 MOST_WHEELS = 50
 """Wheels on one page; more are a mistake, or an attack."""
 
@@ -155,7 +155,10 @@ def _show(desk: Desk, ask: Ask) -> Said:
 
 
 def _whole(desk: Desk, ask: Ask) -> Said:
-    """Tell all of a wheel: mechanics, every finding with its remedies, what hides what, labels."""
+    """Tell the rest of a wheel: mechanics, every finding, what hides what, labels.
+
+    Remedies that are known already are told; those that must be looked for are asked for after it.
+    """
     opened = _wheel(desk, ask)
     unit, wheel, was = unit_in(ask), opened.now, opened.was
     revision = opened.revision
@@ -166,7 +169,7 @@ def _whole(desk: Desk, ask: Ask) -> Said:
         "wheel": opened.name,
         "revision": revision,
         "mechanics": told.mechanics(opened.run(wheel), opened.run(was), unit),
-        "findings": told.with_remedies(checked.findings, found, unit, PATIENCE_S),
+        "findings": told.with_remedies(checked.findings, found, unit, 0.0),
         "assumed": [asdict(a) for a in dict.fromkeys(checked.assumed)],
         "settable": settable(wheel.design, unit),
         "results": told.results(wheel, unit),
@@ -177,7 +180,7 @@ def _whole(desk: Desk, ask: Ask) -> Said:
 
 
 def _remedies(desk: Desk, ask: Ask) -> Said:
-    """Tell the findings with all their remedies, however long it takes to find them."""
+    """Tell the findings with some more of their remedies; asked again until none is left."""
     opened = _wheel(desk, ask)
     unit, wheel, revision = unit_in(ask), opened.now, opened.revision
     checked = opened.checked(wheel)
@@ -185,7 +188,7 @@ def _remedies(desk: Desk, ask: Ask) -> Said:
     return {
         "wheel": opened.name,
         "revision": revision,
-        "findings": told.with_remedies(checked.findings, found, unit),
+        "findings": told.with_remedies(checked.findings, found, unit, PATIENCE_S),
     }
 
 

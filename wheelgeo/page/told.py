@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import time
 from collections.abc import Iterable, Iterator
 from typing import Any
@@ -148,7 +147,7 @@ def parts_named(design: Design, text: str) -> list[str]:
 
 
 def with_remedies(
-    found: Iterable[Finding], told: list[Told], unit: LengthUnit, seconds: float = math.inf
+    found: Iterable[Finding], told: list[Told], unit: LengthUnit, seconds: float
 ) -> list[Told]:
     """Return told findings with their remedies: words, whether they can be tried, other ways.
 
@@ -156,13 +155,14 @@ def with_remedies(
         found: the findings.
         told: the same as they are told.
         unit: how lengths are written.
-        seconds: how long remedies are looked for; the findings that are left then are marked
-            ``later``, and asked for once more.
+        seconds: how long remedies are looked for that are not known yet; the findings that are
+            left then are marked ``later``, and asked for once more.
     """
     full = []
     start = time.perf_counter()
     for finding, row in zip(found, told, strict=True):
-        if time.perf_counter() - start > seconds:
+        known = "remedy" in vars(finding)
+        if not known and time.perf_counter() - start >= seconds:
             full.append({**row, "remedy": "", "sound": False, "ways": [], "later": True})
             continue
         remedy = finding.remedy

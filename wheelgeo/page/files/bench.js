@@ -82,15 +82,17 @@ function numbers(rows) {
 }
 
 function findings(found) {
+  const list = $("findings"), spoken = (f) => `${f.rule} ${f.where}`;
+  const held = list.contains(document.activeElement) ? document.activeElement.dataset.way : null;
   $("nothing").hidden = found.length > 0;
-  $("findings").replaceChildren(...found.map((finding, i) => {
+  list.replaceChildren(...found.map((finding, i) => {
     const item = make("li", { class: finding.level },
       make("span", { class: "flag", "aria-hidden": "true" }, String(i + 1)),
       make("span", { class: "level" }, `${finding.level}: `), `${finding.says}. `);
     if (finding.remedy) item.append(make("br"), make("span", {}, `Remedy: ${finding.remedy}. `));
     if (finding.later) item.append(make("br"), make("span", { class: "small" }, "Looking for a remedy …"));
     (finding.ways ?? []).forEach((way, n) => {
-      const button = make("button", { type: "button", title: way.says },
+      const button = make("button", { type: "button", title: way.says, "data-way": `${spoken(finding)} ${n}` },
         finding.ways.length > 1 ? `Try way ${n + 1}` : "Try it");
       button.addEventListener("click", () => remedy(finding, n));
       item.append(button, " ");
@@ -102,6 +104,8 @@ function findings(found) {
     }
     return item;
   }));
+  // Whoever stands on a button with the keyboard stays on it while the list grows.
+  if (held) [...list.querySelectorAll("[data-way]")].find((button) => button.dataset.way === held)?.focus();
   for (const drawing of Object.values(drawings)) drawing.flags(found);
 }
 
@@ -133,7 +137,8 @@ async function whole() {
     make("th", { scope: "row" }, row.key, make("div", { class: "small" }, row.means)), make("td", {}, row.text))));
   $("assumed").hidden = !said.assumed.length;
   $("assumed").querySelector("ul").replaceChildren(...said.assumed.map((a) => make("li", { class: "small" }, `${a.what}: ${a.taken} (${a.source})`)));
-  if (said.findings.some((finding) => finding.later)) {
+  // Remedies come a few at a time, so that no answer keeps the others waiting.
+  while (said.findings.some((finding) => finding.later)) {
     const more = await trying(() => ask("remedies", { wheel: board.wheel, unit: board.unit }));
     if (!more || mine !== wanting || more.wheel !== board.wheel || more.revision !== board.revision) return;
     said.findings = more.findings;
