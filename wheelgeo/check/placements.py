@@ -65,6 +65,11 @@ class Placements:
             self._ways += [(0.0, ", slid to its from"), (1.0, ", slid to its to")]
         self._found: list[Placement] = []
 
+    @property
+    def as_in_file(self) -> Placement:
+        """Where the file has its slides."""
+        return next(iter(self))
+
     def __iter__(self) -> Iterator[Placement]:
         """Yield the placements in order."""
         for number, (share, says) in enumerate(self._ways):

@@ -22,7 +22,7 @@ from wheelgeo.geometry.vectors import along
 def posts_joined(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Warn where no board fits under the wheel, so that every post stands by itself."""
     found = standing_of(wheel)
-    if found is None or any(b.kind == "table" for b in wheel.placements[0].bodies):
+    if found is None or any(b.kind == "table" for b in wheel.placements.as_in_file.bodies):
         return
     yield Finding(
         "posts-apart", "warning", "stand", 0.0, TABLE_MM, "mm",

@@ -74,9 +74,10 @@ class WheelUnderCheck:
     budget: RemedyBudget = field(default_factory=RemedyBudget, repr=False, compare=False)
     as_wheel: Callable[[Design], Any] = field(default=same_design, repr=False, compare=False)
     built_rules: tuple[Find, ...] = field(default=(), repr=False, compare=False)
-    _found: dict[Find, tuple[Finding, ...]] = field(
-        default_factory=dict, init=False, repr=False, compare=False
-    )
+
+    @cached_property
+    def _found(self) -> dict[Find, tuple[Finding, ...]]:
+        return {}
 
     def found(self, find: Find) -> tuple[Finding, ...]:
         """Return what a rule finds on this wheel, asked once: answers and remedies share it."""
