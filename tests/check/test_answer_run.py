@@ -1,5 +1,6 @@
 """The document of a wheel under a hand: its keys, all finite, and that it says what it lacks."""
 
+import functools
 import json
 import math
 import random
@@ -33,9 +34,14 @@ def document(design):
     return json.loads(json.dumps(facts, allow_nan=False))
 
 
+@functools.cache
+def shipped(title):
+    return document(next(d for d in SHIPPED if d.title == title))
+
+
 @pytest.mark.parametrize("design", SHIPPED, ids=lambda d: d.title)
 def test_keys(design):
-    facts = document(design)
+    facts = shipped(design.title)
     assert set(facts) == {
         "title", "tension", "load", "start", "spindle", "balance", "rim", "assumed", "findings",
         "known", "flyer",
@@ -53,7 +59,8 @@ def test_keys(design):
         shares = [p["start_margin"] / p["margin"] for p in held]
         assert shares == pytest.approx(shares[:1] * len(shares), rel=1e-9)
         starts = [b["margin"] for b in facts["start"]["bands"] if b["name"] == band.name]
-        assert min(p["start_margin"] for p in held) == pytest.approx(min(starts))
+        least = min((p["start_margin"] for p in held), default=None)
+        assert least == pytest.approx(min((m for m in starts if m is not None), default=None))
     assert [p["name"] for p in facts["balance"]] == [p.name for p in design.pulleys]
     assert [p["name"] for p in facts["rim"]] == [p.name for p in design.pulleys]
     assert len(facts["start"]["trace"]) <= TRACE_POINTS
@@ -67,14 +74,14 @@ def test_keys(design):
 def test_the_start_ends_in_the_steady_load():
     # at speed the hand's torque is what the load says
     for design in SHIPPED:
-        facts = document(design)
+        facts = shipped(design.title)
         last = facts["start"]["trace"][-1]
         assert last["hand_nm"] == pytest.approx(facts["load"]["torque_nm"], rel=5e-3)
 
 
 def test_cop_grows_and_the_critical_speed_falls():
     for design in SHIPPED:
-        points = document(design)["spindle"]["cop"]
+        points = shipped(design.title)["spindle"]["cop"]
         assert [p["share"] for p in points] == [i / 8 for i in range(9)]
         first = [p["critical_rpm"][0] for p in points]
         assert first == sorted(first, reverse=True)
