@@ -238,14 +238,55 @@ def test_a_finding_says_how_sure_it_is_and_what_would_settle_it():
     doubtful = only(box, "effort-doubtful")
     assert doubtful.certainty == "possible"
     assert doubtful.value > doubtful.limit
-    assert '"first band"' in doubtful.settled_by
-    near = only(replace(box, limits={"hand_force_n": 3.0}), "hand-force")
+    assert '"second band"' in doubtful.settled_by
+    near = only(replace(box, limits={"hand_force_n": 2.3}), "hand-force")
     assert near.certainty == "likely"
     assert "measured" in near.settled_by
     far = only(replace(box, limits={"hand_force_n": 1.0}), "hand-force")
     assert (far.certainty, far.settled_by) == ("sure", "")
     pulled = [replace(b, stretch=None, tension=Tensioner("measured", 4.0)) for b in box.bands]
     assert "effort-doubtful" not in {f.rule for f in found(replace(box, bands=tuple(pulled)))}
+
+
+def measured(design, **pulls_n):
+    """Return a wheel whose bands are pulled as a spring balance says, by their first words."""
+    bands = tuple(
+        replace(b, stretch=None, tension=Tensioner("measured", pulls_n[b.name.split()[0]]))
+        if b.name.split()[0] in pulls_n else b
+        for b in design.bands
+    )  # fmt: skip
+    return replace(design, bands=bands)
+
+
+@pytest.mark.parametrize("known", [{}, {"first": 9.4}, {"first": 14.0}], ids=str)
+def test_the_pull_that_settles_a_doubtful_effort_is_named_and_settles_it(known):
+    """The second band's shaft turns fast: its pull costs most; the first one's hardly anything."""
+    box = measured(shipped("box-wheel"), **known)
+    doubtful = only(box, "effort-doubtful")
+    assert '"second band"' in doubtful.settled_by
+    assert '"first band"' not in doubtful.remedy.says
+    settled = doubtful.remedy.apply()
+    assert "effort-doubtful" not in {f.rule for f in found(settled)}
+    assert settled.band("second band").tension is not None
+    # How tight is too tight is asked of a wheel that is pulled so.
+    told = float(doubtful.remedy.says.partition("; with ")[2].partition(" N")[0])
+    drawn = [measured(box, second=told + n) for n in (-1.0, 1.0)]
+    low, high = (run_wheel(wheel).loaded.effort.force_n for wheel in drawn)
+    assert low < doubtful.limit < high
+
+
+def test_of_a_pull_that_is_measured_no_measuring_is_asked_again():
+    floor = shipped("floor-wheel")
+    before = only(floor, "effort-doubtful")
+    after = only(measured(floor, drive=37.0), "effort-doubtful")
+    assert after.value < before.value  # the pull's own range is gone
+    for one in (before, after):
+        assert "spring balance at" in one.settled_by  # the bearings' is not
+        assert "a strand" not in one.settled_by
+        assert "bearings" in one.remedy.says
+    assert "N in" not in after.remedy.says
+    both = measured(shipped("box-wheel"), first=30.0, second=10.0)
+    assert not [f for f in found(both) if "hang" in f.remedy.says and "strand" in f.remedy.says]
 
 
 def test_a_spindle_that_soft_bearings_might_shake_is_noted():

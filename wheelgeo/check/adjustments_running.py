@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from wheelgeo.check.adjustments import Adjustment, Edits, by_steps, only
 from wheelgeo.check.edits import edit
@@ -86,6 +86,16 @@ def measured_pull(design: Design, band: Band, least_n: float) -> Adjustment:
         return (edit(design, "band", band.name, "tension", tension),)
 
     return Adjustment(edits, 9.0 * least_n + 0.1)
+
+
+def measured_at(design: Design, pulls_n: Mapping[str, float]) -> Adjustment:
+    """Put bands on with such pulls of a strand, measured."""
+    return only(
+        *(
+            edit(design, "band", name, "tension", Tensioner("measured", pull))
+            for name, pull in pulls_n.items()
+        )
+    )
 
 
 def sharper_vee(design: Design, name: str) -> Iterator[Adjustment]:

@@ -171,7 +171,7 @@ def _turns(design: Design, _: EditedPlace, one: Edit) -> str:
 def _tension(_: Design, place: EditedPlace, one: Edit) -> str:
     if one.after is None:
         return f'take the weight or spring off "{place.part}"'
-    pull = plain(one.after.pull_n, 1)
+    pull = f"{one.after.pull_n:.3g}"
     return (
         f'measure a strand of "{place.part}" and pull it to {pull} N '
         f'(tension = {{ measured = "{pull} N" }})'

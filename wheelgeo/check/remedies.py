@@ -228,6 +228,7 @@ def mend(
     adjustments: Iterable[Adjustment],
     otherwise: str,
     also: tuple[Find, ...] = (),
+    tells: Callable[[WheelUnderCheck], str] = _nothing_to_tell,
 ) -> Mend:
     """Return what looks, when asked, for the smallest changes that mend a finding.
 
@@ -237,6 +238,7 @@ def mend(
         adjustments: kinds of change, the likeliest first.
         otherwise: what to say where none of them mends it.
         also: rules, beside the quick ones, that must not find new faults.
+        tells: what else a change brings about, in words, from the changed wheel.
 
     Returns:
         A function from the finding to its remedy: up to two sound changes, first those that lose
@@ -245,7 +247,7 @@ def mend(
     """
 
     def look(finding: Finding) -> Remedy:
-        search = _RemedySearch(wheel, find, (finding.rule, finding.where), also, _nothing_to_tell)
+        search = _RemedySearch(wheel, find, (finding.rule, finding.where), also, tells)
         sound: list[_Outcome] = []
         partial: _Outcome | None = None
         for adjustment in adjustments:

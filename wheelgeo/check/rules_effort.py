@@ -6,15 +6,21 @@ import math
 from collections.abc import Iterator
 
 from wheelgeo.check.adjustments import Adjustment, thinner_cord
-from wheelgeo.check.adjustments_running import eased_brakes, longer_throw, slacker, slower_hand
-from wheelgeo.check.finding import Finding, advice, plain
-from wheelgeo.check.rules_running import (
-    heaviest_band,
-    how_sure,
-    mend_running,
-    settle,
-    settled_by_pull,
+from wheelgeo.check.adjustments_running import (
+    eased_brakes,
+    longer_throw,
+    measured_at,
+    slacker,
+    slower_hand,
 )
+from wheelgeo.check.finding import Finding, Mend, Remedy, advice, plain
+from wheelgeo.check.pulls_to_measure import (
+    pulls_that_settle,
+    settled_by_pulls,
+    times_too_tight,
+    to_measure,
+)
+from wheelgeo.check.rules_running import how_sure, mend_running
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive import rim
@@ -59,8 +65,20 @@ def _beyond(
                 wheel, effort_large, _lighter(wheel, kind),
                 "pull the bands less, or ease the bearings",
             ),
-            certainty, settle(certainty, heaviest_band(wheel)),
+            certainty,
+            "" if certainty == "sure" else _settled_by(wheel, value, limit),
         )  # fmt: skip
+
+
+def _settled_by(wheel: WheelUnderCheck, value: float, limit: float) -> str:
+    """Return what to measure to know on which side of a limit force or power is."""
+    pulls = pulls_that_settle(wheel, _torque_at(wheel, value, limit))
+    return settled_by_pulls(wheel.design.drive.by, pulls)
+
+
+def _torque_at(wheel: WheelUnderCheck, value: float, limit: float) -> float:
+    """Return the torque at which force or power comes to a limit: they go with it."""
+    return (wheel.loaded.effort.torque_nm or 0.0) * limit / value
 
 
 def _effort_ends(wheel: WheelUnderCheck, usual: float) -> tuple[float, float]:
@@ -80,11 +98,9 @@ def effort_doubtful(wheel: WheelUnderCheck) -> Iterator[Finding]:
     least, most = _effort_ends(wheel, force)
     if most <= limit:
         return
-    rest = wheel.loaded.load.bands[0].rest
     times = wheel.ranges.start_s(wheel.begun)
     stuck = times is not None and times[1] == math.inf
-    # Force goes with the pull, near enough to tell how far it may be drawn.
-    most_pull = (rest.rest_n or 0.0) * limit / force
+    pulls = pulls_that_settle(wheel, _torque_at(wheel, force, limit))
     yield Finding(
         "effort-doubtful", "note", "drive", most, limit, "N",
         f"the {effort.by} needs {plain(force, 1)} N as usual, but anything from {plain(least, 1)} "
@@ -92,13 +108,51 @@ def effort_doubtful(wheel: WheelUnderCheck) -> Iterator[Finding]:
         f"roughest bearings; {plain(limit, 1)} N can be kept up"
         + (", and at the worst the wheel would not start" if stuck else ""),
         "ranges of modulus and friction in the table of materials",
-        advice(
-            f'hang a spring balance in a strand of "{rest.band.name}": at about '
-            f"{plain(rest.rest_n or 0.0, 0)} N it is as usual, and over {plain(most_pull, 0)} N "
-            "it is too tight"
-        ),
-        "possible", settled_by_pull(rest.band.name),
+        _measured_pulls(wheel, pulls, force, limit),
+        "possible", settled_by_pulls(effort.by, pulls),
     )  # fmt: skip
+
+
+def _measured_pulls(
+    wheel: WheelUnderCheck, pulls_n: dict[str, float] | None, force: float, limit: float
+) -> Mend:
+    """Return what asks to measure the pulls that matter, and to draw them as is usual."""
+
+    def look(finding: Finding) -> Remedy:
+        if pulls_n is None:
+            return Remedy(_bearings_remain(wheel, force))
+        tight = times_too_tight(wheel, pulls_n, _torque_at(wheel, force, limit))
+        tells = "which is as usual"
+        if tight is not None:
+            tells += (
+                f"; with {_said(pulls_n, tight)} the {wheel.design.drive.by} would need "
+                f"{plain(limit, 1)} N"
+            )
+        ways = [measured_at(wheel.design, pulls_n)]
+        otherwise = f"measure what a strand pulls at rest: {_said(pulls_n)}, {tells}"
+        return mend_running(wheel, effort_doubtful, ways, otherwise, tells)(finding)
+
+    return look
+
+
+def _bearings_remain(wheel: WheelUnderCheck, force: float) -> str:
+    """Return what to do where the friction of the bearings alone leaves it open."""
+    by = wheel.design.drive.by
+    oiled = "keep the bearings clean and oiled"
+    pulls = {rest.band.name: rest.rest_n or 0.0 for rest in to_measure(wheel)}
+    ends = wheel.ranges.torque_if_measured_nm(pulls)
+    if not pulls or ends is None:
+        return f"{oiled}, and hang a spring balance at the {by}: their friction is what is left"
+    low, high = (force * end / (wheel.loaded.effort.torque_nm or math.inf) for end in ends)
+    return (
+        f"{oiled}, and hang a spring balance at the {by}, since no pull of a band settles it: "
+        f"drawn as usual, with {_said(pulls)}, it needs {plain(low, 1)} to {plain(high, 1)} N, "
+        "as its bearings are"
+    )
+
+
+def _said(pulls_n: dict[str, float], times: float = 1.0) -> str:
+    return " and ".join(f'{times * n:.2g} N in "{name}"' for name, n in pulls_n.items())
 
 
 def _lighter(wheel: WheelUnderCheck, kind: str) -> Iterator[Adjustment]:

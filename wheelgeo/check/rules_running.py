@@ -16,6 +16,7 @@ from wheelgeo.check.adjustments_running import (
     usual_stretch,
 )
 from wheelgeo.check.finding import Certainty, Finding, Level, Mend, advice, plain
+from wheelgeo.check.pulls_to_measure import pulls_that_settle, settled_by_pull, settled_by_pulls
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
@@ -27,18 +28,10 @@ _SLIPS_AT = 1.0
 
 
 def mend_running(
-    wheel: WheelUnderCheck, find: Find, ways: Iterable[Adjustment], otherwise: str
+    wheel: WheelUnderCheck, find: Find, ways: Iterable[Adjustment], otherwise: str, tells: str = ""
 ) -> Mend:
     """Return what looks for the smallest changes that mend a finding and let no band slip."""
-    return mend(wheel, find, ways, otherwise, also=(slip, pull_unknown))
-
-
-def settled_by_pull(band: str) -> str:
-    """Return what to measure to be sure of what a band does."""
-    return (
-        f'the pull of a strand of "{band}" at rest, with a spring balance: measured, under its '
-        "[band.tension]"
-    )
+    return mend(wheel, find, ways, otherwise, (slip, pull_unknown), lambda _: tells)
 
 
 def how_sure(*at_ends: bool) -> Certainty:
@@ -221,6 +214,9 @@ def _stands_still(wheel: WheelUnderCheck) -> Finding:
     assert push is not None
     asked, ends = wheel.loaded.effort.torque_nm, wheel.ranges.torque_nm
     certainty = how_sure(ends is not None and ends[0] >= push.torque_nm)
+    settling = "" if certainty == "sure" else settled_by_pulls(
+        wheel.design.drive.by, pulls_that_settle(wheel, push.torque_nm)
+    )
     return Finding(
         "start", "fault", "drive", push.torque_nm, asked, "N m",
         f"the {wheel.design.drive.by} starts with {plain(push.torque_nm, 3)} N m, too little "
@@ -230,13 +226,8 @@ def _stands_still(wheel: WheelUnderCheck) -> Finding:
             wheel, start_fails, _easier_start(wheel),
             "pull the bands less, or lengthen the throw",
         ),
-        certainty, settle(certainty, heaviest_band(wheel)),
+        certainty, settling,
     )  # fmt: skip
-
-
-def heaviest_band(wheel: WheelUnderCheck) -> str:
-    """Return the band whose pull decides the effort: that from the shaft that is driven."""
-    return wheel.loaded.load.bands[0].rest.band.name
 
 
 def _easier_start(wheel: WheelUnderCheck) -> Iterator[Adjustment]:

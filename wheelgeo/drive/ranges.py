@@ -10,7 +10,7 @@ stiffness) has no range: measuring narrows what follows from it.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import field, replace
 from functools import cached_property
 from typing import Literal
@@ -23,13 +23,12 @@ from wheelgeo.drive.load import Load, solve_load
 from wheelgeo.drive.rotor import Rotor
 from wheelgeo.drive.start_of_wheel import Start, reflected_inertia
 from wheelgeo.drive.startup import Push
-from wheelgeo.drive.tension import rest_bands
+from wheelgeo.drive.tension import End, rest_bands
 from wheelgeo.drive.train import Solution
 from wheelgeo.drive.whirl import first_criticals_rpm
 from wheelgeo.immutable import dataclass
 
-End = Literal["low", "high"]
-_ENDS: tuple[End, End] = ("low", "high")
+_ENDS: tuple[Literal["low"], Literal["high"]] = ("low", "high")
 Ends2 = tuple[float, float]
 """Least and greatest."""
 
@@ -113,6 +112,21 @@ class Ranges:
         low, high = (load.hand_nm for load in self.loads)
         return None if low is None or high is None else (low, high)
 
+    def torque_if_measured_nm(self, pulls_n: Mapping[str, float]) -> Ends2 | None:
+        """Return the range of that torque if the pulls of some bands had been measured.
+
+        Args:
+            pulls_n: pull of a strand at rest, by band.
+        """
+        low, high = (_load_at(self.solution, self.rotors, e, pulls_n).hand_nm for e in _ENDS)
+        return None if low is None or high is None else (low, high)
+
+    def usual_torque_nm(self, pulls_n: Mapping[str, float]) -> float | None:
+        """Return that torque with bearings and cords as usual and such pulls at rest, by band."""
+        return solve_load(
+            self.solution, rest_bands(self.solution, "value", pulls_n), self.rotors
+        ).hand_nm
+
     def bearing_n(self, shaft: str) -> Ends2 | None:
         """Sum of the forces on a shaft's bearings."""
         found = [load.shaft(shaft) for load in self.loads]
@@ -142,12 +156,17 @@ class Ranges:
         return found[0] if found else None
 
 
-def _load_at(solution: Solution, rotors: tuple[Rotor, ...], end: End) -> Load:
+def _load_at(
+    solution: Solution,
+    rotors: tuple[Rotor, ...],
+    end: End,
+    measured_n: Mapping[str, float] | None = None,
+) -> Load:
     rough = tuple(
         replace(r, journals=tuple(_with_friction(j, getattr(j.friction, end)) for j in r.journals))
         for r in rotors
     )
-    return solve_load(solution, rest_bands(solution, end), rough)
+    return solve_load(solution, rest_bands(solution, end, measured_n), rough)
 
 
 def _with_friction(journal: BuiltBearing, friction: float) -> BuiltBearing:

@@ -9,6 +9,7 @@ instead. The *shares* are the weights of the runs in that rule.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Literal
 
@@ -117,8 +118,12 @@ class RestBand:
         return None if self.net_n is None else self.net_n + self.centrifugal_n
 
 
+End = Literal["value", "low", "high"]
+"""Which of a figure's range is taken: the usual, the least or the greatest."""
+
+
 def rest_bands(
-    solution: Solution, end: Literal["value", "low", "high"] = "value"
+    solution: Solution, end: End = "value", measured_n: Mapping[str, float] | None = None
 ) -> tuple[RestBand, ...]:
     """Return every band of a solved wheel that has a path, with its pull at rest.
 
@@ -126,13 +131,19 @@ def rest_bands(
         solution: the solved wheel.
         end: which modulus of each cord, and which stretch where the file gives none: the usual,
             the least or the greatest.
+        measured_n: pulls of strands by band, taken as if they had been measured.
     """
-    bands = [_rest_band(solution.built, m, end) for m in solution.bands if m.path is not None]
+    known = measured_n or {}
+    bands = [
+        _rest_band(solution.built, m, end, known.get(m.band.name))
+        for m in solution.bands
+        if m.path is not None
+    ]
     return tuple(_with_shaft_pull(solution.design, b, bands) for b in bands)
 
 
 def _rest_band(
-    built: Built, motion: BandMotion, end: Literal["value", "low", "high"]
+    built: Built, motion: BandMotion, end: End, measured_n: float | None
 ) -> RestBand:
     band, made, path = motion.band, built.bands[motion.band.name], motion.path
     assert path is not None
@@ -140,10 +151,14 @@ def _rest_band(
     stiffness = getattr(made.modulus.value, end) * section
     least = made.modulus.value.low * section
     held: Held = "stretch" if band.tension is None else band.tension.kind
+    if measured_n is not None:
+        held = "measured"
     put_on = made.stretch.value if made.stretch.given else getattr(made.usual_stretch.value, end)
     stretch = put_on if held == "stretch" else None
     rest = None if stretch is None else stiffness * stretch
-    if band.tension is not None and band.tension.kind == "measured":
+    if measured_n is not None:
+        rest = measured_n
+    elif band.tension is not None and band.tension.kind == "measured":
         rest = band.tension.pull_n
     return RestBand(
         motion, held, stretch, rest, "", stiffness, least, section,
@@ -155,7 +170,7 @@ def _rest_band(
 
 
 def _contacts(
-    built: Built, motion: BandMotion, path: Path, end: Literal["value", "low", "high"]
+    built: Built, motion: BandMotion, path: Path, end: End
 ) -> tuple[PulleyContact, ...]:
     made, cord = built.bands[motion.band.name], motion.band.diameter_mm
     friction = made.friction.value
