@@ -6,7 +6,6 @@ dashed, and walls and lid are drawn open, as chain lines. The list below names t
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 
 from wheelgeo.built.as_built import build
@@ -14,16 +13,24 @@ from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BuiltBody
 from wheelgeo.drawing.drive_drawing import scale_text
 from wheelgeo.drawing.figure import PaperFigure
+from wheelgeo.drawing.labels import Request, place_labels
 from wheelgeo.drawing.scene import FlatBody, TurnedBody
 from wheelgeo.drawing.scene_of_wheel import drawn_body, scene_of
-from wheelgeo.drawing.strokes import Ink, InkArc, Pen, Point, Stroke, Text, bounds, moved
+from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Stroke, bounds, moved, sampled
 from wheelgeo.drawing.view import PLAN, SceneLine, View, body_lines, drawn_lines, side_view
 from wheelgeo.drive.train import Solution
 from wheelgeo.shop.kept import kept
 
 NUMBER_MM = 2.0
 """Height of a number on paper, mm."""
-SCALES = (2.0, 1.0, 0.5, 0.4, 0.25, 0.2, 0.125, 0.1, 0.08, 0.05)
+EDGE_MM = 8.5
+"""Room round the drawing, where numbers stand."""
+ROOMY_MM = 4.0 * NUMBER_MM
+"""A body that is smaller than this either way has its number beside it."""
+SCALES = (
+    2.0, 1.0, 1 / 1.5, 1 / 2.0, 1 / 2.5, 1 / 3.0, 1 / 4.0, 1 / 5.0, 1 / 6.0, 1 / 8.0, 1 / 10.0,
+    1 / 12.0, 1 / 15.0, 1 / 20.0,
+)  # fmt: skip
 OPEN = ("wall", "lid")
 """Kinds that are drawn as if one saw through them: they would hide all the rest."""
 
@@ -53,16 +60,16 @@ def _figure(solution: Solution, view: View, width_mm: float) -> PaperFigure:
     drawn = [(number, tuple(inked[body.name])) for number, body in found]
     drawn.append((0, tuple(inked.get("", ()))))
     x1, y1, x2, y2 = bounds([piece for _, ink in drawn for piece in ink])
-    size = max((x2 - x1) / (width_mm - 12.0), (y2 - y1) / 120.0)
+    size = max((x2 - x1) / (width_mm - 2.0 * EDGE_MM), (y2 - y1) / 120.0)
     factor = next((k for k in SCALES if k * size <= 1.0), SCALES[-1])
-    shift = (6.0 - x1 * factor, 6.0 - y1 * factor)
+    shift = (EDGE_MM - x1 * factor, EDGE_MM - y1 * factor)
     paper = [(n, [moved(i, factor, shift) for i in ink]) for n, ink in drawn]
     # what is in sight first: of lines that fall on one another the first alone is drawn
     hidden = (Pen.HIDDEN, Pen.CORD_HIDDEN)
     every = [piece for _, ink in paper for piece in ink]
     lines = list(_once(sorted(every, key=lambda p: getattr(p, "pen", None) in hidden)))
-    wide, tall = (x2 - x1) * factor + 12.0, (y2 - y1) * factor + 12.0
-    words = list(_numbers(paper[:-1], (wide, tall)))
+    wide, tall = (x2 - x1) * factor + 2.0 * EDGE_MM, (y2 - y1) * factor + 2.0 * EDGE_MM
+    words = _numbers(paper[:-1], lines, (1.0, 1.0, wide - 1.0, tall - 1.0))
     title = f"general drawing, {view.name}, {scale_text(factor)}"
     says = f"Every body in outline, {view.name}: " + ", ".join(f"{n} {b.name}" for n, b in found)
     return PaperFigure(wide, tall, (*lines, *words), title, says)
@@ -112,32 +119,28 @@ def _once(ink: Iterable[Ink]) -> Iterable[Ink]:
             yield piece
 
 
-def _numbers(paper: Sequence[tuple[int, Sequence[Ink]]], page: Point) -> Iterable[Ink]:
-    """Yield each body's number by its middle, moved until it stands clear of the others."""
-    taken: list[Text] = []
-    for number, ink in paper:
-        x1, y1, x2, y2 = bounds(ink)
-        middle = (0.5 * (x1 + x2), 0.5 * (y1 + y2))
-        free = (t for t in _places(str(number), middle, page) if not _meets(t, taken))
-        text = next(free, Text(str(number), middle, NUMBER_MM, bold=True))
-        taken.append(text)
-        if math.dist(text.at, middle) > 1.2 * NUMBER_MM:
-            yield Stroke((middle, text.at), Pen.LEADER)
-        yield text
+def _numbers(
+    paper: Sequence[tuple[int, Sequence[Ink]]], lines: Sequence[Ink], page: Box
+) -> list[Ink]:
+    """Return each body's number: within a large one, beside a small one with a leader to it."""
+    dots = [p for piece in lines for p in sampled(piece, 0.4 * NUMBER_MM)]
+    asked = [_request(number, ink) for number, ink in paper]
+    placed = place_labels(asked, dots, page, NUMBER_MM)
+    leaders = [p.leader for p in placed if p.leader is not None]
+    return [*leaders, *(p.text for p in placed)]
 
 
-def _places(words: str, middle: Point, page: Point) -> Iterable[Text]:
-    """Yield the number at its middle, then in growing rings round it, within the page."""
-    yield Text(words, middle, NUMBER_MM, bold=True)
-    for ring in range(1, 16):
-        for step in range(12):
-            turn, far = math.tau * (step + 0.5 * (ring % 2)) / 12.0, 1.6 * NUMBER_MM * ring
-            at = (middle[0] + far * math.cos(turn), middle[1] + far * math.sin(turn))
-            if 3.0 < at[0] < page[0] - 3.0 and 2.0 < at[1] < page[1] - 2.0:
-                yield Text(words, at, NUMBER_MM, bold=True)
-
-
-def _meets(text: Text, others: Sequence[Text]) -> bool:
-    x1, y1, x2, y2 = text.box
-    return any(x1 < u2 and u1 < x2 and y1 < v2 and v1 < y2
-               for u1, v1, u2, v2 in (o.box for o in others))  # fmt: skip
+def _request(number: int, ink: Sequence[Ink]) -> Request:
+    """Return what a number asks for: its body's room, and points of its lines for a leader."""
+    x1, y1, x2, y2 = bounds(ink)
+    shares = (0.5, 0.3, 0.7, 0.15, 0.85)
+    spots = [(x1 + (x2 - x1) * a, y1 + (y2 - y1) * b) for a in shares for b in shares]
+    roomy = min(x2 - x1, y2 - y1) >= ROOMY_MM
+    # what is in sight tells a body best; of that the middle of its longest lines
+    seen = [p for p in ink if getattr(p, "pen", None) is not Pen.HIDDEN] or list(ink)
+    points = [sampled(piece, 0.5 * NUMBER_MM) for piece in seen]
+    longest = sorted(points, key=len, reverse=True)[:6]
+    anchors = tuple(line[len(line) // 2] for line in longest)
+    spots = [] if not roomy else spots
+    # the smallest bodies have the fewest places, so they come first
+    return Request(str(number), anchors, tuple(spots), rank=int(roomy), bold=True)

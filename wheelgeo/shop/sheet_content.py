@@ -178,7 +178,8 @@ def _facts(answer: Answer) -> list[Block]:
         )
         for s in answer.shafts
     )
-    head = ("Shaft", "Speed, rpm", f"Turns per turn of the {turned}", "Its axis towards you, turns")
+    seen = "Turns (seen with the axis pointing at you)"
+    head = ("Shaft", "Speed, rpm", f"Turns per turn of the {turned}", seen)
     return [Heading("Facts"), Pairs(tuple(rows)), Table("Shafts", head, shafts, (3, 2, 2, 3))]
 
 
@@ -268,7 +269,7 @@ def _fixings(held: Mapping[str, FixedPulley], unit: LengthUnit) -> list[Block]:
         if name == one.piece[0]
     )
     head = ("Fixed pulley", "On the rod", "How it is fixed", "Why that will do")
-    return [Table("Fixing of the pulleys; none may turn on its rod", head, rows, (2, 2, 5, 4))]
+    return [Table("How each pulley sits on its rod", head, rows, (2, 2, 5, 4))]
 
 
 def _bands(solution: Solution, unit: LengthUnit) -> list[Block]:

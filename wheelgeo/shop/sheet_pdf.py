@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from itertools import groupby
 from typing import Any
@@ -42,8 +43,12 @@ from wheelgeo.shop.sheet import (
 )
 
 MARGIN_MM = 15.0
-ROOM_BELOW = 28.0 * mm
+ROOM_BELOW = 48.0 * mm
 """A heading with less room than this below it goes on to the next page, points."""
+ROOM_TO_BEGIN = 34.0 * mm
+"""A table with less room than this begins on the next page, points."""
+LOW = 70.0 * mm
+"""A table as high as this or less is kept on one page, points."""
 _PLAIN, _BOLD = "DejaVuSans", "DejaVuSans-Bold"
 
 _BODY = ParagraphStyle("body", fontName=_PLAIN, fontSize=9, leading=12, spaceAfter=3)
@@ -53,9 +58,10 @@ _NAME = ParagraphStyle("name", parent=_CELL, fontName=_BOLD)
 _TITLE = ParagraphStyle("title", fontName=_BOLD, fontSize=16, leading=20, spaceAfter=4)
 _LEAD = ParagraphStyle("lead", parent=_BODY, fontSize=9.5, leading=13, spaceAfter=8)
 _SECTION = ParagraphStyle(
-    "section", fontName=_BOLD, fontSize=11, leading=14, spaceBefore=10, spaceAfter=4, keepWithNext=1
+    "section", fontName=_BOLD, fontSize=11, leading=14, spaceBefore=10, spaceAfter=4
 )
 _CAPTION = ParagraphStyle("caption", parent=_NAME, spaceBefore=4, spaceAfter=2, keepWithNext=1)
+_ABOVE = ParagraphStyle("above", parent=_CAPTION, keepWithNext=0)
 _BELOW = ParagraphStyle("below", parent=_CELL, spaceBefore=2, spaceAfter=6)
 
 
@@ -128,8 +134,13 @@ def _flowables(block: Block, room: float) -> list[Any]:
 
 
 def _table(table: Table, room: float) -> list[Any]:
-    both = [Text(_safe(table.caption), _CAPTION), _grid(table, room)]
-    whole = [KeepTogether(both)] if len(table.rows) <= SHORT_ROWS else both
+    grid = _grid(table, room)
+    both = [Text(_safe(table.caption), _CAPTION), grid]
+    # what is kept whole leaves the rest of a page empty: only what is low
+    low = len(table.rows) <= SHORT_ROWS and grid.wrap(room, math.inf)[1] <= LOW
+    # a high one begins wherever its caption, its head and a row have room, and goes on
+    begins = [CondPageBreak(ROOM_TO_BEGIN), Text(_safe(table.caption), _ABOVE), grid]
+    whole = [KeepTogether(both)] if low else begins
     return [*whole, Spacer(0, 6)]
 
 
