@@ -238,6 +238,7 @@ class _RetuneSearch:
         self.limits = limits
         self.checks = checks
         self.looked_at = 0
+        self.offered: list[Option] = []
         self.reach: dict[str, Reach] = reaches(solution)
         self.powers = exponents(solution)
         self.parts = made_parts(solution, limits.makeable, limits.only, limits.keep)
@@ -271,6 +272,7 @@ class _RetuneSearch:
         """Build and check the most promising of a set of parts, those of a quick fault quickly."""
         sound: list[Option] = []
         faulty: list[Option] = []
+        spared = 0
         for index in promising(way.design, batch, self.reach, self.room)[:TRIES]:
             sizes = [
                 (p, p.sizes_mm[i]) for p, i in zip(batch.parts, batch.picks[index], strict=True)
@@ -279,14 +281,23 @@ class _RetuneSearch:
                 continue
             option = self._built(way, sizes)
             if not option.faults:
-                option = self._checked(option)
-            (faulty if option.faults else sound).append(option)
-            if len(sound) == self.limits.each:
+                # All findings are never fewer than the quick ones: what fewer parts do as well as
+                # by these, they do by all, and the check of running, which takes long, is spared.
+                if any(_spares_a_part(other, option) for other in self.offered):
+                    spared += 1
+                else:
+                    option = self._checked(option)
+                    (faulty if option.faults else sound).append(option)
+            else:
+                faulty.append(option)
+            if len(sound) + spared == self.limits.each:
                 break
         # Those of a quick fault are not known whole yet: the nearest of them is checked, not the
         # one with the fewest faults so far.
         nearest = sorted(faulty, key=lambda o: o.rank[3:])[:1]
-        return sound or [self._checked(option) for option in nearest]
+        offered = sound or ([] if spared else [self._checked(option) for option in nearest])
+        self.offered += offered
+        return offered
 
     def _checked(self, option: Option) -> Option:
         """Return an option with all its findings."""
