@@ -5,8 +5,8 @@ The walls stand on the floor, see ``wheelgeo.built.wall``. All sizes are common 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import islice, pairwise
 from typing import TYPE_CHECKING
 
 from wheelgeo.built.assumed import Assumption
@@ -28,6 +28,7 @@ from wheelgeo.geometry.bodies import Cylinder
 from wheelgeo.geometry.near import Box as Extent
 from wheelgeo.geometry.near import box_of
 from wheelgeo.geometry.vectors import Vector, along
+from wheelgeo.immutable import dataclass
 
 if TYPE_CHECKING:
     from wheelgeo.built.as_built import Built
@@ -42,7 +43,9 @@ BOLT_ROOM_MM = 6.0
 BLOCK_HALF_MM = 12.0
 """Least half width of a block and of a bridge."""
 BRACKET_MM = 45.0
-"""A shaft nearer to a wall than this is held by a bracket from it, not by a bridge right across."""
+"""A shaft nearer to a wall than this may be held by a bracket where no bridge lies clear."""
+MOST_CHOICES = 500
+"""So many ways to lay all bridges are compared."""
 FOOT_MM = 5.0
 
 
@@ -145,32 +148,45 @@ def _heights(shaft: Shaft, bearing: BuiltBearing) -> tuple[float, float]:
 
 
 def _holders(built: Built) -> Iterator[BuiltBody]:
+    bridges = _bridges(built)
     for made in built.shafts.values():
         if made.shaft.runs_on is not None or (not made.carries and not made.shaft.bearings):
             continue
         way = standing(made.shaft)
         if way == "upright":
-            yield from _upright(built, made)
+            yield from _upright(built, made, bridges)
         elif way == "level":
             yield from _level(built, made)
 
 
-def _upright(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
+@dataclass(frozen=True)
+class _Bridge:
+    """Where a bridge may lie: its corners, the walls that it is fixed to, and what it sweeps.
+
+    ``awkward`` is 1 where it is held at one end only, and 10 where walls stop it at both ends of
+    its shaft's travel.
+    """
+
+    low: Vector
+    high: Vector
+    walls: tuple[str, ...]
+    swept: Extent
+    awkward: int
+
+
+def _upright(
+    built: Built, made: BuiltShaft, chosen: Mapping[tuple[str, int], _Bridge]
+) -> Iterator[BuiltBody]:
     """Yield the block on the floor and the bridges of an upright shaft."""
     case, shaft = built.design.case, made.shaft
     assert case is not None
     floor, name, bridges = case.corner_mm[2], made.name, 0
     x, y = shaft.at_mm[0], shaft.at_mm[1]
-    order = sorted(enumerate(made.held_at, 1), key=lambda b: _heights(shaft, b[1]))
-    for place, (number, bearing) in enumerate(order):
-        low, high = _heights(shaft, bearing)
-        bush = 0.5 * bearing.outside_mm
-        half = max(BLOCK_HALF_MM, bush + 6.0)
-        if high <= floor + 1e-6:
-            continue
-        fits = made.standing_in(number)
-        hole = ((x, y), bush)
-        if place == 0 and low - floor < 25.0:
+    for number, bearing, on_floor in _held(made, floor):
+        _, high = _heights(shaft, bearing)
+        fits, hole = made.standing_in(number), ((x, y), 0.5 * bearing.outside_mm)
+        if on_floor:
+            half = _half_mm(bearing)
             corner = (x - half, y - half, floor)
             yield plate(
                 f"block {name}", "block", corner, (x + half, y + half, high), 2, HARDWOOD,
@@ -179,57 +195,103 @@ def _upright(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
             continue
         bridges += 1
         label = f"bridge {name}" if bridges == 1 else f"bridge {name} {bridges}"
-        lower, upper, walls = _span(built, case, made, half, (low, high))
+        bridge = chosen[name, number]
         yield plate(
-            label, "bridge", lower, upper, 2, HARDWOOD, holes=(hole,), part=name,
-            fits_in=(*fits, *walls), key="bearings",
+            label, "bridge", bridge.low, bridge.high, 2, HARDWOOD, holes=(hole,), part=name,
+            fits_in=(*fits, *bridge.walls), key="bearings",
         )  # fmt: skip
 
 
-def _span(
-    built: Built, case: Case, made: BuiltShaft, half: float, heights: tuple[float, float]
-) -> tuple[Vector, Vector, tuple[str, ...]]:
-    """Return the corners of a bridge and the walls that it is fixed to.
+def _held(made: BuiltShaft, floor: float) -> Iterator[tuple[int, BuiltBearing, bool]]:
+    """Yield number, bearing, and whether a block holds it: those of an upright shaft in wood."""
+    order = sorted(enumerate(made.held_at, 1), key=lambda b: _heights(made.shaft, b[1]))
+    for place, (number, bearing) in enumerate(order):
+        low, high = _heights(made.shaft, bearing)
+        if high > floor + 1e-6:
+            yield number, bearing, place == 0 and low - floor < 25.0
 
-    A bracket from a near wall, or right across: square to the shaft's travel, else the shorter way;
-    of these the first that is clear of other shafts and what they carry.
+
+def _half_mm(bearing: BuiltBearing) -> float:
+    return max(BLOCK_HALF_MM, 0.5 * bearing.outside_mm + 6.0)
+
+
+def _bridges(built: Built) -> dict[tuple[str, int], _Bridge]:
+    """Return where every bridge lies, by its shaft and the number of its bearing.
+
+    As few as can be are held at one end only, and none lies in another's way where that can be.
     """
-    x, y = made.shaft.at_mm[0], made.shaft.at_mm[1]
+    case = built.design.case
+    assert case is not None
+    wanted = {
+        (made.name, number): _ways_across(built, case, made, bearing)
+        for made in built.shafts.values()
+        if standing(made.shaft) == "upright" and made.shaft.runs_on is None
+        and (made.carries or made.shaft.bearings)
+        for number, bearing, on_floor in _held(made, case.corner_mm[2])
+        if not on_floor
+    }  # fmt: skip
+    each = tuple(wanted.values())
+    whole = islice(_apart(each, ()), MOST_CHOICES)
+    best = min(
+        whole, key=lambda chosen: sum(bridge.awkward for bridge in chosen),
+        default=tuple(ways[0] for ways in each),
+    )  # fmt: skip
+    return dict(zip(wanted, best, strict=True))
+
+
+def _apart(
+    options: Sequence[Sequence[_Bridge]], taken: tuple[_Bridge, ...]
+) -> Iterator[tuple[_Bridge, ...]]:
+    """Yield choices of one bridge each, none in another's way, in the order of preference."""
+    if not options:
+        yield taken
+        return
+    for bridge in options[0]:
+        if not any(_meet(bridge.swept, other.swept) for other in taken):
+            yield from _apart(options[1:], (*taken, bridge))
+
+
+def _ways_across(
+    built: Built, case: Case, made: BuiltShaft, bearing: BuiltBearing
+) -> tuple[_Bridge, ...]:
+    """Return how a bridge may lie, the best first, clear of other shafts and what they carry.
+
+    Right across, square to the shaft's travel or the shorter way; else a bracket from a near wall;
+    the first of all where none is clear.
+    """
+    (x, y, _), half, heights = made.shaft.at_mm, _half_mm(bearing), _heights(made.shaft, bearing)
     (cx, cy, _), (length, depth, _) = case.corner_mm, case.inside_mm
     left, right, front, back = (cx, cx + length, cy, cy + depth)
-    over_y = ((x - half, front, x + half, back), ("wall front", "wall back"))
-    over_x = ((left, y - half, right, y + half), ("wall left", "wall right"))
     brackets = [
         (y - front, "y", ((x - half, front, x + half, y + half), ("wall front",))),
         (back - y, "y", ((x - half, y - half, x + half, back), ("wall back",))),
         (x - left, "x", ((left, y - half, x + half, y + half), ("wall left",))),
         (right - x, "x", ((x - half, y - half, right, y + half), ("wall right",))),
     ]
-    slide = made.shaft.slide
-    ways = "xy"
-    if slide is not None and abs(slide.along[0]) != abs(slide.along[1]):
-        ways = "y" if abs(slide.along[0]) > abs(slide.along[1]) else "x"
+    over_y = ((x - half, front, x + half, back), ("wall front", "wall back"))
+    over_x = ((left, y - half, right, y + half), ("wall left", "wall right"))
+    slide, ways, travel = made.shaft.slide, "xy", (0.0, 0.0, 0.0, 0.0)
+    if slide is not None:
+        if abs(slide.along[0]) != abs(slide.along[1]):
+            ways = "y" if abs(slide.along[0]) > abs(slide.along[1]) else "x"
+        moves = [slide.from_mm, slide.to_mm]
+        dx, dy = ([slide.along[i] * m for m in moves] for i in (0, 1))
+        travel = (min(0.0, *dx), min(0.0, *dy), max(0.0, *dx), max(0.0, *dy))
     near = [c for d, way, c in sorted(brackets) if d <= BRACKET_MM and way in ways]
     whole = sorted(
         [("y", depth, over_y), ("x", length, over_x)], key=lambda c: (c[0] not in ways, c[1])
     )
-    candidates = [*near, *(c for way, _, c in whole if way in ways), *(c for _, _, c in whole)]
-    others = _extents_of_others(built, made)
-    travel = (0.0, 0.0, 0.0, 0.0)
-    if slide is not None:
-        moves = [slide.from_mm, slide.to_mm]
-        dx, dy = ([slide.along[i] * m for m in moves] for i in (0, 1))
-        travel = (min(0.0, *dx), min(0.0, *dy), max(0.0, *dx), max(0.0, *dy))
-    chosen = candidates[0]
-    for candidate in candidates:
-        (x0, y0, x1, y1), _ = candidate
+    square = [c for way, _, c in whole if way in ways]
+    found = []
+    for (x0, y0, x1, y1), walls in (*square, *near, *(c for _, _, c in whole if c not in square)):
         swept = ((x0 + travel[0], y0 + travel[1], heights[0]),
                  (x1 + travel[2], y1 + travel[3], heights[1]))  # fmt: skip
-        if not any(_meet(swept, other) for other in others):
-            chosen = candidate
-            break
-    (x0, y0, x1, y1), walls = chosen
-    return (x0, y0, heights[0]), (x1, y1, heights[1]), walls
+        jammed = 10 * (len(walls) == 2 and ((x0, y0, x1, y1), walls) not in square)
+        awkward = jammed + (len(walls) == 1)
+        found.append(_Bridge((x0, y0, heights[0]), (x1, y1, heights[1]), walls, swept, awkward))
+    others = _extents_of_others(built, made)
+    clear = [b for b in found if not any(_meet(b.swept, other) for other in others)]
+    return tuple(clear or found[:1])
 
 
 def _meet(a: Extent, b: Extent) -> bool:

@@ -44,8 +44,8 @@ _GLUED = {
     "to take up a band.",
     "bed": "Glue it on the sloping end of its post, {screws} from above, their heads sunk.",
     "leg": "Glue it under the table, square; from above {screws}.",
-    "trestle foot": "Glue it under its two legs, and hold each by a long screw from below, its "
-    "head let in. Plane its underside hollow by 2 mm in the middle, so that it stands on its ends.",
+    "trestle foot": "Glue it under its two legs; from below {screws}, one for each, heads let "
+    "in. Plane its underside hollow by 2 mm in the middle, so that it stands on its ends.",
     "flyer": "Glue and pin its two arms of steel rod in the outer holes, and pin it on the rod.",
     "footman": "It hangs on the crank's pin by its hole; tie its lower end to the treadle with "
     "leather.",
@@ -181,7 +181,18 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
         "screws": "glue alone, since no screw bites" if own is None else own.words,
         "bolts": "" if bolt is None else bolt.words,
     }
-    if slide is not None and body.kind in ("block", "bridge"):
+    walls = [name for name in sorted(body.fits_in) if name.startswith("wall ")]
+    if body.kind == "bridge" and len(walls) == 1:
+        slots = "" if slide is None else (
+            f", each in a slot in that wall, {slide.to_mm - slide.from_mm:g} mm longer than the "
+            "screw is thick: slack them to let it slide with its shaft"
+        )
+        yield (
+            f"It reaches out from {walls[0]} alone, since nothing lets it right across: "
+            f"{size['screws']} through that wall into its end, with washers, as far apart as its "
+            f"width lets them be{slots}."
+        )
+    elif slide is not None and body.kind in ("block", "bridge"):
         yield (
             f"It slides with its shaft from {slide.from_mm:g} to {slide.to_mm:g} mm of where it is "
             "drawn: hold it, without glue, by a screw with a washer at either end, each in a slot "

@@ -215,7 +215,14 @@ def _bridge(body: BuiltBody, found: Mapping[str, BuiltBody]) -> Wood:
 
 def _leg(body: BuiltBody, found: Mapping[str, BuiltBody]) -> Wood:
     """Return the wood of a screw down through the table into the end of a leg."""
-    return 36.0, _below(body, found), _thick(body)
+    feet = any(b.kind == "trestle foot" for b in found.values())
+    return 36.0, _below(body, found), _thick(body) * (0.5 if feet else 1.0)
+
+
+def _trestle(body: BuiltBody, found: Mapping[str, BuiltBody]) -> Wood:
+    """Return the wood of a screw up through a foot into the end of a leg: its lower half."""
+    legs = [_thick(found[n]) for n in body.fits_in if n in found and found[n].kind == "leg"]
+    return _thick(body), _height(body), 0.5 * min(legs, default=0.0)
 
 
 def _bed(body: BuiltBody, _: Mapping[str, BuiltBody]) -> Wood:
@@ -231,7 +238,8 @@ def _lid(_: BuiltBody, found: Mapping[str, BuiltBody]) -> Wood:
 _JOINTS: Mapping[str, tuple[int, float, Callable[[BuiltBody, Mapping[str, BuiltBody]], Wood]]] = {
     "wall": (4, 3.0, _upright), "block": (2, 3.0, _flat), "support": (2, 3.0, _upright),
     "bridge": (2, 3.0, _bridge), "post": (2, 5.0, _upright), "maiden": (2, 4.0, _upright),
-    "bed": (2, 4.0, _bed), "leg": (1, 6.0, _leg), "lid": (8, 2.5, _lid),
+    "bed": (2, 4.0, _bed), "leg": (1, 6.0, _leg),
+    "trestle foot": (2, 6.0, _trestle), "lid": (8, 2.5, _lid),
 }  # fmt: skip
 """Screws of each kind of board: how many (of a bridge: for each wall), how thick at
 most, and the wood that they meet."""
