@@ -157,6 +157,20 @@ def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
         "  A new band: the length to cut, joint included. A kept one is told where its pull at "
         "rest changes by more than a fifth."
     )
+    _print_see_to(out, answer.options)
+
+
+def _print_see_to(out: Terminal, options: Sequence[OptionAnswer]) -> None:
+    """Say what each code under "see to" means, by what it says of the first way that has it."""
+    told: dict[str, str] = {}
+    for place, option in enumerate(options, start=1):
+        for finding in option.findings:
+            if finding.level != "note":
+                told.setdefault(finding.rule, f"No. {place}: {finding.says}.")
+    if told:
+        out.print("\nSee to:")
+    for rule, says in told.items():
+        out.labelled(f"  {rule}, ", says)
 
 
 def _rows(options: Sequence[OptionAnswer], first: int, inches: bool) -> ScreenTable:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+import wheelgeo
 from wheelgeo.check.answering import answer_of
 from wheelgeo.check.edits import Edit
 from wheelgeo.check.report import check_design
@@ -247,3 +248,19 @@ def test_a_flyer_takes_its_bobbin_along_and_the_bobbin_must_be_driven_too():
     }  # fmt: skip
     for finding in findings.values():
         assert [e.key for e in finding.remedy.edits] == ["flyer.at", "bobbin.at"]
+
+
+def test_what_touches_cannot_turn():
+    # The accelerator stands at y = 147 mm in a case whose back wall is at 190 mm: a rim of 86 mm
+    # touches it. A tenth less is near, which is only a warning.
+    wheel = wheelgeo.load(DESIGNS / "box-wheel.toml")
+
+    def levels(rim_mm):
+        found = wheel.put("accelerator.rim", rim_mm).check().findings
+        return {f.rule: (f.level, f.says) for f in found if '"accelerator"' in f.where}
+
+    near, there = levels(85.8), levels(86.0)
+    for rule in ("outside-case", "bodies-collide"):
+        assert near[rule][0] == "warning"
+        assert there[rule][0] == "fault"
+        assert "touches" in there[rule][1]

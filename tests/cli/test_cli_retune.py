@@ -97,6 +97,18 @@ def test_people_are_told_first_what_needs_no_change(type_it, file):
     assert "turn the crank the other way" in out.splitlines()[2]
 
 
+def test_each_code_to_see_to_is_told_once_in_words(type_it, file):
+    asked = ("retune", file, "--ratio", "30", "--only", "wheel", "--step", "2 mm")
+    status, out, _ = type_it(*asked)
+    _, document, _ = type_it(*asked, "--json")
+    options = json.loads(document)["options"]
+    codes = {code for o in options for code in (*o["faults"], *o["warnings"])}
+    assert status == 0
+    assert codes
+    told = [line.strip().split(",")[0] for line in out.partition("See to:")[2].splitlines()]
+    assert all(told.count(code) == 1 for code in codes)
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [

@@ -208,13 +208,15 @@ def _runs_near(
 
 def _level(gap: float, *made: BuiltBody) -> Level:
     own = any(b.kind in CHOSEN for b in made)
-    return "fault" if gap < -TOUCH_MM and not own else "warning"
+    return "fault" if gap < TOUCH_MM and not own else "warning"
 
 
 def _words(first: str, second: str, gap: float, says: str) -> str:
     if gap < -TOUCH_MM:
         return f"{first} runs {plain(-gap)} mm into {second}{says}"
-    return f"only {plain(max(gap, 0.0))} mm lie between {first} and {second}{says}"
+    if gap < TOUCH_MM:
+        return f"{first} touches {second}{says}"
+    return f"only {plain(gap)} mm lie between {first} and {second}{says}"
 
 
 def _collision(

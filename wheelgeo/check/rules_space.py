@@ -45,7 +45,7 @@ def _too_near(
     limit: float,
     otherwise: str = "",
 ) -> Iterator[Finding]:
-    """Yield a fault where two bodies overlap, a warning where they all but touch."""
+    """Yield a fault where two bodies overlap or touch, a warning where they all but touch."""
     (first, body), (second, other) = parts
     gap = gap_mm(body, other, enough=limit + 2.0 * TOUCH_MM)
     if gap >= limit - TOUCH_MM:
@@ -54,7 +54,7 @@ def _too_near(
     plainly = otherwise or f"set the two {plain(limit - gap)} mm further apart"
     yield Finding(
         rule,
-        "fault" if gap < -TOUCH_MM else "warning",
+        "fault" if gap < TOUCH_MM else "warning",
         where,
         round(gap, 6),
         limit,
@@ -338,7 +338,7 @@ def _beyond(
     worst = max(*low, *high)
     if worst <= -room + TOUCH_MM:
         return
-    level: Level = "fault" if worst > TOUCH_MM else "warning"
+    level: Level = "fault" if worst > -TOUCH_MM else "warning"
     yield Finding(
         rule, level, part[0], round(-worst, 6), room, "mm",
         f"{part[0]} {_sides_in_words(low, high, room)}",
@@ -351,15 +351,19 @@ def _beyond(
 
 
 def _sides_in_words(low: Vector, high: Vector, room: float) -> str:
-    out, near = [], []
+    out, at, near = [], [], []
     for i in range(3):
         for beyond, side in zip((low[i], high[i]), SIDES[i], strict=True):
             if beyond > TOUCH_MM:
                 out.append(f"by {_mm(beyond)} at the {side}")
+            elif beyond > -TOUCH_MM:
+                at.append(f"at the {side}")
             elif beyond > -room + TOUCH_MM:
-                near.append(f"{_mm(max(-beyond, 0.0))} at the {side}")
+                near.append(f"{_mm(-beyond)} at the {side}")
     if out:
         return f"sticks out of the case {' and '.join(out)}"
+    if at:
+        return f"touches the case {' and '.join(at)}"
     return f"clears the case by only {' and '.join(near)}"
 
 
