@@ -222,7 +222,8 @@ def _within(out: Terminal, answer: RunningAnswer) -> None:
             "  ",
             "Ranges: least with all that is soft and smooth, greatest with all that is stiff and "
             f"rough together ({figures}). Measure the pull of a strand with a spring balance "
-            "(tension.measured of the band) and they narrow.",
+            "(tension.measured of the band), or tap the bare spindle (natural_frequency under "
+            "[spindle]), and they narrow.",
         )
 
 

@@ -33,6 +33,7 @@ MECHANICS_RULES: tuple[Rule, ...] = (
     Rule("Is it carried over its dead points?", rules_treadle.carries_over),
     Rule("Does a treadle wheel turn evenly?", rules_effort.treadle_uneven),
     Rule("Are the spindle's bearings known?", rules_spinning.spindle_bearings),
+    Rule("Can it sound as was heard?", rules_spinning.tap_unlikely),
     Rule("Does the spindle shake?", rules_spinning.whirl),
     Rule("Might it, with other bearings?", rules_spinning.whirl_doubtful),
     Rule("Does the brake let go before the band?", rules_flyer_work.brake_locks),

@@ -20,7 +20,10 @@ from wheelgeo.drive.running import PartBalance, PartRim, part_balances, part_rim
 from wheelgeo.drive.shake import cop_shake
 from wheelgeo.drive.whirl import Whirl
 
-TAP = "the natural frequency of the bare spindle, by a tap on it in its bearings"
+TAP = (
+    "the natural frequency of the bare spindle, by a tap on it in its bearings: as "
+    "natural_frequency under [spindle]"
+)
 RUN_OUT = (
     "by how much the full cop runs out, turned slowly past a fixed point: half of that, as "
     "cop_eccentricity_mm under [limits]"
@@ -39,6 +42,20 @@ def spindle_bearings(wheel: WheelUnderCheck) -> Iterator[Finding]:
             f"the critical speeds cannot be computed, because {trouble}",
             BEAM, advice("give two bearings under [[spindle.bearings]], at two places"),
         )  # fmt: skip
+
+
+def tap_unlikely(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Warn where the spindle of the file cannot sound as was heard, whatever its bearings."""
+    heard, tap = wheel.design.spindle.natural_frequency_hz, wheel.whirl.tap
+    if heard is None or not tap.trouble or wheel.whirl.natural_hz is None:
+        return
+    usual = wheel.whirl.natural_hz[0]
+    yield Finding(
+        "tap", "warning", "spindle", heard, usual, "Hz",
+        f"the bare spindle of the file cannot sound at {plain(heard, 0)} Hz: {tap.trouble}; its "
+        "critical speeds are told with bearings as usual",
+        BEAM, advice("measure the rod and where its bearings stand, and tap it without yarn"),
+    )  # fmt: skip
 
 
 def whirl(wheel: WheelUnderCheck) -> Iterator[Finding]:

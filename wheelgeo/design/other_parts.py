@@ -22,6 +22,7 @@ from wheelgeo.units.keys import (
     flag,
     force,
     fraction,
+    frequency,
     gap,
     headed,
     key,
@@ -74,7 +75,10 @@ class Cop:
 
 @record
 class Spindle:
-    """What puts in the twist: which shaft, and whether yarn leaves over a tip or a flyer."""
+    """What puts in the twist: which shaft, and whether yarn leaves over a tip or a flyer.
+
+    A natural frequency that was heard, bare and at rest in its bearings, tells how they give way.
+    """
 
     shaft: str = text("the spindle's shaft", '"spindle"')
     kind: Literal["tip", "flyer"] = choice(
@@ -87,6 +91,10 @@ class Spindle:
     bobbin: str | None = text(
         "the shaft that the bobbin of a flyer is on", '"bobbin"', default=None
     )
+    natural_frequency_hz: float | None = frequency(
+        "natural frequency of the bare spindle in its bearings, as a tap on it sounds",
+        '"94 Hz"', default=None,
+    )  # fmt: skip
 
 
 @record

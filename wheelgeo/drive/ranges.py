@@ -210,8 +210,9 @@ def _known(built: Built) -> Iterator[KnownFigure]:
         for journal in shaft.bearings:
             pair = journal.pair.value
             yield _figure(f"friction of {pair.says}", pair.friction, "")
+    tapped = built.design.spindle.natural_frequency_hz is not None
     for journal in built.spindle.bearings:
-        if not journal.stiffness.given:
+        if not tapped and not journal.stiffness.given:
             pair = journal.pair.value
             yield _figure(f"stiffness of {pair.name} bearings", pair.stiffness_n_mm, "N/mm")
 

@@ -63,7 +63,7 @@ def cop_shake(solution: Solution, whirl: Whirl) -> CopShake | None:
     forces = dict.fromkeys((b.at_mm for b in spindle.bearings), 0.0)
     tip = 0.0
     for share in SHARES:
-        beam = spindle_beam(spindle, share)
+        beam = spindle_beam(spindle, share, factor=whirl.tap.factor)
         uneven = Eccentric(start, stop, share * mass / 1e3 * off / 1e3 / (stop - start))
         shape = turned_shape_m(beam, speed / RPM, uneven, ELEMENTS)
         tip = max(tip, 1e3 * abs(shape[max(shape)]))

@@ -49,6 +49,20 @@ class CopPoint:
 
 
 @dataclass(frozen=True)
+class Tap:
+    """What the natural frequency of the file tells: how much stiffer its bearings are than usual.
+
+    Attributes:
+        factor: stiffness of the bearings whose stiffness the file does not give, over the usual;
+            1 where no tap is given, or none of them fits it.
+        trouble: why no stiffness of the bearings makes what was heard; empty where one does.
+    """
+
+    factor: float
+    trouble: str
+
+
+@dataclass(frozen=True)
 class Whirl:
     """Critical speeds of the spindle against its working speed.
 
@@ -56,6 +70,7 @@ class Whirl:
         spindle: the spindle as built.
         working_rpm: working speed, positive; None where the spindle is not driven.
         points: from the empty spindle to the full one.
+        tap: what a tap that the file gives tells of its bearings.
         natural_hz: lowest natural frequency at rest, empty and full: what a tap would sound; None
             where there is trouble.
         trouble: why there are no critical speeds; empty where there are.
@@ -66,6 +81,7 @@ class Whirl:
     points: tuple[CopPoint, ...]
     natural_hz: tuple[float, float] | None
     trouble: str
+    tap: Tap
 
     @property
     def margin(self) -> float | None:
@@ -107,12 +123,54 @@ def spindle_whirl(spindle: BuiltSpindle, speed_rpm: float | None) -> Whirl:
     working = None if speed_rpm is None else abs(speed_rpm)
     if len({b.at_mm for b in spindle.bearings}) < 2:
         trouble = "a spindle needs two bearings at two places; the file gives one"
-        return Whirl(spindle, working, (), None, trouble)
+        return Whirl(spindle, working, (), None, trouble, UNTAPPED)
+    tap = tap_of(spindle)
     shares = [i / (COP_STEPS - 1) for i in range(COP_STEPS)]
-    beams = [spindle_beam(spindle, share) for share in shares]
+    beams = [spindle_beam(spindle, share, factor=tap.factor) for share in shares]
     points = tuple(_point(spindle, b, s) for b, s in zip(beams, shares, strict=True))
     natural = (_natural_hz(beams[0]), _natural_hz(beams[-1]))
-    return Whirl(spindle, working, points, natural, "")
+    return Whirl(spindle, working, points, natural, "", tap)
+
+
+UNTAPPED = Tap(1.0, "")
+_TAP_FACTORS = (1e-3, 1e3)
+"""Between which factors on the usual stiffness of bearings that is looked for which a tap tells."""
+
+
+def tap_of(spindle: BuiltSpindle, end: Literal["value", "low", "high"] = "value") -> Tap:
+    """Return how stiff a spindle's bearings are by the natural frequency that its file gives.
+
+    The stiffer they are the higher it sounds, so that halving finds the one factor that fits. Rod
+    and bearings are heard together: with a rod a little softer than usual the bearings would only
+    be found a little stiffer, so that the rod is taken as usual.
+
+    Args:
+        spindle: the spindle as built.
+        end: with the frequency, or with its least or its greatest within its uncertainty; where
+            no bearings make that, but some make the frequency itself, those that come nearest.
+    """
+    heard = spindle.design.spindle.natural_frequency_hz
+    if heard is None:
+        return UNTAPPED
+    low, high = (math.log(f) for f in _TAP_FACTORS)
+    least, most = (_sounds_hz(spindle, x) for x in (low, high))
+    if not least <= heard <= most:
+        return Tap(1.0, f"whatever its bearings, it sounds between {least:.0f} and {most:.0f} Hz")
+    half = spindle.design.uncertainties.get("spindle:natural_frequency", 0.0)
+    heard += {"low": -half, "value": 0.0, "high": half}[end]
+    while high - low > _TAP_SETTLED:
+        middle = 0.5 * (low + high)
+        short = _sounds_hz(spindle, middle) < heard
+        low, high = (middle, high) if short else (low, middle)
+    return Tap(math.exp(0.5 * (low + high)), "")
+
+
+def _sounds_hz(spindle: BuiltSpindle, log_factor: float) -> float:
+    return _natural_hz(spindle_beam(spindle, 0.0, factor=math.exp(log_factor)))
+
+
+_TAP_SETTLED = 1e-3
+"""How near the logarithm of the factor is found; of the frequency it is less than half of that."""
 
 
 def _natural_hz(beam: Beam) -> float:
@@ -136,13 +194,19 @@ def first_criticals_rpm(
     """
     if len({b.at_mm for b in spindle.bearings}) < 2:
         return None
-    beams = (spindle_beam(spindle, share, end) for share in (0.0, 1.0))
+    tap = tap_of(spindle, end)
+    heard = spindle.design.spindle.natural_frequency_hz is not None and not tap.trouble
+    within = "value" if heard else end
+    beams = (spindle_beam(spindle, share, within, tap.factor) for share in (0.0, 1.0))
     empty, full = (critical_speeds_rad_s(beam, 1, ELEMENTS)[0] * RPM for beam in beams)
     return empty, full
 
 
 def spindle_beam(
-    spindle: BuiltSpindle, share: float, end: Literal["value", "low", "high"] = "value"
+    spindle: BuiltSpindle,
+    share: float,
+    end: Literal["value", "low", "high"] = "value",
+    factor: float = 1.0,
 ) -> Beam:
     """Return the spindle with that share of a full cop as a beam, places in m from its low end.
 
@@ -150,6 +214,7 @@ def spindle_beam(
         spindle: the spindle as built.
         share: yarn on it over the yarn of a full cop, 0 to 1.
         end: as usual, or with the softest or the stiffest figures that are to be expected.
+        factor: on the stiffness of bearings whose stiffness the file does not give.
     """
     modulus = getattr(spindle.modulus.value, end) * 1e6
     density = getattr(spindle.density.value, {"low": "high", "high": "low"}.get(end, end))
@@ -159,16 +224,17 @@ def spindle_beam(
     discs = [_disc(p.pulley.offset_mm - low, p.inertia) for p in spindle.carries]
     discs += [_disc(w.washer.at_mm - low, w.inertia) for w in spindle.washers]
     supports = tuple(
-        Support((b.at_mm - low) / 1e3, 1e3 * _stiffness_n_mm(b, end)) for b in spindle.bearings
+        Support((b.at_mm - low) / 1e3, 1e3 * _stiffness_n_mm(b, end, factor))
+        for b in spindle.bearings
     )
     return Beam((*rod, *cop), supports, tuple(discs))
 
 
-def _stiffness_n_mm(bearing: BuiltBearing, end: str) -> float:
+def _stiffness_n_mm(bearing: BuiltBearing, end: str, factor: float) -> float:
     if bearing.stiffness.given:
         return bearing.stiffness.value
     stiffness: float = getattr(bearing.pair.value.stiffness_n_mm, end)
-    return stiffness
+    return stiffness * factor
 
 
 def _rod(section: Section, low: float, modulus: float, density: float) -> Stretch:

@@ -20,6 +20,7 @@ from wheelgeo.units.quantity import (
     ANGLE_DEG,
     FORCE_N,
     FRACTION,
+    FREQUENCY_HZ,
     MASS_G,
     PRESSURE_MPA,
     SPEED_RPM,
@@ -65,7 +66,7 @@ class Key:
         return self.default is REQUIRED
 
 
-_UNITS = ("_kg_m3", "_n_mm", "_mm", "_deg", "_rpm", "_mpa", "_n", "_g")
+_UNITS = ("_kg_m3", "_n_mm", "_mm", "_deg", "_rpm", "_hz", "_mpa", "_n", "_g")
 
 
 @cache
@@ -229,6 +230,11 @@ def angle(means: str, example: str, tolerated: str | None = None, **more: Any) -
 def speed(means: str, example: str, **more: Any) -> Any:
     """Return the field of a speed; it needs its unit."""
     return key(means, NumberKind(SPEED_RPM, None, number_kinds.POSITIVE), example, **more)
+
+
+def frequency(means: str, example: str, **more: Any) -> Any:
+    """Return the field of a frequency; it needs its unit."""
+    return key(means, NumberKind(FREQUENCY_HZ, None, number_kinds.POSITIVE), example, **more)
 
 
 def mass(means: str, example: str, **more: Any) -> Any:

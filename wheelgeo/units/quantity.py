@@ -57,6 +57,9 @@ SPEED_RPM = Dimension(
     {"rpm": 1.0, "rev/min": 1.0, "1/min": 1.0, "rev/s": 60.0, "Hz": 60.0, "rad/s": 30.0 / math.pi},
     '"60 rpm"',
 )
+FREQUENCY_HZ = Dimension(
+    "frequency", "Hz", {"Hz": 1.0, "1/s": 1.0, "rpm": 1.0 / 60.0, "1/min": 1.0 / 60.0}, '"94 Hz"'
+)
 ANGLE_DEG = Dimension("angle", "deg", {"deg": 1.0, "°": 1.0, "rad": 180.0 / math.pi}, '"40 deg"')
 FRACTION = Dimension("fraction", "", {"%": 0.01, "": 1.0}, '0.02 or "2 %"')
 MASS_G = Dimension(
