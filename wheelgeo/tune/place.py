@@ -14,7 +14,6 @@ from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import least_squares
 
 from wheelgeo.design.model import Design, Vector
 from wheelgeo.design.possible import faults
@@ -24,6 +23,7 @@ from wheelgeo.geometry.vectors import along, norm, unit
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import changer, get
 from wheelgeo.numbers.nearest import nearest_keys
+from wheelgeo.tune.bounded_fit import fit_between
 
 WEIGHTS: tuple[float, ...] = (0.0, 0.05, 0.1, 0.2, 0.35, 0.5, 1.0)
 """How much backing off counts in each row of the table, spinning having the rest."""
@@ -209,11 +209,7 @@ class _PlaceSearch:
             return parts * np.radians(np.concatenate(self.angles(distances)))
 
         bounds = ([m.low_mm for m in self.moves], [m.high_mm for m in self.moves])
-        tight = 1e-15
-        found = least_squares(
-            miss, start, "3-point", bounds, x_scale=10.0, xtol=tight, ftol=tight, gtol=tight
-        )
-        return np.asarray(found.x)
+        return fit_between(miss, start, bounds, 10.0)
 
     def placement(self, weight: float, distances: NDArray[np.float64]) -> Placement:
         design = self.moved(distances)
