@@ -204,16 +204,22 @@ def _print_band(out: Terminal, band: BandAnswer, unit: str) -> None:
 
 def print_joints(out: Terminal, band: BandAnswer, wheel: Wheel, unit: str) -> None:
     """Say how the band is joined, what else would do, and how it grows."""
-    from wheelgeo.design.joints import growth_of, joint_of, joints_of
+    from wheelgeo.design.joints import CLOSED_RING, growth_of, joint_of, joints_of
 
     cord = wheel.design.band(band.name)
     chosen = joint_of(cord.material, cord.joined)
     others = [joint for joint in joints_of(cord.material) if joint != chosen]
-    out.labelled(
-        "  ",
-        f"Joint: {chosen.name}, takes {length(band.joint_mm, unit)}, "
-        f"{100 * chosen.strength:.0f} % as strong as plain cord. {chosen.made} {chosen.caution}",
-    )
+    if chosen.name == CLOSED_RING:
+        out.labelled("  ", f"{chosen.made} {chosen.caution}")
+    else:
+        spare = chosen.spare_mm
+        more = f", and {length(spare, unit)} more at each end to tie by" if spare else ""
+        out.labelled(
+            "  ",
+            f"Joint: {chosen.name}, takes {length(band.joint_mm, unit)}{more}, "
+            f"{100 * chosen.strength:.0f} % as strong as plain cord. {chosen.made} "
+            f"{chosen.caution}",
+        )
     if others:
         told = "; ".join(
             f"{j.name}: takes {length(j.taken_mm(cord.diameter_mm), unit)}, "
@@ -231,6 +237,8 @@ def print_joints(out: Terminal, band: BandAnswer, wheel: Wheel, unit: str) -> No
         enough = (
             "enough"
             if most >= growth.in_all * band.length_mm
+            else "not enough, a smaller ring will be needed"
+            if chosen.name == CLOSED_RING
             else "not enough, it will have to be shortened and joined anew"
         )
         takes = f" From here to the slide's far end it takes up {length(most, unit)}: {enough}."

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 from wheelgeo.units import format_inches
 from wheelgeo_cli.common import INCHES, console, length, print_json, table
 
 if TYPE_CHECKING:
-    from wheelgeo.check.answer import BandAnswer
     from wheelgeo.tune.bands_to_have import BandToHave, OnSlide
     from wheelgeo.wheel import Wheel
 
@@ -17,6 +15,10 @@ if TYPE_CHECKING:
 def say_bands_to_have(wheel: Wheel, band: str | None, have: str, as_json: bool) -> None:
     """Print what each of the bands at hand does on a wheel."""
     from wheelgeo.errors import SearchError
+    from wheelgeo.shop.old_wheel_words import RINGS_KNOWN, to_take
+
+    def said(mm: float) -> str:
+        return length(mm, unit)
 
     names = [b.name for b in wheel.design.bands]
     if band is None and len(names) > 1:
@@ -56,7 +58,7 @@ def say_bands_to_have(wheel: Wheel, band: str | None, have: str, as_json: bool) 
     if not any(one.fits for one in answer.bands):
         material = wheel.design.band(made.name).material
         out.labelled("  ", f"None of these fits. Of the {material} that it is made for, "
-                     f"{what_to_take(made, wheel, unit)}.")  # fmt: skip
+                     f"{to_take(made, wheel.design, said)}.")  # fmt: skip
     if any(one.taken_as == "ring" for one in answer.bands):
         out.labelled("  ", RINGS_KNOWN)
     from wheelgeo.design.joints import growth_of
@@ -64,34 +66,6 @@ def say_bands_to_have(wheel: Wheel, band: str | None, have: str, as_json: bool) 
     grows = "; ".join(f"{m} by about {100 * growth_of(m).in_all:g} %" for m in usual)
     out.print(
         f"  Growth in the first year: {grows} (common practice, no source): leave that much room."
-    )
-
-
-RINGS_KNOWN = (
-    "Rings are AS568 sizes as known here, most of them from memory: hold them against a maker's "
-    "table before you buy."
-)
-
-
-def what_to_take(band: BandAnswer, wheel: Wheel, unit: str) -> str:
-    """Say what to cut of a band's cord, or which ring to take."""
-    from wheelgeo.design.joints import CLOSED_RING
-    from wheelgeo.design.rings import nearest_ring
-
-    if band.joint != CLOSED_RING:
-        return f"cut {length(band.cut_with_joint_mm, unit)}, joint included"
-    assert band.cut_length_mm is not None
-    assert band.length_mm is not None
-    cord_mm = wheel.design.band(band.name).diameter_mm
-    inside = length(band.cut_length_mm / math.pi - cord_mm, unit)
-    says = f"take a ring {inside} across, inside, {cord_mm:g} mm thick"
-    near = nearest_ring(band.cut_length_mm, cord_mm)
-    if near is None:
-        return f"{says}; no standard ring known here comes near"
-    stretch = 100.0 * (band.length_mm / near.slack_length_mm - 1.0)
-    return (
-        f"{says}; the nearest standard ring known here is -{near.name}, {near.inside_mm:g} mm "
-        f"across, inside, stretched on by {stretch:.1f} %"
     )
 
 

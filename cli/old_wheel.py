@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import math
 import sys
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,11 +13,7 @@ from wheelgeo_cli.old_wheel_asked import asked, is_enough
 
 if TYPE_CHECKING:
     from wheelgeo import OldWheelAnswer
-    from wheelgeo.check.answer import BandAnswer
     from wheelgeo.shop.paper import Paper
-    from wheelgeo.tune.old_wheel import IfRound
-    from wheelgeo.tune.staying_on import StayingOn
-    from wheelgeo_cli.terminal import Terminal
 
 @dataclass(frozen=True)
 class Files:
@@ -105,23 +100,30 @@ def _untrue(told: Mapping[str, str]) -> str:
 
 
 def _print(answer: OldWheelAnswer, unit: str) -> None:
-    from wheelgeo.design.joints import CLOSED_RING
+    from wheelgeo.design.joints import CLOSED_RING, joint_of
+    from wheelgeo.shop import old_wheel_words as words
     from wheelgeo_cli.bands import print_joints
-    from wheelgeo_cli.bands_to_have import RINGS_KNOWN, what_to_take
     from wheelgeo_cli.solve import sureness, thinning
+
+    def said(mm: float) -> str:
+        return length(mm, unit)
 
     out, told = console(), answer.answer
     (band,) = told.bands
 
     assert told.ratio is not None
     assert band.length_mm is not None
-    if band.joint == CLOSED_RING:
-        take = what_to_take(band, answer.wheel, unit)
+    ring = band.joint == CLOSED_RING
+    if ring:
+        take = words.to_take(band, told.design, said)
         out.print(f"{take[0].upper()}{take[1:]}.", style="bold")
-        out.labelled("  ", RINGS_KNOWN)
+        out.labelled("  ", words.RINGS_KNOWN)
         joint = "along its centre-line; "
     else:
-        out.print(f"Cut the cord {length(band.cut_with_joint_mm, unit)} long.", style="bold")
+        cord = told.design.bands[0]
+        spare = joint_of(cord.material, cord.joined).spare_mm
+        more = f", and {said(spare)} more at each end to tie by" if spare else ""
+        out.print(f"Cut the cord {length(band.cut_with_joint_mm, unit)} long{more}.", style="bold")
         takes = length(band.joint_mm, unit) if band.joint_mm else "nothing"
         joint = f"and {takes} for the joint; "
     out.labelled(
@@ -135,8 +137,9 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
         out.labelled("  ", f"The cord counts as {thins}.")
     how_sure = sureness(band, unit) or "how sure this is cannot be told"
     out.labelled("  ", how_sure[0].upper() + how_sure[1:])
-    half = "" if told.ratio_uncertainty is None else f" ± {told.ratio_uncertainty:.2f}"
-    out.labelled("  ", f"Ratio: {told.ratio:.2f}{half} turns of the spindle per turn of the wheel.")
+    if band.from_stretch_mm:
+        out.labelled("  ", words.what_endangers_the_fit(told.design))
+    out.labelled("  ", f"Ratio: {words.ratios(answer)}.")
     if answer.measured.fits:
         shaft = told.design.shafts[1]
         off = told.design.uncertainties.get(f"shaft:{shaft.name}.at.x")
@@ -144,99 +147,41 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
         out.labelled("  ", "By the band that fits, axle and spindle are "
                      f"{length(shaft.at_mm[0], unit)}{sure} apart.")  # fmt: skip
     if answer.if_round is not None:
-        _print_if_round(out, answer.if_round, unit)
-    _print_tying(out, band, unit)
+        out.labelled("  ", words.if_round(answer.if_round, ring, said))
+    if lay := words.laying(told.design):
+        out.labelled("  ", lay)
+    if band.slide is not None:
+        out.labelled("  ", _tying(answer, said))
     print_joints(out, band, answer.wheel, unit)
     if answer.staying_on is not None:
-        _print_staying_on(out, answer.staying_on, band.length_mm, unit)
+        for text in words.staying_on_words(answer.staying_on, band.length_mm, said):
+            out.labelled("  ", text)
     for finding in told.findings:
         if finding.level != "note":
             out.labelled(f"  {finding.level.upper()} ", f"{finding.says}.")
     turns = grouped(told.ratio * 60.0)
+    spindle = told.design.shafts[1].name
     out.labelled(
         "  ",
-        f"At 60 turns of the wheel a minute the spindle makes {turns}. Keep fingers, hair and "
+        f"At 60 turns of the wheel a minute the {spindle} makes {turns}. Keep fingers, hair and "
         "sleeves away from band and spindle.",
     )
     print_assumed(out, (*answer.assumed, *band.assumed), "it was not measured")
 
 
-def _print_if_round(out: Terminal, found: IfRound, unit: str) -> None:
-    """Say what comes out if the grooves that nobody looked into are round."""
-    if found.length_mm is None or found.ratio is None:
-        out.labelled("  ", "Look into the grooves: if they are round and no vees, no band fits.")
-        return
-    until = ""
-    if found.ratio_low is not None and found.ratio_high is not None:
-        until = (
-            f" Until somebody has looked, the ratio may be anything from {found.ratio_low:.1f} to "
-            f"{found.ratio_high:.1f}."
-        )
-    out.labelled(
-        "  ",
-        "All that is for vees, the cord held between their sides. Look into the grooves: if they "
-        "are round, or so worn that the cord lies on the bottom, cut "
-        f"{length(found.cut_with_joint_mm, unit)} (in place {length(found.length_mm, unit)}), and "
-        f"the ratio is {found.ratio:.2f}: say --groove-shape round.{until}",
-    )
-
-
-def _print_tying(out: Terminal, band: BandAnswer, unit: str) -> None:
+def _tying(answer: OldWheelAnswer, said: Callable[[float], str]) -> str:
     """Say where on the slide to tie the band."""
-    slide = band.slide
-    if slide is None:
-        return
+    from wheelgeo.design.joints import CLOSED_RING
+    from wheelgeo.shop.old_wheel_words import near_end_mm
+
+    (band,) = answer.answer.bands
+    if band.joint == CLOSED_RING:
+        return "All this is for the spindle where you measured, taken as the middle of its slide."
     text = "Tie it with the spindle where you measured, taken as the middle of its slide."
-    if slide.path_at_from_mm is not None:
-        short = slide.path_at_from_mm / (1.0 + band.stretch) + band.joint_mm
+    near = near_end_mm(band)
+    if near is not None:
         text += (
             " To have the whole slide for growth, tie it with the spindle at the end next to the "
-            f"wheel and cut {length(short, unit)}."
+            f"wheel and cut {said(near)}."
         )
-    out.labelled("  ", text)
-
-
-def _print_staying_on(out: Terminal, found: StayingOn, length_mm: float, unit: str) -> None:
-    """Say what an untrue wheel does to its band over a turn, and how far to shim or tilt."""
-    low, high = found.length_mm
-    if high - low > 0.05:
-        out.labelled(
-            "  ",
-            f"Over a turn the path changes by {length(high - low, unit)}, "
-            f"{100 * (high - low) / length_mm:.1f} % of its length, and the pull with it.",
-        )
-    for pulley in found.pulleys:
-        catches = (
-            "the groove is not known, so that nobody can say whether that holds"
-            if pulley.catches_deg is None
-            else f"it catches {pulley.catches_deg:.1f}°: "
-            + ("the band stays on" if pulley.holds else "the band is THROWN")
-        )
-        spinning, back = (
-            f"{least:.1f} to {most:.1f}°"
-            for least, most in (pulley.spinning_deg, pulley.backing_off_deg)
-        )
-        out.labelled(
-            "  ",
-            f"At the {pulley.pulley} the band arrives {spinning} off, turned back {back}; "
-            f"{catches}.",
-        )
-    if found.wobble_deg:
-        shim = 100.0 * math.tan(math.radians(found.wobble_deg))
-        out.labelled(
-            "  ",
-            f"To true the wobble: the wheel leans {found.wobble_deg:.2f}° on its axle. Mark where "
-            "the rim stands furthest to one side; there the hub's hole wants a shim on that side, "
-            f"{shim:.1f} mm for every 100 mm of the hub's length.",
-        )
-    if found.aside_deg:
-        tilt = 100.0 * math.tan(math.radians(abs(found.aside_deg)))
-        way = "away from" if found.aside_deg > 0.0 else "towards"
-        out.labelled(
-            "  ",
-            "To bring the whorl into the wheel's plane: slide it along the spindle, or move the "
-            f"axle's bearing on the side of the spindle's tip {way} the spindle, {tilt:.1f} mm for "
-            "every 100 mm between the axle's bearings.",
-        )
-    if found.left_out:
-        out.labelled("  ", f"Left out: {found.left_out}.")
+    return text

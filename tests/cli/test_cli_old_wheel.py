@@ -161,3 +161,66 @@ def test_who_cannot_measure_the_distance_one_way_is_asked_another(asked):
     assert ["near edges" in questions[i] for i in ways] == [True, False]
     assert "one of these is needed" in out
     assert "Cut the cord" in out
+
+
+DOUBLE = ["--wheel", "19 1/4 in", "--groove", "3/16 in", "--whorl", "2 1/8 in", "--whorl-groove",
+          "3/16 in", "--double", "1 5/8 in", "--apart", "15 1/2 in", "--cord", "2 mm cotton cord",
+          "--slide", "1 in"]  # fmt: skip
+
+
+def test_a_double_drive_tells_both_ratios_and_how_the_cord_lies(type_it):
+    out = " ".join(type_it("bands", *DOUBLE)[1].split())
+    shafts = {s["name"]: s for s in json.loads(type_it("bands", *DOUBLE, "--json")[1])["shafts"]}
+    flyer, bobbin = (shafts[n]["turns_per_drive_turn"] for n in ("flyer", "bobbin"))
+    assert f"{flyer:.2f} ± " in out
+    assert f"turns of the flyer and {bobbin:.2f} of the bobbin" in out
+    assert f"the bobbin gains {bobbin - flyer:.2f}" in out
+    assert "goes twice round" in out
+    assert "groove of the bobbin's whorl: as deep as the whorl's" in out
+
+
+def test_a_knot_is_tied_with_a_hand_more_at_each_end(type_it):
+    out = " ".join(type_it("bands", *WHEEL, *CORD, "--joint", "knot")[1].split())
+    assert "4 in (101.6 mm) more at each end to tie by" in out
+    assert "the marks meet" in out
+
+
+def test_a_ring_is_taken_and_neither_cut_nor_tied(type_it):
+    ring = ["--wheel", "14 in", "--whorl", "1 3/8 in", "--apart", "12 in", "--slide", "1 in",
+            "--cord", "3.53 mm nitrile ring"]  # fmt: skip
+    for more in ((), ("--have", "900 mm")):
+        out = " ".join(type_it("bands", *ring, *more)[1].split())
+        assert "ake a ring " in out
+        assert "the nearest standard ring known here is -2" in out
+        assert "cut " not in out.replace("cut ±", "")
+    assert "from memory" in type_it("bands", *ring, "--have", "rings")[1]
+
+
+def test_a_band_at_hand_is_told_as_what_it_is_taken(type_it):
+    """The band of these four measurements, as a loop: 2 %; as a cord it would be 30 mm shorter."""
+    loop, cord = (" ".join(type_it("bands", *WHEEL, *CORD, "--have", have)[1].split())
+                  for have in ("75 7/64 in loop", "75 7/64 in"))  # fmt: skip
+    assert "loop, once round" in loop
+    assert "2.0 %" in loop
+    assert "fits now, too long after some months" in loop
+    assert "cord to join, 1 3/16 in (30.0 mm) of it in the joint" in cord
+    assert "too short" in cord
+    assert 'told as a loop: "76 in loop"' in cord
+
+
+def test_a_band_that_fits_stands_in_for_the_distance(type_it):
+    status, out, _ = type_it("bands", *WHEEL[:-2], *CORD, "--fits", "75 3/32 in loop")
+    assert status == 0
+    assert "axle and spindle are 17 3/4 in (450.8 mm)" in " ".join(out.split())
+    status, _, err = type_it("bands", *WHEEL[:-2], *CORD, "--have", "76 in")
+    assert status == 2
+    for way in ("--apart", "--edge-to-edge", "--over-axles", "--fits"):
+        assert way in err
+
+
+def test_places_on_the_slide_are_nearer_or_farther(type_it):
+    out = " ".join(
+        type_it("bands", *WHEEL, *CORD, "--slide", "2 in", "--have", "76 9/32 in")[1].split()
+    )
+    assert "29/64 in nearer to 29/64 in farther" in out
+    assert "-29/64" not in out

@@ -1,6 +1,7 @@
 """The card of an old wheel, read back from the paper by another program's reader."""
 
 import math
+import re
 from xml.etree import ElementTree
 
 import pdfplumber
@@ -80,3 +81,46 @@ def test_a_wheel_without_a_band_has_no_card(tmp_path):
         save_card(found, tmp_path / "card.pdf")
     with pytest.raises(ValueError, match="without a band"):
         old_wheel_card(found)
+
+
+def said_on(found, tmp_path, paper="A4"):
+    """Return the words of a card, and how many pages it has."""
+    path = tmp_path / "said.pdf"
+    save_card(found, path, paper)
+    with pdfplumber.open(path) as pdf:
+        text = " ".join(" ".join((page.extract_text() or "").split()) for page in pdf.pages)
+        return text, len(pdf.pages)
+
+
+def test_a_double_drive_untrue_in_every_way_is_still_one_page(tmp_path):
+    found = wheelgeo.old_wheel(**WHEEL | {"aside": "1/4 in", "joint": "knot"})
+    said, pages = said_on(found, tmp_path, "Letter")
+    assert pages == 1
+    assert "goes twice round" in said
+    assert "of the bobbin per turn" in said
+    assert "To true the wobble" in said
+    assert "To bring the whorl into the wheel's plane" in said
+    near = found.answer.bands[0].slide.path_at_from_mm / 1.02 + 26 * 3.0
+    assert f"then cut {inches(near)} in all" in said
+    assert "4 in more at each end to tie by" in said
+
+
+def test_crossed_and_round_grooves_stand_on_the_card(tmp_path):
+    single = {**WHEEL, "double": "", "wobble": ""}
+    said, _ = said_on(wheelgeo.old_wheel(**single, crossed=True), tmp_path)
+    assert "3 mm cotton cord, crossed" in said
+    assert "figure of eight" in said
+    assert "look into them: if the cord lies on a round bottom, cut" in said
+    (tmp_path / "said.pdf").unlink()
+    said, _ = said_on(wheelgeo.old_wheel(**single, groove_shape="round"), tmp_path)
+    assert "shape round" in said
+    assert "look into them" not in said
+
+
+def test_the_card_of_a_ring_neither_cuts_nor_shortens(tmp_path):
+    ring = {**WHEEL, "double": "", "cord": "3.53 mm nitrile ring", "groove_shape": "vee"}
+    said, _ = said_on(wheelgeo.old_wheel(**ring), tmp_path)
+    assert "Take a ring" in said
+    assert "Change it for a smaller one" in said
+    assert "Shorten" not in said
+    assert not re.search(r"\bcut\b", said.split("Print at")[0], re.IGNORECASE)

@@ -20,6 +20,7 @@ class Joint:
         strength: its strength against that of plain cord, a fraction.
         made: how it is made, in two lines.
         caution: what to mind.
+        spare_mm: cord beyond all that, at each end, to hold it by while it is made; trimmed off.
         source: where all this comes from.
     """
 
@@ -28,6 +29,7 @@ class Joint:
     strength: float
     made: str
     caution: str
+    spare_mm: float = 0.0
     source: str = PRACTICE
 
     def taken_mm(self, cord_mm: float) -> float:
@@ -39,10 +41,12 @@ CLOSED_RING = "closed ring"
 """Name of the joint that is none: the band is bought as a ring."""
 
 _KNOT = Joint(
-    "knot", 12.0, 0.5,
-    "Tie the ends with a fisherman's knot: each end makes an overhand knot round the other. Draw "
-    "both knots together, pull hard, and trim the ends to two cord diameters.",
+    # Two overhand knots of some 8 diameters each, 6 where the ends pass one another, tails of 2.
+    "knot", 26.0, 0.5,
+    "Tie the ends with a fisherman's knot: each end makes an overhand knot round the other, so "
+    "that the marks meet when both are drawn together. Pull hard, and trim to two cord diameters.",
     "It ticks at the whorl at every turn and wears first: good enough to try a wheel with.",
+    spare_mm=101.6,
 )  # fmt: skip
 _SPLICE = Joint(
     "splice", 20.0, 0.85,

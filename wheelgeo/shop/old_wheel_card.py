@@ -9,28 +9,34 @@ from wheelgeo.design.joints import CLOSED_RING, growth_of, joint_of
 from wheelgeo.drawing.figure import PaperFigure
 from wheelgeo.drawing.marks import dimension
 from wheelgeo.drawing.strokes import Ink, InkArc, Pen, Point, Stroke, Text
+from wheelgeo.shop import old_wheel_words as words
 from wheelgeo.shop.sheet import Heading, Listing, Notice, Pairs, Picture, Sheet
 from wheelgeo.tune.old_wheel import OldWheelAnswer
 from wheelgeo.units.written import MM_PER_INCH, LengthUnit, length_with_unit
 
 WIDE_MM = 174.0
 """Width of the figures: what both papers hold between their margins, so that 1:1 stays 1:1."""
-_SKETCH_MM = 36.0
+_SKETCH_MM = 28.0
 _CAPITAL_MM = 2.2
 _STRIP_MM = 13.0
 _MEASURED = (
     ("Wheel", (("wheel", "a {} across"), ("girth", "a {} girth in the groove"),
-               ("least", "least {}"), ("groove", "b groove {} deep"))),
+               ("least", "least {}"), ("groove", "b groove {} deep"),
+               ("groove_shape", "shape {}"))),
     ("Whorl", (("whorl", "c {} across"), ("whorl_girth", "c {} girth in the groove"),
-               ("whorl_groove", "d groove {} deep"), ("double", "bobbin's whorl {} across"))),
+               ("whorl_groove", "d groove {} deep"), ("whorl_shape", "shape {}"),
+               ("double", "bobbin's whorl {} across"))),
     ("Apart", (("apart", "e {} axle to spindle"), ("edge_to_edge", "{} between near edges"),
-               ("over_axles", "{} over both axles"), ("axle", "axle {}"), ("rod", "spindle {}"),
+               ("over_axles", "{} over both axles"), ("fits", "fits: {}"),
+               ("axle", "axle {}"), ("rod", "spindle {}"),
                ("slide", "slides {} in all"))),
     ("Untrue", (("wobble", "rim {} sideways in all"), ("eccentric", "rim {} in and out in all"),
                 ("aside", "whorl {} aside"))),
-    ("Cord", (("cord", "{}"),)),
 )  # fmt: skip
 """What the card shows of what was measured, row by row: keys, and how each is told."""
+
+
+_IN_ONE_PLANE = "It runs off: look along the rim whether wheel and whorl lie in one plane."
 
 
 def old_wheel_card(found: OldWheelAnswer) -> Sheet:
@@ -57,34 +63,38 @@ def old_wheel_card(found: OldWheelAnswer) -> Sheet:
         "joint included."
     )
     when = "when the slide stands at its far end" if band.slide else "when it begins to slip"
+    then = f"Shorten it {when}"
     if joint.name == CLOSED_RING:
-        inside = length(band.cut_with_joint_mm / math.pi - cord.diameter_mm)
-        take = f"Take a ring {inside} across inside, {cord.diameter_mm:g} mm thick."
+        to_take = words.to_take(band, design, length)
+        take = f"{to_take[0].upper()}{to_take[1:]}."
+        then = f"Change it for a smaller one {when}"
+    untrue: tuple[str, ...] = ()
+    if found.staying_on is not None:
+        untrue = (words.whether_it_stays_on(found.staying_on), *words.truing(found.staying_on))
     return Sheet(
         design.title,
         f"{take} In place the band is {length(band.length_mm)} long.",
         (
-            Picture(_sketch(found, unit), "As measured; not every size is to scale."),
+            Picture(_sketch(found, unit), ""),
             Pairs((*_measured(found), *_results(found, unit))),
-            Heading("Order of tying"),
+            Heading("Order of fitting" if joint.name == CLOSED_RING else "Order of tying"),
             Listing(tuple(_order(found, unit)), numbered=True),
             Notice(
                 "When to worry",
                 (
-                    "The band lies slack or will not go on although it was cut as told: measure "
-                    "again before the cord is blamed, axle to spindle first.",
+                    "It lies slack or will not go on, though made as told: measure again, axle to "
+                    "spindle first.",
                     f"{joint.name.capitalize()}: {joint.caution}",
-                    f"It will grow by about {length(growth.creep * band.length_mm)} in its first "
-                    f"months; {growth.says}. Shorten it {when}.",
-                    "It runs off: look along the rim whether wheel and whorl lie in one plane. "
+                    f"In its first months it grows by about "
+                    f"{length(growth.creep * band.length_mm)}; {growth.says}. {then}.",
+                    *(untrue or (_IN_ONE_PLANE,)),
                     "Keep fingers, hair and sleeves clear, and never lift a band while it runs.",
                 ),
             ),
             Picture(
                 strip(),
-                "Print at 100 %; the bar must measure 100 mm. Strip: cut it out, wrap it round "
-                "the whorl, zero to scale, and read the diameter. Tongue: push it into the groove "
-                "and read the depth at the rim, mm.",
+                "Print at 100 %. Strip: cut it out, wrap it round the whorl, read the diameter at "
+                "zero. Tongue: the groove's depth.",
             ),
         ),
     )
@@ -99,20 +109,24 @@ def _measured(found: OldWheelAnswer) -> Iterator[tuple[str, str]]:
 
 
 def _results(found: OldWheelAnswer, unit: LengthUnit) -> Iterator[tuple[str, str]]:
-    answer, (band,) = found.answer, found.answer.bands
+    (band,) = found.answer.bands
     length = length_with_unit(unit)
     assert band.cut_length_mm is not None
-    yield ("Cut without joint", length(band.cut_length_mm))
+    ring = band.joint == CLOSED_RING
+    crossed = ", crossed" if found.measured.crossed else ""
+    without = "along its centre-line" if ring else "without its joint"
+    yield (
+        "Cord", f"{found.measured.cord}{crossed}; {length(band.cut_length_mm)} {without}"
+    )
     if band.from_measuring_mm is not None and band.from_stretch_mm is not None:
         yield (
             "How sure (95 %)",
             f"± {length(band.from_measuring_mm)} from measuring, ± "
-            f"{length(band.from_stretch_mm)} from the cord's stretch",
+            f"{length(band.from_stretch_mm)} from stretch, taken as {100 * band.stretch:g} %",
         )
-    spread = "" if answer.ratio_uncertainty is None else f" ± {answer.ratio_uncertainty:.1f}"
-    yield ("Ratio", f"{answer.ratio:.1f}{spread} turns of the spindle to one of the wheel")
-    if band.stretch_assumed:
-        yield ("Stretch", f"{100 * band.stretch:g} %, as is usual; the file or maker may differ")
+    yield ("Ratio", words.ratios(found))
+    if found.if_round is not None:
+        yield ("Grooves", words.if_round_in_short(found.if_round, ring, length))
 
 
 def _order(found: OldWheelAnswer, unit: LengthUnit) -> Iterator[str]:
@@ -120,26 +134,30 @@ def _order(found: OldWheelAnswer, unit: LengthUnit) -> Iterator[str]:
     cord, length = found.answer.design.bands[0], length_with_unit(unit)
     joint = joint_of(cord.material, cord.joined)
     assert band.cut_with_joint_mm is not None
-    if band.slide is not None:
+    near = words.near_end_mm(band)
+    if near is not None and joint.name != CLOSED_RING:
+        yield (
+            "Set the spindle to the middle of its slide; or, to have the whole slide for growth, "
+            f"to its end next to the wheel: then cut {length(near)} in all."
+        )
+    elif band.slide is not None:
         yield "Set the spindle to the middle of its slide."
+    lay = words.laying(found.answer.design)
     if joint.name == CLOSED_RING:
         yield joint.made
+        if lay:
+            yield lay
         yield f"Turn the wheel by hand, forwards and back: the band must stay in. {joint.caution}"
         return
-    if band.joint_mm > 0.0:
-        yield (
-            f"Cut {length(band.cut_with_joint_mm)}, slack and straight, and mark "
-            f"{length(0.5 * band.joint_mm)} at both ends: the marks come together in the joint."
-        )
-    else:
-        yield f"Cut {length(band.cut_with_joint_mm)}, slack and straight."
-    yield "Where a closed band cannot be slipped on, lay the cord round wheel and whorl first."
-    yield f"Join it: {joint.name}. {joint.made}"
-    yield (
-        "Turn the wheel slowly by hand, forwards and then back: the band must stay in both grooves."
+    yield words.cutting(band, joint, length)
+    yield lay or (
+        "Where a closed band cannot be slipped on, lay the cord round wheel and whorl first."
     )
+    yield f"Join it: {joint.name}. {joint.made}"
+    turn = "Turn the wheel slowly by hand, forwards and back: the band must stay in its grooves."
     if band.slide is not None:
-        yield "Take up what is slack with the slide, no more than the whorl needs not to slip."
+        turn += " Take up what is slack with the slide, no more than the whorl needs not to slip."
+    yield turn
 
 
 def _sketch(found: OldWheelAnswer, unit: LengthUnit) -> PaperFigure:
@@ -154,7 +172,7 @@ def _sketch(found: OldWheelAnswer, unit: LengthUnit) -> PaperFigure:
     big, small = wheel.radius_mm * scale, max(whorl.radius_mm * scale, 1.0)
     reach = apart * scale
     left = 0.5 * (WIDE_MM - wide * scale)
-    a: Point = (left + big, 12.0 + big)
+    a: Point = (left + big, 9.5 + big)
     b: Point = (a[0] + reach, a[1])
     ink: list[Ink] = [
         InkArc(a, big, 0.0, 360.0, Pen.OUTLINE), InkArc(b, small, 0.0, 360.0, Pen.OUTLINE),
@@ -179,7 +197,7 @@ def _sketch(found: OldWheelAnswer, unit: LengthUnit) -> PaperFigure:
     ink.append(Text("c, d", (b[0] + small + 6.0, b[1]), _CAPITAL_MM))
     ink.append(Text("b", (a[0] - big - 3.0, a[1]), _CAPITAL_MM))
     return PaperFigure(
-        WIDE_MM, 2.0 * big + 21.0, tuple(ink), "The old wheel",
+        WIDE_MM, 2.0 * big + 17.5, tuple(ink), "The old wheel",
         "Wheel, whorl and band seen along the axle, with the letters of what was measured.",
     )  # fmt: skip
 
@@ -187,7 +205,7 @@ def _sketch(found: OldWheelAnswer, unit: LengthUnit) -> PaperFigure:
 def strip() -> PaperFigure:
     """Return the paper strip, 1:1: whorl diameters by wrapping, groove depths by pushing in."""
     ink: list[Ink] = []
-    low, zero = 16.0, 8.0
+    low, zero = 14.0, 8.0
     ink.append(_box(0.0, low, WIDE_MM, _STRIP_MM))
     ink.append(Stroke(((zero, low), (zero, low + _STRIP_MM)), Pen.FRAME))
     ink.append(Text("0", (0.5 * zero, low + 0.5 * _STRIP_MM), _CAPITAL_MM, bold=True))
@@ -209,18 +227,31 @@ def strip() -> PaperFigure:
             words = f"{whole or ''}{('', '¼', '½', '¾')[part]}"
             ink.append(Text(f"{words} in" if sixteenth == 8 else words, (x, low + 4.4), 1.7))
     # The tongue: 60 degrees at its point, so that it reaches the bottom of a vee.
-    middle, half, body = 7.0, 4.0, 50.0
+    middle, half, body = 6.0, 4.0, 50.0
     point = half / math.tan(math.radians(30.0))
     outline = ((0.0, middle), (point, middle + half), (body, middle + half),
                (body, middle - half), (point, middle - half), (0.0, middle))  # fmt: skip
     ink.append(Stroke(outline, Pen.FINE))
-    for mm in range(2, 31):
-        wide = min(half, mm * half / point)
-        tall = wide if mm % 5 == 0 else 0.6 * wide
-        ink.append(Stroke(((mm, middle - tall), (mm, middle + tall)), Pen.DIMENSION))
-        if mm % 10 == 0:
-            ink.append(Text(f"{mm}", (mm, middle), 1.6))
-    ink.append(Text("depth, mm", (body - 9.0, middle), 1.6))
+    # Two scales: mm from the upper edge inwards, sixteenths of an inch from the lower one; the
+    # numbers stand inside, clear of both.
+    quarters = {0: "", 1: "¼", 2: "½", 3: "¾"}
+    inch = MM_PER_INCH
+    marks = [(float(mm), 1.0, mm % 5 == 0, f"{mm}" if mm % 10 == 0 else "") for mm in range(2, 36)]
+    marks += [
+        (n * inch / 16.0, -1.0, n % 4 == 0,
+         f"{n // 16 or ''}{quarters[n % 16 // 4]}" if n % 4 == 0 else "")
+        for n in range(2, 21)
+    ]  # fmt: skip
+    for x, side, long, words_there in marks:
+        edge = min(half, x * half / point)
+        deep = min(edge, 1.9 if long else 1.1)
+        tick = ((x, middle + side * edge), (x, middle + side * (edge - deep)))
+        ink.append(Stroke(tick, Pen.DIMENSION))
+        if words_there:
+            ink.append(Text(words_there, (x, middle + side * 0.95), 1.5))
+    for text, at in (("mm", (body - 11.0, middle + 1.2)), ("in", (body - 11.0, middle - 1.2)),
+                     ("depth", (body - 4.0, middle))):  # fmt: skip
+        ink.append(Text(text, at, 1.6))
     bar = 68.0
     ink += [Stroke(((bar, 6.0), (bar + 100.0, 6.0)), Pen.FRAME),
             _tick(bar, 4.0, 4.0), _tick(bar + 100.0, 4.0, 4.0),

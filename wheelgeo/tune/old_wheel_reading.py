@@ -201,6 +201,12 @@ class Reading:
                     self.values[key], self.halves[key] = usual, 2.0
                     what = {"axle": "diameter of the axle", "rod": "diameter of the spindle"}[key]
                     self.assumed.append(Assumption(what, f"{usual:g} ± 2 mm", PRACTICE))
+        if "double" in self.values:
+            depth = self.values.get("whorl_groove")
+            taken = "none, the cord on the rim"
+            if depth is not None:
+                taken = f"as deep as the whorl's, {depth:g} mm"
+            self.assumed.append(Assumption("groove of the bobbin's whorl", taken, PRACTICE))
         if self.unknown_shapes:
             taken = f"vees of {OLD_VEE_DEG:g}°, the cord between their sides"
             self.assumed.append(Assumption("shape of the grooves", taken, PRACTICE))

@@ -1,0 +1,214 @@
+"""What is said of an old wheel's band, on its card as on the terminal: how it lies, stays, is tied.
+
+``said`` writes a length in mm for who reads it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+
+from wheelgeo.built.as_built import build
+from wheelgeo.check.answer import BandAnswer
+from wheelgeo.design.joints import CLOSED_RING, Joint
+from wheelgeo.design.model import Design
+from wheelgeo.design.rings import nearest_ring
+from wheelgeo.tune.old_wheel import IfRound, OldWheelAnswer
+from wheelgeo.tune.staying_on import StayingOn
+
+Said = Callable[[float], str]
+RINGS_KNOWN = (
+    "Rings are AS568 sizes as known here, most of them from memory: hold them against a maker's "
+    "table before you buy."
+)
+
+
+def to_take(band: BandAnswer, design: Design, said: Said) -> str:
+    """Say what to cut of a band's cord, or which ring to take."""
+    if band.joint != CLOSED_RING:
+        return f"cut {_shown(band.cut_with_joint_mm, said)}, joint included"
+    if band.cut_length_mm is None or band.length_mm is None:
+        return "take no ring: the band has no path"
+    cord_mm = design.band(band.name).diameter_mm
+    inside = said(band.cut_length_mm / math.pi - cord_mm)
+    says = f"take a ring {inside} across, inside, {cord_mm:g} mm thick"
+    near = nearest_ring(band.cut_length_mm, cord_mm)
+    if near is None:
+        return f"{says}; no standard ring known here comes near"
+    stretch = 100.0 * (band.length_mm / near.slack_length_mm - 1.0)
+    return (
+        f"{says}; the nearest standard ring known here is -{near.name}, {near.inside_mm:g} mm "
+        f"across, inside, stretched on by {stretch:.1f} %"
+    )
+
+
+def _shown(mm: float | None, said: Said) -> str:
+    return "nothing" if mm is None else said(mm)
+
+
+def what_endangers_the_fit(design: Design) -> str:
+    """Say which part of a cut length's uncertainty matters."""
+    usual = build(design).bands[design.bands[0].name].usual_stretch.value
+    return (
+        f"A band stretched on by anything from {100 * usual.low:g} to {100 * usual.high:g} % runs, "
+        "so that the stretch's part does no harm: what measuring may be off is what slide or joint "
+        "have to make good."
+    )
+
+
+def near_end_mm(band: BandAnswer) -> float | None:
+    """Return what to cut, joint included, for the end of the slide next to the wheel; or None."""
+    if band.slide is None or band.slide.path_at_from_mm is None:
+        return None
+    return band.slide.path_at_from_mm / (1.0 + band.stretch) + band.joint_mm
+
+
+def lasts_from_the_middle(band: BandAnswer, growth: float) -> bool:
+    """Tell whether the slide takes up a growth, a fraction, of a band tied in its middle."""
+    if band.slide is None or band.slide.path_at_to_mm is None or band.length_mm is None:
+        return False
+    return band.slide.path_at_to_mm - band.length_mm >= growth * band.length_mm
+
+
+def laying(design: Design) -> str:
+    """Say how the cord lies, where it is more than once round; empty where that is plain."""
+    band = design.bands[0]
+    if band.crossed:
+        return (
+            "The band crosses once between wheel and whorl: lay it as a figure of eight before it "
+            "is joined."
+        )
+    if len(band.route) == 2:
+        return ""
+    return (
+        "The band goes twice round and is joined once: lay the cord first, from the wheel's one "
+        "groove over the flyer's whorl to its other groove, over the bobbin's whorl and home."
+    )
+
+
+def ratios(found: OldWheelAnswer) -> str:
+    """Say how often spindle, or flyer and bobbin, turn for one turn of the wheel."""
+    answer = found.answer
+    assert answer.ratio is not None
+    half = "" if answer.ratio_uncertainty is None else f" ± {answer.ratio_uncertainty:.2f}"
+    turns = {s.name: s.turns_per_drive_turn for s in answer.shafts}
+    bobbin = turns.get("bobbin")
+    if bobbin is None:
+        return f"{answer.ratio:.2f}{half} turns of the spindle per turn of the wheel"
+    more = abs(bobbin) - answer.ratio
+    faster = "bobbin" if more > 0.0 else "flyer"
+    return (
+        f"{answer.ratio:.2f}{half} turns of the flyer and {abs(bobbin):.2f} of the bobbin per turn "
+        f"of the wheel; the {faster} gains {abs(more):.2f}, which is what draws the yarn in"
+    )
+
+
+def _cut_or_take(found: IfRound, ring: bool, said: Said) -> str:
+    length = _shown(found.cut_with_joint_mm, said)
+    return f"take a ring of {length} along its centre-line" if ring else f"cut {length}"
+
+
+def if_round(found: IfRound, ring: bool, said: Said) -> str:
+    """Say what comes out if the grooves that nobody looked into are round."""
+    if found.length_mm is None or found.cut_with_joint_mm is None or found.ratio is None:
+        return "Look into the grooves: if they are round and no vees, no band fits."
+    until = ""
+    if found.ratio_low is not None and found.ratio_high is not None:
+        until = (
+            f" Until somebody has looked, the ratio may be anything from {found.ratio_low:.1f} to "
+            f"{found.ratio_high:.1f}."
+        )
+    return (
+        "All that is for vees, the cord held between their sides. Look into the grooves: if they "
+        "are round, or so worn that the cord lies on the bottom, "
+        f"{_cut_or_take(found, ring, said)} (in place {said(found.length_mm)}), and the ratio is "
+        f"{found.ratio:.2f}: say --groove-shape round.{until}"
+    )
+
+
+def if_round_in_short(found: IfRound, ring: bool, said: Said) -> str:
+    """Say the same in one line, for paper."""
+    if found.cut_with_joint_mm is None or found.ratio is None:
+        return "taken as vees; look into them: if they are round, no band fits"
+    return (
+        "taken as vees; look into them: if the cord lies on a round bottom, "
+        f"{_cut_or_take(found, ring, said)}, and the ratio is {found.ratio:.2f}"
+    )
+
+
+def cutting(band: BandAnswer, joint: Joint, said: Said) -> str:
+    """Say how to cut and mark the cord for its joint."""
+    assert band.cut_with_joint_mm is not None
+    assert band.cut_length_mm is not None
+    cut = f"Cut {said(band.cut_with_joint_mm)}, slack and straight"
+    if joint.spare_mm > 0.0:
+        return (
+            f"{cut}, and {said(joint.spare_mm)} more at each end to tie by. Mark the band's own "
+            f"length, {said(band.cut_length_mm)}, in the middle of it: the two marks meet in the "
+            "joint."
+        )
+    if band.joint_mm > 0.0:
+        return (
+            f"{cut}, and mark {said(0.5 * band.joint_mm)} at both ends: the marks come together in "
+            "the joint."
+        )
+    return f"{cut}."
+
+
+def staying_on_words(found: StayingOn, length_mm: float, said: Said) -> Iterator[str]:
+    """Say what an untrue wheel does to its band over a turn, and how far to shim or tilt."""
+    low, high = found.length_mm
+    if high - low > 0.05:
+        yield (
+            f"Over a turn the path changes by {said(high - low)}, "
+            f"{100 * (high - low) / length_mm:.1f} % of its length, and the pull with it."
+        )
+    for pulley in found.pulleys:
+        catches = (
+            "the groove is not known, so that nobody can say whether that holds"
+            if pulley.catches_deg is None
+            else f"it catches {pulley.catches_deg:.1f}°: "
+            + ("the band stays on" if pulley.holds else "the band is THROWN")
+        )
+        spinning, back = (
+            f"{least:.1f} to {most:.1f}°"
+            for least, most in (pulley.spinning_deg, pulley.backing_off_deg)
+        )
+        yield (
+            f"At the {pulley.pulley} the band arrives {spinning} off, turned back {back}; "
+            f"{catches}."
+        )
+    yield from truing(found)
+    if found.left_out:
+        yield f"Left out: {found.left_out}."
+
+
+def whether_it_stays_on(found: StayingOn) -> str:
+    """Say in one sentence whether the band of an untrue wheel stays on."""
+    if found.left_out:
+        return f"Left out: {found.left_out}."
+    thrown = [p.pulley for p in found.pulleys if p.holds is False]
+    if thrown:
+        return f"The band is THROWN at the {' and the '.join(thrown)}: true the wheel first."
+    if any(p.holds is None for p in found.pulleys):
+        return "Where the groove is not known, nobody can say whether the band stays on."
+    return "As it is, the band stays on over the whole turn, spinning and turned back."
+
+
+def truing(found: StayingOn) -> Iterator[str]:
+    """Say how far to shim or tilt an untrue wheel."""
+    if found.wobble_deg:
+        shim = 100.0 * math.tan(math.radians(found.wobble_deg))
+        yield (
+            f"To true the wobble: the wheel leans {found.wobble_deg:.2f}° on its axle. Mark where "
+            "the rim stands furthest to one side; there the hub's hole wants a shim on that side, "
+            f"{shim:.1f} mm for every 100 mm of the hub's length."
+        )
+    if found.aside_deg:
+        tilt = 100.0 * math.tan(math.radians(abs(found.aside_deg)))
+        way = "away from" if found.aside_deg > 0.0 else "towards"
+        yield (
+            "To bring the whorl into the wheel's plane: slide it along the spindle, or move the "
+            f"axle's bearing on the side of the spindle's tip {way} the spindle, {tilt:.1f} mm for "
+            "every 100 mm between the axle's bearings."
+        )
