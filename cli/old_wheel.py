@@ -14,6 +14,7 @@ from wheelgeo_cli.old_wheel_asked import asked, is_enough
 if TYPE_CHECKING:
     from wheelgeo import OldWheelAnswer
     from wheelgeo.shop.paper import Paper
+    from wheelgeo_cli.terminal import Terminal
 
 @dataclass(frozen=True)
 class Files:
@@ -99,8 +100,35 @@ def _untrue(told: Mapping[str, str]) -> str:
     return "\n".join((head, *lines, "", ""))
 
 
-def _print(answer: OldWheelAnswer, unit: str) -> None:
+def _print_lengths(out: Terminal, answer: OldWheelAnswer, said: Callable[[float], str]) -> None:
+    """Say what to cut, or which ring to take, and how long the band is in place."""
     from wheelgeo.design.joints import CLOSED_RING, joint_of
+    from wheelgeo.shop import old_wheel_words as words
+
+    told, (band,) = answer.answer, answer.answer.bands
+    assert band.cut_length_mm is not None
+    assert band.length_mm is not None
+    take = words.to_take(band, told.design, said)
+    if band.joint == CLOSED_RING:
+        out.print(f"{take[0].upper()}{take[1:]}.", style="bold")
+        out.labelled("  ", words.RINGS_KNOWN)
+        joint = "along its centre-line; "
+    else:
+        assert band.cut_with_joint_mm is not None
+        cord = told.design.bands[0]
+        spare = joint_of(cord.material, cord.joined).spare_mm
+        more = f", and {said(spare)} more at each end to tie by" if spare else ""
+        out.print(f"Cut the cord {said(band.cut_with_joint_mm)} long{more}.", style="bold")
+        takes = said(band.joint_mm) if band.joint_mm else "nothing"
+        joint = f"and {takes} for the joint; "
+    out.labelled(
+        "  ",
+        f"That is {said(band.cut_length_mm)} {joint}"
+        f"in place the band is {said(band.length_mm)} long.",
+    )
+
+
+def _print(answer: OldWheelAnswer, unit: str) -> None:
     from wheelgeo.shop import old_wheel_words as words
     from wheelgeo_cli.bands import print_joints
     from wheelgeo_cli.solve import sureness, thinning
@@ -113,24 +141,7 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
 
     assert told.ratio is not None
     assert band.length_mm is not None
-    ring = band.joint == CLOSED_RING
-    if ring:
-        take = words.to_take(band, told.design, said)
-        out.print(f"{take[0].upper()}{take[1:]}.", style="bold")
-        out.labelled("  ", words.RINGS_KNOWN)
-        joint = "along its centre-line; "
-    else:
-        cord = told.design.bands[0]
-        spare = joint_of(cord.material, cord.joined).spare_mm
-        more = f", and {said(spare)} more at each end to tie by" if spare else ""
-        out.print(f"Cut the cord {length(band.cut_with_joint_mm, unit)} long{more}.", style="bold")
-        takes = length(band.joint_mm, unit) if band.joint_mm else "nothing"
-        joint = f"and {takes} for the joint; "
-    out.labelled(
-        "  ",
-        f"That is {length(band.cut_length_mm, unit)} {joint}"
-        f"in place the band is {length(band.length_mm, unit)} long.",
-    )
+    _print_lengths(out, answer, said)
     if told.ratio < 1.0:
         out.labelled("  ", "Mind: the whorl is larger than the wheel. Are the two exchanged?")
     if (thins := thinning(band)) is not None:
@@ -139,19 +150,8 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
     out.labelled("  ", how_sure[0].upper() + how_sure[1:])
     if band.from_stretch_mm:
         out.labelled("  ", words.what_endangers_the_fit(told.design))
-    out.labelled("  ", f"Ratio: {words.ratios(answer)}.")
-    if answer.measured.fits:
-        shaft = told.design.shafts[1]
-        off = told.design.uncertainties.get(f"shaft:{shaft.name}.at.x")
-        sure = "" if off is None else f" ± {length(off, unit)}"
-        out.labelled("  ", "By the band that fits, axle and spindle are "
-                     f"{length(shaft.at_mm[0], unit)}{sure} apart.")  # fmt: skip
-    if answer.if_round is not None:
-        out.labelled("  ", words.if_round(answer.if_round, ring, said))
-    if lay := words.laying(told.design):
-        out.labelled("  ", lay)
-    if band.slide is not None:
-        out.labelled("  ", _tying(answer, said))
+    for text in words.of_the_wheel(answer, said):
+        out.labelled("  ", text)
     print_joints(out, band, answer.wheel, unit)
     if answer.staying_on is not None:
         for text in words.staying_on_words(answer.staying_on, band.length_mm, said):
@@ -167,21 +167,3 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
         "sleeves away from band and spindle.",
     )
     print_assumed(out, (*answer.assumed, *band.assumed), "it was not measured")
-
-
-def _tying(answer: OldWheelAnswer, said: Callable[[float], str]) -> str:
-    """Say where on the slide to tie the band."""
-    from wheelgeo.design.joints import CLOSED_RING
-    from wheelgeo.shop.old_wheel_words import near_end_mm
-
-    (band,) = answer.answer.bands
-    if band.joint == CLOSED_RING:
-        return "All this is for the spindle where you measured, taken as the middle of its slide."
-    text = "Tie it with the spindle where you measured, taken as the middle of its slide."
-    near = near_end_mm(band)
-    if near is not None:
-        text += (
-            " To have the whole slide for growth, tie it with the spindle at the end next to the "
-            f"wheel and cut {said(near)}."
-        )
-    return text

@@ -100,12 +100,12 @@ def nearest_ring(slack_length_mm: float, section_mm: float) -> Ring | None:
 
     Args:
         slack_length_mm: length wanted.
-        section_mm: diameter of its cord, to a twentieth of a millimetre.
+        section_mm: diameter of its cord as bought, to a tenth of it.
 
     Returns:
         The ring; None where no such section is known, or the largest and the smallest are far off.
     """
-    alike = [ring for ring in RINGS if abs(ring.section_mm - section_mm) <= 0.05]
+    alike = [ring for ring in RINGS if abs(ring.section_mm - section_mm) <= 0.1 * section_mm]
     off = [(abs(ring.slack_length_mm - slack_length_mm), ring.name, ring) for ring in alike]
     return min(off)[2] if off and min(off)[0] <= 0.05 * slack_length_mm else None
 

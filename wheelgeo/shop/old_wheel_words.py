@@ -29,16 +29,16 @@ def to_take(band: BandAnswer, design: Design, said: Said) -> str:
         return f"cut {_shown(band.cut_with_joint_mm, said)}, joint included"
     if band.cut_length_mm is None or band.length_mm is None:
         return "take no ring: the band has no path"
-    cord_mm = design.band(band.name).diameter_mm
+    cord_mm = build(design).bands[band.name].bought_diameter_mm
     inside = said(band.cut_length_mm / math.pi - cord_mm)
-    says = f"take a ring {inside} across, inside, {cord_mm:g} mm thick"
+    says = f"take a ring {inside} across, inside, {cord_mm:.2f} mm thick as bought"
     near = nearest_ring(band.cut_length_mm, cord_mm)
     if near is None:
         return f"{says}; no standard ring known here comes near"
     stretch = 100.0 * (band.length_mm / near.slack_length_mm - 1.0)
     return (
-        f"{says}; the nearest standard ring known here is -{near.name}, {near.inside_mm:g} mm "
-        f"across, inside, stretched on by {stretch:.1f} %"
+        f"{says}; the nearest standard ring known here is -{near.name}, {near.inside_mm:g} x "
+        f"{near.section_mm:g} mm, stretched on by {stretch:.1f} %"
     )
 
 
@@ -63,11 +63,31 @@ def near_end_mm(band: BandAnswer) -> float | None:
     return band.slide.path_at_from_mm / (1.0 + band.stretch) + band.joint_mm
 
 
-def lasts_from_the_middle(band: BandAnswer, growth: float) -> bool:
-    """Tell whether the slide takes up a growth, a fraction, of a band tied in its middle."""
-    if band.slide is None or band.slide.path_at_to_mm is None or band.length_mm is None:
-        return False
-    return band.slide.path_at_to_mm - band.length_mm >= growth * band.length_mm
+def of_the_wheel(found: OldWheelAnswer, said: Said) -> Iterator[str]:
+    """Say what comes out beside the lengths: ratio, distance, grooves, how to lay and tie."""
+    design, (band,) = found.answer.design, found.answer.bands
+    yield f"Ratio: {ratios(found)}."
+    if found.measured.fits:
+        shaft = design.shafts[1]
+        off = design.uncertainties.get(f"shaft:{shaft.name}.at.x")
+        sure = "" if off is None else f" ± {said(off)}"
+        yield f"By the band that fits, axle and spindle are {said(shaft.at_mm[0])}{sure} apart."
+    if found.if_round is not None:
+        yield if_round(found.if_round, band.joint == CLOSED_RING, said)
+    if lay := laying(design):
+        yield lay
+    if band.slide is None:
+        return
+    if band.joint == CLOSED_RING:
+        yield "All this is for the spindle where you measured, taken as the middle of its slide."
+        return
+    tie = "Tie it with the spindle where you measured, taken as the middle of its slide."
+    if (near := near_end_mm(band)) is not None:
+        tie += (
+            " To have the whole slide for growth, tie it with the spindle at the end next to the "
+            f"wheel and cut {said(near)}."
+        )
+    yield tie
 
 
 def laying(design: Design) -> str:
