@@ -18,11 +18,14 @@ from wheelgeo.design.model import (
     Stop,
 )
 from wheelgeo.design.reader import read_design
+from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import DesignError, SearchError
 from wheelgeo.numbers.inputs import get, inputs, put
 from wheelgeo.numbers.results import find_result, number_of, results
 from wheelgeo.tune.find import EXACT, NoAnswer, find, given
+from wheelgeo.yarn.head_at_work import flyer_at_work
+from wheelgeo.yarn.wheel_wind_on import wheel_wind_on
 
 DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))
 AIMS = ("ratio", ".speed", ".turns_per_draw", ".cut_length", ".length", ".arriving", ".wrap")
@@ -308,3 +311,17 @@ def test_no_band_for_a_position_where_none_runs(box_wheel):
 def test_an_axis_that_lies_there_already_cannot_lean_further(box_wheel):
     with pytest.raises(SearchError, match="has no way to go from 90 deg"):
         find(box_wheel, "main.lean.z", "first band.length", 600.0)
+
+
+def test_a_brake_for_a_pull_of_the_yarn():
+    # A cord pulls with p at a groove of 50 mm; the full bobbin of 75 mm then pulls with p 50/75.
+    braked = next(read_design(path) for path in DESIGNS if path.stem == "braked-bobbin-wheel")
+    assert find(braked, "drag 1.pull", "yarn.pull_full", 0.4).value == pytest.approx(0.6)
+
+
+def test_a_bands_pull_for_that_of_the_yarn():
+    driven = next(read_design(path) for path in DESIGNS if path.stem == "flyer-wheel")
+    made = find(driven, "double band.pull", "yarn.pull_empty", 3.0).design
+    loaded = load_wheel(made)
+    work = flyer_at_work(loaded, wheel_wind_on(loaded.solution))
+    assert work.empty.yarn_pull_n == pytest.approx(3.0, rel=1e-9)

@@ -19,7 +19,8 @@ from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.geometry.path import Path
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.nearest import nearest_keys
-from wheelgeo.units import ANGLE_DEG, LENGTH_MM, SPEED_RPM, Dimension
+from wheelgeo.units import ANGLE_DEG, FORCE_N, LENGTH_MM, SPEED_RPM, Dimension
+from wheelgeo.yarn.wheel_wind_on import wheel_wind_on
 
 
 @dataclass(frozen=True)
@@ -108,6 +109,28 @@ def _whole(design: Design) -> Iterator[Result]:
             "drive.turns_per_metre", "turns of the hand per metre of yarn", None, _per_metre
         )
         yield _result("drive.turns_per_draw", "turns of the hand per draw", None, _per_draw)
+    if design.spindle.bobbin is not None and design.bobbin is not None:
+        for size in ("empty", "full"):
+            means = f"pull on the yarn as it is wound on, with the {size} bobbin"
+            yield _result(f"yarn.pull_{size}", means, FORCE_N, _pull_with(size))
+
+
+def _pull_with(size: str) -> Callable[[Solution], float | None]:
+    """Return what gives the yarn's pull: the brake's, or that of the whorl that slips."""
+
+    def pull(solution: Solution) -> float | None:
+        wind_on = wheel_wind_on(solution)
+        braked: float | None = None if wind_on is None else getattr(wind_on, size).yarn_pull_n
+        if wind_on is None or braked is not None:
+            return braked
+        # what a band lets a whorl hold hangs on every pull and bearing: it takes a while to load
+        from wheelgeo.drive.running import load_wheel
+        from wheelgeo.yarn.head_at_work import flyer_at_work
+
+        work = flyer_at_work(load_wheel(solution.design, solution), wind_on)
+        return None if work is None else getattr(work, size).yarn_pull_n
+
+    return pull
 
 
 def _spindle_speed(solution: Solution) -> float | None:
