@@ -39,6 +39,12 @@ BASE_HALF_MM = 18.0
 STEM_MM = 45.0
 """The post that carries the mother-of-all is so thick both ways."""
 MAIDEN_HALF_MM = 14.0
+BOLT_HOLE_MM = 5.5
+"""Hole, and width of the slot, for the bolts of 5 mm that hold the mother-of-all."""
+BOLT_END_MM = 22.0
+"""From her end to such a bolt: a maiden, and half a washer."""
+BOLT_ROOM_MM = 12.0
+"""From such a bolt to a post beside it: half a wing nut."""
 FOOTMAN_MM = 10.0
 TREADLE_MM = 12.0
 TREADLE_HEIGHT_MM = 40.0
@@ -196,33 +202,33 @@ def _maidens(
             parts=(((-wide, lower), (wide, bush + 8.0)),),
             fits_in=(*made.standing_in(number), mother),
         )  # fmt: skip
-    tilt, square = _tilted(ground, rise, lean)
+    tilt = scale(along(ground.side, UP, rise), 1.0 / lean)
     long = 0.5 * (high - low)
     origin = along(along(made.shaft.at_mm, made.shaft.axis, middle), UP, base_top)
-    yield board(
-        mother, "mother-of-all", origin, tilt, square,
-        rectangle(-BASE_HALF_MM * lean, -BASE_MM / lean, BASE_HALF_MM * lean, 0.0), -long, long,
-        WOOD, part=name, fits_in=(bed,), key="bearings",
-    )  # fmt: skip
     # The bed is fixed: it reaches as far as the mother-of-all slides, from where she is now.
     back, forth = (0.0, 0.0) if slide is None else sorted((slide.from_mm, slide.to_mm))
     if slide is not None and dot(slide.along, tilt) < 0.0:
         back, forth = -forth, -back
     deep = (BASE_MM / lean, BASE_MM / lean + BED_MM)
     stem = f"post {name}"
-    yield board(
-        bed, "bed", origin, tilt, square,
-        rectangle(-BASE_HALF_MM * lean + back, -deep[1], BASE_HALF_MM * lean + forth, -deep[0]),
-        -long, long, WOOD, part=name, fits_in=(mother, stem), key="bearings",
-    )  # fmt: skip
     half = 0.5 * STEM_MM
     over = 0.5 * (back + forth)
     # in line with the axle's posts, so that the table stays narrow and the treadle has room
     foot = along(origin, tilt, over)
     here = ground.level(foot)[1]
     wanted = 0.5 * (min(f[2] for f in feet) + max(f[3] for f in feet)) if feet else here
-    room = max(long - half, 0.0)
-    foot = along(foot, ground.axis, min(max(wanted, here - room), here + room) - here)
+    long, aside, places = _bolted(long, wanted - here)
+    foot = along(foot, ground.axis, aside)
+    wide = BASE_HALF_MM * lean
+    bolts = tuple(((at, 0.0), 0.5 * BOLT_HOLE_MM) for at in places)
+    yield board(
+        mother, "mother-of-all", origin, ground.axis, tilt, rectangle(-long, -wide, long, wide),
+        -deep[0], 0.0, WOOD, holes=bolts, part=name, fits_in=(bed,), key="bearings",
+    )  # fmt: skip
+    yield board(
+        bed, "bed", origin, ground.axis, tilt, rectangle(-long, back - wide, long, forth + wide),
+        -deep[1], -deep[0], WOOD, part=name, fits_in=(mother, stem), key="bearings",
+    )  # fmt: skip
     top = -deep[1] * lean
     outline = (
         (-half, ground.top - foot[2]), (half, ground.top - foot[2]),
@@ -237,38 +243,76 @@ def _maidens(
     )  # fmt: skip
 
 
+def _bolted(long: float, wanted: float) -> tuple[float, float, tuple[float, float]]:
+    """Return half the length of the mother-of-all, where the post stands, and where bolts hold her.
+
+    The bolts go down between the maidens, clear of the post under the bed, so that their wing nuts
+    can be turned; where the maidens stand too close for that, she and her bed reach beyond them.
+
+    Args:
+        long: half her length from maiden to maiden, mm.
+        wanted: where the post would best stand along the spindle, from her middle, mm.
+    """
+    half = 0.5 * STEM_MM
+    room, clear = max(long - half, 0.0), half + BOLT_ROOM_MM
+    post = min(max(wanted, -room), room)
+    low, high = BOLT_END_MM - long, long - BOLT_END_MM
+    if post - clear < low:
+        low = max(low, post + clear)
+    elif post + clear > high:
+        high = min(high, post - clear)
+    if high - low >= 2.0 * BOLT_ROOM_MM:
+        return long, post, (low, high)
+    at = max(long + BOLT_ROOM_MM, clear)
+    return at + BOLT_ROOM_MM, 0.0, (-at, at)
+
+
 def _under_the_band(ground: Ground, made: BuiltShaft, rise: float, lean: float) -> float:
     """Return how far below the spindle's axis the mother-of-all clears the lower run, mm.
 
     The run leaves the whorl at the angle of the line to the axle and of the taper of the two
-    pulleys; the corner of the mother-of-all that is nearest to the axle must stay below it.
+    pulleys; the corner of the mother-of-all that is nearest to the axle must stay below it, and
+    that of her bed, wherever on its travel the spindle stands: it is cut once.
     """
-    x = ground.level(made.shaft.at_mm)[0]
-    down = made.shaft.at_mm[2] - ground.origin[2]
     others = [p.rim_mm for p in made.pulleys if p.shaft.at_mm == ground.origin]
     whorls = [p.rim_mm for p in made.pulleys if p.shaft.at_mm != ground.origin]
     if not others or not whorls:
         return 0.0
-    large, small, apart = 0.5 * max(others), 0.5 * max(whorls), math.hypot(x, down)
+    large, small, slide = 0.5 * max(others), 0.5 * max(whorls), made.shaft.slide
+    if slide is None:
+        return _drop(ground, made.shaft.at_mm, (large, small), (rise, lean), 0.0)
+    needed = []
+    for here in (slide.from_mm, slide.to_mm):
+        at = along(made.shaft.at_mm, slide.along, here)
+        towards = -math.copysign(1.0, ground.level(at)[0]) * dot(slide.along, ground.side)
+        back = max((slide.from_mm - here) * towards, (slide.to_mm - here) * towards)
+        needed.append(_drop(ground, at, (large, small), (rise, lean), back))
+    return max(needed)
+
+
+def _drop(
+    ground: Ground, at: Vector, radii: tuple[float, float], slope: tuple[float, float], back: float
+) -> float:
+    """Return the same for one place of the spindle.
+
+    Args:
+        ground: axes of the stand.
+        at: where the spindle is.
+        radii: of the largest wheel and of the largest whorl, mm.
+        slope: rise of the travel, and its length over what it covers level.
+        back: how much nearer to the axle than the mother-of-all the bed reaches, mm.
+    """
+    (large, small), (rise, lean) = radii, slope
+    x, down = ground.level(at)[0], at[2] - ground.origin[2]
+    apart = math.hypot(x, down)
     taper = math.asin(min(max((large - small) / apart, -1.0), 1.0)) if apart > 0.0 else 0.0
     angle = min(math.atan2(down, abs(x)) + taper, math.radians(75.0))
     if angle <= 0.0:
         return 0.0
-    wide, slide, lower = BASE_HALF_MM * lean, made.shaft.slide, math.tan(angle)
+    wide, lower = BASE_HALF_MM * lean, math.tan(angle)
     lower -= -rise if x > 0.0 else rise
-    back = 0.0
-    if slide is not None:
-        towards = -math.copysign(1.0, x) * dot(slide.along, ground.side)
-        back = max(slide.from_mm * towards, slide.to_mm * towards, 0.0)
     run = small / math.cos(angle) + 4.0
     return max(run + wide * lower, run + (wide + back) * lower - BASE_MM / lean)
-
-
-def _tilted(ground: Ground, rise: float, lean: float) -> tuple[Vector, Vector]:
-    """Return the board's x along the travel and its y, where the travel rises so steeply."""
-    tilt = scale(along(ground.side, UP, rise), 1.0 / lean)
-    square = scale(along(UP, ground.side, -rise), 1.0 / lean)
-    return tilt, square
 
 
 def _largest_on(made: BuiltShaft) -> float:

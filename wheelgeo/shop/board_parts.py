@@ -16,10 +16,20 @@ from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BoardShape, BuiltBody
 from wheelgeo.built.wall import fingered
 from wheelgeo.design.model import Design
-from wheelgeo.geometry.vectors import Vector, dot, scale, sub
+from wheelgeo.geometry.vectors import Vector, along, dot, scale, sub
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.fastenings import bolts, screwed
-from wheelgeo.shop.outlines import Circle, Label, Outline, Part, Place, Point, polygon_outline
+from wheelgeo.shop.floor import slot
+from wheelgeo.shop.outlines import (
+    Circle,
+    Label,
+    Loop,
+    Outline,
+    Part,
+    Place,
+    Point,
+    polygon_outline,
+)
 
 UPRIGHTS = ("post", "support", "maiden", "leg", "footman")
 """Kinds of board whose grain runs up."""
@@ -95,11 +105,14 @@ def board_part(design: Design, body: BuiltBody) -> Part:
     assert isinstance(shape, BoardShape)
     outside = polygon_outline(shape.outline)
     drills = tuple(Circle(centre, radius) for centre, radius in shape.holes)
+    cuts = bolt_cuts(design, body, [b for b in boards(design) if body.name in b.fits_in]) \
+        if body.kind == "bed" else ()
     flat = body.material in _FROM_SHEET
     part = Part(
         name=body.name,
         role=body.kind,
         outside=outside,
+        holes=tuple(cut for _, cut in cuts),
         drills=drills,
         marks=tuple(d.centre for d in drills),
         thickness_mm=shape.thickness_mm,
@@ -114,6 +127,39 @@ def board_part(design: Design, body: BuiltBody) -> Part:
         sides = (*sides[1:4], sides[0], sides[4])
     part = replace(part.moved(lying), sides=sides, turned_deg=0.0)
     return replace(part, labels=_label(part))
+
+
+def bolt_cuts(
+    design: Design, base: BuiltBody, resting: Iterable[BuiltBody]
+) -> tuple[tuple[str, Loop], ...]:
+    """Return the slots for the bolts of what slides on a board, with the name of that.
+
+    Each is as long as the travel of its shaft, or a round hole where it has none, in the board's
+    own x and y.
+
+    Args:
+        design: the wheel.
+        base: the board.
+        resting: what lies on it.
+    """
+    shape, found = base.shape, []
+    assert isinstance(shape, BoardShape)
+    for body in resting:
+        other = body.shape
+        if body.kind not in ("slide", "mother-of-all") or not isinstance(other, BoardShape):
+            continue
+        slide = design.shaft(body.part).slide
+        for (x, y), radius in other.holes:
+            here = other.point(x, y, 0.0)
+            stands = [here] if slide is None else [
+                along(here, slide.along, t) for t in (slide.from_mm, slide.to_mm)
+            ]
+            apart = [sub(point, shape.origin) for point in stands]
+            ends = [(dot(a, shape.x_axis), dot(a, shape.y_axis)) for a in apart]
+            long = math.dist(ends[0], ends[-1]) > 1e-6
+            cut: Loop = slot(ends[0], ends[-1], 2.0 * radius) if long else Circle(ends[0], radius)
+            found.append((body.name, cut))
+    return tuple(found)
 
 
 def sides_of(shape: BoardShape) -> tuple[str, ...]:
@@ -249,6 +295,10 @@ def _label(part: Part) -> tuple[Label, ...]:
             abs(d.centre[0] - at[0]) > half + d.radius_mm + 1.0
             or abs(d.centre[1] - at[1]) > height + d.radius_mm
             for d in part.drills
+        ) and all(
+            x > at[0] + half + 1.0 or u < at[0] - half - 1.0
+            or y > at[1] + height or v < at[1] - height
+            for x, y, u, v in (cut.box for cut in part.holes)
         )
         if inside and clear:
             return (Label(part.name, at, height),)

@@ -147,7 +147,7 @@ def bolts(found: Mapping[str, BuiltBody]) -> tuple[Bolted, ...]:
             count = len(body.shape.holes)
             long = max(x for x in BOLTS_MM if x <= through + BOLT_WASHER_MM + 1e-9)
         else:
-            count = 2
+            count = len(body.shape.holes)
             long = min(x for x in BOLTS_MM if x >= through + WING_MM)
         if count:
             made.append(Bolted(body.name, count, float(long), through))

@@ -9,12 +9,12 @@ from dataclasses import replace
 from wheelgeo.built.body import BoardShape, BuiltBody
 from wheelgeo.built.case import BOLT_HOLE_MM
 from wheelgeo.design.model import Design
-from wheelgeo.geometry.vectors import along, dot, sub
 from wheelgeo.immutable import dataclass
 from wheelgeo.shop.board_parts import (
     base_of,
     board_part,
     boards,
+    bolt_cuts,
     footprint,
     sides_of,
     standing_on,
@@ -29,14 +29,15 @@ from wheelgeo.shop.drafting import (
     text_block,
     text_width_mm,
 )
-from wheelgeo.shop.floor import Floor, Footing, floor_of, footings, slot
+from wheelgeo.shop.floor import Floor, Footing, floor_of, footings
 from wheelgeo.shop.outlines import (
     Box,
     Circle,
     Label,
     Line,
-    Outline,
+    Loop,
     Part,
+    Place,
     Point,
     polygon_outline,
     rectangle,
@@ -94,25 +95,16 @@ def _base_part(design: Design, base: BuiltBody) -> Part:
     )  # fmt: skip
 
 
-def slots(design: Design, base: BuiltBody) -> tuple[tuple[str, Outline], ...]:
+def slots(design: Design, base: BuiltBody) -> tuple[tuple[str, Loop], ...]:
     """Return the slots in which the bolts of slides run, with the name of the board they hold.
 
     Each is as long as the travel of its shaft, told from the base's left and front edge, mm.
     """
-    shape, found = base.shape, []
+    shape = base.shape
     assert isinstance(shape, BoardShape)
     left, front = (min(p[i] for p in shape.outline) for i in (0, 1))
-    for body in standing_on(design, base):
-        other, slide = body.shape, design.shaft(body.part).slide if body.part else None
-        if body.kind != "slide" or slide is None or not isinstance(other, BoardShape):
-            continue
-        for (x, y), _ in other.holes:
-            here = other.point(x, y, 0.0)
-            ends = [sub(along(here, slide.along, t), shape.origin)
-                    for t in (slide.from_mm, slide.to_mm)]  # fmt: skip
-            start, end = ((dot(e, shape.x_axis) - left, dot(e, shape.y_axis) - front) for e in ends)
-            found.append((body.name, slot(start, end, BOLT_HOLE_MM)))
-    return tuple(found)
+    found = bolt_cuts(design, base, standing_on(design, base))
+    return tuple((name, cut.moved(Place((-left, -front)))) for name, cut in found)
 
 
 def _beside(name: str, box: Box, size: Point) -> Label:
