@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -52,23 +53,13 @@ def say_old_wheel(
     # A service starts without any standard input: then there is nobody to ask.
     asks = sys.stdin is not None and sys.stdin.isatty()
     if not is_enough(told) and asks and not as_json:
-        try:
-            told, crossed = asked(told, crossed)
-        except EOFError:  # Ctrl-D
-            says = "the answers ended before all was told: nothing is worked out"
-            raise SearchError(says) from None
+        told, answer = _asked(told, crossed)
     elif not any(told.values()):
         raise SearchError(
             "nothing to go by: give a design file, or --wheel, --whorl, --apart and --cord"
         )
-    answer = wheelgeo.old_wheel(**told, crossed=crossed)
-    if answer.answer.bands[0].length_mm is None:
-        from wheelgeo.units.written import told_in
-
-        inches = answer.wheel.design.unit == "in"
-        why = next(f.says for f in answer.answer.findings if f.rule == "no-path")
-        why = told_in("; ".join(why.split("; ")[:2]), "in/64" if inches else "mm")
-        raise SearchError(f"no band fits what was measured: {why}; measure the distance once more")
+    else:
+        answer = _reckoned(told, crossed)
     if files.save is not None:
         save_new(wheelgeo.read(_untrue(told) + answer.wheel.to_toml()), files.save)
     if files.card is not None:
@@ -87,6 +78,51 @@ def say_old_wheel(
     for what, path in (("wheel", files.save), ("card", files.card)):
         if path is not None:
             console().print(f"The {what} is written to {path}.")
+
+
+def _asked(told: Mapping[str, str], crossed: bool) -> tuple[Mapping[str, str], OldWheelAnswer]:
+    """Ask until the answers make a wheel with a band; return them, and what they make."""
+    from wheelgeo.errors import DesignError, SearchError
+
+    given: Mapping[str, str] = told
+    kept: Mapping[str, str] = {}
+    try:
+        while True:
+            told, crosses = asked(given, crossed, kept)
+            try:
+                return told, _reckoned(told, crosses)
+            except DesignError as error:
+                wrong = [str(fault) for fault in error.faults]
+            except SearchError as error:
+                wrong = [str(error)]
+            for text in wrong:
+                console().labelled("  ", f"{text}.")
+            # All is asked once more, what was given with the command too: any of it may be wrong.
+            given, crossed, kept = {}, False, {**told, "crossed": "y" if crosses else "n"}
+    except EOFError:  # Ctrl-D
+        says = "the answers ended before all was told: nothing is worked out"
+        raise SearchError(says) from None
+
+
+def _reckoned(told: Mapping[str, str], crossed: bool) -> OldWheelAnswer:
+    """Return the band of an old wheel; an error where there is none."""
+    import wheelgeo
+    from wheelgeo.errors import SearchError
+
+    answer = wheelgeo.old_wheel(**told, crossed=crossed)
+    if answer.answer.bands[0].length_mm is None:
+        why = next(f.says for f in answer.answer.findings if f.rule == "no-path")
+        why = _in_both("; ".join(why.split("; ")[:2]), answer.wheel.design.unit)
+        raise SearchError(f"no band fits what was measured: {why}; measure the distance once more")
+    return answer
+
+
+_IN_MM = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) mm\b")
+
+
+def _in_both(text: str, unit: str) -> str:
+    """Return a sentence with its lengths in mm and in the fractions of a rule."""
+    return _IN_MM.sub(lambda found: length(float(found[1]), unit), text)
 
 
 def _untrue(told: Mapping[str, str]) -> str:
@@ -158,7 +194,7 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
             out.labelled("  ", text)
     for finding in told.findings:
         if finding.level != "note":
-            out.labelled(f"  {finding.level.upper()} ", f"{finding.says}.")
+            out.labelled(f"  {finding.level.upper()} ", f"{_in_both(finding.says, unit)}.")
     turns = grouped(told.ratio * 60.0)
     spindle = told.design.shafts[1].name
     out.labelled(

@@ -93,33 +93,55 @@ def is_enough(told: Mapping[str, str]) -> bool:
     return all(any(told.get(q.key) for q in group) for group in NEEDED)
 
 
-def asked(told: Mapping[str, str], crossed: bool) -> tuple[Told, bool]:
+def asked(
+    told: Mapping[str, str], crossed: bool, kept: Mapping[str, str]
+) -> tuple[Told, bool]:
     """Ask for what is not told, one at a time; each answer is read before the next question.
 
     Args:
         told: what is known already.
         crossed: the band is known to cross.
+        kept: what was answered before, where all is asked once more; Enter keeps it.
 
     Returns:
         Everything told, and whether the band crosses.
     """
     out = console()
-    out.print(SKETCH)
-    out.print(
-        "Write lengths with their unit, as on the rule: 21 1/2 in, 1 ft 9 in or 545 mm; and how "
-        "sure they are, if you know: 21 1/2 +- 1/8 in."
-    )
-    found = dict(told)
+    if kept:
+        out.print(
+            "  Once more: Enter keeps what stands in brackets, - takes it away."
+        )
+    else:
+        out.print(SKETCH)
+        out.print(
+            "Write lengths with their unit, as on the rule: 21 1/2 in, 1 ft 9 in or 545 mm; and "
+            "how sure they are, if you know: 21 1/2 +- 1/8 in."
+        )
+    if any(told.values()):
+        given = ", ".join(f"{key.replace('_', '-')} {text}" for key, text in told.items() if text)
+        out.labelled("  ", f"Told already: {given}{', crossed' if crossed else ''}.")
+    found: Told = {key: text for key, text in {**kept, **told}.items() if key not in _ASKED}
+    found |= {key: text for key, text in told.items() if text}
     for group in QUESTIONS:
         while True:
             for question in _open(group, found, crossed):
-                found[question.key] = _answer_to(question)
+                found[question.key] = _answer_to(question, kept.get(question.key, ""))
             if group not in NEEDED or any(found.get(q.key) for q in group):
                 break
             out.print(f"   {'one of these' if len(group) > 1 else 'this one'} is needed")
     if not crossed and not found.get("double"):
-        crossed = input("   Does the band cross? (y/N): ").strip().casefold().startswith("y")
+        crossed = _crosses(kept.get("crossed", "n"))
+    found.pop("crossed", None)
     return found, crossed
+
+
+_ASKED = frozenset(question.key for group in QUESTIONS for question in group)
+
+
+def _crosses(before: str) -> bool:
+    choice = "(Y/n)" if before == "y" else "(y/N)"
+    text = input(f"   Does the band cross? {choice}: ").strip().casefold()
+    return (text or before).startswith("y")
 
 
 def _open(group: tuple[Question, ...], found: Told, crossed: bool) -> Iterator[Question]:
@@ -131,13 +153,16 @@ def _open(group: tuple[Question, ...], found: Told, crossed: bool) -> Iterator[Q
             yield question
 
 
-def _answer_to(question: Question) -> str:
+def _answer_to(question: Question, kept: str) -> str:
     """Return what was answered, or nothing; asks again where it cannot be read."""
     from wheelgeo.old_wheels import measurement_faults
 
+    asks = f"{question.asks} [{kept}]" if kept else question.asks
     while True:
-        text = input(f"{question.asks}: ").strip()
-        wrong = measurement_faults(question.key, text) if text else ()
+        text = input(f"{asks}: ").strip()
+        if not text or text == "-":
+            return "" if text else kept
+        wrong = measurement_faults(question.key, text)
         for fault in wrong:
             console().print(f"   {fault.says}{f' - {fault.remedy}' if fault.remedy else ''}")
         if not wrong:

@@ -127,7 +127,7 @@ def asked(type_it, monkeypatch):
             questions.append(question.strip())
             told = next((a for q, a in answers.items() if question.strip().startswith(q)), "")
             if isinstance(told, list):
-                return told.pop(0)
+                return told.pop(0) if told else ""
             return told
 
         monkeypatch.setattr("sys.stdin.isatty", lambda: True, raising=False)
@@ -224,3 +224,25 @@ def test_places_on_the_slide_are_nearer_or_farther(type_it):
     )
     assert "29/64 in nearer to 29/64 in farther" in out
     assert "-29/64" not in out
+
+
+def test_an_error_after_all_answers_takes_none_of_them_away(asked):
+    """Axles nearer than the radii: only the distance is told anew, Enter keeps the rest."""
+    said = {key: [text, ""] for key, text in SAID.items()}
+    said["e "] = ["5 in", "17 3/4 in"]
+    said["Does the band cross?"] = ["n", ""]
+    questions, status, out, _ = asked(said, "bands")
+    assert status == 0
+    assert "no band fits what was measured" in out
+    assert "Enter keeps what stands in brackets" in out
+    assert [q for q in questions if q.startswith("c ") and q.endswith("[1 3/8 in]:")]
+    assert "Cut the cord 76 9/32 in" in out
+
+
+def test_a_wrong_answer_can_be_taken_away(asked):
+    said = {**SAID, "b ": ["12 in", "-"], "e ": ["17 3/4 in", ""]}
+    said |= {key: [SAID[key], ""] for key in ("a ", "c ", "d ", "The cord")}
+    _, status, out, _ = asked(said, "bands")
+    assert status == 0
+    assert "reaches the middle" in out
+    assert out.count("Cut the cord") == 1
