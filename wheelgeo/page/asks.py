@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import asdict, fields
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import wheelgeo
 from wheelgeo.check.answer import BandAnswer
@@ -13,11 +13,12 @@ from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.page.moving import with_unit
 from wheelgeo.page.open_wheel import OpenWheel
 from wheelgeo.page.told import findings, twist_line, written
-from wheelgeo.tune.bands_to_have import BandToHave
-from wheelgeo.tune.old_wheel_design import OldWheelMeasured
-from wheelgeo.tune.retune_answer import ChangeAnswer, OptionAnswer
 from wheelgeo.units.written import LengthUnit, told_in
 from wheelgeo.wheel import Wheel
+
+if TYPE_CHECKING:
+    from wheelgeo.tune.bands_to_have import BandToHave
+    from wheelgeo.tune.retune_answer import ChangeAnswer, OptionAnswer
 
 Ask = Mapping[str, Any]
 Said = dict[str, Any]
@@ -160,6 +161,8 @@ def old_wheel(ask: Ask, unit: LengthUnit) -> tuple[Said, Wheel]:
     Raises:
         DesignError: something is missing or makes no wheel; holds every fault.
     """
+    from wheelgeo.tune.old_wheel_design import OldWheelMeasured
+
     given = ask.get("measured")
     known = {f.name for f in fields(OldWheelMeasured)}
     if not isinstance(given, dict) or not set(given) <= known:

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterable, Iterator
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from wheelgeo.check.answer import Answer
-from wheelgeo.check.answer_run import RunningAnswer
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.model import Design
 from wheelgeo.units.written import LengthUnit, length_with_unit, told_in
 from wheelgeo.wheel import Wheel
+
+if TYPE_CHECKING:
+    from wheelgeo.check.answer_run import RunningAnswer
 
 Told = dict[str, Any]
 Row = tuple[str, str, float | None, str, str]
