@@ -54,9 +54,9 @@ class Served:
         self.process.communicate(timeout=30)
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def served(tmp_path_factory):
-    """The program with the box wheel, in a folder of its own."""
+    """One program for the whole session, with the box wheel in a folder of its own."""
     folder = tmp_path_factory.mktemp("open")
     shutil.copy(DESIGNS / "box-wheel.toml", folder / "wheel.toml")
     program = Served("wheel.toml", folder=folder)

@@ -137,6 +137,7 @@ async function whole() {
     make("th", { scope: "row" }, row.key, make("div", { class: "small" }, row.means)), make("td", {}, row.text))));
   $("assumed").hidden = !said.assumed.length;
   $("assumed").querySelector("ul").replaceChildren(...said.assumed.map((a) => make("li", { class: "small" }, `${a.what}: ${a.taken} (${a.source})`)));
+  document.body.dataset.ready = `${said.wheel}:${said.revision}:${mine}`;
   // Remedies come a few at a time, so that no answer keeps the others waiting.
   while (said.findings.some((finding) => finding.later)) {
     const more = await trying(() => ask("remedies", { wheel: board.wheel, unit: board.unit }));
@@ -144,7 +145,6 @@ async function whole() {
     said.findings = more.findings;
     findings(more.findings);
   }
-  document.body.dataset.ready = `${said.wheel}:${said.revision}:${mine}`;
 }
 
 export async function refresh(fit = true) {
