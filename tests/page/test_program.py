@@ -7,9 +7,9 @@ import subprocess
 import sys
 
 import pytest
-from wheelgeo_cli import main
 
 from tests.page.conftest import DESIGNS, Served
+from wheelgeo_cli import main
 
 
 @pytest.fixture
