@@ -34,12 +34,13 @@ def test_hooks_stand_on_an_arm_and_the_brake_lies_in_its_groove(name, behind):
     for hook in hooks:
         way = sub(hook.origin, made.shaft.at_mm)
         assert norm(cross(way, made.shaft.axis)) == pytest.approx(plan.arm_radius)
-        assert plan.bobbin_from < dot(way, made.shaft.axis) < plan.bobbin_to
+        assert plan.yarn_from < dot(way, made.shaft.axis) < plan.yarn_to
+    assert sum(sub(h.origin, hooks[0].origin) == (0.0, 0.0, 0.0) for h in hooks) == 1
     (low, radius), (high, _) = drawn["brake 1"].profile
     # the cord's middle lies half a cord above the groove's bottom
     assert radius - 0.5 * (high - low) == pytest.approx(0.5 * design.drags[0].diameter_mm)
-    assert (high < plan.bobbin_from) == behind
-    assert (low > plan.bar_to) == (not behind)
+    assert (plan.bobbin_from < low and high < plan.yarn_from) == behind
+    assert (plan.bar_to < low and high < plan.front) == (not behind)
     assert drawn["orifice"].profile[0][1] < 0.5 * made.shaft.diameter_mm
 
 

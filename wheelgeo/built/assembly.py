@@ -21,7 +21,7 @@ from wheelgeo.geometry.vectors import Vector, dot, sub
 from wheelgeo.immutable import dataclass
 
 FIRST_OFF = (
-    "lid", "knob", "crank", "footman", "treadle", "bridge", "maiden", "support", "whorl", "wheel",
+    "lid", "treadle", "footman", "knob", "crank", "bridge", "maiden", "support", "whorl", "wheel",
     "band", "rod", "slide", "mother-of-all", "bed", "post", "block", "wall", "trestle foot", "leg",
     "foot",
 )  # fmt: skip
@@ -36,7 +36,8 @@ class Step:
 
     Attributes:
         what: the unit's or the band's name.
-        kind: its kind; "band" of a band, "sleeve" of a rod that turns on another.
+        kind: its kind; "band" of a band, "sleeve" of a rod that turns on another,
+            "crank pin" of the pin that a footman hangs on.
         along: the way it is drawn out; None of a band.
         parts: names of the bodies in it.
     """
@@ -170,6 +171,8 @@ def _next(
             continue  # a rod, or the wheel on a pin, comes out when its bands are off
         if any(_rests_on(other, unit) for other in left if other is not base):
             continue
+        if unit.kind == "whorl" and any(_lies_on(built, band, unit) for band in bands):
+            continue  # nor does a whorl while its band lies in its groove
         if unit.kind == "wall" and _holds_a_bridge(unit, left):
             continue
         for way in unit.directions:
@@ -177,6 +180,8 @@ def _next(
                 kind = "sleeve" if unit.is_sleeve else unit.kind
                 if kind == "rod" and not unit.parts[0].turns:
                     kind = "pin"
+                if kind == "knob" and unit.parts[0].material == "steel":
+                    kind = "crank pin"  # a treadle's footman turns on it
                 yield Step(name, kind, way, tuple(b.name for b in unit.parts))
                 break
 
@@ -199,6 +204,12 @@ def _rests_on(upper: Unit, lower: Unit) -> bool:
     if not any(a.may_touch(b) for a in upper.parts for b in lower.parts):
         return False
     return upper.middle_height > lower.middle_height + 1.0
+
+
+def _lies_on(built: Built, band: str, whorl: Unit) -> bool:
+    """Return whether a band lies in a groove of a whorl that comes off its rod."""
+    held = set(whorl.parts[0].name.removeprefix("pulley ").split(", "))
+    return any(stop.pulley in held for stop in built.design.band(band).route)
 
 
 def _holds_a_bridge(wall: Unit, left: Sequence[Unit]) -> bool:
@@ -234,7 +245,7 @@ def _round_rods(
         made = built.shafts[shaft]
         axis, at = made.shaft.axis, made.shaft.at_mm
         for unit in left:
-            if unit.kind in ("rod", "wheel"):
+            if unit.kind in ("rod", "wheel", "whorl"):  # a slack band is lifted over a whorl
                 continue
             for point, along, radius in unit.holes:
                 if not coaxial((at, axis), (point, along)) or radius > 60.0:

@@ -17,7 +17,7 @@ from dataclasses import replace
 from wheelgeo.built.as_built import Built, build
 from wheelgeo.built.body import BuiltBody, board, rod_outside, turned
 from wheelgeo.built.case import case_bodies
-from wheelgeo.built.flyer import ARM_MM, BAR_WIDTH_MM, FLANGE_MM
+from wheelgeo.built.flyer import ARM_MM, BAR_WIDTH_MM, FLANGE_MM, brake_outside
 from wheelgeo.built.held import CRANK_MM
 from wheelgeo.built.kept import kept_with
 from wheelgeo.built.pulley import BuiltPulley
@@ -303,17 +303,23 @@ def _flyer(built: Built) -> Iterator[BuiltBody]:
         origin = along(shaft.at_mm, scale(u, sign), plan.arm_radius)
         yield turned(
             name, "flyer", origin, shaft.axis,
-            rod_outside(plan.bobbin_from + FLANGE_MM, plan.bar_to, 0.5 * ARM_MM), "steel",
+            rod_outside(plan.yarn_from, plan.bar_to, 0.5 * ARM_MM), "steel",
             part=shaft.name, turns=True, fits_in=("flyer",),
+        )  # fmt: skip
+    if plan.flyer_brake:
+        yield turned(
+            "flyer brake", "flyer", shaft.at_mm, shaft.axis,
+            brake_outside(plan.bar_to, plan.flyer_brake), "maple", bore=0.5 * made.diameter_mm,
+            part=shaft.name, turns=True, fits_in=(rod, "flyer"),
         )  # fmt: skip
     sleeve = built.shafts[plan.bobbin]
     empty = 0.5 * (design.bobbin.empty_mm if design.bobbin else sleeve.diameter_mm + 4.0)
     full = plan.arm_radius - 0.5 * ARM_MM - 6.0
     core = max(empty, 0.5 * sleeve.diameter_mm + 0.5)
-    low, high = plan.bobbin_from, plan.bobbin_to
+    brake = brake_outside(plan.bobbin_from, plan.bobbin_brake) if plan.bobbin_brake else ()
     outer = (
-        (low, full), (low + FLANGE_MM, full), (low + FLANGE_MM, core),
-        (high - FLANGE_MM, core), (high - FLANGE_MM, full), (high, full),
+        *brake, (plan.yarn_from - FLANGE_MM, full), (plan.yarn_from, full), (plan.yarn_from, core),
+        (plan.yarn_to, core), (plan.yarn_to, full), (plan.bobbin_to, full),
     )  # fmt: skip
     yield turned(
         "bobbin", "bobbin", sleeve.shaft.at_mm, sleeve.shaft.axis, outer, "maple",

@@ -13,7 +13,7 @@ from wheelgeo.built.assumed import (
     chosen_figure,
     chosen_material,
 )
-from wheelgeo.built.flyer import FlyerPlan, flyer_plan
+from wheelgeo.built.flyer import FLANGE_MM, FlyerPlan, flyer_plan
 from wheelgeo.built.held import WASHER_MM, bearing_length_mm
 from wheelgeo.built.inertia import Inertia, cylinder
 from wheelgeo.built.shaft import BuiltBearing, BuiltShaft, Ends
@@ -62,7 +62,7 @@ class BuiltSpindle(BuiltShaft):
             room = WASHER_MM + 0.5 * bearing_length_mm(self.design, self.shaft)
             sleeve = self.design.shaft(plan.bobbin).ends_mm or ()
             hind = min([plan.bobbin_from, *(self.faces_mm or ()), *sleeve])
-            return (Bearing(hind - room, "brass"), Bearing(plan.bar_to + room, "brass"))
+            return (Bearing(hind - room, "brass"), Bearing(plan.front + room, "brass"))
         offsets = [p.pulley.offset_mm for p in self.carries] or [0.0]
         gap = 2.0 * self.diameter_mm + 5.0
         return (Bearing(min(offsets) - gap, "brass"), Bearing(max(offsets) + gap, "brass"))
@@ -142,7 +142,7 @@ class BuiltSpindle(BuiltShaft):
         low, high = self.ends_mm
         if self.flyer_plan is not None:
             # the yarn of a flyer is on its bobbin
-            low, high = self.flyer_plan.bobbin_from, self.flyer_plan.bobbin_to
+            low, high = self.flyer_plan.yarn_from - FLANGE_MM, self.flyer_plan.bobbin_to
         washers = [w.at_mm for w in self.design.spindle.washers]
         clear = max(5.0, 0.5 * bearing_length_mm(self.design, self.shaft) + 2.0)
         hindmost = min(max(b.at_mm for b in self._placed_bearings) + clear, high)

@@ -69,6 +69,10 @@ class _Cell:
         return [moved(i, self.scale, shift) for i in self.composed.ink]
 
 
+CAPTION_MM = 4.0 + 4.2 * CAPITAL_MM
+"""What a cell is higher than its view, which stands in its middle: half of it is the caption's."""
+
+
 def drive_sheet(solution: Solution, unit: LengthUnit = "mm") -> PaperFigure:
     """Return the drawing sheet of a drive: three views and a title strip.
 
@@ -147,7 +151,7 @@ def _extent(lines: Traced, scale: float) -> float:
 
 def _bare(lines: Traced, scale: float) -> Point:
     x1, y1, x2, y2 = _whole(lines)
-    return (x2 - x1) * scale + 4.0, (y2 - y1) * scale + 4.0 + 3.0 * CAPITAL_MM
+    return (x2 - x1) * scale + 4.0, (y2 - y1) * scale + CAPTION_MM
 
 
 def _hopeless(lines: Traced, scale: float, room: Point) -> bool:
@@ -159,7 +163,7 @@ def _hopeless(lines: Traced, scale: float, room: Point) -> bool:
 
 def _size(composed: Composed, scale: float) -> Point:
     x1, y1, x2, y2 = composed.box
-    return ((x2 - x1) * scale + 4.0, (y2 - y1) * scale + 4.0 + 3.0 * CAPITAL_MM)
+    return ((x2 - x1) * scale + 4.0, (y2 - y1) * scale + CAPTION_MM)
 
 
 def _rows(sizes: Sequence[Point], area: Box) -> tuple[Box, Box, Box] | None:

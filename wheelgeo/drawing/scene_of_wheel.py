@@ -14,7 +14,13 @@ from itertools import pairwise
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies, crank_plane_mm
 from wheelgeo.built.body import BuiltBody, TurnedShape
-from wheelgeo.built.flyer import FLANGE_MM
+from wheelgeo.built.flyer import (
+    BRAKE_CORD_MM,
+    BRAKE_MM,
+    HOOK_MM,
+    HOOK_WIRE_MM,
+    ORIFICE_SHARE,
+)
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drawing.scene import (
@@ -45,14 +51,6 @@ NOT_AROUND = frozenset({
 })  # fmt: skip
 """Kinds that are of the drive itself, or of the case and the stand, which other drawings show."""
 _KINDS: dict[str, Kind] = {"pulley": "pulley", "rod": "shaft", "washer": "washer", "cop": "cop"}
-HOOK_GAP_MM = 14.0
-"""Between two hooks of a flyer."""
-HOOK_MM = 9.0
-"""How far a hook stands off its arm."""
-HOOK_WIRE_MM = 1.6
-ORIFICE_SHARE = 0.6
-"""Diameter of the orifice over that of the rod that it is in."""
-BRAKE_CORD_MM = 2.5
 ROUND_STEPS = 8
 """Straight pieces that stand for a round groove where bodies hide one another."""
 
@@ -83,30 +81,25 @@ def scene_of(solution: Solution) -> Scene:
 def flyer_fittings(design: Design) -> tuple[TurnedBody, ...]:
     """Return what is drawn of a flyer besides its bodies: hooks, orifice, and the brakes' cords.
 
-    The hooks stand on one arm, evenly along the yarn's room; the orifice is in the rod's front
-    end; a brake lies behind the bobbin, or on the flyer before its bar. Places are common
-    practice, no source: only a brake's diameter is in the file.
+    The hooks stand on both arms, evenly along the yarn's room; the orifice is in the rod's front
+    end; a brake lies in its groove behind the bobbin, or on the flyer before its bar.
     """
     made = build(design).spindle
     plan, shaft = made.flyer_plan, made.shaft
     if plan is None:
         return ()
     u, v = across(shaft.axis)
-    room = plan.bobbin_to - plan.bobbin_from - 2.0 * FLANGE_MM
-    count = max(2, round(room / HOOK_GAP_MM))
     wire = ((0.0, HOOK_WIRE_MM / 2.0), (HOOK_MM, HOOK_WIRE_MM / 2.0))
     fittings = []
-    for n in range(count):
-        z = plan.bobbin_from + FLANGE_MM + (n + 0.5) * room / count
-        foot = along(along(shaft.at_mm, shaft.axis, z), u, plan.arm_radius)
-        fittings.append(TurnedBody(f"hook {n + 1}", "other", foot, v, wire))
+    for side, sign in enumerate((1.0, -1.0)):
+        for n, place in enumerate(plan.hooks, start=1 + side * len(plan.hooks)):
+            foot = along(along(shaft.at_mm, shaft.axis, place), u, sign * plan.arm_radius)
+            fittings.append(TurnedBody(f"hook {n}", "other", foot, scale(v, sign), wire))
     end, hole = made.ends_mm[1], ORIFICE_SHARE * 0.5 * shaft.diameter_mm
     mouth = ((end, hole), (end + 0.1, hole))
     fittings.append(TurnedBody("orifice", "other", shaft.at_mm, shaft.axis, mouth))
     for n, drag in enumerate(design.drags, start=1):
-        at = plan.bobbin_from - BRAKE_CORD_MM if drag.shaft == plan.bobbin else (
-            plan.bar_to + BRAKE_CORD_MM
-        )
+        at = 0.5 * BRAKE_MM + (plan.bobbin_from if drag.shaft == plan.bobbin else plan.bar_to)
         radius, half = 0.5 * drag.diameter_mm + 0.5 * BRAKE_CORD_MM, 0.5 * BRAKE_CORD_MM
         cord = ((at - half, radius), (at + half, radius))
         fittings.append(TurnedBody(f"brake {n}", "other", shaft.at_mm, shaft.axis, cord))

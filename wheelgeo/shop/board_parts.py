@@ -18,7 +18,7 @@ from wheelgeo.built.wall import fingered
 from wheelgeo.design.model import Design
 from wheelgeo.geometry.vectors import Vector, along, dot, scale, sub
 from wheelgeo.shop.drafting import text_width_mm
-from wheelgeo.shop.fastenings import bolts, screwed
+from wheelgeo.shop.fastenings import bolts, pin_words, screwed
 from wheelgeo.shop.floor import slot
 from wheelgeo.shop.outlines import (
     Circle,
@@ -56,11 +56,12 @@ _GLUED = {
     "leg": "Glue it under the table, square; from above {screws}.",
     "trestle foot": "Glue it under its two legs; from below {screws}, one for each, heads let "
     "in. Plane its underside hollow by 2 mm in the middle, so that it stands on its ends.",
-    "flyer": "Glue and pin its two arms of steel rod in the outer holes, and pin it on the rod.",
+    "flyer": "Glue its two arms of steel rod in the outer holes; glue it on the rod, and drive "
+    "{pin} through both, behind the orifice.",
     "footman": "It hangs on the crank's pin by its hole; tie its lower end to the treadle with "
     "leather.",
     "treadle": "Hinge its far end on the floor with leather; the footman is tied to its near end.",
-    "crank": "Fix it on the rod with a pin, drilled through both; it comes off first.",
+    "crank": "Fix it on the rod with {pin}, drilled through both; it comes off first.",
 }
 """How a board is held, by kind: common practice, no source."""
 
@@ -226,6 +227,7 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
     size = {
         "screws": "glue alone, since no screw bites" if own is None else own.words,
         "bolts": "" if bolt is None else bolt.words,
+        "pin": pin_words(body),
     }
     walls = [name for name in sorted(body.fits_in) if name.startswith("wall ")]
     if body.kind == "bridge" and len(walls) == 1:

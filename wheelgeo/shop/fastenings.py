@@ -11,6 +11,7 @@ import math
 from collections.abc import Callable, Mapping
 
 from wheelgeo.built.body import BoardShape, BuiltBody
+from wheelgeo.design.rod_fits import PIN_WIDTH, PINS_MM, pin_mm
 from wheelgeo.geometry.vectors import dot
 from wheelgeo.immutable import dataclass
 from wheelgeo.units.written import LengthUnit, length_with_unit, told_in
@@ -126,6 +127,28 @@ def screws(found: Mapping[str, BuiltBody]) -> tuple[Screwed, ...]:
     """
     made = (screwed(body, found) for body in found.values())
     return tuple(one for one in made if one is not None)
+
+
+def cross_pin_mm(body: BuiltBody) -> tuple[float, float]:
+    """Return diameter and length of the pin across a bar on its rod, mm; 0, 0 of what has none.
+
+    It goes in through the bar's edge: a third of its thickness at most, a quarter of the rod.
+
+    Args:
+        body: the crank or the bar of a flyer, its rod's hole the first.
+    """
+    if body.kind not in ("crank", "flyer") or not isinstance(body.shape, BoardShape):
+        return 0.0, 0.0
+    (_, rod), *_ = body.shape.holes
+    sides = [y for _, y in body.shape.outline]
+    pins = [p for p in PINS_MM if p <= min(pin_mm(2.0 * rod), body.shape.thickness_mm / PIN_WIDTH)]
+    return max(pins, default=PINS_MM[0]), max(sides) - min(sides)
+
+
+def pin_words(body: BuiltBody) -> str:
+    """Return the pin across a bar on its rod, in words; empty of what has none."""
+    across, long = cross_pin_mm(body)
+    return f"a {across:g} mm pin, {long:g} mm long" if across else ""
 
 
 def bolts(found: Mapping[str, BuiltBody]) -> tuple[Bolted, ...]:

@@ -35,7 +35,8 @@ _HOW = {
     "off to change a band.",
     "crank": "Put {what} on its rod {way}, line it up and pin it.",
     "knob": "Put {what} in the arm {way}; it turns freely on its pin.",
-    "footman": "Hang {what} on the crank's pin {way}.",
+    "crank pin": "Glue the crank's pin ({what}) in its arm {way}: it stands fast there.",
+    "footman": "Hang {what} on the crank's pin {way}, between two washers; it turns freely there.",
     "treadle": "Lay {what} on the floor and tie the footman to it, with leather.",
     "whorl": "Put {what} on its rod {way}; its pin stays loose enough to be drawn out, since the "
     "bobbin comes off behind it.",

@@ -15,6 +15,7 @@ from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.shop.board_parts import from_sheet
 from wheelgeo.shop.built_up_parts import making
 from wheelgeo.shop.floor import UPRIGHT, floor_of
+from wheelgeo.shop.flyer_work import orifice_note
 from wheelgeo.shop.jigs import everything_flat, sheets_of
 from wheelgeo.shop.outlines import Part
 from wheelgeo.shop.part_figures import hole_places
@@ -55,7 +56,7 @@ def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
     fine = turned_length(unit)
     turned = tuple(_turned_row(design, w, lengths, fine) for w in wheels(design) if not w.layered)
     bought = bought_length(unit)
-    rods = tuple(_rod_row(design, s, lengths, bought) for s in design.shafts)
+    rods = tuple(_rod_row(design, s, lengths, unit) for s in design.shafts)
     flat = tuple(_flat_row(p, lengths, bought, unit) for p in pieces)
     sawn = tuple(_sawn_row(p, lengths, unit) for p in parts_of(design) if not from_sheet(p))
     blocks: list[Block] = [Heading("Cut list")]
@@ -63,11 +64,14 @@ def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
         head = ("Turned piece", "Material", "Rim", "Width", "Bore", "Blank to start from", "Mass")
         caption = "Pieces to turn; bore them first"
         blocks.append(Table(caption, head, turned, (3, 2, 2, 2, 2, 3, 1.6)))
-    others = [b for b in bodies(build(design)) if b.kind in ("knob", "bobbin", "washer")]
+    others = [b for b in bodies(build(design)) if b.kind in ("knob", "bobbin", "washer")
+              or b.name == "flyer brake"]  # fmt: skip
+    others = [b for b in others if b.material != "steel" or b.kind != "knob"]  # a pin is bought
     if others:
         other_head = ("Other turned piece", "Material", "Diameter", "Length", "Hole", "Notes")
         rows = tuple(_other_row(body, lengths) for body in others)
-        blocks.append(Table("Knob, bobbin and washers", other_head, rows, (3, 2, 2, 2, 2, 4)))
+        caption = "Knob, bobbin, washers and other small pieces"
+        blocks.append(Table(caption, other_head, rows, (3, 2, 2, 2, 2, 4)))
     if flat:
         flat_head = ("Flat part", "Quantity", "Material", "Thickness", "Smallest stock", "Notes")
         blocks.append(
@@ -165,24 +169,26 @@ def _mass(mass_g: float) -> str:
 
 
 def _rod_row(
-    design: Design, shaft: Shaft, lengths: Lengths, bought: Lengths
+    design: Design, shaft: Shaft, lengths: Lengths, unit: LengthUnit
 ) -> tuple[str, ...]:
-    made = build(design).shafts[shaft.name]
+    made, bought = build(design).shafts[shaft.name], bought_length(unit)
     low, high = made.ends_mm
     chosen = "" if made.ends.given else "length chosen: the file gives none"
     spindle = design.spindle.shaft == shaft.name and design.spindle.kind == "tip"
     sleeve = ""
     if shaft.runs_on is not None:
         own = design.spindle.bobbin == shaft.name
-        sleeve = f"bore {bought(made.bore_mm)} right through, to run on {shaft.runs_on}"
+        sleeve = f"bore {made.bore_mm:.4g} mm right through, to run on {shaft.runs_on}"
         sleeve += "; glue the bobbin on it" if own else ""
-    notes = "; ".join(n for n in ("spindle: point one end" if spindle else "", sleeve, chosen) if n)
+    point = "spindle: point one end" if spindle else ""
+    orifice = orifice_note(design) if design.spindle.shaft == shaft.name else ""
+    notes = "; ".join(n for n in (point, sleeve, orifice, chosen) if n)
     return (
         shaft.name,
         made.material.value.name,
         bought(shaft.diameter_mm),
         lengths(high - low),
-        notes,
+        told_in(notes, unit),
     )
 
 

@@ -17,7 +17,9 @@ from wheelgeo.design.model import Design
 from wheelgeo.design.rod_fits import Fixing, Way
 from wheelgeo.drive.fixing import FixedPulley
 from wheelgeo.shop.built_up_parts import built_up_parts
-from wheelgeo.shop.fastenings import Screwed, bolts, screws
+from wheelgeo.shop.fastenings import Screwed, bolts, cross_pin_mm, screws
+from wheelgeo.shop.flyer_work import brake_rows
+from wheelgeo.shop.parts import DOWEL_MM, layers
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import Block, Heading, Listing, Table
 from wheelgeo.shop.tables import BandRow
@@ -48,8 +50,9 @@ def shopping(
     found = bodies(build(design))
     head = ("To buy", "Quantity", "Size", "For")
     rows = [
-        *_rods(found, unit), *_bushes(found, unit), *_pins(held, unit), *_screws(found, unit),
-        *_cords(bands, unit),
+        *_rods(found, unit), *_bushes(found, unit), *_pins(held, unit), *_cross_pins(found, unit),
+        *_dowels(design, unit), *_screws(found, unit), *_cords(bands, unit), *_flyer(design, unit),
+        *_leather(found, unit),
     ]  # fmt: skip
     feet = sum(b.kind == "foot" for b in found)
     if feet:
@@ -89,9 +92,12 @@ def _rods(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
     bought, lengths = bought_length(unit), length_with_unit(unit, 0)
     rows = []
     for body in found:
-        if body.kind == "rod" and _radii(body)[0] == 0.0:  # a sleeve is turned, not bought
+        # a sleeve is turned, not bought; arms of a flyer and the pin of a treadle's crank are rods
+        bar = body.kind in ("flyer", "knob") and body.material == "steel"
+        if (body.kind == "rod" or bar) and _radii(body)[0] == 0.0:
             size = f"{bought(2.0 * _radii(body)[1])} × {lengths(_span(body) + SAWING_MM)}"
-            rows.append((f"{body.material} rod", "1", size, body.name))
+            name = "pin of the crank" if body.kind == "knob" else body.name
+            rows.append((f"{body.material} rod", "1", size, name))
     return rows
 
 
@@ -129,6 +135,42 @@ def _fixing_size(fixing: Fixing, unit: LengthUnit) -> str:
     if fixing.way != "pin":
         return told_in(fixing.size, unit)
     return f"{bought_length(unit)(fixing.across_mm)} × {length_with_unit(unit, 0)(fixing.long_mm)}"
+
+
+def _cross_pins(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
+    """Return the pins of crank and flyer, across bar and rod."""
+    sizes = [(body.name, *cross_pin_mm(body)) for body in found]
+    bought, lengths = bought_length(unit), length_with_unit(unit, 0)
+    return [("steel pin", "1", f"{bought(across)} × {lengths(long)}", name)
+            for name, across, long in sizes if across]  # fmt: skip
+
+
+def _dowels(design: Design, unit: LengthUnit) -> list[Row]:
+    """Return the dowels of pulleys that are glued up from layers."""
+    bought, lengths = bought_length(unit), length_with_unit(unit, 0)
+    rows = []
+    for wheel in wheels(design):
+        parts = layers(design, wheel) if wheel.layered else []
+        if parts and parts[0].drills:
+            thick = sum(p.quantity * (p.thickness_mm or 0.0) for p in parts)
+            size = f"{bought(DOWEL_MM)} × {lengths(math.ceil(thick))}"
+            rows.append(("hardwood dowel", str(len(parts[0].drills)), size, wheel.name))
+    return rows
+
+
+def _flyer(design: Design, unit: LengthUnit) -> list[Row]:
+    """Return what flyer and brakes take."""
+    bought, lengths = bought_length(unit), length_with_unit(unit, 0)
+    return [(what, count, f"{bought(across)} × {lengths(long)}", where)
+            for what, count, across, long, where in brake_rows(design)]  # fmt: skip
+
+
+def _leather(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
+    if not any(b.kind == "treadle" for b in found):
+        return []
+    lengths = length_with_unit(unit, 0)
+    size = f"{bought_length(unit)(3.0)} thick, {lengths(40.0)} × {lengths(300.0)}"
+    return [("leather, with tacks", "1", size, "treadle: its hinge, and its tie to the footman")]
 
 
 def _screws(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:

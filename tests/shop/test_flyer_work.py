@@ -1,0 +1,91 @@
+"""What a flyer and its brakes take is in the wheel as built, and on the paper with its sizes."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from wheelgeo.built.as_built import build
+from wheelgeo.built.assembly import assembly
+from wheelgeo.built.bodies import bodies
+from wheelgeo.design.reader import read_design
+from wheelgeo.shop.flyer_work import brake_rows, brake_steps, flyer_steps, orifice_note
+from wheelgeo.shop.order_of_work import step_words
+
+DESIGNS = Path(__file__).parents[2] / "designs"
+FARM = read_design(DESIGNS / "farm-wheel.toml")
+DOUBLE = read_design(DESIGNS / "flyer-wheel.toml")
+BRAKED = read_design(DESIGNS / "braked-flyer-wheel.toml")
+
+
+def outline(design, name):
+    return next(b for b in bodies(build(design)) if b.name == name).shape.outline
+
+
+def test_a_braked_bobbin_has_the_groove_of_its_brake():
+    """50 mm at the bottom between two lips, behind the flange; without a brake there is none."""
+    radii = [r for _, r in outline(FARM, "bobbin")]
+    assert radii.count(25.0) == 2
+    assert 27.0 in radii
+    assert 25.0 not in [r for _, r in outline(DOUBLE, "bobbin")]
+    plain = replace(FARM, drags=())
+    assert build(plain).spindle.flyer_plan.yarn_from == pytest.approx(
+        build(FARM).spindle.flyer_plan.yarn_from - 8.0
+    )
+
+
+def test_a_braked_flyer_has_a_disc_for_it_and_its_bearing_makes_room():
+    assert 15.0 in [r for _, r in outline(BRAKED, "flyer brake")]
+    plan = build(BRAKED).spindle.flyer_plan
+    front = build(BRAKED).spindle.bearings[1]
+    assert front.at_mm - 0.5 * front.length_mm > plan.front == plan.bar_to + 8.0
+    assert not any(b.name == "flyer brake" for b in bodies(build(DOUBLE)))
+
+
+def test_a_brake_no_larger_than_its_rod_lies_on_the_rod():
+    thin = replace(BRAKED, drags=(replace(BRAKED.drags[0], diameter_mm=10.0),))
+    assert build(thin).spindle.flyer_plan.flyer_brake == 0.0
+    assert not any("groove" in step for step in flyer_steps(thin))
+
+
+def test_orifice_and_eye_meet_in_the_bar_clear_of_its_pin():
+    """34.5 mm to the bar's middle was 27.5 mm of bar and 7; the eye stands 5 mm behind its face."""
+    made = build(FARM).spindle
+    note = orifice_note(FARM)
+    assert f"6 mm, {made.ends_mm[1] - made.flyer_plan.bar_to + 5.0:.4g} mm deep" in note
+    # 14 mm of bar: the eye's edge is 5 + 3 mm, the pin's 14 - 3 - 1.25 mm behind the front face
+    assert 5.0 + 3.0 < 14.0 - 3.0 - 1.25
+    assert orifice_note(read_design(DESIGNS / "box-wheel.toml")) == ""
+
+
+def test_hooks_cord_and_peg_of_a_brake_are_bought():
+    rows = {row[0]: row for row in brake_rows(FARM)}
+    assert rows["wire for hooks"][1] == "12"
+    # half round the groove, 133 mm of maiden down on both sides, and 250 mm to tie
+    down = -min(y for _, y in next(
+        b for b in bodies(build(FARM)) if b.kind == "maiden").shape.outline)
+    assert rows["cotton cord"][3] == pytest.approx(math.pi * 25.0 + 2.0 * down + 250.0)
+    assert [row[0] for row in brake_rows(DOUBLE)] == ["wire for hooks"]
+    (step,) = brake_steps(FARM)
+    assert "shows 0.8 N when the bobbin just turns" in step
+    assert "35 mm to either side" in step
+    assert not list(brake_steps(DOUBLE))
+
+
+@pytest.mark.parametrize("design", [FARM, DOUBLE, BRAKED], ids=lambda d: d.title)
+def test_nothing_is_hung_on_what_comes_later(design):
+    steps = assembly(build(design)).together
+    order = [s.what for s in steps]
+    assert order.index("knob") < order.index("footman") < order.index("treadle")
+    band = next(s for s in steps if s.kind == "band")
+    route = [stop.pulley for stop in design.band(band.what).route]
+    laid = {name for s in steps[: steps.index(band)] for name in s.parts}
+    on = {n for name in laid for n in name.removeprefix("pulley ").split(", ")}
+    assert set(route) <= on
+    assert order.index("leg 1") < order.index("rod axle")
+    pin = next(s for s in steps if s.kind == "crank pin")
+    assert "stands fast" in step_words(pin)
+    assert "turns freely" not in step_words(pin)

@@ -1,0 +1,126 @@
+"""What is to be done to a flyer, its bobbin and their brake, in words and sizes.
+
+Places come from the plan of the flyer as built; all else is common practice, no source.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from wheelgeo.built.as_built import build
+from wheelgeo.built.flyer import (
+    BAR_PIN_MM,
+    BRAKE_CORD_MM,
+    BRAKE_MM,
+    EYE_MM,
+    HOOK_MM,
+    HOOK_WIRE_MM,
+    ORIFICE_SHARE,
+    FlyerPlan,
+)
+from wheelgeo.design.model import Design
+from wheelgeo.design.other_parts import DragBrake
+
+PEG_MM = 10.0
+"""Diameter of a brake's peg; it tapers 1 in 20, so that it holds where it is turned to."""
+CORD_OVER_MM = 250.0
+"""What a brake's cord is longer than its way over the groove and down on both sides."""
+HOOK_WIRE_LONG_MM = 30.0
+
+
+def orifice_note(design: Design) -> str:
+    """Return how the flyer's rod is bored for the yarn; empty of a spindle with a tip."""
+    made = build(design).spindle
+    plan = made.flyer_plan
+    if plan is None:
+        return ""
+    hole, deep = ORIFICE_SHARE * made.diameter_mm, made.ends_mm[1] - plan.eye
+    return (
+        f"orifice: bore the front end {hole:.3g} mm, {deep:.4g} mm deep, and smooth its mouth; "
+        f"with the bar on, drill the eye, {hole:.3g} mm, square through one long edge of the bar "
+        f"into it, {EYE_MM:g} mm behind the bar's front face, and round its edge"
+    )
+
+
+def flyer_steps(design: Design) -> Iterator[str]:
+    """Yield what is done to a flyer before anything is put together."""
+    made = build(design).spindle
+    plan = made.flyer_plan
+    if plan is None:
+        return
+    yield (
+        f"Glue the bar of the flyer on its rod and pin it {BAR_PIN_MM:g} mm from its hind face, "
+        "behind the orifice; then bore orifice and eye as the table of rods says: a thread drawn "
+        "through must catch nowhere. Glue the arms in the bar."
+    )
+    first, gap = plan.hooks[0] - plan.yarn_from, plan.hooks[1] - plan.hooks[0]
+    yield (
+        f"Set {len(plan.hooks)} hooks in each arm, in holes of {HOOK_WIRE_MM:g} mm drilled square "
+        f"through it, the first {first:.3g} mm from the arm's free end, then every {gap:.3g} mm; "
+        f"bend each {HOOK_MM:g} mm high, those of the two arms pointing opposite ways round, and "
+        "glue them with epoxy."
+    )
+    yield from (_groove_step(plan, d) for d in design.drags if _grooved(plan, d))
+
+
+def brake_steps(design: Design) -> Iterator[str]:
+    """Yield how each brake of a flyer wheel is fitted when all stands."""
+    plan = build(design).spindle.flyer_plan
+    if plan is None:
+        return
+    for drag in design.drags:
+        what = "bobbin" if drag.shaft == plan.bobbin else "flyer"
+        across = drag.diameter_mm + 2.0 * PEG_MM
+        held = " The spring or rubber ring goes into its " + (
+            "tight" if drag.spring == "tight" else "slack") + " end."
+        pull = "" if not drag.pull_n else (
+            f" Turn the peg until a spring balance, pulled by a thread round the groove, shows "
+            f"{drag.pull_n:g} N when the {what} just turns."
+        )
+        yield (
+            f"The brake of the {what}: straight under its groove, {0.5 * across:.3g} mm to either "
+            f"side of the axis, a small hook and a hole of {PEG_MM:g} mm for the peg in what the "
+            f"{what} stands on; lay the cord from the hook over the groove to the peg.{held}{pull}"
+        )
+
+
+def brake_rows(design: Design) -> Iterator[tuple[str, str, float, float, str]]:
+    """Yield what to buy for flyer and brakes: what, how many, diameter and length in mm, for."""
+    plan = build(design).spindle.flyer_plan
+    if plan is None:
+        return
+    yield "wire for hooks", f"{2 * len(plan.hooks)}", HOOK_WIRE_MM, HOOK_WIRE_LONG_MM, "flyer"
+    for drag in design.drags:
+        what = f"brake of {drag.shaft}"
+        over = 0.5 * math.pi * drag.diameter_mm + 2.0 * _down_mm(design) + CORD_OVER_MM
+        yield drag.material, "1", BRAKE_CORD_MM, over, what
+        yield "hardwood peg, tapered 1 in 20", "1", PEG_MM, 60.0, what
+        yield "small hook and a soft spring or rubber ring", "1 each", BRAKE_CORD_MM, 20.0, what
+
+
+def _grooved(plan: FlyerPlan, drag: DragBrake) -> bool:
+    return bool(plan.bobbin_brake if drag.shaft == plan.bobbin else plan.flyer_brake)
+
+
+def _groove_step(plan: FlyerPlan, drag: DragBrake) -> str:
+    where = "at the hind end of the bobbin" if drag.shaft == plan.bobbin else (
+        "in the disc that is glued on the flyer's rod before its bar"
+    )
+    return (
+        f"Turn the brake's groove {where}: {drag.diameter_mm:g} mm at its bottom, in a width of "
+        f"{BRAKE_MM:g} mm, its bottom bare of finish."
+    )
+
+
+def _down_mm(design: Design) -> float:
+    """Return the way from the flyer's axis down to what it stands on, mm."""
+    from wheelgeo.built.bodies import bodies
+    from wheelgeo.built.body import BoardShape
+
+    built = build(design)
+    for body in bodies(built):
+        if body.kind in ("maiden", "support") and body.part == built.spindle.name:
+            assert isinstance(body.shape, BoardShape)
+            return -min(y for _, y in body.shape.outline)
+    return 0.0
