@@ -62,6 +62,9 @@ class Tap:
     trouble: str
 
 
+UNTAPPED = Tap(1.0, "")
+
+
 @dataclass(frozen=True)
 class Whirl:
     """Critical speeds of the spindle against its working speed.
@@ -70,10 +73,10 @@ class Whirl:
         spindle: the spindle as built.
         working_rpm: working speed, positive; None where the spindle is not driven.
         points: from the empty spindle to the full one.
-        tap: what a tap that the file gives tells of its bearings.
         natural_hz: lowest natural frequency at rest, empty and full: what a tap would sound; None
             where there is trouble.
         trouble: why there are no critical speeds; empty where there are.
+        tap: what a tap that the file gives tells of its bearings.
     """
 
     spindle: BuiltSpindle
@@ -81,7 +84,7 @@ class Whirl:
     points: tuple[CopPoint, ...]
     natural_hz: tuple[float, float] | None
     trouble: str
-    tap: Tap
+    tap: Tap = UNTAPPED
 
     @property
     def margin(self) -> float | None:
@@ -123,7 +126,7 @@ def spindle_whirl(spindle: BuiltSpindle, speed_rpm: float | None) -> Whirl:
     working = None if speed_rpm is None else abs(speed_rpm)
     if len({b.at_mm for b in spindle.bearings}) < 2:
         trouble = "a spindle needs two bearings at two places; the file gives one"
-        return Whirl(spindle, working, (), None, trouble, UNTAPPED)
+        return Whirl(spindle, working, (), None, trouble)
     tap = tap_of(spindle)
     shares = [i / (COP_STEPS - 1) for i in range(COP_STEPS)]
     beams = [spindle_beam(spindle, share, factor=tap.factor) for share in shares]
@@ -132,7 +135,6 @@ def spindle_whirl(spindle: BuiltSpindle, speed_rpm: float | None) -> Whirl:
     return Whirl(spindle, working, points, natural, "", tap)
 
 
-UNTAPPED = Tap(1.0, "")
 _TAP_FACTORS = (1e-3, 1e3)
 """Between which factors on the usual stiffness of bearings that is looked for which a tap tells."""
 
