@@ -11,6 +11,7 @@ from wheelgeo.immutable import dataclass
 
 USUAL_SHAFT = "steel"
 USUAL_WHEEL = "maple"
+USUAL_SHEET = "plywood"
 USUAL_SLEEVE = "maple"
 USUAL_WASHER = "brass"
 USUAL_BEARING = "brass"

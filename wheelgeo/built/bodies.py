@@ -18,11 +18,12 @@ from wheelgeo.built.as_built import Built, build
 from wheelgeo.built.body import BuiltBody, board, rod_outside, turned
 from wheelgeo.built.case import case_bodies
 from wheelgeo.built.flyer import ARM_MM, BAR_WIDTH_MM, FLANGE_MM, brake_outside
-from wheelgeo.built.held import CRANK_MM
+from wheelgeo.built.held import CRANK_MM, all_of_sheet
 from wheelgeo.built.kept import kept_with
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.built.shaft import BuiltShaft
 from wheelgeo.built.stand import stand_bodies
+from wheelgeo.built.wall import PLYWOOD
 from wheelgeo.design.model import Design, Shaft
 from wheelgeo.geometry.near import box_of
 from wheelgeo.geometry.vectors import (
@@ -362,7 +363,8 @@ def crank_bodies(built: Built) -> Iterator[BuiltBody]:
     outline = ((-width, -width), (end, -width), (end, width), (-width, width))
     origin = along(shaft.at_mm, shaft.axis, plane)
     yield board(
-        "crank", "crank", origin, u, v, outline, -half, half, "maple",
+        "crank", "crank", origin, u, v, outline, -half, half,
+        PLYWOOD if all_of_sheet(built.design) else "maple",
         holes=(((0.0, 0.0), rod), ((radius, 0.0), pin)), part=shaft.name, turns=True,
         fits_in=(f"rod {shaft.name}", "knob"), key="drive.offset",
     )  # fmt: skip

@@ -19,11 +19,11 @@ from wheelgeo.built.body import (
     rod_outside,
     turned,
 )
-from wheelgeo.built.held import USUAL_LID_MM, USUAL_WALL_MM, standing
+from wheelgeo.built.held import USUAL_LID_MM, USUAL_WALL_MM, all_of_sheet, sheet_mm, standing
 from wheelgeo.built.shaft import BuiltBearing, BuiltShaft
 from wheelgeo.built.wall import PLYWOOD, SIDES, wall_body, wall_mm
 from wheelgeo.design.materials import PRACTICE
-from wheelgeo.design.model import Case, Shaft
+from wheelgeo.design.model import Case, Design, Shaft
 from wheelgeo.geometry.bodies import Cylinder
 from wheelgeo.geometry.near import Box as Extent
 from wheelgeo.geometry.near import box_of
@@ -48,6 +48,11 @@ MOST_CHOICES = 500
 """So many ways to lay all bridges are compared."""
 FOOT_MM = 5.0
 
+
+
+def holder_wood(design: Design) -> str:
+    """Return what blocks, bridges and supports are made of: sheet where all the wheel is."""
+    return PLYWOOD if all_of_sheet(design) else HARDWOOD
 
 
 def lid_mm(case: Case) -> float:
@@ -181,15 +186,15 @@ def _upright(
     case, shaft = built.design.case, made.shaft
     assert case is not None
     floor, name, bridges = case.corner_mm[2], made.name, 0
-    x, y = shaft.at_mm[0], shaft.at_mm[1]
+    x, y, wood = shaft.at_mm[0], shaft.at_mm[1], holder_wood(built.design)
     for number, bearing, on_floor in _held(made, floor):
-        _, high = _heights(shaft, bearing)
+        high = floor + sheet_mm(built.design, _heights(shaft, bearing)[1] - floor)
         fits, hole = made.standing_in(number), ((x, y), 0.5 * bearing.outside_mm)
         if on_floor:
             half = _half_mm(bearing)
             corner = (x - half, y - half, floor)
             yield plate(
-                f"block {name}", "block", corner, (x + half, y + half, high), 2, HARDWOOD,
+                f"block {name}", "block", corner, (x + half, y + half, high), 2, wood,
                 holes=(hole,), part=name, fits_in=(*fits, "floor"), key="bearings",
             )  # fmt: skip
             continue
@@ -197,7 +202,7 @@ def _upright(
         label = f"bridge {name}" if bridges == 1 else f"bridge {name} {bridges}"
         bridge = chosen[name, number]
         yield plate(
-            label, "bridge", bridge.low, bridge.high, 2, HARDWOOD, holes=(hole,), part=name,
+            label, "bridge", bridge.low, bridge.high, 2, wood, holes=(hole,), part=name,
             fits_in=(*fits, *bridge.walls), key="bearings",
         )  # fmt: skip
 
@@ -338,7 +343,7 @@ def _level(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
         bottom = min(low, -bush - 2.0)
         yield board(
             label, "support", along(shaft.at_mm, shaft.axis, bearing.at_mm), side, up,
-            rectangle(-half, bottom, half, bush + 4.0), -long, long, HARDWOOD,
+            rectangle(-half, bottom, half, bush + 4.0), -long, long, holder_wood(built.design),
             holes=(((0.0, 0.0), bush),), part=name, key="bearings",
             fits_in=(*made.standing_in(number), base if slides else "floor"),
         )  # fmt: skip
@@ -348,7 +353,8 @@ def _level(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
         bolts = tuple(((at, 0.0), 0.5 * BOLT_HOLE_MM) for at in slide_bolts_mm(made))
         yield board(
             base, "slide", shaft.at_mm, shaft.axis, side,
-            rectangle(min(ends), -half, max(ends), half), floor, low, HARDWOOD, part=name,
+            rectangle(min(ends), -half, max(ends), half), floor, low, holder_wood(built.design),
+            part=name,
             holes=bolts, fits_in=(*supports, "floor"), key="bearings",
         )  # fmt: skip
 

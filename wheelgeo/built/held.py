@@ -31,6 +31,28 @@ USUAL_WALL_MM = 9.0
 USUAL_LID_MM = 6.0
 
 
+SHEETS_MM = (1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 9.0, 10.0, 12.0, 15.0, 18.0, 21.0, 24.0)
+"""Thicknesses of sheet that are sold, mm."""
+
+
+def all_of_sheet(design: Design) -> bool:
+    """Return whether a wheel is made wholly from sheet: it has a case, and layers for pulleys."""
+    layers = all(pulley.build == "layers" for pulley in design.pulleys)
+    return layers and bool(design.pulleys) and design.case is not None
+
+
+def sheet_mm(design: Design, most: float) -> float:
+    """Return the thickest sheet not above a thickness where all is cut from sheet, mm.
+
+    Of the sheets that the file names, else of those that are sold; where none is so thin, or the
+    wheel is not made wholly from sheet, the thickness itself.
+    """
+    if not all_of_sheet(design):
+        return most
+    at_hand = {stock.thickness_mm for stock in design.shop.sheets} or set(SHEETS_MM)
+    return max((t for t in at_hand if t <= most + 1e-9), default=most)
+
+
 def standing(shaft: Shaft) -> Standing:
     """Return which way a shaft stands."""
     upright = abs(shaft.axis[2])
@@ -52,7 +74,9 @@ def bearing_length_mm(design: Design, shaft: Shaft) -> float:
         post that it is in is as thick.
     """
     if design.case is not None:
-        return min(max(shaft.diameter_mm, 5.0), 12.0)
+        usual = min(max(shaft.diameter_mm, 5.0), 12.0)
+        thinner = sheet_mm(design, usual)
+        return thinner if thinner >= LEAST_BLOCK_MM else usual
     if shaft.name == design.spindle.shaft:
         return 12.0
     return min(max(1.5 * shaft.diameter_mm, 12.0), 24.0)
@@ -91,7 +115,7 @@ def usual_places_mm(
     floor = floor_along_mm(design, shaft)
     if floor is None:
         return low, high
-    bridge = room if LEAST_BLOCK_MM <= room < BRIDGE_MM else BRIDGE_MM
+    bridge = sheet_mm(design, room if LEAST_BLOCK_MM <= room < BRIDGE_MM else BRIDGE_MM)
     beyond = faces[1] + WASHER_MM + 0.5 * bridge, bridge
     room = faces[0] - floor - 1.0
     if shaft.axis[2] < 0.0:
@@ -99,6 +123,8 @@ def usual_places_mm(
         room = floor - faces[1] - 1.0
     up = 1.0 if shaft.axis[2] > 0.0 else -1.0
     height = min(room, BLOCK_MM)
+    # planed to half millimetres, where the room lets it be
+    height = sheet_mm(design, math.floor(2.0 * height) / 2.0 if height > 1.0 else height)
     # Too low for a block: the bush sits in the floor board itself.
     thick = design.shop.floor_mm
     stands = floor + 0.5 * up * height, height

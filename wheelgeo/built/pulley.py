@@ -14,6 +14,7 @@ from dataclasses import field
 from functools import cached_property
 
 from wheelgeo.built.assumed import (
+    USUAL_SHEET,
     USUAL_WHEEL,
     Assumption,
     Chosen,
@@ -22,6 +23,7 @@ from wheelgeo.built.assumed import (
     each_once,
 )
 from wheelgeo.built.built_up import Making, making_of
+from wheelgeo.built.held import SHEETS_MM
 from wheelgeo.built.inertia import Inertia, revolved
 from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.model import Pulley, Shaft
@@ -34,8 +36,6 @@ CHEEK_MM = 2.0
 """Least thickness of the cheeks of a turned pulley, mm."""
 CHEEK_PER_DEPTH = 0.2
 """Least thickness of the cheeks as a fraction of the groove's depth."""
-SHEETS_MM = (1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 9.0, 10.0, 12.0, 15.0, 18.0, 21.0, 24.0)
-"""Thicknesses of sheet that a core is chosen from, mm."""
 LAYER_CHEEK_MM = 3.0
 """Thickness of the cheek sheets of a layered pulley, mm, where the file is silent."""
 BUSH_WALL_MM = 2.0
@@ -142,9 +142,10 @@ class BuiltPulley:
 
     @cached_property
     def material(self) -> Chosen[Material]:
-        """Its material; of wood where the file is silent."""
+        """Its material; of wood where the file is silent, of plywood where it is layered."""
         place = f'pulley "{self.name}"'
-        return chosen_material(self.pulley.material, USUAL_WHEEL, place, self.own)
+        usual = USUAL_SHEET if self.pulley.build == "layers" else USUAL_WHEEL
+        return chosen_material(self.pulley.material, usual, place, self.own)
 
     @cached_property
     def making(self) -> Chosen[Making]:

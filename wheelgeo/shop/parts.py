@@ -106,7 +106,7 @@ def layers(design: Design, wheel: PulleyPiece) -> list[Part]:
             ),
             thickness_mm=thickness,
             quantity=count,
-            material=pulley.material,
+            material=made.material.value.name,
             notes=(*wheel.notes, glue) if role == "core" else (f"Bored as the core. {glue}",),
         )
         for role, radius, thickness, count in discs
