@@ -15,7 +15,7 @@ from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.tune.montecarlo import draw_outputs, simulate
 from wheelgeo.tune.result_spread import ratio_model
-from wheelgeo.tune.size_tolerances import Allowed, doubts_of
+from wheelgeo.tune.size_tolerances import Allowed, uncertain_of
 
 WHEELS = 1_000_000
 DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))
@@ -36,7 +36,7 @@ def test_a_million_wheels_beside_numpy_drawing_their_samples(
     path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     solution = solve_drive(read_design(path))
-    model, inputs = ratio_model(solution, doubts_of(solution, Allowed("m"))[0])
+    model, inputs = ratio_model(solution, uncertain_of(solution, Allowed("m"))[0])
     reach = [math.sqrt(3.0) * i.standard_uncertainty for i in inputs]
 
     def peer() -> None:

@@ -82,12 +82,12 @@ def test_every_hidden_number_of_a_shipped_design_comes_back(path, every):
             scale = max(1.0, abs(parameter.value))
             answers = (found.value, *found.others)
             off = min(abs(a - parameter.value) for a in answers) / scale
-            assert off < _doubt(design, parameter, target), (parameter.key, target.key, answers)
+            assert off < _uncertain(design, parameter, target), (parameter.key, target.key, answers)
             solved += 1
     assert solved >= 20 // every
 
 
-def _doubt(design, parameter, target):
+def _uncertain(design, parameter, target):
     """How far off an answer may be (a fraction) when the result is met to its last digits."""
     scale = max(1.0, abs(parameter.value))
     here = number_of(target, solve_drive(design))

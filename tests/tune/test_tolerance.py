@@ -1,4 +1,4 @@
-"""What the doubts of dimensions make of ratio, twist and bands, against closed forms."""
+"""What the uncertainties of dimensions make of ratio, twist and bands, against closed forms."""
 
 import json
 import math
@@ -30,7 +30,7 @@ from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.numbers.inputs import put
 from wheelgeo.tune.result_spread import Drawing
-from wheelgeo.tune.size_tolerances import Allowed, doubts_of
+from wheelgeo.tune.size_tolerances import Allowed, uncertain_of
 from wheelgeo.tune.tolerance import tolerance
 from wheelgeo.tune.tolerance_answer import tolerance_answer
 
@@ -150,8 +150,8 @@ def test_stretch_once_on_and_what_a_slide_takes_up():
     assert band.stretch.budget.standard_uncertainty == pytest.approx(
         math.hypot(made, path), rel=1e-4
     )
-    # two runs: a millimetre of travel is two of band; the ends of a sum of rectangular doubts lie
-    # a little nearer than those of a normal one
+    # two runs: a millimetre of travel is two of band; the ends of a sum of rectangular
+    # distributions lie a little nearer than those of a normal one
     need = band.slides[0]
     spread = 1.96 * math.hypot(made, path) * cut / 2.0
     assert need.shaft == "b"
@@ -176,7 +176,7 @@ def test_shafts_on_one_axis_slide_and_err_together():
     flyer = read_design(next(p for p in DESIGNS if p.stem == "flyer-wheel"))
     found = tolerance(flyer, Allowed("m"), drawing=QUICK)
     assert [s.shaft for s in found.bands[0].slides] == ["flyer + bobbin"]
-    assert not any(d.what.startswith("bobbin.at") for d in found.doubts)
+    assert not any(d.what.startswith("bobbin.at") for d in found.uncertain)
     # Two loops of the band, four runs that lean by asin((240 - 28) / 499) to the line of shafts
     need, length = found.bands[0].slides[0], found.bands[0].length.budget
     made = 2.0 / ROOT3  # ISO 2768-1 m, 2 to 4 m
@@ -235,7 +235,7 @@ def test_stretch_by_feel():
 
 
 def _doubts(design, allowed):
-    found, notes = doubts_of(solve_drive(design), allowed)
+    found, notes = uncertain_of(solve_drive(design), allowed)
     return {d.what: d for d in found}, notes
 
 

@@ -8,7 +8,7 @@ from wheelgeo.design.materials import (
     BEARINGS,
     CORDS,
     MATERIALS,
-    SHORE_DOUBT,
+    SHORE_SPREAD,
     find_bearing,
     find_material,
     modulus_from_shore_a,
@@ -26,7 +26,7 @@ def test_shore_relation():
     assert modulus_from_shore_a(70.0) == pytest.approx(10.11, abs=5e-3)
     assert math.exp(0.0235 * 70.0 - 0.6403) == pytest.approx(2.73, abs=5e-3)
     assert figure("nitrile ring", "modulus_mpa").value == modulus_from_shore_a(70.0)
-    assert figure("nitrile ring", "modulus_mpa").low < (1 - SHORE_DOUBT) * 10.11
+    assert figure("nitrile ring", "modulus_mpa").low < (1 - SHORE_SPREAD) * 10.11
 
 
 @pytest.mark.parametrize("hardness", [0.0, 19.9, 90.1, 100.0, -5.0, math.nan])

@@ -4,7 +4,14 @@ import math
 
 import pytest
 
-from wheelgeo.drive.belt import BandLink, carry, centrifugal_n, creep, force_at_slip_n, grip_ratio
+from wheelgeo.drive.belt import (
+    BandLink,
+    carry,
+    centrifugal_n,
+    creep,
+    force_at_slip_n,
+    tension_ratio,
+)
 from wheelgeo.drive.statics import margin_at
 from wheelgeo.geometry.path import PitchCircle, solve_path
 
@@ -19,10 +26,10 @@ def power_w(tight_n, ratio, speed_m_s):
 def test_160_degrees_at_10_m_s():
     # Khurmi & Gupta, Theory of Machines ch. 11, exercise 3: 3.983 kW. The book rounds the wrap to
     # 2.8 rad; with 160 degrees exactly it is 3.971 kW.
-    exact = power_w(700.0, grip_ratio(0.3, math.radians(160.0), math), 10.0)
+    exact = power_w(700.0, tension_ratio(0.3, math.radians(160.0), math), 10.0)
     assert exact == pytest.approx(3971.0, abs=0.5)
     assert exact == pytest.approx(3983.0, rel=4e-3)
-    rounded = power_w(700.0, grip_ratio(0.3, 2.8, math), 10.0)
+    rounded = power_w(700.0, tension_ratio(0.3, 2.8, math), 10.0)
     assert rounded == pytest.approx(3983.0, abs=5.0)
 
 
@@ -37,7 +44,7 @@ def test_crossed_drive_450_and_200():
         ]
     )
     assert path.wraps_deg[0] == pytest.approx(199.188, abs=5e-4)
-    ratio = grip_ratio(0.25, math.radians(path.wraps_deg[0]), math)
+    ratio = tension_ratio(0.25, math.radians(path.wraps_deg[0]), math)
     speed = math.pi * 0.45 * 200.0 / 60.0
     assert speed == pytest.approx(4.7124, abs=5e-5)
     assert 1000.0 / ratio == pytest.approx(419.32, abs=5e-3)
@@ -48,7 +55,7 @@ def test_flat_belt_with_centrifugal_pull():
     # Budynas & Nisbett, Shigley's Mechanical Engineering Design, solutions ch. 17, p. 425: f 0.8,
     # wrap 3.016511, 100 lbf/in allowed, Cp 0.7, 0.042 lbf/in3, 0.13 in thick, 2749 ft/min,
     # 20.6 hp: exp(f theta) = 11.17, width 4.13 in.
-    ratio = grip_ratio(0.8, 3.016511, math)
+    ratio = tension_ratio(0.8, 3.016511, math)
     assert ratio == pytest.approx(11.17, abs=5e-3)
     speed = 2749.0 * FOOT / 60.0
     force = 20.6 * HP / speed
@@ -63,7 +70,7 @@ def test_flat_belt_with_centrifugal_pull():
 def test_belt_of_7500_watts():
     # Khurmi & Gupta, Theory of Machines ch. 11, exercise 4: 7.5 kW, 0.3 m, 1600 rpm, 210 degrees,
     # friction 0.22, 8 N per mm: ratio 2.2396, difference 298.44 N (rounded by the book).
-    ratio = grip_ratio(0.22, math.radians(210.0), math)
+    ratio = tension_ratio(0.22, math.radians(210.0), math)
     difference = 7500.0 / (math.pi * 0.3 * 1600.0 / 60.0)
     assert ratio == pytest.approx(2.2397, abs=5e-5)
     assert ratio == pytest.approx(2.2396, abs=2e-4)
@@ -74,7 +81,7 @@ def test_belt_of_7500_watts():
 
 def test_constant_of_the_common_logarithm():
     # D. A. Low, 1908, ch. 11: log10(T1/T2) = 0.00758 mu n, n in degrees.
-    ratio = grip_ratio(1.0, math.radians(1.0), math)
+    ratio = tension_ratio(1.0, math.radians(1.0), math)
     assert math.log10(ratio) == pytest.approx(0.00757987, abs=5e-9)
     assert math.log10(ratio) == pytest.approx(0.00758, abs=5e-6)
 

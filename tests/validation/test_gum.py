@@ -148,7 +148,7 @@ def test_9_2_4_one_rectangular_input_rules():
 
 def test_9_4_squares_at_nought_must_not_agree():
     # Comparison loss of a power meter, y = x1^2 + x2^2, both 0 with u = 0.005. The law of
-    # propagation gives 0 with no doubt. Exactly, y is exponential with mean 2 u^2 = 50e-6, so its
+    # propagation gives 0, with none. Exactly, y is exponential with mean 2 u^2 = 50e-6, so that its
     # standard deviation is 50e-6 and its shortest 95 % interval [0, 50e-6 ln 20] = [0, 150e-6].
     inputs = [Input("x1", 0.0, 0.005), Input("x2", 0.0, 0.005)]
 

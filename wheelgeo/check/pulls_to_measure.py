@@ -1,4 +1,4 @@
-"""Which bands' pulls to measure so that a doubt about the effort is settled.
+"""Which bands' pulls to measure so that a uncertainty about the effort is settled.
 
 The effort is doubtful because the pull of a band that is put on by its stretch is known within a
 wide range, and so is the friction of bearings. A measured pull has no range left. The bands that

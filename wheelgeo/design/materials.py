@@ -38,7 +38,7 @@ SHORE_SOURCE = (
     "log10 E = 0.0235 S - 0.6403, Shore A to MPa (after Qi, Joyce & Boyce, Rubber Chemistry and "
     "Technology 76 (2003), 419-435; from memory)"
 )
-SHORE_DOUBT = 0.3
+SHORE_SPREAD = 0.3
 """How far a single rubber may lie off the relation, as a fraction: common practice, no source."""
 
 _KHURMI = "Khurmi & Gupta, Theory of Machines, table of belt friction; from memory"
@@ -57,7 +57,7 @@ def modulus_from_shore_a(hardness: float) -> float:
         The modulus at small strain, MPa, by ``log10 E = 0.0235 S - 0.6403``; the coefficients are
         from memory. Some copies have e in place of 10, a quarter of it at 70A. An older relation
         (A. N. Gent, Rubber Chemistry and Technology 31 (1958), 896) gives about half as much at
-        70A, so that ``SHORE_DOUBT`` holds for this relation only: a measured pull says more.
+        70A, so that ``SHORE_SPREAD`` holds for this relation only: a measured pull says more.
 
     Raises:
         ValueError: hardness outside 20 to 90.
@@ -68,7 +68,7 @@ def modulus_from_shore_a(hardness: float) -> float:
 
 
 def shore_figure(hardness: float, softer: float = 0.0, harder: float = 0.0) -> Figure:
-    """Return the modulus of an elastomer of a Shore A hardness, with its doubt.
+    """Return the modulus of an elastomer of a Shore A hardness, with its uncertainty.
 
     Args:
         hardness: Shore A.
@@ -81,9 +81,9 @@ def shore_figure(hardness: float, softer: float = 0.0, harder: float = 0.0) -> F
     spread = f" ({hardness - softer:g}A to {hardness + harder:g}A)" if softer or harder else ""
     return Figure(
         value,
-        low * (1.0 - SHORE_DOUBT),
-        high * (1.0 + SHORE_DOUBT),
-        f"{SHORE_SOURCE}, at {hardness:g}A{spread}, with 30 % of doubt",
+        low * (1.0 - SHORE_SPREAD),
+        high * (1.0 + SHORE_SPREAD),
+        f"{SHORE_SOURCE}, at {hardness:g}A{spread}, with 30 % of uncertainty",
     )
 
 

@@ -1,7 +1,7 @@
 """The belt equation, for one drive and for many.
 
-Glossary: *tight* and *slack* are the runs with more and with less pull; the *grip ratio* is the
-largest ratio of their pulls that friction holds, exp(mu * wrap); the *net* pull is the pull less
+Glossary: *tight* and *slack* are the runs with more and with less pull; the greatest *tension
+ratio* is the largest ratio of their pulls that friction holds, exp(mu * wrap); the *net* pull is the pull less
 the centrifugal part, which presses on no pulley; the *force* of a band is tight less slack; the
 *margin* of a pulley is the force at which it begins to slip over the force that it carries.
 
@@ -22,7 +22,7 @@ Number = Any
 """A float, or a numpy array of floats."""
 
 
-def grip_ratio(friction: Number, wrap_rad: Number, xp: Any) -> Number:
+def tension_ratio(friction: Number, wrap_rad: Number, xp: Any) -> Number:
     """Return the largest ratio of net pulls, tight over slack; ``friction`` with its wedge."""
     return xp.exp(friction * wrap_rad)
 
@@ -39,7 +39,7 @@ def force_at_slip_n(net_n: Number, ratio: Number) -> Number:
 
     Args:
         net_n: pull at rest less the centrifugal part; 0 or less grips nothing.
-        ratio: grip ratio of the pulley.
+        ratio: greatest tension ratio of the pulley.
     """
     return 2.0 * net_n * (net_n > 0.0) * (ratio - 1.0) / (ratio + 1.0)
 
@@ -65,8 +65,8 @@ class BandLink:
     Attributes:
         driver_radius_mm: pitch radius of the pulley that drives.
         driven_radius_mm: pitch radius of the driven one.
-        driver_ratio: grip ratio of the pulley that drives.
-        driven_ratio: grip ratio of the driven one.
+        driver_ratio: greatest tension ratio of the pulley that drives.
+        driven_ratio: greatest tension ratio of the driven one.
         rest_n: pull of a strand at rest.
         centrifugal_n: centrifugal part.
         torque_nm: what the driven shaft takes itself, besides what the next band takes from it.
@@ -132,8 +132,8 @@ def link(
     return BandLink(
         driver.radius_mm,
         driven.radius_mm,
-        grip_ratio(cord.friction * driver.wedge, driver.wrap_rad, xp),
-        grip_ratio(cord.friction * driven.wedge, driven.wrap_rad, xp),
+        tension_ratio(cord.friction * driver.wedge, driver.wrap_rad, xp),
+        tension_ratio(cord.friction * driven.wedge, driven.wrap_rad, xp),
         cord.modulus_mpa * section * cord.stretch,
         centrifugal_n(cord.density_kg_m3, cord.diameter_mm, speed),
         torque_nm,

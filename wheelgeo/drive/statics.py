@@ -116,7 +116,7 @@ def margin_at(net_n: float, ratio: float, tight_n: float, slack_n: float) -> flo
 
     Args:
         net_n: net pull of the band without load; 0 or less holds nothing.
-        ratio: grip ratio.
+        ratio: greatest tension ratio.
         tight_n: what the load adds to the tight run's pull.
         slack_n: what it adds to the slack run's.
     """

@@ -15,7 +15,7 @@ from typing import Literal
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.design.model import Band, Design, Slide
-from wheelgeo.drive.belt import centrifugal_n, grip_ratio
+from wheelgeo.drive.belt import centrifugal_n, tension_ratio
 from wheelgeo.drive.bending import elastic_loss_n, fibre_share
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.geometry.groove import Seat
@@ -39,7 +39,7 @@ class PulleyContact:
         wrap_deg: arc of contact.
         grip: how the groove holds the cord.
         friction: coefficient of friction, without the wedge.
-        ratio: grip ratio, friction with its wedge over the whole wrap.
+        ratio: greatest tension ratio, friction with its wedge over the whole wrap.
         least_ratio: the same with the least friction of the cord's spread.
         bending_share: part of the pull that bending takes there.
         bending_n: what bending takes besides, whatever the pull, N.
@@ -183,7 +183,7 @@ def _contacts(
         held = built.pulleys[stop.pulley].runs_in.seat(motion.band.diameter_mm)
         wrap = path.wraps_deg[i]
         ratio, least = (
-            float(grip_ratio(f * held.wedge, math.radians(wrap), math))
+            float(tension_ratio(f * held.wedge, math.radians(wrap), math))
             for f in (friction.value, friction.low)
         )
         radius = motion.seats[i].pitch_radius_mm

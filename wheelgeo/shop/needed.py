@@ -15,7 +15,7 @@ from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.tune.iso2768 import linear_tolerance_mm
 from wheelgeo.tune.result_spread import ratio_model
-from wheelgeo.tune.size_tolerances import Allowed, Doubt, doubts_of
+from wheelgeo.tune.size_tolerances import Allowed, Uncertain, uncertain_of
 from wheelgeo.tune.tightness import Allowance, tightness
 from wheelgeo.tune.uncertainty import propagate
 
@@ -55,31 +55,31 @@ def needed_sizes(solution: Solution) -> Mapping[str, NeededSize]:
     if solution.ratio is None:
         return {}
     allowed = Allowed()
-    doubts, _ = doubts_of(solution, allowed)
-    model, inputs = ratio_model(solution, doubts)
+    uncertain, _ = uncertain_of(solution, allowed)
+    model, inputs = ratio_model(solution, uncertain)
     if not inputs:
         return {}
     budget = propagate(model, inputs, COVERAGE)[0]
     wanted = limit_value("twist_error_fraction", solution.design.limits)
-    tight = tightness(solution, allowed, doubts, budget, wanted)
-    by_name = {doubt.what: doubt for doubt in doubts}
+    tight = tightness(solution, allowed, uncertain, budget, wanted)
+    by_name = {one.what: one for one in uncertain}
     return {a.what: _needed(by_name[a.what], a) for a in tight.allowances}
 
 
-def _needed(doubt: Doubt, allowance: Allowance) -> NeededSize:
+def _needed(one: Uncertain, allowance: Allowance) -> NeededSize:
     """Return a size; where cords alone spoil the twist, the fine class is asked for."""
-    within = min(allowance.shared, doubt.tolerance)
+    within = min(allowance.shared, one.tolerance)
     if within <= 0.0:
-        within = _fine(doubt)
-    critical = allowance.shared < doubt.tolerance
-    return NeededSize(doubt.what, doubt.part, doubt.value, within, doubt.unit, critical)
+        within = _fine(one)
+    critical = allowance.shared < one.tolerance
+    return NeededSize(one.what, one.part, one.value, within, one.unit, critical)
 
 
-def _fine(doubt: Doubt) -> float:
+def _fine(one: Uncertain) -> float:
     """Return the fine general tolerance; of an angle and beyond the table half the usual one."""
-    if doubt.unit != "mm":
-        return 0.5 * doubt.tolerance
+    if one.unit != "mm":
+        return 0.5 * one.tolerance
     try:
-        return linear_tolerance_mm(abs(doubt.value), "f")
+        return linear_tolerance_mm(abs(one.value), "f")
     except SearchError:
-        return 0.5 * doubt.tolerance
+        return 0.5 * one.tolerance

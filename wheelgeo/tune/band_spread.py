@@ -1,4 +1,4 @@
-"""What the doubts of a wheel make of its bands: length, stretch, pull, and what slides take up."""
+"""What the uncertainties of a wheel make of its bands: length, stretch, pull, and slides."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import changer
 from wheelgeo.tune.montecarlo import agree, draw_outputs, summary
 from wheelgeo.tune.result_spread import AGREE_DIGITS, Drawing, Spread, inputs_of, model_of
-from wheelgeo.tune.size_tolerances import Doubt
+from wheelgeo.tune.size_tolerances import Uncertain
 from wheelgeo.tune.uncertainty import propagate
 from wheelgeo.tune.wheels_at_once import Array, Cases, cord_of, length_keys, length_of
 
@@ -50,7 +50,7 @@ class SlideNeed:
 
 @dataclass(frozen=True)
 class BandSpread:
-    """A band with its doubts.
+    """A band with its uncertainties.
 
     Attributes:
         name: the band.
@@ -74,10 +74,10 @@ class BandSpread:
 
 
 def band_spread(
-    solution: Solution, motion: BandMotion, doubts: Sequence[Doubt], drawing: Drawing
+    solution: Solution, motion: BandMotion, uncertain: Sequence[Uncertain], drawing: Drawing
 ) -> BandSpread:
-    """Return a band with its doubts; the band must have a path."""
-    taking_part = _band_doubts(solution, motion, doubts)
+    """Return a band with its uncertainties; the band must have a path."""
+    taking_part = _uncertain_of_band(solution, motion, uncertain)
     model, inputs = model_of(_band_results(solution, motion), taking_part), inputs_of(taking_part)
     try:
         budgets = propagate(model, inputs, drawing.coverage)
@@ -115,14 +115,16 @@ _RESULTS = (
 )  # fmt: skip
 
 
-def _band_doubts(solution: Solution, motion: BandMotion, doubts: Sequence[Doubt]) -> list[Doubt]:
+def _uncertain_of_band(
+    solution: Solution, motion: BandMotion, uncertain: Sequence[Uncertain]
+) -> list[Uncertain]:
     keys = length_keys(solution, motion)
     keys |= {f"band:{motion.band.name}.{name}" for name in ("cut_length", "stretch")}
     own = _modulus(solution.design, motion)
-    return [*(d for d in doubts if d.key in keys), *([own] if own.tolerance else [])]
+    return [*(d for d in uncertain if d.key in keys), *([own] if own.tolerance else [])]
 
 
-def _modulus(design: Design, motion: BandMotion) -> Doubt:
+def _modulus(design: Design, motion: BandMotion) -> Uncertain:
     """Return by what power of its spread a cord's modulus is off, from -1 to 1.
 
     A modulus known within a factor is spread evenly over the logarithm: no cord has less than none.
@@ -130,7 +132,7 @@ def _modulus(design: Design, motion: BandMotion) -> Doubt:
     name = motion.band.name
     figure = build(design).bands[name].modulus.value
     known = 1.0 if figure.high > figure.low else 0.0
-    return Doubt(
+    return Uncertain(
         f"band:{name}.modulus", f"{name}.modulus", name, 0.0, known, "", figure.source, made=False
     )
 

@@ -1,4 +1,4 @@
-"""How the doubts of the inputs become the doubt of a result, by drawing cases.
+"""How the uncertainties of the inputs become the uncertainty of a result, by drawing cases.
 
 Source: JCGM 101:2008: drawing, 6.4; propagation of distributions, clause 7; the comparison with
 the law of propagation, clause 8.

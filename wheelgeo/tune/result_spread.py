@@ -1,4 +1,4 @@
-"""A result with its doubt, by the law of propagation and by drawing wheels."""
+"""A result with its uncertainty, by the law of propagation and by drawing wheels."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from wheelgeo.drive.train import Solution
 from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.tune.montecarlo import Simulation, agree, simulate
-from wheelgeo.tune.size_tolerances import Doubt
+from wheelgeo.tune.size_tolerances import Uncertain
 from wheelgeo.tune.trials import BAND_TRIALS, TRIALS
 from wheelgeo.tune.uncertainty import Budget, Input, Model, propagate
 from wheelgeo.tune.wheels_at_once import Cases, ratio_keys, ratio_of
@@ -33,7 +33,7 @@ class Drawing:
 
 @dataclass(frozen=True)
 class Spread:
-    """A result with its doubt.
+    """A result with its uncertainty.
 
     Attributes:
         what: what it is.
@@ -50,21 +50,21 @@ class Spread:
     agree: bool
 
 
-def inputs_of(doubts: Sequence[Doubt]) -> list[Input]:
-    """Return doubts as inputs of a model, each rectangular between its limits."""
-    return [Input(d.what, d.value, d.standard_uncertainty, "rectangular") for d in doubts]
+def inputs_of(uncertain: Sequence[Uncertain]) -> list[Input]:
+    """Return uncertainties as inputs of a model, each rectangular between its limits."""
+    return [Input(d.what, d.value, d.standard_uncertainty, "rectangular") for d in uncertain]
 
 
-def model_of(of: Callable[[Cases], Any], doubts: Sequence[Doubt]) -> Model:
-    """Return a function of cases as a model of an array with one row a doubt."""
-    keys = [d.key for d in doubts]
+def model_of(of: Callable[[Cases], Any], uncertain: Sequence[Uncertain]) -> Model:
+    """Return a function of cases as a model of an array with one row for each."""
+    keys = [d.key for d in uncertain]
     return lambda x: np.asarray(of(Cases(dict(zip(keys, x, strict=True)))))
 
 
-def ratio_model(solution: Solution, doubts: Sequence[Doubt]) -> tuple[Model, list[Input]]:
-    """Return the ratio as a model, and its inputs: those of the doubts that have a part in it."""
+def ratio_model(solution: Solution, uncertain: Sequence[Uncertain]) -> tuple[Model, list[Input]]:
+    """Return the ratio as a model, and its inputs: those that have a part in it."""
     having_part = ratio_keys(solution)
-    taking_part = [d for d in doubts if d.key in having_part]
+    taking_part = [d for d in uncertain if d.key in having_part]
     ratio = ratio_of(solution)
 
     def of(cases: Cases) -> Any:
@@ -74,9 +74,9 @@ def ratio_model(solution: Solution, doubts: Sequence[Doubt]) -> tuple[Model, lis
     return model_of(of, taking_part), inputs_of(taking_part)
 
 
-def ratio_spread(solution: Solution, doubts: Sequence[Doubt], drawing: Drawing) -> Spread:
-    """Return the ratio with its doubt; SearchError where nothing that makes it may be off."""
-    model, inputs = ratio_model(solution, doubts)
+def ratio_spread(solution: Solution, uncertain: Sequence[Uncertain], drawing: Drawing) -> Spread:
+    """Return the ratio with its uncertainty; SearchError where nothing that makes it may be off."""
+    model, inputs = ratio_model(solution, uncertain)
     if not inputs:
         raise SearchError("nothing that makes the ratio is allowed to be off")
     budget = propagate(model, inputs, drawing.coverage)[0]
@@ -85,7 +85,7 @@ def ratio_spread(solution: Solution, doubts: Sequence[Doubt], drawing: Drawing) 
 
 
 def scaled(spread: Spread, scale: float, what: str, unit: str) -> Spread:
-    """Return a result that is another one times a number without doubt."""
+    """Return a result that is another one times a number that is sure."""
     budget, drawn = _scaled_budget(spread.budget, scale), _scaled_drawn(spread.drawn, scale)
     return Spread(what, unit, budget, drawn, spread.agree)
 

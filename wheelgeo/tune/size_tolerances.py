@@ -79,7 +79,7 @@ class Notes:
 
 
 @dataclass(frozen=True)
-class Doubt:
+class Uncertain:
     """One number that may be off.
 
     Attributes:
@@ -108,7 +108,9 @@ class Doubt:
         return self.tolerance / math.sqrt(3.0)
 
 
-def doubts_of(solution: Solution, allowed: Allowed) -> tuple[tuple[Doubt, ...], tuple[str, ...]]:
+def uncertain_of(
+    solution: Solution, allowed: Allowed
+) -> tuple[tuple[Uncertain, ...], tuple[str, ...]]:
     """Return every number that has a part in the ratio or a band's length, with its tolerance.
 
     Args:
@@ -116,8 +118,8 @@ def doubts_of(solution: Solution, allowed: Allowed) -> tuple[tuple[Doubt, ...], 
         allowed: what may be off.
 
     Returns:
-        The doubts, those of no width left out, and notes on what was taken where the standard or
-        the file is silent.
+        The uncertain numbers, those of no width left out, and notes on what was taken where the
+        standard or the file is silent.
 
     Raises:
         SearchError: a tolerance of one's own names no number, or one without a part in either.
@@ -160,19 +162,19 @@ def _own(design: Design, allowed: Allowed, taking_part: set[str]) -> dict[str, f
 def _dimensions(
     design: Design, allowed: Allowed, own: Mapping[str, float], taking_part: set[str],
     notes: Notes,
-) -> Iterable[Doubt]:  # fmt: skip
+) -> Iterable[Uncertain]:  # fmt: skip
     for parameter in inputs(design):
         key = parameter.full_key
         if parameter.kind == "band" or key not in taking_part or parameter.value is None:
             continue
         if key in own:
-            yield _doubt(parameter, _checked(parameter, own[key]), "your own")
+            yield _uncertain(parameter, _checked(parameter, own[key]), "your own")
         elif _is_made(design, parameter):
             tolerance, source = _general(design, parameter, allowed.general, notes)
             if tolerance > _room(parameter):
                 tolerance = _room(parameter)
                 notes.add("no more was taken than leaves something of it", parameter.key)
-            yield _doubt(parameter, tolerance, source)
+            yield _uncertain(parameter, tolerance, source)
 
 
 def _room(parameter: NamedInput) -> float:
@@ -199,9 +201,9 @@ def _is_made(design: Design, parameter: NamedInput) -> bool:
     return given or (parameter.tolerated is not None and parameter.value != 0.0)
 
 
-def _doubt(parameter: NamedInput, tolerance: float, source: str) -> Doubt:
+def _uncertain(parameter: NamedInput, tolerance: float, source: str) -> Uncertain:
     assert parameter.value is not None
-    return Doubt(
+    return Uncertain(
         parameter.full_key, parameter.key, parameter.part, parameter.value, tolerance,
         parameter.unit, source, made=True,
     )  # fmt: skip
@@ -260,16 +262,16 @@ def _is_datum(design: Design, parameter: NamedInput) -> bool:
 
 def _cords(
     design: Design, allowed: Allowed, own: Mapping[str, float], notes: Notes
-) -> Iterable[Doubt]:
+) -> Iterable[Uncertain]:
     for band in design.bands:
         at = f"band:{band.name}"
         spread = own.get(f"{at}.diameter")
-        yield Doubt(
+        yield Uncertain(
             f"{at}.diameter", find_input(design, f"{at}.diameter").key, band.name,
             band.diameter_mm, allowed.cord * band.diameter_mm if spread is None else spread, "mm",
             PRACTICE if spread is None else "your own", made=False,
         )  # fmt: skip
-        yield Doubt(
+        yield Uncertain(
             f"{at}.wear", f"{band.name}.wear", band.name, allowed.wear / 2.0, allowed.wear / 2.0,
             "", "your own", made=False,
         )  # fmt: skip
@@ -277,14 +279,14 @@ def _cords(
             notes.add("no slip was taken, the file giving none", band.name)
         slip = band.slip or 0.0
         spread = own.get(f"{at}.slip")
-        yield Doubt(
+        yield Uncertain(
             f"{at}.slip", f"{band.name}.slip", band.name, slip,
             allowed.slip * slip if spread is None else spread, "",
             PRACTICE if spread is None else "your own", made=False,
         )  # fmt: skip
 
 
-def _cutting(solution: Solution, allowed: Allowed, notes: Notes) -> Iterable[Doubt]:
+def _cutting(solution: Solution, allowed: Allowed, notes: Notes) -> Iterable[Uncertain]:
     """Yield, for each band with a path, how far its cut length may be off, as a fraction."""
     for motion in solution.bands:
         if motion.path is None:
@@ -292,19 +294,19 @@ def _cutting(solution: Solution, allowed: Allowed, notes: Notes) -> Iterable[Dou
         band = motion.band
         cut = solution.built.bands[band.name].cut_length_mm(motion.path.length_mm)
         tolerance, source = _linear(f"{band.name}.cut_length", cut, allowed.general, notes)
-        yield Doubt(
+        yield Uncertain(
             f"band:{band.name}.cut_length", f"{band.name}.cut_length", band.name,
             allowed.growth / 2.0, tolerance / cut + allowed.growth / 2.0, "",
             source if allowed.growth == 0.0 else f"{source}, and growth", made=True,
         )  # fmt: skip
 
 
-def _stretching(design: Design, own: Mapping[str, float]) -> Iterable[Doubt]:
+def _stretching(design: Design, own: Mapping[str, float]) -> Iterable[Uncertain]:
     """Yield the stretch of bands that are pulled tight by feel, where its spread is given."""
     for band in design.bands:
         key = f"band:{band.name}.stretch"
         if key in own:
-            yield Doubt(
+            yield Uncertain(
                 key, f"{band.name}.stretch", band.name,
                 build(design).bands[band.name].stretch.value, own[key], "", "your own", made=False,
             )  # fmt: skip

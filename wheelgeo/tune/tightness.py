@@ -11,7 +11,7 @@ from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.tune.iso2768 import CLASSES, ToleranceClass
 from wheelgeo.tune.result_spread import ratio_model
-from wheelgeo.tune.size_tolerances import Allowed, Doubt, doubts_of
+from wheelgeo.tune.size_tolerances import Allowed, Uncertain, uncertain_of
 from wheelgeo.tune.uncertainty import Budget, propagate
 
 
@@ -65,15 +65,16 @@ class Tightness:
 
 
 def tightness(
-    solution: Solution, allowed: Allowed, doubts: Sequence[Doubt], ratio: Budget, wanted: float
+    solution: Solution, allowed: Allowed, uncertain: Sequence[Uncertain], ratio: Budget,
+    wanted: float,
 ) -> Tightness:
     """Return how tight the dimensions must be.
 
     Args:
         solution: the solved wheel.
         allowed: what may be off.
-        doubts: every number that is off.
-        ratio: the ratio with its doubt.
+        uncertain: every number that is off.
+        ratio: the ratio with its uncertainty.
         wanted: twist error to be kept, a fraction: the expanded uncertainty that is aimed at.
 
     Raises:
@@ -81,7 +82,7 @@ def tightness(
     """
     if not (math.isfinite(wanted) and wanted > 0.0):
         raise SearchError(f"the twist error that is wanted must be above 0, not {wanted:g}")
-    by_name = {d.what: d for d in doubts}
+    by_name = {d.what: d for d in uncertain}
     target = (wanted * abs(ratio.value) / ratio.coverage_factor) ** 2
     bought = math.fsum(c.uncertainty**2 for c in ratio.contributions if not by_name[c.name].made)
     made = ratio.standard_uncertainty**2 - bought
@@ -96,7 +97,7 @@ def tightness(
 
 
 def _allowances(
-    by_name: Mapping[str, Doubt], ratio: Budget, target: float, left: float
+    by_name: Mapping[str, Uncertain], ratio: Budget, target: float, left: float
 ) -> tuple[Allowance, ...]:
     """Return how tight each dimension that somebody makes must be, the weightiest first."""
     parts = sorted(ratio.contributions, key=lambda c: -c.uncertainty)
@@ -119,8 +120,8 @@ def _alone(left: float, sensitivity: float) -> float | None:
 def _verdict(
     solution: Solution, allowed: Allowed, letter: ToleranceClass, wanted: float, ratio: Budget
 ) -> ClassVerdict:
-    doubts, _ = doubts_of(solution, replace(allowed, general=letter))
-    model, inputs = ratio_model(solution, doubts)
+    uncertain, _ = uncertain_of(solution, replace(allowed, general=letter))
+    model, inputs = ratio_model(solution, uncertain)
     budget = propagate(model, inputs, ratio.coverage_probability)[0]
     error = budget.expanded_uncertainty / abs(budget.value)
     return ClassVerdict(letter, error, error <= wanted)

@@ -1,4 +1,4 @@
-"""How careful one must be: what the doubts of all dimensions make of ratio, twist and bands.
+"""How careful one must be: what the uncertainties of all dimensions make of ratio, twist and bands.
 
 Each result is given twice: by the law of propagation of uncertainty and by drawing wheels at
 random; ``agree`` tells whether the second confirms the first (see ``uncertainty`` and
@@ -16,7 +16,7 @@ from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.tune.band_spread import BandSpread, band_spread
 from wheelgeo.tune.result_spread import Drawing, Spread, ratio_spread, scaled
-from wheelgeo.tune.size_tolerances import Allowed, Doubt, doubts_of
+from wheelgeo.tune.size_tolerances import Allowed, Uncertain, uncertain_of
 from wheelgeo.tune.tightness import Tightness, tightness
 
 USUAL_DRAWING = Drawing()
@@ -29,7 +29,7 @@ class Tolerance:
     Attributes:
         design: the wheel.
         allowed: what may be off.
-        doubts: every number that is off, with its tolerance.
+        uncertain: every number that is off, with its tolerance.
         ratio: spindle turns per turn of the hand.
         twist: turns per metre, the hand turning as often per draw as before; None where the file
             does not say what twist is wanted.
@@ -40,7 +40,7 @@ class Tolerance:
 
     design: Design
     allowed: Allowed
-    doubts: tuple[Doubt, ...]
+    uncertain: tuple[Uncertain, ...]
     ratio: Spread
     twist: Spread | None
     bands: tuple[BandSpread, ...]
@@ -54,7 +54,7 @@ def tolerance(
     wanted_error: float | None = None,
     drawing: Drawing = USUAL_DRAWING,
 ) -> Tolerance:
-    """Work out the doubts of a wheel.
+    """Work out the uncertainties of a wheel.
 
     Args:
         design: the wheel.
@@ -69,14 +69,14 @@ def tolerance(
     solution = solve_drive(design)
     if solution.ratio is None:
         raise SearchError("the spindle is not driven: there is no ratio to be off")
-    doubts, notes = doubts_of(solution, allowed)
-    ratio = ratio_spread(solution, doubts, drawing)
+    uncertain, notes = uncertain_of(solution, allowed)
+    ratio = ratio_spread(solution, uncertain, drawing)
     moving = [motion for motion in solution.bands if motion.path is not None]
-    bands = tuple(band_spread(solution, motion, doubts, drawing) for motion in moving)
+    bands = tuple(band_spread(solution, motion, uncertain, drawing) for motion in moving)
     if wanted_error is None:
         wanted_error = limit_value("twist_error_fraction", design.limits)
-    tight = tightness(solution, allowed, doubts, ratio.budget, wanted_error)
-    return Tolerance(design, allowed, doubts, ratio, _twist(design, ratio), bands, tight, notes)
+    tight = tightness(solution, allowed, uncertain, ratio.budget, wanted_error)
+    return Tolerance(design, allowed, uncertain, ratio, _twist(design, ratio), bands, tight, notes)
 
 
 def _twist(design: Design, ratio: Spread) -> Spread | None:

@@ -18,7 +18,7 @@ from wheelgeo.numbers.typed import read_number
 from wheelgeo.tune.band_spread import BandSpread, SlideNeed
 from wheelgeo.tune.iso2768 import check_class
 from wheelgeo.tune.result_spread import Drawing, Spread
-from wheelgeo.tune.size_tolerances import Allowed, Doubt
+from wheelgeo.tune.size_tolerances import Allowed, Uncertain
 from wheelgeo.tune.tightness import Allowance, Tightness
 from wheelgeo.tune.tolerance import Tolerance, tolerance
 from wheelgeo.tune.trials import FEWEST_TRIALS, MOST_TRIALS
@@ -231,7 +231,7 @@ def work_out(
 
 def tolerance_answer(found: Tolerance) -> ToleranceAnswer:
     """Return what is to be told of the uncertainties of a wheel."""
-    parts = {d.what: d.part for d in found.doubts}
+    parts = {d.what: d.part for d in found.uncertain}
     ratio = _spread(found.ratio, parts)
     return ToleranceAnswer(
         title=found.design.title,
@@ -239,7 +239,7 @@ def tolerance_answer(found: Tolerance) -> ToleranceAnswer:
         ratio=ratio,
         twist=None if found.twist is None else _spread(found.twist, parts),
         bands=tuple(_band(b, parts) for b in found.bands),
-        dimensions=tuple(_dimension(d) for d in found.doubts),
+        dimensions=tuple(_dimension(d) for d in found.uncertain),
         tightness=_tightness(found.tightness),
         uneven=_uneven(found.design, ratio),
         notes=tuple(found.notes),
@@ -314,9 +314,9 @@ def _slide(need: SlideNeed) -> SlideNeedAnswer:
     )
 
 
-def _dimension(doubt: Doubt) -> DimensionAnswer:
+def _dimension(one: Uncertain) -> DimensionAnswer:
     return DimensionAnswer(
-        doubt.what, doubt.part, doubt.value, doubt.tolerance, doubt.unit, doubt.source
+        one.what, one.part, one.value, one.tolerance, one.unit, one.source
     )
 
 

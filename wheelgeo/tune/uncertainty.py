@@ -1,4 +1,4 @@
-"""How the doubts of the inputs become the doubt of a result, by the law of propagation.
+"""How uncertainties of inputs become the uncertainty of a result, by the law of propagation.
 
 Source: JCGM 100:2008 (GUM): clause 5; second-order terms, 5.1.2 note; coverage factor by the
 Welch-Satterthwaite formula, annex G. ``montecarlo`` does the same by drawing cases.
@@ -65,7 +65,7 @@ class Contribution:
         sensitivity: the derivative of the output by the input.
         uncertainty: |sensitivity| times the input's standard uncertainty, in the output's unit.
         share: its part of the output's variance; the shares of all inputs add up to 1. With
-            correlated inputs a share may be negative: that input takes doubt away.
+            correlated inputs a share may be negative: that input takes uncertainty away.
     """
 
     name: str
