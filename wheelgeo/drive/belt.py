@@ -1,9 +1,10 @@
 """The belt equation, for one drive and for many.
 
 Glossary: *tight* and *slack* are the runs with more and with less pull; the greatest *tension
-ratio* is the largest ratio of their pulls that friction holds, exp(mu * wrap); the *net* pull is the pull less
-the centrifugal part, which presses on no pulley; the *force* of a band is tight less slack; the
-*margin* of a pulley is the force at which it begins to slip over the force that it carries.
+ratio* is the largest ratio of their pulls that friction holds, exp(mu * wrap); the *net* pull is
+the pull less the centrifugal part, which presses on no pulley; the *force* of a band is tight less
+slack; the *margin* of a pulley is the force at which it begins to slip over the force that it
+carries.
 
 Every function takes floats with ``xp = math`` or arrays of one shape with ``xp = numpy``.
 Sources: Euler's belt equation, and Budynas & Nisbett, Shigley's Mechanical Engineering Design
