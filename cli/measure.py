@@ -70,9 +70,9 @@ def _print_values(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
     for v in answer.values:
         rows.add_row(
             v.name,
-            _figure(v.before, v.unit, unit),
-            _figure(v.after, v.unit, unit),
-            _figure(v.uncertainty, v.unit, unit),
+            _figure(v.before, v.unit, unit, v.name),
+            _figure(v.after, v.unit, unit, v.name),
+            _figure(v.uncertainty, v.unit, unit, v.name),
             number(v.normalised, 1),
         )
     out.print(rows)
@@ -84,9 +84,9 @@ def _print_results(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
         for m in answer.measured:
             rows.add_row(
                 m.what,
-                _figure(m.is_, m.unit, unit),
-                _figure(m.after, m.unit, unit),
-                _figure(m.residual, m.unit, unit),
+                _figure(m.is_, m.unit, unit, m.what),
+                _figure(m.after, m.unit, unit, m.what),
+                _figure(m.residual, m.unit, unit, m.what),
                 number(m.normalised, 1),
             )
         out.print(rows)
@@ -139,7 +139,7 @@ def _print_verdict(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
         told = [(v.name, v.low, v.high, v.unit) for v in answer.values]
         told += [(r.name, r.low, r.high, r.unit) for r in answer.results]
         for name, low, high, of in told:
-            ends = f"{_figure(low, of, unit)} to {_figure(high, of, unit)}"
+            ends = f"{_figure(low, of, unit, name)} to {_figure(high, of, unit, name)}"
             out.labelled("  ", f"{name}: {'not known' if low is None else ends}")
     for result, value, part in answer.helps:
         if part < WORTH_TELLING:
@@ -158,11 +158,18 @@ def _would_be(answer: MeasureAnswer, one: Suspicion, unit: str) -> str:
         return ""
     before, of = read[one.names[0]]
     return f"; if it is {one.names[0]}, that should be about " + _figure(
-        before - one.likely_error, of, unit
+        before - one.likely_error, of, unit, one.names[0]
     )
 
 
-def _figure(value: float | None, of: str, unit: str) -> str:
+def _figure(value: float | None, of: str, unit: str, name: str) -> str:
+    """Return a figure as the thing of that name is read."""
+    kind = name.rpartition(".")[2]
+    if value is not None and of == "mm" and kind == "diameter":
+        # A cord or rod is bought by its own size: in 64ths 2.9 and 3.0 mm would seem far apart.
+        return f"{value:.2f} mm ({value / 25.4:.3f} in)"
+    if value is not None and kind in ("stretch", "slip") and not of:
+        return f"{100.0 * value:.2f} %"
     if value is None or of == "mm":
         return length(value, unit)
     return f"{value:.4g} {of}".rstrip()

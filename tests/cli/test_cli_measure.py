@@ -82,3 +82,13 @@ def test_too_few_measurements_are_said_plainly(type_it, old):
     status, out, _ = type_it("measure", "few.toml")
     assert status == 0
     assert "Too few measurements to check one another" in out
+
+
+def test_a_cord_keeps_its_own_size_and_a_stretch_is_in_per_cent(type_it, old):
+    """In 64ths of an inch 3.0 mm is 1/8 and 2.9 mm 7/64, which would seem far apart."""
+    text = OLD.replace('"3 mm"', '"3 +- 0.15 mm"').replace('"2 %"', '"2 +- 1 %"')
+    (old / "cord.toml").write_text(text + entry("76 1/2 +- 1/16 in"), encoding="utf-8")
+    out = " ".join(type_it("measure", "cord.toml")[1].split())
+    assert "before: 3.00 mm (0.118 in)" in out or "drive band.diameter 3.00 mm (0.118 in)" in out
+    assert "2.00 %" in out
+    assert "0.02" not in out.replace("0.02 in", "")

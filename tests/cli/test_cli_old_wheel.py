@@ -246,3 +246,12 @@ def test_a_wrong_answer_can_be_taken_away(asked):
     assert status == 0
     assert "reaches the middle" in out
     assert out.count("Cut the cord") == 1
+
+
+def test_shapes_and_a_band_that_fits_are_asked_for(asked):
+    said = {**SAID, "e ": "", "Its shape": "r", "Or a band that fits": "75 in loop"}
+    questions, status, out, _ = asked(said, "bands")
+    assert status == 0
+    assert sum(q.startswith("Its shape") for q in questions) == 2
+    assert "By the band that fits" in out
+    assert "look into the grooves" not in out.casefold()

@@ -243,7 +243,9 @@ def test_a_plain_number_without_a_unit_is_refused(text):
 @pytest.mark.parametrize(
     ("name", "text", "wrong"),
     [("wheel", "21 1/2", False), ("wheel", "ten in", True), ("cord", "3 mm coton cord", True),
-     ("cord", "3 mm cotton cord", False), ("slide", "0 mm", True), ("over_axles", "19 in", False)],
+     ("cord", "3 mm cotton cord", False), ("groove_shape", "r", False), ("whorl_shape", "w", False),
+     ("whorl_shape", "square", True), ("fits", "75 in loop", False), ("fits", "75 loop", True),
+     ("slide", "0 mm", True), ("over_axles", "19 in", False)],
 )  # fmt: skip
 def test_one_measurement_is_read_before_the_others_are_known(name, text, wrong):
     assert bool(measurement_faults(name, text)) == wrong
@@ -304,6 +306,9 @@ def test_what_round_grooves_would_make_of_it_is_told_where_nobody_looked():
     for known in (vee.answer, round_.answer):
         assert told.ratio_low <= known.ratio - known.ratio_uncertainty
         assert told.ratio_high >= known.ratio + known.ratio_uncertainty
+    assert told.grooves == ("wheel", "whorl")
+    alone = wheelgeo.old_wheel(**WHEEL, whorl_shape="round").if_round
+    assert (alone.grooves, alone.ratio) == (("wheel",), told.ratio)
     assert "groove-shape-unknown" in {f.rule for f in unknown.answer.findings}
     assert "groove-shape-unknown" not in {f.rule for f in vee.answer.findings}
 

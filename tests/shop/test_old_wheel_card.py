@@ -110,11 +110,11 @@ def test_crossed_and_round_grooves_stand_on_the_card(tmp_path):
     said, _ = said_on(wheelgeo.old_wheel(**single, crossed=True), tmp_path)
     assert "3 mm cotton cord, crossed" in said
     assert "figure of eight" in said
-    assert "look into them: if the cord lies on a round bottom, cut" in said
+    assert "look into the grooves of wheel and whorl: if the cord lies on a round bottom" in said
     (tmp_path / "said.pdf").unlink()
     said, _ = said_on(wheelgeo.old_wheel(**single, groove_shape="round"), tmp_path)
     assert "shape round" in said
-    assert "look into them" not in said
+    assert "look into the groove" not in said
 
 
 def test_the_card_of_a_ring_neither_cuts_nor_shortens(tmp_path):

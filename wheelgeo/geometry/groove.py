@@ -339,7 +339,9 @@ class WornGroove(LeaningGroove):
 
     shape: ClassVar[str] = "worn"
 
-    radius_mm: float = size("radius of the worn bottom", '"2 mm"', "linear")
+    radius_mm: float = size(
+        "radius of the worn bottom, half the thickest rod that still lies on it", '"2 mm"', "linear"
+    )
     angle_deg: float = angle("included angle of the vee", "40", "angular")
 
     @property

@@ -123,6 +123,12 @@ def ratios(found: OldWheelAnswer) -> str:
     )
 
 
+def _grooves(found: IfRound) -> str:
+    if len(found.grooves) > 1:
+        return "the grooves of wheel and whorl"
+    return f"the groove of the {found.grooves[0]}"
+
+
 def _cut_or_take(found: IfRound, ring: bool, said: Said) -> str:
     length = _shown(found.cut_with_joint_mm, said)
     return f"take a ring of {length} along its centre-line" if ring else f"cut {length}"
@@ -131,7 +137,8 @@ def _cut_or_take(found: IfRound, ring: bool, said: Said) -> str:
 def if_round(found: IfRound, ring: bool, said: Said) -> str:
     """Say what comes out if the grooves that nobody looked into are round."""
     if found.length_mm is None or found.cut_with_joint_mm is None or found.ratio is None:
-        return "Look into the grooves: if they are round and no vees, no band fits."
+        return f"Look into {_grooves(found)}: if round and no vee, no band fits."
+    option = "--whorl-shape" if found.grooves == ("whorl",) else "--groove-shape"
     until = ""
     if found.ratio_low is not None and found.ratio_high is not None:
         until = (
@@ -139,19 +146,19 @@ def if_round(found: IfRound, ring: bool, said: Said) -> str:
             f"{found.ratio_high:.1f}."
         )
     return (
-        "All that is for vees, the cord held between their sides. Look into the grooves: if they "
-        "are round, or so worn that the cord lies on the bottom, "
+        f"All that is for a vee, the cord held between its sides. Look into {_grooves(found)}: if "
+        "round, or so worn that the cord lies on the bottom, "
         f"{_cut_or_take(found, ring, said)} (in place {said(found.length_mm)}), and the ratio is "
-        f"{found.ratio:.2f}: say --groove-shape round.{until}"
+        f"{found.ratio:.2f}: say {option} round.{until}"
     )
 
 
 def if_round_in_short(found: IfRound, ring: bool, said: Said) -> str:
     """Say the same in one line, for paper."""
     if found.cut_with_joint_mm is None or found.ratio is None:
-        return "taken as vees; look into them: if they are round, no band fits"
+        return f"taken as vees; look into {_grooves(found)}: if round, no band fits"
     return (
-        "taken as vees; look into them: if the cord lies on a round bottom, "
+        f"taken as vees; look into {_grooves(found)}: if the cord lies on a round bottom, "
         f"{_cut_or_take(found, ring, said)}, and the ratio is {found.ratio:.2f}"
     )
 

@@ -52,6 +52,7 @@ class IfRound:
     on a round bottom: nobody can tell without looking into the groove.
 
     Attributes:
+        grooves: which nobody has looked into: of "wheel" and "whorl".
         length_mm: length of the band in place, all such grooves being round.
         cut_with_joint_mm: what to cut, likewise.
         ratio: turns of the spindle per turn of the wheel, likewise.
@@ -59,6 +60,7 @@ class IfRound:
         ratio_high: greatest.
     """
 
+    grooves: tuple[str, ...]
     length_mm: float | None
     cut_with_joint_mm: float | None
     ratio: float | None
@@ -141,7 +143,7 @@ def _look_into(found: IfRound, told: Answer) -> Finding:
     ratio = "none" if found.ratio is None else f"{found.ratio:.2f}"
     length = "no" if found.length_mm is None else f"a {found.length_mm:.1f} mm"
     return Finding(
-        "groove-shape-unknown", "note", "wheel, whorl", found.ratio, told.ratio, "",
+        "groove-shape-unknown", "note", ", ".join(found.grooves), found.ratio, told.ratio, "",
         f"grooves known by their depth are taken as vees of {OLD_VEE_DEG:g}°; if they are round, "
         f"the cord on the bottom, the ratio is {ratio}, with {length} band in place",
         "a cord of radius r lies r/sin(a/2) above the bottom of a vee of angle a, r above a round "
@@ -175,7 +177,7 @@ def _if_round(reading: Reading, told: Answer) -> IfRound | None:
     made = solution.built.bands[BAND]
     known = [(r, h) for r, h in zip(ratios, ends, strict=True) if r is not None and h is not None]
     return IfRound(
-        length, None if length is None else made.cut_with_joint_mm(length), ratios[-1],
+        unknown, length, None if length is None else made.cut_with_joint_mm(length), ratios[-1],
         min((r - h for r, h in known), default=None), max((r + h for r, h in known), default=None),
     )  # fmt: skip
 

@@ -99,8 +99,8 @@ class Reading:
             says, how = f'"{text}" is no shape of a groove', f"it is one of {', '.join(SHAPES)}"
             self.faults.append(Fault(said(key), says, how))
         elif text and not any(getattr(self.measured, need) for need in needs):
-            says = "the groove's depth is missing"
-            self.faults.append(Fault(said(key), says, f"give --{said(needs[0])}"))
+            says = f"the groove's depth is missing, whose shape is told ({text})"
+            self.faults.append(Fault(said(needs[0]), says, f"give --{said(needs[0])}"))
         return found
 
     def _fits(self, text: str, material: str, joined: str | None) -> bool:
