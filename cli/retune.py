@@ -102,6 +102,7 @@ def retune(
     _print_need(out, answer)
     _print_without_change(out, answer.without_change, drive.by)
     _print_options(out, answer, inches="in" in step or wheel.design.unit in INCHES)
+    _print_see_to(out, answer)
     if write is not None:
         out.print(f"\nOption {write[0]} written to {write[1]}.")
         if faults := answer.option(write[0]).faults:
@@ -122,19 +123,28 @@ def _print_without_change(out: Terminal, way: WithoutChangeAnswer, by: str) -> N
     head = "You need not change the wheel" if way.enough else "Without changing the wheel"
     other = f"turn the {turned} the other way, and " if way.turn_the_other_way else ""
     times = way.draw_times_longer
-    slower = "" if times <= 1.0 else f", or draft {times:.2f} times slower at the same speed"
-    out.print(f"  {head}: {other}turn at {way.hand_speed_rpm:.0f} rpm{slower}.")
+    out.labelled("  ", f"{head}: {other}{way.ways_in_words()}.")
+    # What no hand or foot keeps up is no way: what it would bring is not told either.
+    kept_up = way.hand_speed_kept_up_rpm is None or way.hand_speed_rpm <= way.hand_speed_kept_up_rpm
     if way.drive_turns_per_draw is not None and way.draw_seconds is not None:
-        seconds = number(way.draw_seconds / times, 1, " s")
         slow = number(way.draw_seconds, 1, " s")
-        out.print(
-            f"  A draw takes {way.drive_turns_per_draw:.2f} turns of the {turned}: {seconds} at "
-            f"that speed, {slow} at the same speed as now."
-        )
-    if way.faults:
-        out.print(f"  At that speed the wheel has faults: {', '.join(way.faults)}.")
-    if way.warnings:
-        out.print(f"  At that speed it warns of: {', '.join(way.warnings)}.")
+        times_told = f"{slow} at the same speed as now"
+        if kept_up and not way.as_now:
+            times_told = f"{number(way.draw_seconds / times, 1, ' s')} at that speed, {times_told}"
+        turns = f"{way.drive_turns_per_draw:.2f} turns of the {turned}"
+        out.print(f"  A draw takes {turns}: {times_told}.")
+    told = [("the same speed", way.same_speed_faults, way.same_speed_warnings)]
+    if kept_up and not way.as_now:
+        told.insert(0, (f"{way.hand_speed_rpm:.0f} rpm", way.faults, way.warnings))
+    for speed, faults, warnings in told:
+        if faults:
+            out.print(f"  At {speed} the wheel has faults: {', '.join(faults)}.")
+        if warnings:
+            out.print(f"  At {speed} it warns of: {', '.join(warnings)}.")
+    for finding in way.findings:
+        if finding.rule == "too-few-fibres":
+            out.labelled("  ", f"{finding.says[0].upper()}{finding.says[1:]}.")
+            break
 
 
 def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
@@ -144,8 +154,8 @@ def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
         )
         return
     sound = [o for o in answer.options if not o.faults]
-    out.print()
     if sound:
+        out.print()
         out.print(_rows(sound, 1, inches))
     if len(sound) < len(answer.options):
         head = "Cannot be built so" if sound else "None is without a fault"
@@ -157,13 +167,20 @@ def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
         "  A new band: the length to cut, joint included. A kept one is told where its pull at "
         "rest changes by more than a fifth."
     )
-    _print_see_to(out, answer.options)
 
 
-def _print_see_to(out: Terminal, options: Sequence[OptionAnswer]) -> None:
-    """Say what each code under "see to" means, by what it says of the first way that has it."""
+def _print_see_to(out: Terminal, answer: RetuneAnswer) -> None:
+    """Say what each code means, by what it says of the first way that has it."""
     told: dict[str, str] = {}
-    for place, option in enumerate(options, start=1):
+    as_it_is = answer.without_change
+    named = {
+        *as_it_is.faults, *as_it_is.warnings, *as_it_is.same_speed_faults,
+        *as_it_is.same_speed_warnings,
+    }  # fmt: skip
+    for finding in as_it_is.findings:
+        if finding.rule in named - {"cadence", "too-few-fibres"}:
+            told.setdefault(finding.rule, f"as it is: {finding.says}.")
+    for place, option in enumerate(answer.options, start=1):
         for finding in option.findings:
             if finding.level != "note":
                 told.setdefault(finding.rule, f"No. {place}: {finding.says}.")

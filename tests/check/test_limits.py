@@ -89,7 +89,8 @@ def test_every_limit_is_asked_for_by_some_rule(box):
     flat = replace(floor, pulleys=(*rim, *floor.pulleys[1:]))
     box = replace(box, yarn=replace(box.yarn, fineness=Fineness(4.2, "micronaire")))
     asked = Asked()
-    for design in (box, floor, flat):
+    great = replace(floor, drive=replace(floor.drive, by="hand"))
+    for design in (box, floor, flat, great):
         check_whole(replace(design, limits=asked))
     # The search for another twist asks for its own.
     assert asked.names == set(LIMITS) - {"twist_error_fraction"}

@@ -58,3 +58,28 @@ def test_limits_of_the_file_are_used():
     assert len(unusual(**odd)) == 1
     assert unusual({"greatest_twist_factor": 400.0}, **odd) == []
     assert len(unusual({"least_twist_factor": 360.0, "greatest_twist_factor": 400.0}, **odd)) == 1
+
+
+@pytest.mark.parametrize(("count_nm", "told"), [(360.0, False), (370.0, True)])
+def test_a_count_finer_than_any_fibre_makes_is_warned_of(count_nm, told):
+    # The finest cotton is 1.1 dtex: 25 of its fibres make 27.5 dtex, which is 363.6 Nm.
+    yarn = dataclasses.replace(DESIGN.yarn, fineness=None, count=Count(count_nm, "Nm"))
+    findings = check_design(dataclasses.replace(DESIGN, yarn=yarn)).findings
+    found = {f.rule: f for f in findings}.get("too-few-fibres")
+    assert (found is not None) is told
+    if found:
+        assert found.value == pytest.approx(1e4 / count_nm / 1.1)
+        assert "even of the finest cotton" in found.says
+
+
+@pytest.mark.parametrize(
+    ("by", "most"), [("crank", 120.0), ("treadle", 100.0), ("motor", None)]
+)
+def test_a_speed_that_nobody_keeps_up_is_warned_of(by, most):
+    def cadence(rpm):
+        drive = dataclasses.replace(DESIGN.drive, by=by, speed_rpm=rpm)
+        findings = check_design(dataclasses.replace(DESIGN, drive=drive)).findings
+        return [(f.level, f.limit) for f in findings if f.rule == "cadence"]
+
+    assert cadence(most or 500.0) == []
+    assert cadence(501.0) == ([("warning", most)] if most else [])

@@ -116,3 +116,37 @@ def test_a_braked_flyer_is_retuned_at_the_share_that_the_new_twist_gives_it():
     assert answer.without_change.hand_speed_rpm == pytest.approx(
         now * wanted / ratio(pitch, twist), rel=1e-9
     )
+
+
+@pytest.mark.parametrize(
+    ("name", "wish", "words"),
+    [
+        # A coarser yarn at the same speed takes a faster draft: 4 Nm for 6 takes sqrt(4/6) of the
+        # twist, 1.22 times the yarn in the same turns.
+        (
+            "flyer-wheel", {"count": "4 Nm"},
+            "turn at 49 rpm, or draft 1.22 times faster at the same speed",
+        ),
+        # At 31 rpm this wheel stands still at its dead points: the faster draft comes first.
+        (
+            "floor-wheel", {"twist": "S", "turns_per_metre": 156.0},
+            "draft 1.79 times faster at the same speed, or turn at 31 rpm",
+        ),
+        # sqrt(12/6) of the twist over twice the draw: no foot keeps up 2.83 times 60 rpm.
+        (
+            "flyer-wheel", {"count": "12 Nm", "draw": "600 mm"},
+            "draft 2.83 times slower at the same speed (the time of a draw would take 170 rpm; "
+            "100 rpm can be kept up)",
+        ),
+        ("flyer-wheel", {"twist": "S"}, "turn and draft as now"),
+    ],
+)  # fmt: skip
+def test_what_can_be_done_without_a_change_is_told(name, wish, words):
+    wheel = wheelgeo.load(next(p for p in WHEELS if p.stem == name))
+    whorl = [p.name for p in wheel.design.pulleys if "whorl" in p.name][:1]
+    answer = wheel.retune(**wish, most=1, only=whorl, step="10 mm")
+    way = answer.without_change
+    assert way.ways_in_words() == words
+    assert way.enough is ("slower" not in words)
+    assert ("cadence" in way.warnings) is ("kept up" in words)
+    assert "cadence" not in way.same_speed_warnings

@@ -61,6 +61,7 @@ QUICK_RULES: tuple[Rule, ...] = (
     Rule("Do runs of two bands touch?", rules_space.runs_touch),
     Rule("Do the runs of one band rub?", rules_space.crossed_runs_rub),
     Rule("Does everything fit the case?", rules_space.outside_case),
+    Rule("Can a person keep that speed?", rules_hand.cadence),
     Rule("Has the hand room?", rules_hand.hand_room),
     Rule("Does the treadle let its crank turn?", rules_treadle.treadle_turns),
     Rule("Does the treadle suit a foot?", rules_treadle.treadle_suits_foot),

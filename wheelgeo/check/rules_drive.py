@@ -12,11 +12,11 @@ from wheelgeo.check.remedies import mend, mend_by_each
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.counts import convert, metric_count
 from wheelgeo.design.limits import LIMITS, PRACTICE
-from wheelgeo.design.model import Band, Design, Turning
+from wheelgeo.design.model import Band, Design, Fineness, Turning
 from wheelgeo.design.twist import direction, factor_from_turns, wanted_turns_per_metre
 from wheelgeo.drive.lay import last_band, lays_of, other_lay
 from wheelgeo.drive.train import Fight
-from wheelgeo.yarn.fibre import LEAST_FIBRES_SOURCE, usual_twist_per_metre
+from wheelgeo.yarn.fibre import FIBRES, LEAST_FIBRES_SOURCE, usual_twist_per_metre
 
 MECHANICS = "kinematics of belt drives"
 ISO_TWIST = "ISO 2: direction of twist"
@@ -239,18 +239,28 @@ def too_few_fibres(wheel: WheelUnderCheck) -> Iterator[Finding]:
         return
     from wheelgeo.check.answer_yarn import fibres_of  # which much hangs on
 
+    # Where the file is silent the finest there are are taken: what those cannot make, none can.
+    finest = None
+    if yarn.fineness is None and yarn.fibre in FIBRES:
+        finest = FIBRES[yarn.fibre].finest_dtex  # type: ignore[index]
+        yarn = replace(yarn, fineness=Fineness(finest, "dtex"))
     fibres = fibres_of(yarn, wheel.design.limits, wheel.design.fibres)
     if fibres is None or fibres.in_section >= fibres.least:
         return
     hand = yarn.method == "hand"
+    of = "" if finest is None else f"even of the finest {yarn.fibre}, {finest:g} dtex, "
+    source = LIMITS["least_fibres"].source if hand else LEAST_FIBRES_SOURCE
+    finer = (
+        ", or take finer fibres: "
+        f"{fibres.fineness_dtex * fibres.in_section / fibres.least:.2g} dtex or less"
+    )
     yield Finding(
         "too-few-fibres", "warning", "yarn", fibres.in_section, fibres.least, "",
-        f"only {fibres.in_section:.0f} fibres lie side by side in the yarn; spun by "
+        f"{of}only {fibres.in_section:.0f} fibres lie side by side in the yarn; spun by "
         f"{yarn.method} it takes {fibres.least:.0f}",
-        LIMITS["least_fibres"].source if hand else LEAST_FIBRES_SOURCE,
+        source if finest is None else f"{source}; finest fibres: from memory",
         advice(
-            f"spin {fibres.finest_count_nm:.3g} Nm or coarser, or take finer fibres: "
-            f"{fibres.fineness_dtex * fibres.in_section / fibres.least:.2g} dtex or less"
+            f"spin {fibres.finest_count_nm:.3g} Nm or coarser" + (finer if finest is None else "")
         ),
     )  # fmt: skip
 

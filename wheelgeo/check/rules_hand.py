@@ -7,16 +7,34 @@ from collections.abc import Iterator
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import crank_plane_mm, out_of_crank
 from wheelgeo.check.adjustments import Adjustment, larger_case, only, other_crank, shorter_crank
+from wheelgeo.check.adjustments_running import slower_hand
 from wheelgeo.check.edits import edit
 from wheelgeo.check.finding import Finding, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck, gap_mm
-from wheelgeo.design.limits import LIMITS
+from wheelgeo.design.limits import CADENCE, LIMITS, cadence_limit_rpm
 from wheelgeo.design.model import Case
 from wheelgeo.geometry.bodies import SIDES, Capsule, Cylinder, half_width_mm
 from wheelgeo.geometry.vectors import Vector, along, scale
 
 _TOLERANCE_MM = 1e-6
+
+
+def cadence(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Warn of a speed that no hand or foot keeps up, whatever the force."""
+    drive, limit = wheel.design.drive, cadence_limit_rpm(wheel.design.drive.by, wheel.design.limits)
+    if limit is None or drive.speed_rpm <= limit:
+        return
+    limb, at = {"treadle": ("foot", "treadle"), "hand": ("hand", "rim")}.get(
+        drive.by, ("hand", "crank")
+    )
+    yield Finding(
+        "cadence", "warning", "drive", drive.speed_rpm, limit, "rpm",
+        f"the {at} is turned at {plain(drive.speed_rpm, 0)} rpm; a {limb} keeps up "
+        f"{plain(limit, 0)} rpm",
+        LIMITS[CADENCE[drive.by]].source,
+        mend(wheel, cadence, [slower_hand(wheel.design)], "turn it slower"),
+    )  # fmt: skip
 
 
 def hand_room(wheel: WheelUnderCheck) -> Iterator[Finding]:

@@ -77,6 +77,9 @@ _TABLE: tuple[Limit, ...] = (
     ),
     Limit("foot_force_n", 40.0, "N", "force that a foot keeps up on a treadle"),
     Limit("foot_power_w", 30.0, "W", "power that a foot keeps up on a treadle"),
+    Limit("crank_rpm", 120.0, "rpm", "speed at which a hand keeps turning a crank"),
+    Limit("treadle_rpm", 100.0, "rpm", "speed at which a foot keeps treading"),
+    Limit("rim_rpm", 60.0, "rpm", "speed at which a hand keeps turning a wheel by its rim"),
     Limit("start_force_n", 15.0, "N", "force of the hand in starting"),
     Limit("foot_start_force_n", 60.0, "N", "force of the foot in starting"),
     Limit("foot_lift_mm", 160.0, "mm", "how far a foot is lifted in each turn"),
@@ -121,6 +124,15 @@ _TABLE: tuple[Limit, ...] = (
 
 LIMITS: Mapping[str, Limit] = {limit.name: limit for limit in _TABLE}
 """Every limit by its key."""
+
+
+CADENCE = {"crank": "crank_rpm", "treadle": "treadle_rpm", "hand": "rim_rpm"}
+"""The limit of each driver's speed; a motor has none."""
+
+
+def cadence_limit_rpm(by: str, overrides: Mapping[str, float]) -> float | None:
+    """Return the speed that a person keeps up at a crank, treadle or rim; None of a motor."""
+    return limit_value(CADENCE[by], overrides) if by in CADENCE else None
 
 
 def limit_value(name: str, overrides: Mapping[str, float]) -> float:

@@ -51,7 +51,7 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
         "ratio_needed": answer.ratio_needed,
         "turns_per_metre": answer.turns_per_metre_wanted,
         "enough": without.enough,
-        "without": f"leave the wheel as it is and turn at {plain(without.hand_speed_rpm, 0)} rpm",
+        "without": f"leave the wheel as it is and {without.ways_in_words()}",
         "other_way": without.turn_the_other_way,
         "ways": ways,
     }

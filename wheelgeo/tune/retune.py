@@ -8,12 +8,12 @@ together with the bands there are, and checked by every rule.
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 
 from wheelgeo.check.finding import Finding
-from wheelgeo.design.limits import limit_value
+from wheelgeo.design.limits import cadence_limit_rpm, limit_value
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults as can_not_exist
 from wheelgeo.design.twist import drive_turns_per_draw, drive_turns_per_metre
@@ -31,10 +31,6 @@ from wheelgeo.tune.wanted_ratio import Need, Wish, needed
 from wheelgeo.yarn.wheel_wind_on import lead_change, wheel_wind_on
 from wheelgeo.yarn.wind_on import Leads
 
-HAND_RPM: Mapping[str, float | None] = {
-    "crank": 90.0, "treadle": 120.0, "motor": None, "hand": 60.0,
-}  # fmt: skip
-"""Speeds that a person keeps up for long; common practice, no source. None: no such limit."""
 TRIES = 8
 """Combinations of one set of parts that are built and checked before it is given up as faulty."""
 
@@ -107,32 +103,54 @@ class Option:
 
 
 @dataclass(frozen=True)
+class WayAsItIs:
+    """One way to work with the wheel as it is, and what that brings.
+
+    Attributes:
+        hand_rpm: speed of the hand.
+        findings: all findings with the wanted yarn at that speed.
+        faults: rules of those that forbid it.
+        warnings: rules of those that warn, and that the wheel of today does not have.
+    """
+
+    hand_rpm: float
+    findings: tuple[Finding, ...]
+    faults: tuple[str, ...]
+    warnings: tuple[str, ...]
+
+    @property
+    def sound(self) -> bool:
+        """Whether nothing speaks against it."""
+        return not self.faults and not self.warnings
+
+
+@dataclass(frozen=True)
 class WithoutChange:
     """What the spinner can do with the wheel as it is.
 
     Attributes:
-        enough: working otherwise is all that is needed: the hand's speed is one that can be kept
-            up, and the wheel has no fault at it and warns of nothing new. Never where a ratio is
-            asked for as such.
+        enough: working otherwise is all that is needed: at the hand's speed that keeps the time of
+            a draw, or with a faster draft at today's, the wheel has no fault and warns of nothing
+            new. Never where a ratio is asked for as such.
         turn_the_other_way: the drive must be turned the other way, for the direction of twist.
-        hand_rpm: speed of the hand that keeps the time of a draw.
+        turning: turning at the speed that keeps the time of a draw.
+        most_rpm: speed of the hand that a person keeps up; None of a motor.
+        drafting: turning at the wished speed, and drafting as the twist then asks.
         drive_turns_per_metre: turns of the hand for a metre, or None where no twist is known.
         drive_turns_per_draw: turns of the hand for a draw, or None where no draw is known.
         slower_by: at the wished hand speed, how many times longer a draw takes than the rhythm
             allows; below 1 it is shorter.
-        faults: rules of the faults at that hand speed.
-        warnings: rules of the warnings at that hand speed that the wheel of today has not.
-        design: the wheel with that hand speed and the wanted yarn.
+        design: the wheel with the speed of ``turning`` and the wanted yarn.
     """
 
     enough: bool
     turn_the_other_way: bool
-    hand_rpm: float
+    turning: WayAsItIs
+    most_rpm: float | None
+    drafting: WayAsItIs
     drive_turns_per_metre: float | None
     drive_turns_per_draw: float | None
     slower_by: float
-    faults: tuple[str, ...]
-    warnings: tuple[str, ...]
     design: Design
 
 
@@ -205,25 +223,29 @@ def _without_change(
     wanted: Design, need: Need, wish: Wish, checks: Checks, known: Container[str]
 ) -> WithoutChange:
     slower = need.ratio_needed / need.ratio_unchanged
-    hand = wanted.drive.speed_rpm * slower
     turned = directions(wanted)[0].design
+    hand = turned.drive.speed_rpm * slower
     working = replace(turned, drive=replace(turned.drive, speed_rpm=hand))
-    findings = tuple(checks.full(working))
-    faults = fault_rules(findings)
-    warns = dict.fromkeys(f.rule for f in findings if f.level == "warning" and f.rule not in known)
-    most = HAND_RPM[wanted.drive.by]
+    turning, drafting = (_as_it_is(design, checks, known) for design in (working, turned))
     draw = None if need.yarn is None else need.yarn.draw_mm
     per_metre = per_draw = None
     if need.turns_per_metre is not None:
         wound = (need.turns_per_metre, need.ratio_unchanged)
         per_metre = drive_turns_per_metre(*wound)
         per_draw = None if draw is None else drive_turns_per_draw(*wound, draw)
-    kept_up = most is None or hand <= most
-    enough = wish.ratio is None and not faults and not warns and kept_up
-    other_way = turned.drive.turns != wanted.drive.turns
+    # To draft faster costs nothing; to draft slower is always a way, and takes longer.
+    does = turning.sound or (slower < 1.0 and drafting.sound)
     return WithoutChange(
-        enough, other_way, hand, per_metre, per_draw, slower, faults, tuple(warns), working
-    )
+        wish.ratio is None and does, turned.drive.turns != wanted.drive.turns, turning,
+        cadence_limit_rpm(wanted.drive.by, wanted.limits), drafting, per_metre, per_draw, slower,
+        working,
+    )  # fmt: skip
+
+
+def _as_it_is(design: Design, checks: Checks, known: Container[str]) -> WayAsItIs:
+    findings = tuple(checks.full(design))
+    warns = dict.fromkeys(f.rule for f in findings if f.level == "warning" and f.rule not in known)
+    return WayAsItIs(design.drive.speed_rpm, findings, fault_rules(findings), tuple(warns))
 
 
 class _RetuneSearch:

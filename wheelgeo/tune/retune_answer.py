@@ -108,6 +108,11 @@ class WithoutChangeAnswer:
         draw_times_longer: how many times longer that is than the rhythm allows.
         faults: rules of the faults that the wheel has at ``hand_speed_rpm``.
         warnings: rules of the warnings that it has there, and not today.
+        hand_speed_kept_up_rpm: the speed that a person keeps up; None of a motor.
+        same_speed_faults: rules of the faults with the wanted yarn at the wished speed, where the
+            draft alone is another.
+        same_speed_warnings: rules of the warnings there, that the wheel has not today.
+        findings: all findings of both in full.
     """
 
     enough: bool
@@ -119,6 +124,38 @@ class WithoutChangeAnswer:
     draw_times_longer: float
     faults: tuple[str, ...]
     warnings: tuple[str, ...]
+    hand_speed_kept_up_rpm: float | None
+    same_speed_faults: tuple[str, ...]
+    same_speed_warnings: tuple[str, ...]
+    findings: tuple[Finding, ...] = field(repr=False, compare=False, metadata=NOT_IN_JSON)
+
+    @property
+    def as_now(self) -> bool:
+        """Whether speed and draft stay what they are."""
+        return abs(self.draw_times_longer - 1.0) < AS_NOW
+
+    def ways_in_words(self) -> str:
+        """Return what to do with the wheel as it is, the sound way first, as "a, or b"."""
+        times, most = self.draw_times_longer, self.hand_speed_kept_up_rpm
+        turn = f"turn at {self.hand_speed_rpm:.0f} rpm"
+        if self.as_now:
+            return "turn and draft as now"
+        draft = f"draft {times:.2f} times slower at the same speed"
+        if times < 1.0:
+            draft = f"draft {1.0 / times:.2f} times faster at the same speed"
+        if most is not None and self.hand_speed_rpm > most:
+            return (
+                f"{draft} (the time of a draw would take {self.hand_speed_rpm:.0f} rpm; "
+                f"{most:.0f} rpm can be kept up)"
+            )
+        turning = not self.faults and not self.warnings
+        drafting = not self.same_speed_faults and not self.same_speed_warnings
+        first = times < 1.0 and drafting and not turning
+        return f"{draft}, or {turn}" if first else f"{turn}, or {draft}"
+
+
+AS_NOW = 0.005
+"""A rhythm within this fraction of today's is today's: nobody treads or drafts truer."""
 
 
 @dataclass(frozen=True)
@@ -214,13 +251,17 @@ def _without_change(way: WithoutChange) -> WithoutChangeAnswer:
     return WithoutChangeAnswer(
         enough=way.enough,
         turn_the_other_way=way.turn_the_other_way,
-        hand_speed_rpm=way.hand_rpm,
+        hand_speed_rpm=way.turning.hand_rpm,
         drive_turns_per_metre=way.drive_turns_per_metre,
         drive_turns_per_draw=way.drive_turns_per_draw,
         draw_seconds=_draw_seconds(way),
         draw_times_longer=way.slower_by,
-        faults=tuple(way.faults),
-        warnings=tuple(way.warnings),
+        faults=way.turning.faults,
+        warnings=way.turning.warnings,
+        hand_speed_kept_up_rpm=way.most_rpm,
+        same_speed_faults=way.drafting.faults,
+        same_speed_warnings=way.drafting.warnings,
+        findings=(*way.turning.findings, *way.drafting.findings),
     )
 
 
@@ -229,7 +270,7 @@ def _draw_seconds(way: WithoutChange) -> float | None:
     per_metre, yarn = way.drive_turns_per_metre, way.design.yarn
     if per_metre is None or yarn is None or yarn.draw_mm is None:
         return None
-    return draw_seconds(per_metre, 1.0, yarn.draw_mm, way.hand_rpm / way.slower_by)
+    return draw_seconds(per_metre, 1.0, yarn.draw_mm, way.drafting.hand_rpm)
 
 
 def _option(

@@ -57,6 +57,8 @@ class FibreFacts:
         regain_eu: combed and carded, by EU 96/74/EC, fraction (from memory but for wool).
         twist_metric: least and most metric twist factor (turns per metre over √Nm) by use of
             the yarn. Common practice, no source.
+        finest_dtex: fineness of the finest that is spun: cotton of 2.8 micronaire, wool of 13 µm,
+            single cells of flax and hemp, one filament of a cocoon (from memory).
     """
 
     density_g_cm3: float
@@ -64,6 +66,7 @@ class FibreFacts:
     regain_astm: float
     regain_eu: tuple[float, float]
     twist_metric: Mapping[YarnUse, tuple[float, float]]
+    finest_dtex: float
 
 
 FIBRES: Mapping[FibreName, FibreFacts] = {
@@ -73,6 +76,7 @@ FIBRES: Mapping[FibreName, FibreFacts] = {
         0.085,
         (0.085, 0.085),
         {"knitting": (90.0, 110.0), "weft": (100.0, 115.0), "warp": (115.0, 145.0)},
+        1.1,
     ),
     "wool": FibreFacts(
         1.31,
@@ -80,6 +84,7 @@ FIBRES: Mapping[FibreName, FibreFacts] = {
         0.136,
         (0.1825, 0.17),
         {"knitting": (60.0, 80.0), "weft": (75.0, 90.0), "warp": (85.0, 105.0)},
+        1.8,
     ),
     "flax": FibreFacts(
         1.50,
@@ -87,6 +92,7 @@ FIBRES: Mapping[FibreName, FibreFacts] = {
         0.12,
         (0.12, 0.12),
         {"knitting": (75.0, 90.0), "weft": (85.0, 100.0), "warp": (95.0, 110.0)},
+        1.5,
     ),
     "hemp": FibreFacts(
         1.48,
@@ -94,6 +100,7 @@ FIBRES: Mapping[FibreName, FibreFacts] = {
         0.12,
         (0.12, 0.12),
         {"knitting": (75.0, 90.0), "weft": (85.0, 100.0), "warp": (95.0, 110.0)},
+        2.0,
     ),
     "silk": FibreFacts(
         1.34,
@@ -101,6 +108,7 @@ FIBRES: Mapping[FibreName, FibreFacts] = {
         0.11,
         (0.11, 0.11),
         {"knitting": (70.0, 90.0), "weft": (80.0, 100.0), "warp": (95.0, 120.0)},
+        1.1,
     ),
 }
 
