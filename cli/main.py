@@ -22,6 +22,10 @@ from io import TextIOWrapper  # noqa: E402
 from wheelgeo.errors import DesignError, WheelError  # noqa: E402
 from wheelgeo_cli.terminal import told, write  # noqa: E402
 
+# Our matrices are small: on a busy machine the threads of a linear algebra library wait for one
+# another ten times longer than one of them would compute. It reads this when numpy is loaded.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 SHORT = {
     "new": "Start a design file from a shipped design.",
     "open": "The bench page: see, drag, ask, make.",

@@ -1,6 +1,10 @@
 """Wheels for the searches, built without a file so that a search's test tests only the search."""
 
 import math
+import os
+
+# As the program does, before numpy is loaded: threads of small matrices wait for one another.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import pytest
 from hypothesis import settings

@@ -92,10 +92,15 @@ def times_too_tight(
     return None
 
 
+def held_at(by: str) -> str:
+    """Return where a spring balance is hung to feel what drives a wheel."""
+    return "rim" if by == "hand" else by
+
+
 def settled_by_pulls(by: str, pulls_n: dict[str, float] | None) -> str:
     """Return what to measure: those pulls, or, where none settle it, the force at the driver."""
     if pulls_n is None:
-        return f"what the {by} needs at working speed, with a spring balance at it"
+        return f"the force at the {held_at(by)} at working speed, with a spring balance"
     return settled_by_pull(*pulls_n)
 
 

@@ -22,10 +22,12 @@ class Rule:
     Attributes:
         asks: the question that the rule answers, for people.
         find: the function that yields its findings.
+        notes_only: it yields notes and nothing graver, so that no change can be unsound by it.
     """
 
     asks: str
     find: Find
+    notes_only: bool = False
 
 
 QUICK_RULES: tuple[Rule, ...] = (

@@ -1,13 +1,15 @@
 """Look for the smallest change that mends a finding: each is tried on the wheel before it is named.
 
 A change is *sound* where the finding goes, no fault comes, no other fault grows worse, and a wanted
-ratio is kept. It *loses nothing* where the ratio stays.
+ratio is kept; what mends a warning or a note brings no new warning either. It *loses nothing* where
+the ratio stays. The quick rules are asked of every trial; all the others, on the wheel as built and
+at work, of what would be named.
 """
 
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import field, replace
 from time import process_time
 
@@ -15,9 +17,12 @@ from wheelgeo.check.adjustments import Adjustment, Edits
 from wheelgeo.check.edit_words import edits_in_words
 from wheelgeo.check.edits import apply_edits
 from wheelgeo.check.finding import Finding, Mend, Remedy, plain
-from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck, wheel_under_check
-from wheelgeo.design.model import Design
-from wheelgeo.design.possible import faults
+from wheelgeo.check.wheel_under_check import (
+    Find,
+    WheelUnderCheck,
+    impossible_places,
+    wheel_under_check,
+)
 from wheelgeo.immutable import dataclass
 
 Fault = tuple[str, str]
@@ -54,10 +59,10 @@ class _RemedySearch:
         wheel: the wheel.
         find: the rule that yields the finding.
         finding: rule and place of the finding.
+        grave: the finding is a fault, for whose sake a new warning is taken.
         also: rules, beside the quick ones, that must not find new faults.
         tells: words on what else a change brings about, from the changed wheel.
-        before: the faults of the wheel as it is, and how far each is beyond its limit.
-        through: pulleys whose grooves reach their shafts as it is.
+        last_rules: all rules, asked of what would be named.
         trials: trials left.
         out_of_time: the wheel's time is used up.
     """
@@ -65,18 +70,18 @@ class _RemedySearch:
     wheel: WheelUnderCheck
     find: Find
     finding: Fault
+    grave: bool
     also: tuple[Find, ...]
     tells: Callable[[WheelUnderCheck], str]
-    before: Mapping[Fault, float] = field(init=False)
-    impossible: frozenset[str] = field(init=False)
+    last_rules: tuple[Find, ...] = field(init=False)
     trials: int = field(init=False)
     out_of_time: bool = field(init=False)
 
     def __post_init__(self) -> None:
         self.trials = self.wheel.budget.trials
         self.out_of_time = self.wheel.budget.seconds <= 0.0
-        self.before = {} if self.out_of_time else _known_faults(self.wheel, self.also)
-        self.impossible = _impossible(self.wheel.design)
+        last = () if self.out_of_time else self.wheel.last_rules(self.wheel)
+        self.last_rules = (*self.wheel.rules, *last)
 
     def may_go_on(self) -> bool:
         """Tell whether trials and time are left."""
@@ -98,7 +103,7 @@ class _RemedySearch:
     def _tried(self, edits: Edits, amount: float) -> _Outcome | None:
         self.trials -= 1
         design = apply_edits(self.wheel.design, edits)
-        if _impossible(design) - self.impossible:
+        if impossible_places(design) - self.wheel.impossible:
             return None
         changed = wheel_under_check(design, self.wheel.rules)
         self.trials -= _SLOW * sum(m.path is None for m in changed.solution.bands)
@@ -124,34 +129,59 @@ class _RemedySearch:
         return self._worse_by(changed, (*changed.rules, *self.also))
 
     def _worse_by(self, changed: WheelUnderCheck, rules: tuple[Find, ...]) -> str:
-        for (rule, where), beyond in _faults(changed, rules):
-            if beyond > self.before.get((rule, where), -1.0) + _SAME:
-                return f"{rule} ({where})"
+        for find in rules:
+            for (rule, where), beyond in _faults(changed, find).items():
+                # The wheel as it is is asked only now: most changes bring no fault by most rules.
+                before = _faults(self.wheel, find).get((rule, where), -1.0)
+                if beyond > before + _SAME:
+                    return f"{rule} ({where})"
         return ""
 
     def as_built(self, outcome: _Outcome | None) -> _Outcome | None:
-        """Return an outcome with what it brings on the wheel as built, asked last and once."""
-        if outcome is None or outcome.brings or not self.wheel.built_rules:
-            return outcome
-        start = process_time()
-        brings = self._worse_by(outcome.changed, self.wheel.built_rules)
-        budget = self.wheel.budget
+        """Return an outcome with what it brings on the wheel as built and at work, asked last."""
+        return self._asked_of(outcome, self.last_rules)[0]
+
+    def _asked_of(
+        self, outcome: _Outcome | None, rules: tuple[Find, ...]
+    ) -> tuple[_Outcome | None, tuple[Find, ...]]:
+        """Return an outcome with the first that it brings by some rules, and the rule that it is.
+
+        Besides faults, what mends no fault may bring no new warning.
+        """
+        if outcome is None or outcome.brings:
+            return outcome, ()
+        start, budget = process_time(), self.wheel.budget
+        brings = ""
+        by: tuple[Find, ...] = ()
+        for find in rules:
+            if self.out_of_time or process_time() - start > budget.seconds:
+                brings = "whatever check finds"  # it was not tried by every rule: so it is told
+                break
+            brings = self._worse_by(outcome.changed, (find,))
+            if not brings and not self.grave:
+                known = {self.finding, *_grave(self.wheel, find)}
+                new = (named for named in _grave(outcome.changed, find) if named not in known)
+                brings = next((f"{rule} ({where})" for rule, where in new), "")
+            if brings:
+                by = (find,)
+                break
         budget.seconds -= process_time() - start
         self.out_of_time = budget.seconds <= 0.0
-        return replace(outcome, brings=brings)
+        return replace(outcome, brings=brings), by
 
     def smallest_as_built(self, adjustment: Adjustment) -> _Outcome | None:
         """Return the smallest change of a kind that is sound on the wheel as built too.
 
-        The quick rules find the smallest by many trials. Where the wheel as built forbids that
-        one, what lies beyond is tried in growing steps and halved back, some trials only: each
-        asks every body of the wheel.
+        The quick rules find the smallest by many trials. Where another rule forbids that one, what
+        lies beyond is tried in growing steps and halved back, some trials only, by that rule; all
+        of them are asked of the one that is left.
         """
         near = self.smallest(adjustment)
-        best = self.as_built(near)
-        if near is None or best is None or near.brings or not best.brings:
+        best, by = self._asked_of(near, self.last_rules)
+        if near is None or best is None or not by:
             return best
-        below = here = round(near.amount / adjustment.step)
+        first, below = best, round(near.amount / adjustment.step)
+        here = below
         for _ in range(_BUILT_TRIALS):
             if best.brings:
                 below, here = here, max(here + 1, int(here * _GROWTH))
@@ -161,12 +191,15 @@ class _RemedySearch:
                 break
             if here > round(adjustment.most / adjustment.step) or not self.may_go_on():
                 break
-            tried = self.as_built(self.outcome(adjustment, here))
+            tried, _ = self._asked_of(self.outcome(adjustment, here), by)
             if tried is not None and not tried.brings:
                 best = tried
             elif not best.brings:
                 below = here
-        return best
+        if best is first:
+            return first
+        whole = self.as_built(best)
+        return whole if whole is not None and not whole.brings else first
 
     def smallest(self, adjustment: Adjustment) -> _Outcome | None:
         """Return the smallest sound change of a kind, or else the smallest that mends at all."""
@@ -210,12 +243,11 @@ class _RemedySearch:
         return Remedy(says, outcome.edits, sound, (), wheel.design, wheel.as_wheel)
 
 
-def _known_faults(wheel: WheelUnderCheck, also: tuple[Find, ...]) -> Mapping[Fault, float]:
-    """Return the faults of a wheel as it is, looked for once for all its remedies."""
-    start = process_time()
-    known = faults_of(wheel, also)
-    wheel.budget.seconds -= process_time() - start
-    return known
+def _grave(wheel: WheelUnderCheck, find: Find) -> Iterator[Fault]:
+    """Yield rule and place of the warnings and faults that a rule finds on a wheel."""
+    for finding in wheel.found(find):
+        if finding.level != "note":
+            yield finding.rule, finding.where
 
 
 def _nothing_to_tell(_: WheelUnderCheck) -> str:
@@ -247,7 +279,7 @@ def mend(
     """
 
     def look(finding: Finding) -> Remedy:
-        search = _RemedySearch(wheel, find, (finding.rule, finding.where), also, tells)
+        search = _search_of(wheel, find, finding, also, tells)
         sound: list[_Outcome] = []
         partial: _Outcome | None = None
         for adjustment in adjustments:
@@ -260,6 +292,17 @@ def mend(
         return _best(search, sound, partial, otherwise)
 
     return look
+
+
+def _search_of(
+    wheel: WheelUnderCheck,
+    find: Find,
+    finding: Finding,
+    also: tuple[Find, ...],
+    tells: Callable[[WheelUnderCheck], str],
+) -> _RemedySearch:
+    named = (finding.rule, finding.where)
+    return _RemedySearch(wheel, find, named, finding.level == "fault", also, tells)
 
 
 def _best(
@@ -308,7 +351,7 @@ def mend_by_each(
     """
 
     def look(finding: Finding) -> Remedy:
-        search = _RemedySearch(wheel, find, (finding.rule, finding.where), (), tells)
+        search = _search_of(wheel, find, finding, (), tells)
         tried = [search.as_built(search.smallest(adjustment)) for adjustment in adjustments]
         mended = sorted(
             (o for o in tried if o is not None), key=lambda o: (o.brings != "", o.loses)
@@ -320,32 +363,17 @@ def mend_by_each(
     return look
 
 
-def _impossible(design: Design) -> frozenset[str]:
-    """Return where a wheel is such that no file may hold it."""
-    return frozenset(fault.place for fault in faults(design))
-
-
-def faults_of(wheel: WheelUnderCheck, also: tuple[Find, ...] = ()) -> dict[Fault, float]:
-    """Return rule and place of every fault of a wheel, and how far it is beyond its limit.
+def _faults(wheel: WheelUnderCheck, find: Find) -> dict[Fault, float]:
+    """Return the faults that a rule finds on a wheel, and how far each is beyond its limit.
 
     A fault without numbers is 0 beyond.
-
-    Args:
-        wheel: the wheel.
-        also: rules to ask beside the quick ones.
     """
     found: dict[Fault, float] = {}
-    for fault, beyond in _faults(wheel, (*wheel.rules, *also, *wheel.built_rules)):
-        found[fault] = max(beyond, found.get(fault, 0.0))
+    for finding in wheel.found(find):
+        if finding.level == "fault":
+            named = (finding.rule, finding.where)
+            found[named] = max(_beyond(finding), found.get(named, 0.0))
     return found
-
-
-def _faults(wheel: WheelUnderCheck, rules: tuple[Find, ...]) -> Iterator[tuple[Fault, float]]:
-    """Yield the faults of a wheel, rule by rule, each with how far it is beyond its limit."""
-    for find in rules:
-        for finding in wheel.found(find):
-            if finding.level == "fault":
-                yield (finding.rule, finding.where), _beyond(finding)
 
 
 def _beyond(finding: Finding) -> float:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from wheelgeo.check.finding import Finding, same_design, worst_first
 from wheelgeo.check.quick_rules import QUICK_RULES
-from wheelgeo.check.wheel_under_check import WheelUnderCheck, wheel_under_check
+from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck, wheel_under_check
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
 from wheelgeo.immutable import dataclass
@@ -62,7 +62,7 @@ def put_under_check(
         as_wheel: what applying a remedy makes of the changed design.
     """
     quick = tuple(rule.find for rule in QUICK_RULES)
-    return wheel_under_check(design, quick, as_wheel, (built_rule,))
+    return wheel_under_check(design, quick, as_wheel, last_rules)
 
 
 def check_design(design: Design, as_wheel: Callable[[Design], Any] = same_design) -> Report:
@@ -85,17 +85,20 @@ def quick_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
     return worst_first(finding for rule in QUICK_RULES for finding in wheel.found(rule.find))
 
 
-def built_rule(wheel: WheelUnderCheck) -> Iterator[Finding]:
-    """Yield the findings of every rule on the wheel as built, loaded when first asked."""
-    from wheelgeo.check.every_rule import BUILT_RULES
+def last_rules(wheel: WheelUnderCheck) -> tuple[Find, ...]:
+    """Return the rules that a remedy must not break, beside the quick ones; loaded when asked."""
+    from wheelgeo.check.every_rule import BUILT_RULES, MECHANICS_RULES
 
-    for rule in BUILT_RULES:
-        yield from wheel.found(rule.find)
+    driven = wheel.solution.spindle.speed_rpm is not None
+    rules = (*BUILT_RULES, *MECHANICS_RULES) if driven else BUILT_RULES
+    return tuple(rule.find for rule in rules if not rule.notes_only)
 
 
 def built_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
     """Return the findings of every rule on the wheel as built, the worst first."""
-    return worst_first(wheel.found(built_rule))
+    from wheelgeo.check.every_rule import BUILT_RULES
+
+    return worst_first(finding for rule in BUILT_RULES for finding in wheel.found(rule.find))
 
 
 def mechanics_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:

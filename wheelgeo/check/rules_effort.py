@@ -15,6 +15,7 @@ from wheelgeo.check.adjustments_running import (
 )
 from wheelgeo.check.finding import Finding, Mend, Remedy, advice, plain
 from wheelgeo.check.pulls_to_measure import (
+    held_at,
     pulls_that_settle,
     settled_by_pulls,
     times_too_tight,
@@ -52,22 +53,21 @@ def _beyond(
     wheel: WheelUnderCheck, limb: str, kind: str, value: float | None, limit: float | None
 ) -> Iterator[Finding]:
     """Say where force or power is more than can be kept up."""
+    if value is None or limit is None or value <= limit:
+        return
     unit, by = ("N" if kind == "force" else "W"), wheel.design.drive.by
-    least, _ = _effort_ends(wheel, value or 0.0)
-    certainty = how_sure(limit is not None and least > limit)
-    if value is not None and limit is not None and value > limit:
-        yield Finding(
-            f"{limb}-{kind}", "warning", "drive", value, limit, unit,
-            f"needed at the {by}: {plain(value, 1)} {unit}; a {limb} can keep up "
-            f"{plain(limit, 1)} {unit}",
-            LIMITS[f"{limb}_{kind}_{unit.lower()}"].source,
-            mend_running(
-                wheel, effort_large, _lighter(wheel, kind),
-                "pull the bands less, or ease the bearings",
-            ),
-            certainty,
-            "" if certainty == "sure" else _settled_by(wheel, value, limit),
-        )  # fmt: skip
+    certainty = how_sure(_effort_ends(wheel, value)[0] > limit)
+    yield Finding(
+        f"{limb}-{kind}", "warning", "drive", value, limit, unit,
+        f"needed at the {by}: {plain(value, 1)} {unit}; a {limb} can keep up "
+        f"{plain(limit, 1)} {unit}",
+        LIMITS[f"{limb}_{kind}_{unit.lower()}"].source,
+        mend_running(
+            wheel, effort_large, _lighter(wheel, kind),
+            "pull the bands less, or ease the bearings",
+        ),
+        certainty, "" if certainty == "sure" else _settled_by(wheel, value, limit),
+    )  # fmt: skip
 
 
 def _settled_by(wheel: WheelUnderCheck, value: float, limit: float) -> str:
@@ -137,7 +137,7 @@ def _measured_pulls(
 
 def _bearings_remain(wheel: WheelUnderCheck, force: float) -> str:
     """Return what to do where the friction of the bearings alone leaves it open."""
-    by = wheel.design.drive.by
+    by = held_at(wheel.design.drive.by)
     oiled = "keep the bearings clean and oiled"
     pulls = {rest.band.name: rest.rest_n or 0.0 for rest in to_measure(wheel)}
     ends = wheel.ranges.torque_if_measured_nm(pulls)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 
 from wheelgeo.check.adjustments import Adjustment, by_steps, larger_rim, move_apart
@@ -141,7 +142,7 @@ def slip_doubtful(wheel: WheelUnderCheck) -> Iterator[Finding]:
         if usual is None or least is None or usual < limit or least >= _SLIPS_AT:
             continue
         rest, where = load.rest, f'band "{load.rest.band.name}"'
-        needed = (rest.rest_n or 0.0) / usual * limit
+        needed = (rest.rest_n or 0.0) / min(usual / limit, _start_share(wheel, rest.band.name))
         yield Finding(
             "slip-doubtful", "note", where, least, _SLIPS_AT, "",
             f"{where} has a slip margin of {plain(usual)} with a cord as usual, but only "
@@ -154,6 +155,12 @@ def slip_doubtful(wheel: WheelUnderCheck) -> Iterator[Finding]:
             ),
             "possible", settled_by_pull(rest.band.name),
         )  # fmt: skip
+
+
+def _start_share(wheel: WheelUnderCheck, band: str) -> float:
+    """Return a band's slip margin in starting over the one wanted; infinite where it has none."""
+    margins = [k.margin for k in wheel.begun.links if k.band == band and k.margin]
+    return min(margins, default=math.inf) / wheel.limit("start_slip_margin")
 
 
 def _slip_says(load: BandLoad, stop: StopLoad, slips: bool) -> str:

@@ -13,6 +13,7 @@ from wheelgeo.check.adjustments import coaxial
 from wheelgeo.check.finding import Finding, same_design
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design
+from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.geometry import bodies
 from wheelgeo.geometry.bodies import Capsule, ConvexBody, Cylinder
@@ -53,6 +54,19 @@ class RemedyBudget:
 Find = Callable[["WheelUnderCheck"], Iterator[Finding]]
 """A rule's function: it takes a wheel under check and yields its findings."""
 
+LastRules = Callable[["WheelUnderCheck"], tuple[Find, ...]]
+"""Which rules are asked last of a wheel."""
+
+
+def no_rules(_: WheelUnderCheck) -> tuple[Find, ...]:
+    """Return that no rules are asked last."""
+    return ()
+
+
+def impossible_places(design: Design) -> frozenset[str]:
+    """Return the places where a wheel is such that no file may hold it."""
+    return frozenset(fault.place for fault in faults(design))
+
 
 @dataclass(frozen=True)
 class WheelUnderCheck:
@@ -64,8 +78,8 @@ class WheelUnderCheck:
         rules: the rules that a remedy must not break, the quick ones of the table.
         budget: how long remedies may be looked for.
         as_wheel: what applying a remedy makes of the changed design.
-        built_rules: the rules on the wheel as built, which a remedy must not break either; asked
-            last, since they take longer.
+        last_rules: returns the rules on the wheel as built and at work, which a remedy must not
+            break either; loaded and asked last, since they take longer.
     """
 
     design: Design
@@ -73,7 +87,7 @@ class WheelUnderCheck:
     rules: tuple[Find, ...] = field(repr=False)
     budget: RemedyBudget = field(default_factory=RemedyBudget, repr=False, compare=False)
     as_wheel: Callable[[Design], Any] = field(default=same_design, repr=False, compare=False)
-    built_rules: tuple[Find, ...] = field(default=(), repr=False, compare=False)
+    last_rules: LastRules = field(default=no_rules, repr=False, compare=False)
 
     @cached_property
     def _found(self) -> dict[Find, tuple[Finding, ...]]:
@@ -84,6 +98,11 @@ class WheelUnderCheck:
         if find not in self._found:
             self._found[find] = tuple(find(self))
         return self._found[find]
+
+    @cached_property
+    def impossible(self) -> frozenset[str]:
+        """Where it is such that no file may hold it; empty of a wheel that can exist."""
+        return impossible_places(self.design)
 
     def limit(self, name: str) -> float:
         """Return the limit in force, the file's own before the usual one."""
@@ -193,8 +212,8 @@ def wheel_under_check(
     design: Design,
     rules: tuple[Find, ...],
     as_wheel: Callable[[Design], Any] = same_design,
-    built_rules: tuple[Find, ...] = (),
+    last_rules: LastRules = no_rules,
 ) -> WheelUnderCheck:
     """Solve a wheel and make it ready to be checked by rules."""
     solution = solve_drive(design)
-    return WheelUnderCheck(design, solution, rules, as_wheel=as_wheel, built_rules=built_rules)
+    return WheelUnderCheck(design, solution, rules, as_wheel=as_wheel, last_rules=last_rules)
