@@ -77,6 +77,7 @@ def chromium(tmp_path_factory):
         "headless=new", "no-sandbox", "disable-gpu", "disable-quic", "no-first-run", "disable-sync",
         "disable-background-networking", "disable-component-update", "window-size=1500,1000",
         f"user-data-dir={tmp_path_factory.mktemp('chromium')}",
+        "force-prefers-reduced-motion",  # bands that run on every page cost more than all the rest
     ):  # fmt: skip
         options.add_argument(f"--{switch}")
     options.set_capability("goog:loggingPrefs", {"browser": "ALL"})

@@ -266,10 +266,7 @@ def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
     until(page, lambda d: d.find_elements("css selector", "#plan .ghost path"))
     assert page.find_element("id", "ghost-says").text == other
     assert not sticking_out(page, "#plan .lines path, #plan .ghost path")
-
-
-def test_the_set_is_written_where_the_user_says(page, served):
-    fill(page, "make", folder="set")
+    fill(page, "make", folder="set")  # and the set is written where the user says
     until(page, lambda d: "files in" in d.find_element("id", "making").text, 120.0)
     assert (served.folder / "set" / "index.json").exists()
 
@@ -315,9 +312,13 @@ def test_it_turns_and_stands_still(page, served):
     page.find_element("id", "turned").send_keys("\ue014")
     until(page, lambda d: d.execute_script(drawn) != before)
     runs = "return getComputedStyle(document.querySelector('#plan .running')).animationName"
+    assert page.execute_script(runs) == "none", "whoever asks for less motion has none"
+    features = [{"name": "prefers-reduced-motion", "value": "no-preference"}]
+    page.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": features})
     assert page.execute_script(runs) == "run"
     press(page, "[value=still]")
     assert page.execute_script(runs) == "none"
+    page.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": []})
     path = "return document.querySelector('#plan .running').getAttribute('d')"
     forwards = page.execute_script(path)
     step(page, lambda: press(page, "[value=back]"))
@@ -349,9 +350,12 @@ def test_a_hand_that_thinks_better_of_it_changes_nothing(page, served):
     hand = ActionChains(page, duration=0).move_to_element(ring).click_and_hold()
     hand.move_by_offset(10, -8).move_by_offset(10, -8).perform()
     until(page, lambda d: d.execute_script(value) != before)
-    drawn = box(served).put("accelerator.rim", float(page.execute_script(value)))
-    effort = repr(drawn.run().load.force_n)
-    until(page, lambda d: told(d)["run.effort"] == effort)
+
+    def effort_is_told(driver):
+        drawn = box(served).put("accelerator.rim", float(driver.execute_script(value)))
+        return told(driver)["run.effort"] == repr(drawn.run().load.force_n)
+
+    until(page, effort_is_told)
     ActionChains(page).send_keys("\ue00c").perform()
     until(page, lambda d: d.execute_script(value) == before)
     ActionChains(page, duration=0).release().perform()

@@ -141,7 +141,7 @@ def _view(desk: Desk, ask: Ask) -> Said:
         "revision": opened.revision,
         "views": {
             one["name"]: {
-                **finished(scene, view, {**one, "labels": False}, unit),
+                **finished(opened.now.design, scene, view, {**one, "labels": False}, unit),
                 **held_in(opened.now, scene, view, speeds, unit, {}),
             }
             for one, view in views_in(ask, scene)
@@ -174,7 +174,8 @@ def _whole(desk: Desk, ask: Ask) -> Said:
         "settable": settable(wheel.design, unit),
         "results": told.results(wheel, unit),
         "views": {
-            one["name"]: finished(scene, view, one, unit) for one, view in views_in(ask, scene)
+            one["name"]: finished(wheel.design, scene, view, one, unit)
+            for one, view in views_in(ask, scene)
         },
     }
 

@@ -163,7 +163,7 @@ def turning_marks(scene: Scene, view: View, height: float) -> list[Line]:
 
 def labels(
     scene: Scene, parts: Iterable[LinePart], view: View, height: float, unit: LengthUnit,
-    few: bool = False,
+    few: bool = False, rings: Iterable[Point] = (),
 ) -> list[dict[str, Any]]:  # fmt: skip
     """Return names, rims and centre distances in places where none covers another.
 
@@ -174,6 +174,7 @@ def labels(
         height: height of a capital, mm of the model.
         unit: how lengths are written.
         few: the shafts' names alone, for a view with room for no more.
+        rings: where a hand takes hold, y down: labels keep off these as off the lines.
 
     Returns:
         For each label the number that it tells (empty: a name), its text, middle, size, leader, and
@@ -188,6 +189,7 @@ def labels(
     ink += [i for part in parts for i in project(part.curve, view, part.pen)]
     ink += [i for _, inks, _ in wanted for i in inks]
     kept = [i for i in ink if not (isinstance(i, Stroke | InkArc) and i.pen in _FAINT)]
+    kept += [InkArc((x, -y), 0.7 * height, 0.0, 360.0, Pen.FINE) for x, y in rings]
     dots = [p for i in kept for p in sampled(i, 0.5 * height)]
     placed = _placed([request for _, _, request in wanted], dots, bounds(ink), height)
     return [

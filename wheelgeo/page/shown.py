@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import asdict
 
 from wheelgeo.check.answer import Answer
+from wheelgeo.design.model import Design
 from wheelgeo.drawing.drive_drawing import describe
 from wheelgeo.drawing.scene import Scene
 from wheelgeo.drawing.scene_of_wheel import scene_of
@@ -66,7 +67,7 @@ def held_in(
     }
 
 
-def finished(scene: Scene, view: View, one: Ask, unit: LengthUnit) -> Said:
+def finished(design: Design, scene: Scene, view: View, one: Ask, unit: LengthUnit) -> Said:
     """Return a view with what hides what, arrows and, where they are wanted, labels."""
     height = number_in(one, "capital", 3.0)
     if not height > 0.0:
@@ -79,5 +80,6 @@ def finished(scene: Scene, view: View, one: Ask, unit: LengthUnit) -> Said:
     }
     if one.get("labels", True):
         few = one.get("labels") == "few"
-        drawn["labels"] = seen.labels(scene, parts, view, height, unit, few)
+        rings = [handle.at for handle in handles(design, scene, view, {})]
+        drawn["labels"] = seen.labels(scene, parts, view, height, unit, few, rings)
     return drawn

@@ -57,7 +57,7 @@ function show(said, { fit = false, held = false } = {}) {
   findings(board.whole?.revision === said.revision && !held ? board.whole.findings : said.findings);
 }
 
-const tallest = () => Math.max(430, window.innerHeight - 190);
+const tallest = () => Math.max(430, window.innerHeight - 210);
 const boxesOf = (said) => Object.fromEntries(Object.entries(said.views).map(([name, data]) => [name, data.box]));
 const within = (inner, outer) => inner[0] >= outer[0] && inner[1] >= outer[1] && inner[2] <= outer[2] && inner[3] <= outer[3];
 const round = (a, b) => [Math.min(a[0], b[0]), Math.min(a[1], b[1]), Math.max(a[2], b[2]), Math.max(a[3], b[3])];

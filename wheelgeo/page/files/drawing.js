@@ -4,7 +4,7 @@
 const SVG = "http://www.w3.org/2000/svg";
 const LETTER = 8; // height of a capital, pixels
 const SIDE = 78; // room for labels beside a flat view, pixels
-const ABOVE = 46;
+const ABOVE = 36;
 const SLOWED = 50; // bands are shown at a fiftieth of their speed
 const TICK = 16; // pixels from one mark on a running band to the next, as in bench.css
 
@@ -296,7 +296,8 @@ export function arrange(drawings, boxes, tallest) {
   if (boxes.turned) {
     const { svg } = drawings.turned, wide = svg.parentElement.clientWidth;
     const high = wide > width * 0.9 ? Math.min(wide * 0.8, 420)
-      : flat.reduce((sum, name) => sum + parseFloat(drawings[name].svg.style.height), 0);
+      : flat.reduce((sum, name) => sum + parseFloat(drawings[name].svg.style.height), 0)
+        + drawings.plan.svg.previousElementSibling.offsetHeight;
     const [x1, y1, x2, y2] = boxes.turned;
     // Turned about its middle, it must not leave the paper from any side.
     const reach = Math.max(Math.hypot(x2 - x1, y2 - y1), 1);
