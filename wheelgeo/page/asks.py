@@ -101,7 +101,7 @@ def have(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
         "right": _percent(answer.stretch_from, answer.stretch_to),
         "bands": [
             {
-                "name": b.name,
+                "name": f"{b.name}{_TAKEN_AS.get(b.taken_as, '')}",
                 "fits": b.fits,
                 "says": told_in(b.says, unit),
                 "cut": written(b.cut_with_joint_mm, "mm", unit) if b.cut_with_joint_mm else "",
@@ -110,6 +110,9 @@ def have(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
             for b in answer.bands
         ],
     }
+
+
+_TAKEN_AS = {"cord": " of cord, to be joined", "loop": ", joined, once round"}
 
 
 def _put_on(band: BandToHave, unit: LengthUnit) -> Said:

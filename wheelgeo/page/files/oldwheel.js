@@ -7,13 +7,16 @@ import { shape } from "./drawing.js";
 const $ = (id) => document.getElementById(id);
 const STEPS = [
   { name: "wheel", asks: "How wide is the wheel, over its rim?", hint: "21 1/2 +- 1/8 in", sketch: "wheel",
-    or: { name: "girth", asks: "or the girth of a thin thread laid in its groove" } },
-  { name: "groove", asks: "How deep is the groove in its rim?", hint: "1/4 in", sketch: "groove", may: true },
+    more: [{ name: "girth", asks: "or the girth of a thin thread laid in its groove" }] },
+  { name: "groove", asks: "How deep is the groove in its rim?", hint: "1/4 in", sketch: "groove", may: true,
+    more: [{ name: "groove_shape", asks: "and its shape: vee, round or worn (round: the cord lies on the bottom)" }] },
   { name: "whorl", asks: "How wide is the whorl, over its rim?", hint: "1 3/8 in", sketch: "whorl",
-    or: { name: "whorl_girth", asks: "or the girth of a thin thread laid in its groove" } },
-  { name: "whorl_groove", asks: "How deep is the whorl's groove?", hint: "3/16 in", sketch: "groove", may: true },
+    more: [{ name: "whorl_girth", asks: "or the girth of a thin thread laid in its groove" }] },
+  { name: "whorl_groove", asks: "How deep is the whorl's groove?", hint: "3/16 in", sketch: "groove", may: true,
+    more: [{ name: "whorl_shape", asks: "and its shape, where it is another" }] },
   { name: "apart", asks: "How far apart are the axle and the spindle, middle to middle?", hint: "17 3/4 in", sketch: "apart",
-    or: { name: "edge_to_edge", asks: "or from edge to edge of the two rims, where they are nearest" } },
+    more: [{ name: "edge_to_edge", asks: "or from edge to edge of the two rims, where they are nearest" },
+      { name: "fits", asks: "or a band that fits: 75 in loop (joined, once round), 76 in cord (as cut)" }] },
   { name: "cord", asks: "Which cord will you use?", hint: "3 mm cotton cord", sketch: "cord" },
 ];
 
@@ -39,7 +42,9 @@ export function oldWheel(layDown) {
   const fields = STEPS.map((step) => {
     const input = make("input", { name: step.name, placeholder: step.hint, size: 14, autocomplete: "off" });
     const parts = [make("label", {}, `${step.asks}${step.may ? " (leave it out if there is none)" : ""} `, input), sketch(step.sketch)];
-    if (step.or) parts.push(make("label", { class: "small" }, `${step.or.asks} `, make("input", { name: step.or.name, size: 10, autocomplete: "off" })));
+    for (const more of step.more || []) {
+      parts.push(make("label", { class: "small" }, `${more.asks} `, make("input", { name: more.name, size: 10, autocomplete: "off" })));
+    }
     return make("li", {}, ...parts);
   });
   const form = make("form", {}, make("ol", {}, ...fields),
