@@ -61,7 +61,8 @@ def say_old_wheel(
     else:
         answer = _reckoned(told, crossed)
     if files.save is not None:
-        save_new(wheelgeo.read(_untrue(told) + answer.wheel.to_toml()), files.save)
+        text = _untrue(told) + _assumed(answer) + answer.wheel.to_toml()
+        save_new(wheelgeo.read(text), files.save)
     if files.card is not None:
         from wheelgeo.old_wheels import save_card
 
@@ -134,6 +135,13 @@ def _untrue(told: Mapping[str, str]) -> str:
         return ""
     head = "# Measured too, over a turn; wheelgeo bands --wobble and its like tell what it does:"
     return "\n".join((head, *lines, "", ""))
+
+
+def _assumed(answer: OldWheelAnswer) -> str:
+    """Return, as comments for a file, what was taken because it was not measured."""
+    assumed = (*answer.assumed, *answer.answer.bands[0].assumed)
+    lines = [f"# {a.what}: {a.taken} ({a.source})" for a in assumed]
+    return "\n".join(("# Assumed, because it was not measured:", *lines, "", ""))
 
 
 def _print_lengths(out: Terminal, answer: OldWheelAnswer, said: Callable[[float], str]) -> None:

@@ -82,7 +82,10 @@ def test_what_no_key_of_a_file_holds_is_kept_as_a_comment(type_it, tmp_path):
     file = tmp_path / "old.toml"
     status, _, err = type_it("bands", *WHEEL, *CORD, "--wobble", "1/4 in", "--save", file)
     assert (status, err) == (0, "")
-    assert "# the rim moves sideways in all: 1/4 in" in file.read_text(encoding="utf-8")
+    saved = file.read_text(encoding="utf-8")
+    assert "# the rim moves sideways in all: 1/4 in" in saved
+    assert "# shape of the grooves: vees of 60°" in saved
+    assert '# stretch of band "drive band": 2 %' in saved
     assert type_it("solve", file)[0] == 0
 
 
