@@ -27,7 +27,7 @@ FIRST_OFF = (
 )  # fmt: skip
 """What is taken off first where several could be: what is screwed on before what is glued."""
 _LINKAGE = {"crank", "knob", "footman", "treadle"}
-_TURNS_ON_ROD = ("pulley", "washer", "flyer", "bobbin")
+_TURNS_ON_ROD = ("pulley", "washer", "collar", "flyer", "bobbin")
 
 
 @dataclass(frozen=True)

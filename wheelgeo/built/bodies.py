@@ -2,10 +2,10 @@
 
 Ask ``bodies(build(design))``. Bands are not among them: their path is solved, and stands with the
 solution. Names: "pulley hub", "rod main", "bearing main 1", "crank", "knob", "cop", "flyer",
-"bobbin", "washer 1"; of a case "floor", "wall front", "lid", "foot 1", "block main", "bridge
-main", "support spindle 1", "slide spindle"; of a stand "table", "leg 1", "post axle 1", "maiden
-spindle 1", "mother-of-all spindle", "treadle", "footman". A piece of several pulleys carries all
-their names.
+"bobbin", "washer 1", "collar spindle 1"; of a case "floor", "wall front", "lid", "foot 1", "block
+main", "bridge main", "support spindle 1", "slide spindle"; of a stand "table", "leg 1", "post axle
+1", "maiden spindle 1", "mother-of-all spindle", "treadle", "footman". A piece of several pulleys
+carries all their names.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from dataclasses import replace
 from wheelgeo.built.as_built import Built, build
 from wheelgeo.built.body import BuiltBody, board, rod_outside, turned
 from wheelgeo.built.case import case_bodies
+from wheelgeo.built.endways import stop_bodies
 from wheelgeo.built.flyer import ARM_MM, BAR_WIDTH_MM, FLANGE_MM, brake_outside
 from wheelgeo.built.held import CRANK_MM, all_of_sheet
 from wheelgeo.built.kept import kept_with
@@ -131,6 +132,7 @@ def _bodies(built: Built, packed: bool) -> Iterator[BuiltBody]:
     for made in built.shafts.values():
         yield from _rod_and_bearings(built, made)
     yield from _on_the_spindle(built)
+    yield from stop_bodies(built, crank_plane_mm(built))
     yield from crank_bodies(built)
     if built.design.case is not None:
         yield from case_bodies(built, packed)
@@ -238,7 +240,8 @@ def _rod_and_bearings(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
         made.material.value.name, bore=0.5 * made.bore_mm, part=shaft.name, turns=not made.is_pin,
         fits_in=fits,
     )  # fmt: skip
-    if _rides(built, shaft) or (not made.carries and not shaft.bearings):
+    bare = not made.carries and not shaft.bearings and shaft.name != design.spindle.shaft
+    if _rides(built, shaft) or bare:
         return
     for number, bearing in enumerate(made.bearings, 1):
         half = 0.5 * bearing.length_mm

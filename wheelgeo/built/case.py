@@ -155,7 +155,8 @@ def _heights(shaft: Shaft, bearing: BuiltBearing) -> tuple[float, float]:
 def _holders(built: Built) -> Iterator[BuiltBody]:
     bridges = _bridges(built)
     for made in built.shafts.values():
-        if made.shaft.runs_on is not None or (not made.carries and not made.shaft.bearings):
+        bare = not made.carries and not made.shaft.bearings and made is not built.spindle
+        if made.shaft.runs_on is not None or bare:
             continue
         way = standing(made.shaft)
         if way == "upright":

@@ -143,7 +143,7 @@ def _near(
     for (i, j), gap in sorted(least.items()):
         one, other = whole[i], whole[j]
         still = one.kind in STILL and other.kind in STILL
-        held = one.part == other.part and "bearing" in (one.kind, other.kind)
+        held = one.part == other.part and {"bearing", "collar"} & {one.kind, other.kind}
         beside = _sleeve_and_pulley(wheel.design, one, other)
         room = 0.0 if still or held or beside or "hand" in (one.kind, other.kind) else limit
         if gap < room - TOUCH_MM:
@@ -170,7 +170,7 @@ def _belongs(design: Design, one: BuiltBody, other: BuiltBody, slid: bool) -> bo
         )
         if coaxial and one.turns and other.turns:
             # a crank may be planned into its own wheel, a cop onto the whorl
-            return kinds <= {"pulley", "rod", "flyer", "bobbin", "washer"}
+            return kinds <= {"pulley", "rod", "flyer", "bobbin", "washer", "collar"}
     return False
 
 

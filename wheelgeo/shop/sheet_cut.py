@@ -9,6 +9,7 @@ from itertools import pairwise
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BuiltBody, TurnedShape
+from wheelgeo.built.endways import COLLAR, PLAY_MM
 from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drive.train import Solution
 from wheelgeo.geometry.groove import CutGroove
@@ -64,12 +65,12 @@ def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
         head = ("Turned piece", "Material", "Rim", "Width", "Bore", "Blank to start from", "Mass")
         caption = "Pieces to turn; bore them first"
         blocks.append(Table(caption, head, turned, (3, 2, 2, 2, 2, 3, 1.6)))
-    others = [b for b in bodies(build(design)) if b.kind in ("knob", "bobbin", "washer")
+    others = [b for b in bodies(build(design)) if b.kind in ("knob", "bobbin", "washer", "collar")
               or b.name == "flyer brake"]  # fmt: skip
     others = [b for b in others if b.material != "steel" or b.kind != "knob"]  # a pin is bought
     if others:
         other_head = ("Other turned piece", "Material", "Diameter", "Length", "Hole", "Notes")
-        rows = tuple(_other_row(body, lengths) for body in others)
+        rows = tuple(_other_row(body, lengths, unit) for body in others)
         caption = "Knob, bobbin, washers and other small pieces"
         blocks.append(Table(caption, other_head, rows, (3, 2, 2, 2, 2, 4)))
     if flat:
@@ -148,7 +149,7 @@ def _turned_row(
     )
 
 
-def _other_row(body: BuiltBody, lengths: Lengths) -> tuple[str, ...]:
+def _other_row(body: BuiltBody, lengths: Lengths, unit: LengthUnit) -> tuple[str, ...]:
     """Return what else is turned: its largest size, and its steps where it has some."""
     shape = body.shape
     assert isinstance(shape, TurnedShape)
@@ -160,7 +161,14 @@ def _other_row(body: BuiltBody, lengths: Lengths) -> tuple[str, ...]:
         if abs(r - s) < 1e-9 and b - a > 1e-6
     )
     size, long = lengths(2.0 * max(radii)), lengths(max(places) - min(places))
-    return (body.name, body.material, size, long, hole, f"from one end: {steps}")
+    if body.kind == "collar":
+        steps = (
+            f"fix it on the rod with retaining compound, {PLAY_MM:g} mm from its bearing"
+            if body.material == COLLAR else "it lies loose on the rod"
+        )
+    else:
+        steps = f"from one end: {steps}"
+    return (body.name, body.material, size, long, hole, told_in(steps, unit))
 
 
 def _mass(mass_g: float) -> str:

@@ -47,7 +47,8 @@ _CORD = (0.15, 0.15, 0.17, 1.0)
 _YARN = (0.93, 0.90, 0.82, 1.0)
 _BOARD = (0.88, 0.80, 0.66, 1.0)
 _COLOURS = {
-    "rod": _METAL, "bearing": (0.80, 0.65, 0.25, 1.0), "washer": _METAL, "cop": _YARN,
+    "rod": _METAL, "bearing": (0.80, 0.65, 0.25, 1.0), "washer": _METAL, "collar": _METAL,
+    "cop": _YARN,
     "floor": _BOARD, "wall": _BOARD, "lid": _BOARD, "foot": _CORD,
 }  # fmt: skip
 
