@@ -7,11 +7,13 @@ sheet wants rods and bores, only the mechanics want masses.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from functools import cached_property
 
 from wheelgeo.built.assumed import Assumption, each_once
 from wheelgeo.built.band import BuiltBand
+from wheelgeo.built.built_up import SPOKED_MM
 from wheelgeo.built.case import assumed_of_case
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.built.shaft import BuiltShaft
@@ -82,10 +84,28 @@ def build(design: Design) -> Built:
     return kept
 
 
+def _grooves_of_its_wheel(one: BuiltPulley, others: Iterable[BuiltPulley]) -> int:
+    """Return how many pulleys with spokes are of one piece with one, itself included."""
+    on = [p for p in others if p.pulley.shaft == one.pulley.shaft and p.spoked is not None]
+    low, high, count = *one.faces_mm, 0
+    while True:
+        piece = [p for p in on if p.faces_mm[0] <= high + 1e-6 and p.faces_mm[1] >= low - 1e-6]
+        if len(piece) == count:
+            return count
+        low, high = min(p.faces_mm[0] for p in piece), max(p.faces_mm[1] for p in piece)
+        count = len(piece)
+
+
 def _build(design: Design) -> Built:
     own, shafts, cords = design.materials, {s.name: s for s in design.shafts}, design.cord_on
+    made = {p.name: BuiltPulley(p, shafts[p.shaft], cords(p.name), own) for p in design.pulleys}
+    for name, one in made.items():
+        # asked of a large wheel only: what a solver needs must stay quick to build
+        large = one.pulley.groove.size_mm >= SPOKED_MM or one.pulley.build == "spokes"
+        if large and one.spoked is not None:
+            made[name] = replace(one, grooves=_grooves_of_its_wheel(one, made.values()))
     return Built(
         design,
-        {p.name: BuiltPulley(p, shafts[p.shaft], cords(p.name), own) for p in design.pulleys},
+        made,
         {b.name: BuiltBand(b, own) for b in design.bands},
     )

@@ -27,7 +27,8 @@ FIRST_OFF = (
 )  # fmt: skip
 """What is taken off first where several could be: what is screwed on before what is glued."""
 _LINKAGE = {"crank", "knob", "footman", "treadle"}
-_TURNS_ON_ROD = ("pulley", "washer", "collar", "flyer", "bobbin")
+_TURNS_ON_ROD = ("pulley", "hub", "spoke", "washer", "collar", "flyer", "bobbin")
+_OF_WHEEL = ("hub", "spoke")
 
 
 @dataclass(frozen=True)
@@ -134,6 +135,8 @@ def units(found: Sequence[BuiltBody]) -> Iterator[Unit]:
             continue
         bushes = [b for b in found if b.kind == "bearing" and b.name in body.fits_in]
         bushes = [b for b in bushes if b.name not in taken]
+        if body.kind == "pulley":  # on a pin
+            bushes += [b for b in found if b.kind in _OF_WHEEL and b.part == body.part]
         taken |= {b.name for b in bushes}
         kind = body.kind
         if kind == "pulley":

@@ -171,10 +171,13 @@ def pulley_bodies(built: Built) -> Iterator[BuiltBody]:
                 points = [*(q for s in profile for q in s.split(16)), profile[-1].end]
                 outer += [(z + offset, r) for z, r in reversed(points)]
             line = shaft.at_mm, shaft.axis
+            within = tuple(_hub_and_spokes(built, shaft, piece, names))
+            spoked = piece[0].spoked
+            bore = piece[0].bore_mm if spoked is None else spoked.rim.inner_mm
             body = turned(
                 f"pulley {names}", "pulley", shaft.at_mm, shaft.axis, _rising(outer),
-                piece[0].material.value.name, bore=0.5 * piece[0].bore_mm, part=shaft.name,
-                turns=True, fits_in=(*_rods(shaft), *_bushes_in(built, shaft)),
+                piece[0].material.value.name, bore=0.5 * bore, part=shaft.name, turns=True,
+                fits_in=(*_rods(shaft), *_bushes_in(built, shaft), *(b.name for b in within)),
             )  # fmt: skip
             # For clearances a pulley is as large as its rim all along, as a hand meets it.
             rims = [
@@ -182,6 +185,37 @@ def pulley_bodies(built: Built) -> Iterator[BuiltBody]:
                 for p in piece
             ]  # fmt: skip
             yield replace(body, pieces=tuple(q for r in rims for q in r.pieces))
+            yield from within
+
+
+def _hub_and_spokes(
+    built: Built, shaft: Shaft, piece: tuple[BuiltPulley, ...], names: str
+) -> Iterator[BuiltBody]:
+    """Yield the hub of a wheel with spokes, and the spokes between it and the rim."""
+    made = piece[0].spoked
+    if made is None:
+        return
+    low, high = piece[0].faces_mm[0], piece[-1].faces_mm[1]
+    wood, spokes = piece[0].material.value.name, range(1, made.count + 1)
+    hub = f"hub {names}"
+    yield turned(
+        hub, "hub", shaft.at_mm, shaft.axis, rod_outside(low, high, 0.5 * made.hub_mm), wood,
+        bore=0.5 * piece[0].bore_mm, part=shaft.name, turns=True,
+        fits_in=(*_rods(shaft), *_bushes_in(built, shaft),
+                 *(f"spoke {names} {n}" for n in spokes)),
+    )  # fmt: skip
+    u, v = across(shaft.axis)
+    middle, half = along(shaft.at_mm, shaft.axis, 0.5 * (low + high)), 0.5 * made.spoke_mm
+    # to where its rounded end would meet the rim all round: no further, since bodies never overlap
+    reach = math.sqrt((0.5 * made.rim.inner_mm) ** 2 - half**2)
+    for number in spokes:
+        turn = math.tau * (number - 1) / made.count
+        ray = along(scale(u, math.cos(turn)), v, math.sin(turn))
+        yield turned(
+            f"spoke {names} {number}", "spoke", middle, ray,
+            rod_outside(0.5 * made.hub_mm, reach, half), wood, part=shaft.name, turns=True,
+            fits_in=(hub, f"pulley {names}"),
+        )  # fmt: skip
 
 
 def _rods(shaft: Shaft) -> tuple[str, ...]:

@@ -17,10 +17,14 @@ from wheelgeo.design.wood import find_species
 from wheelgeo.geometry.built_rim import SegmentedRing, least_segments
 from wheelgeo.immutable import dataclass
 
-Making = Literal["turned", "layers", "segments", "boards"]
+Making = Literal["turned", "layers", "segments", "boards", "spokes"]
 
+GLUED_UP = {"segments": "segments", "boards": "boards", "spokes": "segments, spokes and a hub"}
+"""What a wheel is glued up from, in words, by how it is made; of what is glued at all."""
 LARGE_MM = 250.0
 """A wheel of solid wood as large as this is built from segments, not turned from one board."""
+SPOKED_MM = 700.0
+"""A wheel of solid wood as large as this has spokes: a middle of plywood outweighs its rim."""
 BOARD_MM = 100.0
 """Width of board that segments are sawn from."""
 RIM_SHARE = 0.12
@@ -51,6 +55,10 @@ def making_of(
         return Chosen(given)
     if rim_mm < LARGE_MM or find_species(material) is None:
         return Chosen("turned")
+    if rim_mm >= SPOKED_MM:
+        why = f"{PRACTICE}: a middle of plywood in a rim of {rim_mm:g} mm outweighs the rim"
+        taken = "a rim of segments, spokes and a hub"
+        return Chosen("spokes", (Assumption(f"how {called} is built", taken, why),))
     why = f"{PRACTICE}: a board as wide as {rim_mm:g} mm goes out of round over a year"
     taken = "a rim of segments round a middle of plywood"
     return Chosen("segments", (Assumption(f"how {called} is built", taken, why),))

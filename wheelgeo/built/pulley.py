@@ -22,10 +22,12 @@ from wheelgeo.built.assumed import (
     chosen_material,
     each_once,
 )
-from wheelgeo.built.built_up import Making, making_of
+from wheelgeo.built.built_up import Making, making_of, rim_of_segments
 from wheelgeo.built.held import SHEETS_MM
 from wheelgeo.built.inertia import Inertia, revolved
+from wheelgeo.built.spoked import SpokedWheel, hub_and_spokes, spoked_wheel, usual_spokes
 from wheelgeo.design.material import Figure, Material
+from wheelgeo.design.materials import PLYWOOD
 from wheelgeo.design.model import Pulley, Shaft
 from wheelgeo.geometry.groove import CutGroove, Groove
 from wheelgeo.geometry.revolve import Hole
@@ -53,12 +55,14 @@ class BuiltPulley:
         shaft: the shaft that it is on.
         cord_mm: diameter of the thickest cord that runs on it, mm; 0 where none does.
         own: the wheel's own materials.
+        grooves: how many grooves its wheel has, of one piece, which share hub and spokes.
     """
 
     pulley: Pulley
     shaft: Shaft
     cord_mm: float
     own: tuple[Material, ...] = field(default=(), repr=False)
+    grooves: int = 1
 
     @property
     def name(self) -> str:
@@ -154,6 +158,15 @@ class BuiltPulley:
         wood = self.material.value.name
         return making_of(self.pulley.build, wood, self.rim_mm, place)
 
+    @cached_property
+    def spoked(self) -> SpokedWheel | None:
+        """Its rim, spokes and hub; None where it is not made so."""
+        if self.making.value != "spokes":
+            return None
+        given = self.pulley.spokes
+        count = usual_spokes(self.rim_mm) if given is None else given
+        return spoked_wheel(self.rim_mm, self.bottom_mm, self.grooves * self.width_mm, count)
+
     @property
     def is_metal(self) -> bool:
         """Whether it is of metal."""
@@ -182,11 +195,30 @@ class BuiltPulley:
 
     @cached_property
     def inertia(self) -> Inertia:
-        """Mass and moments of inertia, with its groove, bore and lightening holes."""
+        """Mass and moments of inertia, with its groove, bore and lightening holes.
+
+        Of a rim of segments the middle counts as the plywood that it is; of a wheel with spokes
+        rim, hub and its groove's share of the spokes.
+        """
+        wood, spoked = self.density.value.value, self.spoked
+        if spoked is not None:
+            rim = self._ring(spoked.rim.inner_mm, wood)
+            whole = hub_and_spokes(spoked, self.width_mm, self.bore_mm, wood, self.grooves)
+            return rim + whole
         holes, light = [Hole(0.0, 0.5 * self.bore_mm)], self.pulley.lightening
         if light is not None:
             holes += [Hole(0.5 * light.circle_mm, 0.5 * light.diameter_mm)] * light.holes
-        return revolved(self.groove, self.width_mm, holes, self.density.value.value)
+        if self.making.value == "segments":
+            # all of it as plywood, and the rim by as much more as its wood is heavier
+            inner = rim_of_segments(self.rim_mm, self.bottom_mm).inner_mm
+            middle = chosen_figure(Chosen(PLYWOOD), "density_kg_m3", USUAL_WHEEL).value.value
+            plain = revolved(self.groove, self.width_mm, holes, middle)
+            return plain + self._ring(inner, wood - middle)
+        return revolved(self.groove, self.width_mm, holes, wood)
+
+    def _ring(self, inner_mm: float, density_kg_m3: float) -> Inertia:
+        hole = [Hole(0.0, 0.5 * inner_mm)]
+        return revolved(self.groove, self.width_mm, hole, density_kg_m3)
 
     @property
     def assumed(self) -> tuple[Assumption, ...]:

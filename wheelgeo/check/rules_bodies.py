@@ -152,9 +152,10 @@ def _near(
 
 def _belongs(design: Design, one: BuiltBody, other: BuiltBody, slid: bool) -> bool:
     """Tell whether a pair is no matter of this rule: it fits, it turns as one, another rule's."""
-    if one.may_touch(other):
-        return True
     kinds = {one.kind, other.kind}
+    # hub and spokes are within what their wheel sweeps, which is looked at itself
+    if one.may_touch(other) or kinds & {"hub", "spoke"}:
+        return True
     if "hand" in kinds:
         # walls, pulleys, rods and runs are held against the hand by ``hand_room``
         others = {"bridge", "support", "lid", "block", "post", "maiden", "table"}
@@ -187,7 +188,9 @@ def _runs_near(
 ) -> Iterator[tuple[float, str, BuiltBody, float]]:
     """Yield the runs that come too near a body that is neither pulley nor rod."""
     limit = wheel.limit("clearance_mm")
-    left_out = {"pulley", "rod", "wall", "floor", "hand", "knob", "washer", "cop", "flyer"}
+    left_out = {
+        "pulley", "hub", "spoke", "rod", "wall", "floor", "hand", "knob", "washer", "cop", "flyer",
+    }  # fmt: skip
     # a bush that turns sits within its wheel, which is another rule's
     pieces = [
         (b, p) for b in placement.bodies

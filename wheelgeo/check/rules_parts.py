@@ -53,7 +53,7 @@ def wood_moves(wheel: WheelUnderCheck) -> Iterator[Finding]:
     limit = wheel.limit("out_of_round_mm")
     for pulley in wheel.solution.built.pulleys.values():
         species = find_species(pulley.material.value.name)
-        if species is None or pulley.making.value in ("layers", "segments"):
+        if species is None or pulley.making.value in ("layers", "segments", "spokes"):
             continue
         moved = disc_over_a_year(pulley.rim_mm, species, "flat-sawn").out_of_round_mm
         if moved <= limit:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from wheelgeo.design.file_kinds import HOLES
+from wheelgeo.design.file_kinds import HOLES, SPOKES
 from wheelgeo.design.joints import JOINT_NAMES
 from wheelgeo.geometry.groove import GROOVE_KINDS, Groove
 from wheelgeo.units.keys import (
@@ -152,7 +152,9 @@ class Pulley:
         width_mm: overall width along the axis; None where the file is silent.
         material: name of its material, or None.
         build: how it is made: turned from one board, glued up from sheet (``layers``), a rim of
-            segments round a middle of plywood, or boards glued with battens; None: by its size.
+            segments round a middle of plywood, boards glued with battens, or a rim of segments
+            with spokes and a hub; None: by its size.
+        spokes: how many spokes; None: as many as is usual for its size.
         core_mm: thickness of the core sheet of a layered pulley, None otherwise.
         cheek_mm: thickness of each cheek sheet of a layered pulley, None otherwise.
         bore_mm: diameter of the bore; None takes the shaft's diameter and the usual fit.
@@ -165,8 +167,13 @@ class Pulley:
     groove: Groove = key("the groove", VariantKind(grooves, shape_of, A_GROOVE))
     width_mm: float | None = size("overall width", '"10 mm"', "linear", default=None)
     material: str | None = text("material of the pulley", '"beech"', default=None)
-    build: Literal["turned", "layers", "segments", "boards"] | None = choice(
-        "how it is made", '"segments"', ("turned", "layers", "segments", "boards"), default=None
+    build: Literal["turned", "layers", "segments", "boards", "spokes"] | None = choice(
+        "how it is made", '"segments"', ("turned", "layers", "segments", "boards", "spokes"),
+        default=None,
+    )
+    spokes: int | None = key(
+        "how many spokes", WholeKind(5, 40, "number of spokes", SPOKES), "10", listed=False,
+        default=None,
     )
     core_mm: float | None = size("thickness of the core sheet", '"4 mm"', "linear", default=None)
     cheek_mm: float | None = size("thickness of each cheek sheet", '"3 mm"', "linear", default=None)

@@ -28,6 +28,7 @@ from wheelgeo.units.wording import shown
 CountSystem = Literal["Nm", "Ne", "tex", "denier"]
 
 HOLES = "write a whole number from 1 upwards"
+SPOKES = "write a whole number from 5 to 40"
 FACTOR: Schema = {
     "description": "the twist, as a twist factor in the count's own convention: turns per metre / "
     "√Nm, turns per inch / √Ne, or turns per centimetre × √tex (of denier too)"

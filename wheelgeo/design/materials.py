@@ -251,6 +251,7 @@ def _sheet(name: str, density: float, strength: float, note: str) -> Material:
     )
 
 
+PLYWOOD = _sheet("plywood", 680.0, 25.0, "in its plane, at 45 degrees to the face grain")
 WHEELS: tuple[Material, ...] = (
     _wood("maple", 0.63, 4.6, " (black maple; sugar maple is not listed)"),
     _wood("beech", 0.64, 7.0),
@@ -258,7 +259,7 @@ WHEELS: tuple[Material, ...] = (
     _wood("white oak", 0.68, 5.5),
     _wood("red oak", 0.63, 5.5),
     _wood("teak", 0.55, None),
-    _sheet("plywood", 680.0, 25.0, "in its plane, at 45 degrees to the face grain"),
+    PLYWOOD,
     _sheet("MDF", 750.0, 12.0, "in its plane"),
     _sheet("acrylic", 1190.0, 60.0, "short time, without scratches"),
 )

@@ -25,6 +25,8 @@ _PARALLEL = 1e-9
 """Sine of the angle below which two axes are parallel."""
 _SAME_MM = 1e-6
 """Places closer than this are the same, mm."""
+LEAST_SPOKED_MM = 250.0
+"""Smallest wheel with spokes: below it rim and hub leave them no length; common practice."""
 LEAST_BUILT_UP_MM = 100.0
 """Smallest wheel that is glued up from segments or boards; common practice, no source."""
 
@@ -178,6 +180,23 @@ def _build(whole: KnownParts, place: Place, pulley: Pulley) -> Found:
             f"a wheel of {groove.size_mm:g} mm has no room for {pulley.build} under its groove",
             'leave build out, or write build = "turned"',
         )
+    if pulley.build == "spokes" and (
+        groove.size_mm < LEAST_SPOKED_MM or deep > 0.1 * groove.size_mm
+    ):
+        yield (
+            (*place, "build"), f"a wheel of {groove.size_mm:g} mm has no room for spokes",
+            'leave build out, or write build = "turned"',
+        )  # fmt: skip
+    if pulley.spokes is not None and pulley.build != "spokes":
+        yield (
+            (*place, "spokes"), "it is for a wheel with spokes only",
+            'add build = "spokes", or leave spokes out',
+        )  # fmt: skip
+    if pulley.build == "spokes" and pulley.lightening is not None:
+        yield (
+            (*place, "lightening"), "between spokes there is nothing to lighten",
+            "leave lightening out",
+        )  # fmt: skip
     for key in ("core", "cheek"):
         if getattr(pulley, f"{key}_mm") is not None:
             yield (

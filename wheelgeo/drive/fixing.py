@@ -93,7 +93,7 @@ def _fixing(built: Built, piece: tuple[BuiltPulley, ...], torque_nm: float) -> F
     whorl = spindle.kind == "flyer" and spindle.bobbin is not None and shaft.name == spindle.shaft
     seat = Seating(
         shaft.diameter_mm,
-        min(p.bottom_mm for p in piece),
+        min(p.bottom_mm if p.spoked is None else p.spoked.hub_mm for p in piece),
         max(faces) - min(faces),
         torque_nm,
         first.is_metal,

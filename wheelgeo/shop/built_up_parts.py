@@ -8,14 +8,17 @@ from __future__ import annotations
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.built_up import (
+    GLUED_UP,
     LAYERS,
     SPARE_MM,
     Making,
     glued_boards,
     rim_of_segments,
 )
+from wheelgeo.built.spoked import TENON_MM, SpokedWheel
 from wheelgeo.design.model import Design
-from wheelgeo.geometry.segments import Arc
+from wheelgeo.geometry.built_rim import SegmentedRing
+from wheelgeo.geometry.segments import Arc, Line, on_circle
 from wheelgeo.shop.faces import bottom_radius_mm, disc_label, rim_radii_mm
 from wheelgeo.shop.outlines import Circle, Part, Place, polygon_outline, rectangle
 from wheelgeo.shop.section import PulleyPiece, faces_mm
@@ -35,11 +38,15 @@ def built_up_parts(design: Design, wheel: PulleyPiece) -> tuple[Part, ...]:
         wheel: one of its pieces.
     """
     how = making(design, wheel)
-    if how not in ("segments", "boards"):
+    if how not in GLUED_UP:
         return ()
     faces = [face for p in wheel.pulleys for face in faces_mm(design, p)]
     width = max(faces) - min(faces) + 2.0 * SPARE_MM  # as the blank: both faces are turned too
-    wood = build(design).pulleys[wheel.pulleys[0].name].material.value.name
+    first = build(design).pulleys[wheel.pulleys[0].name]
+    wood = first.material.value.name
+    if first.spoked is not None:
+        return (_segment(wheel.name, first.spoked.rim, width, wood, "."),
+                *_hub_and_spokes(wheel, first.spoked, width - 2.0 * SPARE_MM, wood))  # fmt: skip
     made = _segments if how == "segments" else _boards
     return made(wheel.name, 2.0 * max(rim_radii_mm(design, wheel)), width, wood,
                 2.0 * bottom_radius_mm(design, wheel))  # fmt: skip
@@ -49,6 +56,56 @@ def _segments(
     name: str, rim_mm: float, width_mm: float, wood: str, bottom_mm: float
 ) -> tuple[Part, ...]:
     ring = rim_of_segments(rim_mm, bottom_mm)
+    segment = _segment(name, ring, width_mm, wood, ", round the middle.")
+    radius = 0.5 * ring.inner_mm
+    middle = Part(
+        name=f"{name} middle", role="middle", outside=Circle((0.0, 0.0), radius),
+        marks=((0.0, 0.0),), labels=disc_label(f"{name} middle", radius, 5.0, ()),
+        thickness_mm=width_mm / LAYERS, quantity=LAYERS, material="plywood",
+        notes=(
+            f"Turn each ring of segments out to fit it, {ring.inner_mm:.1f} mm, and glue it in; "
+            "bore it on its mark when the whole blank is glued, then turn rim and groove.",
+        ),
+    )  # fmt: skip
+    return segment, middle
+
+
+def _hub_and_spokes(
+    wheel: PulleyPiece, made: SpokedWheel, width_mm: float, wood: str
+) -> tuple[Part, ...]:
+    """Return hub and spoke; both are turned, so they are drawn as the blanks that are sawn."""
+    radius, name, n = 0.5 * made.hub_mm, wheel.name, made.count
+    into_hub, into_rim = TENON_MM
+    rays = tuple(
+        Line(on_circle((0.0, 0.0), wheel.bore_mm, turn), on_circle((0.0, 0.0), radius, turn))
+        for turn in (360.0 * i / n for i in range(n))
+    )
+    thick = f"{made.spoke_mm:.1f} mm thick, a tenon {made.tenon_mm:.1f} mm thick at each end, "
+    hub = Part(
+        name=f"{name} hub", role="hub", outside=Circle((0.0, 0.0), radius),
+        holes=(Circle((0.0, 0.0), 0.5 * wheel.bore_mm),), engraved=rays,
+        thickness_mm=width_mm, material=wood,
+        notes=(
+            f"Bore and turn it first. Bore {n} holes {made.tenon_mm:.1f} mm, {into_hub:g} mm deep, "
+            "towards its axis, in the middle of its width, one at the end of each line.",
+            f"Glue the rim up in two halves, their ends stepped as the layers lie, and bore it "
+            f"likewise from within, {into_rim:g} mm deep. Close the halves dry on spokes and hub, "
+            "true the rim against the hub, then glue all; turn rim and groove last, on the rod.",
+        ),
+    )  # fmt: skip
+    spoke = Part(
+        name=f"{name} spoke", role="spoke",
+        outside=rectangle((0.0, 0.0, made.long_mm, made.spoke_mm)),
+        thickness_mm=made.spoke_mm, quantity=n, grain="along", material=wood,
+        notes=(
+            f"Turn it {thick}{into_hub:g} and {into_rim:g} mm long: {made.between_mm:.1f} mm from "
+            "shoulder to shoulder, all alike, since they make the rim run true.",
+        ),
+    )  # fmt: skip
+    return hub, spoke
+
+
+def _segment(name: str, ring: SegmentedRing, width_mm: float, wood: str, end: str) -> Part:
     half = ring.mitre_deg
     rims = tuple(
         Arc((0.0, 0.0), 0.5 * d, 90.0 - half, 90.0 + half, True)
@@ -65,22 +122,11 @@ def _segments(
             f"finished rim: leave {SPARE_MM:g} mm to turn beyond both, and on both faces.",
             f"{ring.count} make a ring: lay one out dry, and correct the mitre before gluing where "
             f"the last joint gapes. Glue {LAYERS} rings on one another, the joints of one over the "
-            "middles of the other, round the middle.",
+            f"middles of the other{end}",
         ),
     )  # fmt: skip
     x1, y1 = segment.box[:2]
-    segment = segment.moved(Place((-x1, -y1)))
-    radius = 0.5 * ring.inner_mm
-    middle = Part(
-        name=f"{name} middle", role="middle", outside=Circle((0.0, 0.0), radius),
-        marks=((0.0, 0.0),), labels=disc_label(f"{name} middle", radius, 5.0, ()),
-        thickness_mm=width_mm / LAYERS, quantity=LAYERS, material="plywood",
-        notes=(
-            f"Turn each ring of segments out to fit it, {ring.inner_mm:.1f} mm, and glue it in; "
-            "bore it on its mark when the whole blank is glued, then turn rim and groove.",
-        ),
-    )  # fmt: skip
-    return segment, middle
+    return segment.moved(Place((-x1, -y1)))
 
 
 def _boards(

@@ -8,8 +8,8 @@ from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design, Lightening
 from wheelgeo.errors import ShapeError
 from wheelgeo.shop.drafting import text_width_mm
-from wheelgeo.shop.outlines import Circle, Label, Part, Place, Point
-from wheelgeo.shop.section import PulleyPiece, faces_mm, half_section
+from wheelgeo.shop.outlines import Circle, Label, Line, Part, Place, Point, Segment
+from wheelgeo.shop.section import PulleyPiece, faces_mm, half_section, opening_mm
 
 WEB_MM = 4.0
 """Least wood or metal left round a lightening hole, mm (common practice)."""
@@ -26,7 +26,7 @@ def face(design: Design, wheel: PulleyPiece) -> Part:
         ShapeError: the lightening holes leave less than the least web.
     """
     rim = max(rim_radii_mm(design, wheel))
-    bore = Circle((0.0, 0.0), 0.5 * wheel.bore_mm)
+    bore = Circle((0.0, 0.0), 0.5 * opening_mm(design, wheel))
     light = lightening_holes(design, wheel)
     thickness = _right(design, wheel) - _left(design, wheel)
     return Part(
@@ -35,11 +35,27 @@ def face(design: Design, wheel: PulleyPiece) -> Part:
         outside=Circle((0.0, 0.0), rim),
         holes=(bore, *light),
         marks=((0.0, 0.0),),
+        engraved=_within_rim(design, wheel),
         labels=disc_label(wheel.name, bottom_radius_mm(design, wheel), bore.radius_mm, light),
         thickness_mm=thickness,
         material=wheel.pulleys[0].material,
         notes=wheel.notes,
     )
+
+
+def _within_rim(design: Design, wheel: PulleyPiece) -> tuple[Segment, ...]:
+    """Return hub, bore and spokes of a wheel that has some, as lines to see and not to cut."""
+    made = build(design).pulleys[wheel.pulleys[0].name].spoked
+    if made is None:
+        return ()
+    hub, half = 0.5 * made.hub_mm, 0.5 * made.spoke_mm
+    low, high = (math.sqrt(r**2 - half**2) for r in (hub, 0.5 * made.rim.inner_mm))
+    sides = [
+        Line((low, side), (high, side)) for side in (-half, half)
+    ]  # fmt: skip
+    turns = [Place(turn_deg=360.0 * i / made.count) for i in range(made.count)]
+    circles = [s for r in (hub, 0.5 * wheel.bore_mm) for s in Circle((0.0, 0.0), r).segments]
+    return (*circles, *(turn.segment(side) for turn in turns for side in sides))
 
 
 def disc_label(

@@ -7,10 +7,11 @@ dashed, and walls and lid are drawn open, as chain lines. The list below names t
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
-from wheelgeo.built.body import BuiltBody
+from wheelgeo.built.body import BuiltBody, TurnedShape
 from wheelgeo.drawing.drive_drawing import scale_text
 from wheelgeo.drawing.figure import PaperFigure
 from wheelgeo.drawing.labels import Request, place_labels
@@ -83,14 +84,26 @@ def _lines(body: BuiltBody, view: View) -> Iterable[SceneLine]:
         behind = Pen.CASE if body.kind in OPEN else Pen.HIDDEN
         yield from (SceneLine(edge, pen, behind, body.name) for edge in drawn.edges)
         return
-    for line in body_lines(drawn, view):
+    seen = [drawn]
+    if _is_ring(body):
+        assert isinstance(body.shape, TurnedShape)
+        seen.append(replace(drawn, profile=tuple(sorted(body.shape.outline[-2:]))))
+    for line in (line for one in seen for line in body_lines(one, view)):
         yield line._replace(hidden=line.pen if body.kind == "cop" else Pen.HIDDEN)
+
+
+def _is_ring(body: BuiltBody) -> bool:
+    """Tell whether a body is the rim of a wheel with spokes, which one sees through."""
+    return body.kind == "pulley" and any(name.startswith("hub ") for name in body.fits_in)
 
 
 def _inked(solution: Solution, view: View) -> dict[str, list[Ink]]:
     """Return the ink of every body, and of the bands under an empty name, mm of the model."""
     found = [body for _, body in numbered(solution)]
-    solid = [drawn_body(b) for b in found if b.kind not in OPEN and b.kind != "cop"]
+    solid = [
+        drawn_body(b) for b in found
+        if b.kind not in OPEN and b.kind != "cop" and not _is_ring(b)
+    ]  # fmt: skip
     lines = [line for body in found for line in _lines(body, view)]
     for cord in scene_of(solution).cords:
         runs = (c for c in cord.curves if c.length_mm > 1e-6)

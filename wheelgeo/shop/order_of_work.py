@@ -91,7 +91,8 @@ def _told(steps: Sequence[Step]) -> str:
 
 def _with(step: Step) -> str:
     """Return what is already in or on it, in words."""
-    others = [name for name in step.parts if name != step.what]
+    within = ("hub ", "spoke ")  # glued up with their rim before
+    others = [n for n in step.parts if n != step.what and not n.startswith(within)]
     return f" (with {', '.join(others)})" if others else ""
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design, Pulley
-from wheelgeo.geometry.segments import Line, Point, Segment, chain
+from wheelgeo.geometry.segments import SAME_MM, Line, Point, Segment, chain
 from wheelgeo.shop.drafting import (
     AngleMeasure,
     CutSheet,
@@ -75,13 +75,14 @@ def _sizes(
     """Return the dimensions of face and half-section, and the axis of the section."""
     x1, y1, x2, _ = front.box
     s1, _, s3, s4 = section.box
-    bore, y2 = 0.5 * wheel.bore_mm, front.box[3]
+    y2, open_to = front.box[3], section.box[1]
+    inside = "\u00d8<>" if open_to > 0.5 * wheel.bore_mm + SAME_MM else f"bore {wheel.bore_words}"
     axis = Line((s1 - 8.0, 0.0), (s3 + 8.0, 0.0))
     largest = max(wheel.pulleys, key=lambda p: p.groove.size_mm)
     rim = "\u00d8<>" + within_words(needed.get(f"{largest.name}.rim"))
     return [
         *dimension((x1, 0.0), (x2, 0.0), y1 - 10.0, False, words=rim),
-        *dimension((-bore, 0.0), (bore, 0.0), y2 + 8.0, False, words=f"bore {wheel.bore_words}"),
+        *dimension((-open_to, 0.0), (open_to, 0.0), y2 + 8.0, False, words=inside),
         *dimension((s1, s4), (s3, s4), s4 + 8.0, False),
         Item("REFERENCE", axis),
         text("axis of rotation", (0.5 * (s1 + s3), -5.0), 3.0),

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 
 from wheelgeo.built.as_built import build
+from wheelgeo.built.built_up import GLUED_UP
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design, Pulley
@@ -113,10 +114,10 @@ def _groove_notes(design: Design, pulley: Pulley) -> list[str]:
         )
     if pulley.build == "layers":
         notes.append(_layer_note(made))
-    if made.making.value in ("segments", "boards"):
+    if made.making.value in GLUED_UP:
         notes.append(
-            f"{pulley.name}: glued up from {made.making.value} before it is turned; its pieces "
-            "have cut files of their own."
+            f"{pulley.name}: glued up from {GLUED_UP[made.making.value]} before it is turned; its "
+            "pieces have cut files of their own."
         )
     return notes
 
@@ -146,8 +147,14 @@ def _wall_note(design: Design, pulley: Pulley) -> list[str]:
     ]
 
 
+def opening_mm(design: Design, wheel: PulleyPiece) -> float:
+    """Return the diameter that a wheel is open within: its bore, or what spokes stand in."""
+    spoked = build(design).pulleys[wheel.pulleys[0].name].spoked
+    return wheel.bore_mm if spoked is None else spoked.rim.inner_mm
+
+
 def half_section(design: Design, wheel: PulleyPiece) -> Outline:
-    """Return the half-section of a wheel, from its bore outward.
+    """Return the half-section of a wheel, from its bore outward; of one with spokes its rim's.
 
     Args:
         design: the wheel's design.
@@ -162,7 +169,7 @@ def half_section(design: Design, wheel: PulleyPiece) -> Outline:
     """
     for pulley in wheel.pulleys:
         _check_pulley(design, wheel, pulley)
-    bore = 0.5 * wheel.bore_mm
+    bore = 0.5 * opening_mm(design, wheel)
     left = min(faces_mm(design, p)[0] for p in wheel.pulleys)
     right = max(faces_mm(design, p)[1] for p in wheel.pulleys)
     pieces: list[Segment] = [Line((left, bore), (right, bore))]

@@ -124,7 +124,7 @@ def _cautions(design: Design) -> list[Block]:
         wood=any(not p.is_metal for p in made.values()),
         turned=any(not w.layered for w in pieces),
         metal=any(made[w.pulleys[0].name].is_metal for w in pieces if not w.layered),
-        segments=any(making(design, w) == "segments" for w in pieces),
+        segments=any(making(design, w) in ("segments", "spokes") for w in pieces),
     )
     return [Notice("Cautions: read before cutting and before turning", said)]
 

@@ -9,6 +9,7 @@ from itertools import pairwise
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BuiltBody, TurnedShape
+from wheelgeo.built.built_up import GLUED_UP
 from wheelgeo.built.endways import COLLAR, PLAY_MM
 from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drive.train import Solution
@@ -135,7 +136,7 @@ def _turned_row(
     width = max(faces) - min(faces)
     across, thick = (lengths(math.ceil(size + BLANK_OVER_MM - 1e-6)) for size in (rim, width))
     how = making(design, wheel)
-    glued = f", glued up from {how}" if how in ("segments", "boards") else ""
+    glued = f", glued up from {GLUED_UP[how]}" if how in GLUED_UP else ""
     blank = f"{across} diameter, {thick} thick{glued}"
     material = made[0].material.value.name
     return (

@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from wheelgeo.built.as_built import build
+from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.design.model import Design
 from wheelgeo.geometry.revolve import Hole, Solid, drilled, solid_of_revolution
 from wheelgeo.geometry.segments import Point, chord_count
@@ -73,9 +74,17 @@ class MassRow:
 
 
 def mass_row(design: Design, wheel: PulleyPiece) -> MassRow:
-    """Return the mass figures of one piece, by closed forms on its half-section."""
+    """Return the mass figures of one piece, by closed forms on its half-section.
+
+    Of a wheel that is built up those of rim and middle, or of rim, hub and spokes, together, and
+    their mean density over the section.
+    """
     solid = turned_solid(half_section(design, wheel), lightening_holes(design, wheel))
-    density = build(design).pulleys[wheel.pulleys[0].name].density.value.value
+    made = [build(design).pulleys[p.name] for p in wheel.pulleys]
+    density = made[0].density.value.value
+    if any(p.making.value in ("segments", "spokes") for p in made):
+        volume = None if made[0].spoked is not None else solid.volume_mm3 / 1e3
+        return _built_up_row(wheel, made, volume)
     return MassRow(
         wheel.name,
         density,
@@ -84,6 +93,26 @@ def mass_row(design: Design, wheel: PulleyPiece) -> MassRow:
         solid.centroid_mm,
         solid.axial_kg_m2(density) * 1e6,
         solid.transverse_kg_m2(density) * 1e6,
+    )
+
+
+def _built_up_row(
+    wheel: PulleyPiece, made: Sequence[BuiltPulley], section_cm3: float | None
+) -> MassRow:
+    masses = [(p.pulley.offset_mm, p.inertia) for p in made]
+    mass = sum(i.mass_kg for _, i in masses)
+    centre = sum(at * i.mass_kg for at, i in masses) / mass
+    # with spokes all is of one wood, so that its mass tells its volume
+    volume = 1e6 * mass / made[0].density.value.value if section_cm3 is None else section_cm3
+    across = sum(i.diametral_kg_m2 + i.mass_kg * ((at - centre) / 1e3) ** 2 for at, i in masses)
+    return MassRow(
+        wheel.name,
+        1e6 * mass / volume,
+        volume,
+        1e3 * mass,
+        centre,
+        sum(i.polar_kg_m2 for _, i in masses) * 1e6,
+        across * 1e6,
     )
 
 
