@@ -60,14 +60,15 @@ def make(
         Option("--lengths", help="Lengths on drawings and shop sheet; in/64: nearest 1/64."),
     ] = Lengths.MM,
     force: Annotated[
-        bool, Option("--force", help="Overwrite files that this command did not write.")
+        bool,
+        Option("--force", help="Overwrite another wheel's set, and files that are not of a set."),
     ] = False,
     as_json: JsonOption = False,
 ) -> None:
     """Cut files, templates, drawings, solids, shop sheet and tables, in one folder.
 
     All of it is written, or nothing. A file that stands in the way and is not of an earlier
-    run, or was changed since, is never overwritten without --force.
+    run, or was changed since, is never overwritten without --force; nor is another wheel's set.
     """
     groups = None if only is None else tuple(g.strip() for g in only.split(",") if g.strip())
     wheel = load(file)

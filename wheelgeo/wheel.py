@@ -366,21 +366,24 @@ class Wheel:
             only: names of the groups to make; None for all.
             dxf: release of the cut files.
             lengths: how drawings and shop sheet write lengths.
-            force: overwrite files that an earlier run did not write.
+            force: overwrite the set of another wheel, and files that an earlier run did not write.
             progress: called with what comes next, how many groups are done, and how many there are.
 
         Raises:
-            OutputError: a band has no path, or the files cannot be written there.
+            OutputError: a band has no path, the folder holds the set of another wheel, or the files
+                cannot be written there.
             ShapeError: a part cannot be made as asked.
         """
         from wheelgeo.shop.bench_set import MakeAnswer, MakeOptions, plan_make, wanted_groups
-        from wheelgeo.shop.folder import write_set
+        from wheelgeo.shop.folder import SetOwner, check_owner, write_set
 
         groups = None if only is None else tuple(only)
-        folder = self._folder(to)
+        folder, owner = self._folder(to), SetOwner(self.title, self.source)
+        names = [group.name for group in wanted_groups(groups)]
+        check_owner(folder, owner, force)  # at once: making the set takes a while
         answer = self.check()
         files = plan_make(answer, MakeOptions(groups, dxf, lengths), progress)
-        written = write_set(files, folder, force, [g.name for g in wanted_groups(groups)])
+        written = write_set(files, folder, force, names, owner)
         return MakeAnswer.of(folder, files, written.removed, answer)
 
     def _folder(self, to: str | os.PathLike[str] | None) -> Path:

@@ -8,9 +8,10 @@ from pathlib import Path
 
 import pytest
 
+import wheelgeo
 from wheelgeo.errors import OutputError
 from wheelgeo.shop.bench_set import MadeFile
-from wheelgeo.shop.folder import write_set
+from wheelgeo.shop.folder import SetOwner, write_set
 
 
 def made(name: str, text: str, group: str = "dxf") -> MadeFile:
@@ -167,3 +168,67 @@ def test_a_failure_while_writing_leaves_no_folder(
     with pytest.raises(OutputError, match="No space left"):
         write_set(SET, tmp_path / "deep" / "er")
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.fixture
+def files(tmp_path: Path) -> dict[str, str]:
+    """Design files by a short name; two of them are called the same, in two folders."""
+    found = {}
+    for key, place in (("one", "da/wheel.toml"), ("two", "db/wheel.toml"), ("floor", "floor.toml")):
+        path = tmp_path / place
+        path.parent.mkdir(exist_ok=True)
+        path.write_text("")
+        found[key] = str(path)
+    return found
+
+
+def test_a_set_of_another_wheel_is_not_replaced(tmp_path: Path, files: dict[str, str]) -> None:
+    out = tmp_path / "out"
+    write_set(SET, out, owner=SetOwner("Old Ferry wheel", files["one"]))
+    before = contents(out)
+    others = [
+        SetOwner("Old Ferry wheel", files["two"]),  # a copy that kept its title
+        SetOwner("Floor wheel", files["floor"]),
+        SetOwner("Floor wheel"),  # from no file
+    ]
+    for other in others:
+        with pytest.raises(OutputError, match=r"another wheel, \"Old Ferry wheel\".*--force"):
+            write_set((made("a.dxf", "new"),), out, owner=other)
+        assert contents(out) == before
+    done = write_set((made("a.dxf", "new"),), out, force=True, owner=others[0])
+    assert set(contents(out)) == {"a.dxf", "index.json"}  # no parts of two wheels in one folder
+    assert set(done.removed) == {"b.dxf", "c.csv"}
+
+
+def test_a_wheel_keeps_its_set(tmp_path: Path, files: dict[str, str]) -> None:
+    """Whatever its title is, and wherever its file has gone."""
+    out = tmp_path / "out"
+    write_set(SET, out)  # an index that does not say whose it is
+    write_set(SET, out, owner=SetOwner("Old Ferry wheel", files["one"]))
+    write_set(SET, out, owner=SetOwner("Old Ferry wheel, finer", files["one"]))
+    Path(files["one"]).rename(tmp_path / "moved.toml")
+    write_set(SET, out, owner=SetOwner("Old Ferry wheel, finer", str(tmp_path / "moved.toml")))
+    write_set(SET, out, owner=SetOwner("Old Ferry wheel, finer"))
+    index = json.loads((out / "index.json").read_text())
+    assert (index["title"], index["source"]) == ("Old Ferry wheel, finer", "")
+
+
+def test_the_index_names_the_file_as_seen_from_the_folder(
+    tmp_path: Path, files: dict[str, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    write_set(SET, Path("outputs/one"), owner=SetOwner("One", "da/wheel.toml"))
+    index = json.loads((tmp_path / "outputs" / "one" / "index.json").read_text())
+    assert index["source"] == "../../da/wheel.toml"
+
+
+def test_the_program_refuses_before_it_makes_anything(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    one, other = (wheelgeo.load(f"designs/{name}-wheel.toml") for name in ("sheet", "box"))
+    one.make(tmp_path / "b", only=["tables"])
+    monkeypatch.setattr(wheelgeo.Wheel, "check", None)
+    with pytest.raises(OutputError, match="another wheel"):
+        other.make(tmp_path / "b", only=["tables"])
+    with pytest.raises(OutputError, match="no group is named"):
+        other.make(tmp_path / "c", only=[])

@@ -186,11 +186,13 @@ def wanted_groups(only: Iterable[str] | None) -> tuple[Group, ...]:
     """Return the groups of those names, in the order of ``GROUPS``.
 
     Raises:
-        OutputError: a name is not that of a group; names the nearest.
+        OutputError: a name is not that of a group; names the nearest. Or there is no name.
     """
     if only is None:
         return GROUPS
     wanted, known = set(only), [group.name for group in GROUPS]
+    if not wanted:
+        raise OutputError(f"no group is named; there are: {', '.join(known)}")
     for name in sorted(wanted - set(known)):
         near = difflib.get_close_matches(name, known, 1)
         hint = f'did you mean "{near[0]}"? ' if near else ""

@@ -5,7 +5,8 @@ writes into a folder.
 
 The index, ``index.json``, lists what was written with the SHA-256 of each file. A file that stands
 in the index and still has its hash is ours: it may be replaced, or removed when it is no longer
-made. Any other file in the way is left alone unless force is used.
+made. Any other file in the way is left alone unless force is used. The index also says whose set it
+is: the wheel's title and its file. A set of another wheel is not ours to replace.
 """
 
 from __future__ import annotations
@@ -13,7 +14,8 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import json
-from collections.abc import Iterable, Sequence
+import os
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -21,9 +23,48 @@ from wheelgeo.errors import OutputError
 from wheelgeo.immutable import dataclass
 from wheelgeo.shop.bench_set import MadeFile
 from wheelgeo.shop.swap import plain_name, state, swap, working_in
+from wheelgeo.units.wording import shown
 
 INDEX = "index.json"
 _MAKER = "wheelgeo make"
+
+
+@dataclass(frozen=True)
+class SetOwner:
+    """The wheel that a set is of.
+
+    Attributes:
+        title: its title.
+        source: its design file; empty where it came from none.
+    """
+
+    title: str
+    source: str = ""
+
+    def index_keys(self, folder: Path) -> dict[str, str]:
+        """Return what an index says of it; the file as seen from the folder, on any machine."""
+        if not self.source:
+            return {"title": self.title, "source": ""}
+        path, start = os.path.realpath(self.source), os.path.realpath(folder)
+        with contextlib.suppress(ValueError):  # another drive
+            path = os.path.relpath(path, start)
+        # a file's name need not be UTF-8, as JSON must be
+        name = os.fsencode(Path(path).as_posix()).decode("utf-8", "backslashreplace")
+        return {"title": self.title, "source": name}
+
+    def owns(self, keys: Mapping[str, str], folder: Path) -> bool:
+        """Return whether an index is of this wheel.
+
+        The same file is the same wheel, whatever its title. Where the file that the index names is
+        gone (moved, or another machine's), or either has none, the title decides.
+        """
+        ours, theirs = self.index_keys(folder), dict(keys)
+        if ours["source"] and theirs["source"]:
+            if ours["source"] == theirs["source"]:
+                return True
+            if (folder.resolve() / theirs["source"]).exists():
+                return False
+        return ours["title"] == theirs["title"]
 
 
 @dataclass(frozen=True)
@@ -42,7 +83,11 @@ class Written:
 
 
 def write_set(
-    files: Sequence[MadeFile], folder: Path, force: bool = False, groups: Iterable[str] = ()
+    files: Sequence[MadeFile],
+    folder: Path,
+    force: bool = False,
+    groups: Iterable[str] = (),
+    owner: SetOwner | None = None,
 ) -> Written:
     """Write a set of files, whole or not at all.
 
@@ -52,27 +97,30 @@ def write_set(
         force: overwrite files that are not ours, or that were changed since we wrote them.
         groups: the groups that were made, where some of them gave no file; files of other
             groups from an earlier run stay.
+        owner: the wheel that the set is of; None where that does not matter.
 
     Raises:
-        OutputError: a file that is not ours is in the way (all such files are named), another
-            run is writing there, or the folder cannot be written; whatever was there before is
-            still there, unchanged.
+        OutputError: the folder holds the set of another wheel, a file that is not ours is in the
+            way (all such files are named), another run is writing there, or the folder cannot be
+            written; whatever was there before is still there, unchanged.
     """
     try:
-        return _write_set(files, folder, force, {*groups, *(f.group for f in files)})
+        return _write_set(files, folder, force, {*groups, *(f.group for f in files)}, owner)
     except OutputError:
         raise
     except OSError as error:
         raise OutputError(f"cannot write {folder}: {error.strerror or error}") from error
 
 
-def _write_set(files: Sequence[MadeFile], folder: Path, force: bool, groups: set[str]) -> Written:
+def _write_set(
+    files: Sequence[MadeFile], folder: Path, force: bool, groups: set[str], owner: SetOwner | None
+) -> Written:
     if folder.exists() and not folder.is_dir():
         raise OutputError(f"{folder} is a file, not a folder")
     made = _make_folders(folder)
     try:
         with working_in(folder):
-            contents, removed = _plan(files, folder, force, groups)
+            contents, removed = _plan(files, folder, force, groups, owner)
             swap(folder, contents, removed)
     except BaseException:
         _remove_folders(made)
@@ -80,13 +128,37 @@ def _write_set(files: Sequence[MadeFile], folder: Path, force: bool, groups: set
     return Written(folder, tuple(contents), tuple(removed))
 
 
+def check_owner(folder: Path, owner: SetOwner | None, force: bool = False) -> None:
+    """Raise OutputError where a folder holds the set of another wheel, and no force is used."""
+    other = _other_wheel(folder, owner)
+    if other is not None and not force:
+        of = f" of {shown(other['source'])}" if other["source"] else ""
+        raise OutputError(
+            f"{folder} holds the set of another wheel, {shown(other['title'])}{of}; choose "
+            "another folder with --to, or use --force"
+        )
+
+
+def _other_wheel(folder: Path, owner: SetOwner | None) -> dict[str, str] | None:
+    """Return what the index of a folder says of its wheel, where that is another one."""
+    before = _owner_keys(folder)
+    if owner is None or before is None or owner.owns(before, folder):
+        return None
+    return before
+
+
 def _plan(
-    files: Sequence[MadeFile], folder: Path, force: bool, groups: set[str]
+    files: Sequence[MadeFile], folder: Path, force: bool, groups: set[str], owner: SetOwner | None
 ) -> tuple[dict[str, bytes], list[str]]:
     """Return what is to be put into a folder, the index last, and what is to be taken out."""
     old = _read_index(folder) or []
+    check_owner(folder, owner, force)
+    strange = _other_wheel(folder, owner) is not None
+    # With force the whole of the other wheel's set goes, lest a folder hold parts of two wheels.
+    groups = {entry["group"] for entry in old} | groups if strange else groups
     kept = [e for e in old if e["group"] not in groups and _ours(folder, e)]
-    contents = {**{f.name: f.content for f in files}, INDEX: _index_bytes(files, kept)}
+    of_whom = {} if owner is None else owner.index_keys(folder)
+    contents = {**{f.name: f.content for f in files}, INDEX: _index_bytes(files, kept, of_whom)}
     _check_way(folder, contents, old, force)
     stale = [e["file"] for e in old if e["group"] in groups and e["file"] not in contents]
     return contents, [name for name in stale if _ours(folder, _entry(old, name))]
@@ -96,22 +168,22 @@ def _hash(content: bytes) -> str:
     return hashlib.sha256(content).hexdigest()
 
 
-def _index_bytes(files: Sequence[MadeFile], kept: Sequence[dict[str, Any]]) -> bytes:
+def _index_bytes(
+    files: Sequence[MadeFile], kept: Sequence[dict[str, Any]], of_whom: Mapping[str, str]
+) -> bytes:
     entries = [
         {"file": f.name, "what": f.what, "group": f.group, "sha256": _hash(f.content)}
         for f in files
     ]
     names = {entry["file"] for entry in entries}
     entries += [entry for entry in kept if entry["file"] not in names]
-    index = {"made_by": _MAKER, "files": sorted(entries, key=lambda entry: str(entry["file"]))}
+    rows = sorted(entries, key=lambda entry: str(entry["file"]))
+    index = {"made_by": _MAKER, **of_whom, "files": rows}
     return (json.dumps(index, indent=2, ensure_ascii=False) + "\n").encode("utf-8")
 
 
-def _read_index(folder: Path) -> list[dict[str, Any]] | None:
-    """Return the entries of our index in a folder; None where there is no index of ours.
-
-    An index of ours may list nothing: a run that gave no file, into a folder without a set.
-    """
+def _index(folder: Path) -> dict[str, Any] | None:
+    """Return our index of a folder; None where there is none of ours."""
     path = folder / INDEX
     if path.is_symlink() or not path.is_file():
         return None
@@ -119,13 +191,29 @@ def _read_index(folder: Path) -> list[dict[str, Any]] | None:
         index = json.loads(path.read_text(encoding="utf-8"))
     except (ValueError, RecursionError):  # no JSON, or brackets in brackets without end
         return None
-    if not isinstance(index, dict) or index.get("made_by") != _MAKER:
-        return None
-    entries = index.get("files")
+    return index if isinstance(index, dict) and index.get("made_by") == _MAKER else None
+
+
+def _read_index(folder: Path) -> list[dict[str, Any]] | None:
+    """Return the entries of our index in a folder; None where there is no index of ours.
+
+    An index of ours may list nothing: a run that gave no file, into a folder without a set.
+    """
+    index = _index(folder)
+    entries = None if index is None else index.get("files")
     if not isinstance(entries, list):
         return None
     sound = [e for e in entries if _sound(e)]
     return sound if sound or not entries else None  # what lists only nonsense is not ours
+
+
+def _owner_keys(folder: Path) -> dict[str, str] | None:
+    """Return what our index says of whose set it is; None where it does not, as old ones do not."""
+    index = _index(folder) or {}
+    title, source = index.get("title"), index.get("source")
+    if isinstance(title, str) and isinstance(source, str):
+        return {"title": title, "source": source}
+    return None
 
 
 def _sound(entry: object) -> bool:
