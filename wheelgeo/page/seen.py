@@ -14,7 +14,7 @@ from typing import Any
 
 from wheelgeo.drawing.labels import Request, place_labels
 from wheelgeo.drawing.marks import rotation_choices, short, spacing_choices, travel_arrows
-from wheelgeo.drawing.scene import Curve, Scene
+from wheelgeo.drawing.scene import Curve, FlatBody, Scene, TurnedBody
 from wheelgeo.drawing.strokes import Box, Fill, Ink, InkArc, Pen, Point, Stroke, bounds, sampled
 from wheelgeo.drawing.view import (
     END,
@@ -101,10 +101,12 @@ def frame_lines(scene: Scene, view: View, reach_mm: float) -> list[Line]:
 
 def box_of(scene: Scene, view: View) -> Box:
     """Return the box round all that is drawn in a view, y down: left, top, right, bottom."""
-    circles = [
-        body.circle(z, body.radius_mm) for body in scene.bodies for z in body.ends_mm
-    ] + ([] if scene.crank is None else [scene.crank.circle])
+    turned = [*scene.bodies, *(b for b in scene.around if isinstance(b, TurnedBody))]
+    circles = [body.circle(z, body.radius_mm) for body in turned for z in body.ends_mm]
+    circles += [] if scene.crank is None else [scene.crank.circle]
     points = [point for stroke in case_lines(scene, view) for point in stroke.points]
+    boards = (b for b in scene.around if isinstance(b, FlatBody))
+    points += [view.place(corner) for b in boards for corner in (*b.low, *b.high)]
     for circle in circles:
         (x, y), u, v = map(view.place, (circle.base, circle.u, circle.v))
         wide, tall = math.hypot(u[0], v[0]), math.hypot(u[1], v[1])

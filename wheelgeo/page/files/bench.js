@@ -1,6 +1,6 @@
 // The board: which wheel lies on it, what was done to it, and what it says.
 
-import { ask, make, tell, trying } from "./asking.js";
+import { ask, inWords, make, tell, trying } from "./asking.js";
 import { watch } from "./disk.js";
 import { arrange, Drawing } from "./drawing.js";
 import { every, sieve } from "./every.js";
@@ -266,7 +266,9 @@ function type(keys, anchor) {
       shut();
     } catch (error) {
       if (!error.faults) throw error;
-      slip.querySelector(".refused").textContent = error.message;
+      // The slip says already which number it is.
+      const words = error.faults.map((fault) => inWords(fault.place in put ? { ...fault, place: "" } : fault));
+      slip.querySelector(".refused").textContent = words.join("; ");
     }
   });
   document.body.append(slip);

@@ -4,7 +4,7 @@
 const SVG = "http://www.w3.org/2000/svg";
 const LETTER = 8; // height of a capital, pixels
 const SIDE = 78; // room for labels beside a flat view, pixels
-const ABOVE = 36;
+const ABOVE = 42;
 const SLOWED = 50; // bands are shown at a fiftieth of their speed
 const TICK = 16; // pixels from one mark on a running band to the next, as in bench.css
 
