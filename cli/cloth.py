@@ -43,6 +43,7 @@ def cloth(
 ) -> None:
     """Yarn for a piece of cloth, its weight to the square metre, hanks and hours of spinning."""
     import wheelgeo
+    from wheelgeo.design.file_kinds import read_count
     from wheelgeo.units import FRACTION, LENGTH_MM, parse_quantity
     from wheelgeo_cli.solve import driver
 
@@ -59,10 +60,11 @@ def cloth(
     if as_json:
         print_json(answer.to_json())
         return
-    _print(console(), answer, "hand" if on is None else driver(on.design.drive.by))
+    plied = any(read_count(text).plies > 1 for text in (warp, weft or warp))
+    _print(console(), answer, plied, "hand" if on is None else driver(on.design.drive.by))
 
 
-def _print(out: Terminal, answer: ClothAnswer, turned: str) -> None:
+def _print(out: Terminal, answer: ClothAnswer, plied: bool, turned: str) -> None:
     from wheelgeo_cli.solve import hours
 
     hanks = f"{answer.metric_hanks} hank{'' if answer.metric_hanks == 1 else 's'} of 1 000 m"
@@ -71,9 +73,18 @@ def _print(out: Terminal, answer: ClothAnswer, turned: str) -> None:
         f"{grouped(answer.together_m)} m ({hanks}), {answer.grams:.0f} g: warp "
         f"{grouped(answer.warp_m)} m, weft {grouped(answer.weft_m)} m",
     )
+    if plied:
+        left_out = "" if answer.counts_plying else " (what plying takes up left out)"
+        out.labelled(
+            "  Counts  ",
+            f"warp {answer.warp_nm:.4g} Nm, weft {answer.weft_nm:.4g} Nm, all strands{left_out}",
+        )
     out.labelled("  Weight  ", f"{answer.grams_per_m2:.0f} g to the square metre, without finish")
     closest = answer.closest_sett_per_inch / 2.54
-    out.labelled("  Sett    ", f"closest in plain weave: {closest:.1f} ends of it to the cm")
+    sett = f"closest in plain weave: {closest:.1f} ends of it to the cm"
+    if answer.too_close:
+        sett += "; these ends and picks are more, and cannot be woven so in plain weave"
+    out.labelled("  Sett    ", sett)
     if answer.hours is not None:
         turns = "" if answer.drive_turns is None else f"{grouped(answer.drive_turns)} turns"
         out.labelled(

@@ -103,6 +103,9 @@ def hank(
     _print(console(), answer)
 
 
+_LEFT_OUT = " (what plying takes up left out)"
+
+
 def _print(out: Terminal, answer: HankAnswer) -> None:
     out.print(f"A hank of {answer.turns} turns of {answer.round_mm / 1e3:g} m", style="bold")
     if answer.weighed is not None:
@@ -116,6 +119,19 @@ def _print(out: Terminal, answer: HankAnswer) -> None:
             f"{told.count_nm:.3g} ± {told.uncertainty_nm:.2g} Nm, {told.count_tex:.4g} ± "
             f"{told.uncertainty_tex:.2g} tex (95 %, at the commercial regain); most of that is "
             f"{most[0]}",
+        )
+        if answer.plies > 1:
+            out.labelled(
+                "  Strands ",
+                f"that is the plied yarn: each of its {answer.plies} strands is "
+                f"{answer.plies * told.count_nm:.3g} Nm{_LEFT_OUT}",
+            )
+        if answer.expected_nm is not None:
+            out.labelled("  Wanted  ", f"{answer.expected_nm:.4g} Nm")
+    elif answer.plies > 1 and answer.expected_nm is not None:
+        left_out = "" if answer.counts_plying else _LEFT_OUT
+        out.labelled(
+            "  Count   ", f"{answer.expected_nm:.4g} Nm, {answer.plies} strands together{left_out}"
         )
     if answer.length_m is None:
         out.labelled("  Length  ", f"{answer.nominal_m:.1f} m, and what the layers add")

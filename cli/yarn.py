@@ -19,7 +19,7 @@ from wheelgeo_cli.common import (
 
 if TYPE_CHECKING:
     from wheelgeo.check.answer_spinning import SpinningAnswer
-    from wheelgeo.check.answer_yarn import PliedAnswer, YarnAnswer
+    from wheelgeo.check.answer_yarn import PliedAnswer, TogetherAnswer, YarnAnswer
     from wheelgeo_cli.terminal import Terminal
 
 Text = str | None
@@ -85,6 +85,8 @@ def _print(out: Terminal, yarn: YarnAnswer) -> None:
     count = f"{yarn.counts[0].value:g} {yarn.counts[0].system}"
     plies = "" if yarn.plies == 1 else f"{yarn.plies} plies of "
     out.print(f"{plies}{count}, {yarn.fibre}", style="bold")
+    if yarn.together is not None:
+        _print_together(out, yarn.together, yarn.plied)
     counts = ", ".join(f"{c.value:.4g} {c.system}" for c in yarn.counts)
     out.labelled("  Count     ", counts)
     thick = (
@@ -116,20 +118,33 @@ def _print(out: Terminal, yarn: YarnAnswer) -> None:
             f"{fibres.in_section:.0f} side by side, {enough}: it takes {fibres.least:.0f}; the "
             f"finest that these fibres spin is {fibres.finest_count_nm:.3g} Nm",
         )
-    if yarn.plied is not None:
-        out.labelled("  Plied     ", plied_says(yarn.plied))
+
+
+def _print_together(out: Terminal, together: TogetherAnswer, plied: PliedAnswer | None) -> None:
+    """Print the yarn of all strands, before what is told of each of them."""
+    out.labelled("  Together  ", (
+        f"{together.count:.4g} {together.system}: 100 g are {grouped(together.metres_per_100_g)} "
+        f"m; {together.diameter_mm:.3f} mm, {together.wraps_per_inch:.0f} wraps to the inch"
+        + ("" if together.counts_plying else " (what plying takes up is not known without a twist)")
+    ))
+    if plied is not None:
+        out.labelled("  Plied     ", plied_says(plied))
+    out.print("Each strand", style="bold")
 
 
 def plied_says(plied: PliedAnswer) -> str:
     """Say how the strands are plied, and what comes of it."""
     change = 100.0 * (plied.length_share - 1.0)
     grown = f"{abs(change):.1f} % {'longer' if change > 0.0 else 'shorter'} than its singles"
-    low, high = plied.balance_from, plied.balance_to
-    balance = "" if low is None else f" (balanced: {low:.0f} to {high:.0f})"
+    low, high, laid = plied.balance_from, plied.balance_to, plied.turns_per_metre
+    balance = " (at the angle of its strands; hang a loop of it: balanced, it hangs open)"
+    if low is not None and high is not None:
+        balance = f" (balanced: {low:.0f} to {high:.0f})"
+        if not low <= laid <= high:
+            balance = f" (balanced it would have {low:.0f} to {high:.0f})"
     return (
-        f"{plied.plies} strands, {plied.direction}, {plied.turns_per_metre:.0f} turns per metre"
-        f"{balance}; {plied.count:.4g} {plied.system}, {plied.diameter_mm:.3f} mm, "
-        f"{plied.wraps_per_inch:.0f} wraps to the inch, {grown}; each strand keeps "
+        f"{plied.plies} strands, {plied.direction}, {laid:.0f} turns per metre{balance}; "
+        f"{plied.count:.4g} {plied.system}, {grown}; each strand keeps "
         f"{plied.strand_turns_per_metre:.0f} turns per metre"
     )
 

@@ -51,6 +51,9 @@ class HankAnswer(_Answer):
         reel: what the reel is cut to.
         weighed: the count from its weight; None where it was not weighed.
         on_wheel: the reel on a shaft of a wheel; None where no wheel is given.
+        plies: strands of the yarn.
+        expected_nm: metric count that was written, of all strands; None where none was.
+        counts_plying: in that is what plying takes up or gives; False where no twist is known.
     """
 
     turns: int
@@ -62,6 +65,9 @@ class HankAnswer(_Answer):
     reel: ReelParts
     weighed: WeighedAnswer | None
     on_wheel: ReelOnWheel | None = None
+    plies: int = 1
+    expected_nm: float | None = None
+    counts_plying: bool = False
 
 
 @dataclass(frozen=True)
@@ -116,6 +122,11 @@ class ClothAnswer(_Answer):
         grams: mass of both.
         grams_per_m2: mass of a square metre of cloth.
         closest_sett_per_inch: closest plain sett of the warp (Ashenhurst).
+        too_close: ends and picks are both more than that of their own yarn: it cannot be woven
+            in plain weave.
+        warp_nm: metric count of the warp, of all its strands.
+        weft_nm: of the weft.
+        counts_plying: in both is what plying takes up or gives; False where no twist is known.
         hours: time to spin it, and to ply what is plied, on the wheel, at the twist factor of the
             wheel's own yarn; None without a wheel.
         drive_turns: turns of the hand for that; None likewise.
@@ -128,6 +139,10 @@ class ClothAnswer(_Answer):
     grams: float
     grams_per_m2: float
     closest_sett_per_inch: float
+    too_close: bool
+    warp_nm: float
+    weft_nm: float
+    counts_plying: bool
     hours: float | None
     drive_turns: float | None
 
@@ -217,13 +232,15 @@ def hank(
     Raises:
         QuantityError: something of it cannot be.
     """
-    from wheelgeo.design.counts import diameter_mm, resulting
+    from wheelgeo.design.counts import diameter_mm, metric_count
     from wheelgeo.design.file_kinds import read_count
     from wheelgeo.yarn.hank import reel_parts, windings
     from wheelgeo.yarn.winders import yarn_mass_g
 
     reel = reel_parts(arms, peg_mm, lanes_mm, round_mm)
-    yarn = None if count is None else resulting(read_count(count))
+    written = None if count is None else read_count(count)
+    yarn, counts_plying = (None, False) if written is None else _all_strands(written, wheel)
+    expected = None if yarn is None else metric_count(yarn)
     weighed = None
     if weighed_g is not None:
         weighed, yarn = _weighed(
@@ -240,6 +257,15 @@ def hank(
         None if wound is None or yarn is None else yarn_mass_g(wound.length_m, yarn),
         reel, weighed,
         None if wheel is None else _on_wheel(wheel, shaft, turns),
+        1 if written is None else written.plies, expected, counts_plying,
+    )  # fmt: skip
+
+
+def _all_strands(count: Count, wheel: Any) -> tuple[Count, bool]:
+    from wheelgeo.yarn.strands import all_strands
+
+    return all_strands(count) if wheel is None else all_strands(
+        count, wheel.design.yarn, wheel.design.fibres
     )  # fmt: skip
 
 
@@ -341,7 +367,7 @@ def cloth(
     """
     import math
 
-    from wheelgeo.design.counts import resulting
+    from wheelgeo.design.counts import metric_count
     from wheelgeo.design.file_kinds import read_count
     from wheelgeo.yarn.cloth import Threads, cloth_mass_g_m2, sett_per_inch, yarn_for_cloth
     from wheelgeo.yarn.winders import yarn_mass_g
@@ -349,9 +375,10 @@ def cloth(
     counts = read_count(warp), read_count(warp if weft is None else weft)
     setts = ends_per_cm, ends_per_cm if picks_per_cm is None else picks_per_cm
     crimps = warp_crimp, weft_crimp
+    plied = [_all_strands(count, wheel) for count in counts]
     one, other = (
-        Threads(resulting(count), 2.54 * sett, crimp)
-        for count, sett, crimp in zip(counts, setts, crimps, strict=True)
+        Threads(count, 2.54 * sett, crimp)
+        for (count, _), sett, crimp in zip(plied, setts, crimps, strict=True)
     )
     yarn = yarn_for_cloth(one, other, length_m, width_m, loom_waste_m, waste)
     hours = turns = None
@@ -364,6 +391,8 @@ def cloth(
         yarn_mass_g(yarn.warp_m, one.count) + yarn_mass_g(yarn.weft_m, other.count),
         cloth_mass_g_m2(one, other),
         sett_per_inch(one.count),
+        all(threads.per_inch > sett_per_inch(threads.count) for threads in (one, other)),
+        metric_count(one.count), metric_count(other.count), any(counted for _, counted in plied),
         hours, turns,
     )  # fmt: skip
 
@@ -376,15 +405,13 @@ def _spun(wheel: Any, count: Count, metres: float) -> tuple[float, float]:
     """
     from dataclasses import replace
 
-    from wheelgeo.design.counts import metric_count
-    from wheelgeo.design.twist import wanted_turns_per_metre
+    from wheelgeo.yarn.strands import twist_on
     from wheelgeo.yarn.winders import HANK_M
 
     yarn = wheel.design.yarn
-    turns = None if yarn is None else wanted_turns_per_metre(yarn)
+    turns = None if yarn is None else twist_on(yarn, count)
     if yarn is None or turns is None:
         raise QuantityError("the wheel's file does not say how it spins: twist and draw in [yarn]")
-    turns *= (metric_count(count) / metric_count(yarn.count)) ** 0.5
     other = replace(yarn, count=count, turns_per_metre=turns, twist_factor=None)
     spinning = wheel.with_design(replace(wheel.design, yarn=other)).solve().yarn.spinning
     if spinning is None:

@@ -34,7 +34,13 @@ from wheelgeo.yarn.fibre import (
     usual_twist_per_metre,
     volume_cm3_g,
 )
-from wheelgeo.yarn.helix import BALANCE_SHARE, contraction_factor, ply_yarn, twist_angle_deg
+from wheelgeo.yarn.helix import (
+    BALANCE_SHARE,
+    contraction_factor,
+    ply_yarn,
+    resulting_count,
+    twist_angle_deg,
+)
 from wheelgeo.yarn.winders import COTTON_HANK_M, HANK_M, reel_turns, yarn_length_m, yarn_mass_g
 
 PER_SKEIN_G = 100.0
@@ -83,8 +89,8 @@ class PliedAnswer:
     Attributes:
         plies: how many strands.
         direction: S or Z of the plying twist.
-        turns_per_metre: plying twist: the file's share of the singles', or for balance, plies and
-            singles at one helix angle.
+        turns_per_metre: plying twist: the file's share of the singles', or what balances two
+            strands, or gives more of them and their singles one helix angle.
         strand_turns_per_metre: twist that is left in each strand.
         length_share: plied length over that of its singles; above 1 it has grown.
         count: resulting count, in the system of the file, with that length.
@@ -109,6 +115,27 @@ class PliedAnswer:
     twist_angle_deg: float
     balance_from: float | None
     balance_to: float | None
+
+
+@dataclass(frozen=True)
+class TogetherAnswer:
+    """A yarn of several strands, as a whole.
+
+    Attributes:
+        count: its count.
+        system: the system of that.
+        counts_plying: what plying takes up or gives is counted in; False where no twist is told.
+        metres_per_100_g: its length.
+        diameter_mm: its thickness.
+        wraps_per_inch: as it lies.
+    """
+
+    count: float
+    system: str
+    counts_plying: bool
+    metres_per_100_g: float
+    diameter_mm: float
+    wraps_per_inch: float
 
 
 @dataclass(frozen=True)
@@ -144,7 +171,8 @@ class YarnAnswer:
     Attributes:
         fibre: its fibre.
         plies: how many strands are plied; 1 of a single yarn. All else is told of one strand.
-        plied: the plied yarn; None of a single, or where no twist is wanted.
+        together: the yarn of all its strands; None of a single.
+        plied: how it is plied; None of a single, or where no twist is wanted.
         fibres: the fibres in its section; None where their fineness is not given.
         diameter_mm: thickness of a strand, with as much fibre in it as in spun cotton (Peirce).
         wraps_per_inch: of a strand.
@@ -170,6 +198,7 @@ class YarnAnswer:
 
     fibre: str
     plies: int
+    together: TogetherAnswer | None
     plied: PliedAnswer | None
     fibres: FibresAnswer | None
     diameter_mm: float
@@ -226,6 +255,7 @@ def yarn_facts(
     return YarnAnswer(
         fibre=yarn.fibre,
         plies=count.plies,
+        together=None if count.plies == 1 else _together(yarn, turns, volume),
         plied=None if turns is None or count.plies == 1 else _plied(yarn, turns, volume),
         fibres=fibres_of(yarn, limits or {}, own),
         diameter_mm=thick,
@@ -245,6 +275,14 @@ def yarn_facts(
         as_cotton=_cotton(yarn) if yarn.fibre == "cotton" else None,
         spinning=None,
     )
+
+
+def _together(yarn: Yarn, turns_per_metre: float | None, volume: float) -> TogetherAnswer:
+    made = resulting_count(yarn.count, turns_per_metre, yarn.ply_share, volume)
+    return TogetherAnswer(
+        made.value, made.system, turns_per_metre is not None, yarn_length_m(PER_SKEIN_G, made),
+        diameter_mm(made, volume), wraps_per_inch(made, volume),
+    )  # fmt: skip
 
 
 def _plied(yarn: Yarn, turns_per_metre: float, volume: float) -> PliedAnswer:

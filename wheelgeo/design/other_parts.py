@@ -166,7 +166,8 @@ class Yarn:
         fineness: of its fibres, or None.
         method: how it is spun, which decides how few fibres still hold together.
         use: what it is for, or None.
-        ply_share: ply twist over the singles' twist; None: plies and singles at one helix angle.
+        ply_share: ply twist over the singles' twist; None: of two plies what balances them, of
+            more what gives plies and singles one helix angle.
     """
 
     count: Count = key("its fineness: Nm, Ne, tex or denier", CountKind(), '"40 Nm"')

@@ -8,8 +8,16 @@ the first wins and a two-ply yarn is *longer* than its singles, for much ply twi
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
-from wheelgeo.design.counts import PEIRCE_VOLUME_CM3_G, checked_positive, convert, diameter_mm, tex
+from wheelgeo.design.counts import (
+    PEIRCE_VOLUME_CM3_G,
+    checked_positive,
+    convert,
+    diameter_mm,
+    resulting,
+    tex,
+)
 from wheelgeo.design.model import Count, Twist
 from wheelgeo.errors import QuantityError
 from wheelgeo.immutable import dataclass
@@ -19,6 +27,18 @@ BALANCE_SHARE = (0.65, 0.70)
 
 EQUAL_ANGLE_SHARE = 1.0 / math.sqrt(2.0)
 """The same where ply and singles have one helix angle: the ply is √2 thicker."""
+
+
+def usual_share(plies: int) -> float:
+    """Return ply twist over singles twist where nothing else is asked for.
+
+    Of two the middle of what textbooks call balanced; of more, of which they say nothing, what
+    gives plies and singles one helix angle (common practice, no source).
+    """
+    if plies == 2:
+        return 0.5 * math.fsum(BALANCE_SHARE)
+    return 1.0 / math.sqrt(plies)
+
 
 CLOSENESS = 0.82
 """Distance of the strands' centres over a strand's free diameter: strands press into each other.
@@ -130,8 +150,7 @@ def ply_yarn(
         turns_per_metre: its twist.
         single_direction: way of its twist.
         plies: number of strands, at least 2.
-        share: ply twist over singles twist; left out it is 1/√plies, which gives plies and
-            singles one helix angle (0.71 for two; textbooks say 0.65 to 0.70 for balance).
+        share: ply twist over singles twist; left out it is ``usual_share``.
         volume_cm3_g: space that a gram of the strands takes up.
 
     Returns:
@@ -142,7 +161,7 @@ def ply_yarn(
     """
     if plies < 2:
         raise QuantityError(f"{plies} strand cannot be plied; it takes at least 2")
-    part = 1.0 / math.sqrt(plies) if share is None else checked_positive(share, "the ply's share")
+    part = usual_share(plies) if share is None else checked_positive(share, "the ply's share")
     laid = part * checked_positive(turns_per_metre, "the singles' twist in turns per metre")
     length = length_share_of_ply(
         turns_per_metre, laid, diameter_mm(single, volume_cm3_g), plies
@@ -157,3 +176,28 @@ def ply_yarn(
         convert(together, single.system),
         part * math.sqrt(plies),
     )
+
+
+def resulting_count(
+    count: Count,
+    turns_per_metre: float | None = None,
+    share: float | None = None,
+    volume_cm3_g: float = PEIRCE_VOLUME_CM3_G,
+) -> Count:
+    """Return the count of a yarn with all its strands, in its own system.
+
+    Args:
+        count: count of a strand, and how many of them.
+        turns_per_metre: twist of the strands; None: not known, and what plying takes up or gives
+            is left out.
+        share: ply twist over that; None: the usual.
+        volume_cm3_g: space that a gram of the strands takes up.
+
+    Raises:
+        QuantityError: a number is not above 0.
+    """
+    if count.plies == 1 or turns_per_metre is None:
+        return resulting(count)
+    single = replace(count, plies=1)
+    # Length and count are the same whichever way the strands are twisted.
+    return ply_yarn(single, turns_per_metre, "Z", count.plies, share, volume_cm3_g).count
