@@ -58,13 +58,14 @@ def yarn(
     import wheelgeo
     from wheelgeo.errors import QuantityError
 
-    path, turned = Path(of), "hand"
+    path, turned, written = Path(of), "hand", None
     if path.suffix == ".toml" or path.is_file():
         wheel = load(path)
         found, turned = wheel.solve().yarn, wheel.design.drive.by
         if found is None:
             raise QuantityError(f"{of} has no [yarn] table")
     else:
+        written = " ".join(of.split())
         found = wheelgeo.yarn_facts(
             of, fibre=fibre, twist=twist, turns_per_metre=turns_per_metre,  # type: ignore[arg-type]
             fineness=fineness, method=method,
@@ -75,23 +76,28 @@ def yarn(
         print_json(to_json(found))
         return
     out = console()
-    _print(out, found)
+    _print(out, found, written)
     if found.spinning is not None:
         _print_spinning(out, found.spinning, turned)
         print_assumed(out, found.spinning.assumed)
 
 
-def _print(out: Terminal, yarn: YarnAnswer) -> None:
-    count = f"{yarn.counts[0].value:g} {yarn.counts[0].system}"
-    plies = "" if yarn.plies == 1 else f"{yarn.plies} plies of "
-    out.print(f"{plies}{count}, {yarn.fibre}", style="bold")
+def _print(out: Terminal, yarn: YarnAnswer, written: str | None) -> None:
+    count = f"{yarn.counts[0].value:.4g} {yarn.counts[0].system}"
+    if yarn.plies > 1:
+        count = f"{yarn.plies} plies of {count}"
+    elif written is not None:
+        count = written
+    out.print(f"{count}, {yarn.fibre}", style="bold")
     if yarn.together is not None:
         _print_together(out, yarn.together, yarn.plied)
     counts = ", ".join(f"{c.value:.4g} {c.system}" for c in yarn.counts)
     out.labelled("  Count     ", counts)
+    low, high = yarn.wraps_on_a_ruler
     thick = (
-        f"{yarn.diameter_mm:.3f} mm, {yarn.wraps_per_inch:.0f} wraps to the inch (as densely as "
-        "spun cotton lies; a lofty yarn is thicker)"
+        f"{yarn.diameter_mm:.3f} mm, {yarn.wraps_per_inch:.0f} wraps to the inch as densely as "
+        f"spun cotton lies; laid loosely on a ruler, as spinners count, {low:.0f} (lofty) to "
+        f"{high:.0f} (smooth)"
     )
     out.labelled("  Thickness ", thick)
     hundred = grouped(yarn.metres_per_100_g)

@@ -35,12 +35,39 @@ from wheelgeo.errors import QuantityError
         ("R 50 tex/2", 2, 25.0),
         ("25 tex x 2", 2, 25.0),
         ("1/28 Nm", 1, 1000 / 28),
+        # Hanks of 300 and of 1 600 yd to the pound, kilometres to 500 g (ASTM D2260): 16 leas are
+        # 4 800 yd/lb, 12.4 runs 19 840 yd/lb; a tex is 496 054.65 yd/lb.
+        ("16 linen lea", 1, 496054.65 / 4800),
+        ("2 x 16 lea", 2, 496054.65 / 4800),
+        ("12.4 woollen run", 1, 496054.65 / 19840),
+        ("14 French", 1, 500 / 14),
+        ("Nm 40", 1, 25.0),
+        ("Ne 20", 1, 590.5412 / 20),
     ],
 )
 def test_plies_by_the_custom_of_the_system(text, plies, single_tex):
     read = read_plies(text)
     assert read.plies == plies
     assert tex(read.single) == pytest.approx(single_tex, rel=1e-6)
+
+
+@pytest.mark.parametrize("text", ["16 linen lea", "12.4 woollen run", "14 French", "Nm 40"])
+def test_a_file_and_a_command_read_them_too(text):
+    assert tex(read_count(text)) == pytest.approx(tex(read_plies(text).single), rel=1e-12)
+
+
+def test_wraps_to_the_inch_are_no_count_but_a_thickness():
+    # 12 to the inch are 2.117 mm, 3.519 mm2: at 8 cm3/g 2.27 Nm, at 1.5 cm3/g 0.426 Nm.
+    with pytest.raises(QuantityError, match="thickness") as told:
+        read_count("12 wpi")
+    assert "0.43 Nm" in str(told.value)
+    assert "2.3 Nm" in str(told.value)
+
+
+def test_what_may_be_two_yarns_is_not_read_as_a_fraction():
+    with pytest.raises(QuantityError) as told:
+        read_count("2/6 Nm")
+    assert "0.33" not in str(told.value)
 
 
 def test_two_fold_28_metric_comes_to_14():

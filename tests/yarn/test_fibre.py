@@ -81,7 +81,8 @@ def test_one_factor_is_one_angle_at_any_count(count_nm, factor):
 @given(counts_nm, st.floats(40.0, 120.0), st.integers(2, 6))
 def test_equal_angles_and_the_mass_that_length_gives(count_nm, factor, plies):
     single = Count(count_nm, "Nm")
-    plied = helix.ply_yarn(single, turns_from_factor(factor, single), "Z", plies)
+    one_angle = 1.0 / math.sqrt(plies)
+    plied = helix.ply_yarn(single, turns_from_factor(factor, single), "Z", plies, one_angle)
     assert plied.factor_ratio == pytest.approx(1.0)
     assert tex(plied.count) * plied.length_share == pytest.approx(plies * tex(single), rel=1e-12)
     assert plied.direction == "S"

@@ -108,3 +108,40 @@ def test_a_habit_that_the_file_gives_is_not_assumed():
     put = silent.put("habits.winding", "30 rpm").solve().yarn.spinning.assumed[0].taken
     assert "winding" not in put
     assert told.design == silent.design
+
+
+def test_a_plied_yarn_is_told_as_a_whole_too():
+    # 2 x 44 Nm are 22 Nm but for what plying takes up or gives, which its twist decides.
+    told = of_yarn("2 x 44 Nm").solve().yarn
+    whole, plied = told.together, told.plied
+    assert whole.count == plied.count == pytest.approx(22.0 * plied.length_share, rel=1e-12)
+    assert whole.metres_per_100_g == pytest.approx(100.0 * whole.count, rel=1e-12)
+    assert plied.balance_from < plied.turns_per_metre < plied.balance_to
+    bare = wheelgeo.yarn_facts("2 x 44 Nm")
+    assert (bare.together.count, bare.together.counts_plying) == (22.0, False)
+    assert wheelgeo.yarn_facts("44 Nm").together is None
+
+
+def test_hank_cloth_and_yarn_have_one_count_of_a_plied_yarn():
+    wheel = of_yarn("2 x 44 Nm")
+    whole = wheel.solve().yarn.together.count
+    hank = wheelgeo.hank("2 x 44 Nm", wheel=wheel)
+    cloth = wheelgeo.cloth("2 x 44 Nm", ends_per_cm=12.0, wheel=wheel)
+    assert hank.expected_nm == pytest.approx(whole, rel=1e-12)
+    assert cloth.warp_nm == cloth.weft_nm == pytest.approx(whole, rel=1e-12)
+    assert wheelgeo.cloth("2 x 44 Nm", ends_per_cm=12.0).warp_nm == 22.0
+
+
+def test_a_sett_closer_than_plain_weave_takes_is_told():
+    # Ashenhurst: 0.9 of the root of yards to the pound lie in an inch, half of them in plain weave.
+    closest = 0.45 * math.sqrt(40.0 * 496.05465) / 2.54
+    for ends, told in ((closest - 0.1, False), (closest + 0.1, True)):
+        assert wheelgeo.cloth("40 Nm", ends_per_cm=ends).too_close is told
+        assert wheelgeo.cloth("40 Nm", ends_per_cm=ends, picks_per_cm=9.0).too_close is False
+
+
+def test_a_hand_spinner_counts_fewer_wraps():
+    # 6 Nm of wool: 166.7 tex at 8 and at 2.5 cm3/g are 1.303 and 0.728 mm thick.
+    low, high = wheelgeo.yarn_facts("6 Nm", fibre="wool").wraps_on_a_ruler
+    assert low == pytest.approx(25.4 / 1.3029, rel=1e-3)
+    assert high == pytest.approx(25.4 / 0.7284, rel=1e-3)

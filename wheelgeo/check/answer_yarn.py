@@ -14,6 +14,7 @@ from wheelgeo.design.counts import (
     metric_count,
     ply,
     trade_number,
+    wraps_on_a_ruler,
     wraps_per_inch,
 )
 from wheelgeo.design.limits import limit_value
@@ -176,6 +177,8 @@ class YarnAnswer:
         fibres: the fibres in its section; None where their fineness is not given.
         diameter_mm: thickness of a strand, with as much fibre in it as in spun cotton (Peirce).
         wraps_per_inch: of a strand.
+        wraps_on_a_ruler: least and most to the inch where they are laid side by side and not
+            pressed, of a lofty yarn and a smooth one (common practice).
         twist_angle_deg: angle of its outer fibres; None where no twist is wanted.
         contraction: fibre length over yarn length; None likewise.
         strength_n: least and most force that a strand is likely to bear; None for an own fibre.
@@ -203,6 +206,7 @@ class YarnAnswer:
     fibres: FibresAnswer | None
     diameter_mm: float
     wraps_per_inch: float
+    wraps_on_a_ruler: tuple[float, float]
     twist_angle_deg: float | None
     contraction: float | None
     strength_n: tuple[float, float] | None
@@ -260,6 +264,7 @@ def yarn_facts(
         fibres=fibres_of(yarn, limits or {}, own),
         diameter_mm=thick,
         wraps_per_inch=wraps_per_inch(count, volume),
+        wraps_on_a_ruler=wraps_on_a_ruler(count, yarn.fibre),
         twist_angle_deg=angle,
         contraction=None if angle is None else contraction_factor(angle),
         strength_n=singles_strength_n(count, known) if known else None,

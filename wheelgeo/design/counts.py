@@ -24,6 +24,11 @@ COTTON_HANK_YD = 840.0
 PEIRCE_VOLUME_CM3_G = 1.1
 """Specific volume of a spun cotton yarn, cm3/g (F. T. Peirce 1937; from memory)."""
 
+WOUND_VOLUME_CM3_G = {"wool": (2.5, 8.0)}
+OTHER_WOUND_VOLUME_CM3_G = (1.5, 4.0)
+"""Specific volume of yarn wound loosely on a ruler, as wraps are counted, smooth to lofty, cm3/g,
+of wool and of other fibres. Common practice, no source."""
+
 _YARD_M = LENGTH_UNITS["yd"] / 1000.0
 _POUND_G = MASS_G.factors["lb"]
 
@@ -166,3 +171,31 @@ def diameter_mm(count: Count, volume_cm3_g: float = PEIRCE_VOLUME_CM3_G) -> floa
 def wraps_per_inch(count: Count, volume_cm3_g: float = PEIRCE_VOLUME_CM3_G) -> float:
     """Return how many turns of the yarn, side by side, cover an inch."""
     return LENGTH_UNITS["in"] / diameter_mm(count, volume_cm3_g)
+
+
+def wraps_on_a_ruler(count: Count, fibre: str) -> tuple[float, float]:
+    """Return how many turns to the inch lie on a ruler, laid side by side and not pressed.
+
+    Args:
+        count: the yarn's count.
+        fibre: its fibre.
+
+    Returns:
+        Of a lofty yarn and of a smooth one.
+    """
+    smooth, lofty = WOUND_VOLUME_CM3_G.get(fibre, OTHER_WOUND_VOLUME_CM3_G)
+    return wraps_per_inch(count, lofty), wraps_per_inch(count, smooth)
+
+
+def count_nm_of_wraps(wraps: float) -> tuple[float, float]:
+    """Return the least and the greatest metric count that so many turns to the inch may be.
+
+    The least is that of the smoothest yarn of any fibre, the greatest of the loftiest.
+
+    Raises:
+        QuantityError: the number is not above 0.
+    """
+    thick_mm = LENGTH_UNITS["in"] / checked_positive(wraps, "the number of wraps to the inch")
+    section_mm2 = math.pi / 4.0 * thick_mm**2
+    volumes = [*OTHER_WOUND_VOLUME_CM3_G, *WOUND_VOLUME_CM3_G["wool"]]
+    return min(volumes) / section_mm2, max(volumes) / section_mm2

@@ -57,12 +57,18 @@ _SYSTEMS: Mapping[str, CountSystem] = {
     "denier": "denier",
     "den": "denier",
 }
-_COUNT_EXAMPLE = 'write it as "40 Nm", "23.6 Ne", "25 tex" or "225 denier"'
+_COUNT_EXAMPLE = (
+    'write it as "40 Nm", "23.6 Ne", "25 tex", "225 denier", "20 worsted", "16 linen lea", '
+    '"12 woollen run" or "14 French"'
+)
 _PLIED = re.compile(
-    r"^(?!\s*\d+[ \t]+\d+/\d+\s*[^\d\s/]+\s*$).*(/|×|\*|\d\s*x\s*\d|\bx\s*\d|worsted)",
+    r"^(?!\s*\d+[ \t]+\d+/\d+\s*[^\d\s/]+\s*$).*(/|×|\*|\d\s*x\s*\d|\bx\s*\d"
+    r"|worsted|lea|run|french|^\s*(nm|ne|nec|tex)\s*\d)",
     re.IGNORECASE,
 )
-"""What only the count of a plied yarn holds: a fraction is one only behind a whole, "1 1/2 Nm"."""
+"""What the count of a plied yarn holds (a fraction is one only behind a whole, "1 1/2 Nm"), and
+that of a trade that the file does not hold, or with its unit in front."""
+_WRAPS = re.compile(r"\s*(?P<wraps>\d+(\.\d+)?)\s*(wpi|wraps?\b.*)", re.IGNORECASE)
 _UNCERTAIN = re.compile(r"\s*(\+-|±)\s*(?P<half>\d+(\.\d+)?)")
 COUNT_VALUE = NumberKind(NUMBER, "", Bounds(1e-6, 1e6, "more than 0 (at most 1 000 000)"))
 
@@ -85,6 +91,18 @@ def _strands(text: str) -> tuple[Count, float | None]:
     return count, None if measured is None else float(measured["half"]) * read.factor
 
 
+def _no_count(wraps: float) -> Wrong:
+    """Return why wraps to the inch are no count, and what it takes to have one."""
+    from wheelgeo.design.counts import count_nm_of_wraps  # it stands on Count too
+
+    low, high = count_nm_of_wraps(wraps)
+    return (
+        f"{wraps:g} wraps to the inch are a thickness and no count: a smooth yarn so thick "
+        f"is about {low:.2g} Nm, a lofty one up to {high:.2g} Nm",
+        "weigh a measured length (wheelgeo hank --weighed), and write the count",
+    )
+
+
 class CountKind(Kind):
     """The fineness of a yarn, with its system."""
 
@@ -105,6 +123,8 @@ class CountKind(Kind):
             raise RefusedError(f"{shown(value)} has no unit of count", _COUNT_EXAMPLE)
         if _PLIED.search(value[:200]):
             return _strands(value[:200])
+        if wraps := _WRAPS.fullmatch(value[:200]):
+            raise RefusedError(*_no_count(float(wraps["wraps"])))
         match = _COUNT.fullmatch(value[:200])
         system = _SYSTEMS.get(match["system"]) if match else None
         if match is None or system is None:

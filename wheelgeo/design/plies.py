@@ -6,6 +6,7 @@ The customs of the systems differ, and are told apart by the system:
     worsted         plies / singles: 2/28 worsted is two of 28
     Nm              both are in use (2/28 Nm, 80/2 Nm): read where only one of them can be a
                     number of plies, asked about where both can
+    linen lea, woollen run, French: no custom is known here, so a stroke is asked about
     tex             ISO 1139: "25 tex x 2" (singles) or "R 50 tex / 2" (resulting); a bare
                     stroke is asked about
     denier          as tex; the stroke belongs to the filaments there, so it is asked about
@@ -30,6 +31,10 @@ MOST_PLIES = 12
 
 WORSTED_TO_NE = 560.0 / 840.0
 """Cotton count of one worsted count: hanks of 560 yd against 840 yd, exact (ASTM D2260)."""
+LEA_TO_NE, RUN_TO_NE = 300.0 / 840.0, 1600.0 / 840.0
+"""The same of the linen lea of 300 yd and the woollen run of 1 600 yd (ASTM D2260)."""
+FRENCH_TO_NM = 2.0
+"""Metric count of one French count, kilometres to 500 g (ASTM D2260)."""
 
 PlyCustom = Literal["singles first", "plies first", "either", "asks"]
 
@@ -73,6 +78,9 @@ _COTTON = PlySystem("Ne", 1.0, "singles first", "Ne")
 _WORSTED = PlySystem("Ne", WORSTED_TO_NE, "plies first", "worsted")
 _TEX = PlySystem("tex", 1.0, "asks", "tex")
 _DENIER = PlySystem("denier", 1.0, "asks", "denier")
+_LEA = PlySystem("Ne", LEA_TO_NE, "asks", "linen lea")
+_RUN = PlySystem("Ne", RUN_TO_NE, "asks", "woollen run")
+_FRENCH = PlySystem("Nm", FRENCH_TO_NM, "asks", "French")
 _SYSTEMS: Mapping[str, PlySystem] = {
     "nm": _METRIC,
     "ne": _COTTON,
@@ -83,6 +91,11 @@ _SYSTEMS: Mapping[str, PlySystem] = {
     "tex": _TEX,
     "denier": _DENIER,
     "den": _DENIER,
+    "linen lea": _LEA,
+    "lea": _LEA,
+    "woollen run": _RUN,
+    "run": _RUN,
+    "french": _FRENCH,
 }
 
 _NUMBER = r"(\d+(?:\.\d+)?)"
@@ -138,6 +151,8 @@ def _strands(body: str, how: PlySystem, text: str) -> PliedCount:
         return _plied(_whole(after[3], text), float(after[1]), how, text)
     if stroke := (_STROKE.fullmatch(body.replace("| ", ""))):
         return _by_custom(stroke[1], stroke[2], how, text)
+    if not any(letter.isdigit() for letter in body):
+        raise QuantityError(f'"{text}" is no count: write "28 {how.name}"')
     raise QuantityError(
         f'"{text}" is no count of a plied yarn that can be read: write its last plying only, '
         f'as "2 x 28 {how.name}"'
@@ -194,9 +209,7 @@ def _question(first: str, second: str, how: PlySystem, text: str) -> str:
     write = " or ".join(
         f'"{n} x {of} {how.name}"' if n != "1" else f'"{of} {how.name}"' for n, of in ways
     )
-    part = float(first) / float(second)
-    single = f', or "{part:g} {how.name}" for a single of that' if part < 1.0 else ""
-    return f'"{text}" may be {may}: write {write}{single}'
+    return f'"{text}" may be {may}: write {write}'
 
 
 def _may_be_plies(number: str) -> bool:

@@ -25,9 +25,6 @@ from wheelgeo.immutable import dataclass
 BALANCE_SHARE = (0.65, 0.70)
 """Ply twist over singles twist of a balanced two-ply (textbooks, from memory)."""
 
-EQUAL_ANGLE_SHARE = 1.0 / math.sqrt(2.0)
-"""The same where ply and singles have one helix angle: the ply is √2 thicker."""
-
 
 def usual_share(plies: int) -> float:
     """Return ply twist over singles twist where nothing else is asked for.
