@@ -137,6 +137,8 @@ def test_the_document_has_the_keys_of_solve():
         ({"groove_shape": "square"}, "no shape of a groove"),
         ({"groove": "", "whorl_groove": "", "groove_shape": "round"}, "depth is missing"),
         ({"apart": "", "fits": "60 in loop"}, "too short"),
+        ({"apart": "", "fits": "loop"}, "has no length"),
+        ({"apart": "", "fits": "1 in cord"}, "too short"),
         ({"fits": "76 in"}, "give one of --apart and --fits"),
         ({"wheel": "nonsense"}, "nonsense"),
         ({"groove": "15 in"}, "reaches the middle"),

@@ -78,10 +78,12 @@ def of_the_wheel(found: OldWheelAnswer, said: Said) -> Iterator[str]:
         yield lay
     if band.slide is None:
         return
+    where = "that band fits" if found.measured.fits else "you measured"
+    where = f"the spindle where {where}, taken as the middle of its slide."
     if band.joint == CLOSED_RING:
-        yield "All this is for the spindle where you measured, taken as the middle of its slide."
+        yield f"All this is for {where}"
         return
-    tie = "Tie it with the spindle where you measured, taken as the middle of its slide."
+    tie = f"Tie it with {where}"
     if (near := near_end_mm(band)) is not None:
         tie += (
             " To have the whole slide for growth, tie it with the spindle at the end next to the "

@@ -28,12 +28,13 @@ from wheelgeo.numbers.results import result_of
 from wheelgeo.numbers.uncertain import Parts, together
 from wheelgeo.tune.old_wheel_design import (
     BAND,
+    MEASURED,
     OLD_VEE_DEG,
     OldWheelKind,
     OldWheelMeasured,
     Values,
 )
-from wheelgeo.tune.old_wheel_reading import MEASURED, Reading, said
+from wheelgeo.tune.old_wheel_reading import Reading, said
 from wheelgeo.tune.staying_on import StayingOn, staying_on
 
 _APART = "distance of the axes"

@@ -29,6 +29,8 @@ OLD_VEE_DEG = 60.0
 """Angle of a groove known by its depth alone."""
 ROUND_OVER_CORD = GivenPitch.ROUND_OVER_CORD
 """Width of a round or worn bottom over the cord's, where only its depth is known."""
+MEASURED = "what was measured"
+"""What is at fault, in place of a file."""
 BAND = "drive band"
 """Name of the one band of an old wheel."""
 SIDE_BY_SIDE_MM = 12.0
@@ -230,7 +232,8 @@ def _where_it_fits(design: Design, path_mm: float) -> Design:
     here = too_long(low)
     if high <= low or (here is not None and here > 0.0):
         says = "no distance makes such a band fit this wheel and whorl: it is too short"
-        raise DesignError((Fault("fits", says, "measure the band, wheel and whorl again"),))
+        how = "measure the band, wheel and whorl again"
+        raise DesignError((Fault("fits", says, how),), MEASURED)
     apart, before = high, None
     for _ in range(60):
         miss = too_long(apart)

@@ -13,6 +13,7 @@ from wheelgeo.design.model import Design
 from wheelgeo.errors import DesignError, Fault, WheelError
 from wheelgeo.tune.bands_at_hand import loop_or_cord
 from wheelgeo.tune.old_wheel_design import (
+    MEASURED,
     OLD_VEE_DEG,
     ROUND_OVER_CORD,
     SHAPES,
@@ -37,7 +38,6 @@ TOLD_AS_IS = frozenset({"joint", "slide", "wobble", "eccentric", "aside"})
 """What is taken as written where nothing is said of how well it was read."""
 MOST_UNTRUE = 0.25
 """A wheel that wobbles or runs out by more than this part of its size is no wheel any more."""
-MEASURED = "what was measured"
 LIKE = {"linen": "hemp cord", "flax": "hemp cord", "jute": "hemp cord"}
 """Cords of bast fibres that are not known here, and the known one; common practice, no source."""
 _LENGTHS = (
@@ -106,7 +106,9 @@ class Reading:
     def _fits(self, text: str, material: str, joined: str | None) -> bool:
         """Read the band that fits; return whether it was measured as a loop."""
         length, taken_as = loop_or_cord(text)
-        if length:
+        if text and not length.strip():
+            self.faults.append(Fault("fits", f'"{text}" has no length', 'write "75 1/8 in loop"'))
+        elif length:
             self._length("fits", length)
         if "fits" in self.values and material:
             usual = next(cord for cord in CORDS if cord.name == material).stretch
