@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from wheelgeo.built.as_built import build
-from wheelgeo.built.assembly import assembly, units
+from wheelgeo.built.assembly import assembly, first_off, units
 from wheelgeo.built.bodies import bodies
 from wheelgeo.check.report import check_whole
 from wheelgeo.design.model import Bearing
@@ -96,3 +96,20 @@ def test_the_bobbin_and_its_whorl_are_glued_on_one_sleeve_that_comes_off_whole()
         assert "bobbin" in sleeve.parts
         assert {"pulley bobbin whorl"} <= set(sleeve.parts) or name == "farm-wheel"
         assert not any(s.what == "bobbin" for s in steps)
+
+
+def test_what_is_taken_off_before_a_spindle_comes_out_is_named():
+    """The box's supports are closed round the rod; upright, the bridge alone is over the whorl."""
+    assert set(first_off(build(BOX), "spindle")) == {"support spindle 1", "support spindle 2"}
+    upright = read_design(DESIGNS / "parallel-box-wheel.toml")
+    assert first_off(build(upright), "spindle") == ("bridge spindle",)
+    told = {f.rule: f for f in check_whole(upright).findings}["packing"]
+    assert 'comes out when "bridge spindle" is off' in told.says
+    assert "draws out" not in told.says
+
+
+def test_a_spindle_that_stays_within_the_case_is_not_taken_out():
+    spindle = BOX.shaft("spindle")
+    short = replace(spindle, ends_mm=(spindle.ends_mm[0], 140.0))
+    inside = replace(BOX, shafts=tuple(short if s.name == "spindle" else s for s in BOX.shafts))
+    assert "packing" not in {f.rule for f in check_whole(inside).findings}

@@ -114,6 +114,29 @@ def _taken_apart(built: Built) -> Assembly:
     return Assembly(tuple(apart), tuple(stuck))
 
 
+COMES_OFF = {"bridge", "support", "maiden", "wall", "lid", "crank", "knob"}
+"""Kinds that are screwed or pinned, without glue, so that they come off again."""
+
+
+def first_off(built: Built, shaft: str) -> tuple[str, ...] | None:
+    """Return what is taken off before a rod comes out with all that is fixed on it.
+
+    Args:
+        built: the wheel.
+        shaft: the rod's shaft.
+
+    Returns:
+        The fewest, along any of its ways; none where it draws out by itself; None where on every
+        way something stands that does not come off.
+    """
+    left = list(units([b for b in bodies(built) if b.kind != "cop"]))
+    kinds = {u.name: u.kind for u in left}
+    rod, ways = next(u for u in left if u.name == f"rod {shaft}"), WaysOut(left)
+    barred = [ways.in_the_way(rod, way, left) for way in rod.directions]
+    open_ways = [names for names in barred if all(kinds[n] in COMES_OFF for n in names)]
+    return min(open_ways, key=len, default=None)
+
+
 def units(found: Sequence[BuiltBody]) -> Iterator[Unit]:
     """Yield the units of a wheel: boards with their bushes, rods with what is fixed on them.
 

@@ -97,8 +97,8 @@ def bodies(
 def taken_off(built: Built) -> tuple[tuple[str, str], ...]:
     """Return what is taken off to close the lid: names of bodies, and how each comes off.
 
-    The knob lifts out of the crank's arm; a spindle or flyer that stands out of the case draws out
-    of its open-topped supports, with all that turns with it.
+    The knob lifts out of the crank's arm; a spindle or flyer that stands out of the case comes out
+    with all that turns with it: ``assembly.first_off`` tells what is taken off for that.
     """
     design = built.design
     if design.case is None:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from itertools import accumulate, pairwise
 
 from wheelgeo.built.as_built import build
+from wheelgeo.built.assembly import first_off
 from wheelgeo.built.bodies import crank_plane_mm, pieces_on, taken_off
 from wheelgeo.built.held import CRANK_MM, bearing_length_mm, standing
 from wheelgeo.built.shaft import BuiltShaft
@@ -271,9 +272,25 @@ def packing(wheel: WheelUnderCheck) -> Iterator[Finding]:
     if not drawn:
         return
     made = wheel.solution.built.spindle
+    where, first = f'spindle "{made.name}"', first_off(wheel.solution.built, made.name)
+    source = "the spindle stands out of the case; taken apart as it is built"
+    if first is None:
+        yield Finding(
+            "packing", "warning", where, None, None, "",
+            f'"{made.name}" stands out of the case, and nothing that comes off lets it out: the '
+            "lid cannot be closed over it", source,
+            advice("set it where it can be drawn out, or cut its rod to stay within the case"),
+        )  # fmt: skip
+        return
+    off = " and ".join(f'"{name}"' for name in first)
+    comes = f"comes out when {off} {'are' if len(first) > 1 else 'is'} off, with" if first else (
+        "draws out with")  # fmt: skip
     yield Finding(
-        "packing", "note", f'spindle "{made.name}"', None, None, "",
-        f'for packing "{made.name}" draws out with all that is on it, and the knob lifts off',
-        "the spindle stands out of the case", advice("take the band off the whorl first"),
+        "packing", "note", where, float(len(first)), 0.0, "",
+        f'for packing "{made.name}" {comes} all that is fixed on it, and the knob lifts off',
+        source,
+        advice(f"unscrew {off}, and lift the band off as the rod comes out; a rod that stays "
+               "within the case need not come out" if first else
+               "lift the band off the whorl as the rod comes out"),
     )  # fmt: skip
 
