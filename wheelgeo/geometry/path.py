@@ -147,6 +147,11 @@ def _pairing(a: PitchCircle, b: PitchCircle, frame_a: Frame, frame_b: Frame) -> 
     )
 
 
+def _pairing_of(a: PitchCircle, b: PitchCircle) -> Pairing:
+    frames = [tangent.frame(c.axis, float(c.sense), math) for c in (a, b)]
+    return _pairing(a, b, *frames)
+
+
 def _touch(a: PitchCircle, b: PitchCircle, frame_a: Frame, frame_b: Frame) -> _Touch:
     """Return where the run from a to b touches; PathError where there is none."""
     touch = _find_touch(a, b, frame_a, frame_b)
@@ -235,12 +240,14 @@ def _no_run(a: PitchCircle, b: PitchCircle) -> PathError:
         and _distance(a, b) < abs(a.radius_mm - b.radius_mm)
     )
     small, large = sorted((a, b), key=lambda c: c.radius_mm)
-    why = (
-        f'"{small.name}" stands inside "{large.name}"' if inside else "the pulleys stand too close"
-    )
+    why = "the pulleys stand too close"
+    if inside:
+        why = f'"{small.name}" stands inside "{large.name}"'
+    elif tangent.nearly_touch(_pairing_of(a, b), math):
+        why = "their pitch circles nearly touch, seen along their shafts"
     return PathError(
         f'no run leads from "{a.name}" to "{b.name}": {why}; move them at least '
-        f"{shortfall:.3f} mm further apart",
+        f"{max(shortfall, 0.001):.3f} mm further apart",
         a.name,
         b.name,
         shortfall,
@@ -262,14 +269,17 @@ def shortfall_mm(a: PitchCircle, b: PitchCircle) -> float:
     """Return how much further b must stand from a, along their common perpendicular, for a run.
 
     For parallel shafts this is |r1 - r2| - C (open) or r1 + r2 - C (crossed), where C is the
-    distance of the shafts; for shafts at an angle it is found by bisection to 1e-9 of the size of
+    distance of the shafts (where they nearly touch, as far as they must not); for shafts at an angle it is found by bisection to 1e-9 of the size of
     the drive. 0 where there is a run already.
     """
     if tangent.parallel(a.axis, b.axis):
         alike = a.sense * b.sense * math.copysign(1.0, dot(a.axis, b.axis))
         between = sub(b.centre_mm, a.centre_mm)
         touching = abs(a.radius_mm - alike * b.radius_mm)
-        return max(0.0, touching - norm(cross(between, a.axis)))
+        apart, room = norm(cross(between, a.axis)), a.radius_mm + b.radius_mm
+        room *= tangent.NEARLY_TOUCHING
+        nearly = room if abs(touching - apart) < room else 0.0
+        return max(0.0, touching + nearly - apart)
     return _shortfall_by_bisection(a, b)
 
 

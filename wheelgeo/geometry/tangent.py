@@ -44,6 +44,13 @@ NEAR = 1e-6
 makes it exact."""
 
 
+NEARLY_PARALLEL = 1e-4
+"""Tilt of two axes, radians, and"""
+NEARLY_TOUCHING = 1e-7
+"""room between two circles over their radii, seen along an axis, within which no run is told. There
+all runs are about to vanish in one: its length goes with the root of a room that rounding fills."""
+
+
 class Frame(NamedTuple):
     """Two unit vectors across a pulley's axis; u x v is the turning vector."""
 
@@ -269,19 +276,37 @@ def hopeless(pair: Pairing, are_parallel: Number, xp: Any) -> Number:
     """Return whether there is certainly no run.
 
     So it is where one pulley, seen along the other's axis, lies wholly within that other, on
-    parallel shafts that stand too near each other, and where a number is NaN.
+    parallel shafts that stand too near each other, and where a number is NaN. Pulleys that nearly
+    touch so count as touching.
     """
     reach_a = xp.sqrt(pair.to_b[0] ** 2 + pair.to_b[1] ** 2) + pair.radius_b
     reach_b = xp.sqrt(pair.to_a[0] ** 2 + pair.to_a[1] ** 2) + pair.radius_a
     reaches = (reach_a >= pair.radius_a) & (reach_b >= pair.radius_b)
-    return (reaches == 0) | (are_parallel & (_clear(pair) == 0))
+    return (reaches == 0) | (are_parallel & (_clear(pair) == 0)) | nearly_touch(pair, xp)
+
+
+def nearly_touch(pair: Pairing, xp: Any) -> Number:
+    """Return whether two circles on nearly parallel shafts all but touch, seen along an axis.
+
+    From inside where they turn alike, from outside where they turn against each other. Their runs
+    would be a hair's breadth long, or stand along the shafts: no wheel is built so.
+    """
+    m = pair.m
+    cosine = m[0] * m[3] - m[1] * m[2]
+    touching = abs(pair.radius_a - pair.radius_b * cosine)
+    room = NEARLY_TOUCHING * (pair.radius_a + pair.radius_b)
+    near_a, near_b = (
+        abs(xp.sqrt(to[0] ** 2 + to[1] ** 2) - touching) < room for to in (pair.to_b, pair.to_a)
+    )
+    return (1.0 - cosine * cosine < NEARLY_PARALLEL**2) & (near_a | near_b)
 
 
 def _clear(pair: Pairing) -> Number:
-    """Return whether parallel shafts stand further apart than rA - rB (open) or rA + rB."""
+    """Return whether parallel shafts stand clearly further apart than rA - rB, crossed rA + rB."""
     m = pair.m
-    touching = pair.radius_a - pair.radius_b * (m[0] * m[3] - m[1] * m[2])
-    return pair.to_b[0] ** 2 + pair.to_b[1] ** 2 > touching * touching
+    touching = abs(pair.radius_a - pair.radius_b * (m[0] * m[3] - m[1] * m[2]))
+    least = touching + NEARLY_TOUCHING * (pair.radius_a + pair.radius_b)
+    return pair.to_b[0] ** 2 + pair.to_b[1] ** 2 > least * least
 
 
 def certificate(pair: Pairing, xp: Any, slack: float = 0.0) -> Number:
