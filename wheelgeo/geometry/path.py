@@ -269,8 +269,8 @@ def shortfall_mm(a: PitchCircle, b: PitchCircle) -> float:
     """Return how much further b must stand from a, along their common perpendicular, for a run.
 
     For parallel shafts this is |r1 - r2| - C (open) or r1 + r2 - C (crossed), where C is the
-    distance of the shafts (where they nearly touch, as far as they must not); for shafts at an angle it is found by bisection to 1e-9 of the size of
-    the drive. 0 where there is a run already.
+    distance of the shafts (where they nearly touch, as far as they must not); for shafts at an
+    angle it is found by bisection to 1e-9 of the size of the drive. 0 where there is a run already.
     """
     if tangent.parallel(a.axis, b.axis):
         alike = a.sense * b.sense * math.copysign(1.0, dot(a.axis, b.axis))
