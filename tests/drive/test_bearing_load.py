@@ -5,14 +5,20 @@ Statics ch. 4; the beams here are ours and their answers are worked in the comme
 """
 
 import math
+from pathlib import Path
 
 import pytest
 
 from wheelgeo.built.assumed import Chosen
 from wheelgeo.built.shaft import BuiltBearing
 from wheelgeo.design.materials import find_bearing
-from wheelgeo.drive.bearing_load import HandForce, bearing_loads
+from wheelgeo.design.reader import read_design
+from wheelgeo.drive.bearing_load import HandForce, bearing_loads, hand_place_mm
+from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.statics import reactions
+from wheelgeo.geometry.vectors import norm
+
+FLOOR = Path(__file__).resolve().parents[2] / "designs" / "floor-wheel.toml"
 
 LEVEL, UP = (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 
@@ -54,6 +60,44 @@ def test_an_upright_shaft_stands_on_its_collar():
     found = bearing_loads(UP, journals(0.0, 100.0), [(50.0, (0.0, 0.0, -3.0))])
     assert found.forces_n == (0.0, 0.0)
     assert found.friction_nm == pytest.approx(0.08 * 3.0 * 0.003)
+
+
+def test_the_collar_is_taken_at_the_rougher_bearing():
+    # 3 N of weight; steel in oiled leather 0.15 on 4 mm against brass 0.08 on 6 mm: 0.6 to 0.48,
+    # and with brass on 10 mm 0.8: half of 1.5 times that is the arm.
+    pairs = [Chosen(find_bearing(kind)) for kind in ("leather", "brass")]
+    for thick, rougher in ((6.0, 0.6), (10.0, 0.8)):
+        both = [
+            BuiltBearing(x, d, p.value.name, p, Chosen(100.0))
+            for x, d, p in zip((0.0, 100.0), (4.0, thick), pairs, strict=True)
+        ]
+        found = bearing_loads(UP, both, [(50.0, (0.0, 0.0, -3.0))])
+        assert found.friction_nm == pytest.approx(3.0 * 1.5 * rougher / 2e3)
+
+
+def test_a_foot_does_its_work_in_half_of_the_turn():
+    # By energy: 2 pi M in a turn, done by the force F on a way of two throws: F = pi M / r. While
+    # it pushes it pulls the crank's pin down; the bearings' forces are told as the mean of both.
+    design = read_design(FLOOR)
+    loaded = load_wheel(design)
+    axle = next(r for r in loaded.rotors if r.shaft.name == design.drive.shaft)
+    taken = loaded.load.shaft(axle.shaft.name)
+    push = 2.0 * math.pi * taken.torque_nm / (2.0 * design.drive.radius_mm / 1e3)
+    steady = [(at, (0.0, 0.0, -9.80665 * mass)) for at, mass in axle.masses]
+    for band in loaded.load.bands:
+        net = [p - band.rest.centrifugal_n for p in band.pulls_n]
+        for k, stop in enumerate(band.rest.band.route):
+            pulley, (to, on) = design.pulley(stop.pulley), (band.rest.directions[k - 1], k)
+            if pulley.shaft == axle.shaft.name:
+                leaves = band.rest.directions[on]
+                pull = tuple(net[k] * a - net[k - 1] * b for a, b in zip(leaves, to, strict=True))
+                steady.append((pulley.offset_mm, pull))
+    foot = (hand_place_mm(loaded.built), (0.0, 0.0, -push))
+    rests, pushed = (
+        reactions(axle.shaft.axis, axle.journals, loads)[0] for loads in (steady, [*steady, foot])
+    )
+    for (_, force), one, other in zip(taken.bearings_n, rests, pushed, strict=True):
+        assert force == pytest.approx(0.5 * (norm(one) + norm(other)), rel=1e-9)
 
 
 def test_a_crank_beyond_its_bearing():

@@ -82,8 +82,8 @@ def _flyer(
     )
     span, width, thick = 2.0 * radius / 1e3, BAR_WIDTH_MM / 1e3, BAR_MM / 1e3
     mass = density * span * width * thick
-    about = mass * span**2 / 12.0
-    bar = Inertia(mass, about + mass * width**2 / 12.0, 0.5 * about + mass * thick**2 / 12.0)
+    about = mass * (span**2 + width**2) / 12.0
+    bar = Inertia(mass, about, 0.5 * about + mass * thick**2 / 12.0)
     return (
         (arms, SweptRods(ARM_MM, length, radius, 2), middle),
         (bar, SweptRods(BAR_MM, radius, 0.0, 2), 0.5 * (plan.bar_from + plan.bar_to)),
