@@ -204,6 +204,7 @@ def _print_band(out: Terminal, band: BandAnswer, unit: str) -> None:
 
 def print_joints(out: Terminal, band: BandAnswer, wheel: Wheel, unit: str) -> None:
     """Say how the band is joined, what else would do, and how it grows."""
+    from wheelgeo.built.as_built import build
     from wheelgeo.design.joints import CLOSED_RING, growth_of, joint_of, joints_of
 
     cord = wheel.design.band(band.name)
@@ -228,23 +229,26 @@ def print_joints(out: Terminal, band: BandAnswer, wheel: Wheel, unit: str) -> No
         )
         out.labelled("  ", f"Or {told}.")
     growth = growth_of(cord.material)
-    if band.length_mm is None:
+    if band.length_mm is None or band.cut_length_mm is None:
         return
     creep, season = (length(part * band.length_mm, unit) for part in (growth.creep, growth.season))
-    takes = ""
-    if band.slide is not None and band.slide.path_at_from_mm and band.slide.path_at_to_mm:
-        most = max(band.slide.path_at_from_mm, band.slide.path_at_to_mm) - band.length_mm
-        enough = (
-            "enough"
-            if most >= growth.in_all * band.length_mm
-            else "not enough, a smaller ring will be needed"
-            if chosen.name == CLOSED_RING
-            else "not enough, it will have to be shortened and joined anew"
-        )
-        takes = f" From here to the slide's far end it takes up {length(most, unit)}: {enough}."
+    # As with bands at hand: it may grow until it hangs at the least right stretch at the far end.
+    least = build(wheel.design).bands[band.name].usual_stretch.value.low
+    ends = (band.slide.path_at_from_mm, band.slide.path_at_to_mm) if band.slide else ()
+    longest = max((end for end in ends if end), default=band.length_mm)
+    room = longest / (band.cut_length_mm * (1.0 + least)) - 1.0
+    takes = "Nothing slides"
+    if band.slide is not None:
+        more = length(longest - band.length_mm, unit)
+        takes = f"From here to the slide's far end it takes up {more}"
+    later = "it will have to be shortened and joined anew"
+    if chosen.name == CLOSED_RING:
+        later = "a smaller ring will be needed"
+    enough = "enough" if room >= growth.in_all else f"not enough, {later}"
+    takes += f", and the stretch may fall to {100.0 * least:g} %: {enough}."
     air = f"{season} more with the seasons" if growth.season else "nothing with the seasons"
     out.labelled(
         "  ",
-        f"Growth: about {creep} in its first months, {air}; {growth.says} ({growth.source})."
+        f"Growth: about {creep} in its first months, {air}; {growth.says} ({growth.source}). "
         f"{takes}",
     )

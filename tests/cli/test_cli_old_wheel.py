@@ -258,3 +258,12 @@ def test_shapes_and_a_band_that_fits_are_asked_for(asked):
     assert sum(q.startswith("Its shape") for q in questions) == 2
     assert "By the band that fits" in out
     assert "look into the grooves" not in out.casefold()
+
+
+@pytest.mark.parametrize("slide", ["1/4 in", "3/4 in", "2 in"])
+def test_room_to_grow_is_judged_alike_for_the_band_and_for_one_at_hand(type_it, slide):
+    told = ("bands", *WHEEL, *CORD, "--slide", slide)
+    band = " ".join(type_it(*told)[1].split())
+    (hand,) = json.loads(type_it(*told, "--have", "76 9/32 in", "--json")[1])["bands"]
+    assert ("may fall to 1 %: enough" in band) == hand["lasts"]
+    assert ("may fall to 1 %: not enough" in band) != hand["lasts"]

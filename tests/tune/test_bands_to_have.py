@@ -207,3 +207,16 @@ def test_a_band_without_room_to_grow_does_not_last():
     assert lasting.says == "fits"
     assert lasting.cut_for_room_mm is None
     assert wheel.bands_to_have("drive band", "1780 mm loop").bands[0].cut_for_room_mm is None
+
+
+def test_a_cord_that_may_be_stretched_far_is_cut_tighter_to_last():
+    """Without a slide only the stretch has room: polyurethane is put on with 5 to 10 %."""
+    fixed = wheelgeo.read(WHEEL.replace("slide = { along = [1, 0, 0], from = -5, to = 15 }", ""))
+    (reel,) = fixed.bands_to_have("drive band", "5 mm polyurethane cord").bands
+    assert (reel.fits, reel.lasts) == (True, False)
+    tight = open_belt_mm(250, 15, 450) / 1.10
+    joint = reel.cut_with_joint_mm - reel.slack_length_mm
+    assert reel.cut_for_room_mm == pytest.approx(tight + joint)
+    assert 1.10 / 1.05 - 1 > 0.03  # the growth that such a cord is told to have
+    cotton = fixed.bands_to_have("drive band", "3 mm cotton cord").bands[0]
+    assert cotton.cut_for_room_mm is None  # 1 to 3 % leave room for 2 % at the most

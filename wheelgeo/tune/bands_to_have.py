@@ -241,12 +241,18 @@ def _tried(candidate: Candidate) -> BandToHave:
 
 
 def _cut_for_room_mm(candidate: Candidate, slack: float, ends: list[OnSlide]) -> float | None:
-    """Return what to cut of a cord for the slide's near end, where that is shorter; or None."""
+    """Return what to cut of a cord for the slide's near end, where that is shorter; or None.
+
+    By its usual stretch, or, where it then still outgrows the slide, by the greatest right one.
+    """
     if candidate.taken_as not in ("cord", "reel"):
         return None
     made = candidate.on.made
-    nearest = min(slack * (1.0 + e.stretch) for e in ends)
-    shorter = made.cut_length_mm(nearest)
+    right, paths = made.usual_stretch.value, [slack * (1.0 + e.stretch) for e in ends]
+    grows = 1.0 + made.growth.in_all
+    usual, tight = made.cut_length_mm(min(paths)), min(paths) / (1.0 + right.high)
+    lasting = (s for s in (usual, tight) if max(paths) >= s * (1.0 + right.low) * grows)
+    shorter = next(lasting, usual)
     return shorter + made.joint.value if shorter < slack - 1.0 else None
 
 
