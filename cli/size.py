@@ -16,6 +16,7 @@ from wheelgeo_cli.terminal import progress_line, share_bar
 if TYPE_CHECKING:
     from wheelgeo import SizeAnswer
     from wheelgeo.tune.size import Progress, Teller
+    from wheelgeo.tune.size_answer import SizedWheelAnswer
     from wheelgeo_cli.terminal import Terminal
 
 
@@ -117,12 +118,28 @@ def _print(out: Terminal, answer: SizeAnswer) -> None:
         rows.add_row(
             str(index), (wheel.matters or ("-",))[0], number(wheel.ratio, 2),
             number(wheel.least_wrap_deg, 0, "°"), number(wheel.largest_lead_deg, 1, "°"),
-            number(wheel.slip_margin, 1, " ×"), number(wheel.hand_force_n, 1, " N"),
+            _slip(wheel), number(wheel.hand_force_n, 1, " N"),
             number(wheel.whirl_margin, 2), rims,
-            "\n".join((*wheel.faults, *wheel.warnings)) or "nothing",
+            _see_to(wheel),
         )  # fmt: skip
     out.print()
     out.print(rows)
+
+
+def _slip(wheel: SizedWheelAnswer) -> str:
+    """Return the slip margin as usual, and at the worst where that is known."""
+    usual = number(wheel.slip_margin, 1, " ×")
+    worst = wheel.slip_margin_worst
+    return usual if worst is None else f"{usual}, {number(worst, 1)} with the softest cords"
+
+
+def _see_to(wheel: SizedWheelAnswer) -> str:
+    """Return its faults and warnings, and what it has of notes."""
+    grave = (*wheel.faults, *wheel.warnings)
+    notes = [rule for rule in wheel.findings if rule not in grave]
+    told = f"{', '.join(grave)}; " if grave else ""
+    counted = f"{len(notes)} note{'' if len(notes) == 1 else 's'}: {', '.join(notes)}"
+    return f"{told}{counted}" if notes else ", ".join(grave) or "nothing"
 
 
 def _stopped(answer: SizeAnswer) -> str:

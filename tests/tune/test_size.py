@@ -78,8 +78,11 @@ def every_choice(brief):
     gap = apart_mm(brief)
     level = brief.lies == "horizontal"
     for wheel in sizes.wheel:
-        # the next half millimetre up from where the wheel clears the wall
-        main = (math.ceil(2.0 * (wheel / 2.0 + gap) - 1e-9) / 2.0, brief.inside_mm[1] / 2.0)
+        # the first place of the grid that clears the wall, on the line nearest to the middle
+        main = (
+            min(x for x in [*xs, xs[-1] + sizes.place_mm] if x >= wheel / 2.0 + gap - 1e-9),
+            min(ys, key=lambda y: abs(y - brief.inside_mm[1] / 2.0)),
+        )
         if brief.stages == 1:
             for c, whorl, x in product(cords, sizes.whorl, xs):
                 for y in [main[1]] if level else ys:
@@ -99,7 +102,7 @@ def fits(brief, choice):
     layers = heights(brief, parts_of(brief, choice))
     if max(layers.top, layers.crank + 4.0) + gap > high:  # the crank's arm is 8 mm thick
         return False
-    if choice.wheel + 2 * gap > broad:
+    if wheel + gap > min(choice.main[1], broad - choice.main[1], long - choice.main[0]) + 1e-9:
         return False
 
     def inside(at, radius):
@@ -236,7 +239,7 @@ def refuses_some(design):
     key = "".join(f"{p.groove.rim_mm:g}" for p in design.pulleys)
     key += "".join(f"{s.at_mm[0]:g},{s.at_mm[1]:g}" for s in design.shafts)
     known = what_bounds_know(design)
-    if zlib.crc32(key.encode()) % 5:
+    if zlib.crc32(f"seed {key}".encode()) % 5:
         return [*known, Finding("refused", "fault", "", None, None, "", "", "")]
     return known
 
@@ -276,7 +279,7 @@ def test_the_other_wheels_are_the_best_of_their_kind_and_unlike_each_other():
 
 
 def test_the_other_wheels_of_two_stages_are_unlike_each_other():
-    sizes = Sizes((150.0, 165.0, 180.0), (14.0, 16.0), (66.0, 73.0, 80.0), (9.6, 10.6, 12.0), 40.0)
+    sizes = Sizes((150.0, 165.0, 180.0), (14.0, 16.0), (66.0, 73.0, 80.0), (9.6, 10.6, 12.0), 19.0)
     brief = replace(BOX, sizes=sizes, wheels=4)
     found = size(brief, seconds=FOR_EVER, checker=findings_to_first_fault)
     choices = [w.choice for w in found.wheels]
@@ -568,7 +571,7 @@ def test_without_a_bound_the_boxes_hold_every_combination_that_is_allowed(seed, 
     }
     tried = {c: cost for c in every_choice(brief) if (cost := cost_of(brief, c)) is not None}
     assert held.keys() == tried.keys()
-    assert len(held) > 50
+    assert len(held) > 40
     for choice, cost in tried.items():
         assert held[choice] == pytest.approx(cost, rel=1e-9)
 

@@ -17,7 +17,7 @@ Lies = Literal["horizontal", "flat"]
 Matter = Literal["ratio", "slip", "lead", "bend", "wood"]
 
 MATTERS: Mapping[Matter, str] = {
-    "ratio": "the ratio is exactly the wanted one",
+    "ratio": "the ratio is the wanted one, as near as its rims can be turned",
     "slip": "the bands touch much of the small pulleys",
     "lead": "the bands arrive near the mid-planes",
     "bend": "the cords are bent gently",

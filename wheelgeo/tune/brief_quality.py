@@ -49,6 +49,7 @@ class Quality:
         margins: least slip margin of each band, from the hand to the spindle, in closed form.
         least_wrap_deg: least arc of contact of any pulley.
         largest_lead_deg: largest lead angle of any band, without sign.
+        alike: by what fraction its ratio is open anyway, by the general tolerances of its rims.
     """
 
     terms: Mapping[Matter, float]
@@ -56,6 +57,7 @@ class Quality:
     margins: tuple[float, ...]
     least_wrap_deg: float
     largest_lead_deg: float
+    alike: float
 
     def total(self, weights: Mapping[Matter, float]) -> float:
         """Return the weighted sum: what a search makes as small as it can."""
@@ -201,7 +203,7 @@ def measure(brief: Brief, figures: SlipFigures, choice: Choice, design: Design) 
         "wood": float(wood_term(brief, discs)),
     }
     wraps = [min(m.path.wraps_deg) for m in solution.bands if m.path is not None]
-    return Quality(terms, ratio, held, min(wraps), max(leads))
+    return Quality(terms, ratio, held, min(wraps), max(leads), math.hypot(*shares))
 
 
 def _largest_lead(motion: BandMotion) -> float:

@@ -55,11 +55,14 @@ class Plan:
         return self.brief.lies == "horizontal"
 
     def main(self, wheel_rim: float) -> Point | None:
-        """Return where the wheel stands; None where it does not fit the case."""
-        from_wall = main_stands_mm(self.brief, wheel_rim)
-        if wheel_rim + 2.0 * self.gap > min(self.width, self.depth) + 1e-9:
-            return None
-        return (from_wall, self.depth / 2.0)
+        """Return where the wheel stands; None where it does not fit the case.
+
+        On the line of the grid that is nearest to the middle.
+        """
+        x, step = main_stands_mm(self.brief, wheel_rim), self.brief.sizes.place_mm
+        y = step * round(self.depth / (2.0 * step))
+        room = min(y, self.depth - y, self.width - x)
+        return None if wheel_rim / 2.0 + self.gap > room + 1e-9 else (x, y)
 
     def middle(self, main: Point, wheel: float, hub: float, accelerator: float) -> Flags:
         """Return where the middle shaft may stand, shape (x, y), for radii of rims in mm."""

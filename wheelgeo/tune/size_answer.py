@@ -65,6 +65,7 @@ class SizedWheelAnswer:
         least_wrap_deg: smallest arc of contact.
         largest_lead_deg: largest lead angle.
         slip_margin: the smallest of its bands; None where none is known.
+        slip_margin_worst: the same with the softest and smoothest cords.
         hand_force_n: what the crank needs.
         whirl_margin: working speed to nearest critical speed.
         parts: pulleys and shafts.
@@ -90,6 +91,7 @@ class SizedWheelAnswer:
     least_wrap_deg: float
     largest_lead_deg: float
     slip_margin: float | None
+    slip_margin_worst: float | None
     hand_force_n: float | None
     whirl_margin: float | None
     parts: int
@@ -166,6 +168,7 @@ def _wheel(wheel: Sized, wanted: float, as_wheel: Callable[[Design], Any]) -> Si
     solution = solve_drive(design)
     loaded = load_wheel(design, solution)
     margins = [b.margin for b in loaded.load.bands if b.margin is not None]
+    worst = [b.least_margin for b in loaded.load.bands if b.least_margin is not None]
     speed = solution.spindle.speed_rpm
     return SizedWheelAnswer(
         ratio=quality.ratio,
@@ -178,6 +181,7 @@ def _wheel(wheel: Sized, wanted: float, as_wheel: Callable[[Design], Any]) -> Si
         least_wrap_deg=quality.least_wrap_deg,
         largest_lead_deg=quality.largest_lead_deg,
         slip_margin=min(margins, default=None),
+        slip_margin_worst=min(worst, default=None),
         hand_force_n=loaded.effort.force_n,
         whirl_margin=whirl_of(loaded).margin,
         parts=len(design.pulleys) + len(design.shafts),

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 import shutil
 import tempfile
+import textwrap
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
@@ -13,8 +15,12 @@ from wheelgeo.design.writer import design_to_toml, retitle
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.errors import OutputError
 from wheelgeo.tune.brief import MATTERS, Brief
+from wheelgeo.tune.brief_quality import Quality
 from wheelgeo.tune.size import Sized, Sizing
 from wheelgeo.tune.wheel_from_choice import apart_mm
+
+WIDE = 96
+"""Letters in a line of a file's comments."""
 
 
 def wheel_texts(found: Sizing) -> dict[str, str]:
@@ -42,19 +48,40 @@ def _head(found: Sizing, wheel: Sized) -> Iterator[str]:
     """Yield the lines above the file: how the wheel was found, and how sure that is."""
     quality = wheel.quality
     first = wheel.matters[0] if wheel.matters else "ratio"
-    yield f"Found among {found.combinations} combinations of a brief; what mattered most was that"
-    yield f"{MATTERS[first]}."
+    many = f"{found.combinations:,}".replace(",", " ")
+    said = [f"Found among {many} combinations of a brief; what mattered most was that "
+            f"{MATTERS[first]}."]  # fmt: skip
     if wheel.proven:
         other = "" if wheel is found.wheels[0] else " unlike the wheels before it"
-        yield f"No combination{other} without a fault has fewer warnings and suits better by that"
-        yield "measure: the search was complete for the sizes and places that the brief allows."
+        said.append(
+            f"No combination{other} without a fault has fewer warnings, or as few and suits better "
+            "by all measures together: the search was complete for the sizes and places that the "
+            "brief allows."
+        )
     else:
-        yield "The search was stopped: there may be a better one."
-    off = 100.0 * (quality.ratio / found.brief.ratio - 1.0)
-    yield f"Ratio {quality.ratio:.2f}, {off:+.2f} % off the wanted {found.brief.ratio:.2f}."
+        said.append("The search was stopped: there may be a better one.")
+    yield from textwrap.wrap(" ".join(said), WIDE)
+    yield from textwrap.wrap(_ratio_words(quality, found.brief.ratio), WIDE)
     yield ""
     yield "Axes: x along the case, y across it, z up; the lowest corner of the case is the origin."
     yield "Mind the point of the spindle, and fingers where a band runs onto its pulley."
+
+
+def _ratio_words(quality: Quality, wanted: float) -> str:
+    """Say how far the ratio is off, and why no nearer one was taken."""
+    off, alike = quality.ratio / wanted - 1.0, quality.alike
+    side = "over" if off > 0.0 else "under"
+    said = f"Ratio {quality.ratio:.2f}, {100.0 * abs(off):.2f} % {side} the wanted {wanted:.2f}. "
+    open_anyway = (
+        f"Rims turned to ISO 2768-1, medium, leave {100.0 * alike:.1f} % open either way, within "
+        "which ratios count as alike"
+    )
+    if abs(math.log1p(off)) <= alike:
+        return f"{said}{open_anyway}, so that warnings and the other measures decided."
+    return (
+        f"{said}{open_anyway}; what comes nearer than that has a fault or more warnings, or "
+        "loses more by the other measures."
+    )
 
 
 def _reasons(brief: Brief, design: Design, solution: Solution) -> Iterator[tuple[str, str]]:

@@ -1,8 +1,8 @@
 """From a choice of cords, rims and places to a whole design.
 
 The layout, seen from above with the case's lowest corner as the origin: the wheel lies flat at the
-left end, on the middle line, as near to the wall as the clearance lets it; the hub lies level with
-it on the middle shaft, the accelerator above the hub; the spindle stands beyond. A horizontal
+left end, on the middle line, as near to the wall as clearance and grid let it; the hub lies level
+with it on the middle shaft, the accelerator above the hub; the spindle stands beyond. A horizontal
 spindle lies across the case, its whorl level with the accelerator and square to the middle shaft,
 so that the band comes in equally well in spinning and in backing off, its tip towards the wall
 that is further away. A flat one stands parallel to the other shafts. The crank turns above all of
@@ -127,8 +127,9 @@ def stepped(brief: Brief, height_mm: float) -> float:
 
 
 def main_stands_mm(brief: Brief, wheel_rim_mm: float) -> float:
-    """Return how far from the wall at the left end the main shaft stands."""
-    return stepped(brief, wheel_rim_mm / 2.0 + apart_mm(brief))
+    """Return how far from the wall at the left end the main shaft stands: on the brief's grid."""
+    step = brief.sizes.place_mm
+    return math.ceil((wheel_rim_mm / 2.0 + apart_mm(brief)) / step - 1e-9) * step
 
 
 def heights(brief: Brief, parts: Parts) -> Heights:
