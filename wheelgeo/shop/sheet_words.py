@@ -88,7 +88,13 @@ def cautions(
 
 def joining(joint: Joint) -> str:
     """Return how a band is joined, and what to mind."""
-    return f"{joint.name}. {joint.made} {joint.caution}"
+    spare = ""
+    if joint.spare_mm > 0.0:
+        spare = (
+            f"Cut {joint.spare_mm:.0f} mm more at each end to tie by, and mark the length without "
+            "the joint in the middle. "
+        )
+    return f"{joint.name}. {spare}{joint.made} {joint.caution}"
 
 
 def before_assembly(
