@@ -63,7 +63,8 @@ def run(file: FileArgument, as_json: JsonOption = False, plot: PlotOption = None
     out.print()
     _start(out, answer.start)
     out.print()
-    _spindle(out, answer.spindle)
+    flyer = answer.solved.design.spindle.kind == "flyer"
+    _spindle(out, answer.spindle, "bobbin" if flyer else "cop")
     out.print()
     _pulleys(out, answer)
     out.print()
@@ -287,7 +288,7 @@ def _start(out: Terminal, start: StartAnswer) -> None:
             )
 
 
-def _spindle(out: Terminal, spindle: WhirlAnswer) -> None:
+def _spindle(out: Terminal, spindle: WhirlAnswer, what: str) -> None:
     if not spindle.cop or spindle.natural_empty_hz is None or spindle.natural_full_hz is None:
         out.print("  The spindle's critical speeds cannot be computed; the findings say why.")
         return
@@ -302,7 +303,7 @@ def _spindle(out: Terminal, spindle: WhirlAnswer) -> None:
     )
     if bare and full:
         out.print(f"  Range of its first critical speed: {bare} rpm bare, {full} rpm full.")
-    rows = table("Yarn on it", ">cop", ">first critical", ">second critical")
+    rows = table("Yarn on it", ">across", ">first critical", ">second critical")
     for point in spindle.cop[::2]:
         speeds = [f"{grouped(rpm)} rpm" for rpm in point.critical_rpm[:2]]
         rows.add_row(
@@ -310,16 +311,16 @@ def _spindle(out: Terminal, spindle: WhirlAnswer) -> None:
             *speeds, *["-"] * (2 - len(speeds)),
         )  # fmt: skip
     out.print(rows)
-    _cop_shake(out, spindle.cop_shake)
+    _cop_shake(out, spindle.cop_shake, what)
 
 
-def _cop_shake(out: Terminal, shake: CopShakeAnswer | None) -> None:
+def _cop_shake(out: Terminal, shake: CopShakeAnswer | None, what: str) -> None:
     """Print what a cop off centre does."""
     if shake is None:
         return
     text = (
-        f"A full cop of {shake.mass_g:.1f} g, {shake.eccentricity_mm:g} mm off centre, pulls with "
-        f"{shake.force_n:.2g} N as it goes round"
+        f"A full {what} of {shake.mass_g:.1f} g, {shake.eccentricity_mm:g} mm off centre, pulls "
+        f"with {shake.force_n:.2g} N as it goes round"
     )
     if shake.bearings and shake.tip_mm is not None:
         forces = " and ".join(f"{b.force_n:.2g} N" for b in shake.bearings)

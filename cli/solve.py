@@ -91,7 +91,7 @@ def summary(answer: Answer) -> list[tuple[str, str]]:
         (_limb(answer), _hand(answer)),
     ]
     if answer.yarn is not None:
-        lines.append(("Yarn", _yarn(answer.yarn)))
+        lines.append(("Yarn", _yarn(answer.yarn, answer.design.spindle.kind)))
         if answer.yarn.plied is not None:
             from wheelgeo_cli.yarn import plied_says
 
@@ -216,12 +216,13 @@ def _hand(answer: Answer) -> str:
     return f"{draw}; {text}"
 
 
-def _yarn(yarn: YarnAnswer) -> str:
-    """Say the count in the four systems of a design file, and what a full cop holds."""
+def _yarn(yarn: YarnAnswer, kind: str) -> str:
+    """Say the count in the four systems of a design file, and what a full cop or bobbin holds."""
     counts = " = ".join(f"{c.value:.4g} {c.system}" for c in yarn.counts[:4])
     plies = "" if yarn.plies == 1 else f"{yarn.plies} plies of "
     cop = yarn.full_cop
-    holds = "" if cop is None else f"; a full cop holds {grouped(cop.length_m)} m"
+    full = "bobbin" if kind == "flyer" else "cop"
+    holds = "" if cop is None else f"; a full {full} holds about {grouped(cop.length_m)} m"
     return f"{plies}{counts}{holds}"
 
 

@@ -207,3 +207,21 @@ def test_a_brake_that_is_not_turned_back_is_not_told():
     assert "brake-plying" not in {f.rule for f in plying().check().findings}
     single = wheelgeo.load(DESIGNS / "braked-bobbin-wheel.toml").put("drag 1.spring", "slack")
     assert "brake-plying" not in {f.rule for f in single.check().findings}
+
+
+def test_a_full_bobbin_is_as_thick_as_the_file_has_it(works):
+    # 28 to 75 mm over 86 mm between its flanges: 327 cm3, 131 g at 400 kg/m3 as wound by hand,
+    # which is 785 m of 6 Nm.
+    wheel = works["flyer-wheel"][0]
+    points = wheel.run().spindle.cop
+    assert (points[0].diameter_mm, points[-1].diameter_mm) == (28.0, 75.0)
+    grams = math.pi / 4.0 * (7.5**2 - 2.8**2) * 8.6 * 0.4
+    assert points[-1].mass_g == pytest.approx(grams, rel=1e-9)
+    assert wheel.solve().yarn.full_cop.length_m == pytest.approx(6.0 * grams, rel=1e-9)
+
+
+def test_equal_whorls_pull_no_yarn(works):
+    wheel = works["flyer-wheel"][0].put("bobbin whorl.rim", 62.0)
+    load = wheel.run().load
+    assert all(shaft.yarn_nm == 0.0 for shaft in load.shafts)
+    assert min(load.force_range_n) > 0.0

@@ -139,6 +139,8 @@ class BuiltSpindle(BuiltShaft):
         given = self.design.spindle.cop
         if given is not None:
             return Chosen(given)
+        if self._yarn_on_bobbin is not None:
+            return self._yarn_on_bobbin
         low, high = self.ends_mm
         if self.flyer_plan is not None:
             # the yarn of a flyer is on its bobbin
@@ -158,9 +160,27 @@ class BuiltSpindle(BuiltShaft):
         cop = Cop(start, stop, USUAL_COP_DIAMETER_MM, mass)
         return Chosen(cop, (Assumption("the full cop", taken, PRACTICE),))
 
+    @cached_property
+    def _yarn_on_bobbin(self) -> Chosen[Cop] | None:
+        """The yarn of a full bobbin between its flanges, where the file gives its diameters."""
+        plan, bobbin = self.flyer_plan, self.design.bobbin
+        if plan is None or bobbin is None or plan.yarn_to <= plan.yarn_from:
+            return None
+        area = math.pi / 4.0 * (bobbin.full_mm**2 - bobbin.empty_mm**2)
+        mass = YARN_DENSITY_KG_M3 * 1e-6 * area * (plan.yarn_to - plan.yarn_from)
+        taken = (
+            f"{plan.yarn_from:g} mm to {plan.yarn_to:g} mm, {bobbin.empty_mm:g} to "
+            f"{bobbin.full_mm:g} mm thick, {mass:.0f} g at {YARN_DENSITY_KG_M3:g} kg/m³"
+        )
+        cop = Cop(plan.yarn_from, plan.yarn_to, bobbin.full_mm, mass)
+        return Chosen(cop, (Assumption("the yarn of the full bobbin", taken, PRACTICE),))
+
     @property
     def cop_bore_mm(self) -> float:
-        """Diameter of the rod under the middle of the cop, mm."""
+        """Diameter of the rod under the middle of the cop, or of a bobbin's bare core, mm."""
+        if self.design.spindle.cop is None and self._yarn_on_bobbin is not None:
+            assert self.design.bobbin is not None
+            return self.design.bobbin.empty_mm
         return self.diameter_at_mm(0.5 * (self.cop.value.from_mm + self.cop.value.to_mm))
 
     def cop_diameter_mm(self, share: float) -> float:

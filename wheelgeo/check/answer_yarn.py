@@ -192,7 +192,8 @@ class YarnAnswer:
         cotton_hank_g: mass of a hank of 840 yards.
         metres_per_hour: yield of drafting alone at the hand speed of the file; None where twist or
             ratio are not known.
-        full_cop: what a full cop holds; None where the file has none.
+        full_cop: what a full cop, or the full bobbin of a flyer, holds; None where the file has
+            neither.
         as_cotton: diameter and cloth by rules for spun cotton (Peirce, Ashenhurst); None for other
             fibres.
         spinning: what spinning it takes, all of the cycle counted; None where twist, ratio or draw
@@ -235,7 +236,7 @@ def yarn_answer(solution: Solution) -> YarnAnswer | None:
         metres_per_hour=None
         if turns is None or ratio is None
         else metres_per_hour(turns, ratio, design.drive.speed_rpm),
-        full_cop=None if design.spindle.cop is None else _cop(design.spindle.cop, yarn.count),
+        full_cop=_full_cop(solution, yarn.count),
         spinning=spinning_answer(solution),
     )
 
@@ -338,6 +339,14 @@ def _factors(turns_per_metre: float, count: Count) -> tuple[CountAnswer, ...]:
     return tuple(
         CountAnswer(s, factor_from_turns(turns_per_metre, convert(count, s))) for s in systems
     )
+
+
+def _full_cop(solution: Solution, count: Count) -> CopAnswer | None:
+    design, spindle = solution.design, solution.built.spindle
+    on_bobbin = spindle.flyer_plan is not None and design.bobbin is not None
+    if design.spindle.cop is None and not on_bobbin:
+        return None
+    return _cop(spindle.cop.value, count) if spindle.cop.value.mass_g > 0.0 else None
 
 
 def _cop(cop: Cop, count: Count) -> CopAnswer:

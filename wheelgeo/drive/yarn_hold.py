@@ -18,6 +18,9 @@ from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.drive.train import Solution
 from wheelgeo.immutable import dataclass
 
+EQUAL_SPEEDS = 1e-9
+"""Relative difference of speeds below which nothing is taken in."""
+
 
 @dataclass(frozen=True)
 class YarnHold:
@@ -66,6 +69,8 @@ def yarn_hold(solution: Solution) -> YarnHold:
     # As the flyer turns, the bobbin is ahead or behind; a bobbin that turns against the flyer is
     # behind, and yet held back in its own turning.
     ahead = turns[1] / turns[0]
+    if abs(ahead - 1.0) <= EQUAL_SPEEDS:
+        return YarnHold({}, 0.0)  # nothing is wound on: the yarn pulls neither towards the other
     signs = {
         spindle: 1.0 if ahead < 1.0 else -1.0,
         bobbin: 1.0 if ahead > 1.0 or ahead < 0.0 else -1.0,

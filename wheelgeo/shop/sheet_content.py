@@ -168,7 +168,7 @@ def _facts(answer: Answer) -> list[Block]:
         ("Twist wanted, turns per metre", _number(twist.turns_per_metre, 0)),
         (f"Turns of the {turned} per metre of yarn", _number(twist.drive_turns_per_metre)),
         (f"Turns of the {turned} per draw", _number(twist.drive_turns_per_draw)),
-        *_yarn(answer.yarn),
+        *_yarn(answer.yarn, answer.design.spindle.kind == "flyer"),
     ]
     shafts = tuple(
         (
@@ -184,7 +184,7 @@ def _facts(answer: Answer) -> list[Block]:
     return [Heading("Facts"), Pairs(tuple(rows)), Table("Shafts", head, shafts, (3, 2, 2, 3))]
 
 
-def _yarn(yarn: YarnAnswer | None) -> list[tuple[str, str]]:
+def _yarn(yarn: YarnAnswer | None, flyer: bool) -> list[tuple[str, str]]:
     """Return what is to be known of the yarn, a hank of it and a full cop."""
     if yarn is None:
         return []
@@ -212,7 +212,7 @@ def _yarn(yarn: YarnAnswer | None) -> list[tuple[str, str]]:
     cop = yarn.full_cop
     if cop is not None:
         holds = f"{_number(cop.length_m, 0)} m, {_number(cop.metric_hanks)} metric hanks"
-        rows.append(("A full cop holds", holds))
+        rows.append((f"A full {'bobbin' if flyer else 'cop'} holds", holds))
     return rows
 
 

@@ -12,16 +12,13 @@ import math
 from typing import ClassVar, Literal
 
 from wheelgeo.design.counts import checked_positive
-from wheelgeo.drive.yarn_hold import take_in_mm
+from wheelgeo.drive.yarn_hold import EQUAL_SPEEDS, take_in_mm
 from wheelgeo.errors import QuantityError
 from wheelgeo.immutable import dataclass
 
 Leads = Literal["bobbin", "flyer", "neither"]
 WindOnBy = Literal["double band", "two bands", "bobbin brake", "flyer brake"]
 WindOnTrouble = Literal["equal speeds", "takes in too slowly", "bobbin must turn backwards"]
-
-EQUAL_SPEEDS = 1e-9
-"""Relative difference of speeds below which nothing is taken in."""
 
 
 @dataclass(frozen=True)
