@@ -189,6 +189,25 @@ def test_a_drop_spindle_hangs_on_its_yarn_and_a_support_spindle_does_not(type_it
     assert "stabs" in type_it("spindle", SUPPORT)[1]
 
 
+def test_a_spindle_carries_its_cop_and_comes_to_the_floor(type_it, tmp_path):
+    text = DROP.read_text(encoding="utf-8").replace('"8 Nm"', '"2 x 20 Nm"')
+    file = tmp_path / "bare.toml"
+    file.write_text(text.replace('kind = "drop"', 'kind = "drop"\ncop = "1 mg"'), encoding="utf-8")
+    bare, full = asked(type_it, "spindle", file), asked(type_it, "spindle", DROP)
+    assert (bare["plies"], full["plies"]) == (2, 1)
+    # The same strength over the weight of the spindle and over that of 20 g of yarn with it.
+    at = [row["count_nm"] for row in full["other_counts"]].index(20.0)
+    one, other = (told["other_counts"][at]["least_safety"] for told in (bare, full))
+    assert one / other == pytest.approx(1.0 + 20.0 / full["mass_g"], rel=1e-4)
+    for made in (full["wanted"], *full["other_counts"]):
+        assert made["reaches_floor"] is (made["yarn_m"] > 1.2)
+    out = type_it("spindle", file)[1]
+    assert "comes to the floor" in out
+    assert "one of the 2 strands" in out
+    # The wanted 20 Nm stands in the ladder of counts too: it is told once.
+    assert sum(line.split()[:1] in (["20"], ["*20"]) for line in out.splitlines()) == 1
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [

@@ -258,6 +258,13 @@ def flick_yield(
     return FlickYield(start * 30.0 / math.pi, seconds, turns, turns / twist)
 
 
-def hanging_safety(spindle: FreeSpindle, strength_n: float) -> float:
-    """Return the safety factor of the yarn that a drop spindle hangs on: strength over weight."""
-    return checked_positive(strength_n, "the yarn's strength in N") / spindle.weight_n
+def hanging_safety(spindle: FreeSpindle, strength_n: float, cop_g: float = 0.0) -> float:
+    """Return the safety factor of the yarn that a drop spindle hangs on: strength over weight.
+
+    Args:
+        spindle: the spindle.
+        strength_n: what the yarn bears.
+        cop_g: the yarn on the spindle.
+    """
+    weight = spindle.weight_n + cop_g / 1e3 * GRAVITY_M_S2
+    return checked_positive(strength_n, "the yarn's strength in N") / weight

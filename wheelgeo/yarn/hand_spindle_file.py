@@ -16,7 +16,18 @@ from wheelgeo.design.reader import is_wheel, parse_toml, read_text, unit_of
 from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.immutable import dataclass
-from wheelgeo.units.keys import choice, force, form_of, headed, key, number, record, size, speed
+from wheelgeo.units.keys import (
+    choice,
+    force,
+    form_of,
+    headed,
+    key,
+    mass,
+    number,
+    record,
+    size,
+    speed,
+)
 from wheelgeo.units.keys import table as table_key
 from wheelgeo.units.keys import text as text_key
 from wheelgeo.units.kinds import FILES_UNIT
@@ -78,7 +89,9 @@ class HandSpindle:
     Attributes:
         kind: it hangs on the yarn (``drop``) or stands in a bowl (``support``).
         pieces: what it is made of; the fingers push the thinnest.
-        yarn: the yarn that is wanted; its twist is needed.
+        yarn: the yarn that is wanted; its twist is needed. Of a plied one, a strand is spun.
+        cop_g: the yarn on it when it is full, which hangs on the yarn too.
+        reach_mm: yarn that hangs from the hand when a drop spindle comes to the floor.
     """
 
     title: str = text_key("title of the spindle", '"Larkfield drop spindle"')
@@ -88,6 +101,11 @@ class HandSpindle:
     yarn: Yarn = table_key("the yarn that is wanted", Yarn)
     pieces: tuple[PieceTable, ...] = headed("its pieces", PieceTable, name="piece")
     unit: str = key("unit of every bare length", FILES_UNIT, '"mm"', default="mm")
+    cop_g: float = mass("the yarn on it when it is full", '"20 g"', name="cop", default=20.0)
+    reach_mm: float = size(
+        "yarn from the hand to a drop spindle at the floor", '"1.2 m"', name="reach",
+        default=1200.0,
+    )  # fmt: skip
     flick: FlickTable = table_key("a push of the fingers", FlickTable, default=FlickTable())
     bowl: BowlTable = table_key("the bowl of a support spindle", BowlTable, default=BowlTable())
 
@@ -103,14 +121,17 @@ class FlickAnswer:
         count_nm: metric count.
         turns_per_metre: its twist.
         yarn_m: yarn that one flick twists.
-        least_safety: strength of the weakest such yarn over the spindle's weight; None of a
-            support spindle, whose yarn carries nothing.
+        least_safety: strength of the weakest such yarn over the weight of the spindle with its
+            full cop; None of a support spindle, whose yarn carries nothing.
+        reaches_floor: a flick makes more yarn than hangs between hand and floor: it must be
+            stopped and wound on before.
     """
 
     count_nm: float
     turns_per_metre: float
     yarn_m: float
     least_safety: float | None
+    reaches_floor: bool
 
 
 @dataclass(frozen=True)
@@ -128,8 +149,11 @@ class HandSpindleAnswer:
         flicks_per_metre: flicks that a metre of the wanted yarn takes.
         wanted: the wanted yarn.
         other_counts: other counts of the same twist factor.
-        bears: whether the wanted yarn bears the spindle, by its weakest fibre; None of a support
-            spindle.
+        bears: whether the wanted yarn bears the spindle and its full cop, by its weakest fibre;
+            None of a support spindle.
+        plies: strands of the wanted yarn, of which one is told.
+        cop_g: the yarn that is counted with its weight.
+        reach_m: yarn that hangs when a drop spindle comes to the floor; None of a support spindle.
     """
 
     title: str
@@ -143,6 +167,9 @@ class HandSpindleAnswer:
     wanted: FlickAnswer
     other_counts: tuple[FlickAnswer, ...]
     bears: bool | None
+    plies: int
+    cop_g: float
+    reach_m: float | None
 
     def to_json(self) -> dict[str, Any]:
         """Return what the command prints with ``--json``."""
@@ -203,6 +230,8 @@ def hand_spindle_answer(spindle: HandSpindle) -> HandSpindleAnswer:
         1.0 / made.yarn_m if made.yarn_m > 0.0 else None,
         wanted, others,
         None if wanted.least_safety is None else wanted.least_safety >= 1.0,
+        spindle.yarn.count.plies, spindle.cop_g,
+        spindle.reach_mm / 1e3 if spindle.kind == "drop" else None,
     )  # fmt: skip
 
 
@@ -220,8 +249,9 @@ def _with_yarn(
     made = flick_yield(free, _flick(spindle), turns_per_metre, spindle.flick.slowest_rpm)
     least = None
     if spindle.kind == "drop":
-        least = hanging_safety(free, singles_strength_n(count, _fibre(spindle))[0])
-    return free, made, FlickAnswer(count_nm, turns_per_metre, made.yarn_m, least)
+        least = hanging_safety(free, singles_strength_n(count, _fibre(spindle))[0], spindle.cop_g)
+    floor = spindle.kind == "drop" and made.yarn_m > spindle.reach_mm / 1e3
+    return free, made, FlickAnswer(count_nm, turns_per_metre, made.yarn_m, least, floor)
 
 
 def _fibre(spindle: HandSpindle) -> FibreName:
