@@ -10,6 +10,7 @@ import pytest
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
 from wheelgeo.built.endways import END_PLAY_MM, stops
+from wheelgeo.check.report import check_whole
 from wheelgeo.design.model import Bearing
 from wheelgeo.design.reader import read_design
 
@@ -97,3 +98,15 @@ def test_a_sleeve_is_kept_between_whorl_and_bar():
         replace(s, ends_mm=(1.5, 110.0)) if s.name == "bobbin" else s for s in farm.shafts
     ))
     assert not [s for s in stops(build(longer), None) if s.shaft == "bobbin"]
+
+
+def test_a_collar_stands_on_the_floor_where_the_bush_is_sunk_into_it():
+    """The wheel's lower face is 10.43 mm up, its bush ends 1 mm below the floor's upper side."""
+    wheel = replace(BOX, shafts=tuple(
+        replace(s, ends_mm=(-6.0, 50.0), bearings=(Bearing(-5.0, "brass"), Bearing(24.0, "brass")))
+        if s.name == "main" else s for s in BOX.shafts
+    ))
+    (stop,) = [s for s in stops(build(wheel), None) if s.shaft == "main"]
+    assert stop.span[0] == pytest.approx(0.3)
+    assert not [f for f in check_whole(wheel).findings
+                if f.rule == "bodies-collide" and "collar main 1" in f.where]  # fmt: skip

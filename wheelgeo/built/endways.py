@@ -81,7 +81,7 @@ def stop_bodies(built: Built, plane: float | None) -> Iterator[BuiltBody]:
         yield turned(
             f"collar {stop.shaft} {number}", "collar", made.shaft.at_mm, made.shaft.axis,
             rod_outside(*stop.span, rod + WALL_MM), COLLAR if stop.fixed else RING, bore=bore,
-            part=stop.shaft, turns=True, fits_in=(f"rod {stop.on}", f"rod {stop.shaft}"),
+            part=stop.shaft, turns=True, fits_in=(f"rod {stop.on}", f"rod {stop.shaft}", "floor"),
         )  # fmt: skip
 
 
@@ -94,8 +94,11 @@ def _of_rod(built: Built, made: BuiltShaft, plane: float | None) -> Iterator[Sto
     on_it = [*turning, *held]
     width = min(max(round(made.diameter_mm), LEAST_COLLAR_MM), MOST_COLLAR_MM)
     up = made.shaft.axis[2] if standing(made.shaft) == "upright" else 0.0
+    floor = floor_along_mm(built.design, made.shaft)
     if up <= 0.0 and not _near([low - t[1] for low, _ in held for t in turning]):
         face = held[-1][0]  # it would shift along its axis: a stop behind the foremost bearing
+        if floor is not None:  # a bush may be sunk into the floor, a collar not
+            face = min(face, floor)
         # what reaches over the bearing leaves no gap at all: another rule names it
         gap = face - max((h for low, h in on_it if low < face - 1e-6), default=face)
         room = gap >= width + PLAY_MM
@@ -103,10 +106,11 @@ def _of_rod(built: Built, made: BuiltShaft, plane: float | None) -> Iterator[Sto
         if long > 0.0:
             yield Stop(made.name, (face - PLAY_MM - long, face - PLAY_MM), room, made.name)
     if up >= 0.0 and not _near([t[0] - high for _, high in held for t in turning]):
-        floor = floor_along_mm(built.design, made.shaft)
-        if floor is not None and up > 0.0 and abs(made.ends_mm[0] - floor) < END_PLAY_MM:
+        if floor is not None and abs(made.ends_mm[0] - floor) < END_PLAY_MM:
             return
         face = held[0][1]  # and against it: a stop before the hindmost
+        if floor is not None:
+            face = max(face, floor)
         gap = min((low for low, h in on_it if h > face + 1e-6), default=face) - face
         room = gap >= width + PLAY_MM
         long = width if room else gap - 2.0 * PLAY_MM
