@@ -214,6 +214,12 @@ class _RemedySearch:
             if outcome is not None and mended is None:
                 mended = (below, here, outcome)
             below, here = here, max(here + 1, int(here * _GROWTH))
+        # The last stretch, too short for another growing step, is asked at its middle and its end.
+        last = round(adjustment.most / adjustment.step)
+        for here in ((below + last) // 2, last) if mended is None else ():
+            outcome = self.outcome(adjustment, here) if here > below else None
+            if outcome is not None and not outcome.brings:
+                return self._halved(adjustment, below, here, outcome, sound=True)
         return None if mended is None else self._halved(adjustment, *mended, sound=False)
 
     def _halved(
