@@ -8,11 +8,15 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from wheelgeo.door import door
+from wheelgeo.errors import DesignError
+
 if TYPE_CHECKING:
     from wheelgeo.tune.size import Progress
     from wheelgeo.tune.size_answer import SizeAnswer
 
 
+@door(DesignError)
 def size(
     path: str | os.PathLike[str],
     wheels: int | None = None,

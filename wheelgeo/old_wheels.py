@@ -2,30 +2,35 @@
 
 from __future__ import annotations
 
+import difflib
+from dataclasses import fields
 from typing import TYPE_CHECKING
+
+from wheelgeo.door import door
+from wheelgeo.errors import DesignError, Fault, OutputError
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from wheelgeo.errors import Fault
     from wheelgeo.shop.paper import Paper
     from wheelgeo.tune.old_wheel import OldWheelAnswer
 
 
-def old_wheel(*, title: str = "Old wheel", **measured: str | bool) -> OldWheelAnswer:
+@door(DesignError)
+def old_wheel(*, title: str = "Old wheel", **measured: str | float | bool | None) -> OldWheelAnswer:
     """Return the band of an old wheel from a few measurements, and how sure it is.
 
     Args:
         title: title of the wheel.
-        measured: what was measured, as written on the rule: ``wheel`` or ``girth``, ``groove``,
-            ``whorl`` or ``whorl_girth``, ``whorl_groove``, ``groove_shape`` of both ("vee",
-            "round", "worn") and ``whorl_shape`` where that is another, ``apart`` (or
-            ``edge_to_edge``, or ``over_axles`` with ``axle`` and ``rod``, or ``fits``: "75 1/8 in
-            loop", a band that is known to fit), ``cord`` ("3 mm cotton cord"), ``joint``
+        measured: what was measured, as written on the rule, or as a number in mm: ``wheel`` or
+            ``girth``, ``groove``, ``whorl`` or ``whorl_girth``, ``whorl_groove``, ``groove_shape``
+            of both ("vee", "round", "worn") and ``whorl_shape`` where that is another, ``apart``
+            (or ``edge_to_edge``, or ``over_axles`` with ``axle`` and ``rod``, or ``fits``: "75 1/8
+            in loop", a band that is known to fit), ``cord`` ("3 mm cotton cord"), ``joint``
             ("splice", or the length that it takes), ``crossed``, ``double``, ``slide``; of an
             untrue wheel ``least`` (diameter of an oval rim, ``wheel`` being its greatest),
-            ``wobble``, ``eccentric``, ``aside``. Each may tell its uncertainty:
-            ``"21 1/2 +- 1/8 in"``.
+            ``wobble``, ``eccentric``, ``aside``. Each may tell its uncertainty: ``"21 1/2 +- 1/8
+            in"``.
 
     Returns:
         The band; ``.wheel`` holds the wheel, ``.answer`` what ``solve`` says of it.
@@ -41,9 +46,33 @@ def old_wheel(*, title: str = "Old wheel", **measured: str | bool) -> OldWheelAn
     def as_wheel(design: Design) -> Wheel:
         return Wheel(design)
 
-    return reckon(OldWheelMeasured(**measured), as_wheel, title)  # type: ignore[arg-type]
+    known = [field.name for field in fields(OldWheelMeasured)]
+    if strange := [name for name in measured if name not in known]:
+        raise DesignError(tuple(_unknown(name, known) for name in strange))
+    told = {name: _as_written(name, value) for name, value in measured.items()}
+    return reckon(OldWheelMeasured(**told), as_wheel, title)  # type: ignore[arg-type]
 
 
+def _as_written(name: str, value: str | float | bool | None) -> str | bool:
+    """Return a measurement as written on the rule; a bare number is in mm, None is nothing told."""
+    if isinstance(value, bool) != (name == "crossed"):
+        says = f"{value!r} is {'neither True nor False' if name == 'crossed' else 'no measurement'}"
+        raise DesignError((Fault(name, says),))
+    if value is None:
+        return ""
+    if isinstance(value, str | bool):
+        return value
+    written = f"{value:.12g}" if isinstance(value, int | float) else repr(value)
+    return f"{written} mm"  # 500.0 as 500: how finely a rule was read is told by +- alone
+
+
+def _unknown(name: str, known: list[str]) -> Fault:
+    near = difflib.get_close_matches(name, known, 1)
+    hint = f'did you mean "{near[0]}"?' if near else f"there are: {', '.join(known)}"
+    return Fault(name, "no measurement is called so", hint)
+
+
+@door(DesignError)
 def measurement_faults(name: str, text: str) -> tuple[Fault, ...]:
     """Return what is wrong with one measurement by itself, before the others are known.
 
@@ -56,6 +85,7 @@ def measurement_faults(name: str, text: str) -> tuple[Fault, ...]:
     return faults_of(name, text)
 
 
+@door(OutputError)
 def save_card(found: OldWheelAnswer, path: str | Path, paper: Paper = "A4") -> None:
     """Write the card of an old wheel, one page to hang by the bench, as a new file.
 

@@ -14,7 +14,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 from wheelgeo.design.model import Design
-from wheelgeo.errors import DesignError, OutputError
+from wheelgeo.door import door
+from wheelgeo.errors import DesignError, OutputError, SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.tune.trials import TRIALS
 
@@ -64,6 +65,10 @@ class Wheel:
     text: str | None = field(default=None, repr=False, compare=False)
     source: str = field(default="", repr=False, compare=False)
 
+    def __getstate__(self) -> dict[str, Any]:
+        """Return what is pickled of it: what it is, and nothing that was worked out of it."""
+        return {"design": self.design, "text": self.text, "source": self.source}
+
     def __repr__(self) -> str:
         d = self.design
         parts = f"{len(d.shafts)} shafts, {len(d.pulleys)} pulleys, {len(d.bands)} bands"
@@ -101,6 +106,7 @@ class Wheel:
             NamedNumber(r.key, r.of(solution), r.unit, r.means) for r in results(self.design)
         )
 
+    @door(DesignError)
     def get(self, name: str) -> float | None:
         """Return an input or a result by its name; None where the wheel has no such number.
 
@@ -121,6 +127,7 @@ class Wheel:
         value: float | None = value_of(self.design, name)
         return value
 
+    @door(DesignError)
     def put(self, name: str | Mapping[str, Any], value: Any = None) -> Wheel:
         """Return the wheel with one number, or several, set anew.
 
@@ -189,6 +196,7 @@ class Wheel:
         answer = self.solve()
         return BandsAnswer(answer.title, answer.bands)
 
+    @door(SearchError)
     def bands_to_have(self, band: str, have: str | Sequence[str]) -> BandsToHaveAnswer:
         """Return what rings and cut lengths at hand do for a band, and where to tie each.
 
@@ -208,6 +216,7 @@ class Wheel:
 
     # --- what to change ---------------------------------------------------------------------------
 
+    @door(SearchError)
     def find(
         self, unknown: str, result: str, value: float | str, together: Sequence[str] = ()
     ) -> FindAnswer:
@@ -230,6 +239,7 @@ class Wheel:
 
         return find_answer(self.design, unknown, result, value, together, self.with_design)
 
+    @door(SearchError)
     def place(self, band: str, move: str | Sequence[str]) -> PlaceAnswer:
         """Find where a band arrives true in spinning, and the compromise with backing off.
 
@@ -249,6 +259,7 @@ class Wheel:
         moves = [move] if isinstance(move, str) else list(move)
         return place_answer(self.design, band, moves, self.with_design)
 
+    @door(SearchError)
     def retune(
         self,
         *,
@@ -300,6 +311,7 @@ class Wheel:
         found = retune(self.design, read_wish(self.design, *asked), limits)
         return retune_answer(found, self.design, self.with_design)
 
+    @door(SearchError)
     def tolerance(
         self,
         *,
@@ -349,6 +361,7 @@ class Wheel:
 
         return measure(self)
 
+    @door(OutputError)
     def make(
         self,
         to: str | os.PathLike[str] | None = None,
@@ -377,7 +390,7 @@ class Wheel:
         from wheelgeo.shop.bench_set import MakeAnswer, MakeOptions, plan_make, wanted_groups
         from wheelgeo.shop.folder import SetOwner, check_owner, write_set
 
-        groups = None if only is None else tuple(only)
+        groups = None if only is None else (only,) if isinstance(only, str) else tuple(only)
         folder, owner = self._folder(to), SetOwner(self.title, self.source)
         names = [group.name for group in wanted_groups(groups)]
         check_owner(folder, owner, force)  # at once: making the set takes a while
@@ -404,6 +417,7 @@ class Wheel:
             return design_to_toml(self.design)
         return rewrite_as(self.text, self.design)
 
+    @door(OutputError)
     def save(self, path: str | os.PathLike[str]) -> Path:
         """Write it as a design file, whole or not at all, over a file of that name.
 
@@ -423,6 +437,7 @@ class Wheel:
         return write_over(path, self.to_toml())
 
 
+@door(DesignError)
 def load(path: str | os.PathLike[str]) -> Wheel:
     """Return the wheel of a design file.
 
@@ -438,6 +453,7 @@ def load(path: str | os.PathLike[str]) -> Wheel:
     return Wheel(parse_design(text, str(path)), text, str(path))
 
 
+@door(DesignError)
 def read(text: str, source: str = "") -> Wheel:
     """Return the wheel of the text of a design file.
 

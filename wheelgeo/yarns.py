@@ -6,12 +6,14 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
-from wheelgeo.errors import QuantityError
+from wheelgeo.door import door
+from wheelgeo.errors import DesignError, QuantityError
 from wheelgeo.immutable import dataclass
 
 if TYPE_CHECKING:
     from wheelgeo.check.answer_yarn import YarnAnswer
     from wheelgeo.design.file_kinds import Count
+    from wheelgeo.wheel import Wheel
     from wheelgeo.yarn.hand_spindle_file import HandSpindleAnswer
     from wheelgeo.yarn.hank import ReelParts
 
@@ -147,6 +149,7 @@ class ClothAnswer(_Answer):
     drive_turns: float | None
 
 
+@door(QuantityError)
 def yarn_facts(
     count: str,
     *,
@@ -196,6 +199,7 @@ def _one_of(word: str, known: tuple[str, ...], what: str) -> None:
         raise QuantityError(f'"{word}" is no {what} known here; there are: {", ".join(known)}')
 
 
+@door(QuantityError)
 def hank(
     count: str | None = None,
     *,
@@ -209,7 +213,7 @@ def hank(
     regain_now: float | None = None,
     fibre: str = "cotton",
     standard: str = "ASTM D1909",
-    wheel: Any = None,
+    wheel: Wheel | None = None,
     shaft: str | None = None,
 ) -> HankAnswer:
     """Return a hank as it is wound, the reel for it, and the count that its weight gives.
@@ -333,6 +337,7 @@ def _weighed(
     return WeighedAnswer(count, off, nm, nm * off / count, *found.shares), Count(count, "tex")
 
 
+@door(QuantityError)
 def cloth(
     warp: str,
     weft: str | None = None,
@@ -345,7 +350,7 @@ def cloth(
     weft_crimp: float = 0.05,
     loom_waste_m: float = 0.0,
     waste: float = 0.0,
-    wheel: Any = None,
+    wheel: Wheel | None = None,
 ) -> ClothAnswer:
     """Return the yarn for a piece of cloth, its weight, and the hours at a wheel.
 
@@ -421,6 +426,7 @@ def _spun(wheel: Any, count: Count, metres: float) -> tuple[float, float]:
     return work.hours * share, work.drive_turns * share
 
 
+@door(DesignError)
 def hand_spindle(path: str | os.PathLike[str]) -> HandSpindleAnswer:
     """Return how a support or drop spindle spins, from its file.
 

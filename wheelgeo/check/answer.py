@@ -16,9 +16,11 @@ from wheelgeo.built.assumed import Assumption
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import Report
 from wheelgeo.design.model import Design
+from wheelgeo.door import door
 from wheelgeo.drive.lay import BandLay, OtherLay, lays_of
 from wheelgeo.drive.slides import slide_range
 from wheelgeo.drive.train import Solution
+from wheelgeo.errors import DesignError
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.results import result_of
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn
@@ -216,6 +218,7 @@ class Answer:
     findings: tuple[Finding, ...]
     report: Report = field(repr=False, compare=False, metadata=NOT_IN_JSON)
 
+    @door(DesignError)
     def __getitem__(self, name: str) -> float | None:
         """Return a result by its name; DesignError where there is none of that name."""
         return result_of(self.solution, name)

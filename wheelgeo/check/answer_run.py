@@ -13,9 +13,11 @@ from wheelgeo.built.assumed import Assumption
 from wheelgeo.check.answer import Answer, TwistAnswer, next_named
 from wheelgeo.check.answer_driver import DriverAnswer
 from wheelgeo.check.finding import Finding
+from wheelgeo.door import door
 from wheelgeo.drive.ranges import KnownFigure
 from wheelgeo.drive.running import Running
 from wheelgeo.drive.tension import Held
+from wheelgeo.errors import DesignError
 from wheelgeo.immutable import dataclass
 from wheelgeo.yarn.head_at_work import FlyerAtWork
 
@@ -296,6 +298,7 @@ class RunningAnswer:
     running: Running = field(repr=False, compare=False, metadata=NOT_IN_JSON)
     flyer: FlyerAtWork | None = None
 
+    @door(DesignError)
     def __getitem__(self, name: str) -> float | None:
         """Return a result by its name; DesignError where there is none of that name."""
         return self.solved[name]

@@ -59,9 +59,24 @@ Mend = Callable[["Finding"], Remedy]
 """Works out the remedy of a finding."""
 
 
+@dataclass(frozen=True)
+class WorkedOut:
+    """The remedy of a finding where nothing need be looked for: it is known.
+
+    Attributes:
+        remedy: the remedy.
+    """
+
+    remedy: Remedy
+
+    def __call__(self, _: Finding) -> Remedy:
+        """Return it."""
+        return self.remedy
+
+
 def advice(says: str) -> Mend:
     """Return the remedy that is advice in words alone."""
-    return lambda _: Remedy(says)
+    return WorkedOut(Remedy(says))
 
 
 @dataclass(frozen=True)
@@ -99,6 +114,12 @@ class Finding:
     mend: Mend = field(default=advice(""), repr=False, compare=False)
     certainty: Certainty = "sure"
     settled_by: str = ""
+
+    def __getstate__(self) -> dict[str, Any]:
+        """Return what is pickled of it: the remedy is worked out first, as nobody can later."""
+        kept = {**vars(self), "mend": WorkedOut(self.remedy)}
+        kept.pop("remedy", None)
+        return kept
 
     @cached_property
     def remedy(self) -> Remedy:

@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import field
 from importlib import import_module
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.check.answer import Answer
@@ -41,6 +41,15 @@ class MakeOptions:
     only: tuple[str, ...] | None = None
     dxf: Literal["R2010", "R12"] = "R2010"
     lengths: LengthUnit = "mm"
+
+    def __post_init__(self) -> None:
+        for value, known in ((self.dxf, _RELEASES), (self.lengths, _LENGTHS)):
+            if value not in known:
+                raise OutputError(f'"{value}" cannot be asked for; there are: {", ".join(known)}')
+
+
+_RELEASES = ("R2010", "R12")
+_LENGTHS = get_args(LengthUnit)
 
 
 @dataclass(frozen=True)
