@@ -192,7 +192,8 @@ def test_a_drop_spindle_hangs_on_its_yarn_and_a_support_spindle_does_not(type_it
 def test_a_spindle_carries_its_cop_and_comes_to_the_floor(type_it, tmp_path):
     text = DROP.read_text(encoding="utf-8").replace('"8 Nm"', '"2 x 20 Nm"')
     file = tmp_path / "bare.toml"
-    file.write_text(text.replace('kind = "drop"', 'kind = "drop"\ncop = "1 mg"'), encoding="utf-8")
+    text = text.replace('kind = "drop"', 'kind = "drop"\ncop = "0.001 g"')
+    file.write_text(text, encoding="utf-8")
     bare, full = asked(type_it, "spindle", file), asked(type_it, "spindle", DROP)
     assert (bare["plies"], full["plies"]) == (2, 1)
     # The same strength over the weight of the spindle and over that of 20 g of yarn with it.

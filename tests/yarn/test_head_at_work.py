@@ -225,3 +225,17 @@ def test_equal_whorls_pull_no_yarn(works):
     load = wheel.run().load
     assert all(shaft.yarn_nm == 0.0 for shaft in load.shafts)
     assert min(load.force_range_n) > 0.0
+
+
+def test_what_is_screwed_on_comes_loose_in_plying(works):
+    # Z is spun clockwise as seen from the orifice, counter-clockwise from the tail, where the
+    # whorl sits: a band that drives it turns it counter-clockwise on its rod, which tightens a
+    # left-hand thread. Where the bobbin draws the flyer on, the whorl is held back instead.
+    drawn_on = pulled("flyer-wheel", "2 x 12 Nm", "6 Nm")
+    for wheel, stays in ((plying(), "unscrews it"), (drawn_on, "no thread stays tight")):
+        found = told(wheel)["screws-plying"]
+        assert (found.level, found.where) == ("note", 'pulley "flyer whorl"')
+        assert "tightens a left-hand thread" in found.says
+        assert "from the tail" in found.says
+        assert stays in found.says
+    assert "screws-plying" not in told(works["flyer-wheel"][0])

@@ -38,6 +38,7 @@ MECHANICS_RULES: tuple[Rule, ...] = (
     Rule("Might it, with other bearings?", rules_spinning.whirl_doubtful, True),
     Rule("Does the brake let go before the band?", rules_flyer_work.brake_locks),
     Rule("What does the brake pull, turned back to ply?", rules_flyer_work.brake_turned_back, True),
+    Rule("What would unscrew, turned back to ply?", rules_flyer_work.screws_turned_back),
     Rule("Does the whorl slip before the yarn breaks?", rules_flyer_work.slips_too_hard),
     Rule("Is the full bobbin still drawn in?", rules_flyer_work.draws_in_weakly),
     Rule("Does it pass a speed at which it shakes?", rules_spinning.whirl_passed, True),

@@ -26,6 +26,11 @@ SLIP_OF_WHORL = (
     "the yarn's pull is the whorl's torque, less its friction, over the bobbin's radius"
 )
 
+SCREW = (
+    "a right-hand thread tightens clockwise as seen from where it is screwed on; common practice, "
+    "no source"
+)
+
 ROPE_ON_A_POST = (
     "law of the rope on a post (Euler and Eytelwein): the tight end pulls exp(friction x wrap) "
     "times the slack end; simple band brake, Khurmi & Gupta, Theory of Machines"
@@ -94,6 +99,47 @@ def brake_turned_back(wheel: WheelUnderCheck) -> Iterator[Finding]:
                 f"{'tighten' if back < drag.pull_n else 'ease'} the brake for plying until it "
                 f"pulls as before: {plain(spring * drag.pull_n / back)} N at the spring in place "
                 f"of {plain(spring)} N"
+            ),
+        )  # fmt: skip
+
+
+def screws_turned_back(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Note which whorl of a flyer comes loose in plying where it is screwed on, as old ones are.
+
+    A band that drives a whorl turns it on its rod the way that it goes; one that holds back a
+    flyer which the yarn draws on, the other way. What tightens a thread in spinning loosens it
+    when the wheel is turned back.
+    """
+    design, solution = wheel.design, wheel.solution
+    speed = solution.spindle.speed_rpm
+    if design.spindle.kind != "flyer" or turned_back(wheel) != "plying" or not speed:
+        return
+    low, high = solution.built.spindle.ends_mm
+    for stop in (stop for band in wheel.loaded.load.bands for stop in band.stops):
+        pulley = design.pulley(stop.pulley)
+        if pulley.shaft != design.spindle.shaft or stop.torque_nm == 0.0:
+            continue
+        front = high - pulley.offset_mm < pulley.offset_mm - low
+        # Counter-clockwise about the axis is so as seen from the front, whence the axis points.
+        hand, other = ("left", "right") if (speed > 0.0) is front else ("right", "left")
+        comes_loose = (
+            f"in spinning its band tightens a {hand}-hand thread; plying turns the wheel back, and "
+            "unscrews it"
+        )
+        if stop.torque_nm < 0.0:
+            comes_loose = (
+                f"in starting its band tightens a {hand}-hand thread, but holds the whorl back "
+                "once the yarn draws the flyer on, and plying turns the wheel back: no thread "
+                "stays tight by itself"
+            )
+        yield Finding(
+            "screws-plying", "note", f'pulley "{pulley.name}"', None, None, "",
+            f'if "{pulley.name}" is screwed on its rod from the {"orifice" if front else "tail"}: '
+            f"{comes_loose}",
+            SCREW,
+            advice(
+                f"pin the whorl or lock its thread before you ply; a {other}-hand thread would "
+                "come loose in starting"
             ),
         )  # fmt: skip
 
