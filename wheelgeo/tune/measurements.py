@@ -112,7 +112,9 @@ def bands_of_unknown_stretch(design: Design, results: list[Result]) -> list[str]
         unsure, key = with_usual_stretch(design, [band.name]), f"band:{band.name}.stretch"
         moved = changer(unsure, key)(unsure, get(unsure, key) + unsure.uncertainties[key])
         other = solve_drive(moved)
-        if any(number_of(r, other) != k for r, k in zip(results, known, strict=True)):
+        moved_to = [number_of(r, other) for r in results]
+        # NaN, no such result, is no change where it was none before.
+        if not np.array_equal(moved_to, known, equal_nan=True):
             found.append(band.name)
     return found
 
