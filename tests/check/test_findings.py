@@ -193,6 +193,10 @@ def small_hub(stretch):
 
 
 CASES = {
+    "too fast": (
+        "cadence", with_drive(pair(), by="crank", speed_rpm=121.0),
+        with_drive(pair(), by="crank", speed_rpm=119.0),
+    ),
     "thins": ("cord-thins", small_hub(0.1), small_hub(0.002)),
     "undriven": ("shaft-not-driven", third(-40.0, False), third(-40.0, True)),
     "unreached": ("spindle-not-reached", pair(bands=()), pair()),
