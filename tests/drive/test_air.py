@@ -42,6 +42,17 @@ def test_disc_laminar_coefficient():
     assert disc_torque_nm(40.0, omega) == pytest.approx(karman, rel=1e-3)
 
 
+def test_both_faces_of_a_pulley_count():
+    # Bird, Stewart & Lightfoot, Transport Phenomena: 3.870 / sqrt(Re) of both faces; a body of two
+    # faces has all of it, one of none the drag of its curved surface alone.
+    omega, radius = 500.0, 0.02
+    number = omega * radius**2 / AIR_VISCOSITY_M2_S
+    both = 3.870 / math.sqrt(number) * AIR_DENSITY_KG_M3 * omega**2 * radius**5 / 2
+    plain, faced = (body_torque_nm(TurningBody(40.0, 10.0, n), omega) for n in (0, 2))
+    assert faced - plain == pytest.approx(both, rel=1e-3)
+    assert plain == pytest.approx(cylinder_torque_nm(40.0, 10.0, omega))
+
+
 def test_disc_grows_through_transition():
     critical = DISC_TURNS_TURBULENT * AIR_VISCOSITY_M2_S / 0.1**2
     below, above = (disc_torque_nm(200.0, critical * f) for f in (0.999, 1.001))

@@ -29,10 +29,17 @@ def exactly(figure, rng):
 
 
 def drawn(design, rng):
-    """The wheel with cords of a modulus drawn at random, as materials of its own."""
+    """The wheel with cords drawn at random, as materials of its own: modulus, loss in bending."""
     names = {b.material for b in design.bands}
     cords = (find_material(n, design.materials) for n in sorted(names))
-    own = tuple(replace(c, modulus_mpa=exactly(c.modulus_mpa, rng)) for c in cords)
+    own = tuple(
+        replace(
+            c, modulus_mpa=exactly(c.modulus_mpa, rng),
+            bending_share=c.bending_share and exactly(c.bending_share, rng),
+            loss_factor=c.loss_factor and exactly(c.loss_factor, rng),
+        )
+        for c in cords
+    )  # fmt: skip
     return replace(design, materials=own)
 
 
