@@ -114,7 +114,7 @@ def _print(
     out.print(f"  {len(RULES)} checks{with_it}: {count_line(answer.findings)}.")
     print_findings(out, answer.findings, with_source=True, numbered=True)
     print_assumed(out, answer.assumed)
-    more = f"`wheelgeo run {quoted(file)}` gives the figures, and all that they assume."
+    more = f"`wheelgeo run {quoted(written or file)}` gives the figures, and all that they assume."
     out.labelled("Next: ", more)
 
 

@@ -28,7 +28,9 @@ def test_what_is_applied_is_said_and_the_finding_is_gone(type_it, wrong):
 
 def test_it_is_written_with_its_comments_to_a_new_file(type_it, wrong, tmp_path):
     target = tmp_path / "mended.toml"
-    assert type_it("check", wrong, "--apply", "1", "--write", target)[0] == 0
+    status, told, _ = type_it("check", wrong, "--apply", "1", "--write", target)
+    assert status == 0
+    assert "mended.toml" in told.rpartition("Next:")[2]  # what comes next is with the new one
     before, after = (p.read_text("utf-8").splitlines() for p in (wrong, target))
     changed = [(a, b) for a, b in zip(before, after, strict=True) if a != b]
     assert [(a.split()[2], b.split()[2]) for a, b in changed] == [

@@ -191,6 +191,8 @@ BROKEN: tuple[tuple[str, str, str, str], ...] = (
      'material 1 "linen cord": density|"heavy"'),
     ("single brackets", "[[fibre]]", "[fibre]", "fibre|[[fibre]]"),
     ("double brackets", "[case]", "[[case]]", "case|[case]"),
+    ("sheet without its table", "[[fibre]]", "[[sheet]]", "sheet|[[shop.sheet]]"),
+    ("cop without its table", "[case]", "[cop]", "cop|[spindle]"),
     ("huge length", "draw = 650", "draw = 1e300", "yarn: draw|1 km"),
     ("huge whole number", "draw = 650", "draw = 1" + 400 * "0", "yarn: draw"),
 )

@@ -45,6 +45,8 @@ TIP_BLUNT = 0.2
 """Radius at the tip over that of the rod; likewise."""
 ARM_HALF_MM = 8.0
 """Half the width of the crank's arm; this and the rest: common practice, no source."""
+ARM_WOOD_MM = 8.0
+"""Least wood of the arm on either side of the rod, or the rod's own radius where that is more."""
 KNOB_MM = 20.0
 """Diameter of the knob."""
 KNOB_LONG_MM = 30.0
@@ -396,7 +398,7 @@ def crank_bodies(built: Built) -> Iterator[BuiltBody]:
     half, rod = 0.5 * CRANK_MM, 0.5 * made.diameter_at_mm(plane)
     pin = 0.5 * min(built.design.shop.knob_hole_mm, ARM_HALF_MM)
     end = max(radius + ARM_HALF_MM, ARM_HALF_MM + 1.0)
-    width = max(ARM_HALF_MM, rod + 3.0)
+    width = max(ARM_HALF_MM, rod + max(ARM_WOOD_MM, rod))
     outline = ((-width, -width), (end, -width), (end, width), (-width, width))
     origin = along(shaft.at_mm, shaft.axis, plane)
     yield board(

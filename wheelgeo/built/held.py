@@ -19,6 +19,9 @@ LEVEL = 1e-6
 """Cosine of the angle to the upright within which a shaft lies level, and the other way round."""
 WASHER_MM = 1.5
 """Room between the face of a pulley and the bearing beside it: a washer and its play."""
+WOBBLE = 0.01
+"""Room beside a rim that runs between posts, over its radius: how far a large wheel of wood wobbles
+and warps."""
 BLOCK_MM = 10.0
 """Usual height of the block on the floor in which an upright shaft stands."""
 LEAST_BLOCK_MM = 3.0
@@ -108,10 +111,14 @@ def usual_places_mm(
         faces: the two outermost faces of what it carries, mm.
     """
     length = bearing_length_mm(design, shaft)
-    low = faces[0] - WASHER_MM - 0.5 * length, length
+    beside = WASHER_MM
+    if design.case is None:  # its posts stand up beside the rim as far as the axle
+        rims = [pulley.groove.size_mm for pulley in design.pulleys_on(shaft.name)]
+        beside = max(WASHER_MM, WOBBLE * 0.5 * max(rims, default=0.0))
+    low = faces[0] - beside - 0.5 * length, length
     room = _room_to_crank_mm(design, shaft, faces[1])
     long = room if LEAST_BLOCK_MM <= room < length else length
-    high = faces[1] + WASHER_MM + 0.5 * long, long
+    high = faces[1] + beside + 0.5 * long, long
     floor = floor_along_mm(design, shaft)
     if floor is None:
         return low, high

@@ -12,9 +12,6 @@ from wheelgeo.design.materials import find_material
 from wheelgeo.geometry.vectors import Vector, along
 from wheelgeo.immutable import dataclass
 
-OAK = "white oak"
-"""Whose density is taken for the oak of a stand."""
-
 
 @dataclass(frozen=True)
 class Weight:
@@ -63,8 +60,7 @@ def body_weight(built: Built, body: BuiltBody) -> Weight:
         return Weight(sum(built.pulleys[n].inertia.mass_kg for n in names), centre)
     if body.kind == "cop":
         return Weight(1e-3 * built.spindle.cop.value.mass_g, centre)
-    wood = OAK if body.material == "oak" else body.material
-    material = find_material(wood, built.design.materials)
+    material = find_material(body.material, built.design.materials)
     density = None if material is None else material.density_kg_m3
     return Weight(0.0 if density is None else 1e-9 * volume * density.value, centre)
 

@@ -154,8 +154,21 @@ class Reading:
             says, near = f"unknown key {shown(name)}", nearest(name, known)
             if near is None and name in top and place:
                 remedy = "it belongs to the file as a whole: move it above the first [table]"
+            elif not place and (under := self._under_a_table(name)):
+                remedy = f"write it {under}"
             else:
                 remedy = form.belongs(name) or suggestion(name, known, "known here")
             self._fault(place, says, remedy)
         if len(names) > MOST_UNKNOWN:
             self._fault(place, f"{len(names) - MOST_UNKNOWN} more unknown keys", "")
+
+    def _under_a_table(self, name: str) -> str:
+        """Return where a key of some table is written, for one who writes it at the top."""
+        for table in self.root.keys:
+            if isinstance(table.kind, TableKind):
+                for key in table.kind.form.keys:
+                    if key.name == name:
+                        heads = isinstance(key.kind, TablesKind)
+                        head = f"[[{table.name}.{name}]]" if heads else f"[{table.name}]"
+                        return f"as {head}" if heads else f"under {head}"
+        return ""

@@ -256,6 +256,7 @@ WHEELS: tuple[Material, ...] = (
     _wood("maple", 0.63, 4.6, " (black maple; sugar maple is not listed)"),
     _wood("beech", 0.64, 7.0),
     _wood("birch", 0.62, 6.3),
+    _wood("oak", 0.68, 5.5, ", white oak"),
     _wood("white oak", 0.68, 5.5),
     _wood("red oak", 0.63, 5.5),
     _wood("teak", 0.55, None),

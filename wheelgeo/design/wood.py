@@ -72,6 +72,7 @@ SPECIES: tuple[Species, ...] = (
     Species("cherry", 0.037, 0.071, 0.00126, 0.00248),
     Species("walnut", 0.055, 0.078, 0.00190, 0.00274),
     Species("white oak", 0.056, 0.105, 0.00180, 0.00365),
+    Species("oak", 0.056, 0.105, 0.00180, 0.00365, HANDBOOK + ", white oak"),
     Species("maple", 0.048, 0.099, 0.00165, 0.00353),
     Species("beech", 0.055, 0.119, 0.00190, 0.00431),
     Species("red oak", 0.040, 0.086, 0.00158, 0.00369, HANDBOOK + "; shrinkage from memory"),
