@@ -92,12 +92,12 @@ def test_what_was_not_measured_may_be_none():
 def test_a_mistake_of_ours_stays_what_it_is():
     @door(SearchError)
     def broken(number: float) -> float:
-        return number + "1"
+        return number * "1"
 
-    with pytest.raises(TypeError, match="unsupported"):
+    with pytest.raises(TypeError, match="multiply"):
         broken(1.0)
     with pytest.raises(SearchError, match=r"number: 'x' is not a number"):
-        broken("x").real  # noqa: B018 - it raises before
+        broken("x")
     assert plain_value((np.int8(1), [Fraction(1, 2)], {"a": Decimal(2)})) == (1, [0.5], {"a": 2.0})
 
 

@@ -23,11 +23,13 @@ class Rule:
         asks: the question that the rule answers, for people.
         find: the function that yields its findings.
         notes_only: it yields notes and nothing graver, so that no change can be unsound by it.
+        of_spindle: it hangs on the spindle and its speed alone, and is slow to ask.
     """
 
     asks: str
     find: Find
     notes_only: bool = False
+    of_spindle: bool = False
 
 
 QUICK_RULES: tuple[Rule, ...] = (

@@ -34,6 +34,8 @@ _GROWTH = 1.7
 _ENOUGH = 2
 _SAME = 1e-6
 _BUILT_TRIALS = 10
+_NOT_ASKED = "whatever check finds"
+"""What a change may bring that was not tried by every rule."""
 _SLOW = 6
 """A band without a path takes as long as so many trials: it is asked how far it is from one."""
 
@@ -62,7 +64,6 @@ class _RemedySearch:
         grave: the finding is a fault, for whose sake a new warning is taken.
         also: rules, beside the quick ones, that must not find new faults.
         tells: words on what else a change brings about, from the changed wheel.
-        last_rules: all rules, asked of what would be named.
         trials: trials left.
         out_of_time: the wheel's time is used up.
     """
@@ -73,15 +74,12 @@ class _RemedySearch:
     grave: bool
     also: tuple[Find, ...]
     tells: Callable[[WheelUnderCheck], str]
-    last_rules: tuple[Find, ...] = field(init=False)
     trials: int = field(init=False)
     out_of_time: bool = field(init=False)
 
     def __post_init__(self) -> None:
         self.trials = self.wheel.budget.trials
         self.out_of_time = self.wheel.budget.seconds <= 0.0
-        last = () if self.out_of_time else self.wheel.last_rules(self.wheel)
-        self.last_rules = (*self.wheel.rules, *last)
 
     def may_go_on(self) -> bool:
         """Tell whether trials and time are left."""
@@ -139,23 +137,30 @@ class _RemedySearch:
 
     def as_built(self, outcome: _Outcome | None) -> _Outcome | None:
         """Return an outcome with what it brings on the wheel as built and at work, asked last."""
-        return self._asked_of(outcome, self.last_rules)[0]
+        return self._asked_of(outcome)[0]
 
     def _asked_of(
-        self, outcome: _Outcome | None, rules: tuple[Find, ...]
+        self, outcome: _Outcome | None, rules: tuple[Find, ...] = ()
     ) -> tuple[_Outcome | None, tuple[Find, ...]]:
         """Return an outcome with the first that it brings by some rules, and the rule that it is.
 
         Besides faults, what mends no fault may bring no new warning.
+
+        Args:
+            outcome: the outcome; one that brings a fault by the quick rules stays as it is.
+            rules: what to ask; all rules where left out.
         """
         if outcome is None or outcome.brings:
             return outcome, ()
         start, budget = process_time(), self.wheel.budget
-        brings = ""
+        if not rules and not self.out_of_time:
+            last = self.wheel.last_rules(self.wheel, outcome.changed)
+            rules = (*self.wheel.rules, *last)
+        brings = "" if rules else _NOT_ASKED
         by: tuple[Find, ...] = ()
         for find in rules:
             if self.out_of_time or process_time() - start > budget.seconds:
-                brings = "whatever check finds"  # it was not tried by every rule: so it is told
+                brings = _NOT_ASKED
                 break
             brings = self._worse_by(outcome.changed, (find,))
             if not brings and not self.grave:
@@ -177,7 +182,7 @@ class _RemedySearch:
         of them are asked of the one that is left.
         """
         near = self.smallest(adjustment)
-        best, by = self._asked_of(near, self.last_rules)
+        best, by = self._asked_of(near)
         if near is None or best is None or not by:
             return best
         first, below = best, round(near.amount / adjustment.step)

@@ -85,13 +85,32 @@ def quick_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
     return worst_first(finding for rule in QUICK_RULES for finding in wheel.found(rule.find))
 
 
-def last_rules(wheel: WheelUnderCheck) -> tuple[Find, ...]:
-    """Return the rules that a remedy must not break, beside the quick ones; loaded when asked."""
+def last_rules(wheel: WheelUnderCheck, changed: WheelUnderCheck) -> tuple[Find, ...]:
+    """Return the rules that a remedy must not break, beside the quick ones; loaded when asked.
+
+    Args:
+        wheel: the wheel as it is.
+        changed: the wheel with the remedy.
+    """
     from wheelgeo.check.every_rule import BUILT_RULES, MECHANICS_RULES
 
     driven = wheel.solution.spindle.speed_rpm is not None
-    rules = (*BUILT_RULES, *MECHANICS_RULES) if driven else BUILT_RULES
-    return tuple(rule.find for rule in rules if not rule.notes_only)
+    rules = [rule for rule in BUILT_RULES if not rule.notes_only]
+    if driven:
+        shakes = not _spins_alike(wheel, changed)
+        rules += [r for r in MECHANICS_RULES if not r.notes_only and (shakes or not r.of_spindle)]
+    return tuple(rule.find for rule in rules)
+
+
+def _spins_alike(one: WheelUnderCheck, other: WheelUnderCheck) -> bool:
+    """Return whether two wheels have the same spindle, cop and all, at the same speed."""
+    from wheelgeo.drive.whirl import spindle_beam
+
+    a, b = one.solution, other.solution
+    return a.spindle.speed_rpm == b.spindle.speed_rpm and all(
+        spindle_beam(a.built.spindle, cop) == spindle_beam(b.built.spindle, cop)
+        for cop in (0.0, 1.0)
+    )
 
 
 def built_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:

@@ -54,11 +54,11 @@ class RemedyBudget:
 Find = Callable[["WheelUnderCheck"], Iterator[Finding]]
 """A rule's function: it takes a wheel under check and yields its findings."""
 
-LastRules = Callable[["WheelUnderCheck"], tuple[Find, ...]]
-"""Which rules are asked last of a wheel."""
+LastRules = Callable[["WheelUnderCheck", "WheelUnderCheck"], tuple[Find, ...]]
+"""Which rules are asked last of a wheel that was changed, given the wheel as it is."""
 
 
-def no_rules(_: WheelUnderCheck) -> tuple[Find, ...]:
+def no_rules(_: WheelUnderCheck, __: WheelUnderCheck) -> tuple[Find, ...]:
     """Return that no rules are asked last."""
     return ()
 
