@@ -6,11 +6,12 @@ import math
 from itertools import pairwise
 
 from wheelgeo.built.as_built import Built
-from wheelgeo.built.bodies import crank_bodies, crank_plane_mm
+from wheelgeo.built.bodies import arm_axes, crank_bodies, crank_plane_mm
 from wheelgeo.built.body import BoardShape, TurnedShape
-from wheelgeo.design.materials import find_material
+from wheelgeo.built.weight import body_weight, volume_of
 from wheelgeo.geometry.revolve import solid_of_revolution
 from wheelgeo.geometry.segments import Line
+from wheelgeo.geometry.vectors import dot, sub
 from wheelgeo.immutable import dataclass
 
 
@@ -41,46 +42,32 @@ def crank_mass(built: Built) -> CrankMass | None:
         return None
     mass = polar = unbalance = 0.0
     made: list[str] = []
+    shaft, (arm, _) = built.design.shaft(drive.shaft), arm_axes(built)
     for body in crank_bodies(built):
-        material = find_material(body.material, built.design.materials)
-        assert material is not None
-        assert material.density_kg_m3 is not None
-        density = material.density_kg_m3.value
         piece = "arm" if not made else "pin" if drive.by == "treadle" else "knob"
         made.append(f"{piece} of {body.material}")
-        if isinstance(body.shape, BoardShape):
-            kg, moment, about = _board(body.shape, density)
-        else:
-            kg, about = _turned(body.shape, density)
-            moment = kg * drive.radius_mm / 1e3
-            about += moment * drive.radius_mm / 1e3  # Steiner: the knob stands at the throw
-        mass, polar, unbalance = mass + kg, polar + about, unbalance + moment
+        weight = body_weight(built, body)
+        out_m = dot(sub(weight.centre_mm, shaft.at_mm), arm) / 1e3
+        mass, unbalance = mass + weight.mass_kg, unbalance + weight.mass_kg * out_m
+        polar += weight.mass_kg * _squared_m2(body.shape)
+        if isinstance(body.shape, TurnedShape):
+            polar += weight.mass_kg * out_m**2  # Steiner: the knob turns beside the axis
     if drive.treadle is not None and drive.treadle.kind == "double":
         return CrankMass(2.0 * mass, 2.0 * polar, 0.0, plane, "two times " + " and ".join(made))
     return CrankMass(mass, polar, unbalance, plane, " and ".join(made))
 
 
-def _board(shape: BoardShape, density: float) -> tuple[float, float, float]:
-    """Return mass, mass times its middle's x, and moment about the axis through 0; kg and m.
-
-    An outline's area, first moment and second moments by Green's theorem, its holes taken off.
-    """
-    area = first = second = 0.0
-    for (x, y), (u, v) in pairwise((*shape.outline, shape.outline[0])):
-        turn = x * v - u * y
-        area += turn / 2.0
-        first += turn * (x + u) / 6.0
-        second += turn * (x * x + x * u + u * u + y * y + y * v + v * v) / 12.0
-    for (x, y), radius in shape.holes:
-        hole = math.pi * radius**2
-        area, first = area - hole, first - hole * x
-        second -= hole * (radius**2 / 2.0 + x * x + y * y)
-    sheet = density * shape.thickness_mm / 1e3  # kg per m2
-    return sheet * area / 1e6, sheet * first / 1e9, sheet * second / 1e12
-
-
-def _turned(shape: TurnedShape, density: float) -> tuple[float, float]:
-    """Return mass, kg, and moment of inertia about its own axis, kg m2."""
+def _squared_m2(shape: TurnedShape | BoardShape) -> float:
+    """Return the mean square of the distance from a turned shape's axis, from a board's 0, m2."""
+    volume = volume_of(shape)[0]
     corners = (*shape.outline, shape.outline[0])
-    solid = solid_of_revolution([Line(a, b) for a, b in pairwise(corners) if a != b])
-    return solid.mass_g(density) / 1e3, solid.axial_kg_m2(density)
+    if isinstance(shape, TurnedShape):
+        solid = solid_of_revolution([Line(a, b) for a, b in pairwise(corners) if a != b])
+        return solid.axial_mm5 / volume / 1e6
+    # The polar second moment of an outline by Green's theorem, its holes taken off.
+    second = 0.0
+    for (x, y), (u, v) in pairwise(corners):
+        second += (x * v - u * y) * (x * x + x * u + u * u + y * y + y * v + v * v) / 12.0
+    for (x, y), radius in shape.holes:
+        second -= math.pi * radius**2 * (radius**2 / 2.0 + x * x + y * y)
+    return second * shape.thickness_mm / volume / 1e6
