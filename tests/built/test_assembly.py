@@ -7,12 +7,14 @@ from pathlib import Path
 
 import pytest
 
+import wheelgeo
 from wheelgeo.built.as_built import build
 from wheelgeo.built.assembly import assembly, first_off, units
 from wheelgeo.built.bodies import bodies
 from wheelgeo.check.report import check_whole
-from wheelgeo.design.model import Bearing
+from wheelgeo.design.model import Bearing, Washer
 from wheelgeo.design.reader import read_design
+from wheelgeo.shop.body_meshes import body_mesh
 
 DESIGNS = Path(__file__).parents[2] / "designs"
 BOX = read_design(DESIGNS / "box-wheel.toml")
@@ -40,7 +42,7 @@ def test_a_band_goes_on_before_the_last_holder_of_its_rods():
     for band, after, before in (
         ("first band", "rod main", "bridge main"),
         ("first band", "rod middle", "bridge middle"),
-        ("second band", "rod spindle", "support spindle 2"),
+        ("second band", "rod spindle", "cap spindle 2"),
     ):
         assert order.index(after) < order.index(band) < order.index(before)
     assert order.index("bridge main") < order.index("crank") < order.index("knob")
@@ -75,6 +77,47 @@ def test_what_only_waits_for_what_stands_on_it_is_not_told():
     assert "support spindle 2" in stuck
     assert "slide spindle" not in stuck
     assert all(stuck.values())
+
+
+def test_a_split_support_lets_a_whorl_between_two_supports_out_and_is_the_remedy():
+    """Closed, one is caught between whorl and washer; split, the rod is lifted out of it."""
+    closed = tuple(Bearing(at, "brass") for at in (-14.0, 24.0))
+    washer = Washer(at_mm=40.0, diameter_mm=20.0, thickness_mm=2.0)
+    spindle = replace(BOX.spindle, bearings=closed, washers=(washer,))
+    wheel = replace(BOX, spindle=spindle)
+    found = [f for f in check_whole(wheel).findings if f.rule == "put-together"]
+    assert found
+    edits = found[0].remedy.edits
+    assert [e.key for e in edits] == ["spindle:bearings"]
+    assert "split = true" in found[0].remedy.says
+    opened = replace(wheel, spindle=replace(wheel.spindle, bearings=edits[0].after))
+    assert any(b.split for b in opened.spindle.bearings)
+    assert assembly(build(opened)).stuck == ()
+
+
+def test_the_halves_of_a_split_support_are_the_whole_less_what_the_saw_takes():
+    made = {b.name: b for b in bodies(build(BOX))}
+    low, cap, bush = made["support spindle 1"], made["cap spindle 1"], made["bearing spindle 1"]
+    whole = body_mesh(replace(low, shape=low.whole), 0.01).volume
+    assert body_mesh(low, 0.01).volume + body_mesh(cap, 0.01).volume == pytest.approx(
+        whole, rel=2e-3
+    )
+    assert cap.may_touch(bush)
+    assert cap.may_touch(low)
+    steps = [s.what for s in assembly(build(BOX)).together]
+    assert steps.index("support spindle 1") < steps.index("rod spindle")
+    assert steps.index("second band") < steps.index("cap spindle 1")
+    rod = next(s for s in assembly(build(BOX)).together if s.what == "rod spindle")
+    assert {"bearing spindle 1", "bearing spindle 2"} <= set(rod.parts)
+
+
+def test_what_holds_an_upright_rod_is_not_split(tmp_path):
+    text = (DESIGNS / "box-wheel.toml").read_text(encoding="utf-8")
+    split = 'name = "main"\nbearings = [{ at = 5, kind = "brass", split = true }]'
+    path = tmp_path / "split.toml"
+    path.write_text(text.replace('name = "main"', split, 1), encoding="utf-8")
+    with pytest.raises(wheelgeo.DesignError, match="a bridge lifts off"):
+        wheelgeo.load(path)
 
 
 def test_the_same_bridge_beyond_both_pulleys_is_no_fault():

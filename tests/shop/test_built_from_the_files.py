@@ -81,7 +81,14 @@ def board(path, one):
     solid = CrossSection(loops, FillRule.EvenOdd).extrude(one["high"] - one["low"])
     x, y = np.array(one["x_axis"]), np.array(one["y_axis"])
     z = np.cross(x, y)
-    return placed(solid, np.array(one["origin"]) + one["low"] * z, x, y, z)
+    whole = placed(solid, np.array(one["origin"]) + one["low"] * z, x, y, z)
+    if "half" not in one:
+        return whole
+    # sawn through level, through the middle of its one hole
+    (hole,) = holes
+    height = float((np.array(one["origin"]) + hole.dxf.center.x * x + hole.dxf.center.y * y)[2])
+    up = 1.0 if one["half"] == "upper" else -1.0
+    return whole.trim_by_plane((0.0, 0.0, up), up * height)
 
 
 def revolved(outline, origin, axis):

@@ -10,7 +10,7 @@ free of everything that holds the rod. What can never be drawn out is said, with
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.bodies import bodies
@@ -21,9 +21,9 @@ from wheelgeo.geometry.vectors import Vector, dot, sub
 from wheelgeo.immutable import dataclass
 
 FIRST_OFF = (
-    "lid", "treadle", "footman", "knob", "crank", "bridge", "maiden", "support", "whorl", "wheel",
-    "band", "rod", "slide", "mother-of-all", "bed", "post", "block", "wall", "trestle foot", "leg",
-    "foot",
+    "lid", "treadle", "footman", "knob", "crank", "cap", "bridge", "maiden", "support", "whorl",
+    "wheel", "band", "rod", "slide", "mother-of-all", "bed", "post", "block", "wall",
+    "trestle foot", "leg", "foot",
 )  # fmt: skip
 """What is taken off first where several could be: what is screwed on before what is glued."""
 _LINKAGE = {"crank", "knob", "footman", "treadle"}
@@ -149,6 +149,10 @@ def units(found: Sequence[BuiltBody]) -> Iterator[Unit]:
         fixed = [b for b in found if b.kind in _TURNS_ON_ROD and b.part == rod.part and b.turns]
         if not rod.turns:  # a pin: what turns on it is put on it
             fixed = []
+        # the bushes of split holders are put on the rod, and laid in with it
+        caps = {name for b in found if b.kind == "cap" for name in b.fits_in}
+        fixed += [b for b in found if b.kind == "bearing" and b.part == rod.part
+                  and b.name in caps]  # fmt: skip
         if rod.part in flyers:  # the bobbin comes off behind the whorl
             fixed = [b for b in fixed if b.kind != "pulley"]
         taken |= {rod.name, *(b.name for b in fixed)}
@@ -192,6 +196,8 @@ def _next(
                 yield Step(name, "band", None, (name,))
             continue
         unit = by_name[name]
+        if _lies_in(unit, by_name):
+            continue  # the lower half of a split holder stays until its rod is out
         carries = unit.parts[0].part if unit.kind in ("rod", "wheel") else ""
         if any(shaft == carries for on in bands.values() for shaft in on):
             continue  # a rod, or the wheel on a pin, comes out when its bands are off
@@ -210,6 +216,11 @@ def _next(
                     kind = "crank pin"  # a treadle's footman turns on it
                 yield Step(name, kind, way, tuple(b.name for b in unit.parts))
                 break
+
+
+def _lies_in(unit: Unit, left: Iterable[str]) -> bool:
+    body = unit.parts[0]
+    return body.whole is not None and body.kind != "cap" and f"rod {body.part}" in left
 
 
 def _holding_alone(left: Sequence[Unit]) -> set[str]:

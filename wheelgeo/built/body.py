@@ -8,6 +8,7 @@ stands in it is named in ``fits_in``).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import field, replace
 from itertools import pairwise
@@ -90,6 +91,7 @@ class BuiltBody:
         turns: whether it turns with its shaft.
         fits_in: names of bodies that it touches or stands in.
         key: what of the file sets its place ("drive.offset"); empty: its part's place.
+        whole: of the halves of a split board the board that they are sawn from; else None.
     """
 
     name: str
@@ -101,6 +103,7 @@ class BuiltBody:
     turns: bool = False
     fits_in: frozenset[str] = field(default=frozenset())
     key: str = ""
+    whole: BoardShape | None = None
 
     def may_touch(self, other: BuiltBody) -> bool:
         """Tell whether the two fit into one another or onto one another."""
@@ -192,6 +195,51 @@ def board(  # noqa: PLR0913, PLR0917 - likewise
     return BuiltBody(
         name, kind, shape, pieces, material, part, turns, frozenset(fits_in), key
     )
+
+
+HALF_ROUND = 24
+"""Chords of the half of a hole in a split board."""
+
+
+def split(holder: BuiltBody, number: int) -> tuple[BuiltBody, BuiltBody]:
+    """Return the two halves of a board that is sawn through its hole, level: itself and its cap.
+
+    Args:
+        holder: a board of four corners, the lower two first, with one hole.
+        number: which holder of its rod it is.
+    """
+    shape = holder.shape
+    assert isinstance(shape, BoardShape)
+    ((x, y), radius), = shape.holes
+    a, b, c, d = shape.outline
+    # chords that touch the hole from outside, so that the bush stays clear of them
+    wide = radius / math.cos(math.pi / (2.0 * HALF_ROUND))
+    turns = [math.pi * i / HALF_ROUND for i in range(HALF_ROUND + 1)]
+    under = tuple((x + wide * math.cos(t), y - wide * math.sin(t)) for t in turns)
+    over = tuple((x - wide * math.cos(t), y + wide * math.sin(t)) for t in turns)
+    foot, cap = max(a[1], b[1]), f"cap {holder.part} {number}"
+    halves = (
+        (holder.name, holder.kind, (a, b, (b[0], y), *under, (a[0], y)), cap, (
+            ((a[0], foot), (x - radius, y)), ((x + radius, foot), (b[0], y)),
+            ((x - radius, foot), (x + radius, y - radius)),
+        )),
+        (cap, "cap", ((a[0], y), *over, (b[0], y), c, d), holder.name, (
+            ((a[0], y), (x - radius, c[1])), ((x + radius, y), (b[0], c[1])),
+            ((x - radius, y + radius), (x + radius, c[1])),
+        )),
+    )  # fmt: skip
+    low, high = (
+        replace(
+            board(
+                name, kind, shape.origin, shape.x_axis, shape.y_axis, outline, shape.low,
+                shape.high, holder.material, parts=parts, part=holder.part,
+                fits_in=(*holder.fits_in, other), key=holder.key,
+            ),
+            whole=shape,
+        )
+        for name, kind, outline, other, parts in halves
+    )  # fmt: skip
+    return low, high
 
 
 def rectangle(x0: float, y0: float, x1: float, y1: float) -> tuple[Point, ...]:

@@ -17,6 +17,7 @@ from wheelgeo.built.body import (
     plate,
     rectangle,
     rod_outside,
+    split,
     turned,
 )
 from wheelgeo.built.held import USUAL_LID_MM, USUAL_WALL_MM, all_of_sheet, sheet_mm, standing
@@ -342,12 +343,13 @@ def _level(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
         supports.append(label)
         long = 0.5 * bearing.length_mm
         bottom = min(low, -bush - 2.0)
-        yield board(
+        holder = board(
             label, "support", along(shaft.at_mm, shaft.axis, bearing.at_mm), side, up,
             rectangle(-half, bottom, half, bush + 4.0), -long, long, holder_wood(built.design),
             holes=(((0.0, 0.0), bush),), part=name, key="bearings",
             fits_in=(*made.standing_in(number), base if slides else "floor"),
         )  # fmt: skip
+        yield from split(holder, number) if bearing.split else (holder,)
     if slides and supports:
         ends = [b.at_mm + sign * (0.5 * b.length_mm + 2.0) for b in made.held_at
                 for sign in (-1.0, 1.0)]  # fmt: skip

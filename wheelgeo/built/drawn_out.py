@@ -78,7 +78,7 @@ class Unit:
     @cached_property
     def rods_held(self) -> frozenset[str]:
         """The rods that turn in its bushes."""
-        if self.kind == "wheel":  # the bushes in it turn on its pin, which holds it
+        if self.kind in ("wheel", "rod"):  # bushes on their rod hold nothing of themselves
             return frozenset()
         names = {name for b in self.parts if b.kind == "bearing" for name in b.fits_in}
         return frozenset(name for name in names if name.startswith("rod "))
@@ -190,7 +190,8 @@ def coaxial(a: tuple[Vector, Vector], b: tuple[Vector, Vector]) -> bool:
 
 def _holes(body: BuiltBody) -> Iterator[tuple[Vector, Vector, float]]:
     """Yield the holes of a body: its bore, or the round holes of a board, by their middles."""
-    shape = body.shape
+    # a cap closes the whole hole; the lower half alone is open
+    shape = body.whole if body.kind == "cap" and body.whole is not None else body.shape
     if isinstance(shape, BoardShape):
         middle = 0.5 * (shape.low + shape.high)
         for (x, y), radius in shape.holes:

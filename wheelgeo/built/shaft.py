@@ -46,6 +46,7 @@ class BuiltBearing:
         stiffness: how stiffly it holds the rod sideways, N/mm.
         length_mm: how long it is along the rod.
         wall_mm: wall of its bush; 0 where the rod is held fast.
+        split: whether what holds it is sawn through at the hole, with a cap.
     """
 
     at_mm: float
@@ -55,6 +56,7 @@ class BuiltBearing:
     stiffness: Chosen[float]
     length_mm: float = 0.0
     wall_mm: float = BUSH_WALL_MM
+    split: bool = False
 
     @property
     def outside_mm(self) -> float:
@@ -265,7 +267,9 @@ class BuiltShaft:
         if given is not None:
             stiffness = Chosen(given)
         length = bearing_length_mm(self.design, self.shaft) if length_mm is None else length_mm
-        return BuiltBearing(at, self.diameter_at_mm(at), bearing.kind, pair, stiffness, length)
+        return BuiltBearing(
+            at, self.diameter_at_mm(at), bearing.kind, pair, stiffness, length, split=bearing.split
+        )
 
     @property
     def bore_mm(self) -> float:

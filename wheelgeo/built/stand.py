@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from wheelgeo.built.assumed import Assumption
-from wheelgeo.built.body import BuiltBody, board, frame_along, rectangle
+from wheelgeo.built.body import BuiltBody, board, frame_along, rectangle, split
 from wheelgeo.built.held import CRANK_MM, standing
 from wheelgeo.built.shaft import BuiltBearing, BuiltShaft
 from wheelgeo.built.table import LEAST_TABLE_MM, TABLE_MM, UP, WOOD, table_bodies
@@ -159,11 +159,12 @@ def _posts(
         outline = rectangle(
             -POST_HALF_MM, ground.top - centre[2], POST_HALF_MM, bush + POST_HEAD_MM
         )
-        yield board(
+        holder = board(
             f"post {made.name} {number}", "post", centre, ground.side, UP, outline, -half, half,
             WOOD, holes=(((0.0, 0.0), bush),), part=made.name, key="bearings",
             fits_in=(*made.standing_in(number), under),
         )  # fmt: skip
+        yield from split(holder, number) if bearing.split else (holder,)
 
 
 def _maidens(
@@ -195,13 +196,14 @@ def _maidens(
             (wide, bush + 8.0), (-wide, bush + 8.0),
         )  # fmt: skip
         lower = slope(wide if rise > 0.0 else -wide, base_top)
-        yield board(
+        holder = board(
             f"maiden {name} {number}", "maiden",
             along(made.shaft.at_mm, made.shaft.axis, bearing.at_mm), ground.side, UP,
             outline, -half, half, WOOD, holes=(((0.0, 0.0), bush),), part=name, key="bearings",
             parts=(((-wide, lower), (wide, bush + 8.0)),),
             fits_in=(*made.standing_in(number), mother),
         )  # fmt: skip
+        yield from split(holder, number) if bearing.split else (holder,)
     tilt = scale(along(ground.side, UP, rise), 1.0 / lean)
     long = 0.5 * (high - low)
     origin = along(along(made.shaft.at_mm, made.shaft.axis, middle), UP, base_top)

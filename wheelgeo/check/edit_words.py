@@ -259,8 +259,13 @@ def _stand(one: Edit) -> str:
 
 
 def _bearings(one: Edit) -> str:
-    places = " and ".join(f"{plain(b.at_mm, 3)} mm ({b.kind})" for b in one.after)
-    return f"bearings at {places}"
+    places = " and ".join(
+        f"{plain(b.at_mm, 3)} mm ({b.kind}{', split = true' if b.split else ''})"
+        for b in one.after
+    )
+    split = any(b.split for b in one.after)
+    sawn = ", what holds it there sawn through at the hole, its upper half a cap" if split else ""
+    return f"bearings at {places}{sawn}"
 
 
 def _n(one: Edit) -> str:

@@ -278,11 +278,16 @@ def _out_of_the_way(wheel: WheelUnderCheck, body: BuiltBody) -> Iterator[Adjustm
                 yield move_bearing(design, body.part, index, -1.0)
 
 
+def bearings_of(design: Design, shaft: str) -> tuple[Bearing, ...]:
+    """Return the bearings of a shaft as a file has them; those that it leaves out written down."""
+    given = design.spindle.shaft == shaft and design.spindle.bearings
+    made = build(design).shafts[shaft].bearings
+    return given or tuple(Bearing(round(b.at_mm, 3), b.kind, split=b.split) for b in made)
+
+
 def move_bearing(design: Design, shaft: str, index: int, sign: float) -> Adjustment:
     """Move one bearing of a shaft along it; those that the file leaves out are written down."""
-    made = build(design).shafts[shaft]
-    given = design.spindle.shaft == shaft and design.spindle.bearings
-    now = given or tuple(Bearing(round(b.at_mm, 3), b.kind) for b in made.bearings)
+    now = bearings_of(design, shaft)
 
     def edits(amount: float) -> tuple[Edit, ...]:
         moved = list(now)

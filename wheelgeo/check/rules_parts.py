@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
-from wheelgeo.built.assembly import assembly
+from wheelgeo.built.assembly import Stuck, assembly
+from wheelgeo.built.bodies import bodies
 from wheelgeo.built.built_up import LARGE_MM
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.check.adjustments import Adjustment, grown, only
 from wheelgeo.check.edits import edit
-from wheelgeo.check.finding import Finding, advice
+from wheelgeo.check.finding import Finding
 from wheelgeo.check.remedies import mend
+from wheelgeo.check.rules_bodies import bearings_of, set_bearings
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import PRACTICE
@@ -93,8 +96,27 @@ def put_together(wheel: WheelUnderCheck) -> Iterator[Finding]:
             f'"{stuck.what}" can neither be put in place nor taken out whole: {held} '
             f"{'are' if len(stuck.held_by) > 1 else 'is'} in its way",
             PRACTICE,
-            advice(f"split {held} along the rod, or open it at the top, and hold it with a cap"),
+            mend(
+                wheel, put_together, list(_opened(wheel, stuck)),
+                f"split {held} along the rod, or open it at the top, and hold it with a cap",
+            ),
         )  # fmt: skip
+
+
+def _opened(wheel: WheelUnderCheck, stuck: Stuck) -> Iterator[Adjustment]:
+    """Yield the split of what holds a level rod, where that is in the way: one, then all of it."""
+    built = wheel.solution.built
+    found = {b.name: b for b in bodies(built)}
+    names = [stuck.what, *stuck.held_by]
+    parts = {found[name].part: 0 for name in names if name in found and found[name].part}
+    for shaft in parts:
+        now = bearings_of(wheel.design, shaft)
+        held = [i for i in range(len(now)) for kind in ("support", "maiden", "post")
+                if f"{kind} {shaft} {i + 1}" in names]  # fmt: skip
+        for some in (*([i] for i in held), range(len(now))):
+            split = tuple(replace(b, split=b.split or i in some) for i, b in enumerate(now))
+            if split != now:
+                yield only(set_bearings(wheel.design, shaft, split))
 
 
 def _stouter(

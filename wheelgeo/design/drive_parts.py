@@ -81,6 +81,10 @@ class Bearing:
     at_mm: float = length("place along the spindle", '"0 mm"', "linear")
     kind: str = text("what the shaft runs in", '"brass"')
     stiffness_n_mm: float | None = number("stiffness, N/mm", "50", name="stiffness", default=None)
+    split: bool = flag(
+        "what holds it is sawn through at the hole, its upper half a cap that comes off", "true",
+        default=False,
+    )
 
 
 SLEEVE = "runs_on"

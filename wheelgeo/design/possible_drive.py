@@ -108,8 +108,20 @@ def _pin(whole: KnownParts, place: Place, shaft: Shaft) -> Found:
         yield here, f"the rod cannot stand still: {turning}", "leave fixed out"
 
 
+def _split(whole: KnownParts, place: Place, shaft: Shaft) -> Found:
+    """Yield the fault of a split holder where nothing can be sawn through along the rod."""
+    spindle = whole.design.spindle
+    given = spindle.bearings if shaft.name == spindle.shaft else ()
+    level = abs(shaft.axis[2]) < _SAME_MM
+    if any(b.split for b in (*shaft.bearings, *given)) and (shaft.fixed or not level):
+        yield (
+            (*place, "bearings"), "only what holds a level rod that turns can be split",
+            "leave split out: a bridge lifts off an upright rod",
+        )  # fmt: skip
+
+
 SHAFT_RULES: tuple[Callable[[KnownParts, Place, Shaft], Found], ...] = (
-    _shaft_material, _shaft_bearings, _slide, _sleeve, _pin,
+    _shaft_material, _shaft_bearings, _slide, _sleeve, _pin, _split,
 )  # fmt: skip
 
 # --- pulleys -------------------------------------------------------------------------------------

@@ -67,8 +67,13 @@ _GLUED = {
 
 
 def boards(design: Design) -> tuple[BuiltBody, ...]:
-    """Return every body of a wheel that is cut from a board."""
-    return tuple(b for b in bodies(build(design)) if isinstance(b.shape, BoardShape))
+    """Return every body of a wheel that is cut from a board.
+
+    One that is split stands here whole, as it is cut and drilled before it is sawn through.
+    """
+    found = (b for b in bodies(build(design)) if isinstance(b.shape, BoardShape))
+    whole = (b if b.whole is None else replace(b, shape=b.whole) for b in found)
+    return tuple(b for b in whole if b.kind != "cap")
 
 
 def board_parts(design: Design) -> tuple[Part, ...]:
@@ -266,6 +271,12 @@ def _bush_notes(design: Design, body: BuiltBody) -> Iterable[str]:
     assert isinstance(shape, BoardShape)
     bushes = sorted(name for name in body.fits_in if name.startswith("bearing "))
     for (_, radius), _ in zip(shape.holes, bushes, strict=False):
+        if body.whole is not None:
+            yield (
+                f"Hole {2.0 * radius:.4g} mm for the bush: drill square. Ream the bush to the rod "
+                "by itself: it goes on the rod, and lies in the split hole with it."
+            )
+            continue
         yield (
             f"Hole {2.0 * radius:.4g} mm for the bush: drill square, press the bush in with glue, "
             "then ream it to the rod."
@@ -276,6 +287,11 @@ def _bush_notes(design: Design, body: BuiltBody) -> Iterable[str]:
                 f"Hole {2.0 * radius:.4g} mm, a drive fit: its pin stands still. Drill a trial "
                 "hole in waste first."
             )
+    if body.whole is not None:
+        yield (
+            "Then saw it through level, through the middle of the hole, and plane both halves: the "
+            "upper one is its cap, held by two small screws beside the bush, which it nips."
+        )
     if body.kind == "slide" and not shape.holes:
         yield "Its supports leave no room for bolts: clamp it to the floor at both ends."
     if body.kind == "crank":

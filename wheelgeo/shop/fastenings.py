@@ -205,7 +205,7 @@ def _below(body: BuiltBody, found: Mapping[str, BuiltBody]) -> float:
 
 def _foot_mm(body: BuiltBody) -> float:
     """Return how much wood a board has from its foot up to its hole, mm."""
-    shape = body.shape
+    shape = body.whole or body.shape
     assert isinstance(shape, BoardShape)
     lowest = min(y for _, y in shape.outline)
     return min((y - r - lowest for (_, y), r in shape.holes), default=60.0)

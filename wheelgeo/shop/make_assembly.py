@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from wheelgeo.built.as_built import build
@@ -17,7 +18,7 @@ from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
 from wheelgeo.design.model import Design
 from wheelgeo.geometry.vectors import Vector, along, scale
 from wheelgeo.shop.bench_set import Job, MadeFile
-from wheelgeo.shop.board_parts import board_part, laid_down, same_part
+from wheelgeo.shop.board_parts import board_part, boards, laid_down, same_part
 from wheelgeo.shop.file_names import safe_stems
 from wheelgeo.shop.order_of_work import step_words
 from wheelgeo.shop.part_files import single_parts
@@ -54,7 +55,8 @@ def _boards(design: Design) -> Iterator[dict[str, Any]]:
     parts = single_parts(design)
     stems = safe_stems(part.name for part in parts)
     for body in bodies(build(design)):
-        shape = body.shape
+        # the halves of a split board come from one file: it is sawn through at its hole
+        shape = body.whole or body.shape
         if not isinstance(shape, BoardShape):
             continue
         if body.kind in ("floor", "table"):
@@ -62,11 +64,18 @@ def _boards(design: Design) -> Iterator[dict[str, Any]]:
             frame = shape.point(left, front, 0.0), shape.x_axis, shape.y_axis
             file = "floor.dxf"
         else:
-            part = next(p for p in parts if same_part(board_part(design, body), p))
-            frame, file = _frame(body, shape), f"part-{stems[part.name]}.dxf"
+            whole = body if body.kind != "cap" else next(
+                b for b in boards(design) if body.name in b.fits_in
+            )
+            whole = replace(whole, shape=shape)
+            part = next(p for p in parts if same_part(board_part(design, whole), p))
+            frame, file = _frame(whole, shape), f"part-{stems[part.name]}.dxf"
         origin, x_axis, y_axis = frame
-        yield {"name": body.name, "file": file, "origin": origin, "x_axis": x_axis,
-               "y_axis": y_axis, "low": shape.low, "high": shape.high}  # fmt: skip
+        told = {"name": body.name, "file": file, "origin": origin, "x_axis": x_axis,
+                "y_axis": y_axis, "low": shape.low, "high": shape.high}  # fmt: skip
+        if body.whole is not None:
+            told["half"] = "upper" if body.kind == "cap" else "lower"
+        yield told
 
 
 def _frame(body: BuiltBody, shape: BoardShape) -> tuple[Vector, Vector, Vector]:

@@ -33,6 +33,8 @@ _HOW = {
     "free the rod.",
     "bridge": "Put {what} in place {way}{parts}, and screw it through the walls: no glue, it comes "
     "off to change a band.",
+    "cap": "Lay {what} over its bush and hold it down by its two screws: it comes off to free the "
+    "rod.",
     "crank": "Put {what} on its rod {way}, line it up and pin it.",
     "knob": "Put {what} in the arm {way}; it turns freely on its pin.",
     "crank pin": "Glue the crank's pin ({what}) in its arm {way}: it stands fast there.",
@@ -84,7 +86,8 @@ def _told(steps: Sequence[Step]) -> str:
             "ends of its rods."
     words = _ROD if first.kind == "rod" else _HOW.get(first.kind, "Put {what} in place {way}.")
     way = "" if first.along is None else way_words(first.along)
-    if any(name.startswith("bearing ") for step in steps for name in step.parts):
+    bushes = any(name.startswith("bearing ") for step in steps for name in step.parts)
+    if bushes and first.kind != "rod":  # those on a rod are reamed before they go on it
         words = f"{words} Ream the bush."
     return words.format(what=names, way=way, parts=_with(first)).replace("  ", " ")
 
