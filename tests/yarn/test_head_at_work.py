@@ -239,3 +239,21 @@ def test_what_is_screwed_on_comes_loose_in_plying(works):
         assert "from the tail" in found.says
         assert stays in found.says
     assert "screws-plying" not in told(works["flyer-wheel"][0])
+
+
+@pytest.mark.parametrize(("rim", "slower"), [(65.0, False), (70.0, True)])
+def test_a_flyer_that_slips_in_the_bobbins_place_is_told(works, rim, slower):
+    # The larger whorl on the bobbin: the flyer's slips until the twist comes out, and turns at
+    # bobbin/(1 - (1000/220)/(pi d)) in place of its whorl's speed.
+    wheel = works["flyer-wheel"][0].put("bobbin whorl.rim", rim)
+    work, found = at_work(wheel), told(wheel).get("flyer-slips")
+    assert work.full.slips == "flyer"
+    assert work.energy_error < 1e-9
+    speeds = {s.name: abs(s.speed_rpm) for s in wheel.solve().shafts}
+    turned = speeds["bobbin"] / (1.0 - 1000.0 / 220.0 / (math.pi * 75.0))
+    assert work.full.flyer_rpm == pytest.approx(turned, rel=1e-9)
+    assert (found is not None) is slower
+    if found:
+        assert found.value == pytest.approx(turned, rel=1e-9)
+        assert found.limit == pytest.approx(speeds["flyer"], rel=1e-9)
+        assert "flyer-slips" not in told(found.remedy.apply())

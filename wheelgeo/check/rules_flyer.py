@@ -54,7 +54,7 @@ def _equal(wheel: WheelUnderCheck, found: WheelWindOn) -> Iterator[Finding]:
         f"flyer and bobbin both turn {plain(turns, 3)} times per turn of the drive: nothing is "
         "wound on", WIND_ON,
         mend(
-            wheel, flyer_winds_on, _other_bobbin_whorl(wheel),
+            wheel, flyer_winds_on, other_bobbin_whorl(wheel),
             "give the bobbin a smaller whorl than the flyer, or a brake",
         ),
     )  # fmt: skip
@@ -76,13 +76,13 @@ def _too_slow(wheel: WheelUnderCheck, found: WheelWindOn) -> Iterator[Finding]:
         f"{plain(worst.least_turns_per_metre, 0)} turns per metre come out; {plain(wanted, 0)} are "
         "wanted", WIND_ON,
         mend(
-            wheel, flyer_winds_on, _other_bobbin_whorl(wheel),
+            wheel, flyer_winds_on, other_bobbin_whorl(wheel),
             "make the whorls of flyer and bobbin differ more, or ask for more twist",
         ),
     )  # fmt: skip
 
 
-def _other_bobbin_whorl(wheel: WheelUnderCheck) -> Iterator[Adjustment]:
+def other_bobbin_whorl(wheel: WheelUnderCheck) -> Iterator[Adjustment]:
     """Yield other sizes of the whorls on bobbin and flyer."""
     design = wheel.design
     for shaft, ways in (

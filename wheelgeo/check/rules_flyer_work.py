@@ -11,7 +11,12 @@ from wheelgeo.check.adjustments_running import eased_brakes, slacker, tightened_
 from wheelgeo.check.finding import Finding, advice, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.rules_bands import turned_back
-from wheelgeo.check.rules_flyer import TENACITY, bears_in_words, yarn_bears_n
+from wheelgeo.check.rules_flyer import (
+    TENACITY,
+    bears_in_words,
+    other_bobbin_whorl,
+    yarn_bears_n,
+)
 from wheelgeo.check.rules_running import how_sure, settle
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
@@ -186,6 +191,33 @@ def _band_that_slips(
     band = wheel.solution.shaft(shaft).driven_by or ""
     rests = [rest for rest in wheel.loaded.rest if rest.band.name == band]
     return band, [each for rest in rests for each in way(wheel.design, rest)]
+
+
+def flyer_slips(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Warn where it is the flyer's whorl that slips: it turns slower than its ratio, and twists so.
+
+    With the larger whorl on the bobbin the flyer's grips less. What the ratio promises then takes
+    more turns of the drive.
+    """
+    work, limit = flyer_at_work(wheel.loaded, wheel.wind_on), wheel.limit("twist_error_fraction")
+    whorl = wheel.loaded.load.shaft(wheel.design.spindle.shaft)
+    if work is None or whorl is None or work.full.slips != "flyer":
+        return
+    promised = whorl.omega_rad_s * 30.0 / math.pi
+    slowest = min(work.empty.flyer_rpm, work.full.flyer_rpm)
+    if 1.0 - slowest / promised <= limit:
+        return
+    yield Finding(
+        "flyer-slips", "warning", "flyer and bobbin", slowest, promised, "rpm",
+        "the flyer's whorl grips less than the bobbin's and slips in its place: the flyer turns at "
+        f"{plain(slowest, 0)} rpm, where its ratio promises {plain(promised, 0)} rpm, and a metre "
+        f"takes {plain(100.0 * (promised / slowest - 1.0), 0)} % more turns of the drive",
+        SLIP_OF_WHORL,
+        mend(
+            wheel, flyer_slips, other_bobbin_whorl(wheel),
+            "give the bobbin the smaller whorl, so that it leads and slips, or a slacker band",
+        ),
+    )  # fmt: skip
 
 
 def draws_in_weakly(wheel: WheelUnderCheck) -> Iterator[Finding]:
