@@ -311,6 +311,8 @@ export async function layOver(ghost, says) {
   const seen = drawn ? "Laid over, in dashes" : "It looks the same in the drawing; see its numbers";
   tell(faults ? `${seen}; ${faults} fault${faults > 1 ? "s" : ""} with it` : seen);
   $("take").focus();
+  // Where the slips stand under the drawing, what is laid over it is brought before the eye.
+  if (matchMedia("(max-width: 64rem)").matches) $("sheet").scrollIntoView();
 }
 
 async function leave() {
