@@ -294,3 +294,13 @@ def test_a_band_at_hand_may_be_asked_for_in_a_sentence(words, tmp_path):
     ends = [f"{100 * end.stretch:.1f} %" for end in (truth.at_from, truth.at_to)]
     assert band["stretch"] == " to ".join(dict.fromkeys(ends))
     assert band["says"]
+
+
+def test_of_an_old_wheel_with_a_ring_the_ring_is_told_and_of_one_with_a_cord_none(tmp_path):
+    desk = desk_with(PATHS[1], tmp_path)
+    measured = {"wheel": "14 in", "whorl": "1 3/8 in", "apart": "12 in"}
+    ring, cord = (ask(desk, "old", measured={**measured, "cord": cord}, unit="in")
+                  for cord in ("3.53 mm nitrile ring", "3 mm cotton cord"))  # fmt: skip
+    assert ring["ring"].startswith("take a ring ")
+    assert " in across" in ring["ring"]
+    assert cord["ring"] == ""

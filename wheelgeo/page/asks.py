@@ -17,6 +17,7 @@ from wheelgeo.units.written import LengthUnit, told_in
 from wheelgeo.wheel import Wheel
 
 if TYPE_CHECKING:
+    from wheelgeo.design.model import Design
     from wheelgeo.tune.bands_to_have import BandToHave
     from wheelgeo.tune.retune_answer import ChangeAnswer, OptionAnswer
 
@@ -190,11 +191,22 @@ def old_wheel(ask: Ask, unit: LengthUnit) -> tuple[Said, Wheel]:
         "in_place": written(band.length_mm, "mm", unit),
         "stretch": _percent(band.stretch),
         "joined": band.joint,
+        "ring": _ring(band, found.wheel.design, unit),
         "tie": _tying(band, unit),
         "twist": twist_line(found.answer),
         "assumed": [asdict(a) for a in found.assumed],
         "findings": findings(found.answer.findings, found.wheel.design, unit),
     }, found.wheel
+
+
+def _ring(band: BandAnswer, design: Design, unit: LengthUnit) -> str:
+    """Return which ring to take; empty where a cord is cut."""
+    from wheelgeo.design.joints import CLOSED_RING
+    from wheelgeo.shop.old_wheel_words import RINGS_KNOWN, to_take
+
+    if band.joint != CLOSED_RING:
+        return ""
+    return f"{to_take(band, design, lambda mm: written(mm, 'mm', unit))}. {RINGS_KNOWN}"
 
 
 def _tying(band: BandAnswer, unit: LengthUnit) -> str:
