@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from wheelgeo.built.as_built import build
+from wheelgeo.built.bodies import crank_bodies
 from wheelgeo.built.crank import crank_mass
 from wheelgeo.design.model import Treadle
 from wheelgeo.design.reader import read_design
@@ -25,17 +26,24 @@ def shipped(name):
 
 
 def test_arm_and_knob_by_hand():
-    # The box wheel's: an arm of maple 76 by 16 by 8 mm, from 8 mm behind the axis, bored 8 mm on
-    # the axis and 8 mm at 60 mm; a knob of 20 by 30 mm on a pin of 8 mm that fills the arm.
+    # The box wheel's: an arm of maple as drawn, bored for the axle and at 60 mm for the pin; a knob
+    # of 20 by 30 mm on a pin that fills the arm. A rectangle's moment about its middle is
+    # m (a^2 + b^2) / 12, about the axis m d^2 more.
     design = shipped("box-wheel")
+    arm_body = next(b for b in crank_bodies(build(design)) if b.kind == "crank")
+    (low, side), (end, _) = arm_body.shape.outline[0], arm_body.shape.outline[2]
+    long, wide, thick = end - low, -2.0 * side, arm_body.shape.thickness_mm
+    off = 0.5 * (end + low)
     pin = min(design.shop.knob_hole_mm, 8.0)
     cm3 = 1e-9 * MAPLE
-    arm, bore, hole = 76 * 16 * 8 * cm3, math.pi * 16 * 8 * cm3, math.pi * (pin / 2) ** 2 * 8 * cm3
+    arm = long * wide * thick * cm3
+    bore, hole = math.pi * 16 * thick * cm3, math.pi * (pin / 2) ** 2 * thick * cm3
     knob = math.pi * 100 * 30 * cm3
     crank = crank_mass(build(design))
     assert crank.mass_kg == pytest.approx(arm - bore - hole + (hole + knob), rel=1e-9)
-    assert crank.unbalance_kg_m == pytest.approx(1e-3 * (30 * arm + 60 * knob), rel=1e-9)
-    arm_polar = arm * ((76**2 + 16**2) / 12 + 30**2) - bore * 8 - hole * (pin**2 / 8 + 60**2)
+    assert crank.unbalance_kg_m == pytest.approx(1e-3 * (off * arm + 60 * knob), rel=1e-9)
+    arm_polar = arm * ((long**2 + wide**2) / 12 + off**2) - bore * 8
+    arm_polar -= hole * (pin**2 / 8 + 60**2)
     knob_polar = knob * (50 + 60**2) + hole * (pin**2 / 8 + 60**2)
     assert crank.polar_kg_m2 == pytest.approx(1e-6 * (arm_polar + knob_polar), rel=1e-9)
 
