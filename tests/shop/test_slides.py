@@ -52,3 +52,30 @@ def test_a_block_that_slides_is_not_glued() -> None:
     assert "slides with its shaft from -2 to 3 mm" in notes["block middle"]
     assert "lue it" not in notes["block middle"]
     assert "Glue it" in notes["block main"]
+
+
+def test_what_slides_on_screws_has_its_slots_in_floor_and_walls() -> None:
+    """Sheet wheel: screws 7.5 mm to either side of the rod, 7 mm of travel, 3 mm and 2 mm thick."""
+    design = read_design(DESIGNS / "sheet-wheel.toml")
+    slide = design.shaft("spindle").slide
+    assert slide is not None
+    rows = [r for r in plan_rows(design) if r.what == "slot of block spindle"]
+    assert {r.work for r in rows} == {"slot 3.5 mm wide, 7 mm from centre to centre of its ends"}
+    x, y = design.shaft("spindle").at_mm[:2]
+    half = 0.5 * (slide.from_mm + slide.to_mm)
+    places = sorted((r.at[0] - 9.0 - x, r.at[1] - 9.0 - y) for r in rows)  # beyond the wall
+    wanted = [(half * slide.along[0] + s * 7.5 * slide.along[1],
+               half * slide.along[1] + s * 7.5 * slide.along[0]) for s in (-1.0, 1.0)]  # fmt: skip
+    assert places == [pytest.approx(w, abs=1e-6) for w in sorted(wanted)]
+    wall = next(p for p in board_parts(design) if p.name.startswith("wall left"))
+    (cut,) = wall.holes
+    x1, y1, x2, y2 = cut.box
+    # two screws 15 mm apart share the slot: 15 + 7 mm from end to end, and half a screw beyond
+    assert (x2 - x1, y2 - y1) == pytest.approx((15.0 + 7.0 + 2.5, 2.5))
+
+
+def test_a_bridge_that_stays_has_no_slot_and_walls_with_other_slots_are_other_parts() -> None:
+    box = read_design(DESIGNS / "box-wheel.toml")
+    assert not any(p.holes for p in board_parts(box) if p.role == "wall" and "left" in p.name)
+    names = [p.name for p in board_parts(read_design(DESIGNS / "sheet-wheel.toml"))]
+    assert {"wall front", "wall back"} <= set(names)

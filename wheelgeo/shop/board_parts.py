@@ -16,7 +16,7 @@ from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BoardShape, BuiltBody
 from wheelgeo.built.wall import fingered
 from wheelgeo.design.model import Design
-from wheelgeo.geometry.vectors import Vector, along, dot, scale, sub
+from wheelgeo.geometry.vectors import Vector, along, cross, dot, scale, sub
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.fastenings import bolts, pin_words, screwed
 from wheelgeo.shop.floor import slot
@@ -112,7 +112,7 @@ def board_part(design: Design, body: BuiltBody) -> Part:
     outside = polygon_outline(shape.outline)
     drills = tuple(Circle(centre, radius) for centre, radius in shape.holes)
     cuts = bolt_cuts(design, body, [b for b in boards(design) if body.name in b.fits_in]) \
-        if body.kind == "bed" else ()
+        if body.kind in ("bed", "wall") else ()
     flat = body.material in _FROM_SHEET
     part = Part(
         name=body.name,
@@ -138,10 +138,11 @@ def board_part(design: Design, body: BuiltBody) -> Part:
 def bolt_cuts(
     design: Design, base: BuiltBody, resting: Iterable[BuiltBody]
 ) -> tuple[tuple[str, Loop], ...]:
-    """Return the slots for the bolts of what slides on a board, with the name of that.
+    """Return the slots for bolts and screws of what slides on a board, with the name of that.
 
     Each is as long as the travel of its shaft, or a round hole where it has none, in the board's
-    own x and y.
+    own x and y. A block that slides is held by two screws from under the floor, astride its bush;
+    a bridge by two through each wall, which share one slot.
 
     Args:
         design: the wheel.
@@ -152,20 +153,59 @@ def bolt_cuts(
     assert isinstance(shape, BoardShape)
     for body in resting:
         other = body.shape
-        if body.kind not in ("slide", "mother-of-all") or not isinstance(other, BoardShape):
+        if body.kind not in ("slide", "mother-of-all", "block", "bridge") or \
+                not isinstance(other, BoardShape):
             continue
         slide = design.shaft(body.part).slide
-        for (x, y), radius in other.holes:
-            here = other.point(x, y, 0.0)
-            stands = [here] if slide is None else [
-                along(here, slide.along, t) for t in (slide.from_mm, slide.to_mm)
+        for points, radius in _held_through(design, base, body):
+            stands = points if slide is None else [
+                along(p, slide.along, t) for p in points for t in (slide.from_mm, slide.to_mm)
             ]
+            stands = [min(stands), max(stands)]
             apart = [sub(point, shape.origin) for point in stands]
             ends = [(dot(a, shape.x_axis), dot(a, shape.y_axis)) for a in apart]
             long = math.dist(ends[0], ends[-1]) > 1e-6
             cut: Loop = slot(ends[0], ends[-1], 2.0 * radius) if long else Circle(ends[0], radius)
             found.append((body.name, cut))
     return tuple(found)
+
+
+SCREW_ROOM_MM = 0.5
+"""What the slot of a wood screw is wider than the screw."""
+SCREW_IN_MM = 4.5
+"""From a side of a block or bridge to the middle of a screw in it: common practice, no source."""
+
+
+def _held_through(
+    design: Design, base: BuiltBody, body: BuiltBody
+) -> Iterable[tuple[list[Vector], float]]:
+    """Yield where bolts and screws that a board slides by go through another, and their radius.
+
+    Points that share one slot stand together.
+    """
+    shape, slide = body.shape, design.shaft(body.part).slide
+    assert isinstance(shape, BoardShape)
+    if body.kind in ("slide", "mother-of-all"):
+        for (x, y), radius in shape.holes:
+            yield [shape.point(x, y, 0.0)], radius
+        return
+    own = screwed(body, {b.name: b for b in bodies(build(design))})
+    if own is None or slide is None:
+        return
+    way, radius = slide.along, 0.5 * (own.across_mm + SCREW_ROOM_MM)
+    corners = [shape.point(x, y, z) for x, y in shape.outline for z in (shape.low, shape.high)]
+    middle = tuple(0.5 * (min(c[i] for c in corners) + max(c[i] for c in corners))
+                   for i in range(3))  # fmt: skip
+    centre = (middle[0], middle[1], middle[2])
+    side = cross((0.0, 0.0, 1.0), way) if body.kind == "block" else way
+    half = max(dot(sub(c, centre), side) for c in corners) - SCREW_IN_MM
+    ends = [along(centre, side, -half), along(centre, side, half)]
+    if body.kind == "block" and base.kind == "floor":
+        yield [ends[0]], radius
+        yield [ends[1]], radius
+    elif body.kind == "bridge" and base.kind == "wall" and isinstance(base.shape, BoardShape) \
+            and abs(dot(way, base.shape.z_axis)) < 1e-6:
+        yield ends, radius
 
 
 def sides_of(shape: BoardShape) -> tuple[str, ...]:
@@ -208,7 +248,10 @@ def same_part(a: Part, b: Part) -> bool:
     same = (a.role, a.thickness_mm, a.material, a.notes) == (
         b.role, b.thickness_mm, b.material, b.notes,
     )  # fmt: skip
-    if not same or len(a.drills) != len(b.drills):
+    if not same or len(a.drills) != len(b.drills) or len(a.holes) != len(b.holes):
+        return False
+    cuts = [(*p.box, *q.box) for p, q in zip(a.holes, b.holes, strict=True)]
+    if any(math.dist(c[:4], c[4:]) > 1e-6 for c in cuts):
         return False
     assert a.outside is not None
     assert b.outside is not None
@@ -235,21 +278,20 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
         "pin": pin_words(body),
     }
     walls = [name for name in sorted(body.fits_in) if name.startswith("wall ")]
+    slots = "" if slide is None else (
+        f", in slots: it slides with its shaft from {slide.from_mm:g} to {slide.to_mm:g} mm of "
+        "where it is drawn"
+    )
     if body.kind == "bridge" and len(walls) == 1:
-        slots = "" if slide is None else (
-            f", each in a slot in that wall, {slide.to_mm - slide.from_mm:g} mm longer than the "
-            "screw is thick: slack them to let it slide with its shaft"
-        )
         yield (
             f"It reaches out from {walls[0]} alone, since nothing lets it right across: "
             f"{size['screws']} through that wall into its end, with washers, as far apart as its "
             f"width lets them be{slots}."
         )
     elif slide is not None and body.kind in ("block", "bridge"):
+        through = "through the walls into its ends" if walls else "from below through the floor"
         yield (
-            f"It slides with its shaft from {slide.from_mm:g} to {slide.to_mm:g} mm of where it is "
-            "drawn: hold it, without glue, by a screw with a washer at either end, each in a slot "
-            "as long as that."
+            f"Hold it by {size['screws']} {through}, with washers and without glue{slots}."
         )
     elif body.kind == "wall" and fingered(build(design)):
         yield (

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from wheelgeo.built.body import BoardShape, BuiltBody
-from wheelgeo.built.case import BOLT_HOLE_MM
 from wheelgeo.design.model import Design
+from wheelgeo.geometry.segments import Arc
 from wheelgeo.immutable import dataclass
 from wheelgeo.shop.board_parts import (
     base_of,
@@ -132,10 +132,15 @@ def plan_rows(design: Design) -> tuple[PlanRow, ...]:
     for name, cut in slots(design, base):
         a, b, c, d = cut.box
         middle, long = (0.5 * (a + c), 0.5 * (b + d)), cut.length_mm
-        # two straight sides and two half circles
-        ends = 0.5 * (long - math.pi * BOLT_HOLE_MM)
-        work = f"slot {BOLT_HOLE_MM:g} mm wide, {ends:.4g} mm from centre to centre of its ends"
-        rows.append(PlanRow(f"slot of {name}", middle, work, "for the bolts of the slide"))
+        if isinstance(cut, Circle):
+            rows.append(PlanRow(f"hole of {name}", middle, "drill", bored_mm=2.0 * cut.radius_mm))
+            continue
+        arc = next(s for s in cut.segments if isinstance(s, Arc))
+        wide = 2.0 * arc.radius_mm
+        ends = 0.5 * (long - math.pi * wide)  # two straight sides and two half circles
+        work = f"slot {wide:.3g} mm wide, {ends:.4g} mm from centre to centre of its ends"
+        what = "bolts" if name.startswith("slide ") else "screws, from below"
+        rows.append(PlanRow(f"slot of {name}", middle, work, f"for its {what}"))
     for body in standing_on(design, base):
         (x1, y1), (x2, y2) = footprint(base, body)
         work = f"stand it here, {x2 - x1:.4g} x {y2 - y1:.4g} mm"

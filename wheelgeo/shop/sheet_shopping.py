@@ -53,6 +53,7 @@ def shopping(
         *_rods(found, unit), *_bushes(found, unit), *_pins(held, unit), *_cross_pins(found, unit),
         *_dowels(design, unit), *_screws(found, unit), *_cords(bands, unit), *_flyer(design, unit),
         *_leather(found, unit),
+        *_washers(design, found, unit),
     ]  # fmt: skip
     feet = sum(b.kind == "foot" for b in found)
     if feet:
@@ -171,6 +172,22 @@ def _leather(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
     lengths = length_with_unit(unit, 0)
     size = f"{bought_length(unit)(3.0)} thick, {lengths(40.0)} × {lengths(300.0)}"
     return [("leather, with tacks", "1", size, "treadle: its hinge, and its tie to the footman")]
+
+
+def _washers(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
+    """Return the washers of screws that run in slots, and of the pin that a footman turns on."""
+    by_name = {b.name: b for b in found}
+    counts: dict[float, list[tuple[str, int]]] = {}
+    for one in screws(by_name):
+        body = by_name[one.board]
+        if body.kind in ("block", "bridge") and design.shaft(body.part).slide is not None:
+            counts.setdefault(one.across_mm, []).append((one.board, one.count))
+    for body in found:
+        if body.kind == "knob" and body.material == "steel":
+            counts.setdefault(2.0 * _radii(body)[1], []).append(("footman", 2))
+    bought = bought_length(unit)
+    return [("washers", str(sum(n for _, n in some)), f"for {bought(across)}",
+             ", ".join(name for name, _ in some)) for across, some in counts.items()]  # fmt: skip
 
 
 def _screws(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:

@@ -131,7 +131,8 @@ def before_assembly(
     steps += [
         "Saw and drill the boards of the cut list; press each bush into its hole and ream it when "
         "the glue is hard.",
-        "Prick out the board that all stands on, from its left and its front edge, and drill it.",
+        "Prick out the board that all stands on, from its left and its front edge, and drill or "
+        "slot it where the table of drilling says so.",
         "Drill for every wood screw as its board's note says: its own diameter through the first "
         "board, sunk for the head, and two thirds of it in the second.",
     ]
@@ -162,7 +163,9 @@ def after_assembly(
     """
     steps = ["Spin each rod by hand and look along the rim: it must not wobble."]
     if slides:
-        steps.append("Take up the slack of the bands with the slide, and tighten its bolts.")
+        steps.append(
+            "Take up the slack of the bands with the slide, and tighten its bolts or screws again."
+        )
     steps += [
         "A drop of thin oil in every bush before the first turn, and again each hour of spinning.",
         *(f"Turn the drive as it should turn and see how the band lies. {line}." for line in lies),
