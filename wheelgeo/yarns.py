@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from wheelgeo.wheel import Wheel
     from wheelgeo.yarn.hand_spindle_file import HandSpindleAnswer
     from wheelgeo.yarn.hank import ReelParts
+    from wheelgeo.yarn.weighed_hank import WeighedAnswer
 
 TURNS = 200
 """Turns of a reel to a bunch."""
@@ -23,9 +24,8 @@ LANES_MM = 30.0
 """Width over which a bunch is laid on the reel; common practice, no source."""
 PEG_MM = 12.0
 ARMS = 4
-SCALE_G, TURN_OFF = 0.05, 0.002
-"""Standard uncertainties where none is given: of a kitchen scale of 0.1 g, and of a turn of the
-reel as a part of it. Common practice, no source."""
+SCALE_G = 0.05
+"""Standard uncertainty of a kitchen scale of 0.1 g; common practice, no source."""
 
 
 class _Answer:
@@ -87,29 +87,6 @@ class ReelOnWheel:
     drive_turns: float
     reel_rpm: float
     wound_by: int
-
-
-@dataclass(frozen=True)
-class WeighedAnswer:
-    """A count from a weighed hank, at the commercial regain.
-
-    Attributes:
-        count_tex: the count.
-        uncertainty_tex: at 95 %.
-        count_nm: the same as metric count.
-        uncertainty_nm: at 95 %.
-        by_mass: part of the variance that the weighing has.
-        by_length: the length.
-        by_moisture: the moisture.
-    """
-
-    count_tex: float
-    uncertainty_tex: float
-    count_nm: float
-    uncertainty_nm: float
-    by_mass: float
-    by_length: float
-    by_moisture: float
 
 
 @dataclass(frozen=True)
@@ -178,10 +155,11 @@ def yarn_facts(
     from wheelgeo.design.model import Yarn
     from wheelgeo.units.kind import RefusedError
     from wheelgeo.yarn.fibre import FIBRES, LEAST_FIBRES
+    from wheelgeo.yarn.words import one_of
 
-    _one_of(fibre, tuple(FIBRES), "fibre")
-    _one_of(twist, ("S", "Z"), "direction of twist")
-    _one_of(method, tuple(LEAST_FIBRES), "way of spinning")
+    one_of(fibre, tuple(FIBRES), "fibre")
+    one_of(twist, ("S", "Z"), "direction of twist")
+    one_of(method, tuple(LEAST_FIBRES), "way of spinning")
     if turns_per_metre is not None:
         checked_positive(turns_per_metre, "the twist in turns per metre")
     try:
@@ -192,11 +170,6 @@ def yarn_facts(
         read_count(count), fibre, twist, turns_per_metre, fineness=fine, method=method  # type: ignore[arg-type]
     )
     return facts_of(yarn)
-
-
-def _one_of(word: str, known: tuple[str, ...], what: str) -> None:
-    if word not in known:
-        raise QuantityError(f'"{word}" is no {what} known here; there are: {", ".join(known)}')
 
 
 @door(QuantityError)
@@ -247,7 +220,9 @@ def hank(
     expected = None if yarn is None else metric_count(yarn)
     weighed = None
     if weighed_g is not None:
-        weighed, yarn = _weighed(
+        from wheelgeo.yarn.weighed_hank import weighed_hank
+
+        weighed, yarn = weighed_hank(
             weighed_g, weighed_off_g, turns, round_mm, lanes_mm, regain_now, fibre, standard
         )
     wound = None if yarn is None else windings(turns, yarn, lanes_mm, round_mm)
@@ -285,56 +260,19 @@ def _build_up_fits(thick_mm: float, reel: ReelParts) -> None:
 def _on_wheel(wheel: Any, shaft: str | None, turns: int) -> ReelOnWheel:
     """Return the reel on a shaft of a wheel; QuantityError where that shaft does not turn."""
     from wheelgeo.yarn.hank import reeling_turns
+    from wheelgeo.yarn.words import one_of
 
     design, answer = wheel.design, wheel.solve()
     drive, ends = design.drive.shaft, (design.drive.shaft, design.spindle.shaft)
     between = [s.name for s in design.shafts if s.name not in (*ends, design.spindle.bobbin)]
     name = shaft if shaft is not None else (between or [drive])[0]
-    _one_of(name, tuple(s.name for s in design.shafts), "shaft")
+    one_of(name, tuple(s.name for s in design.shafts), "shaft")
     gear = answer.shaft(name).turns_per_drive_turn
     if not gear:
         raise QuantityError(f'no band turns the shaft "{name}"')
     hand = reeling_turns(turns, gear)
     same = gear * answer.shaft(drive).turns_per_drive_turn > 0.0
     return ReelOnWheel(name, hand, abs(gear) * design.drive.speed_rpm, 1 if same else -1)
-
-
-def _weighed(
-    mass_g: float, off_g: float, turns: int, round_mm: float, lanes_mm: float,
-    regain_now: float | None, fibre: str, standard: str,
-) -> tuple[WeighedAnswer, Count]:  # fmt: skip
-    """Return the count of a weighed hank; its length is that of the yarn that the weight tells."""
-    from wheelgeo.design.counts import checked_positive
-    from wheelgeo.design.model import Count
-    from wheelgeo.yarn.fibre import FIBRES, regain
-    from wheelgeo.yarn.hank import Measured, count_of_weighed_hank, windings
-
-    _one_of(fibre, tuple(FIBRES), "fibre")
-    _one_of(standard, ("ASTM D1909", "EU 96/74/EC combed", "EU 96/74/EC carded"), "standard")
-    wanted = regain(fibre, standard)  # type: ignore[arg-type]
-    if regain_now is not None and regain_now > 1.0:
-        raise QuantityError(
-            f"a regain of {regain_now:.0%} is a dripping hank: let it dry, and write the water in "
-            "it over its dry mass, such as 8.5 %"
-        )
-    now = wanted if regain_now is None else regain_now
-    metres = turns * checked_positive(round_mm, "the way once about the reel in mm") / 1000.0
-    found = None
-    # The build-up hangs on the yarn's thickness and so on the count: two or three rounds settle it.
-    for _ in range(20):
-        before = metres
-        found = count_of_weighed_hank(
-            Measured(mass_g, off_g), Measured(metres, TURN_OFF * metres),
-            # A fibre that lies in the room is known to about a point of regain.
-            Measured(now, 0.005), wanted,
-        )  # fmt: skip
-        metres = windings(turns, found.count, lanes_mm, round_mm).length_m
-        if abs(metres - before) <= 1e-12 * metres:
-            break
-    assert found is not None
-    count, off = found.count.value, found.uncertainty_tex
-    nm = 1000.0 / count
-    return WeighedAnswer(count, off, nm, nm * off / count, *found.shares), Count(count, "tex")
 
 
 @door(QuantityError)

@@ -11,21 +11,19 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from wheelgeo.drive.air import Drag, drag_law
-from wheelgeo.drive.band_order import driving_shaft, order_of_bands, shaft_depths
+from wheelgeo.drive.air import Drag
+from wheelgeo.drive.band_order import driving_shaft, order_of_bands
 from wheelgeo.drive.bearing_load import (
     BearingLoads,
     HandForce,
     Placed,
     bearing_loads,
-    hand_place_mm,
-    weights,
-    yarn_on_tip,
 )
 from wheelgeo.drive.rotor import Rotor
 from wheelgeo.drive.statics import margin_at, pulls_under_load, torque_at_slip_nm
 from wheelgeo.drive.tension import RestBand, pull_on_pulley
 from wheelgeo.drive.train import Solution
+from wheelgeo.drive.turning import Turning, turning_shafts
 from wheelgeo.drive.yarn_hold import YarnHold, yarn_hold
 from wheelgeo.immutable import dataclass
 
@@ -175,52 +173,18 @@ def solve_load(solution: Solution, rest: Sequence[RestBand], rotors: Sequence[Ro
     """
     bands = order_of_bands(solution, rest)
     known = tuple(b for b in bands if b.rest_n is not None)
-    torques = _Torques(solution, known, _turning(solution, rotors))
+    torques = _Torques(solution, known, turning_shafts(solution, rotors))
     carry = {b.band.name for b in known}
     driven = [m.band.name for m in solution.bands if m.driver is not None]
     without = tuple(name for name in driven if name not in carry)
     return torques.settle(without)
 
 
-@dataclass(frozen=True)
-class _Turning:
-    """A shaft that turns: its rotor, speed, and what it takes whatever the bands pull.
-
-    ``hand`` is place and arm, mm, of hand or foot, or None.
-    """
-
-    rotor: Rotor
-    omega: float
-    drag: Drag
-    steady: tuple[Placed, ...]
-    hand: tuple[float, float] | None
-
-
-def _turning(solution: Solution, rotors: Sequence[Rotor]) -> dict[str, _Turning]:
-    depths, design = shaft_depths(solution), solution.design
-    by_name = {r.shaft.name: r for r in rotors}
-    made = {}
-    for name in sorted(depths, key=lambda n: depths[n]):
-        speed = solution.shaft(name).speed_rpm or 0.0
-        omega = abs(speed) * math.pi / 30.0
-        hand = None
-        by_limb = design.drive.by != "motor"  # a motor turns its shaft and leans on nothing
-        if by_limb and name == design.drive.shaft and design.drive.radius_mm is not None:
-            hand = hand_place_mm(solution.built), design.drive.radius_mm
-        rotor = by_name[name]
-        steady = list(weights(rotor))
-        if name == design.spindle.shaft:
-            steady.append(yarn_on_tip(solution.built, solution.built.limit("yarn_pull_n")))
-        drag = drag_law(rotor.bodies, omega)
-        made[name] = _Turning(rotor, omega, drag, tuple(steady), hand)
-    return made
-
-
 class _Torques:
     """Settles pulls and bearing friction in turn."""
 
     def __init__(
-        self, solution: Solution, bands: tuple[RestBand, ...], turning: Mapping[str, _Turning]
+        self, solution: Solution, bands: tuple[RestBand, ...], turning: Mapping[str, Turning]
     ) -> None:
         self.design = solution.design
         self.solution = solution

@@ -1,0 +1,58 @@
+"""What each shaft that turns takes whatever the bands pull: weights, yarn, air, and the hand."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from wheelgeo.drive.air import Drag, drag_law
+from wheelgeo.drive.band_order import shaft_depths
+from wheelgeo.drive.bearing_load import Placed, hand_place_mm, weights, yarn_on_tip
+from wheelgeo.drive.rotor import Rotor
+from wheelgeo.drive.train import Solution
+from wheelgeo.immutable import dataclass
+
+
+@dataclass(frozen=True)
+class Turning:
+    """A shaft that turns.
+
+    Attributes:
+        rotor: it, with all that turns with it.
+        omega: its speed, rad/s, positive.
+        drag: of the air.
+        steady: weights and the yarn's pull, each at its place.
+        hand: place along it and arm, mm, of hand or foot; None where neither turns it.
+    """
+
+    rotor: Rotor
+    omega: float
+    drag: Drag
+    steady: tuple[Placed, ...]
+    hand: tuple[float, float] | None
+
+
+def turning_shafts(solution: Solution, rotors: Sequence[Rotor]) -> dict[str, Turning]:
+    """Return every shaft that turns, by name, the driving one first.
+
+    Args:
+        solution: the solved wheel.
+        rotors: its shafts with all that turns with them.
+    """
+    depths, design = shaft_depths(solution), solution.design
+    by_name = {r.shaft.name: r for r in rotors}
+    made = {}
+    for name in sorted(depths, key=lambda n: depths[n]):
+        speed = solution.shaft(name).speed_rpm or 0.0
+        omega = abs(speed) * math.pi / 30.0
+        hand = None
+        by_limb = design.drive.by != "motor"  # a motor turns its shaft and leans on nothing
+        if by_limb and name == design.drive.shaft and design.drive.radius_mm is not None:
+            hand = hand_place_mm(solution.built), design.drive.radius_mm
+        rotor = by_name[name]
+        steady = list(weights(rotor))
+        if name == design.spindle.shaft:
+            steady.append(yarn_on_tip(solution.built, solution.built.limit("yarn_pull_n")))
+        drag = drag_law(rotor.bodies, omega)
+        made[name] = Turning(rotor, omega, drag, tuple(steady), hand)
+    return made
