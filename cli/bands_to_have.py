@@ -48,8 +48,8 @@ def say_bands_to_have(wheel: Wheel, band: str | None, have: str, as_json: bool) 
     if answer.slide is not None:
         says += (
             " Stretch and pull are at the two ends of the slide; tie it where the slide stands "
-            "between these places, nearer to the wheel or farther from it than where it was "
-            "measured."
+            "between these places, nearer to the band's other pulley or farther from it than it "
+            "stands, as measured or in the file."
         )
     says += " Room: how much the band may still grow."
     if any(one.taken_as == "cord" for one in answer.bands):
@@ -75,7 +75,7 @@ def _says(one: BandToHave, unit: str) -> str:
     if one.cut_with_joint_mm is not None:
         says = f"cut {length(one.cut_with_joint_mm, unit)}, joint included: {says}"
     if one.cut_for_room_mm is not None:
-        near = "" if one.at_from == one.at_to else " and tie it with the slide next to the wheel"
+        near = "" if one.at_from == one.at_to else " and tie it at the slide's near end"
         says += f", or cut {length(one.cut_for_room_mm, unit)} now, joint included,{near}"
     return says.rstrip(",")
 
@@ -106,5 +106,5 @@ def _place(farther_mm: float, unit: str) -> str:
     size = abs(farther_mm)
     said = format_inches(size) if unit in INCHES else f"{size:.1f} mm"
     if said in ("0 in", "0.0 mm"):
-        return "as measured"
+        return "as it stands"
     return f"{said} {'farther' if farther_mm > 0.0 else 'nearer'}"
