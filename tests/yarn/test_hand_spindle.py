@@ -137,3 +137,18 @@ def test_a_spindle_of_nothing_is_refused():
         hand_spindle.free_spindle([])
     with pytest.raises(QuantityError, match="density"):
         hand_spindle.free_spindle([hand_spindle.SpindlePiece(8.0, 250.0, 0.0)])
+
+
+def test_torque_of_a_pulled_yarn_summed_over_its_fibres():
+    # Idealised helices of one pitch (Hearle, Grosberg & Backer, Structural Mechanics of Fibers,
+    # Yarns and Fabrics ch. 4, from memory): a fibre at the radius r stands at tan a = 2 pi r T; with
+    # an even pull over the section its part across the axis turns with the arm r. On a grid:
+    pull, thick, twist, cells = 0.2, 0.3, 900.0, 400
+    side, torque, area = thick / 1e3 / cells, 0.0, math.pi * (thick / 2e3) ** 2
+    for i in range(cells):
+        for k in range(cells):
+            r = math.hypot(i + 0.5 - cells / 2, k + 0.5 - cells / 2) * side
+            if r < thick / 2e3:
+                torque += pull / area * side**2 * math.tau * r * twist * r
+    told = hand_spindle.twisted_yarn_torque_nm(pull, thick, twist)
+    assert told == pytest.approx(torque, rel=2e-3)
