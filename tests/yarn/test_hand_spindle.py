@@ -141,7 +141,7 @@ def test_a_spindle_of_nothing_is_refused():
 
 def test_torque_of_a_pulled_yarn_summed_over_its_fibres():
     # Idealised helices of one pitch (Hearle, Grosberg & Backer, Structural Mechanics of Fibers,
-    # Yarns and Fabrics ch. 4, from memory): a fibre at the radius r stands at tan a = 2 pi r T; with
+    # Yarns and Fabrics ch. 4, from memory): a fibre at the radius r leans by tan a = 2 pi r T; with
     # an even pull over the section its part across the axis turns with the arm r. On a grid:
     pull, thick, twist, cells = 0.2, 0.3, 900.0, 400
     side, torque, area = thick / 1e3 / cells, 0.0, math.pi * (thick / 2e3) ** 2
