@@ -20,7 +20,7 @@ from importlib import import_module  # noqa: E402
 from io import TextIOWrapper  # noqa: E402
 
 from wheelgeo.errors import DesignError, WheelError  # noqa: E402
-from wheelgeo_cli.terminal import told, write  # noqa: E402
+from wheelgeo_cli.terminal import tamed, told, write  # noqa: E402
 
 # Our matrices are small: on a busy machine the threads of a linear algebra library wait for one
 # another ten times longer than one of them would compute. It reads this when numpy is loaded.
@@ -146,7 +146,7 @@ def _print_what_we_can() -> None:
 def _say(words: str) -> None:
     """Say on standard error what went wrong; where that is closed, nobody can be told."""
     if sys.stderr is not None:
-        print(words, file=sys.stderr)  # noqa: T201 - this is the program's voice
+        print(tamed(words), file=sys.stderr)  # noqa: T201 - this is the program's voice
 
 
 def _interrupt_again(lost: sys.UnraisableHookArgs) -> None:

@@ -107,10 +107,11 @@ class Terminal:
         else:
             lines = [piece for line in text.split("\n") for piece in wrapped(line, self.width)]
         for line in lines:
-            self._line(self._in_style(line, style))
+            self._line(self._in_style(tamed(line), style))
 
     def labelled(self, label: str, text: str, style: str = "") -> None:
         """Print a text beside its label; what does not fit on the line goes on under the text."""
+        label, text = tamed(label), tamed(text)
         room = max(self.width - cell_width(label), 20)
         lines = textwrap.wrap(text, room, break_long_words=False, break_on_hyphens=False) or [""]
         hang = " " * cell_width(label)
@@ -125,6 +126,25 @@ class Terminal:
 
     def _line(self, text: str) -> None:
         write(self._stream, text + "\n")
+
+
+_TURNING = frozenset("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+"""What turns the direction of writing, so that a line reads as another (Unicode, UAX 9)."""
+
+
+def tamed(text: str) -> str:
+    """Return a text in which nothing moves, colours or turns a terminal: such signs as escapes.
+
+    What somebody else wrote, such as a file's name, may hold them.
+    """
+    if text.isascii() and text.isprintable():
+        return text
+    return "".join(
+        repr(c)[1:-1]
+        if c != "\n" and (unicodedata.category(c) in ("Cc", "Cs") or c in _TURNING)
+        else c
+        for c in text
+    )
 
 
 def wrapped(line: str, width: int) -> list[str]:

@@ -172,6 +172,17 @@ def yarn_facts(
     return facts_of(yarn)
 
 
+MOST_SETT = 1000.0
+"""Threads per cm of a finer cloth than any: 10 micrometres from one to the next."""
+MOST_M = 1e6
+"""A longer warp is a slip of the pen."""
+
+
+def _at_most(value: float, most: float, what: str) -> None:
+    if value > most:
+        raise QuantityError(f"{what} is {value:g}; it must be {most:g} or less")
+
+
 @door(QuantityError)
 def hank(
     count: str | None = None,
@@ -317,6 +328,10 @@ def cloth(
 
     counts = read_count(warp), read_count(warp if weft is None else weft)
     setts = ends_per_cm, ends_per_cm if picks_per_cm is None else picks_per_cm
+    for sett in setts:
+        _at_most(sett, MOST_SETT, "the sett in threads per cm")
+    for metres in (length_m, width_m, loom_waste_m):
+        _at_most(metres, MOST_M, "a length of cloth or warp in m")
     crimps = warp_crimp, weft_crimp
     plied = [_all_strands(count, wheel) for count in counts]
     one, other = (

@@ -139,8 +139,8 @@ def test_shipped_designs_run(name):
     assert warned == ({"crossed-runs-rub"} if crossed else set())
 
 
-def only(design, rule):
-    findings = [f for f in found(design) if f.rule == rule]
+def only(design, rule, where=""):
+    findings = [f for f in found(design) if f.rule == rule and where in f.where]
     assert len(findings) == 1
     return findings[0]
 
@@ -344,3 +344,17 @@ def test_a_stronger_joint_makes_a_cord_safer_by_as_much():
         safe[joined] = found[0].value
         assert f"({joined})" in found[0].says
     assert safe["splice"] / safe["knot"] == pytest.approx(0.85 / 0.50)
+
+
+def test_a_cord_that_breaks_at_its_joint_is_a_fault():
+    box = shipped("box-wheel")
+    torn = only(with_band(box, "second band", stretch=0.99), "cord-strength", '"second band"')
+    near = only(with_band(box, "first band", stretch=0.12), "cord-strength", '"first band"')
+    assert (torn.level, torn.limit, near.level) == ("fault", 1.0, "warning")
+    assert torn.value < 1.0 < near.value < near.limit
+    assert "it breaks" in torn.says
+    assert "cord-strength" not in {
+        f.rule for f in found(torn.remedy.apply()) if f.level == "fault"
+    }
+    allowed = with_limit(with_band(box, "second band", stretch=0.99), cord_strength_factor=0.1)
+    assert only(allowed, "cord-strength", '"second band"').level == "fault"

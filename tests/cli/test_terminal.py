@@ -180,3 +180,14 @@ def test_a_folder_of_no_name_is_a_fault(type_it, tmp_path, monkeypatch, to):
 def test_every_command_says_in_one_way_what_was_assumed(type_it, command):
     out = type_it(command, BOX)[1]
     assert "\nAssumed, because the file does not say:\n" in out
+
+
+def test_nothing_in_a_file_s_name_moves_the_terminal(type_it, tmp_path):
+    evil = tmp_path / "a\x1b[31m\u202eb.toml"
+    _, _, missing = type_it("solve", evil)
+    evil.write_bytes(BOX.read_bytes())
+    _, out, _ = type_it("solve", evil)
+    for said in (missing, out):
+        assert "\\x1b[31m\\u202eb.toml" in said
+        assert not {"\x1b", "\u202e"} & set(said)
+    assert terminal.tamed("Größe ½ ″ 9 mm\n") == "Größe ½ ″ 9 mm\n"

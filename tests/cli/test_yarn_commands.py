@@ -288,3 +288,10 @@ def test_a_weighed_hank_of_a_wool_wheel_has_wool_s_regain(type_it):
     of_wheel = asked(type_it, "hank", file, *weighed)["weighed"]
     assert of_wheel == asked(type_it, "hank", *weighed, "--fibre", "wool")["weighed"]
     assert of_wheel != asked(type_it, "hank", *weighed)["weighed"]
+
+
+def test_cloth_that_nobody_weaves_is_refused(type_it):
+    for more in (("--sett", "1e300"), ("--sett", "10", "--length", "1e9 m")):
+        status, _, err = type_it("cloth", "40 Nm", *more)
+        assert status == 2
+        assert "or less" in err

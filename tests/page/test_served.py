@@ -139,9 +139,24 @@ def test_clients_that_never_read_or_never_end_hold_nobody_up(served):
             line.close()
 
 
-def test_more_clients_than_are_held_are_sent_away(served):
+def test_connections_without_a_word_keep_nobody_out(served):
     lines = [socket.create_connection(("127.0.0.1", served.port), timeout=30) for _ in range(300)]
     try:
+        assert served.get(f"{served.key}/")[0] == 200
+        assert lines[0].recv(1) == b""  # the oldest of them was sent away
+    finally:
+        for line in lines:
+            line.close()
+
+
+def test_more_clients_than_are_held_are_sent_away(served):
+    lines = []
+    try:
+        for _ in range(256):
+            lines.append(socket.create_connection(("127.0.0.1", served.port), timeout=30))
+            lines[-1].sendall(head(served))
+            assert lines[-1].recv(12) == b"HTTP/1.1 200"
+        lines.append(socket.create_connection(("127.0.0.1", served.port), timeout=30))
         lines[-1].sendall(head(served))
         assert lines[-1].recv(12) == b"HTTP/1.1 503"
     finally:

@@ -26,6 +26,7 @@ from wheelgeo.drive.load import BandLoad, StopLoad
 
 BELT_EQUATION = "belt equation, friction with the wedge of the groove over the true wrap"
 _SLIPS_AT = 1.0
+_BREAKS_AT = 1.0
 
 
 def mend_running(
@@ -82,7 +83,7 @@ def stretch_unusual(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
 def cord_strained(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a cord's greatest stress comes too near its strength."""
-    limit = wheel.limit("cord_strength_factor")
+    limit = max(wheel.limit("cord_strength_factor"), _BREAKS_AT)
     for load in wheel.loaded.load.bands:
         material = find_material(load.rest.band.material, wheel.design.materials)
         strength = None if material is None else material.strength_mpa
@@ -94,13 +95,17 @@ def cord_strained(wheel: WheelUnderCheck) -> Iterator[Finding]:
         factor = joint.strength * strength.value * load.rest.section_mm2 / tight
         if factor >= limit:
             continue
-        name = load.rest.band.name
+        name, breaks = load.rest.band.name, factor < _BREAKS_AT
+        level: Level = "fault" if breaks else "warning"
+        wants = _BREAKS_AT if breaks else limit
         where, pulls = f'band "{name}"', wheel.ranges.tight_n(name) or (tight, tight)
-        certainty = how_sure(strength.high * load.rest.section_mm2 / pulls[0] < limit)
+        most = joint.strength * strength.high * load.rest.section_mm2
+        certainty = how_sure(most / pulls[0] < wants)
+        held = "it breaks" if breaks else f"practice wants {plain(limit, 1)}"
         yield Finding(
-            "cord-strength", "warning", where, factor, limit, "",
+            "cord-strength", level, where, factor, wants, "",
             f"{where} carries up to {plain(tight, 1)} N: its safety factor against breaking at its "
-            f"joint ({joint.name}) is {plain(factor, 1)}, and practice wants {plain(limit, 1)}",
+            f"joint ({joint.name}) is {plain(factor, 1)}, and {held}",
             LIMITS["cord_strength_factor"].source,
             mend_running(
                 wheel, cord_strained, slacker(wheel.design, load.rest),

@@ -99,12 +99,14 @@ class Listener:
     def __init__(self, answer: Answering) -> None:
         self.answer = answer
         self.open_now = 0
+        self._strangers: dict[asyncio.StreamWriter, None] = {}  # the oldest first
 
     async def serve(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         """Serve one connection until either side ends it."""
         self.open_now += 1
+        self._strangers[writer] = None
         try:
-            if self.open_now > CLIENTS:
+            if self.open_now > CLIENTS and not self._make_room(writer):
                 await _write(writer, refusal(503), keep=False)
                 return
             while await self._one(reader, writer):
@@ -113,7 +115,20 @@ class Listener:
             pass  # the other side is gone, or as good as gone: there is nobody left to tell
         finally:
             self.open_now -= 1
+            self._strangers.pop(writer, None)
             writer.transport.abort()
+
+    def _make_room(self, newest: asyncio.StreamWriter) -> bool:
+        """Send away the oldest connection that was never answered well; False where there is none.
+
+        Who holds the key is so let in, however many others hold connections open without a word.
+        """
+        oldest = next((writer for writer in self._strangers if writer is not newest), None)
+        if oldest is None:
+            return False
+        del self._strangers[oldest]
+        oldest.transport.abort()
+        return True
 
     async def _one(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> bool:
         """Serve one request; tell whether another may come."""
@@ -126,6 +141,8 @@ class Listener:
             return False
         reply = await self.answer(request)
         # After a refusal nothing that follows on the connection is trusted to be a request.
+        if reply.status == 200:
+            self._strangers.pop(writer, None)
         keep = reply.status == 200 and request.fields.get("connection", "").lower() != "close"
         await _write(writer, reply, keep, request.method == "HEAD")
         return keep
