@@ -19,7 +19,9 @@ SKETCH = """\
              |<------------- e ------------>|
 
   b: depth of the wheel's groove. Where callipers do not reach, lay a thread
-  in the groove once round, and measure its girth instead.
+  in the groove once round, and measure its girth instead. Look into both
+  grooves: in a vee (v) the cord hangs between the sides; in a round (r) or
+  worn (w) one it lies on the bottom.
 """
 
 
@@ -52,7 +54,7 @@ WHORL = (
              "cannot)", ("whorl",)),
 )  # fmt: skip
 _WAYS = ("apart", "edge_to_edge", "over_axles", "fits")
-_SHAPES = "v (vee), r (round) or w (worn round at the bottom) (Enter: not looked)"
+_SHAPES = "v, r or w (Enter: not looked)"
 APART = (
     Question("apart", "e  From the middle of the axle to the middle of the spindle (Enter: I "
              "cannot)", _WAYS[1:]),
