@@ -142,8 +142,12 @@ def test_the_bobbin_and_its_whorl_are_glued_on_one_sleeve_that_comes_off_whole()
 
 
 def test_what_is_taken_off_before_a_spindle_comes_out_is_named():
-    """The box's supports are closed round the rod; upright, the bridge alone is over the whorl."""
-    assert set(first_off(build(BOX), "spindle")) == {"support spindle 1", "support spindle 2"}
+    """The box's supports are split: their caps. Closed ones come off whole; upright, the bridge."""
+    assert set(first_off(build(BOX), "spindle")) == {"cap spindle 1", "cap spindle 2"}
+    closed = replace(BOX, spindle=replace(
+        BOX.spindle, bearings=tuple(replace(b, split=False) for b in BOX.spindle.bearings)
+    ))
+    assert set(first_off(build(closed), "spindle")) == {"support spindle 1", "support spindle 2"}
     upright = read_design(DESIGNS / "parallel-box-wheel.toml")
     assert first_off(build(upright), "spindle") == ("bridge spindle",)
     told = {f.rule: f for f in check_whole(upright).findings}["packing"]

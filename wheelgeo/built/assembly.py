@@ -114,7 +114,7 @@ def _taken_apart(built: Built) -> Assembly:
     return Assembly(tuple(apart), tuple(stuck))
 
 
-COMES_OFF = {"bridge", "support", "maiden", "wall", "lid", "crank", "knob"}
+COMES_OFF = {"cap", "bridge", "support", "maiden", "wall", "lid", "crank", "knob"}
 """Kinds that are screwed or pinned, without glue, so that they come off again."""
 
 
