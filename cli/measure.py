@@ -62,7 +62,10 @@ def measure(
     _print_results(out, answer, unit)
     _print_verdict(out, answer, unit)
     if write is not None:
-        out.print(f"Written to {write}, without [[measured]]: the values hold it now.")
+        out.print(
+            f"Written to {write}, without [[measured]]: the values hold it now. A file takes its "
+            "numbers as measured apart, so that its bands are told less sure than here."
+        )
 
 
 def _print_values(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
