@@ -114,6 +114,28 @@ def test_dead_points_lift_and_angle_are_found_and_near_misses_are_not() -> None:
     assert "treadle-transmission" in found_rules(floor_wheel(treadle=flat))
 
 
+def test_a_short_treadle_rocks_the_foot_too_far() -> None:
+    """Its pivot below and aside by the lever, it rocks about 2 asin(throw over lever)."""
+
+    def rule(lever: float) -> float | None:
+        design = floor_wheel(treadle=Treadle(lever_mm=lever, pivot_across_mm=lever))
+        throw = design.drive.radius_mm
+        assert throw is not None
+        found = treadle_geometry(build(design))
+        assert found is not None
+        by_hand = 2.0 * math.degrees(math.asin(throw / lever))
+        assert found.linkage.swing_deg == pytest.approx(by_hand, abs=0.5)
+        answer = wheelgeo.load(FLOOR).with_design(design).check()
+        told = [f for f in answer.findings if f.rule == "foot-rock"]
+        assert all("about" in f.remedy.says for f in told)
+        return told[0].value if told else None
+
+    throw = floor_wheel().drive.radius_mm or 0.0
+    longest = throw / math.sin(math.radians(15.0))
+    assert rule(1.05 * longest) is None
+    assert (rule(0.9 * longest) or 0.0) > 30.0
+
+
 def test_the_hand_on_the_rim_is_a_driver_too() -> None:
     driver = driver_of(build(floor_wheel(by="hand", radius_mm=250.0)))
     assert driver is not None

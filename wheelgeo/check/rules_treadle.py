@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from wheelgeo.check.finding import Finding, advice, plain
@@ -27,7 +28,7 @@ def treadle_turns(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
 
 def treadle_suits_foot(wheel: WheelUnderCheck) -> Iterator[Finding]:
-    """Warn where the footman pushes across its lever, or the foot is lifted too high."""
+    """Warn where the footman pushes across its lever, or the foot is lifted or rocked too far."""
     if treadle_trouble(wheel.solution.built):
         return
     found = treadle_geometry(wheel.solution.built)
@@ -41,6 +42,17 @@ def treadle_suits_foot(wheel: WheelUnderCheck) -> Iterator[Finding]:
             f"strains its pins; {plain(limit)}° is the least that pushes well",
             LIMITS["transmission_deg"].source,
             advice("set the pivot farther aside or lower, or lengthen the lever"),
+        )  # fmt: skip
+    rocks, rest = found.linkage.swing_deg, wheel.limit("foot_rock_deg")
+    if rocks > rest:
+        throw, lever = found.linkage.crank_mm, found.linkage.lever_mm
+        longer = throw / math.sin(math.radians(0.5 * rest))
+        yield Finding(
+            "foot-rock", "warning", "drive", rocks, rest, "deg",
+            f"the treadle rocks the foot through {plain(rocks, 0)}° in each turn; "
+            f"{plain(rest, 0)}° tires no ankle", LIMITS["foot_rock_deg"].source,
+            advice(f"lengthen its lever from {plain(lever, 0)} to about {plain(longer, 0)} mm, or "
+                   "shorten the throw of the crank"),
         )  # fmt: skip
     lift, most = found.linkage.foot_lift_mm, wheel.limit("foot_lift_mm")
     if lift > most:

@@ -84,6 +84,11 @@ _TABLE: tuple[Limit, ...] = (
     Limit("foot_start_force_n", 60.0, "N", "force of the foot in starting"),
     Limit("foot_lift_mm", 160.0, "mm", "how far a foot is lifted in each turn"),
     Limit(
+        "foot_rock_deg", 30.0, "deg", "angle through which a treadle rocks the foot in each turn",
+        "an ankle bends 20 degrees up and 50 down at most (American Academy of Orthopaedic "
+        "Surgeons, joint motion; from memory); less than half of it for hours: common practice",
+    ),
+    Limit(
         "transmission_deg", 40.0, "deg", "least angle between footman and lever",
         "Shigley & Uicker, Theory of Machines and Mechanisms: 40 to 45 degrees; from memory",
     ),
