@@ -89,7 +89,7 @@ def tolerance(
     out.print(answer.title, style="bold")
     _print_results(out, answer)
     _print_shares(out, answer.ratio)
-    _print_tightness(out, answer.tightness)
+    _print_tightness(out, answer.tightness, answer.ratio)
     _print_uneven(out, answer.uneven)
     _print_slides(out, answer.bands)
     _print_sources(out, answer)
@@ -154,10 +154,15 @@ def _print_shares(out: Terminal, ratio: SpreadAnswer) -> None:
     out.print(rows)
 
 
-def _print_tightness(out: Terminal, tight: TightnessAnswer) -> None:
+def _print_tightness(out: Terminal, tight: TightnessAnswer, ratio: SpreadAnswer) -> None:
     wanted, now = 100 * tight.wanted_twist_error, 100 * tight.twist_error
+    drawn = ratio.monte_carlo
+    within = f"within {now:.1f} %"
+    if not drawn.agrees:
+        low, high = (100 * (end / ratio.value - 1.0) for end in (drawn.from_, drawn.to))
+        within = f"from {low:.1f} % to {high:+.1f} % off, as simulated"
     out.print()
-    head = f"  Twist comes out within {now:.1f} %; {wanted:.1f} % is wanted: "
+    head = f"  Twist comes out {within}; {wanted:.1f} % is wanted: "
     if tight.factor is None:
         out.print(f"{head}nothing that is made has a part in it.")
     elif tight.factor == 0.0:
@@ -169,7 +174,7 @@ def _print_tightness(out: Terminal, tight: TightnessAnswer) -> None:
     classes = ", ".join(f"{c.class_} {100 * c.twist_error:.1f} %" for c in tight.classes)
     out.print(f"  By class of general tolerance: {classes}.")
     rows = table(
-        "How tight each size must be", ">tolerance now ±", ">if all are tightened alike ±",
+        "How tight each size must be", ">tolerance now ±", ">so that each counts the same ±",
         ">if only this one ±",
     )  # fmt: skip
     for size in tight.dimensions[:_SHOWN]:
@@ -177,8 +182,9 @@ def _print_tightness(out: Terminal, tight: TightnessAnswer) -> None:
         rows.add_row(size.what, *(_allowed(value, size.unit) for value in now_all_one))
     out.print(rows)
     out.print(
-        "  If all are tightened alike, each makes the same part of the uncertainty. A dash: this "
-        "one alone cannot do it."
+        "  So that each counts the same: all of these together do it too, and each makes the same "
+        "part of the uncertainty, so that some may be looser than now. A dash: this one alone "
+        "cannot do it."
     )
 
 

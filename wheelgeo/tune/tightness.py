@@ -50,7 +50,8 @@ class Tightness:
 
     Attributes:
         wanted_error: twist error that is to be kept, a fraction.
-        twist_error: the expanded uncertainty of twist now, a fraction.
+        twist_error: the expanded uncertainty of twist now, a fraction; where the law of propagation
+            is too rough, the larger part of the simulated interval.
         factor: the tolerances of everything that somebody makes, times this, would just do; 0
             where cords and slip alone are too much, None where nothing made has a part in it.
         allowances: one a dimension that somebody makes, the weightiest first.
@@ -66,7 +67,7 @@ class Tightness:
 
 def tightness(
     solution: Solution, allowed: Allowed, uncertain: Sequence[Uncertain], ratio: Budget,
-    wanted: float,
+    wanted: float, coverage: float | None = None,
 ) -> Tightness:
     """Return how tight the dimensions must be.
 
@@ -76,6 +77,8 @@ def tightness(
         uncertain: every number that is off.
         ratio: the ratio with its uncertainty.
         wanted: twist error to be kept, a fraction: the expanded uncertainty that is aimed at.
+        coverage: half of what covers the ratio over its standard uncertainty, from a simulation;
+            None takes the budget's own factor.
 
     Raises:
         SearchError: the wanted error is not above 0.
@@ -83,16 +86,17 @@ def tightness(
     if not (math.isfinite(wanted) and wanted > 0.0):
         raise SearchError(f"the twist error that is wanted must be above 0, not {wanted:g}")
     by_name = {d.what: d for d in uncertain}
-    target = (wanted * abs(ratio.value) / ratio.coverage_factor) ** 2
+    factor = ratio.coverage_factor if coverage is None else coverage
+    target = (wanted * abs(ratio.value) / factor) ** 2
     bought = math.fsum(c.uncertainty**2 for c in ratio.contributions if not by_name[c.name].made)
     made = ratio.standard_uncertainty**2 - bought
     left = max(target - bought, 0.0)
     return Tightness(
         wanted,
-        ratio.expanded_uncertainty / abs(ratio.value),
+        factor * ratio.standard_uncertainty / abs(ratio.value),
         math.sqrt(left / made) if made > 0.0 else None,
         _allowances(by_name, ratio, target, left),
-        tuple(_verdict(solution, allowed, letter, wanted, ratio) for letter in CLASSES),
+        tuple(_verdict(solution, allowed, c, wanted, ratio, factor) for c in CLASSES),
     )
 
 
@@ -118,10 +122,15 @@ def _alone(left: float, sensitivity: float) -> float | None:
 
 
 def _verdict(
-    solution: Solution, allowed: Allowed, letter: ToleranceClass, wanted: float, ratio: Budget
+    solution: Solution,
+    allowed: Allowed,
+    letter: ToleranceClass,
+    wanted: float,
+    ratio: Budget,
+    factor: float,
 ) -> ClassVerdict:
     uncertain, _ = uncertain_of(solution, replace(allowed, general=letter))
     model, inputs = ratio_model(solution, uncertain)
     budget = propagate(model, inputs, ratio.coverage_probability)[0]
-    error = budget.expanded_uncertainty / abs(budget.value)
+    error = factor * budget.standard_uncertainty / abs(budget.value)
     return ClassVerdict(letter, error, error <= wanted)

@@ -75,8 +75,16 @@ def tolerance(
     bands = tuple(band_spread(solution, motion, uncertain, drawing) for motion in moving)
     if wanted_error is None:
         wanted_error = limit_value("twist_error_fraction", design.limits)
-    tight = tightness(solution, allowed, uncertain, ratio.budget, wanted_error)
+    drawn = None if ratio.agree else _drawn_coverage(ratio)
+    tight = tightness(solution, allowed, uncertain, ratio.budget, wanted_error, drawn)
     return Tolerance(design, allowed, uncertain, ratio, _twist(design, ratio), bands, tight, notes)
+
+
+def _drawn_coverage(ratio: Spread) -> float | None:
+    """Return the larger part of the simulated interval over the standard uncertainty."""
+    low, high = ratio.drawn.symmetric
+    value, off = ratio.budget.value, ratio.budget.standard_uncertainty
+    return max(value - low, high - value) / off if off > 0.0 else None
 
 
 def _twist(design: Design, ratio: Spread) -> Spread | None:
