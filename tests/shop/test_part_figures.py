@@ -1,7 +1,9 @@
 """Paper alone tells where every hole, notch and slope of a board is."""
 
+import io
 import math
 
+import pdfplumber
 import pytest
 
 from wheelgeo.design.library import design_text
@@ -11,7 +13,7 @@ from wheelgeo.drive.train import solve_drive
 from wheelgeo.shop.part_figures import hole_places, part_figures, told_by_figure
 from wheelgeo.shop.parts import parts_of
 from wheelgeo.shop.plan import raised_places
-from wheelgeo.shop.templates import template_parts
+from wheelgeo.shop.templates import template_parts, template_pdf
 
 FARM = parse_design(design_text("farm-wheel"))
 SHEET = parse_design(design_text("sheet-wheel"))
@@ -73,6 +75,13 @@ def test_every_board_with_a_hole_a_notch_or_a_slope_is_told_and_plain_ones_are_n
         told = any(head.startswith(one.name) for head in heads)
         assert told == told_by_figure(one), one.name
     assert not told_by_figure(part(FARM, "leg 1 to 4"))
+
+
+def test_the_head_of_a_tile_says_to_its_end_how_the_board_lies():
+    content = template_pdf([part(FARM, "post axle 1 to 2")], FARM.title)
+    with pdfplumber.open(io.BytesIO(content)) as pdf:
+        for page in pdf.pages:
+            assert "seen from the front: bottom at left, right below" in page.extract_text()
 
 
 def test_sawn_boards_with_holes_have_templates_and_plain_ones_have_none():

@@ -50,6 +50,8 @@ CURVE_DEG = 30.0
 """Largest piece of an arc that one cubic curve draws, degrees."""
 BARS_MM = ((100.0, "100 mm"), (101.6, "4 in"))
 _THICK_MM, _THIN_MM = 0.3, 0.15
+LEAST_MM = 1.8
+"""Letters of a page's head are made no smaller than this to let it stand in one line."""
 _UNICODE = "DejaVuSans"
 
 
@@ -270,8 +272,10 @@ def _draw_label(canvas: Canvas, label: Label) -> None:
 
 
 def _write(canvas: Canvas, words: str, at: Point, height: float, room: float = 1e9) -> None:
-    """Write a line of text, cut short where it would leave its room."""
+    """Write a line of text, smaller where it would leave its room, and cut short where even so."""
     font, size = _font(words), height / 0.72 * mm
+    wide = pdfmetrics.stringWidth(_printable(words), font, size)
+    size *= max(min(1.0, room * mm / wide), min(1.0, LEAST_MM / height)) if wide else 1.0
     shown = _cut_to(_printable(words), lambda s: pdfmetrics.stringWidth(s, font, size), room * mm)
     canvas.setFont(font, size)
     canvas.drawString(*_points(at), shown)
