@@ -113,9 +113,11 @@ def drawn_body(body: BuiltBody) -> TurnedBody | FlatBody:
         # its outline goes round by the bore, the last two corners
         kind = _KINDS.get(body.kind, "other")
         return TurnedBody(body.name, kind, shape.origin, shape.axis, shape.outline[:-2])
-    low, high = (
-        tuple(shape.point(x, y, z) for x, y in shape.outline) for z in (shape.low, shape.high)
-    )
+    outline = shape.outline
+    if body.whole is not None:  # half of a split board, drawn without the half of its hole
+        sides = {min(x for x, _ in outline), max(x for x, _ in outline)}
+        outline = tuple(p for p in outline if p[0] in sides)
+    low, high = (tuple(shape.point(x, y, z) for x, y in outline) for z in (shape.low, shape.high))
     boxes = tuple(piece for piece in body.pieces if isinstance(piece, Box))
     return FlatBody(body.name, low, high, boxes)
 
