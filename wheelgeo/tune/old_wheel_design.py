@@ -21,6 +21,7 @@ from wheelgeo.geometry.groove import (
     VeeGroove,
     WornGroove,
 )
+from wheelgeo.geometry.tangent import NEARLY_TOUCHING
 from wheelgeo.immutable import dataclass
 
 Shape = Literal["vee", "round", "worn"]
@@ -228,7 +229,8 @@ def _where_it_fits(design: Design, path_mm: float) -> Design:
 
     # A path is at least twice as long as its axes are apart (twice that, gone twice round), and it
     # grows steadily with them: the root is between touching pulleys and half the path.
-    low, high = abs(touching) * (1.0 + 1e-9) + 1e-6, 0.5 * path_mm / len(others)
+    low = abs(touching) + 1.01 * NEARLY_TOUCHING * (big + max(others))
+    high = 0.5 * path_mm / len(others)
     here = too_long(low)
     if high <= low or (here is not None and here > 0.0):
         says = "no distance makes such a band fit this wheel and whorl: it is too short"
