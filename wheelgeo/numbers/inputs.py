@@ -73,7 +73,8 @@ def inputs(design: Design) -> tuple[NamedInput, ...]:
     full = {spot.full_key for spot in spots}
 
     def key_of(spot: Spot) -> str:
-        alone = count[spot.short_key] == 1 and spot.short_key not in full - {spot.full_key}
+        other = spot.short_key != spot.full_key and spot.short_key in full
+        alone = count[spot.short_key] == 1 and not other
         return spot.short_key if alone else spot.full_key
 
     return tuple(_input(design, spot, key_of(spot)) for spot in spots)

@@ -9,6 +9,7 @@ in backing off: the same path run through the other way, so that a leaving run a
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
@@ -54,9 +55,9 @@ def results(design: Design) -> tuple[Result, ...]:
     Where two results would have one key, each has its full key, with kind and band in front.
     """
     listed = _listed(design)
-    short = [result.key for result, _ in listed]
+    short = Counter(result.key for result, _ in listed)
     return tuple(
-        result if short.count(result.key) == 1 else replace(result, key=full)
+        result if short[result.key] == 1 else replace(result, key=full)
         for result, full in listed
     )
 
