@@ -133,11 +133,11 @@ def test_a_rod_goes_with_what_is_fixed_on_it_and_a_board_with_its_bush():
 
 def test_the_bobbin_and_its_whorl_are_glued_on_one_sleeve_that_comes_off_whole():
     """A bobbin that turns freely on its sleeve is reached by neither whorl nor brake."""
-    for name in ("flyer-wheel", "farm-wheel"):
+    for name in ("flyer-wheel", "braked-bobbin-wheel"):
         steps = assembly(build(read_design(DESIGNS / f"{name}.toml"))).together
         sleeve = next(s for s in steps if s.kind == "sleeve")
         assert "bobbin" in sleeve.parts
-        assert {"pulley bobbin whorl"} <= set(sleeve.parts) or name == "farm-wheel"
+        assert {"pulley bobbin whorl"} <= set(sleeve.parts) or name == "braked-bobbin-wheel"
         assert not any(s.what == "bobbin" for s in steps)
 
 
@@ -160,3 +160,18 @@ def test_a_spindle_that_stays_within_the_case_is_not_taken_out():
     short = replace(spindle, ends_mm=(spindle.ends_mm[0], 140.0))
     inside = replace(BOX, shafts=tuple(short if s.name == "spindle" else s for s in BOX.shafts))
     assert "packing" not in {f.rule for f in check_whole(inside).findings}
+
+
+def test_a_flyer_lifts_out_of_split_maidens_with_its_bobbin_on_it():
+    """So the bobbin is changed without a maiden off: what rides on the rod goes in with it."""
+    farm = read_design(DESIGNS / "farm-wheel.toml")
+    steps = assembly(build(farm)).together
+    flyer = next(s for s in steps if s.what == "rod flyer")
+    assert {"rod bobbin", "bobbin", "pulley flyer whorl", "bearing flyer 1"} <= set(flyer.parts)
+    assert flyer.along == (0.0, 0.0, 1.0)
+    order = [s.what for s in steps]
+    assert order.index("rod flyer") < order.index("drive band") < order.index("cap flyer 1")
+    one = replace(farm, spindle=replace(farm.spindle, bearings=tuple(
+        replace(b, split=False) for b in farm.spindle.bearings
+    )))
+    assert "rod bobbin" in [s.what for s in assembly(build(one)).together]

@@ -145,7 +145,9 @@ def units(found: Sequence[BuiltBody]) -> Iterator[Unit]:
     """
     taken: set[str] = set()
     flyers = {b.part for b in found if b.kind == "flyer"}
-    for rod in (b for b in found if b.kind == "rod"):
+    for rod in sorted((b for b in found if b.kind == "rod"), key=lambda b: b.part not in flyers):
+        if rod.name in taken:  # a sleeve that goes in with the flyer that it turns on
+            continue
         fixed = [b for b in found if b.kind in _TURNS_ON_ROD and b.part == rod.part and b.turns]
         if not rod.turns:  # a pin: what turns on it is put on it
             fixed = []
@@ -153,7 +155,11 @@ def units(found: Sequence[BuiltBody]) -> Iterator[Unit]:
         caps = {name for b in found if b.kind == "cap" for name in b.fits_in}
         fixed += [b for b in found if b.kind == "bearing" and b.part == rod.part
                   and b.name in caps]  # fmt: skip
-        if rod.part in flyers:  # the bobbin comes off behind the whorl
+        held = [b for b in found if b.kind == "bearing" and b.part == rod.part]
+        if rod.part in flyers and held and all(b.name in caps for b in held):
+            # it lifts out of its split maidens whole, and is stripped on the bench
+            fixed += riding(found, rod)
+        elif rod.part in flyers:  # the bobbin comes off behind the whorl
             fixed = [b for b in fixed if b.kind != "pulley"]
         taken |= {rod.name, *(b.name for b in fixed)}
         yield Unit(rod.name, "rod", (rod, *fixed))
@@ -172,6 +178,13 @@ def units(found: Sequence[BuiltBody]) -> Iterator[Unit]:
     for body in found:  # a bush in no board: a user's own stand holds it
         if body.kind == "bearing" and body.name not in taken:
             yield Unit(body.name, "support", (body,))
+
+
+def riding(found: Sequence[BuiltBody], rod: BuiltBody) -> list[BuiltBody]:
+    """Return the sleeves that turn on a rod, with all that is on them."""
+    sleeves = [b for b in found if b.kind == "rod" and rod.name in b.fits_in]
+    parts = {b.part for b in sleeves}
+    return [*sleeves, *(b for b in found if b.kind in _TURNS_ON_ROD and b.part in parts)]
 
 
 def _next(

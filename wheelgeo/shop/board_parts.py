@@ -49,7 +49,8 @@ _GLUED = {
     "slots of the floor, each nut let flush into the upper face of the slide. Slack them with a "
     "hex key from below to take up a band.",
     "post": "From below {screws}, no tenon: it comes in from the side.",
-    "maiden": "From below {screws}, no glue and no tenon: it comes off sideways to free the rod.",
+    "maiden": "From below through the mother-of-all {screws}, no glue and no tenon: to reach them "
+    "it is unbolted and lifted.",
     "mother-of-all": "Bolts through slots in the bed hold it, {bolts}, wing nuts below; slack them "
     "to take up a band.",
     "bed": "Glue it on the sloping end of its post, {screws} from above, their heads sunk.",

@@ -22,15 +22,15 @@ _HOW = {
     "block": "Fix {what} on its place {way}, as its note in the cut list says{parts}.",
     "slide": "Lay {what} on its place; it is bolted down when all stands on it that it carries.",
     "bed": "Glue {what} on its post {way}.",
-    "mother-of-all": "Lay {what} on its bed {way}, and bolt it so that it can be slid.",
+    "mother-of-all": "Lay {what} on its bed {way}; it is bolted when its maidens stand on it.",
     "post": "Put {what} in place {way}{parts}, and screw it from below.",
     "leg": "Glue {what} under the table, square, and screw it from above.",
     "trestle foot": "Glue {what} across under its two legs, and hold each by a long screw from "
     "below, its head let in.",
     "support": "Put {what} in place {way}{parts}, and screw it from below, a slide lifted for it "
     "and then bolted down: no glue, it comes off to change a band.",
-    "maiden": "Put {what} in place {way}{parts}, and screw it from below: no glue, it comes off to "
-    "free the rod.",
+    "maiden": "Put {what} in place {way}{parts}, and screw it from below, the mother-of-all lifted "
+    "for it and then bolted: no glue, it comes off to free the rod.",
     "bridge": "Put {what} in place {way}{parts}, and screw it through the walls: no glue, it comes "
     "off to change a band.",
     "cap": "Lay {what} over its bush and hold it down by its two screws: it comes off to free the "
