@@ -39,7 +39,10 @@ def of_rule(findings, rule, *words):
     ]  # fmt: skip
 
 
-SPINDLE = "bearings = [{ at = -14, kind = \"brass\" }, { at = 24, kind = \"brass\" }]"
+SPINDLE = (
+    'bearings = [{ at = -14, kind = "brass", split = true }, '
+    '{ at = 24, kind = "brass", split = true }]'
+)
 BOX_ENDS = "ends = [-20, 175]"
 BOX_COP = "cop = { from = 65, to = 120, diameter = 24"
 BOX_SLIDE = "from = -6, to = 4 }"
