@@ -16,6 +16,7 @@ Childs, Turbomachinery Rotordynamics (synchronous whirl); both from memory.
 from __future__ import annotations
 
 import itertools
+from bisect import bisect
 from typing import TYPE_CHECKING, Any
 
 from wheelgeo.immutable import dataclass
@@ -172,7 +173,9 @@ def mass_matrix(beam: Beam, nodes: tuple[float, ...], whirling: bool) -> Matrix:
 
 
 def _index(nodes: tuple[float, ...], place: float) -> int:
-    return min(range(len(nodes)), key=lambda i: abs(nodes[i] - place))
+    after = bisect(nodes, place)  # they ascend
+    near = range(max(after - 1, 0), min(after + 1, len(nodes)))
+    return min(near, key=lambda i: abs(nodes[i] - place))
 
 
 def _per_element(beam: Beam, nodes: tuple[float, ...], name: str) -> Any:
