@@ -117,6 +117,9 @@ draw = 600
 inside = [385, 190, 70]
 spinner = "back"
 corner = [0, 0, 0]
+
+[limits]
+start_force_n = 20            # a strong hand: a band that is kept may pull three times as hard
 """
 
 
