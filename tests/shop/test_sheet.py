@@ -29,6 +29,7 @@ from wheelgeo.design.materials import CORDS
 from wheelgeo.design.model import Design, Stock, Vector, VeeGroove
 from wheelgeo.drawing.figure import PaperFigure, markup
 from wheelgeo.drawing.strokes import InkArc, Pen, Stroke
+from wheelgeo.drive.running import load_wheel
 from wheelgeo.shop.bench_set import Job, MakeOptions
 from wheelgeo.shop.board_parts import from_sheet
 from wheelgeo.shop.make_sheet import make_sheet
@@ -58,6 +59,7 @@ from wheelgeo.units.written import (
     told_in,
     unit_note,
 )
+from wheelgeo.yarn.head_at_work import flyer_at_work
 
 Checked = Callable[[str], Answer]
 HOSTILE = '</style><script>alert("x")</script><img src=x onerror=alert(1)> & \x07 ]]> -->'
@@ -769,3 +771,23 @@ def test_rows_become_cards_on_a_phone() -> None:
     text = sheet_html(Sheet("t", "l", (table,)))
     assert '<td data-head="Size &amp; kind">b</td>' in text
     assert "max-width: 700px" in text
+
+
+@pytest.mark.parametrize(
+    ("name", "told"), [("two-band-wheel", True), ("braked-bobbin-wheel", False)]
+)
+def test_how_slack_the_band_that_slips_is_to_be_is_a_step(
+    name: str, told: bool, checked: Checked
+) -> None:
+    answer = checked(name)
+    steps = [
+        item for block in shop_sheet(answer).blocks if isinstance(block, Listing)
+        for item in block.items if "whorl then slips" in item
+    ]  # fmt: skip
+    assert len(steps) == told
+    if told:
+        loaded = load_wheel(answer.design, answer.solution)
+        work = flyer_at_work(loaded, answer.wind_on)
+        assert '"bobbin band"' in steps[0]
+        assert f"about {work.empty.yarn_pull_n:.2g} N" in steps[0]
+        assert f"pulls with {work.full.yarn_pull_n:.2g} N" in steps[0]

@@ -21,6 +21,10 @@ from wheelgeo.built.flyer import (
 )
 from wheelgeo.design.model import Design
 from wheelgeo.design.other_parts import DragBrake
+from wheelgeo.drive.running import load_wheel
+from wheelgeo.drive.train import Solution
+from wheelgeo.yarn.head_at_work import flyer_at_work
+from wheelgeo.yarn.wheel_wind_on import wheel_wind_on
 
 PEG_MM = 10.0
 """Diameter of a brake's peg; it tapers 1 in 20, so that it holds where it is turned to."""
@@ -91,6 +95,22 @@ def brake_steps(design: Design) -> Iterator[str]:
             f"side of the axis, a small hook and a hole of {PEG_MM:g} mm for the peg in what the "
             f"{what} stands on; lay the cord from the hook over the groove to the peg.{held}{pull}"
         )
+
+
+def pull_steps(solution: Solution) -> Iterator[str]:
+    """Yield how the band is set whose whorl must slip for the yarn to be drawn in."""
+    loaded = load_wheel(solution.design, solution)
+    work = flyer_at_work(loaded, wheel_wind_on(solution))
+    if work is None or work.empty.slips is None:
+        return
+    shaft = loaded.load.whorl_slips or solution.design.spindle.bobbin or ""
+    yield (
+        f'Tie a yarn to the bare bobbin, lead it over a hook and out of the orifice, turn the '
+        f"wheel slowly and hold the yarn back with a spring balance. Tighten or slacken "
+        f'"{solution.shaft(shaft).driven_by}" until it shows about {work.empty.yarn_pull_n:.2g} N: '
+        f"the {work.empty.slips}'s whorl then slips all the time, as it must; on the full bobbin "
+        f"the same band pulls with {work.full.yarn_pull_n:.2g} N."
+    )
 
 
 def brake_rows(design: Design) -> Iterator[tuple[str, str, float, float, str]]:

@@ -18,7 +18,7 @@ from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.train import Solution
 from wheelgeo.shop.built_up_parts import built_up_parts, making
 from wheelgeo.shop.fixing_words import fixing_reason, fixing_words
-from wheelgeo.shop.flyer_work import brake_steps, flyer_steps
+from wheelgeo.shop.flyer_work import brake_steps, flyer_steps, pull_steps
 from wheelgeo.shop.general_drawing import general_figures, numbered
 from wheelgeo.shop.needed import needed_sizes
 from wheelgeo.shop.order_of_work import assembly_steps, stuck_words
@@ -318,7 +318,8 @@ def _order(answer: Answer) -> list[Block]:
     found = assembly(build(design))
     slides = any(s.slide is not None for s in design.shafts)
     lies = tuple(lay.says for band in answer.bands for lay in band.lies)
-    after = after_assembly(design.spindle.kind, answer.twist.direction, slides, lies)
+    pulls = tuple(pull_steps(answer.solution))
+    after = after_assembly(design.spindle.kind, answer.twist.direction, slides, lies, pulls)
     flyer = (*flyer_steps(design),)
     steps = (*before, *flyer, *assembly_steps(found), *brake_steps(design), *after)
     blocks: list[Block] = [Heading("Order of work"), Listing(steps, numbered=True, boxes=True)]

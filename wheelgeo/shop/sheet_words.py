@@ -151,8 +151,9 @@ def before_assembly(
 
 
 def after_assembly(
-    kind: str, twist: str | None, slides: bool, lies: tuple[str, ...] = ()
-) -> tuple[str, ...]:
+    kind: str, twist: str | None, slides: bool, lies: tuple[str, ...] = (),
+    pulls: tuple[str, ...] = (),
+) -> tuple[str, ...]:  # fmt: skip
     """Return what is done once all stands: taking up, oil, and turning it for the first time.
 
     Args:
@@ -160,6 +161,7 @@ def after_assembly(
         twist: S or Z, the twist that comes out, where it is known.
         slides: whether a shaft slides for tensioning.
         lies: how each band lies on what it drives, a sentence each.
+        pulls: how hard the bands are to pull, a sentence each.
     """
     steps = ["Spin each rod by hand and look along the rim: it must not wobble."]
     if slides:
@@ -172,6 +174,7 @@ def after_assembly(
         "Turn the wheel slowly by hand, forwards and then backwards as for backing off: every band "
         "must stay in its groove both ways.",
         _last_step(kind, twist),
+        *pulls,
         "Bring it up to full speed only when all of this is right; wipe off the oil that is "
         "thrown, away from bands and yarn.",
     ]
