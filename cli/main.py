@@ -131,7 +131,9 @@ def say_errors(error: WheelError) -> str:
         return f"wheelgeo: {error}"
     count = len(error.faults)
     if count == 1 and error.faults[0].place in ("", "file"):
-        return f"wheelgeo: {error.source}: " + str(error.faults[0]).removeprefix("file: ")
+        says = str(error.faults[0]).removeprefix("file: ")
+        named = error.source and error.source in says  # then it is not said twice
+        return f"wheelgeo: {says}" if named else f"wheelgeo: {error.source}: {says}"
     head = f"wheelgeo: {error.source or 'the file'} has {count} fault{'' if count == 1 else 's'}:"
     return "\n".join([head, *(f"  {fault}" for fault in error.faults)])
 
