@@ -14,11 +14,11 @@ from wheelgeo.shop.board_parts import (
     base_of,
     board_part,
     boards,
-    bolt_cuts,
     footprint,
     sides_of,
     standing_on,
 )
+from wheelgeo.shop.bolt_cuts import bolt_cuts
 from wheelgeo.shop.drafting import (
     CutSheet,
     Item,
