@@ -199,13 +199,13 @@ def flyer_slips(wheel: WheelUnderCheck) -> Iterator[Finding]:
     With the larger whorl on the bobbin the flyer's grips less. What the ratio promises then takes
     more turns of the drive.
     """
-    work, limit = flyer_at_work(wheel.loaded, wheel.wind_on), wheel.limit("twist_error_fraction")
+    work = flyer_at_work(wheel.loaded, wheel.wind_on)
     whorl = wheel.loaded.load.shaft(wheel.design.spindle.shaft)
     if work is None or whorl is None or work.full.slips != "flyer":
         return
     promised = whorl.omega_rad_s * 30.0 / math.pi
     slowest = min(work.empty.flyer_rpm, work.full.flyer_rpm)
-    if 1.0 - slowest / promised <= limit:
+    if 1.0 - slowest / promised <= wheel.limit("twist_error_fraction"):
         return
     yield Finding(
         "flyer-slips", "warning", "flyer and bobbin", slowest, promised, "rpm",
