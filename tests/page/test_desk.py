@@ -5,6 +5,7 @@ import json
 import math
 import random
 import tracemalloc
+from dataclasses import fields
 
 import pytest
 
@@ -135,6 +136,21 @@ def run_at_random(path, folder, steps, seed):
 @pytest.mark.parametrize("path", [PATHS[1], PATHS[-1]], ids=lambda p: p.stem)
 def test_random_drags_edits_and_undos_agree_with_the_library(path, tmp_path):
     run_at_random(path, tmp_path, 60, 7)
+
+
+def test_a_step_that_can_be_taken_back_keeps_next_to_nothing(tmp_path):
+    """Its changed parts, nothing of what was computed of it: undo may go on for ever."""
+    desk = desk_with(PATHS[1], tmp_path)
+    for rim in (9.1, 9.2, 9.3):
+        ask(desk, "drag", put={"whorl.rim": rim}, last=True)
+        ask(desk, "whole")
+    ask(desk, "undo")
+    ask(desk, "whole")
+    opened = desk.wheels["1"]
+    assert (len(opened.before), len(opened.after)) == (2, 1)
+    for wheel in (*opened.before, *opened.after):
+        assert set(vars(wheel)) == {field.name for field in fields(wheel)}
+        assert set(vars(wheel.design)) == {field.name for field in fields(wheel.design)}
 
 
 @pytest.mark.long

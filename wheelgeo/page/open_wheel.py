@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -71,8 +71,8 @@ class OpenWheel:
         """Take a step: the wheel is another one now. A step to the same wheel is none."""
         if wheel.design == self.now.design:
             return
-        self.was = _bare(self.now)
-        self.before.append(self.was)
+        self.was = self.now
+        self.before.append(_bare(self.now))
         self.after.clear()
         self.now = wheel
         self.revision += 1
@@ -92,8 +92,8 @@ class OpenWheel:
     def _step(self, source: list[Wheel], target: list[Wheel]) -> bool:
         if not source:
             return False
-        self.was = _bare(self.now)
-        target.append(self.was)
+        self.was = self.now
+        target.append(_bare(self.now))
         self.now = source.pop()
         self.revision += 1
         return True
@@ -165,5 +165,8 @@ def _remembered(known: list[tuple[Wheel, _T]], wheel: Wheel, work: Callable[[Whe
 
 
 def _bare(wheel: Wheel) -> Wheel:
-    """Return a wheel without what was computed of it: thousands of steps are kept."""
-    return Wheel(wheel.design, wheel.text, wheel.source)
+    """Return a wheel without what was computed of it: thousands of steps are kept.
+
+    A design keeps the wheel as built with it, so that it must be another object as well.
+    """
+    return Wheel(replace(wheel.design), wheel.text, wheel.source)
