@@ -19,6 +19,8 @@ CHANGED = [
     if number.value is not None
 ]
 SOME = [("parallel-box-wheel", "whorl.depth", 1.25), *CHANGED[::67]]
+FEW = [one if i % 3 == 0 else pytest.param(*one, marks=pytest.mark.long)
+       for i, one in enumerate(SOME)]  # fmt: skip
 
 
 def changed_wheel(name, key, factor):
@@ -31,7 +33,7 @@ def changed_wheel(name, key, factor):
         return None
 
 
-@pytest.mark.parametrize(("name", "key", "factor"), SOME)
+@pytest.mark.parametrize(("name", "key", "factor"), FEW)
 def test_every_remedy_gives_a_wheel_that_can_be_saved_and_is_mended(name, key, factor):
     design = changed_wheel(name, key, factor)
     if design is None:
@@ -48,5 +50,5 @@ def test_every_remedy_gives_a_wheel_that_can_be_saved_and_is_mended(name, key, f
             after = check_whole(read).findings
             assert (finding.rule, finding.where) not in {(f.rule, f.where) for f in after}
             if way.sound and finding.level != "note":
-                quick = {(f.rule, f.where) for f in after if f.level == "fault"} - before
-                assert {rule for rule, _ in quick} <= {"start", "whirl", "burst"}, way.says
+                brought = {(f.rule, f.where) for f in after if f.level == "fault"} - before
+                assert not brought, way.says
