@@ -31,7 +31,9 @@ WALL_MM = 2.0
 """Wall of a collar or ring: as that of a bush, so that it clears all that a bush clears."""
 LEAST_COLLAR_MM, MOST_COLLAR_MM = 4.0, 10.0
 COLLAR = "brass"
-RING = "maple"
+RING, THIN_RING = "maple", "leather"
+THIN_MM = 3.0
+"""A ring thinner than this is a leather washer."""
 Span = tuple[float, float]
 
 
@@ -80,9 +82,15 @@ def stop_bodies(built: Built, plane: float | None) -> Iterator[BuiltBody]:
         bore = rod if stop.fixed else rod + RING_PLAY_MM
         yield turned(
             f"collar {stop.shaft} {number}", "collar", made.shaft.at_mm, made.shaft.axis,
-            rod_outside(*stop.span, rod + WALL_MM), COLLAR if stop.fixed else RING, bore=bore,
+            rod_outside(*stop.span, rod + WALL_MM), _material(stop), bore=bore,
             part=stop.shaft, turns=True, fits_in=(f"rod {stop.on}", f"rod {stop.shaft}", "floor"),
         )  # fmt: skip
+
+
+def _material(stop: Stop) -> str:
+    if stop.fixed:
+        return COLLAR
+    return RING if stop.span[1] - stop.span[0] >= THIN_MM else THIN_RING
 
 
 def _of_rod(built: Built, made: BuiltShaft, plane: float | None) -> Iterator[Stop]:

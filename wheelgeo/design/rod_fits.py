@@ -332,7 +332,7 @@ def _judge(wall: float, needs: float, holds: float, torque: float) -> tuple[bool
         return False, f"the wall is {_mm(wall)} mm and it needs {_mm(needs)} mm"
     if holds < SAFETY * torque:
         return False, f"it holds {holds:.2g} N m and must hold {SAFETY * torque:.2g} N m"
-    return True, f"wall {_mm(wall)} mm of {_mm(needs)}, holds {holds:.2g} N m of {torque:.2g}"
+    return True, f"wall {_mm(wall)} mm of {_mm(needs)} mm, holds {holds:.2g} N m of {torque:.2g}"
 
 
 def _mm(value: float) -> str:

@@ -14,7 +14,7 @@ from wheelgeo.built.body import BoardShape, BuiltBody
 from wheelgeo.design.rod_fits import PIN_WIDTH, PINS_MM, pin_mm
 from wheelgeo.geometry.vectors import dot
 from wheelgeo.immutable import dataclass
-from wheelgeo.units.written import LengthUnit, length_with_unit, told_in
+from wheelgeo.units.written import LengthUnit, length_with_unit
 
 SCREWS_MM = (2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0)
 LENGTHS_MM = (6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 120)
@@ -80,8 +80,9 @@ class Bolted:
         return f"{self.count} of M5 x {self.long_mm:g} mm"
 
     def size_in(self, unit: LengthUnit) -> str:
-        """Return their size; what is sold by millimetres keeps that size first."""
-        return told_in(f"M5 × {self.long_mm:g} mm", unit)
+        """Return their size; what is sold by millimetres keeps that size."""
+        inches = "" if unit == "mm" else f" ({length_with_unit(unit)(self.long_mm)} long)"
+        return f"M5 × {self.long_mm:g} mm{inches}"
 
 
 def screw_mm(nominal: float, thin: float, through: float, into: float) -> tuple[float, float]:
