@@ -324,8 +324,10 @@ def _cop_shake(out: Terminal, shake: CopShakeAnswer | None, what: str) -> None:
     )
     if shake.bearings and shake.tip_mm is not None:
         forces = " and ".join(f"{b.force_n:.2g} N" for b in shake.bearings)
+        end, off = "orifice" if what == "bobbin" else "tip", max(shake.tip_mm, 0.01)
         text += f"; on the rod as it bends that shakes the bearings with up to {forces}, and the "
-        text += f"tip runs round {shake.tip_mm:.2g} mm off its axis"
+        text += f"{end} runs round {'less than ' if off > shake.tip_mm else ''}{off:.2g} mm off "
+        text += "its axis"
     out.labelled("  ", f"{text}.")
 
 
