@@ -14,7 +14,7 @@ from wheelgeo.built.body import BoardShape, BuiltBody
 from wheelgeo.design.rod_fits import PIN_WIDTH, PINS_MM, pin_mm
 from wheelgeo.geometry.vectors import dot
 from wheelgeo.immutable import dataclass
-from wheelgeo.units.written import LengthUnit, length_with_unit
+from wheelgeo.units.written import LengthUnit, bought_length, length_with_unit
 
 SCREWS_MM = (2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0)
 LENGTHS_MM = (6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 120)
@@ -81,8 +81,7 @@ class Bolted:
 
     def size_in(self, unit: LengthUnit) -> str:
         """Return their size; what is sold by millimetres keeps that size."""
-        inches = "" if unit == "mm" else f" ({length_with_unit(unit)(self.long_mm)} long)"
-        return f"M5 × {self.long_mm:g} mm{inches}"
+        return f"M5 × {bought_length(unit)(self.long_mm)}"
 
 
 def screw_mm(nominal: float, thin: float, through: float, into: float) -> tuple[float, float]:
