@@ -6,14 +6,16 @@ import { asked, handBusy, refresh, state } from "./bench.js";
 const $ = (id) => document.getElementById(id);
 
 export async function watch() {
+  let next = 800; // milliseconds
   if (state.wheel !== null && !document.hidden) {
     const said = await trying(() => ask("disk", { wheel: state.wheel }));
+    if (!said) next = 5000; // the program has stopped, or is busy: it is not pestered
     if (said && said.wheel === state.wheel) {
       if (said.revision !== state.revision && !handBusy()) await refresh();
       await onDisk(said);
     }
   }
-  setTimeout(watch, 800);
+  setTimeout(watch, next);
 }
 
 async function onDisk(said) {
