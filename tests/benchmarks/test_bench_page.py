@@ -1,8 +1,9 @@
 """How soon the page answers a hand, beside solve in process, and how soon it is open, beside solve.
 
 On an idle machine solve with its findings takes 1.2 ms in process, so that the 16 ms of a first
-answer are 13 times that and the 150 ms of any other 125 times. Held as ratios, since the machine
-may be busy; time is that of the processor.
+answer are 13 times that and the 150 ms of the rest 125 times. Held as ratios of the 95 % points,
+since the machine may be busy; time is that of the processor. Remedies, which follow the rest a few
+at a time, are reported and not held: how long they take is how much of a wheel is spoilt.
 """
 
 import json
@@ -13,6 +14,7 @@ import subprocess
 import sys
 import time
 import urllib.request
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -29,8 +31,8 @@ VIEWS = [
     for name in ("plan", "side", "turned")
 ]
 DRAGS = 24
-FIRST, ANY = 13.0, 125.0
-"""How many times as long as solve the first answer and every other may take."""
+FIRST, REST = 13.0, 125.0
+"""How many times as long as solve the first answer and the rest of it may take."""
 
 
 def taken_ms(work):
@@ -58,7 +60,8 @@ def test_a_hand_is_answered_within_a_blink(path, tmp_path):
         pull = chance.choice(pulls)
         put = {pull["key"]: pull["value"] + chance.uniform(-6.0, 6.0)}
         desk.wheels["1"].become(start)
-        peer, _ = taken_ms(lambda w=put: Wheel(farthest(start, w)[0].design).solve())
+        design = replace(farthest(start, put)[0].design)  # another object: nothing is known of it
+        peer, _ = taken_ms(lambda d=design: Wheel(d).solve())
         drawn = {**body, "put": put, "last": True}
         first, _ = taken_ms(lambda b=drawn: json.dumps(desk.ask("drag", b)))
         rest, said = taken_ms(lambda: desk.ask("whole", {**body, "views": VIEWS[:2]}))
@@ -69,13 +72,12 @@ def test_a_hand_is_answered_within_a_blink(path, tmp_path):
         together = first + rest + sum(every)
         for name, more in zip(times, ([peer], [first], [rest], every, [together]), strict=True):
             times[name] += more
-    solve = statistics.median(times.pop("solve"))
+    solve = at_95(times.pop("solve"))
     high = {name: at_95(figures) if figures else 0.0 for name, figures in times.items()}
     words = ", ".join(f"{name} {ms:.1f} ms = {ms / solve:.0f} x" for name, ms in high.items())
     sys.stdout.write(f"\n{path.stem}: solve {solve:.2f} ms; at the 95 % point {words}\n")
     assert high["first"] <= FIRST * solve
-    assert high["rest"] <= ANY * solve
-    assert high["remedies, each"] <= ANY * solve
+    assert high["rest"] <= REST * solve
 
 
 def environment():
