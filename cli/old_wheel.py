@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import sys
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -118,12 +117,11 @@ def _reckoned(told: Mapping[str, str], crossed: bool) -> OldWheelAnswer:
     return answer
 
 
-_IN_MM = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) mm\b")
-
-
 def _in_both(text: str, unit: str) -> str:
     """Return a sentence with its lengths in mm and in the fractions of a rule."""
-    return _IN_MM.sub(lambda found: length(float(found[1]), unit), text)
+    from wheelgeo.shop.old_wheel_words import as_said
+
+    return as_said(text, lambda mm: length(mm, unit))
 
 
 def _untrue(told: Mapping[str, str]) -> str:
@@ -186,8 +184,8 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
     assert told.ratio is not None
     assert band.length_mm is not None
     _print_lengths(out, answer, said)
-    if told.ratio < 1.0:
-        out.labelled("  ", "Mind: the whorl is larger than the wheel. Are the two exchanged?")
+    for text in words.mind(answer, said):
+        out.labelled("  ", text)
     if (thins := thinning(band)) is not None:
         out.labelled("  ", f"The cord counts as {thins}.")
     how_sure = sureness(band, unit) or "how sure this is cannot be told"

@@ -267,3 +267,10 @@ def test_room_to_grow_is_judged_alike_for_the_band_and_for_one_at_hand(type_it, 
     (hand,) = json.loads(type_it(*told, "--have", "76 9/32 in", "--json")[1])["bands"]
     assert ("may fall to 1 %: enough" in band) == hand["lasts"]
     assert ("may fall to 1 %: not enough" in band) != hand["lasts"]
+
+
+@pytest.mark.parametrize(("apart", "minds"), [("150 ft", True), ("15 ft", False)])
+def test_axes_far_apart_are_minded(type_it, apart, minds):
+    """A unit misread: 150 ft is 84 wheels of 21 1/2 in, 15 ft is 8."""
+    out = " ".join(type_it("bands", *WHEEL[:-1], apart, *CORD)[1].split())
+    assert ("times the wheel's diameter. Is the unit right?" in out) == minds

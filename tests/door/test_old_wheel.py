@@ -180,6 +180,23 @@ def test_a_double_band_goes_twice_round_by_hand(groove, cord):
     assert found.answer.ratio == pytest.approx(big / flyer)
 
 
+def test_a_double_band_over_two_whorls_alike_winds_nothing():
+    alike, less = (
+        wheelgeo.old_wheel(wheel="500 mm", whorl="50 mm", double=double, apart="450 mm",
+                           cord="2 mm cotton cord").answer.findings
+        for double in ("50 mm", "49 mm")
+    )  # fmt: skip
+    assert [f.level for f in alike if f.rule == "winds-nothing"] == ["fault"]
+    assert "winds-nothing" not in {f.rule for f in less}
+
+
+def test_that_nothing_slides_is_told_as_assumed():
+    told, silent = ({a.what for a in wheelgeo.old_wheel(**WHEEL | more).assumed}
+                    for more in ({"slide": "1 in"}, {}))  # fmt: skip
+    assert silent - told == {"slide of the spindle"}
+    assert told <= silent
+
+
 @pytest.mark.parametrize(
     "measured",
     [

@@ -82,6 +82,8 @@ def old_wheel_card(found: OldWheelAnswer) -> Sheet:
             Notice(
                 "When to worry",
                 (
+                    *words.mind(found, length),
+                    *words.faults_of(found, length),
                     "It lies slack or will not go on, though made as told: measure again, axle to "
                     "spindle first.",
                     f"{joint.name.capitalize()}: {joint.caution}",

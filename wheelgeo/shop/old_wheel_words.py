@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Iterator
 
 from wheelgeo.built.as_built import build
@@ -13,7 +14,7 @@ from wheelgeo.check.answer import BandAnswer
 from wheelgeo.design.joints import CLOSED_RING, Joint
 from wheelgeo.design.model import Design
 from wheelgeo.design.rings import nearest_ring
-from wheelgeo.tune.old_wheel import IfRound, OldWheelAnswer
+from wheelgeo.tune.old_wheel import ALIKE, IfRound, OldWheelAnswer
 from wheelgeo.tune.staying_on import StayingOn
 
 Said = Callable[[float], str]
@@ -92,6 +93,40 @@ def of_the_wheel(found: OldWheelAnswer, said: Said) -> Iterator[str]:
     yield tie
 
 
+_IN_MM = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) mm\b")
+
+
+def as_said(text: str, said: Said) -> str:
+    """Return a sentence with its lengths in mm written as ``said`` writes them."""
+    return _IN_MM.sub(lambda found: said(float(found[1])), text)
+
+
+def faults_of(found: OldWheelAnswer, said: Said) -> tuple[str, ...]:
+    """Return the faults of the wheel as it was measured, each a sentence."""
+    says = (as_said(f.says, said) for f in found.answer.findings if f.level == "fault")
+    return tuple(f"{text[0].upper()}{text[1:]}." for text in says)
+
+
+FAR_APART = 10.0
+"""Axes that stand farther apart than so many wheels are a slip of the pen; common practice, no
+source: of wheels in use it is one or two."""
+
+
+def mind(found: OldWheelAnswer, said: Said) -> Iterator[str]:
+    """Say what can be, but is so odd that somebody should look again."""
+    answer = found.answer
+    assert answer.ratio is not None
+    if answer.ratio < 1.0:
+        yield "Mind: the whorl is larger than the wheel. Are the two exchanged?"
+    apart = math.dist(answer.design.shafts[0].at_mm, answer.design.shafts[1].at_mm)
+    wheel = answer.bands[0].pulleys[0].pitch_diameter_mm
+    if wheel is not None and apart > FAR_APART * wheel:
+        yield (
+            f"Mind: axle and spindle would stand {said(apart)} apart, {apart / wheel:.0f} times "
+            "the wheel's diameter. Is the unit right?"
+        )
+
+
 def laying(design: Design) -> str:
     """Say how the cord lies, where it is more than once round; empty where that is plain."""
     band = design.bands[0]
@@ -118,6 +153,11 @@ def ratios(found: OldWheelAnswer) -> str:
     if bobbin is None:
         return f"{answer.ratio:.2f}{half} turns of the spindle per turn of the wheel"
     more = abs(bobbin) - answer.ratio
+    if abs(more) <= ALIKE * answer.ratio:
+        return (
+            f"{answer.ratio:.2f}{half} turns of the flyer and as many of the bobbin per turn of "
+            "the wheel: nothing draws the yarn in"
+        )
     faster = "bobbin" if more > 0.0 else "flyer"
     return (
         f"{answer.ratio:.2f}{half} turns of the flyer and {abs(bobbin):.2f} of the bobbin per turn "

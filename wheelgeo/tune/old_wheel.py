@@ -40,6 +40,9 @@ from wheelgeo.tune.staying_on import StayingOn, staying_on
 _APART = "distance of the axes"
 _NAMES = ("ratio", f"{BAND}.length", f"{BAND}.cut_length", _APART)
 
+ALIKE = 1e-6
+"""Flyer and bobbin that differ by less than this part of their speed turn alike."""
+
 _OF_THE_DISTANCE = frozenset(
     {"apart", "edge_to_edge", "over_axles", "axle", "rod", "fits", "stretch"}
 )
@@ -133,9 +136,26 @@ def old_wheel(
     if_round = _if_round(reading, told)
     if if_round is not None:
         told = replace(told, findings=(*told.findings, _look_into(if_round, told)))
+    if nothing := _winds_nothing(told):
+        told = replace(told, findings=(nothing, *told.findings))
     return OldWheelAnswer(
         told, half.measuring_mm, half.stretch_mm, tuple(reading.assumed), wheel,
         staying_on(design, values), measured, if_round,
+    )  # fmt: skip
+
+
+def _winds_nothing(told: Answer) -> Finding | None:
+    """Return the fault of a double band over two whorls alike: flyer and bobbin turn as one."""
+    turns = {s.name: s.turns_per_drive_turn for s in told.shafts}
+    flyer, bobbin = turns.get("flyer"), turns.get("bobbin")
+    if not flyer or bobbin is None or abs(bobbin / flyer - 1.0) > ALIKE:
+        return None
+    return Finding(
+        "winds-nothing", "fault", "whorl, bobbin whorl", bobbin / flyer, 1.0, "",
+        "flyer and bobbin turn alike, the band lying equally high on both whorls: no yarn is drawn "
+        "in or wound on",
+        "yarn taken in = difference of bobbin and flyer x girth of the bobbin",
+        advice("measure both whorls again, in their grooves; one must be smaller"),
     )  # fmt: skip
 
 

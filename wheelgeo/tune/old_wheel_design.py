@@ -252,6 +252,10 @@ def _where_it_fits(design: Design, path_mm: float) -> Design:
             at = guess if low < guess < high else at
         before = None if miss is None else (apart, miss)
         apart = at
+    else:  # never an answer that is not the band's: its path was looked for and not met
+        says = "no distance was found that makes such a band fit this wheel and whorl"
+        how = "measure the band, wheel and whorl again"
+        raise DesignError((Fault("fits", says, how),), MEASURED)
     placed = (s if i == 0 else replace(s, at_mm=(apart, 0.0, 0.0))
               for i, s in enumerate(design.shafts))  # fmt: skip
     return replace(design, shafts=tuple(placed))

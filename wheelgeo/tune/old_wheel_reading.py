@@ -203,6 +203,9 @@ class Reading:
                     self.values[key], self.halves[key] = usual, 2.0
                     what = {"axle": "diameter of the axle", "rod": "diameter of the spindle"}[key]
                     self.assumed.append(Assumption(what, f"{usual:g} ± 2 mm", PRACTICE))
+        if not self.measured.slide:
+            taken = "none: nothing slides to take up what the band grows"
+            self.assumed.append(Assumption("slide of the spindle", taken, PRACTICE))
         if "double" in self.values:
             depth = self.values.get("whorl_groove")
             taken = "none, the cord on the rim"
