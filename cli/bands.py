@@ -83,6 +83,12 @@ def bands(
     double: Annotated[
         str, _measure("One band twice round, also over the bobbin: diameter of that whorl.")
     ] = "",
+    grooves_apart: Annotated[
+        str, _measure("With --double: from the middle of the wheel's one groove to the other's.")
+    ] = "",
+    whorls_apart: Annotated[
+        str, _measure("With --double: from the flyer's whorl to the bobbin's, middle to middle.")
+    ] = "",
     slide: Annotated[str, _measure("How far the spindle can be slid, in all.")] = "",
     least: Annotated[
         str, _measure("Least diameter of an oval rim; --wheel is then its greatest.")
@@ -139,7 +145,8 @@ def bands(
         "whorl": whorl, "whorl_girth": whorl_girth, "whorl_groove": whorl_groove,
         "whorl_shape": whorl_shape, "apart": apart, "edge_to_edge": edge_to_edge,
         "over_axles": over_axles, "fits": fits, "axle": axle, "rod": rod,
-        "cord": cord, "joint": joint, "double": double, "slide": slide,
+        "cord": cord, "joint": joint, "double": double,
+        "grooves_apart": grooves_apart, "whorls_apart": whorls_apart, "slide": slide,
         "least": least, "wobble": wobble, "eccentric": eccentric, "aside": aside,
     }  # fmt: skip
     if file is None or any(told.values()) or crossed:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from wheelgeo import OldWheelAnswer
     from wheelgeo.shop.paper import Paper
     from wheelgeo_cli.terminal import Terminal
+
 
 @dataclass(frozen=True)
 class Files:
@@ -208,4 +210,7 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
         f"At 60 turns of the wheel a minute the {spindle} makes {turns}. Keep fingers, hair and "
         "sleeves away from band and spindle.",
     )
-    print_assumed(out, (*answer.assumed, *band.assumed), "it was not measured")
+    assumed = (*answer.assumed, *band.assumed)
+    if unit == "in":  # who measures in inches is told in inches
+        assumed = tuple(replace(a, taken=_in_both(a.taken, unit)) for a in assumed)
+    print_assumed(out, assumed, "it was not measured")

@@ -84,6 +84,10 @@ QUESTIONS: tuple[tuple[Question, ...], ...] = (
         Question("slide", "f  How far the spindle can slide, in all (Enter: not at all)"),
         Question("double", "   Band twice round, also over a bobbin: across that whorl (Enter: no)",
                  ("crossed",)),
+        Question("grooves_apart", "   The wheel's two grooves, middle to middle (Enter: not "
+                 "measured)", once=("double",)),
+        Question("whorls_apart", "   The two whorls, middle to middle (Enter: not measured)",
+                 once=("double",)),
     ),
     CORD,
 )  # fmt: skip

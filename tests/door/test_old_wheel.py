@@ -173,10 +173,14 @@ def test_a_double_band_goes_twice_round_by_hand(groove, cord):
     big, flyer, bobbin = (in_vee_mm(d, depth, thick) for d in (500, 70, 62))
     (band,) = found.answer.bands
     flat = 0.5 * sum(belt_mm(big, small, 450) * 2 for small in (flyer, bobbin))
-    # Two of the four runs go over to the other groove: longer by s^2 / 2L each, to first order.
-    aside = found.wheel.get("second groove.offset") - found.wheel.get("wheel.offset")
+    # A run that goes s aside is longer by s^2 / 2L, to first order: two go half the sum of both
+    # distances aside, two half their difference.
+    at = {name: found.wheel.get(f"{name}.offset")
+          for name in ("wheel", "second groove", "whorl", "bobbin whorl")}  # fmt: skip
+    apart, between = at["second groove"] - at["wheel"], at["bobbin whorl"] - at["whorl"]
     straight = math.sqrt(450**2 - (big - flyer) ** 2)
-    assert band.length_mm == pytest.approx(flat + aside**2 / straight, abs=0.05)
+    longer = 0.5 * (apart**2 + between**2) / straight
+    assert band.length_mm == pytest.approx(flat + longer, abs=0.05)
     assert found.answer.ratio == pytest.approx(big / flyer)
 
 
@@ -188,6 +192,36 @@ def test_a_double_band_over_two_whorls_alike_winds_nothing():
     )  # fmt: skip
     assert [f.level for f in alike if f.rule == "winds-nothing"] == ["fault"]
     assert "winds-nothing" not in {f.rule for f in less}
+
+
+_DOUBLE = {"wheel": "20 1/4 in", "groove": "3/8 in", "whorl": "2 in", "whorl_groove": "1/4 in",
+           "double": "1 1/2 in", "apart": "16 1/2 in"}  # fmt: skip
+
+
+@pytest.mark.parametrize("shape", ["vee", "round", "worn"])
+@pytest.mark.parametrize("cord", ["3/32 in", "1/8 in"])
+def test_a_double_band_is_not_at_fault_by_a_distance_that_nobody_measured(shape, cord):
+    found = wheelgeo.old_wheel(**_DOUBLE, groove_shape=shape, cord=f"{cord} cotton cord")
+    assert [f.says for f in found.answer.findings if f.level != "note"] == []
+    assert {a.what for a in found.assumed} >= {
+        "the wheel's two grooves apart", "the whorls of flyer and bobbin apart",
+    }  # fmt: skip
+    saved = wheelgeo.read(found.wheel.to_toml()).check()
+    assert [f.says for f in saved.findings if f.level == "fault"] == []
+
+
+def test_the_measured_distance_of_a_double_bands_grooves_counts():
+    """Runs go over by half the sum of both distances: in a round groove 30 mm are too far."""
+    near, far = (
+        wheelgeo.old_wheel(**_DOUBLE, groove_shape="round", cord="3/32 in cotton cord",
+                           grooves_apart=wide, whorls_apart=wide)
+        for wide in ("1/4 in", "30 mm")
+    )  # fmt: skip
+    assert near.wheel.get("second groove.offset") == pytest.approx(IN / 8)
+    assert near.wheel.get("whorl.offset") == pytest.approx(-IN / 8)
+    assert not any("apart" in a.what for a in near.assumed if a.what != "reading of apart")
+    assert {f.rule for f in near.answer.findings if f.level == "fault"} == set()
+    assert "mouth-spinning" in {f.rule for f in far.answer.findings if f.level == "fault"}
 
 
 def test_that_nothing_slides_is_told_as_assumed():

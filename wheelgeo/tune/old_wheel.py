@@ -10,7 +10,7 @@ from its edge) counts twice; the parts add by their squares.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import field, replace
 from itertools import combinations
 from typing import Any
@@ -19,6 +19,7 @@ from wheelgeo.built.assumed import Assumption
 from wheelgeo.check.answer import Answer
 from wheelgeo.check.band_uncertainty import BandUncertainty, assumed_stretch_mm
 from wheelgeo.check.finding import Finding, advice
+from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import solve_drive
@@ -29,11 +30,10 @@ from wheelgeo.numbers.uncertain import Parts, together
 from wheelgeo.tune.old_wheel_design import (
     BAND,
     MEASURED,
-    OLD_VEE_DEG,
     OldWheelKind,
     OldWheelMeasured,
-    Values,
 )
+from wheelgeo.tune.old_wheel_grooves import OLD_VEE_DEG, Values
 from wheelgeo.tune.old_wheel_reading import Reading, said
 from wheelgeo.tune.staying_on import StayingOn, staying_on
 
@@ -43,6 +43,9 @@ _NAMES = ("ratio", f"{BAND}.length", f"{BAND}.cut_length", _APART)
 ALIKE = 1e-6
 """Flyer and bobbin that differ by less than this part of their speed turn alike."""
 
+_OF_SPACING = frozenset({
+    "arriving-angle", "leaving-angle", "crossed-runs-rub", "pulleys-overlap", "run-hits-pulley",
+})  # fmt: skip
 _OF_THE_DISTANCE = frozenset(
     {"apart", "edge_to_edge", "over_axles", "axle", "rod", "fits", "stretch"}
 )
@@ -136,12 +139,35 @@ def old_wheel(
     if_round = _if_round(reading, told)
     if if_round is not None:
         told = replace(told, findings=(*told.findings, _look_into(if_round, told)))
+    beside = tuple(_spacing_assumed(design, measured))
+    if beside:
+        # What hangs on a distance that nobody measured is no finding of this wheel.
+        told = replace(told, findings=tuple(f for f in told.findings if not _of_spacing(f)))
     if nothing := _winds_nothing(told):
         told = replace(told, findings=(nothing, *told.findings))
     return OldWheelAnswer(
-        told, half.measuring_mm, half.stretch_mm, tuple(reading.assumed), wheel,
+        told, half.measuring_mm, half.stretch_mm, (*reading.assumed, *beside), wheel,
         staying_on(design, values), measured, if_round,
     )  # fmt: skip
+
+
+def _spacing_assumed(design: Design, measured: OldWheelMeasured) -> Iterator[Assumption]:
+    """Yield which distances of a double band's grooves were taken, because nobody measured them."""
+    if not measured.double:
+        return
+    at = {p.name: p.offset_mm for p in design.pulleys}
+    for told, one, other, what in (
+        (measured.grooves_apart, "wheel", "second groove", "the wheel's two grooves apart"),
+        (measured.whorls_apart, "whorl", "bobbin whorl", "the whorls of flyer and bobbin apart"),
+    ):
+        if not told:
+            taken = f"{at[other] - at[one]:.1f} mm, as close as they can be cut"
+            yield Assumption(what, taken, PRACTICE)
+
+
+def _of_spacing(finding: Finding) -> bool:
+    """Tell whether a finding hangs on how far apart the grooves of a double band stand."""
+    return finding.rule in _OF_SPACING or finding.rule.startswith("mouth-")
 
 
 def _winds_nothing(told: Answer) -> Finding | None:

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import replace
-from typing import Literal
 
 from wheelgeo.built.as_built import build
 from wheelgeo.design.file_forms import SLEEVE_WALL_MM
@@ -13,31 +11,15 @@ from wheelgeo.design.model import Band, Design, Drive, Pulley, Relative, Shaft, 
 from wheelgeo.drive.slides import length_on_slide
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import DesignError, Fault
-from wheelgeo.geometry.groove import (
-    FlatRim,
-    GivenPitch,
-    Groove,
-    RoundGroove,
-    VeeGroove,
-    WornGroove,
-)
+from wheelgeo.geometry.groove import Groove
 from wheelgeo.geometry.tangent import NEARLY_TOUCHING
 from wheelgeo.immutable import dataclass
+from wheelgeo.tune.old_wheel_grooves import Shape, Values, groove_of, side_by_side
 
-Shape = Literal["vee", "round", "worn"]
-SHAPES: tuple[Shape, ...] = ("vee", "round", "worn")
-OLD_VEE_DEG = 60.0
-"""Angle of a groove known by its depth alone."""
-ROUND_OVER_CORD = GivenPitch.ROUND_OVER_CORD
-"""Width of a round or worn bottom over the cord's, where only its depth is known."""
 MEASURED = "what was measured"
 """What is at fault, in place of a file."""
 BAND = "drive band"
 """Name of the one band of an old wheel."""
-SIDE_BY_SIDE_MM = 12.0
-"""Distance of the two grooves of a double band, side by side, where nothing is told."""
-
-Values = Mapping[str, float]
 
 
 @dataclass(frozen=True)
@@ -64,6 +46,8 @@ class OldWheelMeasured:
         joint: how its ends are joined ("splice"), or the length of cord that this takes.
         crossed: the band crosses.
         double: diameter of the bobbin's whorl, where one band goes twice round.
+        grooves_apart: of such a wheel, from the middle of its one groove to that of its other.
+        whorls_apart: likewise from the flyer's whorl to the bobbin's.
         slide: how far the spindle can be slid, in all.
         least: least diameter of an oval rim; ``wheel`` is then its greatest.
         wobble: how far the rim moves sideways over a turn, in all.
@@ -89,6 +73,8 @@ class OldWheelMeasured:
     joint: str = ""
     crossed: bool = False
     double: str = ""
+    grooves_apart: str = ""
+    whorls_apart: str = ""
     slide: str = ""
     least: str = ""
     wobble: str = ""
@@ -133,8 +119,8 @@ def old_wheel_design(values: Values, kind: OldWheelKind, title: str) -> Design:
     if "least" in values:  # an oval rim is reckoned as the round one between
         values = {**values, "wheel": 0.5 * (values["wheel"] + values["least"])}
     cord, double = values["cord"], "double" in values
-    wheel = _groove(values, "wheel", "girth", "groove", kind.wheel_shape)
-    whorl = _groove(values, "whorl", "whorl_girth", "whorl_groove", kind.whorl_shape)
+    wheel = groove_of(values, "wheel", "girth", "groove", kind.wheel_shape)
+    whorl = groove_of(values, "whorl", "whorl_girth", "whorl_groove", kind.whorl_shape)
     aside = values.get("aside", 0.0)
     turns: Relative = "against" if kind.crossed else "with"
     shafts = [_axle(values), _spindle(values, "flyer" if double else "spindle")]
@@ -146,13 +132,8 @@ def old_wheel_design(values: Values, kind: OldWheelKind, title: str) -> Design:
                 flyer, name="bobbin", runs_on="flyer", diameter_mm=sleeve_mm, diameter_given=False
             )
         )
-        half = 0.5 * _side_by_side_mm(values)
-        bobbin = _groove(values, "double", "", "whorl_groove", kind.whorl_shape)
-        pulleys: tuple[Pulley, ...] = (
-            Pulley("wheel", "axle", -half, wheel), Pulley("second groove", "axle", half, wheel),
-            Pulley("whorl", "flyer", aside - half, whorl),
-            Pulley("bobbin whorl", "bobbin", aside + half, bobbin),
-        )  # fmt: skip
+        bobbin = groove_of(values, "double", "", "whorl_groove", kind.whorl_shape)
+        pulleys = _pairs(values, (wheel, wheel), (whorl, bobbin))
         route = tuple(Stop(n) for n in ("wheel", "whorl", "second groove", "bobbin whorl"))
         spindle = Spindle("flyer", "flyer", bobbin="bobbin")
     else:
@@ -173,29 +154,20 @@ def old_wheel_design(values: Values, kind: OldWheelKind, title: str) -> Design:
     return _where_it_fits(made, (values["fits"] - joint_mm) * (1.0 + values["stretch"]))
 
 
-def _groove(values: Values, rim: str, girth: str, depth: str, shape: Shape | None) -> Groove:
-    """Return the groove of a wheel or whorl; without a depth the cord lies on the rim.
-
-    A thread laid where the band lies is thin: the cord's centre runs half a cord above it.
-    """
-    cord_mm = values["cord"]
-    if girth in values:
-        return GivenPitch(values[girth] / math.pi + cord_mm)
-    if depth not in values:
-        return FlatRim(values[rim], 2.0 * cord_mm)
-    radius_mm = round(0.5 * ROUND_OVER_CORD * cord_mm, 6)
-    if shape == "round":
-        return RoundGroove(values[rim], values[depth], radius_mm)
-    if shape == "worn":
-        return WornGroove(values[rim], values[depth], radius_mm, OLD_VEE_DEG)
-    return VeeGroove(values[rim], values[depth], OLD_VEE_DEG)
-
-
-def _side_by_side_mm(values: Values) -> float:
-    """Return how far apart two grooves side by side stand: the widest mouth and its cheeks."""
-    depth = max(values.get("groove", 0.0), values.get("whorl_groove", 0.0))
-    mouth = VeeGroove(2.0, depth, OLD_VEE_DEG).mouth_mm if depth else 2.0 * values["cord"]
-    return max(SIDE_BY_SIDE_MM, 3.0 * values["cord"], mouth + 2.0 * max(3.0, 0.3 * depth))
+def _pairs(
+    values: Values, on_wheel: tuple[Groove, Groove], whorls: tuple[Groove, Groove]
+) -> tuple[Pulley, ...]:
+    """Return the pulleys of a double band: two grooves on the wheel, flyer's and bobbin's whorl."""
+    cord, aside = values["cord"], values.get("aside", 0.0)
+    apart, (one, other), wide = side_by_side(on_wheel, cord, values.get("grooves_apart"), False)
+    between, (flyer, bobbin), thick = side_by_side(whorls, cord, values.get("whorls_apart"), True)
+    half, out = round(0.5 * apart, 6), round(0.5 * between, 6)
+    return (
+        Pulley("wheel", "axle", -half, one, wide),
+        Pulley("second groove", "axle", half, other, wide),
+        Pulley("whorl", "flyer", aside - out, flyer, thick),
+        Pulley("bobbin whorl", "bobbin", aside + out, bobbin, thick),
+    )
 
 
 def _apart_mm(values: Values) -> float:

@@ -14,15 +14,11 @@ from wheelgeo.errors import DesignError, Fault, WheelError
 from wheelgeo.tune.bands_at_hand import loop_or_cord
 from wheelgeo.tune.old_wheel_design import (
     MEASURED,
-    OLD_VEE_DEG,
-    ROUND_OVER_CORD,
-    SHAPES,
     OldWheelKind,
     OldWheelMeasured,
-    Shape,
-    Values,
     old_wheel_design,
 )
+from wheelgeo.tune.old_wheel_grooves import OLD_VEE_DEG, ROUND_OVER_CORD, SHAPES, Shape, Values
 from wheelgeo.units import LENGTH_MM, parse_measured
 from wheelgeo.units.wording import nearest
 
@@ -34,7 +30,9 @@ _BARE_FRACTION = re.compile(r"\s*[0-9 .+±-]*([½¼¾⅛⅜⅝⅞]|[0-9]/[0-9]+)
 """A number with a vulgar fraction and without a unit."""
 CORD_PART = 0.05
 """How far a cord's diameter may be off, as a part of it; common practice, no source."""
-TOLD_AS_IS = frozenset({"joint", "slide", "wobble", "eccentric", "aside"})
+TOLD_AS_IS = frozenset(
+    {"joint", "slide", "wobble", "eccentric", "aside", "grooves_apart", "whorls_apart"}
+)
 """What is taken as written where nothing is said of how well it was read."""
 MOST_UNTRUE = 0.25
 """A wheel that wobbles or runs out by more than this part of its size is no wheel any more."""
@@ -42,7 +40,8 @@ LIKE = {"linen": "hemp cord", "flax": "hemp cord", "jute": "hemp cord"}
 """Cords of bast fibres that are not known here, and the known one; common practice, no source."""
 _LENGTHS = (
     "wheel", "girth", "groove", "whorl", "whorl_girth", "whorl_groove", "apart", "edge_to_edge",
-    "over_axles", "axle", "rod", "double", "slide", "least", "wobble", "eccentric", "aside",
+    "over_axles", "axle", "rod", "double", "grooves_apart", "whorls_apart", "slide", "least",
+    "wobble", "eccentric", "aside",
 )  # fmt: skip
 _WAYS = ("apart", "edge_to_edge", "over_axles", "fits")
 """The ways to the distance of the two axes."""
@@ -255,6 +254,10 @@ class Reading:
         if self.measured.crossed and self.measured.double:
             says = "a band that goes twice round cannot cross as well"
             yield Fault("crossed", says, "leave out --crossed or --double")
+        for key in ("grooves_apart", "whorls_apart"):
+            if getattr(self.measured, key) and not self.measured.double:
+                says = "it is told of a band that goes twice round alone"
+                yield Fault(said(key), says, "give --double, the bobbin's whorl, as well")
         size = self.values.get("wheel", self.values.get("girth", 0.0) / math.pi)
         for key in ("wobble", "eccentric"):
             if self.values.get(key, 0.0) > MOST_UNTRUE * size > 0.0:

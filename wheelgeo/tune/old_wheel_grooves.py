@@ -1,0 +1,96 @@
+"""The grooves of an old wheel from what was measured of them, and how two stand side by side."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Literal
+
+from wheelgeo.built.pulley import CHEEK_MM, CHEEK_PER_DEPTH
+from wheelgeo.geometry.groove import (
+    FlatRim,
+    GivenPitch,
+    Groove,
+    RoundGroove,
+    VeeGroove,
+    WornGroove,
+)
+
+Values = Mapping[str, float]
+Shape = Literal["vee", "round", "worn"]
+SHAPES: tuple[Shape, ...] = ("vee", "round", "worn")
+OLD_VEE_DEG = 60.0
+"""Angle of a groove known by its depth alone."""
+ROUND_OVER_CORD = GivenPitch.ROUND_OVER_CORD
+"""Width of a round or worn bottom over the cord's, where only its depth is known."""
+GAP_MM = 1.0
+"""Between the whorls of flyer and bobbin, which turn apart; common practice, no source."""
+SHARED_WALLS = 1.5
+"""Walls between the two grooves of one wheel, of one piece: a single one would be touched by the
+cord that comes in from the side; common practice, no source."""
+WALL_SHARE = 0.6
+"""Of what two measured mouths leave between them, this much is whorl, the rest a gap; common
+practice, no source."""
+
+
+def groove_of(values: Values, rim: str, girth: str, depth: str, shape: Shape | None) -> Groove:
+    """Return the groove of a wheel or whorl; without a depth the cord lies on the rim.
+
+    A thread laid where the band lies is thin: the cord's centre runs half a cord above it.
+
+    Args:
+        values: what was measured, mm.
+        rim: key of its diameter.
+        girth: key of its girth.
+        depth: key of its depth.
+        shape: its shape; None: not known.
+    """
+    cord_mm = values["cord"]
+    if girth in values:
+        return GivenPitch(values[girth] / math.pi + cord_mm)
+    if depth not in values:
+        return FlatRim(values[rim], 2.0 * cord_mm)
+    radius_mm = round(0.5 * ROUND_OVER_CORD * cord_mm, 6)
+    if shape == "round":
+        return RoundGroove(values[rim], values[depth], radius_mm)
+    if shape == "worn":
+        return WornGroove(values[rim], values[depth], radius_mm, OLD_VEE_DEG)
+    return VeeGroove(values[rim], values[depth], OLD_VEE_DEG)
+
+
+def side_by_side(
+    pair: tuple[Groove, Groove], cord_mm: float, measured_mm: float | None, apart: bool
+) -> tuple[float, tuple[Groove, Groove], float | None]:
+    """Return how two grooves of a double band stand: distance, grooves, width of each pulley, mm.
+
+    Where nobody measured it they stand as close as they can be cut, the band then crossing over
+    the least: each run that changes grooves meets the next one at an angle.
+
+    Args:
+        pair: the two grooves.
+        cord_mm: diameter of the cord.
+        measured_mm: their distance, middle to middle; None: not measured.
+        apart: they turn apart (flyer and bobbin), with a gap between; others are of one piece.
+    """
+    cut = [groove.to_cut(cord_mm) for groove in pair]
+    mouth_mm = max(groove.mouth_mm for groove in cut)
+    walls = [max(CHEEK_MM, CHEEK_PER_DEPTH * g.deep_mm) if g.has_mouth else 0.0 for g in cut]
+    whole_mm = mouth_mm + 2.0 * max(walls)
+    if measured_mm is None:
+        width_mm = whole_mm if apart else mouth_mm + SHARED_WALLS * max(walls)
+        # to a hundredth, and never less: rounding is not to make two walls one
+        distance_mm = math.ceil(100.0 * (width_mm + (GAP_MM if apart else 0.0))) / 100.0
+    else:
+        distance_mm = measured_mm
+        # Two grooves that are there do not overlap: they share what stands between their mouths.
+        wall_mm = max(measured_mm - mouth_mm, 0.0) * (WALL_SHARE if apart else 1.0)
+        width_mm = min(whole_mm, mouth_mm + wall_mm)
+    flat = [isinstance(groove, FlatRim) for groove in pair]
+    if not any(flat):
+        return distance_mm, pair, math.floor(1e4 * width_mm) / 1e4
+    # Of a flat rim nothing but its width can give way: it is known by no measurement.
+    width_mm = min(width_mm, distance_mm * (WALL_SHARE if apart else 1.0))
+    narrow = [replace(g, width_mm=round(max(width_mm, cord_mm), 6)) if isinstance(g, FlatRim) else g
+              for g in pair]  # fmt: skip
+    return distance_mm, (narrow[0], narrow[1]), None
