@@ -468,6 +468,16 @@ def test_order_of_work_leaves_out_what_there_is_not() -> None:
     assert len(after_assembly("tip", "Z", True)) - len(after_assembly("tip", "Z", False)) == 1
 
 
+def test_a_bush_is_reamed_before_a_rod_is_in_it(box: Sheet) -> None:
+    """Right through, off the wheel: with the rod in, or on the floor, a reamer cannot pass."""
+    steps = next(b.items for b in blocks(box, Listing) if b.numbered)
+    reamed = [i for i, step in enumerate(steps) if "ream " in step.lower()]
+    rods = [i for i, step in enumerate(steps) if step.startswith("Bring in")]
+    assert len(reamed) == 1
+    assert reamed[0] < min(rods)
+    assert "right through" in steps[reamed[0]]
+
+
 def test_the_point_is_made_before_the_rod_is_mounted_and_oil_comes_last(box: Sheet) -> None:
     steps = next(b.items for b in blocks(box, Listing) if b.numbered)
     order = [

@@ -86,9 +86,6 @@ def _told(steps: Sequence[Step]) -> str:
             "ends of its rods."
     words = _ROD if first.kind == "rod" else _HOW.get(first.kind, "Put {what} in place {way}.")
     way = "" if first.along is None else way_words(first.along)
-    bushes = any(name.startswith("bearing ") for step in steps for name in step.parts)
-    if bushes and first.kind != "rod":  # those on a rod are reamed before they go on it
-        words = f"{words} Ream the bush."
     return words.format(what=names, way=way, parts=_with(first)).replace("  ", " ")
 
 

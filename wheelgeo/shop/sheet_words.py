@@ -129,8 +129,11 @@ def before_assembly(
             "the groove gauge until no light shows, and measure the rim."
         )
     steps += [
-        "Saw and drill the boards of the cut list; press each bush into its hole and ream it when "
-        "the glue is hard.",
+        "Saw and drill the boards of the cut list, and press each bush into its hole with glue.",
+        "When the glue is hard, and no rod is in yet, ream each bush right through, its board off "
+        "the wheel and over a hole in waste. Then set the boards that hold one rod in place, dry, "
+        "and pass the rod through all its bushes: where it binds, line the boards up or pass the "
+        "reamer through them in line. Take them off again and brush out every chip.",
         "Prick out the board that all stands on, from its left and its front edge, and drill or "
         "slot it where the table of drilling says so.",
         "Drill for every wood screw as its board's note says: its own diameter through the first "
