@@ -18,13 +18,12 @@ if TYPE_CHECKING:
     from dataclasses import dataclass  # type checkers know what this one makes
 else:
 
-    def dataclass(*, frozen, eq=True, slots=False):  # noqa: ARG001
+    def dataclass(*, frozen, eq=True):
         """Return the decorator that makes a class a frozen dataclass.
 
         Args:
             frozen: True; said where the class is, for the reader and the type checker.
             eq: whether objects with equal fields are equal; else each is equal to itself only.
-            slots: heard and not heeded; without them objects are made faster.
 
         Raises:
             TypeError: ``frozen`` is not True.
