@@ -220,11 +220,9 @@ def print_joints(out: Terminal, band: BandAnswer, wheel: Wheel, unit: str) -> No
     if chosen.name == CLOSED_RING:
         out.labelled("  ", f"{chosen.made} {chosen.caution}")
     else:
-        spare = chosen.spare_mm
-        more = f", and {length(spare, unit)} more at each end to tie by" if spare else ""
         out.labelled(
             "  ",
-            f"Joint: {chosen.name}, takes {length(band.joint_mm, unit)}{more}, "
+            f"Joint: {chosen.name}, takes {length(band.joint_mm, unit)}, "
             f"{100 * chosen.strength:.0f} % as strong as plain cord. {chosen.made} "
             f"{chosen.caution}",
         )

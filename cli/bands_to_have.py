@@ -8,6 +8,7 @@ from wheelgeo.units import format_inches
 from wheelgeo_cli.common import INCHES, console, length, print_json, table
 
 if TYPE_CHECKING:
+    from wheelgeo.design.joints import Joint
     from wheelgeo.tune.bands_to_have import BandToHave, OnSlide
     from wheelgeo.wheel import Wheel
 
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
 def say_bands_to_have(wheel: Wheel, band: str | None, have: str, as_json: bool) -> None:
     """Print what each of the bands at hand does on a wheel."""
     from wheelgeo.errors import SearchError
-    from wheelgeo.shop.old_wheel_words import RINGS_KNOWN, to_take
+    from wheelgeo.shop.old_wheel_words import RINGS_KNOWN, joint_in, to_take
 
     def said(mm: float) -> str:
         return length(mm, unit)
@@ -32,13 +33,16 @@ def say_bands_to_have(wheel: Wheel, band: str | None, have: str, as_json: bool) 
     out.print(f"{wheel.title}: {answer.band}", style="bold")
     rows = table("Band", "taken as", ">stretch", ">pull, N", ">tie it", ">room", "verdict")
     (made,) = (b for b in wheel.solve().bands if b.name == answer.band)
-    takes = f"cord to join, {length(made.joint_mm, unit)} of it in the joint"
+    joint = joint_in(wheel.design, answer.band)
+    tied = f", {length(joint.spare_mm, unit)} at each end to tie by" if joint.spare_mm else ""
+    takes = f"cord to join, {length(made.joint_mm, unit)} of it in the joint{tied}"
     taken = {"cord": takes, "loop": "loop, once round", "ring": "ring", "reel": "off the reel"}
     for one in answer.bands:
         rows.add_row(
             one.name, taken[one.taken_as], _range(one, "stretch"), _range(one, "pull"),
             _tie(one, unit),
-            "-" if one.room_left is None else f"{100 * one.room_left:.1f} %", _says(one, unit),
+            "-" if one.room_left is None else f"{100 * one.room_left:.1f} %",
+            _says(one, unit, joint),
         )  # fmt: skip
     out.print(rows)
     usual = {b.material: f"{100 * b.stretch_from:g} to {100 * b.stretch_to:g} %"
@@ -69,14 +73,19 @@ def say_bands_to_have(wheel: Wheel, band: str | None, have: str, as_json: bool) 
     )
 
 
-def _says(one: BandToHave, unit: str) -> str:
-    """Return the verdict, and what to cut."""
+def _says(one: BandToHave, unit: str, joint: Joint) -> str:
+    """Return the verdict, and what to cut; ``joint``: of the wheel's own cord."""
+    from wheelgeo.shop.old_wheel_words import tails
+
     says = one.says
     if one.cut_with_joint_mm is not None:
         says = f"cut {length(one.cut_with_joint_mm, unit)}, joint included: {says}"
     if one.cut_for_room_mm is not None:
         near = "" if one.at_from == one.at_to else " and tie it at the slide's near end"
-        says += f", or cut {length(one.cut_for_room_mm, unit)} now, joint included,{near}"
+        more = "" if one.taken_as == "reel" else tails(
+            joint, one.cut_for_room_mm, lambda mm: length(mm, unit)
+        )
+        says += f", or cut {length(one.cut_for_room_mm, unit)} now, joint included{more},{near}"
     return says.rstrip(",")
 
 

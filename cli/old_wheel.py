@@ -146,29 +146,29 @@ def _assumed(answer: OldWheelAnswer) -> str:
 
 def _print_lengths(out: Terminal, answer: OldWheelAnswer, said: Callable[[float], str]) -> None:
     """Say what to cut, or which ring to take, and how long the band is in place."""
-    from wheelgeo.design.joints import CLOSED_RING, joint_of
+    from wheelgeo.design.joints import CLOSED_RING
     from wheelgeo.shop import old_wheel_words as words
 
     told, (band,) = answer.answer, answer.answer.bands
     assert band.cut_length_mm is not None
     assert band.length_mm is not None
-    take = words.to_take(band, told.design, said)
+    take, marks = words.to_take(band, told.design, said), ""
     if band.joint == CLOSED_RING:
         out.print(f"{take[0].upper()}{take[1:]}.", style="bold")
         out.labelled("  ", words.RINGS_KNOWN)
         joint = "along its centre-line; "
     else:
         assert band.cut_with_joint_mm is not None
-        cord = told.design.bands[0]
-        spare = joint_of(cord.material, cord.joined).spare_mm
-        more = f", and {said(spare)} more at each end to tie by" if spare else ""
+        kind = words.joint_in(told.design, band.name)
+        more = words.tails(kind, band.cut_with_joint_mm, said)
         out.print(f"Cut the cord {said(band.cut_with_joint_mm)} long{more}.", style="bold")
         takes = said(band.joint_mm) if band.joint_mm else "nothing"
         joint = f"and {takes} for the joint; "
+        marks = words.marking(band, kind, said)
     out.labelled(
         "  ",
         f"That is {said(band.cut_length_mm)} {joint}"
-        f"in place the band is {said(band.length_mm)} long.",
+        f"in place the band is {said(band.length_mm)} long. {marks}".rstrip(),
     )
 
 

@@ -186,6 +186,24 @@ def test_a_knot_is_tied_with_a_hand_more_at_each_end(type_it):
     out = " ".join(type_it("bands", *WHEEL, *CORD, "--joint", "knot")[1].split())
     assert "4 in (101.6 mm) more at each end to tie by" in out
     assert "the marks meet" in out
+    assert "Mark the band's own length" in out
+
+
+def test_a_knotted_cord_is_one_length_everywhere(type_it, tmp_path):
+    """What is told to be taken off the reel fits when it is said to be at hand, tails and all."""
+    knot, file = [*WHEEL, *CORD, "--joint", "knot"], tmp_path / "old.toml"
+    document = json.loads(type_it("bands", *knot, "--save", file, "--json")[1])
+    (band,) = document["bands"]
+    reel = band["cut_with_joint_mm"] + 2 * 101.6  # a hand at each end
+    shown = f"({reel:,.1f} mm)".replace(",", " ")
+    for said in (("bands", *knot), ("solve", file), ("bands", file)):
+        assert f"{shown} off the reel" in " ".join(type_it(*said)[1].split())
+    have = json.loads(type_it("bands", *knot, "--have", f"{reel} mm", "--json")[1])
+    (one,) = have["bands"]
+    assert one["slack_length_mm"] == pytest.approx(band["cut_length_mm"])
+    fits = json.loads(type_it("bands", *WHEEL[:-2], *CORD, "--joint", "knot", "--fits",
+                              f"{reel} mm cord", "--json")[1])  # fmt: skip
+    assert fits["bands"][0]["length_mm"] == pytest.approx(band["length_mm"])
 
 
 def test_a_ring_is_taken_and_neither_cut_nor_tied(type_it):

@@ -103,7 +103,7 @@ def test_a_double_drive_untrue_in_every_way_is_still_one_page(tmp_path):
     assert "To true the wobble" in said
     assert "To bring the whorl into the wheel's plane" in said
     near = found.answer.bands[0].slide.path_at_from_mm / 1.02 + 26 * 3.0
-    assert f"then cut {inches(near)} in all" in said
+    assert f"then cut {inches(near)}" in said
     assert "4 in more at each end to tie by" in said
 
 

@@ -36,6 +36,11 @@ class Joint:
         """Return the length of cord that it takes up, mm, in a cord of a diameter, mm."""
         return self.cord_diameters * cord_mm
 
+    @property
+    def tails_mm(self) -> float:
+        """Cord that both ends need to be held by, mm: off the reel, beyond the length to cut."""
+        return 2.0 * self.spare_mm
+
 
 CLOSED_RING = "closed ring"
 """Name of the joint that is none: the band is bought as a ring."""

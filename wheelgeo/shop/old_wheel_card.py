@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
-from wheelgeo.design.joints import CLOSED_RING, growth_of, joint_of
+from wheelgeo.design.joints import CLOSED_RING, Joint, growth_of, joint_of
 from wheelgeo.drawing.figure import PaperFigure
 from wheelgeo.drawing.marks import dimension
 from wheelgeo.drawing.strokes import Ink, InkArc, Pen, Point, Stroke, Text
@@ -61,7 +61,7 @@ def old_wheel_card(found: OldWheelAnswer) -> Sheet:
     sure = "" if half is None else f" ± {length(half)}"
     take = (
         f"Cut {length(band.cut_with_joint_mm)}{sure} of {found.measured.cord.strip()}, "
-        "joint included."
+        f"joint included{_off_the_reel(band.cut_with_joint_mm, joint, length)}."
     )
     when = "when the slide stands at its far end" if band.slide else "when it begins to slip"
     then = f"Shorten it {when}"
@@ -74,7 +74,7 @@ def old_wheel_card(found: OldWheelAnswer) -> Sheet:
         untrue = (words.whether_it_stays_on(found.staying_on), *words.truing(found.staying_on))
     return Sheet(
         design.title,
-        f"{take} In place the band is {length(band.length_mm)} long.",
+        take if joint.spare_mm else f"{take} In place the band is {length(band.length_mm)} long.",
         (
             Picture(_sketch(found, unit), ""),
             Pairs((*_measured(found), *_results(found, unit))),
@@ -103,6 +103,11 @@ def old_wheel_card(found: OldWheelAnswer) -> Sheet:
     )
 
 
+def _off_the_reel(cut_mm: float, joint: Joint, length: Callable[[float], str]) -> str:
+    """Say what to take off the reel, where more is needed to tie by than is cut."""
+    return f" ({length(cut_mm + joint.tails_mm)} off the reel)" if joint.spare_mm else ""
+
+
 def _measured(found: OldWheelAnswer) -> Iterator[tuple[str, str]]:
     for name, parts in _MEASURED:
         told = [words.format(text) for key, words in parts
@@ -118,6 +123,8 @@ def _results(found: OldWheelAnswer, unit: LengthUnit) -> Iterator[tuple[str, str
     ring = band.joint == CLOSED_RING
     crossed = ", crossed" if found.measured.crossed else ""
     without = "along its centre-line" if ring else "without its joint"
+    if band.length_mm is not None and words.joint_in(found.answer.design, band.name).spare_mm:
+        without += f", {length(band.length_mm)} in place"  # the head of the card is full
     yield (
         "Cord", f"{found.measured.cord}{crossed}; {length(band.cut_length_mm)} {without}"
     )
@@ -141,7 +148,7 @@ def _order(found: OldWheelAnswer, unit: LengthUnit) -> Iterator[str]:
     if near is not None and joint.name != CLOSED_RING:
         yield (
             "Set the spindle to the middle of its slide; or, to have the whole slide for growth, "
-            f"to its end next to the wheel: then cut {length(near)} in all."
+            f"to its end next to the wheel: then cut {length(near)}."
         )
     elif band.slide is not None:
         yield "Set the spindle to the middle of its slide."

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 
 from wheelgeo.built.as_built import build
 from wheelgeo.check.answer import BandAnswer
-from wheelgeo.design.joints import CLOSED_RING, Joint
+from wheelgeo.design.joints import CLOSED_RING, Joint, joint_of
 from wheelgeo.design.model import Design
 from wheelgeo.design.rings import nearest_ring
 from wheelgeo.tune.old_wheel import ALIKE, IfRound, OldWheelAnswer
@@ -27,7 +27,8 @@ RINGS_KNOWN = (
 def to_take(band: BandAnswer, design: Design, said: Said) -> str:
     """Say what to cut of a band's cord, or which ring to take."""
     if band.joint != CLOSED_RING:
-        return f"cut {_shown(band.cut_with_joint_mm, said)}, joint included"
+        told = f"cut {_shown(band.cut_with_joint_mm, said)}, joint included"
+        return f"{told}{tails(joint_in(design, band.name), band.cut_with_joint_mm, said)}"
     if band.cut_length_mm is None or band.length_mm is None:
         return "take no ring: the band has no path"
     cord_mm = build(design).bands[band.name].bought_diameter_mm
@@ -40,6 +41,22 @@ def to_take(band: BandAnswer, design: Design, said: Said) -> str:
     return (
         f"{says}; the nearest standard ring known here is -{near.name}, {near.inside_mm:g} x "
         f"{near.section_mm:g} mm, stretched on by {stretch:.1f} %"
+    )
+
+
+def joint_in(design: Design, band: str) -> Joint:
+    """Return how a band's ends are joined."""
+    cord = design.band(band)
+    return joint_of(cord.material, cord.joined)
+
+
+def tails(joint: Joint, cut_mm: float | None, said: Said) -> str:
+    """Say what a joint needs at its ends beyond the length to cut; empty where that is nothing."""
+    if cut_mm is None or not joint.spare_mm:
+        return ""
+    return (
+        f", and {said(joint.spare_mm)} more at each end to tie by: {said(cut_mm + joint.tails_mm)} "
+        "off the reel"
     )
 
 
@@ -88,7 +105,7 @@ def of_the_wheel(found: OldWheelAnswer, said: Said) -> Iterator[str]:
     if (near := near_end_mm(band)) is not None:
         tie += (
             " To have the whole slide for growth, tie it with the spindle at the end next to the "
-            f"wheel and cut {said(near)}."
+            f"wheel and cut {said(near)}{tails(joint_in(design, band.name), near, said)}."
         )
     yield tie
 
@@ -210,18 +227,27 @@ def cutting(band: BandAnswer, joint: Joint, said: Said) -> str:
     assert band.cut_with_joint_mm is not None
     assert band.cut_length_mm is not None
     cut = f"Cut {said(band.cut_with_joint_mm)}, slack and straight"
+    marks = marking(band, joint, said)
     if joint.spare_mm > 0.0:
+        return f"{cut}, and {said(joint.spare_mm)} more at each end to tie by. {marks}"
+    return f"{cut}. {marks}".rstrip()
+
+
+def marking(band: BandAnswer, joint: Joint, said: Said) -> str:
+    """Say where to mark the cord, so that the marks meet in the joint; empty where there are none.
+
+    A knot draws in cord from both sides: the band's own length stands in the middle between marks.
+    """
+    if joint.spare_mm > 0.0 and band.cut_length_mm is not None:
         return (
-            f"{cut}, and {said(joint.spare_mm)} more at each end to tie by. Mark the band's own "
-            f"length, {said(band.cut_length_mm)}, in the middle of it: the two marks meet in the "
-            "joint."
+            f"Mark the band's own length, {said(band.cut_length_mm)}, in the middle of it: the two "
+            "marks meet in the joint."
         )
     if band.joint_mm > 0.0:
         return (
-            f"{cut}, and mark {said(0.5 * band.joint_mm)} at both ends: the marks come together in "
-            "the joint."
+            f"Mark {said(0.5 * band.joint_mm)} at both ends: the marks come together in the joint."
         )
-    return f"{cut}."
+    return ""
 
 
 def staying_on_words(found: StayingOn, length_mm: float, said: Said) -> Iterator[str]:

@@ -162,9 +162,12 @@ def written(text: str, own: Fitted, design: Design) -> Candidate:
     length, joint_mm = read_number(bare, LENGTH_MM, design.unit, "a length"), own.made.joint.value
     # What comes as a closed ring is a loop whatever is said of it.
     loop = said == "loop" or own.made.joint_kind.name == CLOSED_RING
-    slack = length if loop else length - joint_mm
+    # A cord at hand is all there is: what the knot is tied by has to come out of it as well.
+    tails_mm = own.made.joint_kind.tails_mm
+    slack = length if loop else length - joint_mm - tails_mm
     if slack <= 0.0:
-        than = "nothing" if loop else f"its joint of {joint_mm:g} mm"
+        tied = f" and the {tails_mm:g} mm that it is tied by" if tails_mm else ""
+        than = "nothing" if loop else f"its joint of {joint_mm:g} mm{tied}"
         raise SearchError(f'a band of "{bare}" is no longer than {than}')
     return Candidate(bare, "loop" if loop else "cord", slack, own.made.band.diameter_mm, own)
 

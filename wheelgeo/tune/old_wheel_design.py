@@ -150,8 +150,10 @@ def old_wheel_design(values: Values, kind: OldWheelKind, title: str) -> Design:
     )  # fmt: skip
     if "fits" not in values:
         return made
-    joint_mm = 0.0 if kind.fits_as_loop else build(made).bands[BAND].joint.value
-    return _where_it_fits(made, (values["fits"] - joint_mm) * (1.0 + values["stretch"]))
+    built = build(made).bands[BAND]
+    # A cord as cut holds what its joint takes, and what it was tied by.
+    taken_mm = 0.0 if kind.fits_as_loop else built.joint.value + built.joint_kind.tails_mm
+    return _where_it_fits(made, (values["fits"] - taken_mm) * (1.0 + values["stretch"]))
 
 
 def _pairs(
