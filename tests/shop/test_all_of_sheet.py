@@ -6,9 +6,12 @@ from wheelgeo.built.held import SHEETS_MM
 from wheelgeo.design.library import design_text
 from wheelgeo.design.reader import parse_design
 from wheelgeo.drive.train import solve_drive
+from wheelgeo.errors import ShapeError
 from wheelgeo.shop.board_parts import from_sheet
+from wheelgeo.shop.fixing_words import fixing_words
 from wheelgeo.shop.jigs import sheets_of
-from wheelgeo.shop.parts import parts_of
+from wheelgeo.shop.outlines import Circle
+from wheelgeo.shop.parts import held_on_rods, parts_of
 
 SHEET = design_text("sheet-wheel")
 
@@ -43,3 +46,24 @@ def test_one_turned_pulley_makes_it_a_wheel_of_solid_wood_again():
     assert (woods["block main"], woods["crank"], woods["wheel core"]) == (
         "beech", "maple", "plywood",
     )  # fmt: skip
+
+
+def test_a_flange_lies_in_a_hole_of_one_cheek_and_not_in_the_core():
+    design = parse_design(SHEET)
+    parts = {p.name: p for p in parts_of(design)}
+    held = held_on_rods(design)["wheel"]
+    flange, plain = parts["wheel flange cheek"], parts["wheel cheek"]
+    assert (held.fixing.way, held.fixing.thick_mm) == ("flange", flange.thickness_mm)
+    assert flange.holes[0] == Circle((0.0, 0.0), 9.0)  # three rods of 6 mm
+    assert plain.holes[0] == parts["wheel core"].holes[0]
+    assert (flange.quantity, plain.quantity) == (1, 1)
+    assert "screw" not in fixing_words(held)  # 2 mm of plywood behind it hold none
+
+
+def test_no_lightening_hole_reaches_into_the_flange():
+    """Holes of 20 on a circle of 56 leave 18 - 9 = 9 mm; on one of 42 but 11 - 9 = 2."""
+    build = 'build = "layers"              #'
+    holes = "lightening = {{ holes = 4, diameter = 20, circle = {} }}\n"
+    parts_of(parse_design(SHEET.replace(build, holes.format(56) + build)))
+    with pytest.raises(ShapeError, match="2 mm to the hole of 18 mm for its flange"):
+        parts_of(parse_design(SHEET.replace(build, holes.format(42) + build)))

@@ -500,7 +500,7 @@ def test_what_is_bought_is_listed_by_its_size(box: Sheet) -> None:
     assert bought["rod main"][2].startswith("8 mm × ")
     assert bought["bearing spindle 1, bearing spindle 2"][1] == "2"
     assert "bore 3.5 mm" in bought["bearing spindle 1, bearing spindle 2"][2]
-    assert bought["wheel"][2] == "brass flange, 24 mm across, 3 mm thick"
+    assert bought["wheel"][2] == "brass flange, 24 mm across, 3 mm thick, bore 8 mm"
     assert "knob" in {row[0] for row in table(box, "Other turned piece").rows}
     said = every_text(box)
     assert "Drills that not every set has" in said

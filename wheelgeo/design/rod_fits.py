@@ -184,7 +184,7 @@ LONG_REACH = 25.0
 PIN_WIDTH = 3.0
 """Least width of the wood that a pin goes through, in diameters: a pin's width on both sides of
 its hole; common practice, no source."""
-FLANGES_MM = (2.0, 3.0, 4.0, 5.0, 6.0)
+FLANGES_MM = (1.5, 2.0, 3.0, 4.0, 5.0, 6.0)
 """Brass plate that is sold, mm."""
 FLANGE_RODS = 3.0
 """Diameter of a flange, in diameters of its rod: common practice, no source."""
@@ -245,6 +245,7 @@ class Seating:
         metal: whether the pulley is of metal.
         least_wall_mm: least wall that may stand round a plain bore.
         drilled_mm: width of the piece that a pin goes through: of layers the core; None: all of it.
+        cheek_mm: of layers the thickness of a cheek, which a flange lies in; None: turned wood.
         sleeve: whether the rod is a sleeve that turns on another, which no pin or screw may reach.
         comes_off: whether it is taken off again in use, so that it cannot be glued.
         play_mm: how much wider than the rod the bushes are in which it turns on it, where the rod
@@ -258,6 +259,7 @@ class Seating:
     metal: bool
     least_wall_mm: float
     drilled_mm: float | None = None
+    cheek_mm: float | None = None
     sleeve: bool = False
     comes_off: bool = False
     play_mm: float | None = None
@@ -280,7 +282,8 @@ class Fixing:
         eccentricity_mm: how far off centre it may leave the pulley.
         source: of the judgement.
         size: the pin or screw to buy, or the flange to make; empty where there is none.
-        across_mm: diameter of the pin; 0 where there is none.
+        across_mm: diameter of the pin or of the flange; 0 where there is none.
+        thick_mm: thickness of the flange; 0 where there is none.
         long_mm: length of the pin: through the rod, and on both sides as far as it must reach.
         whole: whether the pin goes right through the hub, so that its ends are trimmed.
     """
@@ -293,6 +296,7 @@ class Fixing:
     source: str = PRACTICE
     size: str = ""
     across_mm: float = 0.0
+    thick_mm: float = 0.0
     long_mm: float = 0.0
     whole: bool = False
 
@@ -410,6 +414,9 @@ def _glued(seat: Seating) -> Fixing:
 def _flange(seat: Seating) -> Fixing:
     """Judge the thinnest flange that holds, let into no more than half of the width.
 
+    Of layers it lies in a hole right through one cheek, which a cutter of sheet makes, and is glued
+    on the core: it is no thicker than that cheek.
+
     Its joint on the rod carries JOINT_MPA on the bore, and its face, glued to the wood, GLUE_MPA
     over the ring: torque = stress x 2 pi/3 (R^3 - r^3).
     """
@@ -420,13 +427,17 @@ def _flange(seat: Seating) -> Fixing:
     if seat.hub_mm < across + 4.0:
         why = f"the hub is {_mm(seat.hub_mm)} mm and it needs {_mm(across + 4.0)} mm"
         return Fixing("flange", False, why, 0.0, play)
-    why, holds = f"the width is {_mm(seat.length_mm)} mm and it needs 4 mm", 0.0
-    for thick in (t for t in FLANGES_MM if t <= seat.length_mm / 2.0):
+    most = seat.length_mm / 2.0 if seat.cheek_mm is None else seat.cheek_mm
+    why, holds = f"it is let {_mm(most)} mm deep in and is {_mm(FLANGES_MM[0])} mm thick", 0.0
+    for thick in (t for t in FLANGES_MM if t <= most + 1e-9):
         holds = min(JOINT_MPA * math.pi * rod * thick * rod / 2e3, face)
         allowed, why = _judge(seat.wall_mm, (across - rod) / 2.0, holds, seat.torque_nm)
         if allowed:
-            size = f"brass flange, {across:g} mm across, {thick:g} mm thick"
-            return Fixing("flange", True, f"{size}: {why}", holds, play, size=size)
+            size = f"brass flange, {across:g} mm across, {thick:g} mm thick, bore {rod:g} mm"
+            return Fixing(
+                "flange", True, f"{size}: {why}", holds, play, size=size, across_mm=float(across),
+                thick_mm=thick,
+            )  # fmt: skip
     return Fixing("flange", False, why, holds, play)
 
 

@@ -91,6 +91,7 @@ def _fixing(built: Built, piece: tuple[BuiltPulley, ...], torque_nm: float) -> F
     faces = [x for p in piece for x in p.faces_mm]
     # The bobbin comes off a flyer's rod behind the whorl, so the whorl must come off first.
     whorl = spindle.kind == "flyer" and spindle.bobbin is not None and shaft.name == spindle.shaft
+    layers = first.pulley.build == "layers"
     seat = Seating(
         shaft.diameter_mm,
         min(p.bottom_mm if p.spoked is None else p.spoked.hub_mm for p in piece),
@@ -98,7 +99,8 @@ def _fixing(built: Built, piece: tuple[BuiltPulley, ...], torque_nm: float) -> F
         torque_nm,
         first.is_metal,
         built.limit("metal_wall_mm" if first.is_metal else "wood_wall_mm"),
-        first.core_mm if first.pulley.build == "layers" else None,
+        first.core_mm if layers else None,
+        first.cheek_mm if layers else None,
         sleeve=shaft.runs_on is not None,
         comes_off=whorl,
         play_mm=RUNNING_MM if shaft.fixed else None,

@@ -59,10 +59,15 @@ class Screwed:
 
     def size_in(self, unit: LengthUnit) -> str:
         """Return their size: by diameter and length, or by number and length in inches."""
-        if unit == "mm":
-            return f"{self.across_mm:g} × {self.long_mm:g} mm"
-        long = math.floor(self.long_mm / 25.4 * 8.0) / 8.0
-        return f"No {_NUMBERS[self.across_mm]} × {length_with_unit(unit)(25.4 * long)}"
+        return screw_size(self.across_mm, self.long_mm, unit)
+
+
+def screw_size(across_mm: float, long_mm: float, unit: LengthUnit) -> str:
+    """Return a wood screw's size: diameter and length, or number and length in inches."""
+    if unit == "mm":
+        return f"{across_mm:g} × {long_mm:g} mm"
+    long = math.floor(long_mm / 25.4 * 8.0) / 8.0
+    return f"No {_NUMBERS[across_mm]} × {length_with_unit(unit)(25.4 * long)}"
 
 
 @dataclass(frozen=True)

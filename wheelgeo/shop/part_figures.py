@@ -35,7 +35,7 @@ GAP_MM = 8.0
 PLATE_MM = 110.0
 """Greatest height of a plate of figures."""
 SAME_MM = 1e-3
-_NO_BOARD = ("floor", "core", "cheek", "middle", "reel arm")
+_NO_BOARD = ("floor", "core", "cheek", "flange cheek", "middle", "reel arm")
 """Roles with drawings of their own: the plan, the layers of pulleys."""
 
 

@@ -8,14 +8,17 @@ source.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.pulley import WOOD_GAP_MM
 from wheelgeo.design.model import Design, Pulley
+from wheelgeo.drive.fixing import FixedPulley, fixed_pulleys
+from wheelgeo.drive.running import load_wheel
 from wheelgeo.errors import ShapeError
 from wheelgeo.shop.board_parts import board_parts
 from wheelgeo.shop.built_up_parts import built_up_parts
-from wheelgeo.shop.faces import bottom_radius_mm, disc_label, lightening_holes
+from wheelgeo.shop.faces import WEB_MM, bottom_radius_mm, disc_label, lightening_holes
 from wheelgeo.shop.floor import slot
 from wheelgeo.shop.kept import kept
 from wheelgeo.shop.outlines import Circle, Label, Part
@@ -41,6 +44,13 @@ ARM_WIDTH_MM = 24.0
 REEL_PEG_MM = 8.0
 """Diameter of the reel's pegs and of its axle, mm."""
 REEL_ARMS = 4
+
+
+def held_on_rods(design: Design) -> Mapping[str, FixedPulley]:
+    """Return how every pulley is held on its rod, by name."""
+    return kept(
+        design, "held on rods", lambda: fixed_pulleys(build(design), load_wheel(design).load)
+    )
 
 
 def parts_of(design: Design) -> tuple[Part, ...]:
@@ -87,30 +97,58 @@ def layers(design: Design, wheel: PulleyPiece) -> list[Part]:
     made = build(design).pulleys[pulley.name]
     _check_layers(design, wheel, pulley)
     bore = Circle((0.0, 0.0), 0.5 * wheel.bore_mm)
-    light = lightening_holes(design, wheel)
-    dowels = _dowels(bottom_radius_mm(design, wheel), bore, light)
+    light, flange = lightening_holes(design, wheel), _flange(design, wheel)
+    dowels = _dowels(bottom_radius_mm(design, wheel), flange or bore, light)
     glue = _dowel_note(dowels)
-    discs = [("core", bottom_radius_mm(design, wheel), made.core_mm, 1)]
+    discs = [("core", bottom_radius_mm(design, wheel), made.core_mm, 1, bore)]
     if made.groove.has_mouth:
-        discs.append(("cheek", 0.5 * made.rim_mm, made.cheek_mm, 2))
+        cheek = (0.5 * made.rim_mm, made.cheek_mm)
+        discs.append(("cheek", *cheek, 2 if flange is None else 1, bore))
+        if flange is not None:
+            discs.append(("flange cheek", *cheek, 1, flange))
+    said = {
+        "cheek": "Bored as the core.",
+        "flange cheek": "Its hole takes the brass flange, which is glued on the core.",
+    }
     return [
         Part(
             name=f"{wheel.name} {role}",
             role=role,
             outside=Circle((0.0, 0.0), radius),
-            holes=(bore, *light),
+            holes=(hole, *light),
             drills=dowels,
             marks=((0.0, 0.0),),
             labels=disc_label(
-                f"{wheel.name} {role}", discs[0][1], bore.radius_mm, (*light, *dowels)
+                f"{wheel.name} {role}", discs[0][1], hole.radius_mm, (*light, *dowels)
             ),
             thickness_mm=thickness,
             quantity=count,
             material=made.material.value.name,
-            notes=(*wheel.notes, glue) if role == "core" else (f"Bored as the core. {glue}",),
+            notes=(*wheel.notes, glue) if role == "core" else (f"{said[role]} {glue}",),
         )
-        for role, radius, thickness, count in discs
+        for role, radius, thickness, count, hole in discs
     ]
+
+
+def _flange(design: Design, wheel: PulleyPiece) -> Circle | None:
+    """Return the hole in one cheek for the flange that holds a wheel of layers on its rod.
+
+    Raises:
+        ShapeError: a lightening hole reaches into it.
+    """
+    # how a wheel is held depends on its load, so it is asked where that is known
+    held = held_on_rods(design)[wheel.pulleys[0].name]
+    if held.fixing.way != "flange":
+        return None
+    flange = Circle((0.0, 0.0), 0.5 * held.fixing.across_mm)
+    for hole in lightening_holes(design, wheel):
+        web = math.hypot(*hole.centre) - hole.radius_mm - flange.radius_mm
+        if web < WEB_MM:
+            raise ShapeError(
+                f'pulley "{wheel.name}": lightening holes leave {web:.3g} mm to the hole of '
+                f"{held.fixing.across_mm:g} mm for its flange; leave at least {WEB_MM:g} mm"
+            )
+    return flange
 
 
 def _check_layers(design: Design, wheel: PulleyPiece, pulley: Pulley) -> None:

@@ -13,8 +13,7 @@ from wheelgeo.check.finding import Finding
 from wheelgeo.design.model import Design
 from wheelgeo.drawing.drive_drawing import view_figure
 from wheelgeo.drawing.whorl_close import whorl_figure
-from wheelgeo.drive.fixing import FixedPulley, fixed_pulleys
-from wheelgeo.drive.running import load_wheel
+from wheelgeo.drive.fixing import FixedPulley
 from wheelgeo.drive.train import Solution
 from wheelgeo.shop.built_up_parts import built_up_parts, making
 from wheelgeo.shop.fixing_words import fixing_reason, fixing_words
@@ -23,6 +22,7 @@ from wheelgeo.shop.general_drawing import general_figures, numbered
 from wheelgeo.shop.needed import needed_sizes
 from wheelgeo.shop.order_of_work import assembly_steps, stuck_words
 from wheelgeo.shop.part_figures import part_blocks
+from wheelgeo.shop.parts import held_on_rods
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import (
     Block,
@@ -65,7 +65,7 @@ def shop_sheet(answer: Answer, unit: LengthUnit = "mm") -> Sheet:
         ShapeError: a part cannot be made as asked.
     """
     design, solution = answer.design, answer.solution
-    held = fixed_pulleys(build(design), load_wheel(design, solution).load)
+    held = held_on_rods(design)
     blocks = [
         *_cautions(design),
         *_drawing(solution, unit),

@@ -17,7 +17,8 @@ from wheelgeo.design.model import Design
 from wheelgeo.design.rod_fits import Fixing, Way
 from wheelgeo.drive.fixing import FixedPulley
 from wheelgeo.shop.built_up_parts import built_up_parts
-from wheelgeo.shop.fastenings import Screwed, bolts, cross_pin_mm, screws
+from wheelgeo.shop.fastenings import Screwed, bolts, cross_pin_mm, screw_size, screws
+from wheelgeo.shop.fixing_words import FLANGE_SCREWS, flange_screw_mm
 from wheelgeo.shop.flyer_work import brake_rows
 from wheelgeo.shop.parts import DOWEL_MM, layers
 from wheelgeo.shop.section import wheels
@@ -50,9 +51,9 @@ def shopping(
     found = bodies(build(design))
     head = ("To buy", "Quantity", "Size", "For")
     rows = [
-        *_rods(found, unit), *_bushes(found, unit), *_pins(held, unit), *_cross_pins(found, unit),
-        *_dowels(design, unit), *_screws(found, unit), *_cords(bands, unit), *_flyer(design, unit),
-        *_leather(found, unit),
+        *_rods(found, unit), *_bushes(found, unit), *_pins(held, unit),
+        *_flange_screws(held, unit), *_cross_pins(found, unit), *_dowels(design, unit),
+        *_screws(found, unit), *_cords(bands, unit), *_flyer(design, unit), *_leather(found, unit),
         *_washers(design, found, unit),
     ]  # fmt: skip
     feet = sum(b.kind == "foot" for b in found)
@@ -127,6 +128,17 @@ def _pins(held: Mapping[str, FixedPulley], unit: LengthUnit) -> list[Row]:
         for name, one in held.items()
         if one.fixing.size and name == one.piece[0]
     ]
+
+
+def _flange_screws(held: Mapping[str, FixedPulley], unit: LengthUnit) -> list[Row]:
+    rows = []
+    for name, one in held.items():
+        across, long = flange_screw_mm(one)
+        if long and name == one.piece[0]:
+            size = screw_size(across, long, unit)
+            what = "brass wood screws, countersunk"
+            rows.append((what, str(FLANGE_SCREWS), size, f"flange of {', '.join(one.piece)}"))
+    return rows
 
 
 _FIXED_BY: Mapping[Way, str] = {"pin": "steel pin", "set screw": "set screw", "flange": "flange"}
