@@ -175,7 +175,9 @@ CHANGES = (
 )  # fmt: skip
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize(
+    "seed", [0, 1, *(pytest.param(s, marks=pytest.mark.long) for s in range(2, 6))]
+)
 def test_broken_wheels_give_a_document_and_say_what_it_lacks(seed):
     rng = random.Random(seed)
     for _ in range(3):

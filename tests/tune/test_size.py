@@ -244,7 +244,7 @@ def refuses_some(design):
     return known
 
 
-@pytest.mark.parametrize("name", ["box", "flat", "single"])
+@pytest.mark.parametrize("name", ["box", pytest.param("flat", marks=pytest.mark.long), "single"])
 def test_the_best_is_the_best_of_those_that_the_findings_let_through(name, monkeypatch):
     brief = BRIEFS[name]
     monkeypatch.setitem(globals(), "findings_to_first_fault", refuses_some)
@@ -531,7 +531,9 @@ float(draw.uniform(*STEPS[base.stages, base.lies])),
     )  # fmt: skip
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize(
+    "seed", [0, 1, 2, *(pytest.param(s, marks=pytest.mark.long) for s in (3, 4, 5))]
+)
 def test_random_small_briefs_against_trying_every_combination(seed, monkeypatch):
     monkeypatch.setitem(globals(), "findings_to_first_fault", refuses_some)
     monkeypatch.setattr(two_stages, "MOST_AT_ONCE", 1)  # one place of the middle shaft at a time
@@ -550,7 +552,9 @@ def test_random_small_briefs_against_trying_every_combination(seed, monkeypatch)
     assert found.wheels[0].total == pytest.approx(best, rel=1e-9)
 
 
-@pytest.mark.parametrize("seed", [2, 1, 3])
+@pytest.mark.parametrize(
+    "seed", [1, *(pytest.param(s, marks=pytest.mark.long) for s in (2, 3))]
+)
 def test_without_a_bound_the_boxes_hold_every_combination_that_is_allowed(seed, monkeypatch):
     brief = random_brief(seed)
     limit, figures = brief.limit("slip_margin"), brief_figures(brief)
