@@ -49,6 +49,63 @@ def test_a_band_goes_on_before_the_last_holder_of_its_rods():
     assert order[0] == "floor"
 
 
+@pytest.mark.parametrize(
+    "name", ["box-wheel", "book-wheel", "sheet-wheel", "travel-wheel", "parallel-box-wheel"]
+)
+def test_the_band_that_lies_deeper_on_a_rod_goes_on_first(name):
+    """The rods stand in their blocks, so each is free at its upper end alone: "hub" lies below.
+
+    Shifted above it, the hub's band must go on last.
+    """
+    design = read_design(DESIGNS / f"{name}.toml")
+    order = [step.what for step in assembly(build(design)).together]
+    assert design.pulley("hub").offset_mm < design.pulley("accelerator").offset_mm
+    assert order.index("first band") < order.index("second band")
+
+
+def swapped(*changed):
+    """Return the box wheel with pulleys in other places along their rods, mm."""
+    places = dict(changed)
+    pulleys = tuple(replace(p, offset_mm=places.get(p.name, p.offset_mm)) for p in BOX.pulleys)
+    return replace(BOX, pulleys=pulleys)
+
+
+def test_which_band_goes_on_first_hangs_on_the_places_of_their_grooves():
+    found = assembly(build(swapped(("hub", 30.0), ("accelerator", 14.0))))
+    order = [step.what for step in found.together]
+    assert order.index("second band") < order.index("first band")
+
+
+def test_bands_that_each_lie_under_the_other_cannot_go_on():
+    """On one rod the first band lies deeper, on the other the second: neither can go on first."""
+    routes = {"first band": ("wheel", "hub"), "second band": ("side", "accelerator")}
+    bands = tuple(
+        replace(b, route=tuple(replace(s, pulley=p) for s, p in zip(b.route, routes[b.name],
+                                                                    strict=True)))
+        for b in BOX.bands
+    )  # fmt: skip
+    side = replace(BOX.pulley("wheel"), name="side")
+
+    def put(wheel_mm: float, side_mm: float):
+        high = swapped(("wheel", wheel_mm))
+        pulleys = (*high.pulleys, replace(side, offset_mm=side_mm))
+        return assembly(build(replace(high, bands=bands, pulleys=pulleys)))
+
+    stuck = {one.what: one.held_by for one in put(30.0, 14.0).stuck}
+    assert stuck["first band"] == ("second band",)
+    assert stuck["second band"] == ("first band",)
+    near = put(14.0, 30.0)
+    assert near.stuck == ()
+    assert [s.what for s in near.together if s.kind == "band"] == ["first band", "second band"]
+
+
+def test_a_band_on_a_sleeve_minds_one_on_the_rod_that_it_turns_on():
+    """Both come off the flyer behind: the bobbin's band lies deeper, and goes on first."""
+    two = read_design(DESIGNS / "two-band-wheel.toml")
+    order = [step.what for step in assembly(build(two)).together]
+    assert order.index("bobbin band") < order.index("flyer band")
+
+
 def test_what_stands_on_something_comes_after_it():
     order = [s.what for s in assembly(build(read_design(DESIGNS / "flyer-wheel.toml"))).together]
     for below, above in (

@@ -4,13 +4,14 @@ A *unit* is what stays together on the bench: a rod with all that is fixed on it
 bushes pressed into it. From the whole wheel one unit after another is drawn out along a straight
 line, along an axis of its own, without passing through what is left; the order of assembly is that
 order backwards. An endless band comes off when at each of its shafts one end, beyond its pulley, is
-free of everything that holds the rod. What can never be drawn out is said, with what is in its way.
+free of everything that holds the rod, and of every band that is still on it. What can never be
+drawn out is said, with what is in its way.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.bodies import bodies
@@ -106,7 +107,7 @@ def _taken_apart(built: Built) -> Assembly:
         bands.pop(step.what, None)
         left = [u for u in left if u.name != step.what or step.kind == "band"]
     stuck = [_why(u, left, bands, ways) for u in left if u is not base]
-    stuck += [Stuck(name, tuple(_round_rods(built, name, on, left))) for name, on in bands.items()]
+    stuck += [Stuck(name, tuple(_round_rods(built, name, bands, left))) for name in bands]
     # What is free itself only waits for what stands on it, and that is told by its own name.
     stuck = [one for one in stuck if one.held_by] or stuck
     if base is not None and not stuck:
@@ -205,7 +206,7 @@ def _next(
     ]
     for _, name in sorted(things, key=lambda t: t[0]):
         if name in bands:
-            if not list(_round_rods(built, name, bands[name], left)):
+            if not list(_round_rods(built, name, bands, left)):
                 yield Step(name, "band", None, (name,))
             continue
         unit = by_name[name]
@@ -281,19 +282,22 @@ def _why(
 
 
 def _round_rods(
-    built: Built, band: str, shafts: Sequence[str], left: Sequence[Unit]
+    built: Built, band: str, bands: Mapping[str, Sequence[str]], left: Sequence[Unit]
 ) -> Iterator[str]:
-    """Yield what keeps an endless band on: holders beyond its pulley at both ends of a rod."""
-    places = {
-        shaft: [p.pulley.offset_mm for p in built.pulleys.values() if p.pulley.shaft == shaft
-                and p.name in (s.pulley for s in built.design.band(band).route)]
-        for shaft in shafts
-    }  # fmt: skip
-    for shaft in shafts:
+    """Yield what keeps an endless band on: holders, or bands, beyond it at both ends of a rod.
+
+    Args:
+        built: the wheel.
+        band: the band's name.
+        bands: every band that is still on, with the shafts that it goes round.
+        left: the units that are left.
+    """
+    for shaft in bands[band]:
         below: list[str] = []
         above: list[str] = []
         made = built.shafts[shaft]
         axis, at = made.shaft.axis, made.shaft.at_mm
+        own = _places(built, band, shaft)
         for unit in left:
             if unit.kind in ("rod", "wheel", "whorl"):  # a slack band is lifted over a whorl
                 continue
@@ -301,6 +305,27 @@ def _round_rods(
                 if not coaxial((at, axis), (point, along)) or radius > 60.0:
                     continue
                 place = dot(sub(point, at), axis)
-                (below if place < min(places[shaft]) else above).append(unit.name)
+                (below if place < min(own) else above).append(unit.name)
+        # A band cannot pass another that goes round the same rod and on to a second one. Two whose
+        # grooves lie among one another on this rod are left to their order on the other rods.
+        for other in bands:
+            there = _places(built, other, shaft) if other != band else ()
+            if there and max(there) < min(own):
+                below.append(other)
+            elif there and min(there) > max(own):
+                above.append(other)
         if below and above:
             yield from dict.fromkeys(above if len(above) <= len(below) else below)
+
+
+def _places(built: Built, band: str, shaft: str) -> tuple[float, ...]:
+    """Return where a band's grooves lie along a rod, on sleeves that turn on it too, mm.
+
+    From the ``at`` of the rod, which is that of its sleeves.
+    """
+    names = {stop.pulley for stop in built.design.band(band).route}
+    rod = built.shafts[shaft].shaft.runs_on or shaft
+    return tuple(
+        p.pulley.offset_mm for name, p in built.pulleys.items()
+        if name in names and rod in (p.shaft.name, p.shaft.runs_on)
+    )  # fmt: skip

@@ -114,4 +114,7 @@ def stuck_words(found: Assembly) -> Iterator[str]:
     """Yield what cannot be put together, and what to open, one sentence each."""
     for stuck in found.stuck:
         held = ", ".join(f'"{name}"' for name in stuck.held_by)
-        yield f'"{stuck.what}" is enclosed by {held}: split or open one of these.'
+        yield (
+            f'"{stuck.what}" is enclosed by {held}: split or open one of these; a band among them '
+            "can be joined in place."
+        )
