@@ -120,7 +120,8 @@ def bands(
         Option(
             metavar="LENGTHS",
             help='Bands at hand: "72 in, 1850 mm" as cut, "76 in loop" joined already; "rings": '
-            'standard rings; "round belting": such cord by the metre. What each does on this '
+            'standard rings, "-264" one of them, "7 1/2 in ring" one by '
+            'its inside; "round belting": such cord by the metre. What each does on this '
             "wheel, and where on the slide to tie it.",
         ),
     ] = None,

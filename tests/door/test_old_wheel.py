@@ -404,3 +404,13 @@ def test_a_band_like_one_that_fits_is_as_sure_as_that_was_measured():
     assert band.stretch_assumed
     saved = wheelgeo.read(fits.wheel.to_toml())
     assert saved.solve().bands[0].cut_length_uncertainty_mm > band.cut_length_uncertainty_mm
+
+
+def test_a_ring_that_fits_stands_in_for_the_distance():
+    ring = {"wheel": "150 mm", "whorl": "30 mm", "cord": "3.53 mm nitrile ring"}
+    apart = wheelgeo.old_wheel(**ring, fits="ring -264").wheel.get("spindle.at.x")
+    again = wheelgeo.old_wheel(**ring, apart=f"{apart} mm")
+    slack = math.pi * (7.484 + 0.139) * 25.4  # AS568 -264, from memory
+    assert again.answer.bands[0].cut_length_mm == pytest.approx(slack, abs=0.1)
+    with pytest.raises(wheelgeo.DesignError, match="a ring is no cotton cord"):
+        wheelgeo.old_wheel(**ring | {"cord": "3 mm cotton cord"}, fits="ring -264")

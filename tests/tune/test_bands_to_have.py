@@ -119,11 +119,38 @@ def test_rings_are_nitrile_and_the_nearest_are_told():
 
 
 def test_rings_lengths_and_cord_off_the_reel_stand_in_one_list(wheel):
-    answer = wheel.bands_to_have("drive band", "1800 mm, rings, 5 mm polyurethane cord")
+    small = wheel.put("wheel.pitch", 400)  # the longest rings are some 1.4 m long, slack
+    answer = small.bands_to_have("drive band", "1800 mm, rings, 5 mm polyurethane cord")
     names = [b.name for b in answer.bands]
     assert {"1800 mm", "5 mm polyurethane cord"} < set(names)
-    assert sum(n.startswith("ring ") for n in names) == len(names) - 2
+    assert sum(n.startswith("ring ") for n in names) == len(names) - 2 > 0
     assert [b.fits for b in answer.bands] == sorted((b.fits for b in answer.bands), reverse=True)
+
+
+@pytest.mark.parametrize("text", ["-264", "ring -264", "AS568-264", "as568 264", "O-ring 264"])
+def test_a_ring_is_named_by_its_dash_number(wheel, text):
+    # AS568 -264 from memory, as is its table here: 7.484 in inside, 0.139 in thick
+    (ring,) = wheel.bands_to_have("drive band", text).bands
+    assert (ring.name, ring.taken_as, ring.material) == ("ring -264", "ring", "nitrile ring")
+    assert ring.slack_length_mm == pytest.approx(math.pi * (7.484 + 0.139) * 25.4, abs=0.1)
+
+
+def test_a_ring_is_told_by_its_inside_diameter(wheel):
+    (ring,) = wheel.bands_to_have("drive band", "7 1/2 in ring").bands
+    assert ring.taken_as == "ring"
+    assert ring.slack_length_mm == pytest.approx(math.pi * (7.5 * 25.4 + 3.0))  # cord of 3 mm
+
+
+@pytest.mark.parametrize(("text", "says"), [("-999", "no ring -999"), ("0 mm ring", "no inside")])
+def test_a_ring_that_there_is_not_is_refused(wheel, text, says):
+    with pytest.raises(wheelgeo.SearchError, match=says):
+        wheel.bands_to_have("drive band", text)
+
+
+def test_a_ring_that_no_hand_would_stretch_on_is_no_candidate(wheel):
+    far = wheel.put("spindle.at.x", 1500.0)  # a path of some 3.8 m, the longest ring is 1.4 m
+    with pytest.raises(wheelgeo.SearchError, match="comes near: the nearest, ring -284"):
+        far.bands_to_have("drive band", "rings")
 
 
 def test_a_cord_off_the_reel_is_cut_for_the_middle_of_the_slide(wheel):

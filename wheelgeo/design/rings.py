@@ -9,6 +9,7 @@ buy by them.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 
 from wheelgeo.immutable import dataclass
@@ -93,6 +94,25 @@ def _of_series(
 
 RINGS: tuple[Ring, ...] = tuple(ring for series in _SERIES for ring in _of_series(*series))
 """Every ring known here, by section and then by size."""
+
+
+_DASH = re.compile(
+    r"\s*(?:(?:as\s*-?568[a-z]?|(?:o-?\s?)?ring|size|no\.?|iso\s*3601(?:-1)?)[\s-]*)+(\d{3})\s*"
+    r"|\s*-\s*(\d{3})(?:\s+ring)?\s*",
+    re.IGNORECASE,
+)
+"""How a ring is named by its dash number: "-264", "ring -264", "AS568-264"."""
+
+
+def dash_number(text: str) -> str | None:
+    """Return the dash number in a ring's name as people write it; None where it holds none."""
+    found = _DASH.fullmatch(text)
+    return None if found is None else found[1] or found[2]
+
+
+def ring_named(number: str) -> Ring | None:
+    """Return the ring of a dash number; None where it is not known here."""
+    return next((ring for ring in RINGS if ring.name == number), None)
 
 
 def nearest_ring(slack_length_mm: float, section_mm: float) -> Ring | None:

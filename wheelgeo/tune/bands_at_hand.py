@@ -17,7 +17,7 @@ from wheelgeo.built.band import BuiltBand
 from wheelgeo.design.joints import CLOSED_RING
 from wheelgeo.design.materials import CORDS
 from wheelgeo.design.model import Design
-from wheelgeo.design.rings import RINGS
+from wheelgeo.design.rings import RINGS, Ring, dash_number, ring_named
 from wheelgeo.drive.slides import SlideRange, length_on_slide, slide_range
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
@@ -36,6 +36,8 @@ _I_HAVE = re.compile(
 )
 """How a length begins where somebody types a whole sentence."""
 _AFTER = re.compile(r"\s*\b(loop|cord)s?$", re.IGNORECASE)
+_ACROSS = re.compile(r"(.*\d.*?)\s+(?:o-?\s?)?ring", re.IGNORECASE)
+"""A ring told by its inside diameter."""
 
 
 def loop_or_cord(text: str) -> tuple[str, TakenAs | None]:
@@ -158,6 +160,8 @@ def written(text: str, own: Fitted, design: Design) -> Candidate:
             raise SearchError(f'"{text}" has no thickness')
         on = _thinned_on(design, own.made.name, name, section)
         return Candidate(text, "reel", None, section, on)
+    if (ring := _ring_of(text, own, design)) is not None:
+        return ring
     bare, said = loop_or_cord(text)
     length, joint_mm = read_number(bare, LENGTH_MM, design.unit, "a length"), own.made.joint.value
     # What comes as a closed ring is a loop whatever is said of it.
@@ -170,6 +174,42 @@ def written(text: str, own: Fitted, design: Design) -> Candidate:
         than = "nothing" if loop else f"its joint of {joint_mm:g} mm{tied}"
         raise SearchError(f'a band of "{bare}" is no longer than {than}')
     return Candidate(bare, "loop" if loop else "cord", slack, own.made.band.diameter_mm, own)
+
+
+def ring_told(text: str, section_mm: float, unit: str) -> Ring | None:
+    """Return the ring in what was written; None where it is none.
+
+    Args:
+        text: a dash number ("-264", "AS568-264"), or an inside diameter, by which rings are sold:
+            "7 1/2 in ring".
+        section_mm: thickness of its cord, where it is told by its diameter.
+        unit: of a bare number.
+
+    Raises:
+        SearchError: no ring of that number is known here, or the diameter cannot be read.
+    """
+    if (number := dash_number(text)) is not None:
+        if (ring := ring_named(number)) is None:
+            names = f"-{RINGS[0].name} to -{RINGS[-1].name}, with gaps"
+            raise SearchError(f"no ring -{number} is known here; known are {names}")
+        return ring
+    if (across := _ACROSS.fullmatch(_I_HAVE.sub("", text.strip()))) is None:
+        return None
+    inside = read_number(across[1], LENGTH_MM, unit, "an inside diameter")
+    if inside <= 0.0:
+        raise SearchError(f'"{text}" has no inside diameter')
+    return Ring(across[1], inside, section_mm, None, looked_up=False)
+
+
+def _ring_of(text: str, own: Fitted, design: Design) -> Candidate | None:
+    """Return the ring that was written, thinned as it is put on; None where it is none."""
+    ring = ring_told(text, own.made.bought_diameter_mm, design.unit)
+    if ring is None:
+        return None
+    named = dash_number(text) is not None
+    name = f"ring -{ring.name}" if named else f"ring, {ring.name} inside"
+    on = _thinned_on(design, own.made.name, RING_MATERIAL, ring.section_mm)
+    return Candidate(name, "ring", ring.slack_length_mm, ring.section_mm, on)
 
 
 def _thinned_on(design: Design, band: str, material: str, section_mm: float) -> Fitted:

@@ -36,6 +36,9 @@ MOST_RINGS = 6
 """So many of the standard rings that fit are told."""
 NEAREST_RINGS = 2
 """Where fewer fit, the nearest are told, to show how far off they are."""
+FAR_TOO_SMALL = 2.0
+"""A ring stretched by more than so many times the greatest right stretch is no candidate; common
+practice, no source."""
 _OF_ITS_RANGE = 1e-9
 
 
@@ -134,9 +137,10 @@ def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> Bands
         band: name of the band.
         have: with commas between them, or as a list: lengths as cut, joint included (``"72 in,
             1850 mm cord"``); bands that are joined, once round (``"76 in loop"``); ``"rings"`` for
-            the standard rings of the band's thickness; a cord that is sold by the metre (``"5 mm
-            polyurethane cord"``); ``"round belting"`` for such cord in the usual diameters next to
-            the band's own.
+            the standard rings of the band's thickness, ``"-264"`` for one of them, ``"7 1/2 in
+            ring"`` for a ring told by its inside diameter; a cord that is sold by the metre (``"5
+            mm polyurethane cord"``); ``"round belting"`` for such cord in the usual diameters next
+            to the band's own.
 
     Raises:
         SearchError: there is no such band, it has no path, or something cannot be read.
@@ -161,7 +165,7 @@ def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> Bands
             found += [_tried(c) for c in belting_near(own, design)]
         elif said == "rings":
             try:
-                rings += [_tried(c) for c in rings_near(design, band)]
+                rings += _near_enough([_tried(c) for c in rings_near(design, band)])
             except SearchError as error:
                 if len(texts) == 1:
                     raise
@@ -179,6 +183,26 @@ def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> Bands
         band, told.made.material.value.name, usual.low, usual.high, usual.source,
         None if own.slide is None else own.slide.shaft, told.made.growth.in_all, tuple(found),
     )  # fmt: skip
+
+
+def _near_enough(rings: list[BandToHave]) -> list[BandToHave]:
+    """Return the rings without those that no hand would stretch on.
+
+    Raises:
+        SearchError: none is left.
+    """
+    near = [r for r in rings if _least_stretch(r) <= FAR_TOO_SMALL * r.stretch_to]
+    if not near:
+        last = min(rings, key=_least_stretch)
+        raise SearchError(
+            f"no standard ring known here comes near: the nearest, {last.name}, would be stretched "
+            f"by {100.0 * _least_stretch(last):.0f} %"
+        )
+    return near
+
+
+def _least_stretch(one: BandToHave) -> float:
+    return min((at.stretch for at in (one.at_from, one.at_to) if at is not None), default=math.inf)
 
 
 def _order(one: BandToHave) -> tuple[bool, bool, float]:

@@ -11,7 +11,7 @@ from wheelgeo.design.joints import CLOSED_RING, JOINT_NAMES, joint_of, joints_of
 from wheelgeo.design.materials import CORDS, PRACTICE
 from wheelgeo.design.model import Design
 from wheelgeo.errors import DesignError, Fault, WheelError
-from wheelgeo.tune.bands_at_hand import loop_or_cord
+from wheelgeo.tune.bands_at_hand import RING_MATERIAL, loop_or_cord, ring_told
 from wheelgeo.tune.old_wheel_design import (
     MEASURED,
     OldWheelKind,
@@ -105,7 +105,9 @@ class Reading:
     def _fits(self, text: str, material: str, joined: str | None) -> bool:
         """Read the band that fits; return whether it was measured as a loop."""
         length, taken_as = loop_or_cord(text)
-        if text and not length.strip():
+        if text and self._fits_as_ring(text, material):
+            taken_as, length = "loop", ""
+        elif text and not length.strip():
             self.faults.append(Fault("fits", f'"{text}" has no length', 'write "75 1/8 in loop"'))
         elif length:
             self._length("fits", length)
@@ -118,6 +120,26 @@ class Reading:
             self.assumed.append(Assumption("stretch of the band that fits", taken, usual.source))
         comes_closed = bool(material) and joint_of(material, joined).name == CLOSED_RING
         return taken_as == "loop" or comes_closed
+
+    def _fits_as_ring(self, text: str, material: str) -> bool:
+        """Read a ring that fits; return whether it is one. Its centre-line is the band's length."""
+        try:
+            ring = ring_told(text, self.values.get("cord", 0.0), "")
+        except WheelError as error:
+            self.faults.append(Fault("fits", str(error)))
+            return True
+        if ring is None:
+            return False
+        if material and material != RING_MATERIAL:
+            says, how = f"a ring is no {material}", f'write --cord "3.53 mm {RING_MATERIAL}"'
+            self.faults.append(Fault("fits", says, how))
+            return True
+        self.values["fits"] = round(ring.slack_length_mm, 9)
+        half = math.pi * (RULE_MM if ring.tolerance_mm is None else ring.tolerance_mm)
+        self.halves["fits"] = round(half, 9)
+        taken = f"{ring.slack_length_mm:.1f} ± {half:.1f} mm along its centre-line"
+        self.assumed.append(Assumption("length of the ring that fits", taken, PRACTICE))
+        return True
 
     def _length(self, key: str, text: str) -> None:
         if _BARE_FRACTION.fullmatch(text):  # nobody measures halves and eighths of anything else
