@@ -17,7 +17,7 @@ from wheelgeo.built.as_built import Built, build
 from wheelgeo.design.model import Band, Design
 from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.errors import PathError
-from wheelgeo.geometry.groove import Seat
+from wheelgeo.geometry.groove_base import Groove, Seat
 from wheelgeo.geometry.path import Path, PitchCircle, solve_path
 from wheelgeo.geometry.vectors import along
 from wheelgeo.immutable import dataclass
@@ -201,7 +201,12 @@ def solve_drive(wheel: Design | Built) -> Solution:
 
 def _seats(built: Built, band: Band) -> tuple[Seat, ...]:
     grooves = (built.pulleys[stop.pulley].runs_in for stop in band.route)
-    return tuple(groove.seat(band.diameter_mm) for groove in grooves)
+    return tuple(_seat(groove, band.diameter_mm) for groove in grooves)
+
+
+@lru_cache(maxsize=1024)  # the band laid the other way and changes that are tried ask it again
+def _seat(groove: Groove, cord_mm: float) -> Seat:
+    return groove.seat(cord_mm)
 
 
 class _Train:
