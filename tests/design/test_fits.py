@@ -171,6 +171,16 @@ def test_a_pin_is_as_long_as_its_hole_lets_it_reach() -> None:
     assert far.why == "3 mm pin: its hole is 62 mm deep, and 45 mm is the most"
 
 
+def test_a_pin_that_is_drawn_out_again_is_reached_from_both_ends() -> None:
+    """60 mm of hub is 20 pins of 3 mm deep: right through; glued up it would stop in the wood."""
+    seat = replace(HUB, hub_mm=60.0)
+    kept, drawn = fixings(seat)[1], fixings(replace(seat, comes_off=True))[1]
+    assert (kept.whole, kept.comes_off) == (False, False)
+    assert (drawn.allowed, drawn.whole, drawn.comes_off, drawn.long_mm) == (True, True, True, 60.0)
+    deep = fixings(replace(HUB, hub_mm=80.0, comes_off=True))[1]  # beyond 75 mm it stays blind
+    assert (deep.allowed, deep.whole, deep.long_mm) == (True, False, 24.0)
+
+
 def test_every_way_says_why() -> None:
     for seat in (HUB, replace(HUB, hub_mm=14.0), replace(HUB, metal=True, hub_mm=16.0)):
         for fixing in fixings(seat):

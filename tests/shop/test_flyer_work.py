@@ -12,8 +12,12 @@ from wheelgeo.built.as_built import build
 from wheelgeo.built.assembly import assembly
 from wheelgeo.built.bodies import bodies
 from wheelgeo.design.reader import read_design
+from wheelgeo.drive.fixing import fixed_pulleys
+from wheelgeo.drive.running import load_wheel
+from wheelgeo.shop.fixing_words import fixing_words
 from wheelgeo.shop.flyer_work import brake_rows, brake_steps, flyer_steps, orifice_note
 from wheelgeo.shop.order_of_work import step_words
+from wheelgeo.shop.sheet_words import before_assembly
 
 DESIGNS = Path(__file__).parents[2] / "designs"
 FARM = read_design(DESIGNS / "farm-wheel.toml")
@@ -89,3 +93,20 @@ def test_nothing_is_hung_on_what_comes_later(design):
     pin = next(s for s in steps if s.kind == "crank pin")
     assert "stands fast" in step_words(pin)
     assert "turns freely" not in step_words(pin)
+
+
+@pytest.mark.parametrize("design", [DOUBLE, FARM], ids=["from behind", "lifted out"])
+def test_the_whorl_that_comes_off_is_told_the_same_everywhere(design):
+    """Its pin is neither sunk nor glued; before it goes on it is only drilled with its rod."""
+    held = fixed_pulleys(build(design), load_wheel(design).load)
+    words = fixing_words(held["flyer whorl"])
+    assert "no glue" in words
+    assert "pushes it out again" in words
+    assert "fill the hole" not in words
+    assert "mark hub and rod" in words
+    assert any("only drilled with its rod" in step for step in before_assembly(True, True, "flyer"))
+    assert not any("only drilled" in step for step in before_assembly(True, True, "tip"))
+    steps = [*flyer_steps(design), *(step_words(s) for s in assembly(build(design)).together)]
+    on = [step for step in steps if "by its mark" in step]
+    assert len(on) == 1
+    assert "without glue" in on[0]

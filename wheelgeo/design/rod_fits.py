@@ -286,6 +286,7 @@ class Fixing:
         thick_mm: thickness of the flange; 0 where there is none.
         long_mm: length of the pin: through the rod, and on both sides as far as it must reach.
         whole: whether the pin goes right through the hub, so that its ends are trimmed.
+        comes_off: whether it is undone again in use, so that it is neither glued nor covered.
     """
 
     way: Way
@@ -299,6 +300,7 @@ class Fixing:
     thick_mm: float = 0.0
     long_mm: float = 0.0
     whole: bool = False
+    comes_off: bool = False
 
 
 SAFETY = 2.0
@@ -380,7 +382,8 @@ def _one_pin(seat: Seating, pin: float) -> Fixing:
     needs = pin_wall_mm(seat.shaft_mm, pin, SAFETY * seat.torque_nm, seat.metal)
     allowed, why = _judge(seat.wall_mm, needs, holds, seat.torque_nm)
     bite = min(seat.wall_mm, needs)
-    whole = seat.wall_mm - bite < seat.shaft_mm  # then it may as well go right through
+    # Right through where that is little more; and where it is pushed out again, from its far end.
+    whole = seat.comes_off or seat.wall_mm - bite < seat.shaft_mm
     if whole:
         bite = seat.wall_mm
     reach = (LONG_REACH if seat.comes_off else PIN_REACH) * pin
@@ -396,10 +399,13 @@ def _one_pin(seat: Seating, pin: float) -> Fixing:
     elif allowed and drilled < PIN_WIDTH * pin:
         allowed = False
         why = f"it goes through {_mm(drilled)} mm and needs {_mm(PIN_WIDTH * pin)} mm"
-    size, long = f"{pin:g} mm pin", math.ceil(seat.shaft_mm + 2.0 * bite)
+    long = math.ceil(seat.shaft_mm + 2.0 * bite)
+    if whole and seat.comes_off:  # it is not trimmed when it is in: none stands up in the groove
+        long = math.floor(seat.hub_mm)
+    size = f"{pin:g} mm pin"
     return Fixing(
         "pin", allowed, f"{size}: {why}", holds, _bore_play(seat), size=size, across_mm=pin,
-        long_mm=long, whole=whole,
+        long_mm=long, whole=whole, comes_off=seat.comes_off,
     )  # fmt: skip
 
 

@@ -27,6 +27,15 @@ _METAL: dict[Way, str] = {
     "push fit, glued": "push fit with retaining compound; wipe bore and rod with spirit first",
 }
 
+_COMES_OFF = {
+    True: "mark hub and rod beside the hole, so that they go together the same way round; ease the "
+    "pin with fine paper until the fingers push it in, flush at both ends: no glue, a touch of "
+    "beeswax holds it, and a thinner wire pushes it out again",
+    False: "mark hub and rod beside the hole, so that they go together the same way round; slide "
+    "the pin to the middle of the rod without glue and leave its hole open: a magnet draws it out",
+}
+"""How a pin is held that is drawn out in use, by whether its hole goes right through."""
+
 
 def fixing_words(fixed: FixedPulley) -> str:
     """Return how a pulley is fixed on its rod."""
@@ -39,8 +48,11 @@ def fixing_words(fixed: FixedPulley) -> str:
             "of that cheek which has one of its size, and is glued there on the core with epoxy"
     across, long = flange_screw_mm(fixed)
     screws = f", {FLANGE_SCREWS} brass screws {across:g} × {long:g} mm through it" if long else ""
-    end = "drive the pin and trim it flush" if fixing.whole else \
-        "sink it to the middle of the rod and fill the hole"
+    if fixing.comes_off:
+        end = _COMES_OFF[fixing.whole]
+    else:
+        end = "drive the pin and trim it flush" if fixing.whole else \
+            "sink it to the middle of the rod and fill the hole"
     return words[fixing.way].format(size=fixing.size, long=fixing.long_mm, end=end, screws=screws)
 
 

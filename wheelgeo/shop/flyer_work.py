@@ -68,7 +68,7 @@ def flyer_steps(design: Design) -> Iterator[str]:
     yield from (_groove_step(plan, d) for d in design.drags if _grooved(plan, d))
     if made.bearings and all(b.split for b in made.bearings):
         own = ", ".join(f'"{p.name}"' for p in made.carries)
-        whorl = f"; then whorl {own}, its pin loose enough to be drawn out" if own else ""
+        whorl = f"; then whorl {own}, by its mark, fastened without glue" if own else ""
         yield (
             "On the bench, slide on the flyer's rod from behind: the bobbin, which turns freely "
             f"there{whorl}; last the hind bush. To change the bobbin later, take the caps off the "

@@ -40,8 +40,8 @@ _HOW = {
     "crank pin": "Glue the crank's pin ({what}) in its arm {way}: it stands fast there.",
     "footman": "Hang {what} on the crank's pin {way}, between two washers; it turns freely there.",
     "treadle": "Lay {what} on the floor and tie the footman to it, with leather.",
-    "whorl": "Put {what} on its rod {way}; its pin stays loose enough to be drawn out, since the "
-    "bobbin comes off behind it.",
+    "whorl": "Put {what} on its rod {way}, by its mark, and fasten it without glue: it is undone "
+    "again, since the bobbin comes off behind it.",
     "pin": "Push {what} {way} through the holes that hold it and through what turns on it; it is "
     "held fast, with a drop of glue at one end.",
     "wheel": "Put {what}{parts} on its pin {way}, with a washer at either face; it must turn there "

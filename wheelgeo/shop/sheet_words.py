@@ -97,6 +97,12 @@ def joining(joint: Joint) -> str:
     return f"{joint.name}. {spare}{joint.made} {joint.caution}"
 
 
+_DRILLED_ONLY = (
+    " A flyer's whorl that comes off again (that table says so) is only drilled with its rod now, "
+    "and goes on behind the bobbin."
+)
+
+
 def before_assembly(
     layered: bool, turned: bool, kind: str, built_up: bool = False
 ) -> tuple[str, ...]:
@@ -146,7 +152,8 @@ def before_assembly(
         )
     steps += [
         "Set each pulley on its rod with the middle of its groove where the table of grooves says, "
-        "and fix it as the table of fixings says: it must not turn on the rod.",
+        "and fix it as the table of fixings says: it must not turn on the rod."
+        + (_DRILLED_ONLY if kind == "flyer" else ""),
         "Oil or varnish all wood now, bores and grooves left bare: finish makes a cord slip.",
         "Cut and join the bands; each goes on whole, as the steps below say.",
     ]
