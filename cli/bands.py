@@ -45,7 +45,7 @@ def bands(
         Option(
             metavar="SHAPE",
             help="Shape of the grooves: vee, the cord between their sides; round or worn, the cord "
-            "on the bottom.",
+            "on the bottom. Of a girth: in a vee the thread lay in its point.",
         ),
     ] = "",
     whorl: Annotated[str, _measure("Diameter of the whorl, outside.")] = "",

@@ -72,11 +72,15 @@ NEEDED = (WHEEL, WHORL, APART, CORD)
 QUESTIONS: tuple[tuple[Question, ...], ...] = (
     WHEEL,
     (Question("groove", "b  Depth of the wheel's groove (Enter: a plain rim)", ("girth",)),
-     Question("groove_shape", f"   Its shape: {_SHAPES}", once=("groove",))),
+     Question("groove_shape", f"   Its shape: {_SHAPES}", once=("groove",)),
+     Question("groove_shape", f"   Shape of the wheel's groove: {_SHAPES}", ("groove",),
+              ("girth",))),
     WHORL,
     (Question("whorl_groove", "d  Depth of the whorl's groove (Enter: a plain rim)",
               ("whorl_girth",)),
-     Question("whorl_shape", f"   Its shape: {_SHAPES}", once=("whorl_groove",))),
+     Question("whorl_shape", f"   Its shape: {_SHAPES}", once=("whorl_groove",)),
+     Question("whorl_shape", f"   Shape of the whorl's groove: {_SHAPES}", ("whorl_groove",),
+              ("whorl_girth",))),
     APART,
     (
         Question("axle", "   Diameter of the axle (Enter: not measured)", once=("over_axles",)),

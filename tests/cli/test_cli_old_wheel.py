@@ -53,7 +53,8 @@ def test_it_asks_for_girths_and_slides_on_a_terminal():
     pty = pytest.importorskip("pty")
     ours, theirs = pty.openpty()
     code = "from wheelgeo_cli.main import run; run()"
-    answers = ["", "1700", "1700 mm", "", "90 mm", "450 mm", "20 mm", "", "3 mm hemp cord", "n"]
+    answers = ["", "1700", "1700 mm", "", "", "90 mm", "", "450 mm", "20 mm", "",
+               "3 mm hemp cord", "n"]  # fmt: skip
     command = [sys.executable, "-c", code, "bands"]
     with subprocess.Popen(command, stdin=theirs, stdout=theirs, stderr=theirs) as asked:
         os.close(theirs)

@@ -366,11 +366,38 @@ def test_what_round_grooves_would_make_of_it_is_told_where_nobody_looked():
     assert "groove-shape-unknown" not in {f.rule for f in vee.answer.findings}
 
 
-@pytest.mark.parametrize("change", [{"groove": "", "whorl_groove": ""},
-                                    {"wheel": "", "girth": "64 in", "whorl": "",
-                                     "whorl_girth": "4 in"}])  # fmt: skip
-def test_no_shape_is_asked_of_a_plain_rim_or_a_girth(change):
-    assert wheelgeo.old_wheel(**WHEEL | change).if_round is None
+def test_no_shape_is_asked_of_a_plain_rim():
+    assert wheelgeo.old_wheel(**WHEEL | {"groove": "", "whorl_groove": ""}).if_round is None
+
+
+_GIRTHS = {"girth": "65 31/32 in", "whorl_girth": "3 9/64 in", "apart": "17 3/4 in",
+           "cord": "1/8 in cotton cord"}  # fmt: skip
+
+
+def test_a_thread_in_the_point_of_a_vee_lies_deeper_than_the_cord():
+    """One wheel measured twice: by a thread in its vees, and by callipers and depth gauge."""
+    vee = wheelgeo.old_wheel(**_GIRTHS, groove_shape="vee")
+    big, small = ((g / math.pi + 2 * 0.125) * IN for g in (65 + 31 / 32, 3 + 9 / 64))
+    assert vee.answer.ratio == pytest.approx(big / small)
+    callipers = wheelgeo.old_wheel(wheel="21 1/2 in", groove="1/4 in", whorl="1 3/8 in",
+                                   whorl_groove="3/16 in", groove_shape="vee", apart="17 3/4 in",
+                                   cord=_GIRTHS["cord"])  # fmt: skip
+    assert vee.answer.ratio == pytest.approx(callipers.answer.ratio, rel=1e-3)
+    assert vee.if_round is None
+    assert "angle of the vee" in {a.what for a in vee.assumed}
+
+
+def test_what_vees_would_make_of_girths_is_told_where_nobody_looked():
+    unknown, vee, bottom = (wheelgeo.old_wheel(**_GIRTHS, groove_shape=shape)
+                            for shape in ("", "vee", "round"))  # fmt: skip
+    told = unknown.if_round
+    assert (told.grooves, told.vees) == (("wheel", "whorl"), ("wheel", "whorl"))
+    assert told.ratio == pytest.approx(vee.answer.ratio)
+    assert told.cut_with_joint_mm == pytest.approx(vee.answer.bands[0].cut_with_joint_mm)
+    assert told.ratio_low < vee.answer.ratio < unknown.answer.ratio < told.ratio_high
+    assert unknown.answer.ratio == bottom.answer.ratio
+    assert bottom.if_round is None
+    assert "where the thread of a girth lay" in {a.what for a in unknown.assumed}
 
 
 # --- a band that fits -----------------------------------------------------------------------------

@@ -196,7 +196,8 @@ def _cut_or_take(found: IfRound, ring: bool, said: Said) -> str:
 def if_round(found: IfRound, ring: bool, said: Said) -> str:
     """Say what comes out if the grooves that nobody looked into are round."""
     if found.length_mm is None or found.cut_with_joint_mm is None or found.ratio is None:
-        return f"Look into {_grooves(found)}: if round and no vee, no band fits."
+        return f"Look into {_grooves(found)}: {_if_other(found)}, no band fits."
+    shape = "vee" if found.vees == found.grooves else "round"
     option = "--whorl-shape" if found.grooves == ("whorl",) else "--groove-shape"
     until = ""
     if found.ratio_low is not None and found.ratio_high is not None:
@@ -204,20 +205,40 @@ def if_round(found: IfRound, ring: bool, said: Said) -> str:
             f" Until somebody has looked, the ratio may be anything from {found.ratio_low:.1f} to "
             f"{found.ratio_high:.1f}."
         )
+    say = f"say {option} {shape}"
+    if 0 < len(found.vees) < len(found.grooves):
+        say = "say --groove-shape and --whorl-shape"
+    taken = "a vee, the cord held between its sides"
+    if found.vees:
+        taken = "a thread that lay on the bottom, as in a round groove"
     return (
-        f"All that is for a vee, the cord held between its sides. Look into {_grooves(found)}: if "
-        "round, or so worn that the cord lies on the bottom, "
+        f"All that is for {taken}. Look into {_grooves(found)}: {_if_other(found)}, "
         f"{_cut_or_take(found, ring, said)} (in place {said(found.length_mm)}), and the ratio is "
-        f"{found.ratio:.2f}: say {option} round.{until}"
+        f"{found.ratio:.2f}: {say}.{until}"
     )
+
+
+def _if_other(found: IfRound) -> str:
+    """Say what the grooves may be that nobody has looked into."""
+    vee = "a vee, the thread in its point and the cord above it on its sides"
+    bottom = "round, or so worn that the cord lies on the bottom"
+    if not found.vees:
+        return f"if {bottom}"
+    if len(found.vees) == len(found.grooves):
+        return f"if {vee}"
+    deep = next(groove for groove in found.grooves if groove not in found.vees)
+    return f"if the {deep}'s, taken as a vee, is {bottom}, and the {found.vees[0]}'s is {vee}"
 
 
 def if_round_in_short(found: IfRound, ring: bool, said: Said) -> str:
     """Say the same in one line, for paper."""
     if found.cut_with_joint_mm is None or found.ratio is None:
-        return f"taken as vees; look into {_grooves(found)}: if round, no band fits"
+        return f"look into {_grooves(found)}: {_if_other(found)}, no band fits"
+    taken, other = "taken as vees; look", "if the cord lies on a round bottom"
+    if found.vees:
+        taken, other = "look", _if_other(found)
     return (
-        f"taken as vees; look into {_grooves(found)}: if the cord lies on a round bottom, "
+        f"{taken} into {_grooves(found)}: {other}, "
         f"{_cut_or_take(found, ring, said)}, and the ratio is {found.ratio:.2f}"
     )
 

@@ -33,7 +33,7 @@ from wheelgeo.tune.old_wheel_design import (
     OldWheelKind,
     OldWheelMeasured,
 )
-from wheelgeo.tune.old_wheel_grooves import OLD_VEE_DEG, Values
+from wheelgeo.tune.old_wheel_grooves import OLD_VEE_DEG, Shape, Values, over_thread
 from wheelgeo.tune.old_wheel_reading import Reading, said
 from wheelgeo.tune.staying_on import StayingOn, staying_on
 
@@ -53,13 +53,16 @@ _OF_THE_DISTANCE = frozenset(
 
 @dataclass(frozen=True)
 class IfRound:
-    """What comes out if grooves of which only the depth is known are round and no vees.
+    """What comes out if grooves that nobody looked into are not what they are taken for.
 
+    One of which the depth is known is taken as a vee, and may be round; one known by a girth is
+    taken as one with the cord where the thread lay, and may be a vee with the thread in its point.
     A cord between the sides of a vee of 60 degrees lies as deep as its own diameter higher than one
     on a round bottom: nobody can tell without looking into the groove.
 
     Attributes:
         grooves: which nobody has looked into: of "wheel" and "whorl".
+        vees: of these, which may be vees, their girth being known; the others may be round.
         length_mm: length of the band in place, all such grooves being round.
         cut_with_joint_mm: what to cut, likewise.
         ratio: turns of the spindle per turn of the wheel, likewise.
@@ -68,6 +71,7 @@ class IfRound:
     """
 
     grooves: tuple[str, ...]
+    vees: tuple[str, ...]
     length_mm: float | None
     cut_with_joint_mm: float | None
     ratio: float | None
@@ -87,8 +91,8 @@ class OldWheelAnswer:
         wheel: the wheel.
         staying_on: what an untrue rim does to the band over a turn; None where none was measured.
         measured: what was measured, as written.
-        if_round: what comes out if grooves known by their depth alone are no vees; None where
-            their shape was told, or there are none.
+        if_round: what comes out if grooves are of another shape than was taken; None where their
+            shape was told, or there are none.
     """
 
     answer: Answer
@@ -191,8 +195,10 @@ def _look_into(found: IfRound, told: Answer) -> Finding:
     length = "no" if found.length_mm is None else f"a {found.length_mm:.1f} mm"
     return Finding(
         "groove-shape-unknown", "note", ", ".join(found.grooves), found.ratio, told.ratio, "",
-        f"grooves known by their depth are taken as vees of {OLD_VEE_DEG:g}°; if they are round, "
-        f"the cord on the bottom, the ratio is {ratio}, with {length} band in place",
+        f"grooves known by their depth are taken as vees of {OLD_VEE_DEG:g}°, those known by a "
+        "girth as with the cord where the thread lay; if the first are round, the cord on the "
+        "bottom, and the others vees, the thread in the point, the ratio is "
+        f"{ratio}, with {length} band in place",
         "a cord of radius r lies r/sin(a/2) above the bottom of a vee of angle a, r above a round "
         "one",
         advice("look into the grooves and say --groove-shape vee, round or worn"),
@@ -200,8 +206,10 @@ def _look_into(found: IfRound, told: Answer) -> Finding:
 
 
 def _if_round(reading: Reading, told: Answer) -> IfRound | None:
-    """Return what comes out with round grooves in place of vees that nobody has looked at."""
-    unknown = reading.unknown_shapes
+    """Return what comes out with the other shape of the grooves that nobody has looked into."""
+    vees = reading.girths_of_unknown_shape
+    unknown = tuple(w for w in ("wheel", "whorl") if w in (*reading.unknown_shapes, *vees))
+    other: dict[str, Shape] = {w: "vee" if w in vees else "round" for w in unknown}
     if not unknown:
         return None
     ratios, ends = [told.ratio], [told.ratio_uncertainty]
@@ -213,18 +221,23 @@ def _if_round(reading: Reading, told: Answer) -> IfRound | None:
         for which in combinations(unknown, count):
             kind = replace(
                 reading.kind,
-                wheel_shape="round" if "wheel" in which else reading.kind.wheel_shape,
-                whorl_shape="round" if "whorl" in which else reading.kind.whorl_shape,
+                wheel_shape=other["wheel"] if "wheel" in which else reading.kind.wheel_shape,
+                whorl_shape=other["whorl"] if "whorl" in which else reading.kind.whorl_shape,
             )
-            solution = solve_drive(reading.design(reading.values, "", kind))
+            try:
+                design = reading.design(reading.values, "", kind)
+            except DesignError:  # the band that fits goes round no such wheel: that is told
+                return IfRound(unknown, vees, None, None, None, None, None)
+            solution = solve_drive(design)
             ratios.append(result_of(solution, "ratio"))
             ends.append(_halves(reading, kind, pulleys, unsure)["ratio"])
     motion = solution.bands[0]
     length = None if motion.path is None else motion.path.length_mm
     made = solution.built.bands[BAND]
     known = [(r, h) for r, h in zip(ratios, ends, strict=True) if r is not None and h is not None]
+    cut = None if length is None else made.cut_with_joint_mm(length)
     return IfRound(
-        unknown, length, None if length is None else made.cut_with_joint_mm(length), ratios[-1],
+        unknown, vees, length, cut, ratios[-1],
         min((r - h for r, h in known), default=None), max((r + h for r, h in known), default=None),
     )  # fmt: skip
 
@@ -274,7 +287,8 @@ def _with_uncertainties(design: Design, reading: Reading, apart_mm: float | None
     for rim, girth, depth, pulleys in rims:
         for pulley in known.intersection(pulleys):
             if girth in values:
-                half = math.hypot(halves[girth] / math.pi, halves["cord"])
+                shape = reading.kind.wheel_shape if rim == "wheel" else reading.kind.whorl_shape
+                half = math.hypot(halves[girth] / math.pi, over_thread(shape) * halves["cord"])
                 found[f"pulley:{pulley}.pitch"] = half
                 continue
             half = halves[rim]

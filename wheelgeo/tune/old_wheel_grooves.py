@@ -37,7 +37,8 @@ practice, no source."""
 def groove_of(values: Values, rim: str, girth: str, depth: str, shape: Shape | None) -> Groove:
     """Return the groove of a wheel or whorl; without a depth the cord lies on the rim.
 
-    A thread laid where the band lies is thin: the cord's centre runs half a cord above it.
+    A thread laid where the band lies is thin: the cord's centre runs half a cord above it. In a vee
+    the thread lies in the point, and the cord rides on the sides, r/sin(a/2) above that.
 
     Args:
         values: what was measured, mm.
@@ -48,7 +49,7 @@ def groove_of(values: Values, rim: str, girth: str, depth: str, shape: Shape | N
     """
     cord_mm = values["cord"]
     if girth in values:
-        return GivenPitch(values[girth] / math.pi + cord_mm)
+        return GivenPitch(values[girth] / math.pi + over_thread(shape) * cord_mm)
     if depth not in values:
         return FlatRim(values[rim], 2.0 * cord_mm)
     radius_mm = round(0.5 * ROUND_OVER_CORD * cord_mm, 6)
@@ -57,6 +58,11 @@ def groove_of(values: Values, rim: str, girth: str, depth: str, shape: Shape | N
     if shape == "worn":
         return WornGroove(values[rim], values[depth], radius_mm, OLD_VEE_DEG)
     return VeeGroove(values[rim], values[depth], OLD_VEE_DEG)
+
+
+def over_thread(shape: Shape | None) -> float:
+    """Return by how many cords the pitch diameter is more than that of a thread in the groove."""
+    return 1.0 / math.sin(math.radians(0.5 * OLD_VEE_DEG)) if shape == "vee" else 1.0
 
 
 def side_by_side(

@@ -43,6 +43,8 @@ _LENGTHS = (
     "over_axles", "axle", "rod", "double", "grooves_apart", "whorls_apart", "slide", "least",
     "wobble", "eccentric", "aside",
 )  # fmt: skip
+_SHAPED = ("groove", "whorl_groove", "whorl_shape", "girth", "whorl_girth")
+"""What must be told of a groove before its shape says anything."""
 _WAYS = ("apart", "edge_to_edge", "over_axles", "fits")
 """The ways to the distance of the two axes."""
 
@@ -87,8 +89,8 @@ class Reading:
 
     def _shapes(self) -> tuple[Shape | None, Shape | None]:
         """Return the shapes of the wheel's groove and of the whorl's; None: nobody looked."""
-        wheel = self._shape("groove_shape", ("groove", "whorl_groove", "whorl_shape"))
-        whorl = self._shape("whorl_shape", ("whorl_groove",)) or wheel
+        wheel = self._shape("groove_shape", _SHAPED)
+        whorl = self._shape("whorl_shape", ("whorl_groove", "whorl_girth")) or wheel
         return wheel, whorl
 
     def _shape(self, key: str, needs: tuple[str, ...]) -> Shape | None:
@@ -236,7 +238,16 @@ class Reading:
         if self.unknown_shapes:
             taken = f"vees of {OLD_VEE_DEG:g}°, the cord between their sides"
             self.assumed.append(Assumption("shape of the grooves", taken, PRACTICE))
-        if {"round", "worn"} & {self.kind.wheel_shape, self.kind.whorl_shape}:
+        if self.girths_of_unknown_shape:
+            taken = "on the bottom, as in a round groove: the cord's centre is half a cord above it"
+            self.assumed.append(Assumption("where the thread of a girth lay", taken, PRACTICE))
+        if any(key in self.values and shape == "vee" for key, shape in (
+            ("girth", self.kind.wheel_shape), ("whorl_girth", self.kind.whorl_shape),
+        )):  # fmt: skip
+            taken = f"{OLD_VEE_DEG:g}°, the thread of the girth in its point"
+            self.assumed.append(Assumption("angle of the vee", taken, PRACTICE))
+        deep = {"groove", "whorl_groove"} & self.values.keys()
+        if deep and {"round", "worn"} & {self.kind.wheel_shape, self.kind.whorl_shape}:
             taken = f"as wide as {ROUND_OVER_CORD:g} cords, the cord on the bottom"
             self.assumed.append(Assumption("bottom of a round or worn groove", taken, PRACTICE))
 
@@ -249,6 +260,13 @@ class Reading:
             which for which, depth, rim, shape in grooves
             if depth in self.values and rim in self.values and shape is None
         )  # fmt: skip
+
+    @property
+    def girths_of_unknown_shape(self) -> tuple[str, ...]:
+        """Which grooves are known by a girth, and nobody looked in: of "wheel" and "whorl"."""
+        grooves = (("wheel", "girth", self.kind.wheel_shape),
+                   ("whorl", "whorl_girth", self.kind.whorl_shape))  # fmt: skip
+        return tuple(w for w, girth, shape in grooves if girth in self.values and shape is None)
 
     def _missing(self) -> Iterator[Fault]:
         for one, other, what in (
