@@ -9,7 +9,7 @@ import pytest
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
 from wheelgeo.design.reader import read_design
-from wheelgeo.shop.fastenings import LEAST_BITE, LEFT_MM, bolts, screw_mm, screws
+from wheelgeo.shop.fastenings import LEAST_BITE, LEFT_MM, bolts, cap_screws_mm, screw_mm, screws
 
 DESIGNS = Path(__file__).parents[2] / "designs"
 
@@ -35,6 +35,9 @@ def test_a_screw_is_chosen_for_its_joint_by_hand():
     assert sizes["bridge main"] == (3.0, 30.0)
     # the support is 5 mm thick: 3 mm would split its foot
     assert sizes["support spindle 1"][0] == 2.0
+    # 7.75 mm of cap, 5 mm of wood beside the bush; the screw from below is 14 mm up the lower 24
+    assert sizes["cap spindle 1"] == (2.0, 16.0)
+    assert cap_screws_mm(found_in("box-wheel")["cap spindle 1"]) == (2.5, 6.25)
     farm = {s.board: s.long_mm for s in screws(found_in("farm-wheel"))}
     # 25 mm across the slope are 21.1 mm square to it: 20 mm never reaches the maiden
     assert farm["maiden flyer 1"] == 45.0

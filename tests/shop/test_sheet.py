@@ -27,15 +27,19 @@ from wheelgeo.check.report import check_design
 from wheelgeo.design.joints import GROWTH_OF, JOINTS_OF, OTHER, joint_of
 from wheelgeo.design.materials import CORDS
 from wheelgeo.design.model import Design, Stock, Vector, VeeGroove
+from wheelgeo.design.reader import read_design
 from wheelgeo.drawing.figure import PaperFigure, markup
 from wheelgeo.drawing.strokes import InkArc, Pen, Stroke
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.shop.bench_set import Job, MakeOptions
 from wheelgeo.shop.board_parts import from_sheet
+from wheelgeo.shop.built_up_parts import swing_mm
+from wheelgeo.shop.fixing_words import flange_screw_mm
 from wheelgeo.shop.make_sheet import make_sheet
 from wheelgeo.shop.paper import PAPERS_MM
 from wheelgeo.shop.part_files import make_sheets
-from wheelgeo.shop.parts import parts_of
+from wheelgeo.shop.parts import held_on_rods, parts_of
+from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import (
     Block,
     Heading,
@@ -61,6 +65,7 @@ from wheelgeo.units.written import (
 )
 from wheelgeo.yarn.head_at_work import flyer_at_work
 
+DESIGNS = Path(__file__).parents[2] / "designs"
 Checked = Callable[[str], Answer]
 HOSTILE = '</style><script>alert("x")</script><img src=x onerror=alert(1)> & \x07 ]]> -->'
 VOID = {"meta", "col", "rect", "path", "circle", "polygon", "br"}
@@ -505,6 +510,21 @@ def test_what_is_bought_is_listed_by_its_size(box: Sheet) -> None:
     said = every_text(box)
     assert "Drills that not every set has" in said
     assert "lathe that swings 190 mm" in said
+    assert "flange of wheel" not in bought  # 4 mm of wood behind it hold no screw
+    assert bought["cap spindle 1, cap spindle 2"][1:3] == ("4", "2 × 16 mm")
+
+
+def test_a_thick_wheel_has_screws_through_its_flange() -> None:
+    """Ring 14 mm wide: a third is 4.7, so 4 mm; 4 mm of brass, 18 mm of wood less 2: 20 mm."""
+    held = held_on_rods(read_design(DESIGNS / "farm-wheel.toml"))["rim"]
+    assert flange_screw_mm(held) == (4.0, 20.0)
+
+
+def test_the_lathe_swings_the_corners_of_a_ring_of_segments() -> None:
+    """Eight segments round 606 mm: 606 / cos 22.5 degrees = 655.9 mm over the corners."""
+    design = read_design(DESIGNS / "farm-wheel.toml")
+    rim = next(w for w in wheels(design) if w.name == "rim")
+    assert swing_mm(design, rim) == pytest.approx(655.9, abs=0.05)
 
 
 def test_sizes_that_decide_the_ratio_are_marked(box: Sheet) -> None:

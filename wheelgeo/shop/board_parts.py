@@ -19,7 +19,7 @@ from wheelgeo.design.model import Design
 from wheelgeo.geometry.vectors import Vector, dot, scale, sub
 from wheelgeo.shop.bolt_cuts import bolt_cuts
 from wheelgeo.shop.drafting import text_width_mm
-from wheelgeo.shop.fastenings import bolts, pin_words, screwed
+from wheelgeo.shop.fastenings import bolts, cap_screws_mm, pin_words, screwed
 from wheelgeo.shop.outlines import (
     Circle,
     Label,
@@ -257,9 +257,15 @@ def _bush_notes(design: Design, body: BuiltBody) -> Iterable[str]:
                 "hole in waste first."
             )
     if body.whole is not None:
+        found = {b.name: b for b in bodies(build(design))}
+        cap = next(b for b in found.values() if b.kind == "cap" and body.name in b.fits_in)
+        own, (_, off) = screwed(cap, found), cap_screws_mm(cap)
+        size = "by waxed thread wound round both, since no screw bites" if own is None else (
+            f"from above by {own.words} {off:.4g} mm to either side of the hole's middle"
+        )
         yield (
             "Then saw it through level, through the middle of the hole, and plane both halves: the "
-            "upper one is its cap, held by two small screws beside the bush, which it nips."
+            f"upper one is its cap, held {size}; it nips the bush."
         )
     if body.kind == "slide" and not shape.holes:
         yield "Its supports leave no room for bolts: clamp it to the floor at both ends."

@@ -6,6 +6,8 @@ a disc; boards and battens as they are planed. See ``wheelgeo.built.built_up``.
 
 from __future__ import annotations
 
+import math
+
 from wheelgeo.built.as_built import build
 from wheelgeo.built.built_up import (
     GLUED_UP,
@@ -50,6 +52,17 @@ def built_up_parts(design: Design, wheel: PulleyPiece) -> tuple[Part, ...]:
     made = _segments if how == "segments" else _boards
     return made(wheel.name, 2.0 * max(rim_radii_mm(design, wheel)), width, wood,
                 2.0 * bottom_radius_mm(design, wheel))  # fmt: skip
+
+
+def swing_mm(design: Design, wheel: PulleyPiece) -> float:
+    """Return the diameter that a piece's blank sweeps in the lathe, mm: rings by their corners."""
+    how, rim = making(design, wheel), 2.0 * max(rim_radii_mm(design, wheel))
+    if how not in ("segments", "spokes"):
+        return rim + 2.0 * SPARE_MM
+    spoked = build(design).pulleys[wheel.pulleys[0].name].spoked
+    ring = spoked.rim if spoked is not None else \
+        rim_of_segments(rim, 2.0 * bottom_radius_mm(design, wheel))
+    return ring.long_edge_mm / math.sin(math.pi / ring.count)
 
 
 def _segments(

@@ -263,10 +263,35 @@ def _lid(_: BuiltBody, found: Mapping[str, BuiltBody]) -> Wood:
     return min((_thick(b) for b in found.values() if b.kind == "wall"), default=9.0), 1.0, 30.0
 
 
+def _cap(body: BuiltBody, found: Mapping[str, BuiltBody]) -> Wood:
+    """Return the wood of a screw down through a cap, beside its bush, into the board's other half.
+
+    It reaches half of that at most: screws from below come up through its foot.
+    """
+    beside, _ = cap_screws_mm(body)
+    assert isinstance(body.shape, BoardShape)
+    top = max(y for _, y in body.shape.outline) - min(y for _, y in body.shape.outline)
+    half = min(_height(found[n]) for n in body.fits_in if found[n].kind in ("support", "maiden"))
+    return min(_thick(body), 2.0 * beside), top, 0.5 * half
+
+
+def cap_screws_mm(body: BuiltBody) -> tuple[float, float]:
+    """Return half the wood beside the hole of a split board, and how far off its middle that is.
+
+    Args:
+        body: either half, or the board whole.
+    """
+    shape = body.whole or body.shape
+    assert isinstance(shape, BoardShape)
+    ((x, _), radius), *_ = shape.holes
+    beside = 0.5 * (max(p for p, _ in shape.outline) - x - radius)
+    return beside, radius + beside
+
+
 _JOINTS: Mapping[str, tuple[int, float, Callable[[BuiltBody, Mapping[str, BuiltBody]], Wood]]] = {
     "wall": (4, 3.0, _upright), "block": (2, 3.0, _flat), "support": (2, 3.0, _upright),
     "bridge": (2, 3.0, _bridge), "post": (2, 5.0, _upright), "maiden": (2, 4.0, _upright),
-    "bed": (2, 4.0, _bed), "leg": (1, 6.0, _leg),
+    "bed": (2, 4.0, _bed), "leg": (1, 6.0, _leg), "cap": (2, 3.0, _cap),
     "trestle foot": (2, 6.0, _trestle), "lid": (8, 2.5, _lid),
 }  # fmt: skip
 """Screws of each kind of board: how many (of a bridge: for each wall), how thick at

@@ -33,8 +33,8 @@ _HOW = {
     "for it and then bolted: no glue, it comes off to free the rod.",
     "bridge": "Put {what} in place {way}{parts}, and screw it through the walls: no glue, it comes "
     "off to change a band.",
-    "cap": "Lay {what} over its bush and hold it down by its two screws: it comes off to free the "
-    "rod.",
+    "cap": "Lay {what} over its bush and hold it down by its screws, as its board's note says: it "
+    "comes off to free the rod.",
     "crank": "Put {what} on its rod {way}, line it up and pin it.",
     "knob": "Put {what} in the arm {way}; it turns freely on its pin.",
     "crank pin": "Glue the crank's pin ({what}) in its arm {way}: it stands fast there.",

@@ -16,7 +16,7 @@ from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
 from wheelgeo.design.model import Design
 from wheelgeo.design.rod_fits import Fixing, Way
 from wheelgeo.drive.fixing import FixedPulley
-from wheelgeo.shop.built_up_parts import built_up_parts
+from wheelgeo.shop.built_up_parts import built_up_parts, swing_mm
 from wheelgeo.shop.fastenings import Screwed, bolts, cross_pin_mm, screw_size, screws
 from wheelgeo.shop.fixing_words import FLANGE_SCREWS, flange_screw_mm
 from wheelgeo.shop.flyer_work import brake_rows
@@ -245,6 +245,13 @@ def _odd_drills(
         if isinstance(body.shape, BoardShape)
         for _, radius in body.shape.holes
     }
+    # rings and sleeves of wood or leather are drilled; those of brass are bought as they are
+    holes |= {
+        round(2.0 * _radii(body)[0], 1)
+        for body in found
+        if body.kind in ("collar", "rod", "bobbin") and body.material not in ("brass", "steel")
+    }
+    holes.discard(0.0)
     holes |= {one.fixing.across_mm for one in held.values() if one.fixing.way == "pin"}
     bored = {round(one.pulley.bore_mm, 2) for one in held.values()}
     bought = bought_length(unit)
@@ -257,7 +264,7 @@ def _tools(design: Design, found: Sequence[BuiltBody]) -> list[str]:
     tools = ["saw", "drill press with a square table", "reamers", "clamps", "rule and square"]
     turned = [w for w in wheels(design) if not w.layered]
     if turned:
-        largest = max(build(design).pulleys[p.name].rim_mm for w in turned for p in w.pulleys)
+        largest = max(swing_mm(design, w) for w in turned)
         tools.append(f"lathe that swings {math.ceil(largest / 10.0) * 10:g} mm")
     if any(built_up_parts(design, w) for w in wheels(design)):
         tools += ["band clamp and sash cramps", "saw with a stop and a sled for mitres", "plane"]
