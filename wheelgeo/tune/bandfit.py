@@ -32,6 +32,8 @@ _PROBE_MM = 0.05
 _PASSES = 4
 STRETCH_DIGITS = 6
 """Decimals of a reckoned stretch: a hundredth of a millimetre in ten metres of band."""
+_PULL_DIGITS = 3
+"""Decimals of a reckoned pull, N."""
 INSET = 1e-4
 """A shaft is slid this fraction of the path further than just within reach, so that the travel may
 be rounded."""
@@ -275,9 +277,19 @@ def _fates(design: Design, total: Mapping[str, float], reach: Mapping[str, Reach
 
 
 def _stretched(made: BuiltBand, fate: BandFate) -> Band:
-    """Return the band with its new stretch; the same band where that is as it was."""
-    same = abs(fate.stretch - made.stretch.value) < 1e-9
-    return made.band if fate.remade or same else replace(made.band, stretch=fate.stretch)
+    """Return the band with its new stretch; the same band where that is as it was.
+
+    A pull that was measured was so at the old stretch, and grows with it (Hooke). Where there was
+    no stretch to grow from, the pull follows from the new one.
+    """
+    band, before = made.band, made.stretch.value
+    if fate.remade or abs(fate.stretch - before) < 1e-9:
+        return band
+    pulls = band.tension
+    if pulls is not None and pulls.kind == "measured":
+        pull_n = round(pulls.pull_n * fate.stretch / before, _PULL_DIGITS) if before > 0.0 else 0.0
+        pulls = replace(pulls, pull_n=pull_n) if pull_n > 0.0 else None
+    return replace(band, stretch=fate.stretch, tension=pulls)
 
 
 def _fate(made: BuiltBand, length: float | None, reach: Reach | None) -> BandFate:

@@ -40,7 +40,7 @@ class NewBandAnswer:
         cut_length_mm: the cord to cut, without its joint; None where there is no path.
         cut_with_joint_mm: the same with its joint, which is what is cut off; None likewise.
         stretch: its stretch then, a fraction.
-        pull_n: its pull at rest then; None where a weight, a spring or a measured pull gives it.
+        pull_n: its pull at rest then; None where a weight or a spring gives it.
         pull_was_n: what it was; None likewise.
     """
 
@@ -306,9 +306,11 @@ def _with_joint_mm(design: Design, band: str, cut_mm: float | None) -> float | N
 
 
 def _pull_n(design: Design, band: str) -> float | None:
-    """Return a band's pull at rest, where its stretch gives it."""
+    """Return a band's pull at rest, where its stretch gives it or it was measured."""
     made = build(design).bands[band]
-    return None if made.band.tension is not None else made.stiffness_n * made.stretch.value
+    if made.band.tension is None:
+        return made.stiffness_n * made.stretch.value
+    return made.band.tension.pull_n if made.band.tension.kind == "measured" else None
 
 
 def _change(change: Change) -> ChangeAnswer:
