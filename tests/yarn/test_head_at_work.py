@@ -254,6 +254,7 @@ def test_a_flyer_that_slips_in_the_bobbins_place_is_told(works, rim, slower):
     assert work.full.flyer_rpm == pytest.approx(turned, rel=1e-9)
     assert (found is not None) is slower
     if found:
+        assert found.level == "fault"
         assert found.value == pytest.approx(turned, rel=1e-9)
         assert found.limit == pytest.approx(speeds["flyer"], rel=1e-9)
         assert "flyer-slips" not in told(found.remedy.apply())

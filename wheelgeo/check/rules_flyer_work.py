@@ -194,7 +194,7 @@ def _band_that_slips(
 
 
 def flyer_slips(wheel: WheelUnderCheck) -> Iterator[Finding]:
-    """Warn where it is the flyer's whorl that slips: it turns slower than its ratio, and twists so.
+    """Find where it is the flyer's whorl that slips: it turns slower than its ratio, and twists so.
 
     With the larger whorl on the bobbin the flyer's grips less. What the ratio promises then takes
     more turns of the drive.
@@ -208,7 +208,7 @@ def flyer_slips(wheel: WheelUnderCheck) -> Iterator[Finding]:
     if 1.0 - slowest / promised <= wheel.limit("twist_error_fraction"):
         return
     yield Finding(
-        "flyer-slips", "warning", "flyer and bobbin", slowest, promised, "rpm",
+        "flyer-slips", "fault", "flyer and bobbin", slowest, promised, "rpm",
         "the flyer's whorl grips less than the bobbin's and slips in its place: the flyer turns at "
         f"{plain(slowest, 0)} rpm, where its ratio promises {plain(promised, 0)} rpm, and a metre "
         f"takes {plain(100.0 * (promised / slowest - 1.0), 0)} % more turns of the drive",
