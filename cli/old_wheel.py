@@ -188,7 +188,7 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
     _print_lengths(out, answer, said)
     for text in words.mind(answer, said):
         out.labelled("  ", text)
-    if (thins := thinning(band)) is not None:
+    if (thins := thinning(band, unit)) is not None:
         out.labelled("  ", f"The cord counts as {thins}.")
     how_sure = sureness(band, unit) or "how sure this is cannot be told"
     out.labelled("  ", how_sure[0].upper() + how_sure[1:])
@@ -198,7 +198,7 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
         out.labelled("  ", text)
     print_joints(out, band, answer.wheel, unit)
     if answer.staying_on is not None:
-        for text in words.staying_on_words(answer.staying_on, band.length_mm, said):
+        for text in words.staying_on_words(answer.staying_on, band.length_mm, said, unit):
             out.labelled("  ", text)
     for finding in told.findings:
         if finding.level != "note":

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 from wheelgeo_cli.arguments import Argument
 from wheelgeo_cli.common import (
+    INCHES,
     FileArgument,
     JsonOption,
     console,
@@ -258,7 +259,7 @@ def print_bands(out: Terminal, bands: tuple[BandAnswer, ...], unit: str) -> None
     for band in bands:
         if (text := sureness(band, unit)) is not None:
             out.labelled(f"  {band.name}: ", text)
-        if (text := thinning(band)) is not None:
+        if (text := thinning(band, unit)) is not None:
             out.labelled(f"  {band.name}: ", text)
         if (text := tied_by(band, unit)) is not None:
             out.labelled(f"  {band.name}: ", text)
@@ -280,7 +281,7 @@ def tied_by(band: BandAnswer, unit: str) -> str | None:
     )
 
 
-def thinning(band: BandAnswer) -> str | None:
+def thinning(band: BandAnswer, unit: str) -> str | None:
     """Say how thick a cord to buy that thins as it is stretched; None where it hardly does."""
     if band.solution is None:
         return None
@@ -288,9 +289,14 @@ def thinning(band: BandAnswer) -> str | None:
     if band.bought_diameter_mm < 1.01 * cord.diameter_mm:
         return None
     return (
-        f"{cord.diameter_mm:.2f} mm thick as it lies, stretched; buy {cord.material} "
-        f"{band.bought_diameter_mm:.2f} mm thick"
+        f"{_thick(cord.diameter_mm, unit)} thick as it lies, stretched; buy {cord.material} "
+        f"{_thick(band.bought_diameter_mm, unit)} thick"
     )
+
+
+def _thick(mm: float, unit: str) -> str:
+    """Return a cord's thickness: a 64th of an inch is too coarse for it."""
+    return f"{mm / 25.4:.3f} in ({mm:.2f} mm)" if unit in INCHES else f"{mm:.2f} mm"
 
 
 def sureness(band: BandAnswer, unit: str) -> str | None:

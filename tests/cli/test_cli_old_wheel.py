@@ -24,7 +24,10 @@ def test_the_parts_of_the_uncertainty_and_the_joint_are_told(type_it):
     assert "because it was not measured" in words
 
 
-@pytest.mark.parametrize("wheel", ["21½ in", "21-1/2 in", '21 1/2"', "1 ft 9 1/2 in"])
+@pytest.mark.parametrize("wheel", [
+    "21½ in", "21-1/2 in", '21 1/2"', "1 ft 9 1/2 in", "21 1/2 inches", "1 foot 9 1/2 inches",
+    "546.1 millimetres",
+])  # fmt: skip
 def test_inches_as_people_write_them(type_it, wheel):
     def length(text):
         document = json.loads(type_it("bands", "--wheel", text, *WHEEL[2:], *CORD, "--json")[1])
@@ -293,3 +296,17 @@ def test_axes_far_apart_are_minded(type_it, apart, minds):
     """A unit misread: 150 ft is 84 wheels of 21 1/2 in, 15 ft is 8."""
     out = " ".join(type_it("bands", *WHEEL[:-1], apart, *CORD)[1].split())
     assert ("times the wheel's diameter. Is the unit right?" in out) == minds
+
+
+def test_cotton_by_itself_is_cotton_cord(type_it):
+    said = [type_it("bands", *WHEEL, "--cord", f"3 mm {c}") for c in ("cotton", "cotton cord")]
+    assert said[0] == said[1]
+    assert said[0][0] == 0
+
+
+def test_who_measures_in_inches_is_answered_in_inches(type_it):
+    out = type_it("bands", *WHEEL, "--cord", "1/8 in rubber cord", "--wobble", "1/4 in")[1]
+    words = " ".join(out.split())
+    assert "in for every inch of the hub's length" in words
+    assert "reading of apart: ± 1/8 in (3.0 mm)" in words
+    assert "buy rubber cord 0.131 in (3.33 mm) thick" in words  # 1/8 in times the root of 1.1

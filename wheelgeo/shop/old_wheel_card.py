@@ -71,7 +71,8 @@ def old_wheel_card(found: OldWheelAnswer) -> Sheet:
         then = f"Change it for a smaller one {when}"
     untrue: tuple[str, ...] = ()
     if found.staying_on is not None:
-        untrue = (words.whether_it_stays_on(found.staying_on), *words.truing(found.staying_on))
+        true = words.truing(found.staying_on, design.unit)
+        untrue = (words.whether_it_stays_on(found.staying_on), *true)
     return Sheet(
         design.title,
         take if joint.spare_mm else f"{take} In place the band is {length(band.length_mm)} long.",

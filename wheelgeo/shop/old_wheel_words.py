@@ -271,7 +271,7 @@ def marking(band: BandAnswer, joint: Joint, said: Said) -> str:
     return ""
 
 
-def staying_on_words(found: StayingOn, length_mm: float, said: Said) -> Iterator[str]:
+def staying_on_words(found: StayingOn, length_mm: float, said: Said, unit: str) -> Iterator[str]:
     """Say what an untrue wheel does to its band over a turn, and how far to shim or tilt."""
     low, high = found.length_mm
     if high - low > 0.05:
@@ -294,7 +294,7 @@ def staying_on_words(found: StayingOn, length_mm: float, said: Said) -> Iterator
             f"At the {pulley.pulley} the band arrives {spinning} off, turned back {back}; "
             f"{catches}."
         )
-    yield from truing(found)
+    yield from truing(found, unit)
     if found.left_out:
         yield f"Left out: {found.left_out}."
 
@@ -311,20 +311,27 @@ def whether_it_stays_on(found: StayingOn) -> str:
     return "As it is, the band stays on over the whole turn, spinning and turned back."
 
 
-def truing(found: StayingOn) -> Iterator[str]:
-    """Say how far to shim or tilt an untrue wheel."""
+def _part_of(part: float, unit: str) -> str:
+    """Say how thick a shim is against its base, in the unit that somebody measures with."""
+    if unit == "in":
+        return f"{part:.3f} in for every inch"
+    return f"{100.0 * part:.1f} mm for every 100 mm"
+
+
+def truing(found: StayingOn, unit: str) -> Iterator[str]:
+    """Say how far to shim or tilt an untrue wheel; ``unit``: of its file."""
     if found.wobble_deg:
-        shim = 100.0 * math.tan(math.radians(found.wobble_deg))
+        shim = math.tan(math.radians(found.wobble_deg))
         yield (
             f"To true the wobble: the wheel leans {found.wobble_deg:.2f}° on its axle. Mark where "
             "the rim stands furthest to one side; there the hub's hole wants a shim on that side, "
-            f"{shim:.1f} mm for every 100 mm of the hub's length."
+            f"{_part_of(shim, unit)} of the hub's length."
         )
     if found.aside_deg:
-        tilt = 100.0 * math.tan(math.radians(abs(found.aside_deg)))
+        tilt = math.tan(math.radians(abs(found.aside_deg)))
         way = "away from" if found.aside_deg > 0.0 else "towards"
         yield (
             "To bring the whorl into the wheel's plane: slide it along the spindle, or move the "
-            f"axle's bearing on the side of the spindle's tip {way} the spindle, {tilt:.1f} mm for "
-            "every 100 mm between the axle's bearings."
+            f"axle's bearing on the side of the spindle's tip {way} the spindle, "
+            f"{_part_of(tilt, unit)} between the axle's bearings."
         )

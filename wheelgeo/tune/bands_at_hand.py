@@ -23,7 +23,7 @@ from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.typed import read_number
-from wheelgeo.units import LENGTH_MM
+from wheelgeo.units import LENGTH_MM, as_on_the_rule
 
 RING_MATERIAL = "nitrile ring"
 BELTING_MATERIAL = "polyurethane cord"
@@ -151,6 +151,7 @@ def written(text: str, own: Fitted, design: Design) -> Candidate:
     Raises:
         SearchError: it is no length that a band may have.
     """
+    text = as_on_the_rule(text)
     cords = [m.name for m in (*CORDS, *design.materials) if m.name != RING_MATERIAL]
     name = next((n for n in cords if text.casefold().endswith(n.casefold())), None)
     if name is not None:

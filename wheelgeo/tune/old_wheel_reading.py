@@ -19,7 +19,7 @@ from wheelgeo.tune.old_wheel_design import (
     old_wheel_design,
 )
 from wheelgeo.tune.old_wheel_grooves import OLD_VEE_DEG, ROUND_OVER_CORD, SHAPES, Shape, Values
-from wheelgeo.units import LENGTH_MM, parse_measured
+from wheelgeo.units import LENGTH_MM, as_on_the_rule, parse_measured
 from wheelgeo.units.wording import nearest
 
 TAPE_MM = 3.0
@@ -77,7 +77,7 @@ class Reading:
                 self._length(key, text)
         material = self._cord(measured.cord.strip())
         joined = self._joint(measured.joint.strip(), material)
-        size = measured.wheel + measured.girth
+        size = as_on_the_rule(measured.wheel + measured.girth)
         inches = any(mark in size for mark in ("in", '"', "″")) or _BARE_FRACTION.fullmatch(size)
         self.kind = OldWheelKind(
             material, joined, measured.crossed, "in" if inches else "mm", *self._shapes(),
@@ -144,6 +144,7 @@ class Reading:
         return True
 
     def _length(self, key: str, text: str) -> None:
+        text = as_on_the_rule(text)
         if _BARE_FRACTION.fullmatch(text):  # nobody measures halves and eighths of anything else
             text = f"{text} in"
             self.assumed.append(Assumption(f"unit of {said(key)}", text, PRACTICE))
@@ -169,12 +170,17 @@ class Reading:
         """Read the cord; return its material."""
         names = [cord.name for cord in CORDS]
         name = next((n for n in names if text.casefold().endswith(n)), None)
+        as_said = name or ""
+        if name is None:  # "cotton" by itself says as much as "cotton cord"
+            short = {n.split()[0]: n for n in names}
+            as_said = next((w for w in short if text.casefold().endswith(w)), "")
+            name = short.get(as_said)
         if name is None:
             says = f'"{text}" names no cord' if text else "its thickness and what it is are missing"
             known = f'write "3 mm cotton cord"; known: {", ".join(names)}'
             self.faults.append(Fault("cord", says, self._cord_meant(text, names) + known))
             return ""
-        size = text[: len(text) - len(name)].strip()
+        size = text[: len(text) - len(as_said)].strip()
         if not size:
             self.faults.append(Fault("cord", "its thickness is missing", f'write "3 mm {name}"'))
             return name

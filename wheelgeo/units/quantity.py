@@ -50,6 +50,26 @@ LENGTH_UNITS: Mapping[str, float] = {
 }
 """Millimetres in each length unit. Inch, foot and yard: international yard and pound, 1959."""
 
+_SPOKEN = (
+    (re.compile(r"\b(inches|inch|ins)\b", re.IGNORECASE), "in"),
+    (re.compile(r"\b(feet|foot)\b", re.IGNORECASE), "ft"),
+    (re.compile(r"\byards?\b", re.IGNORECASE), "yd"),
+    (re.compile(r"\bmillimet(re|er)s?\b", re.IGNORECASE), "mm"),
+    (re.compile(r"\bcentimet(re|er)s?\b", re.IGNORECASE), "cm"),
+    (re.compile(r"\bmet(re|er)s?\b", re.IGNORECASE), "m"),
+)
+
+
+def as_on_the_rule(text: str) -> str:
+    """Return what somebody says of a length, its units as they are written: "21 inches" as 21 in.
+
+    A design file is read without it: there a unit has one name.
+    """
+    for spoken, unit in _SPOKEN:
+        text = spoken.sub(unit, text)
+    return text
+
+
 LENGTH_MM = Dimension("length", "mm", LENGTH_UNITS, '"9.5 mm" or "3/8 in"')
 SPEED_RPM = Dimension(
     "speed",
