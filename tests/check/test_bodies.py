@@ -53,6 +53,17 @@ def bearings(first, second):
     return f'bearings = [{{ at = {first}, kind = "brass" }}, {{ at = {second}, kind = "brass" }}]'
 
 
+_TROD = '[drive]\nshaft = "axle"\nby = "treadle"\n'
+
+
+_ON_FLOOR = "treadle = { pivot_below = 520, footman = 430 }"
+
+
+def by_crank(deep):
+    """Return the drive by a crank, on a stand whose feet reach so far: no rail lengthens them."""
+    return f'[stand]\ndeep = {deep}\n\n[drive]\nshaft = "axle"\nby = "crank"\n'
+
+
 # name: shipped wheel, what is changed to be wrong, the near miss, rule, words of its place
 CASES = {
     "a pulley beyond its rod's end": (
@@ -198,14 +209,15 @@ CASES = {
         "floor-wheel", ("radius = 55", "radius = 55\noffset = 45"),
         ("radius = 55", "radius = 55\noffset = 60"), "bodies-collide", ("table", "footman")),
     "a stand so narrow that a small slope tips it": (
-        "farm-wheel", ("[yarn]", "[stand]\ndeep = 150\n\n[yarn]"),
-        ("[yarn]", "[stand]\ndeep = 160\n\n[yarn]"), "stand-tips", ("stand",)),
+        "farm-wheel", (_TROD, by_crank(deep=150)), (_TROD, by_crank(deep=160)), "stand-tips",
+        ("stand",)),
     "a stand on legs without feet": (
-        "floor-wheel", ("[yarn]", "[stand]\ndeep = 50\n\n[yarn]"),
-        ("[yarn]", "[stand]\ndeep = 145\n\n[yarn]"), "stand-tips", ("stand",)),
-    "a footman far outside the feet": (
-        "farm-wheel", ("radius = 60", "radius = 60\noffset = 270"),
-        ("radius = 60", "radius = 60\noffset = 240"), "stand-pulled-over", ("stand",)),
+        "floor-wheel", (_TROD, by_crank(deep=50)), (_TROD, by_crank(deep=145)), "stand-tips",
+        ("stand",)),
+    "a footman far outside the feet, its treadle hinged on the floor": (
+        "farm-wheel", ("radius = 60", f"radius = 60\noffset = 320\n{_ON_FLOOR}"),
+        ("radius = 60", f"radius = 60\noffset = 270\n{_ON_FLOOR}"), "stand-pulled-over",
+        ("stand",)),
     "a rim so near to the floor that no board goes under it": (
         "farm-wheel", ("at = [0, 0, 520]", "at = [0, 0, 345]"),
         ("at = [0, 0, 520]", "at = [0, 0, 351]"), "posts-apart", ("stand",)),

@@ -11,11 +11,12 @@ import pytest
 import wheelgeo
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
-from wheelgeo.built.body import BoardShape
+from wheelgeo.built.body import BoardShape, frame_along
 from wheelgeo.design.model import Design, Treadle
 from wheelgeo.drive.driven_by import driver_of, treadle_geometry, treadle_trouble
 from wheelgeo.drive.effort import crank_weight_nm
 from wheelgeo.drive.running import load_wheel, start_of
+from wheelgeo.geometry.vectors import dot, sub
 
 FLOOR = Path(__file__).parents[2] / "designs" / "floor-wheel.toml"
 
@@ -152,9 +153,13 @@ def test_the_answer_holds_the_turn() -> None:
     assert peak == pytest.approx(answer["peak_arm_mm"], rel=0.02)
 
 
-@pytest.mark.parametrize("footman", [None, 300.0])
-def test_the_footman_that_is_built_is_the_one_that_drives(footman: float | None) -> None:
-    made = build(floor_wheel(treadle=Treadle(footman_mm=footman)))
+@pytest.mark.parametrize(
+    "told",
+    [Treadle(), Treadle(footman_mm=300.0), Treadle(pivot_across_mm=-275.0),
+     Treadle(pivot_across_mm=-240.0, pivot_below_mm=330.0, lever_mm=210.0, foot_mm=260.0)],
+)  # fmt: skip
+def test_the_treadle_that_is_built_is_the_one_that_drives(told: Treadle) -> None:
+    made = build(floor_wheel(treadle=told))
     geometry = treadle_geometry(made)
     assert geometry is not None
     (body,) = (b for b in bodies(made) if b.kind == "footman")
@@ -163,6 +168,43 @@ def test_the_footman_that_is_built_is_the_one_that_drives(footman: float | None)
     assert hangs == pytest.approx(geometry.linkage.footman_mm, abs=1e-6)
     (board,) = (b for b in bodies(made) if b.kind == "treadle")
     assert isinstance(board.shape, BoardShape)
-    axle, throw = made.design.shaft(made.design.drive.shaft).at_mm[2], geometry.linkage.crank_mm
-    top = board.shape.origin[2] + board.shape.high
-    assert top == pytest.approx(axle - throw - hangs, abs=1e-6)
+    # Where the footman's point is by its own board, the lever is by the treadle's, and both are
+    # where the linkage has them when the crank hangs.
+    axle, linkage = made.design.shaft(made.design.drive.shaft), geometry.linkage
+    side, _ = frame_along(axle.axis)
+    places = [body.shape.point(0.0, -hangs, 0.0), board.shape.point(linkage.lever_mm, 0.0, 0.0),
+              board.shape.point(0.0, 0.0, 0.0)]  # fmt: skip
+    drawn = [(dot(sub(p, axle.at_mm), side), p[2] - axle.at_mm[2]) for p in places]
+    pin = linkage.lower_pin_mm(270.0)
+    assert drawn == [pytest.approx(p, abs=1e-6) for p in (pin, pin, linkage.pivot_mm)]
+    assert board.shape.high == 0.0  # its upper face
+    outline = [x for x, _ in board.shape.outline]
+    assert max(outline) > linkage.foot_mm
+    assert 0.0 < min(outline) < 0.1 * linkage.lever_mm
+
+
+def test_a_treadle_is_hinged_on_its_rail_at_the_pivot_and_the_rail_lies_against_a_foot() -> None:
+    made = build(floor_wheel())
+    found = {b.name: b for b in bodies(made)}
+    rail, geometry = found["hinge rail"].shape, treadle_geometry(made)
+    assert isinstance(rail, BoardShape)
+    assert geometry is not None
+    x, y = geometry.linkage.pivot_mm
+    axle = made.design.shaft(made.design.drive.shaft)
+    assert max(v for _, v in rail.outline) == pytest.approx(axle.at_mm[2] + y)
+    (foot,) = (n for n in found["hinge rail"].fits_in if n.startswith("trestle foot"))
+    side, _ = frame_along(axle.axis)
+
+    def faces(shape: BoardShape) -> list[float]:
+        return sorted(dot(sub(shape.point(0.0, 0.0, z), axle.at_mm), side)
+                      for z in (shape.low, shape.high))  # fmt: skip
+
+    shape = found[foot].shape
+    assert isinstance(shape, BoardShape)
+    assert faces(rail) == pytest.approx([x, faces(shape)[0]])
+
+
+def test_no_treadle_is_drawn_where_footman_and_lever_do_not_reach_each_other() -> None:
+    kinds = {b.kind for b in bodies(build(floor_wheel(treadle=Treadle(footman_mm=100.0))))}
+    assert not kinds & {"footman", "treadle", "hinge rail"}
+    assert "table" in kinds

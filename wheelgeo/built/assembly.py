@@ -22,9 +22,9 @@ from wheelgeo.geometry.vectors import Vector, dot, sub
 from wheelgeo.immutable import dataclass
 
 FIRST_OFF = (
-    "lid", "treadle", "footman", "knob", "crank", "cap", "bridge", "maiden", "support", "whorl",
-    "wheel", "band", "rod", "slide", "mother-of-all", "bed", "post", "block", "wall",
-    "trestle foot", "leg", "foot",
+    "lid", "treadle", "hinge rail", "footman", "knob", "crank", "cap", "bridge", "maiden",
+    "support", "whorl", "wheel", "band", "rod", "slide", "mother-of-all", "bed", "post", "block",
+    "wall", "trestle foot", "leg", "foot",
 )  # fmt: skip
 """What is taken off first where several could be: what is screwed on before what is glued."""
 _LINKAGE = {"crank", "knob", "footman", "treadle"}

@@ -16,9 +16,10 @@ from typing import TYPE_CHECKING
 
 from wheelgeo.built.assumed import Assumption
 from wheelgeo.built.body import BuiltBody, board, frame_along, rectangle, split
-from wheelgeo.built.held import CRANK_MM, standing
+from wheelgeo.built.held import standing
 from wheelgeo.built.shaft import BuiltBearing, BuiltShaft
 from wheelgeo.built.table import LEAST_TABLE_MM, TABLE_MM, UP, WOOD, table_bodies
+from wheelgeo.built.treadle import HingeAt, hinge_at, treadle_bodies
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.geometry.vectors import Vector, along, cross, dot, norm, scale, sub
 from wheelgeo.immutable import dataclass
@@ -45,10 +46,6 @@ BOLT_END_MM = 22.0
 """From her end to such a bolt: a maiden, and half a washer."""
 BOLT_ROOM_MM = 12.0
 """From such a bolt to a post beside it: half a wing nut."""
-FOOTMAN_MM = 10.0
-TREADLE_MM = 12.0
-TREADLE_HEIGHT_MM = 40.0
-"""Upper side of the treadle when the crank hangs at its lowest."""
 
 
 def lowest_mm(built: Built) -> float:
@@ -131,10 +128,11 @@ def stand_bodies(built: Built, plane: float | None) -> Iterator[BuiltBody]:
     if built.spindle in held:
         yield from _maidens(ground, built.spindle, under, feet)
     treadle: tuple[BuiltBody, ...] = ()
+    hinge: HingeAt | None = None
     if design.drive.by == "treadle" and plane is not None and design.drive.radius_mm is not None:
-        treadle = tuple(_treadle(built, ground, plane, design.drive.radius_mm))
+        treadle, hinge = tuple(treadle_bodies(built, ground, plane)), hinge_at(built, plane)
     if top and feet:
-        yield from table_bodies(built, ground, feet, treadle)
+        yield from table_bodies(built, ground, feet, treadle, hinge)
     yield from treadle
 
 
@@ -329,43 +327,3 @@ def _largest_on(made: BuiltShaft) -> float:
         return max([made.flyer_plan.arm_radius + ARM_MM, *others])
     washers = [w.washer.diameter_mm * 0.5 for w in made.washers]
     return max([0.5 * made.cop.value.diameter_mm, *washers])
-
-
-def usual_footman_mm(built: Built) -> float:
-    """Return the footman that lets the treadle down to its usual height, pin to pin, mm."""
-    drive = built.design.drive
-    hangs = built.design.shaft(drive.shaft).at_mm[2] - (drive.radius_mm or 0.0)
-    return hangs - TREADLE_HEIGHT_MM
-
-
-def _footman_mm(built: Built) -> float:
-    given = built.design.drive.treadle
-    if given is not None and given.footman_mm is not None:
-        return given.footman_mm
-    return usual_footman_mm(built)
-
-
-def _treadle(built: Built, ground: Ground, plane: float, radius: float) -> Iterator[BuiltBody]:
-    """Yield the footman, from the crank at its lowest, and the treadle under it."""
-    from wheelgeo.built.bodies import ARM_HALF_MM, out_of_crank
-
-    out = out_of_crank(built)
-    pin = 0.5 * min(built.design.shop.knob_hole_mm, ARM_HALF_MM)
-    axle = built.design.shaft(built.design.drive.shaft)
-    near = plane + out * (0.5 * CRANK_MM + 1.0)
-    centre = along(along(axle.at_mm, axle.axis, near), UP, -radius)
-    hangs = _footman_mm(built)
-    low, high = sorted((0.0, out * FOOTMAN_MM))
-    yield board(
-        "footman", "footman", centre, ground.side, UP, rectangle(-8.0, -hangs, 8.0, 12.0),
-        low, high, WOOD, holes=(((0.0, 0.0), pin + 0.1),), part=axle.name,
-        fits_in=("knob", "treadle"), key="drive.offset",
-    )  # fmt: skip
-    ends = sorted((near - out * 2.0, near + out * 180.0))
-    x, _ = ground.level(axle.at_mm)
-    origin = ground.at(x, 0.0, centre[2] - hangs - TREADLE_MM)
-    yield board(
-        "treadle", "treadle", origin, ground.axis, ground.side,
-        rectangle(ends[0], -60.0, ends[1], 60.0), 0.0, TREADLE_MM, WOOD, part=axle.name,
-        fits_in=("footman",), key="drive.offset",
-    )  # fmt: skip

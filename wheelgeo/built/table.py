@@ -18,6 +18,7 @@ from wheelgeo.geometry.vectors import Vector, along, cross, dot, scale, sub
 if TYPE_CHECKING:
     from wheelgeo.built.as_built import Built
     from wheelgeo.built.stand import Ground
+    from wheelgeo.built.treadle import HingeAt
 
 WOOD = "oak"
 UP: Vector = (0.0, 0.0, 1.0)
@@ -29,15 +30,19 @@ SPREAD = 1.0 / 3.0
 """Least reach of the feet, across the axle and along it, over the height of the highest shaft."""
 STEP_MM = 5.0
 """Table and feet are cut to whole steps."""
+RAIL_MM = 36.0
+"""Least thickness of the rail that a treadle is hinged on."""
 TREADLE_ROOM_MM = 10.0
 """Between the treadle and the feet beside it."""
 
 
 def table_bodies(
     built: Built, ground: Ground, feet: list[tuple[float, float, float, float]],
-    treadle: tuple[BuiltBody, ...],
+    treadle: tuple[BuiltBody, ...], hinge: HingeAt | None,
 ) -> Iterator[BuiltBody]:  # fmt: skip
-    """Yield the table under all posts, its legs, and the feet that join them in pairs."""
+    """Yield the table under all posts, its legs, the feet that join them, a treadle's rail."""
+    from wheelgeo.built.treadle import hinge_rail
+
     edge = 20.0
     x0, x1 = min(f[0] for f in feet) - edge, max(f[1] for f in feet) + edge
     y0, y1 = min(f[2] for f in feet) - edge, max(f[3] for f in feet) + edge
@@ -51,9 +56,16 @@ def table_bodies(
                        for x, y in shape.outline for z in (shape.low, shape.high)]  # fmt: skip
             x0 = min(x0, min(corners) - TREADLE_ROOM_MM - LEG_MM)
             x1 = max(x1, max(corners) + TREADLE_ROOM_MM + LEG_MM)
+        if hinge is not None:
+            rail = hinge.across_mm + hinge.out * RAIL_MM
+            x0, x1 = min(x0, rail - LEG_MM), max(x1, rail + LEG_MM)
     else:
         y0, y1 = _at_least(y0, y1, deep)
+    near, far = x0, x1
     x0, x1 = _at_least(x0, x1, across)
+    if hinge is not None:  # what is added goes to the other side: the rail lies against its foot
+        aside = far - x1 if hinge.out > 0.0 else near - x0
+        x0, x1 = x0 + aside, x1 + aside
     legs = tuple(f"leg {n}" for n in range(1, 5)) if low > 0.0 else ()
     posts = [f"post {m.name} {n}" for m in built.shafts.values() for n in range(1, 9)]
     origin = ground.at(0.0, 0.0, low)
@@ -69,10 +81,19 @@ def table_bodies(
         fits_in=(*legs, *posts, *(f"post {m.name}" for m in built.shafts.values())),
     )  # fmt: skip
     if not legs:
+        if hinge is not None:
+            yield hinge_rail(ground, hinge, hinge.across_mm + hinge.out * RAIL_MM, ())
         return
     half = 0.5 * LEG_MM
-    longer = deep > y1 - y0 + 1e-9  # else the legs themselves reach far enough
+    # else the legs themselves reach far enough, and hold no rail
+    longer = hinge is not None or deep > y1 - y0 + 1e-9
     z0, z1 = _at_least(y0, y1, deep)
+    if hinge is not None:  # the rail lies against the foot
+        ends = hinge.along_mm
+        z0, z1 = min(z0, *ends), max(z1, *ends)
+        at = 1 if hinge.out < 0.0 else 2
+        inner = (x0 + LEG_MM) if at == 1 else (x1 - LEG_MM)
+        yield hinge_rail(ground, hinge, inner, (f"trestle foot {at}",))
     stands = [(x, y) for y in (y0 + half, y1 - half) for x in (x0 + half, x1 - half)]
     for name, (x, y) in zip(legs, stands, strict=True):
         yield board(

@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 
 STILL = frozenset(
     {"floor", "wall", "lid", "foot", "block", "bridge", "support", "slide", "post", "maiden",
-     "mother-of-all", "bed", "table", "leg", "trestle foot", "bearing"}
+     "mother-of-all", "bed", "table", "leg", "trestle foot", "hinge rail",
+     "bearing"}
 )  # fmt: skip
 """Kinds of body that do not turn or swing."""
 

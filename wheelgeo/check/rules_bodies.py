@@ -39,7 +39,7 @@ SOURCE = f"distance between the two bodies; least gap: {LIMITS['clearance_mm'].s
 TOUCH_MM = 0.01
 """Bodies that overlap by less than this only touch: nothing is cut truer."""
 CHOSEN = frozenset({"block", "bridge", "post", "maiden", "mother-of-all", "bed", "table", "leg",
-                    "trestle foot", "slide", "treadle", "footman"})  # fmt: skip
+                    "trestle foot", "hinge rail", "slide", "treadle", "footman"})  # fmt: skip
 """Kinds of body that the program chose: one may be made otherwise, so a collision is a warning."""
 _INWARD: dict[str, Vector] = {
     "wall front": (0.0, 1.0, 0.0), "wall back": (0.0, -1.0, 0.0),

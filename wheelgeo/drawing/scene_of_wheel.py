@@ -47,7 +47,7 @@ TIP_BLUNT = 0.2
 """Radius at the end of a drawn tip over that of the rod."""
 NOT_AROUND = frozenset({
     "pulley", "rod", "washer", "cop", "hand", "wall", "lid", "floor", "foot", "table", "leg",
-    "trestle foot", "treadle", "footman",
+    "trestle foot", "hinge rail", "treadle", "footman",
 })  # fmt: skip
 """Kinds that are of the drive itself, or of the case and the stand, which other drawings show."""
 _KINDS: dict[str, Kind] = {"pulley": "pulley", "rod": "shaft", "washer": "washer", "cop": "cop"}

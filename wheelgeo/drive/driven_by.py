@@ -12,7 +12,7 @@ from typing import Literal
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.assumed import Assumption
-from wheelgeo.built.stand import usual_footman_mm
+from wheelgeo.built.treadle import treadle_lengths
 from wheelgeo.design.model import Drive, Treadle
 from wheelgeo.drive.driver import (
     Driver,
@@ -26,9 +26,6 @@ from wheelgeo.errors import ShapeError
 from wheelgeo.immutable import dataclass
 
 PRACTICE = "common practice, no source"
-LEVER_THROWS, BELOW_THROWS, LEAST_BELOW_THROWS = 5.0, 8.0, 3.0
-"""Lever and drop that are taken where the file is silent, in throws of the crank; with these a
-crank turns fully whatever the height of the axle."""
 HAND_STROKE_DEG = 120.0
 """Part of a turn through which a hand pushes the rim of a great wheel."""
 SAMPLES = 24
@@ -56,39 +53,13 @@ def treadle_geometry(built: Built) -> TreadleGeometry | None:
     Raises:
         ShapeError: the crank cannot turn fully; says by how much.
     """
-    drive = built.design.drive
-    if drive.by != "treadle" or drive.radius_mm is None:
+    found = treadle_lengths(built)
+    if found is None:
         return None
-    given, throw = drive.treadle or Treadle(), drive.radius_mm
-    # The lever is level when the crank's pin is at mid-way: as far below the axle as the footman is
-    # long, and a throw lower, at the treadle's usual height, when the crank hangs.
-    drop = usual_footman_mm(built)
-    stands = drop >= (LEAST_BELOW_THROWS - 1.0) * throw
-    assumed: list[Assumption] = []
-
-    def taken(value: float | None, what: str, usual: float, why: str) -> float:
-        if value is None:
-            assumed.append(Assumption(what, f"{usual:.4g} mm", why))
-        return usual if value is None else value
-
-    lever = taken(given.lever_mm, "lever of the treadle", LEVER_THROWS * throw, PRACTICE)
-    across = taken(
-        given.pivot_across_mm, "pivot of the treadle, across from the axle", lever,
-        "so that the footman hangs below the axle",
-    )  # fmt: skip
-    below = taken(
-        given.pivot_below_mm, "pivot of the treadle, below the axle",
-        drop if stands else BELOW_THROWS * throw,
-        "so that the treadle comes down to just above the floor" if stands else PRACTICE,
-    )  # fmt: skip
-    level = math.hypot(abs(across) - lever, below)
-    footman = taken(
-        given.footman_mm, "footman", level, "the lever is level when the crank's pin is at mid-way"
-    )
-    foot = taken(given.foot_mm, "foot, from the pivot", lever, "over the footman's pin")
-    side: Literal[1, -1] = -1 if across > 0.0 else 1
-    linkage = Linkage(throw, footman, lever, (across, -below), side, foot)
-    return TreadleGeometry(linkage, 2 if given.kind == "double" else 1, tuple(assumed))
+    linkage = Linkage(found.throw_mm, found.footman_mm, found.lever_mm, found.pivot_mm, found.side,
+                      found.foot_mm)  # fmt: skip
+    given = built.design.drive.treadle or Treadle()
+    return TreadleGeometry(linkage, 2 if given.kind == "double" else 1, found.assumed)
 
 
 def treadle_trouble(built: Built) -> str:

@@ -16,7 +16,7 @@ from wheelgeo.built.as_built import Built
 from wheelgeo.built.bodies import bodies, crank_plane_mm, out_of_crank
 from wheelgeo.built.body import BoardShape, BuiltBody
 from wheelgeo.built.held import CRANK_MM
-from wheelgeo.built.stand import FOOTMAN_MM
+from wheelgeo.built.treadle import FOOTMAN_MM
 from wheelgeo.built.weight import Weight, weight_of
 from wheelgeo.drive.bearing_load import GRAVITY_M_S2
 from wheelgeo.drive.driven_by import treadle_geometry, treadle_trouble
@@ -24,7 +24,7 @@ from wheelgeo.geometry.vectors import Vector, add, along, cross, scale
 from wheelgeo.immutable import dataclass
 
 Corner = tuple[float, float]
-_ON_FLOOR = frozenset({"post", "table", "leg", "trestle foot"})
+_ON_FLOOR = frozenset({"post", "table", "leg", "trestle foot", "hinge rail"})
 _APART = frozenset({"treadle", "footman"})
 """Kinds that the floor or the foot carries, not the stand."""
 _SIDES = ("right", "back", "left", "front")

@@ -29,6 +29,7 @@ from wheelgeo.shop.outlines import (
     Point,
     polygon_outline,
 )
+from wheelgeo.shop.treadle_words import treadle_words
 
 UPRIGHTS = ("post", "support", "maiden", "leg", "footman")
 """Kinds of board whose grain runs up."""
@@ -58,9 +59,10 @@ _GLUED = {
     "in. Plane its underside hollow by 2 mm in the middle, so that it stands on its ends.",
     "flyer": "Glue its two arms of steel rod in the outer holes; glue it on the rod, and drive "
     "{pin} through both, behind the orifice.",
-    "footman": "It hangs on the crank's pin by its hole; tie its lower end to the treadle with "
+    "footman": "It hangs on the crank's pin by its hole; tie its point to the treadle with "
     "leather.",
-    "treadle": "Hinge its far end on the floor with leather; the footman is tied to its near end.",
+    "treadle": "{lever}",
+    "hinge rail": "{rail}",
     "crank": "Fix it on the rod with {pin}, drilled through both; it comes off first.",
 }
 """How a board is held, by kind: common practice, no source."""
@@ -203,6 +205,7 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
         "screws": "glue alone, since no screw bites" if own is None else own.words,
         "bolts": "" if bolt is None else bolt.words,
         "pin": pin_words(body),
+        **treadle_words(design, body, found, own),
     }
     walls = [name for name in sorted(body.fits_in) if name.startswith("wall ")]
     slots = "" if slide is None else (

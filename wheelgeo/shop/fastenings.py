@@ -253,6 +253,12 @@ def _trestle(body: BuiltBody, found: Mapping[str, BuiltBody]) -> Wood:
     return _thick(body), _height(body), 0.5 * min(legs, default=0.0)
 
 
+def _rail(body: BuiltBody, found: Mapping[str, BuiltBody]) -> Wood:
+    """Return the wood of a screw through a trestle foot into the rail of a treadle."""
+    feet = [_thick(found[n]) for n in body.fits_in if n in found and found[n].kind != "treadle"]
+    return 36.0, min(feet, default=0.0), _thick(body) if feet else 0.0
+
+
 def _bed(body: BuiltBody, _: Mapping[str, BuiltBody]) -> Wood:
     """Return the wood of a screw down through the bed into its post."""
     return 45.0, _height(body), 60.0
@@ -293,6 +299,7 @@ _JOINTS: Mapping[str, tuple[int, float, Callable[[BuiltBody, Mapping[str, BuiltB
     "bridge": (2, 3.0, _bridge), "post": (2, 5.0, _upright), "maiden": (2, 4.0, _upright),
     "bed": (2, 4.0, _bed), "leg": (1, 6.0, _leg), "cap": (2, 3.0, _cap),
     "trestle foot": (2, 6.0, _trestle), "lid": (8, 2.5, _lid),
+    "hinge rail": (2, 5.0, _rail),
 }  # fmt: skip
 """Screws of each kind of board: how many (of a bridge: for each wall), how thick at
 most, and the wood that they meet."""

@@ -27,6 +27,8 @@ _HOW = {
     "leg": "Glue {what} under the table, square, and screw it from above.",
     "trestle foot": "Glue {what} across under its two legs, and hold each by a long screw from "
     "below, its head let in.",
+    "hinge rail": "Set {what} on the floor against its foot, as its note in the cut list "
+    "says, and screw it through the foot.",
     "support": "Put {what} in place {way}{parts}, and screw it from below, a slide lifted for it "
     "and then bolted down: no glue, it comes off to change a band.",
     "maiden": "Put {what} in place {way}{parts}, and screw it from below, the mother-of-all lifted "
@@ -39,7 +41,8 @@ _HOW = {
     "knob": "Put {what} in the arm {way}; it turns freely on its pin.",
     "crank pin": "Glue the crank's pin ({what}) in its arm {way}: it stands fast there.",
     "footman": "Hang {what} on the crank's pin {way}, between two washers; it turns freely there.",
-    "treadle": "Lay {what} on the floor and tie the footman to it, with leather.",
+    "treadle": "Hinge {what} with leather, as its note in the cut list says, and "
+    "tie the footman's point to it with leather.",
     "whorl": "Put {what} on its rod {way}, by its mark, and fasten it without glue: it is undone "
     "again, since the bobbin comes off behind it.",
     "pin": "Push {what} {way} through the holes that hold it and through what turns on it; it is "
