@@ -1,4 +1,4 @@
-"""Bands that a retuned wheel keeps: what their pull is then."""
+"""A changed flyer wheel: the pull of the bands it keeps, and whether it turns as its ratio says."""
 
 from pathlib import Path
 
@@ -25,3 +25,10 @@ def test_a_measured_pull_grows_with_the_stretch_of_a_kept_band():
         assert told.pull_was_n == before.tension.pull_n
         moved += factor > 2.0
     assert moved
+
+
+def test_a_ratio_that_slips_away_is_not_found_in_silence():
+    found = wheelgeo.load(FLYER).find("flyer whorl.rim", "ratio", 11.9)
+    assert "flyer-slips" in found.new_faults
+    near = wheelgeo.load(FLYER).find("flyer whorl.rim", "ratio", 8.8)
+    assert "flyer-slips" not in near.new_faults
