@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -12,12 +13,14 @@ from hypothesis import strategies as st
 
 from wheelgeo.check.answer import Answer
 from wheelgeo.design.model import Case, Design, Shaft, Slide
+from wheelgeo.design.reader import read_design
 from wheelgeo.shop.drafting import Item, Measure, items_box, shape_box
 from wheelgeo.shop.floor import EDGE_MM, floor_of, footings, slot
 from wheelgeo.shop.outlines import Circle, Label, Line, Outline, Part
-from wheelgeo.shop.plan import floor_part, plan_rows, plan_sheet
+from wheelgeo.shop.plan import floor_part, plan_rows, plan_sheet, seats
 
 Checked = Callable[[str], Answer]
+DESIGNS = Path(__file__).parents[2] / "designs"
 CASE = Case((400.0, 190.0, 60.0), (10.0, -5.0, -10.0))
 
 
@@ -45,7 +48,8 @@ def test_dimensions_give_every_distance_from_both_edges(bench: Design) -> None:
     sheet = plan_sheet(replace(bench, case=CASE))
     sizes = [i.shape for i in sheet.items if isinstance(i.shape, Measure)]
     across = [s.length_mm for s in sizes if not s.upright]
-    assert across == pytest.approx([99.0, 239.0, 418.0])
+    # at 329 the spindle's end stands on the floor, between its bridges
+    assert across == pytest.approx([99.0, 239.0, 329.0, 418.0])
     assert [s.length_mm for s in sizes if s.upright] == pytest.approx([104.0, 208.0])
     texts = [i.shape.text for i in sheet.items if isinstance(i.shape, Label)]
     assert all(distance in texts for distance in ("99.00", "239.00"))  # the table
@@ -150,3 +154,16 @@ def test_the_square_and_the_notes_stand_clear_of_the_table(bench: Design) -> Non
     square = next(i for i in items if i.layer == "REFERENCE" and isinstance(i.shape, Outline))
     others = [i for i in items if i.shape is not square.shape and isinstance(i.shape, Line)]
     assert square.shape.box[3] < items_box(others)[1]
+
+
+def test_an_upright_rod_stands_on_brass_as_wide_as_it_travels() -> None:
+    """Sheet wheel: 6 + 4 mm under the main rod; 5 + 5 + 4 under the one that slides by 5 mm; the
+    spindle hangs in its collar."""
+    found = seats(read_design(DESIGNS / "sheet-wheel.toml"))
+    assert [(s.rod, s.across_mm) for s in found] == [("main", 10.0), ("middle", 14.0)]
+    rows = {r.what: r for r in plan_rows(read_design(DESIGNS / "sheet-wheel.toml"))}
+    seat, block = rows["seat of rod main"], rows["block main"]
+    assert seat.work == "recess 10 mm, 1 mm deep"
+    assert seat.at == pytest.approx(block.at)
+    # the middle of a travel from -2 to 3 mm is half a millimetre right of where it is drawn
+    assert rows["seat of rod middle"].at[0] == pytest.approx(rows["block middle"].at[0] + 0.5)

@@ -504,7 +504,9 @@ def test_what_is_bought_is_listed_by_its_size(box: Sheet) -> None:
     bought = {row[3]: row for row in table(box, "To buy").rows}
     assert bought["rod main"][2].startswith("8 mm × ")
     assert bought["bearing spindle 1, bearing spindle 2"][1] == "2"
-    assert "bore 3.5 mm" in bought["bearing spindle 1, bearing spindle 2"][2]
+    assert "for a rod of 3.5 mm" in bought["bearing spindle 1, bearing spindle 2"][2]
+    assert bought["under rod main"][2] == "12 mm × 1 mm"
+    assert "reamed or lapped to 3.55 mm, 6.05 mm, 8.05 mm" in every_text(box)
     assert bought["wheel"][2] == "brass flange, 24 mm across, 3 mm thick, bore 8 mm"
     assert "knob" in {row[0] for row in table(box, "Other turned piece").rows}
     said = every_text(box)

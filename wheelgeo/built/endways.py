@@ -93,6 +93,13 @@ def _material(stop: Stop) -> str:
     return RING if stop.span[1] - stop.span[0] >= THIN_MM else THIN_RING
 
 
+def stands_on_floor(built: Built, made: BuiltShaft) -> bool:
+    """Return whether the lower end of an upright rod carries it, on the floor of its case."""
+    floor = floor_along_mm(built.design, made.shaft)
+    upward = made.shaft.axis[2] > 0.0
+    return floor is not None and upward and abs(made.ends_mm[0] - floor) < END_PLAY_MM
+
+
 def _of_rod(built: Built, made: BuiltShaft, plane: float | None) -> Iterator[Stop]:
     """Yield the stops of a rod in its bearings."""
     # a sleeve that is kept on the rod stops it as well as what is fixed there
@@ -114,7 +121,7 @@ def _of_rod(built: Built, made: BuiltShaft, plane: float | None) -> Iterator[Sto
         if long > 0.0:
             yield Stop(made.name, (face - PLAY_MM - long, face - PLAY_MM), room, made.name)
     if up >= 0.0 and not _near([t[0] - high for _, high in held for t in turning]):
-        if floor is not None and abs(made.ends_mm[0] - floor) < END_PLAY_MM:
+        if stands_on_floor(built, made):
             return
         face = held[0][1]  # and against it: a stop before the hindmost
         if floor is not None:

@@ -12,8 +12,8 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from wheelgeo.built.as_built import build
-from wheelgeo.built.bodies import bodies
-from wheelgeo.built.body import BoardShape, BuiltBody
+from wheelgeo.built.bodies import RUNNING_MM, bodies
+from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
 from wheelgeo.built.wall import fingered
 from wheelgeo.design.model import Design
 from wheelgeo.geometry.vectors import Vector, dot, scale, sub
@@ -242,16 +242,21 @@ def _bush_notes(design: Design, body: BuiltBody) -> Iterable[str]:
     shape = body.shape
     assert isinstance(shape, BoardShape)
     bushes = sorted(name for name in body.fits_in if name.startswith("bearing "))
-    for (_, radius), _ in zip(shape.holes, bushes, strict=False):
+    bores = {
+        b.name: 2.0 * min(r for _, r in b.shape.outline)
+        for b in bodies(build(design)) if isinstance(b.shape, TurnedShape)
+    }  # fmt: skip
+    for (_, radius), bush in zip(shape.holes, bushes, strict=False):
+        bore = f"{bores[bush]:.4g} mm"
         if body.whole is not None:
             yield (
-                f"Hole {2.0 * radius:.4g} mm for the bush: drill square. Ream the bush to the rod "
-                "by itself: it goes on the rod, and lies in the split hole with it."
+                f"Hole {2.0 * radius:.4g} mm for the bush: drill square. Ream the bush to "
+                f"{bore} by itself: it goes on the rod, and lies in the split hole with it."
             )
             continue
         yield (
             f"Hole {2.0 * radius:.4g} mm for the bush: drill square, press the bush in with glue, "
-            "then ream it to the rod."
+            f"then ream it to {bore}: {RUNNING_MM:g} mm over its rod."
         )
     if body.key == "bearings" and body.part and design.shaft(body.part).fixed:
         for _, radius in shape.holes:

@@ -6,9 +6,12 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from wheelgeo.built.as_built import build
 from wheelgeo.built.body import BoardShape, BuiltBody
+from wheelgeo.built.endways import stands_on_floor
 from wheelgeo.design.model import Design
 from wheelgeo.geometry.segments import Arc
+from wheelgeo.geometry.vectors import along, dot, sub
 from wheelgeo.immutable import dataclass
 from wheelgeo.shop.board_parts import (
     base_of,
@@ -145,7 +148,53 @@ def plan_rows(design: Design) -> tuple[PlanRow, ...]:
         (x1, y1), (x2, y2) = footprint(base, body)
         work = f"stand it here, {x2 - x1:.4g} x {y2 - y1:.4g} mm"
         rows.append(PlanRow(body.name, (0.5 * (x1 + x2), 0.5 * (y1 + y2)), work))
+    for seat in seats(design):
+        work = f"recess {seat.across_mm:g} mm, {SEAT_MM:g} mm deep"
+        note = "for the brass disc that the rod stands on: let it flush in before its board goes on"
+        rows.append(PlanRow(f"seat of rod {seat.rod}", seat.at, work, note))
     return tuple(rows)
+
+
+SEAT_OVER_MM, SEAT_MM = 4.0, 1.0
+"""What the brass under a rod is wider than the rod, and its thickness: common practice."""
+
+
+@dataclass(frozen=True)
+class Seat:
+    """The disc of brass that an upright rod stands on, let flush into the floor.
+
+    Attributes:
+        rod: name of the shaft.
+        at: its middle, that of the rod's travel, from the floor's left and front edge, mm.
+        across_mm: its diameter: as wide as the rod travels, and more.
+    """
+
+    rod: str
+    at: Point
+    across_mm: float
+
+
+def seats(design: Design) -> tuple[Seat, ...]:
+    """Return what upright rods stand on; none for those that a collar or a face carries."""
+    base, built, found = base_of(design), build(design), []
+    if base is None:
+        return ()
+    shape = base.shape
+    assert isinstance(shape, BoardShape)
+    left, front = (min(p[i] for p in shape.outline) for i in (0, 1))
+    for made in built.shafts.values():
+        if made.shaft.fixed or not stands_on_floor(built, made):
+            continue
+        slide, at = made.shaft.slide, along(made.shaft.at_mm, made.shaft.axis, made.ends_mm[0])
+        travel = 0.0
+        if slide is not None:
+            travel = slide.to_mm - slide.from_mm
+            at = along(at, slide.along, 0.5 * (slide.from_mm + slide.to_mm))
+        apart = sub(at, shape.origin)
+        place = (dot(apart, shape.x_axis) - left, dot(apart, shape.y_axis) - front)
+        across = math.ceil(made.diameter_mm + travel + SEAT_OVER_MM - 1e-9)
+        found.append(Seat(made.name, place, float(across)))
+    return tuple(found)
 
 
 RAISED = ("bridge", "support", "slide", "maiden", "mother-of-all", "bed")

@@ -22,7 +22,7 @@ from wheelgeo.shop.jigs import everything_flat, sheets_of
 from wheelgeo.shop.outlines import Part
 from wheelgeo.shop.part_figures import hole_places
 from wheelgeo.shop.parts import parts_of
-from wheelgeo.shop.plan import floor_part, plan_rows, raised_places
+from wheelgeo.shop.plan import floor_part, plan_rows, raised_places, seats
 from wheelgeo.shop.section import PulleyPiece, wheels
 from wheelgeo.shop.sheet import Block, Heading, Notice, Paragraph, Table
 from wheelgeo.shop.sheets import LaidSheet, SheetLayout
@@ -191,7 +191,9 @@ def _rod_row(
         sleeve += "; glue the bobbin on it" if own else ""
     point = "spindle: point one end" if spindle else ""
     orifice = orifice_note(design) if design.spindle.shaft == shaft.name else ""
-    notes = "; ".join(n for n in (point, sleeve, orifice, chosen) if n)
+    stands = any(seat.rod == shaft.name for seat in seats(design))
+    stood = "round its lower end and polish it: it stands on a disc of brass" if stands else ""
+    notes = "; ".join(n for n in (point, stood, sleeve, orifice, chosen) if n)
     return (
         shaft.name,
         made.material.value.name,

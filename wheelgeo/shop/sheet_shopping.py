@@ -21,6 +21,7 @@ from wheelgeo.shop.fastenings import Screwed, bolts, cross_pin_mm, screw_size, s
 from wheelgeo.shop.fixing_words import FLANGE_SCREWS, flange_screw_mm
 from wheelgeo.shop.flyer_work import brake_rows
 from wheelgeo.shop.parts import DOWEL_MM, layers
+from wheelgeo.shop.plan import SEAT_MM, seats
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import Block, Heading, Listing, Table
 from wheelgeo.shop.tables import BandRow
@@ -54,6 +55,7 @@ def shopping(
         *_rods(found, unit), *_bushes(found, unit), *_pins(held, unit),
         *_flange_screws(held, unit), *_cross_pins(found, unit), *_dowels(design, unit),
         *_screws(found, unit), *_cords(bands, unit), *_flyer(design, unit), *_leather(found, unit),
+        *_seats(design, unit),
         *_washers(design, found, unit),
     ]  # fmt: skip
     feet = sum(b.kind == "foot" for b in found)
@@ -115,7 +117,7 @@ def _bushes(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
     return [
         (
             f"bearing, {kind}", str(len(names)),
-            f"bore {bought(bore)}, outside {bought(outside)}, {lengths(long)} long",
+            f"for a rod of {bought(bore)}, outside {bought(outside)}, {lengths(long)} long",
             ", ".join(names),
         )
         for (kind, bore, outside, long), names in groups.items()
@@ -184,6 +186,13 @@ def _leather(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
     lengths = length_with_unit(unit, 0)
     size = f"{bought_length(unit)(3.0)} thick, {lengths(40.0)} × {lengths(300.0)}"
     return [("leather, with tacks", "1", size, "treadle: its hinge, and its tie to the footman")]
+
+
+def _seats(design: Design, unit: LengthUnit) -> list[Row]:
+    """Return the discs of brass that upright rods stand on."""
+    bought = bought_length(unit)
+    return [("disc of brass", "1", f"{bought(seat.across_mm)} × {bought(SEAT_MM)}",
+             f"under rod {seat.rod}") for seat in seats(design)]  # fmt: skip
 
 
 def _washers(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
@@ -257,7 +266,10 @@ def _odd_drills(
     bought = bought_length(unit)
     odd = sorted(hole for hole in holes if hole not in _COMMON_DRILLS)
     said = ", ".join(bought(hole) for hole in odd) or "none"
-    return f"{said}; reamers for the bores: {', '.join(bought(b) for b in sorted(bored))}"
+    bushes = {round(2.0 * _radii(b)[0], 2) for b in found if b.kind == "bearing"}
+    reamed = f"; bushes are reamed or lapped to {', '.join(bought(b) for b in sorted(bushes))}"
+    reamers = ", ".join(bought(b) for b in sorted(bored))
+    return f"{said}; reamers for the bores of pulleys: {reamers}{reamed if bushes else ''}"
 
 
 def _tools(design: Design, found: Sequence[BuiltBody]) -> list[str]:

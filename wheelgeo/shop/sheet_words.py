@@ -137,9 +137,12 @@ def before_assembly(
     steps += [
         "Saw and drill the boards of the cut list, and press each bush into its hole with glue.",
         "When the glue is hard, and no rod is in yet, ream each bush right through, its board off "
-        "the wheel and over a hole in waste. Then set the boards that hold one rod in place, dry, "
-        "and pass the rod through all its bushes: where it binds, line the boards up or pass the "
-        "reamer through them in line. Take them off again and brush out every chip.",
+        "the wheel and over a hole in waste, to the size in its board's note: with an adjustable "
+        "reamer, or one of the rod's size and then a spare end of the rod with fine abrasive "
+        "paste, washed out, until the rod falls through by its own weight and does not rattle.",
+        "Set the boards that hold one rod in place, dry, and pass the rod through all its bushes: "
+        "where it binds, line the boards up or pass the reamer through them in line. Take them off "
+        "again and brush out every chip.",
         "Prick out the board that all stands on, from its left and its front edge, and drill or "
         "slot it where the table of drilling says so.",
         "Drill for every wood screw as its board's note says: its own diameter through the first "
