@@ -116,6 +116,10 @@ def _print(out: Terminal, wheel: Wheel, answer: FindAnswer) -> None:
     )
     reached = said(answer.reached, answer.result_unit)
     out.print(f"  gives {answer.result} = {reached}{of_result} (now {before})")
+    for name in (answer.unknown, answer.result):
+        if name.endswith(".cut_length"):
+            joined = name.replace(".cut_length", ".cut_with_joint")
+            out.print(f"  {name} is without the joint; what is cut is {joined}")
     if answer.others:
         others = ", ".join(said(value, answer.unit) for value in answer.others)
         out.print(f"  So would: {others}")

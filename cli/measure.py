@@ -147,8 +147,9 @@ def _print_verdict(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
     for result, value, part in answer.helps:
         if part < WORTH_TELLING:
             continue
+        without = " (without its joint)" if result.endswith(".cut_length") else ""
         out.print(
-            f"For {result}, measuring {value} once more helps most: "
+            f"For {result}{without}, measuring {value} once more helps most: "
             f"+- then {100.0 * (1.0 - part) ** 0.5:.0f} % of now."
         )
 

@@ -317,3 +317,11 @@ def test_an_undriven_spindle_is_an_error_not_a_traceback(type_it, inches):
     status, _, err = type_it("tolerance", inches)
     assert status == 2
     assert "not driven" in err
+
+
+@pytest.mark.parametrize(("result", "told"), [("cut_length", True), ("cut_with_joint", False)])
+def test_a_cut_length_is_told_to_be_without_its_joint(type_it, result, told):
+    asked = f"first band.{result}=630"
+    out = " ".join(type_it("find", str(BOX), "hub.rim", "for", asked)[1].split())
+    says = "first band.cut_length is without the joint; what is cut is first band.cut_with_joint"
+    assert (says in out) == told

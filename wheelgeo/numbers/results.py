@@ -177,7 +177,7 @@ def _bands(design: Design) -> Iterator[Result]:
         )
         yield _result(
             f"{band.name}.cut_length",
-            "length of the band before it is stretched on",
+            "length of the band before it is stretched on, without its joint",
             LENGTH_MM,
             _cut_of(band.name, joint=False),
         )
