@@ -258,3 +258,14 @@ def test_a_flyer_that_slips_in_the_bobbins_place_is_told(works, rim, slower):
         assert found.value == pytest.approx(turned, rel=1e-9)
         assert found.limit == pytest.approx(speeds["flyer"], rel=1e-9)
         assert "flyer-slips" not in told(found.remedy.apply())
+
+
+def test_a_core_too_thin_for_any_brake_is_made_thicker():
+    """By hand: 0.3 N on 75 mm are 0.80 N on 28 mm, more than a weak 60 Nm wool bears (0.61 N)."""
+    wheel = wheelgeo.load(DESIGNS / "braked-bobbin-wheel.toml").put("drag 1.pull", 0.4)
+    wheel = wheel.put("yarn.count", "60 Nm").put("yarn.turns_per_metre", 700)
+    found = told(wheel)
+    for rule in ("yarn-breaks", "draws-in-weakly"):
+        mended = found[rule].remedy.apply()
+        assert mended.get("bobbin.empty") >= 75.0 * 0.3 / found["yarn-breaks"].limit
+        assert not {"yarn-breaks", "draws-in-weakly"} & set(told(mended))

@@ -190,6 +190,10 @@ def _limit(_: Design, place: EditedPlace, one: Edit) -> str:
 
 
 _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
+    ("bobbin", "empty"): lambda _d, _p, e: (
+        f"make the bobbin's core {'thicker' if e.after > e.before else 'thinner'}, "
+        f"{plain(e.after)} mm"
+    ),
     ("drag", "pull"): lambda d, p, e: (
         f"{'ease' if e.after < e.before else 'tighten'} the brake on "
         f"\"{d.drags[int(p.part) - 1].shaft}\" to a net pull of {plain(e.after)} N"

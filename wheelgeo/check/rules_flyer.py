@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wheelgeo.check.adjustments import Adjustment, larger_rim, smaller_rim
-from wheelgeo.check.adjustments_running import eased_brakes
+from wheelgeo.check.adjustments_running import eased_brakes, thicker_core
 from wheelgeo.check.finding import Finding, advice, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
@@ -129,7 +129,8 @@ def yarn_bears_brake(wheel: WheelUnderCheck) -> Iterator[Finding]:
         f"{bears_in_words(wheel, *bears)}",
         TENACITY,
         mend(
-            wheel, yarn_bears_brake, eased_brakes(wheel.design),
+            wheel, yarn_bears_brake,
+            [*eased_brakes(wheel.design), *thicker_core(wheel.design, bears[0])],
             f"ease the brake to {plain(bears[0] / pull * 100, 0)} % of its pull or less; it holds "
             "the yarn best where it just winds on",
         ),

@@ -7,7 +7,13 @@ from collections.abc import Callable, Iterator
 from typing import Literal
 
 from wheelgeo.check.adjustments import Adjustment
-from wheelgeo.check.adjustments_running import eased_brakes, slacker, tightened_brakes, tighter
+from wheelgeo.check.adjustments_running import (
+    eased_brakes,
+    slacker,
+    thicker_core,
+    tightened_brakes,
+    tighter,
+)
 from wheelgeo.check.finding import Finding, advice, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.rules_bands import turned_back
@@ -227,7 +233,10 @@ def draws_in_weakly(wheel: WheelUnderCheck) -> Iterator[Finding]:
         return
     empty, full = work.empty.yarn_pull_n, work.full.yarn_pull_n
     if work.full.slips is None:
-        where, how, ways = "drag", "the brake pulls", list(tightened_brakes(wheel.design))
+        where, how, bears = "drag", "the brake pulls", yarn_bears_n(wheel)
+        # Where the empty bobbin would then break the yarn, no brake is right on so thin a core.
+        ways = [] if bears is None else list(thicker_core(wheel.design, bears[0]))
+        ways = ways or list(tightened_brakes(wheel.design))
     else:
         band, ways = _band_that_slips(wheel, tighter)
         where, how = f'band "{band}"', f"the {work.full.slips}'s whorl lets the yarn be pulled"
