@@ -62,7 +62,7 @@ def say_old_wheel(
     else:
         answer = _reckoned(told, crossed)
     if files.save is not None:
-        text = _untrue(told) + _assumed(answer) + answer.wheel.to_toml()
+        text = _untrue(told) + _derived(told) + _assumed(answer) + answer.wheel.to_toml()
         save_new(wheelgeo.read(text), files.save)
     if files.card is not None:
         from wheelgeo.old_wheels import save_card
@@ -135,6 +135,20 @@ def _untrue(told: Mapping[str, str]) -> str:
         return ""
     head = "# Measured too, over a turn; wheelgeo bands --wobble and its like tell what it does:"
     return "\n".join((head, *lines, "", ""))
+
+
+def _derived(told: Mapping[str, str]) -> str:
+    """Return, as comments for a file, where a distance comes from that was not measured itself."""
+    ways = {"fits": "a band that fits", "edge_to_edge": "between the near edges of the rims",
+            "over_axles": "over both axles"}  # fmt: skip
+    lines = [f"# the distance of the axes is reckoned from: {what}, {told[key]}"
+             for key, what in ways.items() if told.get(key)]  # fmt: skip
+    if not lines:
+        return ""
+    lines.append("# Its +- hangs on the rims' and the stretch's; a file takes each as measured by "
+                 "itself,")  # fmt: skip
+    lines.append("# so that its commands tell more or less +- than wheelgeo bands did.")
+    return "\n".join((*lines, "", ""))
 
 
 def _assumed(answer: OldWheelAnswer) -> str:

@@ -3,6 +3,7 @@
 import json
 import math
 import os
+import re
 import subprocess
 import sys
 
@@ -310,3 +311,27 @@ def test_who_measures_in_inches_is_answered_in_inches(type_it):
     assert "in for every inch of the hub's length" in words
     assert "reading of apart: ± 1/8 in (3.0 mm)" in words
     assert "buy rubber cord 0.131 in (3.33 mm) thick" in words  # 1/8 in times the root of 1.1
+
+
+def test_how_tight_a_band_is_told_with_a_test_for_the_thumb(type_it):
+    """Against a string of two straight halves that hold the push between them, solved exactly."""
+    said = ["--wheel", "500 mm", "--whorl", "500 mm", "--apart", "600 mm", *CORD]
+    out = " ".join(type_it("bands", *said)[1].split())
+    pull = 300 * math.pi / 4 * 3.0**2 * 0.02  # cotton cord of 300 MPa, 2 %
+    assert f"each run pulls with about {pull:.0f} N (as {pull / 9.80665:.2g} kg weigh)" in out
+    low, high = 0.0, 100.0
+    for _ in range(60):  # halving for 2 T sin(lean) = F
+        sag = 0.5 * (low + high)
+        low, high = (sag, high) if 2 * pull * sag / math.hypot(sag, 300) < 4.903325 else (low, sag)
+    gives = re.search(r"a run of 600\.0 mm .* then gives about ([0-9.]+) mm", out)
+    assert float(gives[1]) == pytest.approx(sag, rel=0.01)
+
+
+def test_a_saved_wheel_tells_where_its_distance_comes_from(type_it, tmp_path):
+    file = tmp_path / "old.toml"
+    type_it("bands", *WHEEL[:-2], *CORD, "--fits", "75 in loop", "--save", file)
+    text = file.read_text(encoding="utf-8")
+    assert "# the distance of the axes is reckoned from: a band that fits, 75 in loop" in text
+    plain = tmp_path / "plain.toml"
+    type_it("bands", *WHEEL, *CORD, "--save", plain)
+    assert "is reckoned from" not in plain.read_text(encoding="utf-8")

@@ -16,6 +16,7 @@ from wheelgeo.design.model import Design
 from wheelgeo.design.rings import nearest_ring
 from wheelgeo.tune.old_wheel import ALIKE, IfRound, OldWheelAnswer
 from wheelgeo.tune.staying_on import StayingOn
+from wheelgeo.units import FORCE_N
 
 Said = Callable[[float], str]
 RINGS_KNOWN = (
@@ -94,6 +95,8 @@ def of_the_wheel(found: OldWheelAnswer, said: Said) -> Iterator[str]:
         yield if_round(found.if_round, band.joint == CLOSED_RING, said)
     if lay := laying(design):
         yield lay
+    if (tight := tightness(found, said)) is not None:
+        yield tight
     if band.slide is None:
         return
     where = "that band fits" if found.measured.fits else "you measured"
@@ -142,6 +145,45 @@ def mind(found: OldWheelAnswer, said: Said) -> Iterator[str]:
             f"Mind: axle and spindle would stand {said(apart)} apart, {apart / wheel:.0f} times "
             "the wheel's diameter. Is the unit right?"
         )
+
+
+PUSH_N = {"in": FORCE_N.factors["lbf"], "mm": 0.5 * FORCE_N.factors["kgf"]}
+"""What a thumb tries a run with, N: the weight of 1 lb or of 500 g; common practice, no source."""
+
+
+def sag_mm(push_n: float, run_mm: float, pull_n: float) -> float:
+    """Return how far a run gives that is pressed in its middle, mm, for a small push.
+
+    Both halves lean by 2 s / L and hold the push between them: F = 2 T (2 s / L), s = F L / (4 T).
+    """
+    return push_n * run_mm / (4.0 * pull_n)
+
+
+def tightness(found: OldWheelAnswer, said: Said) -> str | None:
+    """Say how tight the band is when put on as told, and how a thumb tries it; None: no runs."""
+    design, (band,) = found.answer.design, found.answer.bands
+    made = build(design).bands[band.name]
+    pull_n, modulus = made.stiffness_n * band.stretch, made.modulus.value
+    run_mm = max((run.length_mm for run in band.runs), default=0.0)
+    if pull_n <= 0.0 or run_mm <= 0.0:
+        return None
+    least, most = (pull_n * end / modulus.value for end in (modulus.low, modulus.high))
+    push = "a weight of 1 lb" if design.unit == "in" else "a weight of 500 g"
+    sag = said(sag_mm(PUSH_N[design.unit], run_mm, pull_n))
+    return (
+        f"How tight: stretched on by {100 * band.stretch:g} % each run pulls with about "
+        f"{_pull(pull_n, design.unit)}, by the cord anything from {_pull(least, design.unit)} to "
+        f"{_pull(most, design.unit)}; pressed in its middle as by {push}, a run of {said(run_mm)} "
+        f"then gives about {sag}. It need be no tighter than that it does not slip: slacken it "
+        "until it just holds."
+    )
+
+
+def _pull(newton: float, unit: str) -> str:
+    """Return a pull in N, and in the weight that somebody knows."""
+    name, own = ("lb", "lbf") if unit == "in" else ("kg", "kgf")
+    weight = f"as {newton / FORCE_N.factors[own]:.2g} {name} weigh"
+    return f"{newton:.0f} N ({weight})" if newton >= 10.0 else f"{newton:.1f} N ({weight})"
 
 
 def laying(design: Design) -> str:
