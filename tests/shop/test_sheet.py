@@ -522,6 +522,16 @@ def test_a_thick_wheel_has_screws_through_its_flange() -> None:
     assert flange_screw_mm(held) == (4.0, 20.0)
 
 
+def test_of_a_wheel_wholly_from_sheet_nothing_is_turned(checked: Checked) -> None:
+    sheet = shop_sheet(checked("sheet-wheel"))
+    heads = {block.head[0] for block in blocks(sheet, Table)}
+    assert not {"Turned piece", "Other turned piece"} & heads
+    bought = {row[3].split(":")[0]: row for row in table(sheet, "To buy").rows}
+    assert bought["collar spindle 1"][2] == "bore 2.5 mm, outside 6.5 mm, 4.0 mm long"
+    knob = next(row for row in table(sheet, "To buy").rows if row[0] == "knob, of wood")
+    assert "20.0 mm for 30.0 mm" in knob[2]
+
+
 def test_the_lathe_swings_the_corners_of_a_ring_of_segments() -> None:
     """Eight segments round 606 mm: 606 / cos 22.5 degrees = 655.9 mm over the corners."""
     design = read_design(DESIGNS / "farm-wheel.toml")

@@ -11,6 +11,7 @@ from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BuiltBody, TurnedShape
 from wheelgeo.built.built_up import GLUED_UP
 from wheelgeo.built.endways import COLLAR, PLAY_MM
+from wheelgeo.built.held import all_of_sheet
 from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drive.train import Solution
 from wheelgeo.geometry.groove import CutGroove
@@ -69,6 +70,7 @@ def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
     others = [b for b in bodies(build(design)) if b.kind in ("knob", "bobbin", "washer", "collar")
               or b.name == "flyer brake"]  # fmt: skip
     others = [b for b in others if b.material != "steel" or b.kind != "knob"]  # a pin is bought
+    others = [b for b in others if not bought_ready(design, b)]
     if others:
         other_head = ("Other turned piece", "Material", "Diameter", "Length", "Hole", "Notes")
         rows = tuple(_other_row(body, lengths, unit) for body in others)
@@ -156,11 +158,6 @@ def _other_row(body: BuiltBody, lengths: Lengths, unit: LengthUnit) -> tuple[str
     assert isinstance(shape, TurnedShape)
     places, radii = [z for z, _ in shape.outline], [r for _, r in shape.outline]
     hole = lengths(2.0 * min(radii)) if min(radii) > 0.0 else "none"
-    steps = ", ".join(
-        f"{lengths(2.0 * r)} for {lengths(b - a)}"
-        for (a, r), (b, s) in pairwise(shape.outline)
-        if abs(r - s) < 1e-9 and b - a > 1e-6
-    )
     size, long = lengths(2.0 * max(radii)), lengths(max(places) - min(places))
     if body.kind == "collar":
         steps = (
@@ -168,8 +165,24 @@ def _other_row(body: BuiltBody, lengths: Lengths, unit: LengthUnit) -> tuple[str
             if body.material == COLLAR else "it lies loose on the rod"
         )
     else:
-        steps = f"from one end: {steps}"
+        steps = f"from one end: {steps_of(body, lengths)}"
     return (body.name, body.material, size, long, hole, told_in(steps, unit))
+
+
+def bought_ready(design: Design, body: BuiltBody) -> bool:
+    """Return whether a small round piece is bought, since nothing of its wheel is turned."""
+    return all_of_sheet(design) and (body.kind == "knob" or body.material == COLLAR)
+
+
+def steps_of(body: BuiltBody, lengths: Lengths) -> str:
+    """Return the cylinders of a turned piece from one end, each with its length."""
+    shape = body.shape
+    assert isinstance(shape, TurnedShape)
+    return ", ".join(
+        f"{lengths(2.0 * r)} for {lengths(b - a)}"
+        for (a, r), (b, s) in pairwise(shape.outline)
+        if abs(r - s) < 1e-9 and b - a > 1e-6
+    )
 
 
 def _mass(mass_g: float) -> str:

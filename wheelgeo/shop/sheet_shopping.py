@@ -13,6 +13,7 @@ from collections.abc import Mapping, Sequence
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import RUNNING_MM, bodies
 from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
+from wheelgeo.built.endways import PLAY_MM
 from wheelgeo.design.model import Design
 from wheelgeo.design.rod_fits import Fixing, Way
 from wheelgeo.drive.fixing import FixedPulley
@@ -24,6 +25,7 @@ from wheelgeo.shop.parts import DOWEL_MM, layers
 from wheelgeo.shop.plan import SEAT_MM, seats
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import Block, Heading, Listing, Table
+from wheelgeo.shop.sheet_cut import bought_ready, steps_of
 from wheelgeo.shop.tables import BandRow
 from wheelgeo.units.written import LengthUnit, bought_length, length_with_unit, told_in
 
@@ -55,7 +57,7 @@ def shopping(
         *_rods(found, unit), *_bushes(found, unit), *_pins(held, unit),
         *_flange_screws(held, unit), *_cross_pins(found, unit), *_dowels(design, unit),
         *_screws(found, unit), *_cords(bands, unit), *_flyer(design, unit), *_leather(found, unit),
-        *_seats(design, unit),
+        *_seats(design, unit), *_ready(design, found, unit),
         *_washers(design, found, unit),
     ]  # fmt: skip
     feet = sum(b.kind == "foot" for b in found)
@@ -193,6 +195,22 @@ def _seats(design: Design, unit: LengthUnit) -> list[Row]:
     bought = bought_length(unit)
     return [("disc of brass", "1", f"{bought(seat.across_mm)} × {bought(SEAT_MM)}",
              f"under rod {seat.rod}") for seat in seats(design)]  # fmt: skip
+
+
+def _ready(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
+    """Return the knob and the collars of a wheel of which nothing is turned."""
+    bought, rows = length_with_unit(unit), []
+    for body in (b for b in found if b.kind in ("knob", "collar") and bought_ready(design, b)):
+        if body.kind == "knob":
+            size = f"diameters from one end: {steps_of(body, bought)}"
+            rows.append(("knob, of wood", "1", size, "crank"))
+            continue
+        bore, outside = (2.0 * r for r in _radii(body))
+        size = f"bore {bought(bore)}, outside {bought(outside)}, {bought(_span(body))} long"
+        fixed = told_in(f"{body.name}: fixed with retaining compound, {PLAY_MM:g} mm from its "
+                        "bearing", unit)  # fmt: skip
+        rows.append((f"collar, of {body.material} rod or tube", "1", size, fixed))
+    return rows
 
 
 def _washers(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
