@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,19 @@ import pytest
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
 from wheelgeo.design.reader import read_design
-from wheelgeo.shop.fastenings import LEAST_BITE, LEFT_MM, bolts, cap_screws_mm, screw_mm, screws
+from wheelgeo.shop.fastenings import (
+    BARREL_IN_MM,
+    BARREL_MM,
+    LEAST_BITE,
+    LEFT_MM,
+    POST_BOLT_MM,
+    bolts,
+    cap_screws_mm,
+    post_bolts,
+    screw_mm,
+    screwed,
+    screws,
+)
 
 DESIGNS = Path(__file__).parents[2] / "designs"
 
@@ -41,7 +54,7 @@ def test_a_screw_is_chosen_for_its_joint_by_hand():
     farm = {s.board: s.long_mm for s in screws(found_in("farm-wheel"))}
     # 25 mm across the slope are 21.1 mm square to it: 20 mm never reaches the maiden
     assert farm["maiden flyer 1"] == 45.0
-    assert farm["post axle 1"] == 60.0
+    assert "post axle 1" not in farm  # end grain: it is bolted
 
 
 def test_where_no_screw_bites_none_is_listed():
@@ -60,3 +73,30 @@ def test_the_bolts_of_a_slide_end_within_it_and_those_of_a_mother_of_all_reach_t
     farm = next(b for b in bolts(found_in("farm-wheel")))
     assert farm.through_mm == pytest.approx(33.06, abs=0.01)
     assert farm.through_mm + 8.0 <= farm.long_mm <= farm.through_mm + 15.0
+
+
+def test_a_post_is_bolted_into_cross_dowels_and_a_thin_or_low_one_is_not():
+    found = found_in("farm-wheel")
+    post = found["post axle 1"]
+    held = post_bolts(post, found)
+    # 30 mm of table, 35 mm up to the cross dowel's middle, 5 mm beyond it: 70 mm are sold
+    assert (held.count, held.across_mm, held.through_mm, held.long_mm) == (2, 6.0, 30.0, 70.0)
+    thin = replace(post, shape=replace(post.shape, low=0.0, high=14.9))
+    just = replace(post, shape=replace(post.shape, low=0.0, high=15.1))
+    assert post_bolts(thin, found) is None
+    assert screwed(thin, found) is not None
+    assert post_bolts(just, found) is not None
+    assert screwed(just, found) is None
+    assert post_bolts(found["leg 1"], found) is None
+
+
+def test_the_bolts_of_a_post_stand_against_the_pull_that_racks_it():
+    """A post of 45 mm, pulled level by 110 N, 660 mm up, tips about the edge of its foot."""
+    moment_nmm = 110.0 * 660.0
+    arm_mm = 45.0 - BARREL_IN_MM  # from the edge that it tips over to the farther bolt
+    tension_n = moment_nmm / arm_mm
+    # An M6 bolt of class 8.8: stress area 20.1 mm2, proof stress 580 MPa (ISO 898-1; from memory)
+    assert tension_n < 20.1 * 580.0 / 3.0
+    # Oak along the grain takes 46.6 MPa (Wood Handbook, northern red oak at 12 %; from memory); the
+    # cross dowel bears on the post's thickness less the bolt's, four times surely.
+    assert tension_n < 46.6 * BARREL_MM * (45.0 - POST_BOLT_MM) / 4.0

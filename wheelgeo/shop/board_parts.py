@@ -19,7 +19,16 @@ from wheelgeo.design.model import Design
 from wheelgeo.geometry.vectors import Vector, dot, scale, sub
 from wheelgeo.shop.bolt_cuts import bolt_cuts
 from wheelgeo.shop.drafting import text_width_mm
-from wheelgeo.shop.fastenings import bolts, cap_screws_mm, pin_words, screwed
+from wheelgeo.shop.fastenings import (
+    BARREL_IN_MM,
+    BARREL_MM,
+    BARREL_UP_MM,
+    bolts,
+    cap_screws_mm,
+    pin_words,
+    post_bolts,
+    screwed,
+)
 from wheelgeo.shop.outlines import (
     Circle,
     Label,
@@ -48,7 +57,7 @@ _GLUED = {
     "slide": "Bolts of 5 mm hold it, {bolts}: from below, button heads and broad washers under the "
     "slots of the floor, each nut let flush into the upper face of the slide. Slack them with a "
     "hex key from below to take up a band.",
-    "post": "From below {screws}, no tenon: it comes in from the side.",
+    "post": "From below {screws} and glue.",
     "maiden": "From below through the mother-of-all {screws}, no glue and no tenon: to reach them "
     "it is unbolted and lifted.",
     "mother-of-all": "Bolts through slots in the bed hold it, {bolts}, wing nuts below; slack them "
@@ -232,6 +241,14 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
         yield (
             f"From below through the slide {size['screws']}, no glue: to reach them the slide is "
             "unbolted and lifted with all that stands on it."
+        )
+    elif (held := post_bolts(body, found)) is not None:
+        yield (
+            f"From below {held.words} with washers, through holes of {held.across_mm + 0.5:g} mm, "
+            f"each {BARREL_IN_MM:g} mm from one end of its foot, on the middle of its thickness; "
+            f"drill them on, {held.long_mm - held.through_mm + 5.0:.3g} mm deep, into the post, "
+            f"and {BARREL_UP_MM:g} mm over its foot across them {BARREL_MM:g} mm for their cross "
+            "dowels. No glue: it comes off again."
         )
     elif body.kind in _GLUED and (body.kind != "slide" or bolt is not None):
         yield _GLUED[body.kind].format(**size)

@@ -72,21 +72,22 @@ def screw_size(across_mm: float, long_mm: float, unit: LengthUnit) -> str:
 
 @dataclass(frozen=True)
 class Bolted:
-    """The bolts of a board that slides: their length, and the boards that they go through."""
+    """The bolts of a board that slides, or of a post: their length, and what they go through."""
 
     board: str
     count: int
     long_mm: float
     through_mm: float
+    across_mm: float = 5.0
 
     @property
     def words(self) -> str:
         """How many and of what size, in words."""
-        return f"{self.count} of M5 x {self.long_mm:g} mm"
+        return f"{self.count} of M{self.across_mm:g} x {self.long_mm:g} mm"
 
     def size_in(self, unit: LengthUnit) -> str:
         """Return their size; what is sold by millimetres keeps that size."""
-        return f"M5 × {bought_length(unit)(self.long_mm)}"
+        return f"M{self.across_mm:g} × {bought_length(unit)(self.long_mm)}"
 
 
 def screw_mm(nominal: float, thin: float, through: float, into: float) -> tuple[float, float]:
@@ -115,6 +116,8 @@ def screwed(body: BuiltBody, found: Mapping[str, BuiltBody]) -> Screwed | None:
     """
     joint = _JOINTS.get(body.kind)
     if joint is None or not isinstance(body.shape, BoardShape):
+        return None
+    if post_bolts(body, found) is not None:
         return None
     count, nominal, wood = joint
     thin, through, into = wood(body, found)
@@ -180,6 +183,34 @@ def bolts(found: Mapping[str, BuiltBody]) -> tuple[Bolted, ...]:
         if count:
             made.append(Bolted(body.name, count, float(long), through))
     return tuple(made)
+
+
+POST_BOLT_MM, BARREL_MM, BARREL_UP_MM, BARREL_IN_MM = 6.0, 10.0, 35.0, 15.0
+"""Bolts of a post, the cross dowels that they screw into, how high those sit over its foot and how
+far from its edge: common practice, no source."""
+BOLT_BEYOND_MM = 5.0
+"""From the middle of a cross dowel to the bolt's end."""
+POST_FOOT_MM, POST_THICK_MM = 60.0, 15.0
+"""Least wood from a post's foot to its bush, and least thickness, for such bolts."""
+
+
+def post_bolts(body: BuiltBody, found: Mapping[str, BuiltBody]) -> Bolted | None:
+    """Return the bolts up into a post; None of what is no post, or is too small for them.
+
+    The pull of the bands bends a post at its foot. A wood screw in end grain hardly holds against
+    that; a cross dowel bears on the fibres above it, as the bolt draws it down.
+
+    Args:
+        body: the board.
+        found: the bodies of the wheel by name.
+    """
+    if body.kind != "post" or not isinstance(body.shape, BoardShape):
+        return None
+    through = _below(body, found)
+    if through == 0.0 or _foot_mm(body) < POST_FOOT_MM or _thick(body) < POST_THICK_MM:
+        return None
+    long = min(x for x in BOLTS_MM if x >= through + BARREL_UP_MM + BOLT_BEYOND_MM)
+    return Bolted(body.name, 2, float(long), through, POST_BOLT_MM)
 
 
 WING_MM = 8.0

@@ -23,7 +23,8 @@ _HOW = {
     "slide": "Lay {what} on its place; it is bolted down when all stands on it that it carries.",
     "bed": "Glue {what} on its post {way}.",
     "mother-of-all": "Lay {what} on its bed {way}; it is bolted when its maidens stand on it.",
-    "post": "Put {what} in place {way}{parts}, and screw it from below.",
+    "post": "Put {what} in place {way}{parts}, and fix it from below, as its note in the cut list "
+    "says.",
     "leg": "Glue {what} under the table, square, and screw it from above.",
     "trestle foot": "Glue {what} across under its two legs, and hold each by a long screw from "
     "below, its head let in.",

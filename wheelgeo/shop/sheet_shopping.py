@@ -18,7 +18,16 @@ from wheelgeo.design.model import Design
 from wheelgeo.design.rod_fits import Fixing, Way
 from wheelgeo.drive.fixing import FixedPulley
 from wheelgeo.shop.built_up_parts import built_up_parts, swing_mm
-from wheelgeo.shop.fastenings import Screwed, bolts, cross_pin_mm, screw_size, screws
+from wheelgeo.shop.fastenings import (
+    BARREL_MM,
+    Bolted,
+    Screwed,
+    bolts,
+    cross_pin_mm,
+    post_bolts,
+    screw_size,
+    screws,
+)
 from wheelgeo.shop.fixing_words import FLANGE_SCREWS, flange_screw_mm
 from wheelgeo.shop.flyer_work import brake_rows
 from wheelgeo.shop.parts import DOWEL_MM, layers
@@ -245,6 +254,15 @@ def _screws(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
         what = "button-head bolts, nuts, broad washers" if in_case else \
             "bolts, wing nuts, two washers each"
         rows.append((what, str(bolt.count), bolt.size_in(unit), bolt.board))
+    held: dict[str, list[Bolted]] = {}
+    for post in (post_bolts(b, by_name) for b in found):
+        if post is not None:
+            held.setdefault(post.size_in(unit), []).append(post)
+    rows += [
+        (f"bolts, washers, cross dowels of {bought_length(unit)(BARREL_MM)}, not longer than the "
+         "post is thick", str(sum(p.count for p in posts)), size, ", ".join(p.board for p in posts))
+        for size, posts in held.items()
+    ]  # fmt: skip
     if any(b.kind == "lid" for b in found):
         rows.append(("butt hinges, small", "2", "25 mm" if unit == "mm" else "1 in", "lid"))
     return rows
