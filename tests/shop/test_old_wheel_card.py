@@ -105,6 +105,7 @@ def test_a_double_drive_untrue_in_every_way_is_still_one_page(tmp_path):
     near = found.answer.bands[0].slide.path_at_from_mm / 1.02 + 26 * 3.0
     assert f"then cut {inches(near)}" in said
     assert "4 in more at each end to tie by" in said
+    assert "a run pressed by 1 lb in its middle gives " in said
 
 
 def test_crossed_and_round_grooves_stand_on_the_card():

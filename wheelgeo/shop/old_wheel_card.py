@@ -136,6 +136,8 @@ def _results(found: OldWheelAnswer, unit: LengthUnit) -> Iterator[tuple[str, str
             f"{length(band.from_stretch_mm)} from stretch, taken as {100 * band.stretch:g} %",
         )
     yield ("Ratio", words.ratios(found))
+    if tight := words.tight_in_short(found, length):
+        yield ("How tight", tight)
     if found.if_round is not None:
         yield ("Grooves", words.if_round_in_short(found.if_round, ring, length))
 
@@ -148,8 +150,8 @@ def _order(found: OldWheelAnswer, unit: LengthUnit) -> Iterator[str]:
     near = words.near_end_mm(band)
     if near is not None and joint.name != CLOSED_RING:
         yield (
-            "Set the spindle to the middle of its slide; or, to have the whole slide for growth, "
-            f"to its end next to the wheel: then cut {length(near)}."
+            "Set the spindle to the middle of its slide; or, for most growth, to its end next to "
+            f"the wheel: then cut {length(near)}."
         )
     elif band.slide is not None:
         yield "Set the spindle to the middle of its slide."

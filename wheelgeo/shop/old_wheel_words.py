@@ -151,6 +151,9 @@ PUSH_N = {"in": FORCE_N.factors["lbf"], "mm": 0.5 * FORCE_N.factors["kgf"]}
 """What a thumb tries a run with, N: the weight of 1 lb or of 500 g; common practice, no source."""
 
 
+PUSH_SAID = {"in": "1 lb", "mm": "500 g"}
+
+
 def sag_mm(push_n: float, run_mm: float, pull_n: float) -> float:
     """Return how far a run gives that is pressed in its middle, mm, for a small push.
 
@@ -162,21 +165,36 @@ def sag_mm(push_n: float, run_mm: float, pull_n: float) -> float:
 def tightness(found: OldWheelAnswer, said: Said) -> str | None:
     """Say how tight the band is when put on as told, and how a thumb tries it; None: no runs."""
     design, (band,) = found.answer.design, found.answer.bands
-    made = build(design).bands[band.name]
-    pull_n, modulus = made.stiffness_n * band.stretch, made.modulus.value
-    run_mm = max((run.length_mm for run in band.runs), default=0.0)
+    pull_n, run_mm = _pull_and_run(found)
     if pull_n <= 0.0 or run_mm <= 0.0:
         return None
+    modulus = build(design).bands[band.name].modulus.value
     least, most = (pull_n * end / modulus.value for end in (modulus.low, modulus.high))
-    push = "a weight of 1 lb" if design.unit == "in" else "a weight of 500 g"
     sag = said(sag_mm(PUSH_N[design.unit], run_mm, pull_n))
     return (
         f"How tight: stretched on by {100 * band.stretch:g} % each run pulls with about "
         f"{_pull(pull_n, design.unit)}, by the cord anything from {_pull(least, design.unit)} to "
-        f"{_pull(most, design.unit)}; pressed in its middle as by {push}, a run of {said(run_mm)} "
-        f"then gives about {sag}. It need be no tighter than that it does not slip: slacken it "
-        "until it just holds."
+        f"{_pull(most, design.unit)}; pressed in its middle as by a weight of "
+        f"{PUSH_SAID[design.unit]}, a run of {said(run_mm)} then gives about {sag}. It need be no "
+        "tighter than that it does not slip: slacken it until it just holds."
     )
+
+
+def tight_in_short(found: OldWheelAnswer, said: Said) -> str | None:
+    """Say the same in one line, for paper."""
+    unit, (pull_n, run_mm) = found.answer.design.unit, _pull_and_run(found)
+    if pull_n <= 0.0 or run_mm <= 0.0:
+        return None
+    sag = said(sag_mm(PUSH_N[unit], run_mm, pull_n))
+    push = PUSH_SAID[unit]
+    return f"a run pressed by {push} in its middle gives {sag}; slacken till it just holds"
+
+
+def _pull_and_run(found: OldWheelAnswer) -> tuple[float, float]:
+    """Return the pull of each run as put on, N, and the length of the longest run, mm."""
+    (band,) = found.answer.bands
+    made = build(found.answer.design).bands[band.name]
+    return made.stiffness_n * band.stretch, max((r.length_mm for r in band.runs), default=0.0)
 
 
 def _pull(newton: float, unit: str) -> str:
