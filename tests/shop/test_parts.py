@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from wheelgeo.built.as_built import build
+from wheelgeo.built.bodies import bodies
 from wheelgeo.design.model import (
     Case,
     Design,
@@ -23,6 +25,7 @@ from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import ShapeError
 from wheelgeo.shop.drafting import check_items, part_items
 from wheelgeo.shop.faces import WEB_MM, face
+from wheelgeo.shop.fastenings import knob_screw_mm
 from wheelgeo.shop.outlines import Circle, Part
 from wheelgeo.shop.part_files import hole_words
 from wheelgeo.shop.parts import parts_of, sheet_thickness_mm
@@ -104,6 +107,18 @@ def test_the_crank_has_its_holes_at_the_throw(bench: Design) -> None:
     assert math.dist(rod.centre, knob.centre) == 55.0
     assert (rod.radius_mm, knob.radius_mm) == pytest.approx((4.0, 3.0))
     assert "8 mm push fit on the rod, 6 mm for the knob" in arm.notes[0]
+    assert "11 mm across and 3 mm deep" in arm.notes[1]  # a washer of 10 mm, on 5 mm of arm
+    assert "before the crank goes on its rod" in arm.notes[2]
+
+
+def test_a_knob_turns_in_its_arm_and_is_kept_there(bench: Design) -> None:
+    """A spigot of 5.8 in a hole of 6 mm, 0.3 mm longer than the 5 mm of arm under the recess."""
+    found = {b.name: b for b in bodies(build(bench))}
+    spigot = [(z, r) for z, r in found["knob"].shape.outline if 0.0 < r < 5.0]
+    assert [r for _, r in spigot] == pytest.approx([2.9, 2.9])
+    assert abs(spigot[1][0] - spigot[0][0]) == pytest.approx(5.3)
+    assert found["crank"].shape.holes[-1][1] == pytest.approx(3.0)
+    assert (knob_screw_mm(6.0), knob_screw_mm(8.0)) == (2.0, 3.0)  # 2.5 of them in the spigot
 
 
 @pytest.mark.parametrize("by", ["motor", "hand"])

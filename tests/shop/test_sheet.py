@@ -508,7 +508,11 @@ def test_what_is_bought_is_listed_by_its_size(box: Sheet) -> None:
     assert bought["under rod main"][2] == "12 mm × 1 mm"
     assert "reamed or lapped to 3.55 mm, 6.05 mm, 8.05 mm" in every_text(box)
     assert bought["wheel"][2] == "brass flange, 24 mm across, 3 mm thick, bore 8 mm"
-    assert "knob" in {row[0] for row in table(box, "Other turned piece").rows}
+    knob = {row[0]: row for row in table(box, "Other turned piece").rows}["knob"]
+    assert "5.8 mm for 5.3 mm" in knob[-1]
+    kept = [(row[0], row[2]) for row in table(box, "To buy").rows if row[3] == "knob"]
+    assert ("brass wood screw, round head", "2 × 20 mm") in kept
+    assert ("brass washer", "10 mm across, 1 mm thick, for the screw") in kept
     said = every_text(box)
     assert "Drills that not every set has" in said
     assert "lathe that swings 190 mm" in said

@@ -171,6 +171,9 @@ def units(found: Sequence[BuiltBody]) -> Iterator[Unit]:
         bushes = [b for b in bushes if b.name not in taken]
         if body.kind == "pulley":  # on a pin
             bushes += [b for b in found if b.kind in _OF_WHEEL and b.part == body.part]
+        if body.kind == "crank":  # its knob's screw is reached only while it is off its rod
+            bushes += [b for b in found if b.kind == "knob" and b.material != "steel"
+                       and b.part == body.part]  # fmt: skip
         taken |= {b.name for b in bushes}
         kind = body.kind
         if kind == "pulley":

@@ -50,6 +50,10 @@ ARM_WOOD_MM = 8.0
 KNOB_MM = 20.0
 """Diameter of the knob."""
 KNOB_LONG_MM = 30.0
+KNOB_PLAY_MM = 0.2
+"""How much thinner a knob's spigot is than its hole: common practice, no source. A washer on its
+end, screwed on in a recess, keeps it in; END_PLAY_MM of it stands out there, so that it turns."""
+RECESS_MM, END_PLAY_MM = 3.0, 0.3
 RUNNING_MM = 0.05
 """Working clearance of a rod in its bush, on the diameter."""
 
@@ -99,14 +103,14 @@ def bodies(
 def taken_off(built: Built) -> tuple[tuple[str, str], ...]:
     """Return what is taken off to close the lid: names of bodies, and how each comes off.
 
-    The knob lifts out of the crank's arm; a spindle or flyer that stands out of the case comes out
+    The knob comes off with the crank; a spindle or flyer that stands out of the case comes out
     with all that turns with it: ``assembly.first_off`` tells what is taken off for that.
     """
     design = built.design
     if design.case is None:
         return ()
     whole = bodies(built)
-    found = [(b.name, "lifts off") for b in whole if b.kind in ("knob",)]
+    found = [(b.name, "comes off") for b in whole if b.kind in ("knob",)]
     rod = next(b for b in whole if b.name == f"rod {built.spindle.name}")
     (low, high), case = _box(rod), design.case
     top = tuple(c + s for c, s in zip(case.corner_mm, case.inside_mm, strict=True))
@@ -362,7 +366,9 @@ def crank_bodies(built: Built) -> Iterator[BuiltBody]:
     if drive.by == "treadle":
         outer: tuple[tuple[float, float], ...] = ((-half, pin), (half + 20.0, pin))
     else:
-        outer = ((-half, pin), (half, pin), (half, 0.5 * KNOB_MM),
+        spigot = max(pin - 0.5 * KNOB_PLAY_MM, 0.5 * pin)  # of a hole under 0.4 mm half is left
+        end = RECESS_MM - END_PLAY_MM - half
+        outer = ((end, spigot), (half, spigot), (half, 0.5 * KNOB_MM),
                  (half + KNOB_LONG_MM, 0.5 * KNOB_MM))  # fmt: skip
     axis = scale(shaft.axis, outward)
     yield turned(

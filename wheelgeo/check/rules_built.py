@@ -287,7 +287,8 @@ def packing(wheel: WheelUnderCheck) -> Iterator[Finding]:
         "draws out with")  # fmt: skip
     yield Finding(
         "packing", "note", where, float(len(first)), 0.0, "",
-        f'for packing "{made.name}" {comes} all that is fixed on it, and the knob lifts off',
+        f'for packing "{made.name}" {comes} all that is fixed on it, and the crank comes '
+        "off with its knob",
         source,
         advice(f"unscrew {off}, and lift the band off as the rod comes out; a rod that stays "
                "within the case need not come out" if first else

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from wheelgeo.built.as_built import build
-from wheelgeo.built.bodies import RUNNING_MM, bodies
+from wheelgeo.built.bodies import RECESS_MM, RUNNING_MM, bodies
 from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
 from wheelgeo.built.wall import fingered
 from wheelgeo.design.model import Design
@@ -23,8 +23,11 @@ from wheelgeo.shop.fastenings import (
     BARREL_IN_MM,
     BARREL_MM,
     BARREL_UP_MM,
+    KNOB_SCREW_LONG_MM,
+    KNOB_WASHER_OVER_MM,
     bolts,
     cap_screws_mm,
+    knob_screw_mm,
     pin_words,
     post_bolts,
     screwed,
@@ -72,7 +75,8 @@ _GLUED = {
     "leather.",
     "treadle": "{lever}",
     "hinge rail": "{rail}",
-    "crank": "Fix it on the rod with {pin}, drilled through both; it comes off first.",
+    "crank": "Fix it on the rod with {pin}, drilled through both, tight but without glue: tapped "
+    "out, it lets the crank off, before anything else and for packing.",
 }
 """How a board is held, by kind: common practice, no source."""
 
@@ -296,7 +300,20 @@ def _bush_notes(design: Design, body: BuiltBody) -> Iterable[str]:
         yield "Its supports leave no room for bolts: clamp it to the floor at both ends."
     if body.kind == "crank":
         (_, rod), (_, pin) = shape.holes
-        yield f"Holes: {2.0 * rod:.4g} mm push fit on the rod, {2.0 * pin:.4g} mm for the knob."
+        treadled = design.drive.by == "treadle"
+        held = "its pin" if treadled else "the knob"
+        yield f"Holes: {2.0 * rod:.4g} mm push fit on the rod, {2.0 * pin:.4g} mm for {held}."
+        if not treadled:
+            yield (
+                f"In the face away from the knob sink a recess round the knob's hole, "
+                f"{2.0 * pin + KNOB_WASHER_OVER_MM + 1.0:.3g} mm across and {RECESS_MM:g} mm deep."
+            )
+            yield (
+                "Put the knob in, drill up the middle of its end "
+                f"{0.75 * knob_screw_mm(2.0 * pin):.2g} mm, {KNOB_SCREW_LONG_MM:g} mm deep, and "
+                "screw its washer on there, before the crank goes on its rod: the knob turns "
+                "freely, with some shake."
+            )
 
 
 def _label(part: Part) -> tuple[Label, ...]:

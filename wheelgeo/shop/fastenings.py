@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 
+from wheelgeo.built.bodies import KNOB_PLAY_MM
 from wheelgeo.built.body import BoardShape, BuiltBody
 from wheelgeo.design.rod_fits import PIN_WIDTH, PINS_MM, pin_mm
 from wheelgeo.geometry.vectors import dot
@@ -68,6 +69,23 @@ def screw_size(across_mm: float, long_mm: float, unit: LengthUnit) -> str:
         return f"{across_mm:g} × {long_mm:g} mm"
     long = math.floor(long_mm / 25.4 * 8.0) / 8.0
     return f"No {_NUMBERS[across_mm]} × {length_with_unit(unit)(25.4 * long)}"
+
+
+KNOB_WASHER_OVER_MM = 4.0
+"""How much wider the washer of a knob is than the hole that it keeps it in, on the diameter."""
+KNOB_WASHER_MM = 1.0
+"""Its thickness."""
+KNOB_SCREW_LONG_MM = 20.0
+
+
+def knob_screw_mm(hole_mm: float) -> float:
+    """Return the diameter of the round-head screw in a knob's end: what does not split its spigot.
+
+    Args:
+        hole_mm: the hole that the spigot turns in.
+    """
+    most = (hole_mm - KNOB_PLAY_MM) / SPLITS
+    return max((s for s in SCREWS_MM if s <= most), default=SCREWS_MM[0])
 
 
 @dataclass(frozen=True)

@@ -38,8 +38,7 @@ _HOW = {
     "off to change a band.",
     "cap": "Lay {what} over its bush and hold it down by its screws, as its board's note says: it "
     "comes off to free the rod.",
-    "crank": "Put {what} on its rod {way}, line it up and pin it.",
-    "knob": "Put {what} in the arm {way}; it turns freely on its pin.",
+    "crank": "Put {what}{parts} on its rod {way}, line it up and pin it.",
     "crank pin": "Glue the crank's pin ({what}) in its arm {way}: it stands fast there.",
     "footman": "Hang {what} on the crank's pin {way}, between two washers; it turns freely there.",
     "treadle": "Hinge {what} with leather, as its note in the cut list says, and "

@@ -20,10 +20,14 @@ from wheelgeo.drive.fixing import FixedPulley
 from wheelgeo.shop.built_up_parts import built_up_parts, swing_mm
 from wheelgeo.shop.fastenings import (
     BARREL_MM,
+    KNOB_SCREW_LONG_MM,
+    KNOB_WASHER_MM,
+    KNOB_WASHER_OVER_MM,
     Bolted,
     Screwed,
     bolts,
     cross_pin_mm,
+    knob_screw_mm,
     post_bolts,
     screw_size,
     screws,
@@ -65,8 +69,8 @@ def shopping(
     rows = [
         *_rods(found, unit), *_bushes(found, unit), *_pins(held, unit),
         *_flange_screws(held, unit), *_cross_pins(found, unit), *_dowels(design, unit),
-        *_screws(found, unit), *_cords(bands, unit), *_flyer(design, unit), *_leather(found, unit),
-        *_seats(design, unit), *_ready(design, found, unit),
+        *_screws(found, unit), *_knob(found, unit), *_cords(bands, unit), *_flyer(design, unit),
+        *_leather(found, unit), *_seats(design, unit), *_ready(design, found, unit),
         *_washers(design, found, unit),
     ]  # fmt: skip
     feet = sum(b.kind == "foot" for b in found)
@@ -266,6 +270,21 @@ def _screws(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
     if any(b.kind == "lid" for b in found):
         rows.append(("butt hinges, small", "2", "25 mm" if unit == "mm" else "1 in", "lid"))
     return rows
+
+
+def _knob(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
+    """Return what keeps the knob of a crank in its arm."""
+    arm = next((b.shape for b in found if b.kind == "crank"), None)
+    turned = any(b.kind == "knob" and b.material != "steel" for b in found)
+    if not turned or not isinstance(arm, BoardShape):
+        return []
+    hole, bought = 2.0 * arm.holes[-1][1], bought_length(unit)
+    screw = knob_screw_mm(hole)
+    size = f"{bought(hole + KNOB_WASHER_OVER_MM)} across, {bought(KNOB_WASHER_MM)} thick"
+    return [
+        ("brass wood screw, round head", "1", screw_size(screw, KNOB_SCREW_LONG_MM, unit), "knob"),
+        ("brass washer", "1", f"{size}, for the screw", "knob"),
+    ]
 
 
 def _cords(bands: Sequence[BandRow], unit: LengthUnit) -> list[Row]:
