@@ -247,11 +247,14 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
             "unbolted and lifted with all that stands on it."
         )
     elif (held := post_bolts(body, found)) is not None:
+        raised = any(b.kind == "leg" for b in found.values())
+        heads = "" if raised else ", heads let in flush since the table lies on the floor"
+        deep = held.long_mm - held.through_mm + 15.0
         yield (
-            f"From below {held.words} with washers, through holes of {held.across_mm + 0.5:g} mm, "
-            f"each {BARREL_IN_MM:g} mm from one end of its foot, on the middle of its thickness; "
-            f"drill them on, {held.long_mm - held.through_mm + 5.0:.3g} mm deep, into the post, "
-            f"and {BARREL_UP_MM:g} mm over its foot across them {BARREL_MM:g} mm for their cross "
+            f"From below {held.words} with washers{heads}, through holes of "
+            f"{held.across_mm + 0.5:g} mm, each {BARREL_IN_MM:g} mm from one end of its foot, on "
+            f"the middle of its thickness; drill them on, {deep:.3g} mm deep, into the post, and "
+            f"{BARREL_UP_MM:g} mm over its foot across them {BARREL_MM:g} mm for their cross "
             "dowels. No glue: it comes off again."
         )
     elif body.kind in _GLUED and (body.kind != "slide" or bolt is not None):
