@@ -14,6 +14,10 @@ HANDBOOK = {
     "white oak": (0.68, 5.5),
     "red oak": (0.63, 5.5),
     "teak": (0.55, None),
+    # the same tables, from memory: white ash, black walnut, black cherry
+    "ash": (0.60, 6.5),
+    "walnut": (0.55, 4.8),
+    "cherry": (0.50, 3.9),
 }
 
 

@@ -144,8 +144,18 @@ def whirl_passed(wheel: WheelUnderCheck) -> Iterator[Finding]:
         "whirl-passed", "note", "spindle", passed[1], wheel.whirl.working_rpm, "rpm",
         f"the spindle passes its first critical speed, {plain(passed[0], 0)} to "
         f"{plain(passed[1], 0)} rpm, on its way up: it shakes there for a moment",
-        BEAM, advice(f"bring it briskly past {plain(passed[1], 0)} rpm and do not dwell there"),
+        BEAM, advice(f"bring it briskly past {plain(passed[1], 0)} rpm"
+                     f"{_at_the_drive(wheel, passed[1])} and do not dwell there"),
     )  # fmt: skip
+
+
+def _at_the_drive(wheel: WheelUnderCheck, spindle_rpm: float) -> str:
+    """Return how fast crank or wheel turns at a speed of the spindle, in words: what is counted."""
+    drive, working = wheel.design.drive, wheel.whirl.working_rpm
+    if drive.speed_rpm is None or not working or drive.by == "motor":
+        return ""
+    turned = "crank" if drive.by == "crank" else "wheel"
+    return f" ({plain(drive.speed_rpm * spindle_rpm / working, 0)} rpm of the {turned})"
 
 
 def unbalance(wheel: WheelUnderCheck) -> Iterator[Finding]:

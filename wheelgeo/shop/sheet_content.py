@@ -330,7 +330,8 @@ def _order(answer: Answer) -> list[Block]:
 def _acceptance(answer: Answer) -> list[Block]:
     """Return the test at the end: what must come out, as numbers that can be counted."""
     ratio, turned = answer.ratio_without_slip, turned_by(answer.design)
-    lines = ["Every rod, its bands off, spins on by itself for some turns when flicked."]
+    lines = [f"Turn the {turned} by hand, bands on: it goes smoothly all the way round, with no "
+             "tight place."]  # fmt: skip
     spindle = "spindle" if answer.design.spindle.kind == "tip" else "flyer"
     if ratio is not None:
         turns = next((n for n in (1, 2, 5, 10, 20) if abs(ratio) * n >= 20.0), 50)
@@ -340,8 +341,10 @@ def _acceptance(answer: Answer) -> list[Block]:
             f"{turned} must turn it {wanted:.1f} times, within {0.05 * wanted:.1f}: fewer, and a "
             "band slips or a whorl is too large."
         )
+    tip = answer.design.spindle.kind == "tip"
+    quick = "Back off ten turns quickly" if tip else "Start and stop quickly ten times"
     lines.append(
-        "Back off ten turns quickly: no band may leave its groove, and no pulley creep on its rod "
+        f"{quick}: no band may leave its groove, and no pulley creep on its rod "
         "(pencil marks across hub and rod stay in line)."
     )
     yarn = answer.yarn

@@ -141,8 +141,8 @@ def before_assembly(
         "reamer, or one of the rod's size and then a spare end of the rod with fine abrasive "
         "paste, washed out, until the rod falls through by its own weight and does not rattle.",
         "Set the boards that hold one rod in place, dry, and pass the rod through all its bushes: "
-        "where it binds, line the boards up or pass the reamer through them in line. Take them off "
-        "again and brush out every chip.",
+        "flicked, it spins on by itself for some turns. Where it binds, line the boards up or pass "
+        "the reamer through them in line. Take them off again and brush out every chip.",
         "Prick out the board that all stands on, from its left and its front edge, and drill or "
         "slot it where the table of drilling says so.",
         "Drill for every wood screw as its board's note says: its own diameter through the first "
@@ -184,8 +184,9 @@ def after_assembly(
     steps += [
         "A drop of thin oil in every bush before the first turn, and again each hour of spinning.",
         *(f"Turn the drive as it should turn and see how the band lies. {line}." for line in lies),
-        "Turn the wheel slowly by hand, forwards and then backwards as for backing off: every band "
-        "must stay in its groove both ways.",
+        "Turn the wheel slowly by hand, forwards and then backwards"
+        f"{' as for backing off' if kind == 'tip' else ''}: every band must stay in its groove "
+        "both ways.",
         _last_step(kind, twist),
         *pulls,
         "Bring it up to full speed only when all of this is right; wipe off the oil that is "
