@@ -146,7 +146,10 @@ def before_assembly(
         "Prick out the board that all stands on, from its left and its front edge, and drill or "
         "slot it where the table of drilling says so.",
         "Drill for every wood screw as its board's note says: its own diameter through the first "
-        "board, sunk for the head, and two thirds of it in the second.",
+        "board, sunk for the head, and two thirds of it in the second. Those of a block stand in "
+        "two opposite corners, half way from corner to bush; those of any other board in a row "
+        "along the middle of its foot or end, evenly: two a quarter of its length from either end, "
+        "four an eighth. Slots, and holes that a drawing has, are where they are drawn.",
     ]
     if kind == "tip":
         steps.append(
