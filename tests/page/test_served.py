@@ -3,7 +3,6 @@
 import json
 import socket
 import struct
-import time
 
 import pytest
 
@@ -162,8 +161,5 @@ def test_more_clients_than_are_held_are_sent_away(served):
     finally:
         for line in lines:
             line.close()
-    for _ in range(100):  # until the program has noticed that they are gone
-        if served.get(f"{served.key}/")[0] == 200:
-            break
-        time.sleep(0.05)
-    assert served.get(f"{served.key}/")[0] == 200
+    # Until the program has noticed that they are gone; each newcomer waits for a place meanwhile.
+    assert any(served.get(f"{served.key}/")[0] == 200 for _ in range(100))

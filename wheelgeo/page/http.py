@@ -20,6 +20,8 @@ BODY_BYTES = 2_000_000
 """A design file may have a million characters; no answer to a question is as long."""
 CLIENTS = 256
 """Connections held at a time; a page has half a dozen."""
+PLACE_S = 0.5
+"""How long a newcomer waits for a place: those who have just gone may not be noticed yet."""
 IDLE_S = 60.0
 """How long a connection may say nothing between two requests."""
 READ_S = 10.0
@@ -93,42 +95,46 @@ class Listener:
 
     Attributes:
         answer: gives the reply to a request.
-        open_now: connections held now.
     """
 
     def __init__(self, answer: Answering) -> None:
         self.answer = answer
-        self.open_now = 0
+        self._places = asyncio.Semaphore(CLIENTS)
         self._strangers: dict[asyncio.StreamWriter, None] = {}  # the oldest first
 
     async def serve(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         """Serve one connection until either side ends it."""
-        self.open_now += 1
-        self._strangers[writer] = None
+        placed = False
         try:
-            if self.open_now > CLIENTS and not self._make_room(writer):
+            placed = await self._place()
+            if not placed:
                 await _write(writer, refusal(503), keep=False)
                 return
+            self._strangers[writer] = None
             while await self._one(reader, writer):
                 pass
         except (TimeoutError, ConnectionError, asyncio.IncompleteReadError):
             pass  # the other side is gone, or as good as gone: there is nobody left to tell
         finally:
-            self.open_now -= 1
             self._strangers.pop(writer, None)
+            if placed:
+                self._places.release()
             writer.transport.abort()
 
-    def _make_room(self, newest: asyncio.StreamWriter) -> bool:
-        """Send away the oldest connection that was never answered well; False where there is none.
+    async def _place(self) -> bool:
+        """Take a place; False where all are held, and held by those who know the key.
 
-        Who holds the key is so let in, however many others hold connections open without a word.
+        Where all are held, the oldest connection that was never answered well is sent away: who
+        holds the key is so let in, however many others hold connections open without a word.
         """
-        oldest = next((writer for writer in self._strangers if writer is not newest), None)
-        if oldest is None:
+        if self._places.locked() and (oldest := next(iter(self._strangers), None)) is not None:
+            del self._strangers[oldest]
+            oldest.transport.abort()
+        try:
+            async with asyncio.timeout(PLACE_S):
+                return await self._places.acquire()
+        except TimeoutError:
             return False
-        del self._strangers[oldest]
-        oldest.transport.abort()
-        return True
 
     async def _one(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> bool:
         """Serve one request; tell whether another may come."""
