@@ -15,6 +15,7 @@ from wheelgeo.check.report import check_whole
 from wheelgeo.design.model import Bearing, Washer
 from wheelgeo.design.reader import read_design
 from wheelgeo.shop.body_meshes import body_mesh
+from wheelgeo.shop.order_of_work import step_words
 
 DESIGNS = Path(__file__).parents[2] / "designs"
 BOX = read_design(DESIGNS / "box-wheel.toml")
@@ -234,3 +235,22 @@ def test_a_flyer_lifts_out_of_split_maidens_with_its_bobbin_on_it():
         replace(b, split=False) for b in farm.spindle.bearings
     )))
     assert "rod bobbin" in [s.what for s in assembly(build(one)).together]
+
+
+def test_a_rod_in_open_holders_on_both_sides_is_lifted_out_for_its_band():
+    """A band passes no half that is still there; one at its side alone it goes round."""
+    steps = {s.what: s for s in assembly(build(BOX)).together}
+    assert steps["second band"].lifted == ("rod spindle",)
+    assert steps["first band"].lifted == ()
+    assert 'lift "rod spindle" out of its open holders' in step_words(steps["second band"])
+    assert "lift" not in step_words(steps["first band"])
+    # with one support closed the rod cannot be lifted: its band goes on before that support
+    first, second = BOX.spindle.bearings
+    mixed = replace(BOX, spindle=replace(
+        BOX.spindle, bearings=(first, replace(second, split=False))
+    ))
+    found = assembly(build(mixed))
+    order = [s.what for s in found.together]
+    assert found.stuck == ()
+    assert order.index("second band") < order.index("support spindle 2")
+    assert next(s for s in found.together if s.what == "second band").lifted == ()

@@ -16,8 +16,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BuiltBody
-from wheelgeo.built.drawn_out import Unit, WaysOut, coaxial
+from wheelgeo.built.drawn_out import Unit, WaysOut, coaxial, open_hole
 from wheelgeo.built.kept import kept_with
+from wheelgeo.design.model import Shaft
 from wheelgeo.geometry.vectors import Vector, dot, sub
 from wheelgeo.immutable import dataclass
 
@@ -42,12 +43,14 @@ class Step:
             "crank pin" of the pin that a footman hangs on.
         along: the way it is drawn out; None of a band.
         parts: names of the bodies in it.
+        lifted: of a band the rods that are lifted out of their open holders for it.
     """
 
     what: str
     kind: str
     along: Vector | None
     parts: tuple[str, ...]
+    lifted: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -210,7 +213,8 @@ def _next(
     for _, name in sorted(things, key=lambda t: t[0]):
         if name in bands:
             if not list(_round_rods(built, name, bands, left)):
-                yield Step(name, "band", None, (name,))
+                lifted = tuple(dict.fromkeys(_lifted(built, name, bands[name], left)))
+                yield Step(name, "band", None, (name,), lifted)
             continue
         unit = by_name[name]
         if _lies_in(unit, by_name):
@@ -296,19 +300,14 @@ def _round_rods(
         left: the units that are left.
     """
     for shaft in bands[band]:
-        below: list[str] = []
-        above: list[str] = []
         made = built.shafts[shaft]
-        axis, at = made.shaft.axis, made.shaft.at_mm
         own = _places(built, band, shaft)
-        for unit in left:
-            if unit.kind in ("rod", "wheel", "whorl"):  # a slack band is lifted over a whorl
-                continue
-            for point, along, radius in unit.holes:
-                if not coaxial((at, axis), (point, along)) or radius > 60.0:
-                    continue
-                place = dot(sub(point, at), axis)
-                (below if place < min(own) else above).append(unit.name)
+        held = list(_holes_of(made.shaft, left))
+        # an open half is no way past either where another holder keeps its rod from being lifted
+        if all(is_open for _, _, is_open in held):
+            held = []
+        below = [name for name, place, _ in held if place < min(own)]
+        above = [name for name, place, _ in held if place >= min(own)]
         # A band cannot pass another that goes round the same rod and on to a second one. Two whose
         # grooves lie among one another on this rod are left to their order on the other rods.
         for other in bands:
@@ -319,6 +318,30 @@ def _round_rods(
                 above.append(other)
         if below and above:
             yield from dict.fromkeys(above if len(above) <= len(below) else below)
+
+
+def _lifted(
+    built: Built, band: str, shafts: Sequence[str], left: Sequence[Unit]
+) -> Iterator[str]:
+    """Yield the rods that lie in open holders on both sides of a band, which cannot pass them."""
+    for shaft in shafts:
+        own = _places(built, band, shaft)
+        open_at = [at for _, at, is_open in _holes_of(built.shafts[shaft].shaft, left) if is_open]
+        if any(at < min(own) for at in open_at) and any(at > max(own) for at in open_at):
+            yield f"rod {built.shafts[shaft].shaft.runs_on or shaft}"
+
+
+def _holes_of(shaft: Shaft, left: Sequence[Unit]) -> Iterator[tuple[str, float, bool]]:
+    """Yield the holders of a rod: their name, their place along it, mm, whether they are open."""
+    line = (shaft.at_mm, shaft.axis)
+    for unit in left:
+        if unit.kind in ("rod", "wheel", "whorl"):  # a slack band is lifted over a whorl
+            continue
+        halves = [open_hole(body) for body in unit.parts]
+        for hole in (*unit.holes, *(h for h in halves if h is not None)):
+            point, along, radius = hole
+            if coaxial(line, (point, along)) and radius <= 60.0:
+                yield unit.name, dot(sub(point, shaft.at_mm), shaft.axis), hole in halves
 
 
 def _places(built: Built, band: str, shaft: str) -> tuple[float, ...]:

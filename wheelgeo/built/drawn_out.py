@@ -188,6 +188,19 @@ def coaxial(a: tuple[Vector, Vector], b: tuple[Vector, Vector]) -> bool:
     )
 
 
+Hole = tuple[Vector, Vector, float]
+"""A round hole: a point and the direction of its axis, its radius, mm."""
+
+
+def open_hole(body: BuiltBody) -> Hole | None:
+    """Return the hole that the lower half of a split board has only half of; None of any other."""
+    if body.whole is None or body.kind == "cap":
+        return None
+    ((x, y), radius), *_ = body.whole.holes
+    middle = 0.5 * (body.whole.low + body.whole.high)
+    return body.whole.point(x, y, middle), body.whole.z_axis, radius
+
+
 def _holes(body: BuiltBody) -> Iterator[tuple[Vector, Vector, float]]:
     """Yield the holes of a body: its bore, or the round holes of a board, by their middles."""
     # a cap closes the whole hole; the lower half alone is open

@@ -85,8 +85,10 @@ def _told(steps: Sequence[Step]) -> str:
     first = steps[0]
     names = f'"{reduce(both_names, sorted(s.what for s in steps))}"'
     if first.kind == "band":
+        rods = reduce(both_names, first.lifted) if first.lifted else ""
+        lifted = f'; lift "{rods}" out of its open holders for it, and lay it back' if rods else ""
         return f"Lay {names} round its pulleys, in their grooves: it goes on whole, over the free "\
-            "ends of its rods."
+            f"ends of its rods{lifted}."
     words = _ROD if first.kind == "rod" else _HOW.get(first.kind, "Put {what} in place {way}.")
     way = "" if first.along is None else way_words(first.along)
     return words.format(what=names, way=way, parts=_with(first)).replace("  ", " ")
