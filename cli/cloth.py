@@ -6,14 +6,21 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from wheelgeo_cli.arguments import Argument, Option
-from wheelgeo_cli.common import JsonOption, console, count_of, grouped, load, print_json
+from wheelgeo_cli.common import (
+    JsonOption,
+    console,
+    count_of,
+    grouped,
+    load,
+    print_assumed,
+    print_json,
+)
 
 if TYPE_CHECKING:
     from wheelgeo.yarns import ClothAnswer
     from wheelgeo_cli.terminal import Terminal
 
 Text = str | None
-Figure = float | None
 File = Path | None
 
 
@@ -24,18 +31,22 @@ def cloth(
             metavar="WARP|FILE", help='Count of the warp: "40 Nm", or the wheel that spins it.'
         ),
     ],
-    sett: Annotated[float, Option(help="Ends to the centimetre.")],
+    sett: Annotated[
+        str, Option(metavar="ENDS", help='Ends to the centimetre, or "24 per cm", "60 epi".')
+    ],
     weft: Annotated[Text, Option(metavar="COUNT", help="Count of the weft; as WARP.")] = None,
-    picks: Annotated[Figure, Option(help="Picks to the centimetre; as the ends.")] = None,
+    picks: Annotated[
+        Text, Option(metavar="PICKS", help='Picks likewise, as "23" or "58 ppi"; as the ends.')
+    ] = None,
     length: Annotated[str, Option(metavar="LENGTH", help="Length of the cloth.")] = "1 m",
     width: Annotated[str, Option(metavar="LENGTH", help="Its width.")] = "1 m",
     crimp: Annotated[
-        str, Option(metavar="PART", help="How much longer the threads are than the cloth.")
-    ] = "5 %",
+        Text, Option(metavar="PART", help="How much longer the threads are than the cloth; 5 %.")
+    ] = None,
     loom_waste: Annotated[
-        str, Option(metavar="LENGTH", help="Warp that cannot be woven off.")
-    ] = "0 m",
-    waste: Annotated[str, Option(metavar="PART", help="Part of all yarn lost.")] = "0 %",
+        Text, Option(metavar="LENGTH", help="Warp that cannot be woven off; none.")
+    ] = None,
+    waste: Annotated[Text, Option(metavar="PART", help="Part of all yarn lost; none.")] = None,
     wheel: Annotated[
         File, Option(metavar="FILE", help="The wheel that spins it, for the hours.")
     ] = None,
@@ -49,12 +60,17 @@ def cloth(
 
     warp, spun_on = count_of(warp)
     on = spun_on if wheel is None else load(wheel)
-    metres = [parse_quantity(text, LENGTH_MM, "m") / 1000.0 for text in (length, width, loom_waste)]
+    metres = [
+        None if text is None else parse_quantity(text, LENGTH_MM, "m") / 1000.0
+        for text in (length, width, loom_waste)
+    ]
+    crimped, lost = (
+        None if text is None else parse_quantity(text, FRACTION, "") for text in (crimp, waste)
+    )
     answer = wheelgeo.cloth(
-        warp, weft, ends_per_cm=sett, picks_per_cm=picks, length_m=metres[0], width_m=metres[1],
-        warp_crimp=parse_quantity(crimp, FRACTION, ""),
-        weft_crimp=parse_quantity(crimp, FRACTION, ""),
-        loom_waste_m=metres[2], waste=parse_quantity(waste, FRACTION, ""),
+        warp, weft, ends_per_cm=sett, picks_per_cm=picks, length_m=metres[0] or 0.0,
+        width_m=metres[1] or 0.0,
+        warp_crimp=crimped, weft_crimp=crimped, loom_waste_m=metres[2], waste=lost,
         wheel=on,
     )  # fmt: skip
     if as_json:
@@ -91,3 +107,4 @@ def _print(out: Terminal, answer: ClothAnswer, plied: bool, turned: str) -> None
             "  Spinning ",
             f"{hours(answer.hours)}, {turns} of the {turned}; what is plied is spun and plied",
         )
+    print_assumed(out, answer.assumed, "it was not said")

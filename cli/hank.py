@@ -37,7 +37,11 @@ def hank(
     peg: Annotated[str, Option(metavar="LENGTH", help="Diameter of a peg.")] = "12 mm",
     weighed: Annotated[
         Text,
-        Option(metavar="MASS", help='What the hank weighs: "5.1 g" or "5.1 +- 0.1 g".'),
+        Option(
+            metavar="MASS",
+            help='What the hank weighs: "5.1 g", "2 1/4 oz" or "5.1 +- 0.1 g"; without +- its last '
+            "digit says how well the scale tells it.",
+        ),
     ] = None,
     moisture: Annotated[
         Text,
@@ -74,14 +78,12 @@ def hank(
     bunches of 200 turns of a 1 m reel are a metric hank of 1 000 m.
     """
     import wheelgeo
-    from wheelgeo.units import FRACTION, LENGTH_MM, MASS_G, parse_measured, parse_quantity
+    from wheelgeo.units import FRACTION, LENGTH_MM, parse_quantity
 
     count, spun_on = (None, None) if count is None else count_of(count)
     if fibre is None:
         yarn = None if spun_on is None else spun_on.design.yarn
         fibre = "cotton" if yarn is None else yarn.fibre
-    mass, half = (None, None) if weighed is None else parse_measured(weighed, MASS_G, "g")
-    off = {} if half is None else {"weighed_off_g": half / 2.0}
     answer = wheelgeo.hank(
         count,
         turns=turns,
@@ -89,13 +91,12 @@ def hank(
         lanes_mm=parse_quantity(lanes, LENGTH_MM, "mm"),
         arms=arms,
         peg_mm=parse_quantity(peg, LENGTH_MM, "mm"),
-        weighed_g=mass,
+        weighed_g=weighed,
         regain_now=None if moisture is None else parse_quantity(moisture, FRACTION, ""),
         fibre=fibre,
         standard=standard,
         wheel=spun_on if wheel is None else load(wheel),
         shaft=shaft,
-        **off,
     )
     if as_json:
         print_json(answer.to_json())
@@ -119,6 +120,10 @@ def _print(out: Terminal, answer: HankAnswer) -> None:
             f"{told.count_nm:.3g} ± {told.uncertainty_nm:.2g} Nm, {told.count_tex:.4g} ± "
             f"{told.uncertainty_tex:.2g} tex (95 %, at the commercial regain); most of that is "
             f"{most[0]}",
+        )
+        out.labelled(
+            "  Weighed ",
+            f"{told.mass_g:.4g} ± {2.0 * told.mass_off_g:.2g} g (95 %): {told.mass_off_by}",
         )
         if answer.plies > 1:
             out.labelled(

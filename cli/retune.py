@@ -45,7 +45,9 @@ def retune(
         Text, Option(metavar="COUNT", help='New count, such as "80 Nm".')
     ] = None,
     twist: Annotated[Text, Option(metavar="S|Z", help="New direction of twist.")] = None,
-    turns_per_metre: Annotated[Figure, Option(help="New twist, turns per metre.")] = None,
+    turns_per_metre: Annotated[
+        Text, Option(metavar="TWIST", help='New twist, turns per metre, or "20 tpi", "8 tpcm".')
+    ] = None,
     draw: Annotated[
         Text, Option(metavar="LENGTH", help='New draw, such as "700 mm".')
     ] = None,

@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from wheelgeo_cli.terminal import Terminal
 
 Text = str | None
-Figure = float | None
 
 
 def yarn(
@@ -37,7 +36,9 @@ def yarn(
         str, Option(metavar="FIBRE", help="cotton, wool, flax, hemp or silk.")
     ] = "cotton",
     twist: Annotated[str, Option(metavar="S|Z", help="Direction of the twist.")] = "Z",
-    turns_per_metre: Annotated[Figure, Option(help="Its twist, turns per metre.")] = None,
+    turns_per_metre: Annotated[
+        Text, Option(metavar="TWIST", help='Its twist, turns per metre, or "20 tpi", "8 tpcm".')
+    ] = None,
     fineness: Annotated[
         Text,
         Option(

@@ -265,7 +265,7 @@ class Wheel:
         *,
         count: Count | str | None = None,
         twist: str | None = None,
-        turns_per_metre: float | None = None,
+        turns_per_metre: float | str | None = None,
         draw: float | str | None = None,
         hand_speed: float | str | None = None,
         ratio: float | None = None,
@@ -280,7 +280,7 @@ class Wheel:
         Args:
             count: new count, such as "80 Nm".
             twist: new direction, S or Z.
-            turns_per_metre: new twist.
+            turns_per_metre: new twist, or text such as "20 tpi".
             draw: new length of draw, mm, or text as in the file.
             hand_speed: new speed of the hand, rpm, or text.
             ratio: new ratio, whatever else is asked for.

@@ -11,6 +11,7 @@ from wheelgeo.errors import DesignError, QuantityError
 from wheelgeo.immutable import dataclass
 
 if TYPE_CHECKING:
+    from wheelgeo.built.assumed import Assumption
     from wheelgeo.check.answer_yarn import YarnAnswer
     from wheelgeo.design.file_kinds import Count
     from wheelgeo.wheel import Wheel
@@ -26,6 +27,8 @@ PEG_MM = 12.0
 ARMS = 4
 SCALE_G = 0.05
 """Standard uncertainty of a kitchen scale of 0.1 g; common practice, no source."""
+CRIMP = 0.05
+"""How much longer threads are than plain cloth; common practice, no source."""
 
 
 class _Answer:
@@ -109,6 +112,7 @@ class ClothAnswer(_Answer):
         hours: time to spin it, and to ply what is plied, on the wheel, at the twist factor of the
             wheel's own yarn; None without a wheel.
         drive_turns: turns of the hand for that; None likewise.
+        assumed: what all of it rests on, beside what was said.
     """
 
     warp_m: float
@@ -124,6 +128,7 @@ class ClothAnswer(_Answer):
     counts_plying: bool
     hours: float | None
     drive_turns: float | None
+    assumed: tuple[Assumption, ...] = ()
 
 
 @door(QuantityError)
@@ -132,7 +137,7 @@ def yarn_facts(
     *,
     fibre: str = "cotton",
     twist: Literal["S", "Z"] = "Z",
-    turns_per_metre: float | None = None,
+    turns_per_metre: float | str | None = None,
     fineness: str | None = None,
     method: str = "hand",
 ) -> YarnAnswer:
@@ -142,7 +147,8 @@ def yarn_facts(
         count: its count, such as "40 Nm" or "2/28 Nm".
         fibre: cotton, wool, flax, hemp or silk.
         twist: S or Z.
-        turns_per_metre: its twist; left out, that is not told of which it decides.
+        turns_per_metre: its twist, or text such as "20 tpi"; left out, that is not told of which
+            it decides.
         fineness: of its fibres, such as "21 um" or "4.2 micronaire".
         method: how it is spun: hand, combed ring, carded ring or rotor.
 
@@ -153,6 +159,7 @@ def yarn_facts(
     from wheelgeo.design.counts import checked_positive
     from wheelgeo.design.file_kinds import FinenessKind, read_count
     from wheelgeo.design.model import Yarn
+    from wheelgeo.units import TWIST_PER_M, parse_quantity
     from wheelgeo.units.kind import RefusedError
     from wheelgeo.yarn.fibre import FIBRES, LEAST_FIBRES
     from wheelgeo.yarn.words import one_of
@@ -160,14 +167,16 @@ def yarn_facts(
     one_of(fibre, tuple(FIBRES), "fibre")
     one_of(twist, ("S", "Z"), "direction of twist")
     one_of(method, tuple(LEAST_FIBRES), "way of spinning")
+    turns = None
     if turns_per_metre is not None:
-        checked_positive(turns_per_metre, "the twist in turns per metre")
+        turns = parse_quantity(turns_per_metre, TWIST_PER_M, TWIST_PER_M.unit)
+        checked_positive(turns, "the twist in turns per metre")
     try:
         fine = None if fineness is None else FinenessKind().read(fineness, "mm")
     except RefusedError as error:
         raise QuantityError(f"{error.says}: {error.remedy}") from error
     yarn = Yarn(
-        read_count(count), fibre, twist, turns_per_metre, fineness=fine, method=method  # type: ignore[arg-type]
+        read_count(count), fibre, twist, turns, fineness=fine, method=method  # type: ignore[arg-type]
     )
     return facts_of(yarn)
 
@@ -192,8 +201,8 @@ def hank(
     lanes_mm: float = LANES_MM,
     arms: int = ARMS,
     peg_mm: float = PEG_MM,
-    weighed_g: float | None = None,
-    weighed_off_g: float = SCALE_G,
+    weighed_g: float | str | None = None,
+    weighed_off_g: float | None = None,
     regain_now: float | None = None,
     fibre: str = "cotton",
     standard: str = "ASTM D1909",
@@ -209,8 +218,9 @@ def hank(
         lanes_mm: width over which the yarn is laid.
         arms: arms of the reel.
         peg_mm: diameter of its pegs.
-        weighed_g: mass of the hank.
-        weighed_off_g: its standard uncertainty.
+        weighed_g: mass of the hank, or text such as "2 1/4 oz" or "5.1 +- 0.1 g".
+        weighed_off_g: its standard uncertainty; None: what the text says after +-, else what its
+            last digit leaves open; of a bare number that of a scale of 0.1 g.
         regain_now: water in it over its dry mass when weighed; None: at the commercial regain.
         fibre: its fibre, for the regain.
         standard: of the commercial regain.
@@ -231,10 +241,13 @@ def hank(
     expected = None if yarn is None else metric_count(yarn)
     weighed = None
     if weighed_g is not None:
-        from wheelgeo.yarn.weighed_hank import weighed_hank
+        from wheelgeo.yarn.weighed_hank import Weighing, read_weighing, weighed_hank
 
+        weighing = read_weighing(weighed_g, SCALE_G)
+        if weighed_off_g is not None:
+            weighing = Weighing(weighing.mass_g, weighed_off_g, "as given")
         weighed, yarn = weighed_hank(
-            weighed_g, weighed_off_g, turns, round_mm, lanes_mm, regain_now, fibre, standard
+            weighing, turns, round_mm, lanes_mm, regain_now, fibre, standard
         )
     wound = None if yarn is None else windings(turns, yarn, lanes_mm, round_mm)
     if wound is not None and yarn is not None:
@@ -291,14 +304,14 @@ def cloth(
     warp: str,
     weft: str | None = None,
     *,
-    ends_per_cm: float,
-    picks_per_cm: float | None = None,
+    ends_per_cm: float | str,
+    picks_per_cm: float | str | None = None,
     length_m: float = 1.0,
     width_m: float = 1.0,
-    warp_crimp: float = 0.05,
-    weft_crimp: float = 0.05,
-    loom_waste_m: float = 0.0,
-    waste: float = 0.0,
+    warp_crimp: float | None = None,
+    weft_crimp: float | None = None,
+    loom_waste_m: float | None = None,
+    waste: float | None = None,
     wheel: Wheel | None = None,
 ) -> ClothAnswer:
     """Return the yarn for a piece of cloth, its weight, and the hours at a wheel.
@@ -306,14 +319,14 @@ def cloth(
     Args:
         warp: count of the warp, such as "40 Nm".
         weft: count of the weft; None: as the warp.
-        ends_per_cm: sett.
-        picks_per_cm: picks; None: as the ends.
+        ends_per_cm: sett, or text such as "60 epi".
+        picks_per_cm: picks, or text such as "58 ppi"; None: as the ends.
         length_m: length of the cloth off the loom.
         width_m: its width.
-        warp_crimp: how much longer a warp thread is than the cloth, fraction.
+        warp_crimp: how much longer a warp thread is than the cloth, fraction; None: the usual.
         weft_crimp: the same of the weft.
-        loom_waste_m: warp that cannot be woven off.
-        waste: part of all yarn that is lost.
+        loom_waste_m: warp that cannot be woven off; None: none.
+        waste: part of all yarn that is lost; None: none.
         wheel: the wheel that spins it, for the hours; None: not told.
 
     Raises:
@@ -323,22 +336,27 @@ def cloth(
 
     from wheelgeo.design.counts import metric_count
     from wheelgeo.design.file_kinds import read_count
+    from wheelgeo.units import SETT_PER_CM, parse_quantity
     from wheelgeo.yarn.cloth import Threads, cloth_mass_g_m2, sett_per_inch, yarn_for_cloth
     from wheelgeo.yarn.winders import yarn_mass_g
 
     counts = read_count(warp), read_count(warp if weft is None else weft)
-    setts = ends_per_cm, ends_per_cm if picks_per_cm is None else picks_per_cm
+    setts = [
+        parse_quantity(sett, SETT_PER_CM, SETT_PER_CM.unit)
+        for sett in (ends_per_cm, ends_per_cm if picks_per_cm is None else picks_per_cm)
+    ]
     for sett in setts:
         _at_most(sett, MOST_SETT, "the sett in threads per cm")
-    for metres in (length_m, width_m, loom_waste_m):
+    off_loom_m, lost = loom_waste_m or 0.0, waste or 0.0
+    for metres in (length_m, width_m, off_loom_m):
         _at_most(metres, MOST_M, "a length of cloth or warp in m")
-    crimps = warp_crimp, weft_crimp
+    crimps = [CRIMP if crimp is None else crimp for crimp in (warp_crimp, weft_crimp)]
     plied = [_all_strands(count, wheel) for count in counts]
     one, other = (
         Threads(count, 2.54 * sett, crimp)
         for (count, _), sett, crimp in zip(plied, setts, crimps, strict=True)
     )
-    yarn = yarn_for_cloth(one, other, length_m, width_m, loom_waste_m, waste)
+    yarn = yarn_for_cloth(one, other, length_m, width_m, off_loom_m, lost)
     hours = turns = None
     if wheel is not None:
         each = zip(counts, (yarn.warp_m, yarn.weft_m), strict=True)
@@ -352,7 +370,36 @@ def cloth(
         all(threads.per_inch > sett_per_inch(threads.count) for threads in (one, other)),
         metric_count(one.count), metric_count(other.count), any(counted for _, counted in plied),
         hours, turns,
+        _cloth_assumed(weft, picks_per_cm, (warp_crimp, weft_crimp), loom_waste_m, waste, wheel),
     )  # fmt: skip
+
+
+def _cloth_assumed(
+    weft: str | None, picks: float | str | None, crimps: tuple[float | None, float | None],
+    loom_waste_m: float | None, waste: float | None, wheel: Wheel | None,
+) -> tuple[Assumption, ...]:  # fmt: skip
+    """Return what the yarn for a cloth rests on beside what was said."""
+    from wheelgeo.built.assumed import Assumption
+
+    practice = "common practice, no source"
+    left_out = "left out: say it, most cloths lose some"
+    taken = (
+        (weft is None, "weft", "the warp's count", "as nothing else was said"),
+        (picks is None, "picks", "as many as ends", "a square cloth; common practice, no source"),
+        (crimps[0] is None, "crimp of the warp", f"{100 * CRIMP:g} %", practice),
+        (crimps[1] is None, "crimp of the weft", f"{100 * CRIMP:g} %", practice),
+        (loom_waste_m is None, "loom waste", "none", left_out),
+        (waste is None, "waste of all yarn", "none", left_out),
+        (
+            True, "closest sett", "ends and intersections of plain weave at 0.9 √(yards per pound)",
+            "Ashenhurst's rule for spun cotton",
+        ),
+        (
+            wheel is not None, "twist of each count", "the twist factor of the wheel's own yarn",
+            practice,
+        ),
+    )  # fmt: skip
+    return tuple(Assumption(*what) for was_taken, *what in taken if was_taken)
 
 
 def _spun(wheel: Any, count: Count, metres: float) -> tuple[float, float]:

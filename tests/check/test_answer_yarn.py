@@ -47,6 +47,7 @@ def test_the_count_in_every_system():
             "Nm": 40.0, "tex": 25.0, "denier": 225.0, "French": 20.0,
             "Ne": pound_m / (840 * 0.9144), "worsted": pound_m / (560 * 0.9144),
             "linen lea": pound_m / (300 * 0.9144), "woollen run": pound_m / (1600 * 0.9144),
+            "yards per pound": pound_m / 0.9144,
         },
         rel=1e-12,
     )  # fmt: skip

@@ -295,3 +295,38 @@ def test_cloth_that_nobody_weaves_is_refused(type_it):
         status, _, err = type_it("cloth", "40 Nm", *more)
         assert status == 2
         assert "or less" in err
+
+
+def test_twist_and_sett_are_read_as_they_are_counted(type_it):
+    by_inch = asked(type_it, "yarn", "40 Nm", "--turns-per-metre", "25.4 tpi")
+    assert by_inch == asked(type_it, "yarn", "40 Nm", "--turns-per-metre", "1000")
+    yarn = wheelgeo.load(BOX).put("yarn.turns_per_metre", "9 tpcm")
+    assert yarn.get("yarn.turns_per_metre") == 900.0
+    cloth = asked(type_it, "cloth", "40 Nm", "--sett", "63.5 epi", "--picks", "58.42 ppi")
+    assert cloth == asked(type_it, "cloth", "40 Nm", "--sett", "25", "--picks", "23 per cm")
+
+
+def test_the_scale_is_as_good_as_its_last_digit(type_it):
+    # Half an ounce to either side, evenly: 14.175/sqrt(3) = 8.184 g (JCGM 100:2008, 4.3.7).
+    coarse = asked(type_it, "hank", "--weighed", "2 oz")["weighed"]
+    assert coarse["mass_off_g"] == pytest.approx(8.184, abs=5e-4)
+    assert "2 oz" in coarse["mass_off_by"]
+    finer = asked(type_it, "hank", "--weighed", "2.00 oz")["weighed"]
+    assert finer["mass_off_g"] == pytest.approx(0.08184, abs=5e-6)
+    assert coarse["uncertainty_nm"] > 10.0 * finer["uncertainty_nm"]
+    said = asked(type_it, "hank", "--weighed", "2 +- 0.1 oz")["weighed"]
+    assert said["mass_off_g"] == pytest.approx(0.05 * 28.349523125, rel=1e-12)
+    assert "last digit" in type_it("hank", "--weighed", "2 oz")[1]
+
+
+def test_cloth_says_what_it_rests_on(type_it):
+    told = {a["what"]: a for a in asked(type_it, "cloth", "40 Nm", "--sett", "24")["assumed"]}
+    assert set(told) == {
+        "weft", "picks", "crimp of the warp", "crimp of the weft", "loom waste",
+        "waste of all yarn", "closest sett",
+    }  # fmt: skip
+    assert all(a["source"] for a in told.values())
+    words = ("cloth", "40 Nm", "--sett", "24", "--weft", "30 Nm", "--picks", "22", "--crimp", "4 %",
+             "--waste", "3 %", "--loom-waste", "0.5 m")  # fmt: skip
+    assert [a["what"] for a in asked(type_it, *words)["assumed"]] == ["closest sett"]
+    assert "crimp of the warp: 5 %" in type_it("cloth", "40 Nm", "--sett", "24")[1]

@@ -28,6 +28,9 @@ from wheelgeo.errors import QuantityError
         ("30/2 Ne", 2, 590.5412 / 30),
         ("8/2 Ne", 2, 590.5412 / 8),  # both could be plies: cotton names the singles first
         ("10/4 Ne", 4, 590.5412 / 10),
+        ("1680 ypp", 1, 590.5412 / 2),  # two cotton hanks of 840 yards to the pound
+        ("2 x 1680 yards per pound", 2, 590.5412 / 2),
+        ("R 1680 ypp / 2", 2, 590.5412 / 4),
         ("2/30 Ne", 2, 590.5412 / 30),  # 30 is no number of plies
         ("2/28 worsted", 2, 885.8119 / 28),
         ("2/8 worsted", 2, 885.8119 / 8),  # worsted names the plies first

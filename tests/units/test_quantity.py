@@ -19,9 +19,12 @@ from wheelgeo.units import (
     LENGTH_UNITS,
     MASS_G,
     PRESSURE_MPA,
+    SETT_PER_CM,
     SPEED_RPM,
+    TWIST_PER_M,
     Dimension,
     format_inches,
+    last_digit,
     parse_quantity,
 )
 
@@ -182,3 +185,28 @@ def test_inches_as_written(length_mm: float, text: str) -> None:
 def test_inches_as_written_are_the_nearest(length_mm: float, power: int) -> None:
     text = format_inches(length_mm, 2**power)
     assert abs(parse_quantity(text, LENGTH_MM) - length_mm) <= 25.4 / 2**power / 2 + 1e-9
+
+
+@pytest.mark.parametrize(
+    ("text", "dimension", "says"),
+    [
+        ("20 tpi", TWIST_PER_M, 20.0 / 0.0254), ("8 tpcm", TWIST_PER_M, 800.0),
+        ("850", TWIST_PER_M, 850.0), ("8.5 per cm", TWIST_PER_M, 850.0),
+        ("60 epi", SETT_PER_CM, 60.0 / 2.54), ("24 per cm", SETT_PER_CM, 24.0),
+        ("58 ppi", SETT_PER_CM, 58.0 / 2.54),
+    ],
+)  # fmt: skip
+def test_turns_and_threads_to_the_inch_and_to_the_centimetre(text, dimension, says):
+    # An inch is 25.4 mm exactly.
+    assert parse_quantity(text, dimension, dimension.unit) == pytest.approx(says, rel=1e-15)
+
+
+@pytest.mark.parametrize(
+    ("text", "step_g"),
+    [
+        ("2 oz", 28.349523125), ("2.0 oz", 2.8349523125), ("2 1/4 oz", 28.349523125 / 4),
+        ("1/2 lb", 226.796185), ("33", 1.0), ("5.10 g", 0.01), ("0.033 kg", 1.0), ("5e1 g", 10.0),
+    ],
+)  # fmt: skip
+def test_the_last_digit_of_what_was_written(text, step_g):
+    assert last_digit(text, MASS_G, "g") == pytest.approx(step_g, rel=1e-12)

@@ -16,7 +16,7 @@ from wheelgeo.design.model import Count, CountSystem
 from wheelgeo.errors import QuantityError
 from wheelgeo.units.quantity import LENGTH_UNITS, MASS_G
 
-TradeCount = Literal["worsted", "linen lea", "woollen run", "French"]
+TradeCount = Literal["worsted", "linen lea", "woollen run", "French", "yards per pound"]
 
 COTTON_HANK_YD = 840.0
 """The cotton hank of 840 yards, on which Ne is built."""
@@ -45,6 +45,7 @@ _TRADE: Mapping[TradeCount, float] = {
     "linen lea": _tex_product(300.0),
     "woollen run": _tex_product(1600.0),
     "French": 500.0,
+    "yards per pound": _tex_product(1.0),
 }
 
 
@@ -108,7 +109,8 @@ def trade_number(count: Count, trade: TradeCount) -> float:
     Args:
         count: the count as written.
         trade: ``worsted`` (hanks of 560 yd per lb), ``linen lea`` (leas of 300 yd per lb),
-            ``woollen run`` (runs of 1 600 yd per lb) or ``French`` (kilometres per 500 g).
+            ``woollen run`` (runs of 1 600 yd per lb), ``French`` (kilometres per 500 g) or
+            ``yards per pound``.
 
     Returns:
         The number in that system.
@@ -118,7 +120,7 @@ def trade_number(count: Count, trade: TradeCount) -> float:
 
 def yards_per_pound(count: Count) -> float:
     """Return the yards of yarn that weigh one pound."""
-    return _tex_product(1.0) / tex(count)
+    return trade_number(count, "yards per pound")
 
 
 def ply(counts: Iterable[Count]) -> Count:

@@ -59,11 +59,11 @@ _SYSTEMS: Mapping[str, CountSystem] = {
 }
 _COUNT_EXAMPLE = (
     'write it as "40 Nm", "23.6 Ne", "25 tex", "225 denier", "20 worsted", "16 linen lea", '
-    '"12 woollen run" or "14 French"'
+    '"12 woollen run", "14 French" or "1680 yards per pound"'
 )
 _PLIED = re.compile(
     r"^(?!\s*\d+[ \t]+\d+/\d+\s*[^\d\s/]+\s*$).*(/|×|\*|\d\s*x\s*\d|\bx\s*\d"
-    r"|worsted|lea|run|french|^\s*(nm|ne|nec|tex)\s*\d)",
+    r"|worsted|lea|run|french|ypp|yards per|^\s*(nm|ne|nec|tex)\s*\d)",
     re.IGNORECASE,
 )
 """What the count of a plied yarn holds (a fraction is one only behind a whole, "1 1/2 Nm"), and

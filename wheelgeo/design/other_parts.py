@@ -38,8 +38,8 @@ from wheelgeo.units.keys import (
     text,
 )
 from wheelgeo.units.kinds import BOX
-from wheelgeo.units.number_kinds import NUMBER, Bounds, NumberKind
-from wheelgeo.units.quantity import ANGLE_DEG, FRACTION, LENGTH_MM
+from wheelgeo.units.number_kinds import ABOVE_ZERO, NUMBER, Bounds, NumberKind
+from wheelgeo.units.quantity import ANGLE_DEG, FRACTION, LENGTH_MM, TWIST_PER_M
 
 SpinningMethod = Literal["combed ring", "carded ring", "rotor", "hand"]
 
@@ -173,7 +173,10 @@ class Yarn:
     count: Count = key("its fineness: Nm, Ne, tex or denier", CountKind(), '"40 Nm"')
     fibre: str = text("its fibre", '"cotton"')
     twist: Twist = choice("direction of the twist (ISO 2)", '"Z"', ("S", "Z"))
-    turns_per_metre: float | None = number("twist, turns per metre", "850", default=None)
+    turns_per_metre: float | None = key(
+        "twist, turns per metre", NumberKind(TWIST_PER_M, TWIST_PER_M.unit, ABOVE_ZERO), "850",
+        default=None,
+    )  # fmt: skip
     twist_factor: float | None = number(
         "twist factor, in the convention of the count's system", "134", extra=FACTOR, default=None
     )

@@ -6,7 +6,8 @@ The customs of the systems differ, and are told apart by the system:
     worsted         plies / singles: 2/28 worsted is two of 28
     Nm              both are in use (2/28 Nm, 80/2 Nm): read where only one of them can be a
                     number of plies, asked about where both can
-    linen lea, woollen run, French: no custom is known here, so a stroke is asked about
+    linen lea, woollen run, French, yards per pound: no custom is known here, so a stroke is
+                    asked about
     tex             ISO 1139: "25 tex x 2" (singles) or "R 50 tex / 2" (resulting); a bare
                     stroke is asked about
     denier          as tex; the stroke belongs to the filaments there, so it is asked about
@@ -33,6 +34,8 @@ WORSTED_TO_NE = 560.0 / 840.0
 """Cotton count of one worsted count: hanks of 560 yd against 840 yd, exact (ASTM D2260)."""
 LEA_TO_NE, RUN_TO_NE = 300.0 / 840.0, 1600.0 / 840.0
 """The same of the linen lea of 300 yd and the woollen run of 1 600 yd (ASTM D2260)."""
+YARD_PER_POUND_TO_NE = 1.0 / 840.0
+"""The same of one yard to the pound."""
 FRENCH_TO_NM = 2.0
 """Metric count of one French count, kilometres to 500 g (ASTM D2260)."""
 
@@ -81,6 +84,7 @@ _DENIER = PlySystem("denier", 1.0, "asks", "denier")
 _LEA = PlySystem("Ne", LEA_TO_NE, "asks", "linen lea")
 _RUN = PlySystem("Ne", RUN_TO_NE, "asks", "woollen run")
 _FRENCH = PlySystem("Nm", FRENCH_TO_NM, "asks", "French")
+_YARDS = PlySystem("Ne", YARD_PER_POUND_TO_NE, "asks", "yards per pound")
 _SYSTEMS: Mapping[str, PlySystem] = {
     "nm": _METRIC,
     "ne": _COTTON,
@@ -96,6 +100,8 @@ _SYSTEMS: Mapping[str, PlySystem] = {
     "woollen run": _RUN,
     "run": _RUN,
     "french": _FRENCH,
+    "yards per pound": _YARDS,
+    "ypp": _YARDS,
 }
 
 _NUMBER = r"(\d+(?:\.\d+)?)"

@@ -16,7 +16,7 @@ from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.tune.retune import Change, Option, Retuning, WithoutChange
 from wheelgeo.tune.wanted_ratio import Wish
-from wheelgeo.units import LENGTH_MM, SPEED_RPM, Dimension, parse_quantity
+from wheelgeo.units import LENGTH_MM, SPEED_RPM, TWIST_PER_M, Dimension, parse_quantity
 
 
 @dataclass(frozen=True)
@@ -198,7 +198,7 @@ def read_wish(
     design: Design,
     count: Count | str | None,
     twist: str | None,
-    turns_per_metre: float | None,
+    turns_per_metre: float | str | None,
     draw: float | str | None,
     hand_speed: float | str | None,
     ratio: float | None,
@@ -214,7 +214,7 @@ def read_wish(
     return Wish(
         count=read_count(count) if isinstance(count, str) else count,
         twist=twist,  # type: ignore[arg-type]
-        turns_per_metre=turns_per_metre,
+        turns_per_metre=_read(turns_per_metre, TWIST_PER_M, TWIST_PER_M.unit),
         draw_mm=_read(draw, LENGTH_MM, design.unit),
         hand_rpm=_read(hand_speed, SPEED_RPM, "rpm"),
         ratio=ratio,

@@ -91,6 +91,28 @@ FORCE_N = Dimension(
     {"N": 1.0, "mN": 0.001, "kgf": 9.80665, "gf": 0.00980665, "lbf": 4.4482216152605},
     '"4 N"',
 )
+_PER_INCH = 1.0 / 0.0254
+TWIST_PER_M = Dimension(
+    "twist",
+    "per m",
+    {
+        "per m": 1.0, "/m": 1.0, "tpm": 1.0,
+        "per cm": 100.0, "/cm": 100.0, "tpcm": 100.0,
+        "per in": _PER_INCH, "per inch": _PER_INCH, "/in": _PER_INCH, "tpi": _PER_INCH,
+    },
+    '850 or "20 tpi"',
+)  # fmt: skip
+SETT_PER_CM = Dimension(
+    "sett",
+    "per cm",
+    {
+        "per cm": 1.0, "/cm": 1.0, "epcm": 1.0, "ppcm": 1.0,
+        "per in": 1.0 / 2.54, "per inch": 1.0 / 2.54, "/in": 1.0 / 2.54,
+        "epi": 1.0 / 2.54, "ppi": 1.0 / 2.54,
+    },
+    '24, "24 per cm" or "60 epi"',
+)  # fmt: skip
+"""Ends or picks of a cloth."""
 PRESSURE_MPA = Dimension(
     "pressure",
     "MPa",
@@ -190,6 +212,32 @@ def _feet_and_inches(found: re.Match[str], text: str) -> float:
         raise QuantityError(f'"{text}" is no length; write feet and inches as "1 ft 3 in"')
     sign = -1.0 if feet["sign"] == "-" else 1.0
     return sign * (12.0 * abs(_number(feet)) + _number(inches)) * LENGTH_UNITS["in"]
+
+
+def last_digit(text: str, dimension: Dimension, bare_unit: str | None = None) -> float:
+    """Return what one step of the last digit of a written quantity is: of ``"2.0 oz"`` 0.1 oz.
+
+    Of a fraction it is one over its denominator: of ``"2 1/4 oz"`` 1/4 oz.
+
+    Args:
+        text: a quantity with or without its unit, no uncertainty.
+        dimension: what is read.
+        bare_unit: the unit of a bare number.
+
+    Returns:
+        That step, in the dimension's unit.
+
+    Raises:
+        QuantityError: it is no such quantity.
+    """
+    match = _NUMBER.match(_plain_signs(text.strip())) if len(text) <= _LONGEST else None
+    if match is None:
+        raise QuantityError(f'"{text}" is no {dimension.name}; write it as {dimension.example}')
+    factor = _factor(match["unit"], dimension, bare_unit, text)
+    if match["dec"] is None:
+        return factor / int(match["mden"] or match["den"])
+    digits, _, power = match["dec"].lower().partition("e")
+    return float(factor * 10.0 ** (int(power or 0) - len(digits.partition(".")[2])))
 
 
 def parse_measured(
