@@ -17,6 +17,7 @@ from __future__ import annotations
 
 import itertools
 from bisect import bisect
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from wheelgeo.immutable import dataclass
@@ -251,8 +252,11 @@ def _held(beam: Beam) -> bool:
     return apart or (bool(firm) and any(not s.tilts for s in beam.supports))
 
 
+@lru_cache(maxsize=256)
 def natural_frequencies_rad_s(beam: Beam, count: int = 3, elements: int = 40) -> tuple[float, ...]:
     """Return the lowest natural frequencies, rad/s; 0 for each way in which the beam is loose.
+
+    Remembered, as the critical speeds are: a wheel that is changed often keeps its spindle.
 
     Args:
         beam: the beam.
@@ -270,6 +274,7 @@ def natural_frequencies_rad_s(beam: Beam, count: int = 3, elements: int = 40) ->
     return tuple(float(v) for v in np.sqrt(np.where(loose, 0.0, squares)))
 
 
+@lru_cache(maxsize=256)
 def critical_speeds_rad_s(beam: Beam, count: int = 3, elements: int = 40) -> tuple[float, ...]:
     """Return the lowest critical speeds, rad/s, in synchronous forward whirl.
 

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 
 from wheelgeo.geometry import bodies
 from wheelgeo.geometry.bodies import Capsule, ConvexBody, Cylinder
@@ -71,6 +72,15 @@ def solid_gap_mm(
     """
     if not isinstance(a, Box) and not isinstance(b, Box):
         return bodies.gap_mm(a, b, enough)
+    return _gap_mm(a, b, enough, deepest)
+
+
+@lru_cache(maxsize=4096)
+def _gap_mm(a: Solid, b: Solid, enough: float, deepest: float) -> float:
+    """Return the distance, at least one of the two a box.
+
+    Remembered, since a change that is tried leaves most bodies where they are.
+    """
     skin = _skin(a) + _skin(b)
     between = sub(_centre(b), _centre(a))
     quick = max(
@@ -89,6 +99,12 @@ def solids_meet(a: Solid, b: Solid) -> bool:
     """Return whether two bodies of any kind have a point in common; how deep is not worked out."""
     if not isinstance(a, Box) and not isinstance(b, Box):
         return bodies.gap_mm(a, b, 0.0) < 0.0
+    return _meet(a, b)
+
+
+@lru_cache(maxsize=4096)
+def _meet(a: Solid, b: Solid) -> bool:
+    """Return whether they meet, at least one of the two a box; remembered likewise."""
     skin = _skin(a) + _skin(b)
     between = sub(_centre(b), _centre(a))
     quick = max(abs(dot(n, between)) - _half(a, n) - _half(b, n) for n in _faces(a, b))

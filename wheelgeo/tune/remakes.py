@@ -8,6 +8,7 @@ radius over the driven one, less the slip.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
@@ -167,7 +168,7 @@ def _in_proportion(
         return None
     other, power = found
     band = _bands_on(design, other)[0]
-    field, size, radius = other.groove.size_name, other.groove.size_mm, _radius(design, other, band)
+    size, radius = other.groove.size_mm, _radius(design, other, band)
     flyer_now = next(iter(part.radii_now_mm.values()))
     low, high = _range(design, other, size)
     there = makeable.between(low, max(high, size * part.sizes_mm[-1] / part.size_mm))
@@ -178,12 +179,17 @@ def _in_proportion(
     lead = bobbin / flyer - 1.0
     kept: list[tuple[int, float]] = []
     for index, times in enumerate(r / flyer_now for r in next(iter(part.radii_mm.values()))):
-        near = min(there, key=lambda s: abs(s - size - 2.0 * radius * (times - 1.0)), default=size)
-        grown = _radius(design, resized(other, field, near), band) / radius
+        near = _nearest(there, size + 2.0 * radius * (times - 1.0), default=size)
+        grown = _radii(design, other, band, (near,))[0] / radius
         then = bobbin / flyer * (grown / times) ** power - 1.0
         if near != size and abs(then - lead) <= LEAD_KEPT * abs(lead):
             kept.append((index, near))
     return _together_with(design, part, other, kept) if kept else None
+
+
+def _nearest(rising: Sequence[float], wanted: float, default: float) -> float:
+    at = bisect_left(rising, wanted)
+    return min(rising[max(at - 1, 0) : at + 1], key=lambda s: abs(s - wanted), default=default)
 
 
 def _together_with(
@@ -195,7 +201,7 @@ def _together_with(
     radii_now = dict(part.radii_now_mm)
     for band in _bands_on(design, other):
         stop = other.name, band.name
-        radii[stop] = tuple(_radius(design, resized(other, field, s), band) for s in sizes)
+        radii[stop] = _radii(design, other, band, sizes)
         radii_now[stop] = _radius(design, other, band)
     return replace(
         part,
@@ -278,10 +284,7 @@ def _part(design: Design, group: tuple[Pulley, ...], makeable: Makeable) -> Made
     low, high = _range(design, first, now)
     sizes = tuple(s for s in makeable.between(low, high) if abs(s - now) > 1e-9)
     stops = [(p, band) for p in group for band in _bands_on(design, p)]
-    radii = {
-        (p.name, band.name): tuple(_radius(design, resized(p, field, s), band) for s in sizes)
-        for p, band in stops
-    }
+    radii = {(p.name, band.name): _radii(design, p, band, sizes) for p, band in stops}
     radii_now = {(p.name, band.name): _radius(design, p, band) for p, band in stops}
     return MadePart(tuple(p.name for p in group), field, now, sizes, radii, radii_now)
 
@@ -298,3 +301,14 @@ def _range(design: Design, pulley: Pulley, now: float) -> tuple[float, float]:
 def _radius(design: Design, pulley: Pulley, band: Band) -> float:
     groove = loose_pulley(pulley, design.cord_on(pulley.name)).runs_in
     return groove.seat(band.diameter_mm).pitch_radius_mm
+
+
+def _radii(
+    design: Design, pulley: Pulley, band: Band, sizes_mm: Sequence[float]
+) -> tuple[float, ...]:
+    """Return the pitch radius of a pulley at each of some sizes, the shape of its groove kept.
+
+    How deep a cord seats hangs on the shape alone, so that the radius grows as half the size does.
+    """
+    below = _radius(design, pulley, band) - 0.5 * pulley.groove.size_mm
+    return tuple(0.5 * size + below for size in sizes_mm)

@@ -12,7 +12,7 @@ from collections.abc import Container, Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 
-from wheelgeo.check.finding import Finding
+from wheelgeo.check.finding import Finding, worst_first
 from wheelgeo.design.limits import cadence_limit_rpm, limit_value
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults as can_not_exist
@@ -60,7 +60,7 @@ class Option:
         turns_per_metre: the twist that comes out with the spinner's rhythm kept, or None.
         error: by what fraction twist and ratio are off.
         bands: what becomes of each band.
-        findings: all findings of the changed wheel.
+        findings: every fault and warning of the changed wheel, and the notes that come with them.
         design: the changed wheel.
         lead: which of flyer and bobbin is faster before and after, where that changes: the yarn
             on the bobbin must then be wound off before.
@@ -108,7 +108,8 @@ class WayAsItIs:
 
     Attributes:
         hand_rpm: speed of the hand.
-        findings: all findings with the wanted yarn at that speed.
+        findings: every fault and warning with the wanted yarn at that speed, and the notes that
+            come with them.
         faults: rules of those that forbid it.
         warnings: rules of those that warn, and that the wheel of today does not have.
     """
@@ -243,7 +244,7 @@ def _without_change(
 
 
 def _as_it_is(design: Design, checks: Checks, known: Container[str]) -> WayAsItIs:
-    findings = tuple(checks.full(design))
+    findings = worst_first(checks.full(design))
     warns = dict.fromkeys(f.rule for f in findings if f.level == "warning" and f.rule not in known)
     return WayAsItIs(design.drive.speed_rpm, findings, fault_rules(findings), tuple(warns))
 
@@ -308,22 +309,27 @@ class _RetuneSearch:
                 if any(_spares_a_part(other, option) for other in self.offered):
                     spared += 1
                 else:
-                    option = self._checked(option)
+                    option = self._checked(option, to_first_fault=True)
                     (faulty if option.faults else sound).append(option)
             else:
                 faulty.append(option)
             if len(sound) + spared == self.limits.each:
                 break
-        # Those of a quick fault are not known whole yet: the nearest of them is checked, not the
-        # one with the fewest faults so far.
+        # Those with a fault are not known whole yet: the nearest of them is checked, not the one
+        # with the fewest faults so far.
         nearest = sorted(faulty, key=lambda o: o.rank[3:])[:1]
         offered = sound or ([] if spared else [self._checked(option) for option in nearest])
         self.offered += offered
         return offered
 
-    def _checked(self, option: Option) -> Option:
-        """Return an option with all its findings."""
-        return replace(option, findings=tuple(self.checks.full(option.design)))
+    def _checked(self, option: Option, to_first_fault: bool = False) -> Option:
+        """Return an option with all its findings, or with those up to the first fault."""
+        found: list[Finding] = []
+        for finding in self.checks.full(option.design):
+            found.append(finding)
+            if to_first_fault and finding.level == "fault":
+                break
+        return replace(option, findings=worst_first(found))
 
     def _built(self, way: Direction, sizes: Sequence[tuple[MadePart, float]]) -> Option:
         made = fit(with_sizes(way.design, sizes), self.reach)

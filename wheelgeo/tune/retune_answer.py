@@ -70,7 +70,7 @@ class OptionAnswer:
         lead: which of flyer and bobbin is faster before and after, where that changes.
         faults: rules of the findings that forbid building it.
         warnings: rules of the findings that warn.
-        findings: all findings in full.
+        findings: these in full, and the notes that come with them; ``wheel.check()`` has all.
     """
 
     changes: tuple[ChangeAnswer, ...]
@@ -112,7 +112,7 @@ class WithoutChangeAnswer:
         same_speed_faults: rules of the faults with the wanted yarn at the wished speed, where the
             draft alone is another.
         same_speed_warnings: rules of the warnings there, that the wheel has not today.
-        findings: all findings of both in full.
+        findings: those of both in full, and the notes that come with them.
     """
 
     enough: bool

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 
-from wheelgeo.check.every_rule import BUILT_RULES, MECHANICS_RULES, QUICK_RULES
+from wheelgeo.check.every_rule import BUILT_RULES, MECHANICS_RULES, QUICK_RULES, Rule
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import check_design, check_whole, put_under_check
+from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.model import Design
 from wheelgeo.immutable import dataclass
 
@@ -18,7 +19,8 @@ class Checks:
     """How to check a wheel.
 
     Attributes:
-        full: returns all findings.
+        full: yields every fault and every warning, and such notes as come with them; whoever needs
+            one fault alone takes no more.
         quick: returns some of them, much sooner; a fault there is a fault.
     """
 
@@ -31,12 +33,25 @@ def all_findings(design: Design) -> tuple[Finding, ...]:
     return check_whole(design).findings
 
 
+def grave_findings(design: Design) -> Iterator[Finding]:
+    """Yield every fault and warning of a wheel, in the order of the tables.
+
+    Rules that find nothing but notes are left out: no way to change a wheel is worse for a note,
+    and they ask for the load at both ends of what is known, which takes as long as all the others.
+    Each rule is asked when somebody comes to it.
+    """
+    subject = put_under_check(design)
+    for rule in _rules_of(subject):
+        if not rule.notes_only:
+            yield from subject.found(rule.find)
+
+
 def still_findings(design: Design) -> tuple[Finding, ...]:
     """Return every finding of a wheel that does not ask how it runs under a hand."""
     return check_design(design).findings
 
 
-USUAL = Checks(all_findings, still_findings)
+USUAL = Checks(grave_findings, still_findings)
 
 
 def findings_to_first_fault(design: Design) -> tuple[Finding, ...]:
@@ -45,14 +60,18 @@ def findings_to_first_fault(design: Design) -> tuple[Finding, ...]:
     The rules are asked in the order of their tables, the quick ones first.
     """
     subject = put_under_check(design)
-    runs = subject.solution.spindle.speed_rpm is not None
     found: list[Finding] = []
-    for rule in (*QUICK_RULES, *BUILT_RULES, *(MECHANICS_RULES if runs else ())):
+    for rule in _rules_of(subject):
         new = list(rule.find(subject))
         found += new
         if any(f.level == "fault" for f in new):
             break
     return tuple(found)
+
+
+def _rules_of(subject: WheelUnderCheck) -> tuple[Rule, ...]:
+    runs = subject.solution.spindle.speed_rpm is not None
+    return (*QUICK_RULES, *BUILT_RULES, *(MECHANICS_RULES if runs else ()))
 
 
 def fault_rules(findings: Iterable[Finding]) -> tuple[str, ...]:
