@@ -17,7 +17,7 @@ from wheelgeo.built.weight import Weight, body_weight, volume_of
 from wheelgeo.design.library import design_text
 from wheelgeo.design.reader import parse_design
 from wheelgeo.drive.bearing_load import GRAVITY_M_S2
-from wheelgeo.drive.standing import Push, Standing, pushes, standing
+from wheelgeo.drive.standing import Standing, TippingPush, pushes, standing
 from wheelgeo.shop.body_meshes import body_mesh
 
 SQUARE = ((-100.0, -50.0), (100.0, -50.0), (100.0, 50.0), (-100.0, 50.0))
@@ -38,12 +38,12 @@ def test_a_block_tips_where_its_centre_passes_over_its_edge():
 
 def test_a_force_tips_by_its_moment_about_the_edge():
     block = Standing(SQUARE, Weight(10.0, (0.0, 0.0, 200.0)))
-    down = Push((0.0, -80.0, 300.0), (0.0, 0.0, -60.0))
+    down = TippingPush((0.0, -80.0, 300.0), (0.0, 0.0, -60.0))
     weight = 10.0 * GRAVITY_M_S2
     assert block.factor(down) == (pytest.approx(weight * 50.0 / (60.0 * 30.0)), "front")
-    inside = Push((0.0, -40.0, 300.0), (0.0, 0.0, -60.0))
+    inside = TippingPush((0.0, -40.0, 300.0), (0.0, 0.0, -60.0))
     assert block.factor(inside) == (math.inf, "")
-    level = Push((150.0, 0.0, 300.0), (20.0, 0.0, 0.0))
+    level = TippingPush((150.0, 0.0, 300.0), (20.0, 0.0, 0.0))
     assert block.factor(level) == (pytest.approx(weight * 100.0 / (20.0 * 300.0)), "right")
 
 

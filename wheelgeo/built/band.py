@@ -14,7 +14,7 @@ from wheelgeo.built.assumed import (
     chosen_material,
     each_once,
 )
-from wheelgeo.design.joints import Growth, Joint, growth_of, joint_of
+from wheelgeo.design.joints import CordGrowth, Joint, growth_of, joint_of
 from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.model import Band
 from wheelgeo.design.rings import stretched_cord_mm
@@ -135,7 +135,7 @@ class BuiltBand:
         return joint_of(self.band.material, self.band.joined)
 
     @property
-    def growth(self) -> Growth:
+    def growth(self) -> CordGrowth:
         """How it grows with age and season."""
         return growth_of(self.band.material)
 

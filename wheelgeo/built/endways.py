@@ -38,7 +38,7 @@ Span = tuple[float, float]
 
 
 @dataclass(frozen=True)
-class Stop:
+class EndStop:
     """A collar or ring on a rod.
 
     Attributes:
@@ -54,7 +54,7 @@ class Stop:
     on: str
 
 
-def stops(built: Built, plane: float | None) -> Iterator[Stop]:
+def stops(built: Built, plane: float | None) -> Iterator[EndStop]:
     """Yield the collars and rings that a wheel needs.
 
     Args:
@@ -87,7 +87,7 @@ def stop_bodies(built: Built, plane: float | None) -> Iterator[BuiltBody]:
         )  # fmt: skip
 
 
-def _material(stop: Stop) -> str:
+def _material(stop: EndStop) -> str:
     if stop.fixed:
         return COLLAR
     return RING if stop.span[1] - stop.span[0] >= THIN_MM else THIN_RING
@@ -100,7 +100,7 @@ def stands_on_floor(built: Built, made: BuiltShaft) -> bool:
     return floor is not None and upward and abs(made.ends_mm[0] - floor) < END_PLAY_MM
 
 
-def _of_rod(built: Built, made: BuiltShaft, plane: float | None) -> Iterator[Stop]:
+def _of_rod(built: Built, made: BuiltShaft, plane: float | None) -> Iterator[EndStop]:
     """Yield the stops of a rod in its bearings."""
     # a sleeve that is kept on the rod stops it as well as what is fixed there
     turning = [*_turning(built, made, plane), *_sleeves(built, made)]
@@ -119,7 +119,7 @@ def _of_rod(built: Built, made: BuiltShaft, plane: float | None) -> Iterator[Sto
         room = gap >= width + PLAY_MM
         long = width if room else gap - 2.0 * PLAY_MM
         if long > 0.0:
-            yield Stop(made.name, (face - PLAY_MM - long, face - PLAY_MM), room, made.name)
+            yield EndStop(made.name, (face - PLAY_MM - long, face - PLAY_MM), room, made.name)
     if up >= 0.0 and not _near([t[0] - high for _, high in held for t in turning]):
         if stands_on_floor(built, made):
             return
@@ -130,10 +130,10 @@ def _of_rod(built: Built, made: BuiltShaft, plane: float | None) -> Iterator[Sto
         room = gap >= width + PLAY_MM
         long = width if room else gap - 2.0 * PLAY_MM
         if long > 0.0:
-            yield Stop(made.name, (face + PLAY_MM, face + PLAY_MM + long), room, made.name)
+            yield EndStop(made.name, (face + PLAY_MM, face + PLAY_MM + long), room, made.name)
 
 
-def _of_sleeve(built: Built, made: BuiltShaft) -> Iterator[Stop]:
+def _of_sleeve(built: Built, made: BuiltShaft) -> Iterator[EndStop]:
     """Yield the rings that keep a sleeve between what its rod carries."""
     under = made.shaft.runs_on
     rod = built.shafts[under or ""]
@@ -145,7 +145,7 @@ def _of_sleeve(built: Built, made: BuiltShaft) -> Iterator[Stop]:
     before = min((x for x, _ in beside if x >= high - 1e-6), default=high)
     for start, stop in ((behind, low), (high, before)):
         if stop - start > END_PLAY_MM:
-            yield Stop(made.name, (start + PLAY_MM, stop - PLAY_MM), False, rod.name)
+            yield EndStop(made.name, (start + PLAY_MM, stop - PLAY_MM), False, rod.name)
 
 
 def _near(gaps: Sequence[float]) -> bool:

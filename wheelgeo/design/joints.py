@@ -135,7 +135,7 @@ def joint_of(material: str, name: str | None = None) -> Joint:
 
 
 @dataclass(frozen=True)
-class Growth:
+class CordGrowth:
     """How much longer a band gets, which its slide must take up.
 
     Attributes:
@@ -159,18 +159,18 @@ class Growth:
 
 _TEXTILE = "damp air tightens it, dry air slackens it"
 _NO_AIR = "the air does little to it; cold makes it stiff"
-GROWTH_OF: dict[str, Growth] = {
-    "cotton cord": Growth(0.02, 0.01, _TEXTILE),
-    "hemp cord": Growth(0.01, 0.01, _TEXTILE),
-    "leather cord": Growth(0.03, 0.01, "damp air slackens it, dry air tightens it"),
-    "rubber cord": Growth(0.03, 0.0, f"{_NO_AIR}; it perishes in the sun"),
-    "nitrile ring": Growth(0.03, 0.0, _NO_AIR),
-    "silicone cord": Growth(0.02, 0.0, _NO_AIR),
-    "polyurethane cord": Growth(0.03, 0.0, _NO_AIR),
+GROWTH_OF: dict[str, CordGrowth] = {
+    "cotton cord": CordGrowth(0.02, 0.01, _TEXTILE),
+    "hemp cord": CordGrowth(0.01, 0.01, _TEXTILE),
+    "leather cord": CordGrowth(0.03, 0.01, "damp air slackens it, dry air tightens it"),
+    "rubber cord": CordGrowth(0.03, 0.0, f"{_NO_AIR}; it perishes in the sun"),
+    "nitrile ring": CordGrowth(0.03, 0.0, _NO_AIR),
+    "silicone cord": CordGrowth(0.02, 0.0, _NO_AIR),
+    "polyurethane cord": CordGrowth(0.03, 0.0, _NO_AIR),
 }
-_OTHER_GROWTH = Growth(0.03, 0.01, "what the air does to it is not known here")
+_OTHER_GROWTH = CordGrowth(0.03, 0.01, "what the air does to it is not known here")
 
 
-def growth_of(material: str) -> Growth:
+def growth_of(material: str) -> CordGrowth:
     """Return how a band of a material grows."""
     return GROWTH_OF.get(material, _OTHER_GROWTH)

@@ -17,7 +17,6 @@ from wheelgeo.design.possible_names import (
     known_material,
     known_name,
 )
-from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.units.unknown import UNKNOWN
 from wheelgeo.units.wording import shown
 
@@ -184,7 +183,7 @@ def _build(whole: KnownParts, place: Place, pulley: Pulley) -> Found:
             )  # fmt: skip
         return
     groove = pulley.groove
-    deep = groove.deep_mm if isinstance(groove, CutGroove) else 0.0
+    deep = groove.deep_mm
     small = groove.size_mm < LEAST_BUILT_UP_MM or deep > 0.25 * groove.size_mm
     if pulley.build in ("segments", "boards") and small:
         yield (
@@ -221,9 +220,8 @@ def _width(whole: KnownParts, place: Place, pulley: Pulley) -> Found:
     del whole
     if pulley.width_mm is None:
         return
-    groove = pulley.groove
-    mouth = groove.mouth_mm if isinstance(groove, CutGroove) else None
-    if mouth is not None and pulley.width_mm < mouth:
+    mouth = pulley.groove.least_width_mm
+    if pulley.width_mm < mouth:
         yield (
             (*place, "width"),
             f"{pulley.width_mm:g} mm is narrower than the groove, which is {mouth:.4g} mm wide at "

@@ -11,7 +11,15 @@ import math
 from collections.abc import Callable, Sequence
 
 from wheelgeo.drawing.labels import Request
-from wheelgeo.drawing.scene import Crank, Curve, RunningCord, Scene, Spacing, TurnedBody, Turning
+from wheelgeo.drawing.scene import (
+    Crank,
+    Curve,
+    RunningCord,
+    Scene,
+    Spacing,
+    TurnedBody,
+    TurningArrow,
+)
 from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Point, Stroke, arrow_head, drawable
 from wheelgeo.drawing.view import DrawnPiece, View, project
 from wheelgeo.geometry.vectors import across, add, cross, dot, norm, scale, sub, unit
@@ -78,7 +86,7 @@ def _behind(run: Curve, other: Curve, view: View, height: float) -> bool:
     return near and dot(sub(other.at(t), middle), view.to_eye) > 0.0
 
 
-def rotation_choices(turning: Turning, view: View, height: float) -> list[list[Ink]]:
+def rotation_choices(turning: TurningArrow, view: View, height: float) -> list[list[Ink]]:
     """Return the arrows that may show how a shaft turns; the caller takes the clearest.
 
     Args:
@@ -101,7 +109,7 @@ def _arrow_radius(rim: float, height: float) -> float:
 
 
 def _round_arrow(
-    turning: Turning, z: float, radius: float, start: float, view: View, height: float
+    turning: TurningArrow, z: float, radius: float, start: float, view: View, height: float
 ) -> list[Ink]:
     u, v = across(turning.body.axis)
     sweep = min(_SWEEP, 14.0 * height / radius) if radius > 6.0 * height else _SWEEP
@@ -126,7 +134,7 @@ def _head_at_end(curve: Curve, view: View, height: float) -> Ink:
     return arrow_head(tip, direction, 1.5 * height, 1.2 * height)
 
 
-def _loop_arrow(turning: Turning, view: View, height: float, upper: bool) -> list[Ink]:
+def _loop_arrow(turning: TurningArrow, view: View, height: float, upper: bool) -> list[Ink]:
     """Return half an ellipse round a shaft that lies in the picture, in front of it.
 
     The near side of the shaft moves as the arrow points.

@@ -152,7 +152,7 @@ class RunningCord:
 
 
 @dataclass(frozen=True)
-class Turning:
+class TurningArrow:
     """How a shaft turns: name, a body on it that shows it best, and +1 or -1 about its axis."""
 
     shaft: str
@@ -201,7 +201,7 @@ class Scene:
     title: str
     bodies: tuple[TurnedBody, ...]
     cords: tuple[RunningCord, ...] = field(default=())
-    turnings: tuple[Turning, ...] = field(default=())
+    turnings: tuple[TurningArrow, ...] = field(default=())
     spacings: tuple[Spacing, ...] = field(default=())
     case: Case | None = None
     crank: Crank | None = None

@@ -34,7 +34,7 @@ from wheelgeo.drawing.scene import (
     Scene,
     Spacing,
     TurnedBody,
-    Turning,
+    TurningArrow,
 )
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.geometry.boxes import Box
@@ -229,7 +229,7 @@ def wrap_arc(circle: PitchCircle, arriving: Vector, wrap_deg: float) -> Curve:
 
 def _turnings(
     solution: Solution, pulleys: tuple[TurnedBody, ...], rods: tuple[TurnedBody, ...]
-) -> Iterable[Turning]:
+) -> Iterable[TurningArrow]:
     design = solution.design
     for motion, rod in zip(solution.shafts, rods, strict=True):
         if motion.speed_rpm is None:
@@ -237,7 +237,7 @@ def _turnings(
         names = {p.name for p in design.pulleys_on(motion.name)}
         on_it = [b for b in pulleys if b.name in names]
         body = max(on_it, key=lambda b: b.radius_mm, default=rod)
-        yield Turning(motion.name, body, 1 if motion.speed_rpm > 0.0 else -1)
+        yield TurningArrow(motion.name, body, 1 if motion.speed_rpm > 0.0 else -1)
 
 
 def _spacings(design: Design) -> Iterable[Spacing]:

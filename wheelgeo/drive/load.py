@@ -23,7 +23,7 @@ from wheelgeo.drive.rotor import Rotor
 from wheelgeo.drive.statics import margin_at, pulls_under_load, torque_at_slip_nm
 from wheelgeo.drive.tension import RestBand, pull_on_pulley
 from wheelgeo.drive.train import Solution
-from wheelgeo.drive.turning import Turning, turning_shafts
+from wheelgeo.drive.turning import TurningShaft, turning_shafts
 from wheelgeo.drive.yarn_hold import YarnHold, yarn_hold
 from wheelgeo.immutable import dataclass
 
@@ -184,7 +184,7 @@ class _Torques:
     """Settles pulls and bearing friction in turn."""
 
     def __init__(
-        self, solution: Solution, bands: tuple[RestBand, ...], turning: Mapping[str, Turning]
+        self, solution: Solution, bands: tuple[RestBand, ...], turning: Mapping[str, TurningShaft]
     ) -> None:
         self.design = solution.design
         self.solution = solution

@@ -33,7 +33,7 @@ DIRECTIONS = 24
 
 
 @dataclass(frozen=True)
-class Push:
+class TippingPush:
     """A force from outside: where it acts, mm, and the force, N."""
 
     at_mm: Vector
@@ -77,7 +77,7 @@ class Standing:
         newton = self.weight.mass_kg * GRAVITY_M_S2
         return min((newton * inside / height_mm, _side(out)) for _, out, inside in self._edges())
 
-    def factor(self, push: Push) -> tuple[float, str]:
+    def factor(self, push: TippingPush) -> tuple[float, str]:
         """Return the moment that keeps it upright over that which tips it, at the worst edge.
 
         Infinite where the push tips it over no edge.
@@ -136,7 +136,7 @@ def _turn(a: Corner, b: Corner, c: Corner) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
-def pushes(built: Built) -> tuple[Push, ...]:
+def pushes(built: Built) -> tuple[TippingPush, ...]:
     """Return the greatest forces of hand or foot on the wheel, those of the start, all round.
 
     A hand pushes square to its crank, either way, as in turning and in backing off. A foot on a
@@ -157,7 +157,7 @@ def pushes(built: Built) -> tuple[Push, ...]:
     if drive.by != "treadle":
         force, middle = built.limit("start_force_n"), along(axle.at_mm, axle.axis, plane)
         return tuple(
-            Push(along(middle, way, radius), scale(cross(axle.axis, way), sign * force))
+            TippingPush(along(middle, way, radius), scale(cross(axle.axis, way), sign * force))
             for way in ways for sign in (1.0, -1.0)
         )  # fmt: skip
     found = None if treadle_trouble(built) else treadle_geometry(built)
@@ -166,7 +166,7 @@ def pushes(built: Built) -> tuple[Push, ...]:
     pull = built.limit("foot_start_force_n") * found.linkage.foot_mm / found.linkage.lever_mm
     hangs = plane + out_of_crank(built) * (0.5 * CRANK_MM + 1.0 + 0.5 * FOOTMAN_MM)
     middle = along(axle.at_mm, axle.axis, hangs)
-    return tuple(Push(along(middle, way, radius), (0.0, 0.0, -pull)) for way in ways)
+    return tuple(TippingPush(along(middle, way, radius), (0.0, 0.0, -pull)) for way in ways)
 
 
 def _level_across(axis: Vector) -> Vector:

@@ -14,7 +14,7 @@ from wheelgeo.immutable import dataclass
 
 
 @dataclass(frozen=True)
-class Turning:
+class TurningShaft:
     """A shaft that turns.
 
     Attributes:
@@ -32,7 +32,7 @@ class Turning:
     hand: tuple[float, float] | None
 
 
-def turning_shafts(solution: Solution, rotors: Sequence[Rotor]) -> dict[str, Turning]:
+def turning_shafts(solution: Solution, rotors: Sequence[Rotor]) -> dict[str, TurningShaft]:
     """Return every shaft that turns, by name, the driving one first.
 
     Args:
@@ -54,5 +54,5 @@ def turning_shafts(solution: Solution, rotors: Sequence[Rotor]) -> dict[str, Tur
         if name == design.spindle.shaft:
             steady.append(yarn_on_tip(solution.built, solution.built.limit("yarn_pull_n")))
         drag = drag_law(rotor.bodies, omega)
-        made[name] = Turning(rotor, omega, drag, tuple(steady), hand)
+        made[name] = TurningShaft(rotor, omega, drag, tuple(steady), hand)
     return made

@@ -66,6 +66,7 @@ class FlatRim(CutGroove):
     """A flat rim of ``width_mm``."""
 
     shape: ClassVar[str] = "flat"
+    of_any_width: ClassVar[bool] = True
 
     width_mm: float = size("width of the flat rim", '"8 mm"', "linear", ask="face")
 
@@ -83,6 +84,10 @@ class FlatRim(CutGroove):
     def mouth_mm(self) -> float:
         """Its width."""
         return self.width_mm
+
+    def in_width(self, width_mm: float) -> FlatRim:
+        """Return the rim as wide as that."""
+        return FlatRim(self.rim_mm, width_mm)
 
     def words(self) -> str:
         """Return its sizes for a sheet of the shop."""
@@ -289,6 +294,13 @@ class VeeGroove(LeaningGroove):
         """Width of the flat bottom."""
         return self.bottom_mm
 
+    def alike(self, cord_mm: float, vee_deg: float) -> RoundGroove | None:  # noqa: ARG002
+        """Return a round groove for that cord, where the cord hangs between the flanks."""
+        if self.seat(cord_mm).contact != "flanks":
+            return None
+        radius_mm = 0.5 * GivenPitch.ROUND_OVER_CORD * cord_mm
+        return RoundGroove(self.rim_mm, self.depth_mm, radius_mm)
+
 
 @record
 class SquareGroove(SunkGroove):
@@ -331,6 +343,10 @@ class RoundGroove(SunkGroove):
     def sharpens_from_deg(self) -> float | None:
         """The usual angle of a vee; common practice, no source."""
         return 41.0
+
+    def alike(self, cord_mm: float, vee_deg: float) -> VeeGroove:  # noqa: ARG002
+        """Return a sharp vee of that angle."""
+        return VeeGroove(self.rim_mm, self.depth_mm, vee_deg)
 
 
 @record

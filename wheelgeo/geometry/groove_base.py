@@ -93,12 +93,14 @@ class Groove(ABC):
         size_name: by which diameter a file gives its size.
         can_be_cut: whether a tool can make it as it is given.
         has_mouth: whether the cord lies in it, between two edges.
+        of_any_width: whether no more is known of its width than that the cord lies on it.
     """
 
     shape: ClassVar[str]
     size_name: ClassVar[Literal["rim", "pitch"]] = "rim"
     can_be_cut: ClassVar[bool] = True
     has_mouth: ClassVar[bool] = False
+    of_any_width: ClassVar[bool] = False
 
     @property
     def size_mm(self) -> float:
@@ -121,6 +123,24 @@ class Groove(ABC):
     def deep_mm(self) -> float:
         """How far below the rim its bottom lies; 0 where none is known."""
         return 0.0
+
+    @property
+    def least_width_mm(self) -> float:
+        """How wide its pulley is at the least; 0 where that is not known."""
+        return 0.0
+
+    def in_width(self, width_mm: float) -> Self:  # noqa: ARG002 - only a flat rim can give way
+        """Return the groove on a pulley of that width."""
+        return self
+
+    def alike(self, cord_mm: float, vee_deg: float) -> Groove | None:  # noqa: ARG002
+        """Return the groove of another shape that rim and depth cannot tell from it, or None.
+
+        Args:
+            cord_mm: diameter of the cord that lies in it.
+            vee_deg: the angle that a vee has where nobody measured it.
+        """
+        return None
 
     @property
     def opening(self) -> Growth | None:
@@ -189,6 +209,11 @@ class CutGroove(Groove):
     @abstractmethod
     def mouth_mm(self) -> float:
         """How wide it is at the rim."""
+
+    @property
+    def least_width_mm(self) -> float:
+        """Its mouth."""
+        return self.mouth_mm
 
     @property
     def bottom_diameter_mm(self) -> float:

@@ -134,7 +134,7 @@ class MakeAnswer:
 
 
 @dataclass(frozen=True)
-class Group:
+class FileGroup:
     """A group of files and where its maker is found."""
 
     name: str
@@ -143,18 +143,18 @@ class Group:
     maker: str
 
 
-GROUPS: tuple[Group, ...] = (
-    Group("dxf", "cut files of pulleys and floor", "wheelgeo.shop.make_dxf", "make_dxf"),
-    Group("parts", "cut files of flat parts", "wheelgeo.shop.part_files", "make_parts"),
-    Group("jigs", "groove gauges and banding board", "wheelgeo.shop.part_files", "make_jigs"),
-    Group("sheets", "parts laid out on sheets", "wheelgeo.shop.part_files", "make_sheets"),
-    Group("templates", "paper templates", "wheelgeo.shop.templates", "make_templates"),
-    Group("drawings", "drawings of the drive", "wheelgeo.shop.make_drawings", "make_drawings"),
-    Group("solids", "solids of the pulleys", "wheelgeo.shop.make_solids", "make_solids"),
-    Group("assembly", "places and order", "wheelgeo.shop.make_assembly", "make_assembly"),
-    Group("sheet", "shop sheet", "wheelgeo.shop.make_sheet", "make_sheet"),
-    Group("tables", "band lengths", "wheelgeo.shop.make_dxf", "make_tables"),
-    Group("facts", "the facts of the wheel", "wheelgeo.shop.bench_set", "make_facts"),
+GROUPS: tuple[FileGroup, ...] = (
+    FileGroup("dxf", "cut files of pulleys and floor", "wheelgeo.shop.make_dxf", "make_dxf"),
+    FileGroup("parts", "cut files of flat parts", "wheelgeo.shop.part_files", "make_parts"),
+    FileGroup("jigs", "groove gauges and banding board", "wheelgeo.shop.part_files", "make_jigs"),
+    FileGroup("sheets", "parts laid out on sheets", "wheelgeo.shop.part_files", "make_sheets"),
+    FileGroup("templates", "paper templates", "wheelgeo.shop.templates", "make_templates"),
+    FileGroup("drawings", "drawings of the drive", "wheelgeo.shop.make_drawings", "make_drawings"),
+    FileGroup("solids", "solids of the pulleys", "wheelgeo.shop.make_solids", "make_solids"),
+    FileGroup("assembly", "places and order", "wheelgeo.shop.make_assembly", "make_assembly"),
+    FileGroup("sheet", "shop sheet", "wheelgeo.shop.make_sheet", "make_sheet"),
+    FileGroup("tables", "band lengths", "wheelgeo.shop.make_dxf", "make_tables"),
+    FileGroup("facts", "the facts of the wheel", "wheelgeo.shop.bench_set", "make_facts"),
 )
 """Every group, in the order in which they are made."""
 
@@ -191,7 +191,7 @@ def plan_make(
     return tuple(made)
 
 
-def wanted_groups(only: Iterable[str] | None) -> tuple[Group, ...]:
+def wanted_groups(only: Iterable[str] | None) -> tuple[FileGroup, ...]:
     """Return the groups of those names, in the order of ``GROUPS``.
 
     Raises:

@@ -109,7 +109,7 @@ def _plate(ink: Sequence[Ink], parts: Sequence[Part], width_mm: float) -> PaperF
 
 
 @dataclass(frozen=True)
-class _Cell:
+class _FigureCell:
     """A figure whose upper left corner is the origin."""
 
     ink: tuple[Ink, ...]
@@ -117,7 +117,7 @@ class _Cell:
     tall: float
 
 
-def _cell(part: Part, unit: LengthUnit, width_mm: float) -> _Cell:
+def _cell(part: Part, unit: LengthUnit, width_mm: float) -> _FigureCell:
     x0, y0, x1, y1 = part.box
     lying = part.moved(Place((-x0, -y0)))
     fits = min(WIDE_MM / (x1 - x0), TALL_MM / (y1 - y0))
@@ -137,7 +137,7 @@ def _cell(part: Part, unit: LengthUnit, width_mm: float) -> _Cell:
     for number, (line, bold) in enumerate(words):
         text = Text(line, (0.0, -(1.9 * number + 1.0) * TEXT_MM), TEXT_MM, bold=bold)
         placed.append(moved(text, 1.0, (0.5 * text.width, 0.0)))
-    return _Cell(tuple(placed), wide, top + high - low)
+    return _FigureCell(tuple(placed), wide, top + high - low)
 
 
 def _reach(ink: Sequence[Ink]) -> Box:

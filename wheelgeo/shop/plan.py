@@ -160,7 +160,7 @@ SEAT_OVER_MM, SEAT_MM = 4.0, 1.0
 
 
 @dataclass(frozen=True)
-class Seat:
+class BearingSeat:
     """The disc of brass that an upright rod stands on, let flush into the floor.
 
     Attributes:
@@ -174,7 +174,7 @@ class Seat:
     across_mm: float
 
 
-def seats(design: Design) -> tuple[Seat, ...]:
+def seats(design: Design) -> tuple[BearingSeat, ...]:
     """Return what upright rods stand on; none for those that a collar or a face carries."""
     base, built, found = base_of(design), build(design), []
     if base is None:
@@ -193,7 +193,7 @@ def seats(design: Design) -> tuple[Seat, ...]:
         apart = sub(at, shape.origin)
         place = (dot(apart, shape.x_axis) - left, dot(apart, shape.y_axis) - front)
         across = math.ceil(made.diameter_mm + travel + SEAT_OVER_MM - 1e-9)
-        found.append(Seat(made.name, place, float(across)))
+        found.append(BearingSeat(made.name, place, float(across)))
     return tuple(found)
 
 

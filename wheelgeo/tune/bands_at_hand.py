@@ -82,7 +82,7 @@ class Fitted:
 
 
 @dataclass(frozen=True)
-class Candidate:
+class BandAtHand:
     """What is at hand.
 
     Attributes:
@@ -111,7 +111,7 @@ def with_cord(design: Design, band: str, material: str, cord_mm: float | None) -
     return replace(design, bands=tuple(bands))
 
 
-def rings_near(design: Design, band: str) -> list[Candidate]:
+def rings_near(design: Design, band: str) -> list[BandAtHand]:
     """Return the standard rings of about the cord's thickness, each thinned as it is put on.
 
     Raises:
@@ -127,12 +127,12 @@ def rings_near(design: Design, band: str) -> list[Candidate]:
     sizes = {ring.section_mm for ring in near}
     on = {size: _thinned_on(design, band, RING_MATERIAL, size) for size in sizes}
     return [
-        Candidate(f"ring -{r.name}", "ring", r.slack_length_mm, r.section_mm, on[r.section_mm])
+        BandAtHand(f"ring -{r.name}", "ring", r.slack_length_mm, r.section_mm, on[r.section_mm])
         for r in near
     ]
 
 
-def belting_near(own: Fitted, design: Design) -> list[Candidate]:
+def belting_near(own: Fitted, design: Design) -> list[BandAtHand]:
     """Return the usual diameters of round belting on either side of the band's own."""
     cord_mm = own.made.band.diameter_mm
     below = [d for d in BELTING_MM if d <= cord_mm][-1:]
@@ -140,7 +140,7 @@ def belting_near(own: Fitted, design: Design) -> list[Candidate]:
     return [written(f"{d:g} mm {BELTING_MATERIAL}", own, design) for d in (*below, *above)]
 
 
-def written(text: str, own: Fitted, design: Design) -> Candidate:
+def written(text: str, own: Fitted, design: Design) -> BandAtHand:
     """Return what was written: a loop, a length of cord, or a cord that is sold by the metre.
 
     Args:
@@ -160,7 +160,7 @@ def written(text: str, own: Fitted, design: Design) -> Candidate:
         if section <= 0.0:
             raise SearchError(f'"{text}" has no thickness')
         on = _thinned_on(design, own.made.name, name, section)
-        return Candidate(text, "reel", None, section, on)
+        return BandAtHand(text, "reel", None, section, on)
     if (ring := _ring_of(text, own, design)) is not None:
         return ring
     bare, said = loop_or_cord(text)
@@ -174,7 +174,7 @@ def written(text: str, own: Fitted, design: Design) -> Candidate:
         tied = f" and the {tails_mm:g} mm that it is tied by" if tails_mm else ""
         than = "nothing" if loop else f"its joint of {joint_mm:g} mm{tied}"
         raise SearchError(f'a band of "{bare}" is no longer than {than}')
-    return Candidate(bare, "loop" if loop else "cord", slack, own.made.band.diameter_mm, own)
+    return BandAtHand(bare, "loop" if loop else "cord", slack, own.made.band.diameter_mm, own)
 
 
 def ring_told(text: str, section_mm: float, unit: str) -> Ring | None:
@@ -202,7 +202,7 @@ def ring_told(text: str, section_mm: float, unit: str) -> Ring | None:
     return Ring(across[1], inside, section_mm, None, looked_up=False)
 
 
-def _ring_of(text: str, own: Fitted, design: Design) -> Candidate | None:
+def _ring_of(text: str, own: Fitted, design: Design) -> BandAtHand | None:
     """Return the ring that was written, thinned as it is put on; None where it is none."""
     ring = ring_told(text, own.made.bought_diameter_mm, design.unit)
     if ring is None:
@@ -210,7 +210,7 @@ def _ring_of(text: str, own: Fitted, design: Design) -> Candidate | None:
     named = dash_number(text) is not None
     name = f"ring -{ring.name}" if named else f"ring, {ring.name} inside"
     on = _thinned_on(design, own.made.name, RING_MATERIAL, ring.section_mm)
-    return Candidate(name, "ring", ring.slack_length_mm, ring.section_mm, on)
+    return BandAtHand(name, "ring", ring.slack_length_mm, ring.section_mm, on)
 
 
 def _thinned_on(design: Design, band: str, material: str, section_mm: float) -> Fitted:

@@ -21,7 +21,7 @@ from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.tune.bands_at_hand import (
     RING_MATERIAL,
-    Candidate,
+    BandAtHand,
     Fitted,
     TakenAs,
     belting_near,
@@ -225,7 +225,7 @@ def _none_of(text: str, says: str, design: Design, band: str) -> BandToHave:
     )  # fmt: skip
 
 
-def _tried(candidate: Candidate) -> BandToHave:
+def _tried(candidate: BandAtHand) -> BandToHave:
     """Return what one ring, length or cord off the reel does."""
     on, length_at, travel = candidate.on, candidate.on.length_at, candidate.on.travel
     usual = on.made.usual_stretch.value
@@ -264,7 +264,7 @@ def _tried(candidate: Candidate) -> BandToHave:
     )  # fmt: skip
 
 
-def _cut_for_room_mm(candidate: Candidate, slack: float, ends: list[OnSlide]) -> float | None:
+def _cut_for_room_mm(candidate: BandAtHand, slack: float, ends: list[OnSlide]) -> float | None:
     """Return what to cut of a cord for the slide's near end, where that is shorter; or None.
 
     By its usual stretch, or, where it then still outgrows the slide, by the greatest right one.

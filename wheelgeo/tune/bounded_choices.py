@@ -47,7 +47,7 @@ PutOff = Callable[[Group, float], bool]
 for later?"""
 
 
-class Box(NamedTuple):
+class SizeBox(NamedTuple):
     """A box: a lower bound of its costs, and the indices of its large rims."""
 
     bound: float
@@ -66,11 +66,11 @@ class Space(Protocol):
     def examined(self) -> int:
         """How many of them have been worked out one by one."""
 
-    def boxes(self) -> list[Box]:
+    def boxes(self) -> list[SizeBox]:
         """Return all boxes, the lowest bound first."""
 
     def candidates(
-        self, box: Box, below: Callable[[], float], put_off: PutOff
+        self, box: SizeBox, below: Callable[[], float], put_off: PutOff
     ) -> Iterator[Candidate]:
         """Yield the combinations of a box that cost less than ``below()`` says at that time."""
 

@@ -13,7 +13,7 @@ from itertools import combinations
 
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults
-from wheelgeo.geometry.groove import GivenPitch, Groove, RoundGroove, VeeGroove
+from wheelgeo.geometry.groove import Groove
 
 USUAL_VEE_DEG = 60.0
 """Angle of a vee of which nothing but its depth is known; common practice, no source."""
@@ -80,9 +80,4 @@ def _other(design: Design, name: str) -> Groove | None:
     cords = [b.diameter_mm for b in design.bands for stop in b.route if stop.pulley == name]
     if not cords or measured & {"angle", "bottom", "radius"}:
         return None
-    if isinstance(groove, VeeGroove) and groove.seat(max(cords)).contact == "flanks":
-        radius_mm = 0.5 * GivenPitch.ROUND_OVER_CORD * max(cords)
-        return RoundGroove(groove.rim_mm, groove.depth_mm, radius_mm)
-    if isinstance(groove, RoundGroove):
-        return VeeGroove(groove.rim_mm, groove.depth_mm, USUAL_VEE_DEG)
-    return None
+    return groove.alike(max(cords), USUAL_VEE_DEG)

@@ -34,7 +34,7 @@ from wheelgeo.tune.old_wheel_design import (
     OldWheelMeasured,
 )
 from wheelgeo.tune.old_wheel_grooves import OLD_VEE_DEG, Shape, Values, over_thread
-from wheelgeo.tune.old_wheel_reading import Reading, said
+from wheelgeo.tune.old_wheel_reading import OldWheelReading, said
 from wheelgeo.tune.staying_on import StayingOn, staying_on
 
 _APART = "distance of the axes"
@@ -122,7 +122,7 @@ def old_wheel(
     Raises:
         DesignError: something is missing, cannot be read, or makes no wheel; holds every fault.
     """
-    reading = Reading(measured)
+    reading = OldWheelReading(measured)
     values = reading.values
     plain = reading.design(values, title)
     if impossible := faults(plain):
@@ -205,7 +205,7 @@ def _look_into(found: IfRound, told: Answer) -> Finding:
     )  # fmt: skip
 
 
-def _if_round(reading: Reading, told: Answer) -> IfRound | None:
+def _if_round(reading: OldWheelReading, told: Answer) -> IfRound | None:
     """Return what comes out with the other shape of the grooves that nobody has looked into."""
     vees = reading.girths_of_unknown_shape
     unknown = tuple(w for w in ("wheel", "whorl") if w in (*reading.unknown_shapes, *vees))
@@ -243,7 +243,7 @@ def _if_round(reading: Reading, told: Answer) -> IfRound | None:
 
 
 def _halves(
-    reading: Reading, kind: OldWheelKind, values: Values, keys: tuple[str, ...]
+    reading: OldWheelReading, kind: OldWheelKind, values: Values, keys: tuple[str, ...]
 ) -> dict[str, float | None]:
     """Return the half widths at 95 % of what is told, from some of what was measured."""
     parts: dict[str, dict[str, float | None]] = {name: {} for name in _NAMES}
@@ -253,7 +253,7 @@ def _halves(
     return {name: together(part) for name, part in parts.items()}
 
 
-def _part(reading: Reading, kind: OldWheelKind, values: Values, key: str) -> Parts:
+def _part(reading: OldWheelReading, kind: OldWheelKind, values: Values, key: str) -> Parts:
     """Return half the change of each result between a measurement's two ends."""
     ends, half = [], reading.halves[key]
     for sign in (1.0, -1.0):
@@ -270,7 +270,7 @@ def _part(reading: Reading, kind: OldWheelKind, values: Values, key: str) -> Par
     }
 
 
-def _with_uncertainties(design: Design, reading: Reading, apart_mm: float | None) -> Design:
+def _with_uncertainties(design: Design, reading: OldWheelReading, apart_mm: float | None) -> Design:
     """Return the wheel with the half widths of what stands in its file.
 
     A file takes its numbers as measured apart; where one measurement stands in two of them (a rim

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Literal
 
 from wheelgeo.built.pulley import CHEEK_MM, CHEEK_PER_DEPTH
@@ -92,11 +91,9 @@ def side_by_side(
         # Two grooves that are there do not overlap: they share what stands between their mouths.
         wall_mm = max(measured_mm - mouth_mm, 0.0) * (WALL_SHARE if apart else 1.0)
         width_mm = min(whole_mm, mouth_mm + wall_mm)
-    flat = [isinstance(groove, FlatRim) for groove in pair]
-    if not any(flat):
+    if not any(groove.of_any_width for groove in pair):
         return distance_mm, pair, math.floor(1e4 * width_mm) / 1e4
     # Of a flat rim nothing but its width can give way: it is known by no measurement.
     width_mm = min(width_mm, distance_mm * (WALL_SHARE if apart else 1.0))
-    narrow = [replace(g, width_mm=round(max(width_mm, cord_mm), 6)) if isinstance(g, FlatRim) else g
-              for g in pair]  # fmt: skip
-    return distance_mm, (narrow[0], narrow[1]), None
+    first, second = (groove.in_width(round(max(width_mm, cord_mm), 6)) for groove in pair)
+    return distance_mm, (first, second), None

@@ -52,7 +52,7 @@ _WAYS = ("apart", "edge_to_edge", "over_axles", "fits")
 def faults_of(name: str, text: str) -> tuple[Fault, ...]:
     """Return what is wrong with one measurement by itself, before the others are known."""
     try:
-        Reading(OldWheelMeasured(**{name: text}))  # type: ignore[arg-type]
+        OldWheelReading(OldWheelMeasured(**{name: text}))  # type: ignore[arg-type]
     except DesignError as error:  # the others are missing, which is not this one's fault
         return tuple(fault for fault in error.faults if fault.place == said(name))
     return ()
@@ -63,7 +63,7 @@ def said(key: str) -> str:
     return key.replace("_", "-")
 
 
-class Reading:
+class OldWheelReading:
     """The measurements read: values and half widths in mm, what was assumed, all faults at once."""
 
     def __init__(self, measured: OldWheelMeasured) -> None:

@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 
 from wheelgeo.tune.bounded_choices import (
     Array,
-    Box,
     Candidate,
     Flags,
     Group,
     PutOff,
+    SizeBox,
     like,
     too_tall,
 )
@@ -61,9 +61,9 @@ class OneStage:
         places = len(self.plan.x) * (1 if self.plan.horizontal else len(self.plan.y))
         return len(sizes.wheel) * len(sizes.whorl) * len(self.brief.cords) * places
 
-    def boxes(self) -> list[Box]:
+    def boxes(self) -> list[SizeBox]:
         """Return all boxes that hold anything, the lowest bound first."""
-        found = [Box(self._bound(i), i, -1) for i in range(len(self.brief.sizes.wheel))]
+        found = [SizeBox(self._bound(i), i, -1) for i in range(len(self.brief.sizes.wheel))]
         return sorted(box for box in found if np.isfinite(box.bound))
 
     def _bound(self, i: int) -> float:
@@ -87,7 +87,7 @@ class OneStage:
         return base
 
     def candidates(
-        self, box: Box, below: Callable[[], float], put_off: PutOff
+        self, box: SizeBox, below: Callable[[], float], put_off: PutOff
     ) -> Iterator[Candidate]:
         """Yield the combinations of a box that cost less than ``below()`` says at that time."""
         i = box.wheel

@@ -57,7 +57,7 @@ class Move:
 
 
 @dataclass(frozen=True)
-class Placement:
+class PlacedWheel:
     """One place of the shafts.
 
     Attributes:
@@ -96,9 +96,9 @@ class Placing:
 
     band: str
     pulleys: tuple[str, ...]
-    now: Placement
+    now: PlacedWheel
     catch_deg: tuple[float | None, ...]
-    rows: tuple[Placement, ...]
+    rows: tuple[PlacedWheel, ...]
 
     @property
     def true(self) -> bool:
@@ -211,7 +211,7 @@ class _PlaceSearch:
         bounds = ([m.low_mm for m in self.moves], [m.high_mm for m in self.moves])
         return fit_between(miss, start, bounds, 10.0)
 
-    def placement(self, weight: float, distances: NDArray[np.float64]) -> Placement:
+    def placement(self, weight: float, distances: NDArray[np.float64]) -> PlacedWheel:
         design = self.moved(distances)
         wrong = faults(design)
         if wrong:
@@ -220,7 +220,7 @@ class _PlaceSearch:
         path = solve_drive(design).band(self.band).path
         if path is None:
             raise SearchError(f'"{self.band}" has no path where it would arrive best')
-        return Placement(
+        return PlacedWheel(
             weight, tuple(float(d) for d in distances), tuple(spinning), tuple(backing),
             path.length_mm, design,
         )  # fmt: skip

@@ -12,7 +12,7 @@ from wheelgeo.design.model import Design
 from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.typed import bare_or_text, read_number
-from wheelgeo.tune.place import Move, Placement, place
+from wheelgeo.tune.place import Move, PlacedWheel, place
 from wheelgeo.units import LENGTH_MM, parse_quantity
 
 _RANGE = re.compile(r"^(?P<what>.*?)\s+from\s+(?P<low>\S.*?)\s+to\s+(?P<high>\S.*)$")
@@ -92,7 +92,7 @@ def place_answer(
     """
     found = place(design, band, [read_move(design, text) for text in moves])
 
-    def row(placed: Placement) -> PlaceRowAnswer:
+    def row(placed: PlacedWheel) -> PlaceRowAnswer:
         return PlaceRowAnswer(
             placed.weight, placed.moves_mm, placed.spinning_deg, placed.backing_deg,
             placed.length_mm, placed.design, as_wheel,

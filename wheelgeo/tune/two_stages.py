@@ -11,11 +11,11 @@ from numpy.typing import NDArray
 
 from wheelgeo.tune.bounded_choices import (
     Array,
-    Box,
     Candidate,
     Flags,
     Group,
     PutOff,
+    SizeBox,
     like,
     shared_weights,
     too_tall,
@@ -112,12 +112,12 @@ class TwoStages:
         spindles = len(self.plan.x) if self.plan.horizontal else places
         return rims * cords * cords * places * spindles
 
-    def boxes(self) -> list[Box]:
+    def boxes(self) -> list[SizeBox]:
         """Return all boxes that hold anything, the lowest bound first."""
         found = [box for i in range(len(self.brief.sizes.wheel)) for box in self._boxes_of(i)]
         return sorted(found)
 
-    def _boxes_of(self, i: int) -> list[Box]:
+    def _boxes_of(self, i: int) -> list[SizeBox]:
         """Return the boxes of one wheel rim."""
         apart, beyond = self._reach(i)
         discs = np.flatnonzero(beyond > 0.0)
@@ -133,7 +133,7 @@ class TwoStages:
             ))
             for k, j in enumerate(discs)
         ]  # fmt: skip
-        return [Box(b, i, int(j)) for b, j in zip(bounds, discs, strict=True) if np.isfinite(b)]
+        return [SizeBox(b, i, int(j)) for b, j in zip(bounds, discs, strict=True) if np.isfinite(b)]
 
     @property
     def _rows(self) -> NDArray[np.int64]:
@@ -222,7 +222,7 @@ class TwoStages:
         return farthest
 
     def candidates(
-        self, box: Box, below: Callable[[], float], put_off: PutOff
+        self, box: SizeBox, below: Callable[[], float], put_off: PutOff
     ) -> Iterator[Candidate]:
         """Yield the combinations of a box that cost less than ``below()`` says at that time."""
         i, j = box.wheel, box.accelerator
