@@ -6,8 +6,8 @@ import random
 import numpy as np
 import pytest
 
-from wheelgeo.geometry.bodies import Capsule, Cylinder
 from wheelgeo.geometry.boxes import Box, box_between, middle_of, moved, solid_gap_mm
+from wheelgeo.geometry.convex import Capsule, Cylinder
 from wheelgeo.geometry.near import box_of
 from wheelgeo.geometry.vectors import across, scale, unit
 

@@ -6,7 +6,7 @@ from itertools import combinations, product
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wheelgeo.geometry.bodies import Capsule, Cylinder, gap_mm
+from wheelgeo.geometry.convex import Capsule, Cylinder, gap_mm
 from wheelgeo.geometry.near import box_of, near_pairs
 
 places = st.tuples(*[st.floats(-100.0, 100.0)] * 3)

@@ -18,7 +18,7 @@ from wheelgeo.design.model import Bearing, Cop, Count, Spindle, Yarn
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
-from wheelgeo.geometry.bodies import gap_mm
+from wheelgeo.geometry.convex import gap_mm
 from wheelgeo.geometry.path_array import solve_paths
 from wheelgeo.tune import two_stages
 from wheelgeo.tune.brief import Brief, Choice, Cord, Rods, Sizes

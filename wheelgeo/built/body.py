@@ -13,8 +13,8 @@ from collections.abc import Iterable
 from dataclasses import field, replace
 from itertools import pairwise
 
-from wheelgeo.geometry.bodies import Cylinder
 from wheelgeo.geometry.boxes import Box, Solid, moved
+from wheelgeo.geometry.convex import Cylinder
 from wheelgeo.geometry.vectors import Vector, across, add, along, cross, scale
 from wheelgeo.immutable import dataclass
 

@@ -25,7 +25,7 @@ from wheelgeo.built.shaft import BuiltBearing, BuiltShaft
 from wheelgeo.built.wall import PLYWOOD, SIDES, wall_body, wall_mm
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Case, Design, Shaft
-from wheelgeo.geometry.bodies import Cylinder
+from wheelgeo.geometry.convex import Cylinder
 from wheelgeo.geometry.near import Box as Extent
 from wheelgeo.geometry.near import box_of
 from wheelgeo.geometry.vectors import Vector, along

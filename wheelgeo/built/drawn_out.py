@@ -13,8 +13,8 @@ from functools import cached_property
 from typing import NamedTuple
 
 from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
-from wheelgeo.geometry.bodies import Capsule, Cylinder
 from wheelgeo.geometry.boxes import Box, Solid, middle_of, reach_mm, solids_meet
+from wheelgeo.geometry.convex import Capsule, Cylinder
 from wheelgeo.geometry.near import Box as Bounds
 from wheelgeo.geometry.near import box_of
 from wheelgeo.geometry.vectors import Vector, across, add, cross, dot, norm, scale, sub

@@ -12,8 +12,8 @@ from wheelgeo.built.bodies import ARM_HALF_MM, at_share, bodies, crank_plane_mm,
 from wheelgeo.built.body import BuiltBody
 from wheelgeo.built.held import CRANK_MM
 from wheelgeo.drive.train import solve_drive
-from wheelgeo.geometry.bodies import Capsule, Cylinder
 from wheelgeo.geometry.boxes import Solid
+from wheelgeo.geometry.convex import Capsule, Cylinder
 from wheelgeo.geometry.vectors import along
 from wheelgeo.immutable import dataclass
 

@@ -14,7 +14,7 @@ from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck, gap_mm
 from wheelgeo.design.limits import CADENCE, LIMITS, cadence_limit_rpm
 from wheelgeo.design.model import Case
-from wheelgeo.geometry.bodies import SIDES, Capsule, Cylinder, half_width_mm
+from wheelgeo.geometry.convex import SIDES, Capsule, Cylinder, half_width_mm
 from wheelgeo.geometry.vectors import Vector, along, scale
 
 _TOLERANCE_MM = 1e-6

@@ -22,8 +22,8 @@ from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck, gap_mm
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import BandMotion
-from wheelgeo.geometry.bodies import SIDES, Capsule, Cylinder, overhangs_mm
 from wheelgeo.geometry.clearance import parting_tilt_deg, turned
+from wheelgeo.geometry.convex import SIDES, Capsule, Cylinder, overhangs_mm
 from wheelgeo.geometry.near import near_pairs
 from wheelgeo.geometry.vectors import Vector, sub, unit
 

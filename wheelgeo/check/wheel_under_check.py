@@ -15,8 +15,8 @@ from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
-from wheelgeo.geometry import bodies
-from wheelgeo.geometry.bodies import Capsule, ConvexBody, Cylinder
+from wheelgeo.geometry import convex
+from wheelgeo.geometry.convex import Capsule, ConvexBody, Cylinder
 from wheelgeo.geometry.vectors import along
 from wheelgeo.immutable import dataclass
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn, wheel_wind_on
@@ -201,11 +201,11 @@ def _rod(made: BuiltShaft) -> Cylinder:
 
 @lru_cache(maxsize=4096)
 def gap_mm(a: ConvexBody, b: ConvexBody, enough: float = math.inf) -> float:
-    """Return the signed distance between two bodies, mm; see ``wheelgeo.geometry.bodies``.
+    """Return the signed distance between two bodies, mm; see ``wheelgeo.geometry.convex``.
 
     Remembered, since a change that is tried leaves most parts where they are.
     """
-    return bodies.gap_mm(a, b, enough)
+    return convex.gap_mm(a, b, enough)
 
 
 def wheel_under_check(

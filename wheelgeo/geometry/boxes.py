@@ -1,7 +1,7 @@
 """Boxes, and the signed distance between a box and any other convex body.
 
 Boards, posts, blocks and walls are boxes, turned any way in space. The gap is the maximum that
-``wheelgeo.geometry.bodies`` explains. Apart from each other it is found by the algorithm of
+``wheelgeo.geometry.convex`` explains. Apart from each other it is found by the algorithm of
 Gilbert, Johnson and Keerthi (IEEE J. Robotics and Automation 4, 1988, 193-203), which walks
 towards the nearest points by the farthest point of either body along a direction. Into each other,
 the direction of the least way out is a face normal of either, or stands square to an edge of the
@@ -16,8 +16,8 @@ import math
 from collections.abc import Iterator
 from functools import lru_cache
 
-from wheelgeo.geometry import bodies
-from wheelgeo.geometry.bodies import Capsule, ConvexBody, Cylinder
+from wheelgeo.geometry import convex
+from wheelgeo.geometry.convex import Capsule, ConvexBody, Cylinder
 from wheelgeo.geometry.vectors import Vector, across, add, cross, dot, norm, scale, sub, unit
 from wheelgeo.immutable import dataclass
 
@@ -71,7 +71,7 @@ def solid_gap_mm(
         are not. To about 1e-7 mm.
     """
     if not isinstance(a, Box) and not isinstance(b, Box):
-        return bodies.gap_mm(a, b, enough)
+        return convex.gap_mm(a, b, enough)
     return _gap_mm(a, b, enough, deepest)
 
 
@@ -98,7 +98,7 @@ def _gap_mm(a: Solid, b: Solid, enough: float, deepest: float) -> float:
 def solids_meet(a: Solid, b: Solid) -> bool:
     """Return whether two bodies of any kind have a point in common; how deep is not worked out."""
     if not isinstance(a, Box) and not isinstance(b, Box):
-        return bodies.gap_mm(a, b, 0.0) < 0.0
+        return convex.gap_mm(a, b, 0.0) < 0.0
     return _meet(a, b)
 
 

@@ -11,7 +11,7 @@ import math
 from dataclasses import replace
 
 from wheelgeo.errors import PathError
-from wheelgeo.geometry.bodies import Capsule, gap_mm
+from wheelgeo.geometry.convex import Capsule, gap_mm
 from wheelgeo.geometry.path import Path, PitchCircle, Run, solve_path
 from wheelgeo.geometry.vectors import Vector, add, cross, dot, norm, scale, sub, unit
 

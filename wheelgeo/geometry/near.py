@@ -11,9 +11,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from wheelgeo.geometry.bodies import Capsule
 from wheelgeo.geometry.boxes import Box as SolidBox
 from wheelgeo.geometry.boxes import Solid
+from wheelgeo.geometry.convex import Capsule
 from wheelgeo.geometry.vectors import Vector
 
 Box = tuple[tuple[float, float, float], tuple[float, float, float]]

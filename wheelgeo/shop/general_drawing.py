@@ -20,7 +20,7 @@ from wheelgeo.drawing.scene_of_wheel import drawn_body, scene_of
 from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Stroke, bounds, moved, sampled
 from wheelgeo.drawing.view import PLAN, SceneLine, View, body_lines, drawn_lines, side_view
 from wheelgeo.drive.train import Solution
-from wheelgeo.shop.kept import kept
+from wheelgeo.shop.worked_once import kept
 
 NUMBER_MM = 2.0
 """Height of a number on paper, mm."""

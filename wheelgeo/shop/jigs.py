@@ -18,12 +18,12 @@ from wheelgeo.geometry.path import PitchCircle, solve_path
 from wheelgeo.geometry.segments import SAME_MM, chain
 from wheelgeo.shop.board_parts import from_sheet
 from wheelgeo.shop.drafting import text_width_mm
-from wheelgeo.shop.kept import kept
 from wheelgeo.shop.outlines import Circle, Label, Line, Outline, Part, rectangle
 from wheelgeo.shop.parts import parts_of, sheet_thickness_mm
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheets import SheetLayout, lay_out
 from wheelgeo.shop.tables import band_rows
+from wheelgeo.shop.worked_once import kept
 
 SHOULDER_MM = 8.0
 """Width of the gauge beside its tongue, mm, at least."""

@@ -17,11 +17,11 @@ from wheelgeo.drawing.figure import PaperFigure
 from wheelgeo.drawing.marks import dimension
 from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Stroke, Text, bounds, drawable, moved
 from wheelgeo.immutable import dataclass
-from wheelgeo.shop.kept import kept
 from wheelgeo.shop.outlines import Arc, Circle, Line, Loop, Outline, Part, Place, Point, Segment
 from wheelgeo.shop.paper import described, shown_name
 from wheelgeo.shop.parts import parts_of
 from wheelgeo.shop.sheet import Block, Heading, Picture
+from wheelgeo.shop.worked_once import kept
 from wheelgeo.units.written import LengthUnit, bought_length, length_writer, told_in, unit_note
 
 TEXT_MM = 1.9

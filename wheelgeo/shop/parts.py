@@ -20,10 +20,10 @@ from wheelgeo.shop.board_parts import board_parts
 from wheelgeo.shop.built_up_parts import built_up_parts
 from wheelgeo.shop.faces import WEB_MM, bottom_radius_mm, disc_label, lightening_holes
 from wheelgeo.shop.floor import slot
-from wheelgeo.shop.kept import kept
 from wheelgeo.shop.outlines import Circle, Label, Part
 from wheelgeo.shop.plan import floor_part
 from wheelgeo.shop.section import PulleyPiece, wheels
+from wheelgeo.shop.worked_once import kept
 from wheelgeo.yarn.winders import (
     BUNCH_TURNS,
     HANK_BUNCHES,

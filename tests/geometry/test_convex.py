@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import nnls
 
-from wheelgeo.geometry.bodies import (
+from wheelgeo.geometry.convex import (
     SIDES,
     Capsule,
     ConvexBody,
