@@ -17,14 +17,14 @@ from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import Report
 from wheelgeo.design.model import Design
 from wheelgeo.door import door
-from wheelgeo.drive.lay import BandLay, OtherLay, lays_of
+from wheelgeo.drive.lay import BandLay, OtherLay, last_band, lays_of, other_lay
 from wheelgeo.drive.slides import slide_range
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import DesignError
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.results import result_of
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn
-from wheelgeo.yarn.whorl_steps import WhorlPair
+from wheelgeo.yarn.whorl_steps import WhorlPair, whorl_pairs
 
 if TYPE_CHECKING:
     from wheelgeo.check.answer_yarn import YarnAnswer
@@ -167,10 +167,13 @@ class TwistAnswer:
         drive_turns_per_draw: the same for a draw.
         drive_turns_per_metre_uncertainty: of the turns for a metre, at 95 %; None where the file
             holds no uncertainty.
-        at_the_band: how the last band lies on what it drives, in a sentence; None where it has no
-            path.
-        laid_other_way: what comes of laying that band on the other way; None where there is none.
+        solution: the solved drive that makes it; None of a twist alone.
     """
+
+    json_keys: ClassVar[tuple[str, ...]] = (
+        "direction", "wanted", "turns_per_metre", "drive_turns_per_metre", "drive_turns_per_draw",
+        "drive_turns_per_metre_uncertainty", "at_the_band", "laid_other_way",
+    )  # fmt: skip
 
     direction: Literal["S", "Z"] | None
     wanted: Literal["S", "Z"] | None
@@ -178,12 +181,30 @@ class TwistAnswer:
     drive_turns_per_metre: float | None
     drive_turns_per_draw: float | None
     drive_turns_per_metre_uncertainty: float | None = None
-    at_the_band: str | None = None
-    laid_other_way: OtherLay | None = None
+    solution: Solution | None = field(
+        default=None, repr=False, compare=False, metadata=NOT_IN_JSON
+    )
+
+    @cached_property
+    def at_the_band(self) -> str | None:
+        """How the last band lies on what it drives, in a sentence; None where it has no path."""
+        return "; ".join(lay.says for lay in self._lays) or None
+
+    @cached_property
+    def laid_other_way(self) -> OtherLay | None:
+        """What comes of laying that band on the other way; None where it has no path."""
+        if self.solution is None or not self._lays:
+            return None
+        return other_lay(self.solution, self._lays[0].band)
+
+    @cached_property
+    def _lays(self) -> tuple[BandLay, ...]:
+        band = None if self.solution is None else last_band(self.solution)
+        return () if self.solution is None or band is None else lays_of(self.solution, band)
 
 
 @dataclass(frozen=True)
-class Answer:
+class Answer:  # noqa: PLW1641 - our dataclass gives the hash
     """What a wheel does, and what was found; ``answer["whorl.wrap"]`` is any result by its name.
 
     Attributes:
@@ -196,12 +217,14 @@ class Answer:
         bands: every band, in file order.
         spindle: speed and sense of the spindle.
         twist: what it makes of the yarn.
-        yarn: the yarn that is wanted; None where the file names none.
-        wind_on: how a flyer wheel takes yarn in; None for others.
-        whorl_pairs: the steps of flyer's and bobbin's whorls, each with each; empty for others.
         findings: faults, then warnings, then notes.
         report: the wheel as it was solved and checked.
     """
+
+    json_keys: ClassVar[tuple[str, ...]] = (
+        "format", "title", "ratio", "ratio_without_slip", "ratio_uncertainty", "shafts", "bands",
+        "spindle", "twist", "yarn", "wind_on", "whorl_pairs", "findings",
+    )  # fmt: skip
 
     format: int
     title: str
@@ -212,11 +235,31 @@ class Answer:
     bands: tuple[BandAnswer, ...]
     spindle: SpindleAnswer
     twist: TwistAnswer
-    yarn: YarnAnswer | None
-    wind_on: WheelWindOn | None
-    whorl_pairs: tuple[WhorlPair, ...]
     findings: tuple[Finding, ...]
     report: Report = field(repr=False, compare=False, metadata=NOT_IN_JSON)
+
+    def __eq__(self, other: object) -> bool:
+        """Return whether two answers tell the same, what is worked out when asked for included."""
+        return isinstance(other, Answer) and self.to_json() == other.to_json()
+
+    @cached_property
+    def yarn(self) -> YarnAnswer | None:
+        """The yarn that is wanted; None where the file names none."""
+        if self.design.yarn is None:
+            return None
+        from wheelgeo.check.answer_yarn import yarn_answer  # which much hangs on
+
+        return yarn_answer(self.solution)
+
+    @property
+    def wind_on(self) -> WheelWindOn | None:
+        """How a flyer wheel takes yarn in; None for others."""
+        return self.report.wheel.wind_on
+
+    @cached_property
+    def whorl_pairs(self) -> tuple[WhorlPair, ...]:
+        """The steps of flyer's and bobbin's whorls, each with each; empty for others."""
+        return whorl_pairs(self.solution)
 
     @door(DesignError)
     def __getitem__(self, name: str) -> float | None:

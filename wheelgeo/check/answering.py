@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from wheelgeo.check.answer import (
     FORMAT,
     Answer,
@@ -22,13 +20,7 @@ from wheelgeo.design.twist import (
     drive_turns_per_metre,
     wanted_turns_per_metre,
 )
-from wheelgeo.drive.lay import OtherLay, last_band, lays_of, other_lay
 from wheelgeo.drive.train import BandMotion, Solution
-from wheelgeo.yarn.wheel_wind_on import wheel_wind_on
-from wheelgeo.yarn.whorl_steps import whorl_pairs
-
-if TYPE_CHECKING:
-    from wheelgeo.check.answer_yarn import YarnAnswer
 
 
 def answer_of(report: Report) -> Answer:
@@ -50,9 +42,6 @@ def answer_of(report: Report) -> Answer:
         ),
         spindle=_spindle(solution),
         twist=_twist(solution, half.turns_per_metre),
-        yarn=_yarn(solution),
-        wind_on=wheel_wind_on(solution),
-        whorl_pairs=whorl_pairs(solution),
         findings=report.findings,
         report=report,
     )
@@ -103,14 +92,6 @@ def _stop(motion: BandMotion, index: int) -> StopAnswer:
     return StopAnswer(name, pitch, *angles)
 
 
-def _yarn(solution: Solution) -> YarnAnswer | None:
-    if solution.design.yarn is None:
-        return None
-    from wheelgeo.check.answer_yarn import yarn_answer  # which much hangs on
-
-    return yarn_answer(solution)
-
-
 def _spindle(solution: Solution) -> SpindleAnswer:
     speed = solution.spindle.speed_rpm
     return SpindleAnswer(None if speed is None else abs(speed), solution.spindle_turns)
@@ -131,13 +112,6 @@ def _twist(solution: Solution, half: float | None = None) -> TwistAnswer:
         for_a_metre,
         for_a_draw,
         half,
-        *_at_the_band(solution),
+        solution,
     )
 
-
-def _at_the_band(solution: Solution) -> tuple[str | None, OtherLay | None]:
-    band = last_band(solution)
-    lays = () if band is None else lays_of(solution, band)
-    if band is None or not lays:
-        return None, None
-    return "; ".join(lay.says for lay in lays), other_lay(solution, band)
