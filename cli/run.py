@@ -155,6 +155,12 @@ def _effort(out: Terminal, load: LoadAnswer) -> None:
         "Torques in mN m: what turns each shaft (total), and where it goes."
         + (" Below 0 in yarn: the yarn draws that shaft on." if drawn else "")
     ))
+    for shaft in load.shafts:
+        if shaft.turns_on in {other.name for other in load.shafts}:
+            out.labelled("  ", (
+                f"{shaft.name} turns on the rod of {shaft.turns_on}: there it rubs at the "
+                "difference of their speeds, which holds the faster back and draws the slower on."
+            ))
 
 
 def _crank(crank: CrankAnswer, torque_nm: float) -> str:

@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 import wheelgeo
 from wheelgeo.drive.air import AIR_DENSITY_KG_M3, ROD_DRAG, SweptRods, swept_torque_nm
+from wheelgeo.drive.running import load_wheel
 from wheelgeo.yarn.head_at_work import FlyerAtWork
 
 DESIGNS = Path(__file__).parents[2] / "designs"
@@ -92,6 +94,63 @@ def test_the_bobbins_own_band_slips_as_the_closed_form_says(works):
     bobbin = shaft_of(run, "bobbin")
     pull = (torque - bobbin.bearing_nm - bobbin.bending_nm - bobbin.air_nm) / 0.014
     assert work.empty.yarn_pull_n == pytest.approx(pull, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("rim", "route", "ahead"),
+    [
+        (50.0, "", 1), (80.0, "", -1),
+        (50.0, '["front groove", { pulley = "bobbin whorl", turns = "against" }]', -1),
+    ],
+)  # fmt: skip
+def test_a_bobbin_rubs_on_its_flyers_rod_at_the_difference_of_their_speeds(rim, route, ahead):
+    # The friction on the rod, by hand: what the bobbin's two bearings carry there and one and a
+    # half times its thrust at the collar, times friction and the rod's radius. It holds the faster
+    # back, draws the slower on, and holds both back where they turn against each other. The rod's
+    # own bearings carry both.
+    text = (DESIGNS / "two-band-wheel.toml").read_text(encoding="utf-8")
+    was = 'route = ["front groove", "bobbin whorl"]'
+    assert was in text
+    wheel = wheelgeo.read(text.replace(was, f"route = {route}") if route else text)
+    loaded = load_wheel(wheel.put("bobbin whorl.rim", rim).design)
+    flyer, bobbin = loaded.load.shaft("flyer"), loaded.load.shaft("bobbin")
+    rotors = {r.shaft.name: r for r in loaded.rotors}
+    turns = [loaded.solution.shaft(n).turns_without_slip for n in ("flyer", "bobbin")]
+    against = turns[0] * turns[1] < 0.0
+    assert against is bool(route)
+
+    def friction(of, diameter_mm):
+        mu = rotors[of.shaft].journals[0].friction.value
+        return mu * diameter_mm / 2e3 * (of.bearing_n + 1.5 * of.thrust_n)
+
+    rod = wheel.get("flyer.diameter")
+    rubs = friction(bobbin, rod)
+    assert bobbin.bearing_nm == pytest.approx(rubs if against else ahead * rubs, rel=1e-9)
+    own = friction(flyer, rod)
+    assert flyer.bearing_nm == pytest.approx(own + (rubs if against else -ahead * rubs), rel=1e-9)
+    # Seen as one, flyer and bobbin press on the flyer's two bearings with all bands and weights,
+    # each force with its lever; the yarn pulls the orifice forwards and 15 degrees upwards.
+    slant = math.radians(15.0)
+    pulls = [(max(loaded.built.spindle.reach.value),
+              0.3 * np.array([0.0, -math.cos(slant), math.sin(slant)]))]  # fmt: skip
+    for band in loaded.load.bands:
+        net = [p - band.rest.centrifugal_n for p in band.pulls_n]
+        u = np.array(band.rest.directions)
+        for k, stop in enumerate(band.rest.band.route):
+            pulley = loaded.design.pulley(stop.pulley)
+            if pulley.shaft in ("flyer", "bobbin"):
+                pulls.append((pulley.offset_mm, net[k] * u[k] - net[k - 1] * u[k - 1]))
+    for name in ("flyer", "bobbin"):
+        pulls += [(at, np.array([0.0, 0.0, -9.80665 * m])) for at, m in rotors[name].masses]
+    near, far = (at for at, _ in flyer.bearings_n)
+    lifted = sum((at - near) / (far - near) * p for at, p in pulls)
+    rest = sum(p for _, p in pulls) - lifted
+    by_hand = [math.hypot(p[0], p[2]) for p in (rest, lifted)]
+    assert [force for _, force in flyer.bearings_n] == pytest.approx(by_hand, rel=1e-9)
+    assert flyer.thrust_n == pytest.approx(abs(sum(p[1] for _, p in pulls)), rel=1e-9)
+    work = at_work(wheel.put("bobbin whorl.rim", rim))
+    assert work.energy_error < 1e-9
+    assert work.bearing_w > 0.0
 
 
 def pulled(name, text, was="2 N"):

@@ -99,7 +99,11 @@ class BearingAnswer:
 
 @dataclass(frozen=True)
 class ShaftLoadAnswer:
-    """What a shaft carries and where its torque goes; None where a band's pull is not known."""
+    """What a shaft carries and where its torque goes; None where a band's pull is not known.
+
+    ``turns_on`` is the shaft on whose rod it turns, as a bobbin does on its flyer's: it rubs there
+    at the difference of their speeds, which draws the slower on.
+    """
 
     name: str
     bearing_force_n: float | None = None
@@ -112,6 +116,7 @@ class ShaftLoadAnswer:
     torque_nm: float | None = None
     bearings: tuple[BearingAnswer, ...] = ()
     bearing_range_n: Between = None
+    turns_on: str | None = None
 
 
 @dataclass(frozen=True)

@@ -159,7 +159,10 @@ def _load(running: Running) -> LoadAnswer:
         speed_swing=effort.speed_swing,
         spindle_speed_rpm=running.spindle_rpm,
         shafts=tuple(
-            _shaft(s, running.ranges, effort.torque_nm is not None)
+            _shaft(
+                s, running.loaded.design.shaft(s.shaft).runs_on, running.ranges,
+                effort.torque_nm is not None,
+            )
             for s in running.loaded.load.shafts
         ),
         torque_range_nm=torques,
@@ -181,7 +184,9 @@ def _crank(running: Running) -> CrankAnswer | None:
     )
 
 
-def _shaft(load: ShaftLoad, ranges: Ranges, known: bool) -> ShaftLoadAnswer:
+def _shaft(
+    load: ShaftLoad, turns_on: str | None, ranges: Ranges, known: bool
+) -> ShaftLoadAnswer:
     """Return what a shaft takes; nothing is known of it while a band's pull is not."""
     if not known:
         return ShaftLoadAnswer(load.shaft)
@@ -197,6 +202,7 @@ def _shaft(load: ShaftLoad, ranges: Ranges, known: bool) -> ShaftLoadAnswer:
         torque_nm=load.torque_nm,
         bearings=tuple(BearingAnswer(at, force) for at, force in load.bearings_n),
         bearing_range_n=ranges.bearing_n(load.shaft),
+        turns_on=turns_on,
     )
 
 

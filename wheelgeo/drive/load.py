@@ -4,6 +4,8 @@ Glossary: a shaft's *own* torque is what its bearings, the air and the yarn take
 it *asks for* is that and what the bands take that it drives; a band's *pulls* are those of its
 runs; *net* is without the centrifugal part. The bearings carry the true resultant of the pulls in
 space, and the pulls follow from the torques, bearings included: the two are settled in turn.
+A *sleeve* turns on the rod of another shaft: it rubs there at the difference of their speeds, which
+holds the faster back and draws the slower on, and the rod's bearings carry what it carries.
 """
 
 from __future__ import annotations
@@ -40,7 +42,8 @@ class ShaftLoad:
         omega_rad_s: its speed, positive.
         bearings_n: place along the shaft, mm, and force, N, of each of them, mean over a turn.
         thrust_n: force along its axis, weight included.
-        bearing_nm: friction of its bearings.
+        bearing_nm: friction of its bearings, and of the sleeves on it; below 0 where they draw it
+            on more than its bearings hold it back.
         bending_nm: what bending the cords round its pulleys takes.
         air_nm: drag of the air.
         yarn_nm: pull of the yarn.
@@ -208,9 +211,8 @@ class _Torques:
             self._carry_back()
             before = dict(self.friction)
             forces = self._bearings()
-            if all(
-                abs(self.friction[n] - before[n]) <= _SETTLED * self.friction[n] for n in before
-            ):
+            settled = _SETTLED * max(map(abs, self.friction.values()))
+            if all(abs(self.friction[n] - before[n]) <= settled for n in before):
                 break
         shafts = tuple(self._shaft_load(n, forces[n]) for n in self.turning)
         bands = tuple(
@@ -310,8 +312,15 @@ class _Torques:
                 offset = self.design.pulley(band.band.route[k].pulley).offset_mm
                 pulls[shaft].append((offset, pull_on_pulley(band, k, net)))
                 self.bending[shaft] += self._bending_nm(band, k)
+        for name, t in self.turning.items():  # a rod carries what its sleeves do
+            pulls[name] += [pull for sleeve in t.sleeves for pull in pulls[sleeve]]
         found = {name: self._on_bearings(name, pulls[name]) for name in self.turning}
         self.friction = {name: loads.friction_nm for name, loads in found.items()}
+        for name, t in self.turning.items():
+            for sleeve, (on_rod, on_sleeve) in t.sleeves.items():
+                rubs = found[sleeve].friction_nm
+                self.friction[sleeve] = on_sleeve * rubs
+                self.friction[name] += on_rod * rubs
         return found
 
     def _bending_nm(self, band: RestBand, k: int) -> float:
@@ -336,7 +345,7 @@ class _Torques:
         places = (j.at_mm for j in t.rotor.journals)
         forces = tuple(zip(places, carried.forces_n, strict=True))
         return ShaftLoad(
-            name, t.omega, forces, carried.thrust_n, carried.friction_nm,
+            name, t.omega, forces, carried.thrust_n, self.friction[name],
             self.bending[name], t.drag.torque_nm(t.omega), self.yarn.get(name, 0.0),
             self.driven[name], t.drag,
         )  # fmt: skip

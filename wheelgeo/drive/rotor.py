@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from wheelgeo.built.crank import CrankMass
 from wheelgeo.built.flyer import ARM_MM, BAR_MM, BAR_WIDTH_MM, FlyerPlan
 from wheelgeo.built.inertia import Inertia, cylinder
@@ -63,7 +65,12 @@ def rotor(built: BuiltShaft, crank: CrankMass | None = None) -> Rotor:
         inertia += Inertia(crank.mass_kg, crank.polar_kg_m2, 0.0)
         masses.append((crank.at_mm, crank.mass_kg))
     bodies = tuple(b for _, b, _ in parts)
-    return Rotor(built.shaft, inertia, built.bearings, bodies, tuple(masses))
+    journals = built.bearings
+    if built.shaft.runs_on is not None:
+        # A sleeve rubs on the rod inside it.
+        inside = built.design.shaft(built.shaft.runs_on).diameter_mm
+        journals = tuple(replace(j, diameter_mm=inside) for j in journals)
+    return Rotor(built.shaft, inertia, journals, bodies, tuple(masses))
 
 
 def _flyer(

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from wheelgeo.drive.air import Drag, drag_law
 from wheelgeo.drive.band_order import shaft_depths
 from wheelgeo.drive.bearing_load import Placed, hand_place_mm, weights, yarn_on_tip
 from wheelgeo.drive.rotor import Rotor
 from wheelgeo.drive.train import Solution
+from wheelgeo.drive.yarn_hold import drawn_together
 from wheelgeo.immutable import dataclass
 
 
@@ -23,6 +24,8 @@ class TurningShaft:
         drag: of the air.
         steady: weights and the yarn's pull, each at its place.
         hand: place along it and arm, mm, of hand or foot; None where neither turns it.
+        sleeves: shafts that turn on it, and how friction draws it and each of them together: 1
+            where that holds back, -1 where it draws on.
     """
 
     rotor: Rotor
@@ -30,6 +33,7 @@ class TurningShaft:
     drag: Drag
     steady: tuple[Placed, ...]
     hand: tuple[float, float] | None
+    sleeves: Mapping[str, tuple[float, float]]
 
 
 def turning_shafts(solution: Solution, rotors: Sequence[Rotor]) -> dict[str, TurningShaft]:
@@ -54,5 +58,15 @@ def turning_shafts(solution: Solution, rotors: Sequence[Rotor]) -> dict[str, Tur
         if name == design.spindle.shaft:
             steady.append(yarn_on_tip(solution.built, solution.built.limit("yarn_pull_n")))
         drag = drag_law(rotor.bodies, omega)
-        made[name] = TurningShaft(rotor, omega, drag, tuple(steady), hand)
+        sleeves = {
+            other: drawn_together(_ahead(solution, name, other))
+            for other in depths if design.shaft(other).runs_on == name
+        }  # fmt: skip
+        made[name] = TurningShaft(rotor, omega, drag, tuple(steady), hand, sleeves)
     return made
+
+
+def _ahead(solution: Solution, rod: str, sleeve: str) -> float:
+    """Return the turns of a sleeve for one of the rod that it turns on; both are driven."""
+    turns = [solution.shaft(n).turns_without_slip or 0.0 for n in (rod, sleeve)]
+    return turns[1] / turns[0]

@@ -66,16 +66,27 @@ def yarn_hold(solution: Solution) -> YarnHold:
     turns = [None if n is None else solution.shaft(n).turns_without_slip for n in (spindle, bobbin)]
     if bobbin is None or turns[0] is None or turns[1] is None:
         return YarnHold({spindle: 1.0}, usual)
-    # As the flyer turns, the bobbin is ahead or behind; a bobbin that turns against the flyer is
-    # behind, and yet held back in its own turning.
-    ahead = turns[1] / turns[0]
-    if abs(ahead - 1.0) <= EQUAL_SPEEDS:
+    on_flyer, on_bobbin = drawn_together(turns[1] / turns[0])
+    if not on_flyer:
         return YarnHold({}, 0.0)  # nothing is wound on: the yarn pulls neither towards the other
-    signs = {
-        spindle: 1.0 if ahead < 1.0 else -1.0,
-        bobbin: 1.0 if ahead > 1.0 or ahead < 0.0 else -1.0,
-    }
+    signs = {spindle: on_flyer, bobbin: on_bobbin}
     return YarnHold(signs, usual, _must_slip(solution, turns[0], turns[1]))
+
+
+def drawn_together(ahead: float) -> tuple[float, float]:
+    """Return how what lies between two parts on one axis holds them: yarn, or a rod's friction.
+
+    Args:
+        ahead: turns of the second over turns of the first, negative where they are opposed.
+
+    Returns:
+        Of the first and of the second: 1 where it is held back in its own turning, -1 where it is
+        drawn on, 0 where they turn as one. One that turns against the other is behind it, and yet
+        held back.
+    """
+    if abs(ahead - 1.0) <= EQUAL_SPEEDS:
+        return 0.0, 0.0
+    return (1.0 if ahead < 1.0 else -1.0), (1.0 if ahead > 1.0 or ahead < 0.0 else -1.0)
 
 
 def _must_slip(solution: Solution, flyer_turns: float, bobbin_turns: float) -> bool:

@@ -26,8 +26,9 @@ class FlyerHead:
         bobbin_diameter_mm: over the yarn.
         flyer_brake_nm: torque of a brake on the flyer.
         bobbin_brake_nm: torque of a brake on the bobbin.
-        flyer_friction_nm: bearings and air at the flyer, and the torque that twists the yarn.
-        bobbin_friction_nm: bearings and air at the bobbin.
+        flyer_friction_nm: bearings and air at the flyer, and the torque that twists the yarn;
+            below 0 where a bobbin on its rod draws it on with more.
+        bobbin_friction_nm: bearings and air at the bobbin; below 0 likewise.
     """
 
     flyer_rad_s: float
@@ -103,9 +104,14 @@ def flyer_power(head: FlyerHead, yarn_pull_n: float) -> FlyerPower:
     """
     arm = checked_positive(head.bobbin_diameter_mm, "the bobbin's diameter in mm") / 2000.0
     ahead = math.copysign(1.0, head.bobbin_rad_s - head.flyer_rad_s)
-    # A brake and friction work against the turning, whichever way the part turns.
-    flyer_held = math.copysign(head.flyer_brake_nm + head.flyer_friction_nm, head.flyer_rad_s)
-    bobbin_held = math.copysign(head.bobbin_brake_nm + head.bobbin_friction_nm, head.bobbin_rad_s)
+    # A brake works against the turning, whichever way the part turns; friction against its whorl,
+    # which a bobbin that the yarn turns round against its band goes backwards in.
+    flyer_way = _way(head.flyer_rad_s, head.flyer_whorl_rad_s)
+    bobbin_way = _way(head.bobbin_rad_s, head.bobbin_whorl_rad_s)
+    flyer_held = head.flyer_brake_nm * _way(head.flyer_rad_s) + head.flyer_friction_nm * flyer_way
+    bobbin_held = (
+        head.bobbin_brake_nm * _way(head.bobbin_rad_s) + head.bobbin_friction_nm * bobbin_way
+    )
     flyer_torque = flyer_held - ahead * yarn_pull_n * arm
     bobbin_torque = bobbin_held + ahead * yarn_pull_n * arm
     flyer_in, flyer_slip = _band_w("flyer", flyer_torque, head.flyer_rad_s, head.flyer_whorl_rad_s)
@@ -118,12 +124,17 @@ def flyer_power(head: FlyerHead, yarn_pull_n: float) -> FlyerPower:
         flyer_in + bobbin_in,
         yarn_pull_n * take_in,
         head.flyer_brake_nm * flyer + head.bobbin_brake_nm * bobbin,
-        head.flyer_friction_nm * flyer + head.bobbin_friction_nm * bobbin,
+        head.flyer_friction_nm * flyer_way * head.flyer_rad_s
+        + head.bobbin_friction_nm * bobbin_way * head.bobbin_rad_s,
         flyer_slip + bobbin_slip,
         flyer_torque,
         bobbin_torque,
         take_in,
     )
+
+
+def _way(speed_rad_s: float, whorl_rad_s: float | None = None) -> float:
+    return math.copysign(1.0, speed_rad_s if whorl_rad_s is None else whorl_rad_s)
 
 
 def _band_w(

@@ -111,8 +111,12 @@ def flyer_at_work(loaded: Loaded, wind_on: WheelWindOn | None) -> FlyerAtWork | 
     if flyer is not None:
         omegas[flyer.shaft] = full.flyer_rpm / RPM
     if bobbin is not None:
-        omegas[bobbin.shaft] = abs(full.bobbin_rpm) / RPM
+        # Below 0 where the yarn turns it round against its band, which drives it backwards.
+        against = (wind_on.full.bobbin_turns_per_drive_turn or 1.0) < 0.0
+        omegas[bobbin.shaft] = (-1.0 if against else 1.0) * full.bobbin_rpm / RPM
+    # What draws one on and holds the other back is lost at the difference of their speeds.
     bearing = math.fsum(s.bearing_nm * omegas[s.shaft] for s in load.shafts)
+    bearing -= _draws_flyer_nm(loaded) * full.flyer_rpm / RPM
     bending = math.fsum(s.bending_nm * omegas[s.shaft] for s in load.shafts)
     air = math.fsum(s.air_nm * omegas[s.shaft] for s in load.shafts)
     given = load.hand_nm * drive.omega_rad_s
@@ -144,10 +148,13 @@ def _head(
         ),
     )  # fmt: skip
     head = running_head(turns, drive.omega_rad_s, twist, slips or "bobbin", brake_nm or 0.0)
-    # Friction of a part that no band drives is in the net pull of its brake.
+    # Friction of a part that no band drives is in the net pull of its brake, which stops as well
+    # what a bobbin gives that turns faster on the flyer's rod.
+    drawn = _draws_flyer_nm(loaded)
     head = replace(
         head,
-        flyer_friction_nm=0.0 if flyer is None else flyer.own_nm - flyer.yarn_nm,
+        flyer_brake_nm=head.flyer_brake_nm + drawn,
+        flyer_friction_nm=-drawn if flyer is None else flyer.own_nm - flyer.yarn_nm,
         bobbin_friction_nm=0.0 if bobbin is None else bobbin.own_nm - bobbin.yarn_nm,
     )
     pull = _held_n(loaded, at) if brake_nm is None else pull_at_rest_of_forces_n(head)
@@ -159,6 +166,15 @@ def _head(
     )  # fmt: skip
     return power, told
 
+
+def _draws_flyer_nm(loaded: Loaded) -> float:
+    """Return the torque with which a bobbin draws a flyer on that no band drives, on its rod."""
+    spindle = loaded.design.spindle
+    bobbin = loaded.load.shaft(spindle.bobbin or "")
+    if bobbin is None or loaded.load.shaft(spindle.shaft) is not None:
+        return 0.0
+    on_rod = loaded.design.shaft(bobbin.shaft).runs_on == spindle.shaft
+    return bobbin.bearing_nm if on_rod else 0.0
 
 
 def _held_n(loaded: Loaded, at: WindOn) -> float:
