@@ -296,7 +296,7 @@ class _RetuneSearch:
         sound: list[Option] = []
         faulty: list[Option] = []
         spared = 0
-        for index in promising(way.design, batch, self.reach, self.room)[:TRIES]:
+        for index in promising(way.design, batch, self.reach, self.room, TRIES):
             sizes = [
                 (p, p.sizes_mm[i]) for p, i in zip(batch.parts, batch.picks[index], strict=True)
             ]

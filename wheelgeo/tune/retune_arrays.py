@@ -8,7 +8,7 @@ band, of the pairs that are looked at.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -100,9 +100,13 @@ def _ranges(low: Indices, high: Indices) -> Indices:
 
 
 def promising(
-    design: Design, batch: Batch, reach: Mapping[str, Reach], room_mm: Mapping[str, float]
+    design: Design,
+    batch: Batch,
+    reach: Mapping[str, Reach],
+    room_mm: Mapping[str, float],
+    most: int,
 ) -> Indices:
-    """Return the combinations of a batch in the order in which they promise most.
+    """Return the combinations of a batch that promise most, in that order.
 
     Those with a path and room for their parts come first, then few bands to remake, then a small
     twist error. Sliding is reckoned here with the slopes of today's wheel; the combinations that
@@ -113,16 +117,47 @@ def promising(
         batch: the combinations.
         reach: what each band of the old wheel serves.
         room_mm: for each part, by name, the largest size that has room.
+        most: how many to return at most.
     """
     names = [b.name for b in design.bands if b.name in reach]
     cramped = _cramped(batch, room_mm)
+    order = np.lexsort((batch.errors, cramped))
     if not len(batch) or not names:
-        return np.lexsort((batch.errors, cramped))
-    now = lengths_of(design)
-    columns = [_lengths(design, design.band(n), batch, now.get(n, np.nan)) for n in names]
-    lengths = np.stack(columns, axis=1)
-    bad = cramped | np.isnan(lengths).any(axis=1)
-    return np.lexsort((batch.errors, _remade(design, lengths, names, reach), bad))
+        return order[:most]
+    now, slope = lengths_of(design), slopes(design, names)
+    bad, remade = np.ones(len(batch), dtype=bool), np.zeros(len(batch), dtype=np.int64)
+    done = 0
+    # The nearest in twist are looked at first. None of the others comes before enough of those
+    # that keep every band, nor one without room before enough with a path and room.
+    for stop in _stops(len(batch), int(np.sum(~cramped))):
+        rows = order[done:stop]
+        few = Batch(batch.parts, batch.picks[rows], batch.errors[rows])
+        columns = [_lengths(design, design.band(n), few, now.get(n, np.nan)) for n in names]
+        lengths = np.stack(columns, axis=1)
+        bad[rows] = cramped[rows] | np.isnan(lengths).any(axis=1)
+        remade[rows] = _remade(design, lengths, [reach[n] for n in names], slope)
+        done, good = stop, ~bad[order[:stop]]
+        kept = good & (remade[order[:stop]] == 0)
+        if kept.sum() >= most or (good.sum() >= most and stop >= np.sum(~cramped)):
+            break
+    seen = order[:done]
+    return seen[np.lexsort((batch.errors[seen], remade[seen], bad[seen]))][:most]
+
+
+FIRST_LOOK = 512
+"""Combinations whose bands are reckoned first; each further look takes eight times as many."""
+
+
+def _stops(count: int, roomy: int) -> Iterator[int]:
+    """Yield how many combinations are looked at in turn: those with room, then all."""
+    stop = FIRST_LOOK
+    while stop < roomy:
+        yield stop
+        stop *= 8
+    if roomy:
+        yield roomy
+    if count > roomy:
+        yield count
 
 
 def _cramped(batch: Batch, room_mm: Mapping[str, float]) -> NDArray[np.bool_]:
@@ -135,17 +170,15 @@ def _cramped(batch: Batch, room_mm: Mapping[str, float]) -> NDArray[np.bool_]:
 
 
 def _remade(
-    design: Design, lengths: Array, names: Sequence[str], reach: Mapping[str, Reach]
+    design: Design, lengths: Array, wanted: Sequence[Reach], slope: Array
 ) -> Indices:
     """Return how many bands each combination makes useless, shape (combinations,)."""
-    wanted = [reach[n] for n in names]
-    slope = slopes(design, names)
     ranges = [(t.from_mm, t.to_mm) for t in travels(design)]
     moved = lengths + choose_travel(lengths, wanted, slope, ranges) @ slope.T
     low = np.array([r.low_mm for r in wanted])
     high = np.array([r.high_mm for r in wanted])
     kept: Indices = kept_mask(moved, low, high).sum(axis=1)
-    return len(names) - kept
+    return len(wanted) - kept
 
 
 def _lengths(design: Design, band: Band, batch: Batch, now: float) -> Array:
