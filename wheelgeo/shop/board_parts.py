@@ -8,8 +8,9 @@ along the length of everything else.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from functools import reduce
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import RECESS_MM, RUNNING_MM, bodies
@@ -41,6 +42,7 @@ from wheelgeo.shop.outlines import (
     Point,
     polygon_outline,
 )
+from wheelgeo.shop.screw_places import ScrewHoles, edge_screws_mm, screw_holes
 from wheelgeo.shop.treadle_words import treadle_words
 
 UPRIGHTS = ("post", "support", "maiden", "leg", "footman")
@@ -67,8 +69,9 @@ _GLUED = {
     "to take up a band.",
     "bed": "Glue it on the sloping end of its post, {screws} from above, their heads sunk.",
     "leg": "Glue it under the table, square; from above {screws}.",
-    "trestle foot": "Glue it under its two legs; from below {screws}, one for each, heads let "
-    "in. Plane its underside hollow by 2 mm in the middle, so that it stands on its ends.",
+    "trestle foot": "Glue it under its two legs; from below {screws}, one for each, {legs} on the "
+    "middle of its width, heads let in. Plane its underside hollow by 2 mm in the middle, so that "
+    "it stands on its ends.",
     "flyer": "Glue its two arms of steel rod in the outer holes; glue it on the rod, and drive "
     "{pin} through both, behind the orifice.",
     "footman": "It hangs on the crank's pin by its hole; tie its point to the treadle with "
@@ -125,7 +128,8 @@ def board_part(design: Design, body: BuiltBody) -> Part:
     shape = body.shape
     assert isinstance(shape, BoardShape)
     outside = polygon_outline(shape.outline)
-    drills = tuple(Circle(centre, radius) for centre, radius in shape.holes)
+    bores = tuple(Circle(centre, radius) for centre, radius in shape.holes)
+    screws = screw_holes(design, body)
     cuts = bolt_cuts(design, body, [b for b in boards(design) if body.name in b.fits_in]) \
         if body.kind in ("bed", "wall") else ()
     flat = body.material in _FROM_SHEET
@@ -134,12 +138,12 @@ def board_part(design: Design, body: BuiltBody) -> Part:
         role=body.kind,
         outside=outside,
         holes=tuple(cut for _, cut in cuts),
-        drills=drills,
-        marks=tuple(d.centre for d in drills),
+        drills=(*bores, *(c for one in screws for c in one.circles)),
+        marks=tuple(d.centre for d in bores),
         thickness_mm=shape.thickness_mm,
         material=body.material,
         grain="any" if flat else "along",
-        notes=(*_bush_notes(design, body), *_held_by(design, body)),
+        notes=(*_bush_notes(design, body), *_held_by(design, body), *_screw_notes(screws)),
     )
     lying = laid_down(body)
     # a lid is drawn open, where its edges are called other than when it is closed
@@ -218,6 +222,7 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
         "screws": "glue alone, since no screw bites" if own is None else own.words,
         "bolts": "" if bolt is None else bolt.words,
         "pin": pin_words(body),
+        "legs": _edge_words(body, found.values()),
         **treadle_words(design, body, found, own),
     }
     walls = [name for name in sorted(body.fits_in) if name.startswith("wall ")]
@@ -259,6 +264,15 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
         )
     elif body.kind in _GLUED and (body.kind != "slide" or bolt is not None):
         yield _GLUED[body.kind].format(**size)
+
+
+def _edge_words(foot: BuiltBody, found: Iterable[BuiltBody]) -> str:
+    """Return where the screws of legs go up through a trestle foot, in words."""
+    if foot.kind != "trestle foot":
+        return ""
+    places = " and ".join(f"{x:.4g} mm" for x in edge_screws_mm(foot, found))
+    assert isinstance(foot.shape, BoardShape)
+    return f"{places} from its {sides_of(foot.shape)[2]} end"
 
 
 def _bush_notes(design: Design, body: BuiltBody) -> Iterable[str]:
@@ -317,6 +331,13 @@ def _bush_notes(design: Design, body: BuiltBody) -> Iterable[str]:
                 "screw its washer on there, before the crank goes on its rod: the knob turns "
                 "freely, with some shake."
             )
+
+
+def _screw_notes(screws: Sequence[ScrewHoles]) -> Iterable[str]:
+    """Yield what its holes for screws are, one sentence for each of their sizes."""
+    for across in dict.fromkeys(one.across_mm for one in screws):
+        held = reduce(both_names, (one.holds for one in screws if one.across_mm == across))
+        yield f"Its holes of {across:g} mm are for the screws of {held}: sink them for the heads."
 
 
 def _label(part: Part) -> tuple[Label, ...]:

@@ -45,6 +45,7 @@ from wheelgeo.shop.outlines import (
     polygon_outline,
     rectangle,
 )
+from wheelgeo.shop.screw_places import ScrewHoles, screw_holes
 
 _STEP_MM = 10.0
 """From one dimension line to the next, mm."""
@@ -61,6 +62,7 @@ class PlanRow:
         work: what to do.
         note: what to know; empty where all is plain.
         bored_mm: diameter of the hole to drill there; 0 for none.
+        for_screws: whether it is a hole for a screw or a bolt that holds what stands there.
     """
 
     what: str
@@ -68,6 +70,7 @@ class PlanRow:
     work: str
     note: str = ""
     bored_mm: float = 0.0
+    for_screws: bool = False
 
 
 def floor_part(design: Design) -> Part:
@@ -85,7 +88,9 @@ def _base_part(design: Design, base: BuiltBody) -> Part:
     assert isinstance(shape, BoardShape)
     left, front = (min(p[i] for p in shape.outline) for i in (0, 1))
     outside = polygon_outline([(x - left, y - front) for x, y in shape.outline])
-    drills = tuple(Circle((x - left, y - front), r) for (x, y), r in shape.holes)
+    home = Place((-left, -front))
+    drills = [Circle(at, r).moved(home) for at, r in shape.holes]
+    drills += [c.moved(home) for one in screw_holes(design, base) for c in one.circles]
     stands = standing_on(design, base)
     places = [rectangle((*a, *b)) for a, b in (footprint(base, body) for body in stands)]
     lines = [line for place in places for line in place.segments]
@@ -93,7 +98,7 @@ def _base_part(design: Design, base: BuiltBody) -> Part:
     labels = [_beside(b.name, p.box, size) for b, p in zip(stands, places, strict=True)]
     return replace(
         plain, outside=outside, holes=tuple(cut for _, cut in slots(design, base)),
-        drills=drills, marks=(), engraved=tuple(lines),
+        drills=tuple(drills), marks=(), engraved=tuple(lines),
         labels=tuple(labels), role="floor", notes=(), sides=sides_of(shape),
     )  # fmt: skip
 
@@ -148,11 +153,35 @@ def plan_rows(design: Design) -> tuple[PlanRow, ...]:
         (x1, y1), (x2, y2) = footprint(base, body)
         work = f"stand it here, {x2 - x1:.4g} x {y2 - y1:.4g} mm"
         rows.append(PlanRow(body.name, (0.5 * (x1 + x2), 0.5 * (y1 + y2)), work))
+    for held in screw_holes(design, base):
+        rows += _screw_rows(held, (left, front))
     for seat in seats(design):
         work = f"recess {seat.across_mm:g} mm, {SEAT_MM:g} mm deep"
         note = "for the brass disc that the rod stands on: let it flush in before its board goes on"
         rows.append(PlanRow(f"seat of rod {seat.rod}", seat.at, work, note))
     return tuple(rows)
+
+
+def _screw_rows(held: ScrewHoles, corner: Point) -> Iterator[PlanRow]:
+    """Yield the holes for what holds a board: in one row where they stand evenly, else each."""
+    what = f"{'bolts' if held.bolts else 'screws'} of {held.holds}"
+    at = sorted((x - corner[0], y - corner[1]) for x, y in held.at)
+    over = "from above" if held.holds.startswith("leg ") else "from below"
+    sunk = "" if held.bolts else f"sunk {over}"
+    dx, dy = at[-1][0] - at[0][0], at[-1][1] - at[0][1]
+    last = len(at) - 1
+    even = last > 0 and min(abs(dx), abs(dy)) < 1e-6 and all(
+        math.dist(p, (at[0][0] + i * dx / last, at[0][1] + i * dy / last)) < 1e-6
+        for i, p in enumerate(at)
+    )
+    if not even:
+        for p in at:
+            yield PlanRow(what, p, "drill", sunk, held.across_mm, for_screws=True)
+        return
+    way = "to the right" if dx > dy else "to the back"
+    apart = f"the first of {len(at)}, each {max(dx, dy) / last:.4g} mm further {way}"
+    note = f"{apart}; {sunk}" if sunk else apart
+    yield PlanRow(what, at[0], "drill", note, held.across_mm, for_screws=True)
 
 
 SEAT_OVER_MM, SEAT_MM = 4.0, 1.0
@@ -287,7 +316,9 @@ def plan_sheet(design: Design) -> CutSheet:
     part = floor_part(design)
     x1, y1, x2, y2 = part.box if part.outside is None else part.outside.box
     rows = plan_rows(design)
-    points = sorted({r.at for r in rows if x1 < r.at[0] < x2 and y1 < r.at[1] < y2})
+    # screws are told in the table alone: their dimensions would hide the others
+    told = [r.at for r in rows if not r.for_screws]
+    points = sorted({at for at in told if x1 < at[0] < x2 and y1 < at[1] < y2})
     below = -_STEP_MM * (len(points) + 2) - 6.0
     square_top = below - 2.2 * 4.0 * (len(rows) + 1) - 10.0
     thick = 0.0 if part.thickness_mm is None else part.thickness_mm

@@ -23,6 +23,7 @@ from wheelgeo.shop.needed import needed_sizes
 from wheelgeo.shop.order_of_work import assembly_steps, stuck_words
 from wheelgeo.shop.part_figures import part_blocks
 from wheelgeo.shop.parts import held_on_rods
+from wheelgeo.shop.screw_places import without_place
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import (
     Block,
@@ -313,7 +314,7 @@ def _order(answer: Answer) -> list[Block]:
     pieces = wheels(design)
     before = before_assembly(
         any(w.layered for w in pieces), any(not w.layered for w in pieces), design.spindle.kind,
-        any(built_up_parts(design, w) for w in pieces),
+        any(built_up_parts(design, w) for w in pieces), without_place(design),
     )  # fmt: skip
     found = assembly(build(design))
     slides = any(s.slide is not None for s in design.shafts)

@@ -5,6 +5,8 @@ All of it is common practice of the workshop, without a source.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from wheelgeo.design.joints import Joint
 
 _CODES = (
@@ -104,7 +106,7 @@ _DRILLED_ONLY = (
 
 
 def before_assembly(
-    layered: bool, turned: bool, kind: str, built_up: bool = False
+    layered: bool, turned: bool, kind: str, built_up: bool = False, unplaced: Sequence[str] = ()
 ) -> tuple[str, ...]:
     """Return what is done before anything is put together, one step a sentence.
 
@@ -113,7 +115,9 @@ def before_assembly(
         turned: whether pulleys are turned.
         kind: ``tip`` or ``flyer``.
         built_up: whether a wheel is glued up from segments or boards before it is turned.
+        unplaced: boards whose screws no drawing has.
     """
+    names = ", ".join(f'"{name}"' for name in unplaced)
     steps = [
         "Check every printed or opened sheet before cutting: its square or bar must measure what "
         "is written in it.",
@@ -145,11 +149,11 @@ def before_assembly(
         "the reamer through them in line. Take them off again and brush out every chip.",
         "Prick out the board that all stands on, from its left and its front edge, and drill or "
         "slot it where the table of drilling says so.",
-        "Drill for every wood screw as its board's note says: its own diameter through the first "
-        "board, sunk for the head, and two thirds of it in the second. Those of a block stand in "
-        "two opposite corners, half way from corner to bush; those of any other board in a row "
-        "along the middle of its foot or end, evenly: two a quarter of its length from either end, "
-        "four an eighth. Slots, and holes that a drawing has, are where they are drawn.",
+        "Drill for every screw as its board's note says: its own diameter through the first board, "
+        "where the table of drilling or that board's drawing has it, sunk for the head; then, both "
+        "boards held in their places, two thirds of it into the second through that hole."
+        + (f" No place was found for those of {names}: set them where nothing is in their way."
+           if unplaced else ""),
     ]
     if kind == "tip":
         steps.append(

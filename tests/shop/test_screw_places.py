@@ -1,0 +1,125 @@
+"""Where the screws and bolts of boards stand: every one on a drawing, none in another's way."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+
+from wheelgeo.built.as_built import build
+from wheelgeo.built.bodies import bodies
+from wheelgeo.design.reader import read_design
+from wheelgeo.shop.board_parts import base_of, board_part, boards
+from wheelgeo.shop.fastenings import post_bolts, screwed
+from wheelgeo.shop.outlines import Circle
+from wheelgeo.shop.plan import floor_part, plan_rows, slots
+from wheelgeo.shop.screw_places import contact, edge_screws_mm, screw_holes, without_place
+from wheelgeo.shop.sheet_words import before_assembly
+
+DESIGNS = Path(__file__).parents[2] / "designs"
+BOX = read_design(DESIGNS / "box-wheel.toml")
+FARM = read_design(DESIGNS / "farm-wheel.toml")
+EACH = sorted(DESIGNS.glob("*.toml"))
+
+
+def named(design, name):
+    return next(b for b in boards(design) if b.name == name)
+
+
+def gap(a, b):
+    """Return the room between two holes, each a circle or the box of a slot, mm."""
+    (ax, ay, au, av), (bx, by, bu, bv) = a.box, b.box
+    if isinstance(a, Circle) and isinstance(b, Circle):
+        return math.dist(a.centre, b.centre) - a.radius_mm - b.radius_mm
+    return max(ax - bu, bx - au, ay - bv, by - av)
+
+
+@pytest.mark.parametrize("path", EACH, ids=lambda p: p.stem)
+def test_every_screw_has_its_place_and_no_hole_meets_another(path):
+    design = read_design(path)
+    assert without_place(design) == ()
+    for board in boards(design):
+        part = floor_part(design) if board is base_of(design) else board_part(design, board)
+        for a, b in combinations((*part.drills, *part.holes), 2):
+            assert gap(a, b) > 0.5, (board.name, a, b)
+        x0, y0, x1, y1 = part.outside.box
+        for hole in part.drills:
+            x, y, u, v = hole.box
+            assert x0 < x < u < x1
+            assert y0 < y < v < y1
+
+
+@pytest.mark.parametrize("path", EACH, ids=lambda p: p.stem)
+def test_as_many_holes_as_screws_are_to_be_bought_each_within_what_it_holds(path):
+    design = read_design(path)
+    found = {b.name: b for b in bodies(build(design))}
+    counted = {}
+    for board in boards(design):
+        for one in screw_holes(design, board):
+            held = one.board if board.kind == "bed" else one.holds
+            counted[held] = counted.get(held, 0) + len(one.at)
+            x0, y0, x1, y1 = contact(board, found[one.holds])
+            assert all(x0 < x < x1 and y0 < y < y1 for x, y in one.at)
+    assert counted
+    for name, count in counted.items():
+        held = found[name]
+        assert count == (post_bolts(held, found) or screwed(held, found)).count
+
+
+def test_the_plan_has_the_screws_of_walls_blocks_and_posts():
+    """Wall: 406 mm, so four at 406/8 and every 406/4; a quarter in: two in opposite corners."""
+    rows = [r for r in plan_rows(BOX) if r.for_screws]
+    front = next(r for r in rows if r.what == "screws of wall front")
+    assert front.at == pytest.approx((406.0 / 8.0, 4.5))
+    assert front.bored_mm == 3.0
+    assert "the first of 4, each 101.5 mm further to the right; sunk from below" in front.note
+    block = [r.at for r in rows if r.what == "screws of block main"]
+    # 24 mm wide round a bush of 12: half way from corner (16.97 off) to bush (6 off) is 11.49
+    off = [math.dist(p, (302.0, 104.0)) for p in block]
+    assert off == pytest.approx([11.485, 11.485], abs=1e-3)
+    post = [r for r in plan_rows(FARM) if r.what == "bolts of post axle 1"]
+    # the post is 60 mm wide at 518: 15 mm from either end
+    assert [(r.at[0], r.bored_mm) for r in post] == [(pytest.approx(503.0), 6.5)]
+    assert "the first of 2, each 30 mm further to the right" in post[0].note
+
+
+def test_a_screw_gives_way_to_a_foot_on_its_row_and_says_where_none_finds_a_place():
+    """Sheet wheel, front wall 183 mm: 183/8 = 22.9 is 2.9 mm from the foot that reaches to 20."""
+    sheet = read_design(DESIGNS / "sheet-wheel.toml")
+    first, second, *_ = [r.at[0] for r in plan_rows(sheet) if r.what == "screws of wall front"]
+    assert first == pytest.approx(183.0 / 8.0 + 1.0)  # 20 + the head's 3 mm + 0.5 of wood
+    assert second == pytest.approx(3.0 * 183.0 / 8.0)
+    tiny = replace(BOX, case=replace(BOX.case, inside_mm=(42.0, 190.0, 60.0)))
+    unplaced = without_place(tiny)  # four in 60 mm, and a foot over the first and the last
+    assert {"wall front", "wall back"} <= set(unplaced)
+    assert "wall left" not in unplaced
+    told = before_assembly(False, True, "tip", unplaced=unplaced)
+    assert any('those of "wall front", "wall back"' in step for step in told)
+
+
+def test_what_slides_has_slots_and_no_holes_besides():
+    sheet = read_design(DESIGNS / "sheet-wheel.toml")
+    held = {one.holds for b in boards(sheet) for one in screw_holes(sheet, b)}
+    assert {"block middle", "block spindle", "bridge spindle"}.isdisjoint(held)
+    assert "block middle" in {name for name, _ in slots(sheet, base_of(sheet))}
+
+
+def test_the_long_screws_of_legs_go_up_through_their_feet_and_miss_the_rails():
+    found = bodies(build(FARM))
+    foot = next(b for b in found if b.name == "trestle foot 2")
+    legs = edge_screws_mm(foot, found)
+    long = max(x for x, _ in foot.shape.outline) - min(x for x, _ in foot.shape.outline)
+    table = next(b for b in found if b.kind == "table")
+    deep = max(y for _, y in table.shape.outline) - min(y for _, y in table.shape.outline)
+    # the legs stand under the table's edges, 36 mm thick
+    assert legs[1] - legs[0] == pytest.approx(deep - 36.0)
+    assert all(18.0 <= x <= long - 18.0 for x in legs)
+    rail = next(one for one in screw_holes(FARM, foot) if one.holds == "hinge rail")
+    left = min(x for x, _ in foot.shape.outline)
+    assert all(abs(x - left - leg) > 5.0 for x, _ in rail.at for leg in legs)
+    assert f"{legs[0]:.4g} mm and {legs[1]:.4g} mm from its" in " ".join(
+        board_part(FARM, foot).notes
+    )
