@@ -19,8 +19,8 @@ from wheelgeo.geometry.vectors import dot, sub
 from wheelgeo.immutable import dataclass
 from wheelgeo.shop.bolt_cuts import SCREW_IN_MM, bolt_cuts
 from wheelgeo.shop.fastenings import BARREL_IN_MM, post_bolts, screwed
-from wheelgeo.shop.kept import kept
 from wheelgeo.shop.outlines import Box, Circle, Point
+from wheelgeo.shop.worked_once import kept
 
 BOLT_ROOM_MM = 0.5
 """What the hole of a bolt is wider than the bolt."""
