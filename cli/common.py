@@ -108,7 +108,7 @@ def length(value_mm: float | None, unit: str = "mm", digits: int = 1) -> str:
     if value_mm is None:
         return "-"
     metric, inches = f"{grouped(value_mm, digits)} mm", format_inches(value_mm)
-    if inches == "0 in" and value_mm:  # less than half of 1/64
+    if inches == "0 in" and abs(value_mm) >= 5e-4:  # less than 1/128, and not for rounding alone
         inches = f"{value_mm / 25.4:.2g} in"
     return f"{inches} ({metric})" if unit in INCHES else f"{metric} ({inches})"
 

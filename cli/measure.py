@@ -62,10 +62,16 @@ def measure(
     _print_results(out, answer, unit)
     _print_verdict(out, answer, unit)
     if write is not None:
-        out.print(
-            f"Written to {write}, without [[measured]]: the values hold it now. A file takes its "
-            "numbers as measured apart, so that its bands are told less sure than here."
+        told = (
+            "the values and what was measured, as they fit together, each with the +- that it was "
+            "read with: wheelgeo bands and measure tell of them what stands here"
         )
+        if answer.simulated:
+            told = (
+                "the values with their simulated +-, without [[measured]], which they hold now. A "
+                "file takes them as measured apart: its bands are told less sure than here"
+            )
+        out.labelled("", f"Written to {write}: {told}.")
 
 
 def _print_values(out: Terminal, answer: MeasureAnswer, unit: str) -> None:

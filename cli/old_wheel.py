@@ -139,15 +139,20 @@ def _untrue(told: Mapping[str, str]) -> str:
 
 def _derived(told: Mapping[str, str]) -> str:
     """Return, as comments for a file, where a distance comes from that was not measured itself."""
-    ways = {"fits": "a band that fits", "edge_to_edge": "between the near edges of the rims",
-            "over_axles": "over both axles"}  # fmt: skip
-    lines = [f"# the distance of the axes is reckoned from: {what}, {told[key]}"
-             for key, what in ways.items() if told.get(key)]  # fmt: skip
-    if not lines:
+    if text := told.get("fits"):
+        lines = (
+            f"# The distance of the axes is reckoned from a band that fits, {text}: it is",
+            "# [[measured]] below, which ties the distance to rims and stretch. The distance's own",
+            "# +- says only that nobody measured it; measure it, and write that in its place.",
+        )
+    elif text := told.get("edge_to_edge"):
+        lines = (
+            f"# The distance of the axes is reckoned from the near edges of the rims, {text}.",
+            "# Its +- hangs on the rims'; a file takes each as measured by itself, so that its",
+            "# commands tell more or less +- than wheelgeo bands did.",
+        )
+    else:
         return ""
-    lines.append("# Its +- hangs on the rims' and the stretch's; a file takes each as measured by "
-                 "itself,")  # fmt: skip
-    lines.append("# so that its commands tell more or less +- than wheelgeo bands did.")
     return "\n".join((*lines, "", ""))
 
 

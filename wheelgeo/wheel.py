@@ -142,7 +142,7 @@ class Wheel:
         from wheelgeo.numbers.inputs import put
 
         changes = {name: value} if isinstance(name, str) else dict(name)
-        return Wheel(put(self.design, changes), self.text, self.source)
+        return Wheel(self._changed(put(self.design, changes)), self.text, self.source)
 
     def with_design(self, design: Design) -> Wheel:
         """Return a wheel of other data that keeps this one's file and comments.
@@ -151,7 +151,14 @@ class Wheel:
             DesignError: such a wheel cannot exist.
         """
         _must_exist(design)
-        return Wheel(design, self.text, self.source)
+        return Wheel(self._changed(design), self.text, self.source)
+
+    def _changed(self, design: Design) -> Design:
+        if not self.design.measured:
+            return design
+        from wheelgeo.numbers.tied import of_changed
+
+        return of_changed(self.design, design)
 
     # --- what it does -----------------------------------------------------------------------------
 

@@ -331,7 +331,11 @@ def test_a_saved_wheel_tells_where_its_distance_comes_from(type_it, tmp_path):
     file = tmp_path / "old.toml"
     type_it("bands", *WHEEL[:-2], *CORD, "--fits", "75 in loop", "--save", file)
     text = file.read_text(encoding="utf-8")
-    assert "# the distance of the axes is reckoned from: a band that fits, 75 in loop" in text
+    assert "axes is reckoned from a band that fits, 75 in loop" in text
+    words = " ".join(type_it("bands", *WHEEL[:-2], *CORD, "--fits", "75 in loop")[1].split())
+    sure = re.search(r"ow sure \(95 %\): cut .*? In place ± [^(]*\([^)]*\)", words)
+    for said in ("bands", "solve"):
+        assert sure[0] in " ".join(type_it(said, file)[1].split())
     plain = tmp_path / "plain.toml"
     type_it("bands", *WHEEL, *CORD, "--save", plain)
     assert "is reckoned from" not in plain.read_text(encoding="utf-8")

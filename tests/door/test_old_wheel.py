@@ -429,8 +429,40 @@ def test_a_band_like_one_that_fits_is_as_sure_as_that_was_measured():
         math.hypot(0.01 * 75.125 * IN, 1.02 * IN / 8), rel=1e-3
     )
     assert band.stretch_assumed
+
+
+@pytest.mark.parametrize(
+    "more",
+    [{"fits": "75 1/8 in loop"}, {"fits": "92 in cord", "joint": "knot", "crossed": True},
+     {"fits": "172 in cord", "wheel": "44 in", "least": "43 1/4 in", "groove": ""},
+     {"fits": "160 in loop", "double": "1 in", "groove_shape": "worn"}],
+)  # fmt: skip
+def test_a_saved_band_that_fits_ties_the_distance_to_its_stretch(more):
+    """As one sentence tells it, so do the file's commands: two ways to one covariance."""
+    fits = wheelgeo.old_wheel(**WHEEL | {"apart": ""} | more)
     saved = wheelgeo.read(fits.wheel.to_toml())
-    assert saved.solve().bands[0].cut_length_uncertainty_mm > band.cut_length_uncertainty_mm
+    (band,), (again,), known = fits.answer.bands, saved.solve().bands, saved.measure()
+    for mine in (again, known.bands[0]):
+        assert mine.cut_with_joint_mm == pytest.approx(band.cut_with_joint_mm, abs=1e-4)
+        assert mine.cut_length_uncertainty_mm == pytest.approx(
+            band.cut_length_uncertainty_mm, rel=2e-3
+        )
+        assert mine.length_uncertainty_mm == pytest.approx(band.length_uncertainty_mm, rel=2e-3)
+    assert known.ratio_uncertainty == pytest.approx(fits.answer.ratio_uncertainty, rel=0.01)
+    assert known.spare == 0  # the distance itself was not measured: nothing checks anything
+    apart = next(v for v in known.values if v.name.endswith(".at.x"))
+    assert apart.uncertainty == pytest.approx(fits.apart_mm[1], rel=0.02)
+
+
+def test_another_whorl_keeps_what_a_band_that_fits_told_of_the_distance():
+    fits = wheelgeo.old_wheel(**WHEEL | {"apart": "", "fits": "75 1/8 in loop"})
+    other = fits.wheel.put("whorl.rim", "1 in")
+    assert other.design.measured == ()
+    assert other.design.uncertainties["shaft:spindle.at.x"] == pytest.approx(
+        fits.apart_mm[1], rel=0.02
+    )
+    for put in ({"drive.speed": 70}, {"whorl.rim": "1.4 +- 0.02 in"}):
+        assert fits.wheel.put(put).design.measured == fits.wheel.design.measured
 
 
 def test_a_ring_that_fits_stands_in_for_the_distance():

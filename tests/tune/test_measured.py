@@ -73,10 +73,40 @@ def test_two_strings_and_a_count_tell_which_is_wrong() -> None:
 def test_the_wheel_after_has_the_values_after_and_counts_nothing_twice() -> None:
     answer = measure(with_measured(("drive band.length", "76 1/2 +- 1/16 in")))
     again = wheelgeo.read(answer.wheel.to_toml())
-    assert again.design.measured == ()
     for value in answer.values:
         assert again.get(value.name) == pytest.approx(value.after, abs=2e-3)
     assert set(again.design.uncertainties) == set(answer.wheel.design.uncertainties)
+    once_more = measure(again)
+    for one, other in zip(answer.values, once_more.values, strict=True):
+        assert other.after == pytest.approx(one.after, abs=1e-5)
+        assert other.uncertainty == pytest.approx(one.uncertainty, rel=1e-3)
+    assert once_more.measured[0].residual == pytest.approx(0.0, abs=1e-5)
+
+
+@pytest.mark.parametrize(
+    "entries",
+    [[("drive band.length", "76 1/2 +- 1/16 in")],
+     [("drive band.cut_with_joint", "76 1/4 +- 1/8 in"), ("ratio", "17.1 +- 0.2"),
+      ("drive band.cut_with_joint", "76 3/8 +- 1/4 in"), ("spindle.speed", "1020 +- 20 rpm")]],
+)  # fmt: skip
+def test_what_was_adjusted_is_as_sure_in_every_command(entries: list[tuple[str, str]]) -> None:
+    """Reading by reading, against the singular values of the whole adjustment."""
+    answer = measure(with_measured(*entries))
+    again = wheelgeo.read(answer.wheel.to_toml()).solve()
+    assert again.ratio_uncertainty == pytest.approx(answer.ratio_uncertainty, rel=2e-3)
+    for mine, other in zip(again.bands, answer.bands, strict=True):
+        assert mine.length_uncertainty_mm == pytest.approx(other.length_uncertainty_mm, rel=2e-3)
+        assert mine.cut_length_uncertainty_mm == pytest.approx(
+            other.cut_length_uncertainty_mm, rel=2e-3
+        )
+    apart = measure(with_measured()).bands[0]
+    assert again.bands[0].length_uncertainty_mm < apart.length_uncertainty_mm
+
+
+def test_numbers_that_do_not_fit_what_was_measured_are_told_as_measured_apart() -> None:
+    apart, unfit = (with_measured(*e).solve().bands[0] for e in
+                    ([], [("drive band.length", "76 1/2 +- 1/16 in")]))  # fmt: skip
+    assert unfit.length_uncertainty_mm == apart.length_uncertainty_mm
 
 
 def test_json_has_its_keys() -> None:

@@ -10,7 +10,8 @@ from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
 from wheelgeo.immutable import dataclass
-from wheelgeo.numbers.uncertain import parts_of, together
+from wheelgeo.numbers.tied import tied_parts_of
+from wheelgeo.numbers.uncertain import together
 
 
 @dataclass(frozen=True)
@@ -59,7 +60,7 @@ def uncertainty_of(design: Design, solution: Solution) -> WheelUncertainty:
         return NOTHING_MEASURED
     names = [f"{b.name}.{what}" for b in design.bands for what in ("length", "cut_length")]
     twist = [] if design.yarn is None else ["drive.turns_per_metre"]
-    parts = parts_of(design, ["ratio", *twist, *names])
+    parts = tied_parts_of(design, ["ratio", *twist, *names])
     bands = {}
     for band in design.bands:
         own = f"band:{band.name}.stretch"

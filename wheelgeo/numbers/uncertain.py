@@ -23,16 +23,20 @@ from wheelgeo.numbers.inputs import changer, get
 from wheelgeo.numbers.results import result_of
 
 _SAME_MM = 1e-6
+NEAR = 1e-5
+"""A step so small, as a part of a number, that results follow it in a straight line."""
 Parts = Mapping[str, float | None]
 """For each measured number, by its full name, its part in a result, signed; None: not known."""
 
 
-def parts_of(design: Design, names: Sequence[str]) -> dict[str, Parts]:
+def parts_of(design: Design, names: Sequence[str], near: bool = False) -> dict[str, Parts]:
     """Return the part that each measured number of a wheel has in each result.
 
     Args:
         design: the wheel; ``uncertainties`` hold the half widths at 95 %.
         names: names of results.
+        near: move each number by a little alone, and scale: for numbers that hardly anything is
+            known of by themselves, where the whole half width would lead to another wheel.
 
     Returns:
         For each result the parts, in its own unit, at 95 %.
@@ -44,9 +48,11 @@ def parts_of(design: Design, names: Sequence[str]) -> dict[str, Parts]:
     parts: dict[str, dict[str, float | None]] = {name: {} for name in names}
     for keys in measured_as_one(design):
         half = design.uncertainties[keys[0]]
-        up, down = (_moved(design, keys, sign * half, names) for sign in (1.0, -1.0))
+        step = min(half, NEAR * max(abs(get(design, keys[0])), 1.0)) if near else half
+        up, down = (_moved(design, keys, sign * step, names) for sign in (1.0, -1.0))
         for name in names:
-            parts[name][keys[0]] = _part(up[name], now[name], down[name])
+            part = _part(up[name], now[name], down[name])
+            parts[name][keys[0]] = None if part is None else part * (half / step)
     return dict(parts)
 
 

@@ -87,10 +87,9 @@ def of_the_wheel(found: OldWheelAnswer, said: Said) -> Iterator[str]:
     design, (band,) = found.answer.design, found.answer.bands
     yield f"Ratio: {ratios(found)}."
     if found.measured.fits:
-        shaft = design.shafts[1]
-        off = design.uncertainties.get(f"shaft:{shaft.name}.at.x")
+        apart, off = found.apart_mm
         sure = "" if off is None else f" ± {said(off)}"
-        yield f"By the band that fits, axle and spindle are {said(shaft.at_mm[0])}{sure} apart."
+        yield f"By the band that fits, axle and spindle are {said(apart)}{sure} apart."
     if found.if_round is not None:
         yield if_round(found.if_round, band.joint == CLOSED_RING, said)
     if lay := laying(design):

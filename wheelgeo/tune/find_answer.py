@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import field, replace
 from typing import Any
 
@@ -16,6 +16,7 @@ from wheelgeo.drive.train import solve_drive
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import find_input, is_input
 from wheelgeo.numbers.results import find_result, is_result
+from wheelgeo.numbers.tied import settled_halves
 from wheelgeo.numbers.typed import read_number
 from wheelgeo.numbers.uncertain import parts_of
 from wheelgeo.numbers.uncertain import together as together_in_squares
@@ -100,7 +101,8 @@ def find_answer(
         parameter = find_input(design, known)
         number, half = _number(value, parameter.quantity, design, known)
         found = given(design, known, number, unknown)
-        return _answer(design, found, _of_result(found, half), as_wheel, True)
+        sure = _of_result(found, settled_halves(design), half)
+        return _answer(design, found, sure, as_wheel, True)
     number, half = _number(value, find_result(design, known).quantity, design, known)
     found = find(design, unknown, known, number, together)
     return _answer(design, found, _of_value(design, found, half, together), as_wheel, False)
@@ -118,10 +120,12 @@ def _number(
     return read_number(value, quantity, design.unit, name), None
 
 
-def _of_result(found: Found, half: float | None) -> float | None:
+def _of_result(
+    found: Found, halves: Mapping[str, float], half: float | None
+) -> float | None:
     """Return the half width of a result, the given number as unsure as it was told."""
     design, key = found.design, found.unknown.full_key
-    known = {k: h for k, h in design.uncertainties.items() if k != key}
+    known = {k: h for k, h in halves.items() if k != key}
     if half is not None:
         known[key] = half
     if not known:
@@ -142,7 +146,7 @@ def _of_value(
     if not design.uncertainties and half is None:
         return None
     own = {find_input(design, key).full_key for key in (found.unknown.key, *together)}
-    unsure = with_usual_stretch(found.design)
+    unsure = with_usual_stretch(replace(found.design, uncertainties=settled_halves(design)))
     others = {k: h for k, h in unsure.uncertainties.items() if k not in own}
     if not others and half is None:
         return None

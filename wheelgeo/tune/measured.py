@@ -19,11 +19,12 @@ from wheelgeo.check.band_uncertainty import (
     assumed_stretch_mm,
     with_usual_stretch,
 )
-from wheelgeo.design.model import Design
+from wheelgeo.design.model import Design, Measurement
 from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
-from wheelgeo.numbers.inputs import find_input, get
+from wheelgeo.numbers.inputs import find_input, get, put
 from wheelgeo.numbers.results import Result, find_result
+from wheelgeo.numbers.tied import readings_of, written_reading
 from wheelgeo.tune.adjust import (
     COVERAGE_FACTOR,
     Adjusted,
@@ -43,6 +44,7 @@ from wheelgeo.tune.measurements import (
     notes_on,
     put_together,
     results_before,
+    untold,
     values_before,
 )
 from wheelgeo.tune.posterior import simulated_values
@@ -124,7 +126,7 @@ class MeasureAnswer:
         results: ratio and lengths of the wheel after, each with its interval.
         notes: what was written twice, and what is too unsure to tell anything.
         suspicions: what may be wrong, in the order found.
-        wheel: the wheel with the values after.
+        wheel: the wheel with the values after, and what was measured as they have it.
     """
 
     values: tuple[MeasuredValue, ...]
@@ -239,9 +241,7 @@ def _answer(
         results.append(
             MeasuredResult(o.name, result.unit, o.before, o.after, o.residual, o.normalised)
         )
-    after = wheel.put(_to_put(design, values))
-    # What was measured is in the values now; kept beside them it would count twice.
-    after = after.with_design(replace(after.design, measured=()))
+    after = wheel.with_design(_after(design, values, results, bool(rough)))
     solved = after.solve()
     halves = 0.5 * (ends[:, 1] - ends[:, 0])
     for i, b in enumerate(solved.bands):
@@ -265,7 +265,7 @@ def _answer(
             for r, m, (a, b) in zip(wanted, made, ends, strict=True)
         ),
         notes=tuple(notes_on(design, named)),
-        spare=done.spare,
+        spare=max(done.spare - len(untold(design)), 0),
         simulated=rough,
         helps=tuple(_helps(done, wanted, slopes)),
         suspicions=wrong,
@@ -286,22 +286,31 @@ def _half(low: float | None, high: float | None) -> float | None:
     return None if low is None or high is None else float(0.5 * (high - low))
 
 
-def _to_put(design: Design, values: Sequence[MeasuredValue]) -> dict[str, str]:
-    """Return the values after as they are put into the file, with what moves with each."""
-    found = {}
+def _after(
+    design: Design,
+    values: Sequence[MeasuredValue],
+    results: Sequence[MeasuredResult],
+    rough: bool,
+) -> Design:
+    """Return the wheel with the values after.
+
+    Each value and each result keeps the uncertainty that it was read with, so that adjusting them
+    anew finds the same values, as sure and tied to one another as they are now. Where straight
+    lines are too rough for that the values take their simulated uncertainties, and the results,
+    which would count twice beside these, go.
+    """
+    changes = {}
     for group, value in zip(known_groups(design), values, strict=True):
         for key in group:
-            moved = replace(value, after=value.after + get(design, key) - get(design, group[0]))
-            if key not in design.uncertainties:
-                moved = replace(moved, uncertainty=None)
-            found[key] = _as_text(moved)
-    return found
-
-
-def _as_text(value: MeasuredValue) -> str:
-    if value.uncertainty is None:
-        return f"{value.after:.9g} {value.unit}".rstrip()
-    return f"{value.after:.9g} +- {value.uncertainty:.4g} {value.unit}".rstrip()
+            now = value.after + get(design, key) - get(design, group[0])
+            half = value.uncertainty if rough else design.uncertainties[group[0]]
+            sure = "" if half is None or key not in design.uncertainties else f" +- {half:.5g}"
+            changes[key] = f"{now:.9g}{sure} {value.unit}".rstrip()
+    kept = () if rough else tuple(
+        Measurement(one.what, written_reading(after.after, r.half, r.result.quantity, design.unit))
+        for one, r, after in zip(design.measured, readings_of(design), results, strict=True)
+    )  # fmt: skip
+    return replace(put(design, changes), measured=kept)
 
 
 def _wanted(design: Design) -> list[Result]:

@@ -10,13 +10,12 @@ from wheelgeo.check.band_uncertainty import with_usual_stretch
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import must_exist
 from wheelgeo.drive.train import solve_drive
-from wheelgeo.errors import SearchError, WheelError
-from wheelgeo.numbers.inputs import changer, find_input, get, is_input
-from wheelgeo.numbers.results import Result, find_result, is_result, number_of
+from wheelgeo.errors import WheelError
+from wheelgeo.numbers.inputs import changer, find_input, get
+from wheelgeo.numbers.results import Result, number_of
+from wheelgeo.numbers.tied import readings_of
 from wheelgeo.numbers.uncertain import measured_as_one
 from wheelgeo.tune.adjust import COVERAGE_FACTOR, Floats1, ResultBefore, ValueBefore
-from wheelgeo.units import LENGTH_MM, parse_measured
-from wheelgeo.units.number_kinds import NUMBER
 
 
 def known_groups(design: Design) -> list[tuple[str, ...]]:
@@ -74,32 +73,10 @@ def models_of(design: Design) -> Models:
 
 def results_before(design: Design) -> list[tuple[Result, ResultBefore]]:
     """Return the measured results; one that was measured twice is numbered."""
-    found: list[tuple[Result, ResultBefore]] = []
-    for one in design.measured:
-        if is_input(design, one.what) and not is_result(design, one.what):
-            raise SearchError(
-                f'"{one.what}" is a number of the file: write there how sure it is, as in '
-                '"21 1/2 +- 1/8 in"; [[measured]] is for results (wheelgeo find --list)'
-            )
-        try:
-            result = find_result(design, one.what)
-        except SearchError as error:
-            said = str(error).removeprefix("a search cannot aim at ")
-            raise SearchError(f"[[measured]]: there is no result {said}") from error
-        bare = design.unit if result.unit == "mm" else result.unit
-        value, half = parse_measured(one.is_, result.quantity or NUMBER, bare)
-        if half is None:
-            raise SearchError(
-                f'"{one.what}" was measured without saying how well: '
-                'write it as "76 1/2 +- 1/4 in"'
-            )
-        if (result.quantity is LENGTH_MM or result.key == "ratio") and value <= 0.0:
-            what = "a ratio" if result.key == "ratio" else "a length"
-            raise SearchError(f'"{one.what}" was measured as {one.is_}: {what} is more than 0')
-        before = sum(r.key == result.key for r, _ in found)
-        name = f"{result.key} ({before + 1})" if before else result.key
-        found.append((result, ResultBefore(name, value, half / COVERAGE_FACTOR)))
-    return found
+    return [
+        (r.result, ResultBefore(r.name, r.value, r.half / COVERAGE_FACTOR))
+        for r in readings_of(design)
+    ]
 
 
 def bands_of_unknown_stretch(design: Design, results: list[Result]) -> list[str]:
@@ -132,8 +109,21 @@ def notes_on(design: Design, named: list[tuple[Result, ResultBefore]]) -> Iterat
         seen.setdefault(same, before.name)
         if COVERAGE_FACTOR * before.standard_uncertainty >= abs(before.value):
             yield f"{before.name} is as unsure as it is large: it tells next to nothing"
-    for key, half in design.uncertainties.items():
+    for name in untold(design):
+        yield (
+            f"{name} is as unsure as it is large: it tells next to nothing, and counts as not "
+            "measured"
+        )
+
+
+def untold(design: Design) -> list[str]:
+    """Return what the file gives with an uncertainty as large as itself: as good as not measured.
+
+    A place may be anything; what has a size is measured better than that.
+    """
+    found = []
+    for key, *_ in known_groups(design):
         value = find_input(design, key)
-        # A place may be anything; what has a size is measured better than that.
-        if value.value and half >= abs(value.value):
-            yield f"{value.key} is as unsure as it is large: it tells next to nothing"
+        if value.value and design.uncertainties[key] >= abs(value.value) * (1.0 - 1e-6):
+            found.append(value.key)
+    return found

@@ -19,13 +19,15 @@ from wheelgeo.built.assumed import Assumption
 from wheelgeo.check.answer import Answer
 from wheelgeo.check.band_uncertainty import BandUncertainty, assumed_stretch_mm
 from wheelgeo.check.finding import Finding, advice
+from wheelgeo.design.joints import joint_of
 from wheelgeo.design.materials import PRACTICE
-from wheelgeo.design.model import Design
+from wheelgeo.design.model import Design, Measurement
 from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.results import result_of
+from wheelgeo.numbers.tied import written_reading
 from wheelgeo.numbers.uncertain import Parts, together
 from wheelgeo.tune.old_wheel_design import (
     BAND,
@@ -36,6 +38,7 @@ from wheelgeo.tune.old_wheel_design import (
 from wheelgeo.tune.old_wheel_grooves import OLD_VEE_DEG, Shape, Values, over_thread
 from wheelgeo.tune.old_wheel_reading import OldWheelReading, said
 from wheelgeo.tune.staying_on import StayingOn, staying_on
+from wheelgeo.units import LENGTH_MM
 
 _APART = "distance of the axes"
 _NAMES = ("ratio", f"{BAND}.length", f"{BAND}.cut_length", _APART)
@@ -91,6 +94,7 @@ class OldWheelAnswer:
         wheel: the wheel.
         staying_on: what an untrue rim does to the band over a turn; None where none was measured.
         measured: what was measured, as written.
+        apart_mm: distance of the two axes, and how sure that is at 95 %.
         if_round: what comes out if grooves are of another shape than was taken; None where their
             shape was told, or there are none.
     """
@@ -102,6 +106,7 @@ class OldWheelAnswer:
     wheel: Any = field(repr=False)
     staying_on: StayingOn | None
     measured: OldWheelMeasured = field(repr=False)
+    apart_mm: tuple[float, float | None]
     if_round: IfRound | None = None
 
     def to_json(self) -> dict[str, Any]:
@@ -151,7 +156,8 @@ def old_wheel(
         told = replace(told, findings=(nothing, *told.findings))
     return OldWheelAnswer(
         told, half.measuring_mm, half.stretch_mm, (*reading.assumed, *beside), wheel,
-        staying_on(design, values), measured, if_round,
+        staying_on(design, values), measured, (design.shafts[1].at_mm[0], halves_of[_APART]),
+        if_round,
     )  # fmt: skip
 
 
@@ -274,7 +280,8 @@ def _with_uncertainties(design: Design, reading: OldWheelReading, apart_mm: floa
     """Return the wheel with the half widths of what stands in its file.
 
     A file takes its numbers as measured apart; where one measurement stands in two of them (a rim
-    in a distance from its edge) its part is told a little too small or too large.
+    in a distance from its edge) its part is told a little too small or too large. A band that fits
+    stays what it is, a measured result: it ties the distance, which nobody measured, to the rest.
     """
     halves, values = reading.halves, reading.values
     found: dict[str, float] = {f"band:{BAND}.diameter": halves["cord"]}
@@ -297,7 +304,20 @@ def _with_uncertainties(design: Design, reading: OldWheelReading, apart_mm: floa
             found[f"pulley:{pulley}.rim"] = half
             if depth in halves:
                 found[f"pulley:{pulley}.depth"] = halves[depth]
-    for shaft in {s.name for s in design.shafts} - {"axle"}:
+    fits = _as_measured(reading) if "fits" in values else ()
+    for shaft in (s for s in design.shafts if s.name != "axle"):
         if apart_mm is not None:
-            found[f"shaft:{shaft}.at.x"] = apart_mm
-    return replace(design, uncertainties=found)
+            found[f"shaft:{shaft.name}.at.x"] = math.ceil(shaft.at_mm[0]) if fits else apart_mm
+    rounded = {key: float(f"{half:.5g}") for key, half in found.items()}
+    return replace(design, uncertainties=rounded, measured=fits)
+
+
+def _as_measured(reading: Reading) -> tuple[Measurement, ...]:
+    """Return the band that fits as a file has it: a loop is without its joint, a cord with it."""
+    kind, value, half = reading.kind, reading.values["fits"], reading.halves["fits"]
+    what = f"{BAND}.cut_length"
+    if not kind.fits_as_loop:
+        what = f"{BAND}.cut_with_joint"
+        value -= joint_of(kind.material, kind.joined).tails_mm
+        half = math.hypot(half, reading.halves.get("joint", 0.0))
+    return (Measurement(what, written_reading(value, half, LENGTH_MM, kind.unit)),)

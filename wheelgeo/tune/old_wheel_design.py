@@ -117,7 +117,7 @@ def old_wheel_design(values: Values, kind: OldWheelKind, title: str) -> Design:
         DesignError: no distance of the axes makes the band fit that is said to.
     """
     if "least" in values:  # an oval rim is reckoned as the round one between
-        values = {**values, "wheel": 0.5 * (values["wheel"] + values["least"])}
+        values = {**values, "wheel": round(0.5 * (values["wheel"] + values["least"]), 9)}
     cord, double = values["cord"], "double" in values
     wheel = groove_of(values, "wheel", "girth", "groove", kind.wheel_shape)
     whorl = groove_of(values, "whorl", "whorl_girth", "whorl_groove", kind.whorl_shape)
@@ -230,6 +230,7 @@ def _where_it_fits(design: Design, path_mm: float) -> Design:
         says = "no distance was found that makes such a band fit this wheel and whorl"
         how = "measure the band, wheel and whorl again"
         raise DesignError((Fault("fits", says, how),), MEASURED)
+    apart = round(apart, 9)  # as a file has it
     placed = (s if i == 0 else replace(s, at_mm=(apart, 0.0, 0.0))
               for i, s in enumerate(design.shafts))  # fmt: skip
     return replace(design, shafts=tuple(placed))
