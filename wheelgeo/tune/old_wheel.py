@@ -312,7 +312,7 @@ def _with_uncertainties(design: Design, reading: OldWheelReading, apart_mm: floa
     return replace(design, uncertainties=rounded, measured=fits)
 
 
-def _as_measured(reading: Reading) -> tuple[Measurement, ...]:
+def _as_measured(reading: OldWheelReading) -> tuple[Measurement, ...]:
     """Return the band that fits as a file has it: a loop is without its joint, a cord with it."""
     kind, value, half = reading.kind, reading.values["fits"], reading.halves["fits"]
     what = f"{BAND}.cut_length"
