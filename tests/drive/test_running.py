@@ -9,7 +9,8 @@ from scipy.special import ellipe
 from wheelgeo.built.as_built import build
 from wheelgeo.built.inertia import cylinder
 from wheelgeo.design.model import Bearing, Cop, Lightening, Section, Washer
-from wheelgeo.drive.beam import Beam, Disc, Stretch, Support, critical_speeds_rad_s
+from wheelgeo.drive.beam import Beam, Disc, Stretch, Support
+from wheelgeo.drive.beam_speeds import critical_speeds_rad_s
 from wheelgeo.drive.running import load_wheel, part_balances, part_rims, run_wheel
 from wheelgeo.drive.whirl import (
     ELEMENTS,

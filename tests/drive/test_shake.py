@@ -8,7 +8,8 @@ import pytest
 
 from wheelgeo.check.report import mechanics_findings, put_under_check
 from wheelgeo.design.reader import read_design
-from wheelgeo.drive.beam import Beam, Disc, Eccentric, Stretch, Support, turned_shape_m
+from wheelgeo.drive.beam import Beam, Disc, Eccentric, Stretch, Support
+from wheelgeo.drive.beam_speeds import turned_shapes_m
 from wheelgeo.drive.running import load_wheel, whirl_of
 from wheelgeo.drive.shake import cop_shake
 
@@ -23,7 +24,7 @@ def test_a_rod_off_centre_all_along_is_bent_as_in_closed_form(share):
     omega = share * (math.pi / length) ** 2 * math.sqrt(ei / mu)
     firm = 1e9
     beam = Beam((Stretch(0.0, length, ei, mu),), (Support(0.0, firm), Support(length, firm)))
-    shape = turned_shape_m(beam, omega, Eccentric(0.0, length, mu * e), 60)
+    shape = turned_shapes_m([beam], omega, [Eccentric(0.0, length, mu * e)], 60)[0]
     b = (mu * omega**2 / ei) ** 0.25
     for x, y in shape.items():
         s, half = b * (x - length / 2), b * length / 2
@@ -43,7 +44,7 @@ def test_a_disc_between_bearings_at_three_quarters_of_its_critical_speed():
     rod, patch = Stretch(0.0, 0.2, ei, 0.0), Stretch(0.1 - near, 0.1 + near, 0.0, 0.0)
     beam = Beam((rod, patch), long_bearings, (Disc(0.1, 50.0),))
     uneven = Eccentric(0.1 - near, 0.1 + near, 50.0 * 0.25e-3 / (2 * near))
-    shape = turned_shape_m(beam, 0.75 * 8.64 * 2 * math.pi, uneven, 40)
+    shape = turned_shapes_m([beam], 0.75 * 8.64 * 2 * math.pi, [uneven], 40)[0]
     assert 1e3 * shape[min(shape, key=lambda x: abs(x - 0.1))] == pytest.approx(0.32, abs=0.005)
 
 

@@ -4,14 +4,8 @@ import math
 
 import pytest
 
-from wheelgeo.drive.beam import (
-    Beam,
-    Disc,
-    Stretch,
-    Support,
-    critical_speeds_rad_s,
-    natural_frequencies_rad_s,
-)
+from wheelgeo.drive.beam import Beam, Disc, Stretch, Support
+from wheelgeo.drive.beam_speeds import critical_speeds_rad_s, natural_frequencies_rad_s
 
 STEEL_E, STEEL_RHO = 200e9, 7850.0
 CLAMP = Support(0.0, tilts=False)

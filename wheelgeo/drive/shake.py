@@ -8,7 +8,8 @@ it: what each bearing carries and how far the tip goes round follow from the ben
 from __future__ import annotations
 
 from wheelgeo.drive.balance import unbalance_force_n
-from wheelgeo.drive.beam import Eccentric, turned_shape_m
+from wheelgeo.drive.beam import Eccentric
+from wheelgeo.drive.beam_speeds import turned_shapes_m
 from wheelgeo.drive.train import Solution
 from wheelgeo.drive.whirl import ELEMENTS, RPM, Whirl, spindle_beam
 from wheelgeo.immutable import dataclass
@@ -62,10 +63,12 @@ def cop_shake(solution: Solution, whirl: Whirl) -> CopShake | None:
     start, stop = (cop.from_mm - low) / 1e3, (cop.to_mm - low) / 1e3
     forces = dict.fromkeys((b.at_mm for b in spindle.bearings), 0.0)
     tip = 0.0
-    for share in SHARES:
-        beam = spindle_beam(spindle, share, factor=whirl.tap.factor)
-        uneven = Eccentric(start, stop, share * mass / 1e3 * off / 1e3 / (stop - start))
-        shape = turned_shape_m(beam, speed / RPM, uneven, ELEMENTS)
+    beams = [spindle_beam(spindle, share, factor=whirl.tap.factor) for share in SHARES]
+    uneven = [
+        Eccentric(start, stop, share * mass / 1e3 * off / 1e3 / (stop - start)) for share in SHARES
+    ]
+    shapes = turned_shapes_m(beams, speed / RPM, uneven, ELEMENTS)
+    for beam, shape in zip(beams, shapes, strict=True):
         tip = max(tip, 1e3 * abs(shape[max(shape)]))
         for bearing, support in zip(spindle.bearings, beam.supports, strict=True):
             bent = shape[min(shape, key=lambda x: abs(x - support.at_m))]

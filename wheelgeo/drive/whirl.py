@@ -13,14 +13,8 @@ from wheelgeo.built.inertia import Inertia
 from wheelgeo.built.shaft import BuiltBearing
 from wheelgeo.built.spindle import BuiltSpindle
 from wheelgeo.design.model import Section
-from wheelgeo.drive.beam import (
-    Beam,
-    Disc,
-    Stretch,
-    Support,
-    critical_speeds_rad_s,
-    natural_frequencies_rad_s,
-)
+from wheelgeo.drive.beam import Beam, Disc, Stretch, Support
+from wheelgeo.drive.beam_speeds import lowest_speeds_rad_s, natural_frequencies_rad_s
 from wheelgeo.immutable import dataclass
 
 COP_STEPS = 9
@@ -129,9 +123,12 @@ def spindle_whirl(spindle: BuiltSpindle, speed_rpm: float | None) -> Whirl:
         return Whirl(spindle, working, (), None, trouble)
     tap = tap_of(spindle)
     shares = [i / (COP_STEPS - 1) for i in range(COP_STEPS)]
-    beams = [spindle_beam(spindle, share, factor=tap.factor) for share in shares]
-    points = tuple(_point(spindle, b, s) for b, s in zip(beams, shares, strict=True))
-    natural = (_natural_hz(beams[0]), _natural_hz(beams[-1]))
+    beams = tuple(spindle_beam(spindle, share, factor=tap.factor) for share in shares)
+    *whirls, empty, full = lowest_speeds_rad_s(
+        (*beams, beams[0], beams[-1]), (True,) * len(beams) + (False, False), CRITICALS, ELEMENTS
+    )
+    points = tuple(_point(spindle, w, s) for w, s in zip(whirls, shares, strict=True))
+    natural = (empty[0] / (2.0 * math.pi), full[0] / (2.0 * math.pi))
     return Whirl(spindle, working, points, natural, "", tap)
 
 
@@ -168,19 +165,16 @@ def tap_of(spindle: BuiltSpindle, end: Literal["value", "low", "high"] = "value"
 
 
 def _sounds_hz(spindle: BuiltSpindle, log_factor: float) -> float:
-    return _natural_hz(spindle_beam(spindle, 0.0, factor=math.exp(log_factor)))
+    beam = spindle_beam(spindle, 0.0, factor=math.exp(log_factor))
+    return natural_frequencies_rad_s(beam, 1, ELEMENTS)[0] / (2.0 * math.pi)
 
 
 _TAP_SETTLED = 1e-3
 """How near the logarithm of the factor is found; of the frequency it is less than half of that."""
 
 
-def _natural_hz(beam: Beam) -> float:
-    return natural_frequencies_rad_s(beam, 1, ELEMENTS)[0] / (2.0 * math.pi)
-
-
-def _point(spindle: BuiltSpindle, beam: Beam, share: float) -> CopPoint:
-    critical = tuple(w * RPM for w in critical_speeds_rad_s(beam, CRITICALS, ELEMENTS))
+def _point(spindle: BuiltSpindle, speeds: tuple[float, ...], share: float) -> CopPoint:
+    critical = tuple(w * RPM for w in speeds)
     mass, diameter = share * spindle.cop.value.mass_g, spindle.cop_diameter_mm(share)
     return CopPoint(share, mass, diameter, critical)
 
@@ -199,9 +193,9 @@ def first_criticals_rpm(
     tap = tap_of(spindle, end)
     heard = spindle.design.spindle.natural_frequency_hz is not None and not tap.trouble
     within = "value" if heard else end
-    beams = (spindle_beam(spindle, share, within, tap.factor) for share in (0.0, 1.0))
-    empty, full = (critical_speeds_rad_s(beam, 1, ELEMENTS)[0] * RPM for beam in beams)
-    return empty, full
+    beams = tuple(spindle_beam(spindle, share, within, tap.factor) for share in (0.0, 1.0))
+    empty, full = lowest_speeds_rad_s(beams, (True, True), 1, ELEMENTS)
+    return empty[0] * RPM, full[0] * RPM
 
 
 def spindle_beam(

@@ -1,0 +1,220 @@
+"""Natural frequencies, critical speeds and bent shapes of a beam, or of several at once.
+
+Glossary: a *natural frequency* is that of the rod at rest, struck; a *critical speed* is one at
+which the rod, turning, is bent by its own unbalance and whirls round with itself (synchronous
+forward whirl). A disc that is tilted by the bending resists by its spin: in forward whirl it acts
+as a rotary inertia of diametral less polar moment, which is negative for a thin disc and lifts the
+critical speed.
+
+SI units: m, kg, N. Sources as in :mod:`wheelgeo.drive.beam`.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+
+from wheelgeo.drive.beam import (
+    GRID,
+    Beam,
+    Eccentric,
+    free_to_move,
+    mass_matrices,
+    nodes_m,
+    stiffness_matrix,
+)
+from wheelgeo.immutable import dataclass
+
+if TYPE_CHECKING:
+    from wheelgeo.drive.beam import Matrix
+
+
+@dataclass(frozen=True)
+class _Alike:
+    """Beams that differ in mass alone, as a spindle's do while its cop grows.
+
+    Attributes:
+        numbers: which they are of those that were asked for.
+        nodes: their nodes, m.
+        free: the indices of what may move of these.
+        stiffness: the matrix of that, which they share.
+        masses: theirs, shape (beams, free, free).
+    """
+
+    numbers: tuple[int, ...]
+    nodes: tuple[float, ...]
+    free: list[int]
+    stiffness: Matrix
+    masses: Matrix
+
+
+def _alike(
+    beams: Sequence[Beam], elements: int, whirling: Sequence[bool]
+) -> Iterator[_Alike]:
+    """Yield the beams in groups: what they share is worked out once, the rest in one go."""
+    groups: dict[Any, list[int]] = {}
+    for i, beam in enumerate(beams):
+        bends = tuple((s.from_m, s.to_m, s.stiffness_n_m2) for s in beam.stretches)
+        places = tuple(d.at_m for d in beam.discs)
+        loose = () if _held(beam) else (i,)  # it is shifted by its own mass
+        groups.setdefault((bends, beam.supports, places, loose), []).append(i)
+    for numbers in groups.values():
+        members = [beams[i] for i in numbers]
+        nodes = nodes_m(members[0], elements)
+        free = free_to_move(members[0], nodes)
+        stiffness = stiffness_matrix(members[0], nodes)[free][:, free]
+        masses = mass_matrices(members, nodes, [whirling[i] for i in numbers])
+        yield _Alike(tuple(numbers), nodes, free, stiffness, masses[:, free][:, :, free])
+
+
+def _held(beam: Beam) -> bool:
+    """Tell whether the supports leave a beam no way to move without bending."""
+    firm = [s for s in beam.supports if s.stiffness_n_m is None or s.stiffness_n_m > 0.0]
+    places = [s.at_m for s in firm]
+    apart = bool(places) and max(places) - min(places) > GRID
+    return apart or (bool(firm) and any(not s.tilts for s in beam.supports))
+
+
+def natural_frequencies_rad_s(beam: Beam, count: int = 3, elements: int = 40) -> tuple[float, ...]:
+    """Return the lowest natural frequencies, rad/s; 0 for each way in which the beam is loose.
+
+    Args:
+        beam: the beam.
+        count: how many.
+        elements: at least so many elements.
+    """
+    return lowest_speeds_rad_s((beam,), (False,), count, elements)[0]
+
+
+def critical_speeds_rad_s(beam: Beam, count: int = 3, elements: int = 40) -> tuple[float, ...]:
+    """Return the lowest critical speeds, rad/s, in synchronous forward whirl.
+
+    Args:
+        beam: the beam; its supports must hold it.
+        count: at most how many; there are fewer where discs resist all further whirl.
+        elements: at least so many elements.
+
+    Returns:
+        The speeds, ascending.
+
+    Raises:
+        ValueError: the supports leave the beam loose.
+    """
+    return lowest_speeds_rad_s((beam,), (True,), count, elements)[0]
+
+
+@lru_cache(maxsize=256)
+def lowest_speeds_rad_s(
+    beams: tuple[Beam, ...], whirling: tuple[bool, ...], count: int, elements: int
+) -> tuple[tuple[float, ...], ...]:
+    """Return the critical speeds or the natural frequencies of several beams, rad/s, ascending.
+
+    Remembered: a wheel that is changed often keeps its spindle.
+
+    Args:
+        beams: the beams.
+        whirling: of each, whether its critical speeds are asked for; else how it shakes at rest.
+        count: how many of each, at most.
+        elements: at least so many elements of each.
+
+    Raises:
+        ValueError: the supports leave a beam loose whose critical speeds are asked for.
+    """
+    import numpy as np
+
+    if any(whirls and not _held(beam) for beam, whirls in zip(beams, whirling, strict=True)):
+        raise ValueError("the supports leave the beam loose")
+    speeds: list[tuple[float, ...]] = [()] * len(beams)
+    for alike in _alike(beams, elements, whirling):
+        stiffness, mass = alike.stiffness, alike.masses[0]
+        # Turned over, the lowest frequencies become the largest eigenvalues, which are exact to
+        # rounding; a loose beam is shifted first, since its stiffness cannot be inverted.
+        shift = 0.0
+        if not _held(beams[alike.numbers[0]]):
+            shift = float(np.trace(stiffness) / np.trace(mass)) * 1e-8
+            stiffness = stiffness + shift * mass
+        for i, values in zip(alike.numbers, _largest(alike.masses, stiffness, count), strict=True):
+            squares = 1.0 / values[values > 0.0] - shift
+            loose = squares < 1e-4 * shift
+            speeds[i] = tuple(np.sqrt(np.where(loose, 0.0, squares)).tolist())
+    return tuple(speeds)
+
+
+def turned_shapes_m(
+    beams: Sequence[Beam], speed_rad_s: float, off_centre: Sequence[Eccentric], elements: int = 40
+) -> tuple[dict[float, float], ...]:
+    """Return how far turning beams are bent by an unbalance, m, at each node, by its place, m.
+
+    Undamped, as it whirls round with itself: (K - omega^2 M) x = omega^2 U. Above a critical speed
+    the sign turns over, and the mass seeks to turn about its own centre.
+
+    Args:
+        beams: the beams; their supports must hold them.
+        speed_rad_s: how fast they turn; at a critical speed there is no answer.
+        off_centre: the unbalance of each.
+        elements: at least so many elements.
+    """
+    import numpy as np
+
+    shapes: list[dict[float, float]] = [{}] * len(beams)
+    for alike in _alike(beams, elements, [True] * len(beams)):
+        loads = np.array([_line_load(off_centre[i], alike.nodes) for i in alike.numbers])
+        bent = np.linalg.solve(
+            alike.stiffness - speed_rad_s**2 * alike.masses,
+            speed_rad_s**2 * loads[:, alike.free, None],
+        )
+        for i, found in zip(alike.numbers, bent[..., 0], strict=True):
+            whole = np.zeros(2 * len(alike.nodes))
+            whole[alike.free] = found
+            shapes[i] = dict(zip(alike.nodes, whole[::2].tolist(), strict=True))
+    return tuple(shapes)
+
+
+def _line_load(off_centre: Eccentric, nodes: tuple[float, ...]) -> list[float]:
+    """Return the nodal forces and moments of an even line load that do the same work."""
+    load = [0.0] * (2 * len(nodes))
+    for i, (a, b) in enumerate(itertools.pairwise(nodes)):
+        if off_centre.from_m < 0.5 * (a + b) < off_centre.to_m:
+            half, arm = 0.5 * (b - a), (b - a) ** 2 / 12.0
+            for k, share in enumerate((half, arm, half, -arm)):
+                load[2 * i + k] += off_centre.unbalance_kg_m_m * share
+    return load
+
+
+def _largest(masses: Matrix, stiffness: Matrix, count: int) -> Matrix:
+    """Return the largest eigenvalues of each mass against a stiffness, the largest first.
+
+    By Cholesky's factor of the stiffness, as LAPACK reduces the generalised symmetric problem
+    (xSYGST); numpy is at hand, while scipy takes longer to load than all else takes to compute.
+
+    Args:
+        masses: the mass matrices, shape (beams, n, n).
+        stiffness: their stiffness matrix, shape (n, n).
+        count: how many of each.
+    """
+    import numpy as np
+
+    beams, n = masses.shape[:2]
+    factor = np.asarray(np.linalg.cholesky(stiffness), np.float64)
+    # All beams side by side, n rows and a column of every beam's every column.
+    half = _substituted(factor, masses.transpose(1, 0, 2).reshape(n, -1)).reshape(n, beams, n)
+    whole = _substituted(factor, half.transpose(2, 1, 0).reshape(n, -1)).reshape(n, beams, n)
+    whole = whole.transpose(1, 0, 2)
+    values = np.asarray(np.linalg.eigvalsh(0.5 * (whole + whole.transpose(0, 2, 1))), np.float64)
+    return values[:, ::-1][:, :count]
+
+
+_BAND = 3
+"""Off its diagonal a beam's matrix has entries in so many columns: an element joins two nodes."""
+
+
+def _substituted(lower: Matrix, right: Matrix) -> Matrix:
+    """Solve a lower triangular system by rows: far more exact than a general solver would."""
+    found = right.copy()
+    for row, values in enumerate(lower):
+        first, here = max(row - _BAND, 0), found[row]
+        here -= values[first:row] @ found[first:row]
+        here /= values[row]
+    return found
