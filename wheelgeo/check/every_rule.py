@@ -67,6 +67,7 @@ BUILT_RULES: tuple[Rule, ...] = (
     Rule("Are its posts joined by a table?", rules_stand.posts_joined),
     Rule("Does the stand stand firm?", rules_stand.stands_firm),
     Rule("Does hand or foot pull it over?", rules_stand.pulled_over),
+    Rule("Does the hand tip its case over?", rules_stand.case_tipped, notes_only=True),
 )
 """The rules on the wheel as it stands, with everything that holds and surrounds it; for a check."""
 

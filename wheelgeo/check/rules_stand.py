@@ -1,4 +1,4 @@
-"""Rules on the stand of a wheel without a case: whether it stays upright, at rest and in use."""
+"""Rules on what a wheel stands on, a stand or its case: whether it stays upright, also in use."""
 
 from __future__ import annotations
 
@@ -8,15 +8,21 @@ from dataclasses import replace
 
 from wheelgeo.built.stand import no_stand
 from wheelgeo.built.table import LEAST_TABLE_MM, STEP_MM, TABLE_MM
-from wheelgeo.check.adjustments import Adjustment
+from wheelgeo.check.adjustments import Adjustment, larger_case
 from wheelgeo.check.edits import Edit, edit
-from wheelgeo.check.finding import Finding, plain
+from wheelgeo.check.finding import Finding, Remedy, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS, PRACTICE
 from wheelgeo.design.model import Design, Stand
-from wheelgeo.drive.standing import Standing, pushes, standing
+from wheelgeo.drive.standing import Standing, in_case, pushes, standing
 from wheelgeo.geometry.vectors import along
+
+_WIDER_MM = 60.0
+"""So much wider on every side a case may be made so that it need not be held."""
+_HOLD = (
+    "stand it on a table and hold it there by two cramps over walls that no band or hand comes near"
+)
 
 
 def posts_joined(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -85,6 +91,36 @@ def pulled_over(wheel: WheelUnderCheck) -> Iterator[Finding]:
         f"weight holds against it {plain(factor)} times ({_weighs(found)})",
         LIMITS["tipping_factor"].source,
         mend(wheel, pulled_over, [_longer(wheel.design, found, side)], "give it longer feet"),
+    )  # fmt: skip
+
+
+def case_tipped(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Tell of a case that the hand at its crank tips over where nothing holds it."""
+    case, limit = wheel.design.case, wheel.limit("tipping_factor")
+    if case is None or wheel.design.drive.by == "motor":
+        return
+    built = wheel.solution.built
+    found, at = in_case(built), pushes(built)
+    factor, side = min((found.factor(push) for push in at), default=(math.inf, ""))
+    if factor >= limit:
+        return
+    each = [found.lacking_mm(push, limit) for push in at]
+    more = [STEP_MM * math.ceil(max(both) / STEP_MM) for both in zip(*each, strict=True)]
+    grown = larger_case(wheel.design, case, (more[0], more[1], 0.0), (more[0], more[1], 0.0))
+    look = mend(wheel, case_tipped, [grown] if max(more) <= _WIDER_MM else [], _HOLD)
+
+    def held(finding: Finding) -> Remedy:
+        """Name a wider case only where that is all that must be changed: a cramp does it too."""
+        remedy = look(finding)
+        if not remedy.edits or not remedy.sound:
+            return Remedy(_HOLD)
+        return replace(remedy, says=f"{_HOLD}; or {remedy.says}")
+
+    yield Finding(
+        "case-tips", "note", "case", round(factor, 3), limit, "",
+        f"started with {plain(wheel.limit('start_force_n'))} N at the knob it tips over to the "
+        f"{side} unless it is held: its weight, {plain(found.weight.mass_kg, 1)} kg, holds against "
+        f"that {plain(factor)} times", LIMITS["tipping_factor"].source, held,
     )  # fmt: skip
 
 

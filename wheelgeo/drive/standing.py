@@ -1,4 +1,4 @@
-"""Whether a wheel on its stand stays upright: its weight over the edges of what it stands on.
+"""Whether a wheel on its stand, or in its case, stays upright: its weight over what it stands on.
 
 Glossary: the *base* is the smallest convex area round all that touches the floor; the wheel can
 only tip over an *edge* of it. The weight keeps it upright with its moment about that edge (weight
@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
 from wheelgeo.built.as_built import Built
-from wheelgeo.built.bodies import bodies, crank_plane_mm, out_of_crank
+from wheelgeo.built.bodies import KNOB_LONG_MM, bodies, crank_plane_mm, out_of_crank
 from wheelgeo.built.body import BoardShape, BuiltBody
 from wheelgeo.built.held import CRANK_MM
 from wheelgeo.built.treadle import FOOTMAN_MM
@@ -42,15 +42,17 @@ class TippingPush:
 
 @dataclass(frozen=True)
 class Standing:
-    """A wheel on its stand.
+    """A wheel on its stand, or in its case on a table.
 
     Attributes:
         corners: of its base, counter-clockwise seen from above, mm.
         weight: of all that it carries.
+        ground_mm: height of what it stands on, z.
     """
 
     corners: tuple[Corner, ...]
     weight: Weight
+    ground_mm: float = 0.0
 
     def _edges(self) -> Iterator[tuple[Corner, Corner, float]]:
         """Yield a corner, the outward normal of the edge from it, and how far inside the centre is.
@@ -66,7 +68,7 @@ class Standing:
     @property
     def tilt(self) -> tuple[float, str]:
         """The least slope, degrees, on which it tips over, and to which side."""
-        height = self.weight.centre_mm[2]
+        height = self.weight.centre_mm[2] - self.ground_mm
         return min(
             (math.degrees(math.atan2(inside, height)), _side(out))
             for _, out, inside in self._edges()
@@ -86,14 +88,43 @@ class Standing:
         (px, py, pz), (fx, fy, fz) = push.at_mm, push.force_n
         for (x, y), out, inside in self._edges():
             beyond = (px - x) * out[0] + (py - y) * out[1]
-            tips = (fx * out[0] + fy * out[1]) * pz - fz * beyond
+            tips = (fx * out[0] + fy * out[1]) * (pz - self.ground_mm) - fz * beyond
             if tips > 0.0:
                 found = min(found, (newton * inside / tips, _side(out)))
         return found
 
+    def lacking_mm(self, push: TippingPush, wanted: float) -> tuple[float, float]:
+        """Return how much farther its base must reach along x and y so that a push is held.
+
+        Its weight is taken as it is: what is added to the base only helps.
+
+        Args:
+            push: the push.
+            wanted: the factor that is wanted, see ``factor``.
+        """
+        newton, lacking = self.weight.mass_kg * GRAVITY_M_S2, [0.0, 0.0]
+        (px, py, pz), (fx, fy, fz) = push.at_mm, push.force_n
+        for (x, y), out, inside in self._edges():
+            beyond = (px - x) * out[0] + (py - y) * out[1]
+            tips = (fx * out[0] + fy * out[1]) * (pz - self.ground_mm) - fz * beyond
+            axis = 0 if abs(out[0]) > abs(out[1]) else 1
+            lacking[axis] = max(lacking[axis], wanted * tips / newton - inside)
+        return lacking[0], lacking[1]
+
 
 def _side(out: Corner) -> str:
     return _SIDES[round(math.atan2(out[1], out[0]) / (0.5 * math.pi)) % 4]
+
+
+def in_case(built: Built) -> Standing:
+    """Return a wheel in its case, its lid open, on a table: it stands on the middles of its feet.
+
+    Args:
+        built: a wheel that has a case.
+    """
+    found = bodies(built)
+    feet = [b.shape.origin for b in found if b.kind == "foot"]
+    return Standing(_hull((x, y) for x, y, _ in feet), weight_of(built, found), feet[0][2])
 
 
 def standing(built: Built) -> Standing | None:
@@ -155,6 +186,8 @@ def pushes(built: Built) -> tuple[TippingPush, ...]:
     turns = [2.0 * math.pi * i / DIRECTIONS for i in range(DIRECTIONS)]
     ways = [add(scale(side, math.cos(t)), scale(up, math.sin(t))) for t in turns]
     if drive.by != "treadle":
+        if drive.by == "crank":  # at the middle of its knob
+            plane += out_of_crank(built) * 0.5 * (CRANK_MM + KNOB_LONG_MM)
         force, middle = built.limit("start_force_n"), along(axle.at_mm, axle.axis, plane)
         return tuple(
             TippingPush(along(middle, way, radius), scale(cross(axle.axis, way), sign * force))
