@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from wheelgeo.units import format_inches
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 def say_bands_to_have(wheel: Wheel, band: str | None, have: str, as_json: bool) -> None:
     """Print what each of the bands at hand does on a wheel."""
     from wheelgeo.errors import SearchError
-    from wheelgeo.shop.old_wheel_words import RINGS_KNOWN, joint_in, to_take
+    from wheelgeo.shop.old_wheel_words import RINGS_KNOWN, bored_size, joint_in, to_take
 
     def said(mm: float) -> str:
         return length(mm, unit)
@@ -38,8 +39,12 @@ def say_bands_to_have(wheel: Wheel, band: str | None, have: str, as_json: bool) 
     takes = f"cord to join, {length(made.joint_mm, unit)} of it in the joint{tied}"
     taken = {"cord": takes, "loop": "loop, once round", "ring": "ring", "reel": "off the reel"}
     for one in answer.bands:
+        what = taken[one.taken_as]
+        if one.taken_as == "ring" and one.slack_length_mm is not None:
+            inside = one.slack_length_mm / math.pi - one.section_mm
+            what = f"ring {bored_size((inside, one.section_mm), unit)}"
         rows.add_row(
-            one.name, taken[one.taken_as], _range(one, "stretch"), _range(one, "pull"),
+            one.name, what, _range(one, "stretch"), _range(one, "pull"),
             _tie(one, unit),
             "-" if one.room_left is None else f"{100 * one.room_left:.1f} %",
             _says(one, unit, joint),
@@ -75,15 +80,13 @@ def say_bands_to_have(wheel: Wheel, band: str | None, have: str, as_json: bool) 
 
 def _says(one: BandToHave, unit: str, joint: Joint) -> str:
     """Return the verdict, and what to cut; ``joint``: of the wheel's own cord."""
-    from wheelgeo.shop.old_wheel_words import tails
-
     says = one.says
     if one.cut_with_joint_mm is not None:
         says = f"cut {length(one.cut_with_joint_mm, unit)}, joint included: {says}"
     if one.cut_for_room_mm is not None:
         near = "" if one.at_from == one.at_to else " and tie it at the slide's near end"
-        more = "" if one.taken_as == "reel" else tails(
-            joint, one.cut_for_room_mm, lambda mm: length(mm, unit)
+        more = "" if one.taken_as == "reel" else joint.to_tie_by(
+            one.cut_for_room_mm, lambda mm: length(mm, unit)
         )
         says += f", or cut {length(one.cut_for_room_mm, unit)} now, joint included{more},{near}"
     return says.rstrip(",")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -108,6 +109,9 @@ def _print_results(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
         )
     rows.add_row("ratio", number(answer.ratio, 2), number(answer.ratio_uncertainty, 2))
     out.print(rows)
+    for band in answer.bands:
+        if text := band.to_tie_by(partial(length, unit=unit)):
+            out.labelled(f"  {band.name}: ", f"{band.joint}{text}.")
 
 
 def _print_verdict(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
@@ -153,7 +157,10 @@ def _print_verdict(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
     for result, value, part in answer.helps:
         if part < WORTH_TELLING:
             continue
-        without = " (without its joint)" if result.endswith(".cut_length") else ""
+        without = ""
+        if result.endswith(".cut_length"):
+            whole = result.removesuffix("length") + "with_joint"
+            without = f" (without its joint; {whole}, with it, is as sure)"
         out.print(
             f"For {result}{without}, measuring {value} once more helps most: "
             f"+- then {100.0 * (1.0 - part) ** 0.5:.0f} % of now."

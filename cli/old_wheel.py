@@ -179,7 +179,7 @@ def _print_lengths(out: Terminal, answer: OldWheelAnswer, said: Callable[[float]
     else:
         assert band.cut_with_joint_mm is not None
         kind = words.joint_in(told.design, band.name)
-        more = words.tails(kind, band.cut_with_joint_mm, said)
+        more = band.to_tie_by(said)
         out.print(f"Cut the cord {said(band.cut_with_joint_mm)} long{more}.", style="bold")
         takes = said(band.joint_mm) if band.joint_mm else "nothing"
         joint = f"and {takes} for the joint; "

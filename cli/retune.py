@@ -219,8 +219,11 @@ def _band(band: NewBandAnswer, unit: str) -> str:
     if cut_mm is None:
         return f"{band.name}: has no path"
     if band.remade:
-        cut = format_inches(cut_mm) if unit == "in" else f"{cut_mm:.1f} mm"
-        return f"{band.name}: new, {cut}"
+        cut, reel = (
+            format_inches(mm) if unit == "in" else f"{mm:.1f} mm"
+            for mm in (cut_mm, band.off_reel_mm or cut_mm)
+        )
+        return f"{band.name}: new, {cut}" + (f", {reel} off the reel" if reel != cut else "")
     now, was = band.pull_n, band.pull_was_n
     if now is None or not was or abs(now / was - 1.0) <= PULL_TOLD:
         return ""

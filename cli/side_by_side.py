@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -58,6 +59,11 @@ def _print_bands(out: Terminal, names: list[str], answers: list[Answer]) -> None
                 length(band.length_mm, unit), f"{100 * band.stretch:g} %",
             )  # fmt: skip
     out.print(rows)
+    for name, answer in zip(names, answers, strict=True):
+        unit = answer.design.unit
+        for band in answer.bands:
+            if text := band.to_tie_by(partial(length, unit=unit)):
+                out.labelled(f"  {name}, {band.name}: ", f"{band.joint}{text}.")
 
 
 def _against(values: list[float | None]) -> str:

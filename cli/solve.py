@@ -261,24 +261,8 @@ def print_bands(out: Terminal, bands: tuple[BandAnswer, ...], unit: str) -> None
             out.labelled(f"  {band.name}: ", text)
         if (text := thinning(band, unit)) is not None:
             out.labelled(f"  {band.name}: ", text)
-        if (text := tied_by(band, unit)) is not None:
-            out.labelled(f"  {band.name}: ", text)
-
-
-def tied_by(band: BandAnswer, unit: str) -> str | None:
-    """Say how much cord a joint is tied by, beyond the length to cut; None where it needs none."""
-    from wheelgeo.design.joints import joint_of
-
-    if band.solution is None or band.cut_with_joint_mm is None:
-        return None
-    cord = band.solution.design.band(band.name)
-    joint = joint_of(cord.material, cord.joined)
-    if not joint.spare_mm:
-        return None
-    return (
-        f"{joint.name}: {length(joint.spare_mm, unit)} more at each end to tie by, "
-        f"{length(band.cut_with_joint_mm + joint.tails_mm, unit)} off the reel"
-    )
+        if text := band.to_tie_by(lambda mm: length(mm, unit)):
+            out.labelled(f"  {band.name}: ", f"{band.joint}{text}.")
 
 
 def thinning(band: BandAnswer, unit: str) -> str | None:

@@ -201,8 +201,15 @@ def test_a_knotted_cord_is_one_length_everywhere(type_it, tmp_path):
     (band,) = document["bands"]
     reel = band["cut_with_joint_mm"] + 2 * 101.6  # a hand at each end
     shown = f"({reel:,.1f} mm)".replace(",", " ")
-    for said in (("bands", *knot), ("solve", file), ("bands", file)):
+    for said in (("bands", *knot), ("solve", file), ("bands", file), ("solve", file, file),
+                 ("measure", file)):  # fmt: skip
         assert f"{shown} off the reel" in " ".join(type_it(*said)[1].split())
+    options = json.loads(type_it("retune", file, "--ratio", "12", "--json")[1])["options"]
+    assert options
+    for new in options:
+        for one in new["bands"]:
+            assert one["off_reel_mm"] == pytest.approx(one["cut_with_joint_mm"] + 203.2)
+    assert band["off_reel_mm"] == pytest.approx(reel)
     have = json.loads(type_it("bands", *knot, "--have", f"{reel} mm", "--json")[1])
     (one,) = have["bands"]
     assert one["slack_length_mm"] == pytest.approx(band["cut_length_mm"])
@@ -218,6 +225,7 @@ def test_a_ring_is_taken_and_neither_cut_nor_tied(type_it):
         out = " ".join(type_it("bands", *ring, *more)[1].split())
         assert "ake a ring " in out
         assert "the nearest standard ring known here is -2" in out
+        assert re.search(r"[0-9.]+ x 0\.139 in \([0-9.]+ x 3\.53 mm\)", out)
         assert "cut " not in out.replace("cut ±", "")
     assert "from memory" in type_it("bands", *ring, "--have", "rings")[1]
 

@@ -7,6 +7,7 @@ import pytest
 
 import wheelgeo
 from wheelgeo.old_wheels import measurement_faults
+from wheelgeo.shop.old_wheel_words import not_used
 
 IN = 25.4
 WHEEL = {
@@ -385,6 +386,21 @@ def test_a_thread_in_the_point_of_a_vee_lies_deeper_than_the_cord():
     assert vee.answer.ratio == pytest.approx(callipers.answer.ratio, rel=1e-3)
     assert vee.if_round is None
     assert "angle of the vee" in {a.what for a in vee.assumed}
+
+
+def test_beside_a_girth_a_depth_tells_where_the_rim_is_and_nothing_else():
+    """The rim stands as much farther out all round as the thread lies below it."""
+    girths = {"girth": "1700 mm", "groove": "6 mm", "whorl_girth": "90 mm", "whorl_groove": "4 mm",
+              "groove_shape": "round", "cord": "3 mm cotton cord"}  # fmt: skip
+    rims = 1700 / math.pi + 12, 90 / math.pi + 8
+    found = wheelgeo.old_wheel(**girths, edge_to_edge="200 mm")
+    assert found.apart_mm[0] == pytest.approx(200 + sum(rims) / 2)
+    deep, plain = (wheelgeo.old_wheel(**girths | more, apart="500 mm").answer
+                   for more in ({}, {"groove": "", "whorl_groove": ""}))  # fmt: skip
+    assert deep.ratio == plain.ratio
+    assert len(list(not_used(found))) == 2
+    with pytest.raises(wheelgeo.DesignError, match="the groove's depth"):
+        wheelgeo.old_wheel(**girths | {"groove": ""}, edge_to_edge="200 mm")
 
 
 def test_what_vees_would_make_of_girths_is_told_where_nobody_looked():

@@ -6,6 +6,7 @@ that cannot be computed is None, and a finding says why.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar, Literal, Protocol, TypeVar
@@ -15,6 +16,7 @@ from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.built.assumed import Assumption
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import Report
+from wheelgeo.design.joints import Joint
 from wheelgeo.design.model import Design
 from wheelgeo.door import door
 from wheelgeo.drive.lay import BandLay, OtherLay, last_band, lays_of, other_lay
@@ -91,6 +93,7 @@ class BandAnswer:
         joint_strength: strength of that joint against plain cord, a fraction.
         growth: how much it grows in its first months and over the seasons, a fraction.
         cut_with_joint_mm: what to cut: ``cut_length_mm + joint_mm``.
+        off_reel_mm: the same with the ends that a knot is tied by, which are trimmed off after.
         length_uncertainty_mm: of the length, at 95 %; None where the file holds no uncertainty.
         cut_length_uncertainty_mm: of the cut length likewise: both following parts together.
         from_measuring_mm: the part of that which comes from what was measured.
@@ -104,7 +107,7 @@ class BandAnswer:
 
     json_keys: ClassVar[tuple[str, ...]] = (
         "name", "length_mm", "cut_length_mm", "stretch", "stretch_assumed", "joint_mm",
-        "joint_assumed", "joint", "joint_strength", "growth", "cut_with_joint_mm",
+        "joint_assumed", "joint", "joint_strength", "growth", "cut_with_joint_mm", "off_reel_mm",
         "length_uncertainty_mm", "cut_length_uncertainty_mm", "from_measuring_mm",
         "from_stretch_mm", "speed_m_s", "slide", "pulleys", "runs",
         "lies", "bought_diameter_mm",
@@ -135,6 +138,25 @@ class BandAnswer:
     solution: Solution | None = field(
         default=None, repr=False, compare=False, metadata=NOT_IN_JSON
     )
+
+    @property
+    def off_reel_mm(self) -> float | None:
+        """Length of cord to take off the reel for it."""
+        known = self.solution is not None and self.cut_with_joint_mm is not None
+        return self._joint_kind.tails_mm + (self.cut_with_joint_mm or 0.0) if known else None
+
+    def to_tie_by(self, said: Callable[[float], str]) -> str:
+        """Say what it is tied by beyond the length to cut; empty where that is nothing.
+
+        Args:
+            said: writes a length in mm.
+        """
+        return self._joint_kind.to_tie_by(self.cut_with_joint_mm, said)
+
+    @property
+    def _joint_kind(self) -> Joint:
+        assert self.solution is not None, "a band without a solution has no cord"
+        return self.solution.built.bands[self.name].joint_kind
 
     @cached_property
     def slide(self) -> SlideAnswer | None:

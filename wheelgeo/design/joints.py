@@ -6,6 +6,8 @@ hand to hand by more than what is told here.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.immutable import dataclass
 
@@ -40,6 +42,20 @@ class Joint:
     def tails_mm(self) -> float:
         """Cord that both ends need to be held by, mm: off the reel, beyond the length to cut."""
         return 2.0 * self.spare_mm
+
+    def to_tie_by(self, cut_mm: float | None, said: Callable[[float], str]) -> str:
+        """Say what is needed at the ends beyond a length to cut, mm; empty where that is nothing.
+
+        Args:
+            cut_mm: the length, joint included; None where there is none.
+            said: writes a length.
+        """
+        if cut_mm is None or not self.spare_mm:
+            return ""
+        return (
+            f", and {said(self.spare_mm)} more at each end to tie by: "
+            f"{said(cut_mm + self.tails_mm)} off the reel"
+        )
 
 
 CLOSED_RING = "closed ring"

@@ -19,7 +19,7 @@ from wheelgeo.wheel import Wheel
 if TYPE_CHECKING:
     from wheelgeo.design.model import Design
     from wheelgeo.tune.bands_to_have import BandToHave
-    from wheelgeo.tune.retune_answer import ChangeAnswer, OptionAnswer
+    from wheelgeo.tune.retune_answer import ChangeAnswer, NewBandAnswer, OptionAnswer
 
 Ask = Mapping[str, Any]
 Said = dict[str, Any]
@@ -72,6 +72,7 @@ def _way(option: OptionAnswer, unit: LengthUnit) -> Said:
         "set": [_change(c, unit) for c in option.settings],
         "bands": [
             f"{b.name}: cut {written(b.cut_with_joint_mm, 'mm', unit)}, joint included"
+            + _off_reel(b, unit)
             if b.remade
             else f"{b.name} stays"
             for b in option.bands
@@ -81,6 +82,13 @@ def _way(option: OptionAnswer, unit: LengthUnit) -> Said:
         "faults": list(option.faults),
         "warnings": list(option.warnings),
     }
+
+
+def _off_reel(band: NewBandAnswer | BandAnswer, unit: LengthUnit) -> str:
+    """Return what to take off the reel, where a joint is tied by more than is cut."""
+    if band.off_reel_mm == band.cut_with_joint_mm:
+        return ""
+    return f", {written(band.off_reel_mm, 'mm', unit)} off the reel with the ends to tie by"
 
 
 def _change(change: ChangeAnswer, unit: LengthUnit) -> str:
@@ -184,6 +192,7 @@ def old_wheel(ask: Ask, unit: LengthUnit) -> tuple[Said, Wheel]:
         "ratio": found.answer.ratio,
         "cut": written(band.cut_length_mm, "mm", unit),
         "joint": written(band.joint_mm, "mm", unit),
+        "off_reel": _off_reel(band, unit),
         "cut_with_joint": written(band.cut_with_joint_mm, "mm", unit),
         "cut_with_joint_mm": band.cut_with_joint_mm,
         "half": None if half is None else written(half, "mm", unit),

@@ -68,6 +68,9 @@ def _kinematic(answer: Answer) -> Iterator[Row]:
     for band in answer.bands:
         yield (f"{band.name}.cut_with_joint", f"{band.name}, to cut", band.cut_with_joint_mm, "mm",
                "length of cord to cut for the band, its joint included")  # fmt: skip
+        if band.off_reel_mm != band.cut_with_joint_mm:
+            yield (f"{band.name}.off_reel", f"{band.name}, off the reel", band.off_reel_mm, "mm",
+                   "the same with the ends that its knot is tied by")  # fmt: skip
 
 
 def _dynamic(run: RunningAnswer) -> Iterator[Row]:

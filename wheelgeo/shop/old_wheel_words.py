@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 from wheelgeo.built.as_built import build
 from wheelgeo.check.answer import BandAnswer
@@ -17,6 +17,7 @@ from wheelgeo.design.rings import nearest_ring
 from wheelgeo.tune.old_wheel import ALIKE, IfRound, OldWheelAnswer
 from wheelgeo.tune.staying_on import StayingOn
 from wheelgeo.units import FORCE_N
+from wheelgeo.units.written import MM_PER_INCH
 
 Said = Callable[[float], str]
 RINGS_KNOWN = (
@@ -29,36 +30,38 @@ def to_take(band: BandAnswer, design: Design, said: Said) -> str:
     """Say what to cut of a band's cord, or which ring to take."""
     if band.joint != CLOSED_RING:
         told = f"cut {_shown(band.cut_with_joint_mm, said)}, joint included"
-        return f"{told}{tails(joint_in(design, band.name), band.cut_with_joint_mm, said)}"
+        return f"{told}{band.to_tie_by(said)}"
     if band.cut_length_mm is None or band.length_mm is None:
         return "take no ring: the band has no path"
     cord_mm = build(design).bands[band.name].bought_diameter_mm
     inside = said(band.cut_length_mm / math.pi - cord_mm)
-    says = f"take a ring {inside} across, inside, {cord_mm:.2f} mm thick as bought"
+    thick = bored_size((cord_mm,), design.unit)
+    says = f"take a ring {inside} across, inside, {thick} thick as bought"
     near = nearest_ring(band.cut_length_mm, cord_mm)
     if near is None:
         return f"{says}; no standard ring known here comes near"
     stretch = 100.0 * (band.length_mm / near.slack_length_mm - 1.0)
     return (
-        f"{says}; the nearest standard ring known here is -{near.name}, {near.inside_mm:g} x "
-        f"{near.section_mm:g} mm, stretched on by {stretch:.1f} %"
+        f"{says}; the nearest standard ring known here is -{near.name}, "
+        f"{bored_size((near.inside_mm, near.section_mm), design.unit)}, stretched on by "
+        f"{stretch:.1f} %"
     )
+
+
+def bored_size(sizes_mm: Sequence[float], unit: str) -> str:
+    """Return the size of a thing that is bought by it, in mm and inches, those of the file first.
+
+    A 64th of an inch is too coarse for it.
+    """
+    inches = f"{' x '.join(f'{mm / MM_PER_INCH:.3f}' for mm in sizes_mm)} in"
+    metric = f"{' x '.join(f'{mm:.2f}' for mm in sizes_mm)} mm"
+    return f"{inches} ({metric})" if unit in ("in", '"') else f"{metric} ({inches})"
 
 
 def joint_in(design: Design, band: str) -> Joint:
     """Return how a band's ends are joined."""
     cord = design.band(band)
     return joint_of(cord.material, cord.joined)
-
-
-def tails(joint: Joint, cut_mm: float | None, said: Said) -> str:
-    """Say what a joint needs at its ends beyond the length to cut; empty where that is nothing."""
-    if cut_mm is None or not joint.spare_mm:
-        return ""
-    return (
-        f", and {said(joint.spare_mm)} more at each end to tie by: {said(cut_mm + joint.tails_mm)} "
-        "off the reel"
-    )
 
 
 def _shown(mm: float | None, said: Said) -> str:
@@ -90,6 +93,7 @@ def of_the_wheel(found: OldWheelAnswer, said: Said) -> Iterator[str]:
         apart, off = found.apart_mm
         sure = "" if off is None else f" ± {said(off)}"
         yield f"By the band that fits, axle and spindle are {said(apart)}{sure} apart."
+    yield from not_used(found)
     if found.if_round is not None:
         yield if_round(found.if_round, band.joint == CLOSED_RING, said)
     if lay := laying(design):
@@ -107,9 +111,22 @@ def of_the_wheel(found: OldWheelAnswer, said: Said) -> Iterator[str]:
     if (near := near_end_mm(band)) is not None:
         tie += (
             " To have the whole slide for growth, tie it with the spindle at the end next to the "
-            f"wheel and cut {said(near)}{tails(joint_in(design, band.name), near, said)}."
+            f"wheel and cut {said(near)}{joint_in(design, band.name).to_tie_by(near, said)}."
         )
     yield tie
+
+
+def not_used(found: OldWheelAnswer) -> Iterator[str]:
+    """Say which depths of grooves change nothing, the girth of a thread having been told."""
+    told = found.measured
+    for girth, depth, what in ((told.girth, told.groove, "wheel"),
+                               (told.whorl_girth, told.whorl_groove, "whorl")):  # fmt: skip
+        if girth and depth:
+            beside = " but for the distance of the rims' edges" if told.edge_to_edge else ""
+            yield (
+                f"The depth of the {what}'s groove ({depth.strip()}) is not used{beside}: the "
+                "thread's girth tells already how deep the cord lies."
+            )
 
 
 _IN_MM = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) mm\b")

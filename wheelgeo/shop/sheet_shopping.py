@@ -292,7 +292,7 @@ def _cords(bands: Sequence[BandRow], unit: LengthUnit) -> list[Row]:
     return [
         (
             row.band.material, "1",
-            f"{bought(row.told.bought_diameter_mm)} × {lengths(CORD_OVER * row.with_joint_mm)}",
+            f"{bought(row.told.bought_diameter_mm)} × {lengths(CORD_OVER * row.off_reel_mm)}",
             row.band.name,
         )
         for row in bands

@@ -52,6 +52,11 @@ class BandRow:
         """Length of cord to cut, joint included."""
         return _there(self.told.cut_with_joint_mm)
 
+    @property
+    def off_reel_mm(self) -> float:
+        """Length of cord to buy: the same with the ends that a knot is tied by."""
+        return _there(self.told.off_reel_mm)
+
 
 def _there(length_mm: float | None) -> float:
     assert length_mm is not None, "a row is made only of a band that has a path"

@@ -176,10 +176,19 @@ def _apart_mm(values: Values) -> float:
     if "apart" in values:
         return values["apart"]
     if "edge_to_edge" in values:
-        return values["edge_to_edge"] + 0.5 * (values["wheel"] + values["whorl"])
+        rims = (_rim_mm(values, *keys) for keys in (("wheel", "girth", "groove"),
+                                                    ("whorl", "whorl_girth", "whorl_groove")))
+        return values["edge_to_edge"] + 0.5 * sum(rims)
     if "over_axles" in values:
         return values["over_axles"] - 0.5 * (values["axle"] + values["rod"])
     return values["fits"]  # a beginning only: see _where_it_fits
+
+
+def _rim_mm(values: Values, rim: str, girth: str, depth: str) -> float:
+    """Return a rim's diameter; by a thread in its groove that is as much deeper all round."""
+    if rim in values:
+        return values[rim]
+    return values[girth] / math.pi + 2.0 * values[depth]
 
 
 def _where_it_fits(design: Design, path_mm: float) -> Design:

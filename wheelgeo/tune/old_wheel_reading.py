@@ -313,8 +313,12 @@ class OldWheelReading:
         if self.measured.least and least >= greatest:
             says = "it needs --wheel, the greatest diameter of the oval rim, which is more"
             yield Fault("least", says, "measure the rim across at several places")
-        if self.measured.edge_to_edge and (self.measured.girth or self.measured.whorl_girth):
-            says = "it needs both rims' diameters, not girths"
+        told = self.measured
+        if told.edge_to_edge and any(
+            girth and not depth
+            for girth, depth in ((told.girth, told.groove), (told.whorl_girth, told.whorl_groove))
+        ):
+            says = "it needs both rims' diameters, or beside a girth the groove's depth"
             yield Fault("edge-to-edge", says, "give --apart")
 
     def design(self, values: Values, title: str, kind: OldWheelKind | None = None) -> Design:

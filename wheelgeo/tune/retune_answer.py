@@ -39,6 +39,7 @@ class NewBandAnswer:
         remade: it is made anew.
         cut_length_mm: the cord to cut, without its joint; None where there is no path.
         cut_with_joint_mm: the same with its joint, which is what is cut off; None likewise.
+        off_reel_mm: the same with the ends that a knot is tied by; None likewise.
         stretch: its stretch then, a fraction.
         pull_n: its pull at rest then; None where a weight or a spring gives it.
         pull_was_n: what it was; None likewise.
@@ -49,6 +50,7 @@ class NewBandAnswer:
     remade: bool
     cut_length_mm: float | None
     cut_with_joint_mm: float | None
+    off_reel_mm: float | None
     stretch: float
     pull_n: float | None
     pull_was_n: float | None
@@ -287,7 +289,7 @@ def _option(
         bands=tuple(
             NewBandAnswer(
                 b.name, b.length_mm, b.remade, b.rest_mm,
-                _with_joint_mm(option.design, b.name, b.rest_mm), b.stretch,
+                *_with_joint_mm(option.design, b.name, b.rest_mm), b.stretch,
                 _pull_n(option.design, b.name), _pull_n(before, b.name),
             )
             for b in option.bands
@@ -301,8 +303,15 @@ def _option(
     )
 
 
-def _with_joint_mm(design: Design, band: str, cut_mm: float | None) -> float | None:
-    return None if cut_mm is None else cut_mm + build(design).bands[band].joint.value
+def _with_joint_mm(
+    design: Design, band: str, cut_mm: float | None
+) -> tuple[float | None, float | None]:
+    """Return what to cut with its joint, and with the ends that this is tied by."""
+    if cut_mm is None:
+        return None, None
+    made = build(design).bands[band]
+    cut_mm += made.joint.value
+    return cut_mm, cut_mm + made.joint_kind.tails_mm
 
 
 def _pull_n(design: Design, band: str) -> float | None:

@@ -62,7 +62,7 @@ export function oldWheel(layDown) {
       const half = said.half ? ` ± ${said.half}` : "";
       result.replaceChildren(
         said.ring ? make("p", {}, make("strong", { id: "old-cut" }, `${said.ring[0].toUpperCase()}${said.ring.slice(1)}`)) :
-          make("p", {}, "Cut the cord ", make("strong", { id: "old-cut" }, `${said.cut_with_joint}${half}`), ` long: ${said.cut}, and ${said.joint} for the joint (${said.joined}).`),
+          make("p", {}, "Cut the cord ", make("strong", { id: "old-cut" }, `${said.cut_with_joint}${half}`), ` long: ${said.cut}, and ${said.joint} for the joint (${said.joined})${said.off_reel}.`),
         make("p", {}, `In place it is ${said.in_place} long, stretched by ${said.stretch}. ${said.tie}`),
         make("p", {}, `Ratio ${said.ratio.toFixed(2)}; ${said.twist}.`),
         ...said.findings.map((f) => make("p", { class: f.level }, `${f.level}: ${f.says}.`)),
