@@ -154,6 +154,11 @@ def _print_verdict(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
         for name, low, high, of in told:
             ends = f"{_figure(low, of, unit, name)} to {_figure(high, of, unit, name)}"
             out.labelled("  ", f"{name}: {'not known' if low is None else ends}")
+    _print_helps(out, answer)
+
+
+def _print_helps(out: Terminal, answer: MeasureAnswer) -> None:
+    """Say what one more measurement would help most."""
     for result, value, part in answer.helps:
         if part < WORTH_TELLING:
             continue
