@@ -17,6 +17,7 @@ if TYPE_CHECKING:
         SpreadAnswer,
         TightnessAnswer,
         UnevenAnswer,
+        WindOnSpreadAnswer,
     )
     from wheelgeo_cli.terminal import Terminal
 
@@ -92,6 +93,7 @@ def tolerance(
     _print_tightness(out, answer.tightness, answer.ratio)
     _print_uneven(out, answer.uneven)
     _print_slides(out, answer.bands)
+    _print_wind_on(out, answer.wind_on)
     _print_sources(out, answer)
 
 
@@ -133,6 +135,52 @@ def _results(answer: ToleranceAnswer) -> Iterator[tuple[str, float, SpreadAnswer
         yield f"{band.name}: stretch, %", 100.0, band.stretch
         if band.tension_n is not None:
             yield f"{band.name}: pull, N", 1.0, band.tension_n
+    if (wound := answer.wind_on) is not None:
+        yield from _wind_on_results(wound)
+
+
+_WOUND: tuple[tuple[str, str, str, float], ...] = (
+    ("lead", "lead of the bobbin", "%", 100.0),
+    ("take_in_mm_per_flyer_turn", "take-in", "mm a turn", 1.0),
+    ("least_turns_per_metre", "least twist", "turns/m", 1.0),
+    ("slip_share", "lead that must slip", "%", 100.0),
+    ("yarn_pull_n", "yarn pull", "N", 1.0),
+)
+
+
+def _wind_on_results(wound: WindOnSpreadAnswer) -> Iterator[tuple[str, float, SpreadAnswer]]:
+    """Yield what of wind-on is not sure, once where it is the same with the full bobbin."""
+    for key, name, unit, scale in _WOUND:
+        empty, full = getattr(wound.empty, key), getattr(wound.full, key)
+        if empty is not None and full is not None and empty.value == full.value:
+            if empty.standard_uncertainty > 0.0:
+                yield f"{name}, {unit}", scale, empty
+            continue
+        for size, result in (("empty", empty), ("full", full)):
+            if result is not None and result.standard_uncertainty > 0.0:
+                yield f"{name}, bobbin {size}, {unit}", scale, result
+
+
+def _print_wind_on(out: Terminal, wound: WindOnSpreadAnswer | None) -> None:
+    if wound is None:
+        return
+    other = "flyer" if wound.leads == "bobbin" else "bobbin"
+    if wound.lead_changes_share > 0.0:
+        out.print(
+            f"  On {100 * wound.lead_changes_share:.1f} % of wheels the {other} would lead instead "
+            f"of the {wound.leads}: make their whorls more different."
+        )
+    if wound.too_slow_share > 0.0:
+        out.print(
+            f"  {100 * wound.too_slow_share:.1f} % of wheels cannot take in as fast as the twist "
+            "asks."
+        )
+    if (pull := wound.empty.yarn_pull_n) is not None and pull.shares:
+        first = pull.shares[0]
+        out.print(
+            f"  {first.what} makes {100 * first.share:.0f} % of the uncertainty of the yarn's "
+            "pull; a cord's friction is taken within the range of its material."
+        )
 
 
 def _figures(result: SpreadAnswer) -> tuple[float, ...]:

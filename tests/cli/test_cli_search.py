@@ -325,3 +325,13 @@ def test_a_cut_length_is_told_to_be_without_its_joint(type_it, result, told):
     out = " ".join(type_it("find", str(BOX), "hub.rim", "for", asked)[1].split())
     says = "first band.cut_length is without the joint; what is cut is first band.cut_with_joint"
     assert (says in out) == told
+
+
+def test_tolerance_tells_how_a_flyer_winds_on(type_it):
+    file = str(DESIGNS / "flyer-wheel.toml")
+    out = type_it("tolerance", file, "--trials", "10000")[1]
+    for words in ("lead of the bobbin, %", "take-in, bobbin empty", "least twist, bobbin full",
+                  "lead that must slip", "yarn pull, bobbin empty, N"):  # fmt: skip
+        assert words in out
+    told = json.loads(type_it("tolerance", file, "--trials", "10000", "--json")[1])["wind_on"]
+    assert told["full"]["slip_share"]["value"] == pytest.approx(0.9328, abs=1e-4)

@@ -101,7 +101,7 @@ class Spindle:
 class Bobbin:
     """The bobbin of a flyer: diameters of its bare core, and over the yarn when it is full, mm."""
 
-    empty_mm: float = size("diameter of the bare bobbin", '"25 mm"')
+    empty_mm: float = size("diameter of the bare bobbin", '"25 mm"', "linear")
     full_mm: float = size("diameter over the yarn of the full bobbin", '"80 mm"')
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from typing import Literal
 
 import numpy as np
 
@@ -120,20 +121,22 @@ def _uncertain_of_band(
 ) -> list[Uncertain]:
     keys = length_keys(solution, motion)
     keys |= {f"band:{motion.band.name}.{name}" for name in ("cut_length", "stretch")}
-    own = _modulus(solution.design, motion)
+    own = known_within(solution.design, motion, "modulus")
     return [*(d for d in uncertain if d.key in keys), *([own] if own.tolerance else [])]
 
 
-def _modulus(design: Design, motion: BandMotion) -> Uncertain:
-    """Return by what power of its spread a cord's modulus is off, from -1 to 1.
+def known_within(
+    design: Design, motion: BandMotion, figure: Literal["modulus", "friction"]
+) -> Uncertain:
+    """Return by what power of its spread a figure of a cord is off, from -1 to 1.
 
-    A modulus known within a factor is spread evenly over the logarithm: no cord has less than none.
+    One known within a factor is spread evenly over the logarithm: no cord has less than none.
     """
     name = motion.band.name
-    figure = build(design).bands[name].modulus.value
-    known = 1.0 if figure.high > figure.low else 0.0
+    known = getattr(build(design).bands[name], figure).value
+    power = 1.0 if known.high > known.low else 0.0
     return Uncertain(
-        f"band:{name}.modulus", f"{name}.modulus", name, 0.0, known, "", figure.source, made=False
+        f"band:{name}.{figure}", f"{name}.{figure}", name, 0.0, power, "", known.source, made=False
     )
 
 

@@ -99,10 +99,10 @@ class MadePart:
             yield other.pulley, other.field, other.size_mm, other.sizes_mm[index]
 
 
-def power_path(solution: Solution) -> tuple[Link, ...]:
-    """Return the links from the hand to the spindle, in that order."""
+def power_path(solution: Solution, shaft: str | None = None) -> tuple[Link, ...]:
+    """Return the links from the hand to a shaft, in that order; None: to the spindle."""
     links: list[Link] = []
-    shaft = solution.drawn_by or solution.design.spindle.shaft
+    shaft = shaft or solution.drawn_by or solution.design.spindle.shaft
     while (by := solution.shaft(shaft).driven_by) is not None:
         motion = solution.band(by)
         if motion.driver is None:

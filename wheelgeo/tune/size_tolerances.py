@@ -31,6 +31,10 @@ _MOST_OF_IT = 0.9
 """A size may be off by this part of itself at most."""
 
 PRACTICE = "common practice, no source"
+PULL_SET = 0.2
+"""Part of itself that the pull of a brake set by a knob may be off; common practice, no source."""
+PULL_MEASURED = 0.1
+"""The same of a strand's pull, read off a spring balance; common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -133,6 +137,7 @@ def uncertain_of(
         *_cords(design, allowed, own, notes),
         *_cutting(solution, allowed, notes),
         *_stretching(design, own),
+        *_pulling(design, own),
     ]
     return tuple(d for d in found if d.tolerance > 0.0), notes.all()
 
@@ -141,7 +146,7 @@ def _taking_part(solution: Solution) -> set[str]:
     keys = ratio_keys(solution)
     for motion in solution.bands:
         keys |= length_keys(solution, motion)
-    return keys
+    return keys | set(_set_by_hand(solution.design))
 
 
 def _own(design: Design, allowed: Allowed, taking_part: set[str]) -> dict[str, float]:
@@ -165,7 +170,7 @@ def _dimensions(
 ) -> Iterable[Uncertain]:  # fmt: skip
     for parameter in inputs(design):
         key = parameter.full_key
-        if parameter.kind == "band" or key not in taking_part or parameter.value is None:
+        if parameter.kind in ("band", "drag") or key not in taking_part or parameter.value is None:
             continue
         if key in own:
             yield _uncertain(parameter, _checked(parameter, own[key]), "your own")
@@ -182,6 +187,39 @@ def _room(parameter: NamedInput) -> float:
     assert parameter.value is not None
     room = min(parameter.value - parameter.low, parameter.high - parameter.value)
     return room if parameter.low == 0.0 else _MOST_OF_IT * room
+
+
+def _set_by_hand(design: Design) -> dict[str, float]:
+    """Return what decides how a flyer winds on beside the ratio: by full key, what it may be off.
+
+    A part of itself, or 0 where the general tolerances govern it.
+    """
+    if design.spindle.kind != "flyer" or design.bobbin is None:
+        return {}
+    brakes = {f"drag:{i}.pull": PULL_SET for i in range(1, len(design.drags) + 1)}
+    measured = {
+        f"band:{band.name}.pull": PULL_MEASURED for band in design.bands
+        if band.tension is not None and band.tension.kind == "measured"
+    }  # fmt: skip
+    return {"bobbin:empty": 0.0, **brakes, **measured}
+
+
+def _pulling(design: Design, own: Mapping[str, float]) -> Iterable[Uncertain]:
+    """Yield the pulls that are set by hand, of brakes and of bands that were measured."""
+    for key, part in _set_by_hand(design).items():
+        if part > 0.0:
+            number = find_input(design, key)
+            assert number.value is not None
+            if key in own:
+                off, source = _checked(number, own[key]), "your own"
+            elif key in design.uncertainties:
+                off, source = design.uncertainties[key], "as the file says it was measured"
+            else:
+                off, source = part * number.value, PRACTICE
+            yield Uncertain(
+                key, number.key, number.key.rpartition(".")[0], number.value, off, number.unit,
+                source, made=False,
+            )  # fmt: skip
 
 
 def _checked(parameter: NamedInput, tolerance: float) -> float:
@@ -204,7 +242,8 @@ def _is_made(design: Design, parameter: NamedInput) -> bool:
 def _uncertain(parameter: NamedInput, tolerance: float, source: str) -> Uncertain:
     assert parameter.value is not None
     return Uncertain(
-        parameter.full_key, parameter.key, parameter.part, parameter.value, tolerance,
+        parameter.full_key, parameter.key, parameter.part or parameter.kind, parameter.value,
+        tolerance,
         parameter.unit, source, made=True,
     )  # fmt: skip
 

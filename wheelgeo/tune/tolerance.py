@@ -18,6 +18,7 @@ from wheelgeo.tune.band_spread import BandSpread, band_spread
 from wheelgeo.tune.result_spread import Drawing, Spread, ratio_spread, scaled
 from wheelgeo.tune.size_tolerances import Allowed, Uncertain, uncertain_of
 from wheelgeo.tune.tightness import Tightness, tightness
+from wheelgeo.tune.wind_on_spread import WindOnSpread, wind_on_spread
 
 USUAL_DRAWING = Drawing()
 
@@ -34,6 +35,7 @@ class Tolerance:
         twist: turns per metre, the hand turning as often per draw as before; None where the file
             does not say what twist is wanted.
         bands: every band with a path.
+        wind_on: how a flyer wheel takes yarn in; None of others, and where nothing is wound on.
         tightness: how tight the dimensions must be.
         notes: what was taken where the file or the standard is silent.
     """
@@ -44,6 +46,7 @@ class Tolerance:
     ratio: Spread
     twist: Spread | None
     bands: tuple[BandSpread, ...]
+    wind_on: WindOnSpread | None
     tightness: Tightness
     notes: tuple[str, ...]
 
@@ -77,7 +80,9 @@ def tolerance(
         wanted_error = limit_value("twist_error_fraction", design.limits)
     drawn = None if ratio.agree else _drawn_coverage(ratio)
     tight = tightness(solution, allowed, uncertain, ratio.budget, wanted_error, drawn)
-    return Tolerance(design, allowed, uncertain, ratio, _twist(design, ratio), bands, tight, notes)
+    wound = wind_on_spread(solution, uncertain, drawing)
+    twist = _twist(design, ratio)
+    return Tolerance(design, allowed, uncertain, ratio, twist, bands, wound, tight, notes)
 
 
 def _drawn_coverage(ratio: Spread) -> float | None:

@@ -23,6 +23,7 @@ from wheelgeo.tune.tightness import Allowance, Tightness
 from wheelgeo.tune.tolerance import Tolerance, tolerance
 from wheelgeo.tune.trials import FEWEST_TRIALS, MOST_TRIALS
 from wheelgeo.tune.uncertainty import Contribution
+from wheelgeo.tune.wind_on_spread import WindOnSpread
 from wheelgeo.units import FRACTION, parse_quantity
 from wheelgeo.yarn.cycle import TwistScatter
 
@@ -158,6 +159,47 @@ class UnevenAnswer:
 
 
 @dataclass(frozen=True)
+class WindOnSizeAnswer:
+    """Wind-on with the bobbin empty or full, each result with its uncertainty, None without.
+
+    Attributes:
+        lead: turns of the bobbin over those of the flyer, less 1: above 0 the bobbin leads.
+        take_in_mm_per_flyer_turn: yarn that goes in; with a brake what the twist asks.
+        least_turns_per_metre: least twist that can come out; None with a brake.
+        slip_share: part of the lead that must slip for the wanted twist; None likewise.
+        yarn_pull_n: pull on the yarn: the brake's, or that of the whorl that slips.
+    """
+
+    lead: SpreadAnswer | None
+    take_in_mm_per_flyer_turn: SpreadAnswer | None
+    least_turns_per_metre: SpreadAnswer | None
+    slip_share: SpreadAnswer | None
+    yarn_pull_n: SpreadAnswer | None
+
+
+@dataclass(frozen=True)
+class WindOnSpreadAnswer:
+    """How a flyer wheel takes yarn in, all from one set of wheels drawn.
+
+    Attributes:
+        leads: which of flyer and bobbin is faster, as the file has it.
+        by: what makes them differ.
+        empty: with the bare bobbin.
+        full: with the full one.
+        lead_changes_share: of wheels on which the other leads; the simulated ranges are of the
+            others.
+        too_slow_share: of wheels that cannot take in as fast as the twist asks, even full.
+    """
+
+    leads: str
+    by: str
+    empty: WindOnSizeAnswer
+    full: WindOnSizeAnswer
+    lead_changes_share: float
+    too_slow_share: float
+
+
+@dataclass(frozen=True)
 class ToleranceAnswer:
     """How careful one must be.
 
@@ -167,6 +209,7 @@ class ToleranceAnswer:
         ratio: spindle turns per turn of the hand.
         twist: turns per metre; None where the file does not say what is wanted.
         bands: every band with a path.
+        wind_on: how a flyer wheel takes yarn in; None of others, or where nothing is wound on.
         dimensions: every number that is off.
         tightness: how tight each size must be.
         uneven: hand and draw beside the wheel; None at a flyer, where no draw is counted, and
@@ -180,6 +223,7 @@ class ToleranceAnswer:
     ratio: SpreadAnswer
     twist: SpreadAnswer | None
     bands: tuple[BandSpreadAnswer, ...]
+    wind_on: WindOnSpreadAnswer | None
     dimensions: tuple[DimensionAnswer, ...]
     tightness: TightnessAnswer
     uneven: UnevenAnswer | None
@@ -239,6 +283,7 @@ def tolerance_answer(found: Tolerance) -> ToleranceAnswer:
         ratio=ratio,
         twist=None if found.twist is None else _spread(found.twist, parts),
         bands=tuple(_band(b, parts) for b in found.bands),
+        wind_on=None if found.wind_on is None else _wind_on(found.wind_on, parts),
         dimensions=tuple(_dimension(d) for d in found.uncertain),
         tightness=_tightness(found.tightness),
         uneven=_uneven(found.design, ratio),
@@ -305,6 +350,20 @@ def _band(band: BandSpread, parts: Mapping[str, str]) -> BandSpreadAnswer:
         slack_share=band.slack_share,
         no_path_share=band.no_path_share,
         slides=tuple(_slide(s) for s in band.slides),
+    )
+
+
+def _wind_on(found: WindOnSpread, parts: Mapping[str, str]) -> WindOnSpreadAnswer:
+    empty, full = (
+        WindOnSizeAnswer(**{
+            what: None if spread is None else _spread(spread, parts)
+            for what, spread in size.items()
+        })
+        for size in (found.empty, found.full)
+    )  # fmt: skip
+    nominal = found.nominal
+    return WindOnSpreadAnswer(
+        nominal.leads, nominal.by, empty, full, found.lead_changes, found.too_slow
     )
 
 

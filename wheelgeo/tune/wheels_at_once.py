@@ -9,6 +9,7 @@ was cut too long.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -61,6 +62,27 @@ def ratio_of(solution: Solution) -> _Of:
         return product
 
     return ratio
+
+
+def turns_of(solution: Solution, shaft: str) -> _Of:
+    """Return a function of cases that gives the turns of a driven shaft per turn of the drive.
+
+    Slip is left out; the sign is the design's.
+    """
+    design, way = solution.design, math.copysign(1.0, solution.shaft(shaft).turns_without_slip or 1)
+    pairs = [
+        tuple(radius_of(design, design.pulley(p), design.band(link.band))
+              for p in (link.driving, link.driven))
+        for link in power_path(solution, shaft)
+    ]  # fmt: skip
+
+    def turns(cases: Cases) -> Number:
+        product: Number = way
+        for driving, driven in pairs:
+            product = product * driving(cases) / driven(cases)
+        return product
+
+    return turns
 
 
 def ratio_keys(solution: Solution) -> set[str]:
