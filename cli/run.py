@@ -112,8 +112,7 @@ def _effort(out: Terminal, load: LoadAnswer) -> None:
     limb = {"treadle": "foot", "motor": "motor"}.get(load.by, "hand")
     if load.torque_nm is None:
         out.print(
-            f"  What is needed at the {load.by} cannot be computed, because a band's pull is not "
-            "known."
+            f"  What is needed at the {load.by} cannot be computed; the findings say why."
         )
         return
     parts = [
@@ -273,7 +272,7 @@ def times(margin: float | None) -> str:
 
 def _start(out: Terminal, start: StartAnswer) -> None:
     if start.torque_nm is None:
-        out.print("  The start cannot be computed, because a band's pull is not known.")
+        out.print("  The start cannot be computed; the findings say why.")
         return
     if start.time_s is None or start.energy is None:
         out.print("  The wheel does not come up to speed.")

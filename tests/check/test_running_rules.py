@@ -41,6 +41,10 @@ def with_spindle_rod(design, **fields):
     return replace(design, shafts=shafts)
 
 
+def with_throw(design, throw_mm):
+    return replace(design, drive=replace(design.drive, radius_mm=throw_mm))
+
+
 def with_limit(design, **limits):
     return replace(design, limits={**design.limits, **limits})
 
@@ -92,6 +96,7 @@ BAD = {
     ),
     "slow start": ("start-slow", lambda: with_limit(shipped("floor-wheel"), start_time_s=2.5)),
     "hand force": ("hand-force", lambda: with_limit(shipped("box-wheel"), hand_force_n=4.5)),
+    "hand locks": ("hand-locks", lambda: with_throw(shipped("box-wheel"), 0.6)),
     "hand power": ("hand-power", lambda: with_limit(shipped("box-wheel"), hand_power_w=1.6)),
     "foot force": ("foot-force", lambda: with_limit(shipped("floor-wheel"), foot_force_n=25.0)),
     "foot power": ("foot-power", lambda: with_limit(shipped("flyer-wheel"), foot_power_w=0.7)),

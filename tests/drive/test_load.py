@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from wheelgeo.built.as_built import build
 from wheelgeo.built.assumed import Chosen
 from wheelgeo.built.shaft import BuiltBearing
 from wheelgeo.design.materials import find_bearing
@@ -262,6 +263,48 @@ def test_treadle_pushes_half_the_turn(double_drive):
     assert effort.force_n * effort.driver.stroke_mm / 1e3 == pytest.approx(turn_j, rel=1e-12)
     assert effort.force_n * 2 * 0.060 == pytest.approx(turn_j, rel=0.02)
     assert effort.speed_swing > 0.0
+
+
+def locking_throw_mm(design):
+    """The friction circle by hand: at this throw a newton at the crank makes its own friction.
+
+    A newton at ``x`` from the first of two bearings ``l`` apart presses them by |1 - x/l| and
+    |x/l|; each rubs at its radius (statics of a beam, Coulomb's law).
+    """
+    built = build(design)
+    one, two = built.shafts[design.drive.shaft].bearings
+    share = (bearing_load.hand_place_mm(built) - one.at_mm) / (two.at_mm - one.at_mm)
+    pressed = abs(1.0 - share), abs(share)
+    return sum(
+        b.friction.value * p * b.diameter_mm / 2.0
+        for b, p in zip((one, two), pressed, strict=True)
+    )
+
+
+def with_throw(design, throw_mm):
+    return replace(design, drive=replace(design.drive, radius_mm=throw_mm))
+
+
+def test_a_throw_within_the_friction_circle_locks():
+    design = read_design(BOX)
+    circle = locking_throw_mm(design)
+    assert 0.1 < circle < 5.0
+    for share in (0.3, 0.98):
+        loaded = load_wheel(with_throw(design, share * circle))
+        assert loaded.load.locks
+        assert loaded.effort.torque_nm is loaded.effort.force_n is None
+        # what is told of the bearings is without the hand, so not more than with it at arm's length
+        at_arm = load_wheel(design).load.shaft("main").bearing_n
+        assert loaded.load.shaft("main").bearing_n < at_arm
+    forces = []
+    for share in (1.05, 1.2, 3.0):
+        loaded = load_wheel(with_throw(design, share * circle))
+        assert not loaded.load.locks
+        forces.append(loaded.effort.force_n)
+        # force times throw is the torque asked for, its own friction with it
+        assert loaded.effort.torque_nm == pytest.approx(forces[-1] * share * circle / 1e3, rel=1e-9)
+    # far above, friction goes with the force: F = T0 / (throw - circle)
+    assert forces[0] / forces[1] == pytest.approx(0.2 / 0.05, rel=0.05)
 
 
 def test_motor_has_no_handle(two_stage):

@@ -169,6 +169,12 @@ def longer_throw(design: Design) -> Iterator[Adjustment]:
         yield by_steps(design, ("drive", "", "radius"), radius, 1.0, 2.0 * radius, 1.0, digits=1)
 
 
+def usual_throws(design: Design) -> Iterator[Adjustment]:
+    """Yield throws that cranks have, the shortest first (common practice, no source)."""
+    for throw in (20.0, 40.0, 65.0, 100.0, 150.0):
+        yield by_steps(design, ("drive", "", "radius"), 0.0, 1.0, throw, throw, digits=1)
+
+
 def thicker_spindle(design: Design) -> Adjustment:
     """Take a thicker rod for the spindle."""
     name = design.spindle.shaft

@@ -12,6 +12,7 @@ from wheelgeo.check.adjustments_running import (
     measured_at,
     slacker,
     slower_hand,
+    usual_throws,
 )
 from wheelgeo.check.finding import Finding, Mend, Remedy, advice, plain
 from wheelgeo.check.pulls_to_measure import (
@@ -31,11 +32,22 @@ def effort_large(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where the wheel asks more force or power than a person keeps up."""
     effort = wheel.loaded.effort
     limb = "foot" if effort.by == "treadle" else "hand"
+    if wheel.loaded.load.locks:
+        throw = wheel.design.drive.radius_mm
+        yield Finding(
+            "hand-locks", "fault", "drive", throw, None, "mm",
+            f"no force at the {effort.by} turns the wheel: with a throw of "
+            f"{plain(throw or 0.0, 3)} mm the {limb} presses the bearings by more friction than it "
+            "turns the shaft",
+            "friction circle of a journal, textbook mechanics",
+            mend_running(wheel, effort_large, usual_throws(wheel.design), "lengthen the throw"),
+        )  # fmt: skip
+        return
     if effort.torque_nm is None:
         yield Finding(
             "load-unknown", "note", "drive", None, None, "N m",
-            "the effort that the wheel needs cannot be computed, because the pull of "
-            f"{', '.join(wheel.loaded.load.without)} is not known",
+            f"the effort that the wheel needs cannot be computed, because "
+            f"{wheel.loaded.load.unknown}",
             "", advice("mend that band first"),
         )  # fmt: skip
         return

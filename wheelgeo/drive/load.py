@@ -29,8 +29,11 @@ from wheelgeo.drive.turning import TurningShaft, turning_shafts
 from wheelgeo.drive.yarn_hold import YarnHold, yarn_hold
 from wheelgeo.immutable import dataclass
 
-_ROUNDS = 60
+_ROUNDS = 1000
 _SETTLED = 1e-12
+_AT_REST = 1e-6
+_LOCKED_NM = 1e9
+"""Bearing friction that no wheel has: it grows with each round, and will not settle."""
 
 
 @dataclass(frozen=True)
@@ -149,10 +152,12 @@ class Load:
         shafts: every shaft that turns, the driving one first.
         bands: every band that carries a load, from the hand to the spindle.
         hand_nm: torque at the driving shaft; None where a band that is driven has no path or no
-            known pull.
+            known pull, and where the hand locks.
         without: those bands.
         whorl_slips: the shaft, flyer or bobbin, whose whorl slips so that the wanted twist comes
             out; None where none does.
+        locks: whether the throw is so small that hand or foot presses its bearings by more than
+            it turns them: no force turns the wheel, and the bearings are loaded without it.
     """
 
     shafts: tuple[ShaftLoad, ...]
@@ -160,6 +165,14 @@ class Load:
     hand_nm: float | None
     without: tuple[str, ...]
     whorl_slips: str | None = None
+    locks: bool = False
+
+    @property
+    def unknown(self) -> str:
+        """Why there is no torque at the driving shaft; nothing where there is."""
+        if self.locks:
+            return "no force at so short a throw turns the wheel"
+        return f"the pull of {', '.join(self.without)} is not known" if self.without else ""
 
     def shaft(self, name: str) -> ShaftLoad | None:
         """Return the load of a shaft, or None where it does not turn."""
@@ -194,6 +207,8 @@ class _Torques:
         self.bands = bands
         self.turning = turning
         self.hold: YarnHold = yarn_hold(solution)
+        self.locks = False
+        self.settled = True
         self.yarn: Mapping[str, float] = {}
         self.yarn_nm = self.hold.torque_nm
         self.whorl_slips: str | None = None
@@ -205,22 +220,35 @@ class _Torques:
 
     def settle(self, without: tuple[str, ...]) -> Load:
         """Return the load once friction and pulls agree."""
+        forces = self._in_rounds()
+        if not self.settled:
+            # The hand's force presses the bearings on which it turns: where a newton more asks for
+            # more than a newton more (the throw is within the friction circle), no force is enough.
+            self.locks = True
+            self.friction = dict.fromkeys(self.turning, 0.0)
+            forces = self._in_rounds()
+        shafts = tuple(self._shaft_load(n, forces[n]) for n in self.turning)
+        bands = tuple(
+            _band_load(b, self.change[b.band.name], self._stops(b), self._over_yarn(b))
+            for b in self.bands
+        )  # fmt: skip
+        hand = None if without or self.locks else self._asks(self.design.drive.shaft)
+        return Load(shafts, bands, hand, without, self.whorl_slips, self.locks)
+
+    def _in_rounds(self) -> dict[str, BearingLoads]:
+        """Settle friction and pulls in turn, and say whether they came to rest."""
         forces: dict[str, BearingLoads] = {}
         for _ in range(_ROUNDS):
             self._hold_yarn()
             self._carry_back()
             before = dict(self.friction)
             forces = self._bearings()
-            settled = _SETTLED * max(map(abs, self.friction.values()))
-            if all(abs(self.friction[n] - before[n]) <= settled for n in before):
+            most = max(map(abs, self.friction.values()))
+            step = max(abs(self.friction[n] - before[n]) for n in before)
+            self.settled = step <= _AT_REST * most
+            if step <= _SETTLED * most or most > _LOCKED_NM:
                 break
-        shafts = tuple(self._shaft_load(n, forces[n]) for n in self.turning)
-        bands = tuple(
-            _band_load(b, self.change[b.band.name], self._stops(b), self._over_yarn(b))
-            for b in self.bands
-        )  # fmt: skip
-        hand = None if without else self._asks(self.design.drive.shaft)
-        return Load(shafts, bands, hand, without, self.whorl_slips)
+        return forces
 
     def _hold_yarn(self) -> None:
         """Set what the yarn asks: what is given, or what the first whorl to slip lets it."""
@@ -332,7 +360,7 @@ class _Torques:
 
     def _on_bearings(self, name: str, pulls: list[Placed]) -> BearingLoads:
         t, hand = self.turning[name], None
-        if t.hand is not None:
+        if t.hand is not None and not self.locks:
             at, arm_mm = t.hand
             by = self.design.drive.by
             # A foot pushes for half of the turn, with pi times the mean over one stroke.

@@ -77,8 +77,8 @@ def solve_start(solution: Solution, load: Load, rotors: Sequence[Rotor]) -> Star
         load: what it takes at working speed.
         rotors: its shafts with all that turns with them.
     """
-    if load.without or load.hand_nm is None:
-        return _none(f'the pull of band "{load.without[0]}" is not known')
+    if load.hand_nm is None:
+        return _none(load.unknown)
     names = [s.shaft for s in load.shafts]
     if solution.spindle.speed_rpm is None:
         return _none("nothing drives the spindle")
