@@ -162,19 +162,21 @@ def test_stick_never_asks_more_than_the_band_holds():
 
 def test_integrator_is_of_fifth_order_and_finds_its_event():
     # y'' = -y from (0, 1): y' = -1/2 at 2 pi / 3, where y = sqrt(3)/2.
-    t, y, h, event = 0.0, (0.0, 1.0), 0.1, None
+    def law(_, s):
+        return (s[1], -s[0]), None
+
+    t, y, h, event, known = 0.0, (0.0, 1.0), 0.1, None, law(0.0, (0.0, 1.0))
     while event is None:
-        events = [lambda _, s: s[1] + 0.5]
-        went = advance(lambda _, s: (s[1], -s[0]), t, y, h, events, StepTolerance())
-        t, y, h, event = went.t, went.state, went.next_h, went.event
+        went = advance(law, t, y, h, [lambda s, _: s[1] + 0.5], StepTolerance(), known)
+        t, y, h, event, known = went.t, went.state, went.next_h, went.event, went.known
     assert t == pytest.approx(2 * math.pi / 3, abs=1e-9)
     assert y == pytest.approx((math.sqrt(3) / 2, -0.5), abs=1e-9)
 
 
 def test_the_first_of_two_events_is_taken():
     went = advance(
-        lambda *_: (1.0,), 0.0, (0.0,), 1.0,
-        [lambda _, y: 0.7 - y[0], lambda _, y: 0.3 - y[0]], StepTolerance(),
+        lambda *_: ((1.0,), None), 0.0, (0.0,), 1.0,
+        [lambda y, _: 0.7 - y[0], lambda y, _: 0.3 - y[0]], StepTolerance(), ((1.0,), None),
     )  # fmt: skip
     assert went.event == 1
     assert went.state[0] == pytest.approx(0.3, abs=1e-14)

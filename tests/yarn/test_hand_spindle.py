@@ -72,13 +72,15 @@ def test_run_down_of_a_real_spindle_against_integration_in_time():
     seconds, angle = hand_spindle.run_down(made.inertia_kg_m2, made.torque_nm, start, end)
 
     def law(t, y):
-        return (-made.torque_nm(y[0]) / made.inertia_kg_m2, y[0])
+        return (-made.torque_nm(y[0]) / made.inertia_kg_m2, y[0]), None
 
     t, state, h, event = 0.0, (start, 0.0), 0.01, None
+    known = law(t, state)
     while event is None:
         # The event is the slowest speed.
-        gone = advance(law, t, state, h, [lambda _, y: y[0] - end], StepTolerance(1e-10, 1e-10))
-        t, state, h, event = gone.t, gone.state, gone.next_h, gone.event
+        exact = StepTolerance(1e-10, 1e-10)
+        gone = advance(law, t, state, h, [lambda y, _: y[0] - end], exact, known)
+        t, state, h, event, known = gone.t, gone.state, gone.next_h, gone.event, gone.known
     assert seconds == pytest.approx(t, rel=1e-6)
     assert angle == pytest.approx(state[1], rel=1e-6)
 

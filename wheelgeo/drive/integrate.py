@@ -9,14 +9,23 @@ heavy library to load.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
+from typing import Any
 
 from wheelgeo.immutable import dataclass
 
 State = tuple[float, ...]
-Law = Callable[[float, State], Sequence[float]]
+Known = tuple[Sequence[float], Any]
+"""What a law gives at one time and state: the slopes of the state, and whatever else it finds on
+its way there (forces), for the events and for whoever follows the steps."""
+Law = Callable[[float, State], Known]
+Event = Callable[[State, Any], float]
+"""Is positive until its event and negative after it; takes the state and what the law finds."""
 
 _SHRINK, _GROW, _SAFE = 0.2, 5.0, 0.9
-_BISECTIONS = 80
+_TRIES = 80
+_CLOSE = 1e-14
+"""How near an event's step is found, as a part of the whole one."""
 
 
 @dataclass(frozen=True)
@@ -27,31 +36,40 @@ class StepTolerance:
     absolute: float = 1e-13
 
 
-def step(law: Law, t: float, y: State, h: float) -> tuple[State, State]:
-    """Return the state after one step of fifth order, and the estimate of its error.
+def step(
+    law: Law, t: float, y: State, h: float, first: Sequence[float]
+) -> tuple[State, State, Known]:
+    """Return the state after one step of fifth order, the estimate of its error, and the law there.
 
     The rows of the tableau are written out: for a few equations a loop over a table of them takes
     twice the time.
+
+    Args:
+        law: slopes of the state.
+        t: time.
+        y: state.
+        h: the step.
+        first: slopes at its beginning, which the step before has found at its end.
     """
-    k1 = law(t, y)
+    k1 = first
     at = tuple([v + h * (1 / 5 * a) for v, a in zip(y, k1, strict=True)])
-    k2 = law(t + 1 / 5 * h, at)
+    k2, _ = law(t + 1 / 5 * h, at)
     at = tuple([v + h * (3 / 40 * a + 9 / 40 * b) for v, a, b in zip(y, k1, k2, strict=True)])
-    k3 = law(t + 3 / 10 * h, at)
+    k3, _ = law(t + 3 / 10 * h, at)
     at = tuple(
         [
             v + h * (44 / 45 * a - 56 / 15 * b + 32 / 9 * c)
             for v, a, b, c in zip(y, k1, k2, k3, strict=True)
         ]
     )
-    k4 = law(t + 4 / 5 * h, at)
+    k4, _ = law(t + 4 / 5 * h, at)
     at = tuple(
         [
             v + h * (19372 / 6561 * a - 25360 / 2187 * b + 64448 / 6561 * c - 212 / 729 * d)
             for v, a, b, c, d in zip(y, k1, k2, k3, k4, strict=True)
         ]
     )
-    k5 = law(t + 8 / 9 * h, at)
+    k5, _ = law(t + 8 / 9 * h, at)
     at = tuple(
         [
             v
@@ -60,7 +78,7 @@ def step(law: Law, t: float, y: State, h: float) -> tuple[State, State]:
             for v, a, b, c, d, e in zip(y, k1, k2, k3, k4, k5, strict=True)
         ]
     )
-    k6 = law(t + h, at)
+    k6, _ = law(t + h, at)
     after = tuple(
         [
             v
@@ -68,7 +86,8 @@ def step(law: Law, t: float, y: State, h: float) -> tuple[State, State]:
             for v, a, c, d, e, f in zip(y, k1, k3, k4, k5, k6, strict=True)
         ]
     )
-    k7 = law(t + h, after)
+    known = law(t + h, after)
+    k7 = known[0]
     error = tuple(
         [
             h
@@ -83,7 +102,7 @@ def step(law: Law, t: float, y: State, h: float) -> tuple[State, State]:
             for a, c, d, e, f, g in zip(k1, k3, k4, k5, k6, k7, strict=True)
         ]
     )
-    return after, error
+    return after, error, known
 
 
 def size(error: State, before: State, after: State, tolerance: StepTolerance) -> float:
@@ -96,10 +115,19 @@ def size(error: State, before: State, after: State, tolerance: StepTolerance) ->
 
 @dataclass(frozen=True)
 class Advance:
-    """One good step: where it led, the step to try next, and the event that it stopped at."""
+    """One good step.
+
+    Attributes:
+        t: the time that it led to.
+        state: the state there.
+        known: what the law gives there.
+        next_h: the step to try next.
+        event: number of the event that it stopped at; None where it met none.
+    """
 
     t: float
     state: State
+    known: Known
     next_h: float
     event: int | None
 
@@ -109,8 +137,9 @@ def advance(
     t: float,
     y: State,
     h: float,
-    events: Sequence[Callable[[float, State], float]],
+    events: Sequence[Event],
     tolerance: StepTolerance,
+    known: Known,
 ) -> Advance:
     """Take one good step, shortened to the first event.
 
@@ -119,41 +148,60 @@ def advance(
         t: time.
         y: state.
         h: step to try.
-        events: functions that are positive until their event and negative after it. One that is
-            not positive now does not count.
+        events: what may happen; one that is not positive now does not count.
         tolerance: how exact.
+        known: what the law gives now.
     """
+    slopes, told = known
     while True:
-        after, error = step(law, t, y, h)
+        after, error, end = step(law, t, y, h, slopes)
         wrong = size(error, y, after, tolerance)
         if wrong <= 1.0:
             break
         h *= max(_SHRINK, _SAFE * wrong**-0.2)
     factor = _GROW if wrong == 0.0 else min(_GROW, max(_SHRINK, _SAFE * wrong**-0.2))
-    fired = [i for i, e in enumerate(events) if e(t, y) > 0.0 >= e(t + h, after)]
+    gaps = [(event(y, told), event(after, end[1])) for event in events]
+    fired = [i for i, (begins, ends) in enumerate(gaps) if begins > 0.0 >= ends]
     if not fired:
-        return Advance(t + h, after, h * factor, None)
-    found = [(_time_of(law, t, y, h, events[i]), i) for i in fired]
+        return Advance(t + h, after, end, h * factor, None)
+
+    def gap_after(short: float, i: int) -> float:
+        state, _, there = step(law, t, y, short, slopes)
+        return events[i](state, there[1])
+
+    found = [(_time_of(partial(gap_after, i=i), h, gaps[i]), i) for i in fired]
     short, first = min(found)
-    state, _ = step(law, t, y, short)
-    return Advance(t + short, state, h * factor, first)
+    state, _, there = step(law, t, y, short, slopes)
+    return Advance(t + short, state, there, h * factor, first)
 
 
-def _time_of(
-    law: Law, t: float, y: State, h: float, event: Callable[[float, State], float]
-) -> float:
-    """Return the step that ends at an event, on its far side, by false position (Illinois)."""
+def _time_of(gap_after: Callable[[float], float], h: float, ends: tuple[float, float]) -> float:
+    """Return the step that ends at an event, on its far side.
+
+    By the secant through the last two tries, which the bracket keeps from straying (Dekker's
+    rule). Once it has settled it is set a little past where it points, so that the other side of
+    the bracket closes too.
+
+    Args:
+        gap_after: the event's function after a step so long.
+        h: the whole step.
+        ends: that function at its beginning, positive, and at its end.
+    """
     low, high = 0.0, h
-    at_low, at_high = event(t, y), event(t + h, step(law, t, y, h)[0])
-    for _ in range(_BISECTIONS):
-        if at_high == 0.0 or high - low <= 1e-15 * h + 1e-300:
+    at_low, at_high = ends
+    near, last = (low, at_low), (high, at_high)
+    for _ in range(_TRIES):
+        if at_high == 0.0 or high - low <= _CLOSE * h:
             break
-        middle = high - at_high * (high - low) / (at_high - at_low)
-        if not low < middle < high:
-            middle = 0.5 * (low + high)
-        value = event(t + middle, step(law, t, y, middle)[0])
-        if value > 0.0:
-            low, at_low, at_high = middle, value, at_high / 2.0
+        (x, at_x), (before, at_before) = last, near
+        way = -at_x * (x - before) / (at_x - at_before) if at_x != at_before else 0.0
+        past = 0.5 * _CLOSE * h if at_x > 0.0 else -0.5 * _CLOSE * h
+        trial = x + (way if abs(way) > abs(past) else past)
+        if not low < trial < high:
+            trial = 0.5 * (low + high)
+        near, last = last, (trial, gap_after(trial))
+        if last[1] > 0.0:
+            low, at_low = last
         else:
-            high, at_high, at_low = middle, value, at_low / 2.0
+            high, at_high = last
     return high

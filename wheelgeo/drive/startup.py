@@ -16,9 +16,10 @@ A band that drives several shafts counts as one link to each, and each link as i
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
+from typing import NamedTuple
 
-from wheelgeo.drive.integrate import State, StepTolerance, advance
+from wheelgeo.drive.integrate import Event, Known, State, StepTolerance, advance
 from wheelgeo.immutable import dataclass
 
 EXACT = StepTolerance()
@@ -143,6 +144,13 @@ class Trace:
     balance: Balance
 
 
+class AtWork(NamedTuple):
+    """What is at work at one moment: forces of the links, N, and the hand's torque, N m."""
+
+    force_n: list[float]
+    hand_nm: float
+
+
 class _Run:
     """A start in progress: which links slip, which shafts move, whether the hand holds."""
 
@@ -156,13 +164,18 @@ class _Run:
         self.slips = [False] * len(links)
         self.moving = [False] * len(shafts)
         self.into = {link.driven: i for i, link in enumerate(links)}
-        self.order = sorted(range(len(links)), key=lambda i: links[i].driven, reverse=True)
+        order = sorted(range(len(links)), key=lambda i: links[i].driven, reverse=True)
+        self.inward = [(i, links[i]) for i in order]
+        self.outward = self.inward[::-1]
+        self.inertia: list[float] = []
+        self._drags = [(s.drag_factor, s.drag_power) for s in shafts]
+        self._shaft_links = [(k.driver, k.driven, k.driver_radius_m, k.driven_radius_m)
+                             for k in links]  # fmt: skip
 
     def break_away(self) -> float | None:
         """Find when the first shaft moves, and which others go with it; None where none does."""
         asks = [s.friction_nm for s in self.shafts]
-        for i in self.order:
-            link = self.links[i]
+        for i, link in self.inward:
             needed = asks[link.driven] / link.driven_radius_m
             held = link.force_at_slip_n(0.0)
             self.slips[i] = needed >= held
@@ -171,102 +184,96 @@ class _Run:
         if start is None:
             return None
         self.moving[0] = True
-        for i in reversed(self.order):
-            link = self.links[i]
+        for i, link in self.outward:
             self.moving[link.driven] = self.moving[link.driver] and not self.slips[i]
+        self._gather()
         return start
 
-    def forces(self, t: float, omega: State) -> tuple[list[float], list[float], float]:
-        """Return slopes of the speeds, rad/s2, forces of the links, N, and the hand's torque."""
-        return self._balance(t, omega, self._air_nm(omega))
+    def _gather(self) -> None:
+        """Set what each shaft has to speed up: its own inertia and that of all that sticks to it.
 
-    def _air_nm(self, omega: State) -> list[float]:
-        """Return the torque of the air on each shaft."""
-        return [
-            s.drag_factor * w**s.drag_power if w > 0.0 else 0.0
-            for s, w in zip(self.shafts, omega, strict=True)
-        ]
+        It changes only where a link begins or ends to slip.
+        """
+        self.inertia = [s.inertia_kg_m2 for s in self.shafts]
+        for i, link in self.inward:
+            if not self.slips[i]:
+                lever = link.driver_radius_m / link.driven_radius_m
+                self.inertia[link.driver] += lever * link.ratio * self.inertia[link.driven]
+
+    def law(self, t: float, y: State) -> tuple[list[float], AtWork]:
+        """Return the slopes of the whole state: speeds, work, impulses; and what is at work."""
+        shafts, moving = self.shafts, self.moving
+        omega = y[: len(shafts)]
+        air_nm = [f * w**p if w > 0.0 else 0.0
+                  for (f, p), w in zip(self._drags, omega, strict=True)]  # fmt: skip
+        own = [-s.friction_nm - air for s, air in zip(shafts, air_nm, strict=True)]
+        slope, force, hand = self._balance(t, omega, own)
+        friction = air = 0.0
+        impulses = [0.0] * len(shafts)
+        for i, shaft in enumerate(shafts):
+            air += air_nm[i] * omega[i]
+            if moving[i]:
+                friction += shaft.friction_nm * omega[i]
+                impulses[i] = own[i]
+        impulses[0] += hand
+        lost = []
+        for (driver, driven, inner, outer), f in zip(self._shaft_links, force, strict=True):
+            impulses[driver] -= f * inner
+            impulses[driven] += f * outer if moving[driven] else 0.0
+            # how much faster the driver's groove goes than the driven one's
+            lost.append(f * (inner * omega[driver] - outer * omega[driven]))
+        return [*slope, hand * omega[0], friction, air, *lost, *impulses], AtWork(force, hand)
 
     def _balance(
-        self, t: float, omega: State, air_nm: Sequence[float]
+        self, t: float, omega: State, own_nm: Sequence[float]
     ) -> tuple[list[float], list[float], float]:
-        shafts, links = self.shafts, self.links
-        inertia = [s.inertia_kg_m2 for s in shafts]
-        torque = [-s.friction_nm - air for s, air in zip(shafts, air_nm, strict=True)]
-        force = [0.0] * len(links)
-        for i in self.order:
-            link = links[i]
-            lever = link.driver_radius_m / link.driven_radius_m
-            if self.slips[i]:
+        """Return slopes of the speeds, rad/s2, forces of the links, N, and the hand's torque."""
+        inertia, slips = self.inertia, self.slips
+        torque = list(own_nm)
+        force = [0.0] * len(self.links)
+        for i, link in self.inward:
+            if slips[i]:
                 force[i] = link.force_at_slip_n(omega[link.driver])
                 torque[link.driver] -= link.driver_radius_m * force[i]
                 torque[link.driven] += link.driven_radius_m * force[i]
             else:
-                inertia[link.driver] += lever * link.ratio * inertia[link.driven]
+                lever = link.driver_radius_m / link.driven_radius_m
                 torque[link.driver] += lever * torque[link.driven]
         hand = -torque[0] if self.holds else self.push.at(t)
-        slope = [0.0] * len(shafts)
+        slope = [0.0] * len(torque)
         if self.moving[0]:
             slope[0] = (torque[0] + hand) / inertia[0]
-        for i in reversed(self.order):
-            link = links[i]
-            if self.slips[i]:
-                moves = self.moving[link.driven]
-                slope[link.driven] = torque[link.driven] / inertia[link.driven] if moves else 0.0
+        for i, link in self.outward:
+            driven = link.driven
+            if slips[i]:
+                slope[driven] = torque[driven] / inertia[driven] if self.moving[driven] else 0.0
             else:
-                slope[link.driven] = link.ratio * slope[link.driver]
-                needed = inertia[link.driven] * slope[link.driven] - torque[link.driven]
-                force[i] = needed / link.driven_radius_m
+                slope[driven] = link.ratio * slope[link.driver]
+                force[i] = (inertia[driven] * slope[driven] - torque[driven]) / link.driven_radius_m
         return slope, force, hand
 
-    def slope(self, t: float, y: State) -> list[float]:
-        """Return the slopes of the whole state: speeds, work, impulses."""
-        n = len(self.shafts)
-        omega = y[:n]
-        air_nm = self._air_nm(omega)
-        slope, force, hand = self._balance(t, omega, air_nm)
-        friction = air = 0.0
-        impulses = [0.0] * n
-        for i, shaft in enumerate(self.shafts):
-            air += air_nm[i] * omega[i]
-            if self.moving[i]:
-                friction += shaft.friction_nm * omega[i]
-                impulses[i] = -shaft.friction_nm - air_nm[i]
-        impulses[0] += hand
-        lost = []
-        for link, f in zip(self.links, force, strict=True):
-            impulses[link.driver] -= f * link.driver_radius_m
-            impulses[link.driven] += f * link.driven_radius_m if self.moving[link.driven] else 0.0
-            lost.append(f * self._sliding(link, omega))
-        return [*slope, hand * omega[0], friction, air, *lost, *impulses]
-
-    @staticmethod
-    def _sliding(link: StartLink, omega: State) -> float:
-        """Return how much faster the driver's groove goes than the driven one's, m/s."""
-        return link.driver_radius_m * omega[link.driver] - link.driven_radius_m * omega[link.driven]
-
-    def events(self) -> list[Callable[[float, State], float]]:
+    def events(self) -> list[Event]:
         """Return the functions whose fall to 0 changes the law, in the order of ``happen``."""
-        found: list[Callable[[float, State], float]] = [self._to_speed]
+        found: list[Event] = [self._to_speed]
         found += [self._link_event(i) for i in range(len(self.links))]
         found += [self._stop_event(i) for i in range(1, len(self.shafts))]
         return found
 
-    def _to_speed(self, _t: float, y: State) -> float:
+    def _to_speed(self, y: State, _: AtWork) -> float:
         return -1.0 if self.holds else self.push.omega_rad_s - y[0]
 
-    def _link_event(self, i: int) -> Callable[[float, State], float]:
-        link, n = self.links[i], len(self.shafts)
+    def _link_event(self, i: int) -> Event:
+        link = self.links[i]
 
-        def gap(t: float, y: State) -> float:
+        def gap(y: State, work: AtWork) -> float:
             if self.slips[i]:
                 return link.ratio * y[link.driver] - y[link.driven]
-            return link.force_at_slip_n(y[link.driver]) - self.forces(t, y[:n])[1][i]
+            return link.force_at_slip_n(y[link.driver]) - work.force_n[i]
 
         return gap
 
-    def _stop_event(self, i: int) -> Callable[[float, State], float]:
-        def turns(_t: float, y: State) -> float:
+    def _stop_event(self, i: int) -> Event:
+        def turns(y: State, _: AtWork) -> float:
             slipping = i in self.into and self.slips[self.into[i]]
             return y[i] if slipping and self.moving[i] else 1.0
 
@@ -291,6 +298,7 @@ class _Run:
         self.slips[i] = not self.slips[i]
         if not self.slips[i]:
             values[link.driven] = link.ratio * values[link.driver]
+        self._gather()
 
     def at_speed(self) -> bool:
         """Tell whether the hand holds and every shaft turns as it should."""
@@ -321,8 +329,9 @@ def start(
     y: State = (0.0,) * (2 * len(shafts) + 3 + len(links))
     if begin is None:
         return Trace(False, None, (), (0.0,) * len(links), _balance(shafts, links, y))
-    instants = [_instant(run, begin, y)]
-    slip_s = [0.0] * len(links)
+    known: Known = run.law(begin, y)
+    instants = [_instant(run, begin, y, known[1])]
+    slip_s, events = [0.0] * len(links), run.events()
     t, h, reached = begin, _FIRST_STEP_S, None
     for _ in range(_MAX_STEPS):
         if run.at_speed():
@@ -332,21 +341,21 @@ def start(
             break
         before, slipping = t, tuple(run.slips)
         corner = push.ramp_s if t < push.ramp_s else longest_s
-        went = advance(run.slope, t, y, min(h, corner - t), run.events(), tolerance)
+        went = advance(run.law, t, y, min(h, corner - t), events, tolerance, known)
         t = corner if went.event is None and h >= corner - before else went.t
-        y, h = went.state, max(went.next_h, _FIRST_STEP_S)
+        y, known, h = went.state, went.known, max(went.next_h, _FIRST_STEP_S)
         slip_s = [s + (t - before) * on for s, on in zip(slip_s, slipping, strict=True)]
         if went.event is not None:
-            instants.append(_instant(run, t, y))
+            instants.append(_instant(run, t, y, known[1]))
             y, h = run.happen(went.event, y), _FIRST_STEP_S
-        instants.append(_instant(run, t, y))
+            known = run.law(t, y)
+        instants.append(_instant(run, t, y, known[1]))
     return Trace(True, reached, tuple(instants), tuple(slip_s), _balance(shafts, links, y))
 
 
-def _instant(run: _Run, t: float, y: State) -> Instant:
+def _instant(run: _Run, t: float, y: State, work: AtWork) -> Instant:
     omega = y[: len(run.shafts)]
-    _, force, hand = run.forces(t, omega)
-    return Instant(t, omega, tuple(force), tuple(run.slips), hand)
+    return Instant(t, omega, tuple(work.force_n), tuple(run.slips), work.hand_nm)
 
 
 def _balance(shafts: tuple[Rotating, ...], links: tuple[StartLink, ...], y: State) -> Balance:
