@@ -77,6 +77,37 @@ def _turned(shape: TurnedShape, chord_mm: float) -> Trimesh:
     return trimesh.Trimesh(placed, np.vstack(faces), process=False, validate=False)
 
 
+def press_out(mesh: Trimesh, shape: TurnedShape) -> None:
+    """Move the corners of a mesh that lie within a turned body to the nearest place on its outside.
+
+    So a cord that leaves a groove at an angle lies against the flank, pressed as flat as it must.
+
+    Args:
+        mesh: the mesh of something soft; it is changed.
+        shape: the hard body, mm.
+    """
+    import numpy as np
+    import shapely
+
+    apart = mesh.vertices - np.array(shape.origin)
+    axis = np.array(shape.axis)
+    z = apart @ axis
+    across_axis = apart - z[:, None] * axis
+    r = np.linalg.norm(across_axis, axis=1)
+    section = shapely.Polygon(shape.outline)
+    within = np.flatnonzero(shapely.contains_xy(section, z, r))
+    if len(within) == 0:
+        return
+    edge = section.exterior
+    here = shapely.points(z[within], r[within])
+    there = shapely.get_coordinates(
+        shapely.line_interpolate_point(edge, shapely.line_locate_point(edge, here))
+    )
+    ways = across_axis[within] / r[within, None]
+    moved = (there[:, :1] - z[within, None]) * axis + (there[:, 1:] - r[within, None]) * ways
+    mesh.vertices[within] += moved
+
+
 def _board(shape: BoardShape, chord_mm: float) -> Trimesh:
     import numpy as np
     import shapely

@@ -16,14 +16,15 @@ from xml.sax.saxutils import quoteattr
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
+from wheelgeo.built.body import TurnedShape
 from wheelgeo.design.model import Design
 from wheelgeo.drawing.figure import markup
 from wheelgeo.drawing.scene import RunningCord
 from wheelgeo.drawing.scene_of_wheel import scene_of
 from wheelgeo.drive.train import Solution
 from wheelgeo.geometry.segments import chord_count
-from wheelgeo.geometry.vectors import Vector, across
-from wheelgeo.shop.body_meshes import body_mesh
+from wheelgeo.geometry.vectors import Vector, across, dot
+from wheelgeo.shop.body_meshes import body_mesh, press_out
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.solids import CHORD_MM, wheel_mesh
 
@@ -38,6 +39,10 @@ LOOK_CHORD_MM = 0.1
 CORD_CHORD_MM = 0.02
 """The same for the centre-line of a band."""
 CORD_SIDES = 12
+RINGS_NEAR = 12
+"""Rings of a run, from a groove that it leaves askew until it is above the rim."""
+_SQUARE = 1e-4
+"""Sine of the angle to a groove's plane below which a run lies in it."""
 _EPOCH = (1980, 1, 1, 0, 0, 0)
 """The earliest date that a ZIP file can hold."""
 
@@ -170,20 +175,48 @@ def _parts(solution: Solution) -> Iterable[tuple[str, Trimesh, tuple[float, ...]
     for cord in scene_of(solution).cords:
         # as much thinner as its chords run off the true curve: it touches the groove, no more
         thin = replace(cord, diameter_mm=cord.diameter_mm - 2.0 * CORD_CHORD_MM)
-        yield f"band {_plain(cord.name)}", cord_mesh(thin, CORD_CHORD_MM), _CORD
+        yield f"band {_plain(cord.name)}", _seated(solution, thin), _CORD
 
 
-def cord_mesh(cord: RunningCord, chord_mm: float = LOOK_CHORD_MM) -> Trimesh:
+def _seated(solution: Solution, cord: RunningCord) -> Trimesh:
+    """Return a band as a tube that lies in its grooves: pressed flat where it leaves one askew.
+
+    A run at an angle to the groove's plane rubs along its flank until it is above the rim.
+    """
+    built = build(solution.design)
+    on = {stop.pulley for stop in solution.design.band(cord.name).route}
+    shapes = [
+        body.shape for body in bodies(built) if isinstance(body.shape, TurnedShape)
+        and body.kind == "pulley" and on & set(body.name.removeprefix("pulley ").split(", "))
+    ]
+    if all(abs(dot(run.direction(0.0), s.axis)) < _SQUARE for run in cord.runs for s in shapes):
+        return cord_mesh(cord, CORD_CHORD_MM)
+    # from where it touches a groove's bottom until it is above the rim: half a chord of the rim
+    made = [built.pulleys[name] for name in on]
+    near = max(
+        math.sqrt((0.5 * p.rim_mm + cord.diameter_mm) ** 2 - (0.5 * p.bottom_mm) ** 2)
+        for p in made
+    )
+    mesh = cord_mesh(cord, CORD_CHORD_MM, near)
+    for shape in shapes:
+        press_out(mesh, shape)
+    return mesh
+
+
+def cord_mesh(
+    cord: RunningCord, chord_mm: float = LOOK_CHORD_MM, near_mm: float = 0.0
+) -> Trimesh:
     """Return a band as a closed tube about its centre-line, mm.
 
     Args:
         cord: the band.
         chord_mm: farthest that a chord of the centre-line may run from it, mm.
+        near_mm: how far from its ends a run has rings of its own, mm; 0: at its ends alone.
     """
     import numpy as np
     import trimesh
 
-    centre = np.array(_stations(cord, chord_mm))
+    centre = np.array(_stations(cord, chord_mm, near_mm))
     ahead = np.roll(centre, -1, axis=0) - centre
     ahead /= np.linalg.norm(ahead, axis=1)[:, None]
     along = ahead + np.roll(ahead, 1, axis=0)
@@ -202,7 +235,7 @@ def cord_mesh(cord: RunningCord, chord_mm: float = LOOK_CHORD_MM) -> Trimesh:
     return trimesh.Trimesh(rings.reshape(-1, 3), faces, process=False, validate=False)
 
 
-def _stations(cord: RunningCord, chord_mm: float) -> list[Vector]:
+def _stations(cord: RunningCord, chord_mm: float, near_mm: float) -> list[Vector]:
     """Return points along the centre-line of a band, each once, once round."""
     points: list[Vector] = []
     for curve in cord.curves:
@@ -213,7 +246,12 @@ def _stations(cord: RunningCord, chord_mm: float) -> list[Vector]:
             count = max(2, chord_count(radius, sweep, chord_mm))
         step = (curve.end - curve.start) / count
         if curve.length_mm > 1e-6:
-            points += [curve.at(curve.start + step * i) for i in range(count)]
+            places = [curve.start + step * i for i in range(count)]
+            if near_mm and not curve.is_arc:
+                reach = min(near_mm / curve.length_mm, 0.45)
+                beside = [reach * k / RINGS_NEAR for k in range(1, RINGS_NEAR + 1)]
+                places = [0.0, *beside, *(1.0 - share for share in reversed(beside))]
+            points += [curve.at(t) for t in places]
     return points
 
 
