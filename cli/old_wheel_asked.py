@@ -163,6 +163,10 @@ def _open(group: tuple[Question, ...], found: Told, crossed: bool) -> Iterator[Q
             yield question
 
 
+_NO = ("-", "no", "none", "0")
+"""What takes an answer away, or says that there is nothing to measure."""
+
+
 def _answer_to(question: Question, kept: str) -> str:
     """Return what was answered, or nothing; asks again where it cannot be read."""
     from wheelgeo.old_wheels import measurement_faults
@@ -170,8 +174,10 @@ def _answer_to(question: Question, kept: str) -> str:
     asks = f"{question.asks} [{kept}]" if kept else question.asks
     while True:
         text = input(f"{asks}: ").strip()
-        if not text or text == "-":
-            return "" if text else kept
+        if not text:
+            return kept
+        if text.casefold() in _NO:
+            return ""
         wrong = measurement_faults(question.key, text)
         for fault in wrong:
             console().print(f"   {fault.says}{f' - {fault.remedy}' if fault.remedy else ''}")

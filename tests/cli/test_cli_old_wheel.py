@@ -282,6 +282,13 @@ def test_a_wrong_answer_can_be_taken_away(asked):
     assert out.count("Cut the cord") == 1
 
 
+@pytest.mark.parametrize("no", ["no", "None", "0", "-"])
+def test_no_is_an_answer(asked, no):
+    plain = asked(SAID, "bands")
+    said = asked({**SAID, "f ": no, "Band twice round": no}, "bands")
+    assert said == plain
+
+
 def test_shapes_and_a_band_that_fits_are_asked_for(asked):
     said = {**SAID, "e ": "", "Its shape": "r", "Or a band that fits": "75 in loop"}
     questions, status, out, _ = asked(said, "bands")

@@ -288,6 +288,18 @@ def test_a_fraction_without_a_unit_is_inches_and_that_is_told(text):
     assert found.answer.design.unit == "in"
 
 
+@pytest.mark.parametrize(
+    "text", ["21 1/2 in.", "21 1/2 inches.", "21 1/2 in. +- 1/8 in.", "1 ft 9 1/2 in.", '21½"']
+)
+def test_a_length_may_be_written_as_people_write_it(text):
+    assert wheelgeo.old_wheel(**WHEEL | {"wheel": text}).wheel.get("wheel.rim") == 546.1
+
+
+def test_a_decimal_comma_is_not_guessed_at():
+    with pytest.raises(wheelgeo.DesignError, match=r'"54\.61 cm", with a point, or "5461 cm"'):
+        wheelgeo.old_wheel(**WHEEL | {"wheel": "54,61 cm"})
+
+
 @pytest.mark.parametrize("text", ["21", "21.5", "500"])
 def test_a_plain_number_without_a_unit_is_refused(text):
     with pytest.raises(wheelgeo.DesignError, match="needs its unit"):

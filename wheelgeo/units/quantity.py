@@ -50,6 +50,7 @@ LENGTH_UNITS: Mapping[str, float] = {
 }
 """Millimetres in each length unit. Inch, foot and yard: international yard and pound, 1959."""
 
+_COMMA = re.compile(r"(\d+),(\d+\D*)", re.ASCII)
 _SPOKEN = (
     (re.compile(r"\b(inches|inch|ins)\b", re.IGNORECASE), "in"),
     (re.compile(r"\b(feet|foot)\b", re.IGNORECASE), "ft"),
@@ -57,6 +58,7 @@ _SPOKEN = (
     (re.compile(r"\bmillimet(re|er)s?\b", re.IGNORECASE), "mm"),
     (re.compile(r"\bcentimet(re|er)s?\b", re.IGNORECASE), "cm"),
     (re.compile(r"\bmet(re|er)s?\b", re.IGNORECASE), "m"),
+    (re.compile(r"(?<=[\d\s](?:in|ft|yd|mm|cm))\.(?=\s|$)", re.IGNORECASE), ""),
 )
 
 
@@ -201,7 +203,12 @@ def _from_text(text: str, dimension: Dimension, bare_unit: str | None) -> float:
         return _feet_and_inches(feet, text)
     match = _NUMBER.match(plain)
     if match is None:
-        raise QuantityError(f'"{text}" is no {dimension.name}; write it as {dimension.example}')
+        # 1,500 may be one and a half or fifteen hundred: nobody is to guess which.
+        comma = _COMMA.fullmatch(plain)
+        as_what = dimension.example
+        if comma is not None:
+            as_what = f'"{comma[1]}.{comma[2]}", with a point, or "{comma[1]}{comma[2]}"'
+        raise QuantityError(f'"{text}" is no {dimension.name}; write it as {as_what}')
     return _number(match) * _factor(match["unit"], dimension, bare_unit, text)
 
 
