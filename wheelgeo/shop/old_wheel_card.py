@@ -16,7 +16,8 @@ from wheelgeo.units.written import MM_PER_INCH, LengthUnit, length_with_unit
 
 WIDE_MM = 174.0
 """Width of the figures: what both papers hold between their margins, so that 1:1 stays 1:1."""
-_SKETCH_MM = 28.0
+_SKETCH_MM = (28.0, 42.0)
+"""Height of the sketch: where the wheel is untrue, which takes lines, and where it is true."""
 _CAPITAL_MM = 2.2
 _STRIP_MM = 13.0
 _MEASURED = (
@@ -151,7 +152,7 @@ def _order(found: OldWheelAnswer, unit: LengthUnit) -> Iterator[str]:
     if near is not None and joint.name != CLOSED_RING:
         yield (
             "Set the spindle to the middle of its slide; or, for most growth, to its end next to "
-            f"the wheel: then cut {length(near)}."
+            f"the wheel: then cut {length(near)}{_off_the_reel(near, joint, length)}."
         )
     elif band.slide is not None:
         yield "Set the spindle to the middle of its slide."
@@ -181,7 +182,8 @@ def _sketch(found: OldWheelAnswer, unit: LengthUnit) -> PaperFigure:
     wheel, whorl = motion.path.circles[:2]
     apart = math.dist(wheel.centre_mm, whorl.centre_mm)
     wide = wheel.radius_mm + apart + whorl.radius_mm
-    scale = min((WIDE_MM - 40.0) / wide, (_SKETCH_MM - 14.0) / (2.0 * wheel.radius_mm))
+    tall = _SKETCH_MM[found.staying_on is None]
+    scale = min((WIDE_MM - 40.0) / wide, (tall - 14.0) / (2.0 * wheel.radius_mm))
     big, small = wheel.radius_mm * scale, max(whorl.radius_mm * scale, 1.0)
     reach = apart * scale
     left = 0.5 * (WIDE_MM - wide * scale)
