@@ -17,6 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
+from wheelgeo.built.as_built import build
 from wheelgeo.design.model import (
     Band,
     Design,
@@ -44,7 +45,7 @@ from wheelgeo.drawing.labels import (
 from wheelgeo.drawing.marks import rotation_choices, travel_arrows
 from wheelgeo.drawing.scene_of_wheel import scene_of
 from wheelgeo.drawing.strokes import Box, Fill, InkArc, Pen, Stroke, Text, drawable, text_width
-from wheelgeo.drawing.view import ISOMETRIC, PLAN, View, side_view, trace
+from wheelgeo.drawing.view import ISOMETRIC, PLAN, DrawnPiece, View, side_view, trace
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.errors import LayoutError
 from wheelgeo.geometry.segments import Line
@@ -112,30 +113,64 @@ def test_a_run_is_dashed_exactly_as_far_as_the_pulley_covers_it() -> None:
 
 
 def test_hidden_points_agree_with_walking_along_the_ray() -> None:
-    """The closed form against small steps through the same cylinders."""
+    """The closed form against small steps through the same cylinders; every second one is open."""
     rng = np.random.default_rng(7)
     rods = []
-    for _ in range(6):
+    for number in range(6):
         axis = rng.normal(size=3)
         axis /= np.linalg.norm(axis)
-        rods.append((tuple(rng.uniform(-30, 30, 3)), tuple(axis), -8.0, 8.0, rng.uniform(4, 15)))
+        at, radius = tuple(rng.uniform(-30, 30, 3)), rng.uniform(4, 15)
+        rods.append((at, tuple(axis), -8.0, 8.0, radius, 0.7 * radius * (number % 2)))
     eye = rng.normal(size=3)
     eye /= np.linalg.norm(eye)
     points = rng.uniform(-40, 40, (300, 3))
     steps = np.arange(0.0, 150.0, 0.02)
     walked = np.zeros(len(points))
-    for origin, axis, low, high, radius in rods:
+    for origin, axis, low, high, radius, inner in rods:
         for i, point in enumerate(points):
             q = point + steps[:, None] * eye - np.array(origin)
             z = q @ np.array(axis)
             inside = (z > low) & (z < high)
-            inside &= np.linalg.norm(q - z[:, None] * np.array(axis), axis=1) < radius
+            off = np.linalg.norm(q - z[:, None] * np.array(axis), axis=1)
+            inside &= (off < radius) & (off > inner)
             walked[i] = max(walked[i], inside.sum() * 0.02)
     hidden = Hiders(rods, tuple(eye)).hide(points)
     clear = (walked == 0.0) | (walked > 0.1)  # a corner that is only brushed may go either way
     assert clear.sum() > 250
     assert 50 < hidden.sum() < 250
     assert (hidden == (walked > 0.0))[clear].all()
+
+
+def test_a_wheel_with_spokes_is_drawn_with_them_and_what_is_behind_is_seen_between() -> None:
+    farm = read_design(DESIGNS[0].parent / "farm-wheel.toml")
+    spoked = replace(farm, pulleys=tuple(
+        replace(p, build="spokes") if p.name == "rim" else p for p in farm.pulleys
+    ))  # fmt: skip
+    drawn = {}
+    for name, design in (("whole", farm), ("spoked", spoked)):
+        scene = scene_of(solve_drive(design))
+        drawn[name] = trace(scene, side_view(scene))
+    made = build(spoked).pulleys["rim"].spoked
+    assert made is not None
+    rings = [p.ink for p in drawn["spoked"] if p.owner == "rim" and isinstance(p.ink, InkArc)]
+    inner = 0.5 * made.rim.inner_mm
+    assert math.isclose(min(ring.radius for ring in rings), inner, rel_tol=1e-9)
+    centre = rings[0].centre
+
+    def along_spokes(pieces: list[DrawnPiece]) -> float:
+        """Return what is drawn of sides that run along a radius, between hub and rim."""
+        long = 0.0
+        for ink in (p.ink for p in pieces if p.owner == "" and isinstance(p.ink, Stroke)):
+            a, b = ink.points[0], ink.points[-1]
+            ends = [math.dist(centre, a), math.dist(centre, b)]
+            if abs(abs(ends[1] - ends[0]) - math.dist(a, b)) < 1.0 and max(ends) < inner + 1.0:
+                long += math.dist(a, b)
+        return long
+
+    # two sides of each spoke, from hub to rim, less what the posts hide
+    between = 2.0 * made.count * made.between_mm
+    added = along_spokes(drawn["spoked"]) - along_spokes(drawn["whole"])
+    assert 0.7 * between < added < 1.4 * between
 
 
 # Senses

@@ -26,8 +26,8 @@ LEVEL = 1e-9
 _PAIRS = 100_000
 """Pairs of a point and a cylinder that are looked at in one go: they stay in the fast memory."""
 
-Rod = tuple[Vector, Vector, float, float, float]
-"""Origin, axis, lowest and highest z, radius."""
+Rod = tuple[Vector, Vector, float, float, float, float]
+"""Origin, axis, lowest and highest z, radius, and radius of what is open within."""
 
 
 def cylinders_of(bodies: Sequence[TurnedBody]) -> list[Rod]:
@@ -43,7 +43,8 @@ def cylinders_of(bodies: Sequence[TurnedBody]) -> list[Rod]:
                     (z0 + (z1 - z0) * k / steps, r0 + (r1 - r0) * k / steps) for k in (i, i + 1)
                 ]
                 (low, r_low), (high, r_high) = ends
-                stacks.append((body.origin, body.axis, low, high, min(r_low, r_high)))
+                radius = min(r_low, r_high)
+                stacks.append((body.origin, body.axis, low, high, radius, body.open_mm))
     return stacks
 
 
@@ -80,9 +81,14 @@ class Hiders:
             left = np.flatnonzero(~found)  # what is hidden already need not be asked again
             open_to = points[left]
             which, where = _near(open_to @ self._picture, *some[:2])
-            lengths = _inside_lengths(
-                open_to[where], tuple(column.take(which, axis=0) for column in some[2:])
-            )
+            *rods, inner = (column.take(which, axis=0) for column in some[2:])
+            lengths = _inside_lengths(open_to[where], tuple(rods))
+            rings = np.flatnonzero(inner)
+            if len(rings):  # of what is open within, a ray runs no farther than the hole is wide
+                holes = [column[rings] for column in rods]
+                holes[4] = inner[rings]
+                within = _inside_lengths(open_to[where[rings]], tuple(holes))
+                lengths[rings] -= np.maximum(within, 0.0)
             found[left[where[lengths > DEPTH_MM]]] = True
         for box in self._boxes:
             found |= _inside_box(points, self._eye, box) > DEPTH_MM
@@ -113,17 +119,19 @@ def _rods(cylinders: tuple[Array, ...], picture: Array) -> tuple[Array, ...]:
     """Return cylinders as they meet rays to the eye.
 
     Args:
-        cylinders: their origins (m, 3), axes (m, 3), lowest and highest z (m,), radii (m,), mm.
+        cylinders: their origins (m, 3), axes (m, 3), lowest and highest z (m,), radii (m,), and
+            radii of what is open within (m,), mm.
         picture: unit vectors of the picture in columns, the last to the eye.
 
     Returns:
         From where and to where each reaches in the picture's frame, (m, 3), mm; its origin; its own
         frame, (m, 3, 3), of which the last row is its axis and the first is where the eye leans
-        from it; its ends and its radius; cosine and sine of the angle from its axis to the eye.
+        from it; its ends and its radius; cosine and sine of the angle from its axis to the eye; the
+        radius of what is open within.
     """
     import numpy as np
 
-    origin, axis, low, high, radius = cylinders
+    origin, axis, low, high, radius, inner = cylinders
     at, lean = origin @ picture, axis @ picture
     round_it = radius[:, None] * np.sqrt(np.maximum(1.0 - lean * lean, 0.0)) + DEPTH_MM
     one, other = at + low[:, None] * lean, at + high[:, None] * lean
@@ -136,7 +144,7 @@ def _rods(cylinders: tuple[Array, ...], picture: Array) -> tuple[Array, ...]:
     first = np.where((sine < LEVEL)[:, None], spare, leaning)
     first = first / np.linalg.norm(first, axis=1)[:, None]
     frame = np.stack([first, np.cross(axis, first), axis], axis=1)
-    return least, most, origin, frame, low, high, radius, lean[:, 2], sine
+    return least, most, origin, frame, low, high, radius, lean[:, 2], sine, inner
 
 
 def _near(fallen: Array, least: Array, most: Array) -> tuple[Array, Array]:

@@ -85,6 +85,8 @@ class TurnedBody:
         profile: corners (z, radius) from the lower face to the upper, mm; where z stays the same
             there is a face or a step.
         seams: places z where a rod comes out of a pulley, mm.
+        open_mm: radius of what is open within it, from face to face, mm: of the rim of a wheel
+            with spokes; 0 of what is filled, or filled by what it is on.
     """
 
     name: str
@@ -93,6 +95,7 @@ class TurnedBody:
     axis: Vector
     profile: Profile
     seams: tuple[float, ...] = ()
+    open_mm: float = 0.0
 
     @property
     def radius_mm(self) -> float:

@@ -111,8 +111,10 @@ def drawn_body(body: BuiltBody) -> TurnedBody | FlatBody:
     shape = body.shape
     if isinstance(shape, TurnedShape):
         # its outline goes round by the bore, the last two corners
-        kind = _KINDS.get(body.kind, "other")
-        return TurnedBody(body.name, kind, shape.origin, shape.axis, shape.outline[:-2])
+        kind, profile = _KINDS.get(body.kind, "other"), shape.outline[:-2]
+        spoked = any(name.startswith("spoke ") for name in body.fits_in)
+        wide = shape.outline[-1][1] if spoked and body.kind == "pulley" else 0.0
+        return TurnedBody(body.name, kind, shape.origin, shape.axis, profile, open_mm=wide)
     outline = shape.outline
     if body.whole is not None:  # half of a split board, drawn without the half of its hole
         sides = {min(x for x, _ in outline), max(x for x, _ in outline)}
@@ -145,7 +147,9 @@ def _crank(design: Design) -> Crank | None:
 
 def _pulley_body(design: Design, pulley: Pulley) -> TurnedBody:
     made = build(design).pulleys[pulley.name]
-    return TurnedBody(made.name, "pulley", made.centre_mm, made.shaft.axis, pulley_profile(made))
+    wide = 0.0 if made.spoked is None else 0.5 * made.spoked.rim.inner_mm
+    line, profile = (made.centre_mm, made.shaft.axis), pulley_profile(made)
+    return TurnedBody(made.name, "pulley", *line, profile, open_mm=wide)
 
 
 def pulley_profile(pulley: BuiltPulley) -> Profile:

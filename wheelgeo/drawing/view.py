@@ -114,7 +114,11 @@ def _flat_lines(body: TurnedBody, view: View, pen: Pen) -> list[SceneLine]:
     """Return the one circle that counts where the axis points at the eye: the widest, in front."""
     near = max if dot(body.axis, view.to_eye) > 0.0 else min
     widest = near(z for z, r in body.profile if r == body.radius_mm)
-    return [SceneLine(body.circle(widest, body.radius_mm), pen, _dashes(body), body.name)]
+    lines = [SceneLine(body.circle(widest, body.radius_mm), pen, _dashes(body), body.name)]
+    if body.open_mm:
+        within = body.circle(near(body.ends_mm), body.open_mm)
+        lines.append(SceneLine(within, pen, None, body.name))
+    return lines
 
 
 def _dashes(body: TurnedBody) -> Pen | None:
@@ -162,6 +166,8 @@ def _oblique_lines(body: TurnedBody, view: View, pen: Pen) -> list[SceneLine]:
     for z, radius in _edges(body):
         outer = z in body.ends_mm
         lines.append(SceneLine(body.circle(z, radius), pen if outer else Pen.FINE, None, body.name))
+    for z in body.ends_mm if body.open_mm else ():
+        lines.append(SceneLine(body.circle(z, body.open_mm), pen, None, body.name))
     for z in body.seams:
         radius = _radius_at(body, z)
         lines.append(SceneLine(body.circle(z, radius), Pen.FINE, None, body.name))
