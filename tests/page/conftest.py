@@ -14,6 +14,8 @@ import pytest
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
 DRIVER = shutil.which("chromedriver")
+PATIENCE_S = 120.0
+"""How long a test waits before it calls something lost: no measure, only an end."""
 
 
 class Served:
@@ -27,7 +29,7 @@ class Served:
         )  # fmt: skip
         self.address = self.process.stdout.readline().strip()
         found = re.fullmatch(r"http://127\.0\.0\.1:(\d+)/([\w-]+)/", self.address)
-        assert found, self.process.communicate(timeout=30)
+        assert found, self.process.communicate(timeout=PATIENCE_S)
         self.port, self.key = int(found[1]), found[2]
         self.origin = f"http://127.0.0.1:{self.port}"
 
@@ -44,14 +46,14 @@ class Served:
 
     def send(self, request):
         try:
-            with urllib.request.urlopen(request, timeout=60) as reply:
+            with urllib.request.urlopen(request, timeout=PATIENCE_S) as reply:
                 return reply.status, reply.read(), reply.headers
         except urllib.error.HTTPError as error:
             return error.code, error.read(), error.headers
 
     def stop(self):
         self.process.terminate()
-        self.process.communicate(timeout=30)
+        self.process.communicate(timeout=PATIENCE_S)
 
 
 @pytest.fixture(scope="session")
@@ -82,5 +84,7 @@ def chromium(tmp_path_factory):
         options.add_argument(f"--{switch}")
     options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
     driver = webdriver.Chrome(options=options, service=webdriver.ChromeService(DRIVER))
+    driver.set_script_timeout(PATIENCE_S)  # a busy machine is slow, not wrong
+    driver.set_page_load_timeout(PATIENCE_S)
     yield driver
     driver.quit()

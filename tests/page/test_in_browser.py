@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 import wheelgeo
-from tests.page.conftest import DESIGNS
+from tests.page.conftest import DESIGNS, PATIENCE_S
 
 
 @pytest.fixture
@@ -19,7 +19,7 @@ def page(chromium, served):
     assert not chromium.get_log("browser"), "the browser's console is empty"
 
 
-def ready(page, patience=40.0):
+def ready(page, patience=PATIENCE_S):
     from selenium.webdriver.support.wait import WebDriverWait
 
     WebDriverWait(page, patience, 0.02).until(
@@ -70,7 +70,7 @@ def step(page, work):
     until(page, lambda d: d.execute_script("return document.body.dataset.ready") != before)
 
 
-def until(page, true, patience=40.0):
+def until(page, true, patience=PATIENCE_S):
     from selenium.webdriver.support.wait import WebDriverWait
 
     return WebDriverWait(page, patience, 0.02).until(true)
