@@ -151,8 +151,8 @@ def _order(found: OldWheelAnswer, unit: LengthUnit) -> Iterator[str]:
     near = words.near_end_mm(band)
     if near is not None and joint.name != CLOSED_RING:
         yield (
-            "Set the spindle to the middle of its slide; or, for most growth, to its end next to "
-            f"the wheel: then cut {length(near)}{_off_the_reel(near, joint, length)}."
+            "Set the spindle to the middle of its slide or, for most growth, next to the wheel: "
+            f"then cut {length(near)}."
         )
     elif band.slide is not None:
         yield "Set the spindle to the middle of its slide."
