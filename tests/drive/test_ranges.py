@@ -11,16 +11,19 @@ from wheelgeo.design.material import Figure
 from wheelgeo.design.materials import find_material
 from wheelgeo.design.model import Tensioner
 from wheelgeo.design.reader import read_design
-from wheelgeo.drive.load import solve_load
 from wheelgeo.drive.ranges import steady_start_s
 from wheelgeo.drive.running import load_wheel, run_wheel
+from wheelgeo.drive.solve_load import solve_load
 from wheelgeo.drive.startup import Push, Rotating, start
 from wheelgeo.drive.tension import rest_bands
 from wheelgeo.drive.train import solve_drive
+from wheelgeo.drive.turning import turning_shafts
 from wheelgeo.drive.whirl import spindle_whirl
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 SHIPPED = sorted(DESIGNS.glob("*-wheel.toml"))
+
+ROUNDING = 1e-12
 
 
 def exactly(figure, rng):
@@ -50,7 +53,7 @@ def load_of(design, rng):
         pairs = [replace(j.pair.value, friction=exactly(j.friction, rng)) for j in r.journals]
         journals = zip(r.journals, pairs, strict=True)
         rotors.append(replace(r, journals=tuple(replace(j, pair=Chosen(p)) for j, p in journals)))
-    return solve_load(solution, rest_bands(solution), rotors)
+    return solve_load(solution, rest_bands(solution), turning_shafts(solution, rotors))
 
 
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)
@@ -63,7 +66,8 @@ def test_wheels_drawn_at_random_lie_within(path):
         assert low <= load.hand_nm <= high
         for shaft in load.shafts:
             low, high = ranges.bearing_n(shaft.shaft)
-            assert low <= shaft.bearing_n <= high
+            # A bobbin that is braked carries the same whatever its cords: but for rounding.
+            assert low * (1.0 - ROUNDING) <= shaft.bearing_n <= high * (1.0 + ROUNDING)
         for band in load.bands:
             low, high = ranges.tight_n(band.rest.band.name)
             assert low <= max(band.pulls_n) <= high

@@ -15,6 +15,7 @@ from wheelgeo.built.bodies import crank_plane_mm
 from wheelgeo.built.shaft import BuiltBearing
 from wheelgeo.drive.rotor import Rotor
 from wheelgeo.drive.statics import reactions
+from wheelgeo.drive.tension import End
 from wheelgeo.geometry.vectors import Vector, across, add, dot, norm, scale, sub
 from wheelgeo.immutable import dataclass
 
@@ -103,6 +104,7 @@ def bearing_loads(
     journals: Sequence[BuiltBearing],
     steady: Iterable[Placed],
     hand: HandForce | None = None,
+    end: End = "value",
 ) -> BearingLoads:
     """Return what the bearings of a shaft carry.
 
@@ -111,13 +113,13 @@ def bearing_loads(
         journals: its bearings.
         steady: forces that stand still in space.
         hand: what hand or foot adds, or None.
+        end: with the friction of each bearing as usual, or the least or the greatest.
     """
     held, thrust = reactions(axis, journals, tuple(steady))
     forces, along = _with_hand(axis, journals, held, thrust, hand)
-    sides = math.fsum(
-        j.friction.value * f * j.diameter_mm / 2e3 for j, f in zip(journals, forces, strict=True)
-    )
-    collar = max(j.friction.value * j.diameter_mm for j in journals) * COLLAR / 2e3
+    rubs: list[float] = [getattr(j.friction, end) * j.diameter_mm for j in journals]
+    sides = math.fsum([rub * f / 2e3 for rub, f in zip(rubs, forces, strict=True)])
+    collar = max(rubs) * COLLAR / 2e3
     return BearingLoads(forces, along, sides + collar * along)
 
 
@@ -155,4 +157,5 @@ def _mean_round(still: Vector, u: Vector, v: Vector) -> float:
     squares = norm(still) ** 2 + norm(u) ** 2  # u and v are as long as each other, and square
     by_u, by_v = 2.0 * dot(still, u), 2.0 * dot(still, v)
     # Where the two forces cancel, rounding may leave a square just below zero.
-    return math.fsum(math.sqrt(max(squares + c * by_u + s * by_v, 0.0)) for c, s in _TURN) / _ANGLES
+    round_it = [squares + c * by_u + s * by_v for c, s in _TURN]
+    return math.fsum([math.sqrt(q) if q > 0.0 else 0.0 for q in round_it]) / _ANGLES

@@ -11,20 +11,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import field, replace
+from dataclasses import field
 from functools import cached_property
 from typing import Literal
 
 from wheelgeo.built.as_built import Built
-from wheelgeo.built.assumed import Chosen
-from wheelgeo.built.shaft import BuiltBearing
 from wheelgeo.design.material import Figure
-from wheelgeo.drive.load import Load, solve_load
+from wheelgeo.drive.load import Load
 from wheelgeo.drive.rotor import Rotor
+from wheelgeo.drive.solve_load import solve_load
 from wheelgeo.drive.start_of_wheel import Start, reflected_inertia
 from wheelgeo.drive.startup import Push
 from wheelgeo.drive.tension import End, rest_bands
 from wheelgeo.drive.train import Solution
+from wheelgeo.drive.turning import TurningShaft
 from wheelgeo.drive.whirl import first_criticals_rpm
 from wheelgeo.immutable import dataclass
 
@@ -52,18 +52,19 @@ class Ranges:
     Attributes:
         solution: its solved drive.
         rotors: its shafts with all that turns with them.
+        turning: those of them that turn.
         usual: its load as usual.
     """
 
     solution: Solution = field(repr=False)
     rotors: tuple[Rotor, ...] = field(repr=False)
+    turning: Mapping[str, TurningShaft] = field(repr=False)
     usual: Load = field(repr=False)
 
     @cached_property
     def loads(self) -> tuple[Load, Load]:
         """The load with all that is soft and smooth, and with all that is stiff and rough."""
-        low = _load_at(self.solution, self.rotors, "low")
-        return low, _load_at(self.solution, self.rotors, "high")
+        return self._load_at("low"), self._load_at("high")
 
     @cached_property
     def known(self) -> tuple[KnownFigure, ...]:
@@ -118,14 +119,16 @@ class Ranges:
         Args:
             pulls_n: pull of a strand at rest, by band.
         """
-        low, high = (_load_at(self.solution, self.rotors, e, pulls_n).hand_nm for e in _ENDS)
+        low, high = (self._load_at(end, pulls_n).hand_nm for end in _ENDS)
         return None if low is None or high is None else (low, high)
 
     def usual_torque_nm(self, pulls_n: Mapping[str, float]) -> float | None:
         """Return that torque with bearings and cords as usual and such pulls at rest, by band."""
-        return solve_load(
-            self.solution, rest_bands(self.solution, "value", pulls_n), self.rotors
-        ).hand_nm
+        return self._load_at("value", pulls_n).hand_nm
+
+    def _load_at(self, end: End, measured_n: Mapping[str, float] | None = None) -> Load:
+        rest = rest_bands(self.solution, end, measured_n)
+        return solve_load(self.solution, rest, self.turning, end)
 
     def bearing_n(self, shaft: str) -> Ends2 | None:
         """Sum of the forces on a shaft's bearings."""
@@ -154,25 +157,6 @@ class Ranges:
         """Slip margin with the stiffest cords and the roughest bearings."""
         found = [b.margin for b in self.loads[1].bands if b.rest.band.name == band]
         return found[0] if found else None
-
-
-def _load_at(
-    solution: Solution,
-    rotors: tuple[Rotor, ...],
-    end: End,
-    measured_n: Mapping[str, float] | None = None,
-) -> Load:
-    rough = tuple(
-        replace(r, journals=tuple(_with_friction(j, getattr(j.friction, end)) for j in r.journals))
-        for r in rotors
-    )
-    return solve_load(solution, rest_bands(solution, end, measured_n), rough)
-
-
-def _with_friction(journal: BuiltBearing, friction: float) -> BuiltBearing:
-    pair = journal.pair.value
-    exact = Figure(friction, friction, friction, pair.friction.source)
-    return replace(journal, pair=Chosen(replace(pair, friction=exact)))
 
 
 def steady_start_s(push: Push, load_nm: float, inertia_kg_m2: float) -> float:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.assumed import Assumption, each_once
 from wheelgeo.built.crank import crank_mass
@@ -12,13 +14,15 @@ from wheelgeo.drive.bearing_load import YARN_OFF_AXIS_DEG
 from wheelgeo.drive.driven_by import assumed_of_driver
 from wheelgeo.drive.effort import Effort, effort
 from wheelgeo.drive.fixing import fixed_pulleys
-from wheelgeo.drive.load import Load, solve_load
+from wheelgeo.drive.load import Load
 from wheelgeo.drive.ranges import Ranges
 from wheelgeo.drive.rotor import Rotor, rotor
 from wheelgeo.drive.shake import CopShake, cop_shake
+from wheelgeo.drive.solve_load import solve_load
 from wheelgeo.drive.start_of_wheel import Start, assumed_in_starting, reflected_inertia, solve_start
 from wheelgeo.drive.tension import RestBand, rest_bands
 from wheelgeo.drive.train import Solution, solve_drive
+from wheelgeo.drive.turning import TurningShaft, turning_shafts
 from wheelgeo.drive.whirl import Whirl, spindle_whirl
 from wheelgeo.immutable import dataclass
 
@@ -31,6 +35,7 @@ class Loaded:
         solution: its solved drive.
         rest: every band that has a path, at rest.
         rotors: every shaft with what turns with it.
+        turning: those of them that turn, with what they take whatever the bands pull.
         load: what it takes at working speed.
         effort: what it asks of the person.
     """
@@ -38,6 +43,7 @@ class Loaded:
     solution: Solution
     rest: tuple[RestBand, ...]
     rotors: tuple[Rotor, ...]
+    turning: Mapping[str, TurningShaft]
     load: Load
     effort: Effort
 
@@ -173,9 +179,10 @@ def load_wheel(design: Design, solution: Solution | None = None) -> Loaded:
         rotor(s, crank if s.name == design.drive.shaft else None)
         for s in solution.built.shafts.values()
     )
-    load = solve_load(solution, rest, rotors)
+    turning = turning_shafts(solution, rotors)
+    load = solve_load(solution, rest, turning)
     asked = effort(solution.built, load.hand_nm, reflected_inertia(solution, rotors))
-    return Loaded(solution, rest, rotors, load, asked)
+    return Loaded(solution, rest, rotors, turning, load, asked)
 
 
 def assumed_at_work(built: Built) -> tuple[Assumption, ...]:
@@ -227,7 +234,7 @@ def run_wheel(design: Design, solution: Solution | None = None) -> Running:
 
 def ranges_within(loaded: Loaded) -> Ranges:
     """Return how far what a wheel takes may lie from the usual."""
-    return Ranges(loaded.solution, loaded.rotors, loaded.load)
+    return Ranges(loaded.solution, loaded.rotors, loaded.turning, loaded.load)
 
 
 def start_of(loaded: Loaded) -> Start:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from wheelgeo.built.shaft import BuiltBearing
-from wheelgeo.geometry.vectors import Vector, add, dot, norm, scale, sub
+from wheelgeo.geometry.vectors import Vector, norm
 
 
 def reactions(
@@ -19,18 +19,23 @@ def reactions(
         journals: its bearings; of more than two the outermost carry, the rest nothing.
         pulls: place along the axis, mm, and force, N, of each pull.
     """
-    thrust = sum(dot(p, axis) for _, p in pulls)
-    across = [(x, sub(p, scale(axis, dot(p, axis)))) for x, p in pulls]
-    total = _sum([p for _, p in across])
-    low = min(range(len(journals)), key=lambda i: journals[i].at_mm)
-    high = max(range(len(journals)), key=lambda i: journals[i].at_mm)
-    span = journals[high].at_mm - journals[low].at_mm
+    places = [journal.at_mm for journal in journals]
+    low, high = min(places), max(places)
+    first, last, span = places.index(low), places.index(high), high - low
+    # Written out in plain floats: the load of a wheel asks this some hundred times.
+    ax, ay, az = axis
+    thrust = tx = ty = tz = fx = fy = fz = 0.0
+    for place, (px, py, pz) in pulls:
+        along = px * ax + py * ay + pz * az
+        thrust += along
+        x, y, z = px - along * ax, py - along * ay, pz - along * az
+        tx, ty, tz = tx + x, ty + y, tz + z
+        if span > 0.0:
+            lever = (place - low) / span
+            fx, fy, fz = fx + lever * x, fy + lever * y, fz + lever * z
     forces: list[Vector] = [(0.0, 0.0, 0.0)] * len(journals)
-    if span <= 0.0:
-        forces[low] = total
-        return tuple(forces), thrust
-    far = _sum([scale(p, (x - journals[low].at_mm) / span) for x, p in across])
-    forces[high], forces[low] = far, sub(total, far)
+    forces[last] = (fx, fy, fz)
+    forces[first] = (tx - fx, ty - fy, tz - fz)
     return tuple(forces), thrust
 
 
@@ -40,13 +45,6 @@ def bearing_forces(
     """Return the size of the force on each bearing, and of the thrust, N; see ``reactions``."""
     forces, thrust = reactions(axis, journals, pulls)
     return tuple(norm(f) for f in forces), abs(thrust)
-
-
-def _sum(vectors: Sequence[Vector]) -> Vector:
-    total: Vector = (0.0, 0.0, 0.0)
-    for v in vectors:
-        total = add(total, v)
-    return total
 
 
 def pulls_under_load(
