@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+import math
+from collections.abc import Callable, Generator, Iterable
 from dataclasses import field
 from functools import cached_property
+from time import perf_counter
 from typing import Any, ClassVar, Literal, get_args
 
 from wheelgeo.check.edits import Edit, apply_edits
@@ -55,8 +57,11 @@ class Remedy:
         return self.as_wheel(apply_edits(self.design, self.edits))
 
 
-Mend = Callable[["Finding"], Remedy]
-"""Works out the remedy of a finding."""
+Looking = Generator[None, None, Remedy]
+"""Looks for a remedy in short steps, between which whoever asked may do something else."""
+
+Mend = Callable[["Finding"], Looking]
+"""Begins to work out the remedy of a finding."""
 
 
 @dataclass(frozen=True)
@@ -69,8 +74,9 @@ class WorkedOut:
 
     remedy: Remedy
 
-    def __call__(self, _: Finding) -> Remedy:
-        """Return it."""
+    def __call__(self, _: Finding) -> Looking:
+        """Return it at the first step."""
+        yield from ()
         return self.remedy
 
 
@@ -92,7 +98,7 @@ class Finding:
         unit: unit of both; empty where there is none.
         says: the finding in one sentence.
         source: where the rule or its limit comes from.
-        mend: works out the remedy, when somebody asks.
+        mend: begins to work out the remedy, when somebody asks.
         certainty: ``sure`` at both ends of what is known of the materials, ``likely`` as usual but
             not at both ends, ``possible`` only towards an end.
         settled_by: what to measure to be sure; empty where it is sure.
@@ -118,13 +124,36 @@ class Finding:
     def __getstate__(self) -> dict[str, Any]:
         """Return what is pickled of it: the remedy is worked out first, as nobody can later."""
         kept = {**vars(self), "mend": WorkedOut(self.remedy)}
-        kept.pop("remedy", None)
-        return kept
+        return {key: value for key, value in kept.items() if key not in ("remedy", "_looking")}
 
     @cached_property
     def remedy(self) -> Remedy:
         """What to change; worked out when first asked for, which may take a while."""
-        return self.mend(self)
+        self.look_for_remedy(math.inf)
+        remedy: Remedy = vars(self)["remedy"]
+        return remedy
+
+    def look_for_remedy(self, seconds: float) -> bool:
+        """Look for the remedy a while, going on where it was left; tell whether it is known now.
+
+        Args:
+            seconds: how long; the step in which they end is ended.
+        """
+        known, end = vars(self), perf_counter() + seconds
+        while "remedy" not in known:
+            if perf_counter() >= end:
+                return False
+            looking = known.get("_looking") or self.mend(self)
+            known["_looking"] = looking
+            try:
+                next(looking)
+            except StopIteration as ended:
+                known["remedy"] = ended.value
+            except BaseException:
+                del known["_looking"]  # whoever asks again begins anew
+                raise
+        known.pop("_looking", None)
+        return True
 
 
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:

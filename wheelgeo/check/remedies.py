@@ -9,24 +9,27 @@ at work, of what would be named.
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Generator, Iterable
 from dataclasses import field, replace
 from time import process_time
+from typing import TypeVar
 
 from wheelgeo.check.adjustments import Adjustment, Edits
 from wheelgeo.check.edit_words import edits_in_words
 from wheelgeo.check.edits import apply_edits
-from wheelgeo.check.finding import Finding, Mend, Remedy, plain
+from wheelgeo.check.finding import Finding, Looking, Mend, Remedy, plain
 from wheelgeo.check.wheel_under_check import (
     Find,
+    Named,
     WheelUnderCheck,
     impossible_places,
     wheel_under_check,
 )
 from wheelgeo.immutable import dataclass
 
-Fault = tuple[str, str]
-"""Rule and place of a fault."""
+_T = TypeVar("_T")
+Steps = Generator[None, None, _T]
+"""A search that stops after every trial and every rule, to be gone on with at will."""
 
 RATIO_CHANGE = 0.01
 """A ratio that changes by more than this fraction is told; within it, nothing is lost."""
@@ -70,7 +73,7 @@ class _RemedySearch:
 
     wheel: WheelUnderCheck
     find: Find
-    finding: Fault
+    finding: Named
     grave: bool
     also: tuple[Find, ...]
     tells: Callable[[WheelUnderCheck], str]
@@ -85,7 +88,7 @@ class _RemedySearch:
         """Tell whether trials and time are left."""
         return self.trials > 0 and not self.out_of_time
 
-    def outcome(self, adjustment: Adjustment, steps: int) -> _Outcome | None:
+    def outcome(self, adjustment: Adjustment, steps: int) -> Steps[_Outcome | None]:
         """Return the outcome of a change; None where it makes no sense or the finding stays."""
         amount = round(steps * adjustment.step, 6)
         edits = adjustment.edits(amount)
@@ -96,6 +99,7 @@ class _RemedySearch:
         budget = self.wheel.budget
         budget.seconds -= process_time() - start
         self.out_of_time = budget.seconds <= 0.0
+        yield
         return found
 
     def _tried(self, edits: Edits, amount: float) -> _Outcome | None:
@@ -128,20 +132,20 @@ class _RemedySearch:
 
     def _worse_by(self, changed: WheelUnderCheck, rules: tuple[Find, ...]) -> str:
         for find in rules:
-            for (rule, where), beyond in _faults(changed, find).items():
+            for (rule, where), beyond in changed.faults_by(find).items():
                 # The wheel as it is is asked only now: most changes bring no fault by most rules.
-                before = _faults(self.wheel, find).get((rule, where), -1.0)
+                before = self.wheel.faults_by(find).get((rule, where), -1.0)
                 if beyond > before + _SAME:
                     return f"{rule} ({where})"
         return ""
 
-    def as_built(self, outcome: _Outcome | None) -> _Outcome | None:
+    def as_built(self, outcome: _Outcome | None) -> Steps[_Outcome | None]:
         """Return an outcome with what it brings on the wheel as built and at work, asked last."""
-        return self._asked_of(outcome)[0]
+        return (yield from self._asked_of(outcome))[0]
 
     def _asked_of(
         self, outcome: _Outcome | None, rules: tuple[Find, ...] = ()
-    ) -> tuple[_Outcome | None, tuple[Find, ...]]:
+    ) -> Steps[tuple[_Outcome | None, tuple[Find, ...]]]:
         """Return an outcome with the first that it brings by some rules, and the rule that it is.
 
         Besides faults, what mends no fault may bring no new warning.
@@ -152,37 +156,44 @@ class _RemedySearch:
         """
         if outcome is None or outcome.brings:
             return outcome, ()
-        start, budget = process_time(), self.wheel.budget
+        budget = self.wheel.budget
         if not rules and not self.out_of_time:
             last = self.wheel.last_rules(self.wheel, outcome.changed)
             rules = (*self.wheel.rules, *last)
         brings = "" if rules else _NOT_ASKED
         by: tuple[Find, ...] = ()
         for find in rules:
-            if self.out_of_time or process_time() - start > budget.seconds:
+            if self.out_of_time:
                 brings = _NOT_ASKED
                 break
-            brings = self._worse_by(outcome.changed, (find,))
-            if not brings and not self.grave:
-                known = {self.finding, *_grave(self.wheel, find)}
-                new = (named for named in _grave(outcome.changed, find) if named not in known)
-                brings = next((f"{rule} ({where})" for rule, where in new), "")
+            start = process_time()
+            brings = self._brought_by(outcome.changed, find)
+            budget.seconds -= process_time() - start
+            self.out_of_time = budget.seconds <= 0.0
+            yield
             if brings:
                 by = (find,)
                 break
-        budget.seconds -= process_time() - start
-        self.out_of_time = budget.seconds <= 0.0
         return replace(outcome, brings=brings), by
 
-    def smallest_as_built(self, adjustment: Adjustment) -> _Outcome | None:
+    def _brought_by(self, changed: WheelUnderCheck, find: Find) -> str:
+        """Return the first that a change brings by a rule; empty where there is none."""
+        brings = self._worse_by(changed, (find,))
+        if brings or self.grave:
+            return brings
+        known = {self.finding, *self.wheel.grave_by(find)}
+        new = (named for named in changed.grave_by(find) if named not in known)
+        return next((f"{rule} ({where})" for rule, where in new), "")
+
+    def smallest_as_built(self, adjustment: Adjustment) -> Steps[_Outcome | None]:
         """Return the smallest change of a kind that is sound on the wheel as built too.
 
         The quick rules find the smallest by many trials. Where another rule forbids that one, what
         lies beyond is tried in growing steps and halved back, some trials only, by that rule; all
         of them are asked of the one that is left.
         """
-        near = self.smallest(adjustment)
-        best, by = self._asked_of(near)
+        near = yield from self.smallest(adjustment)
+        best, by = yield from self._asked_of(near)
         if near is None or best is None or not by:
             return best
         first, below = best, round(near.amount / adjustment.step)
@@ -196,43 +207,46 @@ class _RemedySearch:
                 break
             if here > round(adjustment.most / adjustment.step) or not self.may_go_on():
                 break
-            tried, _ = self._asked_of(self.outcome(adjustment, here), by)
+            outcome = yield from self.outcome(adjustment, here)
+            tried, _ = yield from self._asked_of(outcome, by)
             if tried is not None and not tried.brings:
                 best = tried
             elif not best.brings:
                 below = here
         if best is first:
             return first
-        whole = self.as_built(best)
+        whole = yield from self.as_built(best)
         return whole if whole is not None and not whole.brings else first
 
-    def smallest(self, adjustment: Adjustment) -> _Outcome | None:
+    def smallest(self, adjustment: Adjustment) -> Steps[_Outcome | None]:
         """Return the smallest sound change of a kind, or else the smallest that mends at all."""
         below, here = 0, 1
         mended: tuple[int, int, _Outcome] | None = None
         # Steps grow by more than half each time, so that a large change is met in few trials;
         # the smallest is then found by halving the last step.
         while here <= round(adjustment.most / adjustment.step) and self.may_go_on():
-            outcome = self.outcome(adjustment, here)
+            outcome = yield from self.outcome(adjustment, here)
             if outcome is not None and not outcome.brings:
-                return self._halved(adjustment, below, here, outcome, sound=True)
+                return (yield from self._halved(adjustment, below, here, outcome, sound=True))
             if outcome is not None and mended is None:
                 mended = (below, here, outcome)
             below, here = here, max(here + 1, int(here * _GROWTH))
         # The last stretch, too short for another growing step, is asked at its middle and its end.
         last = round(adjustment.most / adjustment.step)
         for here in ((below + last) // 2, last) if mended is None else ():
-            outcome = self.outcome(adjustment, here) if here > below else None
+            outcome = (yield from self.outcome(adjustment, here)) if here > below else None
             if outcome is not None and not outcome.brings:
-                return self._halved(adjustment, below, here, outcome, sound=True)
-        return None if mended is None else self._halved(adjustment, *mended, sound=False)
+                return (yield from self._halved(adjustment, below, here, outcome, sound=True))
+        if mended is None:
+            return None
+        return (yield from self._halved(adjustment, *mended, sound=False))
 
     def _halved(
         self, adjustment: Adjustment, below: int, here: int, best: _Outcome, sound: bool
-    ) -> _Outcome:
+    ) -> Steps[_Outcome]:
         while here - below > 1 and self.may_go_on():
             middle = (below + here) // 2
-            outcome = self.outcome(adjustment, middle)
+            outcome = yield from self.outcome(adjustment, middle)
             if outcome is None or (sound and outcome.brings):
                 below = middle
             else:
@@ -252,13 +266,6 @@ class _RemedySearch:
             says += f"; but see to {outcome.brings} then"
         sound = not outcome.brings
         return Remedy(says, outcome.edits, sound, (), wheel.design, wheel.as_wheel)
-
-
-def _grave(wheel: WheelUnderCheck, find: Find) -> Iterator[Fault]:
-    """Yield rule and place of the warnings and faults that a rule finds on a wheel."""
-    for finding in wheel.found(find):
-        if finding.level != "note":
-            yield finding.rule, finding.where
 
 
 def _nothing_to_tell(_: WheelUnderCheck) -> str:
@@ -289,12 +296,12 @@ def mend(
         soundly, named as such; otherwise ``otherwise``.
     """
 
-    def look(finding: Finding) -> Remedy:
+    def look(finding: Finding) -> Looking:
         search = _search_of(wheel, find, finding, also, tells)
         sound: list[_Outcome] = []
         partial: _Outcome | None = None
         for adjustment in adjustments:
-            outcome = search.smallest_as_built(adjustment)
+            outcome = yield from search.smallest_as_built(adjustment)
             if outcome is not None and not outcome.brings:
                 sound.append(outcome)
             partial = partial or outcome
@@ -361,9 +368,12 @@ def mend_by_each(
         tells: what else a change brings about, in words, from the changed wheel.
     """
 
-    def look(finding: Finding) -> Remedy:
+    def look(finding: Finding) -> Looking:
         search = _search_of(wheel, find, finding, (), tells)
-        tried = [search.as_built(search.smallest(adjustment)) for adjustment in adjustments]
+        tried = []
+        for adjustment in adjustments:
+            near = yield from search.smallest(adjustment)
+            tried.append((yield from search.as_built(near)))
         mended = sorted(
             (o for o in tried if o is not None), key=lambda o: (o.brings != "", o.loses)
         )
@@ -372,22 +382,3 @@ def mend_by_each(
         return _joined([search.remedy(outcome) for outcome in mended])
 
     return look
-
-
-def _faults(wheel: WheelUnderCheck, find: Find) -> dict[Fault, float]:
-    """Return the faults that a rule finds on a wheel, and how far each is beyond its limit.
-
-    A fault without numbers is 0 beyond.
-    """
-    found: dict[Fault, float] = {}
-    for finding in wheel.found(find):
-        if finding.level == "fault":
-            named = (finding.rule, finding.where)
-            found[named] = max(_beyond(finding), found.get(named, 0.0))
-    return found
-
-
-def _beyond(finding: Finding) -> float:
-    if finding.value is None or finding.limit is None:
-        return 0.0
-    return abs(finding.value - finding.limit)

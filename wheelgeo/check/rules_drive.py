@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from wheelgeo.check.adjustments import Adjustment, grown, move_apart, only, other_run
 from wheelgeo.check.edits import Edit, edit
-from wheelgeo.check.finding import Finding, Mend, Remedy, advice, plain
+from wheelgeo.check.finding import Finding, Looking, Mend, advice, plain
 from wheelgeo.check.remedies import mend, mend_by_each
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.counts import convert, metric_count
@@ -349,8 +349,8 @@ def _at_the_band(wheel: WheelUnderCheck) -> str:
 def _with_pathless(wheel: WheelUnderCheck, look: Mend) -> Mend:
     """Add to a remedy which band cannot be laid the other way, and why."""
 
-    def told(finding: Finding) -> Remedy:
-        found = look(finding)
+    def told(finding: Finding) -> Looking:
+        found = yield from look(finding)
         cannot = [
             f'; band "{name}" {other.how} is no way: {other.no_path}'
             for name in sorted(wheel.solution.to_spindle)

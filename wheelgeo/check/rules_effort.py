@@ -14,7 +14,7 @@ from wheelgeo.check.adjustments_running import (
     slower_hand,
     usual_throws,
 )
-from wheelgeo.check.finding import Finding, Mend, Remedy, advice, plain
+from wheelgeo.check.finding import Finding, Looking, Mend, Remedy, advice, plain
 from wheelgeo.check.pulls_to_measure import (
     held_at,
     pulls_that_settle,
@@ -130,7 +130,7 @@ def _measured_pulls(
 ) -> Mend:
     """Return what asks to measure the pulls that matter, and to draw them as is usual."""
 
-    def look(finding: Finding) -> Remedy:
+    def look(finding: Finding) -> Looking:
         if pulls_n is None:
             return Remedy(_bearings_remain(wheel, force))
         tight = times_too_tight(wheel, pulls_n, _torque_at(wheel, force, limit))
@@ -142,7 +142,8 @@ def _measured_pulls(
             )
         ways = [measured_at(wheel.design, pulls_n)]
         otherwise = f"measure what a strand pulls at rest: {_said(pulls_n)}, {tells}"
-        return mend_running(wheel, effort_doubtful, ways, otherwise, tells)(finding)
+        mend = mend_running(wheel, effort_doubtful, ways, otherwise, tells)
+        return (yield from mend(finding))
 
     return look
 

@@ -54,6 +54,9 @@ class RemedyBudget:
 Find = Callable[["WheelUnderCheck"], Iterator[Finding]]
 """A rule's function: it takes a wheel under check and yields its findings."""
 
+Named = tuple[str, str]
+"""Rule and place of a finding."""
+
 LastRules = Callable[["WheelUnderCheck", "WheelUnderCheck"], tuple[Find, ...]]
 """Which rules are asked last of a wheel that was changed, given the wheel as it is."""
 
@@ -98,6 +101,23 @@ class WheelUnderCheck:
         if find not in self._found:
             self._found[find] = tuple(find(self))
         return self._found[find]
+
+    def faults_by(self, find: Find) -> dict[Named, float]:
+        """Return the faults that a rule finds, and how far each is beyond its limit.
+
+        A fault without numbers is 0 beyond.
+        """
+        beyond: dict[Named, float] = {}
+        for finding in self.found(find):
+            if finding.level == "fault":
+                named, value, limit = (finding.rule, finding.where), finding.value, finding.limit
+                far = 0.0 if value is None or limit is None else abs(value - limit)
+                beyond[named] = max(far, beyond.get(named, 0.0))
+        return beyond
+
+    def grave_by(self, find: Find) -> list[Named]:
+        """Return rule and place of the warnings and faults that a rule finds."""
+        return [(f.rule, f.where) for f in self.found(find) if f.level != "note"]
 
     @cached_property
     def impossible(self) -> frozenset[str]:
