@@ -137,12 +137,14 @@ class Finding:
         """Look for the remedy a while, going on where it was left; tell whether it is known now.
 
         Args:
-            seconds: how long; the step in which they end is ended.
+            seconds: how long, one step at least; the step in which they end is ended. Nothing is
+                looked for in 0.
         """
         known, end = vars(self), perf_counter() + seconds
-        while "remedy" not in known:
-            if perf_counter() >= end:
-                return False
+        if isinstance(self.mend, WorkedOut):
+            known["remedy"] = self.mend.remedy
+        going = seconds > 0.0
+        while going and "remedy" not in known:
             looking = known.get("_looking") or self.mend(self)
             known["_looking"] = looking
             try:
@@ -152,8 +154,8 @@ class Finding:
             except BaseException:
                 del known["_looking"]  # whoever asks again begins anew
                 raise
-        known.pop("_looking", None)
-        return True
+            going = perf_counter() < end
+        return "remedy" in known
 
 
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:

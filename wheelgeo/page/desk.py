@@ -21,12 +21,21 @@ from wheelgeo.page.links import link_of, text_of
 from wheelgeo.page.making import SetInWork
 from wheelgeo.page.moving import farthest, typed
 from wheelgeo.page.open_wheel import OpenWheel
-from wheelgeo.page.reading import Ask, BadAskError, Said, number_in, text_in, unit_in, views_in
+from wheelgeo.page.reading import (
+    Ask,
+    BadAskError,
+    Said,
+    number_in,
+    places_in,
+    text_in,
+    unit_in,
+    views_in,
+)
 from wheelgeo.page.shown import at_once, finished, held_in, scene_in
 from wheelgeo.wheel import Wheel
 
 PATIENCE_S = 0.03
-"""One answer looks for remedies no longer than this; those that are left are told in the next."""
+"""One answer looks for remedies so long and ends its step; it is gone on with in the next."""
 MOST_WHEELS = 50
 """Wheels on one page; more are a mistake, or an attack."""
 
@@ -181,7 +190,10 @@ def _whole(desk: Desk, ask: Ask) -> Said:
 
 
 def _remedies(desk: Desk, ask: Ask) -> Said:
-    """Tell the findings with some more of their remedies; asked again until none is left."""
+    """Tell the findings with some more of their remedies; asked again until none is left.
+
+    They are looked for of the findings that somebody sees, or of all where it is not said which.
+    """
     opened = _wheel(desk, ask)
     unit, wheel, revision = unit_in(ask), opened.now, opened.revision
     checked = opened.checked(wheel)
@@ -189,7 +201,9 @@ def _remedies(desk: Desk, ask: Ask) -> Said:
     return {
         "wheel": opened.name,
         "revision": revision,
-        "findings": told.with_remedies(checked.findings, found, unit, PATIENCE_S),
+        "findings": told.with_remedies(
+            checked.findings, found, unit, PATIENCE_S, places_in(ask, "seen")
+        ),
     }
 
 

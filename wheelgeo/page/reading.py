@@ -56,3 +56,13 @@ def number_in(ask: Ask, key: str, default: float) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) < 1e6:
         raise BadAskError(f"{key} is no number")
     return float(value)
+
+
+def places_in(ask: Ask, key: str) -> frozenset[int] | None:
+    """Return places in a list; None where none are given; BadAskError where they are no places."""
+    value = ask.get(key)
+    if value is None:
+        return None
+    if not isinstance(value, list) or not all(type(place) is int for place in value):
+        raise BadAskError(f"{key} is no list of places")
+    return frozenset(value)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 from wheelgeo.check.answer import Answer
@@ -152,8 +152,9 @@ def parts_named(design: Design, text: str) -> list[str]:
 
 
 def with_remedies(
-    found: Iterable[Finding], told: list[Told], unit: LengthUnit, seconds: float
-) -> list[Told]:
+    found: Iterable[Finding], told: list[Told], unit: LengthUnit, seconds: float,
+    wanted: Collection[int] | None = None,
+) -> list[Told]:  # fmt: skip
     """Return told findings with their remedies: words, whether they can be tried, other ways.
 
     Args:
@@ -161,13 +162,14 @@ def with_remedies(
         told: the same as they are told.
         unit: how lengths are written.
         seconds: how long remedies are looked for that are not known yet; the findings that are
-            left then are marked ``later``, and asked for once more.
+            left then are marked ``later``, and gone on with when they are asked for once more.
+        wanted: places in the list of those to be looked for; None: all.
     """
     full = []
-    start = time.perf_counter()
-    for finding, row in zip(found, told, strict=True):
-        known = "remedy" in vars(finding)
-        if not known and time.perf_counter() - start >= seconds:
+    end = time.perf_counter() + seconds
+    for number, (finding, row) in enumerate(zip(found, told, strict=True)):
+        left = end - time.perf_counter() if wanted is None or number in wanted else 0.0
+        if not finding.look_for_remedy(left):
             full.append({**row, "remedy": "", "sound": False, "ways": [], "later": True})
             continue
         remedy = finding.remedy

@@ -138,13 +138,41 @@ async function whole() {
   $("assumed").hidden = !said.assumed.length;
   $("assumed").querySelector("ul").replaceChildren(...said.assumed.map((a) => make("li", { class: "small" }, `${a.what}: ${a.taken} (${a.source})`)));
   document.body.dataset.ready = `${said.wheel}:${said.revision}:${mine}`;
-  // Remedies come a few at a time, so that no answer keeps the others waiting.
-  while (said.findings.some((finding) => finding.later)) {
-    const more = await trying(() => ask("remedies", { wheel: board.wheel, unit: board.unit }));
-    if (!more || mine !== wanting || more.wheel !== board.wheel || more.revision !== board.revision) return;
+  await lookForRemedies();
+}
+
+/** The places of the findings that stand on the screen. */
+function inSight() {
+  return [...$("findings").children].flatMap((item, i) => {
+    const { top, bottom } = item.getBoundingClientRect();
+    return bottom > 0 && top < window.innerHeight ? [i] : [];
+  });
+}
+
+/** Asks for the remedies of what is seen, a little at a time, so that no hand is kept waiting. */
+let looking = false;
+async function lookForRemedies(every = false) {
+  if (looking) return;
+  looking = true;
+  for (;;) {
+    const { whole: said } = board, all = said?.findings ?? [];
+    const seen = (every ? [...all.keys()] : inSight()).filter((i) => all[i]?.later);
+    if (!seen.length || said.revision !== board.revision || document.querySelector(".handle.held")) break;
+    const more = await trying(() => ask("remedies", { wheel: board.wheel, unit: board.unit, seen }));
+    if (!more) break;
+    if (said !== board.whole || more.wheel !== board.wheel || more.revision !== board.revision) continue;
     said.findings = more.findings;
-    findings(more.findings);
+    if (!board.ghost) findings(more.findings);
   }
+  looking = false;
+}
+
+/** Prints what is seen, with every remedy. */
+async function print() {
+  tell("Looking for remedies …");
+  await lookForRemedies(true);
+  tell("");
+  window.print();
 }
 
 export async function refresh(fit = true) {
@@ -387,7 +415,8 @@ async function begin() {
   turnable();
   $("undo").addEventListener("click", () => step("undo"));
   $("redo").addEventListener("click", () => step("redo"));
-  $("print").addEventListener("click", () => window.print());
+  $("print").addEventListener("click", print);
+  window.addEventListener("scroll", () => lookForRemedies(), { passive: true });
   $("take").addEventListener("click", take);
   $("leave").addEventListener("click", leave);
   $("sieve").addEventListener("input", sieve);
