@@ -10,7 +10,7 @@ from wheelgeo.built.stand import no_stand
 from wheelgeo.built.table import LEAST_TABLE_MM, STEP_MM, TABLE_MM
 from wheelgeo.check.adjustments import Adjustment, larger_case
 from wheelgeo.check.edits import Edit, edit
-from wheelgeo.check.finding import Finding, Remedy, plain
+from wheelgeo.check.finding import Finding, Looking, Remedy, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS, PRACTICE
@@ -109,9 +109,9 @@ def case_tipped(wheel: WheelUnderCheck) -> Iterator[Finding]:
     grown = larger_case(wheel.design, case, (more[0], more[1], 0.0), (more[0], more[1], 0.0))
     look = mend(wheel, case_tipped, [grown] if max(more) <= _WIDER_MM else [], _HOLD)
 
-    def held(finding: Finding) -> Remedy:
+    def held(finding: Finding) -> Looking:
         """Name a wider case only where that is all that must be changed: a cramp does it too."""
-        remedy = look(finding)
+        remedy = yield from look(finding)
         if not remedy.edits or not remedy.sound:
             return Remedy(_HOLD)
         return replace(remedy, says=f"{_HOLD}; or {remedy.says}")
