@@ -36,6 +36,23 @@ def made(design, build_as, **more):
     )
 
 
+@pytest.mark.parametrize(
+    ("rim", "depth", "making"),
+    [(2416.0, 100.0, "spokes"), (2416.0, 400.0, "segments"), (2416.0, 1200.0, "turned"),
+     (300.0, 20.0, "segments"), (300.0, 80.0, "turned"), (300.0, 145.0, "turned")],
+)  # fmt: skip
+def test_a_wheel_is_glued_up_only_where_its_groove_leaves_room(rim, depth, making):
+    wheel = wheelgeo.load(DESIGNS / "box-wheel.toml")
+    whole = wheel.put({"wheel.rim": rim, "wheel.depth": depth})
+    pulley = next(p for s in build(whole.design).shafts.values() for p in s.carries
+                  if p.name == "wheel")  # fmt: skip
+    assert pulley.making.value == making
+    assert pulley.inertia.mass_kg > 0.0
+    assert whole.solve().ratio_without_slip == pytest.approx(
+        wheel.solve().ratio_without_slip * whole.get("wheel.pitch") / wheel.get("wheel.pitch")
+    )
+
+
 @pytest.mark.parametrize("design", [FARM, FLYER], ids=["one groove", "two grooves"])
 def test_mass_and_moments_are_those_of_the_bodies(design):
     """Checked by the other way: meshes of the bodies, integrated over their surfaces."""

@@ -21,6 +21,7 @@ import trimesh
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
+from wheelgeo.built.body import BoardShape, BuiltBody
 from wheelgeo.check.answer import Answer
 from wheelgeo.design.model import Design, FlatRim, Lightening, RoundGroove, VeeGroove
 from wheelgeo.design.reader import read_design
@@ -29,6 +30,7 @@ from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.shop.bench_set import Job, MakeOptions
+from wheelgeo.shop.body_meshes import body_mesh
 from wheelgeo.shop.faces import lightening_holes, spread_circles
 from wheelgeo.shop.make_solids import make_solids, masses_json
 from wheelgeo.shop.outlines import Outline, polygon_outline, rectangle
@@ -274,6 +276,42 @@ def test_a_pulley_that_cannot_be_cut_is_refused() -> None:
     design = replace(design, pulleys=(deep, *design.pulleys[1:]))
     with pytest.raises(ShapeError):
         wheel_mesh(design, wheels(design)[0])
+
+
+def board(*holes: tuple[tuple[float, float], float]) -> BuiltBody:
+    """Return a board of 60 by 40 by 5 mm with such holes."""
+    corners = (0.0, 0.0), (60.0, 0.0), (60.0, 40.0), (0.0, 40.0)
+    axes = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)
+    shape = BoardShape((0.0, 0.0, 0.0), *axes, corners, holes, 0.0, 5.0)
+    return BuiltBody("support x", "support", shape, (), "maple")
+
+
+@pytest.mark.parametrize(
+    ("holes", "left"),
+    [
+        ([((30.0, 20.0), 6.0)], 1.0 - math.pi * 36.0 / 2400.0),
+        ([((160.0, 20.0), 6.0)], 1.0),  # beside the board
+        ([((60.0, 20.0), 6.0)], 1.0 - math.pi * 18.0 / 2400.0),  # half over its edge
+        ([((30.0, 20.0), 6.0)] * 2, 1.0 - math.pi * 36.0 / 2400.0),  # twice the same
+        ([((30.0, 20.0), 6.0), ((30.0, 20.0), 3.0)], 1.0 - math.pi * 36.0 / 2400.0),
+        ([((30.0, 20.0), 25.0)], None),  # parts it in two
+    ],
+)
+def test_a_board_is_closed_wherever_its_holes_fall(holes: list, left: float | None) -> None:
+    mesh = body_mesh(board(*holes), 0.01)
+    assert mesh.is_watertight
+    assert mesh.is_winding_consistent
+    assert mesh.body_count == (2 if left is None else 1)
+    if left is None:  # a circle of 25 within a height of 40: its sector less two segments
+        half = math.asin(20.0 / 25.0)
+        lost = 25.0**2 * (2.0 * half) + 2.0 * 20.0 * 25.0 * math.cos(half)
+        left = 1.0 - lost / 2400.0
+    assert mesh.volume == pytest.approx(left * 60.0 * 40.0 * 5.0, rel=1e-4)
+
+
+def test_a_board_that_is_all_hole_is_refused() -> None:
+    with pytest.raises(ShapeError, match="leave nothing"):
+        body_mesh(board(((30.0, 20.0), 50.0)), 0.01)
 
 
 @shipped

@@ -404,6 +404,18 @@ def test_a_brief_that_nothing_suits_says_so(brief):
         size(brief, seconds=FOR_EVER, checker=findings_to_first_fault)
 
 
+@pytest.mark.parametrize("name", ["single", "level"])
+@pytest.mark.parametrize("thick_mm", [6.0, 25.0, 400.0])
+def test_a_cord_too_thick_for_every_whorl_takes_no_wheel_away(name, thick_mm):
+    brief = BRIEFS[name]
+    rope = Cord("rope", "cotton cord", thick_mm, 0.01, 0.01)
+    one, other = size(brief), size(replace(brief, cords=(rope, *brief.cords)))
+    assert other.proven
+    assert other.wheels[0].choice == replace(
+        one.wheels[0].choice, first=one.wheels[0].choice.first + 1
+    )
+
+
 def test_faults_that_refuse_all_are_named():
     fault = [Finding("our-own", "fault", "", None, None, "", "", "")]
     with pytest.raises(SearchError, match='has a fault: "our-own" in'):

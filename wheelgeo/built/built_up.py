@@ -13,6 +13,7 @@ from typing import Literal
 
 from wheelgeo.built.assumed import Assumption, Chosen
 from wheelgeo.design.materials import PRACTICE
+from wheelgeo.design.possible_drive import DEEP_BUILT_UP, DEEP_SPOKED
 from wheelgeo.design.wood import find_species
 from wheelgeo.geometry.built_rim import SegmentedRing, least_segments
 from wheelgeo.immutable import dataclass
@@ -41,7 +42,7 @@ BATTEN_MM = 40.0
 
 
 def making_of(
-    given: Making | None, material: str, rim_mm: float, called: str
+    given: Making | None, material: str, rim_mm: float, bottom_mm: float, called: str
 ) -> Chosen[Making]:
     """Return how a pulley is made: as the file says, or by its size and wood, with the reason.
 
@@ -49,13 +50,15 @@ def making_of(
         given: the file's choice; None where it is silent.
         material: name of its material.
         rim_mm: its outside diameter.
+        bottom_mm: diameter at the bottom of its deepest groove.
         called: its place, as messages have it.
     """
     if given is not None:
         return Chosen(given)
-    if rim_mm < LARGE_MM or find_species(material) is None:
+    deep = 0.5 * (rim_mm - bottom_mm) / rim_mm
+    if rim_mm < LARGE_MM or deep > DEEP_BUILT_UP or find_species(material) is None:
         return Chosen("turned")
-    if rim_mm >= SPOKED_MM:
+    if rim_mm >= SPOKED_MM and deep <= DEEP_SPOKED:
         why = f"{PRACTICE}: a middle of plywood in a rim of {rim_mm:g} mm outweighs the rim"
         taken = "a rim of segments, spokes and a hub"
         return Chosen("spokes", (Assumption(f"how {called} is built", taken, why),))

@@ -156,7 +156,7 @@ class BuiltPulley:
         """How it is made; of solid wood and large, from segments where the file is silent."""
         place = f'pulley "{self.name}"'
         wood = self.material.value.name
-        return making_of(self.pulley.build, wood, self.rim_mm, place)
+        return making_of(self.pulley.build, wood, self.rim_mm, self.bottom_mm, place)
 
     @cached_property
     def spoked(self) -> SpokedWheel | None:

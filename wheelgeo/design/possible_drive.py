@@ -28,6 +28,8 @@ LEAST_SPOKED_MM = 250.0
 """Smallest wheel with spokes: below it rim and hub leave them no length; common practice."""
 LEAST_BUILT_UP_MM = 100.0
 """Smallest wheel that is glued up from segments or boards; common practice, no source."""
+DEEP_SPOKED, DEEP_BUILT_UP = 0.1, 0.25
+"""Deepest groove, of the diameter, that leaves room under it for spokes; for segments or boards."""
 
 # --- shafts --------------------------------------------------------------------------------------
 
@@ -184,7 +186,7 @@ def _build(whole: KnownParts, place: Place, pulley: Pulley) -> Found:
         return
     groove = pulley.groove
     deep = groove.deep_mm
-    small = groove.size_mm < LEAST_BUILT_UP_MM or deep > 0.25 * groove.size_mm
+    small = groove.size_mm < LEAST_BUILT_UP_MM or deep > DEEP_BUILT_UP * groove.size_mm
     if pulley.build in ("segments", "boards") and small:
         yield (
             (*place, "build"),
@@ -192,7 +194,7 @@ def _build(whole: KnownParts, place: Place, pulley: Pulley) -> Found:
             'leave build out, or write build = "turned"',
         )
     if pulley.build == "spokes" and (
-        groove.size_mm < LEAST_SPOKED_MM or deep > 0.1 * groove.size_mm
+        groove.size_mm < LEAST_SPOKED_MM or deep > DEEP_SPOKED * groove.size_mm
     ):
         yield (
             (*place, "build"), f"a wheel of {groove.size_mm:g} mm has no room for spokes",

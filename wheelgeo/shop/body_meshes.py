@@ -10,6 +10,7 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
+from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.segments import chord_count
 from wheelgeo.geometry.vectors import across
 
@@ -119,10 +120,19 @@ def _board(shape: BoardShape, chord_mm: float) -> Trimesh:
         turn = -np.arange(count) * (2.0 * math.pi / count)
         wide = radius / math.cos(math.pi / count)
         rings.append(np.column_stack([x + wide * np.cos(turn), y + wide * np.sin(turn)]))
+    face = shapely.Polygon(rings[0], rings[1:])
+    if not face.is_valid:
+        # A hole over the edge, beside the board, or over another: what is left once all are bored.
+        bored = shapely.union_all([shapely.Polygon(ring) for ring in rings[1:]])
+        face = shapely.orient_polygons(shapely.Polygon(rings[0]) - bored)
+        parts = shapely.get_parts(face)
+        edges = (ring for part in parts for ring in (part.exterior, *part.interiors))
+        rings = [shapely.get_coordinates(ring)[:-1] for ring in edges]
+        if not rings:
+            raise ShapeError("the holes of a board leave nothing of it")
     flat = np.vstack(rings)
     size = len(flat)
     index = {tuple(p): i for i, p in enumerate(flat)}
-    face = shapely.Polygon(rings[0], rings[1:])
     triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(face))
     corners = shapely.get_coordinates(triangles).reshape(-1, 4, 2)[:, :3]
     cap = np.array([[index[tuple(p)] for p in triangle] for triangle in corners])

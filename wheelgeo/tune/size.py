@@ -27,6 +27,7 @@ from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.tune.bounded_choices import Candidate, Group, Space
 from wheelgeo.tune.brief import MATTERS, Brief, Choice, Matter
+from wheelgeo.tune.brief_grooves import DEPTH_QUARTER
 from wheelgeo.tune.brief_quality import WARNING, Quality, measure, weights_of
 from wheelgeo.tune.brief_slip import SlipFigures, slip_figures
 from wheelgeo.tune.one_stage import OneStage
@@ -230,17 +231,22 @@ def space_of(
 
 def brief_figures(brief: Brief) -> SlipFigures:
     """Return what the slip of a brief's bands hangs on."""
-    sizes, stands = brief.sizes, (0.5 * brief.inside_mm[0], 0.5 * brief.inside_mm[1])
-    two = brief.stages == 2
-    samples = [
-        Choice(
-            cord, cord if two else None, sizes.wheel[-1], sizes.hub[-1] if two else None,
-            sizes.accelerator[-1] if two else None, sizes.whorl[-1], (0.0, 0.0),
-            (1e3, 0.0) if two else None, (2e3 if two else 1e3, stands[1]),
-        )
-        for cord in range(len(brief.cords))
-    ]  # fmt: skip
-    return slip_figures([lay_out(brief, choice) for choice in samples])
+    return slip_figures([lay_out(brief, _sample(brief, n)) for n in range(len(brief.cords))])
+
+
+def _sample(brief: Brief, cord: int) -> Choice:
+    """Return a combination whose bands are all of one cord, far enough apart to be laid out."""
+    sizes, stands, two = brief.sizes, 0.5 * brief.inside_mm[1], brief.stages == 2
+    # A cord may be meant for the first band alone, and too thick for every whorl of the brief: it
+    # is looked at on one that is large enough for its groove and a rod.
+    rods = max(brief.rods.main, brief.rods.middle, brief.rods.spindle)
+    least = 2.0 * DEPTH_QUARTER * brief.cords[cord].diameter_mm + 2.0 * rods
+    return Choice(
+        cord, cord if two else None, max(sizes.wheel[-1], least),
+        max(sizes.hub[-1], least) if two else None,
+        max(sizes.accelerator[-1], least) if two else None, max(sizes.whorl[-1], least),
+        (0.0, 0.0), (1e3, 0.0) if two else None, (2e3 if two else 1e3, stands),
+    )  # fmt: skip
 
 
 class _SizeSearch:

@@ -242,11 +242,13 @@ def _small(rim: float, cord: Cord, quarter: bool, brief: Brief, rod_mm: float) -
 def _end(brief: Brief, pulley: Pulley, cord: Cord, rod_mm: float) -> End:
     """Return what ``_Ends`` holds of one pulley."""
     groove = pulley.groove
-    bore_room = groove.size_mm - 2.0 * (groove.deep_mm + WALL_MM)
+    none: End = (groove.size_mm / 2.0, math.inf, 0.0, 1.0, 0.0, 0.0)
+    if groove.size_mm - 2.0 * (groove.deep_mm + WALL_MM) < rod_mm:
+        return none  # before a cord is seated: a groove may go deeper than its pulley
     seated = groove.seat(cord.diameter_mm)
     round_mm = seated.pitch_diameter_mm - cord.diameter_mm
-    if bore_room < rod_mm or not seated.seated or round_mm <= 0.0:
-        return (groove.size_mm / 2.0, math.inf, 0.0, 1.0, 0.0, 0.0)
+    if not seated.seated or round_mm <= 0.0:
+        return none
     catch = 0.0 if seated.catch_deg is None else seated.catch_deg
     return (
         seated.pitch_radius_mm,
