@@ -85,8 +85,9 @@ def retune(
 
     Said first: what the spinner can do without touching the wheel. Then the ways to change one
     part or two: sound ones, then those with warnings, then, under a line, what cannot be built so;
-    each by parts to make, bands to remake, and how near the twist comes. Unless asked otherwise,
-    the time of a draw is kept; a new count keeps the twist factor.
+    each by the work of making its parts, bands to remake, and how near the twist comes. A brake or
+    band is set for the new yarn where its pull asks for it. Unless asked otherwise, the time of a
+    draw is kept; a new count keeps the twist factor.
     """
     wheel = load(file)
     answer = wheel.retune(
@@ -135,10 +136,14 @@ def _print_without_change(out: Terminal, way: WithoutChangeAnswer, by: str) -> N
             times_told = f"{number(way.draw_seconds / times, 1, ' s')} at that speed, {times_told}"
         turns = f"{way.drive_turns_per_draw:.2f} turns of the {turned}"
         out.print(f"  A draw takes {turns}: {times_told}.")
-    told = [("the same speed", way.same_speed_faults, way.same_speed_warnings)]
+    told = [
+        ("the same speed", way.same_speed_faults, way.same_speed_warnings, way.same_speed_settings)
+    ]
     if kept_up and not way.as_now:
-        told.insert(0, (f"{way.hand_speed_rpm:.0f} rpm", way.faults, way.warnings))
-    for speed, faults, warnings in told:
+        told.insert(0, (f"{way.hand_speed_rpm:.0f} rpm", way.faults, way.warnings, way.settings))
+    for sets in dict.fromkeys(settings for *_, settings in told if settings):
+        out.labelled("  ", f"For its pull on the yarn set {_set_words(sets)}.")
+    for speed, faults, warnings, _ in told:
         if faults:
             out.print(f"  At {speed} the wheel has faults: {', '.join(faults)}.")
         if warnings:
@@ -147,6 +152,11 @@ def _print_without_change(out: Terminal, way: WithoutChangeAnswer, by: str) -> N
         if finding.rule == "too-few-fibres":
             out.labelled("  ", f"{finding.says[0].upper()}{finding.says[1:]}.")
             break
+
+
+def _set_words(settings: Sequence[ChangeAnswer]) -> str:
+    """Return what is set otherwise, in words."""
+    return ", ".join(_words(one, inches=False).replace(": ", " from ", 1) for one in settings)
 
 
 def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
@@ -166,8 +176,8 @@ def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
         )
         out.print(_rows(answer.options[len(sound) :], len(sound) + 1, inches))
     out.print(
-        "  A new band: the length to cut, joint included. A kept one is told where its pull at "
-        "rest changes by more than a fifth."
+        "  Work: of making the parts (common practice, no source). A new band: the length to cut, "
+        "joint included. A kept one is told where its pull at rest changes by more than a fifth."
     )
 
 
@@ -194,17 +204,27 @@ def _print_see_to(out: Terminal, answer: RetuneAnswer) -> None:
 
 def _rows(options: Sequence[OptionAnswer], first: int, inches: bool) -> ScreenTable:
     """Return a table of options, counted from ``first``."""
-    rows = table("No.", "change", ">ratio", ">twist/m", "bands", "see to")
+    rows = table("No.", "change", ">work", ">ratio", ">twist/m", "bands", "see to")
     for index, option in enumerate(options, start=first):
         told = (*option.changes, *option.settings, *([option.lead] if option.lead else []))
         changes = [_words(c, inches) for c in told]
         bands = [_band(b, "in" if inches else "mm") for b in option.bands]
         rows.add_row(
-            str(index), "\n".join(changes), f"{option.ratio:.2f}",
+            str(index), "\n".join(changes), _work(option.labour_hours), f"{option.ratio:.2f}",
             number(option.turns_per_metre, 0), "\n".join(filter(None, bands)) or "all kept",
             "\n".join((*option.faults, *option.warnings)) or "nothing",
         )  # fmt: skip
     return rows
+
+
+def _work(hours: float) -> str:
+    """Return hours of making as somebody says them: "2 h", "3 days"; a dash for none."""
+    from wheelgeo.tune.labour import WORKDAY_H
+
+    if hours < WORKDAY_H:
+        return f"{hours:g} h" if hours else "-"
+    days = hours / WORKDAY_H
+    return f"{days:.0f} day{'' if round(days) == 1 else 's'}"
 
 
 PULL_TOLD = 0.2

@@ -74,7 +74,8 @@ def test_json_holds_one_document_with_ranked_options(type_it, file):
     assert (status, err) == (0, "")
     assert document["ratio_needed"] == pytest.approx(document["ratio_now"] * math.sqrt(2.0))
     ranks = [
-        (len(o["faults"]), len(o["warnings"]), o["parts_made"], o["bands_remade"], o["twist_error"])
+        (len(o["faults"]), len(o["warnings"]), o["labour_hours"], o["parts_made"],
+         o["bands_remade"], o["twist_error"])
         for o in document["options"]
     ]
     assert ranks

@@ -7,6 +7,7 @@ from itertools import combinations, product
 import numpy as np
 import pytest
 
+from wheelgeo.built.as_built import build
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.model import Band, Count, FlatRim, GivenPitch, Pulley, Stop
 from wheelgeo.design.reader import parse_design
@@ -196,9 +197,9 @@ def retune_of(wheel, sizes, found):
     return made.remade, found.need.error_of(solve_drive(made.design).ratio)
 
 
-def test_options_are_ranked_by_soundness_parts_bands_and_error(finer):
+def test_options_are_ranked_by_soundness_work_bands_and_error(finer):
     ranks = [
-        (len(o.faults), len(o.warnings), o.parts, o.remade, round(o.error, 12))
+        (len(o.faults), len(o.warnings), o.labour_h, o.parts, o.remade, round(o.error, 12))
         for o in finer.options
     ]
     assert ranks == sorted(ranks)
@@ -399,11 +400,22 @@ def test_a_slide_takes_up_what_stretch_cannot(wheel):
 
 def test_no_shaft_is_slid_in_vain(wheel):
     today = solve_drive(wheel)
-    parts = {p.name: p for p in made_parts(today, Makeable(0.5))}
-    for size, remade in ((76.0, 0), (120.0, 1)):
+    parts = {p.name: p for p in made_parts(today, Makeable(0.1))}
+    for size, remade in ((75.1, 0), (120.0, 1)):
         made = fit(with_sizes(wheel, [(parts["accelerator"], size)]), reaches(today))
         assert made.slid == {}
         assert made.remade == remade
+
+
+def test_a_band_that_would_pull_harder_is_let_in(wheel):
+    # 76 mm leaves the second band within its usual stretch, but pulling half as hard again.
+    today = solve_drive(wheel)
+    parts = {p.name: p for p in made_parts(today, Makeable(0.5))}
+    made = fit(with_sizes(wheel, [(parts["accelerator"], 76.0)]), reaches(today))
+    assert made.slid["spindle"] < 0.0
+    assert made.remade == 0
+    before = build(wheel).bands["second band"].stretch.value
+    assert made.bands[1].stretch == pytest.approx(before, rel=0.03)
 
 
 def test_a_remade_band_has_the_stretch_of_the_file(wheel):

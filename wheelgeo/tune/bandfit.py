@@ -30,6 +30,8 @@ Array = NDArray[np.float64]
 _PROBE_MM = 0.05
 """Travel over which the change of a path's length is taken."""
 _PASSES = 4
+_MOVES = 1e-3
+"""A slide along which a path changes by less, mm per mm, sets nothing."""
 STRETCH_DIGITS = 6
 """Decimals of a reckoned stretch: a hundredth of a millimetre in ten metres of band."""
 _PULL_DIGITS = 3
@@ -238,7 +240,72 @@ def fit(design: Design, reach: Mapping[str, Reach]) -> Fit:
         for travel, amount in zip(moving, chosen, strict=True):
             stands = slid(stands, travel.shaft, float(amount))
             total[travel.shaft] = total.get(travel.shaft, 0.0) + float(amount)
-    return _fates(*_settled(design, total, reach), reach)
+    return _fates(*_pulls_kept(design, *_settled(design, total, reach), reach), reach)
+
+
+PULL_CHANGED = 0.2
+"""A kept band that would pull harder by more than this fraction is let in to its old pull where a
+slide can: a spinner does so by feel. Common practice, no source."""
+
+
+def _pulls_kept(
+    design: Design, stands: Design, total: Mapping[str, float], reach: Mapping[str, Reach]
+) -> tuple[Design, dict[str, float]]:
+    """Return the wheel with shafts let in where kept bands would pull far harder than before."""
+    slid_by = dict(total)
+    for name, made in build(design).bands.items():
+        held, wanted = reach.get(name), made.stretch.value
+        length = lengths_of(stands).get(name)
+        if held is None or length is None or not held.holds(length):
+            continue
+        if length / held.rest_mm - 1.0 <= (1.0 + PULL_CHANGED) * wanted:
+            continue  # a slacker band is within its usual stretch too, and spares the hand
+        target = max(held.rest_mm * (1.0 + wanted), held.low_mm * (1.0 + INSET))
+        found = slide_for(stands, name, target)
+        if found is None:
+            continue
+        shaft, amount = found
+        moved = slid(stands, shaft, amount)
+        if _kept(moved, reach) >= _kept(stands, reach) and _off(moved, reach) < _off(stands, reach):
+            stands = moved
+            slid_by[shaft] = round(slid_by.get(shaft, 0.0) + amount, 9)
+    return stands, slid_by
+
+
+def _off(design: Design, reach: Mapping[str, Reach]) -> float:
+    """Return how far the stretch of the kept bands is off what it was, all together."""
+    lengths, made = lengths_of(design), build(design).bands
+    return sum(
+        abs(lengths[n] / r.rest_mm - 1.0 - made[n].stretch.value)
+        for n, r in reach.items() if n in lengths and r.holds(lengths[n])
+    )  # fmt: skip
+
+
+def slide_for(design: Design, band: str, length_mm: float) -> tuple[str, float] | None:
+    """Return the shaft to slide, and how far, so that a band's path has a length; None: none can.
+
+    The shaft that carries fewest bands is taken; where its slide ends short, it goes to that end.
+    Travel is in hundredths of a millimetre.
+
+    Args:
+        design: the wheel as it stands.
+        band: the band.
+        length_mm: the path that is wanted.
+    """
+    for travel, slope in zip(travels(design), slopes(design, [band])[0], strict=True):
+        if abs(slope) < _MOVES:
+            continue
+        amount = 0.0
+        for _ in range(_PASSES):  # a path is nearly straight in the travel: the chord will do
+            now = lengths_of(slid(design, travel.shaft, amount)).get(band)
+            if now is None:
+                break
+            wanted = amount + (length_mm - now) / float(slope)
+            amount = min(max(wanted, travel.from_mm), travel.to_mm)
+        amount = min(max(round(amount, 2), travel.from_mm), travel.to_mm)
+        if amount != 0.0:
+            return travel.shaft, amount
+    return None
 
 
 def _settled(

@@ -20,86 +20,21 @@ from wheelgeo.design.twist import drive_turns_per_draw, drive_turns_per_metre
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
-from wheelgeo.tune.bandfit import BandFate, Fit, Reach, fit, reaches
+from wheelgeo.tune.bandfit import Fit, Reach, fit, reaches
 from wheelgeo.tune.directions import Direction, directions
+from wheelgeo.tune.labour import labour_h
 from wheelgeo.tune.largest_size import room_mm
 from wheelgeo.tune.makeable import Makeable
+from wheelgeo.tune.option import Change, Option, Rank, merged, soundness
+from wheelgeo.tune.pull_settings import as_set, by_hand, pulls_set
 from wheelgeo.tune.remakes import MadePart, exponents, made_parts, with_sizes
 from wheelgeo.tune.retune_arrays import Batch, one_part, promising, two_parts
 from wheelgeo.tune.rule_check import USUAL, Checks, fault_rules
 from wheelgeo.tune.wanted_ratio import Need, Wish, needed
 from wheelgeo.yarn.wheel_wind_on import lead_change, wheel_wind_on
-from wheelgeo.yarn.wind_on import Leads
 
 TRIES = 8
 """Combinations of one set of parts that are built and checked before it is given up as faulty."""
-
-
-Rank = tuple[int, int, bool, int, int, float]
-
-
-@dataclass(frozen=True)
-class Change:
-    """One thing that is not as it was; numbers have a unit, words have none."""
-
-    what: str
-    before: float | str
-    after: float | str
-    unit: str
-
-
-@dataclass(frozen=True)
-class Option:
-    """One way to get the twist.
-
-    Attributes:
-        changes: what is made or led otherwise.
-        settings: what is only set otherwise: shafts slid along their slides.
-        parts: how many parts must be made.
-        ratio: spindle turns per turn of the hand, slip included.
-        turns_per_metre: the twist that comes out with the spinner's rhythm kept, or None.
-        error: by what fraction twist and ratio are off.
-        bands: what becomes of each band.
-        findings: every fault and warning of the changed wheel, and the notes that come with them.
-        design: the changed wheel.
-        lead: which of flyer and bobbin is faster before and after, where that changes: the yarn
-            on the bobbin must then be wound off before.
-    """
-
-    changes: tuple[Change, ...]
-    settings: tuple[Change, ...]
-    parts: int
-    ratio: float
-    turns_per_metre: float | None
-    error: float
-    bands: tuple[BandFate, ...]
-    findings: tuple[Finding, ...]
-    design: Design
-    lead: tuple[Leads, Leads] | None = None
-
-    @property
-    def faults(self) -> tuple[str, ...]:
-        """Rules of the findings that forbid building it, each once."""
-        return fault_rules(self.findings)
-
-    @property
-    def remade(self) -> int:
-        """How many bands must be made anew."""
-        return sum(b.remade for b in self.bands)
-
-    @property
-    def warnings(self) -> tuple[str, ...]:
-        """Rules of the findings that warn, each once."""
-        return tuple(dict.fromkeys(f.rule for f in self.findings if f.level == "warning"))
-
-    @property
-    def rank(self) -> Rank:
-        """What options are ranked by.
-
-        Faults, warnings, a lead that changes, parts made, bands remade, twist error.
-        """
-        soundness = (len(self.faults), len(self.warnings), self.lead is not None)
-        return (*soundness, self.parts, self.remade, round(self.error, 12))
 
 
 @dataclass(frozen=True)
@@ -112,12 +47,14 @@ class WayAsItIs:
             come with them.
         faults: rules of those that forbid it.
         warnings: rules of those that warn, and that the wheel of today does not have.
+        settings: brakes and bands eased or tightened for it.
     """
 
     hand_rpm: float
     findings: tuple[Finding, ...]
     faults: tuple[str, ...]
     warnings: tuple[str, ...]
+    settings: tuple[Change, ...] = ()
 
     @property
     def sound(self) -> bool:
@@ -202,9 +139,10 @@ def retune(design: Design, wish: Wish, limits: Limits, checks: Checks = USUAL) -
 
     Returns:
         The options: sound ones first, then those with warnings, then those with faults; within
-        these by parts made, bands remade and twist error. Of each set of parts the best without a
-        fault are offered; where none is without, the best with one, which names it. A second part
-        is offered only where it makes the wheel sounder, spares a band or brings the twist nearer.
+        these by hours of making, parts made, bands remade and twist error. Of each set of parts the
+        best without a fault are offered; where none is without, the best with one, which names it.
+        A second part is offered only where it makes the wheel sounder, spares a band or brings the
+        twist nearer. Brake and band are set for the yarn where that makes a way sounder.
 
     Raises:
         SearchError: the wish makes no sense for this wheel, or no part that may change can help.
@@ -244,9 +182,32 @@ def _without_change(
 
 
 def _as_it_is(design: Design, checks: Checks, known: Container[str]) -> WayAsItIs:
-    findings = worst_first(checks.full(design))
+    found = list(checks.full(design))
+    set_anew = _set_anew(design, found, checks)
+    settings: tuple[Change, ...] = ()
+    if set_anew is not None:
+        _, settings, found = set_anew
+    findings = worst_first(found)
     warns = dict.fromkeys(f.rule for f in findings if f.level == "warning" and f.rule not in known)
-    return WayAsItIs(design.drive.speed_rpm, findings, fault_rules(findings), tuple(warns))
+    told = fault_rules(findings), tuple(warns), settings
+    return WayAsItIs(design.drive.speed_rpm, findings, *told)
+
+
+def _set_anew(
+    design: Design, found: Sequence[Finding], checks: Checks
+) -> tuple[Design, tuple[Change, ...], list[Finding]] | None:
+    """Return a wheel with brake or band set for its yarn, what was set, and what is found then.
+
+    None where its yarn's pull is right, or no setting makes the wheel sounder.
+    """
+    made = pulls_set(design, found)
+    if made is None:
+        return None
+    design, settings = made
+    then = list(checks.full(design))
+    if soundness(then) >= soundness(found):
+        return None
+    return design, settings, then
 
 
 class _RetuneSearch:
@@ -329,7 +290,15 @@ class _RetuneSearch:
             found.append(finding)
             if to_first_fault and finding.level == "fault":
                 break
-        return replace(option, findings=worst_first(found))
+        set_anew = _set_anew(option.design, found, self.checks)
+        if set_anew is None:
+            return replace(option, findings=worst_first(found))
+        design, settings, found = set_anew
+        return replace(
+            option, findings=worst_first(found), design=design,
+            settings=merged((*option.settings, *by_hand(design, settings))),
+            bands=as_set(option.bands, design),
+        )  # fmt: skip
 
     def _built(self, way: Direction, sizes: Sequence[tuple[MadePart, float]]) -> Option:
         made = fit(with_sizes(way.design, sizes), self.reach)
@@ -341,6 +310,7 @@ class _RetuneSearch:
             changes=(*way.changes_as(Change), *_size_changes(sizes)),
             settings=_settings(way.design, made),
             parts=sum(part.count for part, _ in sizes),
+            labour_h=sum(_labour_h(part, size) for part, size in sizes),
             ratio=ratio,
             turns_per_metre=self.need.twist_at(ratio),
             error=self.need.error_of(ratio),
@@ -371,6 +341,12 @@ def _spares_a_part(other: Option, option: Option) -> bool:
 def _apart(one: MadePart, other: MadePart) -> bool:
     """Tell whether two parts have no pulley in common."""
     return not set(one.every_pulley) & set(other.every_pulley)
+
+
+def _labour_h(part: MadePart, size_mm: float) -> float:
+    """Return the hours of making a part; grooves of one wheel are made together."""
+    rims = {name: then for name, _, _, then in part.made_in(size_mm)}
+    return sum(labour_h(rim) for name, rim in rims.items() if name not in part.pulleys[1:])
 
 
 def _made(option: Option) -> list[str]:

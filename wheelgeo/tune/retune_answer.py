@@ -14,7 +14,8 @@ from wheelgeo.design.model import Count, Design
 from wheelgeo.design.twist import draw_seconds
 from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
-from wheelgeo.tune.retune import Change, Option, Retuning, WithoutChange
+from wheelgeo.tune.option import Change, Option
+from wheelgeo.tune.retune import Retuning, WithoutChange
 from wheelgeo.tune.wanted_ratio import Wish
 from wheelgeo.units import LENGTH_MM, SPEED_RPM, TWIST_PER_M, Dimension, parse_quantity
 
@@ -62,8 +63,10 @@ class OptionAnswer:
 
     Attributes:
         changes: what is made or led otherwise.
-        settings: what is only set otherwise: shafts slid along their slides.
+        settings: what is only set otherwise: shafts slid along their slides, brakes and bands
+            eased or tightened.
         parts_made: how many parts must be made.
+        labour_hours: of making them (common practice, no source).
         bands_remade: how many bands.
         ratio: spindle turns per turn of the hand.
         twist_error: by what fraction twist and ratio are off.
@@ -78,6 +81,7 @@ class OptionAnswer:
     changes: tuple[ChangeAnswer, ...]
     settings: tuple[ChangeAnswer, ...]
     parts_made: int
+    labour_hours: float
     bands_remade: int
     ratio: float
     twist_error: float
@@ -114,6 +118,8 @@ class WithoutChangeAnswer:
         same_speed_faults: rules of the faults with the wanted yarn at the wished speed, where the
             draft alone is another.
         same_speed_warnings: rules of the warnings there, that the wheel has not today.
+        settings: brakes and bands eased or tightened for the yarn at ``hand_speed_rpm``.
+        same_speed_settings: the same at the wished speed.
         findings: those of both in full, and the notes that come with them.
     """
 
@@ -129,6 +135,8 @@ class WithoutChangeAnswer:
     hand_speed_kept_up_rpm: float | None
     same_speed_faults: tuple[str, ...]
     same_speed_warnings: tuple[str, ...]
+    settings: tuple[ChangeAnswer, ...]
+    same_speed_settings: tuple[ChangeAnswer, ...]
     findings: tuple[Finding, ...] = field(repr=False, compare=False, metadata=NOT_IN_JSON)
 
     @property
@@ -263,6 +271,8 @@ def _without_change(way: WithoutChange) -> WithoutChangeAnswer:
         hand_speed_kept_up_rpm=way.most_rpm,
         same_speed_faults=way.drafting.faults,
         same_speed_warnings=way.drafting.warnings,
+        settings=tuple(_change(c) for c in way.turning.settings),
+        same_speed_settings=tuple(_change(c) for c in way.drafting.settings),
         findings=(*way.turning.findings, *way.drafting.findings),
     )
 
@@ -282,6 +292,7 @@ def _option(
         changes=tuple(_change(c) for c in option.changes),
         settings=tuple(_change(c) for c in option.settings),
         parts_made=option.parts,
+        labour_hours=option.labour_h,
         bands_remade=option.remade,
         ratio=option.ratio,
         twist_error=option.error,

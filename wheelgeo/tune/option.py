@@ -1,0 +1,98 @@
+"""One way to give a wheel another twist, with what it takes and what is found of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from wheelgeo.check.finding import Finding
+from wheelgeo.design.model import Design
+from wheelgeo.immutable import dataclass
+from wheelgeo.tune.bandfit import BandFate
+from wheelgeo.tune.rule_check import fault_rules
+from wheelgeo.yarn.wind_on import Leads
+
+Rank = tuple[int, int, bool, float, int, int, float]
+
+
+@dataclass(frozen=True)
+class Change:
+    """One thing that is not as it was; numbers have a unit, words have none."""
+
+    what: str
+    before: float | str
+    after: float | str
+    unit: str
+
+
+@dataclass(frozen=True)
+class Option:
+    """One way to get the twist.
+
+    Attributes:
+        changes: what is made or led otherwise.
+        settings: what is only set otherwise: shafts slid along their slides, brakes and bands
+            eased or tightened.
+        parts: how many parts must be made.
+        labour_h: hours of making them; common practice, no source.
+        ratio: spindle turns per turn of the hand, slip included.
+        turns_per_metre: the twist that comes out with the spinner's rhythm kept, or None.
+        error: by what fraction twist and ratio are off.
+        bands: what becomes of each band.
+        findings: every fault and warning of the changed wheel, and the notes that come with them.
+        design: the changed wheel.
+        lead: which of flyer and bobbin is faster before and after, where that changes: the yarn
+            on the bobbin must then be wound off before.
+    """
+
+    changes: tuple[Change, ...]
+    settings: tuple[Change, ...]
+    parts: int
+    labour_h: float
+    ratio: float
+    turns_per_metre: float | None
+    error: float
+    bands: tuple[BandFate, ...]
+    findings: tuple[Finding, ...]
+    design: Design
+    lead: tuple[Leads, Leads] | None = None
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """Rules of the findings that forbid building it, each once."""
+        return fault_rules(self.findings)
+
+    @property
+    def remade(self) -> int:
+        """How many bands must be made anew."""
+        return sum(b.remade for b in self.bands)
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """Rules of the findings that warn, each once."""
+        return tuple(dict.fromkeys(f.rule for f in self.findings if f.level == "warning"))
+
+    @property
+    def rank(self) -> Rank:
+        """What options are ranked by.
+
+        Faults, warnings, a lead that changes, hours of making, parts made, bands remade, twist
+        error.
+        """
+        work = (self.labour_h, self.parts, self.remade)
+        lead = self.lead is not None
+        return (*soundness(self.findings), lead, *work, round(self.error, 12))
+
+
+def soundness(findings: Sequence[Finding]) -> tuple[int, int]:
+    """Return how many rules find faults, and how many warn."""
+    warn = {f.rule for f in findings if f.level == "warning"}
+    return len(fault_rules(findings)), len(warn)
+
+
+def merged(settings: Iterable[Change]) -> tuple[Change, ...]:
+    """Return settings with each thing once: as it was first, and as it is set last."""
+    told: dict[str, Change] = {}
+    for one in settings:
+        first = told.get(one.what, one)
+        told[one.what] = Change(one.what, first.before, one.after, one.unit)
+    return tuple(one for one in told.values() if one.before != one.after)
