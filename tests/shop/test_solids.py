@@ -306,7 +306,8 @@ def test_a_board_is_closed_wherever_its_holes_fall(holes: list, left: float | No
         half = math.asin(20.0 / 25.0)
         lost = 25.0**2 * (2.0 * half) + 2.0 * 20.0 * 25.0 * math.cos(half)
         left = 1.0 - lost / 2400.0
-    assert mesh.volume == pytest.approx(left * 60.0 * 40.0 * 5.0, rel=1e-4)
+    # the sides of a hole's polygon touch it from outside, by 0.01 mm of its radius at most
+    assert mesh.volume == pytest.approx(left * 60.0 * 40.0 * 5.0, rel=1e-3)
 
 
 def test_a_board_that_is_all_hole_is_refused() -> None:
