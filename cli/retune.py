@@ -136,14 +136,12 @@ def _print_without_change(out: Terminal, way: WithoutChangeAnswer, by: str) -> N
             times_told = f"{number(way.draw_seconds / times, 1, ' s')} at that speed, {times_told}"
         turns = f"{way.drive_turns_per_draw:.2f} turns of the {turned}"
         out.print(f"  A draw takes {turns}: {times_told}.")
-    told = [
-        ("the same speed", way.same_speed_faults, way.same_speed_warnings, way.same_speed_settings)
-    ]
+    told = [("the same speed", way.same_speed_faults, way.same_speed_warnings)]
     if kept_up and not way.as_now:
-        told.insert(0, (f"{way.hand_speed_rpm:.0f} rpm", way.faults, way.warnings, way.settings))
-    for sets in dict.fromkeys(settings for *_, settings in told if settings):
-        out.labelled("  ", f"For its pull on the yarn set {_set_words(sets)}.")
-    for speed, faults, warnings, _ in told:
+        told.insert(0, (f"{way.hand_speed_rpm:.0f} rpm", way.faults, way.warnings))
+    if sets := way.settings_in_words():
+        out.labelled("  ", f"For its pull on the yarn set {sets}.")
+    for speed, faults, warnings in told:
         if faults:
             out.print(f"  At {speed} the wheel has faults: {', '.join(faults)}.")
         if warnings:
@@ -152,11 +150,6 @@ def _print_without_change(out: Terminal, way: WithoutChangeAnswer, by: str) -> N
         if finding.rule == "too-few-fibres":
             out.labelled("  ", f"{finding.says[0].upper()}{finding.says[1:]}.")
             break
-
-
-def _set_words(settings: Sequence[ChangeAnswer]) -> str:
-    """Return what is set otherwise, in words."""
-    return ", ".join(_words(one, inches=False).replace(": ", " from ", 1) for one in settings)
 
 
 def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:

@@ -36,7 +36,7 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
     answer = opened.now.retune(
         count=_given(ask, "count"),
         twist=_given(ask, "twist"),
-        turns_per_metre=None if turns is None else _number(turns),
+        turns_per_metre=turns,
         draw=_given(ask, "draw"),
         ratio=None if ratio is None else _number(ratio),
         most=6,
@@ -47,12 +47,14 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
         opened.ghosts[name] = option.wheel
         ways.append({"ghost": name, **_way(option, unit)})
     without = answer.without_change
+    sets = without.settings_in_words()
     return {
         "ratio_now": answer.ratio_now,
         "ratio_needed": answer.ratio_needed,
         "turns_per_metre": answer.turns_per_metre_wanted,
         "enough": without.enough,
-        "without": f"leave the wheel as it is and {without.ways_in_words()}",
+        "without": f"leave the wheel as it is and {without.ways_in_words()}"
+        + (f"; for its pull on the yarn set {sets}" if sets else ""),
         "other_way": without.turn_the_other_way,
         "ways": ways,
     }

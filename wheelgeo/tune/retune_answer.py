@@ -164,6 +164,15 @@ class WithoutChangeAnswer:
         return f"{draft}, or {turn}" if first else f"{turn}, or {draft}"
 
 
+    def settings_in_words(self) -> str:
+        """Return what is set by hand for either way; empty where nothing is."""
+        sets = dict.fromkeys(s for s in (self.same_speed_settings, self.settings) if s)
+        return ", or ".join(
+            ", ".join(f"{s.what} from {s.from_:g} to {s.to:g} {s.unit}".rstrip() for s in each)
+            for each in sets
+        )
+
+
 AS_NOW = 0.005
 """A rhythm within this fraction of today's is today's: nobody treads or drafts truer."""
 
