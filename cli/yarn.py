@@ -92,7 +92,7 @@ def _print(out: Terminal, yarn: YarnAnswer, written: str | None) -> None:
     out.print(f"{count}, {yarn.fibre}", style="bold")
     if yarn.together is not None:
         _print_together(out, yarn.together, yarn.plied)
-    counts = ", ".join(f"{c.value:.4g} {c.system}" for c in yarn.counts)
+    counts = ", ".join(f"{_count(c.value)} {c.system}" for c in yarn.counts)
     out.labelled("  Count     ", counts)
     low, high = yarn.wraps_on_a_ruler
     thick = (
@@ -125,6 +125,11 @@ def _print(out: Terminal, yarn: YarnAnswer, written: str | None) -> None:
             f"{fibres.in_section:.0f} side by side, {enough}: it takes {fibres.least:.0f}; the "
             f"finest that these fibres spin is {fibres.finest_count_nm:.3g} Nm",
         )
+
+
+def _count(value: float) -> str:
+    """Return a count to four digits, and no power of ten."""
+    return grouped(value) if value >= 1e4 else f"{value:.4g}"
 
 
 def _print_together(out: Terminal, together: TogetherAnswer, plied: PliedAnswer | None) -> None:

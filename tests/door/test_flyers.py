@@ -120,6 +120,29 @@ def test_a_near_miss_of_equal_speeds_takes_in_too_slowly():
     assert "220 are wanted" in fault.says
 
 
+@pytest.mark.parametrize(("slip", "sides"), [(0.1, None), (0.14, 1), (0.2, -1)])
+def test_bands_that_slip_differently_take_the_lead(slip, sides):
+    # By hand: a bobbin that leads by b/f runs, with 2 % of slip and s of its own, at
+    # (b/f)(1 - s)/0.98 of the flyer; what it is ahead goes round a core of 28 mm, and 1000/220 mm
+    # a turn are made.
+    wheel = load("two-band-wheel").put("bobbin band.slip", slip)
+    found = [f for f in wheel.check().findings if f.rule == "slip-takes-lead"]
+    at = wheel.solve().wind_on.empty
+    lead = at.bobbin_turns_per_drive_turn / at.flyer_turns_per_drive_turn
+    left = (lead * (1.0 - slip) / 0.98 - 1.0) * math.pi * 28.0
+    assert (left > 1000.0 / 220.0) is (sides is None)
+    assert (wheel.run().flyer is None) is (sides is not None)
+    if sides is None:
+        assert found == []
+        return
+    (fault,) = found
+    assert fault.level == "fault"
+    assert fault.value == pytest.approx(left, rel=1e-9)
+    assert fault.limit == pytest.approx(1000.0 / 220.0)
+    assert ("the flyer lead" in fault.says) is (sides < 0)
+    assert "slip-takes-lead" not in {f.rule for f in fault.remedy.apply().check().findings}
+
+
 @pytest.mark.parametrize(
     # 166.7 tex of wool: 11 to 14 cN/tex, of which singles bear a third to a half: 6.1 to 11.7 N.
     ("pull", "level"), [("0.8 N", None), ("4.5 N", "warning"), ("8 N", "fault")]

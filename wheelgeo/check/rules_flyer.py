@@ -11,7 +11,11 @@ from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.yarn.fibre import FIBRES, FibreName, singles_strength_n
-from wheelgeo.yarn.wheel_wind_on import WheelWindOn, missing_for_wind_on
+from wheelgeo.yarn.wheel_wind_on import (
+    WheelWindOn,
+    missing_for_wind_on,
+    slipped_take_in_mm,
+)
 from wheelgeo.yarn.whorl_steps import whorl_pairs
 
 WIND_ON = "yarn taken in = difference of bobbin and flyer x girth of the bobbin"
@@ -36,6 +40,7 @@ def flyer_winds_on(wheel: WheelUnderCheck) -> Iterator[Finding]:
         return
     yield from _equal(wheel, found)
     yield from _too_slow(wheel, found)
+    yield from _slipped(wheel, found)
     if found.empty.trouble == "bobbin must turn backwards":
         yield Finding(
             "bobbin-backwards", "fault", "bobbin", found.empty.bobbin_diameter_mm, None, "mm",
@@ -78,6 +83,28 @@ def _too_slow(wheel: WheelUnderCheck, found: WheelWindOn) -> Iterator[Finding]:
         mend(
             wheel, flyer_winds_on, other_bobbin_whorl(wheel),
             "make the whorls of flyer and bobbin differ more, or ask for more twist",
+        ),
+    )  # fmt: skip
+
+
+def _slipped(wheel: WheelUnderCheck, found: WheelWindOn) -> Iterator[Finding]:
+    """Say where bands that slip differently leave too little of the lead, or turn it round."""
+    take_in = slipped_take_in_mm(wheel.solution, found)
+    yarn = wheel.design.yarn
+    wanted = None if yarn is None else wanted_turns_per_metre(yarn)
+    asked = 0.0 if wanted is None else 1000.0 / wanted
+    if found.empty.trouble is not None or take_in is None or take_in >= asked:
+        return
+    other = "flyer" if found.leads == "bobbin" else "bobbin"
+    says = f"leaves {plain(take_in)} mm of yarn a turn of the flyer, and {plain(asked)} mm are made"
+    if take_in < 0.0:
+        says = f"lets the {other} lead in place of the {found.leads}: yarn is wound off, not on"
+    yield Finding(
+        "slip-takes-lead", "fault", "flyer and bobbin", take_in, asked, "mm",
+        f"the slip that the bands of flyer and bobbin have {says}, with the empty bobbin", WIND_ON,
+        mend(
+            wheel, flyer_winds_on, other_bobbin_whorl(wheel),
+            "make the whorls of flyer and bobbin differ more, or pull the band that slips tighter",
         ),
     )  # fmt: skip
 

@@ -22,7 +22,7 @@ from wheelgeo.yarn.flyer_power import (
     pull_at_rest_of_forces_n,
     running_head,
 )
-from wheelgeo.yarn.wheel_wind_on import WheelWindOn
+from wheelgeo.yarn.wheel_wind_on import WheelWindOn, slipped_take_in_mm
 from wheelgeo.yarn.wind_on import WindOn
 
 RPM = 30.0 / math.pi
@@ -103,6 +103,9 @@ def flyer_at_work(loaded: Loaded, wind_on: WheelWindOn | None) -> FlyerAtWork | 
         return None
     if wind_on.empty.trouble or wind_on.full.trouble or wind_on.empty.yarn_pull_n == 0.0:
         return None
+    slipped = slipped_take_in_mm(loaded.solution, wind_on)
+    if slipped is not None and slipped * twist < 1000.0:
+        return None  # no whorl slips then: it would have to be driven faster than its band goes
     made = [_head(loaded, at, twist, drive, flyer, bobbin) for at in (wind_on.empty, wind_on.full)]
     (_, empty), (full_power, full) = made
     omegas = {s.shaft: s.omega_rad_s for s in load.shafts}

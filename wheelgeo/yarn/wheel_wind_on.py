@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 from wheelgeo.design.model import Design
@@ -47,6 +48,22 @@ def wheel_wind_on(solution: Solution) -> WheelWindOn | None:
     at = _at_diameter(solution)
     empty, full = at(design.bobbin.empty_mm), at(design.bobbin.full_mm)
     return WheelWindOn(empty.leads, empty.by, empty, full)
+
+
+def slipped_take_in_mm(solution: Solution, wound: WheelWindOn) -> float | None:
+    """Return what the empty bobbin takes in a flyer turn with the slip that the bands have, mm.
+
+    Below 0 where the other of the two then leads; None where a brake makes them differ. With one
+    band over both, its slip is the same for both and changes nothing.
+    """
+    design, at = solution.design, wound.empty
+    pair = (solution.shaft(n) for n in (design.spindle.shaft, design.spindle.bobbin or ""))
+    flyer, bobbin = (shaft.turns_per_drive_turn for shaft in pair)
+    if at.least_turns_per_metre is None or not flyer or bobbin is None:
+        return None
+    lead = bobbin / flyer - 1.0
+    nominal = (at.bobbin_turns_per_drive_turn or 0.0) / at.flyer_turns_per_drive_turn - 1.0
+    return math.copysign(1.0, nominal) * lead * math.pi * at.bobbin_diameter_mm
 
 
 def lead_change(
