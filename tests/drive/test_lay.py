@@ -112,3 +112,24 @@ def test_the_close_drawing_shows_both_ways() -> None:
     drawn = svg_text(figure)
     for words in ("Z twist", "S twist", "to &quot;accelerator&quot;", "from &quot;accelerator"):
         assert words in drawn
+
+
+@pytest.mark.parametrize(
+    ("name", "edits"),
+    [("flyer-wheel", 1), ("two-band-wheel", 2), ("braked-flyer-wheel", 1)],
+)
+def test_a_flyer_wheel_may_have_its_bands_laid_the_other_way_too(name: str, edits: int) -> None:
+    # Both remedies, each tried: turn the wheel, or lay what drives flyer and bobbin the other way.
+    wheel = wheelgeo.load(f"designs/{name}.toml")
+    wrong = wheel.put("yarn.twist", "S").solve()
+    remedy = next(f for f in wrong.findings if f.rule == "wrong-twist").remedy
+    turned, (laid,) = remedy, remedy.others
+    assert "turn the wheel" in turned.says
+    assert len(laid.edits) == edits
+    for way in (turned, laid):
+        answer = way.apply().solve()
+        assert answer.twist.direction == "S"
+        assert not [f for f in answer.findings if f.level == "fault"]
+        # Flyer and bobbin still turn together, as fast as they did.
+        before, after = (a.wind_on.empty.bobbin_turns_per_drive_turn for a in (wrong, answer))
+        assert after == pytest.approx(before, rel=1e-12)

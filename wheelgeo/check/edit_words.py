@@ -134,6 +134,12 @@ def _route(_: Design, place: EditedPlace, one: Edit) -> str:
     if len(new) == 2 and old[0] == new[0] and old[1].pulley == new[1].pulley:
         turns = f'{{ pulley = "{new[1].pulley}", turns = "{new[1].turns}" }}'
         return f'lead the other run of "{place.part}" over "{new[1].pulley}" ({turns})'
+    if [stop.pulley for stop in old] == [stop.pulley for stop in new]:
+        turned = [new[i].pulley for i in range(len(new)) if old[i].turns != new[i].turns]
+        over = " and ".join(f'"{name}"' for name in turned)
+        return (
+            f'lead the other run of "{place.part}" over {over}, route = {route_in_words(new)}'
+        )
     return (
         f'write the route of "{place.part}" the other way round, route = {route_in_words(new)}, '
         "the order in which the moving band then meets them"

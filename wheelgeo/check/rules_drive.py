@@ -14,7 +14,7 @@ from wheelgeo.design.counts import convert, metric_count
 from wheelgeo.design.limits import LIMITS, PRACTICE
 from wheelgeo.design.model import Band, Design, Fineness, Turning
 from wheelgeo.design.twist import direction, factor_from_turns, wanted_turns_per_metre
-from wheelgeo.drive.lay import last_band, lays_of, other_lay
+from wheelgeo.drive.lay import laid_other_way, last_band, lays_of, other_lay
 from wheelgeo.drive.train import Fight
 from wheelgeo.yarn.fibre import FIBRES, LEAST_FIBRES_SOURCE, usual_twist_per_metre
 
@@ -328,9 +328,25 @@ def _opposite(turns: Turning) -> Turning:
 def _ways_to_turn_it(wheel: WheelUnderCheck) -> Iterator[Adjustment]:
     """Yield the changes that turn the twist: turn the hand, cross a band, lead its other run."""
     yield _turn_hand(wheel.design)
-    for motion in wheel.solution.bands:
-        if motion.band.name in wheel.solution.to_spindle:
-            yield from other_run(wheel.design, motion.band)
+    solution, design = wheel.solution, wheel.design
+    bobbin = design.spindle.bobbin
+    beside = None if bobbin is None else solution.shaft(bobbin).driven_by
+    for motion in solution.bands:
+        name = motion.band.name
+        if name in solution.to_spindle:
+            # A bobbin that has a band of its own is turned with the flyer, or winds nothing on.
+            alike = name == last_band(solution) and beside not in (None, *solution.to_spindle)
+            bands = (name, beside or "") if alike else (name,)
+            yield only(*(e for each in bands for e in _lay_other_way(wheel, each)))
+
+
+def _lay_other_way(wheel: WheelUnderCheck, name: str) -> tuple[Edit, ...]:
+    """Return the edits that lay a band the other way over all that it drives."""
+    band = wheel.design.band(name)
+    if len(band.route) == 2:
+        return tuple(e for way in other_run(wheel.design, band) for e in way.edits(1.0) or ())
+    route = laid_other_way(wheel.solution, name).band(name).route
+    return (edit(wheel.design, "band", name, "route", route),)
 
 
 def _turn_hand(design: Design) -> Adjustment:
