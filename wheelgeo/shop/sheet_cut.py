@@ -75,17 +75,17 @@ def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
         other_head = ("Other turned piece", "Material", "Diameter", "Length", "Hole", "Notes")
         rows = tuple(_other_row(body, lengths, unit) for body in others)
         caption = "Knob, bobbin, washers and other small pieces"
-        blocks.append(Table(caption, other_head, rows, (3, 2, 2, 2, 2, 4)))
+        blocks.append(Table(caption, other_head, rows, (3, 1.6, 1.8, 1.6, 1.6, 6)))
     if flat:
         flat_head = ("Flat part", "Quantity", "Material", "Thickness", "Smallest stock", "Notes")
         blocks.append(
-            Table("Parts and jigs to cut from sheet", flat_head, flat, (3, 1.4, 2, 2, 3, 5))
+            Table("Parts and jigs to cut from sheet", flat_head, flat, (2.5, 1.7, 1.6, 1.9, 2.7, 8))
         )
         blocks += _stock(sheets_of(solution), design.shop.kerf_mm, lengths, unit)
     if sawn:
         sawn_head = ("Sawn part", "Quantity", "Wood", "Length × width × thickness", "Notes")
         caption = "Parts to saw from solid wood; the grain runs along the length"
-        blocks.append(Table(caption, sawn_head, sawn, (3, 1.4, 1.6, 3.4, 6)))
+        blocks.append(Table(caption, sawn_head, sawn, (2.5, 1.6, 1.5, 3, 9)))
     rod_head = ("Rod", "Material", "Diameter", "Length", "Notes")
     caption = "Shafts; ends as drawn, add what bearings and crank need"
     blocks.append(Table(caption, rod_head, rods, (3, 2, 2, 2, 4)))
@@ -222,7 +222,8 @@ def _sawn_row(part: Part, lengths: Lengths, unit: LengthUnit) -> tuple[str, ...]
     if sizes[1] > sizes[0]:  # a leg is drawn by its end; its grain runs along what is longest
         sizes = tuple(sorted(sizes, reverse=True))
     size = " × ".join(lengths(s) for s in sizes)
-    notes = told_in(" ".join(filter(None, (hole_places(part), *part.notes))), unit)
+    holes = "" if part.role == "floor" else hole_places(part)  # the plan has them
+    notes = told_in(" ".join(filter(None, (holes, *part.notes))), unit)
     return (part.name, str(part.quantity), part.material or "hardwood", size, notes)
 
 

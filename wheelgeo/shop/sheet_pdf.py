@@ -49,6 +49,8 @@ ROOM_TO_BEGIN = 34.0 * mm
 """A table with less room than this begins on the next page, points."""
 LOW = 70.0 * mm
 """A table as high as this or less is kept on one page, points."""
+TALL_ROW, LETTER, LINE = 120.0 * mm, 4.6, 9.0
+"""A row that may be higher than this may be broken; width of a letter, height of a line: points."""
 _PLAIN, _BOLD = "DejaVuSans", "DejaVuSans-Bold"
 
 _BODY = ParagraphStyle("body", fontName=_PLAIN, fontSize=9, leading=12, spaceAfter=3)
@@ -170,7 +172,11 @@ def _grid(table: Table, room: float) -> Grid:
     ]
     style = [*_rules(2.0), ("LINEBELOW", (0, 0), (-1, 0), 0.8, colors.black)]
     widths = [room * share / whole for share in table.shares]
-    return Grid(rows, widths, repeatRows=1, style=style, hAlign="LEFT", splitInRow=1)
+    # a row goes on to the next page whole, unless no page holds it
+    most = max((len(cell) / w for row in table.rows for cell, w in zip(row, widths, strict=True)),
+               default=0.0)  # fmt: skip
+    taller = int(most * LETTER * LINE > TALL_ROW)
+    return Grid(rows, widths, repeatRows=1, style=style, hAlign="LEFT", splitInRow=taller)
 
 
 def _listing(listing: Listing) -> ListFlowable:
