@@ -147,8 +147,12 @@ def _print_what_we_can() -> None:
 
 def _say(words: str) -> None:
     """Say on standard error what went wrong; where that is closed, nobody can be told."""
-    if sys.stderr is not None:
-        print(tamed(words), file=sys.stderr)  # noqa: T201 - this is the program's voice
+    if sys.stderr is None:
+        return
+    try:
+        print(tamed(words), file=sys.stderr, flush=True)  # noqa: T201 - this is the program's voice
+    except OSError:  # its reader is gone: what still waits goes nowhere, the exit status stays
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stderr.fileno())
 
 
 def _interrupt_again(lost: sys.UnraisableHookArgs) -> None:

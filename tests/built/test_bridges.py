@@ -31,6 +31,12 @@ def test_one_that_would_lie_in_anothers_way_reaches_out_from_one_wall_and_says_s
     assert any("reaches out from wall front alone" in note for note in part.notes)
 
 
+def test_a_spindle_that_nothing_drives_is_still_held():
+    head, whorl, tail = design_text("sheet-wheel").partition('name = "whorl"\nshaft = "spindle"')
+    undriven = f"{head}{whorl.replace('spindle', 'main')}{tail}"
+    assert set(bridges(undriven)) == set(bridges(design_text("sheet-wheel")))
+
+
 def test_one_that_slides_is_never_stopped_by_the_walls_at_its_ends():
     design = parse_design(design_text("parallel-box-wheel"))
     walls = bridges(design_text("parallel-box-wheel"))

@@ -1,6 +1,7 @@
 """What is printed on narrow terminals, without colour, and where nobody can read it."""
 
 import json
+import os
 import re
 import signal
 import subprocess
@@ -97,6 +98,14 @@ def test_closed_errors_do_no_harm():
     command = f"'{sys.executable}' -c '{CODE}' solve nofile.toml 2>&-"
     done = subprocess.run(["/bin/sh", "-c", command], stdout=subprocess.PIPE, check=False)
     assert (done.returncode, done.stdout) == (2, b"")
+
+
+def test_errors_that_nobody_reads_keep_the_status():
+    read, write = os.pipe()
+    os.close(read)
+    command = [sys.executable, "-c", CODE, "solve", "nofile.toml"]
+    assert subprocess.run(command, stderr=write, check=False).returncode == 2
+    os.close(write)
 
 
 SLOW = ("retune", "designs/box-wheel.toml", "--ratio", "300", "--step", "0.01mm", "--json")

@@ -156,14 +156,19 @@ def _heights(shaft: Shaft, bearing: BuiltBearing) -> tuple[float, float]:
 def _holders(built: Built) -> Iterator[BuiltBody]:
     bridges = _bridges(built)
     for made in built.shafts.values():
-        bare = not made.carries and not made.shaft.bearings and made is not built.spindle
-        if made.shaft.runs_on is not None or bare:
+        if not _is_held(built, made):
             continue
         way = standing(made.shaft)
         if way == "upright":
             yield from _upright(built, made, bridges)
         elif way == "level":
             yield from _level(built, made)
+
+
+def _is_held(built: Built, made: BuiltShaft) -> bool:
+    """Tell whether wood holds a shaft: not a sleeve, nor a bare rod that is not the spindle."""
+    used = bool(made.carries or made.shaft.bearings) or made is built.spindle
+    return used and made.shaft.runs_on is None
 
 
 @dataclass(frozen=True)
@@ -232,8 +237,7 @@ def _bridges(built: Built) -> dict[tuple[str, int], _Bridge]:
     wanted = {
         (made.name, number): _ways_across(built, case, made, bearing)
         for made in built.shafts.values()
-        if standing(made.shaft) == "upright" and made.shaft.runs_on is None
-        and (made.carries or made.shaft.bearings)
+        if standing(made.shaft) == "upright" and _is_held(built, made)
         for number, bearing, on_floor in _held(made, case.corner_mm[2])
         if not on_floor
     }  # fmt: skip
