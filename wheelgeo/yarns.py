@@ -334,7 +334,7 @@ def cloth(
     """
     import math
 
-    from wheelgeo.design.counts import metric_count
+    from wheelgeo.design.counts import checked_positive, metric_count
     from wheelgeo.design.file_kinds import read_count
     from wheelgeo.units import SETT_PER_CM, parse_quantity
     from wheelgeo.yarn.cloth import Threads, cloth_mass_g_m2, sett_per_inch, yarn_for_cloth
@@ -346,7 +346,7 @@ def cloth(
         for sett in (ends_per_cm, ends_per_cm if picks_per_cm is None else picks_per_cm)
     ]
     for sett in setts:
-        _at_most(sett, MOST_SETT, "the sett in threads per cm")
+        _at_most(checked_positive(sett, "the sett in threads per cm"), MOST_SETT, "the sett per cm")
     off_loom_m, lost = loom_waste_m or 0.0, waste or 0.0
     for metres in (length_m, width_m, off_loom_m):
         _at_most(metres, MOST_M, "a length of cloth or warp in m")

@@ -328,3 +328,24 @@ def test_a_core_too_thin_for_any_brake_is_made_thicker():
         mended = found[rule].remedy.apply()
         assert mended.get("bobbin.empty") >= 75.0 * 0.3 / found["yarn-breaks"].limit
         assert not {"yarn-breaks", "draws-in-weakly"} & set(told(mended))
+
+
+def test_a_bobbin_turned_against_the_flyer_that_grips_harder_is_a_fault():
+    # Slack on the flyer, tight on the bobbin: whatever holds the yarn turns the flyer backwards.
+    text = (DESIGNS / "two-band-wheel.toml").read_text(encoding="utf-8")
+    named = 'name = "bobbin band"'
+    crossed = wheelgeo.read(text.replace(named, f"{named}\ncrossed = true"))
+    for rim, backwards in ((54.0, False), (80.0, True)):
+        wheel = crossed.put("bobbin whorl.rim", rim)
+        assert (wheel.run().flyer is None) is backwards
+        found = told(wheel).get("flyer-slips")
+        assert (found is not None) is backwards
+        if found:
+            assert found.level == "fault"
+            assert "backwards" in found.says
+
+
+def test_bands_of_flyer_and_bobbin_are_crossed_together_for_the_other_twist():
+    options = wheelgeo.load(DESIGNS / "two-band-wheel.toml").retune(twist="S", only=["flyer whorl"])
+    crossed = [c.what for o in options.options for c in o.changes if c.what.endswith("crossed")]
+    assert crossed[:2] == ["flyer band.crossed", "bobbin band.crossed"]

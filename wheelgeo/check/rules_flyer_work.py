@@ -30,7 +30,7 @@ from wheelgeo.design.materials import find_material
 from wheelgeo.design.model import Design
 from wheelgeo.drive.brake import band_brake, spring_for_n
 from wheelgeo.drive.tension import RestBand
-from wheelgeo.yarn.head_at_work import flyer_at_work
+from wheelgeo.yarn.head_at_work import drawn_backwards, flyer_at_work
 
 SLIP_OF_WHORL = (
     "belt equation (Euler and Eytelwein): at the edge of slip T1/T2 is the greatest tension ratio; "
@@ -207,6 +207,14 @@ def flyer_slips(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """
     work = flyer_at_work(wheel.loaded, wheel.wind_on)
     whorl = wheel.loaded.load.shaft(wheel.design.spindle.shaft)
+    if wheel.wind_on is not None and drawn_backwards(wheel.loaded, wheel.wind_on):
+        yield Finding(
+            "flyer-slips", "fault", "flyer and bobbin", None, None, "",
+            "the bobbin's band turns it against the flyer and grips harder than the flyer's: the "
+            "yarn draws the flyer round backwards",
+            SLIP_OF_WHORL,
+            advice("lay the bobbin's band so that it turns the bobbin as the flyer turns"),
+        )  # fmt: skip
     if work is None or whorl is None or work.full.slips != "flyer":
         return
     promised = whorl.omega_rad_s * 30.0 / math.pi

@@ -54,10 +54,20 @@ def _hand(design: Design) -> Direction:
 
 
 def _bands(design: Design) -> Iterator[Direction]:
-    for link in power_path(solve_drive(design)):
+    solution = solve_drive(design)
+    path = power_path(solution)
+    bobbin = design.spindle.bobbin
+    beside = None if bobbin is None else solution.shaft(bobbin).driven_by
+    for link in path:
         band = design.band(link.band)
-        if len(band.route) == 2:
-            yield _led_otherwise(design, band)
+        if len(band.route) != 2:
+            continue
+        way = _led_otherwise(design, band)
+        if link == path[-1] and beside is not None and beside not in {k.band for k in path}:
+            # A bobbin with a band of its own is turned with the flyer, or winds nothing on.
+            other = _led_otherwise(way.design, design.band(beside))
+            way = Direction(other.design, (*way.changes, *other.changes))
+        yield way
 
 
 def _led_otherwise(design: Design, band: Band) -> Direction:

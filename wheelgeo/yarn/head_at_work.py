@@ -103,6 +103,8 @@ def flyer_at_work(loaded: Loaded, wind_on: WheelWindOn | None) -> FlyerAtWork | 
         return None
     if wind_on.empty.trouble or wind_on.full.trouble or wind_on.empty.yarn_pull_n == 0.0:
         return None
+    if drawn_backwards(loaded, wind_on):
+        return None
     slipped = slipped_take_in_mm(loaded.solution, wind_on)
     if slipped is not None and slipped * twist < 1000.0:
         return None  # no whorl slips then: it would have to be driven faster than its band goes
@@ -129,6 +131,15 @@ def flyer_at_work(loaded: Loaded, wind_on: WheelWindOn | None) -> FlyerAtWork | 
         slip,
         abs(given - gone) / given,
     )  # fmt: skip
+
+
+def drawn_backwards(loaded: Loaded, wind_on: WheelWindOn) -> bool:
+    """Tell whether a bobbin that its band turns against the flyer grips harder than the flyer.
+
+    The yarn then draws the flyer round with the bobbin, against its own band.
+    """
+    against = (wind_on.empty.bobbin_turns_per_drive_turn or 0.0) < 0.0
+    return against and loaded.load.whorl_slips == loaded.design.spindle.shaft
 
 
 def _head(
