@@ -94,14 +94,13 @@ def assembly(built: Built) -> Assembly:
 
 
 def _taken_apart(built: Built) -> Assembly:
-    left = list(units([b for b in bodies(built) if b.kind != "cop"]))  # yarn comes later
+    left, ways = _whole(built)
     bands = {
         band.name: tuple(dict.fromkeys(built.design.pulley(s.pulley).shaft for s in band.route))
         for band in built.design.bands
     }
     apart: list[Step] = []
     base = next((u for u in left if u.kind in ("floor", "table")), None)
-    ways = WaysOut(left)
     while left and left != [base]:
         step = next(_next(built, left, bands, base, ways), None)
         if step is None:
@@ -116,6 +115,17 @@ def _taken_apart(built: Built) -> Assembly:
     if base is not None and not stuck:
         apart.append(Step(base.name, base.kind, None, tuple(b.name for b in base.parts)))
     return Assembly(tuple(apart), tuple(stuck))
+
+
+def _whole(built: Built) -> tuple[list[Unit], WaysOut]:
+    """Return the units of a whole wheel, without the yarn, and which is in which other's way."""
+
+    def gathered() -> tuple[tuple[Unit, ...], WaysOut]:
+        found = tuple(units([b for b in bodies(built) if b.kind != "cop"]))
+        return found, WaysOut(found)
+
+    found, ways = kept_with(built, "units", gathered)
+    return list(found), ways
 
 
 COMES_OFF = {"cap", "bridge", "support", "maiden", "wall", "lid", "crank", "knob"}
@@ -133,9 +143,9 @@ def first_off(built: Built, shaft: str) -> tuple[str, ...] | None:
         The fewest, along any of its ways; none where it draws out by itself; None where on every
         way something stands that does not come off.
     """
-    left = list(units([b for b in bodies(built) if b.kind != "cop"]))
+    left, ways = _whole(built)
     kinds = {u.name: u.kind for u in left}
-    rod, ways = next(u for u in left if u.name == f"rod {shaft}"), WaysOut(left)
+    rod = next(u for u in left if u.name == f"rod {shaft}")
     barred = [ways.in_the_way(rod, way, left) for way in rod.directions]
     open_ways = [names for names in barred if all(kinds[n] in COMES_OFF for n in names)]
     return min(open_ways, key=len, default=None)

@@ -16,7 +16,7 @@ from dataclasses import replace
 
 from wheelgeo.built.as_built import Built, build
 from wheelgeo.built.body import BuiltBody, board, rod_outside, turned
-from wheelgeo.built.case import case_bodies
+from wheelgeo.built.case import case_bodies, lid_of
 from wheelgeo.built.endways import stop_bodies
 from wheelgeo.built.flyer_bodies import flyer_bodies
 from wheelgeo.built.held import CRANK_MM, all_of_sheet
@@ -90,14 +90,13 @@ def bodies(
         The bodies: pulleys, rods and bearings in the order of the file, then what goes with the
         spindle and the crank, then case or stand.
     """
-    if share is None and not packed:
-        return kept_with(built, "bodies", lambda: tuple(_bodies(built, False)))
     here = built if share is None else build(at_share(built.design, share))
-    found = list(_bodies(here, packed))
-    if packed:
-        away = {name for name, _ in taken_off(here)}
-        found = [b for b in found if b.name not in away]
-    return tuple(found)
+    found = kept_with(here, "bodies", lambda: tuple(_bodies(here)))
+    if not packed:
+        return found
+    away, case = {name for name, _ in taken_off(here)}, here.design.case
+    left = (b for b in found if b.name not in away)
+    return tuple(lid_of(case, packed=True) if case and b.kind == "lid" else b for b in left)
 
 
 def taken_off(built: Built) -> tuple[tuple[str, str], ...]:
@@ -133,7 +132,7 @@ def _box(body: BuiltBody) -> tuple[Vector, Vector]:
     return (low[0], low[1], low[2]), (high[0], high[1], high[2])
 
 
-def _bodies(built: Built, packed: bool) -> Iterator[BuiltBody]:
+def _bodies(built: Built) -> Iterator[BuiltBody]:
     yield from pulley_bodies(built)
     for made in built.shafts.values():
         yield from _rod_and_bearings(built, made)
@@ -141,7 +140,7 @@ def _bodies(built: Built, packed: bool) -> Iterator[BuiltBody]:
     yield from stop_bodies(built, crank_plane_mm(built))
     yield from crank_bodies(built)
     if built.design.case is not None:
-        yield from case_bodies(built, packed)
+        yield from case_bodies(built)
     else:
         yield from stand_bodies(built, crank_plane_mm(built))
 

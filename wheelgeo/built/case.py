@@ -71,21 +71,16 @@ def assumed_of_case(case: Case) -> tuple[Assumption, ...]:
     return tuple(found)
 
 
-def case_bodies(built: Built, packed: bool) -> Iterator[BuiltBody]:
-    """Yield floor, walls, lid and feet, and what holds each shaft.
-
-    Args:
-        built: the wheel; it has a case.
-        packed: whether the lid is on.
-    """
+def case_bodies(built: Built) -> Iterator[BuiltBody]:
+    """Yield floor, walls, open lid and feet, and what holds each shaft of a wheel with a case."""
     holders = list(_holders(built))
     case = built.design.case
     assert case is not None
-    yield from _box_of_case(built, case, packed)
+    yield from _box_of_case(built, case)
     yield from holders
 
 
-def _box_of_case(built: Built, case: Case, packed: bool) -> Iterator[BuiltBody]:
+def _box_of_case(built: Built, case: Case) -> Iterator[BuiltBody]:
     (x, y, z), (length, depth, _) = case.corner_mm, case.inside_mm
     wall, thick = wall_mm(case), built.design.shop.floor_mm
     walls = tuple(f"wall {side}" for side in SIDES)
@@ -113,7 +108,7 @@ def _box_of_case(built: Built, case: Case, packed: bool) -> Iterator[BuiltBody]:
     )  # fmt: skip
     for index, side in enumerate(SIDES):
         yield wall_body(built, case, side, walls[:index] + walls[index + 1 :])
-    yield _lid(case, packed, walls)
+    yield lid_of(case, packed=False)
     inset = 12.0
     places = [(a, b) for b in (y - wall + inset, y + depth + wall - inset)
               for a in (x - wall + inset, x + length + wall - inset)]  # fmt: skip
@@ -124,8 +119,9 @@ def _box_of_case(built: Built, case: Case, packed: bool) -> Iterator[BuiltBody]:
         )  # fmt: skip
 
 
-def _lid(case: Case, packed: bool, walls: Sequence[str]) -> BuiltBody:
+def lid_of(case: Case, *, packed: bool) -> BuiltBody:
     """Return the lid, closed, or open: upright on its hinge at the side opposite the spinner."""
+    walls = [f"wall {side}" for side in SIDES]
     (x, y, z), (length, depth, height) = case.corner_mm, case.inside_mm
     wall, lid = wall_mm(case), lid_mm(case)
     low, high = [x - wall, y - wall, z + height], [x + length + wall, y + depth + wall, z + height]

@@ -13,8 +13,8 @@ from functools import cached_property
 from typing import NamedTuple
 
 from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
-from wheelgeo.geometry.boxes import Box, Solid, middle_of, reach_mm, solids_meet
-from wheelgeo.geometry.convex import Capsule, Cylinder
+from wheelgeo.geometry.boxes import Box, Solid, axes_of, middle_of, reach_mm, solids_meet
+from wheelgeo.geometry.convex import Cylinder
 from wheelgeo.geometry.near import Box as Bounds
 from wheelgeo.geometry.near import box_of
 from wheelgeo.geometry.vectors import Vector, across, add, cross, dot, norm, scale, sub
@@ -236,23 +236,20 @@ def _swept(solid: Solid, way: Vector, far: float) -> Solid:
 
 def _axes(solid: Solid, way: Vector) -> tuple[Vector, Vector, Vector]:
     """Return axes that begin with the way, along the body's own where one is square to it."""
-    own: tuple[Vector, ...] = ()
-    if isinstance(solid, Box):
-        own = solid.axes
-    elif isinstance(solid, Capsule):
-        rod = sub(solid.end, solid.start)
-        own = (scale(rod, 1.0 / norm(rod)),) if norm(rod) > 0.0 else ()
-    else:
-        own = (solid.axis,)
-    second = next((axis for axis in own if abs(dot(axis, way)) < 1e-9), across(way)[0])
-    return way, second, cross(way, second)
+    for axis in axes_of(solid):
+        if abs(dot(axis, way)) < 1e-9:
+            return way, axis, cross(way, axis)
+    second, third = across(way)
+    return way, second, third
 
 
 def _round(boxes: Sequence[Bounds]) -> Bounds:
     """Return the box round several."""
-    lows, highs = ([box[end] for box in boxes] for end in (0, 1))
-    x, y, z = (min(low[i] for low in lows) for i in range(3))
-    u, v, w = (max(high[i] for high in highs) for i in range(3))
+    if len(boxes) == 1:
+        return boxes[0]
+    lows, highs = zip(*boxes, strict=True)
+    x, y, z = map(min, zip(*lows, strict=True))
+    u, v, w = map(max, zip(*highs, strict=True))
     return (x, y, z), (u, v, w)
 
 

@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import field, replace
-from functools import cached_property
-from typing import TYPE_CHECKING
+from functools import cached_property, partial
 
 from wheelgeo.built.as_built import Built, build
 from wheelgeo.built.bodies import ARM_HALF_MM, at_share, bodies, crank_plane_mm, out_of_crank
 from wheelgeo.built.body import BuiltBody
 from wheelgeo.built.held import CRANK_MM
-from wheelgeo.drive.train import solve_drive
+from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.geometry.boxes import Solid
 from wheelgeo.geometry.convex import Capsule, Cylinder
 from wheelgeo.geometry.vectors import along
 from wheelgeo.immutable import dataclass
-
-if TYPE_CHECKING:
-    from wheelgeo.design.model import Design
 
 STILL = frozenset(
     {"floor", "wall", "lid", "foot", "block", "bridge", "support", "slide", "post", "maiden",
@@ -34,18 +30,18 @@ class Placement:
 
     Attributes:
         says: where the slides stand, in words; empty: where the file has them.
-        design: the wheel with its shafts there.
         bodies: the bodies; a crank is the disc that it sweeps.
+        solved: returns the solved drive with its shafts there.
     """
 
     says: str
-    design: Design = field(repr=False)
     bodies: tuple[BuiltBody, ...]
+    solved: Callable[[], Solution] = field(repr=False, compare=False)
 
     @cached_property
     def runs(self) -> tuple[tuple[str, Solid, frozenset[str]], ...]:
         """Each run: what to call it, its body, the shafts of the two pulleys that it serves."""
-        return tuple(_runs(self.design))
+        return tuple(_runs(self.solved()))
 
 
 class Placements:
@@ -55,14 +51,14 @@ class Placements:
     wait for the others.
 
     Args:
-        design: the wheel.
+        solution: the solved wheel.
         limit_of_hand: room outside the crank's circle and height of the hand, mm.
     """
 
-    def __init__(self, design: Design, limit_of_hand: tuple[float, float]) -> None:
-        self._design, self._hand = design, limit_of_hand
+    def __init__(self, solution: Solution, limit_of_hand: tuple[float, float]) -> None:
+        self._solution, self._hand = solution, limit_of_hand
         self._ways: list[tuple[float | None, str]] = [(None, "")]
-        if any(s.slide is not None for s in design.shafts):
+        if any(s.slide is not None for s in solution.design.shafts):
             self._ways += [(0.0, ", slid to its from"), (1.0, ", slid to its to")]
         self._found: list[Placement] = []
 
@@ -75,21 +71,23 @@ class Placements:
         """Yield the placements in order."""
         for number, (share, says) in enumerate(self._ways):
             if number == len(self._found):
-                here = self._design if share is None else at_share(self._design, share)
-                self._found.append(_placed(here, says, self._hand))
+                self._found.append(self._placed(share, says))
             yield self._found[number]
 
 
-def packed(design: Design) -> Placement:
+    def _placed(self, share: float | None, says: str) -> Placement:
+        if share is None:
+            built, solved = self._solution.built, lambda: self._solution
+        else:
+            built = build(at_share(self._solution.design, share))
+            solved = partial(solve_drive, built)
+        whole = tuple(_swept(built, body) for body in bodies(built))
+        return Placement(says, (*whole, *_hand(built, whole, self._hand)), solved)
+
+
+def packed(solution: Solution) -> Placement:
     """Return a wheel's bodies with the lid on."""
-    return Placement("packed", design, bodies(build(design), packed=True))
-
-
-def _placed(design: Design, says: str, hand: tuple[float, float]) -> Placement:
-    built = build(design)
-    whole = tuple(_swept(built, body) for body in bodies(built))
-    swept = tuple(_hand(built, whole, hand))
-    return Placement(says, design, (*whole, *swept))
+    return Placement("packed", bodies(solution.built, packed=True), lambda: solution)
 
 
 def _swept(built: Built, body: BuiltBody) -> BuiltBody:
@@ -119,13 +117,13 @@ def _hand(
     yield replace(crank, name="hand", kind="hand", pieces=(sweep,))
 
 
-def _runs(design: Design) -> Iterator[tuple[str, Solid, frozenset[str]]]:
-    for motion in solve_drive(design).bands:
+def _runs(solution: Solution) -> Iterator[tuple[str, Solid, frozenset[str]]]:
+    for motion in solution.bands:
         if motion.path is None:
             continue
         names = [s.pulley for s in motion.band.route]
         for run in motion.path.runs:
             ends = names[run.first], names[run.second]
-            shafts = frozenset(design.pulley(name).shaft for name in ends)
+            shafts = frozenset(solution.design.pulley(name).shaft for name in ends)
             says = f'run of "{motion.band.name}" from "{ends[0]}" to "{ends[1]}"'
             yield says, Capsule(run.start_mm, run.end_mm, 0.5 * motion.band.diameter_mm), shafts

@@ -180,7 +180,7 @@ class WheelUnderCheck:
         from wheelgeo.check.placements import Placements
 
         return Placements(
-            self.design, (self.limit("knuckle_room_mm"), self.limit("hand_height_mm"))
+            self.solution, (self.limit("knuckle_room_mm"), self.limit("hand_height_mm"))
         )
 
     @cached_property
@@ -188,7 +188,7 @@ class WheelUnderCheck:
         """Its bodies with the lid on."""
         from wheelgeo.check.placements import packed
 
-        return packed(self.design)
+        return packed(self.solution)
 
     def coaxial(self, first: str, second: str) -> bool:
         """Tell whether two shafts are one, or share one axis (a bobbin that runs on a flyer)."""

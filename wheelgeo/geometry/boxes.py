@@ -108,7 +108,40 @@ def _meet(a: Solid, b: Solid) -> bool:
     skin = _skin(a) + _skin(b)
     between = sub(_centre(b), _centre(a))
     quick = max(abs(dot(n, between)) - _half(a, n) - _half(b, n) for n in _faces(a, b))
-    return quick < skin and _apart(a, b, quick, skin + 1e-9) <= skin
+    if quick >= skin:
+        return False
+    # Most that are asked about run right through one another, which a point in both shows at once.
+    if _holds(b, _nearest(a, _centre(b))) or _holds(a, _nearest(b, _centre(a))):
+        return True
+    return _apart(a, b, quick, skin + 1e-9) <= skin
+
+
+def _nearest(body: Solid, point: Vector) -> Vector:
+    """Return the point of a body, without its skin, that is nearest to a point."""
+    from_middle = sub(point, _centre(body))
+    if isinstance(body, Box):
+        found = body.centre
+        for axis, half in zip(body.axes, body.halves, strict=True):
+            found = add(found, scale(axis, max(-half, min(half, dot(from_middle, axis)))))
+        return found
+    if isinstance(body, Capsule):
+        rod = sub(body.end, body.start)
+        square = dot(rod, rod)
+        share = dot(from_middle, rod) / square if square > 0.0 else 0.0
+        return add(_centre(body), scale(rod, max(-0.5, min(0.5, share))))
+    ahead = dot(from_middle, body.axis)
+    aside = sub(from_middle, scale(body.axis, ahead))
+    out = norm(aside)
+    if out > body.radius:
+        aside = scale(aside, body.radius / out)
+    on_axis = scale(body.axis, max(-body.half_length, min(body.half_length, ahead)))
+    return add(add(body.centre, on_axis), aside)
+
+
+def _holds(body: Solid, point: Vector) -> bool:
+    """Return whether a point lies in a body, its skin included."""
+    apart = sub(point, _nearest(body, point))
+    return norm(apart) <= _skin(body) + 1e-9
 
 
 def reach_mm(body: Solid, direction: Vector) -> float:
@@ -119,6 +152,17 @@ def reach_mm(body: Solid, direction: Vector) -> float:
 def middle_of(body: Solid) -> Vector:
     """Return the middle of a body, mm."""
     return _centre(body)
+
+
+def axes_of(body: Solid) -> tuple[Vector, ...]:
+    """Return the directions of a body's edges: three of a box, else that of its axis."""
+    if isinstance(body, Box):
+        return body.axes
+    if isinstance(body, Capsule):
+        rod = sub(body.end, body.start)
+        length = norm(rod)
+        return (scale(rod, 1.0 / length),) if length > 0.0 else ()
+    return (body.axis,)
 
 
 def moved(body: Solid, by: Vector) -> Solid:
@@ -170,21 +214,10 @@ def _farthest(body: Solid, n: Vector) -> Vector:
     return add(point, scale(aside, body.radius / length)) if length > 1e-12 else point
 
 
-def _axis(body: Solid) -> tuple[Vector, ...]:
-    """Return the directions of a body's edges: three of a box, else that of its axis."""
-    if isinstance(body, Box):
-        return body.axes
-    if isinstance(body, Capsule):
-        rod = sub(body.end, body.start)
-        length = norm(rod)
-        return (scale(rod, 1.0 / length),) if length > 0.0 else ()
-    return (body.axis,)
-
-
 def _faces(a: Solid, b: Solid) -> Iterator[Vector]:
     for body in (a, b):
         if not isinstance(body, Capsule):
-            yield from _axis(body)
+            yield from axes_of(body)
 
 
 # --- apart from each other ----------------------------------------------------------------------
@@ -288,7 +321,7 @@ def _inside(a: Solid, b: Solid, between: Vector, deepest: float) -> float:
 
     best = max((value(n) for n in _faces(a, b)), default=-math.inf)
     best = max(best, deepest)
-    edges_a, edges_b = _axis(a), _axis(b)
+    edges_a, edges_b = axes_of(a), axes_of(b)
     for u in edges_a:
         for v in edges_b:
             normal = cross(u, v)

@@ -14,7 +14,6 @@ from collections.abc import Sequence
 from wheelgeo.geometry.boxes import Box as SolidBox
 from wheelgeo.geometry.boxes import Solid
 from wheelgeo.geometry.convex import Capsule
-from wheelgeo.geometry.vectors import Vector
 
 Box = tuple[tuple[float, float, float], tuple[float, float, float]]
 """Lowest and highest corner, mm."""
@@ -23,28 +22,23 @@ Box = tuple[tuple[float, float, float], tuple[float, float, float]]
 def box_of(body: Solid) -> Box:
     """Return the smallest box along the axes that holds a body, mm."""
     if isinstance(body, Capsule):
-        ends = tuple(zip(body.start, body.end, strict=True))
-        (x, y, z) = (min(e) - body.radius for e in ends)
-        (u, v, w) = (max(e) + body.radius for e in ends)
-        return (x, y, z), (u, v, w)
-    if isinstance(body, SolidBox):
-        (a, b, c), (h, k, m) = body.axes, body.halves
-        return _about(
-            body.centre, [abs(a[i]) * h + abs(b[i]) * k + abs(c[i]) * m for i in range(3)]
+        (x, y, z), (u, v, w), r = body.start, body.end, body.radius
+        return (
+            ((x if x < u else u) - r, (y if y < v else v) - r, (z if z < w else w) - r),
+            ((u if x < u else x) + r, (v if y < v else y) + r, (w if z < w else z) + r),
         )
-    # a cylinder reaches h |n.a| + R |n x a| along n
-    return _about(
-        body.centre,
-        [
-            body.half_length * abs(a) + body.radius * math.sqrt(max(0.0, 1.0 - a * a))
-            for a in body.axis
-        ],
-    )
-
-
-def _about(centre: Vector, reach: list[float]) -> Box:
-    (x, y, z), (a, b, c) = centre, reach
-    return (x - a, y - b, z - c), (x + a, y + b, z + c)
+    x, y, z = body.centre
+    if isinstance(body, SolidBox):
+        ((ax, ay, az), (bx, by, bz), (cx, cy, cz)), (h, k, m) = body.axes, body.halves
+        u = abs(ax) * h + abs(bx) * k + abs(cx) * m
+        v = abs(ay) * h + abs(by) * k + abs(cy) * m
+        w = abs(az) * h + abs(bz) * k + abs(cz) * m
+    else:  # a cylinder reaches h |n.a| + R |n x a| along n
+        (ax, ay, az), h, r = body.axis, body.half_length, body.radius
+        u = h * abs(ax) + r * math.sqrt(max(0.0, 1.0 - ax * ax))
+        v = h * abs(ay) + r * math.sqrt(max(0.0, 1.0 - ay * ay))
+        w = h * abs(az) + r * math.sqrt(max(0.0, 1.0 - az * az))
+    return (x - u, y - v, z - w), (x + u, y + v, z + w)
 
 
 def near_pairs(

@@ -58,7 +58,10 @@ def along(point: Vector, axis: Vector, distance: float) -> Vector:
 
 def across(axis: Vector) -> tuple[Vector, Vector]:
     """Return two unit vectors that make a right-handed frame (u, v, axis) with a unit axis."""
-    least = min(range(3), key=lambda i: abs(axis[i]))
-    seed: Vector = (float(least == 0), float(least == 1), float(least == 2))
+    x, y, z = abs(axis[0]), abs(axis[1]), abs(axis[2])
+    seed = _SEEDS[0 if x <= y and x <= z else 1 if y <= z else 2]
     u = unit(cross(seed, axis))
     return u, cross(axis, u)
+
+
+_SEEDS: tuple[Vector, ...] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
