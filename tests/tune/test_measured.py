@@ -164,6 +164,16 @@ def test_a_band_that_would_need_a_rim_below_its_groove_is_named(length: str) -> 
     assert "drive band.length" in answer.disagree
 
 
+def test_a_length_at_which_no_best_fit_is_found_is_named() -> None:
+    says = r"drive band\.length = 26 in \(by the others 76\.59[0-9]* in"
+    with pytest.raises(SearchError, match=says):
+        measure(with_measured(("drive band.length", "26 +- 1/8 in")))
+
+
+def test_what_tells_nothing_checks_nothing() -> None:
+    assert measure(with_measured(("drive band.length", "76 1/2 +- 90 in"))).spare == 0
+
+
 def test_many_wheels_at_once_are_the_wheels_one_by_one() -> None:
     wheel = with_measured(("drive band.length", "76 1/2 +- 1/16 in"), ("ratio", "17 +- 0.2"))
     names = ["drive band.length", "drive band.cut_length", "ratio"]

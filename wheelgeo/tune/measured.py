@@ -32,10 +32,10 @@ from wheelgeo.tune.adjust import (
     ResultBefore,
     Suspicion,
     ValueBefore,
-    adjust,
 )
 from wheelgeo.tune.groove_suspects import grooves_to_look_into
 from wheelgeo.tune.measured_at_once import rows_of
+from wheelgeo.tune.measured_fit import adjusted, agree
 from wheelgeo.tune.measurements import (
     Models,
     bands_of_unknown_stretch,
@@ -45,6 +45,7 @@ from wheelgeo.tune.measurements import (
     put_together,
     results_before,
     untold,
+    untold_results,
     values_before,
 )
 from wheelgeo.tune.posterior import simulated_values
@@ -174,7 +175,7 @@ def measure(wheel: Wheel) -> MeasureAnswer:
     results = [before for _, before in named]
     of = models_of(design)
     model = of([result for result, _ in named])
-    done = adjust(values, results, model)
+    done = adjusted(design, values, named, of)
     wrong = snoop(values, results, model, done)[1] if done.suspicion else ()
     answer = _answer(wheel, done, named, wrong, of, values)
     usual = tuple(
@@ -182,18 +183,8 @@ def measure(wheel: Wheel) -> MeasureAnswer:
         "what was, and adjusted with it"
         for name in stretched
     )
-    shapes = grooves_to_look_into(design, _agree) if wrong else ()
+    shapes = grooves_to_look_into(design, agree) if wrong else ()
     return replace(answer, notes=(*answer.notes, *usual, *shapes))
-
-
-def _agree(design: Design) -> bool:
-    """Tell whether the measurements of a wheel agree with one another."""
-    named = results_before(design)
-    model = models_of(design)([result for result, _ in named])
-    try:
-        return not adjust(values_before(design), [b for _, b in named], model).suspicion
-    except SearchError:  # no wheel of that kind comes near them
-        return False
 
 
 def _answer(
@@ -265,7 +256,7 @@ def _answer(
             for r, m, (a, b) in zip(wanted, made, ends, strict=True)
         ),
         notes=tuple(notes_on(design, named)),
-        spare=max(done.spare - len(untold(design)), 0),
+        spare=max(done.spare - len(untold(design)) - untold_results(named), 0),
         simulated=rough,
         helps=tuple(_helps(done, wanted, slopes)),
         suspicions=wrong,

@@ -107,13 +107,22 @@ def notes_on(design: Design, named: list[tuple[Result, ResultBefore]]) -> Iterat
                 "second reading. If it is the same reading written twice, take one out"
             )
         seen.setdefault(same, before.name)
-        if COVERAGE_FACTOR * before.standard_uncertainty >= abs(before.value):
+        if _tells_nothing(before):
             yield f"{before.name} is as unsure as it is large: it tells next to nothing"
     for name in untold(design):
         yield (
             f"{name} is as unsure as it is large: it tells next to nothing, and counts as not "
             "measured"
         )
+
+
+def untold_results(named: list[tuple[Result, ResultBefore]]) -> int:
+    """Return how many of the measured results are as unsure as they are large."""
+    return sum(_tells_nothing(before) for _, before in named)
+
+
+def _tells_nothing(before: ResultBefore) -> bool:
+    return COVERAGE_FACTOR * before.standard_uncertainty >= abs(before.value)
 
 
 def untold(design: Design) -> list[str]:

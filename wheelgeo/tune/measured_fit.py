@@ -1,0 +1,73 @@
+"""The best fit of what was measured of a wheel, or which measurement there can be none with."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wheelgeo.design.model import Design
+from wheelgeo.errors import SearchError
+from wheelgeo.numbers.results import Result
+from wheelgeo.tune.adjust import Adjusted, ResultBefore, ValueBefore, adjust
+from wheelgeo.tune.measurements import Models, models_of, results_before, values_before
+from wheelgeo.units.written import MM_PER_INCH
+
+
+def adjusted(
+    design: Design,
+    values: list[ValueBefore],
+    named: list[tuple[Result, ResultBefore]],
+    of: Models,
+) -> Adjusted:
+    """Return the adjustment of what was measured of a wheel.
+
+    Args:
+        design: the wheel.
+        values: its numbers with an uncertainty.
+        named: its measured results.
+        of: makes its models.
+
+    Raises:
+        SearchError: there is none; names what must be wrong: without it there is one.
+    """
+    def best(some: list[tuple[Result, ResultBefore]]) -> Adjusted:
+        return adjust(values, [before for _, before in some], of([result for result, _ in some]))
+
+    try:
+        return best(named)
+    except SearchError as error:
+        wrong = []
+        for i, (result, before) in enumerate(named):
+            try:
+                rest = best(named[:i] + named[i + 1 :])
+            except SearchError:  # the others contradict one another without it too
+                continue
+            x = np.array([v.after for v in rest.values])
+            by_others = float(of([result])(x)[0])
+            wrong.append(
+                f"{before.name} = {_said(before.value, result, design)} (by the others "
+                f"{_said(by_others, result, design)})"
+            )
+        if not wrong:
+            names = ", ".join(before.name for _, before in named)
+            raise SearchError(f"{error}: {names or 'the values'}") from error
+        raise SearchError(
+            f"no wheel comes near these measurements together; {' or '.join(wrong)} must be wrong: "
+            "measure it again"
+        ) from error
+
+
+def agree(design: Design) -> bool:
+    """Tell whether the measurements of a wheel agree with one another."""
+    named = results_before(design)
+    model = models_of(design)([result for result, _ in named])
+    try:
+        return not adjust(values_before(design), [b for _, b in named], model).suspicion
+    except SearchError:  # no wheel of that kind comes near them
+        return False
+
+
+def _said(value: float, result: Result, design: Design) -> str:
+    """Return a result with its unit, a length in that of the file."""
+    if result.unit == "mm" and design.unit in ("in", '"'):
+        return f"{value / MM_PER_INCH:.5g} in"
+    return f"{value:.5g} {result.unit}".rstrip()
