@@ -200,7 +200,8 @@ def _answer(
     observed = {o.name: o for o in done.observations}
     x = np.array([v.after for v in done.values])
     model = of([result for result, _ in named])
-    rough = _rough(done, model, x)
+    # Where something disagrees nobody is to trust an interval: none is worth simulating.
+    rough = () if wrong else _rough(done, model, x)
     wanted = _wanted(design)
     slopes = _slopes(of(wanted), x)
     low, high = _ends(done)

@@ -11,6 +11,9 @@ from wheelgeo.tune.adjust import Adjusted, ResultBefore, ValueBefore, adjust
 from wheelgeo.tune.measurements import Models, models_of, results_before, values_before
 from wheelgeo.units.written import MM_PER_INCH
 
+HOPELESS = 10.0
+"""So many standard uncertainties of foretelling off, no adjusting makes measurements agree."""
+
 
 def adjusted(
     design: Design,
@@ -58,10 +61,18 @@ def adjusted(
 
 def agree(design: Design) -> bool:
     """Tell whether the measurements of a wheel agree with one another."""
-    named = results_before(design)
+    named, values = results_before(design), values_before(design)
     model = models_of(design)([result for result, _ in named])
+    x, off = np.array([v.value for v in values]), np.array([b.value for _, b in named])
+    spread = np.array([v.standard_uncertainty for v in values], dtype=float)
+    parts = np.array([model(x + row) - model(x) for row in np.diag(spread)])
+    own = np.array([b.standard_uncertainty for _, b in named])
+    # How far each result is off what the values foretell, before anything is adjusted: no bend of
+    # the curves makes up for that much. NaN, no such wheel, is no more than not known.
+    if np.any(np.abs(off - model(x)) > HOPELESS * np.sqrt(np.sum(parts**2, axis=0) + own**2)):
+        return False
     try:
-        return not adjust(values_before(design), [b for _, b in named], model).suspicion
+        return not adjust(values, [b for _, b in named], model).suspicion
     except SearchError:  # no wheel of that kind comes near them
         return False
 
