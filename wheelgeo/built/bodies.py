@@ -69,10 +69,14 @@ def at_share(design: Design, share: float) -> Design:
         if slide is None:
             return shaft
         way = slide.from_mm + share * (slide.to_mm - slide.from_mm)
+        if way == 0.0:
+            return shaft
         left = replace(slide, from_mm=slide.from_mm - way, to_mm=slide.to_mm - way)
         return replace(shaft, at_mm=along(shaft.at_mm, slide.along, way), slide=left)
 
-    return replace(design, shafts=tuple(slid(s) for s in design.shafts))
+    shafts = tuple(slid(s) for s in design.shafts)
+    # Where all stand there already it is the same wheel, of which much may be known.
+    return design if shafts == design.shafts else replace(design, shafts=shafts)
 
 
 def bodies(

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
@@ -221,6 +221,7 @@ def _radius(solid: Solid) -> float:
     return 0.0 if isinstance(solid, Box) else solid.radius
 
 
+@lru_cache(maxsize=4096)
 def _swept(solid: Solid, way: Vector, far: float) -> Solid:
     """Return what a body, ``TOUCH_MM`` smaller all round, sweeps when it is drawn so far."""
     if isinstance(solid, Cylinder) and abs(dot(solid.axis, way)) > 1.0 - 1e-9:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 
 from wheelgeo.geometry.boxes import Box as SolidBox
 from wheelgeo.geometry.boxes import Solid
@@ -19,8 +20,12 @@ Box = tuple[tuple[float, float, float], tuple[float, float, float]]
 """Lowest and highest corner, mm."""
 
 
+@lru_cache(maxsize=4096)
 def box_of(body: Solid) -> Box:
-    """Return the smallest box along the axes that holds a body, mm."""
+    """Return the smallest box along the axes that holds a body, mm.
+
+    Remembered: most bodies stand where they did when a wheel slides, packs or is changed a little.
+    """
     if isinstance(body, Capsule):
         (x, y, z), (u, v, w), r = body.start, body.end, body.radius
         return (

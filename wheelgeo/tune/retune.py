@@ -8,7 +8,7 @@ together with the bands there are, and checked by every rule.
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 
@@ -153,19 +153,18 @@ def retune(design: Design, wish: Wish, limits: Limits, checks: Checks = USUAL) -
     wanted = replace(design, yarn=need.yarn, drive=need.drive)
     search = _RetuneSearch(solution, need, wanted, limits, checks)
     options = search.options()
-    known = {f.rule for f in checks.full(design)}
-    without = _without_change(wanted, need, wish, checks, known)
+    without = _without_change(design, wanted, need, wish, checks)
     return Retuning(need, without, options, search.looked_at)
 
 
 def _without_change(
-    wanted: Design, need: Need, wish: Wish, checks: Checks, known: Container[str]
+    today: Design, wanted: Design, need: Need, wish: Wish, checks: Checks
 ) -> WithoutChange:
     slower = need.ratio_needed / need.ratio_unchanged
     turned = directions(wanted)[0].design
     hand = turned.drive.speed_rpm * slower
     working = replace(turned, drive=replace(turned.drive, speed_rpm=hand))
-    turning, drafting = (_as_it_is(design, checks, known) for design in (working, turned))
+    turning, drafting = (_as_it_is(way, today, checks) for way in (working, turned))
     draw = None if need.yarn is None else need.yarn.draw_mm
     per_metre = per_draw = None
     if need.turns_per_metre is not None:
@@ -181,15 +180,17 @@ def _without_change(
     )  # fmt: skip
 
 
-def _as_it_is(design: Design, checks: Checks, known: Container[str]) -> WayAsItIs:
+def _as_it_is(design: Design, today: Design, checks: Checks) -> WayAsItIs:
+    """Return what a way to work with the wheel as it is brings; today's warnings are none of it."""
     found = list(checks.full(design))
     set_anew = _set_anew(design, found, checks)
     settings: tuple[Change, ...] = ()
     if set_anew is not None:
         _, settings, found = set_anew
     findings = worst_first(found)
-    warns = dict.fromkeys(f.rule for f in findings if f.level == "warning" and f.rule not in known)
-    told = fault_rules(findings), tuple(warns), settings
+    warns = dict.fromkeys(f.rule for f in findings if f.level == "warning")
+    known = {f.rule for f in checks.full(today)} if warns else set()
+    told = fault_rules(findings), tuple(w for w in warns if w not in known), settings
     return WayAsItIs(design.drive.speed_rpm, findings, *told)
 
 
@@ -265,13 +266,13 @@ class _RetuneSearch:
                 continue
             option = self._built(way, sizes)
             if not option.faults:
-                # All findings are never fewer than the quick ones: what fewer parts do as well as
-                # by these, they do by all, and the check of running, which takes long, is spared.
-                if any(_spares_a_part(other, option) for other in self.offered):
+                option = option if self._spared(option) else self._checked(option, for_use=True)
+                if option.faults:
+                    faulty.append(option)
+                elif self._spared(option):
                     spared += 1
                 else:
-                    option = self._checked(option, to_first_fault=True)
-                    (faulty if option.faults else sound).append(option)
+                    sound.append(option)
             else:
                 faulty.append(option)
             if len(sound) + spared == self.limits.each:
@@ -283,12 +284,28 @@ class _RetuneSearch:
         self.offered += offered
         return offered
 
-    def _checked(self, option: Option, to_first_fault: bool = False) -> Option:
-        """Return an option with all its findings, or with those up to the first fault."""
+    def _spared(self, option: Option) -> bool:
+        """Tell whether fewer parts do as well in a way that is offered already.
+
+        All findings are never fewer than some of them: what fewer parts do as well as by some,
+        they do by all, and the check of running, which takes long, is spared.
+        """
+        return any(_spares_a_part(other, option) for other in self.offered)
+
+    def _checked(self, option: Option, for_use: bool = False) -> Option:
+        """Return an option with all its findings; for use no further than to where it has none.
+
+        That is the first fault, or where fewer parts do as well. On a bobbin another pull may still
+        mend what was found, so that there only faults count.
+        """
         found: list[Finding] = []
+        mended = self.wanted.spindle.bobbin is not None
         for finding in self.checks.full(option.design):
             found.append(finding)
-            if to_first_fault and finding.level == "fault":
+            if not for_use or finding.level == "note":
+                continue
+            so_far = replace(option, findings=worst_first(found))
+            if finding.level == "fault" or (not mended and self._spared(so_far)):
                 break
         set_anew = _set_anew(option.design, found, self.checks)
         if set_anew is None:
