@@ -330,3 +330,14 @@ def test_cloth_says_what_it_rests_on(type_it):
              "--waste", "3 %", "--loom-waste", "0.5 m")  # fmt: skip
     assert [a["what"] for a in asked(type_it, *words)["assumed"]] == ["closest sett"]
     assert "crimp of the warp: 5 %" in type_it("cloth", "40 Nm", "--sett", "24")[1]
+
+
+def test_at_a_flyer_treads_are_counted_too(type_it):
+    # 220 turns a metre over 300 mm are 66; at 8.597 to the tread 7.677 treads, half a one off in
+    # each draw: 6.5 %; and a draw 5 % off.
+    file = DESIGNS / "flyer-wheel.toml"
+    ratio = asked(type_it, "solve", file)["ratio"]
+    uneven = asked(type_it, "tolerance", file, "--trials", "10000")["uneven"]
+    assert uneven["hand"] == pytest.approx(0.5 / (66.0 / ratio), rel=1e-12)
+    assert uneven["hand"] == pytest.approx(0.0651, abs=5e-5)
+    assert (uneven["draw"], uneven["most_by"]) == (0.05, "hand")

@@ -111,7 +111,7 @@ class SpinningAnswer:
         metres_per_hour: yarn made in an hour, all of it counted.
         metric_hank: a hank of 1 000 m.
         per_100_g: 100 g of yarn.
-        scatter: how evenly; None at a flyer, where no draw is counted.
+        scatter: how evenly; None where the file tells no draw.
         cop: a draw with the bare spindle, the half full and the full cop; empty at a flyer.
         plying: of a plied yarn; None of a single.
         assumed: habits of the spinner that are the usual ones.
@@ -146,15 +146,11 @@ def spinning_answer(solution: Solution) -> SpinningAnswer | None:
     cycle = cycles[1]
     lengths = (HANK_M, yarn_length_m(100.0, yarn.count))
     hank, grams = (_work(tip_work(cycle, metres)) for metres in lengths)
-    habits = design.habits
     counted = cycle.steps[0].hand_turns + cycle.steps[1].hand_turns
-    off = twist_scatter(
-        counted, habits.turns_off, yarn.draw_mm, habits.draw_off * yarn.draw_mm, 0.0
-    )
     return SpinningAnswer(
         tuple(StepAnswer(s.name, s.hand_turns, s.seconds) for s in cycle.steps),
         cycle.seconds, cycle.metres_per_hour, hank, grams,
-        ScatterAnswer(off.hand, off.draw, off.together, off.most_by),
+        _scatter(design.habits, yarn, counted),
         tuple(CopSizeAnswer(size, c.hand_turns, c.seconds, c.metres_per_hour)
               for size, c in zip(sizes, cycles, strict=True)),
         _plying(
@@ -163,6 +159,16 @@ def spinning_answer(solution: Solution) -> SpinningAnswer | None:
         ),
         _assumed(design, TIP_HABITS),
     )  # fmt: skip
+
+
+def _scatter(habits: Habits, yarn: Yarn, turns_of_a_draw: float) -> ScatterAnswer | None:
+    """Return how far hand and draw make the twist scatter; None where no draw is told."""
+    if yarn.draw_mm is None:
+        return None
+    off = twist_scatter(
+        turns_of_a_draw, habits.turns_off, yarn.draw_mm, habits.draw_off * yarn.draw_mm, 0.0
+    )
+    return ScatterAnswer(off.hand, off.draw, off.together, off.most_by)
 
 
 def _plying(
@@ -196,7 +202,9 @@ TIP_HABITS = {
     "draw_off": "{:.3g} %",
 }  # fmt: skip
 FLYER_HABITS = {"hook_every": "{:g} m", "hook_stop": "{:g} s"}
-"""What of the habits matters at a tip spindle and at a flyer, by the key, and how it is told."""
+DRAW_HABITS = {key: TIP_HABITS[key] for key in ("turns_off", "draw_off")}
+"""What of the habits matters at a tip spindle, at a flyer, and at one where a draw is counted, by
+the key, and how it is told."""
 
 
 def _assumed(design: Design, matter: Mapping[str, str]) -> tuple[Assumption, ...]:
@@ -242,12 +250,15 @@ def _at_a_flyer(
 
     lengths = (HANK_M, yarn_length_m(100.0, yarn.count))
     hank, grams = (_work(work(metres, turns_per_metre)) for metres in lengths)
+    # Who treads so often to an arm's length of yarn counts draws at a flyer too.
+    counted = 0.0 if yarn.draw_mm is None else turns_per_metre * yarn.draw_mm / 1e3 / ratio
+    matter = FLYER_HABITS if yarn.draw_mm is None else {**FLYER_HABITS, **DRAW_HABITS}
     return SpinningAnswer(
-        (), None, hank.length_m / hank.hours, hank, grams, None,
+        (), None, hank.length_m / hank.hours, hank, grams, _scatter(habits, yarn, counted),
         plying=_plying(
             design, yarn, (ratio, turns_per_metre), hank, lambda laid: work(HANK_M, laid)
         ),
-        assumed=_assumed(design, FLYER_HABITS),
+        assumed=_assumed(design, matter),
     )  # fmt: skip
 
 

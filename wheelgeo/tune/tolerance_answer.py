@@ -212,8 +212,7 @@ class ToleranceAnswer:
         wind_on: how a flyer wheel takes yarn in; None of others, or where nothing is wound on.
         dimensions: every number that is off.
         tightness: how tight each size must be.
-        uneven: hand and draw beside the wheel; None at a flyer, where no draw is counted, and
-            where twist or draw are not known.
+        uneven: hand and draw beside the wheel; None where twist or draw are not known.
         notes: what was taken where the file or the standard is silent.
         found: the whole result.
     """
