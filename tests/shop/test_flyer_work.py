@@ -14,9 +14,13 @@ from wheelgeo.built.bodies import bodies
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.fixing import fixed_pulleys
 from wheelgeo.drive.running import load_wheel
+from wheelgeo.geometry.vectors import dot, sub
+from wheelgeo.shop.board_parts import board_part
+from wheelgeo.shop.brake_places import brake_places
 from wheelgeo.shop.fixing_words import fixing_words
 from wheelgeo.shop.flyer_work import brake_rows, brake_steps, flyer_steps, orifice_note
 from wheelgeo.shop.order_of_work import step_words
+from wheelgeo.shop.screw_places import contact
 from wheelgeo.shop.sheet_words import before_assembly
 
 DESIGNS = Path(__file__).parents[2] / "designs"
@@ -75,7 +79,7 @@ def test_hooks_cord_and_peg_of_a_brake_are_bought():
     assert [row[0] for row in brake_rows(DOUBLE)] == ["wire for hooks"]
     (step,) = brake_steps(FARM)
     assert "shows 0.8 N when the bobbin just turns" in step
-    assert "35 mm to either side" in step
+    assert "in mother-of-all flyer, straight under its groove" in step
     assert not list(brake_steps(DOUBLE))
 
 
@@ -110,3 +114,34 @@ def test_the_whorl_that_comes_off_is_told_the_same_everywhere(design):
     on = [step for step in steps if "by its mark" in step]
     assert len(on) == 1
     assert "without glue" in on[0]
+
+
+@pytest.mark.parametrize(("wheel", "shaft"), [(FARM, "bobbin"), (BRAKED, "flyer")])
+def test_hook_and_peg_of_a_brake_stand_in_wood_under_their_groove(wheel, shaft):
+    """Both within the mother-of-all, clear of bolts and maidens; the peg below the flyer's arms."""
+    (place,) = brake_places(wheel)
+    assert place.drag.shaft == shaft
+    found = {b.name: b for b in bodies(build(wheel))}
+    mother = found[place.board]
+    sides = [[p[i] for p in mother.shape.outline] for i in (0, 1)]
+    for at in (place.hook, place.peg.centre):
+        assert all(min(s) + 7.0 < x < max(s) - 7.0 for x, s in zip(at, sides, strict=True))
+    for bolt, radius in mother.shape.holes:
+        assert math.dist(bolt, place.peg.centre) > radius + 5.0 + 2.0
+    for maiden in (b for b in found.values() if b.kind == "maiden"):
+        x0, _, x1, _ = contact(mother, maiden)
+        assert place.peg.centre[0] + 5.0 < x0 or place.peg.centre[0] - 5.0 > x1
+    # straight under the groove: along the flyer's axis no way off it
+    made = build(wheel).spindle
+    plan = made.flyer_plan
+    ends = (plan.bobbin_from, plan.bobbin_from + 8.0) if shaft == "bobbin" else (
+        plan.bar_to, plan.bar_to + 8.0)  # fmt: skip
+    apart = sub(mother.shape.point(*place.hook, 0.0), made.shaft.at_mm)
+    assert ends[0] + 2.0 < dot(apart, made.shaft.axis) < ends[1] - 2.0
+    peg = next(row for row in brake_rows(wheel) if row[0].startswith("hardwood peg"))
+    over = peg[3] - mother.shape.thickness_mm
+    lowest = made.shaft.at_mm[2] - plan.arm_radius - 2.5
+    top = mother.shape.point(*place.peg.centre, mother.shape.high)[2]
+    assert top + over < lowest
+    drilled = [d for d in board_part(wheel, mother).drills if d.radius_mm == 5.0]
+    assert len(drilled) == 1

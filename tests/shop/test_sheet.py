@@ -536,6 +536,16 @@ def test_of_a_wheel_wholly_from_sheet_nothing_is_turned(checked: Checked) -> Non
     assert "20.0 mm for 30.0 mm" in knob[2]
 
 
+def test_a_split_pin_keeps_the_footman_on_its_pin(checked: Checked) -> None:
+    """ISO 1234: 1.6 mm for pins over 5.5 to 7 mm."""
+    sheet = shop_sheet(checked("farm-wheel"))
+    bought = {row[0]: row for row in table(sheet, "To buy").rows}
+    assert bought["split pin"] == ("split pin", "1", "1.6 mm × 15 mm", "footman")
+    assert "a split pin, through a hole of its size" in every_text(sheet)
+    box = {row[0] for row in table(shop_sheet(checked("box-wheel")), "To buy").rows}
+    assert "split pin" not in box
+
+
 def test_the_lathe_swings_the_corners_of_a_ring_of_segments() -> None:
     """Eight segments round 606 mm: 606 / cos 22.5 degrees = 655.9 mm over the corners."""
     design = read_design(DESIGNS / "farm-wheel.toml")

@@ -8,9 +8,8 @@ along the length of everything else.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import replace
-from functools import reduce
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import RECESS_MM, RUNNING_MM, bodies
@@ -19,6 +18,7 @@ from wheelgeo.built.wall import fingered
 from wheelgeo.design.model import Design
 from wheelgeo.geometry.vectors import Vector, dot, scale, sub
 from wheelgeo.shop.bolt_cuts import bolt_cuts
+from wheelgeo.shop.brake_places import brake_places
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.fastenings import (
     BARREL_IN_MM,
@@ -42,7 +42,7 @@ from wheelgeo.shop.outlines import (
     Point,
     polygon_outline,
 )
-from wheelgeo.shop.screw_places import ScrewHoles, edge_screws_mm, screw_holes
+from wheelgeo.shop.screw_places import edge_screws_mm, screw_holes, screw_notes
 from wheelgeo.shop.treadle_words import treadle_words
 
 UPRIGHTS = ("post", "support", "maiden", "leg", "footman")
@@ -130,6 +130,7 @@ def board_part(design: Design, body: BuiltBody) -> Part:
     outside = polygon_outline(shape.outline)
     bores = tuple(Circle(centre, radius) for centre, radius in shape.holes)
     screws = screw_holes(design, body)
+    brakes = [b for b in brake_places(design) if b.board == body.name]
     cuts = bolt_cuts(design, body, [b for b in boards(design) if body.name in b.fits_in]) \
         if body.kind in ("bed", "wall") else ()
     flat = body.material in _FROM_SHEET
@@ -138,12 +139,13 @@ def board_part(design: Design, body: BuiltBody) -> Part:
         role=body.kind,
         outside=outside,
         holes=tuple(cut for _, cut in cuts),
-        drills=(*bores, *(c for one in screws for c in one.circles)),
-        marks=tuple(d.centre for d in bores),
+        drills=(*bores, *(b.peg for b in brakes), *(c for one in screws for c in one.circles)),
+        marks=(*(d.centre for d in bores), *(b.hook for b in brakes)),
         thickness_mm=shape.thickness_mm,
         material=body.material,
         grain="any" if flat else "along",
-        notes=(*_bush_notes(design, body), *_held_by(design, body), *_screw_notes(screws)),
+        notes=(*_bush_notes(design, body), *_held_by(design, body), *screw_notes(screws),
+               *(b.note for b in brakes)),
     )
     lying = laid_down(body)
     # a lid is drawn open, where its edges are called other than when it is closed
@@ -331,13 +333,6 @@ def _bush_notes(design: Design, body: BuiltBody) -> Iterable[str]:
                 "screw its washer on there, before the crank goes on its rod: the knob turns "
                 "freely, with some shake."
             )
-
-
-def _screw_notes(screws: Sequence[ScrewHoles]) -> Iterable[str]:
-    """Yield what its holes for screws are, one sentence for each of their sizes."""
-    for across in dict.fromkeys(one.across_mm for one in screws):
-        held = reduce(both_names, (one.holds for one in screws if one.across_mm == across))
-        yield f"Its holes of {across:g} mm are for the screws of {held}: sink them for the heads."
 
 
 def _label(part: Part) -> tuple[Label, ...]:

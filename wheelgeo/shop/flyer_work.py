@@ -23,11 +23,12 @@ from wheelgeo.design.model import Design
 from wheelgeo.design.other_parts import DragBrake
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.train import Solution
+from wheelgeo.shop.brake_places import EDGE_MM, PEG_MM, brake_places
 from wheelgeo.yarn.head_at_work import flyer_at_work
 from wheelgeo.yarn.wheel_wind_on import wheel_wind_on
 
-PEG_MM = 10.0
-"""Diameter of a brake's peg; it tapers 1 in 20, so that it holds where it is turned to."""
+PEG_OVER_MM = 20.0
+"""What a brake's peg stands over the mother-of-all: below the arms of the flyer."""
 CORD_OVER_MM = 250.0
 """What a brake's cord is longer than its way over the groove and down on both sides."""
 HOOK_WIRE_LONG_MM = 30.0
@@ -81,19 +82,26 @@ def brake_steps(design: Design) -> Iterator[str]:
     plan = build(design).spindle.flyer_plan
     if plan is None:
         return
+    places = {place.drag.shaft: place for place in brake_places(design)}
     for drag in design.drags:
         what = "bobbin" if drag.shaft == plan.bobbin else "flyer"
-        across = drag.diameter_mm + 2.0 * PEG_MM
         held = " The spring or rubber ring goes into its " + (
             "tight" if drag.spring == "tight" else "slack") + " end."
         pull = "" if not drag.pull_n else (
             f" Turn the peg until a spring balance, pulled by a thread round the groove, shows "
             f"{drag.pull_n:g} N when the {what} just turns."
         )
+        here = places.get(drag.shaft)
+        where = (
+            f"in what the {what} stands on, straight under its groove, a small hook on one side of "
+            f"the axis and a hole of {PEG_MM:g} mm for the peg on the other"
+        ) if here is None else (
+            f"in {here.board}, straight under its groove, the hole of {PEG_MM:g} mm for the peg as "
+            f"drawn, and opposite, {EDGE_MM:g} mm in from the other long edge, a small hook"
+        )
         yield (
-            f"The brake of the {what}: straight under its groove, {0.5 * across:.3g} mm to either "
-            f"side of the axis, a small hook and a hole of {PEG_MM:g} mm for the peg in what the "
-            f"{what} stands on; lay the cord from the hook over the groove to the peg.{held}{pull}"
+            f"The brake of the {what}: {where}; lay the cord from the hook up over the groove and "
+            f"down to the peg.{held}{pull}"
         )
 
 
@@ -119,11 +127,13 @@ def brake_rows(design: Design) -> Iterator[tuple[str, str, float, float, str]]:
     if plan is None:
         return
     yield "wire for hooks", f"{2 * len(plan.hooks)}", HOOK_WIRE_MM, HOOK_WIRE_LONG_MM, "flyer"
+    thick = {place.drag.shaft: place.thick_mm for place in brake_places(design)}
     for drag in design.drags:
         what = f"brake of {drag.shaft}"
+        peg = math.ceil(thick.get(drag.shaft, 40.0) + PEG_OVER_MM)
         over = 0.5 * math.pi * drag.diameter_mm + 2.0 * _down_mm(design) + CORD_OVER_MM
         yield drag.material, "1", BRAKE_CORD_MM, over, what
-        yield "hardwood peg, tapered 1 in 20", "1", PEG_MM, 60.0, what
+        yield "hardwood peg, tapered 1 in 20", "1", PEG_MM, float(peg), what
         yield "small hook and a soft spring or rubber ring", "1 each", BRAKE_CORD_MM, 20.0, what
 
 

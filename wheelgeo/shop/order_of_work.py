@@ -17,8 +17,8 @@ _HOW = {
     "floor": "Lay {what} on the bench{parts}.",
     "table": "Lay {what} on the bench{parts}.",
     "foot": "Glue {what} under the floor.",
-    "wall": "Set {what} on the floor {way}, and screw it from below, at its corners and to any "
-    "bridge that stands there already: no glue.",
+    "wall": "Set {what} on the floor {way}, and screw it as its note in the cut list says, and to "
+    "any bridge that stands there already: no glue.",
     "block": "Fix {what} on its place {way}, as its note in the cut list says{parts}.",
     "slide": "Lay {what} on its place; it is bolted down when all stands on it that it carries.",
     "bed": "Glue {what} on its post {way}.",
@@ -40,7 +40,8 @@ _HOW = {
     "comes off to free the rod.",
     "crank": "Put {what}{parts} on its rod {way}, line it up and pin it.",
     "crank pin": "Glue the crank's pin ({what}) in its arm {way}: it stands fast there.",
-    "footman": "Hang {what} on the crank's pin {way}, between two washers; it turns freely there.",
+    "footman": "Hang {what} on the crank's pin {way}, between two washers; a split pin, through a "
+    "hole of its size just outside them, keeps it there. It turns freely.",
     "treadle": "Hinge {what} with leather, as its note in the cut list says, and "
     "tie the footman's point to it with leather.",
     "whorl": "Put {what} on its rod {way}, by its mark, and fasten it without glue: it is undone "

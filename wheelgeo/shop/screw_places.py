@@ -123,6 +123,13 @@ def _screw_holes(design: Design, base: BuiltBody) -> Iterator[ScrewHoles]:
             yield ScrewHoles(base.name, other.name, at, hole, bolts is not None)
 
 
+def screw_notes(screws: Sequence[ScrewHoles]) -> Iterator[str]:
+    """Yield what the holes of a board for screws are, one sentence for each of their sizes."""
+    for across in dict.fromkeys(one.across_mm for one in screws):
+        held = " and ".join(one.holds for one in screws if one.across_mm == across)
+        yield f"Its holes of {across:g} mm are for the screws of {held}: sink them for the heads."
+
+
 def contact(base: BuiltBody, other: BuiltBody) -> Box | None:
     """Return the rectangle of a board's face that another stands on; None where none does.
 

@@ -226,6 +226,10 @@ def _ready(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> list
     return rows
 
 
+SPLIT_PINS_MM = ((1.0, 4.5), (1.2, 5.5), (1.6, 7.0), (2.0, 9.0), (2.5, 11.0), (3.2, 14.0))
+"""Split pins and the thickest pin that each is for: ISO 1234, from memory."""
+
+
 def _washers(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
     """Return the washers of screws that run in slots, and of the pin that a footman turns on."""
     by_name = {b.name: b for b in found}
@@ -234,12 +238,16 @@ def _washers(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> li
         body = by_name[one.board]
         if body.kind in ("block", "bridge") and design.shaft(body.part).slide is not None:
             counts.setdefault(one.across_mm, []).append((one.board, one.count))
+    bought, pins = bought_length(unit), []
     for body in found:
         if body.kind == "knob" and body.material == "steel":
-            counts.setdefault(2.0 * _radii(body)[1], []).append(("footman", 2))
-    bought = bought_length(unit)
-    return [("washers", str(sum(n for _, n in some)), f"for {bought(across)}",
-             ", ".join(name for name, _ in some)) for across, some in counts.items()]  # fmt: skip
+            pin = 2.0 * _radii(body)[1]
+            counts.setdefault(pin, []).append(("footman", 2))
+            across = next((s for s, most in SPLIT_PINS_MM if pin <= most), SPLIT_PINS_MM[-1][0])
+            pins.append(("split pin", "1", f"{bought(across)} × {bought(2.5 * pin)}", "footman"))
+    some = [("washers", str(sum(n for _, n in of)), f"for {bought(across)}",
+             ", ".join(name for name, _ in of)) for across, of in counts.items()]  # fmt: skip
+    return pins + some
 
 
 def _screws(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
