@@ -193,6 +193,7 @@ def _print_lengths(out: Terminal, answer: OldWheelAnswer, said: Callable[[float]
 
 def _print(answer: OldWheelAnswer, unit: str) -> None:
     from wheelgeo.shop import old_wheel_words as words
+    from wheelgeo.shop.old_wheel_oddities import mind
     from wheelgeo_cli.bands import print_joints
     from wheelgeo_cli.solve import sureness, thinning
 
@@ -205,13 +206,14 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
     assert told.ratio is not None
     assert band.length_mm is not None
     _print_lengths(out, answer, said)
-    for text in words.mind(answer, said):
+    for text in mind(answer, said):
         out.labelled("  ", text)
     if (thins := thinning(band, unit)) is not None:
         out.labelled("  ", f"The cord counts as {thins}.")
-    how_sure = sureness(band, unit) or "how sure this is cannot be told"
-    out.labelled("  ", how_sure[0].upper() + how_sure[1:])
-    if band.from_stretch_mm:
+    if not answer.too_unsure:  # else it is told what to measure again
+        how_sure = sureness(band, unit) or "how sure this is cannot be told"
+        out.labelled("  ", how_sure[0].upper() + how_sure[1:])
+    if band.from_stretch_mm and not answer.too_unsure:
         out.labelled("  ", words.what_endangers_the_fit(told.design))
     for text in words.of_the_wheel(answer, said):
         out.labelled("  ", text)

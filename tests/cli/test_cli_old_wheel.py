@@ -314,6 +314,21 @@ def test_axes_far_apart_are_minded(type_it, apart, minds):
     assert ("times the wheel's diameter. Is the unit right?" in out) == minds
 
 
+@pytest.mark.parametrize(
+    ("more", "minds"),
+    [(["--apart", "17 3/4 +- 9 in"], "within the ± of apart there may be no band"),
+     (["--slide", "14 in"], "the whorl would run into the wheel"),
+     (["--joint", "90 in"], "the joint takes 90 in"), ([], "")],
+)  # fmt: skip
+def test_what_somebody_should_measure_again_is_minded(type_it, more, minds):
+    whole = WHEEL if "--apart" not in more else WHEEL[:-2]
+    status, out, _ = type_it("bands", *whole, *CORD, *more)
+    assert status == 0
+    assert minds in " ".join(out.split())
+    assert ("Mind:" in out) == bool(minds)
+    assert ("How sure" in out) == ("± of" not in minds)
+
+
 def test_cotton_by_itself_is_cotton_cord(type_it):
     said = [type_it("bands", *WHEEL, "--cord", f"3 mm {c}") for c in ("cotton", "cotton cord")]
     assert said[0] == said[1]

@@ -10,6 +10,7 @@ from wheelgeo.drawing.figure import PaperFigure
 from wheelgeo.drawing.marks import dimension
 from wheelgeo.drawing.strokes import Ink, InkArc, Pen, Point, Stroke, Text
 from wheelgeo.shop import old_wheel_words as words
+from wheelgeo.shop.old_wheel_oddities import mind
 from wheelgeo.shop.sheet import Heading, Listing, Notice, Pairs, Picture, Sheet
 from wheelgeo.tune.old_wheel import OldWheelAnswer
 from wheelgeo.units.written import MM_PER_INCH, LengthUnit, length_with_unit
@@ -85,7 +86,7 @@ def old_wheel_card(found: OldWheelAnswer) -> Sheet:
             Notice(
                 "When to worry",
                 (
-                    *words.mind(found, length),
+                    *mind(found, length),
                     *words.faults_of(found, length),
                     "It lies slack or will not go on, though made as told: measure again, axle to "
                     "spindle first.",

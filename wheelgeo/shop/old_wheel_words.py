@@ -143,26 +143,6 @@ def faults_of(found: OldWheelAnswer, said: Said) -> tuple[str, ...]:
     return tuple(f"{text[0].upper()}{text[1:]}." for text in says)
 
 
-FAR_APART = 10.0
-"""Axes that stand farther apart than so many wheels are a slip of the pen; common practice, no
-source: of wheels in use it is one or two."""
-
-
-def mind(found: OldWheelAnswer, said: Said) -> Iterator[str]:
-    """Say what can be, but is so odd that somebody should look again."""
-    answer = found.answer
-    assert answer.ratio is not None
-    if answer.ratio < 1.0:
-        yield "Mind: the whorl is larger than the wheel. Are the two exchanged?"
-    apart = math.dist(answer.design.shafts[0].at_mm, answer.design.shafts[1].at_mm)
-    wheel = answer.bands[0].pulleys[0].pitch_diameter_mm
-    if wheel is not None and apart > FAR_APART * wheel:
-        yield (
-            f"Mind: axle and spindle would stand {said(apart)} apart, {apart / wheel:.0f} times "
-            "the wheel's diameter. Is the unit right?"
-        )
-
-
 PUSH_N = {"in": FORCE_N.factors["lbf"], "mm": 0.5 * FORCE_N.factors["kgf"]}
 """What a thumb tries a run with, N: the weight of 1 lb or of 500 g; common practice, no source."""
 

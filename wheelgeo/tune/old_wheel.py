@@ -95,6 +95,7 @@ class OldWheelAnswer:
         staying_on: what an untrue rim does to the band over a turn; None where none was measured.
         measured: what was measured, as written.
         apart_mm: distance of the two axes, and how sure that is at 95 %.
+        too_unsure: what was measured so badly that within that there may be no band, as typed.
         if_round: what comes out if grooves are of another shape than was taken; None where their
             shape was told, or there are none.
     """
@@ -107,6 +108,7 @@ class OldWheelAnswer:
     staying_on: StayingOn | None
     measured: OldWheelMeasured = field(repr=False)
     apart_mm: tuple[float, float | None]
+    too_unsure: tuple[str, ...]
     if_round: IfRound | None = None
 
     def to_json(self) -> dict[str, Any]:
@@ -157,7 +159,7 @@ def old_wheel(
     return OldWheelAnswer(
         told, half.measuring_mm, half.stretch_mm, (*reading.assumed, *beside), wheel,
         staying_on(design, values), measured, (design.shafts[1].at_mm[0], halves_of[_APART]),
-        if_round,
+        tuple(_too_unsure(reading, halves_of)), if_round,
     )  # fmt: skip
 
 
@@ -257,6 +259,17 @@ def _halves(
         for name, part in _part(reading, kind, values, key).items():
             parts[name][key] = part
     return {name: together(part) for name, part in parts.items()}
+
+
+def _too_unsure(
+    reading: OldWheelReading, halves_of: dict[str, float | None]
+) -> Iterator[str]:
+    """Yield what was measured so badly that at one of its ends no band goes round the wheel."""
+    if halves_of[_NAMES[1]] is not None:
+        return
+    for key in reading.halves:
+        if _part(reading, reading.kind, reading.values, key)[_NAMES[1]] is None:
+            yield said(key)
 
 
 def _part(reading: OldWheelReading, kind: OldWheelKind, values: Values, key: str) -> Parts:

@@ -313,6 +313,9 @@ class OldWheelReading:
         if self.measured.least and least >= greatest:
             says = "it needs --wheel, the greatest diameter of the oval rim, which is more"
             yield Fault("least", says, "measure the rim across at several places")
+        elif least and greatest - least > MOST_UNTRUE * greatest:
+            says = f"{self.measured.least} is less than the greatest by more than a quarter"
+            yield Fault("least", says, "measure the rim across at several places")
         told = self.measured
         if told.edge_to_edge and any(
             girth and not depth

@@ -1,0 +1,47 @@
+"""What can be of an old wheel, but is so odd that somebody should look, or measure, again."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from wheelgeo.shop.old_wheel_words import Said
+from wheelgeo.tune.old_wheel import OldWheelAnswer
+
+FAR_APART = 10.0
+"""Axes that stand farther apart than so many wheels are a slip of the pen; common practice, no
+source: of wheels in use it is one or two."""
+LONG_JOINT = 0.2
+"""A joint that takes more than this part of its band is a slip of the pen; common practice, no
+source."""
+
+
+def mind(found: OldWheelAnswer, said: Said) -> Iterator[str]:
+    """Say what can be, but is so odd that somebody should look again."""
+    answer = found.answer
+    assert answer.ratio is not None
+    if answer.ratio < 1.0:
+        yield "Mind: the whorl is larger than the wheel. Are the two exchanged?"
+    apart = math.dist(answer.design.shafts[0].at_mm, answer.design.shafts[1].at_mm)
+    wheel = answer.bands[0].pulleys[0].pitch_diameter_mm
+    if wheel is not None and apart > FAR_APART * wheel:
+        yield (
+            f"Mind: axle and spindle would stand {said(apart)} apart, {apart / wheel:.0f} times "
+            "the wheel's diameter. Is the unit right?"
+        )
+    (band,) = answer.bands
+    if found.too_unsure and band.length_mm is not None:
+        names = " and ".join(found.too_unsure)
+        yield (
+            f"Mind: how sure this is cannot be told: within the ± of {names} there may be no band "
+            "at all. Measure that more closely."
+        )
+    slide = answer.design.shafts[1].slide
+    others = [p.pitch_diameter_mm for p in band.pulleys if p.pitch_diameter_mm is not None]
+    if slide is not None and apart + slide.from_mm < 0.5 * (max(others) + min(others)):
+        yield (
+            f"Mind: at the near end of a slide of {said(slide.to_mm - slide.from_mm)} the whorl "
+            "would run into the wheel. Measure how far the spindle can slide, in all."
+        )
+    if band.cut_length_mm is not None and band.joint_mm > LONG_JOINT * band.cut_length_mm:
+        yield f"Mind: the joint takes {said(band.joint_mm)}, a great part of the band."
