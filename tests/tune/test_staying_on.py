@@ -158,7 +158,9 @@ def test_the_least_diameter_is_less(least):
         wheelgeo.old_wheel(**WHEEL, least=least)
 
 
-@pytest.mark.parametrize("untrue", [{"wobble": "200 mm"}, {"eccentric": "1 m"}, {"least": "300 mm"}])
+@pytest.mark.parametrize(
+    "untrue", [{"wobble": "200 mm"}, {"eccentric": "1 m"}, {"least": "300 mm"}]
+)
 def test_a_wheel_that_is_no_wheel_is_refused(untrue):
     with pytest.raises(wheelgeo.DesignError, match="quarter of the wheel"):
         wheelgeo.old_wheel(**WHEEL, **untrue)

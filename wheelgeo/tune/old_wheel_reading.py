@@ -314,7 +314,7 @@ class OldWheelReading:
             says = "it needs --wheel, the greatest diameter of the oval rim, which is more"
             yield Fault("least", says, "measure the rim across at several places")
         elif least and greatest - least > MOST_UNTRUE * greatest:
-            says = f"{self.measured.least} is less than the greatest by more than a quarter"
+            says = f"{self.measured.least} is less than --wheel by more than a quarter of the wheel"
             yield Fault("least", says, "measure the rim across at several places")
         told = self.measured
         if told.edge_to_edge and any(
