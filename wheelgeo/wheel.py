@@ -314,7 +314,7 @@ class Wheel:
             spindle = self.design.spindle.shaft
             step, only = whorls, only or [p.name for p in self.design.pulleys_on(spindle)]
         sizes = parse_makeable(step, self.design.unit)
-        limits = Limits(sizes, tuple(only), tuple(keep), most)
+        limits = Limits(sizes, tuple(only), tuple(keep), most, bought=whorls is not None)
         found = retune(self.design, read_wish(self.design, *asked), limits)
         return retune_answer(found, self.design, self.with_design)
 

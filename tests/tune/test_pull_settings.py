@@ -78,3 +78,6 @@ def test_a_whorl_comes_before_a_wheel_and_a_disc_between():
     assert hours["flyer whorl.rim",] == 1.0
     assert hours["back groove.rim", "front groove.rim"] == 16.0
     assert [o.labour_hours for o in sound] == sorted(o.labour_hours for o in sound)
+    wheel = wheelgeo.load(DESIGNS / "flyer-wheel.toml")
+    bought = wheel.retune(count="4 Nm", whorls="70, 74, 78 mm").options
+    assert {o.labour_hours for o in bought} == {0.0}

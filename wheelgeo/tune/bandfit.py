@@ -258,6 +258,8 @@ def _pulls_kept(
         length = lengths_of(stands).get(name)
         if held is None or length is None or not held.holds(length):
             continue
+        if made.band.tension is not None and made.band.tension.kind != "measured":
+            continue  # its weight or spring sets it by itself
         if length / held.rest_mm - 1.0 <= (1.0 + PULL_CHANGED) * wanted:
             continue  # a slacker band is within its usual stretch too, and spares the hand
         target = max(held.rest_mm * (1.0 + wanted), held.low_mm * (1.0 + INSET))

@@ -33,7 +33,7 @@ class Option:
         settings: what is only set otherwise: shafts slid along their slides, brakes and bands
             eased or tightened.
         parts: how many parts must be made.
-        labour_h: hours of making them; common practice, no source.
+        labour_h: hours of making them, 0 of what is bought; common practice, no source.
         ratio: spindle turns per turn of the hand, slip included.
         turns_per_metre: the twist that comes out with the spinner's rhythm kept, or None.
         error: by what fraction twist and ratio are off.

@@ -119,6 +119,7 @@ class Limits:
         keep: names of the pulleys that must stay.
         most: how many options to return at most.
         each: how many options of one set of parts to return at most.
+        bought: the parts are had ready, and take no hours of making.
     """
 
     makeable: Makeable
@@ -126,6 +127,7 @@ class Limits:
     keep: tuple[str, ...] = ()
     most: int = 20
     each: int = 2
+    bought: bool = False
 
 
 def retune(design: Design, wish: Wish, limits: Limits, checks: Checks = USUAL) -> Retuning:
@@ -327,7 +329,7 @@ class _RetuneSearch:
             changes=(*way.changes_as(Change), *_size_changes(sizes)),
             settings=_settings(way.design, made),
             parts=sum(part.count for part, _ in sizes),
-            labour_h=sum(_labour_h(part, size) for part, size in sizes),
+            labour_h=0.0 if self.limits.bought else sum(_labour_h(p, size) for p, size in sizes),
             ratio=ratio,
             turns_per_metre=self.need.twist_at(ratio),
             error=self.need.error_of(ratio),

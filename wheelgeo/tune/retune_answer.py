@@ -66,7 +66,7 @@ class OptionAnswer:
         settings: what is only set otherwise: shafts slid along their slides, brakes and bands
             eased or tightened.
         parts_made: how many parts must be made.
-        labour_hours: of making them (common practice, no source).
+        labour_hours: of making them (common practice, no source); 0 of whorls that can be had.
         bands_remade: how many bands.
         ratio: spindle turns per turn of the hand.
         twist_error: by what fraction twist and ratio are off.
