@@ -141,7 +141,7 @@ def tamed(text: str) -> str:
         return text
     return "".join(
         repr(c)[1:-1]
-        if c != "\n" and (unicodedata.category(c) in ("Cc", "Cs") or c in _TURNING)
+        if c != "\n" and (unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp") or c in _TURNING)
         else c
         for c in text
     )

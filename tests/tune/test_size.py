@@ -404,8 +404,9 @@ def test_a_brief_that_nothing_suits_says_so(brief):
         size(brief, seconds=FOR_EVER, checker=findings_to_first_fault)
 
 
-@pytest.mark.parametrize("name", ["single", "level"])
-@pytest.mark.parametrize("thick_mm", [6.0, 25.0, 400.0])
+@pytest.mark.parametrize(
+    ("name", "thick_mm"), [("single", 6.0), ("single", 400.0), ("level", 25.0)]
+)
 def test_a_cord_too_thick_for_every_whorl_takes_no_wheel_away(name, thick_mm):
     brief = BRIEFS[name]
     rope = Cord("rope", "cotton cord", thick_mm, 0.01, 0.01)
