@@ -220,6 +220,14 @@ def _ring(band: BandAnswer, design: Design, unit: LengthUnit) -> str:
     return f"{to_take(band, design, lambda mm: written(mm, 'mm', unit))}. {RINGS_KNOWN}"
 
 
+def _to_tie_by(band: BandAnswer, cut_mm: float, unit: LengthUnit) -> str:
+    """Return what another length of the same cord is tied by beyond what is cut."""
+    if band.solution is None:
+        return ""
+    joint = band.solution.built.bands[band.name].joint_kind
+    return joint.to_tie_by(cut_mm, lambda mm: written(mm, "mm", unit))
+
+
 def _tying(band: BandAnswer, unit: LengthUnit) -> str:
     """Return where on the slide to tie the band; empty where nothing slides."""
     slide = band.slide
@@ -229,5 +237,5 @@ def _tying(band: BandAnswer, unit: LengthUnit) -> str:
     return (
         "Tie it with the spindle where you measured, taken as the middle of its slide; or, to have "
         "the whole slide for growth, at the end next to the wheel, and cut "
-        f"{written(short, 'mm', unit)}."
+        f"{written(short, 'mm', unit)}{_to_tie_by(band, short, unit)}."
     )
