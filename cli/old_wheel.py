@@ -141,9 +141,9 @@ def _derived(told: Mapping[str, str]) -> str:
     """Return, as comments for a file, where a distance comes from that was not measured itself."""
     if text := told.get("fits"):
         lines = (
-            f"# The distance of the axes is reckoned from a band that fits, {text}: it is",
-            "# [[measured]] below, which ties the distance to rims and stretch. The distance's own",
-            "# +- says only that nobody measured it; measure it, and write that in its place.",
+            f"# The distance of the axes is reckoned from a band that fits, {text}. While that",
+            "# stands below under measured, it ties the distance to rims and stretch, and the",
+            "# distance's own +- says only that nobody measured it: measure it, and write it there.",
         )
     elif text := told.get("edge_to_edge"):
         lines = (
