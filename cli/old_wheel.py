@@ -143,7 +143,7 @@ def _derived(told: Mapping[str, str]) -> str:
         lines = (
             f"# The distance of the axes is reckoned from a band that fits, {text}. While that",
             "# stands below under measured, it ties the distance to rims and stretch, and the",
-            "# distance's own +- says only that nobody measured it: measure it, and write it there.",
+            "# distance's own +- says only that nobody measured it: measure it, write it there.",
         )
     elif text := told.get("edge_to_edge"):
         lines = (
