@@ -64,7 +64,8 @@ def flyer_steps(design: Design) -> Iterator[str]:
         f"Set {len(plan.hooks)} hooks in each arm, in holes of {HOOK_WIRE_MM:g} mm drilled square "
         f"through it, the first {first:.3g} mm from the arm's free end, then every {gap:.3g} mm; "
         f"bend each {HOOK_MM:g} mm high, those of the two arms pointing opposite ways round, and "
-        "glue them with epoxy."
+        "glue them with epoxy. Balance it like the other rods: what comes down has too much wood "
+        "on the bar, or hooks too long."
     )
     yield from (_groove_step(plan, d) for d in design.drags if _grooved(plan, d))
     if made.bearings and all(b.split for b in made.bearings):

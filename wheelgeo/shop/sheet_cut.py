@@ -160,13 +160,18 @@ def _other_row(body: BuiltBody, lengths: Lengths, unit: LengthUnit) -> tuple[str
     hole = lengths(2.0 * min(radii)) if min(radii) > 0.0 else "none"
     size, long = lengths(2.0 * max(radii)), lengths(max(places) - min(places))
     if body.kind == "collar":
-        steps = (
-            f"fix it on the rod with retaining compound, {PLAY_MM:g} mm from its bearing"
-            if body.material == COLLAR else "it lies loose on the rod"
-        )
+        steps = collar_words(body)
     else:
         steps = f"from one end: {steps_of(body, lengths)}"
     return (body.name, body.material, size, long, hole, told_in(steps, unit))
+
+
+def collar_words(collar: BuiltBody) -> str:
+    """Return how a collar is held on its rod."""
+    return (
+        f"fix it on the rod with retaining compound, {PLAY_MM:g} mm from its bearing"
+        if collar.material == COLLAR else "it lies loose on the rod"
+    )
 
 
 def bought_ready(design: Design, body: BuiltBody) -> bool:
@@ -216,12 +221,17 @@ def _rod_row(
     )
 
 
-def _sawn_row(part: Part, lengths: Lengths, unit: LengthUnit) -> tuple[str, ...]:
+def sizes_mm(part: Part) -> tuple[float, float, float]:
+    """Return length along the grain, width and thickness of a sawn part, mm."""
     x1, y1, x2, y2 = part.box
-    sizes = x2 - x1, *sorted((y2 - y1, part.thickness_mm or 0.0), reverse=True)
-    if sizes[1] > sizes[0]:  # a leg is drawn by its end; its grain runs along what is longest
-        sizes = tuple(sorted(sizes, reverse=True))
-    size = " × ".join(lengths(s) for s in sizes)
+    long, (wide, thick) = x2 - x1, sorted((y2 - y1, part.thickness_mm or 0.0), reverse=True)
+    if wide > long:  # a leg is drawn by its end; its grain runs along what is longest
+        long, (wide, thick) = wide, sorted((long, thick), reverse=True)
+    return long, wide, thick
+
+
+def _sawn_row(part: Part, lengths: Lengths, unit: LengthUnit) -> tuple[str, ...]:
+    size = " × ".join(lengths(s) for s in sizes_mm(part))
     holes = "" if part.role == "floor" else hole_places(part)  # the plan has them
     notes = told_in(" ".join(filter(None, (holes, *part.notes))), unit)
     return (part.name, str(part.quantity), part.material or "hardwood", size, notes)

@@ -40,6 +40,7 @@ from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import Block, Heading, Listing, Table
 from wheelgeo.shop.sheet_cut import bought_ready, steps_of
 from wheelgeo.shop.tables import BandRow
+from wheelgeo.shop.wood_to_buy import little_of, wood_rows
 from wheelgeo.units.written import LengthUnit, bought_length, length_with_unit, told_in
 
 SAWING_MM = 10.0
@@ -71,12 +72,12 @@ def shopping(
         *_flange_screws(held, unit), *_cross_pins(found, unit), *_dowels(design, unit),
         *_screws(found, unit), *_knob(found, unit), *_cords(bands, unit), *_flyer(design, unit),
         *_leather(found, unit), *_seats(design, unit), *_ready(design, found, unit),
-        *_washers(design, found, unit),
+        *_washers(design, found, unit), *wood_rows(design, unit),
     ]  # fmt: skip
     feet = sum(b.kind == "foot" for b in found)
     if feet:
         rows.append(("rubber feet", str(feet), bought_length(unit)(16.0), "floor"))
-    rows.append(("oil, thin; wood finish; wood glue; epoxy", "a little", "", "all"))
+    rows.append(("; ".join(little_of(design, held)), "a little", "", "all"))
     hours, parts = _hours(design, found)
     return [
         Heading("To buy, tools and time"),

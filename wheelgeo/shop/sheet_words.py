@@ -164,6 +164,9 @@ def before_assembly(
         "Set each pulley on its rod with the middle of its groove where the table of grooves says, "
         "and fix it as the table of fixings says: it must not turn on the rod."
         + (_DRILLED_ONLY if kind == "flyer" else ""),
+        "Lay each rod, with what is fixed on it, on two level straight edges: it must stay however "
+        "it is turned. Where the same side always comes down, take wood off its face there, never "
+        "out of the groove, until none does.",
         "Oil or varnish all wood now, bores and grooves left bare: finish makes a cord slip.",
         "Cut and join the bands; each goes on whole, as the steps below say.",
     ]
