@@ -103,6 +103,28 @@ def test_what_was_adjusted_is_as_sure_in_every_command(entries: list[tuple[str, 
     assert again.bands[0].length_uncertainty_mm < apart.length_uncertainty_mm
 
 
+@pytest.mark.parametrize(
+    ("what", "is_"),
+    [("drive band.length", "76 +- 1 rpm"), ("drive band.length", "76 in"), ("no such", "1 +- 1"),
+     ("drive band.length", "1e300 +- 1e300 in"), ("ratio", "17 +- 1 %"), ("whorl.rim", "1 +- 1 in"),
+     ("drive.turns_per_metre", "12 +- 1"), ("drive band.length", "76 1/2 +- 1e-300 in")],
+)  # fmt: skip
+def test_an_entry_that_cannot_be_used_ties_nothing_and_stops_no_other_command(
+    what: str, is_: str
+) -> None:
+    unusable, plain = with_measured((what, is_)), with_measured()
+    assert unusable.solve().to_json()["bands"] == plain.solve().to_json()["bands"]
+    assert unusable.check().to_json()["bands"] == plain.check().to_json()["bands"]
+    assert unusable.put("whorl.rim", "1 in").design.measured == unusable.design.measured
+
+
+def test_a_reading_finer_than_numbers_are_held_ties_nothing() -> None:
+    text = OLD.replace(" +- 1/8 in\", depth", "\", depth").replace(" +- 1/32 in", "")
+    ratio = wheelgeo.read(text).solve().ratio
+    entry = f'[[measured]]\nwhat = "ratio"\nis = "{ratio!r} +- 1e-200"\n'
+    assert wheelgeo.read(text + entry).solve().ratio_uncertainty == 0.0
+
+
 def test_numbers_that_do_not_fit_what_was_measured_are_told_as_measured_apart() -> None:
     apart, unfit = (with_measured(*e).solve().bands[0] for e in
                     ([], [("drive band.length", "76 1/2 +- 1/16 in")]))  # fmt: skip

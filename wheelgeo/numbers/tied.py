@@ -17,7 +17,7 @@ from dataclasses import replace
 
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import solve_drive
-from wheelgeo.errors import SearchError
+from wheelgeo.errors import QuantityError, SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import is_input
 from wheelgeo.numbers.results import Result, find_result, is_result, number_of
@@ -53,6 +53,7 @@ def readings_of(design: Design) -> list[MeasuredReading]:
 
     Raises:
         SearchError: an entry names no result, cannot be, or says nothing of how well it was read.
+        QuantityError: it cannot be read as what the result is.
     """
     found: list[MeasuredReading] = []
     for one in design.measured:
@@ -106,7 +107,7 @@ def tied(design: Design) -> list[MeasuredReading]:
         return []
     try:
         readings = readings_of(design)
-    except SearchError:
+    except (QuantityError, SearchError):
         return []  # told where it matters, by ``measure``
     solution = solve_drive(design)
     off = [abs(number_of(r.result, solution) - r.value) for r in readings]  # NaN fits nothing
@@ -144,8 +145,10 @@ def _conditioned(
     for i, reading in enumerate(readings):
         own = dict(rows[i])
         size = math.fsum(a * a for a in own.values() if a is not None) + reading.half**2
-        if any(a is None for a in own.values()):
-            continue  # where moving a number makes no such result, nobody knows what it ties
+        if any(a is None for a in own.values()) or size <= 0.0:
+            # Where moving a number makes no such result, nobody knows what it ties; what hangs on
+            # none, and was read finer than numbers are held, ties nothing.
+            continue
         for row in rows:
             gain = math.fsum(a * (row.get(key) or 0.0) for key, a in own.items() if a) / size
             for key, a in own.items():
