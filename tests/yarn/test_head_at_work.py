@@ -349,3 +349,19 @@ def test_bands_of_flyer_and_bobbin_are_crossed_together_for_the_other_twist():
     options = wheelgeo.load(DESIGNS / "two-band-wheel.toml").retune(twist="S", only=["flyer whorl"])
     crossed = [c.what for o in options.options for c in o.changes if c.what.endswith("crossed")]
     assert crossed[:2] == ["flyer band.crossed", "bobbin band.crossed"]
+
+
+def test_a_braked_bobbin_rubs_on_the_rod_that_runs_ahead_of_it():
+    # By hand: the bobbin's weight on its two bearings on the rod of 10 mm, level, so no thrust; the
+    # rod is held back with it, and what the brake stops of the bobbin's turning is that much more.
+    wheel = wheelgeo.load(DESIGNS / "braked-bobbin-wheel.toml")
+    loaded = load_wheel(wheel.design)
+    flyer = loaded.load.shaft("flyer")
+    rotors = {r.shaft.name: r for r in loaded.rotors}
+    mu = rotors["flyer"].journals[0].friction.value
+    weight = 9.80665 * rotors["bobbin"].inertia.mass_kg
+    rubs = mu * weight * wheel.get("flyer.diameter") / 2e3
+    own = mu * wheel.get("flyer.diameter") / 2e3 * (flyer.bearing_n + 1.5 * flyer.thrust_n)
+    assert flyer.bearing_nm == pytest.approx(own + rubs, rel=1e-9)
+    full = at_work(wheel).full
+    assert full.brake_w == pytest.approx((0.8 * 0.025 + rubs) * full.bobbin_rpm * math.pi / 30.0)

@@ -19,7 +19,7 @@ from wheelgeo.drive.load import BandLoad, Load, ShaftLoad, StopLoad
 from wheelgeo.drive.statics import margin_at, pulls_under_load, torque_at_slip_nm
 from wheelgeo.drive.tension import End, RestBand, pull_on_pulley
 from wheelgeo.drive.train import Solution
-from wheelgeo.drive.turning import TurningShaft
+from wheelgeo.drive.turning import TurningShaft, braked_sleeve_nm
 from wheelgeo.drive.yarn_hold import YarnHold, yarn_hold
 
 _ROUNDS = 1000
@@ -222,6 +222,7 @@ class _Torques:
                 rubs = found[sleeve].friction_nm
                 self.friction[sleeve] = on_sleeve * rubs
                 self.friction[name] += on_rod * rubs
+            self.friction[name] += sum(braked_sleeve_nm(r, self.end) for r in t.braked)
         return found
 
     def _bending_nm(self, band: RestBand, k: int) -> float:

@@ -7,8 +7,15 @@ from collections.abc import Mapping, Sequence
 
 from wheelgeo.drive.air import Drag, drag_law
 from wheelgeo.drive.band_order import shaft_depths
-from wheelgeo.drive.bearing_load import Placed, hand_place_mm, weights, yarn_on_tip
+from wheelgeo.drive.bearing_load import (
+    Placed,
+    bearing_loads,
+    hand_place_mm,
+    weights,
+    yarn_on_tip,
+)
 from wheelgeo.drive.rotor import Rotor
+from wheelgeo.drive.tension import End
 from wheelgeo.drive.train import Solution
 from wheelgeo.drive.yarn_hold import drawn_together
 from wheelgeo.immutable import dataclass
@@ -26,6 +33,7 @@ class TurningShaft:
         hand: place along it and arm, mm, of hand or foot; None where neither turns it.
         sleeves: shafts that turn on it, and how friction draws it and each of them together: 1
             where that holds back, -1 where it draws on.
+        braked: sleeves on it that a brake holds back and no band drives.
     """
 
     rotor: Rotor
@@ -34,6 +42,7 @@ class TurningShaft:
     steady: tuple[Placed, ...]
     hand: tuple[float, float] | None
     sleeves: Mapping[str, tuple[float, float]]
+    braked: tuple[Rotor, ...]
 
 
 def turning_shafts(solution: Solution, rotors: Sequence[Rotor]) -> dict[str, TurningShaft]:
@@ -62,8 +71,25 @@ def turning_shafts(solution: Solution, rotors: Sequence[Rotor]) -> dict[str, Tur
             other: drawn_together(_ahead(solution, name, other))
             for other in depths if design.shaft(other).runs_on == name
         }  # fmt: skip
-        made[name] = TurningShaft(rotor, omega, drag, tuple(steady), hand, sleeves)
+        held = {d.shaft for d in design.drags} - set(depths)
+        braked = tuple(r for r in rotors if r.shaft.runs_on == name and r.shaft.name in held)
+        for other in braked:
+            steady += weights(other)
+        made[name] = TurningShaft(rotor, omega, drag, tuple(steady), hand, sleeves, braked)
     return made
+
+
+def braked_sleeve_nm(sleeve: Rotor, end: End = "value") -> float:
+    """Return the friction of a braked sleeve with its own weight on the rod that carries it, N m.
+
+    The rod is what is driven, and runs ahead: it is held back with as much as the sleeve is drawn.
+
+    Args:
+        sleeve: the sleeve.
+        end: with the friction as usual, or the least or the greatest.
+    """
+    carried = weights(sleeve)
+    return bearing_loads(sleeve.shaft.axis, sleeve.journals, carried, end=end).friction_nm
 
 
 def _ahead(solution: Solution, rod: str, sleeve: str) -> float:

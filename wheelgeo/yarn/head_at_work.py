@@ -15,6 +15,7 @@ from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.drive.band_order import driving_shaft
 from wheelgeo.drive.load import BandLoad, ShaftLoad
 from wheelgeo.drive.running import Loaded
+from wheelgeo.drive.turning import braked_sleeve_nm
 from wheelgeo.immutable import dataclass
 from wheelgeo.yarn.flyer_power import (
     FlyerPower,
@@ -122,6 +123,7 @@ def flyer_at_work(loaded: Loaded, wind_on: WheelWindOn | None) -> FlyerAtWork | 
     # What draws one on and holds the other back is lost at the difference of their speeds.
     bearing = math.fsum(s.bearing_nm * omegas[s.shaft] for s in load.shafts)
     bearing -= _draws_flyer_nm(loaded) * full.flyer_rpm / RPM
+    bearing -= _drawn_by_flyer_nm(loaded) * full.bobbin_rpm / RPM
     bending = math.fsum(s.bending_nm * omegas[s.shaft] for s in load.shafts)
     air = math.fsum(s.air_nm * omegas[s.shaft] for s in load.shafts)
     given = load.hand_nm * drive.omega_rad_s
@@ -163,13 +165,14 @@ def _head(
     )  # fmt: skip
     head = running_head(turns, drive.omega_rad_s, twist, slips or "bobbin", brake_nm or 0.0)
     # Friction of a part that no band drives is in the net pull of its brake, which stops as well
-    # what a bobbin gives that turns faster on the flyer's rod.
-    drawn = _draws_flyer_nm(loaded)
+    # what the faster of bobbin and flyer's rod gives the other.
+    drawn, draws = _draws_flyer_nm(loaded), _drawn_by_flyer_nm(loaded)
     head = replace(
         head,
         flyer_brake_nm=head.flyer_brake_nm + drawn,
+        bobbin_brake_nm=head.bobbin_brake_nm + draws,
         flyer_friction_nm=-drawn if flyer is None else flyer.own_nm - flyer.yarn_nm,
-        bobbin_friction_nm=0.0 if bobbin is None else bobbin.own_nm - bobbin.yarn_nm,
+        bobbin_friction_nm=-draws if bobbin is None else bobbin.own_nm - bobbin.yarn_nm,
     )
     pull = _held_n(loaded, at) if brake_nm is None else pull_at_rest_of_forces_n(head)
     power = flyer_power(head, pull)
@@ -189,6 +192,15 @@ def _draws_flyer_nm(loaded: Loaded) -> float:
         return 0.0
     on_rod = loaded.design.shaft(bobbin.shaft).runs_on == spindle.shaft
     return bobbin.bearing_nm if on_rod else 0.0
+
+
+def _drawn_by_flyer_nm(loaded: Loaded) -> float:
+    """Return the torque with which the flyer's rod draws a braked bobbin on, that runs on it."""
+    spindle = loaded.design.spindle
+    if loaded.load.shaft(spindle.shaft) is None or loaded.load.shaft(spindle.bobbin or ""):
+        return 0.0
+    held = [r for r in loaded.rotors if r.shaft.name == spindle.bobbin]
+    return sum(braked_sleeve_nm(r) for r in held if r.shaft.runs_on == spindle.shaft)
 
 
 def _held_n(loaded: Loaded, at: WindOn) -> float:
