@@ -121,7 +121,7 @@ FAULTS = {
         "accelerator = { from = 60, to = 61 }", "sizes: accelerator", "from, to and step",
     ),
     "wheel = { from = 150, to = 154, step = 2 }": (
-        "wheel = { from = 154, to = 150, step = 2 }", "sizes: wheel", "no size",
+        "wheel = { from = 154, to = 150, step = 2 }", "sizes: wheel", "lower end first",
     ),
     "place = 5": ("place = 0", "sizes: place", "more than 0"),
     'lies = "horizontal"': ('lies = "upright"', "spindle: lies", "horizontal, flat"),

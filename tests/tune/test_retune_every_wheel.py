@@ -139,6 +139,11 @@ def test_a_braked_flyer_is_retuned_at_the_share_that_the_new_twist_gives_it():
             "100 rpm can be kept up)",
         ),
         ("flyer-wheel", {"twist": "S"}, "turn and draft as now"),
+        # sqrt(0.1/44) of the twist: so slow a hand is not told as 3 rpm, nor a slower one as 0
+        (
+            "box-wheel", {"count": "0.1 Nm"},
+            "turn at 2.9 rpm, or draft 20.98 times faster at the same speed",
+        ),
     ],
 )  # fmt: skip
 def test_what_can_be_done_without_a_change_is_told(name, wish, words):

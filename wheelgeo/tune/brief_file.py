@@ -149,6 +149,8 @@ def _size_faults(parsed: BriefTables) -> Iterator[Located]:
             )  # fmt: skip
         elif given.sizes is not None and by_range != (None, None, None):
             yield (place, "a list and a range stand both", "keep one of the two")
+        elif given.from_ is not None and given.to is not None and given.from_ > given.to:
+            yield from span(place, given.from_, given.to)
         else:
             yield from _unmakeable(parsed, name, given)
 

@@ -147,7 +147,9 @@ class WithoutChangeAnswer:
     def ways_in_words(self) -> str:
         """Return what to do with the wheel as it is, the sound way first, as "a, or b"."""
         times, most = self.draw_times_longer, self.hand_speed_kept_up_rpm
-        turn = f"turn at {self.hand_speed_rpm:.0f} rpm"
+        # below ten turns a minute a whole number would be 0, or far off
+        slow = self.hand_speed_rpm < 9.5
+        turn = f"turn at {self.hand_speed_rpm:{'.2g' if slow else '.0f'}} rpm"
         if self.as_now:
             return "turn and draft as now"
         draft = f"draft {times:.2f} times slower at the same speed"
