@@ -117,7 +117,8 @@ def retune(
 
 def _print_need(out: Terminal, answer: RetuneAnswer) -> None:
     twist = answer.turns_per_metre_wanted
-    wanted = "" if twist is None else f" for {grouped(twist, 0 if twist >= 10.0 else 2)} turns per metre"
+    digits = 0 if twist is None or twist >= 10.0 else 2
+    wanted = "" if twist is None else f" for {grouped(twist, digits)} turns per metre"
     out.print(f"  Ratio needed{wanted}: {answer.ratio_needed:.2f} (today {answer.ratio_now:.2f})")
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from wheelgeo.drawing import plots
 from wheelgeo_cli.common import grouped
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
@@ -88,6 +89,15 @@ def test_plots_are_the_same_each_time(type_it, tmp_path):
         type_it("run", BOX, "--plot", tmp_path / name)
     for file in ("critical-speed.png", "start.png"):
         assert (tmp_path / "a" / file).read_bytes() == (tmp_path / "b" / file).read_bytes()
+
+
+def test_an_interrupt_while_it_draws_leaves_no_folder(type_it, tmp_path, monkeypatch):
+    def interrupted(*_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(plots, "_whirl", interrupted)
+    assert type_it("run", BOX, "--plot", tmp_path / "plots") == (130, "", "")
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_a_folder_that_cannot_be_made(type_it, tmp_path):

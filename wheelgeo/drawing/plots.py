@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from wheelgeo.design.whole_file import write_over
 from wheelgeo.drive.running import Running
 from wheelgeo.drive.start_of_wheel import Start
 from wheelgeo.drive.whirl import Whirl
@@ -32,27 +34,28 @@ def write_plots(running: Running, folder: Path) -> list[Path]:
     Raises:
         OutputError: the folder cannot be made or written.
     """
-    drawn: list[Path] = []
+    drawn: dict[str, bytes] = {}  # all of it before anything is written: drawing takes seconds
+    if running.start.trace is not None and running.start.trace.moves:
+        drawn[START_FILE] = _draw(_start, running.start)
+    if running.whirl.points:
+        drawn[WHIRL_FILE] = _draw(_whirl, running.whirl)
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        if running.start.trace is not None and running.start.trace.moves:
-            drawn.append(_draw(folder / START_FILE, _start, running.start))
-        if running.whirl.points:
-            drawn.append(_draw(folder / WHIRL_FILE, _whirl, running.whirl))
     except OSError as error:
         raise OutputError(f"cannot draw into {folder}: {error.strerror or error}") from error
-    return drawn
+    return [write_over(folder / name, picture) for name, picture in drawn.items()]
 
 
-def _draw(path: Path, draw: Any, what: Any) -> Path:
+def _draw(draw: Any, what: Any) -> bytes:
     from matplotlib.figure import Figure
 
     figure = Figure(figsize=(6.4, 4.0), layout="constrained")
     axes = figure.add_subplot()
     draw(axes, what)
     axes.grid(visible=True, linewidth=0.4)
-    figure.savefig(path, dpi=150, metadata={"Software": None})
-    return path
+    picture = BytesIO()
+    figure.savefig(picture, dpi=150, metadata={"Software": None})
+    return picture.getvalue()
 
 
 def _start(axes: Axes, start: Start) -> None:
