@@ -311,7 +311,8 @@ def test_a_plain_number_without_a_unit_is_refused(text):
     [("wheel", "21 1/2", False), ("wheel", "ten in", True), ("cord", "3 mm coton cord", True),
      ("cord", "3 mm cotton cord", False), ("groove_shape", "r", False), ("whorl_shape", "w", False),
      ("whorl_shape", "square", True), ("fits", "75 in loop", False), ("fits", "75 loop", True),
-     ("slide", "0 mm", True), ("over_axles", "19 in", False)],
+     ("slide", "0 mm", True), ("over_axles", "19 in", False),
+     ("whorls_apart", "1 in", False), ("grooves_apart", "1", True), ("least", "21 in", False)],
 )  # fmt: skip
 def test_one_measurement_is_read_before_the_others_are_known(name, text, wrong):
     assert bool(measurement_faults(name, text)) == wrong

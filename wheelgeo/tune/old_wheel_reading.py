@@ -52,8 +52,8 @@ _WAYS = ("apart", "edge_to_edge", "over_axles", "fits")
 def faults_of(name: str, text: str) -> tuple[Fault, ...]:
     """Return what is wrong with one measurement by itself, before the others are known."""
     try:
-        OldWheelReading(OldWheelMeasured(**{name: text}))  # type: ignore[arg-type]
-    except DesignError as error:  # the others are missing, which is not this one's fault
+        OldWheelReading(OldWheelMeasured(**{name: text}), whole=False)  # type: ignore[arg-type]
+    except DesignError as error:  # what it needs beside it is missing, which is not its fault
         return tuple(fault for fault in error.faults if fault.place == said(name))
     return ()
 
@@ -66,7 +66,8 @@ def said(key: str) -> str:
 class OldWheelReading:
     """The measurements read: values and half widths in mm, what was assumed, all faults at once."""
 
-    def __init__(self, measured: OldWheelMeasured) -> None:
+    def __init__(self, measured: OldWheelMeasured, whole: bool = True) -> None:
+        """Read them; ``whole``: they are all that there is, so that what is missing is a fault."""
         self.measured = measured
         self.values: dict[str, float] = {}
         self.halves: dict[str, float] = {}
@@ -83,7 +84,8 @@ class OldWheelReading:
             material, joined, measured.crossed, "in" if inches else "mm", *self._shapes(),
             fits_as_loop=self._fits(measured.fits.strip(), material, joined),
         )  # fmt: skip
-        self._complete()
+        if whole:
+            self._complete()
         if self.faults:
             raise DesignError(tuple(self.faults), MEASURED)
 
@@ -139,7 +141,7 @@ class OldWheelReading:
         self.values["fits"] = round(ring.slack_length_mm, 9)
         half = math.pi * (RULE_MM if ring.tolerance_mm is None else ring.tolerance_mm)
         self.halves["fits"] = round(half, 9)
-        taken = f"{ring.slack_length_mm:.1f} ± {half:.1f} mm along its centre-line"
+        taken = f"{ring.slack_length_mm:.1f} mm ± {half:.1f} mm along its centre-line"
         self.assumed.append(Assumption("length of the ring that fits", taken, PRACTICE))
         return True
 
@@ -231,7 +233,7 @@ class OldWheelReading:
                 if key not in self.values and not getattr(self.measured, key):
                     self.values[key], self.halves[key] = usual, 2.0
                     what = {"axle": "diameter of the axle", "rod": "diameter of the spindle"}[key]
-                    self.assumed.append(Assumption(what, f"{usual:g} ± 2 mm", PRACTICE))
+                    self.assumed.append(Assumption(what, f"{usual:g} mm ± 2 mm", PRACTICE))
         if not self.measured.slide:
             taken = "none: nothing slides to take up what the band grows"
             self.assumed.append(Assumption("slide of the spindle", taken, PRACTICE))
