@@ -141,7 +141,7 @@ def _print_without_change(out: Terminal, way: WithoutChangeAnswer, by: str) -> N
     if kept_up and not way.as_now:
         told.insert(0, (f"{way.hand_speed_rpm:.0f} rpm", way.faults, way.warnings))
     if sets := way.settings_in_words():
-        out.labelled("  ", f"For its pull on the yarn set {sets}.")
+        out.labelled("  ", f"For its pull on the yarn {sets}.")
     for speed, faults, warnings in told:
         if faults:
             out.print(f"  At {speed} the wheel has faults: {', '.join(faults)}.")

@@ -54,7 +54,7 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
         "turns_per_metre": answer.turns_per_metre_wanted,
         "enough": without.enough,
         "without": f"leave the wheel as it is and {without.ways_in_words()}"
-        + (f"; for its pull on the yarn set {sets}" if sets else ""),
+        + (f"; for its pull on the yarn {sets}" if sets else ""),
         "other_way": without.turn_the_other_way,
         "ways": ways,
     }

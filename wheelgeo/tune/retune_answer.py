@@ -167,12 +167,25 @@ class WithoutChangeAnswer:
 
 
     def settings_in_words(self) -> str:
-        """Return what is set by hand for either way; empty where nothing is."""
-        sets = dict.fromkeys(s for s in (self.same_speed_settings, self.settings) if s)
-        return ", or ".join(
-            ", ".join(f"{s.what} from {s.from_:g} to {s.to:g} {s.unit}".rstrip() for s in each)
-            for each in sets
-        )
+        """Return what is set by hand for the yarn; empty where nothing is.
+
+        At another speed it is the same but for what the band's own mass takes, which no hand feels.
+        """
+        return ", ".join(map(_set_in_words, self.same_speed_settings or self.settings))
+
+
+def _set_in_words(one: ChangeAnswer) -> str:
+    """Return what a spinner does: slides a shaft, eases or tightens a brake or a band."""
+    part, _, field = one.what.rpartition(".")
+    from_to = f"from {one.from_:g} to {one.to:g} {one.unit}".rstrip()
+    if field == "travel":
+        return f'slide "{part}" along its slide {from_to}'
+    tighter = isinstance(one.to, float) and isinstance(one.from_, float) and one.to > one.from_
+    if part.startswith("drag "):
+        return f'{"tighten" if tighter else "ease"} the brake "{part}" {from_to}'
+    if field == "pull":
+        return f'{"tightening" if tighter else "slackening"} "{part}" {from_to} in a strand'
+    return f'{"tightening" if tighter else "slackening"} "{part}", {field} {from_to}'
 
 
 AS_NOW = 0.005
