@@ -340,10 +340,10 @@ def test_who_measures_in_inches_is_answered_in_inches(type_it):
     words = " ".join(out.split())
     assert "in for every inch of the hub's length" in words
     assert "reading of apart: ± 1/8 in (3.0 mm)" in words
+    assert "buy rubber cord 0.131 in (3.33 mm) thick" in words  # 1/8 in times the root of 1.1
     over = [*WHEEL[:-2], *CORD, "--over-axles", "18 1/2 in"]
     words = " ".join(type_it("bands", *over)[1].split())
     assert "diameter of the axle: 35/64 in (14.0 mm) ± 5/64 in (2.0 mm)" in words
-    assert "buy rubber cord 0.131 in (3.33 mm) thick" in words  # 1/8 in times the root of 1.1
 
 
 def test_how_tight_a_band_is_told_with_a_test_for_the_thumb(type_it):
