@@ -79,6 +79,10 @@ def test_a_brakes_pull_is_as_far_off_as_it_is_set(spreads):
     pull = spreads["braked-bobbin-wheel"].empty.yarn_pull_n
     assert off_by(pull, "drag 1.pull") == pytest.approx(0.8 * 0.2 / ROOT3 * 25.0 / 14.0, rel=1e-6)
     assert spreads["braked-bobbin-wheel"].full.slip_share is None
+    text = (DESIGNS / "braked-bobbin-wheel.toml").read_text(encoding="utf-8")
+    measured = wheelgeo.read(text.replace('"0.8 N"', '"0.8 +- 0.1 N"')).tolerance(trials=10_000)
+    told = off_by(measured.wind_on.empty.yarn_pull_n, "drag 1.pull")
+    assert told == pytest.approx(0.05 * 25.0 / 14.0, rel=1e-6)  # half the width is at 95 %
 
 
 def test_the_lead_changes_on_as_many_wheels_as_a_triangle_says(wheels):

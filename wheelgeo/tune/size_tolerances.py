@@ -213,7 +213,9 @@ def _pulling(design: Design, own: Mapping[str, float]) -> Iterable[Uncertain]:
             if key in own:
                 off, source = _checked(number, own[key]), "your own"
             elif key in design.uncertainties:
-                off, source = design.uncertainties[key], "as the file says it was measured"
+                # Half its width at 95 % is the standard uncertainty, as limits' over root 3 is.
+                off = math.sqrt(3.0) / 2.0 * design.uncertainties[key]
+                source = "as the file says it was measured"
             else:
                 off, source = part * number.value, PRACTICE
             yield Uncertain(
