@@ -154,7 +154,7 @@ def _rotations(scene: Scene, view: View, height: float, drawn: Array) -> list[In
 
     arrows: list[Ink] = []
     for turning in scene.turnings:
-        choices = rotation_choices(turning, view, height)
+        choices = list(rotation_choices(turning, view, height))
         costs = _cover(choices, drawn, height)
         best = choices[costs.index(min(costs))]
         arrows += best

@@ -62,12 +62,11 @@ class Hiders:
     ) -> None:
         import numpy as np
 
-        self._eye = np.array(to_eye)
-        self._boxes = boxes
         one, two = across(to_eye)
         self._picture = np.array((one, two, to_eye)).T
         columns = tuple(np.array(column) for column in zip(*cylinders, strict=True))
         self._rods = _rods(columns, self._picture) if columns else ()
+        self._boxes = _slabs(boxes, self._picture) if boxes else ()
 
     def hide(self, points: Array) -> Array:
         """Return for points (n, 3), mm, whether a body is between them and the eye, (n,)."""
@@ -90,29 +89,51 @@ class Hiders:
                 within = _inside_lengths(open_to[where[rings]], tuple(holes))
                 lengths[rings] -= np.maximum(within, 0.0)
             found[left[where[lengths > DEPTH_MM]]] = True
-        for box in self._boxes:
-            found |= _inside_box(points, self._eye, box) > DEPTH_MM
+        if self._boxes:
+            left = np.flatnonzero(~found)
+            open_to = points[left]
+            which, where = _near(open_to @ self._picture, *self._boxes[:2])
+            slabs = tuple(column.take(which, axis=0) for column in self._boxes[2:])
+            found[left[where[_inside_boxes(open_to[where], slabs) > DEPTH_MM]]] = True
         return found
 
 
-def _inside_box(points: Array, eye: Array, box: Box) -> Array:
-    """Return how far the rays p + t eye, t >= 0, run within a box, (n,); 0 or less: they miss it.
+def _slabs(boxes: Sequence[Box], picture: Array) -> tuple[Array, ...]:
+    """Return boxes as they meet rays to the eye.
 
-    The ray is within the box while it is between each of three pairs of planes; along a face of
-    it, it is not within.
+    Args:
+        boxes: the boxes, m of them.
+        picture: unit vectors of the picture in columns, the last to the eye.
+
+    Returns:
+        From where and to where each reaches in the picture's frame, (m, 3), mm; its middle; its own
+        axes in rows, (m, 3, 3); half its size along each; the eye's direction along each.
     """
     import numpy as np
 
-    axes, halves = np.array(box.axes), np.array(box.halves)
-    q, d = (points - np.array(box.centre)) @ axes.T, axes @ eye
-    start, end = np.zeros(len(points)), np.full(len(points), np.inf)
-    for i in range(3):
-        if abs(d[i]) < LEVEL:
-            end = np.where(np.abs(q[:, i]) < halves[i] - DEPTH_MM, end, -1.0)
-            continue
-        near, far = sorted((-halves[i] / d[i], halves[i] / d[i]))
-        start, end = np.maximum(start, near - q[:, i] / d[i]), np.minimum(end, far - q[:, i] / d[i])
-    return end - start
+    rows = ([getattr(box, name) for box in boxes] for name in ("centre", "axes", "halves"))
+    centre, axes, halves = map(np.array, rows)
+    reach = np.einsum("mi,mij->mj", halves, np.abs(axes @ picture)) + DEPTH_MM
+    at = centre @ picture
+    return at - reach, at + reach, centre, axes, halves, axes @ picture[:, 2]
+
+
+def _inside_boxes(points: Array, slabs: tuple[Array, ...]) -> Array:
+    """Return how far the rays p + t eye, t >= 0, run each within its own box, (n,), mm.
+
+    The ray is within the box while it is between each of three pairs of planes; along a face of
+    it, it is not within. 0 or less: it misses.
+    """
+    import numpy as np
+
+    centre, axes, halves, eye = slabs
+    q = np.einsum("nij,nj->ni", axes, points - centre)
+    level = np.abs(eye) < LEVEL
+    safe = np.where(level, 1.0, eye)
+    one, other = (-halves - q) / safe, (halves - q) / safe
+    between = np.where(np.abs(q) < halves - DEPTH_MM, np.inf, -1.0)
+    start = np.where(level, 0.0, np.minimum(one, other)).max(axis=1, initial=0.0)
+    return np.where(level, between, np.maximum(one, other)).min(axis=1) - start
 
 
 def _rods(cylinders: tuple[Array, ...], picture: Array) -> tuple[Array, ...]:

@@ -8,7 +8,7 @@ turns the other way round on paper, as the thing does.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from wheelgeo.drawing.labels import Request
 from wheelgeo.drawing.scene import (
@@ -86,8 +86,8 @@ def _behind(run: Curve, other: Curve, view: View, height: float) -> bool:
     return near and dot(sub(other.at(t), middle), view.to_eye) > 0.0
 
 
-def rotation_choices(turning: TurningArrow, view: View, height: float) -> list[list[Ink]]:
-    """Return the arrows that may show how a shaft turns; the caller takes the clearest.
+def rotation_choices(turning: TurningArrow, view: View, height: float) -> Iterator[list[Ink]]:
+    """Yield the arrows that may show how a shaft turns; the caller takes the clearest.
 
     Args:
         turning: the shaft's sense and the body that shows it.
@@ -96,11 +96,12 @@ def rotation_choices(turning: TurningArrow, view: View, height: float) -> list[l
     """
     lean = dot(turning.body.axis, view.to_eye)
     if abs(lean) < _SHOWN_FLAT:
-        return [_loop_arrow(turning, view, height, upper) for upper in (True, False)]
+        yield from (_loop_arrow(turning, view, height, upper) for upper in (True, False))
+        return
     radius = _arrow_radius(turning.body.radius_mm, height)
     z = turning.body.ends_mm[1 if lean > 0.0 else 0]
     starts = (2.0 * math.pi * k / 12 for k in range(12))
-    return [_round_arrow(turning, z, radius, start, view, height) for start in starts]
+    yield from (_round_arrow(turning, z, radius, start, view, height) for start in starts)
 
 
 def _arrow_radius(rim: float, height: float) -> float:

@@ -74,19 +74,30 @@ def lines_at_once(scene: Scene, view: View) -> list[Line]:
     return told
 
 
-def drawn(scene: Scene, view: View) -> list[LinePart]:
+Piece = tuple[LinePart, tuple[Stroke | InkArc, ...]]
+"""A line in space between two places where it passes from sight, and how it falls in a view.
+
+Nothing of an arc that falls as an ellipse: its path is written from the curve itself."""
+
+
+def drawn(scene: Scene, view: View) -> list[Piece]:
     """Return every line with what hides it."""
-    return parts_in(scene, view)
+    return [
+        (part, () if _as_ellipse(part.curve, view) else tuple(project(part.curve, view, part.pen)))
+        for part in parts_in(scene, view)
+    ]
 
 
-def lines_of(parts: Iterable[LinePart], view: View) -> list[Line]:
+def _as_ellipse(curve: Curve, view: View) -> bool:
+    return curve.is_arc and not (view.sees_edge(curve.normal) or view.sees_flat(curve.normal))
+
+
+def lines_of(pieces: Iterable[Piece], view: View) -> list[Line]:
     """Return lines that are cut where something hides them as lines of the page."""
     lines: list[Line] = []
-    for curve, pen, owner, seen in parts:
-        if curve.is_arc and not (view.sees_edge(curve.normal) or view.sees_flat(curve.normal)):
-            paths = [curve_path([curve], view)]
-        else:
-            paths = [path_of(ink) for ink in project(curve, view, pen)]
+    for (curve, pen, owner, seen), inks in pieces:
+        ellipse = _as_ellipse(curve, view)
+        paths = [curve_path([curve], view)] if ellipse else [path_of(ink) for ink in inks]
         lines += [[_pen(pen), owner, seen, path] for path in paths]
     return lines
 
@@ -155,8 +166,8 @@ def turning_marks(scene: Scene, view: View, height: float) -> list[Line]:
         ["solid", "", True, path_of(head)] for head in travel_arrows(scene.cords, view, height)
     ]
     for turning in scene.turnings:
-        choices = rotation_choices(turning, view, height)
-        marks += [[_pen_of(ink), turning.shaft, True, path_of(ink)] for ink in choices[0]]
+        first = next(rotation_choices(turning, view, height))
+        marks += [[_pen_of(ink), turning.shaft, True, path_of(ink)] for ink in first]
     return marks
 
 
@@ -164,14 +175,14 @@ def turning_marks(scene: Scene, view: View, height: float) -> list[Line]:
 
 
 def labels(
-    scene: Scene, parts: Iterable[LinePart], view: View, height: float, unit: LengthUnit,
+    scene: Scene, pieces: Iterable[Piece], view: View, height: float, unit: LengthUnit,
     few: bool = False, rings: Iterable[Point] = (),
 ) -> list[dict[str, Any]]:  # fmt: skip
     """Return names, rims and centre distances in places where none covers another.
 
     Args:
         scene: what is drawn.
-        parts: its lines in the view.
+        pieces: its lines in the view.
         view: the view.
         height: height of a capital, mm of the model.
         unit: how lengths are written.
@@ -188,7 +199,7 @@ def labels(
     else:
         wanted = _spacings(scene, view, height, unit) + wanted
     ink: list[Ink] = [*case_lines(scene, view)]
-    ink += [i for part in parts for i in project(part.curve, view, part.pen)]
+    ink += [i for part, inks in pieces for i in inks or project(part.curve, view, part.pen)]
     ink += [i for _, inks, _ in wanted for i in inks]
     kept = [i for i in ink if not (isinstance(i, Stroke | InkArc) and i.pen in _FAINT)]
     kept += [InkArc((x, -y), 0.7 * height, 0.0, 360.0, Pen.FINE) for x, y in rings]

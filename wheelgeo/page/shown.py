@@ -72,14 +72,14 @@ def finished(design: Design, scene: Scene, view: View, one: Ask, unit: LengthUni
     height = number_in(one, "capital", 3.0)
     if not height > 0.0:
         raise BadAskError("capital is no height")
-    parts = seen.drawn(scene, view)
+    pieces = seen.drawn(scene, view)
     drawn: Said = {
-        "lines": seen.lines_of(parts, view),
+        "lines": seen.lines_of(pieces, view),
         "frame": seen.frame_lines(scene, view, height),
         "marks": seen.turning_marks(scene, view, height),
     }
     if one.get("labels", True):
         few = one.get("labels") == "few"
         rings = [handle.at for handle in handles(design, scene, view, {})]
-        drawn["labels"] = seen.labels(scene, parts, view, height, unit, few, rings)
+        drawn["labels"] = seen.labels(scene, pieces, view, height, unit, few, rings)
     return drawn
