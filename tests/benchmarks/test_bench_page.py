@@ -1,9 +1,11 @@
 """How soon the page answers a hand, beside solve in process, and how soon it is open, beside solve.
 
 On an idle machine solve with its findings takes 1.2 ms in process, so that the 16 ms of a first
-answer are 13 times that and the 150 ms of the rest 125 times. Held as ratios of the 95 % points,
-since the machine may be busy; time is that of the processor. Remedies, which follow the rest a few
-at a time, are reported and not held: how long they take is how much of a wheel is spoilt.
+answer are 13 times that and the 150 ms of all of it 125 times: first answer, mechanics, every
+finding, labels, what hides what in three views. Held as ratios of the 95 % points, since the
+machine may be busy; time is that of the processor. Remedies of what is seen follow a little at a
+time, so that each of their answers keeps the same bound; how long they take together, which is how
+much of a wheel is spoilt, is reported.
 """
 
 import json
@@ -31,8 +33,10 @@ VIEWS = [
     for name in ("plan", "side", "turned")
 ]
 DRAGS = 24
-FIRST, REST = 13.0, 125.0
-"""How many times as long as solve the first answer and the rest of it may take."""
+SEEN = 4
+"""Findings that stand on a screen without scrolling."""
+FIRST, ALL = 13.0, 125.0
+"""How many times as long as solve the first answer and all of it may take."""
 
 
 def taken_ms(work):
@@ -45,9 +49,19 @@ def at_95(times):
     return sorted(times)[int(0.95 * len(times))]
 
 
+def spoilt(wheel, pulls, chance, edits):
+    """A wheel drawn at here and there, as far as it can exist."""
+    for _ in range(edits):
+        pull = chance.choice(pulls)
+        put = {pull["key"]: wheel.get(pull["key"]) + chance.gauss(0.0, 15.0)}
+        wheel = farthest(wheel, put)[0]
+    return Wheel(replace(wheel.design))  # another object: nothing is known of it
+
+
 @pytest.mark.benchmark
+@pytest.mark.parametrize("edits", [0, 5], ids=["as shipped", "spoilt"])
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)
-def test_a_hand_is_answered_within_a_blink(path, tmp_path):
+def test_a_hand_is_answered_within_a_blink(path, edits, tmp_path):
     """Numbers of the wheel are drawn at by up to 6 mm, each let go; faults and all."""
     desk, chance = Desk(tmp_path), random.Random(1)
     start = desk.lay_file(path).now
@@ -55,29 +69,33 @@ def test_a_hand_is_answered_within_a_blink(path, tmp_path):
     views = desk.ask("show", body)["views"].values()
     pulls = [pull for view in views for handle in view["handles"] for pull in handle["pulls"]]
     desk.ask("whole", body)
-    times = {"solve": [], "first": [], "rest": [], "remedies, each": [], "all together": []}
+    times = {"solve": [], "first": [], "all": [], "remedies, each": [], "remedies": []}
     for _ in range(DRAGS):
+        wheel = spoilt(start, pulls, chance, edits)
+        desk.wheels["1"].become(wheel)
+        desk.ask("show", body)
         pull = chance.choice(pulls)
-        put = {pull["key"]: pull["value"] + chance.uniform(-6.0, 6.0)}
-        desk.wheels["1"].become(start)
-        design = replace(farthest(start, put)[0].design)  # another object: nothing is known of it
+        put = {pull["key"]: wheel.get(pull["key"]) + chance.uniform(-6.0, 6.0)}
+        design = replace(farthest(wheel, put)[0].design)
         peer, _ = taken_ms(lambda d=design: Wheel(d).solve())
         drawn = {**body, "put": put, "last": True}
         first, _ = taken_ms(lambda b=drawn: json.dumps(desk.ask("drag", b)))
         rest, said = taken_ms(lambda: desk.ask("whole", {**body, "views": VIEWS[:2]}))
+        turned, _ = taken_ms(lambda: desk.ask("view", {**body, "views": VIEWS[2:]}))
         every = []
-        while any(finding.get("later") for finding in said["findings"]):
-            one, said = taken_ms(lambda: desk.ask("remedies", body))
+        while any(finding.get("later") for finding in said["findings"][:SEEN]):
+            one, said = taken_ms(lambda: desk.ask("remedies", {**body, "seen": [*range(SEEN)]}))
             every.append(one)
-        together = first + rest + sum(every)
-        for name, more in zip(times, ([peer], [first], [rest], every, [together]), strict=True):
+        new = ([peer], [first], [first + rest + turned], every, [sum(every)])
+        for name, more in zip(times, new, strict=True):
             times[name] += more
     solve = at_95(times.pop("solve"))
     high = {name: at_95(figures) if figures else 0.0 for name, figures in times.items()}
     words = ", ".join(f"{name} {ms:.1f} ms = {ms / solve:.0f} x" for name, ms in high.items())
     sys.stdout.write(f"\n{path.stem}: solve {solve:.2f} ms; at the 95 % point {words}\n")
     assert high["first"] <= FIRST * solve
-    assert high["rest"] <= REST * solve
+    assert high["all"] <= ALL * solve
+    assert high["remedies, each"] <= ALL * solve
 
 
 def environment():

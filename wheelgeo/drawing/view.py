@@ -22,6 +22,9 @@ from wheelgeo.immutable import dataclass
 
 FLAT = 1e-9
 """Sine of the angle below which an axis points at the eye, or lies in the picture."""
+_APART_MM = 2.5
+"""So far apart a curve is asked whether it is in sight; a long one at places farther apart."""
+_FEWEST = 13
 _ROUNDS = 10
 _HALVINGS = 2
 """Of every stretch in each round: twenty in all."""
@@ -371,7 +374,7 @@ def _cut(
     import numpy as np
 
     hiders = Hiders(cylinders_of(bodies), to_eye, boxes)
-    counts = [97 if line.curve.is_arc else 49 for line in lines]
+    counts = [_samples(line.curve) for line in lines]
     firsts = np.concatenate([[0], np.cumsum(counts)[:-1]]).astype(int)
     owner = np.repeat(np.arange(len(lines)), counts)
     t = np.concatenate(
@@ -389,6 +392,13 @@ def _cut(
 
     cuts = _change_between(t[jumps], t[jumps + 1], seen[jumps], in_sight)
     return _stretches(lines, seen[firsts], owner[jumps], seen[jumps], cuts)
+
+
+def _samples(curve: Curve) -> int:
+    """Return at how many places it is asked whether a curve is in sight."""
+    size = norm(curve.u) if curve.is_arc else norm(curve.straight)
+    length = abs(curve.end - curve.start) * size
+    return min(max(math.ceil(length / _APART_MM) + 1, _FEWEST), 97 if curve.is_arc else 49)
 
 
 def _change_between(
