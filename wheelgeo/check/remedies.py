@@ -18,6 +18,7 @@ from wheelgeo.check.adjustments import Adjustment, Edits
 from wheelgeo.check.edit_words import edits_in_words
 from wheelgeo.check.edits import apply_edits
 from wheelgeo.check.finding import Finding, Looking, Mend, Remedy, plain
+from wheelgeo.check.told_singly import THE_REST
 from wheelgeo.check.wheel_under_check import (
     Find,
     Named,
@@ -91,8 +92,8 @@ class _RemedySearch:
     def outcome(self, adjustment: Adjustment, steps: int) -> Steps[_Outcome | None]:
         """Return the outcome of a change; None where it makes no sense or the finding stays."""
         amount = round(steps * adjustment.step, 6)
-        edits = adjustment.edits(amount)
-        if not edits or not self.may_go_on():
+        edits = adjustment.edits(amount) if self.may_go_on() else None
+        if not edits:
             return None
         start = process_time()
         found = self._tried(edits, amount)
@@ -135,9 +136,14 @@ class _RemedySearch:
             for (rule, where), beyond in changed.faults_by(find).items():
                 # The wheel as it is is asked only now: most changes bring no fault by most rules.
                 before = self.wheel.faults_by(find).get((rule, where), -1.0)
-                if beyond > before + _SAME:
+                if beyond > before + _SAME and not self._not_told(find, rule, where):
                     return f"{rule} ({where})"
         return ""
+
+    def _not_told(self, find: Find, rule: str, where: str) -> bool:
+        """Tell whether a fault may be one of many that were not told of the wheel as it is."""
+        told = self.wheel.grave_by(find)
+        return (rule, THE_REST) in told and (rule, where) not in told
 
     def as_built(self, outcome: _Outcome | None) -> Steps[_Outcome | None]:
         """Return an outcome with what it brings on the wheel as built and at work, asked last."""

@@ -7,12 +7,10 @@ when the slides stand at the ends of their travel.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import replace
 
 from wheelgeo.built.as_built import build
-from wheelgeo.built.bodies import same_axis
 from wheelgeo.built.body import BuiltBody
 from wheelgeo.check.adjustments import (
     Adjustment,
@@ -26,8 +24,10 @@ from wheelgeo.check.adjustments import (
 )
 from wheelgeo.check.edits import Edit, edit
 from wheelgeo.check.finding import Finding, Level, plain
-from wheelgeo.check.placements import STILL, Placement
+from wheelgeo.check.near_bodies import TOUCH_MM, near_bodies, too_near
+from wheelgeo.check.placements import Placement
 from wheelgeo.check.remedies import mend
+from wheelgeo.check.told_singly import MOST_TOLD, the_rest
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.model import Bearing, Design, Slide, Stand
@@ -36,8 +36,6 @@ from wheelgeo.geometry.near import box_of, near_pairs
 from wheelgeo.geometry.vectors import Vector
 
 SOURCE = f"distance between the two bodies; least gap: {LIMITS['clearance_mm'].source}"
-TOUCH_MM = 0.01
-"""Bodies that overlap by less than this only touch: nothing is cut truer."""
 CHOSEN = frozenset({"block", "bridge", "post", "maiden", "mother-of-all", "bed", "table", "leg",
                     "trestle foot", "hinge rail", "slide", "treadle", "footman"})  # fmt: skip
 """Kinds of body that the program chose: one may be made otherwise, so a collision is a warning."""
@@ -56,11 +54,15 @@ def bodies_collide(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say which bodies of the wheel as built run into each other, and on which slide."""
     told: set[_Pair] = set()
     for number, placement in enumerate(wheel.placements):
-        for gap, one, other, room in _near(wheel, placement.bodies, number > 0):
-            pair = (one.name, other.name)
-            if pair not in told:
-                told.add(pair)
-                yield _collision(wheel, one, other, gap, room, placement.says)
+        pairs = near_bodies(wheel, placement.bodies, number > 0)
+        for place, (one, other, pieces) in enumerate(pairs):
+            if len(told) >= MOST_TOLD:
+                yield the_rest("bodies-collide", "bodies", len(pairs) - place)
+                return
+            found = too_near(wheel, one, other, pieces)
+            if found is not None and (one.name, other.name) not in told:
+                told.add((one.name, other.name))
+                yield _collision(wheel, one, other, *found, placement.says)
         for gap, says, body, room in _runs_near(wheel, placement):
             pair = (says, body.name)
             if pair not in told:
@@ -73,10 +75,12 @@ def _still_near(one: str, other: str) -> Find:
 
     def find(wheel: WheelUnderCheck) -> Iterator[Finding]:
         for number, placement in enumerate(wheel.placements):
-            pair = tuple(b for b in placement.bodies if b.name in (one, other))
-            for gap, first, second, room in _near(wheel, pair, number > 0, _DEEP_MM):
-                yield _collision(wheel, first, second, gap, room, placement.says)
-                return
+            two = tuple(b for b in placement.bodies if b.name in (one, other))
+            for first, second, pieces in near_bodies(wheel, two, number > 0):
+                found = too_near(wheel, first, second, pieces, _DEEP_MM)
+                if found is not None:
+                    yield _collision(wheel, first, second, *found, placement.says)
+                    return
 
     return find
 
@@ -120,67 +124,6 @@ def called(body: BuiltBody) -> str:
     if word in quoted:
         return f'{"shaft" if word == "rod" else word} "{name}"'
     return body.name
-
-
-def _near(
-    wheel: WheelUnderCheck,
-    whole: tuple[BuiltBody, ...],
-    slid: bool,
-    deepest: float = -math.inf,
-) -> Iterator[tuple[float, BuiltBody, BuiltBody, float]]:
-    """Yield the pairs of bodies that are too near: gap, the two, and the room that they need."""
-    limit = wheel.limit("clearance_mm")
-    pieces = [(i, piece) for i, body in enumerate(whole) for piece in body.pieces]
-    least: dict[tuple[int, int], float] = {}
-    for i, j in near_pairs([piece for _, piece in pieces], limit):
-        key = (pieces[i][0], pieces[j][0])
-        one, other = whole[key[0]], whole[key[1]]
-        beside = _sleeve_and_pulley(wheel.design, one, other)
-        if one is other or (not beside and _belongs(wheel.design, one, other, slid)):
-            continue
-        gap = solid_gap_mm(pieces[i][1], pieces[j][1], limit, deepest)
-        least[key] = min(gap, least.get(key, limit))
-    for (i, j), gap in sorted(least.items()):
-        one, other = whole[i], whole[j]
-        still = one.kind in STILL and other.kind in STILL
-        held = one.part == other.part and {"bearing", "collar"} & {one.kind, other.kind}
-        beside = _sleeve_and_pulley(wheel.design, one, other)
-        room = 0.0 if still or held or beside or "hand" in (one.kind, other.kind) else limit
-        if gap < room - TOUCH_MM:
-            yield gap, one, other, room
-
-
-def _belongs(design: Design, one: BuiltBody, other: BuiltBody, slid: bool) -> bool:
-    """Tell whether a pair is no matter of this rule: it fits, it turns as one, another rule's."""
-    kinds = {one.kind, other.kind}
-    # hub and spokes are within what their wheel sweeps, which is looked at itself
-    if one.may_touch(other) or kinds & {"hub", "spoke"}:
-        return True
-    if "hand" in kinds:
-        # walls, pulleys, rods and runs are held against the hand by ``hand_room``
-        others = {"bridge", "support", "lid", "block", "post", "maiden", "table"}
-        return not kinds & others
-    if "knob" in kinds:
-        # what the knob sweeps lies within what the hand sweeps
-        return not kinds & {"pulley"} or "crank" in kinds
-    if kinds <= {"pulley", "rod"} and not slid:
-        return True
-    if one.part and other.part:
-        coaxial = one.part == other.part or same_axis(
-            design.shaft(one.part), design.shaft(other.part)
-        )
-        if coaxial and one.turns and other.turns:
-            # a crank may be planned into its own wheel, a cop onto the whorl
-            return kinds <= {"pulley", "rod", "flyer", "bobbin", "washer", "collar"}
-    return False
-
-
-def _sleeve_and_pulley(design: Design, one: BuiltBody, other: BuiltBody) -> bool:
-    """Tell whether a rod and a pulley have one axis and turn apart: neither may reach the other."""
-    kinds = {one.kind, other.kind}
-    if kinds != {"rod", "pulley"} or one.part == other.part or one.may_touch(other):
-        return False
-    return same_axis(design.shaft(one.part), design.shaft(other.part))
 
 
 def _runs_near(

@@ -18,9 +18,10 @@ from wheelgeo.check.adjustments import (
 from wheelgeo.check.edits import edit
 from wheelgeo.check.finding import Finding, Level, plain
 from wheelgeo.check.remedies import mend
+from wheelgeo.check.told_singly import told_singly
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck, gap_mm
 from wheelgeo.design.limits import LIMITS
-from wheelgeo.design.model import Band, Design
+from wheelgeo.design.model import Band, Design, Pulley
 from wheelgeo.drive.train import BandMotion
 from wheelgeo.geometry.clearance import parting_tilt_deg, turned
 from wheelgeo.geometry.convex import SIDES, Capsule, Cylinder, overhangs_mm
@@ -83,13 +84,14 @@ def parts_collide(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say which pulleys and shafts run into each other, and how deep."""
     limit = wheel.limit("clearance_mm")
     parts = _parts(wheel)
-    for i, j in near_pairs([part[3] for part in parts], limit):
-        one, other = parts[i], parts[j]
-        if not wheel.coaxial(one[1], other[1]):
-            yield from _too_near(
-                wheel, parts_collide, "parts-collide", ((one[0], one[3]), (other[0], other[3])),
-                _ways_to_part(wheel, one, other), limit,
-            )  # fmt: skip
+    near = [(parts[i], parts[j]) for i, j in near_pairs([part[3] for part in parts], limit)]
+    apart = [(one, other) for one, other in near if not wheel.coaxial(one[1], other[1])]
+    yield from told_singly(
+        "parts-collide", "parts", apart, lambda two: _too_near(
+            wheel, parts_collide, "parts-collide", ((two[0][0], two[0][3]), (two[1][0], two[1][3])),
+            _ways_to_part(wheel, *two), limit,
+        )
+    )  # fmt: skip
 
 
 _Part = tuple[str, str, str | None, Cylinder]
@@ -117,23 +119,27 @@ def _ways_to_part(wheel: WheelUnderCheck, one: _Part, other: _Part) -> Iterator[
 def grooves_overlap(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say which pulleys on one axis stand in each other's place."""
     pulleys = wheel.design.pulleys
-    for i, j in near_pairs([wheel.pulley_bodies[p.name] for p in pulleys], 0.0):
-        one, other = pulleys[i], pulleys[j]
-        if not wheel.coaxial(one.shaft, other.shaft):
-            continue
-        gap = gap_mm(wheel.pulley_bodies[one.name], wheel.pulley_bodies[other.name])
-        if gap < -TOUCH_MM:
-            where = f'pulley "{one.name}", pulley "{other.name}"'
-            yield Finding(
-                "pulleys-overlap", "fault", where, round(gap, 6), 0.0, "mm",
-                f'"{one.name}" and "{other.name}" overlap by {_mm(-gap)} on their shaft',
-                GEOMETRY,
-                mend(
-                    wheel, grooves_overlap,
-                    shift_either_way(wheel.design, one.name, other.name),
-                    "set their offsets further apart, or give them less width",
-                ),
-            )  # fmt: skip
+    near = near_pairs([wheel.pulley_bodies[p.name] for p in pulleys], 0.0)
+    pairs = [(pulleys[i], pulleys[j]) for i, j in near]
+    beside = [(one, other) for one, other in pairs if wheel.coaxial(one.shaft, other.shaft)]
+    yield from told_singly(
+        "pulleys-overlap", "pulleys on one axis", beside, lambda two: _overlap(wheel, *two)
+    )
+
+
+def _overlap(wheel: WheelUnderCheck, one: Pulley, other: Pulley) -> Iterator[Finding]:
+    gap = gap_mm(wheel.pulley_bodies[one.name], wheel.pulley_bodies[other.name])
+    if gap < -TOUCH_MM:
+        where = f'pulley "{one.name}", pulley "{other.name}"'
+        yield Finding(
+            "pulleys-overlap", "fault", where, round(gap, 6), 0.0, "mm",
+            f'"{one.name}" and "{other.name}" overlap by {_mm(-gap)} on their shaft',
+            GEOMETRY,
+            mend(
+                wheel, grooves_overlap, shift_either_way(wheel.design, one.name, other.name),
+                "set their offsets further apart, or give them less width",
+            ),
+        )  # fmt: skip
 
 
 def runs_hit_parts(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -141,12 +147,16 @@ def runs_hit_parts(wheel: WheelUnderCheck) -> Iterator[Finding]:
     parts, runs = _parts(wheel), _runs(wheel)
     limit = wheel.limit("clearance_mm")
     bodies = [part[3] for part in parts]
-    for i, j in near_pairs([body for _, (_, body), _ in runs], limit, bodies):
-        _, named, served = runs[i]
-        if parts[j][2] is None:
-            yield from _run_against_shaft(wheel, named, parts[j], served)
-        elif parts[j][2] not in served:
-            yield from _run_against_pulley(wheel, named, parts[j], served)
+
+    def held(near: tuple[int, int]) -> Iterator[Finding]:
+        (_, named, served), part = runs[near[0]], parts[near[1]]
+        if part[2] is None:
+            yield from _run_against_shaft(wheel, named, part, served)
+        elif part[2] not in served:
+            yield from _run_against_pulley(wheel, named, part, served)
+
+    near = near_pairs([body for _, (_, body), _ in runs], limit, bodies)
+    yield from told_singly("run-hits-pulley", "a run and a part", near, held)
 
 
 def _runs(wheel: WheelUnderCheck) -> list[tuple[BandMotion, Named, tuple[str, str]]]:

@@ -96,6 +96,10 @@ class WheelUnderCheck:
     def _found(self) -> dict[Find, tuple[Finding, ...]]:
         return {}
 
+    @cached_property
+    def _faults(self) -> dict[Find, dict[Named, float]]:
+        return {}
+
     def found(self, find: Find) -> tuple[Finding, ...]:
         """Return what a rule finds on this wheel, asked once: answers and remedies share it."""
         if find not in self._found:
@@ -107,7 +111,9 @@ class WheelUnderCheck:
 
         A fault without numbers is 0 beyond.
         """
-        beyond: dict[Named, float] = {}
+        if find in self._faults:
+            return self._faults[find]
+        beyond = self._faults[find] = {}
         for finding in self.found(find):
             if finding.level == "fault":
                 named, value, limit = (finding.rule, finding.where), finding.value, finding.limit
