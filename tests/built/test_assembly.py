@@ -15,7 +15,7 @@ from wheelgeo.check.report import check_whole
 from wheelgeo.design.model import Bearing, Washer
 from wheelgeo.design.reader import read_design
 from wheelgeo.shop.body_meshes import body_mesh
-from wheelgeo.shop.order_of_work import step_words
+from wheelgeo.shop.order_of_work import step_words, way_words
 
 DESIGNS = Path(__file__).parents[2] / "designs"
 BOX = read_design(DESIGNS / "box-wheel.toml")
@@ -254,3 +254,11 @@ def test_a_rod_in_open_holders_on_both_sides_is_lifted_out_for_its_band():
     assert found.stuck == ()
     assert order.index("second band") < order.index("support spindle 2")
     assert next(s for s in found.together if s.what == "second band").lifted == ()
+
+
+def test_a_way_off_a_slope_is_told_as_what_it_is():
+    """Square to a slope of 17 degrees it comes from above; along one of 35 from a side."""
+    assert way_words((0.29, 0.0, 0.957)) == "from above, square to its slope"
+    assert way_words((-0.29, 0.0, -0.957)) == "from below, square to its slope"
+    assert way_words((0.82, 0.0, 0.57)) == "from the right, along its slope"
+    assert way_words((0.0, 0.0, 1.0)) == "from above"

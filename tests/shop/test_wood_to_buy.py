@@ -6,6 +6,7 @@ from pathlib import Path
 
 from wheelgeo.design.reader import read_design
 from wheelgeo.shop.parts import held_on_rods
+from wheelgeo.shop.sheet_shopping import tools_of
 from wheelgeo.shop.wood_to_buy import little_of, wood_rows
 
 DESIGNS = Path(__file__).parents[2] / "designs"
@@ -32,3 +33,16 @@ def test_glues_are_named_by_what_they_fix():
     assert "beeswax" in farm  # the pin of the whorl that comes off
     floor = read_design(DESIGNS / "floor-wheel.toml")
     assert "thread lock" not in little_of(floor, held_on_rods(floor))
+
+
+def test_no_lathe_is_asked_to_swing_a_great_wheel(tmp_path):
+    """1 100 mm over the rim, 1 106 as a blank, 1 197 over the corners of its eight segments."""
+    text = (DESIGNS / "floor-wheel.toml").read_text(encoding="utf-8")
+    assert "rim = 560" in text
+    text = text.replace("rim = 560", "rim = 1100").replace("at = [0, 0, 480]", "at = [0, 0, 720]")
+    path = tmp_path / "great.toml"
+    path.write_text(text.replace("at = [-520, 0, 700]", "at = [-800, 0, 950]"), encoding="utf-8")
+    said = [line for line in tools_of(read_design(path)) if "lathe" in line or "axle" in line]
+    assert said[0] == "lathe that swings 40 mm"
+    assert "1200 mm over its corners is turned slowly on its own axle" in said[1]
+    assert "lathe that swings 660 mm" in tools_of(FARM)

@@ -50,6 +50,7 @@ MECHANICS_RULES: tuple[Rule, ...] = (
     Rule("How true must the bores be?", rules_spinning.unbalance),
     Rule("Does an untrue cop shake it?", rules_spinning.cop_unbalance, of_spindle=True),
     Rule("Can a rim burst?", rules_spinning.bursting),
+    Rule("Is every pulley held on its rod?", rules_parts.held_on_rod),
     Rule("Does the wood move too far?", rules_parts.wood_moves, notes_only=True),
     Rule("Can it be put together?", rules_parts.put_together),
 )

@@ -61,7 +61,7 @@ def fixed_pulleys(built: Built, load: Load) -> Mapping[str, FixedPulley]:
     for shaft in built.shafts:
         for piece in pieces_on(built, shaft):
             names, torque = tuple(p.name for p in piece), sum(torques[p.name] for p in piece)
-            fixing = _fixing(built, piece, torque)
+            fixing = choose(seating(built, piece, torque))
             found |= {p.name: FixedPulley(p, names, torque, fixing) for p in piece}
     return {name: found[name] for name in built.pulleys}
 
@@ -75,24 +75,34 @@ def _push_over_work(built: Built, load: Load) -> float:
     """Return the torque of the hardest push over that of the work; infinite where not known.
 
     What limits a motor is not known, nor what limits a hand whose throw the file leaves out: then
-    the bands alone do, and where nothing makes those slip either, the work.
+    the bands alone do, and where nothing makes those slip either, the work. A hand on a wheel
+    itself pushes at its rim at the farthest.
     """
     drive = built.design.drive
     limbs = {"crank": "hand", "hand": "hand", "treadle": "foot"}
-    if drive.by not in limbs or drive.radius_mm is None or not load.hand_nm:
+    radius = drive.radius_mm
+    if radius is None and drive.by == "hand":
+        radius = max((0.5 * p.rim_mm for p in built.shafts[drive.shaft].pulleys), default=None)
+    if drive.by not in limbs or radius is None or not load.hand_nm:
         return math.inf
     force = built.limit(f"{limbs[drive.by]}_force_n")
-    return max(HARDEST_PUSH * force * drive.radius_mm / 1e3 / load.hand_nm, 1.0)
+    return max(HARDEST_PUSH * force * radius / 1e3 / load.hand_nm, 1.0)
 
 
-def _fixing(built: Built, piece: tuple[BuiltPulley, ...], torque_nm: float) -> Fixing:
-    """Return how a piece of one or more pulleys is held on its rod."""
+def seating(built: Built, piece: tuple[BuiltPulley, ...], torque_nm: float) -> Seating:
+    """Return what a piece of one or more pulleys is to be fixed on.
+
+    Args:
+        built: the wheel.
+        piece: the pulleys of it.
+        torque_nm: greatest torque that they carry together.
+    """
     first, shaft, spindle = piece[0], piece[0].shaft, built.design.spindle
     faces = [x for p in piece for x in p.faces_mm]
     # The bobbin comes off a flyer's rod behind the whorl, so the whorl must come off first.
     whorl = spindle.kind == "flyer" and spindle.bobbin is not None and shaft.name == spindle.shaft
     layers = first.pulley.build == "layers"
-    seat = Seating(
+    return Seating(
         shaft.diameter_mm,
         min(p.bottom_mm if p.spoked is None else p.spoked.hub_mm for p in piece),
         max(faces) - min(faces),
@@ -105,4 +115,3 @@ def _fixing(built: Built, piece: tuple[BuiltPulley, ...], torque_nm: float) -> F
         comes_off=whorl,
         play_mm=RUNNING_MM if shaft.fixed else None,
     )
-    return choose(seat)

@@ -21,7 +21,6 @@ from wheelgeo.shop.bolt_cuts import bolt_cuts
 from wheelgeo.shop.brake_places import brake_places
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.fastenings import (
-    BARREL_IN_MM,
     BARREL_MM,
     BARREL_UP_MM,
     KNOB_SCREW_LONG_MM,
@@ -259,8 +258,8 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
         deep = held.long_mm - held.through_mm + 15.0
         yield (
             f"From below {held.words} with washers{heads}, through holes of "
-            f"{held.across_mm + 0.5:g} mm, each {BARREL_IN_MM:g} mm from one end of its foot, on "
-            f"the middle of its thickness; drill them on, {deep:.3g} mm deep, into the post, and "
+            f"{held.across_mm + 0.5:g} mm where the table of drilling has them, on the middle of "
+            f"its thickness; drill them on, {deep:.3g} mm deep, into the post, and "
             f"{BARREL_UP_MM:g} mm over its foot across them {BARREL_MM:g} mm for their cross "
             "dowels. No glue: it comes off again."
         )

@@ -112,7 +112,9 @@ def way_words(apart: Vector) -> str:
     whole = (round(x), round(y), round(z))
     if math.dist(apart, whole) < 1e-6 and whole in ways:
         return ways[whole]
-    level = ways.get((round(x), round(y), 0), "from above")
+    if abs(z) > 0.7:  # more up than aside: off the face of a slope
+        return f"{ways[0, 0, round(z)]}, square to its slope"
+    level = ways.get((round(x), round(y), 0), "aside")
     return f"{level}, along its slope"
 
 

@@ -85,7 +85,7 @@ def shopping(
         Listing(
             (
                 f"Drills that not every set has: {_odd_drills(found, held, unit)}.",
-                told_in(f"Tools: {', '.join(_tools(design, found))}.", unit),
+                told_in(f"Tools: {', '.join(tools_of(design))}.", unit),
                 f"Time, for somebody who has the tools and knows them: about {hours} hours "
                 f"({parts}), without waiting for glue and finish.",
             )
@@ -227,6 +227,8 @@ def _ready(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> list
     return rows
 
 
+LATHE_MM = 800.0
+"""What a large lathe swings, outboard of its headstock: common practice, no source."""
 SPLIT_PINS_MM = ((1.0, 4.5), (1.2, 5.5), (1.6, 7.0), (2.0, 9.0), (2.5, 11.0), (3.2, 14.0))
 """Split pins and the thickest pin that each is for: ISO 1234, from memory."""
 
@@ -336,12 +338,24 @@ def _odd_drills(
     return f"{said}; reamers for the bores of pulleys: {reamers}{reamed if bushes else ''}"
 
 
-def _tools(design: Design, found: Sequence[BuiltBody]) -> list[str]:
+def tools_of(design: Design) -> list[str]:
+    """Return the tools that a wheel takes.
+
+    Args:
+        design: the wheel.
+    """
+    found = bodies(build(design))
     tools = ["saw", "drill press with a square table", "reamers", "clamps", "rule and square"]
     turned = [w for w in wheels(design) if not w.layered]
     if turned:
-        largest = max(swing_mm(design, w) for w in turned)
-        tools.append(f"lathe that swings {math.ceil(largest / 10.0) * 10:g} mm")
+        swings = [math.ceil(swing_mm(design, w) / 10.0) * 10 for w in turned]
+        small = max((s for s in swings if s <= LATHE_MM), default=0)
+        tools += [f"lathe that swings {small:g} mm"] if small else []
+        if max(swings) > LATHE_MM:
+            tools.append(
+                f"a tool rest that can be clamped before a wheel: what is {max(swings):g} mm over "
+                "its corners is turned slowly on its own axle, between its posts"
+            )
     if any(built_up_parts(design, w) for w in wheels(design)):
         tools += ["band clamp and sash cramps", "saw with a stop and a sled for mitres", "plane"]
     if any(w.layered for w in wheels(design)):
