@@ -100,6 +100,14 @@ def test_an_interrupt_while_it_draws_leaves_no_folder(type_it, tmp_path, monkeyp
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_plot_that_cannot_be_written_leaves_no_folder(type_it, tmp_path, monkeypatch):
+    monkeypatch.setattr(plots, "START_FILE", "x" * 300)
+    code, out, err = type_it("run", BOX, "--plot", tmp_path / "new" / "plots")
+    assert (code, out) == (2, "")
+    assert "cannot" in err
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_a_folder_that_cannot_be_made(type_it, tmp_path):
     (tmp_path / "taken").write_text("a file", encoding="utf-8")
     code, out, err = type_it("run", BOX, "--plot", tmp_path / "taken")

@@ -117,6 +117,8 @@ def test_a_file_in_the_way_keeps_all_from_being_written(tmp_path):
 def test_a_name_that_cannot_be_written_leaves_nothing_behind(tmp_path):
     with pytest.raises(OutputError, match="cannot write"):
         write_folder({"a.toml": "1", "x" * 300: "2"}, tmp_path)
+    with pytest.raises(OutputError, match="cannot write"):
+        write_folder({"a.toml": "1", "x" * 300: "2"}, tmp_path / "new" / "one")
     assert list(tmp_path.iterdir()) == []
 
 

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import errno
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from wheelgeo.errors import OutputError
@@ -67,6 +68,27 @@ def write_over(path: str | os.PathLike[str], text: str | bytes) -> Path:
         raise OutputError(f'"{target}" cannot be written: it is write-protected')
     _write(real, text, _replace)
     return target
+
+
+@contextmanager
+def folder_made(folder: Path) -> Iterator[None]:
+    """Make a folder and those above it that are missing; take them away where writing fails.
+
+    Raises:
+        OSError: it cannot be made.
+    """
+    missing = [path for path in (folder, *folder.parents) if not path.exists()]
+    made: list[Path] = []
+    try:
+        for path in reversed(missing):
+            path.mkdir()
+            made.append(path)
+        yield
+    except BaseException:
+        for path in reversed(made):
+            with suppress(OSError):  # somebody has put a file there since
+                path.rmdir()
+        raise
 
 
 def put_in_place(part: Path, target: Path) -> None:

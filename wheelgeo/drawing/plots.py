@@ -7,7 +7,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from wheelgeo.design.whole_file import write_over
+from wheelgeo.design.whole_file import folder_made, write_over
 from wheelgeo.drive.running import Running
 from wheelgeo.drive.start_of_wheel import Start
 from wheelgeo.drive.whirl import Whirl
@@ -40,10 +40,12 @@ def write_plots(running: Running, folder: Path) -> list[Path]:
     if running.whirl.points:
         drawn[WHIRL_FILE] = _draw(_whirl, running.whirl)
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        with folder_made(folder):
+            return [write_over(folder / name, picture) for name, picture in drawn.items()]
+    except OutputError:
+        raise
     except OSError as error:
         raise OutputError(f"cannot draw into {folder}: {error.strerror or error}") from error
-    return [write_over(folder / name, picture) for name, picture in drawn.items()]
 
 
 def _draw(draw: Any, what: Any) -> bytes:

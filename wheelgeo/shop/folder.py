@@ -19,6 +19,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from wheelgeo.design.whole_file import folder_made
 from wheelgeo.errors import OutputError
 from wheelgeo.immutable import dataclass
 from wheelgeo.shop.bench_set import MadeFile
@@ -117,14 +118,9 @@ def _write_set(
 ) -> Written:
     if folder.exists() and not folder.is_dir():
         raise OutputError(f"{folder} is a file, not a folder")
-    made = _make_folders(folder)
-    try:
-        with working_in(folder):
-            contents, removed = _plan(files, folder, force, groups, owner)
-            swap(folder, contents, removed)
-    except BaseException:
-        _remove_folders(made)
-        raise
+    with folder_made(folder), working_in(folder):
+        contents, removed = _plan(files, folder, force, groups, owner)
+        swap(folder, contents, removed)
     return Written(folder, tuple(contents), tuple(removed))
 
 
@@ -260,28 +256,3 @@ def _check_way(
             f"{folder} holds files that are not ours or were changed since: "
             f"{', '.join(foreign)}; move them away, choose another folder, or use --force"
         )
-
-
-def _make_folders(folder: Path) -> list[Path]:
-    """Make a folder and those above it that are missing; return those made, the highest first."""
-    missing = []
-    path = folder
-    while not path.exists():
-        missing.append(path)
-        path = path.parent
-    made: list[Path] = []
-    try:
-        for path in reversed(missing):
-            path.mkdir()
-            made.append(path)
-    except BaseException:
-        _remove_folders(made)
-        raise
-    return made
-
-
-def _remove_folders(made: Sequence[Path]) -> None:
-    """Remove folders that we made, where nothing stands in them."""
-    for path in reversed(made):
-        with contextlib.suppress(OSError):  # somebody has put a file there since
-            path.rmdir()

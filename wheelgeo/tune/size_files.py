@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from wheelgeo.design.model import Design
-from wheelgeo.design.whole_file import put_in_place
+from wheelgeo.design.whole_file import folder_made, put_in_place
 from wheelgeo.design.writer import design_to_toml, retitle
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.errors import OutputError
@@ -144,14 +144,14 @@ def write_folder(texts: Mapping[str, str], folder: Path) -> tuple[Path, ...]:
     """
     check_free(folder, texts)
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        work = Path(tempfile.mkdtemp(prefix=".", dir=folder))
+        with folder_made(folder):
+            work = Path(tempfile.mkdtemp(prefix=".", dir=folder))
+            try:
+                return _moved(texts, work, folder)
+            finally:
+                shutil.rmtree(work)
     except OSError as error:
         raise OutputError(f"cannot write {folder}: {error.strerror or error}") from error
-    try:
-        return _moved(texts, work, folder)
-    finally:
-        shutil.rmtree(work)
 
 
 def _moved(texts: Mapping[str, str], work: Path, folder: Path) -> tuple[Path, ...]:
@@ -163,8 +163,8 @@ def _moved(texts: Mapping[str, str], work: Path, folder: Path) -> tuple[Path, ..
         for name in texts:
             put_in_place(work / name, folder / name)
             written.append(folder / name)
-    except OSError as error:
+    except BaseException:  # an interrupt too: all of them or none
         for path in written:
             path.unlink()
-        raise OutputError(f"cannot write {folder}: {error.strerror or error}") from error
+        raise
     return tuple(written)
