@@ -54,7 +54,8 @@ def bands(
     ] = "",
     whorl_groove: Annotated[str, _measure("Depth of the whorl\'s groove.")] = "",
     whorl_shape: Annotated[
-        str, Option(metavar="SHAPE", help="Shape of the whorl's groove, if it is another.")
+        str,
+        Option(metavar="SHAPE", help="Shape of the whorl's groove, if it is another, or unknown."),
     ] = "",
     apart: Annotated[str, _measure("From the middle of the axle to that of the spindle.")] = "",
     edge_to_edge: Annotated[str, _measure("Or between the near edges of the two rims.")] = "",

@@ -139,6 +139,9 @@ def asked(
             if group not in NEEDED or any(found.get(q.key) for q in group):
                 break
             out.print(f"   {'one of these' if len(group) > 1 else 'this one'} is needed")
+    if found.get("groove_shape") and (found.get("whorl_groove") or found.get("whorl_girth")):
+        # Told of the wheel's alone it would be taken for both; here the whorl's was asked for.
+        found["whorl_shape"] = found.get("whorl_shape") or "unknown"
     if not crossed and not found.get("double"):
         crossed = _crosses(kept.get("crossed", "n"))
     found.pop("crossed", None)

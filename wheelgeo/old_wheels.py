@@ -24,10 +24,10 @@ def old_wheel(*, title: str = "Old wheel", **measured: str | float | bool | None
         title: title of the wheel.
         measured: what was measured, as written on the rule, or as a number in mm: ``wheel`` or
             ``girth``, ``groove``, ``whorl`` or ``whorl_girth``, ``whorl_groove``, ``groove_shape``
-            of both ("vee", "round", "worn") and ``whorl_shape`` where that is another, ``apart``
-            (or ``edge_to_edge``, or ``over_axles`` with ``axle`` and ``rod``, or ``fits``: "75 1/8
-            in loop", a band that is known to fit), ``cord`` ("3 mm cotton cord"), ``joint``
-            ("splice", or the length that it takes), ``crossed``, ``double`` (with
+            of both ("vee", "round", "worn") and ``whorl_shape`` where that is another or
+            "unknown", ``apart`` (or ``edge_to_edge``, or ``over_axles`` with ``axle`` and ``rod``,
+            or ``fits``: "75 1/8 in loop", a band that fits), ``cord`` ("3 mm cotton cord"),
+            ``joint`` ("splice", or the length that it takes), ``crossed``, ``double`` (with
             ``grooves_apart`` and ``whorls_apart``), ``slide``; of an
             untrue wheel ``least`` (diameter of an oval rim, ``wheel`` being its greatest),
             ``wobble``, ``eccentric``, ``aside``. Each may tell its uncertainty: ``"21 1/2 +- 1/8

@@ -282,6 +282,16 @@ def test_a_wrong_answer_can_be_taken_away(asked):
     assert out.count("Cut the cord") == 1
 
 
+def test_a_whorl_that_nobody_looked_into_has_no_shape_of_the_wheels(asked, type_it):
+    """Enter at the whorl's shape is no answer; with the command one shape is that of both."""
+    said = asked({**SAID, "Its shape": ["vee", ""]}, "bands")
+    assert "Look into the groove of the whorl" in " ".join(said[2].split())
+    alike = type_it("bands", *WHEEL, *CORD, "--groove-shape", "vee", "--whorl-shape", "unknown")[1]
+    assert said[2].endswith(alike)
+    both = type_it("bands", *WHEEL, *CORD, "--groove-shape", "vee")[1]
+    assert "Look into" not in both
+
+
 @pytest.mark.parametrize("no", ["no", "None", "0", "-"])
 def test_no_is_an_answer(asked, no):
     plain = asked(SAID, "bands")

@@ -35,7 +35,7 @@ class OldWheelMeasured:
         whorl: diameter of the whorl, outside.
         whorl_girth: girth of a thin thread laid in the whorl's groove, instead.
         whorl_groove: depth of the whorl's groove.
-        whorl_shape: its shape, where it is not the wheel's.
+        whorl_shape: its shape, where it is not the wheel's; "unknown": nobody has looked into it.
         apart: from the middle of the axle to the middle of the spindle.
         edge_to_edge: between the near edges of the two rims, instead.
         over_axles: over both axles, from the far side of the one to the far side of the other.

@@ -19,6 +19,8 @@ from wheelgeo.geometry.groove import (
 Values = Mapping[str, float]
 Shape = Literal["vee", "round", "worn"]
 SHAPES: tuple[Shape, ...] = ("vee", "round", "worn")
+UNKNOWN = "unknown"
+"""Said of a groove that nobody has looked into, where the other one's shape is told."""
 OLD_VEE_DEG = 60.0
 """Angle of a groove known by its depth alone."""
 ROUND_OVER_CORD = GivenPitch.ROUND_OVER_CORD

@@ -18,7 +18,14 @@ from wheelgeo.tune.old_wheel_design import (
     OldWheelMeasured,
     old_wheel_design,
 )
-from wheelgeo.tune.old_wheel_grooves import OLD_VEE_DEG, ROUND_OVER_CORD, SHAPES, Shape, Values
+from wheelgeo.tune.old_wheel_grooves import (
+    OLD_VEE_DEG,
+    ROUND_OVER_CORD,
+    SHAPES,
+    UNKNOWN,
+    Shape,
+    Values,
+)
 from wheelgeo.units import LENGTH_MM, as_on_the_rule, parse_measured
 from wheelgeo.units.wording import nearest
 
@@ -92,13 +99,14 @@ class OldWheelReading:
     def _shapes(self) -> tuple[Shape | None, Shape | None]:
         """Return the shapes of the wheel's groove and of the whorl's; None: nobody looked."""
         wheel = self._shape("groove_shape", _SHAPED)
-        whorl = self._shape("whorl_shape", ("whorl_groove", "whorl_girth")) or wheel
-        return wheel, whorl
+        whorl = self._shape("whorl_shape", ("whorl_groove", "whorl_girth"))
+        # Told of one alone, a shape is that of both; that nobody looked is told, too.
+        return wheel, whorl if self.measured.whorl_shape.strip() else wheel
 
     def _shape(self, key: str, needs: tuple[str, ...]) -> Shape | None:
         text = getattr(self.measured, key).strip().casefold()
         found = next((shape for shape in SHAPES if text and shape.startswith(text)), None)
-        if text and found is None:
+        if text and found is None and text != UNKNOWN:
             says, how = f'"{text}" is no shape of a groove', f"it is one of {', '.join(SHAPES)}"
             self.faults.append(Fault(said(key), says, how))
         elif text and not any(getattr(self.measured, need) for need in needs):
