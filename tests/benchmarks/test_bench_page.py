@@ -124,8 +124,8 @@ def seconds_to_first_picture():
         body = {"wheel": "1", "views": VIEWS, "fit": True}
         for path, asked in (
             ("", None), ("bench.css", None), ("bench.js", None), ("asking.js", None),
-            ("disk.js", None), ("drawing.js", None), ("every.js", None), ("questions.js", None),
-            ("oldwheel.js", None), ("ask/start", {}), ("ask/show", body),
+            ("disk.js", None), ("drawing.js", None), ("every.js", None), ("findings.js", None),
+            ("questions.js", None), ("oldwheel.js", None), ("ask/start", {}), ("ask/show", body),
         ):  # fmt: skip
             data = None if asked is None else json.dumps(asked).encode()
             request = urllib.request.Request(address + path, data, told)

@@ -85,7 +85,7 @@ def fill(page, form, **blanks):
     for name, words in blanks.items():
         blank = page.find_element("css selector", f"#{form} [name={name}]")
         if blank.tag_name == "select":
-            blank.find_element("xpath", f'./option[.="{words}"]').click()
+            blank.find_element("xpath", f'./option[.="{words}" or @value="{words}"]').click()
         else:
             blank.clear()
             blank.send_keys(words)
@@ -400,3 +400,28 @@ def test_a_general_audit_finds_nothing(page, served, scheme):
         press(page, "#typing .off")
     finally:
         page.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": []})
+
+
+def test_the_slip_to_type_on_opens_by_its_ring_and_the_page_stays_where_it_is(page, served):
+    ring = handle(page, "plan", "pulley:whorl.rim")
+    ring.send_keys("\ue007")
+    before, after = ring.rect, page.find_element("id", "typing").rect
+    assert page.execute_script("return scrollY") == 0
+    assert abs(after["y"] - before["y"]) < 20
+    assert page.switch_to.active_element.get_attribute("value").endswith("mm")
+
+
+def test_every_remedy_is_found_before_it_is_printed(page, served):
+    served.ask("change", wheel="1", put={"whorl.offset": box(served).get("whorl.offset") + 9.0})
+    until(page, lambda d: d.find_elements("css selector", "#findings li.warning"))
+    page.execute_script("window.print = () => { document.body.dataset.printed = '1' }")
+    press(page, "#print")
+    until(page, lambda d: d.execute_script("return document.body.dataset.printed"))
+    assert "Looking for a remedy" not in page.find_element("id", "findings").text
+    said = page.execute_script("return document.getElementById('findings').textContent")
+    for finding in served_wheel(served).check().findings:
+        assert finding.remedy.says in said
+
+
+def served_wheel(served):
+    return box(served).put("whorl.offset", box(served).get("whorl.offset") + 9.0)

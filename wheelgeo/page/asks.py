@@ -81,8 +81,11 @@ def _way(option: OptionAnswer, unit: LengthUnit) -> Said:
         ],
         "ratio": option.ratio,
         "error": option.twist_error,
-        "faults": list(option.faults),
-        "warnings": list(option.warnings),
+        "see_to": [
+            {"level": f.level, "says": told_in(f.says, unit)}
+            for f in option.findings
+            if f.level != "note"
+        ],
     }
 
 

@@ -4,6 +4,7 @@ import { ask, inWords, make, tell, trying } from "./asking.js";
 import { watch } from "./disk.js";
 import { arrange, Drawing } from "./drawing.js";
 import { every, sieve } from "./every.js";
+import { findings, lookForRemedies, printAll } from "./findings.js";
 import { askings, ghostGone } from "./questions.js";
 
 const $ = (id) => document.getElementById(id);
@@ -81,34 +82,6 @@ function numbers(rows) {
   }));
 }
 
-function findings(found) {
-  const list = $("findings"), spoken = (f) => `${f.rule} ${f.where}`;
-  const held = list.contains(document.activeElement) ? document.activeElement.dataset.way : null;
-  $("nothing").hidden = found.length > 0;
-  list.replaceChildren(...found.map((finding, i) => {
-    const item = make("li", { class: finding.level },
-      make("span", { class: "flag", "aria-hidden": "true" }, String(i + 1)),
-      make("span", { class: "level" }, `${finding.level}: `), `${finding.says}. `);
-    if (finding.remedy) item.append(make("br"), make("span", {}, `Remedy: ${finding.remedy}. `));
-    if (finding.later) item.append(make("br"), make("span", { class: "small" }, "Looking for a remedy …"));
-    (finding.ways ?? []).forEach((way, n) => {
-      const button = make("button", { type: "button", title: way.says, "data-way": `${spoken(finding)} ${n}` },
-        finding.ways.length > 1 ? `Try way ${n + 1}` : "Try it");
-      button.addEventListener("click", () => remedy(finding, n));
-      item.append(button, " ");
-    });
-    if (finding.source) item.append(make("div", { class: "small" }, `Source: ${finding.source}`));
-    for (const name of Object.keys(drawings)) {
-      item.addEventListener("pointerenter", () => drawings[name].point(finding.parts));
-      item.addEventListener("pointerleave", () => drawings[name].point([]));
-    }
-    return item;
-  }));
-  // Whoever stands on a button with the keyboard stays on it while the list grows.
-  if (held) [...list.querySelectorAll("[data-way]")].find((button) => button.dataset.way === held)?.focus();
-  for (const drawing of Object.values(drawings)) drawing.flags(found);
-}
-
 function tags(said) {
   const several = said.wheels.length > 1 ? said.wheels : [];
   $("tags").replaceChildren(...several.map((wheel) => {
@@ -124,7 +97,7 @@ function tags(said) {
 
 /** Asks for the rest: mechanics, remedies, what hides what, labels. A newer ask overtakes it. */
 let wanting = 0;
-async function whole() {
+export async function whole() {
   const mine = ++wanting;
   const [said] = await Promise.all([trying(() => ask("whole", asked({}, ["plan", "side"]))), turned()]);
   if (!said || mine !== wanting || said.wheel !== board.wheel || said.revision !== board.revision) return;
@@ -139,40 +112,6 @@ async function whole() {
   $("assumed").querySelector("ul").replaceChildren(...said.assumed.map((a) => make("li", { class: "small" }, `${a.what}: ${a.taken} (${a.source})`)));
   document.body.dataset.ready = `${said.wheel}:${said.revision}:${mine}`;
   await lookForRemedies();
-}
-
-/** The places of the findings that stand on the screen. */
-function inSight() {
-  return [...$("findings").children].flatMap((item, i) => {
-    const { top, bottom } = item.getBoundingClientRect();
-    return bottom > 0 && top < window.innerHeight ? [i] : [];
-  });
-}
-
-/** Asks for the remedies of what is seen, a little at a time, so that no hand is kept waiting. */
-let looking = false;
-async function lookForRemedies(every = false) {
-  if (looking) return;
-  looking = true;
-  for (;;) {
-    const { whole: said } = board, all = said?.findings ?? [];
-    const seen = (every ? [...all.keys()] : inSight()).filter((i) => all[i]?.later);
-    if (!seen.length || said.revision !== board.revision || document.querySelector(".handle.held")) break;
-    const more = await trying(() => ask("remedies", { wheel: board.wheel, unit: board.unit, seen }));
-    if (!more) break;
-    if (said !== board.whole || more.wheel !== board.wheel || more.revision !== board.revision) continue;
-    said.findings = more.findings;
-    if (!board.ghost) findings(more.findings);
-  }
-  looking = false;
-}
-
-/** Prints what is seen, with every remedy. */
-async function print() {
-  tell("Looking for remedies …");
-  await lookForRemedies(true);
-  tell("");
-  window.print();
 }
 
 export async function refresh(fit = true) {
@@ -300,17 +239,19 @@ function type(keys, anchor) {
     }
   });
   document.body.append(slip);
-  slip.show();
   const box = anchor.getBoundingClientRect();
+  // It stands by its ring before it opens: what opens is brought before the eye, wherever it is.
+  slip.style.top = `${Math.max(8, box.top) + window.scrollY}px`;
+  slip.show();
   slip.style.left = `${Math.max(8, Math.min(box.right + 12, window.innerWidth - slip.offsetWidth - 8)) + window.scrollX}px`;
   slip.style.top = `${Math.max(8, Math.min(box.top, window.innerHeight - slip.offsetHeight - 8)) + window.scrollY}px`;
-  inputs[0].focus();
+  inputs[0].focus({ preventScroll: true });
   inputs[0].select();
 }
 
 // --- ghosts ----------------------------------------------------------------------------------------
 
-async function remedy(finding, way) {
+export async function remedy(finding, way) {
   await trying(async () => {
     const said = await ask("remedy", asked({ rule: finding.rule, where: finding.where, way }));
     await layOver(said.ghost, said.says);
@@ -408,14 +349,14 @@ function turnable() {
 // --- begin -----------------------------------------------------------------------------------------
 
 export const state = board;
-export { asked };
+export { asked, drawings };
 export const handBusy = () => busy;
 
 async function begin() {
   turnable();
   $("undo").addEventListener("click", () => step("undo"));
   $("redo").addEventListener("click", () => step("redo"));
-  $("print").addEventListener("click", print);
+  $("print").addEventListener("click", printAll);
   window.addEventListener("scroll", () => lookForRemedies(), { passive: true });
   $("take").addEventListener("click", take);
   $("leave").addEventListener("click", leave);

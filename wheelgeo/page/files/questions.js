@@ -36,9 +36,11 @@ async function retune(blanks) {
   const answer = await ask("retune", asked(blanks));
   const ways = answer.ways.map((way) => {
     const words = [...way.make, ...way.set].join("; ");
-    const bad = (way.faults.length ? ` Cannot be built so: ${way.faults.join(", ")}.` : "") +
-      (way.warnings.length ? ` See to: ${way.warnings.join(", ")}.` : "");
-    return make("li", {}, `${words}. Ratio ${way.ratio.toFixed(1)}. ${way.bands.join("; ")}.${bad} `, showing(way.ghost, words));
+    const counts = ["fault", "warning"].map((level) => [way.see_to.filter((said) => said.level === level).length, level])
+      .filter(([n]) => n).map(([n, level]) => `${n} ${level}${n > 1 ? "s" : ""}`).join(", ");
+    const bad = counts ? make("details", {}, make("summary", {}, `${counts.includes("fault") ? "Cannot be built so" : "See to"}: ${counts}`),
+      make("ul", {}, ...way.see_to.map((said) => make("li", { class: "small" }, `${said.level}: ${said.says}`)))) : "";
+    return make("li", {}, `${words}. Ratio ${way.ratio.toFixed(1)}. ${way.bands.join("; ")}. `, showing(way.ghost, words), bad);
   });
   const lead = answer.enough ? "You need not change the wheel" : "Without a change";
   said(make("p", {}, `${lead}: ${answer.without}${answer.other_way ? ", the other way round" : ""}.`),
@@ -90,14 +92,17 @@ async function making(blanks) {
 function blanks() {
   const bands = () => [...new Set((state.whole?.settable ?? []).filter((row) => row.key.startsWith("band:")).map((row) => row.part))];
   const moves = () => (state.whole?.settable ?? []).filter((row) => /\.offset$|\.at\.[xyz]$/.test(row.key)).map((row) => row.key);
-  const fill = (select, values) => {
+  const fill = (select, values, words = (value) => value) => {
     if ([...select.options].map((o) => o.value).join() === values.join()) return;
-    select.replaceChildren(...values.map((value) => make("option", { value }, value)));
+    select.replaceChildren(...values.map((value) => make("option", { value }, words(value))));
   };
   new MutationObserver(() => {
     fill($("have").elements.band, bands());
     fill($("place").elements.band, bands());
-    fill($("place").elements.move, moves());
+    fill($("place").elements.move, moves(), (key) => {
+      const row = state.whole.settable.find((one) => one.key === key);
+      return `${row.part}: ${row.means}`;
+    });
   }).observe(document.body, { attributes: true, attributeFilter: ["data-ready"] });
 }
 

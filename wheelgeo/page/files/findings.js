@@ -1,0 +1,76 @@
+// What is wrong with the wheel, and what mends it: looked for of what stands on the screen.
+
+import { ask, make, tell, trying } from "./asking.js";
+import { drawings, remedy, state, whole } from "./bench.js";
+
+const $ = (id) => document.getElementById(id);
+
+/** Lists findings, each with its remedies as far as they are known, and flags them in the drawing. */
+export function findings(found) {
+  const list = $("findings"), spoken = (f) => `${f.rule} ${f.where}`;
+  const held = list.contains(document.activeElement) ? document.activeElement.dataset.way : null;
+  $("nothing").hidden = found.some((finding) => finding.level !== "note");
+  $("nothing").textContent = found.length ? "Nothing that keeps it from spinning. Worth knowing:" : "Nothing found wrong.";
+  list.replaceChildren(...found.map((finding, i) => {
+    const item = make("li", { class: finding.level },
+      make("span", { class: "flag", "aria-hidden": "true" }, String(i + 1)),
+      make("span", { class: "level" }, `${finding.level}: `), `${finding.says}. `);
+    if (finding.remedy) item.append(make("br"), make("span", {}, `Remedy: ${finding.remedy}. `));
+    if (finding.later) item.append(make("br"), make("span", { class: "small later" }, "Looking for a remedy …"));
+    (finding.ways ?? []).forEach((way, n) => {
+      const button = make("button", { type: "button", title: way.says, "data-way": `${spoken(finding)} ${n}` },
+        finding.ways.length > 1 ? `Try way ${n + 1}` : "Try it");
+      button.addEventListener("click", () => remedy(finding, n));
+      item.append(button, " ");
+    });
+    if (finding.source) item.append(make("div", { class: "small" }, `Source: ${finding.source}`));
+    for (const name of Object.keys(drawings)) {
+      item.addEventListener("pointerenter", () => drawings[name].point(finding.parts));
+      item.addEventListener("pointerleave", () => drawings[name].point([]));
+    }
+    return item;
+  }));
+  // Whoever stands on a button with the keyboard stays on it while the list grows.
+  if (held) [...list.querySelectorAll("[data-way]")].find((button) => button.dataset.way === held)?.focus();
+  for (const drawing of Object.values(drawings)) drawing.flags(found);
+}
+
+/** The places of the findings that stand on the screen. */
+function inSight() {
+  return [...$("findings").children].flatMap((item, i) => {
+    const { top, bottom } = item.getBoundingClientRect();
+    return bottom > 0 && top < window.innerHeight ? [i] : [];
+  });
+}
+
+/** Asks for the remedies of what is seen, a little at a time, so that no hand is kept waiting. */
+let looking = null, every = false;
+export function lookForRemedies() {
+  looking ??= look().finally(() => { looking = null; });
+  return looking;
+}
+
+async function look() {
+  for (;;) {
+    const { whole: said } = state, all = said?.findings ?? [];
+    const seen = (every ? [...all.keys()] : inSight()).filter((i) => all[i]?.later);
+    if (!seen.length || said.revision !== state.revision || document.querySelector(".handle.held")) return;
+    const more = await trying(() => ask("remedies", { wheel: state.wheel, unit: state.unit, seen }));
+    if (!more) return;
+    if (said !== state.whole || more.wheel !== state.wheel || more.revision !== state.revision) continue;
+    said.findings = more.findings;
+    findings(more.findings);
+  }
+}
+
+/** Prints what is seen, with every remedy. */
+export async function printAll() {
+  tell("Looking for remedies …");
+  every = true;
+  if (state.whole?.revision !== state.revision) await whole();
+  await looking;
+  await lookForRemedies();
+  every = false;
+  tell("");
+  window.print();
+}
