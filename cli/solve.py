@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from wheelgeo.check.answer import BandAnswer, TwistAnswer
     from wheelgeo.check.answer_spinning import SpinningAnswer
     from wheelgeo.check.answer_yarn import YarnAnswer
-    from wheelgeo.yarn.wheel_wind_on import WheelWindOn
     from wheelgeo.yarn.whorl_steps import WhorlPair
     from wheelgeo_cli.terminal import Terminal
 
@@ -101,7 +100,7 @@ def summary(answer: Answer) -> list[tuple[str, str]]:
             turned = driver(answer.design.drive.by)
             lines.append(("Spinning", spinning_says(answer.yarn.spinning, turned)))
     if answer.wind_on is not None:
-        lines.append(("Wind-on", _wind_on(answer.wind_on)))
+        lines.append(("Wind-on", answer.wind_on.says))
     return lines
 
 
@@ -127,29 +126,6 @@ def _at_the_band(twist: TwistAnswer) -> list[tuple[str, str]]:
         return []
     other = twist.laid_other_way
     return [("Band", twist.at_the_band)] + ([] if other is None else [("", other.says)])
-
-
-def _wind_on(wind_on: WheelWindOn) -> str:
-    """Say how a flyer wheel takes yarn in: who leads, how fast, what slips or pulls."""
-    empty, full = wind_on.empty, wind_on.full
-    head = {"neither": "none: flyer and bobbin turn alike"}.get(
-        wind_on.leads, f"the {wind_on.leads} leads"
-    )
-    text = f"{head} ({wind_on.by})"
-    if empty.least_turns_per_metre is not None and full.least_turns_per_metre is not None:
-        text += (
-            f"; can take in so fast that {grouped(empty.least_turns_per_metre)} (empty bobbin) to "
-            f"{grouped(full.least_turns_per_metre)} (full) turns per metre come out"
-        )
-    if empty.slip_share is not None and full.slip_share is not None and empty.slip_share >= 0.0:
-        text += (
-            f"; for the wanted twist {100 * empty.slip_share:.0f} to {100 * full.slip_share:.0f} % "
-            "of the lead must slip"
-        )
-    if empty.yarn_pull_n is not None and full.yarn_pull_n is not None:
-        text += f"; the brake pulls the yarn with {empty.yarn_pull_n:.2g} N, empty, to "
-        text += f"{full.yarn_pull_n:.2g} N, full"
-    return text
 
 
 def driver(by: str) -> str:

@@ -341,3 +341,18 @@ def test_at_a_flyer_treads_are_counted_too(type_it):
     assert uneven["hand"] == pytest.approx(0.5 / (66.0 / ratio), rel=1e-12)
     assert uneven["hand"] == pytest.approx(0.0651, abs=5e-5)
     assert (uneven["draw"], uneven["most_by"]) == (0.05, "hand")
+
+
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [
+        ("flyer-wheel", "the bobbin leads (double band); can take in so fast that 40"),
+        ("braked-bobbin-wheel", "the brake pulls the yarn with 1.4 N, empty, to 0.53 N, full"),
+    ],
+)
+def test_solve_and_the_shop_sheet_tell_how_a_flyer_winds_on(type_it, name, says):
+    file = DESIGNS / f"{name}.toml"
+    assert says in " ".join(type_it("solve", file)[1].split())
+    sheet = shop_sheet(wheelgeo.load(file).check())
+    (told,) = [v for b in sheet.blocks if isinstance(b, Pairs) for k, v in b.rows if k == "Wind-on"]
+    assert says in told

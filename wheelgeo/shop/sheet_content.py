@@ -169,6 +169,7 @@ def _facts(answer: Answer) -> list[Block]:
         ("Twist wanted, turns per metre", _number(twist.turns_per_metre, 0)),
         (f"Turns of the {turned} per metre of yarn", _number(twist.drive_turns_per_metre)),
         (f"Turns of the {turned} per draw", _number(twist.drive_turns_per_draw)),
+        *([] if answer.wind_on is None else [("Wind-on", answer.wind_on.says)]),
         *_yarn(answer.yarn, answer.design.spindle.kind == "flyer"),
     ]
     shafts = tuple(
@@ -189,7 +190,10 @@ def _yarn(yarn: YarnAnswer | None, flyer: bool) -> list[tuple[str, str]]:
     """Return what is to be known of the yarn, a hank of it and a full cop."""
     if yarn is None:
         return []
-    counts = ", ".join(f"{c.value:.4g} {c.system}" for c in yarn.counts)
+    counts = ", ".join(
+        f"{_number(c.value, 0) if c.value >= 1e4 else f'{c.value:.4g}'} {c.system}"
+        for c in yarn.counts
+    )
     if yarn.plies > 1:
         counts = f"{yarn.plies} plies, each {counts}"
     reeled = f"{HANK_BUNCHES} bunches of {BUNCH_TURNS} turns of a {REEL_ROUND_MM / 1e3:g} m reel"

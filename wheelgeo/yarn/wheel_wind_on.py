@@ -35,6 +35,32 @@ class WheelWindOn:
     empty: WindOn
     full: WindOn
 
+    @property
+    def says(self) -> str:
+        """Who leads, how fast yarn is taken in, what slips or pulls, in words."""
+        empty, full = self.empty, self.full
+        text = "none: flyer and bobbin turn alike" if self.leads == "neither" else (
+            f"the {self.leads} leads"
+        )
+        text += f" ({self.by})"
+        if empty.least_turns_per_metre is not None and full.least_turns_per_metre is not None:
+            least = [f"{at.least_turns_per_metre:,.0f}".replace(",", " ") for at in (empty, full)]
+            text += (
+                f"; can take in so fast that {least[0]} (empty bobbin) to {least[1]} (full) turns "
+                "per metre come out"
+            )
+        if empty.slip_share is not None and full.slip_share is not None and empty.slip_share >= 0.0:
+            text += (
+                f"; for the wanted twist {100 * empty.slip_share:.0f} to "
+                f"{100 * full.slip_share:.0f} % of the lead must slip"
+            )
+        if empty.yarn_pull_n is not None and full.yarn_pull_n is not None:
+            text += (
+                f"; the brake pulls the yarn with {empty.yarn_pull_n:.2g} N, empty, to "
+                f"{full.yarn_pull_n:.2g} N, full"
+            )
+        return text
+
 
 def wheel_wind_on(solution: Solution) -> WheelWindOn | None:
     """Return how a solved wheel winds on; None where it is no flyer or its file tells too little.
