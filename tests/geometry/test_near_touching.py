@@ -136,6 +136,15 @@ def test_it_is_refused_by_name_or_right_to_fifty_digits(count):
     assert min(refused, told) > count / 8
 
 
+@pytest.mark.parametrize(("seed", "index"), [(7, 261), (7, 441), (9, 542), (10, 402)])
+def test_pairs_once_told_wrongly_are_refused(seed, index):
+    """Tilts of 1e-4 to 4e-4: lengths 3e-7 mm off, leads 11.7 degrees, a run where none is."""
+    _, _, a, b = list(nearly_touching(seed, index + 1))[-1]
+    run, trouble = told_of(a, b)
+    assert run is None
+    assert "nearly touch" in str(trouble)
+
+
 def test_moved_as_far_as_is_told_there_is_a_run():
     a = PitchCircle("large", (0.0, 0.0, 0.0), (0.0, 0.0, 1.0), 90.0, 1)
     near = PitchCircle("small", (60.0 + 1e-9, 0.0, 5.0), (0.0, 0.0, 1.0), 30.0, 1)

@@ -44,11 +44,12 @@ NEAR = 1e-6
 makes it exact."""
 
 
-NEARLY_PARALLEL = 1e-4
+NEARLY_PARALLEL = 1e-3
 """Tilt of two axes, radians, and"""
 NEARLY_TOUCHING = 1e-7
 """room between two circles over their radii, seen along an axis, within which no run is told. There
-all runs are about to vanish in one: its length goes with the root of a room that rounding fills."""
+all runs are about to vanish in one: its length goes with the root of a room that rounding fills.
+At a third of that tilt a run of a thousandth of a millimetre was told, 12 degrees off."""
 
 
 class Frame(NamedTuple):
