@@ -483,6 +483,17 @@ def test_a_saved_band_that_fits_ties_the_distance_to_its_stretch(more):
     assert apart.uncertainty == pytest.approx(fits.apart_mm[1], rel=0.02)
 
 
+def test_a_band_that_just_fits_is_told_though_one_stretched_less_would_not():
+    """Crossed, with the rims all but touching: within 1 % of its stretch there is no distance."""
+    near = wheelgeo.old_wheel(
+        **WHEEL | {"apart": "", "groove_shape": "vee", "fits": "69.6 in loop"}, crossed=True
+    )
+    assert near.answer.bands[0].cut_length_mm == pytest.approx(69.6 * IN)
+    assert near.too_unsure == ("stretch",)
+    assert near.answer.bands[0].length_uncertainty_mm is None
+    assert wheelgeo.read(near.wheel.to_toml()).design.measured == near.wheel.design.measured
+
+
 def test_another_whorl_keeps_what_a_band_that_fits_told_of_the_distance():
     fits = wheelgeo.old_wheel(**WHEEL | {"apart": "", "fits": "75 1/8 in loop"})
     other = fits.wheel.put("whorl.rim", "1 in")

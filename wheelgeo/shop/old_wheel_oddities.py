@@ -31,10 +31,11 @@ def mind(found: OldWheelAnswer, said: Said) -> Iterator[str]:
         )
     (band,) = answer.bands
     if found.too_unsure and band.length_mm is not None:
-        names = " and ".join(found.too_unsure)
+        names = ", ".join(found.too_unsure)
+        other = " Or save it: wheelgeo measure simulates it." if found.measured.fits else ""
         yield (
             f"Mind: how sure this is cannot be told: within the ± of {names} there may be no band "
-            "at all. Measure that more closely."
+            f"at all. Measure that more closely.{other}"
         )
     slide = answer.design.shafts[1].slide
     others = [p.pitch_diameter_mm for p in band.pulleys if p.pitch_diameter_mm is not None]

@@ -276,7 +276,10 @@ def _part(reading: OldWheelReading, kind: OldWheelKind, values: Values, key: str
     """Return half the change of each result between a measurement's two ends."""
     ends, half = [], reading.halves[key]
     for sign in (1.0, -1.0):
-        moved = reading.design({**values, key: values[key] + sign * half}, "", kind)
+        try:
+            moved = reading.design({**values, key: values[key] + sign * half}, "", kind)
+        except DesignError:  # there the band that fits goes round no such wheel: see _too_unsure
+            return dict.fromkeys(_NAMES)
         if impossible := faults(moved):
             says = f"± {half:g} mm is so wide that there may be no such wheel: {impossible[0].says}"
             raise DesignError((Fault(said(key), says, "measure it more closely"),), MEASURED)
@@ -319,8 +322,10 @@ def _with_uncertainties(design: Design, reading: OldWheelReading, apart_mm: floa
                 found[f"pulley:{pulley}.depth"] = halves[depth]
     fits = _as_measured(reading) if "fits" in values else ()
     for shaft in (s for s in design.shafts if s.name != "axle"):
-        if apart_mm is not None:
-            found[f"shaft:{shaft.name}.at.x"] = math.ceil(shaft.at_mm[0]) if fits else apart_mm
+        if fits:
+            found[f"shaft:{shaft.name}.at.x"] = math.ceil(shaft.at_mm[0])
+        elif apart_mm is not None:
+            found[f"shaft:{shaft.name}.at.x"] = apart_mm
     rounded = {key: float(f"{half:.5g}") for key, half in found.items()}
     return replace(design, uncertainties=rounded, measured=fits)
 
