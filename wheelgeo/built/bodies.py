@@ -13,9 +13,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import lru_cache
 
 from wheelgeo.built.as_built import Built, build
-from wheelgeo.built.body import BuiltBody, board, rod_outside, turned
+from wheelgeo.built.body import BuiltBody, board, disc, rod_outside, turned
 from wheelgeo.built.case import case_bodies, lid_of
 from wheelgeo.built.endways import stop_bodies
 from wheelgeo.built.flyer_bodies import flyer_bodies
@@ -26,6 +27,7 @@ from wheelgeo.built.shaft import BuiltShaft
 from wheelgeo.built.stand import stand_bodies
 from wheelgeo.built.wall import PLYWOOD
 from wheelgeo.design.model import Design, Shaft
+from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.geometry.near import box_of
 from wheelgeo.geometry.vectors import (
     Vector,
@@ -175,26 +177,31 @@ def pulley_bodies(built: Built) -> Iterator[BuiltBody]:
             names = ", ".join(p.name for p in piece)
             outer: list[tuple[float, float]] = []
             for made in piece:
-                half, offset = 0.5 * made.width_mm, made.pulley.offset_mm
-                profile = made.groove.profile(half)
-                points = [*(q for s in profile for q in s.split(16)), profile[-1].end]
-                outer += [(z + offset, r) for z, r in reversed(points)]
+                offset = made.pulley.offset_mm
+                outer += [(z + offset, r) for z, r in _outside(made.groove, made.width_mm)]
             line = shaft.at_mm, shaft.axis
             within = tuple(_hub_and_spokes(built, shaft, piece, names))
             spoked = piece[0].spoked
             bore = piece[0].bore_mm if spoked is None else spoked.rim.inner_mm
-            body = turned(
+            yield turned(
                 f"pulley {names}", "pulley", shaft.at_mm, shaft.axis, _rising(outer),
                 piece[0].material.value.name, bore=0.5 * bore, part=shaft.name, turns=True,
                 fits_in=(*_rods(shaft), *_bushes_in(built, shaft), *(b.name for b in within)),
+                # For clearances a pulley is as large as its rim all along, as a hand meets it.
+                pieces=tuple(disc(*line, *p.faces_mm, 0.5 * p.rim_mm) for p in piece),
             )  # fmt: skip
-            # For clearances a pulley is as large as its rim all along, as a hand meets it.
-            rims = [
-                turned("", "", *line, rod_outside(*p.faces_mm, 0.5 * p.rim_mm), "")
-                for p in piece
-            ]  # fmt: skip
-            yield replace(body, pieces=tuple(q for r in rims for q in r.pieces))
             yield from within
+
+
+@lru_cache(maxsize=256)
+def _outside(groove: CutGroove, width_mm: float) -> tuple[tuple[float, float], ...]:
+    """Return the outside of a pulley from its low face on, (z, radius) from its middle, mm.
+
+    Remembered: the same pulley is looked at where its shaft slides from and to.
+    """
+    profile = groove.profile(0.5 * width_mm)
+    points = [*(q for s in profile for q in s.split(16)), profile[-1].end]
+    return tuple(reversed(points))
 
 
 def _hub_and_spokes(

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import field, replace
+from functools import cached_property
 from itertools import pairwise
 
 from wheelgeo.geometry.boxes import Box, Solid, moved
@@ -63,7 +64,7 @@ class BoardShape:
         """Its thickness, mm."""
         return self.high - self.low
 
-    @property
+    @cached_property
     def z_axis(self) -> Vector:
         """Unit vector square to the board."""
         return cross(self.x_axis, self.y_axis)
@@ -118,7 +119,7 @@ class BuiltBody:
 def turned(  # noqa: PLR0913 - a body is told in one place, by name
     name: str, kind: str, origin: Vector, axis: Vector, outer: tuple[Point, ...], material: str,
     *, bore: float = 0.0, part: str = "", turns: bool = False, fits_in: Iterable[str] = (),
-    key: str = "",
+    key: str = "", pieces: tuple[Solid, ...] | None = None,
 ) -> BuiltBody:  # fmt: skip
     """Return a turned body.
 
@@ -134,18 +135,26 @@ def turned(  # noqa: PLR0913 - a body is told in one place, by name
         turns: whether it turns with its shaft.
         fits_in: names of bodies that it touches.
         key: what of the file sets its place.
+        pieces: its pieces for clearances; a cylinder round each part of its outside where none
+            are given.
     """
     (low, _), (high, _) = outer[0], outer[-1]
     outline = (*outer, (high, bore), (low, bore))
-    pieces: list[Solid] = []
-    for (z, r), (w, s) in pairwise(outer):
-        if w - z > 1e-9:
-            centre = along(origin, axis, 0.5 * (z + w))
-            pieces.append(Cylinder(centre, axis, max(r, s), 0.5 * (w - z)))
+    if pieces is None:
+        pieces = tuple(
+            [
+                disc(origin, axis, z, w, max(r, s))
+                for (z, r), (w, s) in pairwise(outer) if w - z > 1e-9
+            ]
+        )  # fmt: skip
     shape = TurnedShape(origin, axis, outline)
-    return BuiltBody(
-        name, kind, shape, tuple(pieces), material, part, turns, frozenset(fits_in), key
-    )
+    return BuiltBody(name, kind, shape, pieces, material, part, turns, frozenset(fits_in), key)
+
+
+def disc(origin: Vector, axis: Vector, low: float, high: float, radius: float) -> Cylinder:
+    """Return the cylinder round an axis between two places along it, mm."""
+    centre = along(origin, axis, 0.5 * (low + high))
+    return Cylinder(centre, axis, radius, 0.5 * (high - low))
 
 
 def rod_outside(low: float, high: float, radius: float) -> tuple[Point, ...]:
@@ -183,14 +192,16 @@ def board(  # noqa: PLR0913, PLR0917 - likewise
     if not parts:
         xs, ys = zip(*outline, strict=True)
         parts = (((min(xs), min(ys)), (max(xs), max(ys))),)
-    axes = (x_axis, y_axis, shape.z_axis)
+    axes, middle, half = (x_axis, y_axis, shape.z_axis), 0.5 * (low + high), 0.5 * (high - low)
     pieces = tuple(
-        Box(
-            shape.point(0.5 * (x0 + x1), 0.5 * (y0 + y1), 0.5 * (low + high)),
-            axes,
-            (0.5 * (x1 - x0), 0.5 * (y1 - y0), 0.5 * (high - low)),
-        )
-        for (x0, y0), (x1, y1) in parts
+        [
+            Box(
+                shape.point(0.5 * (x0 + x1), 0.5 * (y0 + y1), middle),
+                axes,
+                (0.5 * (x1 - x0), 0.5 * (y1 - y0), half),
+            )
+            for (x0, y0), (x1, y1) in parts
+        ]
     )
     return BuiltBody(
         name, kind, shape, pieces, material, part, turns, frozenset(fits_in), key

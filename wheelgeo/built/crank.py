@@ -8,6 +8,7 @@ from itertools import pairwise
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.bodies import arm_axes, crank_bodies, crank_plane_mm
 from wheelgeo.built.body import BoardShape, TurnedShape
+from wheelgeo.built.kept import kept_with
 from wheelgeo.built.weight import body_weight, volume_of
 from wheelgeo.geometry.revolve import solid_of_revolution
 from wheelgeo.geometry.segments import Line
@@ -37,6 +38,10 @@ class CrankMass:
 
 def crank_mass(built: Built) -> CrankMass | None:
     """Return the crank of a wheel as a mass, as it is drawn and cut; None where there is none."""
+    return kept_with(built, "crank mass", lambda: _weighed(built))
+
+
+def _weighed(built: Built) -> CrankMass | None:
     plane, drive = crank_plane_mm(built), built.design.drive
     if plane is None or drive.radius_mm is None:
         return None

@@ -17,7 +17,7 @@ from wheelgeo.geometry.boxes import Box, Solid, axes_of, middle_of, reach_mm, so
 from wheelgeo.geometry.convex import Cylinder
 from wheelgeo.geometry.near import Box as Bounds
 from wheelgeo.geometry.near import box_of
-from wheelgeo.geometry.vectors import Vector, across, add, cross, dot, norm, scale, sub
+from wheelgeo.geometry.vectors import Vector, across, add, along, cross, dot, norm, scale, sub
 from wheelgeo.immutable import dataclass
 
 TOUCH_MM = 0.05
@@ -180,12 +180,11 @@ def _passes(
 
 def coaxial(a: tuple[Vector, Vector], b: tuple[Vector, Vector]) -> bool:
     """Return whether two lines (a point and a direction each) are one."""
+    if norm(cross(a[1], b[1])) >= 1e-6:
+        return False
     apart = sub(b[0], a[0])
-    along = dot(apart, a[1])
-    return (
-        norm(cross(a[1], b[1])) < 1e-6
-        and math.sqrt(max(dot(apart, apart) - along * along, 0.0)) < TOUCH_MM
-    )
+    ahead = dot(apart, a[1])
+    return math.sqrt(max(dot(apart, apart) - ahead * ahead, 0.0)) < TOUCH_MM
 
 
 Hole = tuple[Vector, Vector, float]
@@ -225,14 +224,12 @@ def _radius(solid: Solid) -> float:
 def _swept(solid: Solid, way: Vector, far: float) -> Solid:
     """Return what a body, ``TOUCH_MM`` smaller all round, sweeps when it is drawn so far."""
     if isinstance(solid, Cylinder) and abs(dot(solid.axis, way)) > 1.0 - 1e-9:
-        centre = add(solid.centre, scale(way, 0.5 * far))
+        centre = along(solid.centre, way, 0.5 * far)
         radius = max(solid.radius - TOUCH_MM, 1e-3)
         return Cylinder(centre, solid.axis, radius, solid.half_length + 0.5 * far - TOUCH_MM)
     axes = _axes(solid, way)
-    middle = middle_of(solid)
-    halves = tuple(max(reach_mm(solid, axis) - TOUCH_MM, 1e-3) for axis in axes)
-    centre = add(middle, scale(way, 0.5 * far))
-    return Box(centre, axes, (halves[0] + 0.5 * far, halves[1], halves[2]))
+    a, b, c = [max(reach_mm(solid, axis) - TOUCH_MM, 1e-3) for axis in axes]
+    return Box(along(middle_of(solid), way, 0.5 * far), axes, (a + 0.5 * far, b, c))
 
 
 def _axes(solid: Solid, way: Vector) -> tuple[Vector, Vector, Vector]:

@@ -104,13 +104,11 @@ def last_rules(wheel: WheelUnderCheck, changed: WheelUnderCheck) -> tuple[Find, 
 
 def _spins_alike(one: WheelUnderCheck, other: WheelUnderCheck) -> bool:
     """Return whether two wheels have the same spindle, cop and all, at the same speed."""
-    from wheelgeo.drive.whirl import spindle_beam
+    from wheelgeo.drive.whirl import spindle_beams
 
     a, b = one.solution, other.solution
-    return a.spindle.speed_rpm == b.spindle.speed_rpm and all(
-        spindle_beam(a.built.spindle, cop) == spindle_beam(b.built.spindle, cop)
-        for cop in (0.0, 1.0)
-    )
+    beams = (spindle_beams(solution.built.spindle, (0.0, 1.0)) for solution in (a, b))
+    return a.spindle.speed_rpm == b.spindle.speed_rpm and next(beams) == next(beams)
 
 
 def built_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:

@@ -12,6 +12,7 @@ from __future__ import annotations
 import itertools
 from bisect import bisect
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from wheelgeo.immutable import dataclass
@@ -127,8 +128,9 @@ def _fill(breaks: list[float], step: float) -> list[float]:
 
 def stiffness_matrix(beam: Beam, nodes: tuple[float, ...]) -> Matrix:
     """Return the stiffness matrix, shape (2 n, 2 n): deflection (m) and slope at each node."""
-    lengths, (ei, *_) = _lengths(nodes), _per_element((beam,), nodes)
-    matrix: Matrix = _assembled(_bending(lengths) * ei[..., None, None])[0]
+    bending, _, _ = _elements(nodes)
+    ei, *_ = _per_element((beam,), nodes)
+    matrix: Matrix = _assembled(bending * ei[..., None, None])[0]
     for support in beam.supports:
         if support.stiffness_n_m is not None:
             k = 2 * _index(nodes, support.at_m)
@@ -149,12 +151,12 @@ def mass_matrices(
     """
     import numpy as np
 
-    lengths = _lengths(nodes)
+    _, translating, rotating = _elements(nodes)
     _, mass, diametral, polar = _per_element(beams, nodes)
     spins = np.array([1.0 if whirls else 0.0 for whirls in whirling])
     rotary = diametral - spins * polar
     matrices: Matrix = _assembled(
-        _translating(lengths) * mass[..., None, None] + _rotating(lengths) * rotary[..., None, None]
+        translating * mass[..., None, None] + rotating * rotary[..., None, None]
     )
     for i, beam in enumerate(beams):
         for disc in beam.discs:
@@ -170,12 +172,20 @@ def _index(nodes: tuple[float, ...], place: float) -> int:
     return min(near, key=lambda i: abs(nodes[i] - place))
 
 
-def _lengths(nodes: tuple[float, ...]) -> Any:
-    """Return the length of each element, m, shape (elements, 1, 1, 1): one for all beams."""
+@lru_cache(maxsize=64)
+def _elements(nodes: tuple[float, ...]) -> tuple[Any, Any, Any]:
+    """Return each element's matrices for a stiffness and masses of 1: bending, moving, turning.
+
+    Shape (elements, 1, 4, 4), one for all beams; the ranges of a spindle share its nodes.
+    """
     import numpy as np
 
     places = np.asarray(nodes)
-    return (places[1:] - places[:-1])[:, None, None, None]
+    length = (places[1:] - places[:-1])[:, None, None, None]
+    made = _bending(length), _translating(length), _rotating(length)
+    for matrices in made:
+        matrices.flags.writeable = False
+    return made
 
 
 def _per_element(beams: Sequence[Beam], nodes: tuple[float, ...]) -> Any:

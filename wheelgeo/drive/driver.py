@@ -93,12 +93,13 @@ class Driver:
         """
         step, force = 2.0 * math.pi / len(self.arms_mm), self.force_n(load_nm) / 1e3
         # Each torque stands in the middle of its step; the weight's work is told at the step's end.
-        gained = list(accumulate((force * arm - load_nm) * step for arm in self.arms_mm))
-        lifted = [weight_nm * math.sin((i + 1) * step) for i in range(len(self.arms_mm))]
-        left = [g - w for g, w in zip(gained, lifted, strict=True)]
+        left = list(accumulate([(force * arm - load_nm) * step for arm in self.arms_mm]))
+        if weight_nm != 0.0:
+            left = [g - weight_nm * math.sin((i + 1) * step) for i, g in enumerate(left)]
         return max(left) - min(left)
 
 
+@lru_cache(maxsize=64)
 def crank_driver(throw_mm: float) -> Driver:
     """Return a crank whose handle is pushed square to its arm with an even force."""
     return Driver("crank", (throw_mm,) * STEPS, 2.0 * math.pi * throw_mm)

@@ -11,7 +11,7 @@ from wheelgeo.drive.balance import unbalance_force_n
 from wheelgeo.drive.beam import Eccentric
 from wheelgeo.drive.beam_speeds import turned_shapes_m
 from wheelgeo.drive.train import Solution
-from wheelgeo.drive.whirl import ELEMENTS, RPM, Whirl, spindle_beam
+from wheelgeo.drive.whirl import ELEMENTS, RPM, Whirl, spindle_beams
 from wheelgeo.immutable import dataclass
 
 SHARES = (0.25, 0.5, 0.75, 1.0)
@@ -63,7 +63,7 @@ def cop_shake(solution: Solution, whirl: Whirl) -> CopShake | None:
     start, stop = (cop.from_mm - low) / 1e3, (cop.to_mm - low) / 1e3
     forces = dict.fromkeys((b.at_mm for b in spindle.bearings), 0.0)
     tip = 0.0
-    beams = [spindle_beam(spindle, share, factor=whirl.tap.factor) for share in SHARES]
+    beams = spindle_beams(spindle, SHARES, factor=whirl.tap.factor)
     uneven = [
         Eccentric(start, stop, share * mass / 1e3 * off / 1e3 / (stop - start)) for share in SHARES
     ]

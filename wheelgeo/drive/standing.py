@@ -16,6 +16,7 @@ from wheelgeo.built.as_built import Built
 from wheelgeo.built.bodies import KNOB_LONG_MM, bodies, crank_plane_mm, out_of_crank
 from wheelgeo.built.body import BoardShape, BuiltBody
 from wheelgeo.built.held import CRANK_MM
+from wheelgeo.built.kept import kept_with
 from wheelgeo.built.treadle import FOOTMAN_MM
 from wheelgeo.built.weight import Weight, weight_of
 from wheelgeo.drive.bearing_load import GRAVITY_M_S2
@@ -129,6 +130,10 @@ def in_case(built: Built) -> Standing:
 
 def standing(built: Built) -> Standing | None:
     """Return a wheel on its stand; None where no stand is made."""
+    return kept_with(built, "standing", lambda: _on_stand(built))
+
+
+def _on_stand(built: Built) -> Standing | None:
     found = bodies(built)
     corners = [c for body in found if body.kind in _ON_FLOOR for c in _on_floor(body)]
     if not corners:

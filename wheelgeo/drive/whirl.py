@@ -7,6 +7,7 @@ along its length but no stiffness, being soft. Bearings give way like springs.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Literal
 
 from wheelgeo.built.inertia import Inertia
@@ -123,7 +124,7 @@ def spindle_whirl(spindle: BuiltSpindle, speed_rpm: float | None) -> Whirl:
         return Whirl(spindle, working, (), None, trouble)
     tap = tap_of(spindle)
     shares = [i / (COP_STEPS - 1) for i in range(COP_STEPS)]
-    beams = tuple(spindle_beam(spindle, share, factor=tap.factor) for share in shares)
+    beams = spindle_beams(spindle, shares, factor=tap.factor)
     *whirls, empty, full = lowest_speeds_rad_s(
         (*beams, beams[0], beams[-1]), (True,) * len(beams) + (False, False), CRITICALS, ELEMENTS
     )
@@ -165,7 +166,7 @@ def tap_of(spindle: BuiltSpindle, end: Literal["value", "low", "high"] = "value"
 
 
 def _sounds_hz(spindle: BuiltSpindle, log_factor: float) -> float:
-    beam = spindle_beam(spindle, 0.0, factor=math.exp(log_factor))
+    (beam,) = spindle_beams(spindle, (0.0,), factor=math.exp(log_factor))
     return natural_frequencies_rad_s(beam, 1, ELEMENTS)[0] / (2.0 * math.pi)
 
 
@@ -193,37 +194,39 @@ def first_criticals_rpm(
     tap = tap_of(spindle, end)
     heard = spindle.design.spindle.natural_frequency_hz is not None and not tap.trouble
     within = "value" if heard else end
-    beams = tuple(spindle_beam(spindle, share, within, tap.factor) for share in (0.0, 1.0))
+    beams = spindle_beams(spindle, (0.0, 1.0), within, tap.factor)
     empty, full = lowest_speeds_rad_s(beams, (True, True), 1, ELEMENTS)
     return empty[0] * RPM, full[0] * RPM
 
 
-def spindle_beam(
+def spindle_beams(
     spindle: BuiltSpindle,
-    share: float,
+    shares: Sequence[float],
     end: Literal["value", "low", "high"] = "value",
     factor: float = 1.0,
-) -> Beam:
-    """Return the spindle with that share of a full cop as a beam, places in m from its low end.
+) -> tuple[Beam, ...]:
+    """Return the spindle with shares of a full cop as beams, places in m from its low end.
 
     Args:
         spindle: the spindle as built.
-        share: yarn on it over the yarn of a full cop, 0 to 1.
+        shares: yarn on it over the yarn of a full cop, 0 to 1; a beam for each.
         end: as usual, or with the softest or the stiffest figures that are to be expected.
         factor: on the stiffness of bearings whose stiffness the file does not give.
     """
     modulus = getattr(spindle.modulus.value, end) * 1e6
     density = getattr(spindle.density.value, {"low": "high", "high": "low"}.get(end, end))
     low = spindle.reach.value[0]
-    rod = [_rod(s, low, modulus, density) for s in spindle.sections]
-    cop = [] if share == 0.0 else [_cop(spindle, share)]
-    discs = [_disc(p.pulley.offset_mm - low, p.inertia) for p in spindle.carries]
-    discs += [_disc(w.washer.at_mm - low, w.inertia) for w in spindle.washers]
+    rod = tuple(_rod(s, low, modulus, density) for s in spindle.sections)
+    discs = tuple(
+        [_disc(p.pulley.offset_mm - low, p.inertia) for p in spindle.carries]
+        + [_disc(w.washer.at_mm - low, w.inertia) for w in spindle.washers]
+    )
     supports = tuple(
         Support((b.at_mm - low) / 1e3, 1e3 * _stiffness_n_mm(b, end, factor))
         for b in spindle.bearings
     )
-    return Beam((*rod, *cop), supports, tuple(discs))
+    cops = ((_cop(spindle, share),) if share > 0.0 else () for share in shares)
+    return tuple(Beam((*rod, *cop), supports, discs) for cop in cops)
 
 
 def _stiffness_n_mm(bearing: BuiltBearing, end: str, factor: float) -> float:

@@ -190,8 +190,11 @@ def _skin(body: Solid) -> float:
 def _half(body: Solid, n: Vector) -> float:
     """Return the half-width along a unit vector, without the skin."""
     if isinstance(body, Box):
-        (a, b, c), (x, y, z) = body.axes, body.halves
-        return x * abs(dot(n, a)) + y * abs(dot(n, b)) + z * abs(dot(n, c))
+        # Written out: it is asked of every body for every way out.
+        u, v, w = n
+        ((ax, ay, az), (bx, by, bz), (cx, cy, cz)), (h, k, m) = body.axes, body.halves
+        first, second = abs(u * ax + v * ay + w * az), abs(u * bx + v * by + w * bz)
+        return h * first + k * second + m * abs(u * cx + v * cy + w * cz)
     if isinstance(body, Capsule):
         return 0.5 * abs(dot(n, sub(body.end, body.start)))
     ahead = dot(n, body.axis)
@@ -201,10 +204,15 @@ def _half(body: Solid, n: Vector) -> float:
 def _farthest(body: Solid, n: Vector) -> Vector:
     """Return the point of a body, without its skin, that lies farthest along a vector."""
     if isinstance(body, Box):
-        point = body.centre
-        for axis, half in zip(body.axes, body.halves, strict=True):
-            point = add(point, scale(axis, math.copysign(half, dot(n, axis))))
-        return point
+        u, v, w = n
+        ((ax, ay, az), (bx, by, bz), (cx, cy, cz)), (h, k, m) = body.axes, body.halves
+        h = math.copysign(h, u * ax + v * ay + w * az)
+        k = math.copysign(k, u * bx + v * by + w * bz)
+        m = math.copysign(m, u * cx + v * cy + w * cz)
+        x, y, z = body.centre
+        return (
+            x + ax * h + bx * k + cx * m, y + ay * h + by * k + cy * m, z + az * h + bz * k + cz * m
+        )  # fmt: skip
     if isinstance(body, Capsule):
         return body.end if dot(n, body.end) >= dot(n, body.start) else body.start
     ahead = dot(n, body.axis)
