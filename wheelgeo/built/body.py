@@ -210,6 +210,8 @@ def board(  # noqa: PLR0913, PLR0917 - likewise
 
 HALF_ROUND = 24
 """Chords of the half of a hole in a split board."""
+_HALF_TURN = tuple((math.cos(math.pi * i / HALF_ROUND), math.sin(math.pi * i / HALF_ROUND))
+                   for i in range(HALF_ROUND + 1))  # fmt: skip
 
 
 def split(holder: BuiltBody, number: int) -> tuple[BuiltBody, BuiltBody]:
@@ -225,9 +227,8 @@ def split(holder: BuiltBody, number: int) -> tuple[BuiltBody, BuiltBody]:
     a, b, c, d = shape.outline
     # chords that touch the hole from outside, so that the bush stays clear of them
     wide = radius / math.cos(math.pi / (2.0 * HALF_ROUND))
-    turns = [math.pi * i / HALF_ROUND for i in range(HALF_ROUND + 1)]
-    under = tuple((x + wide * math.cos(t), y - wide * math.sin(t)) for t in turns)
-    over = tuple((x - wide * math.cos(t), y + wide * math.sin(t)) for t in turns)
+    under = tuple([(x + wide * c, y - wide * s) for c, s in _HALF_TURN])
+    over = tuple([(x - wide * c, y + wide * s) for c, s in _HALF_TURN])
     foot, cap = max(a[1], b[1]), f"cap {holder.part} {number}"
     halves = (
         (holder.name, holder.kind, (a, b, (b[0], y), *under, (a[0], y)), cap, (

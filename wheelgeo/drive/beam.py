@@ -126,16 +126,20 @@ def _fill(breaks: list[float], step: float) -> list[float]:
     return filled
 
 
-def stiffness_matrix(beam: Beam, nodes: tuple[float, ...]) -> Matrix:
-    """Return the stiffness matrix, shape (2 n, 2 n): deflection (m) and slope at each node."""
+def stiffness_matrices(beams: Sequence[Beam], nodes: tuple[float, ...]) -> Matrix:
+    """Return the stiffness matrices of beams of the same nodes, shape (beams, 2 n, 2 n).
+
+    Row and column 2 i are the deflection (m) of node i, 2 i + 1 its slope.
+    """
     bending, _, _ = _elements(nodes)
-    ei, *_ = _per_element((beam,), nodes)
-    matrix: Matrix = _assembled(bending * ei[..., None, None])[0]
-    for support in beam.supports:
-        if support.stiffness_n_m is not None:
-            k = 2 * _index(nodes, support.at_m)
-            matrix[k, k] += support.stiffness_n_m
-    return matrix
+    ei, *_ = _per_element(beams, nodes)
+    matrices: Matrix = _assembled(bending * ei[..., None, None])
+    for i, beam in enumerate(beams):
+        for support in beam.supports:
+            if support.stiffness_n_m is not None:
+                k = 2 * _index(nodes, support.at_m)
+                matrices[i, k, k] += support.stiffness_n_m
+    return matrices
 
 
 def mass_matrices(

@@ -23,7 +23,7 @@ from wheelgeo.drive.beam import (
     free_to_move,
     mass_matrices,
     nodes_m,
-    stiffness_matrix,
+    stiffness_matrices,
 )
 from wheelgeo.immutable import dataclass
 
@@ -33,14 +33,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class _Alike:
-    """Beams that differ in mass alone, as a spindle's do while its cop grows.
+    """Beams of the same nodes, as a spindle's are while its cop grows and at the ends of a range.
 
     Attributes:
         numbers: which they are of those that were asked for.
         nodes: their nodes, m.
         free: the indices of what may move of these.
-        stiffness: the matrix of that, which they share.
-        masses: theirs, shape (beams, free, free).
+        stiffness: the matrices of that, shape (beams, free, free).
+        masses: likewise.
     """
 
     numbers: tuple[int, ...]
@@ -50,23 +50,23 @@ class _Alike:
     masses: Matrix
 
 
-def _alike(
-    beams: Sequence[Beam], elements: int, whirling: Sequence[bool]
-) -> Iterator[_Alike]:
-    """Yield the beams in groups: what they share is worked out once, the rest in one go."""
+def _alike(beams: Sequence[Beam], elements: int, whirling: Sequence[bool]) -> Iterator[_Alike]:
+    """Yield the beams in groups of the same nodes, each worked out in one go."""
     groups: dict[Any, list[int]] = {}
     for i, beam in enumerate(beams):
-        bends = tuple((s.from_m, s.to_m, s.stiffness_n_m2) for s in beam.stretches)
-        places = tuple(d.at_m for d in beam.discs)
-        loose = () if _held(beam) else (i,)  # it is shifted by its own mass
-        groups.setdefault((bends, beam.supports, places, loose), []).append(i)
+        places = tuple((s.from_m, s.to_m, s.stiffness_n_m2 > 0.0) for s in beam.stretches)
+        holds = tuple((s.at_m, s.stiffness_n_m is None, s.tilts) for s in beam.supports)
+        groups.setdefault((places, holds, tuple(d.at_m for d in beam.discs)), []).append(i)
     for numbers in groups.values():
         members = [beams[i] for i in numbers]
         nodes = nodes_m(members[0], elements)
         free = free_to_move(members[0], nodes)
-        stiffness = stiffness_matrix(members[0], nodes)[free][:, free]
+        stiffness = stiffness_matrices(members, nodes)
         masses = mass_matrices(members, nodes, [whirling[i] for i in numbers])
-        yield _Alike(tuple(numbers), nodes, free, stiffness, masses[:, free][:, :, free])
+        pick = (slice(None), free)
+        yield _Alike(
+            tuple(numbers), nodes, free, stiffness[pick][..., free], masses[pick][..., free]
+        )
 
 
 def _held(beam: Beam) -> bool:
@@ -128,17 +128,17 @@ def lowest_speeds_rad_s(
         raise ValueError("the supports leave the beam loose")
     speeds: list[tuple[float, ...]] = [()] * len(beams)
     for alike in _alike(beams, elements, whirling):
-        stiffness, mass = alike.stiffness, alike.masses[0]
+        stiffness, masses = alike.stiffness, alike.masses
         # Turned over, the lowest frequencies become the largest eigenvalues, which are exact to
         # rounding; a loose beam is shifted first, since its stiffness cannot be inverted.
-        shift = 0.0
-        if not _held(beams[alike.numbers[0]]):
-            shift = float(np.trace(stiffness) / np.trace(mass)) * 1e-8
-            stiffness = stiffness + shift * mass
-        for i, values in zip(alike.numbers, _largest(alike.masses, stiffness, count), strict=True):
+        loose = np.array([0.0 if _held(beams[i]) else 1e-8 for i in alike.numbers])
+        shifts = loose * np.trace(stiffness, axis1=1, axis2=2) / np.trace(masses, axis1=1, axis2=2)
+        if loose.any():
+            stiffness = stiffness + shifts[:, None, None] * masses
+        largest = _largest(masses, stiffness, count)
+        for i, shift, values in zip(alike.numbers, shifts, largest, strict=True):
             squares = 1.0 / values[values > 0.0] - shift
-            loose = squares < 1e-4 * shift
-            speeds[i] = tuple(np.sqrt(np.where(loose, 0.0, squares)).tolist())
+            speeds[i] = tuple(np.sqrt(np.where(squares < 1e-4 * shift, 0.0, squares)).tolist())
     return tuple(speeds)
 
 
@@ -184,37 +184,26 @@ def _line_load(off_centre: Eccentric, nodes: tuple[float, ...]) -> list[float]:
 
 
 def _largest(masses: Matrix, stiffness: Matrix, count: int) -> Matrix:
-    """Return the largest eigenvalues of each mass against a stiffness, the largest first.
+    """Return the largest eigenvalues of each mass against its stiffness, the largest first.
 
-    By Cholesky's factor of the stiffness, as LAPACK reduces the generalised symmetric problem
-    (xSYGST); numpy is at hand, while scipy takes longer to load than all else takes to compute.
+    By Cholesky's factor L of the stiffness, as LAPACK reduces the generalised symmetric problem
+    (xSYGST), to L^-1 M L^-T; numpy is at hand, while scipy takes longer to load than all else takes
+    to compute. Deflections and slopes are measured so that every stiffness is near 1, by powers of
+    two, which cost no digit: the inverse is then good to rounding.
 
     Args:
         masses: the mass matrices, shape (beams, n, n).
-        stiffness: their stiffness matrix, shape (n, n).
+        stiffness: their stiffness matrices, likewise.
         count: how many of each.
     """
     import numpy as np
 
-    beams, n = masses.shape[:2]
-    factor = np.asarray(np.linalg.cholesky(stiffness), np.float64)
-    # All beams side by side, n rows and a column of every beam's every column.
-    half = _substituted(factor, masses.transpose(1, 0, 2).reshape(n, -1)).reshape(n, beams, n)
-    whole = _substituted(factor, half.transpose(2, 1, 0).reshape(n, -1)).reshape(n, beams, n)
-    whole = whole.transpose(1, 0, 2)
+    if (stiffness == stiffness[0]).all():  # a spindle whose cop grows: one inverse serves all
+        stiffness = stiffness[:1]
+    scale = np.exp2(np.round(-0.5 * np.log2(np.diagonal(stiffness, axis1=1, axis2=2))))
+    both = scale[:, :, None] * scale[:, None, :]
+    # Only its lower triangle is not 0, so that what has no mass stays without any.
+    inverse = np.tril(np.linalg.inv(np.linalg.cholesky(stiffness * both)))
+    whole = inverse @ (masses * both) @ inverse.transpose(0, 2, 1)
     values = np.asarray(np.linalg.eigvalsh(0.5 * (whole + whole.transpose(0, 2, 1))), np.float64)
     return values[:, ::-1][:, :count]
-
-
-_BAND = 3
-"""Off its diagonal a beam's matrix has entries in so many columns: an element joins two nodes."""
-
-
-def _substituted(lower: Matrix, right: Matrix) -> Matrix:
-    """Solve a lower triangular system by rows: far more exact than a general solver would."""
-    found = right.copy()
-    for row, values in enumerate(lower):
-        first, here = max(row - _BAND, 0), found[row]
-        here -= values[first:row] @ found[first:row]
-        here /= values[row]
-    return found

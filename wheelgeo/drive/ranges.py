@@ -72,10 +72,8 @@ class Ranges:
         return tuple(dict.fromkeys(_known(self.solution.built)))
 
     @cached_property
-    def _criticals_rpm(self) -> tuple[tuple[float, float], ...] | None:
-        spindle = self.solution.built.spindle
-        slow, fast = (first_criticals_rpm(spindle, end) for end in _ENDS)
-        return None if slow is None or fast is None else tuple(zip(slow, fast, strict=True))
+    def _criticals_rpm(self) -> tuple[Ends2, Ends2] | None:
+        return first_criticals_rpm(self.solution.built.spindle)
 
     @property
     def empty_rpm(self) -> Ends2 | None:

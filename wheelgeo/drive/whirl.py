@@ -181,22 +181,29 @@ def _point(spindle: BuiltSpindle, speeds: tuple[float, ...], share: float) -> Co
 
 
 def first_criticals_rpm(
-    spindle: BuiltSpindle, end: Literal["low", "high"]
-) -> tuple[float, float] | None:
-    """Return the first critical speed, empty and full, at one end of what is known of the spindle.
+    spindle: BuiltSpindle,
+) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """Return the range of the first critical speed of the bare spindle, and with a full cop, rpm.
 
-    Args:
-        spindle: the spindle as built.
-        end: ``low`` of the softest bearings and rod and the heaviest rod, ``high`` the others.
+    The least of the softest bearings and rod and the heaviest rod, the greatest of the others;
+    None where it is not held at two places.
     """
     if len({b.at_mm for b in spindle.bearings}) < 2:
         return None
+    soft, stiff = (_at_end(spindle, end) for end in _ENDS)
+    found = lowest_speeds_rad_s((*soft, *stiff), (True,) * 4, 1, ELEMENTS)
+    bare, laden, bare_stiff, laden_stiff = (speeds[0] * RPM for speeds in found)
+    return (bare, bare_stiff), (laden, laden_stiff)
+
+
+_ENDS: tuple[Literal["low"], Literal["high"]] = ("low", "high")
+
+
+def _at_end(spindle: BuiltSpindle, end: Literal["low", "high"]) -> tuple[Beam, ...]:
+    """Return the spindle, bare and with a full cop, at one end of what is known of it."""
     tap = tap_of(spindle, end)
     heard = spindle.design.spindle.natural_frequency_hz is not None and not tap.trouble
-    within = "value" if heard else end
-    beams = spindle_beams(spindle, (0.0, 1.0), within, tap.factor)
-    empty, full = lowest_speeds_rad_s(beams, (True, True), 1, ELEMENTS)
-    return empty[0] * RPM, full[0] * RPM
+    return spindle_beams(spindle, (0.0, 1.0), "value" if heard else end, tap.factor)
 
 
 def spindle_beams(

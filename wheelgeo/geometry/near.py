@@ -18,6 +18,8 @@ from wheelgeo.geometry.convex import Capsule
 
 Box = tuple[tuple[float, float, float], tuple[float, float, float]]
 """Lowest and highest corner, mm."""
+_Sides = tuple[float, float, float, float, float, float, int]
+"""Where a box begins and ends along three axes, mm, and which body's it is."""
 
 
 @lru_cache(maxsize=4096)
@@ -64,25 +66,32 @@ def near_pairs(
     boxes = [box_of(body) for body in (*bodies, *(others or ()))]
     if len(boxes) < 2:
         return []
-    lows, highs = ([box[end] for box in boxes] for end in (0, 1))
-    along = max(range(3), key=lambda i: max(h[i] for h in highs) - min(low[i] for low in lows))
+    lows, highs = zip(*boxes, strict=True)
+    ends = map(max, zip(*highs, strict=True)), map(min, zip(*lows, strict=True))
+    reach = [high - low for high, low in zip(*ends, strict=True)]
+    along = reach.index(max(reach))
     one, two = (i for i in range(3) if i != along)
+    sides = sorted(
+        [
+            (low[along], high[along], low[one], high[one], low[two], high[two], i)
+            for i, (low, high) in enumerate(boxes)
+        ]
+    )
     found: list[tuple[int, int]] = []
-    open_: list[int] = []
-    for here in sorted(range(len(boxes)), key=lambda i: lows[i][along]):
-        low, high = lows[here], highs[here]
-        start, low_one, low_two = (low[i] - within_mm for i in (along, one, two))
-        end_one, end_two = high[one] + within_mm, high[two] + within_mm
-        open_ = [i for i in open_ if highs[i][along] > start]
+    # Those whose boxes may still reach what comes next; of two groups each meets the other alone.
+    open_: list[list[_Sides]] = [[], []]
+    for side in sides:
+        begin, _, low_one, high_one, low_two, high_two, here = side
+        own = int(others is not None and here >= firsts)
+        met = own if others is None else 1 - own
+        start, start_one, start_two = begin - within_mm, low_one - within_mm, low_two - within_mm
+        end_one, end_two = high_one + within_mm, high_two + within_mm
+        open_[met] = [each for each in open_[met] if each[1] > start]
         found += [
             (here, there) if here < there else (there, here)
-            for there in open_
-            if low_one < highs[there][one]
-            and lows[there][one] < end_one
-            and low_two < highs[there][two]
-            and lows[there][two] < end_two
-            and (others is None or (here < firsts) != (there < firsts))
+            for _, _, low_1, high_1, low_2, high_2, there in open_[met]
+            if start_one < high_1 and low_1 < end_one and start_two < high_2 and low_2 < end_two
         ]
-        open_.append(here)
+        open_[own].append(side)
     shift = firsts if others is not None else 0
-    return sorted((i, j - shift) for i, j in found)
+    return sorted([(i, j - shift) for i, j in found])
