@@ -238,6 +238,13 @@ def test_a_link_that_would_burst_is_refused():
         text_of(link_of("x" * 20_000_000))
 
 
+def test_of_thousands_of_faults_some_are_told_and_the_rest_counted(tmp_path):
+    text = 'title = "x"\n' + "[[shaft]]\n" * 500
+    said = ask(desk_with(PATHS[1], tmp_path), "open", link=link_of(text))["refused"]
+    assert len(said) == 31
+    assert said[-1]["says"].endswith(" more are wrong")
+
+
 @pytest.mark.parametrize(("question", "body"), [
     ("no such", {}), ("show", {"wheel": "9"}), ("show", {"wheel": None}), ("change", {}),
     ("change", {"put": {"whorl.rim": [1]}}), ("show", {"unit": "ell"}),

@@ -36,6 +36,8 @@ from wheelgeo.wheel import Wheel
 
 PATIENCE_S = 0.03
 """One answer looks for remedies so long and ends its step; it is gone on with in the next."""
+MOST_FAULTS = 30
+"""So many faults of one question are told; the rest are counted."""
 MOST_WHEELS = 50
 """Wheels on one page; more are a mistake, or an attack."""
 
@@ -89,7 +91,10 @@ class Desk:
 def refusals(error: WheelError) -> list[Said]:
     """Return what is wrong, in words for the page."""
     if isinstance(error, DesignError):
-        return [asdict(fault) for fault in error.faults]
+        told = [asdict(fault) for fault in error.faults[:MOST_FAULTS]]
+        if more := len(error.faults) - len(told):
+            told.append({"place": "", "says": f"{more} more are wrong", "remedy": "", "key": ""})
+        return told
     return [{"place": "", "says": str(error), "remedy": "", "key": ""}]
 
 

@@ -13,8 +13,8 @@ import zlib
 
 from wheelgeo.errors import DesignError, Fault
 
-LONGEST_TEXT = 1_000_000
-"""Characters of a design file that a link may hold."""
+LONGEST_TEXT = 250_000
+"""Characters of a design file that a link may hold; the longest shipped one has 3 500."""
 
 
 def link_of(text: str) -> str:
