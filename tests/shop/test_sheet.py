@@ -36,6 +36,7 @@ from wheelgeo.shop.board_parts import from_sheet
 from wheelgeo.shop.built_up_parts import swing_mm
 from wheelgeo.shop.fixing_words import flange_screw_mm
 from wheelgeo.shop.make_sheet import make_sheet
+from wheelgeo.shop.notes_in import note_in
 from wheelgeo.shop.paper import PAPERS_MM
 from wheelgeo.shop.part_files import make_sheets
 from wheelgeo.shop.parts import held_on_rods, parts_of
@@ -429,6 +430,20 @@ def test_a_sheet_in_inches_is_in_inches_everywhere(checked: Checked, unit: Any) 
     assert not [line for line in left if "stock" not in line]  # the name of an assumed sheet
     assert "millimetre" not in said
     assert "8 mm (0.315 in)" in said
+
+
+def test_what_is_bought_or_bored_keeps_its_size_in_a_note() -> None:
+    """Screws by their numbers, ASME B18.6.1: 4 mm is No 8, 3 mm No 4; lengths down to eighths."""
+    said = note_in(
+        'by 2 wood screws 4 x 45 mm, 12 mm off "wood screws 4 x 45 mm"; 2 of M5 x 12 mm. Holes: '
+        "14 mm at 30 and 15 mm, holes of 3 mm, a 2.5 mm pin", "in",
+    )
+    assert said == (
+        'by 2 wood screws No 8 × 1.750 in, 0.472 in off "wood screws 4 x 45 mm"; 2 of M5 x 12 mm '
+        "(0.472 in). Holes: 14 mm (0.551 in) at 1.181 and 0.591 in, holes of 3 mm (0.118 in), a "
+        "2.5 mm (0.098 in) pin"
+    )
+    assert note_in("wood screws 4 x 45 mm", "mm") == "wood screws 4 x 45 mm"
 
 
 @pytest.mark.parametrize(

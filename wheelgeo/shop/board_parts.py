@@ -308,7 +308,7 @@ def _bush_notes(design: Design, body: BuiltBody) -> Iterable[str]:
         cap = next(b for b in found.values() if b.kind == "cap" and body.name in b.fits_in)
         own, (_, off) = screwed(cap, found), cap_screws_mm(cap)
         size = "by waxed thread wound round both, since no screw bites" if own is None else (
-            f"from above by {own.words} {off:.4g} mm to either side of the hole's middle"
+            f"from above by {own.words}, {off:.4g} mm to either side of the hole's middle"
         )
         yield (
             "Then saw it through level, through the middle of the hole, and plane both halves: the "

@@ -125,11 +125,11 @@ def _board(shape: BoardShape, chord_mm: float) -> Trimesh:
         # A hole over the edge, beside the board, or over another: what is left once all are bored.
         bored = shapely.union_all([shapely.Polygon(ring) for ring in rings[1:]])
         face = shapely.orient_polygons(shapely.Polygon(rings[0]) - bored)
+        if face.is_empty:
+            raise ShapeError("the holes of a board leave nothing of it")
         parts = shapely.get_parts(face)
         edges = (ring for part in parts for ring in (part.exterior, *part.interiors))
         rings = [shapely.get_coordinates(ring)[:-1] for ring in edges]
-        if not rings:
-            raise ShapeError("the holes of a board leave nothing of it")
     flat = np.vstack(rings)
     size = len(flat)
     index = {tuple(p): i for i, p in enumerate(flat)}

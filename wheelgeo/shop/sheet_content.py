@@ -20,6 +20,7 @@ from wheelgeo.shop.fixing_words import fixing_reason, fixing_words
 from wheelgeo.shop.flyer_work import brake_steps, flyer_steps, pull_steps
 from wheelgeo.shop.general_drawing import general_figures, numbered
 from wheelgeo.shop.needed import needed_sizes
+from wheelgeo.shop.notes_in import note_in
 from wheelgeo.shop.order_of_work import assembly_steps, stuck_words
 from wheelgeo.shop.part_figures import part_blocks
 from wheelgeo.shop.parts import held_on_rods
@@ -81,7 +82,7 @@ def shop_sheet(answer: Answer, unit: LengthUnit = "mm") -> Sheet:
         *shopping(design, held, band_rows(solution), unit),
         *drilling(design, unit),
         *_bands(solution, unit),
-        *_order(answer),
+        *_order(answer, unit),
         *_acceptance(answer),
         *_how_to_read(design, unit),
     ]
@@ -312,7 +313,7 @@ def _assumed(text: str, assumed: bool) -> str:
     return f"{text}, assumed" if assumed else text
 
 
-def _order(answer: Answer) -> list[Block]:
+def _order(answer: Answer, unit: LengthUnit) -> list[Block]:
     """Return the order of work: what goes before, the computed assembly, what comes after."""
     design = answer.design
     pieces = wheels(design)
@@ -326,7 +327,8 @@ def _order(answer: Answer) -> list[Block]:
     pulls = tuple(pull_steps(answer.solution))
     after = after_assembly(design.spindle.kind, answer.twist.direction, slides, lies, pulls)
     flyer = (*flyer_steps(design),)
-    steps = (*before, *flyer, *assembly_steps(found), *brake_steps(design), *after)
+    told = (*before, *flyer, *assembly_steps(found), *brake_steps(design), *after)
+    steps = tuple(note_in(step, unit) for step in told)
     blocks: list[Block] = [Heading("Order of work"), Listing(steps, numbered=True, boxes=True)]
     stuck = tuple(stuck_words(found))
     return [*blocks, Notice("This cannot be put together as it is", stuck)] if stuck else blocks

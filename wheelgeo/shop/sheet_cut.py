@@ -20,6 +20,7 @@ from wheelgeo.shop.built_up_parts import making
 from wheelgeo.shop.floor import UPRIGHT, floor_of
 from wheelgeo.shop.flyer_work import orifice_note
 from wheelgeo.shop.jigs import everything_flat, sheets_of
+from wheelgeo.shop.notes_in import note_in
 from wheelgeo.shop.outlines import Part
 from wheelgeo.shop.part_figures import hole_places
 from wheelgeo.shop.parts import parts_of
@@ -233,7 +234,7 @@ def sizes_mm(part: Part) -> tuple[float, float, float]:
 def _sawn_row(part: Part, lengths: Lengths, unit: LengthUnit) -> tuple[str, ...]:
     size = " × ".join(lengths(s) for s in sizes_mm(part))
     holes = "" if part.role == "floor" else hole_places(part)  # the plan has them
-    notes = told_in(" ".join(filter(None, (holes, *part.notes))), unit)
+    notes = note_in(" ".join(filter(None, (holes, *part.notes))), unit)
     return (part.name, str(part.quantity), part.material or "hardwood", size, notes)
 
 
@@ -246,7 +247,7 @@ def _flat_row(
     grain = "" if part.grain == "any" else f"Grain along the {lengths(x2 - x1)} side. "
     return (
         part.name, str(part.quantity), part.material or "as wished", thickness, stock,
-        grain + told_in(" ".join(part.notes), unit),
+        grain + note_in(" ".join(part.notes), unit),
     )  # fmt: skip
 
 
@@ -326,7 +327,7 @@ def drilling(design: Design, unit: LengthUnit) -> list[Block]:
             row.what,
             *(lengths(x) for x in row.at),
             f"drill {bought(row.bored_mm)}" if row.bored_mm else told_in(row.work, unit),
-            told_in(row.note, unit),
+            note_in(row.note, unit),
         )
         for row in plan_rows(design)
     )
