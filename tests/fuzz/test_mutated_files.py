@@ -3,10 +3,10 @@
 Whatever stands in a file, a command answers it (0, of ``check`` 1) with one whole document, or
 refuses it (2) in a few printable lines and writes nothing; it never ends in a traceback. The short
 form runs with the suite; the long one (``-m long``) as many files as WHEELGEO_FUZZ says, from the
-seed that WHEELGEO_SEED says, so that a night can go on where another ended. Half of the files are
-spoilt as text, of which three in four no longer read; the other half keep their grammar, and take
-numbers of another size, values that the same key has in another file, or keys of other files: what
-they are refused for, or answered, lies deeper.
+seed that WHEELGEO_SEED says, so that a night can go on where another ended. A third of the files
+are spoilt as text, of which three in four no longer read; the others keep their grammar, and take
+numbers of another size, values or keys of other files, or keys of the schema: what they are refused
+for, or answered, lies deeper.
 """
 
 import collections
@@ -16,10 +16,13 @@ import random
 import re
 import shutil
 import time
+import tomllib
 import unicodedata
 from pathlib import Path
 
 import pytest
+
+from wheelgeo.design.json_schema import json_schema
 
 DESIGNS = Path(__file__).parents[2] / "designs"
 FILES = {
@@ -51,7 +54,7 @@ LONGEST_S = 40.0
 
 
 def spoilt(chance, text):
-    """Return a text with one to four things changed, so that most of it still reads."""
+    """Return a text with one to four things changed, most of it as it was."""
     lines = text.splitlines()
     for _ in range(chance.choice((1, 1, 1, 2, 3, 4))):
         at = chance.randrange(len(lines))
@@ -133,6 +136,79 @@ def changed(chance, text):
     return "\n".join(lines)
 
 
+SCHEMA = json_schema()
+FACTORS = (0.0, 0.1, 0.5, 0.8, 1.0, 1.0, 1.25, 2.0, 10.0, -1.0)
+
+
+def defined(part):
+    """Return a part of the schema with its reference looked up; of a choice each in turn."""
+    if "$ref" in part:
+        part = {**SCHEMA["$defs"][part["$ref"].rpartition("/")[2]], **part}
+        del part["$ref"]
+    return part
+
+
+def value_for(chance, part, names):
+    """Return a value that the schema allows, near its example."""
+    part = defined(part)
+    among = map(defined, part.get("anyOf", part.get("oneOf", ())))
+    tables = [p for p in among if "properties" in p]
+    if tables:
+        part = chance.choice(tables)
+    example = chance.choice(part.get("examples") or [1])
+    if "enum" in part:
+        example = chance.choice(part["enum"])
+    elif "properties" in part:
+        example = {
+            key: value_for(chance, child, names) for key, child in part["properties"].items()
+            if key in part.get("required", ()) or chance.random() < 0.3
+        }  # fmt: skip
+    elif part.get("type") == "array" and "properties" in defined(part.get("items", {})):
+        example = [value_for(chance, part["items"], names) for _ in range(chance.choice((1, 1, 2)))]
+    elif isinstance(example, bool):
+        example = chance.random() < 0.5
+    elif isinstance(example, int | float):
+        example *= chance.choice(FACTORS)
+    elif isinstance(example, str) and chance.random() < 0.3:
+        example = chance.choice(names)
+    return example
+
+
+def keys_changed(chance, text):
+    """Return a file with one to four keys more, other words for its choices, or other sizes."""
+    given = tomllib.loads(text)
+    names = [item["name"] for kind in ("shaft", "pulley", "band") for item in given.get(kind, ())]
+    for _ in range(chance.choice((1, 1, 2, 3, 4))):
+        properties, where = SCHEMA["properties"], given
+        while True:
+            key = chance.choice(sorted(properties))
+            part = defined(properties[key])
+            items = defined(part.get("items", {}))
+            inner, value = part.get("properties"), where.get(key)
+            if isinstance(value, list) and value and "properties" in items:
+                inner, value = items["properties"], chance.choice(value)
+            if isinstance(value, dict) and inner and chance.random() < 0.9:
+                properties, where = inner, value
+                continue
+            break
+        if key in where and key not in ("title", "name") and chance.random() < 0.2:
+            del where[key]
+        elif isinstance(where.get(key), int | float) and not isinstance(where[key], bool):
+            where[key] *= chance.choice(FACTORS)
+        elif key not in ("name", "title"):
+            where[key] = value_for(chance, properties[key], names)
+    return "\n".join(f"{key} = {as_toml(value)}" for key, value in given.items())
+
+
+def as_toml(value):
+    """Return a value as TOML has it in one line."""
+    if isinstance(value, dict):
+        return f"{{ {', '.join(f'{json.dumps(k)} = {as_toml(v)}' for k, v in value.items())} }}"
+    if isinstance(value, list):
+        return f"[{', '.join(map(as_toml, value))}]"
+    return json.dumps(value) if isinstance(value, str | bool) else repr(value)
+
+
 def named(text, table):
     """Return the names that a text gives in its tables of a kind; one at least."""
     return re.findall(rf'^\[\[{table}\]\]\nname = "([^"\n]+)"', text, re.MULTILINE) or ["none"]
@@ -173,7 +249,8 @@ def file_for(chance, command):
     if command == "measure":
         length = chance.choice((1100, 1900, 2400))
         text += MEASURED.format(band=chance.choice(named(text, "band")), length=length)
-    return chance.choice((spoilt, changed))(chance, text)
+    ways = (spoilt, changed, keys_changed) if kind == "wheel" else (spoilt, changed)
+    return chance.choice(ways)(chance, text)
 
 
 def attack(typed, folder, seed, count, commands):
