@@ -6,6 +6,8 @@ import struct
 
 import pytest
 
+from tests.page.conftest import Served
+
 
 def talk(served, data, patience=30.0):
     """Send raw bytes; return what comes back until the other side ends."""
@@ -148,18 +150,22 @@ def test_connections_without_a_word_keep_nobody_out(served):
             line.close()
 
 
-def test_more_clients_than_are_held_are_sent_away(served):
+def test_more_clients_than_are_held_are_sent_away(tmp_path):
+    alone = Served(folder=tmp_path)  # of the program that all share a browser may hold some places
     lines = []
     try:
         for _ in range(256):
-            lines.append(socket.create_connection(("127.0.0.1", served.port), timeout=30))
-            lines[-1].sendall(head(served))
+            lines.append(socket.create_connection(("127.0.0.1", alone.port), timeout=30))
+            lines[-1].sendall(head(alone))
             assert lines[-1].recv(12) == b"HTTP/1.1 200"
-        lines.append(socket.create_connection(("127.0.0.1", served.port), timeout=30))
+        lines.append(socket.create_connection(("127.0.0.1", alone.port), timeout=30))
         # It need not ask: whoever spoke to a line that is closed already would only hear it break.
         assert lines[-1].recv(12) == b"HTTP/1.1 503"
+        while lines:
+            lines.pop().close()
+        # Until the program has noticed that they are gone; newcomers wait for a place meanwhile.
+        assert any(alone.get(f"{alone.key}/")[0] == 200 for _ in range(100))
     finally:
         for line in lines:
             line.close()
-    # Until the program has noticed that they are gone; each newcomer waits for a place meanwhile.
-    assert any(served.get(f"{served.key}/")[0] == 200 for _ in range(100))
+        alone.stop()
