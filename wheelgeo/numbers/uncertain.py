@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import must_exist
@@ -45,6 +46,8 @@ def parts_of(design: Design, names: Sequence[str], near: bool = False) -> dict[s
         SearchError: there is no result of a name.
     """
     now = _values(solve_drive(design), names)
+    if design.measured:  # it makes no result, and would be read anew for each wheel
+        design = replace(design, measured=())
     parts: dict[str, dict[str, float | None]] = {name: {} for name in names}
     for keys in measured_as_one(design):
         half = design.uncertainties[keys[0]]

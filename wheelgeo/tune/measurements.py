@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -56,12 +57,14 @@ Models = Callable[[list[Result]], Callable[[Floats1], Floats1]]
 def models_of(design: Design) -> Models:
     """Return what makes models of a wheel, whose values are those of ``values_before``."""
     put = put_together(design)
+    # What was measured makes no result of a wheel, and reading it anew for each would take longest.
+    bare = replace(design, measured=())
 
     def of(results: list[Result]) -> Callable[[Floats1], Floats1]:
         def model(x: Floats1) -> Floats1:
             try:
                 # A changer asks a number's own bounds only: a rim may pass its groove's bottom.
-                solution = solve_drive(must_exist(put(design, x)))
+                solution = solve_drive(must_exist(put(bare, x)))
             except WheelError:  # no such wheel: the adjustment steps back from there
                 return np.full(len(results), np.nan)
             return np.array([number_of(result, solution) for result in results])
