@@ -535,15 +535,15 @@ def test_a_much_spoilt_wheel_is_told_in_time(monkeypatch):
 
 
 def test_of_hundreds_in_one_place_a_hundred_pairs_are_told_and_the_rest_counted():
-    """Sixty pulleys in one place are 1 770 pairs: 100 are told, and how many more there are."""
-    spare = [Pulley(f"spare {i}", "b", 0.1 * i, round_groove(60.0)) for i in range(60)]
+    """Sixteen pulleys in one place are 120 pairs: 100 are told, and how many more there are."""
+    spare = [Pulley(f"spare {i}", "b", 0.1 * i, round_groove(60.0)) for i in range(16)]
     subject = put_under_check(also(pair(), (), spare))
     *told, rest = subject.found(rules_space.grooves_overlap)
     own = len(pair().pulleys)
     assert len(told) == 100
     assert {f.level for f in told} == {"fault"}
     assert rest.level == "warning"
-    assert 60 * 59 // 2 - 100 <= rest.value <= (60 + own) * (59 + own) // 2 - 100
+    assert 16 * 15 // 2 - 100 <= rest.value <= (16 + own) * (15 + own) // 2 - 100
     assert f"{rest.value:.0f} more pairs" in rest.says
     # A pair that comes to be told when another is mended is no fault that the remedy brings.
     first = told[0].remedy

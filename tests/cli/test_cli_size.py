@@ -38,7 +38,7 @@ def test_people_read_how_many_and_that_it_is_proven(type_it):
 
 
 def test_ctrl_c_shows_the_best_so_far_as_unproven(type_it, monkeypatch):
-    real = size_module.findings_to_first_fault
+    real = size_module.findings_in_turn
     calls = []
 
     def stops(design):

@@ -54,19 +54,15 @@ def still_findings(design: Design) -> tuple[Finding, ...]:
 USUAL = Checks(grave_findings, still_findings)
 
 
-def findings_to_first_fault(design: Design) -> tuple[Finding, ...]:
-    """Return every finding, or where there is a fault those up to the first rule that finds one.
+def findings_in_turn(design: Design) -> Iterator[Finding]:
+    """Yield every finding of a wheel, for whoever takes no more than are needed.
 
-    The rules are asked in the order of their tables, the quick ones first.
+    The rules are asked in the order of their tables, the quick ones first; those that find nothing
+    but notes come last of all.
     """
     subject = put_under_check(design)
-    found: list[Finding] = []
-    for rule in _rules_of(subject):
-        new = list(rule.find(subject))
-        found += new
-        if any(f.level == "fault" for f in new):
-            break
-    return tuple(found)
+    for rule in sorted(_rules_of(subject), key=lambda rule: rule.notes_only):
+        yield from subject.found(rule.find)
 
 
 def _rules_of(subject: WheelUnderCheck) -> tuple[Rule, ...]:

@@ -15,9 +15,10 @@ none with all its rims like another's.
 
 from __future__ import annotations
 
+import math
 import time
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from wheelgeo.check.finding import Finding
@@ -31,7 +32,7 @@ from wheelgeo.tune.brief_grooves import DEPTH_QUARTER
 from wheelgeo.tune.brief_quality import WARNING, Quality, measure, weights_of
 from wheelgeo.tune.brief_slip import SlipFigures, slip_figures
 from wheelgeo.tune.one_stage import OneStage
-from wheelgeo.tune.rule_check import Checker, fault_rules, findings_to_first_fault
+from wheelgeo.tune.rule_check import Checker, fault_rules, findings_in_turn
 from wheelgeo.tune.two_stages import TwoStages
 from wheelgeo.tune.wheel_from_choice import lay_out
 
@@ -138,7 +139,7 @@ class _TimeIsUpError(Exception):
 def size(
     brief: Brief,
     tell: Teller | None = None,
-    checker: Checker = findings_to_first_fault,
+    checker: Checker = findings_in_turn,
     seconds: float = SECONDS,
     clock: Callable[[], float] = time.monotonic,
 ) -> Sizing:
@@ -147,7 +148,7 @@ def size(
     Args:
         brief: the brief.
         tell: is told how the search gets on.
-        checker: returns the findings of a wheel.
+        checker: yields the findings of a wheel; no more are taken than are needed.
         seconds: how long to search at most; half of it for the first wheel, and all of it while
             none without a fault is found.
         clock: tells the time, s.
@@ -271,7 +272,7 @@ class _SizeSearch:
         self.ruled_out = 0
         self.checked = 0
         self.refused: Counter[str] = Counter()
-        self.verdicts: dict[Choice, tuple[Design, tuple[Finding, ...], tuple[str, ...]]] = {}
+        self.verdicts: dict[Choice, _Verdict] = {}
 
     def run(self) -> None:
         """Search for one wheel after another, until there are enough, or Ctrl-C, or time is up."""
@@ -316,34 +317,63 @@ class _SizeSearch:
         number, cost = len(self.found) + 1, None if best is None else best.cost
         self.tell(Progress(number, self.brief.wheels, done, boxes, cost, often))
 
-    def accepted(self, candidate: Candidate, matters: tuple[Matter, ...]) -> Sized | None:
-        """Return the wheel of a combination, or None where it has a fault."""
+    def accepted(
+        self, candidate: Candidate, matters: tuple[Matter, ...], below: float
+    ) -> Sized | None:
+        """Return the wheel of a combination, or None where it has a fault.
+
+        Its findings end where its warnings alone make it cost no less than ``below``.
+        """
         choice = candidate.choice
-        if choice not in self.verdicts:
-            self.verdicts[choice] = self._verdict(choice)
-        design, findings, refused_by = self.verdicts[choice]
+        design = lay_out(self.brief, choice)
         quality = measure(self.brief, self.figures, choice, design)
+        cost = math.inf if quality is None else quality.total(weights_of(matters))
+        few = (below - cost) / WARNING
+        verdict = self.verdicts.get(choice)
+        if verdict is None or not verdict.serves(few):
+            verdict = self.verdicts[choice] = self._verdict(design, few)
         if quality is None:
             return None
-        cost = quality.total(weights_of(matters))
-        sized = Sized(design, choice, matters, cost, quality, candidate.cost, False, findings)
-        if not refused_by:
-            return sized
+        told = design, choice, matters, cost, quality, candidate.cost, False, verdict.findings
+        if not verdict.refused_by:
+            return Sized(*told)
         if candidate.cost < self.nearest_cost:
-            self.nearest, self.nearest_cost = sized, candidate.cost
+            self.nearest, self.nearest_cost = Sized(*told), candidate.cost
         return None
 
-    def _verdict(self, choice: Choice) -> tuple[Design, tuple[Finding, ...], tuple[str, ...]]:
-        design = lay_out(self.brief, choice)
+    def _verdict(self, design: Design, few: float) -> _Verdict:
+        """Check a wheel to its first fault, or until it has as many warnings as are too many."""
         self.checked += 1
         if can_not_exist(design):
-            refused_by: tuple[str, ...] = (CANNOT_EXIST,)
-            findings: tuple[Finding, ...] = ()
+            self.refused[CANNOT_EXIST] += 1
+            return _Verdict((), (CANNOT_EXIST,), True)
+        found: list[Finding] = []
+        for finding in self.checker(design):
+            found.append(finding)
+            if finding.level == "fault" or _warnings(found) >= few:
+                break
         else:
-            findings = tuple(self.checker(design))
-            refused_by = fault_rules(findings)
+            return _Verdict(tuple(found), (), True)
+        refused_by = fault_rules(found)
         self.refused.update(refused_by)
-        return design, findings, refused_by
+        return _Verdict(tuple(found), refused_by, bool(refused_by))
+
+
+@dataclass(frozen=True)
+class _Verdict:
+    """What a check found: findings, the rules that refuse the wheel, whether that is settled."""
+
+    findings: tuple[Finding, ...]
+    refused_by: tuple[str, ...]
+    settled: bool
+
+    def serves(self, few: float) -> bool:
+        """Tell whether no more need be known where so many warnings are too many."""
+        return self.settled or _warnings(self.findings) >= few
+
+
+def _warnings(findings: Iterable[Finding]) -> int:
+    return sum(f.level == "warning" for f in findings)
 
 
 class _OneSearch:
@@ -396,7 +426,7 @@ class _OneSearch:
     def _take(self, candidates: Iterator[Candidate], done: int, boxes: int) -> None:
         for candidate in candidates:
             self.of.check_time(self.best is not None)
-            sized = self.of.accepted(candidate, self.matters)
+            sized = self.of.accepted(candidate, self.matters, self.below())
             if sized is None:
                 self.refusals[candidate.group.row, candidate.group.column] += 1
                 self.of.report(done, boxes, self.best)
