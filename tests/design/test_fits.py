@@ -28,6 +28,7 @@ from wheelgeo.design.rod_fits import (
     pin_shear_torque_nm,
     pin_wall_mm,
     set_screw_torque_nm,
+    strongest,
 )
 from wheelgeo.errors import ShapeError
 
@@ -203,3 +204,17 @@ def test_a_thinner_wall_never_allows_more() -> None:
             allowed = sum(f.allowed for f in fixings(seat))
             assert allowed >= before
             before = allowed
+
+
+def test_where_nothing_holds_twice_the_strongest_that_holds_at_all_is_taken():
+    """A flange of 3 mm on a rod of 10 mm: 8 MPa x pi 10 mm 3 mm x 5 mm is 3.77 N m."""
+    seat = Seating(10.0, 120.0, 7.0, 1.0, False, 1.2)
+    holds = 8.0 * math.pi * 10.0 * 3.0 * 5.0 / 1e3
+    usual, weak, none = (choose(replace(seat, torque_nm=t)) for t in (0.5 * holds - 1e-6,
+                         0.9 * holds, 1.1 * holds))  # fmt: skip
+    assert (usual.way, usual.thick_mm) == ("flange", 3.0)
+    assert (weak.way, weak.thick_mm, weak.holds_nm) == ("flange", 3.0, pytest.approx(holds))
+    assert "less than 2 times" in weak.why
+    assert none.way == "one piece"
+    assert strongest(replace(seat, torque_nm=9.0)).holds_nm == pytest.approx(holds)
+    assert strongest(Seating(8.0, 9.0, 7.0, 0.1, False, 1.2)) is None  # 0.5 mm of wood

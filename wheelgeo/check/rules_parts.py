@@ -12,14 +12,14 @@ from wheelgeo.built.built_up import LARGE_MM
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.check.adjustments import Adjustment, by_steps, grown, only
 from wheelgeo.check.edits import edit
-from wheelgeo.check.finding import Finding, plain
+from wheelgeo.check.finding import Finding, Level, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.rules_bodies import bearings_of, set_bearings
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Design
-from wheelgeo.design.rod_fits import SAFETY, fixings
+from wheelgeo.design.rod_fits import SAFETY, strongest
 from wheelgeo.design.wood import HANDBOOK, Year, disc_over_a_year, find_species
 from wheelgeo.drive.fixing import fixed_pulleys, seating
 
@@ -54,28 +54,28 @@ def thin_wall(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
 
 def held_on_rod(wheel: WheelUnderCheck) -> Iterator[Finding]:
-    """Warn of wood that no way to fix it holds on its rod against what may come on it.
+    """Tell of wood that nothing holds on its rod as well as it should against what may come on it.
 
-    Metal is turned in one piece with its rod then; a thin wall is told by a rule of its own.
+    A warning where nothing holds it at all. Metal is turned in one piece with its rod then; a thin
+    wall is told by a rule of its own.
     """
     built, told = wheel.solution.built, set()
     for one in fixed_pulleys(built, wheel.loaded.load).values():
-        pulley = one.pulley
+        pulley, needs = one.pulley, SAFETY * one.torque_nm
         limit = wheel.limit("metal_wall_mm" if pulley.is_metal else "wood_wall_mm")
-        if one.fixing.way != "one piece" or pulley.is_metal or pulley.wall_mm < limit - 1e-9:
+        if one.fixing.holds_nm >= needs and one.fixing.way != "one piece":
             continue
-        if one.piece in told:
+        if pulley.is_metal or pulley.wall_mm < limit - 1e-9 or one.piece in told:
             continue
         told.add(one.piece)
-        seat = seating(built, tuple(built.pulleys[name] for name in one.piece), one.torque_nm)
-        # the ways that wall and bore would allow, were it but to stay where it is
-        ways = {w.way for w in fixings(replace(seat, torque_nm=0.0)) if w.allowed} - {"one piece"}
-        holds = max((w.holds_nm for w in fixings(seat) if w.way in ways), default=0.0)
-        needs, shaft = SAFETY * one.torque_nm, wheel.design.shaft(pulley.shaft.name)
+        piece = tuple(built.pulleys[name] for name in one.piece)
+        best, rod = strongest(seating(built, piece, one.torque_nm)), pulley.shaft.diameter_mm
+        holds = 0.0 if best is None else best.holds_nm
+        level: Level = "warning" if one.fixing.way == "one piece" else "note"
         yield Finding(
-            "not-held", "warning", f'pulley "{pulley.name}"', holds, needs, "N m",
-            f'"{pulley.name}" must hold {plain(needs)} N m on its rod of {shaft.diameter_mm:g} mm, '
-            f"{SAFETY:g} times what may come on it, and no way to fix it there holds that: at most "
+            "not-held", level, f'pulley "{pulley.name}"', holds, needs, "N m",
+            f'"{pulley.name}" should hold {plain(needs)} N m on its rod of {plain(rod)} mm, '
+            f"{SAFETY:g} times what may come on it, and the best way to fix it there holds "
             f"{plain(holds)} N m", "hold of pins, glue and flanges, each with its source",
             mend(wheel, held_on_rod, list(_held_better(wheel.design, pulley)),
                  "give it a thicker rod, or more width"),
@@ -86,7 +86,7 @@ def _held_better(design: Design, pulley: BuiltPulley) -> Iterator[Adjustment]:
     """Yield a thicker rod, and a wider pulley."""
     rod = pulley.shaft.diameter_mm
     where = ("shaft", pulley.shaft.name, "diameter")
-    yield by_steps(design, where, rod, 1.0, rod, step=1.0, digits=1)
+    yield by_steps(design, where, rod, 1.0, rod, step=1.0, digits=0)
     wide = pulley.width_mm
     yield by_steps(design, ("pulley", pulley.name, "width"), wide, 1.0, 2.0 * wide, step=1.0)
 

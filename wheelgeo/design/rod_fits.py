@@ -14,6 +14,7 @@ what is marked common practice has no source.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import Literal
 
 from wheelgeo.errors import ShapeError
@@ -321,12 +322,32 @@ def fixings(seat: Seating) -> tuple[Fixing, ...]:
 def choose(seat: Seating) -> Fixing:
     """Return the first way that wall and torque allow (see ``fixings``).
 
-    What turns on a pin is held by nothing; its band draws it to one side of the play.
+    Where none holds as much more as it should, the strongest that holds at all. What turns on a
+    pin is held by nothing; its band draws it to one side of the play.
     """
     if seat.play_mm is not None:
         why = "it turns in its bushes on a pin that stands still"
         return Fixing("turns on its pin", True, why, math.inf, seat.play_mm / 2.0)
-    return next(fixing for fixing in fixings(seat) if fixing.allowed)
+    first = next(fixing for fixing in fixings(seat) if fixing.allowed)
+    best = strongest(seat) if first.way == "one piece" else None
+    return first if best is None or best.holds_nm < seat.torque_nm else best
+
+
+def strongest(seat: Seating) -> Fixing | None:
+    """Return the strongest way that a wall allows, whatever torque it carries; None without one."""
+    found: list[Fixing] = []
+    for way in (f.way for f in fixings(replace(seat, torque_nm=0.0)) if f.allowed):
+        most = max(f.holds_nm for f in fixings(seat) if f.way == way)
+        if not math.isfinite(most):
+            continue
+        # sized for what it holds just so
+        just = replace(seat, torque_nm=most / SAFETY * (1.0 - 1e-9))
+        found += [f for f in fixings(just) if f.way == way and f.allowed]
+    if not found:
+        return None
+    best = max(found, key=lambda f: f.holds_nm)
+    why = f"holds {best.holds_nm:.2g} N m of {seat.torque_nm:.2g}, less than {SAFETY:g} times"
+    return replace(best, why=f"{best.size}: {why}" if best.size else why)
 
 
 _THROUGH_SLEEVE = "through a sleeve it would lock it to the rod that it turns on"
