@@ -166,8 +166,9 @@ def _print_helps(out: Terminal, answer: MeasureAnswer) -> None:
         if result.endswith(".cut_length"):
             whole = result.removesuffix("length") + "with_joint"
             without = f" (without its joint; {whole}, with it, is as sure)"
+        again = "itself" if value in answer.untold else "once more"
         out.print(
-            f"For {result}{without}, measuring {value} once more helps most: "
+            f"For {result}{without}, measuring {value} {again} helps most: "
             f"+- then {100.0 * (1.0 - part) ** 0.5:.0f} % of now."
         )
 

@@ -478,6 +478,8 @@ def test_a_saved_band_that_fits_ties_the_distance_to_its_stretch(more):
         )
         assert mine.length_uncertainty_mm == pytest.approx(band.length_uncertainty_mm, rel=2e-3)
     assert known.ratio_uncertainty == pytest.approx(fits.answer.ratio_uncertainty, rel=0.01)
+    (helps,) = (name for of, name, _ in known.helps if of == "drive band.length")
+    assert helps.endswith(".at.x")  # with a tape, as it would be
     assert known.spare == 0  # the distance itself was not measured: nothing checks anything
     apart = next(v for v in known.values if v.name.endswith(".at.x"))
     assert apart.uncertainty == pytest.approx(fits.apart_mm[1], rel=0.02)

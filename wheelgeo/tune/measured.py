@@ -6,7 +6,7 @@ results; every other number is taken as exact. See ``adjust``, whose page holds 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any
 
@@ -48,6 +48,7 @@ from wheelgeo.tune.measurements import (
     untold_results,
     values_before,
 )
+from wheelgeo.tune.old_wheel_reading import usual_reading_mm
 from wheelgeo.tune.posterior import simulated_values
 from wheelgeo.tune.snooping import gain, snoop
 
@@ -124,6 +125,7 @@ class MeasureAnswer:
         spare: measurements beyond those that are needed; with 0 nothing checks anything.
         simulated: values whose interval was simulated, straight lines being too rough there.
         helps: what to measure once more, and by what part that lowers the variance of the bands.
+        untold: values that the file gives as unsure as they are large: as good as not measured.
         results: ratio and lengths of the wheel after, each with its interval.
         notes: what was written twice, and what is too unsure to tell anything.
         suspicions: what may be wrong, in the order found.
@@ -139,6 +141,7 @@ class MeasureAnswer:
     spare: int
     simulated: tuple[str, ...]
     helps: tuple[tuple[str, str, float], ...]
+    untold: tuple[str, ...]
     results: tuple[MeasuredInterval, ...]
     notes: tuple[str, ...]
     suspicions: tuple[Suspicion, ...] = field(metadata=NOT_IN_JSON)
@@ -259,7 +262,8 @@ def _answer(
         notes=tuple(notes_on(design, named)),
         spare=max(done.spare - len(untold(design)) - untold_results(named), 0),
         simulated=rough,
-        helps=tuple(_helps(done, wanted, slopes)),
+        helps=tuple(_helps(done, wanted, slopes, _read_again(done, design, units))),
+        untold=tuple(untold(design)),
         suspicions=wrong,
         wheel=after,
     )
@@ -362,8 +366,10 @@ def _rough(done: Adjusted, model: Callable[[Floats1], Floats1], x: Floats1) -> t
     return tuple(curved)
 
 
-def _helps(done: Adjusted, wanted: list[Result], slopes: Any) -> list[tuple[str, str, float]]:
-    """Return, for each band and the ratio, which value to measure once more, as well as before."""
+def _helps(
+    done: Adjusted, wanted: list[Result], slopes: Any, spread: Sequence[float]
+) -> list[tuple[str, str, float]]:
+    """Return, for each band and the ratio, which value to measure once more, so well each."""
     if done.unknown:
         return []
     found = []
@@ -373,16 +379,22 @@ def _helps(done: Adjusted, wanted: list[Result], slopes: Any) -> list[tuple[str,
             own = np.zeros(len(done.values))
             own[i] = 1.0
             if np.all(np.isfinite(row)):
-                gains.append((gain(done, row, own, _spread_before(done, i)), value.name))
+                gains.append((gain(done, row, own, spread[i]), value.name))
         if gains and max(gains)[0] > 0.0:
             most, name = max(gains)
             found.append((result.key, name, most))
     return found
 
 
-def _spread_before(done: Adjusted, i: int) -> float:
-    """Return the standard uncertainty that value ``i`` was measured with.
+def _read_again(done: Adjusted, design: Design, units: Mapping[str, str]) -> list[float]:
+    """Return the standard uncertainty with which each value would be measured once more.
 
-    Its redundancy number is one less the variance after over the variance before.
+    As well as before; what was as good as not measured, as a length is usually read.
     """
-    return float(np.sqrt(done.covariance[i, i] / (1.0 - done.observations[i].redundancy)))
+    known = [design.uncertainties[group[0]] for group in known_groups(design)]
+    guessed = set(untold(design))
+    return [
+        (usual_reading_mm(abs(v.after)) if v.name in guessed and units[v.name] == "mm" else half)
+        / COVERAGE_FACTOR
+        for v, half in zip(done.values, known, strict=True)
+    ]

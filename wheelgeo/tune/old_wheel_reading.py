@@ -37,6 +37,13 @@ _BARE_FRACTION = re.compile(r"\s*[0-9 .+±-]*([½¼¾⅛⅜⅝⅞]|[0-9]/[0-9]+)
 """A number with a vulgar fraction and without a unit."""
 CORD_PART = 0.05
 """How far a cord's diameter may be off, as a part of it; common practice, no source."""
+
+
+def usual_reading_mm(length_mm: float) -> float:
+    """Return how well a length is read where nobody says it, plus or minus, at 95 %, mm."""
+    return TAPE_MM if length_mm >= 100.0 else RULE_MM
+
+
 TOLD_AS_IS = frozenset(
     {"joint", "slide", "wobble", "eccentric", "aside", "grooves_apart", "whorls_apart"}
 )
@@ -168,7 +175,7 @@ class OldWheelReading:
             return
         self.values[key] = round(value, 9)  # 17.75 in is 450.85 mm, not a hair less
         if half is None and key not in TOLD_AS_IS:
-            half = TAPE_MM if value >= 100.0 else RULE_MM
+            half = usual_reading_mm(value)
             self.assumed.append(Assumption(f"reading of {said(key)}", f"± {half:g} mm", PRACTICE))
         if half is not None and key not in TOLD_AS_IS and half >= value:
             says = f"{text} may be nothing at all"
