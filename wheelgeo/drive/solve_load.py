@@ -134,6 +134,7 @@ class _Torques:
     def _in_rounds(self) -> dict[str, BearingLoads]:
         """Settle friction and pulls in turn, and say whether they came to rest."""
         forces: dict[str, BearingLoads] = {}
+        lately = [(self.friction, self.bending)]
         for _ in range(_ROUNDS):
             self._hold_yarn()
             self._carry_back()
@@ -144,6 +145,10 @@ class _Torques:
             self.settled = step <= _AT_REST * most
             if step <= _SETTLED * most or most > _LOCKED_NM:
                 break
+            lately.append((self.friction, self.bending))
+            if len(lately) == 3:
+                self.friction, self.bending = map(_led_to, *lately)
+                lately = [(self.friction, self.bending)]
         return forces
 
     def _hold_yarn(self) -> None:
@@ -251,6 +256,21 @@ class _Torques:
             self.bending[name], self.air_nm[name], self.yarn.get(name, 0.0),
             self.driven[name], t.drag,
         )  # fmt: skip
+
+
+def _led_to(
+    one: Mapping[str, float], two: Mapping[str, float], three: Mapping[str, float]
+) -> dict[str, float]:
+    """Return where three rounds lead, each torque by Aitken's rule, which halves their number.
+
+    Only where they close in fast: what creeps, or runs away, shows whether the wheel locks.
+    """
+    found = dict(three)
+    for name, last in three.items():
+        before, step = two[name] - one[name], last - two[name]
+        if abs(step) < 0.5 * abs(before):
+            found[name] = last + step * step / (before - step)
+    return found
 
 
 def _band_load(
