@@ -165,13 +165,16 @@ def advance(
     if not fired:
         return Advance(t + h, after, end, h * factor, None)
 
+    tried = {h: (after, end)}
+
     def gap_after(short: float, i: int) -> float:
         state, _, there = step(law, t, y, short, slopes)
+        tried[short] = state, there
         return events[i](state, there[1])
 
     found = [(_time_of(partial(gap_after, i=i), h, gaps[i]), i) for i in fired]
     short, first = min(found)
-    state, _, there = step(law, t, y, short, slopes)
+    state, there = tried[short]
     return Advance(t + short, state, there, h * factor, first)
 
 

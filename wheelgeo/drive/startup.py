@@ -168,7 +168,7 @@ class _Run:
         self.inward = [(i, links[i]) for i in order]
         self.outward = self.inward[::-1]
         self.inertia: list[float] = []
-        self._drags = [(s.drag_factor, s.drag_power) for s in shafts]
+        self._takes = [(s.friction_nm, s.drag_factor, s.drag_power) for s in shafts]
         self._shaft_links = [(k.driver, k.driven, k.driver_radius_m, k.driven_radius_m)
                              for k in links]  # fmt: skip
 
@@ -202,19 +202,18 @@ class _Run:
 
     def law(self, t: float, y: State) -> tuple[list[float], AtWork]:
         """Return the slopes of the whole state: speeds, work, impulses; and what is at work."""
-        shafts, moving = self.shafts, self.moving
-        omega = y[: len(shafts)]
-        air_nm = [f * w**p if w > 0.0 else 0.0
-                  for (f, p), w in zip(self._drags, omega, strict=True)]  # fmt: skip
-        own = [-s.friction_nm - air for s, air in zip(shafts, air_nm, strict=True)]
-        slope, force, hand = self._balance(t, omega, own)
+        moving = self.moving
+        omega = y[: len(moving)]
         friction = air = 0.0
-        impulses = [0.0] * len(shafts)
-        for i, shaft in enumerate(shafts):
-            air += air_nm[i] * omega[i]
-            if moving[i]:
-                friction += shaft.friction_nm * omega[i]
-                impulses[i] = own[i]
+        own, impulses = [], []
+        for (rubs, factor, power), w, moves in zip(self._takes, omega, moving, strict=True):
+            drag = factor * w**power if w > 0.0 else 0.0
+            own.append(-rubs - drag)
+            air += drag * w
+            if moves:
+                friction += rubs * w
+            impulses.append(own[-1] if moves else 0.0)
+        slope, force, hand = self._balance(t, omega, own)
         impulses[0] += hand
         lost = []
         for (driver, driven, inner, outer), f in zip(self._shaft_links, force, strict=True):
