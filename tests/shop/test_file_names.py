@@ -42,7 +42,7 @@ def test_a_long_name_is_cut_between_letters() -> None:
 
 
 @given(st.lists(st.text(max_size=30), unique=True, max_size=12))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=20, deadline=None)
 def test_any_names_get_different_safe_stems(names: list[str]) -> None:
     stems = safe_stems(names)
     assert len({stem.casefold() for stem in stems.values()}) == len(names)
