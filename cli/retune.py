@@ -248,7 +248,10 @@ def _words(change: ChangeAnswer, inches: bool) -> str:
     """Return a change in words; lengths in inches too where sizes are in inches."""
     from wheelgeo.units import format_inches
 
+    part, _, field = change.what.rpartition(".")
+    if field == "route":
+        return f'{part}: over from "{change.from_}" to "{change.to}"'
     if isinstance(change.from_, str) or isinstance(change.to, str):
         return f"{change.what}: {change.from_} to {change.to}"
     text = f"{change.what}: {change.from_:g} to {change.to:g} {change.unit}"
-    return f"{text} ({format_inches(change.to)})" if inches else text
+    return f"{text} ({format_inches(change.to)})" if inches and change.unit == "mm" else text

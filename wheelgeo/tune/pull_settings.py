@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from wheelgeo.built.as_built import build
@@ -13,17 +13,45 @@ from wheelgeo.design.model import Band, Design, Tensioner
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.tune.bandfit import STRETCH_DIGITS, BandFate, lengths_of, slid, slide_for, travels
-from wheelgeo.tune.option import Change
+from wheelgeo.tune.option import Change, merged, soundness
 from wheelgeo.yarn.fibre import FIBRES, FibreName, singles_strength_n
 from wheelgeo.yarn.head_at_work import flyer_at_work
 from wheelgeo.yarn.wheel_wind_on import wheel_wind_on
 
 PULL_RULES = frozenset({"yarn-breaks", "slips-too-hard", "draws-in-weakly"})
 """What another pull of brake or band mends."""
+LOAD_RULES = frozenset({"start", "start-slow", "brake-locks", "foot-force", "hand-force"})
+"""What a brake mends that holds less, where it is what makes the wheel heavy."""
 _STEP_N = 0.01
 _ROUNDS = 4
 _INSIDE = 0.02
 """How far within its bounds the yarn's pull is set, as a fraction."""
+
+
+def set_anew(
+    design: Design, found: Iterable[Finding], check: Callable[[Design], Iterable[Finding]]
+) -> tuple[Design, tuple[Change, ...], list[Finding]] | None:
+    """Return a wheel with brake or band set for its yarn, what was set, and what is found then.
+
+    A brake is first set for its yarn; where the wheel is then too heavy, to the least that draws
+    in.
+
+    Args:
+        design: the wheel.
+        found: what was found of it.
+        check: finds what is wrong with a wheel.
+
+    Returns:
+        None where its yarn's pull is right, or no setting makes the wheel sounder.
+    """
+    settings: tuple[Change, ...] = ()
+    best, then = design, list(found)
+    for setting in (pulls_set, least_pull_set):
+        made = setting(best, then)
+        found_so = [] if made is None else list(check(made[0]))
+        if made is not None and soundness(found_so) < soundness(then):
+            best, settings, then = made[0], merged((*settings, *made[1])), found_so
+    return (best, settings, then) if settings else None
 
 
 def pulls_set(
@@ -60,6 +88,28 @@ def pulls_set(
     return _banded(design, sizes[0], wanted)
 
 
+def least_pull_set(
+    design: Design, findings: Iterable[Finding]
+) -> tuple[Design, tuple[Change, ...]] | None:
+    """Return a wheel with its brakes eased to the least that draws its yarn in on a full bobbin.
+
+    Args:
+        design: the wheel.
+        findings: what was found of it.
+
+    Returns:
+        The wheel and what was set; None where it runs easily enough, or no brake can be eased.
+    """
+    wound = wheel_wind_on(solve_drive(design))
+    heavy = {f.rule for f in findings if f.level != "note"} & LOAD_RULES
+    if not heavy or wound is None or not wound.full.yarn_pull_n:
+        return None
+    least_n = limit_value("yarn_pull_n", design.limits) * (1.0 + _INSIDE)
+    arm_m = wound.full.bobbin_diameter_mm / 2e3
+    made = _braked(design, wound.full.yarn_pull_n * arm_m, least_n * arm_m, at_least=True)
+    return made if made and all(float(c.after) < float(c.before) for c in made[1]) else None
+
+
 def _bounds_n(design: Design) -> tuple[float, float] | None:
     """Return the most that the weakest such yarn bears, and the least that draws it in, N."""
     yarn = design.yarn
@@ -70,12 +120,12 @@ def _bounds_n(design: Design) -> tuple[float, float] | None:
 
 
 def _braked(
-    design: Design, torque_nm: float, wanted_nm: float
+    design: Design, torque_nm: float, wanted_nm: float, at_least: bool = False
 ) -> tuple[Design, tuple[Change, ...]] | None:
     """Return a wheel with all brakes of one part set alike; None where they are off."""
     if torque_nm <= 0.0:
         return None
-    times, eased = wanted_nm / torque_nm, wanted_nm < torque_nm
+    times, down = wanted_nm / torque_nm, wanted_nm < torque_nm and not at_least
     drags, told = [], []
     solution = solve_drive(design)
     for number, drag in enumerate(design.drags, start=1):
@@ -84,7 +134,7 @@ def _braked(
             continue
         # Rounded away from what it must not pass.
         steps = drag.pull_n * times / _STEP_N
-        pull = round(_STEP_N * (math.floor(steps) if eased else math.ceil(steps)), 2)
+        pull = round(_STEP_N * (math.floor(steps) if down else math.ceil(steps)), 2)
         drags.append(replace(drag, pull_n=pull))
         told.append(Change(f"drag {number}.pull", drag.pull_n, pull, "N"))
     return replace(design, drags=tuple(drags)), tuple(told)

@@ -1,9 +1,9 @@
 """The smallest change that gives a wheel another twist.
 
-In this order: what the spinner can do without touching the wheel; then one part made anew; then
-two. A part's sizes are those that can be made; every combination whose twist comes within the
-allowed error is looked at by arrays, and the best of each set of parts are then built, put
-together with the bands there are, and checked by every rule.
+In this order: what the spinner can do without touching the wheel; then bands laid on other steps
+that it has; then one part made anew; then two. A part's sizes are those that can be made; every
+combination whose twist comes within the allowed error is looked at by arrays, and the best of each
+set of parts are then built, put together with the bands there are, and checked by every rule.
 """
 
 from __future__ import annotations
@@ -25,12 +25,13 @@ from wheelgeo.tune.directions import Direction, directions
 from wheelgeo.tune.labour import labour_h
 from wheelgeo.tune.largest_size import room_mm
 from wheelgeo.tune.makeable import Makeable
-from wheelgeo.tune.option import Change, Option, Rank, merged, soundness
-from wheelgeo.tune.pull_settings import as_set, by_hand, pulls_set
+from wheelgeo.tune.option import Change, Option, Rank, merged
+from wheelgeo.tune.pull_settings import as_set, by_hand, set_anew
 from wheelgeo.tune.remakes import MadePart, exponents, made_parts, with_sizes
 from wheelgeo.tune.retune_arrays import Batch, one_part, promising, two_parts
 from wheelgeo.tune.rule_check import USUAL, Checks, fault_rules
 from wheelgeo.tune.wanted_ratio import Need, Wish, needed
+from wheelgeo.tune.whorl_moves import whorl_moves
 from wheelgeo.yarn.wheel_wind_on import lead_change, wheel_wind_on
 
 TRIES = 8
@@ -185,32 +186,15 @@ def _without_change(
 def _as_it_is(design: Design, today: Design, checks: Checks) -> WayAsItIs:
     """Return what a way to work with the wheel as it is brings; today's warnings are none of it."""
     found = list(checks.full(design))
-    set_anew = _set_anew(design, found, checks)
+    made = set_anew(design, found, checks.full)
     settings: tuple[Change, ...] = ()
-    if set_anew is not None:
-        _, settings, found = set_anew
+    if made is not None:
+        _, settings, found = made
     findings = worst_first(found)
     warns = dict.fromkeys(f.rule for f in findings if f.level == "warning")
     known = {f.rule for f in checks.full(today)} if warns else set()
     told = fault_rules(findings), tuple(w for w in warns if w not in known), settings
     return WayAsItIs(design.drive.speed_rpm, findings, *told)
-
-
-def _set_anew(
-    design: Design, found: Sequence[Finding], checks: Checks
-) -> tuple[Design, tuple[Change, ...], list[Finding]] | None:
-    """Return a wheel with brake or band set for its yarn, what was set, and what is found then.
-
-    None where its yarn's pull is right, or no setting makes the wheel sounder.
-    """
-    made = pulls_set(design, found)
-    if made is None:
-        return None
-    design, settings = made
-    then = list(checks.full(design))
-    if soundness(then) >= soundness(found):
-        return None
-    return design, settings, then
 
 
 class _RetuneSearch:
@@ -242,9 +226,30 @@ class _RetuneSearch:
     def _options_of(self, way: Direction) -> Iterator[Option]:
         if way.changes and self.now_error <= self.allowed:
             yield self._checked(self._built(way, ()))
+        yield from self._offers(self._laid_elsewhere(way))
         for batch in self._batches():
             self.looked_at += len(batch)
-            yield from self._best_of(way, batch)
+            yield from self._offers(self._made_so(way, batch))
+
+    def _laid_elsewhere(self, way: Direction) -> Iterator[Option]:
+        """Yield the wheel with its bands on other steps that it has, the nearest twist first."""
+        allowed = min(self.allowed, self.now_error)
+
+        def near(times: float) -> bool:
+            return self.need.error_of(self.need.ratio_unchanged * times) <= allowed
+
+        moves = [m for m in whorl_moves(way, near) if not can_not_exist(m.design)]
+        self.looked_at += len(moves)
+        yield from sorted((self._built(m, ()) for m in moves), key=_rank)[:TRIES]
+
+    def _made_so(self, way: Direction, batch: Batch) -> Iterator[Option]:
+        """Yield the wheel with the most promising sizes of a set of parts, quickly checked."""
+        for index in promising(way.design, batch, self.reach, self.room, TRIES):
+            sizes = [
+                (p, p.sizes_mm[i]) for p, i in zip(batch.parts, batch.picks[index], strict=True)
+            ]
+            if not can_not_exist(with_sizes(way.design, sizes)):
+                yield self._built(way, sizes)
 
     def _batches(self) -> Iterator[Batch]:
         goal = self.need.ratio_needed / self.need.ratio_unchanged
@@ -255,20 +260,16 @@ class _RetuneSearch:
             make = one_part if len(parts) == 1 else two_parts
             yield make(parts, self.powers, goal, allowed)
 
-    def _best_of(self, way: Direction, batch: Batch) -> list[Option]:
-        """Build and check the most promising of a set of parts, those of a quick fault quickly."""
+    def _offers(self, built: Iterator[Option]) -> list[Option]:
+        """Check ways of one set of parts, those of a quick fault quickly, and return the best."""
         sound: list[Option] = []
         faulty: list[Option] = []
         spared = 0
-        for index in promising(way.design, batch, self.reach, self.room, TRIES):
-            sizes = [
-                (p, p.sizes_mm[i]) for p, i in zip(batch.parts, batch.picks[index], strict=True)
-            ]
-            if can_not_exist(with_sizes(way.design, sizes)):
-                continue
-            option = self._built(way, sizes)
-            if not option.faults:
-                option = option if self._spared(option) else self._checked(option, for_use=True)
+        for quickly in built:
+            option = quickly
+            if not quickly.faults:
+                if not self._spared(quickly):
+                    option = self._checked(quickly, for_use=True)
                 if option.faults:
                     faulty.append(option)
                 elif self._spared(option):
@@ -309,10 +310,10 @@ class _RetuneSearch:
             so_far = replace(option, findings=worst_first(found))
             if finding.level == "fault" or (not mended and self._spared(so_far)):
                 break
-        set_anew = _set_anew(option.design, found, self.checks)
-        if set_anew is None:
+        made = set_anew(option.design, found, self.checks.full)
+        if made is None:
             return replace(option, findings=worst_first(found))
-        design, settings, found = set_anew
+        design, settings, found = made
         return replace(
             option, findings=worst_first(found), design=design,
             settings=merged((*option.settings, *by_hand(design, settings))),
@@ -350,8 +351,12 @@ practice, no source."""
 
 
 def _spares_a_part(other: Option, option: Option) -> bool:
-    """Tell whether another option does as well with fewer of the same parts made."""
-    if other.parts >= option.parts or not set(_made(other)) <= set(_made(option)):
+    """Tell whether another option does as well with fewer of the same parts made.
+
+    To lay a band on a step that is there is no making.
+    """
+    made = {what for what in _made(other) if not what.endswith(".route")}
+    if other.parts >= option.parts or not made <= set(_made(option)):
         return False
     no_worse = other.rank[:3] <= option.rank[:3] and other.remade <= option.remade
     return no_worse and other.error <= option.error + SAME_TWIST

@@ -1,0 +1,75 @@
+"""Bands laid on steps that are there, before any part is made."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+
+import wheelgeo
+
+DESIGNS = Path(__file__).parents[2] / "designs"
+FAST = """
+[[pulley]]
+name = "fast whorl"
+shaft = "flyer"
+offset = -20
+width = 12
+groove = { shape = "vee", rim = 46, depth = 6, angle = 50, bottom = 1 }
+"""
+
+
+@pytest.fixture(scope="module")
+def stepped():
+    text = (DESIGNS / "braked-bobbin-wheel.toml").read_text(encoding="utf-8")
+    return wheelgeo.read(text + FAST)
+
+
+@pytest.fixture(scope="module")
+def moved(stepped):
+    # The fast whorl's cord runs as deep below its rim as the slow one's: 16 mm less across.
+    slow, fast = (stepped.solve()["flyer whorl.pitch"] - d for d in (0.0, 16.0))
+    return stepped.retune(ratio=stepped.solve().ratio * slow / fast, most=3)
+
+
+def test_the_band_is_laid_over_before_a_whorl_is_made(stepped, moved):
+    first = moved.options[0]
+    (change,) = first.changes
+    told = change.what, change.from_, change.to
+    assert told == ("drive band.route", "flyer whorl", "fast whorl")
+    assert (first.parts_made, first.labour_hours, first.bands_remade) == (0, 0.0, 0)
+    assert first.twist_error == pytest.approx(0.0, abs=1e-9)
+    assert not [c for o in moved.options for c in o.changes if c.what == "flyer whorl.rim"]
+
+
+def test_written_it_solves_to_what_was_printed_and_the_loop_is_the_same(stepped, moved):
+    first = moved.options[0]
+    wheel = wheelgeo.read(first.wheel.to_toml())
+    answer = wheel.check()
+    assert answer.ratio == pytest.approx(first.ratio, rel=1e-9)
+    assert {f.rule for f in answer.findings if f.level == "fault"} == set(first.faults)
+    assert {f.rule for f in answer.findings if f.level == "warning"} == set(first.warnings)
+    # By hand: an open band over radii R and r at distance c.
+    (travel,) = (s.to for s in first.settings if s.what == "flyer.travel")
+    arm = (travel - 10.0) / math.hypot(1.0, 0.64)
+    apart = math.hypot(420.0 + arm, 270.0 + 0.64 * arm)
+    big, small = (
+        answer[f"{name}.pitch"] / 2.0 for name in ("rim", "fast whorl")
+    )
+    lean = math.asin((big - small) / apart)
+    path = (
+        2.0 * apart * math.cos(lean) + (math.pi + 2 * lean) * big + (math.pi - 2 * lean) * small
+    )
+    cut = stepped.solve().bands[0].cut_length_mm
+    # The steps stand 14 mm apart along the axis: that lengthens a run of 0.4 m by a quarter of a
+    # millimetre.
+    assert path / cut - 1.0 == pytest.approx(answer.bands[0].stretch, abs=5e-4)
+    assert answer.bands[0].cut_length_mm == pytest.approx(cut, abs=0.01)
+
+
+def test_a_step_that_a_band_lies_on_is_not_free(stepped):
+    # A wheel with one step on each shaft has no band to lay elsewhere.
+    plain = wheelgeo.load(DESIGNS / "braked-bobbin-wheel.toml")
+    options = plain.retune(ratio=9.0, most=3).options
+    assert not [c for o in options for c in o.changes if c.what.endswith(".route")]
