@@ -111,7 +111,7 @@ export async function whole() {
   $("assumed").hidden = !said.assumed.length;
   $("assumed").querySelector("ul").replaceChildren(...said.assumed.map((a) => make("li", { class: "small" }, `${a.what}: ${a.taken} (${a.source})`)));
   document.body.dataset.ready = `${said.wheel}:${said.revision}:${mine}`;
-  await lookForRemedies();
+  lookForRemedies(); // nobody waits for them
 }
 
 export async function refresh(fit = true) {
