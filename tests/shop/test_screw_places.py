@@ -17,6 +17,7 @@ from wheelgeo.shop.fastenings import post_bolts, screwed
 from wheelgeo.shop.outlines import Circle
 from wheelgeo.shop.plan import floor_part, plan_rows, slots
 from wheelgeo.shop.screw_places import contact, edge_screws_mm, screw_holes, without_place
+from wheelgeo.shop.sheet_shopping import screw_rows
 from wheelgeo.shop.sheet_words import before_assembly
 
 DESIGNS = Path(__file__).parents[2] / "designs"
@@ -124,3 +125,19 @@ def test_the_long_screws_of_legs_go_up_through_their_feet_and_miss_the_rails():
     assert f"{legs[0]:.4g} mm and {legs[1]:.4g} mm from its" in " ".join(
         board_part(FARM, foot).notes
     )
+
+
+def test_butted_corners_have_their_screws_told_and_bought():
+    """Walls of 9 mm: a screw of 3 mm, 9 mm through one and 21 mm, seven diameters, into the other.
+
+    4 at the corners of each of front and back; walls with fingers have none.
+    """
+    low = replace(BOX, case=replace(BOX.case, inside_mm=(388.0, 190.0, 28.0)))
+    note = " ".join(board_part(low, named(low, "wall front")).notes)
+    assert "at each corner 2 wood screws 3 x 30 mm through them" in note
+    rows = {row[2]: row for row in screw_rows(low, bodies(build(low)), "mm")}
+    assert rows["3 × 30 mm"][3].endswith("wall front, wall back")
+    kept = {row[2]: row for row in screw_rows(BOX, bodies(build(BOX)), "mm")}
+    assert "wall" not in kept["3 × 30 mm"][3]
+    assert int(rows["3 × 30 mm"][1]) == 8 + (
+        int(kept["3 × 30 mm"][1]) if "bridge" in rows["3 × 30 mm"][3] else 0)

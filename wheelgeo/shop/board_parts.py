@@ -27,6 +27,7 @@ from wheelgeo.shop.fastenings import (
     KNOB_WASHER_OVER_MM,
     bolts,
     cap_screws_mm,
+    corner_words,
     knob_screw_mm,
     pin_words,
     post_bolts,
@@ -50,10 +51,9 @@ _FROM_SHEET = ("plywood",)
 """Materials whose grain does not matter: their layers cross."""
 _HELD_DOWN = "No glue: hold it on the floor by {screws} from below, so that it comes off again."
 _GLUED = {
-    "wall": "Front and back lap the ends of left and right: two more screws at each corner. "
-    + _HELD_DOWN,
-    "lid": "Hinge it at the side opposite the spinner, two small butt hinges: {screws}; nip off "
-    "those in the lid where they come through.",
+    "wall": "Front and back lap the ends of left and right{corner}. " + _HELD_DOWN,
+    "lid": "Hinge it at the side opposite the spinner, two small butt hinges, a sixth of that side "
+    "from its ends: {screws}; nip off those in the lid where they come through.",
     "block": "Glue it on the floor where it is pricked out; from below {screws}.",
     "bridge": "Hold it between the walls by {screws} through the walls into its ends, no glue: it "
     "comes off for the band.",
@@ -223,6 +223,7 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
         "screws": "glue alone, since no screw bites" if own is None else own.words,
         "bolts": "" if bolt is None else bolt.words,
         "pin": pin_words(body),
+        "corner": corner_words(found),
         "legs": _edge_words(body, found.values()),
         **treadle_words(design, body, found, own),
     }

@@ -145,6 +145,30 @@ def screwed(body: BuiltBody, found: Mapping[str, BuiltBody]) -> Screwed | None:
     return Screwed(body.name, count, across, long, through, into) if long and count else None
 
 
+def corner_screws(found: Mapping[str, BuiltBody]) -> tuple[Screwed, ...]:
+    """Return what holds the corners of a case whose walls are butted: two screws at each.
+
+    Args:
+        found: the bodies of the wheel by name.
+    """
+    made = []
+    for lapping, ended in (("wall front", "wall left"), ("wall back", "wall right")):
+        if lapping in found and ended in found:
+            thick, into = _thick(found[lapping]), _thick(found[ended])
+            across, long = screw_mm(3.0, into, thick, 40.0)
+            if long:
+                made.append(Screwed(lapping, 4, across, long, thick, 40.0))
+    return tuple(made)
+
+
+def corner_words(found: Mapping[str, BuiltBody]) -> str:
+    """Return how butted corners of a case are held, in words; empty where no screw bites."""
+    return "".join(
+        f": at each corner 2 wood screws {one.across_mm:g} x {one.long_mm:g} mm through them, a "
+        "quarter of the height from top and bottom" for one in corner_screws(found)[:1]
+    )
+
+
 def screws(found: Mapping[str, BuiltBody]) -> tuple[Screwed, ...]:
     """Return the wood screws of every board that is held by some.
 

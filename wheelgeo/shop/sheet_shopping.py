@@ -14,6 +14,7 @@ from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import RUNNING_MM, bodies
 from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
 from wheelgeo.built.endways import PLAY_MM
+from wheelgeo.built.wall import fingered
 from wheelgeo.design.model import Design
 from wheelgeo.design.rod_fits import Fixing, Way
 from wheelgeo.drive.fixing import FixedPulley
@@ -26,6 +27,7 @@ from wheelgeo.shop.fastenings import (
     Bolted,
     Screwed,
     bolts,
+    corner_screws,
     cross_pin_mm,
     knob_screw_mm,
     post_bolts,
@@ -70,9 +72,9 @@ def shopping(
     rows = [
         *_rods(found, unit), *_bushes(found, unit), *_pins(held, unit),
         *_flange_screws(held, unit), *_cross_pins(found, unit), *_dowels(design, unit),
-        *_screws(found, unit), *_knob(found, unit), *_cords(bands, unit), *_flyer(design, unit),
-        *_leather(found, unit), *_seats(design, unit), *_ready(design, found, unit),
-        *_washers(design, found, unit), *wood_rows(design, unit),
+        *screw_rows(design, found, unit), *_knob(found, unit), *_cords(bands, unit),
+        *_flyer(design, unit), *_leather(found, unit), *_seats(design, unit),
+        *_ready(design, found, unit), *_washers(design, found, unit), *wood_rows(design, unit),
     ]  # fmt: skip
     feet = sum(b.kind == "foot" for b in found)
     if feet:
@@ -253,11 +255,18 @@ def _washers(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> li
     return pins + some
 
 
-def _screws(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
-    """Return wood screws, bolts and hinges, those of one size in one row."""
+def screw_rows(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
+    """Return wood screws, bolts and hinges, those of one size in one row.
+
+    Args:
+        design: the wheel.
+        found: its bodies.
+        unit: how lengths are written.
+    """
     by_name = {b.name: b for b in found}
     sizes: dict[str, list[Screwed]] = {}
-    for one in screws(by_name):
+    corners = () if fingered(build(design)) else corner_screws(by_name)
+    for one in (*screws(by_name), *corners):
         sizes.setdefault(one.size_in(unit), []).append(one)
     rows = [
         ("wood screws, countersunk", str(sum(one.count for one in some)), size,
