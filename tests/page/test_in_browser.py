@@ -429,10 +429,13 @@ def test_the_slip_to_type_on_opens_by_its_ring_and_the_page_stays_where_it_is(pa
 def test_every_remedy_is_found_before_it_is_printed(page, served):
     served.ask("change", wheel="1", put={"whorl.offset": box(served).get("whorl.offset") + 9.0})
     until(page, lambda d: d.find_elements("css selector", "#findings li.warning"))
+    until(page, lambda d: d.find_elements("css selector", "#findings button"))
+    page.execute_script("document.querySelector('#findings button').dataset.first = '1'")
     page.execute_script("window.print = () => { document.body.dataset.printed = '1' }")
     press(page, "#print")
     until(page, lambda d: d.execute_script("return document.body.dataset.printed"))
     assert "Looking for a remedy" not in page.find_element("id", "findings").text
+    assert page.find_elements("css selector", "#findings [data-first]"), "it stays to be pressed"
     said = page.execute_script("return document.getElementById('findings').textContent")
     for finding in served_wheel(served).check().findings:
         assert finding.remedy.says in said

@@ -11,7 +11,10 @@ export function findings(found) {
   const held = list.contains(document.activeElement) ? document.activeElement.dataset.way : null;
   $("nothing").hidden = found.some((finding) => finding.level !== "note");
   $("nothing").textContent = found.length ? "Nothing that keeps it from spinning. Worth knowing:" : "Nothing found wrong.";
-  list.replaceChildren(...found.map((finding, i) => {
+  // What is said as before stays as it stands, so that no press of a button falls between two lists.
+  found.forEach((finding, i) => {
+    const said = JSON.stringify(finding), old = list.children[i];
+    if (old?.said === said) return;
     const item = make("li", { class: finding.level },
       make("span", { class: "flag", "aria-hidden": "true" }, String(i + 1)),
       make("span", { class: "level" }, `${finding.level}: `), `${finding.says}. `);
@@ -28,8 +31,11 @@ export function findings(found) {
       item.addEventListener("pointerenter", () => drawings[name].point(finding.parts));
       item.addEventListener("pointerleave", () => drawings[name].point([]));
     }
-    return item;
-  }));
+    item.said = said;
+    if (old) old.replaceWith(item);
+    else list.append(item);
+  });
+  while (list.children.length > found.length) list.lastChild.remove();
   // Whoever stands on a button with the keyboard stays on it while the list grows.
   if (held) [...list.querySelectorAll("[data-way]")].find((button) => button.dataset.way === held)?.focus();
   for (const drawing of Object.values(drawings)) drawing.flags(found);
