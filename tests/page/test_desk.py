@@ -223,6 +223,21 @@ def test_a_file_of_somebody_else_is_never_written_over(tmp_path):
     assert wheelgeo.load(tmp_path / "new.toml").design == wheelgeo.load(PATHS[1]).design
 
 
+def test_a_knotted_band_is_told_with_what_it_is_tied_by(tmp_path):
+    desk = Desk(tmp_path)
+    old = {"wheel": "20 in", "whorl": "2 in", "apart": "18 in", "cord": "3 mm cotton cord",
+           "joint": "knot", "slide": "1 in"}  # fmt: skip
+    told, found = desk.ask("old", {"measured": old}), wheelgeo.old_wheel(**old)
+    reel = found.wheel.get("drive band.off_reel")
+    assert reel == found.answer.bands[0].off_reel_mm
+    assert f"{reel:.1f} mm off the reel" in told["off_reel"]
+    assert "more at each end to tie by" in told["tie"]
+    found.wheel.save(tmp_path / "old.toml")
+    rows = ask(desk_with(tmp_path / "old.toml", tmp_path), "show", fit=True)["numbers"]
+    (row,) = (row for row in rows if row["key"] == "drive band.off_reel")
+    assert row["value"] == pytest.approx(reel, abs=1e-6)
+
+
 @pytest.mark.parametrize("path", PATHS, ids=lambda p: p.stem)
 def test_a_link_holds_the_whole_wheel_comments_and_all(path):
     text = path.read_text(encoding="utf-8")

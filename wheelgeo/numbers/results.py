@@ -13,6 +13,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
+from wheelgeo.design.joints import joint_of
 from wheelgeo.design.model import Design
 from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.drive.train import BandMotion, Solution
@@ -187,6 +188,13 @@ def _bands(design: Design) -> Iterator[Result]:
             LENGTH_MM,
             _cut_of(band.name, joint=True),
         )
+        if tails_mm := joint_of(band.material, band.joined).tails_mm:
+            yield _result(
+                f"{band.name}.off_reel",
+                "length of cord off the reel: as cut, and the ends that its knot is tied by",
+                LENGTH_MM,
+                _cut_of(band.name, joint=True, tails_mm=tails_mm),
+            )
         yield _result(
             f"{band.name}.speed",
             "speed of the band, m/s",
@@ -199,15 +207,23 @@ def _length(motion: BandMotion) -> float | None:
     return None if motion.path is None else motion.path.length_mm
 
 
-def _cut_of(name: str, joint: bool) -> Callable[[Solution], float | None]:
-    """Return what gives the length of cord that a band is cut from, with its joint or without."""
+def _cut_of(
+    name: str, joint: bool, tails_mm: float = 0.0
+) -> Callable[[Solution], float | None]:
+    """Return what gives the length of cord that a band is cut from, with its joint or without.
+
+    Args:
+        name: of the band.
+        joint: with its joint.
+        tails_mm: what it is tied by besides.
+    """
 
     def cut(solution: Solution) -> float | None:
         motion = solution.band(name)
         if motion.path is None:
             return None
         made, path = solution.built.bands[name], motion.path.length_mm
-        return made.cut_with_joint_mm(path) if joint else made.cut_length_mm(path)
+        return (made.cut_with_joint_mm(path) if joint else made.cut_length_mm(path)) + tails_mm
 
     return cut
 
