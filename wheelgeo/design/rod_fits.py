@@ -355,7 +355,7 @@ _THROUGH_SLEEVE = "through a sleeve it would lock it to the rod that it turns on
 
 def _judge(wall: float, needs: float, holds: float, torque: float) -> tuple[bool, str]:
     """Return whether a wall and a hold are enough, and the sentence that says so."""
-    if wall < needs:
+    if wall < needs - 1e-9:  # just enough is enough, whatever the last digit is
         return False, f"the wall is {_mm(wall)} mm and it needs {_mm(needs)} mm"
     if holds < SAFETY * torque:
         return False, f"it holds {holds:.2g} N m and must hold {SAFETY * torque:.2g} N m"
