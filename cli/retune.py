@@ -155,6 +155,8 @@ def _print_without_change(out: Terminal, way: WithoutChangeAnswer, by: str) -> N
 
 def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
     if not answer.options:
+        if answer.without_change.enough:
+            return
         out.print(
             "\nNo one or two parts of sizes that can be made bring the twist within its limit."
         )

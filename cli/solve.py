@@ -14,6 +14,7 @@ from wheelgeo_cli.common import (
     grouped,
     length,
     load,
+    number,
     print_assumed,
     print_findings,
     print_json,
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from wheelgeo.check.answer_spinning import SpinningAnswer
     from wheelgeo.check.answer_yarn import YarnAnswer
     from wheelgeo.yarn.whorl_steps import WhorlPair
+    from wheelgeo.yarn.whorl_travel import WhorlStep
     from wheelgeo_cli.terminal import Terminal
 
 
@@ -60,6 +62,9 @@ def solve(
     out.print()
     if answer.whorl_pairs:
         _print_whorls(out, answer.whorl_pairs)
+        out.print()
+    if answer.whorl_steps:
+        _print_steps(out, answer.whorl_steps, answer.design.unit)
         out.print()
     if answer.findings:
         print_findings(out, answer.findings)
@@ -116,6 +121,23 @@ def _print_whorls(out: Terminal, pairs: tuple[WhorlPair, ...]) -> None:
             pair.flyer_whorl + (" (now)" if pair.in_use else ""), pair.bobbin_whorl,
             f"{pair.flyer_turns_per_drive_turn:.2f}", f"{pair.bobbin_turns_per_drive_turn:.2f}",
             pair.leads, *("-" if x is None else f"{x:.0f}/m" for x in least),
+        )
+    out.print(rows)
+
+
+def _print_steps(out: Terminal, steps: tuple[WhorlStep, ...], unit: str) -> None:
+    """Print what each step of the whorls gives, and how far its shaft is then slid."""
+    from wheelgeo.units import format_inches
+
+    rows = table("Band on", ">ratio", ">slide at", "today's band")
+    for step in steps:
+        on, travel = " and ".join(filter(None, (step.flyer_whorl, step.bobbin_whorl))), "-"
+        if step.travel_mm is not None:
+            mm = step.travel_mm
+            travel = format_inches(mm) if unit in INCHES else f"{mm:.1f} mm"
+        rows.add_row(
+            on + (" (now)" if step.in_use else ""), number(step.ratio, 2), travel,
+            "serves" if step.band_serves else "does not serve",
         )
     out.print(rows)
 

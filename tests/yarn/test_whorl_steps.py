@@ -52,3 +52,30 @@ def test_a_brake_may_be_off_and_is_told(name: str) -> None:
     assert [f.level for f in off.check().findings if f.rule == "brake-off"] == ["fault"]
     assert not [f for f in wheel.check().findings if f.rule == "brake-off"]
     assert off.run().load.torque_nm is not None
+
+
+def test_each_step_of_a_braked_wheel_tells_its_travel_and_whether_the_loop_serves() -> None:
+    text = Path("designs/braked-bobbin-wheel.toml").read_text(encoding="utf-8")
+    assert wheelgeo.read(text).solve().whorl_steps == ()
+    stepped = wheelgeo.read(text + STEP.replace("rim = 44", "rim = 40"))
+    answer = stepped.solve()
+    now, then = answer.whorl_steps
+    told = [(s.flyer_whorl, s.bobbin_whorl, s.in_use, s.slides) for s in (now, then)]
+    assert told == [("flyer whorl", None, True, "flyer"), ("small step", None, False, "flyer")]
+    assert (now.travel_mm, now.band_serves) == (pytest.approx(stepped.get("flyer.travel")), True)
+    # Second method: the wheel whose band lies there, slid so far, has the same path.
+    on_it = wheelgeo.read(stepped.to_toml().replace('"rim", "flyer whorl"', '"rim", "small step"'))
+    assert then.band_serves
+    assert then.travel_mm is not None
+    laid = on_it.put("flyer.travel", then.travel_mm).solve()
+    assert laid["drive band.length"] == pytest.approx(answer["drive band.length"], abs=1e-6)
+    assert laid.ratio == pytest.approx(then.ratio, rel=1e-12)
+
+
+def test_a_step_beyond_the_slide_asks_for_another_loop() -> None:
+    # On a whorl of 160 mm the same loop would want the flyer about 75 mm nearer; the slide lets it
+    # in by 10 mm.
+    text = Path("designs/braked-bobbin-wheel.toml").read_text(encoding="utf-8")
+    big = wheelgeo.read(text + STEP.replace("rim = 44", "rim = 160"))
+    then = big.solve().whorl_steps[1]
+    assert (then.travel_mm, then.band_serves) == (0.0, False)

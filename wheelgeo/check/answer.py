@@ -27,6 +27,7 @@ from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.results import result_of
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn
 from wheelgeo.yarn.whorl_steps import WhorlPair, whorl_pairs
+from wheelgeo.yarn.whorl_travel import WhorlStep, whorl_steps
 
 if TYPE_CHECKING:
     from wheelgeo.check.answer_yarn import YarnAnswer
@@ -245,7 +246,8 @@ class Answer:  # noqa: PLW1641 - our dataclass gives the hash
 
     json_keys: ClassVar[tuple[str, ...]] = (
         "format", "title", "ratio", "ratio_without_slip", "ratio_uncertainty", "shafts", "bands",
-        "spindle", "twist", "yarn", "wind_on", "whorl_pairs", "findings",
+        "spindle", "twist", "yarn", "wind_on", "whorl_pairs",
+        "whorl_steps", "findings",
     )  # fmt: skip
 
     format: int
@@ -282,6 +284,11 @@ class Answer:  # noqa: PLW1641 - our dataclass gives the hash
     def whorl_pairs(self) -> tuple[WhorlPair, ...]:
         """The steps of flyer's and bobbin's whorls, each with each; empty for others."""
         return whorl_pairs(self.solution)
+
+    @cached_property
+    def whorl_steps(self) -> tuple[WhorlStep, ...]:
+        """Each step of a flyer wheel's whorls: ratio, slide, and whether today's band serves."""
+        return whorl_steps(self.solution)
 
     @door(DesignError)
     def __getitem__(self, name: str) -> float | None:

@@ -15,6 +15,7 @@ from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.tune.directions import Direction
 from wheelgeo.tune.remakes import exponents, power_path
+from wheelgeo.yarn.whorl_travel import free_steps
 
 _MOVES = 1e-9
 """A ratio that changes by a smaller fraction is the same."""
@@ -36,7 +37,7 @@ def whorl_moves(way: Direction, near: Callable[[float], bool]) -> Iterator[Direc
     powers, built = exponents(solution), build(design)
     for bands in _moved_together(design):
         stops = [(band, s.pulley) for band in bands for s in band.route]
-        steps = [(name, *_free_steps(design, name)) for _, name in stops]
+        steps = [(name, *free_steps(design, name)) for _, name in stops]
         if all(len(each) == 1 for each in steps):
             continue
         for laid in product(*steps):
@@ -63,12 +64,6 @@ def _moved_together(design: Design) -> Iterator[tuple[Band, ...]]:
         both = name == path[-1] and beside is not None and beside not in path
         names = [name, beside] if both else [name]
         yield tuple(b for b in design.bands if b.name in names)
-
-
-def _free_steps(design: Design, pulley: str) -> list[str]:
-    """Return the other pulleys of the same shaft that no band lies on."""
-    taken = {s.pulley for band in design.bands for s in band.route}
-    return [p.name for p in design.pulleys_on(design.pulley(pulley).shaft) if p.name not in taken]
 
 
 def _laid(way: Direction, stops: list[tuple[str, str]], laid: tuple[str, ...]) -> Direction:
