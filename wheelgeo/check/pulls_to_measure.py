@@ -50,8 +50,7 @@ def pulls_that_settle(wheel: WheelUnderCheck, limit_nm: float) -> dict[str, floa
         return {rest.band.name: float(f"{rest.rest_n:.2g}") for rest in bands[:count]}
 
     def settled(count: int) -> bool:
-        ends = wheel.ranges.torque_if_measured_nm(pulls(count))
-        return ends is not None and not ends[0] <= limit_nm < ends[1]
+        return wheel.ranges.settled_if_measured(limit_nm, pulls(count))
 
     few, many = 0, len(bands)
     if not bands or not settled(many):

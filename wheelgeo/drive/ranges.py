@@ -120,6 +120,17 @@ class Ranges:
         low, high = (self._load_at(end, pulls_n).hand_nm for end in _ENDS)
         return None if low is None or high is None else (low, high)
 
+    def settled_if_measured(self, limit_nm: float, pulls_n: Mapping[str, float]) -> bool:
+        """Return whether that whole range would then lie on one side of a limit.
+
+        The high end is asked first: where it keeps to the limit, so does the low one.
+        """
+        high = self._load_at("high", pulls_n).hand_nm
+        if high is None or high <= limit_nm:
+            return high is not None
+        low = self._load_at("low", pulls_n).hand_nm
+        return low is not None and low > limit_nm
+
     def usual_torque_nm(self, pulls_n: Mapping[str, float]) -> float | None:
         """Return that torque with bearings and cords as usual and such pulls at rest, by band."""
         return self._load_at("value", pulls_n).hand_nm
