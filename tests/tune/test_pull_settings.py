@@ -19,15 +19,15 @@ def rules(findings):
 
 def test_a_brake_is_eased_for_a_finer_yarn():
     # Singles of wool bear force in proportion to their mass per length: 6.1 N at 6 Nm, 0.92 N at
-    # 40 Nm. On a core of 28 mm that is 12.8 mN m, 0.51 N at a groove of 50 mm; within 2 % of it.
+    # 40 Nm, and a third of that draws in no more on the full bobbin, where 0.3 N at 75 mm are
+    # 11.25 mN m: 0.45 N at a groove of 50 mm, and 2 % more.
     wheel = wheelgeo.load(DESIGNS / "braked-bobbin-wheel.toml")
     assert "yarn-breaks" in rules(wheel.put("yarn.count", "40 Nm").check().findings)
     answer = wheel.retune(count="40 Nm", only=["flyer whorl"], most=2)
     for told in (answer.without_change.same_speed_settings, answer.options[0].settings):
         (eased,) = (s for s in told if s.what == "drag 1.pull")
         assert (eased.from_, eased.unit) == (0.8, "N")
-        assert 0.45 <= eased.to <= 0.515  # 0.3 N on the full bobbin of 75 mm are 0.45 N there
-    assert answer.without_change.same_speed_settings[0].to >= 0.97 * 0.51
+        assert 0.45 <= eased.to <= 0.47
     assert "yarn-breaks" not in answer.without_change.same_speed_warnings
     option = answer.options[0]
     assert option.wheel.get("drag 1.pull") == pytest.approx(eased.to)
@@ -49,17 +49,33 @@ def test_a_band_is_slackened_by_letting_its_slide_in():
     set_so = slackened.put("flyer.travel", told["flyer.travel"][1])
     path, was = (w.solve()["double band.length"] for w in (set_so, wheel))
     left = told["double band.pull"][1] / 2.0
-    assert (was / 1.005) * (1.0 + 0.005 * left) == pytest.approx(path, abs=0.05)
+    # A pull is told to 0.01 N, which is 0.1 mm of this path.
+    assert (was / 1.005) * (1.0 + 0.005 * left) == pytest.approx(path, abs=0.15)
     eased = set_so.put("double band.pull", told["double band.pull"][1])
     assert "slips-too-hard" not in rules(eased.check().findings)
 
 
-def test_a_yarn_that_no_pull_suits_has_none_set():
-    # 60 Nm bears 0.61 N on the core of 28 mm; 0.3 N on 75 mm asks 0.80 N there.
-    wheel = wheelgeo.load(DESIGNS / "braked-bobbin-wheel.toml")
+def test_a_brake_is_eased_to_a_third_of_what_the_yarn_bears():
+    # 20 Nm of wool bears 11 cN/tex x 50 tex / 3 = 1.83 N; a third of it on the core of 28 mm is
+    # 8.56 mN m, but a full bobbin of 40 mm is drawn in by 6 mN m: 0.34 N at a groove of 50 mm.
+    wheel = wheelgeo.load(DESIGNS / "braked-bobbin-wheel.toml").put("bobbin.full", 40.0)
+    way = wheel.retune(count="20 Nm", only=["flyer whorl"], most=1).without_change
+    (eased,) = way.same_speed_settings
+    assert eased.to == pytest.approx(1.8333 / 3.0 * 28.0 / 50.0, abs=0.006)
+    assert "N (35 g)" in way.settings_in_words() or "N (34 g)" in way.settings_in_words()
+
+
+@pytest.mark.parametrize(("name", "pull"), [("braked-bobbin", "drag 1"), ("flyer", "double band")])
+def test_a_yarn_that_no_pull_suits_asks_for_a_thicker_core(name, pull):
+    # 60 Nm bears 0.61 N on the core of 28 mm; 0.3 N on 75 mm asks 0.80 N there: 37 mm at least.
+    wheel = wheelgeo.load(DESIGNS / f"{name}-wheel.toml")
     way = wheel.retune(count="60 Nm", only=["flyer whorl"], most=1).without_change
-    assert way.same_speed_settings == ()
-    assert {"yarn-breaks"} <= set(way.same_speed_warnings + way.same_speed_faults)
+    told = {s.what: s.to for s in way.same_speed_settings}
+    assert 75.0 * 0.3 / 0.611 <= told["bobbin.empty"] <= 40.0
+    assert f"{pull}.pull" in told
+    assert "pad the core of the empty bobbin from 28 to" in way.settings_in_words()
+    pulls = {"yarn-breaks", "slips-too-hard", "draws-in-weakly"}
+    assert not pulls & {*way.same_speed_warnings, *way.same_speed_faults}
 
 
 def test_a_larger_whorl_does_not_pull_its_band_tighter():

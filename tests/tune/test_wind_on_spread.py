@@ -59,7 +59,8 @@ def test_each_part_as_a_wheel_made_so_has_it(wheels, spreads, name, band):
     # bearings and shares of length then move too, which the spread leaves as they are: 2 %.
     wheel, told = wheels[name], spreads[name]
     for what, off in (("bobbin whorl.rim", 0.3), ("bobbin whorl.angle", 1.0),
-                      (f"{band}.pull", 0.2), ("bobbin.empty", 0.2)):  # fmt: skip
+                      (f"{band}.pull", 0.1 * wheel.get(f"{band}.pull")),
+                      ("bobbin.empty", 0.2)):  # fmt: skip
         value = wheel.get(what)
         up, down = (wheel.put(what, value + sign * off) for sign in (1.0, -1.0))
         pulls = [w.run().flyer.empty.yarn_pull_n for w in (up, down)]

@@ -77,28 +77,6 @@ def _least_brake_nm(design: Design) -> float:
     return limit_value("yarn_pull_n", design.limits) * full / 2e3
 
 
-def thicker_core(design: Design, bears_n: float) -> Iterator[Adjustment]:
-    """Yield the bobbin's core on which one brake draws in when full and spares the yarn when empty.
-
-    The yarn's pull falls from empty to full as the radius grows: least pull over what the yarn
-    bears is core over full. The brake is set to what then draws in.
-
-    Args:
-        design: the wheel.
-        bears_n: what the weakest such yarn bears, N.
-    """
-    bobbin, least_n = design.bobbin, limit_value("yarn_pull_n", design.limits)
-    if bobbin is None or len(design.drags) != 1:
-        return
-    core, drag = math.ceil(1.02 * bobbin.full_mm * least_n / bears_n), design.drags[0]
-    if bobbin.empty_mm < core < bobbin.full_mm:
-        pull = math.ceil(1.01e2 * _least_brake_nm(design) * 2e3 / drag.diameter_mm) / 1e2
-        yield only(
-            edit(design, "bobbin", "", "empty", float(core)),
-            edit(design, "drag", "1", "pull", pull),
-        )
-
-
 def measured_pull(design: Design, band: Band, least_n: float) -> Adjustment:
     """Pull a band until its strand, measured, has a pull of at least ``least_n``."""
     start = math.floor(10.0 * least_n) / 10.0

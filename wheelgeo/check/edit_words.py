@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from wheelgeo.check.edits import Edit, EditedPlace, place_of
-from wheelgeo.check.finding import plain
+from wheelgeo.check.finding import plain, pull_in_words
 from wheelgeo.design.model import Design, Stand, Stop, VeeGroove
 from wheelgeo.geometry.vectors import dot, norm, sub
 
@@ -202,7 +202,7 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
     ),
     ("drag", "pull"): lambda d, p, e: (
         f"{'ease' if e.after < e.before else 'tighten'} the brake on "
-        f"\"{d.drags[int(p.part) - 1].shaft}\" to a net pull of {plain(e.after)} N"
+        f"\"{d.drags[int(p.part) - 1].shaft}\" to a net pull of {pull_in_words(e.after)}"
     ),
     ("pulley", "width"): lambda _, p, e: f'make "{p.part}" {plain(e.after)} mm wide',
     ("shaft", "axis"): _axis,
@@ -235,7 +235,9 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
     ("band", "stretch"): lambda _, p, e: (
         f'put "{p.part}" on with {plain(100.0 * e.after, 1)} % stretch'
     ),
-    ("band", "pull"): lambda d, p, e: f'pull "{p.part}" with {_n(e)} N ({_holder(d, p.part)})',
+    ("band", "pull"): lambda d, p, e: (
+        f'pull "{p.part}" with {pull_in_words(e.after)}, {_holder(d, p.part)}'
+    ),
     ("band", "tension"): _tension,
     ("band", "route"): _route,
     ("band", "crossed"): lambda _, p, e: f'{"cross" if e.after else "uncross"} band "{p.part}"',

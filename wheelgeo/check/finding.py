@@ -12,6 +12,7 @@ from typing import Any, ClassVar, Literal, get_args
 from wheelgeo.check.edits import Edit, apply_edits
 from wheelgeo.design.model import Design
 from wheelgeo.immutable import dataclass
+from wheelgeo.units.number_kinds import GRAVITY_M_S2
 
 Level = Literal["fault", "warning", "note"]
 """How grave a finding is, the gravest first."""
@@ -172,3 +173,12 @@ def plain(value: float, digits: int = 2) -> str:
     text = f"{value:.{digits}f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text == "-0" else text
+
+
+def pull_in_words(pull_n: float) -> str:
+    """Return a pull as a spinner weighs it: newtons, and the grams that a hooked scale shows.
+
+    Example: ``pull_in_words(0.981)`` is ``"0.98 N (100 g)"``.
+    """
+    grams = 1e3 * pull_n / GRAVITY_M_S2
+    return f"{plain(pull_n)} N ({plain(round(grams, 0 if grams < 100.0 else -1))} g)"

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wheelgeo.check.adjustments import Adjustment, larger_rim, smaller_rim
-from wheelgeo.check.adjustments_running import eased_brakes, thicker_core
-from wheelgeo.check.finding import Finding, advice, plain
+from wheelgeo.check.adjustments_running import eased_brakes
+from wheelgeo.check.finding import Finding, advice, plain, pull_in_words
+from wheelgeo.check.pull_of_yarn import aimed_pull
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.twist import wanted_turns_per_metre
@@ -152,12 +153,12 @@ def yarn_bears_brake(wheel: WheelUnderCheck) -> Iterator[Finding]:
     breaks = pull > bears[1]
     yield Finding(
         "yarn-breaks", "fault" if breaks else "warning", "drag", pull, bears[breaks], "N",
-        f"the brake pulls the yarn with {plain(pull)} N on the empty bobbin; "
+        f"the brake pulls the yarn with {pull_in_words(pull)} on the empty bobbin; "
         f"{bears_in_words(wheel, *bears)}",
         TENACITY,
         mend(
             wheel, yarn_bears_brake,
-            [*eased_brakes(wheel.design), *thicker_core(wheel.design, bears[0])],
+            list(aimed_pull(wheel.design)) or list(eased_brakes(wheel.design)),
             f"ease the brake to {plain(bears[0] / pull * 100, 0)} % of its pull or less; it holds "
             "the yarn best where it just winds on",
         ),

@@ -10,11 +10,11 @@ from wheelgeo.check.adjustments import Adjustment
 from wheelgeo.check.adjustments_running import (
     eased_brakes,
     slacker,
-    thicker_core,
     tightened_brakes,
     tighter,
 )
-from wheelgeo.check.finding import Finding, advice, plain
+from wheelgeo.check.finding import Finding, advice, plain, pull_in_words
+from wheelgeo.check.pull_of_yarn import aimed_pull, core_that_bears_mm
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.rules_bands import turned_back
 from wheelgeo.check.rules_flyer import (
@@ -168,11 +168,12 @@ def slips_too_hard(wheel: WheelUnderCheck) -> Iterator[Finding]:
     breaks = pull > bears[1]
     certainty = how_sure(_least_pull_n(wheel, pull) > bears[breaks])
     band, ways = _band_that_slips(wheel, slacker)
+    ways = list(aimed_pull(wheel.design)) or ways
     yield Finding(
         "slips-too-hard", "fault" if breaks and certainty == "sure" else "warning",
         f'band "{band}"', pull, bears[breaks], "N",
         f"with the band as tight as the file has it, the {work.empty.slips}'s whorl slips only "
-        f"when the yarn pulls with {plain(pull)} N on the empty bobbin; "
+        f"when the yarn pulls with {pull_in_words(pull)} on the empty bobbin; "
         f"{bears_in_words(wheel, *bears)}",
         f"{SLIP_OF_WHORL}; {TENACITY}",
         mend(wheel, slips_too_hard, ways, "slacken the band until the whorl slips as you hold"),
@@ -241,20 +242,44 @@ def draws_in_weakly(wheel: WheelUnderCheck) -> Iterator[Finding]:
         return
     empty, full = work.empty.yarn_pull_n, work.full.yarn_pull_n
     if work.full.slips is None:
-        where, how, bears = "drag", "the brake pulls", yarn_bears_n(wheel)
-        # Where the empty bobbin would then break the yarn, no brake is right on so thin a core.
-        ways = [] if bears is None else list(thicker_core(wheel.design, bears[0]))
-        ways = ways or list(tightened_brakes(wheel.design))
+        where, how, ways = "drag", "the brake pulls", list(tightened_brakes(wheel.design))
     else:
         band, ways = _band_that_slips(wheel, tighter)
         where, how = f'band "{band}"', f"the {work.full.slips}'s whorl lets the yarn be pulled"
+    if core_that_bears_mm(wheel.design) is not None:
+        # The empty bobbin would then break the yarn: no pull is right on so thin a core.
+        ways = list(aimed_pull(wheel.design))
     yield Finding(
         "draws-in-weakly", "warning", where, full, limit, "N",
-        f"{how} with {plain(full)} N on the full bobbin ({plain(empty)} N on the empty one); "
+        f"{how} with {pull_in_words(full)} on the full bobbin ({plain(empty)} N on the empty one); "
         f"{plain(limit)} N is what hooks, orifice and the spinner's hold usually take",
         LIMITS["yarn_pull_n"].source,
         mend(
             wheel, draws_in_weakly, ways,
             "tighten it until the yarn is drawn in as you let it go",
+        ),
+    )  # fmt: skip
+
+
+def hard_to_draft(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Note where the yarn bears its pull, but fibre is hard to draft against it."""
+    found, bears = wheel.wind_on, yarn_bears_n(wheel)
+    pull, where = None if found is None else found.empty.yarn_pull_n, "drag"
+    if found is not None and pull is None and (work := flyer_at_work(wheel.loaded, found)):
+        pull, where = work.empty.slips_at_pull_n, f'band "{_band_that_slips(wheel, slacker)[0]}"'
+    if pull is None or bears is None:
+        return
+    limit = wheel.limit("draft_pull_fraction") * bears[0]
+    if not limit < pull <= bears[0]:
+        return
+    yield Finding(
+        "hard-to-draft", "note", where, pull, limit, "N",
+        f"the yarn is pulled with {pull_in_words(pull)} on the empty bobbin, which is hard to "
+        f"draft against; {bears_in_words(wheel, *bears)}",
+        f"{LIMITS['draft_pull_fraction'].source}; {TENACITY}",
+        mend(
+            wheel, hard_to_draft, aimed_pull(wheel.design),
+            "ease it until it just draws in; if the full bobbin then takes no yarn, pad the core "
+            "of the empty one, or fill it less",
         ),
     )  # fmt: skip

@@ -66,6 +66,10 @@ _TABLE: tuple[Limit, ...] = (
     Limit("slip_margin", 1.5, "", "least load at which a pulley slips, over the load it carries"),
     Limit("start_slip_margin", 1.0, "", "the same for the hardest moment of the start"),
     Limit("yarn_pull_n", 0.3, "N", "pull of the yarn on the spindle while drafting"),
+    Limit(
+        "draft_pull_fraction", 0.5, "",
+        "pull on the yarn above which it is hard to draft, over what the weakest such yarn bears",
+    ),
     Limit("hand_force_n", 15.0, "N", "force that a hand keeps up at a crank"),
     Limit(
         "hand_power_w",

@@ -2,30 +2,31 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from wheelgeo.built.as_built import build
 from wheelgeo.check.finding import Finding
+from wheelgeo.check.pull_of_yarn import (
+    INSIDE,
+    brakes_at,
+    core_that_bears_mm,
+    pull_room,
+    wheel_brakes,
+    whorl_at,
+    with_core,
+)
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Band, Design, Tensioner
-from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.tune.bandfit import STRETCH_DIGITS, BandFate, lengths_of, slid, slide_for, travels
 from wheelgeo.tune.option import Change, merged, soundness
-from wheelgeo.yarn.fibre import FIBRES, FibreName, singles_strength_n
-from wheelgeo.yarn.head_at_work import flyer_at_work
 from wheelgeo.yarn.wheel_wind_on import wheel_wind_on
 
-PULL_RULES = frozenset({"yarn-breaks", "slips-too-hard", "draws-in-weakly"})
+PULL_RULES = frozenset({"yarn-breaks", "slips-too-hard", "draws-in-weakly", "hard-to-draft"})
 """What another pull of brake or band mends."""
 LOAD_RULES = frozenset({"start", "start-slow", "brake-locks", "foot-force", "hand-force"})
 """What a brake mends that holds less, where it is what makes the wheel heavy."""
-_STEP_N = 0.01
-_ROUNDS = 4
-_INSIDE = 0.02
-"""How far within its bounds the yarn's pull is set, as a fraction."""
 
 
 def set_anew(
@@ -49,43 +50,46 @@ def set_anew(
     for setting in (pulls_set, least_pull_set):
         made = setting(best, then)
         found_so = [] if made is None else list(check(made[0]))
-        if made is not None and soundness(found_so) < soundness(then):
+        if made is not None and _soundness(found_so) < _soundness(then):
             best, settings, then = made[0], merged((*settings, *made[1])), found_so
     return (best, settings, then) if settings else None
+
+
+def _soundness(found: Iterable[Finding]) -> tuple[int, int, bool]:
+    """Return how sound a wheel is, less so where its yarn is hard to draft."""
+    each = list(found)
+    return *soundness(each), any(f.rule == "hard-to-draft" for f in each)
 
 
 def pulls_set(
     design: Design, findings: Iterable[Finding]
 ) -> tuple[Design, tuple[Change, ...]] | None:
-    """Return a wheel with brake or band set so that its yarn is drawn in and bears it.
+    """Return a wheel with brake or band set so that its yarn is drawn in and drafts lightly.
+
+    Where the bobbin's core is too thin for any pull to draw in when full and spare the yarn when
+    empty, it is made thicker too.
 
     Args:
         design: the wheel.
         findings: what was found of it.
 
     Returns:
-        The wheel and what was set; None where nothing of it is found, or no pull does both: the
-        core of the bobbin is then too thin for its full diameter.
+        The wheel and what was set; None where nothing of it is found, or nothing can be set.
     """
-    grave = {f.rule for f in findings if f.level != "note"} & PULL_RULES
-    between = _bounds_n(design)
-    if not grave or between is None:
+    grave = {f.rule for f in findings} & PULL_RULES
+    if not grave:
         return None
-    empty_most, full_least = between
-    wound = wheel_wind_on(solve_drive(design))
-    if wound is None:
+    cored = with_core(design, core_that_bears_mm(design))
+    room = pull_room(cored)
+    if room is None or room.least_nm > room.most_nm:
         return None
-    sizes = wound.empty.bobbin_diameter_mm / 2e3, wound.full.bobbin_diameter_mm / 2e3
-    # The torque is the same from empty to full: what the yarn bears on the bare core, and what
-    # draws it in on the full bobbin.
-    most, least = empty_most * sizes[0], full_least * sizes[1]
-    if least > most:
-        return None
-    eased = "draws-in-weakly" not in grave
-    wanted = max(most * (1.0 - _INSIDE), least) if eased else min(least * (1.0 + _INSIDE), most)
-    if wound.empty.yarn_pull_n is not None:
-        return _braked(design, wound.empty.yarn_pull_n * sizes[0], wanted)
-    return _banded(design, sizes[0], wanted)
+    least = min(room.least_nm * (1.0 + INSIDE), room.most_nm)
+    wanted = least if grave == {"draws-in-weakly"} else room.aim_nm
+    made = (_braked if wheel_brakes(cored) else _banded)(cored, room.least_nm, wanted)
+    if made is None or cored is design:
+        return made
+    was, now = (d.bobbin.empty_mm for d in (design, cored) if d.bobbin is not None)
+    return made[0], (Change("bobbin.empty", was, now, "mm"), *made[1])
 
 
 def least_pull_set(
@@ -104,64 +108,31 @@ def least_pull_set(
     heavy = {f.rule for f in findings if f.level != "note"} & LOAD_RULES
     if not heavy or wound is None or not wound.full.yarn_pull_n:
         return None
-    least_n = limit_value("yarn_pull_n", design.limits) * (1.0 + _INSIDE)
-    arm_m = wound.full.bobbin_diameter_mm / 2e3
-    made = _braked(design, wound.full.yarn_pull_n * arm_m, least_n * arm_m, at_least=True)
+    least_nm = limit_value("yarn_pull_n", design.limits) * wound.full.bobbin_diameter_mm / 2e3
+    made = _braked(design, least_nm, least_nm * (1.0 + INSIDE))
     return made if made and all(float(c.after) < float(c.before) for c in made[1]) else None
 
 
-def _bounds_n(design: Design) -> tuple[float, float] | None:
-    """Return the most that the weakest such yarn bears, and the least that draws it in, N."""
-    yarn = design.yarn
-    if yarn is None or yarn.fibre not in FIBRES:
-        return None
-    fibre: FibreName = yarn.fibre  # type: ignore[assignment]
-    return singles_strength_n(yarn.count, fibre)[0], limit_value("yarn_pull_n", design.limits)
-
-
 def _braked(
-    design: Design, torque_nm: float, wanted_nm: float, at_least: bool = False
+    design: Design, least_nm: float, wanted_nm: float
 ) -> tuple[Design, tuple[Change, ...]] | None:
     """Return a wheel with all brakes of one part set alike; None where they are off."""
-    if torque_nm <= 0.0:
-        return None
-    times, down = wanted_nm / torque_nm, wanted_nm < torque_nm and not at_least
-    drags, told = [], []
-    solution = solve_drive(design)
-    for number, drag in enumerate(design.drags, start=1):
-        if solution.shaft(drag.shaft).driven_by is not None:
-            drags.append(drag)
-            continue
-        # Rounded away from what it must not pass.
-        steps = drag.pull_n * times / _STEP_N
-        pull = round(_STEP_N * (math.floor(steps) if down else math.ceil(steps)), 2)
-        drags.append(replace(drag, pull_n=pull))
-        told.append(Change(f"drag {number}.pull", drag.pull_n, pull, "N"))
-    return replace(design, drags=tuple(drags)), tuple(told)
+    drags, told = list(design.drags), []
+    for number, pull in brakes_at(design, least_nm, wanted_nm):
+        told.append(Change(f"drag {number}.pull", drags[number - 1].pull_n, pull, "N"))
+        drags[number - 1] = replace(drags[number - 1], pull_n=pull)
+    return (replace(design, drags=tuple(drags)), tuple(told)) if told else None
 
 
 def _banded(
-    design: Design, arm_m: float, wanted_nm: float
+    design: Design, _: float, wanted_nm: float
 ) -> tuple[Design, tuple[Change, ...]] | None:
     """Return a wheel with the band of the whorl that slips set, by its slide or its spring.
 
     None where no whorl slips, or no slide lets the band in or out so far.
     """
-    now = design
-    for _ in range(_ROUNDS):
-        solution = solve_drive(now)
-        loaded = load_wheel(now, solution)
-        work = flyer_at_work(loaded, wheel_wind_on(solution))
-        slips = loaded.load.whorl_slips
-        if work is None or slips is None or not work.empty.yarn_pull_n:
-            return None
-        # What the whorl holds is nearly in proportion to the band's pull: bearings take a little.
-        times = wanted_nm / (work.empty.yarn_pull_n * arm_m)
-        set_anew = _pulled(now, solution.shaft(slips).driven_by or "", times)
-        if set_anew is None:
-            return None
-        now = set_anew
-    return now, _told(design, now)
+    made = whorl_at(design, wanted_nm, _pulled)
+    return None if made is None else (made, _told(design, made))
 
 
 def _pulled(design: Design, name: str, times: float) -> Design | None:
@@ -179,7 +150,7 @@ def _pulled(design: Design, name: str, times: float) -> Design | None:
     moved = design if found is None else slid(design, *found)
     for other, length in lengths_of(moved).items():
         before, stretch = made[other].stretch.value, length / rests[other] - 1.0
-        if stretch <= 0.0 or (other == name and abs(stretch / wanted - 1.0) > _INSIDE):
+        if stretch <= 0.0 or (other == name and abs(stretch / wanted - 1.0) > INSIDE):
             return None
         if abs(length - lengths[other]) > 1e-9:
             each = moved.band(other)

@@ -8,7 +8,7 @@ from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.built.as_built import build
-from wheelgeo.check.finding import Finding
+from wheelgeo.check.finding import Finding, pull_in_words
 from wheelgeo.design.file_kinds import read_count
 from wheelgeo.design.model import Count, Design
 from wheelgeo.design.twist import draw_seconds
@@ -181,6 +181,10 @@ def _set_in_words(one: ChangeAnswer) -> str:
     if field == "travel":
         return f'slide "{part}" along its slide {from_to}'
     tighter = isinstance(one.to, float) and isinstance(one.from_, float) and one.to > one.from_
+    if field == "pull" and isinstance(one.to, float):
+        from_to = f"from {one.from_:g} to {pull_in_words(one.to)}"
+    if field == "empty":
+        return f"pad the core of the empty bobbin {from_to}"
     if part.startswith("drag "):
         return f'{"tighten" if tighter else "ease"} the brake "{part}" {from_to}'
     if field == "pull":
