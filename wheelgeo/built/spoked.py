@@ -11,6 +11,7 @@ import math
 
 from wheelgeo.built.built_up import rim_of_segments
 from wheelgeo.built.inertia import Inertia, cylinder
+from wheelgeo.design.file_kinds import MOST_SPOKES
 from wheelgeo.geometry.built_rim import SegmentedRing
 from wheelgeo.immutable import dataclass
 
@@ -32,8 +33,11 @@ APART = 1.5
 
 
 def usual_spokes(rim_mm: float) -> int:
-    """Return how many spokes a wheel usually has: 8, and 2 more for every 200 mm above 600."""
-    return 8 + 2 * max(0, math.ceil((rim_mm - 600.0) / 200.0))
+    """Return how many spokes a wheel usually has: 8, and 2 more for every 200 mm above 600.
+
+    Never more than a file may give: metres written for millimetres would else make thousands.
+    """
+    return min(8 + 2 * max(0, math.ceil((rim_mm - 600.0) / 200.0)), MOST_SPOKES)
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from wheelgeo.design.file_kinds import HOLES, SPOKES
+from wheelgeo.design.file_kinds import HOLES, MOST_SPOKES, SPOKES
 from wheelgeo.design.joints import JOINT_NAMES
 from wheelgeo.geometry.groove import GROOVE_KINDS, Groove
 from wheelgeo.units.keys import (
@@ -176,8 +176,8 @@ class Pulley:
         default=None,
     )
     spokes: int | None = key(
-        "how many spokes", WholeKind(5, 40, "number of spokes", SPOKES), "10", listed=False,
-        default=None,
+        "how many spokes", WholeKind(5, MOST_SPOKES, "number of spokes", SPOKES), "10",
+        listed=False, default=None,
     )
     core_mm: float | None = size("thickness of the core sheet", '"4 mm"', "linear", default=None)
     cheek_mm: float | None = size("thickness of each cheek sheet", '"3 mm"', "linear", default=None)

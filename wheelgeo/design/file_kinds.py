@@ -28,7 +28,8 @@ from wheelgeo.units.wording import shown
 CountSystem = Literal["Nm", "Ne", "tex", "denier"]
 
 HOLES = "write a whole number from 1 upwards"
-SPOKES = "write a whole number from 5 to 40"
+MOST_SPOKES = 40
+SPOKES = f"write a whole number from 5 to {MOST_SPOKES}"
 FACTOR: Schema = {
     "description": "the twist, as a twist factor in the count's own convention: turns per metre / "
     "√Nm, turns per inch / √Ne, or turns per centimetre × √tex (of denier too)"
