@@ -1,7 +1,16 @@
 """Wheels for the searches, built without a file so that a search's test tests only the search."""
 
+import atexit
 import math
 import os
+import shutil
+import tempfile
+
+# Where Python may write no compiled files beside its sources, the programs that tests start find
+# them in a folder of this run: else each of them would compile the whole house anew.
+if os.environ.pop("PYTHONDONTWRITEBYTECODE", ""):
+    os.environ["PYTHONPYCACHEPREFIX"] = tempfile.mkdtemp(prefix="wheelgeo-compiled-")
+    atexit.register(shutil.rmtree, os.environ["PYTHONPYCACHEPREFIX"], ignore_errors=True)
 
 # As the program does, before numpy is loaded: threads of small matrices wait for one another.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
