@@ -191,6 +191,12 @@ def test_a_wood_of_unknown_strength_is_said_to_be():
     assert only(with_pulley(design, "wheel", material="pear"), "strength-unknown")
 
 
+def test_a_balance_that_nobody_reaches_is_told_without_a_remedy():
+    finding = only(with_limit(shipped("box-wheel"), balance_grade_mm_s=0.0), "unbalance", "whorl")
+    assert finding.limit == 0.0
+    assert not finding.remedy.sound
+
+
 def test_crank_without_a_throw():
     design = shipped("box-wheel")
     design = replace(design, drive=replace(design.drive, radius_mm=None))

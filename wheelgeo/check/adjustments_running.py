@@ -185,11 +185,16 @@ def shorter_spindle(design: Design) -> Iterator[Adjustment]:
     yield Adjustment(edits, high - low, 1.0)
 
 
-def truer(design: Design, limit: str, within_mm: float) -> Adjustment:
-    """Make something run true within a limit, written with two digits and rounded down."""
+def truer(design: Design, limit: str, within_mm: float) -> Iterator[Adjustment]:
+    """Yield the way to make something run true within a limit, in two digits and rounded down.
+
+    None where the file's own limits allow nothing at all: nobody bores so true.
+    """
+    if within_mm <= 0.0:
+        return
     digits = 1 - math.floor(math.log10(within_mm))
     true = round(math.floor(within_mm * 10.0**digits * (1.0 + 1e-12)) / 10.0**digits, digits)
-    return only(edit(design, "limits", "", limit, true))
+    yield only(edit(design, "limits", "", limit, true))
 
 
 def other_wheel_material(design: Design, name: str) -> Iterator[Adjustment]:

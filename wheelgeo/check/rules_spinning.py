@@ -176,7 +176,7 @@ def unbalance(wheel: WheelUnderCheck) -> Iterator[Finding]:
             ISO_BALANCE,
             mend(
                 wheel, unbalance,
-                [truer(wheel.design, "bore_eccentricity_mm", part.permissible_mm)],
+                truer(wheel.design, "bore_eccentricity_mm", part.permissible_mm),
                 f"bore it true within {plain(part.permissible_mm, 3)} mm",
             ),
         )  # fmt: skip
@@ -226,7 +226,7 @@ def cop_unbalance(wheel: WheelUnderCheck) -> Iterator[Finding]:
         + (f"{shaken} in the bearings (they carry {carry})" if shaken else "the spindle rattles"),
         BEAM + "; centrifugal force, mass times eccentricity times speed squared",
         mend(
-            wheel, cop_unbalance, [truer(wheel.design, "cop_eccentricity_mm", within)],
+            wheel, cop_unbalance, truer(wheel.design, "cop_eccentricity_mm", within),
             f"wind it true within {plain(within, 2)} mm",
         ),
         "likely" if shake.given else "possible", "" if shake.given else RUN_OUT,
