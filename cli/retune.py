@@ -161,20 +161,32 @@ def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
             "\nNo one or two parts of sizes that can be made bring the twist within its limit."
         )
         return
-    sound = [o for o in answer.options if not o.faults]
+    numbered = list(enumerate(answer.options, start=1))
+    sound = [one for one in numbered if not one[1].faults]
     if sound:
         out.print()
-        out.print(_rows(sound, 1, inches))
-    if len(sound) < len(answer.options):
+        out.print(_rows(sound, inches))
+    shown = [one for one in numbered if one[1].faults and not _pathless(answer, one[1])]
+    if shown:
         head = "Cannot be built so" if sound else "None is without a fault"
         out.print(
             f"\n{head}. Write one (--write N FILE), and wheelgeo check FILE says how to mend it:\n"
         )
-        out.print(_rows(answer.options[len(sound) :], len(sound) + 1, inches))
+        out.print(_rows(shown, inches))
+    if left := [(n, o) for n, o in numbered if _pathless(answer, o)]:
+        told = "; ".join(f"No. {n}, {', '.join(_words(c, inches) for c in o.changes)}"
+                         for n, o in left)
+        out.labelled("  ", f"With these a band has no path: {told}.")
     out.print(
         "  Work: of making the parts (common practice, no source). A new band: the length to cut, "
         "joint included. A kept one is told where its pull at rest changes by more than a fifth."
     )
+
+
+def _pathless(answer: RetuneAnswer, option: OptionAnswer) -> bool:
+    """Tell whether a band has no path in a way, where others have one: no more is told of it."""
+    some = any("no-path" not in o.faults for o in answer.options)
+    return some and "no-path" in option.faults
 
 
 def _print_see_to(out: Terminal, answer: RetuneAnswer) -> None:
@@ -189,7 +201,7 @@ def _print_see_to(out: Terminal, answer: RetuneAnswer) -> None:
         if finding.rule in named - {"cadence", "too-few-fibres"}:
             told.setdefault(finding.rule, f"as it is: {finding.says}.")
     for place, option in enumerate(answer.options, start=1):
-        for finding in option.findings:
+        for finding in () if _pathless(answer, option) else option.findings:
             if finding.level != "note":
                 told.setdefault(finding.rule, f"No. {place}: {finding.says}.")
     if told:
@@ -198,10 +210,10 @@ def _print_see_to(out: Terminal, answer: RetuneAnswer) -> None:
         out.labelled(f"  {rule}, ", says)
 
 
-def _rows(options: Sequence[OptionAnswer], first: int, inches: bool) -> ScreenTable:
-    """Return a table of options, counted from ``first``."""
+def _rows(options: Sequence[tuple[int, OptionAnswer]], inches: bool) -> ScreenTable:
+    """Return a table of options, each with its number."""
     rows = table("No.", "change", ">work", ">ratio", ">twist/m", "bands", "see to")
-    for index, option in enumerate(options, start=first):
+    for index, option in options:
         told = (*option.changes, *option.settings, *([option.lead] if option.lead else []))
         changes = [_words(c, inches) for c in told]
         bands = [_band(b, "in" if inches else "mm") for b in option.bands]

@@ -2,6 +2,7 @@
 
 import json
 import math
+from pathlib import Path
 
 import pytest
 
@@ -139,3 +140,12 @@ def test_a_file_that_is_there_is_not_written_over(type_it, file):
     assert status == 2
     assert "exists already" in err
     assert file.read_text(encoding="utf-8") == WHEEL
+
+
+def test_what_has_no_path_is_named_in_one_line_and_no_size_is_told_twice(type_it):
+    file = Path("designs/braked-flyer-wheel.toml")
+    _, out, _ = type_it("retune", file, "--count", "8 Nm", "--turns-per-metre", "7 tpi")
+    assert "With these a band has no path: No." in out
+    assert "No. 1: " in out.split("See to:")[1]
+    assert "no-path," not in out
+    assert out.count("bobbin whorl.rim") == 1

@@ -90,7 +90,7 @@ def brake_steps(design: Design) -> Iterator[str]:
             "tight" if drag.spring == "tight" else "slack") + " end."
         pull = "" if not drag.pull_n else (
             f" Turn the peg until a spring balance, pulled by a thread round the groove, shows "
-            f"{drag.pull_n:g} N when the {what} just turns."
+            f"{drag.pull_n:.3g} N when the {what} just turns."
         )
         here = places.get(drag.shaft)
         where = (

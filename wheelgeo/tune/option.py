@@ -96,3 +96,35 @@ def merged(settings: Iterable[Change]) -> tuple[Change, ...]:
         first = told.get(one.what, one)
         told[one.what] = Change(one.what, first.before, one.after, one.unit)
     return tuple(one for one in told.values() if one.before != one.after)
+
+
+SAME_TWIST = 0.01
+"""Twists this fraction apart are the same to a spinner, whose own turns scatter more; common
+practice, no source."""
+
+
+def spares_a_part(other: Option, option: Option) -> bool:
+    """Tell whether another option does as well with fewer of the same parts made.
+
+    To lay a band on a step that is there is no making.
+    """
+    made = {what for what in _made(other) if not what.endswith(".route")}
+    if other.parts >= option.parts or not made <= set(_made(option)):
+        return False
+    no_worse = other.rank[:3] <= option.rank[:3] and other.remade <= option.remade
+    return no_worse and other.error <= option.error + SAME_TWIST
+
+
+def alike(one: Option, other: Option) -> bool:
+    """Tell whether two ways change the same to sizes no spinner tells apart, as soundly."""
+    if one.rank[:6] != other.rank[:6] or _made(one) != _made(other):
+        return False
+    return all(
+        a.after == b.after if isinstance(a.after, str) or isinstance(b.after, str)
+        else abs(a.after / b.after - 1.0) <= 2.0 * SAME_TWIST
+        for a, b in zip(one.changes, other.changes, strict=True)
+    )
+
+
+def _made(option: Option) -> list[str]:
+    return [c.what for c in option.changes]

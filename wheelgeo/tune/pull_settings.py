@@ -27,6 +27,9 @@ PULL_RULES = frozenset({"yarn-breaks", "slips-too-hard", "draws-in-weakly", "har
 """What another pull of brake or band mends."""
 LOAD_RULES = frozenset({"start", "start-slow", "brake-locks", "foot-force", "hand-force"})
 """What a brake mends that holds less, where it is what makes the wheel heavy."""
+OVER_LEAST = 0.1
+"""How far above the least that draws in a pull is set that is too weak, as a fraction: a change by
+less no hand feels; common practice, no source."""
 
 
 def set_anew(
@@ -83,7 +86,7 @@ def pulls_set(
     room = pull_room(cored)
     if room is None or room.least_nm > room.most_nm:
         return None
-    least = min(room.least_nm * (1.0 + INSIDE), room.most_nm)
+    least = min(room.least_nm * (1.0 + OVER_LEAST), room.most_nm)
     wanted = least if grave == {"draws-in-weakly"} else room.aim_nm
     made = (_braked if wheel_brakes(cored) else _banded)(cored, room.least_nm, wanted)
     if made is None or cored is design:

@@ -25,7 +25,7 @@ from wheelgeo.tune.directions import Direction, directions
 from wheelgeo.tune.labour import labour_h
 from wheelgeo.tune.largest_size import room_mm
 from wheelgeo.tune.makeable import Makeable
-from wheelgeo.tune.option import Change, Option, Rank, merged
+from wheelgeo.tune.option import Change, Option, Rank, alike, merged, spares_a_part
 from wheelgeo.tune.pull_settings import as_set, by_hand, set_anew
 from wheelgeo.tune.remakes import MadePart, exponents, made_parts, with_sizes
 from wheelgeo.tune.retune_arrays import Batch, one_part, promising, two_parts
@@ -220,8 +220,12 @@ class _RetuneSearch:
     def options(self) -> tuple[Option, ...]:
         """Return the options of every direction, ranked."""
         found = [o for way in directions(self.wanted) for o in self._options_of(way)]
-        worth = [o for o in found if not any(_spares_a_part(other, o) for other in found)]
-        return tuple(sorted(worth, key=_rank)[: self.limits.most])
+        worth = [o for o in found if not any(spares_a_part(other, o) for other in found)]
+        ranked: list[Option] = []
+        for option in sorted(worth, key=_rank):
+            if not any(alike(other, option) for other in ranked):
+                ranked.append(option)
+        return tuple(ranked[: self.limits.most])
 
     def _options_of(self, way: Direction) -> Iterator[Option]:
         if way.changes and self.now_error <= self.allowed:
@@ -293,7 +297,7 @@ class _RetuneSearch:
         All findings are never fewer than some of them: what fewer parts do as well as by some,
         they do by all, and the check of running, which takes long, is spared.
         """
-        return any(_spares_a_part(other, option) for other in self.offered)
+        return any(spares_a_part(other, option) for other in self.offered)
 
     def _checked(self, option: Option, for_use: bool = False) -> Option:
         """Return an option with all its findings; for use no further than to where it has none.
@@ -345,23 +349,6 @@ def _rank(option: Option) -> Rank:
     return option.rank
 
 
-SAME_TWIST = 0.01
-"""Twists this fraction apart are the same to a spinner, whose own turns scatter more; common
-practice, no source."""
-
-
-def _spares_a_part(other: Option, option: Option) -> bool:
-    """Tell whether another option does as well with fewer of the same parts made.
-
-    To lay a band on a step that is there is no making.
-    """
-    made = {what for what in _made(other) if not what.endswith(".route")}
-    if other.parts >= option.parts or not made <= set(_made(option)):
-        return False
-    no_worse = other.rank[:3] <= option.rank[:3] and other.remade <= option.remade
-    return no_worse and other.error <= option.error + SAME_TWIST
-
-
 def _apart(one: MadePart, other: MadePart) -> bool:
     """Tell whether two parts have no pulley in common."""
     return not set(one.every_pulley) & set(other.every_pulley)
@@ -371,10 +358,6 @@ def _labour_h(part: MadePart, size_mm: float) -> float:
     """Return the hours of making a part; grooves of one wheel are made together."""
     rims = {name: then for name, _, _, then in part.made_in(size_mm)}
     return sum(labour_h(rim) for name, rim in rims.items() if name not in part.pulleys[1:])
-
-
-def _made(option: Option) -> list[str]:
-    return [c.what for c in option.changes]
 
 
 def _size_changes(sizes: Sequence[tuple[MadePart, float]]) -> list[Change]:
