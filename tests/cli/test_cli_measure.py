@@ -92,3 +92,14 @@ def test_a_cord_keeps_its_own_size_and_a_stretch_is_in_per_cent(type_it, old):
     assert "before: 3.00 mm (0.118 in)" in out or "drive band.diameter 3.00 mm (0.118 in)" in out
     assert "2.00 %" in out
     assert "0.02" not in out.replace("0.02 in", "")
+
+
+@pytest.mark.parametrize("name", ["", 'name = "wh\\u0007orl"\n', "name = 7\n"])
+def test_a_part_without_a_name_is_told_though_its_sizes_are_uncertain(type_it, tmp_path, name):
+    text = OLD.replace('name = "whorl"\n', name)
+    assert text != OLD
+    (tmp_path / "old.toml").write_text(text, encoding="utf-8")
+    code, _, err = type_it("measure", tmp_path / "old.toml")
+    assert code == 2
+    assert "pulley 2" in err
+    assert "name" in err

@@ -60,11 +60,11 @@ def parse_design(text: str, source: str = "") -> Design:
     reading = Reading(DESIGN, unit_of(raw))
     design = reading.file(raw)
     name_of = names_in(raw)
-    design = _with_uncertainties(design, reading)
     found = [*reading.faults, *impossible(design, lambda place: as_written(raw, place))]
     if found:
         faults = in_file_order(found, raw, lambda place: input_name(DESIGN, place, name_of))
         raise DesignError(faults, source)
+    design = _with_uncertainties(design, reading)  # by names, which are sure to stand by now
     given = frozenset(raw.get("habits", ()))
     return replace(design, habits=replace(design.habits, given=given)) if given else design
 
