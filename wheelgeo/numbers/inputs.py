@@ -279,7 +279,8 @@ def set_plainly(design: Design, spot: Spot, value: Any) -> Design:
         spot: the field, as the name of an input leads to it.
         value: the value; None takes an optional one out.
     """
-    spot = _find(design, spot.full_key)  # it may stand in a part that was changed since
+    if not any(part is spot.part for _, part in spot.kind.parts(design)):
+        spot = _find(design, spot.full_key)  # it stands in a part that was changed since
     kind = spot.field.kind
     if value is None and spot.field.optional:
         value = spot.field.default

@@ -137,9 +137,12 @@ def meant_by(design: Design, key: str) -> list[Spot]:
         for name, part in kind.parts(design):
             head = f"{kind.name} {name}" if kind.counted else name or kind.name
             full = f"{kind.name}:{name}." if name else f"{kind.name}:"
-            if not key.startswith((f"{head}.", full)):
+            wanted = [key[len(start) :] for start in (f"{head}.", full) if key.startswith(start)]
+            if not wanted:
                 continue
             for field in fields_of(part):
+                if field.name not in wanted:
+                    continue
                 spot = Spot(kind, name, part, field)
                 if spot.full_key == key:
                     return [spot]
