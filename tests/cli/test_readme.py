@@ -25,7 +25,9 @@ STANDS_FOR = {
     "NAME": "mine", "FILE": "designs/box-wheel.toml", "BRIEF": "designs/briefs/wool-table.toml",
     "SPINDLE": "designs/spindles/drop-spindle.toml",
 }  # fmt: skip
-SHORTER = {"make": ["--only", "tables"], "tolerance": ["--trials", "10000"]}
+SHORTER = {
+    "make": ["--only", "tables"], "tolerance": ["--trials", "10000"], "size": ["--wheels", "1"],
+}  # fmt: skip
 """Options that make a command's work short where all of it is tested elsewhere."""
 NOT_RUN = ("wheelgeo --install-completion", "wheelgeo open FILE")
 """The first changes the shell of the one who runs it, the second runs until it is stopped."""

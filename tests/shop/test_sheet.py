@@ -756,7 +756,7 @@ def test_a_line_of_100_mm_is_100_mm_long_in_the_pdf(paper: Any) -> None:
 
 
 def test_hostile_names_without_end_do_not_break_the_pdf(checked: Checked) -> None:
-    design = renamed(checked("travel-wheel").design, HOSTILE + "x" * 300)
+    design = renamed(checked("travel-wheel").design, HOSTILE + "x" * 120)
     sheet = shop_sheet(answer_of(check_design(design)))
     text = ""
     with pdfplumber.open(io.BytesIO(sheet_pdf(sheet, "Letter"))) as pdf:
