@@ -179,10 +179,14 @@ def smaller_rim(design: Design, name: str) -> Iterator[Adjustment]:
 
 
 def grown(design: Design, name: str, by_mm: float) -> Adjustment:
-    """Give a pulley another size, larger by so much on the diameter."""
+    """Give a pulley another size, larger by so much on the diameter, or by up to 2 mm more."""
     groove = design.pulley(name).groove
-    grown_mm = round(groove.size_mm + by_mm, _DIGITS)
-    return only(edit(design, "pulley", name, groove.size_name, grown_mm))
+
+    def edits(amount: float) -> Edits:
+        grown_mm = round(groove.size_mm + by_mm + 0.1 * (amount - 1.0), _DIGITS)
+        return (edit(design, "pulley", name, groove.size_name, grown_mm),)
+
+    return Adjustment(edits, 21.0, 1.0)
 
 
 def thinner_cord(design: Design, name: str) -> Adjustment:
