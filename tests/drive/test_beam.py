@@ -16,7 +16,11 @@ from wheelgeo.drive.beam import (
     nodes_m,
     stiffness_matrices,
 )
-from wheelgeo.drive.beam_speeds import critical_speeds_rad_s, natural_frequencies_rad_s
+from wheelgeo.drive.beam_speeds import (
+    critical_speeds_rad_s,
+    lowest_speeds_rad_s,
+    natural_frequencies_rad_s,
+)
 
 
 def spindle(size=1.0, stiffness=2.0e6, modulus=2e11):
@@ -106,6 +110,20 @@ def test_matrices_are_symmetric():
     stiffness, masses = stiffness_matrices((beam,), nodes), mass_matrices((beam,), nodes, (True,))
     for matrix in (*stiffness, *masses):
         assert abs(matrix - matrix.T).max() == 0.0
+
+
+def test_several_at_once_are_as_each_by_itself():
+    # Two of one stiffness, one of another, one loose, one with nodes of its own.
+    s = spindle()
+    heavy = Beam(s.stretches, s.supports, (Disc(0.03, 0.004, 3e-8, 6e-8),))
+    loose = Beam(s.stretches, s.supports[:1], s.discs)
+    beams = (s, heavy, spindle(stiffness=1e5), loose, spindle(1.3))
+    whirling = (True, True, True, False, False)
+    for found, beam, whirls in zip(
+        lowest_speeds_rad_s(beams, whirling, 3, 20), beams, whirling, strict=True
+    ):
+        alone = critical_speeds_rad_s if whirls else natural_frequencies_rad_s
+        assert found == pytest.approx(alone(beam, 3, 20), rel=1e-11)
 
 
 def test_nodes_stand_at_every_change():

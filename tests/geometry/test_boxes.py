@@ -6,7 +6,14 @@ import random
 import numpy as np
 import pytest
 
-from wheelgeo.geometry.boxes import Box, box_between, middle_of, moved, solid_gap_mm
+from wheelgeo.geometry.boxes import (
+    Box,
+    box_between,
+    middle_of,
+    moved,
+    solid_gap_mm,
+    solids_meet,
+)
 from wheelgeo.geometry.convex import Capsule, Cylinder
 from wheelgeo.geometry.near import box_of
 from wheelgeo.geometry.vectors import across, scale, unit
@@ -83,6 +90,7 @@ def test_any_pair_against_a_dense_search():
         gap, bound = solid_gap_mm(one, other), searched(one, other)
         assert bound - 1e-6 <= gap <= bound + 0.05, (one, other)
         into += gap < 0.0
+        assert solids_meet(one, other) == solids_meet(other, one) == (gap < 0.0)
         shift = scale(unit(vector(1.0)), 12.0)
         assert solid_gap_mm(moved(one, shift), moved(other, shift)) == pytest.approx(gap, abs=1e-6)
     assert 5 < into < 55
