@@ -222,6 +222,10 @@ def _yarn(yarn: YarnAnswer, kind: str) -> str:
     cop = yarn.full_cop
     full = "bobbin" if kind == "flyer" else "cop"
     holds = "" if cop is None else f"; a full {full} holds about {grouped(cop.length_m)} m"
+    if yarn.full_cop_plied is not None:
+        holds += f" of one strand, or {grouped(yarn.full_cop_plied.length_m)} m plied"
+    if (many := yarn.bobbins_to_ply) is not None:
+        holds += f"; to ply takes {many} {full}s: {many - 1} to ply from, one to ply on"
     return f"{plies}{counts}{holds}"
 
 

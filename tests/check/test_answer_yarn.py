@@ -76,6 +76,18 @@ def test_lengths_and_weights():
     assert found["metres_per_hour"] == pytest.approx(14400.0 / 840.0)
 
 
+def test_what_a_cop_holds_of_plied_yarn_and_how_many_plying_takes():
+    # 15 g of three strands of 40 Nm are 200 m, but for what plying takes up: a few in a hundred
+    found = of(yarn=replace(YARN, count=Count(40.0, "Nm", plies=3)))
+    assert found["bobbins_to_ply"] == 4
+    assert found["full_cop"]["length_m"] == pytest.approx(600.0)
+    assert found["full_cop_plied"]["length_m"] == pytest.approx(200.0, rel=0.08)
+    nm = found["plied"]["count"]
+    assert found["full_cop_plied"]["length_m"] == pytest.approx(15.0 * nm, rel=1e-9)
+    assert of()["bobbins_to_ply"] is None
+    assert of()["full_cop_plied"] is None
+
+
 def test_cotton_has_thickness_and_cloth_and_wool_has_not():
     cotton = of()["as_cotton"]
     yards_per_pound = 40.0 * 453.59237 / 0.9144

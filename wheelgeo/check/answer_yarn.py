@@ -132,7 +132,7 @@ class TogetherAnswer:
     """
 
     count: float
-    system: str
+    system: CountSystem
     counts_plying: bool
     metres_per_100_g: float
     diameter_mm: float
@@ -193,7 +193,10 @@ class YarnAnswer:
         metres_per_hour: yield of drafting alone at the hand speed of the file; None where twist or
             ratio are not known.
         full_cop: what a full cop, or the full bobbin of a flyer, holds; None where the file has
-            neither.
+            neither. Of a yarn of several strands: of one strand, as it is spun.
+        full_cop_plied: what it holds of all strands plied, the same mass; None of a single, too.
+        bobbins_to_ply: bobbins or cops that plying takes: one of each strand, and one to ply on;
+            None of a single.
         as_cotton: diameter and cloth by rules for spun cotton (Peirce, Ashenhurst); None for other
             fibres.
         spinning: what spinning it takes, all of the cycle counted; None where twist, ratio or draw
@@ -220,6 +223,8 @@ class YarnAnswer:
     cotton_hank_g: float
     metres_per_hour: float | None
     full_cop: CopAnswer | None
+    full_cop_plied: CopAnswer | None
+    bobbins_to_ply: int | None
     as_cotton: CottonAnswer | None
     spinning: SpinningAnswer | None
 
@@ -230,13 +235,16 @@ def yarn_answer(solution: Solution) -> YarnAnswer | None:
     yarn, ratio = design.yarn, solution.ratio
     if yarn is None:
         return None
-    turns = wanted_turns_per_metre(yarn)
+    turns, facts = wanted_turns_per_metre(yarn), yarn_facts(yarn, design.limits, design.fibres)
+    one = facts.together
+    whole = None if one is None else Count(one.count, one.system)
     return replace(
-        yarn_facts(yarn, design.limits, design.fibres),
+        facts,
         metres_per_hour=None
         if turns is None or ratio is None
         else metres_per_hour(turns, ratio, design.drive.speed_rpm),
         full_cop=_full_cop(solution, yarn.count),
+        full_cop_plied=None if whole is None else _full_cop(solution, whole),
         spinning=spinning_answer(solution),
     )
 
@@ -278,6 +286,8 @@ def yarn_facts(
         cotton_hank_g=yarn_mass_g(COTTON_HANK_M, count),
         metres_per_hour=None,
         full_cop=None,
+        full_cop_plied=None,
+        bobbins_to_ply=None if count.plies == 1 else count.plies + 1,
         as_cotton=_cotton(yarn) if yarn.fibre == "cotton" else None,
         spinning=None,
     )

@@ -215,10 +215,16 @@ def _yarn(yarn: YarnAnswer | None, flyer: bool) -> list[tuple[str, str]]:
         if spinning.plying is not None:
             whole = f"{_number(spinning.plying.metric_hank.hours, 1)} h, spun and plied"
             rows.append(("Time for a plied hank", whole))
-    cop = yarn.full_cop
+    cop, what = yarn.full_cop, "bobbin" if flyer else "cop"
     if cop is not None:
         holds = f"{_number(cop.length_m, 0)} m, {_number(cop.metric_hanks)} metric hanks"
-        rows.append((f"A full {'bobbin' if flyer else 'cop'} holds", holds))
+        plied_on = yarn.full_cop_plied
+        if plied_on is not None:
+            holds += f" of one strand; or {_number(plied_on.length_m, 0)} m plied"
+        rows.append((f"A full {what} holds", holds))
+    if (many := yarn.bobbins_to_ply) is not None:
+        one = "; the lists have one: make the others like it" if flyer else ""
+        rows.append((f"To ply takes {many} {what}s", f"{many - 1} to ply from, one to ply on{one}"))
     return rows
 
 
