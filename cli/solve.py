@@ -166,6 +166,10 @@ def _ratio(answer: Answer) -> str:
     half = answer.ratio_uncertainty
     spread = "" if half is None else f" ± {half:.2f} (95 %)"
     text = f"{ratio:.2f}{spread} spindle turns per turn of the {driver(answer.design.drive.by)}"
+    if answer.wind_on is not None and answer.wind_on.by == "flyer brake":
+        ends = answer.wind_on.empty, answer.wind_on.full
+        empty, full = (at.flyer_turns_per_drive_turn for at in ends)
+        text += f" with the empty bobbin, {ratio * full / empty:.2f} with the full one"
     return text if abs(ideal - ratio) < 5e-3 else f"{text} ({ideal:.2f} if no band slips)"
 
 

@@ -90,7 +90,7 @@ def tolerance(
     out.print(answer.title, style="bold")
     _print_results(out, answer)
     _print_shares(out, answer.ratio)
-    _print_tightness(out, answer.tightness, answer.ratio)
+    _print_tightness(out, answer.tightness, answer.ratio, answer.twist_growth)
     _print_uneven(out, answer.uneven)
     _print_slides(out, answer.bands)
     _print_wind_on(out, answer.wind_on)
@@ -202,7 +202,9 @@ def _print_shares(out: Terminal, ratio: SpreadAnswer) -> None:
     out.print(rows)
 
 
-def _print_tightness(out: Terminal, tight: TightnessAnswer, ratio: SpreadAnswer) -> None:
+def _print_tightness(
+    out: Terminal, tight: TightnessAnswer, ratio: SpreadAnswer, growth: float
+) -> None:
     wanted, now = 100 * tight.wanted_twist_error, 100 * tight.twist_error
     drawn = ratio.monte_carlo
     within = f"within {now:.1f} %"
@@ -219,6 +221,8 @@ def _print_tightness(out: Terminal, tight: TightnessAnswer, ratio: SpreadAnswer)
         out.print(f"{head}every size could be {tight.factor:.1f} times as far off.")
     else:
         out.print(f"{head}hold every size to {tight.factor:.2f} of its tolerance.")
+    if growth:
+        out.print(f"  From empty to full bobbin it grows by {100.0 * growth:.1f} % besides.")
     classes = ", ".join(f"{c.class_} {100 * c.twist_error:.1f} %" for c in tight.classes)
     out.print(f"  By class of general tolerance: {classes}.")
     rows = table(

@@ -27,6 +27,7 @@ from wheelgeo.yarn.cycle import (
 )
 from wheelgeo.yarn.fibre import density_g_cm3, volume_cm3_g
 from wheelgeo.yarn.helix import ply_yarn
+from wheelgeo.yarn.wheel_wind_on import mean_ratio
 from wheelgeo.yarn.winders import HANK_M, yarn_length_m
 
 
@@ -136,7 +137,7 @@ def spinning_answer(solution: Solution) -> SpinningAnswer | None:
     if yarn is None or turns is None or not ratio:
         return None
     if design.spindle.kind == "flyer":
-        return _at_a_flyer(design, yarn, ratio, turns)
+        return _at_a_flyer(design, yarn, mean_ratio(solution) or ratio, turns)
     if yarn.draw_mm is None:
         return None
     spindle = solution.built.spindle

@@ -42,6 +42,7 @@ from wheelgeo.yarn.helix import (
     resulting_count,
     twist_angle_deg,
 )
+from wheelgeo.yarn.wheel_wind_on import mean_ratio
 from wheelgeo.yarn.winders import COTTON_HANK_M, HANK_M, reel_turns, yarn_length_m, yarn_mass_g
 
 PER_SKEIN_G = 100.0
@@ -190,8 +191,8 @@ class YarnAnswer:
         metres_per_100_g: its length.
         metric_hank_g: mass of a hank of 1 000 m.
         cotton_hank_g: mass of a hank of 840 yards.
-        metres_per_hour: yield of drafting alone at the hand speed of the file; None where twist or
-            ratio are not known.
+        metres_per_hour: yield of drafting alone at the hand speed of the file, over a whole bobbin;
+            None where twist or ratio are not known.
         full_cop: what a full cop, or the full bobbin of a flyer, holds; None where the file has
             neither. Of a yarn of several strands: of one strand, as it is spun.
         full_cop_plied: what it holds of all strands plied, the same mass; None of a single, too.
@@ -232,7 +233,7 @@ class YarnAnswer:
 def yarn_answer(solution: Solution) -> YarnAnswer | None:
     """Return what is to be said of the yarn of a solved wheel; None where its file names none."""
     design = solution.design
-    yarn, ratio = design.yarn, solution.ratio
+    yarn, ratio = design.yarn, mean_ratio(solution)
     if yarn is None:
         return None
     turns, facts = wanted_turns_per_metre(yarn), yarn_facts(yarn, design.limits, design.fibres)

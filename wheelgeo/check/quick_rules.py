@@ -49,6 +49,7 @@ QUICK_RULES: tuple[Rule, ...] = (
     Rule("Does the brake pull at all?", rules_flyer.brake_holds),
     Rule("Does another step of the whorls turn the lead?", rules_flyer.lead_changes),
     Rule("Does the yarn bear its brake?", rules_flyer.yarn_bears_brake),
+    Rule("Does the twist stay as the bobbin fills?", rules_flyer.twist_grows),
     Rule("Does every cord get into its groove?", rules_bands.cord_seats),
     Rule("Does the groove catch the band in spinning?", rules_bands.mouth_spinning),
     Rule("And turned back, in backing off or plying?", rules_bands.mouth_backing_off),

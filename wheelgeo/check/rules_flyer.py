@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wheelgeo.check.adjustments import Adjustment, larger_rim, smaller_rim
+from wheelgeo.check.adjustments import Adjustment, by_steps, larger_rim, smaller_rim
 from wheelgeo.check.adjustments_running import eased_brakes
 from wheelgeo.check.finding import Finding, advice, plain, pull_in_words
 from wheelgeo.check.pull_of_yarn import aimed_pull
@@ -196,3 +196,24 @@ def lead_changes(wheel: WheelUnderCheck) -> Iterator[Finding]:
             f"the {found.leads} does: yarn wound on before unwinds",
             WIND_ON, advice("do not use these two steps together, or start a new bobbin on them"),
         )  # fmt: skip
+
+
+def twist_grows(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Warn where a filling bobbin that draws its flyer on puts too much more twist in."""
+    found, bobbin, most = wheel.wind_on, wheel.design.bobbin, wheel.limit("twist_error_fraction")
+    if found is None or bobbin is None or found.twist_growth <= most:
+        return
+    empty, full = found.empty.turns_per_metre or 0.0, found.full.turns_per_metre or 0.0
+    where, core = ("bobbin", "", "empty"), bobbin.empty_mm
+    thicker = by_steps(wheel.design, where, core, 1.0, bobbin.full_mm - core - 1.0, 1.0)
+    yield Finding(
+        "twist-grows", "warning", "bobbin", full, empty * (1.0 + most), "turns/m",
+        f"the bobbin draws the flyer on: as many turns of the drive to a metre as make "
+        f"{plain(empty, 0)} turns per metre on the empty bobbin make {plain(full, 1)} on the full "
+        f"one, {plain(100.0 * found.twist_growth, 1)} % more",
+        WIND_ON,
+        mend(
+            wheel, twist_grows, [thicker],
+            "take a bobbin with a thicker core, or draft faster as it fills",
+        ),
+    )  # fmt: skip

@@ -26,6 +26,7 @@ from wheelgeo.tune.uncertainty import Contribution
 from wheelgeo.tune.wind_on_spread import WindOnSpread
 from wheelgeo.units import FRACTION, parse_quantity
 from wheelgeo.yarn.cycle import TwistScatter
+from wheelgeo.yarn.wheel_wind_on import wheel_wind_on
 
 SHARE_SHOWN = 1e-12
 """Shares below this are rounding and are left out."""
@@ -208,6 +209,8 @@ class ToleranceAnswer:
         class_: class of general tolerances (ISO 2768-1).
         ratio: spindle turns per turn of the hand.
         twist: turns per metre; None where the file does not say what is wanted.
+        twist_growth: how much more twist the full bobbin has than the empty one, beside all that
+            is off, as a fraction; 0 where the flyer is driven.
         bands: every band with a path.
         wind_on: how a flyer wheel takes yarn in; None of others, or where nothing is wound on.
         dimensions: every number that is off.
@@ -221,6 +224,7 @@ class ToleranceAnswer:
     class_: str
     ratio: SpreadAnswer
     twist: SpreadAnswer | None
+    twist_growth: float
     bands: tuple[BandSpreadAnswer, ...]
     wind_on: WindOnSpreadAnswer | None
     dimensions: tuple[DimensionAnswer, ...]
@@ -276,11 +280,13 @@ def tolerance_answer(found: Tolerance) -> ToleranceAnswer:
     """Return what is to be told of the uncertainties of a wheel."""
     parts = {d.what: d.part for d in found.uncertain}
     ratio = _spread(found.ratio, parts)
+    wound = wheel_wind_on(solve_drive(found.design))
     return ToleranceAnswer(
         title=found.design.title,
         class_=found.allowed.general,
         ratio=ratio,
         twist=None if found.twist is None else _spread(found.twist, parts),
+        twist_growth=0.0 if wound is None else wound.twist_growth,
         bands=tuple(_band(b, parts) for b in found.bands),
         wind_on=None if found.wind_on is None else _wind_on(found.wind_on, parts),
         dimensions=tuple(_dimension(d) for d in found.uncertain),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 from wheelgeo.design.model import Design
 from wheelgeo.design.twist import wanted_turns_per_metre
@@ -36,6 +37,12 @@ class WheelWindOn:
     full: WindOn
 
     @property
+    def twist_growth(self) -> float:
+        """How much more twist the full bobbin has than the empty one, as a fraction."""
+        empty, full = self.empty.turns_per_metre, self.full.turns_per_metre
+        return 0.0 if empty is None or full is None else full / empty - 1.0
+
+    @property
     def says(self) -> str:
         """Who leads, how fast yarn is taken in, what slips or pulls, in words."""
         empty, full = self.empty, self.full
@@ -53,6 +60,12 @@ class WheelWindOn:
             text += (
                 f"; for the wanted twist {100 * empty.slip_share:.0f} to "
                 f"{100 * full.slip_share:.0f} % of the lead must slip"
+            )
+        if self.by == "flyer brake" and empty.turns_per_metre and full.turns_per_metre:
+            text += (
+                "; as many turns of the drive to a metre make "
+                f"{empty.turns_per_metre:.0f} turns per metre, empty, and "
+                f"{full.turns_per_metre:.0f}, full"
             )
         if empty.yarn_pull_n is not None and full.yarn_pull_n is not None:
             text += (
@@ -73,7 +86,39 @@ def wheel_wind_on(solution: Solution) -> WheelWindOn | None:
     assert design.bobbin is not None
     at = _at_diameter(solution)
     empty, full = at(design.bobbin.empty_mm), at(design.bobbin.full_mm)
-    return WheelWindOn(empty.leads, empty.by, empty, full)
+    twist = None if design.yarn is None else wanted_turns_per_metre(design.yarn)
+    drawn = None if twist is None else _drawn_twist(empty, full, twist)
+    return WheelWindOn(
+        empty.leads, empty.by, replace(empty, turns_per_metre=twist),
+        replace(full, turns_per_metre=drawn),
+    )  # fmt: skip
+
+
+def _drawn_twist(empty: WindOn, full: WindOn, twist: float) -> float:
+    """Return the twist on the full bobbin that as many turns of the drive to a metre give.
+
+    A flyer that the bobbin draws on by the yarn misses one turn of the bobbin for each girth of
+    yarn taken in: turns of the bobbin to a metre less 1000/(pi d). Others turn as they are driven.
+    """
+    if empty.by != "flyer brake":
+        return twist
+    missed = [1000.0 / (math.pi * at.bobbin_diameter_mm) for at in (empty, full)]
+    return twist + missed[0] - missed[1]
+
+
+def mean_ratio(solution: Solution) -> float | None:
+    """Return flyer turns per drive turn over a whole bobbin; None where the flyer is not driven.
+
+    Where the bobbin draws the flyer on, the turns of the drive to a metre hang on 1/d; the yarn on
+    the bobbin grows with d squared, so that their mean over its length is that at the mean of the
+    bare and the full diameter. Others have the same ratio from empty to full.
+    """
+    ratio, wound, bobbin = solution.ratio, wheel_wind_on(solution), solution.design.bobbin
+    if ratio is None or wound is None or bobbin is None or wound.by != "flyer brake":
+        return ratio
+    middle = _at_diameter(solution)((bobbin.empty_mm + bobbin.full_mm) / 2.0)
+    turns = middle.flyer_turns_per_drive_turn
+    return ratio * turns / wound.empty.flyer_turns_per_drive_turn
 
 
 def slipped_take_in_mm(solution: Solution, wound: WheelWindOn) -> float | None:

@@ -38,11 +38,14 @@ class WindOn:
             cannot take in as fast as that twist asks; None with a brake or no wanted twist.
         yarn_pull_n: the brake's torque over half the bobbin's diameter; None without a brake.
         trouble: why it cannot work, or None.
+        turns_per_metre: twist that comes out with as many turns of the drive to a metre as give
+            the wanted one on the empty bobbin; None where none is wanted.
     """
 
     json_keys: ClassVar[tuple[str, ...]] = (
         "bobbin_diameter_mm", "flyer_turns_per_drive_turn", "bobbin_turns_per_drive_turn",
         "take_in_mm_per_flyer_turn", "least_turns_per_metre", "slip_share", "yarn_pull_n",
+        "turns_per_metre",
     )  # fmt: skip
 
     by: WindOnBy
@@ -55,6 +58,7 @@ class WindOn:
     slip_share: float | None
     yarn_pull_n: float | None
     trouble: WindOnTrouble | None
+    turns_per_metre: float | None = None
 
 
 def both_driven(
