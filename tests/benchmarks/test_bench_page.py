@@ -1,11 +1,11 @@
 """How soon the page answers a hand, beside solve in process, and how soon it is open, beside solve.
 
 On an idle machine solve with its findings takes 1.2 ms in process, so that the 16 ms of a first
-answer are 13 times that and the 150 ms of all of it 125 times: first answer, mechanics, every
-finding, labels, what hides what in three views. Held as ratios of the 95 % points, since the
-machine may be busy; time is that of the processor. Remedies of what is seen follow a little at a
-time, so that each of their answers keeps the same bound; how long they take together, which is how
-much of a wheel is spoilt, is reported.
+answer are 13 times that and the 150 ms of the rest 125 times: mechanics, every finding, labels,
+what hides what in plan and side. Held as ratios of the 95 % points, since the machine may be busy;
+time is that of the processor. Remedies of what is seen follow a little at a time, so that each of
+their answers keeps the same bound. Reported and not held: first answer, rest and the turned view in
+sum, and all remedies in sight in sum, which is how much of a wheel is spoilt.
 """
 
 import json
@@ -35,8 +35,8 @@ VIEWS = [
 DRAGS = 24
 SEEN = 4
 """Findings that stand on a screen without scrolling."""
-FIRST, ALL = 13.0, 125.0
-"""How many times as long as solve the first answer and all of it may take."""
+FIRST, REST = 13.0, 125.0
+"""How many times as long as solve the first answer and the rest of it may take."""
 
 
 def taken_ms(work):
@@ -69,7 +69,8 @@ def test_a_hand_is_answered_within_a_blink(path, edits, tmp_path):
     views = desk.ask("show", body)["views"].values()
     pulls = [pull for view in views for handle in view["handles"] for pull in handle["pulls"]]
     desk.ask("whole", body)
-    times = {"solve": [], "first": [], "all": [], "remedies, each": [], "remedies": []}
+    names = ("solve", "first", "rest", "remedies, each", "in sum", "remedies in sum")
+    times = {name: [] for name in names}
     for _ in range(DRAGS):
         wheel = spoilt(start, pulls, chance, edits)
         desk.wheels["1"].become(wheel)
@@ -86,7 +87,7 @@ def test_a_hand_is_answered_within_a_blink(path, edits, tmp_path):
         while any(finding.get("later") for finding in said["findings"][:SEEN]):
             one, said = taken_ms(lambda: desk.ask("remedies", {**body, "seen": [*range(SEEN)]}))
             every.append(one)
-        new = ([peer], [first], [first + rest + turned], every, [sum(every)])
+        new = ([peer], [first], [rest], every, [first + rest + turned], [sum(every)])
         for name, more in zip(times, new, strict=True):
             times[name] += more
     solve = at_95(times.pop("solve"))
@@ -94,8 +95,8 @@ def test_a_hand_is_answered_within_a_blink(path, edits, tmp_path):
     words = ", ".join(f"{name} {ms:.1f} ms = {ms / solve:.0f} x" for name, ms in high.items())
     sys.stdout.write(f"\n{path.stem}: solve {solve:.2f} ms; at the 95 % point {words}\n")
     assert high["first"] <= FIRST * solve
-    assert high["all"] <= ALL * solve
-    assert high["remedies, each"] <= ALL * solve
+    assert high["rest"] <= REST * solve
+    assert high["remedies, each"] <= REST * solve
 
 
 def environment():
