@@ -334,7 +334,7 @@ def _same_shaft(whole: KnownParts, place: Place, band: Band) -> Found:
 
 
 def _crossed(whole: KnownParts, place: Place, band: Band) -> Found:
-    if not band.crossed:
+    if not band.crossed or len(band.route) < 2:  # too short a route is a fault by itself
         return
     here = (*place, "crossed")
     if len(band.route) > 2:
