@@ -10,7 +10,7 @@ through the centre of mass. Lengths go in as mm; results are kg and kg m2.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from functools import lru_cache
 
 from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.geometry.revolve import Hole, drilled, solid_of_revolution
@@ -51,13 +51,16 @@ def cylinder(
     return Inertia(mass, mass * squares / 2.0, mass * (squares / 4.0 + length**2 / 12.0))
 
 
+@lru_cache(maxsize=256)
 def revolved(
     groove: CutGroove,
     width_mm: float,
-    holes: Sequence[Hole],
+    holes: tuple[Hole, ...],
     density_kg_m3: float,
 ) -> Inertia:
     """Return the inertia of a pulley as it is turned and drilled.
+
+    Remembered: a change to a wheel leaves most of its pulleys as they are.
 
     Args:
         groove: the groove that is cut, with the rim.

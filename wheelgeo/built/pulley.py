@@ -212,13 +212,13 @@ class BuiltPulley:
             # all of it as plywood, and the rim by as much more as its wood is heavier
             inner = rim_of_segments(self.rim_mm, self.bottom_mm).inner_mm
             middle = chosen_figure(Chosen(PLYWOOD), "density_kg_m3", USUAL_WHEEL).value.value
-            plain = revolved(self.groove, self.width_mm, holes, middle)
+            plain = revolved(self.groove, self.width_mm, tuple(holes), middle)
             return plain + self._ring(inner, wood - middle)
-        return revolved(self.groove, self.width_mm, holes, wood)
+        return revolved(self.groove, self.width_mm, tuple(holes), wood)
 
     def _ring(self, inner_mm: float, density_kg_m3: float) -> Inertia:
-        hole = [Hole(0.0, 0.5 * inner_mm)]
-        return revolved(self.groove, self.width_mm, hole, density_kg_m3)
+        hole = Hole(0.0, 0.5 * inner_mm)
+        return revolved(self.groove, self.width_mm, (hole,), density_kg_m3)
 
     @property
     def assumed(self) -> tuple[Assumption, ...]:
