@@ -357,6 +357,48 @@ def test_a_pull_of_more_than_half_of_what_the_yarn_bears_is_noted(name, part, so
     assert at_work(eased).empty.yarn_pull_n == pytest.approx(6.111 / 3.0, rel=0.01)
 
 
+@pytest.fixture(scope="module")
+def wasting():
+    """A double drive with round grooves on its wheel, pulled so hard that these slip."""
+    text = (DESIGNS / "flyer-wheel.toml").read_text(encoding="utf-8").replace('"2 N"', '"7 N"')
+    vee = '{ shape = "vee", rim = 480, depth = 6, angle = 50, bottom = 1 }'
+    round_one = '{ shape = "round", rim = 480, depth = 5, radius = 3 }'
+    return wheelgeo.read(text.replace(vee, round_one))
+
+
+def test_a_whorl_that_holds_too_hard_is_cut_round_not_the_wheel(wasting):
+    found = told(wasting)
+    for rule in ("slip", "slips-too-hard"):
+        ways = found[rule].remedy, *found[rule].remedy.others
+        edited = {e.key for way in ways for e in way.edits}
+        assert edited == {"bobbin whorl.groove", "double band.pull"}, rule
+    eased = found["slips-too-hard"].remedy.apply()
+    assert not {"slip", "slips-too-hard", "lead-wasted", "hard-to-draft"} & set(told(eased))
+    # 6 Nm of wool bears 6.11 N: a third; the pitch of the whorl, and so the ratio, stays.
+    assert at_work(eased).empty.yarn_pull_n == pytest.approx(6.111 / 3.0, rel=0.01)
+    pitch = wasting.get("bobbin whorl.pitch")
+    assert eased.get("bobbin whorl.pitch") == pytest.approx(pitch, abs=0.01)
+
+
+def test_work_that_goes_into_slip_is_noted(wasting):
+    note, work = told(wasting)["lead-wasted"], wasting.run().flyer
+    assert note.level == "note"
+    assert note.value == pytest.approx(work.slip_w)
+    assert note.limit == pytest.approx(0.6 * work.power_w)
+    share = wasting.solve().wind_on.empty.slip_share
+    assert f"{100 * share:.0f} (empty bobbin)" in note.says
+    assert "lead-wasted" not in told(wheelgeo.load(DESIGNS / "flyer-wheel.toml"))
+
+
+def test_grooves_of_one_wheel_are_cut_alike(wasting):
+    from wheelgeo.check.adjustments_running import sharper_vee
+
+    (way,) = sharper_vee(wasting.design, "front groove")
+    one, other = way.edits(1.0)
+    assert {one.key, other.key} == {"back groove.groove", "front groove.groove"}
+    assert one.after == other.after
+
+
 def test_a_bobbin_turned_against_the_flyer_that_grips_harder_is_a_fault():
     # Slack on the flyer, tight on the bobbin: whatever holds the yarn turns the flyer backwards.
     text = (DESIGNS / "two-band-wheel.toml").read_text(encoding="utf-8")

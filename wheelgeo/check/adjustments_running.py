@@ -102,7 +102,7 @@ def sharper_vee(design: Design, name: str) -> Iterator[Adjustment]:
     """Yield the way to make a pulley's groove grip harder: a narrower vee, or a vee at all.
 
     The new groove keeps the pitch diameter: the rim is chosen so that the cord's centre-line lies
-    where it lay, and the ratio stays.
+    where it lay, and the ratio stays. Grooves of one wheel that are alike are cut alike.
     """
     pulley, cord = design.pulley(name), design.cord_on(name)
     groove = pulley.groove
@@ -113,9 +113,14 @@ def sharper_vee(design: Design, name: str) -> Iterator[Adjustment]:
         return
     pitch = groove.seat(cord).pitch_diameter_mm
 
+    alike = [
+        each.name for each in design.pulleys_on(pulley.shaft)
+        if each.groove == groove and design.cord_on(each.name) == cord
+    ]  # fmt: skip
+
     def edits(amount: float) -> Edits:
         vee = sharp_vee(pitch, start - amount, cord)
-        return (edit(design, "pulley", name, "groove", vee),)
+        return tuple(edit(design, "pulley", each, "groove", vee) for each in alike)
 
     yield Adjustment(edits, start - _LEAST_ANGLE_DEG, 1.0)
 

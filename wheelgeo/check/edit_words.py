@@ -9,6 +9,7 @@ from typing import Any
 from wheelgeo.check.edits import Edit, EditedPlace, place_of
 from wheelgeo.check.finding import plain, pull_in_words
 from wheelgeo.design.model import Design, Stand, Stop, VeeGroove
+from wheelgeo.geometry.groove import RoundGroove
 from wheelgeo.geometry.vectors import dot, norm, sub
 
 _Named = tuple[EditedPlace, Edit]
@@ -155,6 +156,11 @@ def _size(word: str) -> Callable[[Design, EditedPlace, Edit], str]:
 
 
 def _groove(_: Design, place: EditedPlace, one: Edit) -> str:
+    if isinstance(one.after, RoundGroove):
+        return (
+            f'cut the groove of "{place.part}" round, rim {plain(one.after.rim_mm, 3)} mm, depth '
+            f"{plain(one.after.depth_mm)} mm, radius {plain(one.after.radius_mm, 3)} mm"
+        )
     vee: VeeGroove = one.after
     return (
         f'cut the groove of "{place.part}" as a vee of {plain(vee.angle_deg)}°, rim '

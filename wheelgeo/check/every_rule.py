@@ -45,6 +45,7 @@ MECHANICS_RULES: tuple[Rule, ...] = (
     Rule("What would unscrew, turned back to ply?", rules_flyer_work.screws_turned_back),
     Rule("Does the whorl slip before the yarn breaks?", rules_flyer_work.slips_too_hard),
     Rule("Does it pull too hard to draft?", rules_flyer_work.hard_to_draft),
+    Rule("Is the work lost in slip?", rules_flyer_work.lead_wasted, notes_only=True),
     Rule("Does the flyer turn as its ratio says?", rules_flyer_work.flyer_slips),
     Rule("Is the full bobbin still drawn in?", rules_flyer_work.draws_in_weakly),
     Rule("Does it pass a speed at which it shakes?", rules_spinning.whirl_passed, notes_only=True),

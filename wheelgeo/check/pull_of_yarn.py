@@ -12,11 +12,12 @@ from dataclasses import replace
 
 from wheelgeo.built.as_built import build
 from wheelgeo.check.adjustments import Adjustment, Edits, only
-from wheelgeo.check.edits import Edit, edit
+from wheelgeo.check.edits import Edit, apply_edits, edit
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.train import solve_drive
+from wheelgeo.geometry.groove import FlatRim, GivenPitch, RoundGroove
 from wheelgeo.immutable import dataclass
 from wheelgeo.yarn.fibre import FIBRES, FibreName, singles_strength_n
 from wheelgeo.yarn.head_at_work import flyer_at_work
@@ -152,14 +153,30 @@ def pulled_in_file(design: Design, name: str, times: float) -> Design:
     return replace(design, bands=tuple(band if b.name == name else b for b in design.bands))
 
 
-def aimed_pull(design: Design) -> Iterator[Adjustment]:
+def rounder_whorl(design: Design, name: str) -> Edits:
+    """Return the edits that cut a whorl's groove round, at its pitch: a cord lies in it unwedged.
+
+    Empty where it is round or flat already, or no cord lies on it.
+    """
+    groove, cord = design.pulley(name).groove, design.cord_on(name)
+    if isinstance(groove, (RoundGroove, FlatRim)) or cord == 0.0:
+        return ()
+    pitch = GivenPitch(round(groove.seat(cord).pitch_diameter_mm, 2))
+    return (edit(design, "pulley", name, "groove", pitch.to_cut(cord)),)
+
+
+def aimed_pull(design: Design, first: Edits = ()) -> Iterator[Adjustment]:
     """Yield the way to set brake or band so that the yarn is pulled as it is best drawn in.
 
     With a thicker core where the bobbin's is too thin for any pull to draw in when full and spare
     the yarn when empty: the pull alone would mend the one and bring the other.
+
+    Args:
+        design: the wheel.
+        first: what else is to be set with it.
     """
     core = core_that_bears_mm(design)
-    cored = with_core(design, core)
+    cored = with_core(apply_edits(design, first), core)
     room = pull_room(cored)
     if room is None or room.least_nm > room.most_nm:
         return
@@ -169,13 +186,13 @@ def aimed_pull(design: Design) -> Iterator[Adjustment]:
             for number, pull in brakes_at(cored, room.least_nm, room.aim_nm)
         )
         if edits:
-            yield only(*_core_edit(design, core), *edits)
+            yield only(*first, *_core_edit(design, core), *edits)
         return
 
     def band_edits(_: float) -> Edits | None:
         made = whorl_at(cored, room.aim_nm, pulled_in_file)
         told = () if made is None else tuple(_band_edits(design, made))
-        return (*_core_edit(design, core), *told) if told else None
+        return (*first, *_core_edit(design, core), *told) if told else None
 
     yield Adjustment(band_edits, 1.0, 1.0)
 

@@ -14,7 +14,7 @@ from wheelgeo.check.adjustments_running import (
     tighter,
 )
 from wheelgeo.check.finding import Finding, advice, plain, pull_in_words
-from wheelgeo.check.pull_of_yarn import aimed_pull, core_that_bears_mm
+from wheelgeo.check.pull_of_yarn import aimed_pull, core_that_bears_mm, rounder_whorl
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.rules_bands import turned_back
 from wheelgeo.check.rules_flyer import (
@@ -23,7 +23,7 @@ from wheelgeo.check.rules_flyer import (
     other_bobbin_whorl,
     yarn_bears_n,
 )
-from wheelgeo.check.rules_running import how_sure, settle
+from wheelgeo.check.rules_running import how_sure, settle, slip, whorl_that_slips
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import find_material
@@ -168,7 +168,7 @@ def slips_too_hard(wheel: WheelUnderCheck) -> Iterator[Finding]:
     breaks = pull > bears[1]
     certainty = how_sure(_least_pull_n(wheel, pull) > bears[breaks])
     band, ways = _band_that_slips(wheel, slacker)
-    ways = list(aimed_pull(wheel.design)) or ways
+    ways = list(_aimed(wheel, band)) or ways
     yield Finding(
         "slips-too-hard", "fault" if breaks and certainty == "sure" else "warning",
         f'band "{band}"', pull, bears[breaks], "N",
@@ -198,6 +198,17 @@ def _band_that_slips(
     band = wheel.solution.shaft(shaft).driven_by or ""
     rests = [rest for rest in wheel.loaded.rest if rest.band.name == band]
     return band, [each for rest in rests for each in way(wheel.design, rest)]
+
+
+def _aimed(wheel: WheelUnderCheck, band: str) -> Iterator[Adjustment]:
+    """Yield the pull that is best for the yarn, of a band that carries the whorl that slips.
+
+    Where the band slips on another pulley too, that whorl holds too hard whatever the pull: its
+    groove is then cut round.
+    """
+    whorl = whorl_that_slips(wheel, wheel.design.band(band)) if band else None
+    slips = whorl is not None and any(f.where == f'band "{band}"' for f in slip(wheel))
+    return aimed_pull(wheel.design, rounder_whorl(wheel.design, whorl) if whorl and slips else ())
 
 
 def flyer_slips(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -281,5 +292,28 @@ def hard_to_draft(wheel: WheelUnderCheck) -> Iterator[Finding]:
             wheel, hard_to_draft, aimed_pull(wheel.design),
             "ease it until it just draws in; if the full bobbin then takes no yarn, pad the core "
             "of the empty one, or fill it less",
+        ),
+    )  # fmt: skip
+
+
+def lead_wasted(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Note where most of the work goes into the slip of a whorl that leads by too much."""
+    found, limit = wheel.wind_on, wheel.limit("slip_power_fraction")
+    work = flyer_at_work(wheel.loaded, found)
+    if work is None or found is None or work.slip_w <= limit * work.power_w:
+        return
+    shares = [100.0 * (at.slip_share or 0.0) for at in (found.empty, found.full)]
+    slips, other = ("flyer", "bobbin") if work.full.slips == "flyer" else ("bobbin", "flyer")
+    yield Finding(
+        "lead-wasted", "note", "flyer and bobbin", work.slip_w, limit * work.power_w, "W",
+        f"of {plain(work.power_w, 1)} W that the wheel takes {plain(work.slip_w, 1)} W are lost in "
+        f"slip: the {slips}'s whorl holds the band, and {plain(shares[0], 0)} (empty bobbin) to "
+        f"{plain(shares[1], 0)} % (full) of its lead over the {other} must slip",
+        SLIP_OF_WHORL,
+        mend(
+            wheel, lead_wasted,
+            list(_aimed(wheel, _band_that_slips(wheel, slacker)[0]))
+            or other_bobbin_whorl(wheel),
+            f"slacken the band, or make the {slips}'s whorl nearer to the {other}'s in size",
         ),
     )  # fmt: skip

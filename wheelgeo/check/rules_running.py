@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 
-from wheelgeo.check.adjustments import Adjustment, by_steps, larger_rim, move_apart
+from wheelgeo.check.adjustments import Adjustment, by_steps, larger_rim, move_apart, only
 from wheelgeo.check.adjustments_running import (
     eased_brakes,
     longer_throw,
@@ -17,11 +17,13 @@ from wheelgeo.check.adjustments_running import (
     usual_stretch,
 )
 from wheelgeo.check.finding import Certainty, Finding, Level, Mend, advice, plain
+from wheelgeo.check.pull_of_yarn import aimed_pull, rounder_whorl
 from wheelgeo.check.pulls_to_measure import pulls_that_settle, settled_by_pull, settled_by_pulls
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import find_material
+from wheelgeo.design.model import Band
 from wheelgeo.drive.load import BandLoad, StopLoad
 
 BELT_EQUATION = "belt equation, friction with the wedge of the groove over the true wrap"
@@ -191,8 +193,15 @@ def _weakest(load: BandLoad) -> StopLoad | None:
 
 
 def _more_grip(wheel: WheelUnderCheck, load: BandLoad, stop: StopLoad) -> Iterator[Adjustment]:
-    """Yield what makes a band hold: pull, wedge, another cord, wrap, a larger pulley."""
+    """Yield what makes a band hold: pull, wedge, another cord, wrap, a larger pulley.
+
+    Where it drives a whorl that slips as wind-on asks, the load is what that whorl holds: cut round
+    it holds less, which no more pull of the same band gives.
+    """
     design, band = wheel.design, load.rest.band
+    if (whorl := whorl_that_slips(wheel, band)) and (rounder := rounder_whorl(design, whorl)):
+        yield only(*rounder)
+        yield from aimed_pull(design, rounder)
     yield from tighter(design, load.rest)
     yield from sharper_vee(design, stop.pulley)
     yield from other_cord(design, band)
@@ -201,6 +210,12 @@ def _more_grip(wheel: WheelUnderCheck, load: BandLoad, stop: StopLoad) -> Iterat
         if other != here:
             yield from move_apart(design, here, other)
     yield from larger_rim(design, stop.pulley)
+
+
+def whorl_that_slips(wheel: WheelUnderCheck, band: Band) -> str | None:
+    """Return the whorl of a band that slips as wind-on asks; None of others."""
+    shaft, names = wheel.loaded.load.whorl_slips, (stop.pulley for stop in band.route)
+    return next((name for name in names if wheel.design.pulley(name).shaft == shaft), None)
 
 
 def start_fails(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -258,7 +273,7 @@ def _never_there(wheel: WheelUnderCheck) -> Finding:
     where = f'band "{worst.band}"' if worst else "drive"
     says = (
         f"{where} slips on and on: \"{worst.shaft}\" does not come up to speed" if worst
-        else "the wheel does not come up to speed: the hand gives too little"
+        else f"the wheel does not come up to speed: the {_who(wheel)} gives too little"
     )  # fmt: skip
     ways = _more_hold(wheel, worst.band) if worst else _easier_start(wheel)
     return Finding(
@@ -269,6 +284,11 @@ def _never_there(wheel: WheelUnderCheck) -> Finding:
             "pull the band tighter",
         ),
     )  # fmt: skip
+
+
+def _who(wheel: WheelUnderCheck) -> str:
+    """Return what moves the wheel."""
+    return {"treadle": "foot", "motor": "motor"}.get(wheel.design.drive.by, "hand")
 
 
 def _more_hold(wheel: WheelUnderCheck, band: str) -> Iterator[Adjustment]:

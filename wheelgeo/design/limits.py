@@ -70,6 +70,10 @@ _TABLE: tuple[Limit, ...] = (
         "draft_pull_fraction", 0.5, "",
         "pull on the yarn above which it is hard to draft, over what the weakest such yarn bears",
     ),
+    Limit(
+        "slip_power_fraction", 0.6, "",
+        "power lost in slip of a flyer wheel's bands, over all that is given to the wheel",
+    ),
     Limit("hand_force_n", 15.0, "N", "force that a hand keeps up at a crank"),
     Limit(
         "hand_power_w",
