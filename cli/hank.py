@@ -70,6 +70,9 @@ def hank(
             "driving one.",
         ),
     ] = None,
+    cut: Annotated[
+        File, Option(metavar="FILE", help="Write an arm of the reel as a new cut file, DXF.")
+    ] = None,
     as_json: JsonOption = False,
 ) -> None:
     """A hank as it is really wound, the reel to cut for it, and the count from its weight.
@@ -98,10 +101,16 @@ def hank(
         wheel=spun_on if wheel is None else load(wheel),
         shaft=shaft,
     )
+    if cut is not None:
+        from wheelgeo.design.whole_file import write_new
+
+        write_new(cut, answer.arm_dxf())
     if as_json:
         print_json(answer.to_json())
         return
     _print(console(), answer)
+    if cut is not None:
+        console().print(f"\nAn arm of the reel written to {cut}.")
 
 
 _LEFT_OUT = " (what plying takes up left out)"
@@ -155,6 +164,11 @@ def _print(out: Terminal, answer: HankAnswer) -> None:
         f"{reel.arms} arms; pegs of {reel.peg_diameter_mm:g} mm, their middles {reel.radius_mm:.1f}"
         f" mm from the axis; arms {reel.arm_mm:.0f} mm long from the axis, pegs {reel.peg_mm:.0f} "
         "mm",
+    )
+    out.labelled(
+        "  Off     ",
+        f"to take the hank off one peg slides in by {reel.slides_mm:.0f} mm in a slot of its arm: "
+        f"once about is then {reel.slack_mm:.0f} mm shorter",
     )
     if (on := answer.on_wheel) is not None:
         other = "" if on.wound_by > 0 else "; it turns the other way than the hand"

@@ -74,6 +74,14 @@ class HankAnswer(_Answer):
     expected_nm: float | None = None
     counts_plying: bool = False
 
+    def arm_dxf(self) -> bytes:
+        """Return an arm of the reel as a cut file, in millimetres; its notes tell the rest."""
+        from wheelgeo.shop.dxf import dxf_bytes
+        from wheelgeo.shop.part_files import part_sheet
+        from wheelgeo.shop.reel import reel_arm
+
+        return dxf_bytes(part_sheet("reel arm", [reel_arm(self.reel)]))
+
 
 @dataclass(frozen=True)
 class ReelOnWheel:

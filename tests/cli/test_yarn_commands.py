@@ -4,7 +4,9 @@ import json
 import math
 from pathlib import Path
 
+import ezdxf
 import pytest
+from ezdxf import bbox
 
 import wheelgeo
 from wheelgeo.shop.sheet import Pairs
@@ -126,6 +128,20 @@ def test_a_plied_hank_weighs_all_its_strands(type_it):
     one, two = asked(type_it, "hank", "44 Nm"), asked(type_it, "hank", "2/44 Nm")
     assert two["mass_g"] == pytest.approx(2.0 * one["mass_g"], rel=1e-2)
     assert two["length_m"] > one["length_m"]
+
+
+def test_the_arm_of_a_reel_is_cut_from_a_file_that_another_reader_measures(type_it, tmp_path):
+    file = tmp_path / "arm.dxf"
+    reel = asked(type_it, "hank", "44 Nm", "--cut", file)["reel"]
+    shapes = ezdxf.readfile(file).modelspace()
+    holes = [c.dxf.center.x for c in shapes.query("CIRCLE")]
+    # hole of a peg and of the axle, as far apart as the pegs stand from it
+    assert max(holes) - min(holes) == pytest.approx(reel["radius_mm"], abs=1e-6)
+    inside = [e for e in shapes if e.dxf.layer == "CUT_INSIDE"]
+    box = bbox.extents(inside)
+    # a slot of 5.5 mm for the screw: the way that the peg slides, and half a screw at each end
+    assert box.size.x == pytest.approx(reel["slides_mm"] + 5.5, abs=1e-3)
+    assert type_it("hank", "44 Nm", "--cut", file)[0] == 2  # never over another file
 
 
 def test_a_reel_on_the_accelerators_shaft(type_it):

@@ -157,12 +157,17 @@ def test_walls_are_as_built_with_the_notch_for_the_rod() -> None:
 def test_a_reel_is_made_when_asked_for_and_takes_a_metre(bench: Design) -> None:
     assert not [p for p in parts_of(bench) if p.role == "reel arm"]
     arm = named(replace(bench, shop=Shop(reel=True)), "reel arm")
-    left, axle, right = arm.drills
+    left, axle = arm.drills
     assert axle.centre == (0.0, 0.0)
     # four pegs of 8 mm on a square: four straight pieces and once round a peg
     side = math.dist(left.centre, axle.centre) * math.sqrt(2.0)
     assert 4.0 * side + math.pi * 8.0 == pytest.approx(1000.0, rel=1e-12)
-    assert right.centre[0] == -left.centre[0]
+    # the peg across from it stands in a slot, at its outer end, which is half a screw beyond it
+    low, _, high, _ = arm.holes[0].box
+    assert high == pytest.approx(-left.centre[0] + 2.75, abs=1e-9)
+    # let in, its two runs are together 3 % of a metre shorter: both go to pegs on the other arm
+    let_in, on = low + 2.75, -left.centre[0]
+    assert 2.0 * (math.hypot(on, on) - math.hypot(on, let_in)) == pytest.approx(30.0, rel=1e-9)
     assert arm.quantity == 2
     wide = named(replace(bench, shop=Shop(reel=True, reel_round_mm=1500.0)), "reel arm")
     side = math.dist(wide.drills[0].centre, (0.0, 0.0)) * math.sqrt(2.0)

@@ -45,6 +45,25 @@ def test_build_up_by_layers_of_offset_outlines(turns, lanes_mm, arms, peg_mm):
     assert found.excess > 0.0
 
 
+@pytest.mark.parametrize("arms", [2, 3, 4, 6, 8])
+def test_a_peg_let_in_frees_the_hank_by_the_outline_of_the_pegs(arms):
+    # Second method: the outline about the pegs by shapely, all out and with one let in.
+    parts = reel_parts(arms, 12.0, 30.0)
+
+    def about(first_mm):
+        at = [(parts.radius_mm, math.tau * k / arms) for k in range(1, arms)]
+        pegs = MultiPoint([(r * math.cos(a), r * math.sin(a)) for r, a in [(first_mm, 0.0), *at]])
+        return pegs.buffer(6.0, quad_segs=64).convex_hull.length
+
+    slack = about(parts.radius_mm) - about(parts.radius_mm - parts.slides_mm)
+    assert slack == pytest.approx(parts.slack_mm, abs=0.01)
+    # 3 % of a metre; one of eight arms gives no more than its peg on its neighbours' line
+    further = about(parts.radius_mm - parts.slides_mm - 5.0)
+    enough = arms < 8
+    assert (parts.slack_mm == pytest.approx(30.0, rel=1e-9)) == enough
+    assert enough or further == pytest.approx(about(parts.radius_mm - parts.slides_mm), abs=0.01)
+
+
 @pytest.mark.parametrize("arms", [3, 4, 6])
 def test_two_hundred_turns_by_the_path_of_a_band_about_the_pegs(arms):
     # The solver of band paths, given the pegs as pulleys, each layer half a yarn further out.

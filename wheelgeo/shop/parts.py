@@ -11,7 +11,6 @@ import math
 from collections.abc import Mapping
 
 from wheelgeo.built.as_built import build
-from wheelgeo.built.pulley import WOOD_GAP_MM
 from wheelgeo.design.model import Design, Pulley
 from wheelgeo.drive.fixing import FixedPulley, fixed_pulleys
 from wheelgeo.drive.running import load_wheel
@@ -19,31 +18,16 @@ from wheelgeo.errors import ShapeError
 from wheelgeo.shop.board_parts import board_parts
 from wheelgeo.shop.built_up_parts import built_up_parts
 from wheelgeo.shop.faces import WEB_MM, bottom_radius_mm, disc_label, lightening_holes
-from wheelgeo.shop.floor import slot
-from wheelgeo.shop.outlines import Circle, Label, Part
+from wheelgeo.shop.outlines import Circle, Part
 from wheelgeo.shop.plan import floor_part
+from wheelgeo.shop.reel import ARM_MM, reel_arm, usual_reel
 from wheelgeo.shop.section import PulleyPiece, wheels
 from wheelgeo.shop.worked_once import kept
-from wheelgeo.yarn.winders import (
-    BUNCH_TURNS,
-    HANK_BUNCHES,
-    HANK_M,
-    REEL_ROUND_MM,
-    reel_radius_mm,
-    reel_turns,
-)
 
 DOWEL_MM = 4.0
 """Diameter of the dowels that hold a layered pulley together, mm."""
 DOWEL_WALL_MM = 3.0
 """Least wood round a dowel, mm."""
-ARM_MM = 9.0
-"""Thickness of the arms of the reel, mm, where no sheet decides."""
-ARM_WIDTH_MM = 24.0
-"""Width of the arms of the reel, mm."""
-REEL_PEG_MM = 8.0
-"""Diameter of the reel's pegs and of its axle, mm."""
-REEL_ARMS = 4
 
 
 def held_on_rods(design: Design) -> Mapping[str, FixedPulley]:
@@ -71,7 +55,8 @@ def _parts_of(design: Design) -> tuple[Part, ...]:
     parts += board_parts(design)
     parts.append(floor_part(design))
     if design.shop.reel:
-        parts.append(reel_arm(design))
+        thick = sheet_thickness_mm(design, ARM_MM)
+        parts.append(reel_arm(usual_reel(design.shop.reel_round_mm), thick))
     return tuple(parts)
 
 
@@ -181,30 +166,3 @@ def _dowel_note(dowels: tuple[Circle, ...]) -> str:
     if dowels:
         return f"Glue core and cheeks on two {DOWEL_MM:g} mm dowels; drill all layers together."
     return "No room for dowels: glue core and cheeks on a rod of the shaft's diameter."
-
-
-def reel_arm(design: Design) -> Part:
-    """Return the arm of a reel that takes the wanted yarn a turn; two of them cross."""
-    girth = design.shop.reel_round_mm
-    on = reel_radius_mm(REEL_ARMS, REEL_PEG_MM, girth)
-    bunches = (
-        f"{BUNCH_TURNS} turns make a bunch, {HANK_BUNCHES} bunches a metric hank"
-        if girth == REEL_ROUND_MM else f"{reel_turns(HANK_M, girth):.1f} turns take {HANK_M:g} m"
-    )
-    hole = REEL_PEG_MM + WOOD_GAP_MM
-    drills = tuple(Circle((x, 0.0), 0.5 * hole) for x in (-on, 0.0, on))
-    return Part(
-        name="reel arm",
-        role="reel arm",
-        outside=slot((-on, 0.0), (on, 0.0), ARM_WIDTH_MM),
-        drills=drills,
-        labels=(Label(f"reel {girth:g} mm a turn", (0.5 * on, 0.0), 4.0),),
-        thickness_mm=sheet_thickness_mm(design, ARM_MM),
-        quantity=REEL_ARMS // 2,
-        grain="along",
-        notes=(
-            f"{REEL_ARMS} pegs of {REEL_PEG_MM:g} mm, {on:.2f} mm from the axle; one turn takes "
-            f"{girth:g} mm of yarn; {bunches}.",
-            "Cross the two arms on the axle at right angles.",
-        ),
-    )

@@ -13,6 +13,9 @@ from wheelgeo.yarn.winders import REEL_ROUND_MM, reel_radius_mm
 COVERAGE_95 = 2.0
 """Coverage factor for about 95 % (JCGM 100, 6.3.3)."""
 
+FREE = 0.03
+"""Slack, over once about, with which a hank comes off its reel; common practice, no source."""
+
 
 @dataclass(frozen=True)
 class ReelParts:
@@ -24,6 +27,9 @@ class ReelParts:
         arm_mm: length of an arm from the axis to its end, a peg's diameter beyond the peg.
         peg_mm: length of a peg: the lanes and a peg's diameter at each end.
         peg_diameter_mm: diameter of a peg.
+        slides_mm: how far one peg slides in along its arm, so that the hank comes off.
+        slack_mm: by how much once about is then shorter.
+        round_mm: yarn that one turn takes.
     """
 
     arms: int
@@ -31,6 +37,9 @@ class ReelParts:
     arm_mm: float
     peg_mm: float
     peg_diameter_mm: float
+    slides_mm: float
+    slack_mm: float
+    round_mm: float
 
 
 @dataclass(frozen=True)
@@ -97,7 +106,30 @@ def reel_parts(
     width = checked_positive(lanes_mm, "the width of the lanes in mm")
     # Half a peg holds the arm's mortise, as much again stands beyond it for strength.
     arm = radius + 1.5 * peg_diameter_mm
-    return ReelParts(arms, radius, arm, width + 2.0 * peg_diameter_mm, peg_diameter_mm)
+    peg = width + 2.0 * peg_diameter_mm
+    let_in = peg_let_in_mm(arms, radius, FREE * round_mm)
+    return ReelParts(arms, radius, arm, peg, peg_diameter_mm, *let_in, round_mm)
+
+
+def peg_let_in_mm(arms: int, radius_mm: float, wanted_mm: float) -> tuple[float, float]:
+    """Return how far one peg of a reel slides in for some slack, and the slack that it gives, mm.
+
+    A peg between two neighbours, an angle a from each, bends the yarn no more once it stands on
+    the line between them: what is asked beyond that it does not give.
+
+    Args:
+        arms: number of pegs, evenly spaced, at least 2.
+        radius_mm: from the axis to the centre of a peg.
+        wanted_mm: by how much once about shall be shorter.
+    """
+    angle = 2.0 * math.pi / arms
+    apart = 2.0 * radius_mm * math.sin(0.5 * angle)
+    half_line = radius_mm * abs(math.sin(angle))
+    # Law of cosines for a peg at x along its arm: its neighbour is sqrt(x2 + r2 - 2 x r cos a)
+    # from it, and that is to be half the slack less than today.
+    left = max(apart - 0.5 * wanted_mm, half_line)
+    x = radius_mm * math.cos(angle) + math.sqrt(max(left**2 - half_line**2, 0.0))
+    return radius_mm - x, 2.0 * (apart - left)
 
 
 def windings(
