@@ -90,10 +90,10 @@ def test_every_limit_is_asked_for_by_some_rule(box):
     box = replace(box, yarn=replace(box.yarn, fineness=Fineness(4.2, "micronaire")))
     asked = Asked()
     great = replace(floor, drive=replace(floor.drive, by="hand"))
-    for design in (box, floor, flat, great):
+    braked = read_design(DESIGNS / "braked-bobbin-wheel.toml")
+    for design in (box, floor, flat, great, braked):
         check_whole(replace(design, limits=asked))
-    # The search for another twist asks for its own.
-    assert asked.names == set(LIMITS) - {"twist_error_fraction"}
+    assert asked.names == set(LIMITS)
 
 
 @pytest.mark.parametrize("name", sorted(LIMITS))
