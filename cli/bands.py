@@ -239,8 +239,8 @@ def print_joints(out: Terminal, band: BandAnswer, wheel: Wheel, unit: str) -> No
     if band.length_mm is None or band.cut_length_mm is None:
         return
     creep, season = (length(part * band.length_mm, unit) for part in (growth.creep, growth.season))
-    # As with bands at hand: it may grow until it hangs at the least right stretch at the far end.
-    least = build(wheel.design).bands[band.name].usual_stretch.value.low
+    # It may grow until it hangs at the least right stretch at the far end.
+    least = build(wheel.design).bands[band.name].least_stretch
     ends = (band.slide.path_at_from_mm, band.slide.path_at_to_mm) if band.slide else ()
     longest = max((end for end in ends if end), default=band.length_mm)
     room = longest / (band.cut_length_mm * (1.0 + least)) - 1.0

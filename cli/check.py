@@ -108,12 +108,16 @@ def _print(
         for one in map(as_in_file, applied.remedy.edits):
             change = f"{one.key}: {_value(one.before)} to {_value(one.after)}"
             out.labelled("  Changed: ", change)
-        if written is not None:
+        if written is None:
+            out.labelled("  Not written: ", "--write NEW.toml keeps the wheel changed so.")
+        else:
             out.labelled("  Written: ", str(written))
     with_it = "" if applied is None else " with that"
     out.print(f"  {len(RULES)} checks{with_it}: {count_line(answer.findings)}.")
     print_findings(out, answer.findings, with_source=True, numbered=True)
     print_assumed(out, answer.assumed)
+    if applied is not None and written is None:
+        return  # what stands above is of no file yet
     more = f"`wheelgeo run {quoted(written or file)}` gives the figures, and all that they assume."
     out.labelled("Next: ", more)
 

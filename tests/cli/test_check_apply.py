@@ -24,11 +24,14 @@ def test_what_is_applied_is_said_and_the_finding_is_gone(type_it, wrong):
     assert "drive.turns: clockwise to counter-clockwise" in out
     assert "Finding 1: wrong-twist" in out
     assert "FAULT" not in out
+    assert "Not written: --write NEW.toml" in out
+    assert "Next:" not in out  # the file is still the old one
 
 
 def test_it_is_written_with_its_comments_to_a_new_file(type_it, wrong, tmp_path):
     target = tmp_path / "mended.toml"
     status, told, _ = type_it("check", wrong, "--apply", "1", "--write", target)
+    assert "Not written" not in told
     assert status == 0
     assert "mended.toml" in told.rpartition("Next:")[2]  # what comes next is with the new one
     before, after = (p.read_text("utf-8").splitlines() for p in (wrong, target))

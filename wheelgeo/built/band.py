@@ -130,6 +130,16 @@ class BuiltBand:
         return Chosen(usual.value.value, (*usual.assumed, made))
 
     @property
+    def least_stretch(self) -> float:
+        """Stretch down to which it may grow slack, a fraction: the least that is usual.
+
+        Of a band that is put on with less, as one whose whorl must slip, half of what it has then;
+        common practice, no source.
+        """
+        usual, installed = self.usual_stretch.value.low, self.stretch.value
+        return usual if installed >= usual else 0.5 * installed
+
+    @property
     def joint_kind(self) -> Joint:
         """How its ends are joined: as the file says, or as is usual for the material."""
         return joint_of(self.band.material, self.band.joined)
