@@ -50,6 +50,13 @@ def cloth(
     wheel: Annotated[
         File, Option(metavar="FILE", help="The wheel that spins it, for the hours.")
     ] = None,
+    fibre: Annotated[
+        Text,
+        Option(
+            metavar="FIBRE",
+            help="Of the warp, for its closest sett; if left out, the wheel's, or cotton.",
+        ),
+    ] = None,
     as_json: JsonOption = False,
 ) -> None:
     """Yarn for a piece of cloth, its weight to the square metre, hanks and hours of spinning."""
@@ -71,7 +78,7 @@ def cloth(
         warp, weft, ends_per_cm=sett, picks_per_cm=picks, length_m=metres[0] or 0.0,
         width_m=metres[1] or 0.0,
         warp_crimp=crimped, weft_crimp=crimped, loom_waste_m=metres[2], waste=lost,
-        wheel=on,
+        wheel=on, fibre=fibre,
     )  # fmt: skip
     if as_json:
         print_json(answer.to_json())

@@ -93,6 +93,13 @@ def grouped(value: float, digits: int = 0) -> str:
     return text.lstrip("-") if not any(c in "123456789" for c in text) else text
 
 
+def figures(value: float, digits: int = 4) -> str:
+    """Return a number to so many figures, its thousands set apart and no power of ten."""
+    return grouped(float(f"{value:.{digits}g}")) if abs(value) >= 10.0**digits else (
+        f"{value:.{digits}g}"
+    )
+
+
 def number(value: float | None, digits: int = 1, unit: str = "") -> str:
     """Return a number with its unit; a dash where there is none."""
     return "-" if value is None else f"{grouped(value, digits)}{unit}"

@@ -11,6 +11,7 @@ from wheelgeo_cli.common import (
     FileArgument,
     JsonOption,
     console,
+    figures,
     grouped,
     length,
     load,
@@ -221,7 +222,7 @@ def _hand(answer: Answer) -> str:
 
 def _yarn(yarn: YarnAnswer, kind: str) -> str:
     """Say the count in the four systems of a design file, and what a full cop or bobbin holds."""
-    counts = " = ".join(f"{c.value:.4g} {c.system}" for c in yarn.counts[:4])
+    counts = " = ".join(f"{figures(c.value)} {c.system}" for c in yarn.counts[:4])
     plies = "" if yarn.plies == 1 else f"{yarn.plies} plies of "
     cop = yarn.full_cop
     full = "bobbin" if kind == "flyer" else "cop"

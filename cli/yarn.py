@@ -9,6 +9,7 @@ from wheelgeo_cli.arguments import Argument, Option
 from wheelgeo_cli.common import (
     JsonOption,
     console,
+    figures,
     grouped,
     load,
     number,
@@ -92,7 +93,7 @@ def _print(out: Terminal, yarn: YarnAnswer, written: str | None) -> None:
     out.print(f"{count}, {yarn.fibre}", style="bold")
     if yarn.together is not None:
         _print_together(out, yarn.together, yarn.plied)
-    counts = ", ".join(f"{_count(c.value)} {c.system}" for c in yarn.counts)
+    counts = ", ".join(f"{figures(c.value)} {c.system}" for c in yarn.counts)
     out.labelled("  Count     ", counts)
     low, high = yarn.wraps_on_a_ruler
     thick = (
@@ -102,10 +103,12 @@ def _print(out: Terminal, yarn: YarnAnswer, written: str | None) -> None:
     )
     out.labelled("  Thickness ", thick)
     hundred = grouped(yarn.metres_per_100_g)
-    out.labelled("  Weight    ", f"100 g are {hundred} m; 1 000 m weigh {yarn.metric_hank_g:.3g} g")
+    hank = figures(yarn.metric_hank_g, 3)
+    out.labelled("  Weight    ", f"100 g are {hundred} m; 1 000 m weigh {hank} g")
     if yarn.strength_n is not None:
         low, high = yarn.strength_n
-        out.labelled("  Bears     ", f"{low:.2g} to {high:.2g} N a strand; a thin place much less")
+        bears = f"{figures(low, 2)} to {figures(high, 2)} N"
+        out.labelled("  Bears     ", f"{bears} a strand; a thin place much less")
     if yarn.twist_angle_deg is not None and yarn.contraction is not None:
         shorter = 100.0 * (1.0 - 1.0 / yarn.contraction)
         out.labelled(
@@ -125,11 +128,6 @@ def _print(out: Terminal, yarn: YarnAnswer, written: str | None) -> None:
             f"{fibres.in_section:.0f} side by side, {enough}: it takes {fibres.least:.0f}; the "
             f"finest that these fibres spin is {fibres.finest_count_nm:.3g} Nm",
         )
-
-
-def _count(value: float) -> str:
-    """Return a count to four digits, and no power of ten."""
-    return grouped(value) if value >= 1e4 else f"{value:.4g}"
 
 
 def _print_together(out: Terminal, together: TogetherAnswer, plied: PliedAnswer | None) -> None:

@@ -121,6 +121,7 @@ class ClothAnswer(_Answer):
             wheel's own yarn; None without a wheel.
         drive_turns: turns of the hand for that; None likewise.
         assumed: what all of it rests on, beside what was said.
+        fibre: what the warp is of, by which its closest sett goes.
     """
 
     warp_m: float
@@ -137,6 +138,7 @@ class ClothAnswer(_Answer):
     hours: float | None
     drive_turns: float | None
     assumed: tuple[Assumption, ...] = ()
+    fibre: str = "cotton"
 
 
 @door(QuantityError)
@@ -321,6 +323,7 @@ def cloth(
     loom_waste_m: float | None = None,
     waste: float | None = None,
     wheel: Wheel | None = None,
+    fibre: str | None = None,
 ) -> ClothAnswer:
     """Return the yarn for a piece of cloth, its weight, and the hours at a wheel.
 
@@ -336,18 +339,27 @@ def cloth(
         loom_waste_m: warp that cannot be woven off; None: none.
         waste: part of all yarn that is lost; None: none.
         wheel: the wheel that spins it, for the hours; None: not told.
+        fibre: what the warp is of, for its closest sett; None: the wheel's, or cotton.
 
     Raises:
-        QuantityError: a number is out of range.
+        QuantityError: a number is out of range, or there is no such fibre.
     """
     import math
 
     from wheelgeo.design.counts import checked_positive, metric_count
     from wheelgeo.design.file_kinds import read_count
     from wheelgeo.units import SETT_PER_CM, parse_quantity
-    from wheelgeo.yarn.cloth import Threads, cloth_mass_g_m2, sett_per_inch, yarn_for_cloth
+    from wheelgeo.yarn.cloth import (
+        Threads,
+        cloth_mass_g_m2,
+        sett_per_inch,
+        sett_share,
+        yarn_for_cloth,
+    )
     from wheelgeo.yarn.winders import yarn_mass_g
 
+    of = _cloth_fibre(fibre, wheel)
+    share = sett_share(of)
     counts = read_count(warp), read_count(warp if weft is None else weft)
     setts = [
         parse_quantity(sett, SETT_PER_CM, SETT_PER_CM.unit)
@@ -374,22 +386,39 @@ def cloth(
         yarn.warp_m, yarn.weft_m, yarn.together_m, math.ceil(yarn.hanks - 1e-9),
         yarn_mass_g(yarn.warp_m, one.count) + yarn_mass_g(yarn.weft_m, other.count),
         cloth_mass_g_m2(one, other),
-        sett_per_inch(one.count),
-        all(threads.per_inch > sett_per_inch(threads.count) for threads in (one, other)),
+        sett_per_inch(one.count, share=share),
+        all(t.per_inch > sett_per_inch(t.count, share=share) for t in (one, other)),
         metric_count(one.count), metric_count(other.count), any(counted for _, counted in plied),
         hours, turns,
-        _cloth_assumed(weft, picks_per_cm, (warp_crimp, weft_crimp), loom_waste_m, waste, wheel),
+        _cloth_assumed(
+            weft, picks_per_cm, (warp_crimp, weft_crimp), loom_waste_m, waste, wheel, fibre
+        ),
+        of,
     )  # fmt: skip
+
+
+def _cloth_fibre(fibre: str | None, wheel: Wheel | None) -> str:
+    """Return the fibre of a cloth; QuantityError where none of that name is known."""
+    from wheelgeo.yarn.fibre import FIBRES
+
+    own = () if wheel is None else wheel.design.fibres
+    if fibre is not None and fibre not in (*FIBRES, *(each.name for each in own)):
+        raise QuantityError(f'there is no fibre "{fibre}"; known: {", ".join(FIBRES)}')
+    spun = None if wheel is None or wheel.design.yarn is None else wheel.design.yarn.fibre
+    return fibre or spun or "cotton"
 
 
 def _cloth_assumed(
     weft: str | None, picks: float | str | None, crimps: tuple[float | None, float | None],
-    loom_waste_m: float | None, waste: float | None, wheel: Wheel | None,
+    loom_waste_m: float | None, waste: float | None, wheel: Wheel | None, fibre: str | None,
 ) -> tuple[Assumption, ...]:  # fmt: skip
     """Return what the yarn for a cloth rests on beside what was said."""
     from wheelgeo.built.assumed import Assumption
+    from wheelgeo.yarn.cloth import SETT_SHARES, sett_share
 
     practice = "common practice, no source"
+    of = _cloth_fibre(fibre, wheel)
+    rule = f"Ashenhurst's rule for {'woollen yarn, from memory' if of in SETT_SHARES else 'cotton'}"
     left_out = "left out: say it, most cloths lose some"
     taken = (
         (weft is None, "weft", "the warp's count", "as nothing else was said"),
@@ -398,9 +427,10 @@ def _cloth_assumed(
         (crimps[1] is None, "crimp of the weft", f"{100 * CRIMP:g} %", practice),
         (loom_waste_m is None, "loom waste", "none", left_out),
         (waste is None, "waste of all yarn", "none", left_out),
+        (fibre is None and wheel is None, "fibre", "cotton", "as nothing was said"),
         (
-            True, "closest sett", "ends and intersections of plain weave at 0.9 √(yards per pound)",
-            "Ashenhurst's rule for spun cotton",
+            True, "closest sett",
+            f"ends and intersections of plain weave at {sett_share(of)} √(yards per pound)", rule,
         ),
         (
             wheel is not None, "twist of each count", "the twist factor of the wheel's own yarn",

@@ -339,7 +339,7 @@ def test_cloth_says_what_it_rests_on(type_it):
     told = {a["what"]: a for a in asked(type_it, "cloth", "40 Nm", "--sett", "24")["assumed"]}
     assert set(told) == {
         "weft", "picks", "crimp of the warp", "crimp of the weft", "loom waste",
-        "waste of all yarn", "closest sett",
+        "waste of all yarn", "closest sett", "fibre",
     }  # fmt: skip
     assert all(a["source"] for a in told.values())
     words = ("cloth", "40 Nm", "--sett", "24", "--weft", "30 Nm", "--picks", "22", "--crimp", "4 %",
@@ -372,3 +372,16 @@ def test_solve_and_the_shop_sheet_tell_how_a_flyer_winds_on(type_it, name, says)
     sheet = shop_sheet(wheelgeo.load(file).check())
     (told,) = [v for b in sheet.blocks if isinstance(b, Pairs) for k, v in b.rows if k == "Wind-on"]
     assert says in told
+
+
+def test_thick_yarn_is_told_without_powers_of_ten(type_it, tmp_path):
+    told = type_it("yarn", "0.8 Nm")[1]
+    assert "11 250 denier" in told  # 0.8 km to the kilogram: 1 250 tex, nine times that
+    assert "1 000 m weigh 1 250 g" in told
+    text = (DESIGNS / "braked-flyer-wheel.toml").read_text(encoding="utf-8")
+    bulky = tmp_path / "bulky.toml"
+    bulky.write_text(text.replace('"2.5 Nm"', '"0.8 Nm"'), encoding="utf-8")
+    solved = type_it("solve", bulky)[1]
+    assert "11 250 denier" in solved
+    for page in (told, solved):
+        assert "e+0" not in page

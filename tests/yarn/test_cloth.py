@@ -1,13 +1,16 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import pytest
 
+import wheelgeo
 from wheelgeo.design.model import Count
 from wheelgeo.errors import QuantityError
 from wheelgeo.yarn.cloth import Threads, cloth_mass_g_m2, diameters_per_inch, sett_per_inch
 
+DESIGNS = Path(__file__).parents[2] / "designs"
 YARN = Count(25.0, "tex")
 
 
@@ -48,3 +51,19 @@ def test_a_repeat_that_is_no_weave_is_refused(ends, intersections):
 def test_a_share_of_nothing_is_refused():
     with pytest.raises(QuantityError, match="share"):
         diameters_per_inch(YARN, share=0.0)
+
+
+def test_woollen_threads_lie_wider_than_cotton():
+    # Ashenhurst, from memory: of the root of yards per pound 16 % less for woollen yarn, 10 % less
+    # for worsted. By hand, 8 Nm: 3 968 yards per pound, of which half the root is 31.50.
+    wool, cotton = (wheelgeo.cloth("8 Nm", ends_per_cm=5, fibre=f) for f in ("wool", "cotton"))
+    assert wool.closest_sett_per_inch == pytest.approx(0.84 * 31.50, abs=0.01)
+    assert cotton.closest_sett_per_inch == pytest.approx(0.90 * 31.50, abs=0.01)
+    assert (wool.fibre, wheelgeo.cloth("8 Nm", ends_per_cm=5).fibre) == ("wool", "cotton")
+    spun = wheelgeo.load(DESIGNS / "flyer-wheel.toml")
+    assert wheelgeo.cloth("6 Nm", ends_per_cm=5, wheel=spun).fibre == "wool"
+    told = [a.what for a in wheelgeo.cloth("8 Nm", ends_per_cm=5).assumed]
+    assert "fibre" in told
+    assert "fibre" not in [a.what for a in wool.assumed]
+    with pytest.raises(QuantityError, match="no fibre"):
+        wheelgeo.cloth("8 Nm", ends_per_cm=5, fibre="nettle")

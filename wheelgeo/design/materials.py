@@ -305,6 +305,9 @@ BEARINGS: tuple[BearingPair, ...] = (
 )
 """What shafts run in."""
 
+MOST_LIKE = {"linen": "hemp cord", "flax": "hemp cord", "jute": "hemp cord"}
+"""Cords of bast fibres that are not known here, and the known one; common practice, no source."""
+
 FIBRES: tuple[str, ...] = ("cotton", "wool", "flax", "hemp", "silk")
 """Fibres known by name."""
 

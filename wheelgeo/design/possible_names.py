@@ -8,7 +8,7 @@ from typing import Any
 
 from wheelgeo.design.key_places import Located, Place
 from wheelgeo.design.limits import LIMITS
-from wheelgeo.design.materials import BEARINGS, FIBRES, MATERIALS, find_bearing
+from wheelgeo.design.materials import BEARINGS, FIBRES, MATERIALS, MOST_LIKE, find_bearing
 from wheelgeo.design.model import Bearing, Design, Pulley, Shaft
 from wheelgeo.immutable import dataclass
 from wheelgeo.units.unknown import UNKNOWN, UnknownError
@@ -117,7 +117,10 @@ def known_name(place: Place, name: Any, known: Iterable[str], what: str) -> Foun
     """Yield the fault of a name that is not known."""
     if type(name) is str and name not in known:
         words = list(known)
-        yield place, f"there is no {what} {shown(name)}", suggestion(name, words, f"known {what}s")
+        hint = suggestion(name, words, f"known {what}s")
+        if what == "material" and (like := MOST_LIKE.get(name.partition(" ")[0].casefold())):
+            hint = f"{like} is the most like it; or add it, as a [[material]] of your own"
+        yield place, f"there is no {what} {shown(name)}", hint
 
 
 def turned_and_spun(whole: KnownParts) -> Found:

@@ -6,6 +6,7 @@ import tomllib
 from dataclasses import replace
 from typing import Any
 
+from wheelgeo.design.counts import convert
 from wheelgeo.design.file_kinds import CountKind
 from wheelgeo.design.from_toml import Reading
 from wheelgeo.design.key_places import in_words, names_in
@@ -39,7 +40,9 @@ def read_value(design: Design, spot: Spot, value: Any) -> tuple[Any, Halves]:
         low, high = field.range(design, spot.part)
         if field.bounds is not None and not low <= number <= high:
             remedy = f"it must lie between {low:g} and {high:g} {kind.dimension.unit}"
-            raise RefusedError(f"{shown(value)} is out of range", remedy)
+            said = value if isinstance(value, str) else None
+            told = shown(said) if said else f"{number:.9g} {kind.dimension.unit}".rstrip()
+            raise RefusedError(f"{told} is out of range", remedy)
         wrong = kind.wrong(number, value if isinstance(value, str) else None)
         if wrong is not None:
             raise RefusedError(*wrong)
@@ -72,12 +75,13 @@ def _number(design: Design, kind: NumberKind, value: Any) -> tuple[float, float 
 
 
 def _count(design: Design, spot: Spot, value: str) -> tuple[Any, Halves]:
-    """Return a count given with its system, which is that of the yarn, and its plies."""
+    """Return a count and its plies; of another system than the file's, as much in the file's."""
     kind = CountKind()
     count, half = kind.read_measured(value, design.unit)
     if count.system != spot.part.count.system:
-        system = spot.part.count.system
-        raise RefusedError(f"{shown(value)} is in another system than the file's", f"give {system}")
+        other = convert(count, spot.part.count.system)
+        half = None if half is None else half * other.value / count.value  # the same part of it
+        count = replace(other, plies=count.plies)
     wrong = kind.wrong(count, value)
     if wrong is not None:
         raise RefusedError(*wrong)

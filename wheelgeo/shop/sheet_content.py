@@ -198,7 +198,9 @@ def _yarn(yarn: YarnAnswer | None, flyer: bool) -> list[tuple[str, str]]:
     if yarn.plies > 1:
         counts = f"{yarn.plies} plies, each {counts}"
     reeled = f"{HANK_BUNCHES} bunches of {BUNCH_TURNS} turns of a {REEL_ROUND_MM / 1e3:g} m reel"
-    hank = f"{_number(HANK_M, 0)} m ({reeled}) weigh {yarn.metric_hank_g:.3g} g"
+    grams = yarn.metric_hank_g
+    grams_told = _number(grams, 0) if grams >= 100.0 else f"{grams:.3g}"
+    hank = f"{_number(HANK_M, 0)} m ({reeled}) weigh {grams_told} g"
     rows = [("Count of the yarn", counts), ("A metric hank", hank)]
     if yarn.fibres is not None:
         section = f"{yarn.fibres.in_section:.0f}; it takes {yarn.fibres.least:.0f}"

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from wheelgeo.built.assumed import Assumption
 from wheelgeo.design.joints import CLOSED_RING, JOINT_NAMES, joint_of, joints_of
-from wheelgeo.design.materials import CORDS, PRACTICE
+from wheelgeo.design.materials import CORDS, MOST_LIKE, PRACTICE
 from wheelgeo.design.model import Design
 from wheelgeo.errors import DesignError, Fault, WheelError
 from wheelgeo.tune.bands_at_hand import RING_MATERIAL, loop_or_cord, ring_told
@@ -50,8 +50,6 @@ TOLD_AS_IS = frozenset(
 """What is taken as written where nothing is said of how well it was read."""
 MOST_UNTRUE = 0.25
 """A wheel that wobbles or runs out by more than this part of its size is no wheel any more."""
-LIKE = {"linen": "hemp cord", "flax": "hemp cord", "jute": "hemp cord"}
-"""Cords of bast fibres that are not known here, and the known one; common practice, no source."""
 _LENGTHS = (
     "wheel", "girth", "groove", "whorl", "whorl_girth", "whorl_groove", "apart", "edge_to_edge",
     "over_axles", "axle", "rod", "double", "grooves_apart", "whorls_apart", "slide", "least",
@@ -215,7 +213,7 @@ class OldWheelReading:
         """Return a hint at what was meant; by its first word: "cord" is in nearly every name."""
         word = text.lstrip("0123456789./ -+±mincft\"½¼¾").casefold()
         kind, _, rest = word.partition(" ")
-        if other := LIKE.get(kind):
+        if other := MOST_LIKE.get(kind):
             return f"{kind} is not known here; {other} is the most like it; "
         first = {name.split()[0]: name for name in names}
         near = nearest(kind, first) if rest else None  # plain "string" is no misspelling

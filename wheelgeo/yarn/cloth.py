@@ -11,6 +11,12 @@ from wheelgeo.immutable import dataclass
 from wheelgeo.units.quantity import LENGTH_UNITS
 from wheelgeo.yarn.winders import HANK_M
 
+SETT_SHARES = {"wool": 0.84}
+"""Share of the root of yards per pound that lie in an inch, by fibre, of hand-spun wool as of
+woollen yarn (Ashenhurst, from memory)."""
+USUAL_SETT_SHARE = 0.9
+"""The same of other yarns: Ashenhurst's for cotton and worsted."""
+
 _INCHES_PER_M = 1000.0 / LENGTH_UNITS["in"]
 
 
@@ -29,7 +35,12 @@ class Threads:
     crimp: float = 0.0
 
 
-def diameters_per_inch(count: Count, share: float = 0.9) -> float:
+def sett_share(fibre: str) -> float:
+    """Return the share of the root of yards per pound that lie side by side in an inch."""
+    return SETT_SHARES.get(fibre, USUAL_SETT_SHARE)
+
+
+def diameters_per_inch(count: Count, share: float = USUAL_SETT_SHARE) -> float:
     """Return how many yarns lie side by side in an inch: a share of √(yards per pound).
 
     Args:
@@ -42,7 +53,9 @@ def diameters_per_inch(count: Count, share: float = 0.9) -> float:
     return checked_positive(share, "the share") * math.sqrt(yards_per_pound(count))
 
 
-def sett_per_inch(count: Count, ends: int = 2, intersections: int = 2, share: float = 0.9) -> float:
+def sett_per_inch(
+    count: Count, ends: int = 2, intersections: int = 2, share: float = USUAL_SETT_SHARE
+) -> float:
     """Return the closest sett of a square cloth by Ashenhurst's rule.
 
     Args:
