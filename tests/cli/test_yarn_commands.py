@@ -343,7 +343,7 @@ def test_cloth_says_what_it_rests_on(type_it):
     }  # fmt: skip
     assert all(a["source"] for a in told.values())
     words = ("cloth", "40 Nm", "--sett", "24", "--weft", "30 Nm", "--picks", "22", "--crimp", "4 %",
-             "--waste", "3 %", "--loom-waste", "0.5 m")  # fmt: skip
+             "--waste", "3 %", "--loom-waste", "0.5 m", "--fibre", "cotton")  # fmt: skip
     assert [a["what"] for a in asked(type_it, *words)["assumed"]] == ["closest sett"]
     assert "crimp of the warp: 5 %" in type_it("cloth", "40 Nm", "--sett", "24")[1]
 
