@@ -353,12 +353,13 @@ def test_a_sound_pair_has_no_finding():
 
 
 def flyers_amiss():
-    """Flyer wheels of which one winds nothing on and one breaks the yarn; see tests/door."""
+    """Flyers of which one winds nothing on, one breaks the yarn; see tests/door."""
     texts = {name: (SHIPPED / f"{name}.toml").read_text(encoding="utf-8")
-             for name in ("flyer-wheel", "braked-bobbin-wheel")}  # fmt: skip
+             for name in ("flyer-wheel", "braked-bobbin-wheel", "braked-flyer-wheel")}  # fmt: skip
     yield parse_design(texts["flyer-wheel"].replace("rim = 50,", "rim = 62,"))
     yield parse_design(texts["braked-bobbin-wheel"].replace('"0.8 N"', '"8 N"'))
     yield parse_design(texts["braked-bobbin-wheel"].replace('"0.8 N"', '"0 N"'))  # the brake is off
+    yield parse_design(texts["braked-flyer-wheel"].replace("full = 110", "full = 220"))
     yield parse_design(
         texts["flyer-wheel"] + '[[pulley]]\nname = "small step"\nshaft = "flyer"\noffset = -22\n'
         'width = 12\ngroove = { shape = "vee", rim = 44, depth = 6, angle = 50, bottom = 1 }\n'
