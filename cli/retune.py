@@ -104,6 +104,10 @@ def retune(
     out.print(wheel.title, style="bold")
     _print_need(out, answer)
     _print_without_change(out, answer.without_change, drive.by)
+    if (nearest := answer.nearest_step) is not None:
+        out.labelled("  ", f"Or {answer.step_in_words()}.")
+        if nearest.warnings:
+            out.print(f"  It then warns of: {', '.join(nearest.warnings)}.")
     _print_options(out, answer, inches="in" in step or wheel.design.unit in INCHES)
     _print_see_to(out, answer)
     if write is not None:
@@ -200,6 +204,10 @@ def _print_see_to(out: Terminal, answer: RetuneAnswer) -> None:
     for finding in as_it_is.findings:
         if finding.rule in named - {"cadence", "too-few-fibres"}:
             told.setdefault(finding.rule, f"as it is: {finding.says}.")
+    step = answer.nearest_step
+    for finding in () if step is None else step.findings:
+        if finding.level != "note":
+            told.setdefault(finding.rule, f"on that step: {finding.says}.")
     for place, option in enumerate(answer.options, start=1):
         for finding in () if _pathless(answer, option) else option.findings:
             if finding.level != "note":

@@ -68,6 +68,21 @@ def test_written_it_solves_to_what_was_printed_and_the_loop_is_the_same(stepped,
     assert answer.bands[0].cut_length_mm == pytest.approx(cut, abs=0.01)
 
 
+def test_a_step_that_comes_nearer_leaves_the_rest_to_the_draft(stepped):
+    # 9 Nm of 6 Nm takes sqrt(3/2) of the twist, 1.225. By hand: the cord of 2.5 mm lies
+    # 1.25/sin 25° - 0.5/tan 25° = 1.89 mm above the bottoms of 50 and 34 mm: on 53.77 and 37.77 mm,
+    # 1.424 times the ratio.
+    answer = stepped.retune(count="9 Nm", only=["flyer whorl"], most=1)
+    step = answer.nearest_step
+    assert [c.to for c in step.changes] == ["fast whorl"]
+    assert "draft 1.16 times faster at the same speed" in answer.step_in_words()
+    written = wheelgeo.read(step.wheel.to_toml()).check()
+    assert written.ratio == pytest.approx(step.ratio, rel=1e-12)
+    told = {f.rule for f in written.findings if f.level == "warning"}
+    assert (told, step.faults) == (set(step.warnings), ())
+    assert answer.to_json()["nearest_step"]["ratio"] == step.ratio
+
+
 def test_a_step_that_a_band_lies_on_is_not_free(stepped):
     # A wheel with one step on each shaft has no band to lay elsewhere.
     plain = wheelgeo.load(DESIGNS / "braked-bobbin-wheel.toml")

@@ -87,7 +87,10 @@ def pulls_set(
     if room is None or room.least_nm > room.most_nm:
         return None
     least = min(room.least_nm * (1.0 + OVER_LEAST), room.most_nm)
-    wanted = least if grave == {"draws-in-weakly"} else room.aim_nm
+    # too weak, the least that a hand can feel is enough; too strong, what drafts best
+    wanted = room.aim_nm
+    if "draws-in-weakly" in grave:
+        wanted = max(least, wanted) if "yarn-breaks" in grave else least
     made = (_braked if wheel_brakes(cored) else _banded)(cored, room.least_nm, wanted)
     if made is None or cored is design:
         return made

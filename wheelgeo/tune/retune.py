@@ -102,12 +102,15 @@ class Retuning:
         without_change: what the spinner can do without changing the wheel.
         options: ways to change it, ranked.
         looked_at: combinations of sizes within the allowed twist error that were compared.
+        nearest_step: the wheel with its bands on other steps that it has, where that brings the
+            twist nearer but not within the limit, and has no fault: the draft makes up the rest.
     """
 
     need: Need
     without_change: WithoutChange
     options: tuple[Option, ...]
     looked_at: int
+    nearest_step: Option | None = None
 
 
 @dataclass(frozen=True)
@@ -157,7 +160,8 @@ def retune(design: Design, wish: Wish, limits: Limits, checks: Checks = USUAL) -
     search = _RetuneSearch(solution, need, wanted, limits, checks)
     options = search.options()
     without = _without_change(design, wanted, need, wish, checks)
-    return Retuning(need, without, options, search.looked_at)
+    step = search.nearest_step() if wish.ratio is None else None
+    return Retuning(need, without, options, search.looked_at, step)
 
 
 def _without_change(
@@ -234,6 +238,22 @@ class _RetuneSearch:
         for batch in self._batches():
             self.looked_at += len(batch)
             yield from self._offers(self._made_so(way, batch))
+
+    def nearest_step(self) -> Option | None:
+        """Return the wheel with bands on the step that comes nearest, where that is not enough."""
+        way = directions(self.wanted)[0]
+
+        def nearer(times: float) -> bool:
+            return self.need.error_of(self.need.ratio_unchanged * times) < self.now_error
+
+        moves = [m for m in whorl_moves(way, nearer) if not can_not_exist(m.design)]
+        for option in sorted((self._built(m, ()) for m in moves), key=lambda o: o.error)[:TRIES]:
+            if option.error <= self.allowed:
+                return None
+            checked = self._checked(option)
+            if not checked.faults:
+                return checked
+        return None
 
     def _laid_elsewhere(self, way: Direction) -> Iterator[Option]:
         """Yield the wheel with its bands on other steps that it has, the nearest twist first."""

@@ -189,6 +189,8 @@ def _set_in_words(one: ChangeAnswer) -> str:
         return f'{"tighten" if tighter else "ease"} the brake "{part}" {from_to}'
     if field == "pull":
         return f'{"tightening" if tighter else "slackening"} "{part}" {from_to} in a strand'
+    if isinstance(one.from_, float) and isinstance(one.to, float):
+        from_to = f"from {100.0 * one.from_:.3g} to {100.0 * one.to:.3g} %"
     return f'{"tightening" if tighter else "slackening"} "{part}", {field} {from_to}'
 
 
@@ -208,6 +210,8 @@ class RetuneAnswer:
         without_change: what can be done without touching the wheel.
         options: ways to change it, ranked.
         combinations: how many combinations of sizes were compared.
+        nearest_step: the wheel with its bands on other steps that it has, where that is nearer to
+            the twist but not near enough: the draft makes up the rest. None where there is none.
     """
 
     ratio_now: float
@@ -217,6 +221,22 @@ class RetuneAnswer:
     without_change: WithoutChangeAnswer
     options: tuple[OptionAnswer, ...]
     combinations: int
+    nearest_step: OptionAnswer | None
+
+    def step_in_words(self) -> str:
+        """Return what to do on the nearest step, as what is led and how to draft; else nothing."""
+        step = self.nearest_step
+        if step is None:
+            return ""
+        led = ", ".join(
+            f'"{c.what.rpartition(".")[0]}" over from "{c.from_}" to "{c.to}"'
+            for c in step.changes if c.what.endswith(".route")
+        )  # fmt: skip
+        set_so = ", ".join(map(_set_in_words, step.settings))
+        times = self.ratio_needed / step.ratio
+        draft = f"{times:.2f} times slower" if times > 1.0 else f"{1.0 / times:.2f} times faster"
+        and_set = f", {set_so}" if set_so else ""
+        return f"with {led}{and_set}: draft {draft} at the same speed"
 
     def option(self, number: int) -> OptionAnswer:
         """Return an option, counted from 1; SearchError where there is none of that number."""
@@ -282,6 +302,9 @@ def retune_answer(
         without_change=_without_change(found.without_change),
         options=tuple(_option(option, before, as_wheel) for option in found.options),
         combinations=found.looked_at,
+        nearest_step=None
+        if found.nearest_step is None
+        else _option(found.nearest_step, before, as_wheel),
     )
 
 
