@@ -52,6 +52,9 @@ def test_written_it_solves_to_what_was_printed_and_the_loop_is_the_same(stepped,
     assert {f.rule for f in answer.findings if f.level == "warning"} == set(first.warnings)
     # By hand: an open band over radii R and r at distance c.
     (travel,) = (s.to for s in first.settings if s.what == "flyer.travel")
+    # the band is as tight as it was, within 2 %, and the table of whorls says the same place
+    assert answer.bands[0].stretch == pytest.approx(stepped.solve().bands[0].stretch, rel=0.021)
+    assert travel == pytest.approx(stepped.solve().whorl_steps[1].travel_mm, abs=0.3)
     arm = (travel - 10.0) / math.hypot(1.0, 0.64)
     apart = math.hypot(420.0 + arm, 270.0 + 0.64 * arm)
     big, small = (

@@ -39,17 +39,25 @@ _PULL_DIGITS = 3
 INSET = 1e-4
 """A shaft is slid this fraction of the path further than just within reach, so that the travel may
 be rounded."""
+AS_TIGHT = 0.02
+"""A stretch off by this fraction is the same to a hand; common practice, no source."""
 _TOLERANCE = 1e-9
 """A path this fraction beyond a band's reach is within it."""
 
 
 @dataclass(frozen=True)
 class Reach:
-    """The path lengths that a band of today can serve, mm, and its rest length."""
+    """The path lengths that a band of today can serve, mm, its rest length, and its path today."""
 
     rest_mm: float
     low_mm: float
     high_mm: float
+    now_mm: float
+
+    def as_tight(self) -> Reach:
+        """Return the lengths on which the band pulls as today, within a few in a hundred."""
+        off = AS_TIGHT * (self.now_mm - self.rest_mm)
+        return Reach(self.rest_mm, self.now_mm - off, self.now_mm + off, self.now_mm)
 
     def holds(self, length_mm: float) -> bool:
         """Tell whether the band serves a path of that length."""
@@ -120,7 +128,8 @@ def _reach(design: Design, band: Band, length_mm: float) -> Reach:
     figure = made.material.value.stretch if made.material.given else None
     low, high = (stretch, stretch) if figure is None else (figure.low, figure.high)
     # a stretch that its owner uses already is good, whatever practice says
-    return Reach(rest, rest * (1.0 + min(low, stretch)), rest * (1.0 + max(high, stretch)))
+    ends = (rest * (1.0 + min(low, stretch)), rest * (1.0 + max(high, stretch)))
+    return Reach(rest, *ends, length_mm)
 
 
 def travels(design: Design) -> tuple[Travel, ...]:

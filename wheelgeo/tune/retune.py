@@ -102,8 +102,8 @@ class Retuning:
         without_change: what the spinner can do without changing the wheel.
         options: ways to change it, ranked.
         looked_at: combinations of sizes within the allowed twist error that were compared.
-        nearest_step: the wheel with its bands on other steps that it has, where that brings the
-            twist nearer but not within the limit, and has no fault: the draft makes up the rest.
+        nearest_step: bands on other steps, without a fault and nearer than today, where no step is
+            near enough: the draft makes up the rest.
     """
 
     need: Need
@@ -215,6 +215,7 @@ class _RetuneSearch:
         self.looked_at = 0
         self.offered: list[Option] = []
         self.reach: dict[str, Reach] = reaches(solution)
+        self.as_tight = {name: reach.as_tight() for name, reach in self.reach.items()}
         self.powers = exponents(solution)
         self.parts = made_parts(solution, limits.makeable, limits.only, limits.keep)
         self.allowed = limit_value("twist_error_fraction", wanted.limits)
@@ -249,9 +250,8 @@ class _RetuneSearch:
         moves = [m for m in whorl_moves(way, nearer) if not can_not_exist(m.design)]
         for option in sorted((self._built(m, ()) for m in moves), key=lambda o: o.error)[:TRIES]:
             if option.error <= self.allowed:
-                return None
-            checked = self._checked(option)
-            if not checked.faults:
+                break
+            if not (checked := self._checked(option)).faults:
                 return checked
         return None
 
@@ -345,7 +345,10 @@ class _RetuneSearch:
         )  # fmt: skip
 
     def _built(self, way: Direction, sizes: Sequence[tuple[MadePart, float]]) -> Option:
-        made = fit(with_sizes(way.design, sizes), self.reach)
+        # a band that is only led elsewhere is set as tight as it was, where its slide can
+        made = fit(with_sizes(way.design, sizes), self.reach if sizes else self.as_tight)
+        if made.remade and not sizes:
+            made = fit(way.design, self.reach)
         solution = solve_drive(made.design)
         ratio = solution.ratio
         if ratio is None:
