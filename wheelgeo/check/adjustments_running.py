@@ -58,9 +58,10 @@ def eased_brakes(design: Design) -> Iterator[Adjustment]:
     draws_in = _least_brake_nm(design)
     for number, drag in enumerate(design.drags, start=1):
         others = sum(d.pull_n * d.diameter_mm for d in design.drags if d is not drag) / 2e3
-        least = max(draws_in - others, 0.0) * 2e3 / drag.diameter_mm
-        where = ("drag", str(number), "pull")
-        yield by_steps(design, where, drag.pull_n, -1.0, drag.pull_n, 0.1, least=max(least, 0.01))
+        # In hundredths, rounded up: the last of the steps is the least that still draws in.
+        least = max(math.ceil(2e5 * (draws_in - others) / drag.diameter_mm - 1e-6), 1) / 100.0
+        where, most = ("drag", str(number), "pull"), drag.pull_n - least
+        yield by_steps(design, where, drag.pull_n, -1.0, most, 0.01, least=least)
 
 
 def tightened_brakes(design: Design) -> Iterator[Adjustment]:

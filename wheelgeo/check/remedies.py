@@ -203,15 +203,17 @@ class _RemedySearch:
         if near is None or best is None or not by:
             return best
         first, below = best, round(near.amount / adjustment.step)
-        here = below
+        here, last = below, round(adjustment.most / adjustment.step)
         for _ in range(_BUILT_TRIALS):
-            if best.brings:
-                below, here = here, max(here + 1, int(here * _GROWTH))
-            elif (middle := (below + round(best.amount / adjustment.step)) // 2) > below:
+            if best.brings and here < last:
+                below, here = here, min(max(here + 1, int(here * _GROWTH)), last)
+            elif not best.brings and (
+                middle := (below + round(best.amount / adjustment.step)) // 2
+            ) > below:
                 here = middle
             else:
                 break
-            if here > round(adjustment.most / adjustment.step) or not self.may_go_on():
+            if not self.may_go_on():
                 break
             outcome = yield from self.outcome(adjustment, here)
             tried, _ = yield from self._asked_of(outcome, by)
