@@ -30,6 +30,7 @@ from wheelgeo.shop.outlines import Circle, Part
 from wheelgeo.shop.part_files import hole_words
 from wheelgeo.shop.parts import parts_of, sheet_thickness_mm
 from wheelgeo.shop.pulleys import pulley_sheet
+from wheelgeo.shop.reel import reel_rows
 from wheelgeo.shop.section import wheels
 
 DESIGNS = Path(__file__).parents[2] / "designs"
@@ -169,6 +170,10 @@ def test_a_reel_is_made_when_asked_for_and_takes_a_metre(bench: Design) -> None:
     let_in, on = low + 2.75, -left.centre[0]
     assert 2.0 * (math.hypot(on, on) - math.hypot(on, let_in)) == pytest.approx(30.0, rel=1e-9)
     assert arm.quantity == 2
+    assert not [*reel_rows(bench)]
+    bought = {row[4]: row[1] for row in reel_rows(replace(bench, shop=Shop(reel=True)))}
+    assert bought == {"pegs of the reel": "4", "axle of the reel": "1",
+                      "pegs in slots of the reel": "2"}  # fmt: skip
     wide = named(replace(bench, shop=Shop(reel=True, reel_round_mm=1500.0)), "reel arm")
     side = math.dist(wide.drills[0].centre, (0.0, 0.0)) * math.sqrt(2.0)
     assert 4.0 * side + math.pi * 8.0 == pytest.approx(1500.0, rel=1e-12)

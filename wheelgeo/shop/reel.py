@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from wheelgeo.built.pulley import WOOD_GAP_MM
+from wheelgeo.design.model import Design
 from wheelgeo.shop.floor import slot
 from wheelgeo.shop.outlines import Circle, Label, Part
 from wheelgeo.yarn.hank import ReelParts, reel_parts
@@ -30,6 +33,13 @@ _PLAY_MM = 0.5
 """What its slot is wider than the screw, mm."""
 
 
+_SCREW_LONG_MM = 40.0
+"""Length of that screw, mm: half in the peg, half through arm, washer and nut."""
+_AXLE_MM = 120.0
+"""Length of the axle, mm: the arms, what holds it, and a hand's hold on it; common practice, no
+source."""
+
+
 def usual_reel(round_mm: float) -> ReelParts:
     """Return the reel that a wheel's set of parts holds: four arms, pegs of 8 mm.
 
@@ -37,6 +47,22 @@ def usual_reel(round_mm: float) -> ReelParts:
         round_mm: yarn that one turn takes.
     """
     return reel_parts(REEL_ARMS, REEL_PEG_MM, REEL_LANES_MM, round_mm)
+
+
+def screw_mm(reel: ReelParts) -> float:
+    """Return the thickness of the screw that a sliding peg stands on, mm."""
+    return next(screw for least, screw in _SCREW if reel.peg_diameter_mm >= least)
+
+
+def reel_rows(design: Design) -> Iterator[tuple[str, str, float, float, str]]:
+    """Yield what to buy for a wanted reel: what, how many, diameter and length in mm, for."""
+    if design.shop.reel:
+        reel = usual_reel(design.shop.reel_round_mm)
+        peg = reel.peg_diameter_mm
+        yield "hardwood dowel", str(reel.arms), peg, reel.peg_mm, "pegs of the reel"
+        yield "hardwood dowel", "1", peg, _AXLE_MM, "axle of the reel"
+        what = "hanger screw, washer and wing nut"
+        yield what, str(reel.arms // 2), screw_mm(reel), _SCREW_LONG_MM, "pegs in slots of the reel"
 
 
 def reel_arm(reel: ReelParts, thickness_mm: float = ARM_MM) -> Part:
@@ -49,7 +75,7 @@ def reel_arm(reel: ReelParts, thickness_mm: float = ARM_MM) -> Part:
     peg, on = reel.peg_diameter_mm, reel.radius_mm
     paired = reel.arms % 2 == 0
     far = -on if paired else 0.0
-    screw = next(screw for least, screw in _SCREW if peg >= least)
+    screw = screw_mm(reel)
     hole = 0.5 * (peg + WOOD_GAP_MM)
     girth = reel.round_mm
     count = reel.arms // 2 if paired else reel.arms

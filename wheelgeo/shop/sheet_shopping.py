@@ -38,6 +38,7 @@ from wheelgeo.shop.fixing_words import FLANGE_SCREWS, flange_screw_mm
 from wheelgeo.shop.flyer_work import brake_rows
 from wheelgeo.shop.parts import DOWEL_MM, layers
 from wheelgeo.shop.plan import SEAT_MM, seats
+from wheelgeo.shop.reel import reel_rows
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import Block, Heading, Listing, Table
 from wheelgeo.shop.sheet_cut import bought_ready, steps_of
@@ -192,10 +193,11 @@ def _dowels(design: Design, unit: LengthUnit) -> list[Row]:
 
 
 def _flyer(design: Design, unit: LengthUnit) -> list[Row]:
-    """Return what flyer and brakes take."""
+    """Return what flyer, brakes and reel take."""
     bought, lengths = bought_length(unit), length_with_unit(unit, 0)
+    rows = (*brake_rows(design), *reel_rows(design))
     return [(what, count, f"{bought(across)} × {lengths(long)}", where)
-            for what, count, across, long, where in brake_rows(design)]  # fmt: skip
+            for what, count, across, long, where in rows]  # fmt: skip
 
 
 def _leather(found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
