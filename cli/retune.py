@@ -83,11 +83,12 @@ def retune(
 ) -> None:
     """What to change for another count, twist, draw, hand speed or ratio.
 
-    Said first: what the spinner can do without touching the wheel. Then the ways to change one
-    part or two: sound ones, then those with warnings, then, under a line, what cannot be built so;
-    each by the work of making its parts, bands to remake, and how near the twist comes. A brake or
-    band is set for the new yarn where its pull asks for it. Unless asked otherwise, the time of a
-    draw is kept; a new count keeps the twist factor.
+    Said first: what the spinner can do without touching the wheel. Then bands laid on other steps
+    that the wheel has, and the ways to change one part or two: sound ones, then those with
+    warnings, then, under a line, what cannot be built so; each by the work of making its parts,
+    bands to remake, and how near the twist comes. A brake or band is set for the new yarn where its
+    pull asks for it. Unless asked otherwise, the time of a draw is kept; a new count keeps the
+    twist factor.
     """
     wheel = load(file)
     answer = wheel.retune(

@@ -132,12 +132,12 @@ def _print_steps(out: Terminal, steps: tuple[WhorlStep, ...], unit: str) -> None
 
     rows = table("Band on", ">ratio", ">slide at", "today's band")
     for step in steps:
-        on, travel = " and ".join(filter(None, (step.flyer_whorl, step.bobbin_whorl))), "-"
+        travel = "-"
         if step.travel_mm is not None:
             mm = step.travel_mm
             travel = format_inches(mm) if unit in INCHES else f"{mm:.1f} mm"
         rows.add_row(
-            on + (" (now)" if step.in_use else ""), number(step.ratio, 2), travel,
+            step.whorls + (" (now)" if step.in_use else ""), number(step.ratio, 2), travel,
             "serves" if step.band_serves else "does not serve",
         )
     out.print(rows)

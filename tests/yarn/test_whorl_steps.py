@@ -78,4 +78,5 @@ def test_a_step_beyond_the_slide_asks_for_another_loop() -> None:
     text = Path("designs/braked-bobbin-wheel.toml").read_text(encoding="utf-8")
     big = wheelgeo.read(text + STEP.replace("rim = 44", "rim = 160"))
     then = big.solve().whorl_steps[1]
+    assert then.says.endswith('"flyer" 0.0 mm along its slide; today\'s band does not serve')
     assert (then.travel_mm, then.band_serves) == (0.0, False)

@@ -72,7 +72,7 @@ def shop_sheet(answer: Answer, unit: LengthUnit = "mm") -> Sheet:
         *_cautions(design),
         *_drawing(solution, unit),
         *_general(solution),
-        *_facts(answer),
+        *_facts(answer, unit),
         *_findings(answer.findings, unit),
         *cut_list(solution, unit),
         *part_blocks(design, unit, COLUMN_MM),
@@ -153,7 +153,7 @@ def _general(solution: Solution) -> list[Block]:
     return [Heading("Every part in its place"), *pictures, Paragraph(f"Numbers: {named}.")]
 
 
-def _facts(answer: Answer) -> list[Block]:
+def _facts(answer: Answer, unit: LengthUnit) -> list[Block]:
     twist, spindle, drive = answer.twist, answer.spindle, answer.design.drive
     sense, turned = spindle.turns or UNKNOWN, turned_by(answer.design)
     rows = [
@@ -171,6 +171,7 @@ def _facts(answer: Answer) -> list[Block]:
         (f"Turns of the {turned} per metre of yarn", _number(twist.drive_turns_per_metre)),
         (f"Turns of the {turned} per draw", _number(twist.drive_turns_per_draw)),
         *([] if answer.wind_on is None else [("Wind-on", answer.wind_on.says)]),
+        *((f"Band on {s.whorls}", told_in(s.says, unit)) for s in answer.whorl_steps),
         *_yarn(answer.yarn, answer.design.spindle.kind == "flyer"),
     ]
     shafts = tuple(

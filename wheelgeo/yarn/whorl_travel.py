@@ -42,6 +42,21 @@ class WhorlStep:
     travel_mm: float | None
     band_serves: bool
 
+    @property
+    def whorls(self) -> str:
+        """The pulleys that bands lie on."""
+        return " and ".join(name for name in (self.flyer_whorl, self.bobbin_whorl) if name)
+
+    @property
+    def says(self) -> str:
+        """The ratio, where the slide stands, and whether today's band serves, in words."""
+        ratio = "no ratio" if self.ratio is None else f"ratio {self.ratio:.2f}"
+        at = ""
+        if self.travel_mm is not None:
+            at = f', "{self.slides}" {self.travel_mm:.1f} mm along its slide'
+        serves = "serves" if self.band_serves else "does not serve"
+        return f"{ratio}{at}; today's band {serves}"
+
 
 def whorl_steps(solution: Solution) -> tuple[WhorlStep, ...]:
     """Return every step that bands can lie on, the flyer's in file order, each with the bobbin's.
