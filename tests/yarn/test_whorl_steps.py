@@ -80,3 +80,11 @@ def test_a_step_beyond_the_slide_asks_for_another_loop() -> None:
     then = big.solve().whorl_steps[1]
     assert then.says.endswith('"flyer" 0.0 mm along its slide; today\'s band does not serve')
     assert (then.travel_mm, then.band_serves) == (0.0, False)
+
+
+def test_a_step_round_which_no_band_fits_has_no_place_on_the_slide() -> None:
+    # A whorl of 2 m would stand round the wheel of 480 mm, whose axis is 0.5 m away.
+    text = Path("designs/braked-bobbin-wheel.toml").read_text(encoding="utf-8")
+    then = wheelgeo.read(text + STEP.replace("rim = 44", "rim = 2000")).solve().whorl_steps[1]
+    assert (then.travel_mm, then.band_serves) == (None, False)
+    assert then.says.endswith("; today's band does not serve")

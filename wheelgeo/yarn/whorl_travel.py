@@ -29,7 +29,8 @@ class WhorlStep:
         ratio: spindle turns per turn of the drive, slip included; None where nothing turns it.
         slides: the shaft that is slid to tension the band; None where none slides.
         travel_mm: its place along its slide, from the slide's start, with the band as tight as
-            today, or at the end that comes nearest to that; None where none slides.
+            today, or at the end that comes nearest to that; None where none slides, or a band has
+            no path.
         band_serves: the loops of today serve there, within the stretch that their cords are used
             at; False also where a band has no path there.
     """
@@ -118,8 +119,9 @@ def _step(solution: Solution, names: list[str], now: Whorls, then: Whorls) -> Wh
         if now != then and wanted is not None:
             ends = along.from_mm, along.to_mm
             place = _place(length_on_slide(laid, slides), wanted, ends)
-    serves = all(_serves(made[n], paths[n], length_on_slide(laid, n)(place)) for n in names)
-    travel = None if shaft is None else place - start
+    there = {n: length_on_slide(laid, n)(place) for n in names}
+    serves = all(_serves(made[n], paths[n], there[n]) for n in names)
+    travel = None if shaft is None or None in there.values() else place - start
     return WhorlStep(*then, now == then, laid.ratio, shaft, travel, serves)
 
 
