@@ -268,7 +268,8 @@ def _band(band: NewBandAnswer, unit: str) -> str:
 
 
 def _words(change: ChangeAnswer, inches: bool) -> str:
-    """Return a change in words; lengths in inches too where sizes are in inches."""
+    """Return a change in words; lengths in inches too where sizes are so, a brake in grams too."""
+    from wheelgeo.check.finding import pull_in_words
     from wheelgeo.units import format_inches
 
     part, _, field = change.what.rpartition(".")
@@ -276,5 +277,7 @@ def _words(change: ChangeAnswer, inches: bool) -> str:
         return f'{part}: over from "{change.from_}" to "{change.to}"'
     if isinstance(change.from_, str) or isinstance(change.to, str):
         return f"{change.what}: {change.from_} to {change.to}"
+    if change.unit == "N":
+        return f"{change.what}: {change.from_:g} to {pull_in_words(change.to)}"
     text = f"{change.what}: {change.from_:g} to {change.to:g} {change.unit}"
     return f"{text} ({format_inches(change.to)})" if inches and change.unit == "mm" else text
