@@ -8,6 +8,9 @@ from pathlib import Path
 import pytest
 
 import wheelgeo
+from wheelgeo.drive.train import solve_drive
+from wheelgeo.tune.directions import directions
+from wheelgeo.tune.whorl_moves import whorl_moves
 
 DESIGNS = Path(__file__).parents[2] / "designs"
 FAST = """
@@ -91,3 +94,27 @@ def test_a_step_that_a_band_lies_on_is_not_free(stepped):
     plain = wheelgeo.load(DESIGNS / "braked-bobbin-wheel.toml")
     options = plain.retune(ratio=9.0, most=3).options
     assert not [c for o in options for c in o.changes if c.what.endswith(".route")]
+
+
+def test_every_pair_of_steps_of_a_double_drive_is_found_and_its_ratio_foreseen():
+    text = (DESIGNS / "flyer-wheel.toml").read_text(encoding="utf-8")
+    small = FAST.replace("fast whorl", "bobbin step").replace('"flyer"', '"bobbin"')
+    wheel = wheelgeo.read(text + FAST + small)
+    foreseen = []
+
+    def wanted(times):
+        foreseen.append(times)
+        return True
+
+    now = wheel.solve()
+    laid = list(whorl_moves(directions(wheel.design)[0], wanted))
+    told = [{(old, new) for _, old, new in way.changes} for way in laid]
+    flyer, bobbin = ("flyer whorl", "fast whorl"), ("bobbin whorl", "bobbin step")
+    # the bobbin's step alone leaves the ratio, the flyer's turns, as it is
+    assert sorted(map(len, told)) == [1, 2]
+    assert {flyer} in told
+    assert {flyer, bobbin} in told
+    for way, times in zip(laid, foreseen, strict=True):
+        assert solve_drive(way.design).ratio == pytest.approx(times * now.ratio, rel=1e-12)
+    # the table of whorls has the same pairs, and the one that changes the bobbin's step alone
+    assert len(now.whorl_steps) == 4
