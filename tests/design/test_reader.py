@@ -167,6 +167,8 @@ def test_counts(good_text: str, text: str, count: Count) -> None:
         ('weight = "1 kgf"', LARGE_G_M_S2),
         ('spring = "4 N"', 4.0),
         ('measured = "0.5 lbf"', 2.22411080763),
+        ('measured = "500 g"', 0.5 * LARGE_G_M_S2),
+        ('spring = "2 oz +- 1/4 oz"', 2 * 0.028349523125 * LARGE_G_M_S2),
     ],
 )
 def test_what_pulls_a_band_tight(good_text: str, text: str, pull_n: float) -> None:

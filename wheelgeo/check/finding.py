@@ -12,7 +12,7 @@ from typing import Any, ClassVar, Literal, get_args
 from wheelgeo.check.edits import Edit, apply_edits
 from wheelgeo.design.model import Design
 from wheelgeo.immutable import dataclass
-from wheelgeo.units.number_kinds import GRAVITY_M_S2
+from wheelgeo.units.quantity import GRAVITY_M_S2
 
 Level = Literal["fault", "warning", "note"]
 """How grave a finding is, the gravest first."""

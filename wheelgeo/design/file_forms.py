@@ -20,7 +20,7 @@ from wheelgeo.geometry.groove import GROOVE_KINDS
 from wheelgeo.units import FORCE_N
 from wheelgeo.units.keys import Form, Key, form_of, shaped, values_of
 from wheelgeo.units.kind import RefusedError
-from wheelgeo.units.kinds import SIZE, TEXT, WEIGHT, ChoiceKind
+from wheelgeo.units.kinds import SIZE, TEXT, ChoiceKind
 from wheelgeo.units.number_kinds import NUMBER, POSITIVE, Bounds, NumberKind
 from wheelgeo.units.unknown import UNKNOWN, UnknownError
 
@@ -182,7 +182,7 @@ def _make_pull(**pulls: Any) -> Any:
 def _tensioner(form: Form) -> Form:
     keys = (
         _optional("measured", "pull of the strand at rest", _FORCE, '"4 N"'),
-        _optional("weight", "weight that pulls on the shaft that slides", WEIGHT, '"300 g"'),
+        _optional("weight", "weight that pulls on the shaft that slides", _FORCE, '"300 g"'),
         _optional(
             "spring", "force of the spring that pulls on the shaft that slides", _FORCE, '"5 N"'
         ),

@@ -14,11 +14,10 @@ from wheelgeo.units.number_kinds import (
     FILE_UNIT,
     NOT_NEGATIVE_MM,
     NUMBER,
-    POSITIVE,
     POSITIVE_MM,
     NumberKind,
 )
-from wheelgeo.units.quantity import FORCE_N, LENGTH_MM, LENGTH_UNITS, Dimension
+from wheelgeo.units.quantity import LENGTH_MM, LENGTH_UNITS
 from wheelgeo.units.wording import hidden_in, shown, suggestion
 
 
@@ -235,9 +234,6 @@ DIRECTION = VectorKind(
     rule=points_somewhere, made=unit_vector,
 )  # fmt: skip
 ENDS = VectorKind(LENGTH, 2, "two ends", ("from", "to"), rule=ordered)
-WEIGHT = NumberKind(
-    Dimension("weight", "N", FORCE_N.factors, '"300 g" or "3 N"'), None, POSITIVE, hangs=True
-)
 TEXT = TextKind()
 FLAG = FlagKind()
 FILES_UNIT = ChoiceKind(tuple(LENGTH_UNITS), "unit of length")

@@ -13,15 +13,11 @@ from wheelgeo.units.kind import Kind, RefusedError, Schema, Wrong
 from wheelgeo.units.quantity import (
     FRACTION,
     LENGTH_UNITS,
-    MASS_G,
     Dimension,
     parse_measured,
     parse_quantity,
 )
 from wheelgeo.units.wording import shown
-
-GRAVITY_M_S2 = 9.80665
-"""Standard gravity, 3rd General Conference on Weights and Measures, 1901."""
 
 NUMBER = Dimension("number", "", {"": 1.0}, "0.25")
 FILE_UNIT = "the file's"
@@ -84,14 +80,12 @@ class NumberKind(Kind):
         bare: unit of a bare number: a unit, ``FILE_UNIT``, or None where a bare number will not do.
         bounds: what it must lie between.
         tolerated: kind of general tolerance that governs it as a made dimension; None: none does.
-        hangs: a mass stands for the weight that it has.
     """
 
     dimension: Dimension
     bare: str | None
     bounds: Bounds
     tolerated: str | None = None
-    hangs: bool = False
 
     def read(self, value: object, unit: str) -> float:
         """Return the number; one with an uncertainty is refused here."""
@@ -110,13 +104,6 @@ class NumberKind(Kind):
                 f"{shown(value)} is no {dimension.name}", f"write it as {dimension.example}"
             )
         bare = unit if self.bare is FILE_UNIT else self.bare
-        if self.hangs and isinstance(value, str):
-            try:
-                mass, half = parse(value, MASS_G)
-                pull = GRAVITY_M_S2 / 1000.0
-                return mass * pull, None if half is None else half * pull
-            except QuantityError:
-                pass  # it may still be a force, such as "300 gf"
         try:
             return parse(value, dimension, bare)
         except QuantityError as error:
@@ -166,7 +153,7 @@ class NumberKind(Kind):
     def schema(self) -> Schema:
         """Return the schema: a bare number within the bounds, or text with a unit."""
         dimension, bounds = self.dimension, self.bounds
-        units = (*MASS_G.factors, *dimension.factors) if self.hangs else dimension.factors
+        units = dimension.factors
         if self.bare is None:
             return text_schema(units)
         number: Schema = {"type": "number"}

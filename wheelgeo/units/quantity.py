@@ -87,12 +87,18 @@ FRACTION = Dimension("fraction", "", {"%": 0.01, "": 1.0}, '0.02 or "2 %"')
 MASS_G = Dimension(
     "mass", "g", {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}, '"25 g"'
 )
+GRAVITY_M_S2 = 9.80665
+"""Standard gravity, 3rd General Conference on Weights and Measures, 1901."""
 FORCE_N = Dimension(
     "force",
     "N",
-    {"N": 1.0, "mN": 0.001, "kgf": 9.80665, "gf": 0.00980665, "lbf": 4.4482216152605},
-    '"4 N"',
-)
+    {
+        "N": 1.0, "mN": 0.001, "kgf": GRAVITY_M_S2, "gf": 0.00980665, "lbf": 4.4482216152605,
+        # A spring balance shows what would hang from it: a mass stands for its weight.
+        **{unit: grams * GRAVITY_M_S2 / 1e3 for unit, grams in MASS_G.factors.items()},
+    },
+    '"4 N" or "300 g"',
+)  # fmt: skip
 _PER_INCH = 1.0 / 0.0254
 TWIST_PER_M = Dimension(
     "twist",
