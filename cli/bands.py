@@ -64,8 +64,8 @@ def bands(
         str,
         Option(
             metavar="BAND",
-            help='Or a band of this cord that fits: "75 1/8 in loop" once round, "76 in cord" as '
-            "cut.",
+            help='Or a band of this cord that fits: "75 1/8 in loop" once round, "76 in cord" '
+            'untied, its joint in it; "84 in off the reel" before it was tied.',
         ),
     ] = "",
     axle: Annotated[str, _measure("With --over-axles: diameter of the axle.")] = "",

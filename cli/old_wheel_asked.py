@@ -62,7 +62,7 @@ APART = (
              ("apart", "over_axles", "fits"), ("wheel", "whorl")),
     Question("over_axles", "   Then over both axles, from far side to far side (Enter: I cannot)",
              ("apart", "edge_to_edge", "fits")),
-    Question("fits", "   Or a band that fits: 75 in loop (once round), 76 in cord (as cut) (Enter: "
+    Question("fits", "   Or a band that fits: 75 in loop (once round), 76 in cord (untied) (Enter: "
              "I have none)", _WAYS[:3]),
 )  # fmt: skip
 CORD = (Question("cord", "   The cord, as in: 3 mm cotton cord"),)

@@ -434,7 +434,7 @@ def test_what_vees_would_make_of_girths_is_told_where_nobody_looked():
 
 @pytest.mark.parametrize(
     "more", [{}, {"crossed": True}, {"double": "1 in"}, {"aside": "1 in"},
-             {"joint": "2 in"}, {"cord": "3.53 mm nitrile ring"}]
+             {"joint": "2 in"}, {"joint": "knot"}, {"cord": "3.53 mm nitrile ring"}]
 )  # fmt: skip
 def test_the_distance_is_found_back_from_a_band_that_fits(more):
     measured = WHEEL | {"groove_shape": "vee"} | more
@@ -442,10 +442,29 @@ def test_the_distance_is_found_back_from_a_band_that_fits(more):
     texts = [f"{band.cut_length_mm!r} mm loop"]
     if "joint" in more:
         texts += [f"{band.cut_with_joint_mm!r} mm", f"{band.cut_with_joint_mm!r} mm cord"]
+        tails = 8.0 * IN if more["joint"] == "knot" else 0.0  # as the program says to leave them
+        texts.append(f"{band.cut_with_joint_mm + tails!r} mm cord, cut off the reel")
     for text in texts:
         found = wheelgeo.old_wheel(**measured | {"apart": "", "fits": text})
         assert found.wheel.design.shafts[1].at_mm[0] == pytest.approx(450.85, abs=1e-5)
         assert found.answer.bands[0].length_mm == pytest.approx(band.length_mm, abs=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("fits", "joint", "warned", "assumed"),
+    [("92 in cord", "knot", True, True), ("92 in off the reel", "knot", False, False),
+     ("92 in cord", "splice", False, True), ("92 in", "splice", False, True),
+     ("92 in loop", "knot", False, False)],
+)  # fmt: skip
+def test_how_a_cord_that_fits_was_measured_is_assumed_and_doubted(fits, joint, warned, assumed):
+    found = wheelgeo.old_wheel(**WHEEL | {"apart": ""}, fits=fits, joint=joint)
+    doubt = [f for f in found.answer.findings if f.rule == "fits-off-the-reel"]
+    assert bool(doubt) == warned
+    assert any("how the band that fits" in a.what for a in found.assumed) == assumed
+    if doubt:
+        reel = wheelgeo.old_wheel(**WHEEL | {"apart": ""}, fits="92 in off the reel", joint=joint)
+        assert doubt[0].limit == pytest.approx(reel.apart_mm[0])
+        assert doubt[0].value == pytest.approx(found.apart_mm[0])
 
 
 def test_a_band_like_one_that_fits_is_as_sure_as_that_was_measured():

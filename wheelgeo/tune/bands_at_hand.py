@@ -38,6 +38,10 @@ _I_HAVE = re.compile(
 _AFTER = re.compile(r"\s*\b(loop|cord)s?$", re.IGNORECASE)
 _ACROSS = re.compile(r"(.*\d.*?)\s+(?:o-?\s?)?ring", re.IGNORECASE)
 """A ring told by its inside diameter."""
+_OFF_THE_REEL = re.compile(
+    r",?\s*\b(?:as\s+)?(?:(?:cut|taken)\s+)?off\s+the\s+reel$", re.IGNORECASE
+)
+"""A cord told as it was cut, before it was tied."""
 
 
 def loop_or_cord(text: str) -> tuple[str, TakenAs | None]:
@@ -47,8 +51,11 @@ def loop_or_cord(text: str) -> tuple[str, TakenAs | None]:
         text: a length with what it is before or behind it, or by itself.
 
     Returns:
-        The length as written, and "loop" or "cord"; None where that is not said.
+        The length as written, and "loop", "cord" or, said to be measured off the reel, "reel";
+        None where that is not said.
     """
+    if (cut := _OFF_THE_REEL.search(text.strip())) is not None:
+        return loop_or_cord(text.strip()[: cut.start()])[0], "reel"
     before = _I_HAVE.match(text.strip())
     word = (before[4] or "").casefold() if before else ""
     rest = _I_HAVE.sub("", text.strip())

@@ -29,6 +29,7 @@ from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.results import result_of
 from wheelgeo.numbers.tied import written_reading
 from wheelgeo.numbers.uncertain import Parts, together
+from wheelgeo.tune.bands_at_hand import loop_or_cord
 from wheelgeo.tune.old_wheel_design import (
     BAND,
     MEASURED,
@@ -156,6 +157,8 @@ def old_wheel(
         told = replace(told, findings=tuple(f for f in told.findings if not _of_spacing(f)))
     if nothing := _winds_nothing(told):
         told = replace(told, findings=(nothing, *told.findings))
+    if unlike := _off_the_reel(reading, design):
+        told = replace(told, findings=(*told.findings, unlike))
     return OldWheelAnswer(
         told, half.measuring_mm, half.stretch_mm, (*reading.assumed, *beside), wheel,
         staying_on(design, values), measured, (design.shafts[1].at_mm[0], halves_of[_APART]),
@@ -180,6 +183,27 @@ def _spacing_assumed(design: Design, measured: OldWheelMeasured) -> Iterator[Ass
 def _of_spacing(finding: Finding) -> bool:
     """Tell whether a finding hangs on how far apart the grooves of a double band stand."""
     return finding.rule in _OF_SPACING or finding.rule.startswith("mouth-")
+
+
+def _off_the_reel(reading: OldWheelReading, design: Design) -> Finding | None:
+    """Return the warning that a cord measured before it was tied would tell another distance."""
+    kind, here = reading.kind, design.shafts[1].at_mm[0]
+    tails_mm = joint_of(kind.material, kind.joined).tails_mm
+    if "fits" not in reading.values or kind.fits_as != "cord" or not tails_mm:
+        return None
+    try:
+        other = reading.design(reading.values, "", replace(kind, fits_as="reel")).shafts[1].at_mm[0]
+    except DesignError:  # too short for that: it can only have been trimmed
+        return None
+    say = f'--fits "{loop_or_cord(reading.measured.fits)[0]} off the reel"'
+    return Finding(
+        "fits-off-the-reel", "warning", BAND, here, other, "mm",
+        f"the cord that fits is taken as untied, its ends trimmed, which puts the axes {here:.1f} "
+        f"mm apart; if it was measured off the reel, with the {tails_mm:g} mm that it was tied by, "
+        f"they are {other:.1f} mm apart: then say {say}",
+        "length of the band = length of the cord - its joint - what it was tied by",
+        advice(f"if it was measured before it was tied, say {say}"),
+    )  # fmt: skip
 
 
 def _winds_nothing(told: Answer) -> Finding | None:
@@ -331,11 +355,12 @@ def _with_uncertainties(design: Design, reading: OldWheelReading, apart_mm: floa
 
 
 def _as_measured(reading: OldWheelReading) -> tuple[Measurement, ...]:
-    """Return the band that fits as a file has it: a loop is without its joint, a cord with it."""
+    """Return the band that fits as a file has it: a cord with its joint, its tails trimmed."""
     kind, value, half = reading.kind, reading.values["fits"], reading.halves["fits"]
     what = f"{BAND}.cut_length"
-    if not kind.fits_as_loop:
+    if kind.fits_as != "loop":
         what = f"{BAND}.cut_with_joint"
-        value -= joint_of(kind.material, kind.joined).tails_mm
+        if kind.fits_as == "reel":
+            value -= joint_of(kind.material, kind.joined).tails_mm
         half = math.hypot(half, reading.halves.get("joint", 0.0))
     return (Measurement(what, written_reading(value, half, LENGTH_MM, kind.unit)),)

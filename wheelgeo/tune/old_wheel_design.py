@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import Literal
 
 from wheelgeo.built.as_built import build
 from wheelgeo.design.file_forms import SLEEVE_WALL_MM
@@ -18,6 +19,9 @@ from wheelgeo.tune.old_wheel_grooves import Shape, Values, groove_of, side_by_si
 
 MEASURED = "what was measured"
 """What is at fault, in place of a file."""
+FitsAs = Literal["loop", "cord", "reel"]
+"""How a band that fits was measured: once round; untied, its joint in it, its ends trimmed; or off
+the reel, before it was tied, with what it was tied by."""
 BAND = "drive band"
 """Name of the one band of an old wheel."""
 
@@ -39,7 +43,8 @@ class OldWheelMeasured:
         apart: from the middle of the axle to the middle of the spindle.
         edge_to_edge: between the near edges of the two rims, instead.
         over_axles: over both axles, from the far side of the one to the far side of the other.
-        fits: a band that is known to fit, instead: "75 1/8 in loop", or "cord" as cut.
+        fits: a band that is known to fit, instead: "75 1/8 in loop", "76 in cord" (untied,
+            its joint in it) or "84 in off the reel".
         axle: diameter of the axle, for ``over_axles``.
         rod: diameter of the spindle's rod, likewise.
         cord: the cord, as in "3 mm cotton cord".
@@ -93,7 +98,7 @@ class OldWheelKind:
         unit: in which its file is written.
         wheel_shape: shape of the wheel's groove; None: not known, a vee is taken.
         whorl_shape: shape of the grooves of whorl and bobbin; None likewise.
-        fits_as_loop: the band that fits was measured once round, and not as cut.
+        fits_as: how the band that fits was measured.
     """
 
     material: str
@@ -102,7 +107,7 @@ class OldWheelKind:
     unit: str
     wheel_shape: Shape | None
     whorl_shape: Shape | None
-    fits_as_loop: bool
+    fits_as: FitsAs
 
 
 def old_wheel_design(values: Values, kind: OldWheelKind, title: str) -> Design:
@@ -151,8 +156,9 @@ def old_wheel_design(values: Values, kind: OldWheelKind, title: str) -> Design:
     if "fits" not in values:
         return made
     built = build(made).bands[BAND]
-    # A cord as cut holds what its joint takes, and what it was tied by.
-    taken_mm = 0.0 if kind.fits_as_loop else built.joint.value + built.joint_kind.tails_mm
+    taken_mm = 0.0 if kind.fits_as == "loop" else built.joint.value
+    if kind.fits_as == "reel":  # an old band untied has lost its tails: they were trimmed
+        taken_mm += built.joint_kind.tails_mm
     return _where_it_fits(made, (values["fits"] - taken_mm) * (1.0 + values["stretch"]))
 
 

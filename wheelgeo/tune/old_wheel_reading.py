@@ -14,6 +14,7 @@ from wheelgeo.errors import DesignError, Fault, WheelError
 from wheelgeo.tune.bands_at_hand import RING_MATERIAL, loop_or_cord, ring_told
 from wheelgeo.tune.old_wheel_design import (
     MEASURED,
+    FitsAs,
     OldWheelKind,
     OldWheelMeasured,
     old_wheel_design,
@@ -94,7 +95,7 @@ class OldWheelReading:
         inches = any(mark in size for mark in ("in", '"', "″")) or _BARE_FRACTION.fullmatch(size)
         self.kind = OldWheelKind(
             material, joined, measured.crossed, "in" if inches else "mm", *self._shapes(),
-            fits_as_loop=self._fits(measured.fits.strip(), material, joined),
+            fits_as=self._fits(measured.fits.strip(), material, joined),
         )  # fmt: skip
         if whole:
             self._complete()
@@ -119,8 +120,8 @@ class OldWheelReading:
             self.faults.append(Fault(said(needs[0]), says, f"give --{said(needs[0])}"))
         return found
 
-    def _fits(self, text: str, material: str, joined: str | None) -> bool:
-        """Read the band that fits; return whether it was measured as a loop."""
+    def _fits(self, text: str, material: str, joined: str | None) -> FitsAs:
+        """Read the band that fits; return how it was measured."""
         length, taken_as = loop_or_cord(text)
         if text and self._fits_as_ring(text, material):
             taken_as, length = "loop", ""
@@ -136,7 +137,14 @@ class OldWheelReading:
             taken = f"{100 * usual.value:g} ± {100 * self.halves['stretch']:g} %"
             self.assumed.append(Assumption("stretch of the band that fits", taken, usual.source))
         comes_closed = bool(material) and joint_of(material, joined).name == CLOSED_RING
-        return taken_as == "loop" or comes_closed
+        if taken_as == "loop" or comes_closed:
+            return "loop"
+        if "fits" in self.values and taken_as != "reel":
+            taken = "untied and laid straight, its joint in it, its ends trimmed"
+            if taken_as is None:
+                taken += "; measured once round it is a loop"
+            self.assumed.append(Assumption("how the band that fits was measured", taken, PRACTICE))
+        return "reel" if taken_as == "reel" else "cord"
 
     def _fits_as_ring(self, text: str, material: str) -> bool:
         """Read a ring that fits; return whether it is one. Its centre-line is the band's length."""

@@ -16,7 +16,7 @@ const STEPS = [
     more: [{ name: "whorl_shape", asks: "and its shape, where it is another" }] },
   { name: "apart", asks: "How far apart are the axle and the spindle, middle to middle?", hint: "17 3/4 in", sketch: "apart",
     more: [{ name: "edge_to_edge", asks: "or from edge to edge of the two rims, where they are nearest" },
-      { name: "fits", asks: "or a band that fits: 75 in loop (joined, once round), 76 in cord (as cut)" }] },
+      { name: "fits", asks: "or a band that fits: 75 in loop (joined, once round), 76 in cord (untied, its joint in it)" }] },
   { name: "cord", asks: "Which cord will you use?", hint: "3 mm cotton cord", sketch: "cord" },
 ];
 
