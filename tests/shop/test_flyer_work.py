@@ -38,6 +38,8 @@ def test_a_braked_bobbin_has_the_groove_of_its_brake():
     radii = [r for _, r in outline(FARM, "bobbin")]
     assert radii.count(25.0) == 2
     assert 27.0 in radii
+    said = " ".join(flyer_steps(FARM))
+    assert "50 mm at its bottom, 4 mm wide between two lips of 2 mm" in said
     assert 25.0 not in [r for _, r in outline(DOUBLE, "bobbin")]
     plain = replace(FARM, drags=())
     assert build(plain).spindle.flyer_plan.yarn_from == pytest.approx(

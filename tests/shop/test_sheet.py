@@ -579,6 +579,20 @@ def test_the_acceptance_test_can_be_counted(box: Sheet, checked: Checked) -> Non
     said = " ".join(item for block in blocks(box, Listing) for item in block.items)
     assert f"1 slow turn of the crank must turn it {found.ratio_without_slip:.1f} times" in said
     assert "Spin for ten minutes" in said
+    # by hand: pitch diameters' ratio of each band, whose product is the whole
+    stages = re.search(r'Count it by stages: "middle" ([\d.]+) times in a turn of the crank, '
+                       r'"spindle" ([\d.]+) times in a turn of "middle"', said)  # fmt: skip
+    assert stages is not None
+    first, second = (float(n) for n in stages.groups())
+    assert first * second == pytest.approx(found.ratio_without_slip, rel=0.01)
+    one_band = shop_sheet(checked("farm-wheel"))
+    assert "by stages" not in every_text(one_band)
+
+
+def test_no_rod_is_asked_for_more_than_its_length(box: Sheet) -> None:
+    caption = table(box, "Rod").caption
+    assert "add what" not in caption
+    assert "chosen reaches through bearings" in caption
 
 
 # The page

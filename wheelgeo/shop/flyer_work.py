@@ -12,6 +12,7 @@ from wheelgeo.built.as_built import build
 from wheelgeo.built.flyer import (
     BAR_PIN_MM,
     BRAKE_CORD_MM,
+    BRAKE_LIP_MM,
     BRAKE_MM,
     EYE_MM,
     HOOK_MM,
@@ -147,8 +148,9 @@ def _groove_step(plan: FlyerPlan, drag: DragBrake) -> str:
         "in the disc that is glued on the flyer's rod before its bar"
     )
     return (
-        f"Turn the brake's groove {where}: {drag.diameter_mm:g} mm at its bottom, in a width of "
-        f"{BRAKE_MM:g} mm, its bottom bare of finish."
+        f"Turn the brake's groove {where}: {drag.diameter_mm:g} mm at its bottom, "
+        f"{BRAKE_MM - 2.0 * BRAKE_LIP_MM:g} mm wide between two lips of {BRAKE_LIP_MM:g} mm, its "
+        "bottom bare of finish."
     )
 
 

@@ -39,7 +39,7 @@ from wheelgeo.shop.sheet import (
 )
 from wheelgeo.shop.sheet_cut import Lengths, cut_list, drilling, grooves
 from wheelgeo.shop.sheet_shopping import shopping
-from wheelgeo.shop.sheet_words import after_assembly, before_assembly, cautions, joining
+from wheelgeo.shop.sheet_words import after_assembly, before_assembly, by_stages, cautions, joining
 from wheelgeo.shop.tables import BandRow, band_rows
 from wheelgeo.units.written import (
     LengthUnit,
@@ -355,7 +355,7 @@ def _acceptance(answer: Answer) -> list[Block]:
         lines.append(
             f"Mark the {spindle} with a thread. {turns} slow turn{'s' if turns > 1 else ''} of the "
             f"{turned} must turn it {wanted:.1f} times, within {0.05 * wanted:.1f}: fewer, and a "
-            "band slips or a whorl is too large."
+            f"band slips or a whorl is too large.{by_stages(answer.solution, turned)}"
         )
     tip = answer.design.spindle.kind == "tip"
     quick = "Back off ten turns quickly" if tip else "Start and stop quickly ten times"

@@ -88,7 +88,7 @@ def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
         caption = "Parts to saw from solid wood; the grain runs along the length"
         blocks.append(Table(caption, sawn_head, sawn, (2.5, 1.6, 1.5, 3, 9)))
     rod_head = ("Rod", "Material", "Diameter", "Length", "Notes")
-    caption = "Shafts; ends as drawn, add what bearings and crank need"
+    caption = "Shafts; a length given is as drawn, one chosen reaches through bearings and crank"
     blocks.append(Table(caption, rod_head, rods, (3, 2, 2, 2, 4)))
     return blocks
 

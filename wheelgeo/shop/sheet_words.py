@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wheelgeo.design.joints import Joint
+from wheelgeo.drive.train import Solution
 
 _CODES = (
     "Local building, electrical and workplace codes, and the practice of licensed trades, come "
@@ -214,3 +215,23 @@ def _last_step(kind: str, twist: str | None) -> str:
         f"Hold a length of untwisted yarn {where} and turn: held upright, its fibres must slope as "
         f"{stroke}."
     )
+
+
+def by_stages(solution: Solution, turned: str) -> str:
+    """Return how the turns of a spindle are counted band by band; empty where one drives it.
+
+    Args:
+        solution: the solved wheel.
+        turned: what a person turns.
+    """
+    design, shaft, told = solution.design, solution.spindle, list[str]()
+    while (band := shaft.driven_by) is not None and len(told) < len(design.shafts):
+        motion = solution.band(band)
+        source = solution.shaft(design.pulley(motion.band.route[motion.driver or 0].pulley).shaft)
+        if not shaft.turns_without_slip or not source.turns_without_slip:
+            return ""
+        ratio = abs(shaft.turns_without_slip / source.turns_without_slip)
+        of = f'"{source.name}"' if source.driven_by else f"the {turned}"
+        told.insert(0, f'"{shaft.name}" {ratio:.1f} times in a turn of {of}')
+        shaft = source
+    return "" if len(told) < 2 else f" Count it by stages: {', '.join(told)}."
