@@ -9,7 +9,7 @@ import pytest
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
-from wheelgeo.built.endways import END_PLAY_MM, stops
+from wheelgeo.built.endways import END_PLAY_MM, sinks_mm, stops
 from wheelgeo.check.report import check_whole
 from wheelgeo.design.model import Bearing
 from wheelgeo.design.reader import read_design
@@ -87,6 +87,39 @@ def test_an_upright_rod_that_stands_on_the_floor_needs_no_stop_and_one_in_an_ope
     (stop,) = [s for s in stops(build(main(-6.0, 50.0)), None) if s.shaft == "main"]
     lower = build(main(-6.0, 50.0)).shafts["main"].bearings[0]
     assert stop.span[0] == pytest.approx(lower.at_mm + 0.5 * lower.length_mm + 0.3)
+
+
+def main_rod(ends, places, up=0.0):
+    """The box with its main rod in bushes of these places, its wheel moved up."""
+    bearings = tuple(Bearing(at, "brass") for at in places)
+    return replace(
+        BOX,
+        shafts=tuple(replace(s, ends_mm=ends, bearings=bearings) if s.name == "main" else s
+                     for s in BOX.shafts),
+        pulleys=tuple(replace(p, offset_mm=p.offset_mm + up) if p.name == "wheel" else p
+                      for p in BOX.pulleys),
+    )  # fmt: skip
+
+
+def test_an_upright_rod_is_carried_even_where_little_room_is_left():
+    """A wheel 2 mm above an open bush: a level rod may shift so far, an upright one falls."""
+    bush = build(main_rod((-6.0, 50.0), (-3.0, 24.0))).shafts["main"].bearings[0]
+    face = bush.at_mm + 0.5 * bush.length_mm
+    wheel = next(p for p in build(BOX).shafts["main"].carries).faces_mm[0]
+    close = main_rod((-6.0, 50.0), (-3.0, 24.0), face + 2.0 - wheel)
+    (ring,) = [s for s in stops(build(close), None) if s.shaft == "main"]
+    assert (ring.span, ring.fixed) == (pytest.approx((face + 0.3, face + 1.7)), False)
+    assert sinks_mm(build(close), build(close).shafts["main"], None) == pytest.approx(0.6)
+    assert "rod-sinks" not in {f.rule for f in check_whole(close).findings}
+
+
+def test_an_upright_rod_that_nothing_carries_is_a_fault_until_it_stands_on_the_floor():
+    """One bush, above the wheel, and the rod's end in the air: it drops until the crank lands."""
+    hung = main_rod((2.0, 50.0), (40.0,))
+    (found,) = [f for f in check_whole(hung).findings if f.rule == "rod-sinks"]
+    assert found.where == 'shaft "main"'
+    stood = main_rod((0.0, 50.0), (40.0,))
+    assert "rod-sinks" not in {f.rule for f in check_whole(stood).findings}
 
 
 def test_a_sleeve_is_kept_between_whorl_and_bar():

@@ -4,12 +4,14 @@ A rod is stopped one way by a face that turns with it close behind a bearing, an
 one close before a bearing. Where nothing that it carries stands so close, a collar is fixed on it
 beside the bearing, on the inner side, so that bearings still go on from the ends; where there is no
 room for a collar a loose ring fills the gap. An upright rod needs a stop downwards alone, unless
-its end stands on the floor. A sleeve is kept the same way between what its rod carries.
+its end stands on the floor; its own weight lowers it onto that, so that the play counts as well.
+A sleeve is kept the same way between what its rod carries.
 All sizes are common practice, no source.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
@@ -25,6 +27,8 @@ END_PLAY_MM = 2.0
 """What a rod may shift endways: a washer and its play beside what it carries."""
 PLAY_MM = 0.3
 """Between a collar and its bearing."""
+DROP_MM = 1.0
+"""What an upright rod may sink before something carries it: two plays and the thinnest washer."""
 RING_PLAY_MM = 0.1
 """What the bore of a loose ring is larger than its rod, on the radius."""
 WALL_MM = 2.0
@@ -100,6 +104,37 @@ def stands_on_floor(built: Built, made: BuiltShaft) -> bool:
     return floor is not None and upward and abs(made.ends_mm[0] - floor) < END_PLAY_MM
 
 
+def sinks_mm(built: Built, made: BuiltShaft, plane: float | None) -> float:
+    """Return how far an upright rod sinks until what turns with it rests on a bearing, mm.
+
+    Args:
+        built: the wheel.
+        made: a rod in bearings.
+        plane: as for ``stops``.
+
+    Returns:
+        0 for a rod that is not upright or stands on the floor; infinity where nothing stops it.
+    """
+    if standing(made.shaft) != "upright" or stands_on_floor(built, made):
+        return 0.0
+    own = [s for s in stops(built, plane) if s.on == made.name]
+    fixed = [s.span for s in own if s.fixed]
+    turning = [*_turning(built, made, plane), *_sleeves(built, made), *fixed]
+    down = made.shaft.axis[2] < 0.0
+    least = math.inf
+    for bearing in made.bearings:
+        half = 0.5 * bearing.length_mm
+        for low, high in turning:
+            start, stop = bearing.at_mm + half, low
+            if down:
+                start, stop = high, bearing.at_mm - half
+            if stop >= start - 1e-6:
+                rings = [s.span for s in own if not s.fixed]
+                loose = sum(b - a for a, b in rings if start <= a and b <= stop)
+                least = min(least, max(stop - start - loose, 0.0))
+    return least
+
+
 def _of_rod(built: Built, made: BuiltShaft, plane: float | None) -> Iterator[EndStop]:
     """Yield the stops of a rod in its bearings."""
     # a sleeve that is kept on the rod stops it as well as what is fixed there
@@ -120,7 +155,8 @@ def _of_rod(built: Built, made: BuiltShaft, plane: float | None) -> Iterator[End
         long = width if room else gap - 2.0 * PLAY_MM
         if long > 0.0:
             yield EndStop(made.name, (face - PLAY_MM - long, face - PLAY_MM), room, made.name)
-    if up >= 0.0 and not _near([t[0] - high for _, high in held for t in turning]):
+    most = DROP_MM if up > 0.0 else END_PLAY_MM
+    if up >= 0.0 and not _near([t[0] - high for _, high in held for t in turning], most):
         if stands_on_floor(built, made):
             return
         face = held[0][1]  # and against it: a stop before the hindmost
@@ -148,9 +184,9 @@ def _of_sleeve(built: Built, made: BuiltShaft) -> Iterator[EndStop]:
             yield EndStop(made.name, (start + PLAY_MM, stop - PLAY_MM), False, rod.name)
 
 
-def _near(gaps: Sequence[float]) -> bool:
+def _near(gaps: Sequence[float], most: float = END_PLAY_MM) -> bool:
     """Return whether a face stands close beside a bearing, on the side that is asked."""
-    return any(-1e-6 <= gap <= END_PLAY_MM for gap in gaps)
+    return any(-1e-6 <= gap <= most for gap in gaps)
 
 
 def _turning(built: Built, made: BuiltShaft, plane: float | None) -> list[Span]:

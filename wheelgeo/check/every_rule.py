@@ -61,6 +61,7 @@ MECHANICS_RULES: tuple[Rule, ...] = (
 BUILT_RULES: tuple[Rule, ...] = (
     Rule("Does everything stand on its rod?", rules_built.beyond_rod),
     Rule("Is every shaft held well?", rules_built.held_well),
+    Rule("Does something carry every upright rod?", rules_built.rod_sinks),
     Rule("Do bodies of the wheel as built collide?", rules_bodies.bodies_collide),
     Rule("Does the lid close?", rules_bodies.lid_closes),
     Rule("Is the tip clear, at the spinner's side?", rules_built.tip_clear),

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from itertools import accumulate, pairwise
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.assembly import first_off
 from wheelgeo.built.bodies import crank_plane_mm, pieces_on, taken_off
-from wheelgeo.built.held import CRANK_MM, bearing_length_mm, standing
+from wheelgeo.built.endways import DROP_MM, sinks_mm
+from wheelgeo.built.held import CRANK_MM, bearing_length_mm, floor_along_mm, standing
 from wheelgeo.built.shaft import BuiltShaft
 from wheelgeo.built.wall import wall_mm
 from wheelgeo.check.adjustments import Adjustment, move_along, only, other_crank, shift_either_way
@@ -81,6 +83,32 @@ def _carried(
     if cop is not None and design.spindle.kind == "tip":
         low, high = sorted((cop.from_mm, cop.to_mm))
         yield "the cop", low, high, [*move_cop(design, -1.0)]
+
+
+def rod_sinks(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Say which upright rods nothing carries: what is on them leaves its band and drags below."""
+    built = build(wheel.design)
+    plane = crank_plane_mm(built)
+    for made in built.shafts.values():
+        if made.is_pin or made.shaft.runs_on is not None or not made.carries:
+            continue
+        sinks = sinks_mm(built, made, plane)
+        if not made.bearings or sinks <= DROP_MM:
+            continue
+        floor, far = floor_along_mm(wheel.design, made.shaft), math.isinf(sinks)
+        stand = [] if floor is None or floor >= made.ends_mm[1] else [
+            only(edit(wheel.design, "shaft", made.name, "ends", (floor, made.ends_mm[1])))
+        ]
+        how = "drops through its bearings" if far else f"sinks {plain(sinks)} mm"
+        yield Finding(
+            "rod-sinks", "fault", f'shaft "{made.name}"', None if far else round(sinks, 3),
+            DROP_MM, "mm",
+            f'nothing carries the upright rod "{made.name}": it {how} '
+            + ("" if far else "before a face on it rests on a bearing"),
+            "places along the shaft",
+            mend(wheel, rod_sinks, stand, f'fix a collar on "{made.name}" close above a bearing, or'
+                 " let the rod stand on the floor"),
+        )  # fmt: skip
 
 
 def held_well(wheel: WheelUnderCheck) -> Iterator[Finding]:
