@@ -13,9 +13,11 @@ from pathlib import Path
 import ezdxf
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
+from shapely import LineString, box
 
 from wheelgeo.built.as_built import build
 from wheelgeo.design.model import (
@@ -38,9 +40,10 @@ from wheelgeo.drawing.hidden import Hiders
 from wheelgeo.drawing.labels import (
     GAP,
     Request,
+    _cross,
+    _run_through,
     place_labels,
-    segment_meets_box,
-    segments_cross,
+    span_in_box,
 )
 from wheelgeo.drawing.marks import rotation_choices, travel_arrows
 from wheelgeo.drawing.scene_of_wheel import scene_of
@@ -231,13 +234,15 @@ def boxes_overlap(a: Box, b: Box, gap: float = 0.0) -> bool:
 
 
 def assert_clear(composed: Composed) -> None:
+    boxes = {id(p): box(*p.box) for p in composed.labels}
+    lines = {id(p): LineString(p.leader.points) for p in composed.labels if p.leader is not None}
     for a, b in itertools.combinations(composed.labels, 2):
         assert not boxes_overlap(a.box, b.box, GAP * composed.height * 0.999), (a.text, b.text)
         for one, other in ((a, b), (b, a)):
             if one.leader is not None:
-                assert not segment_meets_box(one.leader.points, other.box), (one.text, other.text)
+                assert not lines[id(one)].intersects(boxes[id(other)]), (one.text, other.text)
         if a.leader is not None and b.leader is not None:
-            assert not segments_cross(a.leader.points, b.leader.points)
+            assert not lines[id(a)].crosses(lines[id(b)])
 
 
 @below
@@ -388,14 +393,31 @@ def test_a_page_without_room_is_refused() -> None:
         place_labels(requests, [], (0.0, 0.0, 40.0, 8.0), 2.0)
 
 
-def test_segments_and_boxes() -> None:
-    box = (0.0, 0.0, 2.0, 1.0)
-    assert segment_meets_box(((-1, 0.5), (3, 0.5)), box)
-    assert segment_meets_box(((1, 0.5), (1, 0.6)), box)
-    assert not segment_meets_box(((-1, 2), (3, 1.5)), box)
-    assert not segment_meets_box(((-1, 0.5), (-0.5, 0.5)), box)
-    assert segments_cross(((0, 0), (2, 2)), ((0, 2), (2, 0)))
-    assert not segments_cross(((0, 0), (1, 1)), ((3, 0), (0, 3.1)))
+def test_pieces_meet_as_by_general_polygons() -> None:
+    """Against shapely's predicates; whole numbers bring level pieces, upright ones and corners."""
+    rng = np.random.default_rng(31)
+    lines = rng.integers(0, 12, (60, 4)).astype(float)
+    lines = lines[(lines[:, :2] != lines[:, 2:]).any(axis=1)]
+    corners = rng.integers(0, 9, (40, 2)).astype(float)
+    boxes = np.hstack([corners, corners + rng.integers(1, 4, (40, 2))])
+    strings = np.array([LineString(line.reshape(2, 2)) for line in lines])
+    squares = np.array([box(*corner) for corner in boxes])
+    through = shapely.intersects(strings[:, None], squares)
+    assert 100 < through.sum() < through.size - 100
+    assert (_run_through(lines, boxes) == through).all()
+    one, other = rng.uniform(0.0, 9.0, (2, 60, 4))
+    strings = [np.array([LineString(p.reshape(2, 2)) for p in lines]) for lines in (one, other)]
+    crossing = shapely.crosses(strings[0][:, None], strings[1])
+    assert 100 < crossing.sum() < crossing.size - 100
+    assert (_cross(one, other) == crossing).all()
+
+
+def test_a_piece_runs_through_a_box() -> None:
+    square = (0.0, 0.0, 2.0, 1.0)
+    assert span_in_box(((-1, 0.5), (3, 0.5)), square) == pytest.approx((0.25, 0.75))
+    assert span_in_box(((1, 0.5), (1, 0.6)), square) == (0.0, 1.0)
+    assert span_in_box(((-1, 2), (3, 1.5)), square) is None
+    assert span_in_box(((-1, 0.5), (-0.5, 0.5)), square) is None
 
 
 # Files

@@ -14,7 +14,7 @@ stands near.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from wheelgeo.drawing.strokes import Box, Pen, Point, Stroke, Text
@@ -34,6 +34,8 @@ _SPOT_INK_COST = 0.03
 _LEADER_COST = 1.4
 _TRIES = 200
 """Places that are tried for one whose leader crosses nothing."""
+_BLOCKS = (8, 40)
+"""Of these, how many have been asked at each step, before the rest."""
 
 
 @dataclass(frozen=True)
@@ -154,21 +156,30 @@ def place_labels(
 
 
 def _place(request: Request, raster: _Raster, placed: list[Placed], height: float) -> Placed:
+    import numpy as np
+
+    boxes = np.array([p.box for p in placed]).reshape(-1, 4)
+    leaders = [p.leader.points for p in placed if p.leader is not None]
+    taken = boxes, np.array(leaders, dtype=float).reshape(-1, 4)
     crossing: Placed | None = None
     for offer in (_near, _anywhere):
-        places = offer(request, raster.page, height)
-        for spot, anchor in _free_by_cost(request, places, raster, placed, height):
-            label = _label(request, spot, anchor, height)
-            if not any(_leaders_meet(label, other) for other in placed):
-                return label
-            crossing = crossing or label
+        places = _free_by_cost(request, offer(request, raster.page, height), raster, boxes, height)
+        # Mostly one of the first will do; on a crowded page many are asked at once.
+        for few in map(slice, (0, *_BLOCKS), (*_BLOCKS, _TRIES)):
+            spots, own, lines, led = (column[few] for column in places)
+            clear = np.flatnonzero(~_leaders_meet(own, lines, led, *taken))
+            if len(clear):
+                i = clear[0]
+                return _label(request, spots[i], lines[i] if led[i] else None, height)
+            if crossing is None and len(spots):
+                crossing = _label(request, spots[0], lines[0] if led[0] else None, height)
     if crossing is not None:
         return crossing
     raise LayoutError(f'the page has no room for the label "{request.text}"')
 
 
-Candidate = tuple[Point, Point | None]
-"""The middle of a label and the anchor of its leader."""
+Places = tuple[Array, Array, Array, Array]
+"""Middles of a label (n, 2), its boxes (n, 4), its leaders (n, 4), whether it has one (n,)."""
 Offer = tuple[Array, Array, Array]
 """Middles of a label (n, 2), ends of its leader (n, 2), and whether it has one (n,)."""
 
@@ -204,9 +215,9 @@ def _anywhere(request: Request, page: Box, height: float) -> Offer:
 
 
 def _free_by_cost(
-    request: Request, offer: Offer, raster: _Raster, placed: list[Placed], height: float
-) -> Iterator[Candidate]:
-    """Yield the cheapest places that are on the page and clear of all labels, in order."""
+    request: Request, offer: Offer, raster: _Raster, placed: Array, height: float
+) -> Places:
+    """Return the cheapest places on the page and clear of all labels' boxes (m, 4), in order."""
     import numpy as np
 
     size = np.array(Text(request.text, (0.0, 0.0), height, bold=request.bold).box)
@@ -214,50 +225,73 @@ def _free_by_cost(
     page, gap = raster.page, GAP * height
     free = (boxes[:, 0] >= page[0]) & (boxes[:, 1] >= page[1])
     free &= (boxes[:, 2] <= page[2]) & (boxes[:, 3] <= page[3])
-    for left, low, right, high in (p.box for p in placed):
-        clear = (boxes[:, 0] >= right + gap) | (left >= boxes[:, 2] + gap)
-        free &= clear | (boxes[:, 1] >= high + gap) | (low >= boxes[:, 3] + gap)
+    # From left to right, a label already placed can only stand over a stretch of the places.
+    order = np.argsort(boxes[:, 0], kind="stable")
+    left, low, right, high = boxes[order].T + np.array([[0.0], [0.0], [gap], [gap]])
+    starts = np.searchsorted(right, placed[:, 0], side="right")
+    stops = np.searchsorted(left, placed[:, 2] + gap, side="left")
+    for start, stop, other in zip(starts, stops, placed, strict=True):
+        over = (low[start:stop] < other[3] + gap) & (other[1] < high[start:stop])
+        free[order[start:stop][over]] = False
     boxes = boxes[free]
     spots, ends, led = (column[free] for column in offer)
     near = np.clip(ends, boxes[:, :2], boxes[:, 2:])
     reach = np.hypot(*(ends - near).T) / height
     cost = np.where(led, _INK_COST, _SPOT_INK_COST) * raster.ink_in(boxes) + _LEADER_COST * reach
-    for i in np.argsort(cost, kind="stable")[:_TRIES]:
-        yield _pair(spots[i]), _pair(ends[i]) if led[i] else None
+    best = np.argsort(cost, kind="stable")[:_TRIES]
+    leaders = np.hstack([near, ends])
+    return spots[best], boxes[best], leaders[best], (led & (reach >= 1e-6))[best]
 
 
-def _pair(row: Array) -> Point:
-    return (float(row[0]), float(row[1]))
-
-
-def _nearest(spot: Point, size: Box, anchor: Point) -> Point:
-    x = min(max(anchor[0], spot[0] + size[0]), spot[0] + size[2])
-    y = min(max(anchor[1], spot[1] + size[1]), spot[1] + size[3])
-    return (x, y)
-
-
-def _label(request: Request, spot: Point, anchor: Point | None, height: float) -> Placed:
-    text = Text(request.text, spot, height, bold=request.bold)
-    if anchor is None:
+def _label(request: Request, spot: Array, line: Array | None, height: float) -> Placed:
+    text = Text(request.text, (float(spot[0]), float(spot[1])), height, bold=request.bold)
+    if line is None:
         return Placed(text, None)
-    start = _nearest(spot, Text(request.text, (0.0, 0.0), height, bold=request.bold).box, anchor)
-    if math.dist(start, anchor) < 1e-6 * height:
-        return Placed(text, None)
-    return Placed(text, Stroke((start, anchor), Pen.LEADER))
+    x0, y0, x1, y1 = line.tolist()
+    return Placed(text, Stroke(((x0, y0), (x1, y1)), Pen.LEADER))
 
 
-def _leaders_meet(a: Placed, b: Placed) -> bool:
-    """Tell whether the leader of one label crosses the other label or its leader."""
-    for one, other in ((a, b), (b, a)):
-        if one.leader is not None and segment_meets_box(one.leader.points, other.box):
-            return True
-    both = a.leader is not None and b.leader is not None
-    return both and segments_cross(a.leader.points, b.leader.points)  # type: ignore[union-attr]
+def _leaders_meet(
+    boxes: Array, leaders: Array, led: Array, others: Array, other_leaders: Array
+) -> Array:
+    """Tell of each place (n,) whether a leader would cross another label or its leader."""
+    through = _run_through(leaders, others).any(axis=1)
+    crossed = _cross(leaders, other_leaders).any(axis=1)
+    return led & (through | crossed) | _run_through(other_leaders, boxes).any(axis=0)
 
 
-def segment_meets_box(segment: Sequence[Point], box: Box) -> bool:
-    """Tell whether a straight piece runs through a box."""
-    return span_in_box(segment, box) is not None
+def _run_through(lines: Array, boxes: Array) -> Array:
+    """Tell of straight pieces (n, 4) and boxes (m, 4) which runs through which, (n, m).
+
+    Liang and Barsky's clipping, as `span_in_box` does it of one.
+    """
+    import numpy as np
+
+    first, last = np.zeros((len(lines), len(boxes))), np.ones((len(lines), len(boxes)))
+    for i in (0, 1):
+        start, step = lines[:, i, None], (lines[:, i + 2] - lines[:, i])[:, None]
+        low, high = boxes[:, i] - start, boxes[:, i + 2] - start
+        level, safe = step == 0.0, np.where(step == 0.0, 1.0, step)
+        # Along a side of the box: between its two others all the way, or never.
+        never = np.where((low <= 0.0) & (high >= 0.0), 0.0, np.inf)
+        near, far = np.minimum(low / safe, high / safe), np.maximum(low / safe, high / safe)
+        first = np.maximum(first, np.where(level, never, near))
+        last = np.minimum(last, np.where(level, 1.0, far))
+    return first <= last
+
+
+def _cross(lines: Array, others: Array) -> Array:
+    """Tell which straight pieces (n, 4) cross which others (m, 4) within both, (n, m)."""
+
+    def sides(a: Array, b: Array) -> Array:
+        """Return whether the ends of a lie on different sides of b."""
+        x, y, run, rise = b[..., 0], b[..., 1], b[..., 2] - b[..., 0], b[..., 3] - b[..., 1]
+        one = run * (a[..., 1] - y) - rise * (a[..., 0] - x)
+        other = run * (a[..., 3] - y) - rise * (a[..., 2] - x)
+        return one * other < 0.0
+
+    one, two = lines[:, None], others[None]
+    return sides(one, two) & sides(two, one)
 
 
 def span_in_box(segment: Sequence[Point], box: Box) -> tuple[float, float] | None:
@@ -275,13 +309,3 @@ def span_in_box(segment: Sequence[Point], box: Box) -> tuple[float, float] | Non
         near, far = sorted(((low - start) / step, (high - start) / step))
         first, last = max(first, near), min(last, far)
     return (first, last) if first <= last else None
-
-
-def segments_cross(a: Sequence[Point], b: Sequence[Point]) -> bool:
-    """Tell whether two straight pieces cross at a point within both."""
-
-    def side(p: Point, q: Point, r: Point) -> float:
-        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
-
-    (p, q), (r, s) = (a[0], a[-1]), (b[0], b[-1])
-    return side(p, q, r) * side(p, q, s) < 0.0 and side(r, s, p) * side(r, s, q) < 0.0
