@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from wheelgeo.tune.adjust import Suspicion
     from wheelgeo_cli.terminal import Terminal
 
+SAME_MM = 0.01
+"""A length moved by less than this is told as it was: 6.35 mm is no 6.3 before and 6.4 after."""
 WORTH_TELLING = 0.05
 """Part of a variance that is worth one more measurement."""
 
@@ -80,12 +82,18 @@ def _print_values(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
     for v in answer.values:
         rows.add_row(
             v.name,
+            "not measured" if v.name in answer.untold else
             _figure(v.before, v.unit, unit, v.name),
-            _figure(v.after, v.unit, unit, v.name),
+            _figure(_settled(v.after, v.before, v.unit), v.unit, unit, v.name),
             _figure(v.uncertainty, v.unit, unit, v.name),
             number(v.normalised, 1),
-        )
+        )  # fmt: skip
     out.print(rows)
+
+
+def _settled(after: float, before: float, of: str) -> float:
+    """Return a figure after: the one before where none but rounding would tell them apart."""
+    return before if of == "mm" and abs(after - before) < SAME_MM else after
 
 
 def _print_results(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
@@ -95,7 +103,7 @@ def _print_results(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
             rows.add_row(
                 m.what,
                 _figure(m.is_, m.unit, unit, m.what),
-                _figure(m.after, m.unit, unit, m.what),
+                _figure(_settled(m.after, m.is_, m.unit), m.unit, unit, m.what),
                 _figure(m.residual, m.unit, unit, m.what),
                 number(m.normalised, 1),
             )

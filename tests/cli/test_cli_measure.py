@@ -1,6 +1,7 @@
 """``wheelgeo measure`` as it is typed."""
 
 import json
+import re
 
 import pytest
 
@@ -92,6 +93,16 @@ def test_a_cord_keeps_its_own_size_and_a_stretch_is_in_per_cent(type_it, old):
     assert "before: 3.00 mm (0.118 in)" in out or "drive band.diameter 3.00 mm (0.118 in)" in out
     assert "2.00 %" in out
     assert "0.02" not in out.replace("0.02 in", "")
+
+
+def test_what_was_not_measured_has_no_before_and_what_did_not_move_stays(type_it, old):
+    text = OLD.replace("17 3/4 +- 1/8 in", "17 3/4 +- 18 in")
+    text = text.replace('depth = "1/4"', 'depth = "1/4 +- 1/64 in"')
+    (old / "apart.toml").write_text(text + entry("76 1/2 +- 1/16 in"), encoding="utf-8")
+    out = type_it("measure", "apart.toml")[1]
+    rows = {row[0]: row[1:] for line in out.splitlines() if (row := re.split(r"\s{2,}", line))}
+    assert rows["spindle.at.x"][0] == "not measured"
+    assert rows["wheel.depth"][:2] == ["1/4 in (6.3 mm)"] * 2
 
 
 @pytest.mark.parametrize("name", ["", 'name = "wh\\u0007orl"\n', "name = 7\n"])
