@@ -17,7 +17,8 @@ from wheelgeo.design.reader import read_design
 from wheelgeo.shop.drafting import Item, Measure, items_box, shape_box
 from wheelgeo.shop.floor import EDGE_MM, floor_of, footings, slot
 from wheelgeo.shop.outlines import Circle, Label, Line, Outline, Part
-from wheelgeo.shop.plan import floor_part, plan_rows, plan_sheet, seats
+from wheelgeo.shop.plan import floor_part, plan_rows, plan_sheet
+from wheelgeo.shop.rod_seats import seats
 
 Checked = Callable[[str], Answer]
 DESIGNS = Path(__file__).parents[2] / "designs"
@@ -41,7 +42,9 @@ def test_blocks_are_pricked_out_from_the_left_and_front_edge(bench: Design) -> N
     assert rows["block middle"].at == pytest.approx((239.0, 104.0))
     assert part.outside is not None
     assert part.outside.area_mm2 == pytest.approx(418.0 * 208.0)
-    assert len(part.engraved) == 8  # two blocks of four edges; the spindle stands in bridges
+    edges = [piece for piece in part.engraved if isinstance(piece, Line)]
+    assert len(edges) == 8  # two blocks of four edges; the spindle stands in bridges
+    assert len(part.engraved) == 8 + 2 * 3  # and the recess of each upright rod, two half circles
 
 
 def test_dimensions_give_every_distance_from_both_edges(bench: Design) -> None:
@@ -158,10 +161,11 @@ def test_the_square_and_the_notes_stand_clear_of_the_table(bench: Design) -> Non
 
 
 def test_an_upright_rod_stands_on_brass_as_wide_as_it_travels() -> None:
-    """Sheet wheel: 6 + 4 mm under the main rod; 5 + 5 + 4 under the one that slides by 5 mm; the
-    spindle hangs in its collar."""
+    """Sheet wheel: 6 + 4 mm under the main rod; 5 + 5 + 4 = 14 under the one that slides by 5 mm,
+    but its screws' slots begin 7.5 - 2.5 / 2 = 6.25 mm from it, and 0.5 mm of wood stays between:
+    2 x 5.75 = 11.5. The spindle hangs in its collar."""
     found = seats(read_design(DESIGNS / "sheet-wheel.toml"))
-    assert [(s.rod, s.across_mm) for s in found] == [("main", 10.0), ("middle", 14.0)]
+    assert [(s.rod, s.across_mm) for s in found] == [("main", 10.0), ("middle", 11.0)]
     rows = {r.what: r for r in plan_rows(read_design(DESIGNS / "sheet-wheel.toml"))}
     seat, block = rows["seat of rod main"], rows["block main"]
     assert seat.work == "recess 10 mm, 1 mm deep"

@@ -16,6 +16,7 @@ from wheelgeo.shop.board_parts import base_of, board_part, boards
 from wheelgeo.shop.fastenings import post_bolts, screwed
 from wheelgeo.shop.outlines import Circle
 from wheelgeo.shop.plan import floor_part, plan_rows, slots
+from wheelgeo.shop.rod_seats import seats
 from wheelgeo.shop.screw_places import contact, edge_screws_mm, screw_holes, without_place
 from wheelgeo.shop.sheet_shopping import screw_rows
 from wheelgeo.shop.sheet_words import before_assembly
@@ -23,6 +24,7 @@ from wheelgeo.shop.sheet_words import before_assembly
 DESIGNS = Path(__file__).parents[2] / "designs"
 BOX = read_design(DESIGNS / "box-wheel.toml")
 FARM = read_design(DESIGNS / "farm-wheel.toml")
+SHEET = read_design(DESIGNS / "sheet-wheel.toml")
 EACH = sorted(DESIGNS.glob("*.toml"))
 
 
@@ -141,3 +143,32 @@ def test_butted_corners_have_their_screws_told_and_bought():
     assert "wall" not in kept["3 × 30 mm"][3]
     assert int(rows["3 × 30 mm"][1]) == 8 + (
         int(kept["3 × 30 mm"][1]) if "bridge" in rows["3 × 30 mm"][3] else 0)
+
+
+@pytest.mark.parametrize("path", EACH, ids=lambda p: p.stem)
+def test_no_screw_or_slot_meets_the_brass_that_a_rod_stands_on_and_its_place_is_drawn(path):
+    design = read_design(path)
+    if base_of(design) is None:
+        return
+    part = floor_part(design)
+    for seat in seats(design):
+        disc = Circle(seat.at, 0.5 * seat.across_mm)
+        for cut in (*part.drills, *part.holes):
+            x0, y0, x1, y1 = cut.box
+            near = (min(max(seat.at[0], x0), x1), min(max(seat.at[1], y0), y1))
+            away = gap(disc, cut) if isinstance(cut, Circle) else (
+                math.dist(seat.at, near) - disc.radius_mm
+            )
+            assert away >= 0.5 - 1e-6, (seat, cut)
+        made = build(design).shafts[seat.rod]
+        slide = made.shaft.slide
+        travel = 0.0 if slide is None else slide.to_mm - slide.from_mm
+        assert seat.across_mm >= travel + 0.5 * made.diameter_mm
+        assert seat.at in part.marks
+
+
+def test_every_slot_of_the_floor_says_which_way_it_runs():
+    rows = [r for r in plan_rows(SHEET) if r.what.startswith("slot of")]
+    ways = {r.what: r.work.rpartition(", ")[2] for r in rows}
+    assert ways["slot of block middle"] == "left to right"
+    assert ways["slot of block spindle"] == "front to back"

@@ -6,12 +6,9 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from wheelgeo.built.as_built import build
 from wheelgeo.built.body import BoardShape, BuiltBody
-from wheelgeo.built.endways import stands_on_floor
 from wheelgeo.design.model import Design
-from wheelgeo.geometry.segments import Arc
-from wheelgeo.geometry.vectors import along, dot, sub
+from wheelgeo.geometry.segments import Arc, Segment, arc_between
 from wheelgeo.immutable import dataclass
 from wheelgeo.shop.board_parts import (
     base_of,
@@ -39,12 +36,14 @@ from wheelgeo.shop.outlines import (
     Label,
     Line,
     Loop,
+    Outline,
     Part,
     Place,
     Point,
     polygon_outline,
     rectangle,
 )
+from wheelgeo.shop.rod_seats import SEAT_MM, seats
 from wheelgeo.shop.screw_places import ScrewHoles, screw_holes
 
 _STEP_MM = 10.0
@@ -93,14 +92,24 @@ def _base_part(design: Design, base: BuiltBody) -> Part:
     drills += [c.moved(home) for one in screw_holes(design, base) for c in one.circles]
     stands = standing_on(design, base)
     places = [rectangle((*a, *b)) for a, b in (footprint(base, body) for body in stands)]
-    lines = [line for place in places for line in place.segments]
+    rounds = [Circle(seat.at, 0.5 * seat.across_mm) for seat in seats(design)]
+    lines: list[Segment] = [line for place in places for line in place.segments]
+    lines += [half for ring in rounds for half in _ring(ring)]
     size = outside.box[2:]
     labels = [_beside(b.name, p.box, size) for b, p in zip(stands, places, strict=True)]
     return replace(
         plain, outside=outside, holes=tuple(cut for _, cut in slots(design, base)),
-        drills=tuple(drills), marks=(), engraved=tuple(lines),
+        drills=tuple(drills), marks=tuple(ring.centre for ring in rounds), engraved=tuple(lines),
         labels=tuple(labels), role="floor", notes=(), sides=sides_of(shape),
     )  # fmt: skip
+
+
+def _ring(ring: Circle) -> tuple[Arc, Arc]:
+    """Return a circle as two half circles, as what is engraved is drawn."""
+    (x, y), r = ring.centre, ring.radius_mm
+    left, right = (x - r, y), (x + r, y)
+    return (arc_between(ring.centre, left, right, counter_clockwise=True),
+            arc_between(ring.centre, right, left, counter_clockwise=True))  # fmt: skip
 
 
 def slots(design: Design, base: BuiltBody) -> tuple[tuple[str, Loop], ...]:
@@ -146,7 +155,10 @@ def plan_rows(design: Design) -> tuple[PlanRow, ...]:
         arc = next(s for s in cut.segments if isinstance(s, Arc))
         wide = 2.0 * arc.radius_mm
         ends = 0.5 * (long - math.pi * wide)  # two straight sides and two half circles
-        work = f"slot {wide:.3g} mm wide, {ends:.4g} mm from centre to centre of its ends"
+        way = "left to right" if c - a > d - b else "front to back"
+        if min(c - a, d - b) > wide + 1e-6:  # a slant is told by how far each end is off its middle
+            way = _slant(cut)
+        work = f"slot {wide:.3g} mm wide, {ends:.4g} mm from centre to centre of its ends, {way}"
         what = "bolts" if name.startswith("slide ") else "screws, from below"
         rows.append(PlanRow(f"slot of {name}", middle, work, f"for its {what}"))
     for body in standing_on(design, base):
@@ -160,6 +172,14 @@ def plan_rows(design: Design) -> tuple[PlanRow, ...]:
         note = "for the brass disc that the rod stands on: let it flush in before its board goes on"
         rows.append(PlanRow(f"seat of rod {seat.rod}", seat.at, work, note))
     return tuple(rows)
+
+
+def _slant(cut: Outline) -> str:
+    """Return how a slot that runs askew lies: from the middle of one end to that of the other."""
+    first, last = sorted(s.centre for s in cut.segments if isinstance(s, Arc))
+    up = last[1] - first[1]
+    across, which = last[0] - first[0], "back" if up > 0.0 else "forward"
+    return f"its right end {across:.4g} mm further right and {abs(up):.4g} mm further {which}"
 
 
 def _screw_rows(held: ScrewHoles, corner: Point) -> Iterator[PlanRow]:
@@ -182,48 +202,6 @@ def _screw_rows(held: ScrewHoles, corner: Point) -> Iterator[PlanRow]:
     apart = f"the first of {len(at)}, each {max(dx, dy) / last:.4g} mm further {way}"
     note = f"{apart}; {sunk}" if sunk else apart
     yield PlanRow(what, at[0], "drill", note, held.across_mm, for_screws=True)
-
-
-SEAT_OVER_MM, SEAT_MM = 4.0, 1.0
-"""What the brass under a rod is wider than the rod, and its thickness: common practice."""
-
-
-@dataclass(frozen=True)
-class BearingSeat:
-    """The disc of brass that an upright rod stands on, let flush into the floor.
-
-    Attributes:
-        rod: name of the shaft.
-        at: its middle, that of the rod's travel, from the floor's left and front edge, mm.
-        across_mm: its diameter: as wide as the rod travels, and more.
-    """
-
-    rod: str
-    at: Point
-    across_mm: float
-
-
-def seats(design: Design) -> tuple[BearingSeat, ...]:
-    """Return what upright rods stand on; none for those that a collar or a face carries."""
-    base, built, found = base_of(design), build(design), []
-    if base is None:
-        return ()
-    shape = base.shape
-    assert isinstance(shape, BoardShape)
-    left, front = (min(p[i] for p in shape.outline) for i in (0, 1))
-    for made in built.shafts.values():
-        if made.shaft.fixed or not stands_on_floor(built, made):
-            continue
-        slide, at = made.shaft.slide, along(made.shaft.at_mm, made.shaft.axis, made.ends_mm[0])
-        travel = 0.0
-        if slide is not None:
-            travel = slide.to_mm - slide.from_mm
-            at = along(at, slide.along, 0.5 * (slide.from_mm + slide.to_mm))
-        apart = sub(at, shape.origin)
-        place = (dot(apart, shape.x_axis) - left, dot(apart, shape.y_axis) - front)
-        across = math.ceil(made.diameter_mm + travel + SEAT_OVER_MM - 1e-9)
-        found.append(BearingSeat(made.name, place, float(across)))
-    return tuple(found)
 
 
 RAISED = ("bridge", "support", "slide", "maiden", "mother-of-all", "bed")

@@ -24,7 +24,8 @@ from wheelgeo.shop.notes_in import note_in
 from wheelgeo.shop.outlines import Part
 from wheelgeo.shop.part_figures import hole_places
 from wheelgeo.shop.parts import parts_of
-from wheelgeo.shop.plan import floor_part, plan_rows, raised_places, seats
+from wheelgeo.shop.plan import floor_part, plan_rows, raised_places
+from wheelgeo.shop.rod_seats import seats
 from wheelgeo.shop.section import PulleyPiece, wheels
 from wheelgeo.shop.sheet import Block, Heading, Notice, Paragraph, Table
 from wheelgeo.shop.sheets import LaidSheet, SheetLayout

@@ -37,8 +37,8 @@ from wheelgeo.shop.fastenings import (
 from wheelgeo.shop.fixing_words import FLANGE_SCREWS, flange_screw_mm
 from wheelgeo.shop.flyer_work import brake_rows
 from wheelgeo.shop.parts import DOWEL_MM, layers
-from wheelgeo.shop.plan import SEAT_MM, seats
 from wheelgeo.shop.reel import reel_rows
+from wheelgeo.shop.rod_seats import SEAT_MM, seats
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import Block, Heading, Listing, Table
 from wheelgeo.shop.sheet_cut import bought_ready, steps_of
