@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Polygon, box
 
-from wheelgeo.design.model import Design, FlatRim, RoundGroove, VeeGroove
+from wheelgeo.design.model import Design, FlatRim, RoundGroove, Stock, VeeGroove
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.groove import CutGroove
@@ -18,9 +18,11 @@ from wheelgeo.geometry.path import PitchCircle, solve_path
 from wheelgeo.shop.jigs import (
     HANDLE_MM,
     banding_board,
+    disc_blanks,
     gauge_outline,
     groove_gauges,
     peg_spacing_mm,
+    sheets_of,
 )
 from wheelgeo.shop.outlines import Arc
 from wheelgeo.shop.section import half_section, wheels
@@ -107,3 +109,35 @@ def test_short_bands_get_thinner_pegs() -> None:
     with pytest.raises(ShapeError, match="too short for 10 mm pegs"):
         peg_spacing_mm(50.0, 2.0, 10.0)
     assert peg_spacing_mm(50.0, 2.0, 3.0) > 6.0
+
+
+def with_sheets(design: Design, *thick_mm: float) -> Design:
+    """Return a wheel with sheets at hand, its wheel of plywood and 9 mm wide."""
+    first = replace(design.pulleys[0], width_mm=9.0, material="plywood")
+    sheets = tuple(Stock(f"ply {t:g}", 600.0, 400.0, t, "plywood") for t in thick_mm)
+    return replace(
+        design, pulleys=(first, *design.pulleys[1:]), shop=replace(design.shop, sheets=sheets)
+    )
+
+
+def test_a_disc_as_wide_as_a_sheet_is_thick_is_sawn_from_that_sheet(bench: Design) -> None:
+    design = with_sheets(bench, 6.0, 9.0)
+    (blank,) = disc_blanks(design)
+    rim = design.pulleys[0].groove.rim_mm
+    assert (blank.name, blank.thickness_mm) == ("wheel blank", 9.0)
+    assert rim + 6.0 <= blank.box[2] - blank.box[0] < rim + 7.0
+    layout = sheets_of(solve_drive(design))
+    on = [s.stock.name for s in layout.sheets if blank.name in {p.name for p in s.parts}]
+    assert on == ["ply 9"]
+    assert not disc_blanks(with_sheets(bench, 6.0, 12.0))
+    assert not disc_blanks(bench)
+
+
+def test_a_gauge_is_thin_whatever_sheets_there_are(bench: Design) -> None:
+    thick, both = with_sheets(bench, 9.0), with_sheets(bench, 4.0, 9.0)
+    assert {g.thickness_mm for g in groove_gauges(thick)} == {3.0}
+    assert "offcut of any stiff sheet" in groove_gauges(thick)[0].notes[-1]
+    assert not any("gauge" in words for words in sheets_of(solve_drive(thick)).unplaced)
+    assert {g.thickness_mm for g in groove_gauges(both)} == {4.0}
+    laid = {p.name for s in sheets_of(solve_drive(both)).sheets for p in s.parts}
+    assert {g.name for g in groove_gauges(both)} <= laid

@@ -48,6 +48,9 @@ def test_each_file_gives_its_wheel_without_a_fault(found):
         assert solution.ratio == pytest.approx(wheel.quality.ratio, rel=1e-12)
         assert abs(solution.ratio / found.brief.ratio - 1.0) < 0.05
         assert not fault_rules(all_findings(design))
+        thick = [s.thickness_mm for s in found.brief.sheets if s.thickness_mm >= 6.0]
+        assert design.case.lid_mm == min(thick, default=None)
+        assert design.shop.floor_mm == min(thick, default=6.0)
 
 
 def test_the_comments_say_what_the_solved_wheel_says(found):

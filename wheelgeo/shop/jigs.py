@@ -10,18 +10,19 @@ from __future__ import annotations
 import math
 
 from wheelgeo.built.as_built import build
-from wheelgeo.design.model import Design, Pulley
+from wheelgeo.design.model import Design, Pulley, Stock
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import ShapeError
 from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.geometry.path import PitchCircle, solve_path
 from wheelgeo.geometry.segments import SAME_MM, chain
 from wheelgeo.shop.board_parts import from_sheet
+from wheelgeo.shop.built_up_parts import built_up_parts
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.outlines import Circle, Label, Line, Outline, Part, rectangle
 from wheelgeo.shop.parts import parts_of, sheet_thickness_mm
-from wheelgeo.shop.section import wheels
-from wheelgeo.shop.sheets import SheetLayout, lay_out
+from wheelgeo.shop.section import PulleyPiece, wheels
+from wheelgeo.shop.sheets import SAME_THICKNESS_MM, SheetLayout, lay_out
 from wheelgeo.shop.tables import band_rows
 from wheelgeo.shop.worked_once import kept
 
@@ -31,6 +32,12 @@ HANDLE_MM = 22.0
 """Height of the gauge below its shoulders, mm."""
 GAUGE_MM = 3.0
 """Thickness of a gauge, mm, where no sheet decides."""
+GAUGE_MOST_MM = 4.0
+"""Greatest thickness of a gauge, mm: the tongue of a small groove is half a millimetre wide, and
+in thicker sheet neither saw nor file makes it square. Common practice, no source."""
+BLANK_OVER_MM = 6.0
+"""What a turner's blank is larger than the finished piece, in diameter and in width, mm; the
+blank is rounded up to whole millimetres."""
 PEGS_MM = (10.0, 8.0, 6.0, 4.0, 3.0, 2.0)
 """Diameters of pegs, mm; the thickest is taken that leaves room for the band."""
 BOARD_MM = 12.0
@@ -52,13 +59,59 @@ def everything_flat(solution: Solution) -> tuple[Part, ...]:
     """
     design = solution.design
     flat = [p for p in parts_of(design) if from_sheet(p)]
-    return (*flat, *groove_gauges(design), banding_board(solution))
+    return (*flat, *disc_blanks(design), *groove_gauges(design), banding_board(solution))
 
 
 def sheets_of(solution: Solution) -> SheetLayout:
-    """Return everything flat laid out on the design's sheets, those of the file or assumed ones."""
+    """Return everything flat laid out on the design's sheets, those of the file or assumed ones.
+
+    Gauges for which no sheet at hand is thin enough are not among it: they are of an offcut.
+    """
     design = solution.design
-    return kept(design, "sheets", lambda: lay_out(design, everything_flat(solution)))
+
+    def laid() -> SheetLayout:
+        flat = everything_flat(solution)
+        thin = not design.shop.sheets or _thin_mm(design) is not None
+        return lay_out(design, [p for p in flat if thin or p.role != "gauge"])
+
+    return kept(design, "sheets", laid)
+
+
+def disc_blanks(design: Design) -> tuple[Part, ...]:
+    """Return the discs to saw from the sheets at hand, from which pulleys are then turned."""
+    blanks = []
+    for wheel in wheels(design):
+        stock = disc_stock(design, wheel)
+        if stock is None:
+            continue
+        rim = max(build(design).pulleys[p.name].rim_mm for p in wheel.pulleys)
+        across = math.ceil(rim + BLANK_OVER_MM - 1e-6)
+        blanks.append(Part(
+            name=f"{wheel.name} blank", role="blank", outside=Circle((0.0, 0.0), 0.5 * across),
+            drills=(Circle((0.0, 0.0), 0.5 * wheel.bore_mm),),
+            thickness_mm=stock.thickness_mm, material=stock.material,
+            notes=(f"Bore it, then turn it to {rim:.4g} mm with its groove; its faces stay as the "
+                   "sheet has them.",),
+        ))  # fmt: skip
+    return tuple(blanks)
+
+
+def disc_stock(design: Design, wheel: PulleyPiece) -> Stock | None:
+    """Return the sheet at hand that is as thick as a turned pulley is wide, of its material."""
+    made = [build(design).pulleys[p.name] for p in wheel.pulleys]
+    if wheel.layered or len(made) > 1 or built_up_parts(design, wheel):
+        return None
+    for stock in design.shop.sheets:
+        same = abs(stock.thickness_mm - made[0].width_mm) <= SAME_THICKNESS_MM
+        if same and stock.material == made[0].material.value.name:
+            return stock
+    return None
+
+
+def _thin_mm(design: Design) -> float | None:
+    """Return the thickness of the sheet at hand that gauges are cut from; None where none is."""
+    thin = [s.thickness_mm for s in design.shop.sheets if s.thickness_mm <= GAUGE_MOST_MM]
+    return max(thin, default=None)
 
 
 def groove_gauges(design: Design) -> tuple[Part, ...]:
@@ -77,13 +130,18 @@ def _gauge(design: Design, pulley: Pulley, groove: CutGroove) -> Part:
     letters = text_width_mm(pulley.name, 3.0) + 4.0
     width = max(groove.mouth_mm + 2.0 * SHOULDER_MM, min(letters, 80.0))
     fits = letters <= width
+    notes = ["Shoulders on the rim, tongue on the bottom: then the groove is right."]
+    thin = _thin_mm(design)
+    if design.shop.sheets and thin is None:
+        notes.append("No sheet at hand is thin enough: cut it from an offcut of any stiff sheet "
+                     f"of 1 to {GAUGE_MM:g} mm.")  # fmt: skip
     return Part(
         name=name,
         role="gauge",
         outside=gauge_outline(groove, width),
         labels=(Label(pulley.name, (0.0, -0.5 * HANDLE_MM), 3.0),) if fits else (),
-        thickness_mm=sheet_thickness_mm(design, GAUGE_MM),
-        notes=("Shoulders on the rim, tongue on the bottom: then the groove is right.",),
+        thickness_mm=GAUGE_MM if thin is None else thin,
+        notes=tuple(notes),
     )
 
 

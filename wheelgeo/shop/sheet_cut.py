@@ -19,7 +19,7 @@ from wheelgeo.shop.board_parts import from_sheet
 from wheelgeo.shop.built_up_parts import making
 from wheelgeo.shop.floor import UPRIGHT, floor_of
 from wheelgeo.shop.flyer_work import orifice_note
-from wheelgeo.shop.jigs import everything_flat, sheets_of
+from wheelgeo.shop.jigs import BLANK_OVER_MM, disc_stock, everything_flat, sheets_of
 from wheelgeo.shop.notes_in import note_in
 from wheelgeo.shop.outlines import Part
 from wheelgeo.shop.part_figures import hole_places
@@ -39,10 +39,6 @@ from wheelgeo.units.written import (
 )
 
 Lengths = Callable[[float], str]
-
-BLANK_OVER_MM = 6.0
-"""What a turner's blank is larger than the finished piece, in diameter and in width, mm; the
-blank is rounded up to whole millimetres."""
 
 
 def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
@@ -141,7 +137,9 @@ def _turned_row(
     across, thick = (lengths(math.ceil(size + BLANK_OVER_MM - 1e-6)) for size in (rim, width))
     how = making(design, wheel)
     glued = f", glued up from {GLUED_UP[how]}" if how in GLUED_UP else ""
-    blank = f"{across} diameter, {thick} thick{glued}"
+    stock = disc_stock(design, wheel)
+    thick = f"{thick} thick" if stock is None else f'from the sheet "{stock.name}"'
+    blank = f"{across} diameter, {thick}{glued}"
     material = made[0].material.value.name
     return (
         wheel.name,

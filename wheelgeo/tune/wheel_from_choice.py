@@ -176,7 +176,8 @@ def lay_out(brief: Brief, choice: Choice) -> Design:
         title=brief.title, unit=brief.unit, drive=_drive(brief, choice, high),
         shafts=_shafts(brief, choice, high), pulleys=_pulleys(parts, brief, high),
         bands=_bands(brief, choice), spindle=brief.spindle, yarn=brief.yarn,
-        case=Case(brief.inside_mm, (0.0, 0.0, 0.0)), shop=Shop(sheets=brief.sheets),
+        case=Case(brief.inside_mm, (0.0, 0.0, 0.0), lid_mm=_case_sheet_mm(brief)),
+        shop=_shop(brief),
         limits=dict(brief.limits),
     )  # fmt: skip
     return _turned_rightly(design)
@@ -240,3 +241,15 @@ def _turned_rightly(design: Design) -> Design:
     if speed is None or design.yarn is None or direction(speed) == design.yarn.twist:
         return design
     return replace(design, drive=replace(design.drive, turns="counter-clockwise"))
+
+
+def _case_sheet_mm(brief: Brief) -> float | None:
+    """Return the thickness of lid and floor from the sheets at hand; None: as is usual."""
+    usual = Shop().floor_mm
+    return min((s.thickness_mm for s in brief.sheets if s.thickness_mm >= usual), default=None)
+
+
+def _shop(brief: Brief) -> Shop:
+    floor = _case_sheet_mm(brief)
+    shop = Shop(sheets=brief.sheets)
+    return shop if floor is None else replace(shop, floor_mm=floor)
