@@ -6,6 +6,7 @@ import math
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.linalg import eigh
 
 from wheelgeo.drive.beam import (
     Beam,
@@ -102,6 +103,23 @@ def test_mass_along_the_rod_is_many_small_masses():
     assert critical_speeds_rad_s(Beam((rod,), supports, beads), 1, 80) == pytest.approx(
         spread, rel=2e-5
     )
+
+
+def test_discs_without_a_node_move_as_those_with_one():
+    """Against scipy's general solver with a node at each of sixty uneven discs."""
+    discs = tuple(
+        Disc(0.145 * (i + 0.5 + 0.3 * math.sin(i)) / 60, 1e-4 * (1 + i % 5), 2e-8, 5e-8)
+        for i in range(60)
+    )
+    one = spindle()
+    beam = Beam(one.stretches, one.supports, discs)
+    assert len(nodes_m(beam, 16)) < 50
+    places = {0.15 * i / 60 for i in range(61)} | {s.at_m for s in one.supports}
+    nodes = tuple(sorted(places | {d.at_m for d in discs}))
+    stiffness, masses = stiffness_matrices((beam,), nodes), mass_matrices((beam,), nodes, (True,))
+    upturned = eigh(masses[0], stiffness[0], eigvals_only=True)[::-1]
+    found = critical_speeds_rad_s(beam, 2, 16)
+    assert found == pytest.approx([1.0 / math.sqrt(v) for v in upturned[:2]], rel=2e-5)
 
 
 def test_matrices_are_symmetric():
