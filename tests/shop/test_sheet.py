@@ -769,6 +769,16 @@ def test_a_line_of_100_mm_is_100_mm_long_in_the_pdf(paper: Any) -> None:
     assert sizes == pytest.approx([50.0, 100.0], abs=0.1)
 
 
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_figure_higher_than_any_page_is_drawn_smaller(paper: Any) -> None:
+    line = Stroke(((0.0, 0.0), (170.0, 2000.0)), Pen.OUTLINE)
+    picture = Picture(PaperFigure(170.0, 2000.0, (line,), "a line", "a line"), "a line")
+    with pdfplumber.open(io.BytesIO(sheet_pdf(Sheet("A", "b", (picture,)), paper))) as pdf:
+        (drawn,) = [line for page in pdf.pages for line in page.lines]
+        page = pdf.pages[-1]
+        assert 0.0 < drawn["top"] < drawn["bottom"] < page.height
+
+
 def test_hostile_names_without_end_do_not_break_the_pdf(checked: Checked) -> None:
     design = renamed(checked("travel-wheel").design, HOSTILE + "x" * 120)
     sheet = shop_sheet(answer_of(check_design(design)))

@@ -49,6 +49,8 @@ ROOM_TO_BEGIN = 34.0 * mm
 """A table with less room than this begins on the next page, points."""
 LOW = 70.0 * mm
 """A table as high as this or less is kept on one page, points."""
+HIGHEST = 220.0 * mm
+"""No figure is drawn higher than this, points: it has to go on either paper, with its caption."""
 TALL_ROW, LETTER, LINE = 120.0 * mm, 4.6, 9.0
 """A row that may be higher than this may be broken; width of a letter, height of a line: points."""
 _PLAIN, _BOLD = "DejaVuSans", "DejaVuSans-Bold"
@@ -202,12 +204,15 @@ def _picture(picture: Picture, room: float) -> KeepTogether:
 
 
 class _Drawing(Flowable):  # type: ignore[misc]
-    """A figure as lines, arcs and text of the page, no wider than the column."""
+    """A figure as lines, arcs and text, no wider than the column and no higher than a page.
+
+    A name without end makes a figure higher than any page: it is drawn smaller then.
+    """
 
     def __init__(self, figure: PaperFigure, room: float) -> None:
         super().__init__()
         self.figure = figure
-        self.factor = min(mm, room / figure.width_mm)
+        self.factor = min(mm, room / figure.width_mm, HIGHEST / figure.height_mm)
         self.width = figure.width_mm * self.factor
         self.height = figure.height_mm * self.factor
 
