@@ -57,7 +57,8 @@ def test_its_wing_nuts_are_clear_of_the_post_and_its_cut_file_has_the_slots(path
     for (x, y), _ in found[f"mother-of-all {bed.part}"].shape.holes:
         here = found[f"mother-of-all {bed.part}"].shape.point(x, y, 0.0)
         aside = abs(dot(sub(here, post.origin), post.z_axis))
-        assert aside >= 0.5 * post.thickness_mm + 12.0 - 1e-6
+        # wings of 26 mm span (DIN 315, M5; from memory) turn free of it, and a finger
+        assert aside >= 0.5 * post.thickness_mm + 13.0 + 5.0 - 1e-6
     part = board_part(design, bed)
     assert len(part.holes) == 2
     low_x, low_y, high_x, high_y = part.outside.box

@@ -488,6 +488,19 @@ def test_order_of_work_leaves_out_what_there_is_not() -> None:
     assert len(after_assembly("tip", "Z", True)) - len(after_assembly("tip", "Z", False)) == 1
 
 
+def test_a_bush_of_a_split_board_is_not_glued_and_finish_leaves_glued_places_bare() -> None:
+    """Glued in first, it would be sawn through with its board; glue does not hold on varnish."""
+    whole, split = before_assembly(True, True, "flyer"), before_assembly(
+        True, True, "flyer", split=True
+    )
+    assert not any("split" in step for step in whole)
+    (pressed,) = (step for step in split if "press each bush" in step)
+    assert "none into one that is split" in pressed
+    assert pressed.index("loose") < pressed.index("saw the board through")
+    (oiled,) = (step for step in whole if step.startswith("Oil or varnish"))
+    assert "every place where a step below" in oiled
+
+
 def test_a_bush_is_reamed_before_a_rod_is_in_it(box: Sheet) -> None:
     """Right through, off the wheel: with the rod in, or on the floor, a reamer cannot pass."""
     steps = next(b.items for b in blocks(box, Listing) if b.numbered)

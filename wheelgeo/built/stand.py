@@ -44,8 +44,10 @@ BOLT_HOLE_MM = 5.5
 """Hole, and width of the slot, for the bolts of 5 mm that hold the mother-of-all."""
 BOLT_END_MM = 22.0
 """From her end to such a bolt: a maiden, and half a washer."""
-BOLT_ROOM_MM = 12.0
-"""From such a bolt to a post beside it: half a wing nut."""
+WING_NUT_MM = 26.0
+"""Span of the wings of a wing nut for such a bolt (DIN 315, M5; from memory)."""
+BOLT_ROOM_MM = 0.5 * WING_NUT_MM + 5.0
+"""From such a bolt to a post beside it: half a wing nut, and room for a finger."""
 
 
 def lowest_mm(built: Built) -> float:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from wheelgeo.built.as_built import build
 from wheelgeo.built.assembly import assembly
 from wheelgeo.built.assumed import each_once
+from wheelgeo.built.bodies import bodies
 from wheelgeo.check.answer import Answer
 from wheelgeo.check.answer_yarn import YarnAnswer
 from wheelgeo.check.finding import Finding
@@ -329,6 +330,7 @@ def _order(answer: Answer, unit: LengthUnit) -> list[Block]:
     before = before_assembly(
         any(w.layered for w in pieces), any(not w.layered for w in pieces), design.spindle.kind,
         any(built_up_parts(design, w) for w in pieces), without_place(design),
+        any(b.whole is not None for b in bodies(build(design))),
     )  # fmt: skip
     found = assembly(build(design))
     slides = any(s.slide is not None for s in design.shafts)

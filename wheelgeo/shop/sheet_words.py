@@ -106,8 +106,19 @@ _DRILLED_ONLY = (
 )
 
 
+_BUT_SPLIT = (
+    ", but none into one that is split: its note in the cut list says so. There the bush stays "
+    "loose and whole and rides on its rod; drill that hole, drill for the screws of its cap, and "
+    "only then saw the board through."
+)
+_LOOSE_BUSH = (
+    "In a split board the bush goes in with the rod, without glue, and the cap over both. "
+)
+
+
 def before_assembly(
-    layered: bool, turned: bool, kind: str, built_up: bool = False, unplaced: Sequence[str] = ()
+    layered: bool, turned: bool, kind: str, built_up: bool = False, unplaced: Sequence[str] = (),
+    split: bool = False,
 ) -> tuple[str, ...]:
     """Return what is done before anything is put together, one step a sentence.
 
@@ -117,6 +128,7 @@ def before_assembly(
         kind: ``tip`` or ``flyer``.
         built_up: whether a wheel is glued up from segments or boards before it is turned.
         unplaced: boards whose screws no drawing has.
+        split: whether boards are sawn through at a hole, so that a rod is laid in with its bush.
     """
     names = ", ".join(f'"{name}"' for name in unplaced)
     steps = [
@@ -140,13 +152,16 @@ def before_assembly(
             "the groove gauge until no light shows, and measure the rim."
         )
     steps += [
-        "Saw and drill the boards of the cut list, and press each bush into its hole with glue.",
+        "Saw and drill the boards of the cut list, and press each bush into its hole with glue"
+        + (_BUT_SPLIT if split else "."),
         "When the glue is hard, and no rod is in yet, ream each bush right through, its board off "
         "the wheel and over a hole in waste, to the size in its board's note: with an adjustable "
         "reamer, or one of the rod's size and then a spare end of the rod with fine abrasive "
         "paste, washed out, until the rod falls through by its own weight and does not rattle.",
         "Set the boards that hold one rod in place, dry, and pass the rod through all its bushes: "
-        "flicked, it spins on by itself for some turns. Where it binds, line the boards up or pass "
+        "flicked, it spins on by itself for some turns. "
+        + (_LOOSE_BUSH if split else "")
+        + "Where it binds, line the boards up or pass "
         "the reamer through them in line. Take them off again and brush out every chip.",
         "Prick out the board that all stands on, from its left and its front edge, and drill or "
         "slot it where the table of drilling says so.",
@@ -168,7 +183,9 @@ def before_assembly(
         "Lay each rod, with what is fixed on it, on two level straight edges: it must stay however "
         "it is turned. Where the same side always comes down, take wood off its face there, never "
         "out of the groove, until none does.",
-        "Oil or varnish all wood now, bores and grooves left bare: finish makes a cord slip.",
+        "Oil or varnish all wood now. Leave bare, under tape, every place where a step below or a "
+        "note in the cut list still glues something: glue does not hold on finish. Leave bores and "
+        "grooves bare too: finish makes a cord slip.",
         "Cut and join the bands; each goes on whole, as the steps below say.",
     ]
     return tuple(steps)
