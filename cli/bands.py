@@ -48,6 +48,7 @@ def bands(
             "on the bottom. Of a girth: in a vee the thread lay in its point.",
         ),
     ] = "",
+    mouth: Annotated[str, _measure("Width of the wheel\'s groove at the rim, lip to lip.")] = "",
     whorl: Annotated[str, _measure("Diameter of the whorl, outside.")] = "",
     whorl_girth: Annotated[
         str, _measure("Or the girth of a thin thread laid in the whorl\'s groove.")
@@ -56,6 +57,9 @@ def bands(
     whorl_shape: Annotated[
         str,
         Option(metavar="SHAPE", help="Shape of the whorl's groove, if it is another, or unknown."),
+    ] = "",
+    whorl_mouth: Annotated[
+        str, _measure("Width of the whorl\'s groove at the rim, lip to lip.")
     ] = "",
     apart: Annotated[str, _measure("From the middle of the axle to that of the spindle.")] = "",
     edge_to_edge: Annotated[str, _measure("Or between the near edges of the two rims.")] = "",
@@ -144,6 +148,7 @@ def bands(
 
     told = {
         "wheel": wheel, "girth": girth, "groove": groove, "groove_shape": groove_shape,
+        "mouth": mouth, "whorl_mouth": whorl_mouth,
         "whorl": whorl, "whorl_girth": whorl_girth, "whorl_groove": whorl_groove,
         "whorl_shape": whorl_shape, "apart": apart, "edge_to_edge": edge_to_edge,
         "over_axles": over_axles, "fits": fits, "axle": axle, "rod": rod,

@@ -222,7 +222,7 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
         for text in words.staying_on_words(answer.staying_on, band.length_mm, said, unit):
             out.labelled("  ", text)
     for finding in told.findings:
-        if finding.level != "note":
+        if finding.level != "note" or finding.rule.startswith("mouth-"):
             out.labelled(f"  {finding.level.upper()} ", f"{_in_both(finding.says, unit)}.")
     turns = grouped(told.ratio * 60.0)
     spindle = told.design.shafts[1].name

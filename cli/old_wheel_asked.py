@@ -54,6 +54,7 @@ WHORL = (
              "cannot)", ("whorl",)),
 )  # fmt: skip
 _WAYS = ("apart", "edge_to_edge", "over_axles", "fits")
+_MOUTH = "   Its width at the rim, from lip to lip (Enter: not measured)"
 _SHAPES = "v, r or w (Enter: not looked)"
 APART = (
     Question("apart", "e  From the middle of the axle to the middle of the spindle (Enter: I "
@@ -73,12 +74,14 @@ QUESTIONS: tuple[tuple[Question, ...], ...] = (
     WHEEL,
     (Question("groove", "b  Depth of the wheel's groove (Enter: a plain rim)", ("girth",)),
      Question("groove_shape", f"   Its shape: {_SHAPES}", once=("groove",)),
+     Question("mouth", _MOUTH, once=("groove",)),
      Question("groove_shape", f"   Shape of the wheel's groove: {_SHAPES}", ("groove",),
               ("girth",))),
     WHORL,
     (Question("whorl_groove", "d  Depth of the whorl's groove (Enter: a plain rim)",
               ("whorl_girth",)),
      Question("whorl_shape", f"   Its shape: {_SHAPES}", once=("whorl_groove",)),
+     Question("whorl_mouth", _MOUTH, once=("whorl_groove",)),
      Question("whorl_shape", f"   Shape of the whorl's groove: {_SHAPES}", ("whorl_groove",),
               ("whorl_girth",))),
     APART,

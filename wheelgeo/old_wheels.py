@@ -25,8 +25,9 @@ def old_wheel(*, title: str = "Old wheel", **measured: str | float | bool | None
         measured: what was measured, as written on the rule, or as a number in mm: ``wheel`` or
             ``girth``, ``groove``, ``whorl`` or ``whorl_girth``, ``whorl_groove``, ``groove_shape``
             of both ("vee", "round", "worn") and ``whorl_shape`` where that is another or
-            "unknown", ``apart`` (or ``edge_to_edge``, or ``over_axles`` with ``axle`` and ``rod``,
-            or ``fits``: "75 1/8 in loop", a band that fits), ``cord`` ("3 mm cotton cord"),
+            "unknown", ``mouth`` and ``whorl_mouth`` (width at the rim), ``apart`` (or
+            ``edge_to_edge``, or ``over_axles`` with ``axle`` and ``rod``, or ``fits``: "75 1/8 in
+            loop", a band that fits), ``cord`` ("3 mm cotton cord"),
             ``joint`` ("splice", or the length that it takes), ``crossed``, ``double`` (with
             ``grooves_apart`` and ``whorls_apart``), ``slide``; of an
             untrue wheel ``least`` (diameter of an oval rim, ``wheel`` being its greatest),

@@ -214,7 +214,7 @@ def test_a_knotted_cord_is_one_length_everywhere(type_it, tmp_path):
     (one,) = have["bands"]
     assert one["slack_length_mm"] == pytest.approx(band["cut_length_mm"])
     fits = json.loads(type_it("bands", *WHEEL[:-2], *CORD, "--joint", "knot", "--fits",
-                              f"{reel} mm cord", "--json")[1])  # fmt: skip
+                              f"{reel} mm off the reel", "--json")[1])  # fmt: skip
     assert fits["bands"][0]["length_mm"] == pytest.approx(band["length_mm"])
 
 

@@ -2,6 +2,7 @@
 
 import json
 import math
+import re
 
 import pytest
 
@@ -212,10 +213,11 @@ def test_a_double_band_is_not_at_fault_by_a_distance_that_nobody_measured(shape,
 
 
 def test_the_measured_distance_of_a_double_bands_grooves_counts():
-    """Runs go over by half the sum of both distances: in a round groove 30 mm are too far."""
+    """Runs go over by half the sum of both distances: in a narrow groove 30 mm are too far."""
     near, far = (
         wheelgeo.old_wheel(**_DOUBLE, groove_shape="round", cord="3/32 in cotton cord",
-                           grooves_apart=wide, whorls_apart=wide)
+                           mouth="3/16 in", whorl_mouth="3/16 in", grooves_apart=wide,
+                           whorls_apart=wide)
         for wide in ("1/4 in", "30 mm")
     )  # fmt: skip
     assert near.wheel.get("second groove.offset") == pytest.approx(IN / 8)
@@ -223,6 +225,52 @@ def test_the_measured_distance_of_a_double_bands_grooves_counts():
     assert not any("apart" in a.what for a in near.assumed if a.what != "reading of apart")
     assert {f.rule for f in near.answer.findings if f.level == "fault"} == set()
     assert "mouth-spinning" in {f.rule for f in far.answer.findings if f.level == "fault"}
+
+
+@pytest.mark.parametrize("shape", ["vee", "round", "worn"])
+def test_a_mouth_that_nobody_measured_throws_no_band(shape):
+    """It says how narrow the mouth must be for that: there the fault begins."""
+    aslant = {"wheel": "20 in", "groove": "1/8 in", "whorl": "2 3/8 in", "whorl_groove": "1/4 in",
+              "apart": "17 in", "cord": "2.5 mm cotton", "aside": "3 in",
+              "groove_shape": shape}  # fmt: skip
+    found = wheelgeo.old_wheel(**aslant)
+    told = [f for f in found.answer.findings if f.rule == "mouth-spinning"]
+    assert [(f.level, f.where) for f in told] == [("note", 'band "drive band" at "wheel"')]
+    assert found.staying_on.pulleys[0].holds is None
+    mouth_mm = float(re.search(r"narrower than ([0-9.]+) mm", told[0].says)[1])
+    for mouth, levels in ((mouth_mm + 0.1, []), (mouth_mm - 0.1, ["fault"])):
+        known = wheelgeo.old_wheel(**aslant, mouth=mouth)
+        found = [f.level for f in known.answer.findings if f.rule == "mouth-spinning"]
+        assert found == levels
+        assert known.staying_on.pulleys[0].holds == (not levels)
+
+
+@pytest.mark.parametrize(
+    ("shape", "depth", "mouth"),
+    [("vee", 5.0, 4.0), ("round", 2.0, 7.0), ("round", 6.0, 4.0), ("worn", 5.0, 8.0),
+     ("worn", 1.0, 9.0), ("worn", 6.0, 3.2)],
+)  # fmt: skip
+def test_a_groove_is_as_wide_at_the_rim_as_it_was_measured(shape, depth, mouth):
+    found = wheelgeo.old_wheel(wheel=500, groove=depth, groove_shape=shape, mouth=mouth, whorl=60,
+                               apart=450, cord="3 mm cotton")  # fmt: skip
+    groove = found.wheel.design.pulley("wheel").groove
+    assert groove.mouth_mm == pytest.approx(mouth, abs=1e-5)
+    assert groove.depth_mm == depth
+    if shape != "vee":
+        pitch = found.answer.bands[0].pulleys[0].pitch_diameter_mm
+        assert pitch == pytest.approx(500 - 2 * depth + 3)
+    again = wheelgeo.read(found.wheel.to_toml()).solve()
+    assert again.ratio_uncertainty == pytest.approx(found.answer.ratio_uncertainty, rel=0.3)
+
+
+@pytest.mark.parametrize(
+    ("more", "says"),
+    [({"groove": "", "mouth": "8 mm"}, "whose depth is not told"),
+     ({"mouth": "2 mm"}, "narrower than the cord")],
+)  # fmt: skip
+def test_a_mouth_that_says_nothing_is_refused(more, says):
+    with pytest.raises(wheelgeo.DesignError, match=says):
+        wheelgeo.old_wheel(**WHEEL | more)
 
 
 def test_that_nothing_slides_is_told_as_assumed():

@@ -24,9 +24,10 @@ _STRIP_MM = 13.0
 _MEASURED = (
     ("Wheel", (("wheel", "a {} across"), ("girth", "a {} girth in the groove"),
                ("least", "least {}"), ("groove", "b groove {} deep"),
-               ("groove_shape", "shape {}"))),
+               ("groove_shape", "shape {}"), ("mouth", "mouth {}"))),
     ("Whorl", (("whorl", "c {} across"), ("whorl_girth", "c {} girth in the groove"),
                ("whorl_groove", "d groove {} deep"), ("whorl_shape", "shape {}"),
+               ("whorl_mouth", "mouth {}"),
                ("double", "bobbin's whorl {} across"),
                ("whorls_apart", "whorls {} apart"), ("grooves_apart", "grooves {} apart"))),
     ("Apart", (("apart", "e {} axle to spindle"), ("edge_to_edge", "{} between near edges"),

@@ -337,7 +337,7 @@ def staying_on_words(found: StayingOn, length_mm: float, said: Said, unit: str) 
         )
     for pulley in found.pulleys:
         catches = (
-            "the groove is not known, so that nobody can say whether that holds"
+            "nobody measured its groove's mouth, so that nobody can say whether it holds"
             if pulley.catches_deg is None
             else f"it catches {pulley.catches_deg:.1f}°: "
             + ("the band stays on" if pulley.holds else "the band is THROWN")
@@ -363,7 +363,7 @@ def whether_it_stays_on(found: StayingOn) -> str:
     if thrown:
         return f"The band is THROWN at the {' and the '.join(thrown)}: true the wheel first."
     if any(p.holds is None for p in found.pulleys):
-        return "Where the groove is not known, nobody can say whether the band stays on."
+        return "Nobody measured the groove's mouth, so that nobody can say whether it stays on."
     return "As it is, the band stays on over the whole turn, spinning and turned back."
 
 

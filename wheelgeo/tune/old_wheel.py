@@ -25,18 +25,25 @@ from wheelgeo.design.model import Design, Measurement
 from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import DesignError, Fault
+from wheelgeo.geometry.groove import VeeGroove
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.results import result_of
 from wheelgeo.numbers.tied import written_reading
 from wheelgeo.numbers.uncertain import Parts, together
-from wheelgeo.tune.bands_at_hand import loop_or_cord
 from wheelgeo.tune.old_wheel_design import (
     BAND,
     MEASURED,
     OldWheelKind,
     OldWheelMeasured,
 )
-from wheelgeo.tune.old_wheel_grooves import OLD_VEE_DEG, Shape, Values, over_thread
+from wheelgeo.tune.old_wheel_doubts import by_mouth, by_what_is_known, off_the_reel
+from wheelgeo.tune.old_wheel_grooves import (
+    MOUTH_OF,
+    OLD_VEE_DEG,
+    Shape,
+    Values,
+    over_thread,
+)
 from wheelgeo.tune.old_wheel_reading import OldWheelReading, said
 from wheelgeo.tune.staying_on import StayingOn, staying_on
 from wheelgeo.units import LENGTH_MM
@@ -155,13 +162,15 @@ def old_wheel(
     if beside:
         # What hangs on a distance that nobody measured is no finding of this wheel.
         told = replace(told, findings=tuple(f for f in told.findings if not _of_spacing(f)))
+    told = replace(told, findings=tuple(by_mouth(reading, f) for f in told.findings))
     if nothing := _winds_nothing(told):
         told = replace(told, findings=(nothing, *told.findings))
-    if unlike := _off_the_reel(reading, design):
+    if unlike := off_the_reel(reading, design):
         told = replace(told, findings=(*told.findings, unlike))
     return OldWheelAnswer(
         told, half.measuring_mm, half.stretch_mm, (*reading.assumed, *beside), wheel,
-        staying_on(design, values), measured, (design.shafts[1].at_mm[0], halves_of[_APART]),
+        by_what_is_known(reading, staying_on(design, values)), measured,
+        (design.shafts[1].at_mm[0], halves_of[_APART]),
         tuple(_too_unsure(reading, halves_of)), if_round,
     )  # fmt: skip
 
@@ -183,27 +192,6 @@ def _spacing_assumed(design: Design, measured: OldWheelMeasured) -> Iterator[Ass
 def _of_spacing(finding: Finding) -> bool:
     """Tell whether a finding hangs on how far apart the grooves of a double band stand."""
     return finding.rule in _OF_SPACING or finding.rule.startswith("mouth-")
-
-
-def _off_the_reel(reading: OldWheelReading, design: Design) -> Finding | None:
-    """Return the warning that a cord measured before it was tied would tell another distance."""
-    kind, here = reading.kind, design.shafts[1].at_mm[0]
-    tails_mm = joint_of(kind.material, kind.joined).tails_mm
-    if "fits" not in reading.values or kind.fits_as != "cord" or not tails_mm:
-        return None
-    try:
-        other = reading.design(reading.values, "", replace(kind, fits_as="reel")).shafts[1].at_mm[0]
-    except DesignError:  # too short for that: it can only have been trimmed
-        return None
-    say = f'--fits "{loop_or_cord(reading.measured.fits)[0]} off the reel"'
-    return Finding(
-        "fits-off-the-reel", "warning", BAND, here, other, "mm",
-        f"the cord that fits is taken as untied, its ends trimmed, which puts the axes {here:.1f} "
-        f"mm apart; if it was measured off the reel, with the {tails_mm:g} mm that it was tied by, "
-        f"they are {other:.1f} mm apart: then say {say}",
-        "length of the band = length of the cord - its joint - what it was tied by",
-        advice(f"if it was measured before it was tied, say {say}"),
-    )  # fmt: skip
 
 
 def _winds_nothing(told: Answer) -> Finding | None:
@@ -344,6 +332,12 @@ def _with_uncertainties(design: Design, reading: OldWheelReading, apart_mm: floa
             found[f"pulley:{pulley}.rim"] = half
             if depth in halves:
                 found[f"pulley:{pulley}.depth"] = halves[depth]
+            if (mouth := MOUTH_OF[depth]) in halves and isinstance(
+                design.pulley(pulley).groove, VeeGroove
+            ):  # half the mouth over the depth is the tangent of half the angle
+                steep = 0.5 * values[mouth] / values[depth]
+                half_rad = halves[mouth] / values[depth] / (1.0 + steep * steep)
+                found[f"pulley:{pulley}.angle"] = math.degrees(half_rad)
     fits = _as_measured(reading) if "fits" in values else ()
     for shaft in (s for s in design.shafts if s.name != "axle"):
         if fits:

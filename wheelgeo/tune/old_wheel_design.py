@@ -36,9 +36,11 @@ class OldWheelMeasured:
         groove: depth of the wheel's groove.
         groove_shape: its shape and the whorl's: "vee", "round" or "worn"; of a round or worn one
             the cord lies on the bottom.
+        mouth: width of that groove at the rim.
         whorl: diameter of the whorl, outside.
         whorl_girth: girth of a thin thread laid in the whorl's groove, instead.
         whorl_groove: depth of the whorl's groove.
+        whorl_mouth: its width at the rim.
         whorl_shape: its shape, where it is not the wheel's; "unknown": nobody has looked into it.
         apart: from the middle of the axle to the middle of the spindle.
         edge_to_edge: between the near edges of the two rims, instead.
@@ -64,10 +66,12 @@ class OldWheelMeasured:
     girth: str = ""
     groove: str = ""
     groove_shape: str = ""
+    mouth: str = ""
     whorl: str = ""
     whorl_girth: str = ""
     whorl_groove: str = ""
     whorl_shape: str = ""
+    whorl_mouth: str = ""
     apart: str = ""
     edge_to_edge: str = ""
     over_axles: str = ""

@@ -23,6 +23,8 @@ UNKNOWN = "unknown"
 """Said of a groove that nobody has looked into, where the other one's shape is told."""
 OLD_VEE_DEG = 60.0
 """Angle of a groove known by its depth alone."""
+MOUTH_OF = {"groove": "mouth", "whorl_groove": "whorl_mouth"}
+"""Beside a groove's depth, how wide it is at the rim."""
 ROUND_OVER_CORD = GivenPitch.ROUND_OVER_CORD
 """Width of a round or worn bottom over the cord's, where only its depth is known."""
 GAP_MM = 1.0
@@ -45,7 +47,7 @@ def groove_of(values: Values, rim: str, girth: str, depth: str, shape: Shape | N
         values: what was measured, mm.
         rim: key of its diameter.
         girth: key of its girth.
-        depth: key of its depth.
+        depth: key of its depth; with its mouth, where that was measured, it has its true section.
         shape: its shape; None: not known.
     """
     cord_mm = values["cord"]
@@ -53,12 +55,46 @@ def groove_of(values: Values, rim: str, girth: str, depth: str, shape: Shape | N
         return GivenPitch(values[girth] / math.pi + over_thread(shape) * cord_mm)
     if depth not in values:
         return FlatRim(values[rim], 2.0 * cord_mm)
+    deep_mm, mouth_mm = values[depth], values.get(MOUTH_OF[depth])
+    half_mm = None if mouth_mm is None else 0.5 * mouth_mm
+    if shape in (None, "vee"):
+        angle = OLD_VEE_DEG if half_mm is None else 2.0 * math.degrees(math.atan2(half_mm, deep_mm))
+        return VeeGroove(values[rim], deep_mm, round(angle, 6))
     radius_mm = round(0.5 * ROUND_OVER_CORD * cord_mm, 6)
-    if shape == "round":
-        return RoundGroove(values[rim], values[depth], radius_mm)
-    if shape == "worn":
-        return WornGroove(values[rim], values[depth], radius_mm, OLD_VEE_DEG)
-    return VeeGroove(values[rim], values[depth], OLD_VEE_DEG)
+    if half_mm is None:  # a slot no wider than its bottom is one that nobody turns: it opens
+        return WornGroove(values[rim], deep_mm, radius_mm, OLD_VEE_DEG)
+    arc_mm = radius_mm
+    if deep_mm < radius_mm:
+        arc_mm = math.sqrt(deep_mm * (2.0 * radius_mm - deep_mm))
+    if shape == "round" or half_mm <= arc_mm:
+        # A segment of a circle over the mouth as its chord; deeper than half of that, a slot.
+        segment_mm = half_mm
+        if half_mm > deep_mm:
+            segment_mm = 0.5 * (half_mm * half_mm + deep_mm * deep_mm) / deep_mm
+        return RoundGroove(values[rim], deep_mm, round(segment_mm, 6))
+    # Flanks that touch the worn arc and end at the mouth: half cos(a) - (deep - r) sin(a) = r.
+    rise_mm = deep_mm - radius_mm
+    flank = math.acos(radius_mm / math.hypot(half_mm, rise_mm)) - math.atan2(rise_mm, half_mm)
+    return WornGroove(values[rim], deep_mm, radius_mm, round(2.0 * math.degrees(flank), 6))
+
+
+def mouth_to_catch_mm(
+    values: Values, rim: str, depth: str, shape: Shape | None, arriving_deg: float
+) -> float | None:
+    """Return how wide a groove's mouth must be to catch a band at an angle, mm; None: no width."""
+    low, high = values["cord"], 20.0 * max(values["cord"], values[depth])
+
+    def catches(mouth_mm: float) -> bool:
+        groove = groove_of({**values, MOUTH_OF[depth]: mouth_mm}, rim, "", depth, shape)
+        caught_deg = groove.seat(values["cord"]).catch_deg
+        return caught_deg is not None and caught_deg >= arriving_deg
+
+    if not catches(high):
+        return None
+    for _ in range(40):  # halving: the wider, the more it catches
+        middle = 0.5 * (low + high)
+        low, high = (low, middle) if catches(middle) else (middle, high)
+    return high
 
 
 def over_thread(shape: Shape | None) -> float:

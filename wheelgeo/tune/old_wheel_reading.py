@@ -20,6 +20,7 @@ from wheelgeo.tune.old_wheel_design import (
     old_wheel_design,
 )
 from wheelgeo.tune.old_wheel_grooves import (
+    MOUTH_OF,
     OLD_VEE_DEG,
     ROUND_OVER_CORD,
     SHAPES,
@@ -54,7 +55,7 @@ MOST_UNTRUE = 0.25
 _LENGTHS = (
     "wheel", "girth", "groove", "whorl", "whorl_girth", "whorl_groove", "apart", "edge_to_edge",
     "over_axles", "axle", "rod", "double", "grooves_apart", "whorls_apart", "slide", "least",
-    "wobble", "eccentric", "aside",
+    "wobble", "eccentric", "aside", "mouth", "whorl_mouth",
 )  # fmt: skip
 _SHAPED = ("groove", "whorl_groove", "whorl_shape", "girth", "whorl_girth")
 """What must be told of a groove before its shape says anything."""
@@ -275,10 +276,25 @@ class OldWheelReading:
         )):  # fmt: skip
             taken = f"{OLD_VEE_DEG:g}°, the thread of the girth in its point"
             self.assumed.append(Assumption("angle of the vee", taken, PRACTICE))
-        deep = {"groove", "whorl_groove"} & self.values.keys()
-        if deep and {"round", "worn"} & {self.kind.wheel_shape, self.kind.whorl_shape}:
+        if any(shape in ("round", "worn") and depth in self.values
+               and not (shape == "round" and MOUTH_OF[depth] in self.values)
+               for depth, shape in (("groove", self.kind.wheel_shape),
+                                    ("whorl_groove", self.kind.whorl_shape))):  # fmt: skip
             taken = f"as wide as {ROUND_OVER_CORD:g} cords, the cord on the bottom"
             self.assumed.append(Assumption("bottom of a round or worn groove", taken, PRACTICE))
+
+        if self.unknown_mouths and not self.faults:
+            taken = f"as wide as sides at {OLD_VEE_DEG:g}° to one another make it at the rim"
+            for which in self.unknown_mouths:
+                self.assumed.append(Assumption(f"mouth of the {which}'s groove", taken, PRACTICE))
+
+    @property
+    def unknown_mouths(self) -> tuple[str, ...]:
+        """Which grooves have a depth and no width at the rim: of "wheel" and "whorl"."""
+        return tuple(
+            which for which, depth in (("wheel", "groove"), ("whorl", "whorl_groove"))
+            if {which, depth} <= self.values.keys() and MOUTH_OF[depth] not in self.values
+        )  # fmt: skip
 
     @property
     def unknown_shapes(self) -> tuple[str, ...]:
@@ -327,6 +343,15 @@ class OldWheelReading:
             if getattr(self.measured, key) and not self.measured.double:
                 says = "it is told of a band that goes twice round alone"
                 yield Fault(said(key), says, "give --double, the bobbin's whorl, as well")
+        for depth, mouth in MOUTH_OF.items():
+            if not getattr(self.measured, mouth):
+                continue
+            if not getattr(self.measured, depth):
+                says = "it says nothing of a groove whose depth is not told"
+                yield Fault(said(mouth), says, f"give --{said(depth)}")
+            elif 0.0 < self.values.get(mouth, 0.0) < self.values.get("cord", 0.0):
+                says = f"{getattr(self.measured, mouth)} is narrower than the cord"
+                yield Fault(said(mouth), says, "measure it at the rim, from lip to lip")
         size = self.values.get("wheel", self.values.get("girth", 0.0) / math.pi)
         for key in ("wobble", "eccentric"):
             if self.values.get(key, 0.0) > MOST_UNTRUE * size > 0.0:
