@@ -602,6 +602,17 @@ def test_the_acceptance_test_can_be_counted(box: Sheet, checked: Checked) -> Non
     assert "by stages" not in every_text(one_band)
 
 
+def test_a_slide_is_told_of_only_where_there_is_one(box: Sheet) -> None:
+    lifted, renewed = "its slide lifted for it", "Nothing slides to take up"
+    assert lifted in every_text(box)
+    assert f'{renewed} "first band" as it grows' in every_text(box)
+    still = read_design(DESIGNS / "box-wheel.toml")
+    still = replace(still, shafts=tuple(replace(s, slide=None) for s in still.shafts))
+    without = every_text(shop_sheet(answer_of(check_design(still))))
+    assert "slide" not in without.replace(renewed, "")
+    assert f'{renewed} "first band", "second band" as it grows' in without
+
+
 def test_no_rod_is_asked_for_more_than_its_length(box: Sheet) -> None:
     caption = table(box, "Rod").caption
     assert "add what" not in caption

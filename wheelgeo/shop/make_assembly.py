@@ -20,7 +20,7 @@ from wheelgeo.geometry.vectors import Vector, along, scale
 from wheelgeo.shop.bench_set import Job, MadeFile
 from wheelgeo.shop.board_parts import board_part, boards, laid_down, same_part
 from wheelgeo.shop.file_names import safe_stems
-from wheelgeo.shop.order_of_work import step_words
+from wheelgeo.shop.order_of_work import slides_in, step_words
 from wheelgeo.shop.part_files import single_parts
 from wheelgeo.shop.section import faces_mm, wheels
 
@@ -29,13 +29,14 @@ def make_assembly(job: Job) -> list[MadeFile]:
     """Return places and order of everything as JSON (UTF-8), millimetres in the wheel's axes."""
     design = job.design
     found = assembly(build(design))
+    slides = slides_in(found)
     document = {
         "unit": "mm",
         "boards": list(_boards(design)),
         "pulleys": list(_pulleys(design)),
         "turned": [_turned(b) for b in bodies(build(design)) if _by_itself(b)],
         "steps": [
-            {"put": s.what, "kind": s.kind, "bodies": s.parts, "says": step_words(s),
+            {"put": s.what, "kind": s.kind, "bodies": s.parts, "says": step_words(s, slides),
              "drawn_out_along": s.along}
             for s in found.together
         ],

@@ -30,8 +30,8 @@ _HOW = {
     "below, its head let in.",
     "hinge rail": "Set {what} on the floor against its foot, as its note in the cut list "
     "says, and screw it through the foot.",
-    "support": "Put {what} in place {way}{parts}, and screw it from below, a slide lifted for it "
-    "and then bolted down: no glue, it comes off to change a band.",
+    "support": "Put {what} in place {way}{parts}, and screw it from below{lifted}: no glue, it "
+    "comes off to change a band.",
     "maiden": "Put {what} in place {way}{parts}, and screw it from below, the mother-of-all lifted "
     "for it and then bolted: no glue, it comes off to free the rod.",
     "bridge": "Put {what} in place {way}{parts}, and screw it through the walls: no glue, it comes "
@@ -74,15 +74,26 @@ def assembly_steps(found: Assembly) -> tuple[str, ...]:
             merged[-1].append(step)
         else:
             merged.append([step])
-    return tuple(_told(steps) for steps in merged)
+    slides = slides_in(found)
+    return tuple(_told(steps, slides) for steps in merged)
 
 
-def step_words(step: Step) -> str:
-    """Return one step of putting a wheel together, in words."""
-    return _told([step])
+def slides_in(found: Assembly) -> frozenset[str]:
+    """Return the slides of a wheel, by name."""
+    return frozenset(step.what for step in found.together if step.kind == "slide")
 
 
-def _told(steps: Sequence[Step]) -> str:
+def step_words(step: Step, slides: frozenset[str] = frozenset()) -> str:
+    """Return one step of putting a wheel together, in words.
+
+    Args:
+        step: the step.
+        slides: the names of the wheel's slides.
+    """
+    return _told([step], slides)
+
+
+def _told(steps: Sequence[Step], slides: frozenset[str]) -> str:
     first = steps[0]
     names = f'"{reduce(both_names, sorted(s.what for s in steps))}"'
     if first.kind == "band":
@@ -92,7 +103,12 @@ def _told(steps: Sequence[Step]) -> str:
             f"ends of its rods{lifted}."
     words = _ROD if first.kind == "rod" else _HOW.get(first.kind, "Put {what} in place {way}.")
     way = "" if first.along is None else way_words(first.along)
-    return words.format(what=names, way=way, parts=_with(first)).replace("  ", " ")
+    shaft = first.what.removeprefix("support ").rpartition(" ")[0]
+    on_slide = ", its slide lifted for it and then bolted down"
+    lifted = on_slide if f"slide {shaft}" in slides else ""
+    return words.format(
+        what=names, way=way, parts=_with(first), lifted=lifted
+    ).replace("  ", " ")
 
 
 def _with(step: Step) -> str:

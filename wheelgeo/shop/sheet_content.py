@@ -41,7 +41,7 @@ from wheelgeo.shop.sheet import (
 from wheelgeo.shop.sheet_cut import Lengths, cut_list, drilling, grooves
 from wheelgeo.shop.sheet_shopping import shopping
 from wheelgeo.shop.sheet_words import after_assembly, before_assembly, by_stages, cautions, joining
-from wheelgeo.shop.tables import BandRow, band_rows
+from wheelgeo.shop.tables import BandRow, band_rows, renewing
 from wheelgeo.units.written import (
     LengthUnit,
     bought_length,
@@ -300,7 +300,7 @@ def _bands(solution: Solution, unit: LengthUnit) -> list[Block]:
     return [
         Heading("Bands"),
         Table(caption, head, rows, (2.4, 3, 4, 2, 1.7, 2, 1.8, 2.2)),
-        Listing(advice),
+        Listing((*advice, *renewing(solution.design))),
     ]
 
 

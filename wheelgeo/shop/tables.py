@@ -9,7 +9,7 @@ import unicodedata
 
 from wheelgeo.check.answer import BandAnswer
 from wheelgeo.check.answering import band_answer
-from wheelgeo.design.model import Band
+from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.errors import OutputError
 from wheelgeo.immutable import dataclass
@@ -200,3 +200,18 @@ def _pulley_rows(solution: Solution) -> list[list[str]]:
             words = groove_words(design, pulley).removeprefix(f"{pulley.name}: ").rstrip(".")
             rows.append([pulley.name, pulley.shaft, f"{wheel.bore_mm:.4g}", words])
     return rows
+
+
+def renewing(design: Design) -> tuple[str, ...]:
+    """Return what is done with the bands that no slide, weight or spring takes up as they grow."""
+    held = [b.name for b in design.bands if b.tension is None and not any(
+        design.shaft(design.pulley(s.pulley).shaft).slide for s in b.route
+    )]  # fmt: skip
+    if not held:
+        return ()
+    names = ", ".join(f'"{name}"' for name in held)
+    return (
+        f"Nothing slides to take up {names} as it grows: once it hangs slack and slips, open its "
+        "joint, cut off what it has grown and join it again to the length in the table, or put on "
+        "a new one. Make one more of each now, by the same pegs.",
+    )
