@@ -13,6 +13,7 @@ from wheelgeo_cli.common import (
     load,
     number,
     print_assumed,
+    print_findings,
     print_json,
     table,
 )
@@ -176,6 +177,7 @@ def bands(
     out, unit = console(), loaded.design.unit
     out.print(answer.title, style="bold")
     print_bands(out, answer.bands, unit)
+    print_findings(out, answer.findings)
     for one in answer.bands:
         _print_band(out, one, unit)
         print_joints(out, one, loaded, unit)

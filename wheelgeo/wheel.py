@@ -199,9 +199,11 @@ class Wheel:
     def bands(self) -> BandsAnswer:
         """Return every band in full: lengths, runs, wraps, angles of arrival and leaving."""
         from wheelgeo.check.answer import BandsAnswer
+        from wheelgeo.check.quick_rules import FILE_RULES
 
         answer = self.solve()
-        return BandsAnswer(answer.title, answer.bands)
+        told = [f for rule in FILE_RULES for f in self._under_check.found(rule.find)]
+        return BandsAnswer(answer.title, answer.bands, tuple(told))
 
     @door(SearchError)
     def bands_to_have(self, band: str, have: str | Sequence[str]) -> BandsToHaveAnswer:

@@ -184,7 +184,7 @@ BROKEN = (
     ('kind = "flyer"', 'kind = "tip"', "spindle: bobbin", "has no bobbin"),
     ("full = 3", "full = 0.5", "bobbin: full", "not more than"),
     ('[[drag]]\nshaft = "bobbin"', '[[drag]]\nshaft = "x"', "drag 1: shaft", 'no shaft "x"'),
-    ('pull = "2 N"', 'pull = "2 kg"', "drag 1: pull", '"kg"'),
+    ('pull = "2 N"', 'pull = "2 mm"', "drag 1: pull", '"mm"'),
     ('spinner = "right"', 'spinner = "rigth"', "case: spinner", '"right"'),
     ('"76 1/2 +- 1/4 in"', '"long"', "measured 1: is", "is no quantity"),
     ('"2 +- 1 %"', '"2 +- 0 %"', "band 1", "must be more than 0"),

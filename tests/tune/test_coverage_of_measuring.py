@@ -18,9 +18,10 @@ import wheelgeo
 from wheelgeo.check.band_uncertainty import uncertainty_of
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import solve_drive
+from wheelgeo.numbers.agreeing import COVERAGE_FACTOR
 from wheelgeo.numbers.inputs import changer, find_input
 from wheelgeo.numbers.results import find_result
-from wheelgeo.tune.adjust import COVERAGE_FACTOR, ResultBefore, ValueBefore, adjust
+from wheelgeo.tune.adjust import ResultBefore, ValueBefore, adjust
 from wheelgeo.tune.snooping import snoop
 
 FRAME = """

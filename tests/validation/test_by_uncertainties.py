@@ -13,7 +13,7 @@ import pytest
 from uncertainties import correlated_values, ufloat, umath
 
 import wheelgeo
-from wheelgeo.tune.adjust import COVERAGE_FACTOR
+from wheelgeo.numbers.agreeing import COVERAGE_FACTOR
 
 SIZES = {"wheel": (520.0, 3.0), "groove": (6.0, 0.5), "whorl": (45.0, 0.5),
          "whorl_groove": (5.0, 0.5), "apart": (480.0, 3.0), "cord": (3.0, 0.15)}  # fmt: skip

@@ -353,10 +353,17 @@ class Answer:  # noqa: PLW1641 - our dataclass gives the hash
 
 @dataclass(frozen=True)
 class BandsAnswer:
-    """Every band of a wheel in full."""
+    """Every band of a wheel in full.
+
+    Attributes:
+        title: the wheel's title.
+        bands: its bands, in file order.
+        findings: what is to be said of how they were measured.
+    """
 
     title: str
     bands: tuple[BandAnswer, ...]
+    findings: tuple[Finding, ...] = ()
 
     def to_json(self) -> dict[str, Any]:
         """Return what the command prints with ``--json``."""

@@ -19,7 +19,7 @@ from wheelgeo.check import (
     rules_stand,
     rules_treadle,
 )
-from wheelgeo.check.quick_rules import QUICK_RULES, Rule
+from wheelgeo.check.quick_rules import FILE_RULES, QUICK_RULES, Rule
 
 MECHANICS_RULES: tuple[Rule, ...] = (
     Rule("Is the pull of every band known?", rules_running.pull_unknown),
@@ -77,5 +77,5 @@ BUILT_RULES: tuple[Rule, ...] = (
 
 __all__ = ["BUILT_RULES", "MECHANICS_RULES", "QUICK_RULES", "RULES", "Rule"]
 
-RULES: tuple[Rule, ...] = (*QUICK_RULES, *BUILT_RULES, *MECHANICS_RULES)
+RULES: tuple[Rule, ...] = (*QUICK_RULES, *FILE_RULES, *BUILT_RULES, *MECHANICS_RULES)
 """Every rule, in the order in which findings are listed within a level."""

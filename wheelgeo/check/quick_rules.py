@@ -7,6 +7,7 @@ from wheelgeo.check import (
     rules_drive,
     rules_flyer,
     rules_hand,
+    rules_measured,
     rules_parts,
     rules_space,
     rules_treadle,
@@ -72,3 +73,7 @@ QUICK_RULES: tuple[Rule, ...] = (
     Rule("Does the treadle suit a foot?", rules_treadle.treadle_suits_foot),
 )
 """The rules on shapes, places and speeds."""
+FILE_RULES: tuple[Rule, ...] = (
+    Rule("Does what was measured agree?", rules_measured.measurements_together),
+)
+"""The rules on what the file says of a wheel that exists: no change of the wheel is asked them."""

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from wheelgeo.check.finding import Finding, same_design, worst_first
-from wheelgeo.check.quick_rules import QUICK_RULES
+from wheelgeo.check.quick_rules import FILE_RULES, QUICK_RULES
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck, wheel_under_check
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
@@ -82,7 +82,8 @@ def quick_report(wheel: WheelUnderCheck) -> Report:
 
 def quick_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
     """Return the findings of every quick rule, the worst first."""
-    return worst_first(finding for rule in QUICK_RULES for finding in wheel.found(rule.find))
+    rules = (*QUICK_RULES, *FILE_RULES)
+    return worst_first(finding for rule in rules for finding in wheel.found(rule.find))
 
 
 def last_rules(wheel: WheelUnderCheck, changed: WheelUnderCheck) -> tuple[Find, ...]:

@@ -23,16 +23,12 @@ from numpy.typing import NDArray
 
 from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
+from wheelgeo.numbers.agreeing import COVERAGE_FACTOR, DISAGREES
 
 Floats1 = NDArray[np.float64]
 ResultModel = Callable[[Floats1], Floats1]
 """Takes values, shape (values,), and returns results, shape (results,); NaN where none exist."""
 
-COVERAGE_FACTOR = 1.959964
-"""Of 95 % of a normal distribution (JCGM 100:2008, table G.1); the uncertainties are taken as
-known, so that no t distribution comes in."""
-DISAGREES = 3.0
-"""An observation disagrees where its normalised residual is larger than this."""
 TWENTY_TO_ONE = 2.0 * math.log(20.0)
 """Two observations are both suspected while neither is twenty times as likely to be the one."""
 RANK = 1e-7

@@ -22,11 +22,11 @@ from wheelgeo.check.band_uncertainty import (
 from wheelgeo.design.model import Design, Measurement
 from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
+from wheelgeo.numbers.agreeing import COVERAGE_FACTOR
 from wheelgeo.numbers.inputs import find_input, get, put
 from wheelgeo.numbers.results import Result, find_result
 from wheelgeo.numbers.tied import readings_of, written_reading
 from wheelgeo.tune.adjust import (
-    COVERAGE_FACTOR,
     Adjusted,
     Floats1,
     ResultBefore,

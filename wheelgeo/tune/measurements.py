@@ -12,11 +12,12 @@ from wheelgeo.design.model import Design
 from wheelgeo.design.possible import must_exist
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import WheelError
+from wheelgeo.numbers.agreeing import COVERAGE_FACTOR
 from wheelgeo.numbers.inputs import changer, find_input, get
 from wheelgeo.numbers.results import Result, number_of
 from wheelgeo.numbers.tied import readings_of
 from wheelgeo.numbers.uncertain import measured_as_one
-from wheelgeo.tune.adjust import COVERAGE_FACTOR, Floats1, ResultBefore, ValueBefore
+from wheelgeo.tune.adjust import Floats1, ResultBefore, ValueBefore
 
 
 def known_groups(design: Design) -> list[tuple[str, ...]]:
