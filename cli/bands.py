@@ -166,9 +166,16 @@ def bands(
         raise SearchError("--card and --save are for an old wheel measured here, without a FILE")
     loaded = load(file)
     if have is not None:
-        from wheelgeo_cli.bands_to_have import say_bands_to_have
+        from wheelgeo_cli.bands_to_have import at_hand, print_bands_to_have
 
-        say_bands_to_have(loaded, band, have, as_json)
+        found = at_hand(loaded, band, have)
+        if as_json:
+            print_json(found.to_json())
+            return
+        print_bands_to_have(loaded, found)
+        for finding in loaded.solve().findings:  # it stays wrong with every band
+            if finding.level == "fault":
+                console().labelled("  FAULT ", f"{finding.says}.")
         return
     answer = loaded.bands()
     if as_json:

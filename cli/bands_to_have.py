@@ -6,30 +6,32 @@ import math
 from typing import TYPE_CHECKING
 
 from wheelgeo.units import format_inches
-from wheelgeo_cli.common import INCHES, console, length, print_json, table
+from wheelgeo_cli.common import INCHES, console, length, table
 
 if TYPE_CHECKING:
     from wheelgeo.design.joints import Joint
-    from wheelgeo.tune.bands_to_have import BandToHave, OnSlide
+    from wheelgeo.tune.bands_to_have import BandsToHaveAnswer, BandToHave, OnSlide
     from wheelgeo.wheel import Wheel
 
 
-def say_bands_to_have(wheel: Wheel, band: str | None, have: str, as_json: bool) -> None:
-    """Print what each of the bands at hand does on a wheel."""
+def at_hand(wheel: Wheel, band: str | None, have: str) -> BandsToHaveAnswer:
+    """Return what each of the bands at hand does on a wheel."""
     from wheelgeo.errors import SearchError
-    from wheelgeo.shop.old_wheel_words import RINGS_KNOWN, bored_size, joint_in, to_take
-
-    def said(mm: float) -> str:
-        return length(mm, unit)
 
     names = [b.name for b in wheel.design.bands]
     if band is None and len(names) > 1:
         listed = ", ".join(f'"{name}"' for name in names)
         raise SearchError(f"the wheel has several bands: say which with --band ({listed})")
-    answer = wheel.bands_to_have(band or names[0], have)
-    if as_json:
-        print_json(answer.to_json())
-        return
+    return wheel.bands_to_have(band or names[0], have)
+
+
+def print_bands_to_have(wheel: Wheel, answer: BandsToHaveAnswer) -> None:
+    """Print what each of the bands at hand does on a wheel."""
+    from wheelgeo.shop.old_wheel_words import RINGS_KNOWN, bored_size, joint_in, to_take
+
+    def said(mm: float) -> str:
+        return length(mm, unit)
+
     out, unit = console(), wheel.design.unit
     out.print(f"{wheel.title}: {answer.band}", style="bold")
     rows = table("Band", "taken as", ">stretch", ">pull, N", ">tie it", ">room", "verdict")

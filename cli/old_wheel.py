@@ -15,6 +15,7 @@ from wheelgeo_cli.old_wheel_asked import asked, is_enough
 if TYPE_CHECKING:
     from wheelgeo import OldWheelAnswer
     from wheelgeo.shop.paper import Paper
+    from wheelgeo.tune.bands_to_have import BandsToHaveAnswer
     from wheelgeo_cli.terminal import Terminal
 
 
@@ -46,7 +47,6 @@ def say_old_wheel(
     as_json: bool,
 ) -> None:
     """Print the band of an old wheel, or save the wheel."""
-    import wheelgeo
     from wheelgeo.errors import SearchError
 
     if file is not None:
@@ -61,6 +61,24 @@ def say_old_wheel(
         )
     else:
         answer = _reckoned(told, crossed)
+    from wheelgeo_cli.bands_to_have import at_hand
+
+    # Before anything is written: what is at hand may be told wrongly.
+    found = None if have is None else at_hand(answer.wheel, None, have)
+    _write(answer, told, files)
+    if as_json:
+        print_json((answer if found is None else found).to_json())
+        return
+    _print(answer, answer.wheel.design.unit, found)
+    for what, path in (("wheel", files.save), ("card", files.card)):
+        if path is not None:
+            console().print(f"The {what} is written to {path}.")
+
+
+def _write(answer: OldWheelAnswer, told: Mapping[str, str], files: Files) -> None:
+    """Write the design file and the card, where they are wanted."""
+    import wheelgeo
+
     if files.save is not None:
         text = _untrue(told) + _derived(told) + _assumed(answer) + answer.wheel.to_toml()
         save_new(wheelgeo.read(text), files.save)
@@ -68,18 +86,6 @@ def say_old_wheel(
         from wheelgeo.old_wheels import save_card
 
         save_card(answer, files.card, files.checked_paper())
-    if have is not None:
-        from wheelgeo_cli.bands_to_have import say_bands_to_have
-
-        say_bands_to_have(answer.wheel, None, have, as_json)
-        return
-    if as_json:
-        print_json(answer.to_json())
-        return
-    _print(answer, answer.wheel.design.unit)
-    for what, path in (("wheel", files.save), ("card", files.card)):
-        if path is not None:
-            console().print(f"The {what} is written to {path}.")
 
 
 def _asked(told: Mapping[str, str], crossed: bool) -> tuple[Mapping[str, str], OldWheelAnswer]:
@@ -191,11 +197,36 @@ def _print_lengths(out: Terminal, answer: OldWheelAnswer, said: Callable[[float]
     )
 
 
-def _print(answer: OldWheelAnswer, unit: str) -> None:
-    from wheelgeo.shop import old_wheel_words as words
+def _print_cut(out: Terminal, answer: OldWheelAnswer, unit: str) -> None:
+    """Say what to cut or take, what to mind of that, and how sure it is."""
     from wheelgeo.shop.old_wheel_oddities import mind
-    from wheelgeo_cli.bands import print_joints
     from wheelgeo_cli.solve import sureness, thinning
+
+    def said(mm: float) -> str:
+        return length(mm, unit)
+
+    (band,) = answer.answer.bands
+    _print_lengths(out, answer, said)
+    for text in mind(answer, said):
+        out.labelled("  ", text)
+    if (thins := thinning(band, unit)) is not None:
+        out.labelled("  ", f"The cord counts as {thins}.")
+    if not answer.too_unsure:  # else it is told what to measure again
+        how_sure = sureness(band, unit) or "how sure this is cannot be told"
+        out.labelled("  ", how_sure[0].upper() + how_sure[1:])
+
+
+def _print_findings(out: Terminal, answer: OldWheelAnswer, unit: str) -> None:
+    """Say what is wrong with the wheel as it was measured, and what a mouth may be."""
+    for finding in answer.answer.findings:
+        if finding.level != "note" or finding.rule.startswith("mouth-"):
+            out.labelled(f"  {finding.level.upper()} ", f"{_in_both(finding.says, unit)}.")
+
+
+def _print(answer: OldWheelAnswer, unit: str, at_hand: BandsToHaveAnswer | None) -> None:
+    """Say all of a wheel's band; beside bands at hand what to cut, and what is wrong."""
+    from wheelgeo.shop import old_wheel_words as words
+    from wheelgeo_cli.bands import print_joints
 
     def said(mm: float) -> str:
         return length(mm, unit)
@@ -205,14 +236,13 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
 
     assert told.ratio is not None
     assert band.length_mm is not None
-    _print_lengths(out, answer, said)
-    for text in mind(answer, said):
-        out.labelled("  ", text)
-    if (thins := thinning(band, unit)) is not None:
-        out.labelled("  ", f"The cord counts as {thins}.")
-    if not answer.too_unsure:  # else it is told what to measure again
-        how_sure = sureness(band, unit) or "how sure this is cannot be told"
-        out.labelled("  ", how_sure[0].upper() + how_sure[1:])
+    _print_cut(out, answer, unit)
+    if at_hand is not None:
+        from wheelgeo_cli.bands_to_have import print_bands_to_have
+
+        print_bands_to_have(answer.wheel, at_hand)
+        _print_findings(out, answer, unit)
+        return
     if band.from_stretch_mm and not answer.too_unsure:
         out.labelled("  ", words.what_endangers_the_fit(told.design))
     for text in words.of_the_wheel(answer, said):
@@ -221,9 +251,7 @@ def _print(answer: OldWheelAnswer, unit: str) -> None:
     if answer.staying_on is not None:
         for text in words.staying_on_words(answer.staying_on, band.length_mm, said, unit):
             out.labelled("  ", text)
-    for finding in told.findings:
-        if finding.level != "note" or finding.rule.startswith("mouth-"):
-            out.labelled(f"  {finding.level.upper()} ", f"{_in_both(finding.says, unit)}.")
+    _print_findings(out, answer, unit)
     turns = grouped(told.ratio * 60.0)
     spindle = told.design.shafts[1].name
     out.labelled(

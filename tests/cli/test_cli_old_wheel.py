@@ -239,7 +239,24 @@ def test_a_band_at_hand_is_told_as_what_it_is_taken(type_it):
     assert "fits now, too long after some months" in loop
     assert "cord to join, 1 3/16 in (30.0 mm) of it in the joint" in cord
     assert "too short" in cord
+    for said in (loop, cord):  # beside what is at hand, what to cut
+        assert "Cut the cord 76 9/32 in (1 937.5 mm) long" in said
+        assert "cut ± " in said
     assert 'told as a loop: "76 in loop"' in cord
+
+
+def test_beside_bands_at_hand_faults_and_files_are_told(type_it, tmp_path):
+    file, card = tmp_path / "old.toml", tmp_path / "card.html"
+    aslant = [*WHEEL, *CORD, "--aside", "4 in", "--mouth", "1/8 in", "--save", file, "--card", card]
+    code, out, _ = type_it("bands", *aslant, "--have", "polyurethane cord")
+    assert (code, out) == (2, "")  # it has no thickness
+    assert not file.exists()
+    words = " ".join(type_it("bands", *aslant, "--have", "75 in loop")[1].split())
+    assert "FAULT spinning, band \"drive band\" arrives at" in words
+    assert "The wheel is written to" in words
+    assert "The card is written to" in words
+    faulty = " ".join(type_it("bands", file, "--have", "75 in loop")[1].split())
+    assert "FAULT spinning, band \"drive band\" arrives at" in faulty
 
 
 def test_a_band_that_fits_stands_in_for_the_distance(type_it):
