@@ -172,3 +172,21 @@ def test_every_slot_of_the_floor_says_which_way_it_runs():
     ways = {r.what: r.work.rpartition(", ")[2] for r in rows}
     assert ways["slot of block middle"] == "left to right"
     assert ways["slot of block spindle"] == "front to back"
+
+
+def test_a_bush_that_is_not_flush_says_how_it_stands_in_its_block():
+    """A bush of 5 mm about a place 8 mm over the floor, in a block of 10: from 5.5 to 10.5 mm."""
+    (note,) = (n for n in board_part(SHEET, named(SHEET, "block spindle")).notes if "bush" in n)
+    assert "5.5 mm inside its bottom face and 0.5 mm proud of its top face" in note
+    (flush,) = (n for n in board_part(SHEET, named(SHEET, "block main")).notes if "bush" in n)
+    assert "face" not in flush
+
+
+def test_every_foot_has_its_place_and_its_height():
+    feet = [r for r in plan_rows(BOX) if r.what.startswith("foot")]
+    made = [b for b in bodies(build(BOX)) if b.kind == "foot"]
+    assert len(feet) == len(made) > 0
+    x0, y0, x1, y1 = floor_part(BOX).outside.box
+    assert sorted({round(min(r.at[0] - x0, x1 - r.at[0]), 6) for r in feet}) == \
+        sorted({round(min(r.at[1] - y0, y1 - r.at[1]), 6) for r in feet})
+    assert all("mm across" in r.work and "mm high" in r.work for r in feet)

@@ -197,10 +197,11 @@ def test_blanks_are_whole_millimetres_and_large_enough(box: Sheet) -> None:
 
 
 def test_where_a_groove_stands_is_said_from_the_floor_or_the_end_of_its_rod(box: Sheet) -> None:
-    # box-wheel.toml: offsets 14, 14, 30 on upright shafts from the floor; the whorl at 0 on a
-    # spindle that begins at -20 and points to the back
+    # box-wheel.toml: offsets 14, 14, 30 on upright shafts that stand on the floor; the whorl at 0
+    # on a spindle that begins at -20 and points to the back
+    upright = "{0} mm from the rod's lower end; then {0} mm above the floor"
     assert [row[7] for row in table(box, "Pulley").rows] == [
-        "14.00 mm above the floor", "14.00 mm above the floor", "30.00 mm above the floor",
+        *(upright.format(place) for place in ("14.00", "14.00", "30.00")),
         "20.00 mm from the rod's back end",
     ]  # fmt: skip
 

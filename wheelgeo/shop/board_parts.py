@@ -16,7 +16,8 @@ from wheelgeo.built.bodies import RECESS_MM, RUNNING_MM, bodies
 from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
 from wheelgeo.built.wall import fingered
 from wheelgeo.design.model import Design
-from wheelgeo.geometry.vectors import Vector, dot, scale, sub
+from wheelgeo.geometry.vectors import dot, sub
+from wheelgeo.shop.board_sides import in_hole, sides_of
 from wheelgeo.shop.bolt_cuts import bolt_cuts
 from wheelgeo.shop.brake_places import brake_places
 from wheelgeo.shop.drafting import text_width_mm
@@ -155,20 +156,6 @@ def board_part(design: Design, body: BuiltBody) -> Part:
     return replace(part, labels=_label(part))
 
 
-def sides_of(shape: BoardShape) -> tuple[str, ...]:
-    """Return what its right, upper, left and lower edge are in the wheel, and its upper face."""
-    x, y, z = shape.x_axis, shape.y_axis, shape.z_axis
-    return tuple(_side(v) for v in (x, y, scale(x, -1.0), scale(y, -1.0), z))
-
-
-_SIDE_NAMES = (("left", "right"), ("front", "back"), ("bottom", "top"))
-
-
-def _side(way: Vector) -> str:
-    axis = max(range(3), key=lambda i: abs(way[i]))
-    return _SIDE_NAMES[axis][way[axis] > 0.0]
-
-
 def laid_down(body: BuiltBody) -> Place:
     """Return the move that lays a board down, its grain along x, its lowest corner at 0."""
     shape = body.shape
@@ -282,21 +269,22 @@ def _bush_notes(design: Design, body: BuiltBody) -> Iterable[str]:
     shape = body.shape
     assert isinstance(shape, BoardShape)
     bushes = sorted(name for name in body.fits_in if name.startswith("bearing "))
-    bores = {
-        b.name: 2.0 * min(r for _, r in b.shape.outline)
-        for b in bodies(build(design)) if isinstance(b.shape, TurnedShape)
-    }  # fmt: skip
+    turned = {
+        b.name: b.shape for b in bodies(build(design)) if isinstance(b.shape, TurnedShape)
+    }
     for (_, radius), bush in zip(shape.holes, bushes, strict=False):
-        bore = f"{bores[bush]:.4g} mm"
+        bore = f"{2.0 * min(r for _, r in turned[bush].outline):.4g} mm"
         if body.whole is not None:
             yield (
                 f"Hole {2.0 * radius:.4g} mm for the bush: drill square. Ream the bush to "
-                f"{bore} by itself: it goes on the rod, and lies in the split hole with it."
+                f"{bore} by itself: it goes on the rod, and lies in the split hole with it"
+                f"{in_hole(shape, turned[bush])}."
             )
             continue
         yield (
-            f"Hole {2.0 * radius:.4g} mm for the bush: drill square, press the bush in with glue, "
-            f"then ream it to {bore}: {RUNNING_MM:g} mm over its rod."
+            f"Hole {2.0 * radius:.4g} mm for the bush: drill square, press the bush in with glue"
+            f"{in_hole(shape, turned[bush])}, then ream it to {bore}: {RUNNING_MM:g} mm over its "
+            "rod."
         )
     if body.key == "bearings" and body.part and design.shaft(body.part).fixed:
         for _, radius in shape.holes:

@@ -6,18 +6,21 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from wheelgeo.built.body import BoardShape, BuiltBody
+from wheelgeo.built.as_built import build
+from wheelgeo.built.bodies import bodies
+from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
 from wheelgeo.design.model import Design
 from wheelgeo.geometry.segments import Arc, Segment, arc_between
+from wheelgeo.geometry.vectors import dot, sub
 from wheelgeo.immutable import dataclass
 from wheelgeo.shop.board_parts import (
     base_of,
     board_part,
     boards,
     footprint,
-    sides_of,
     standing_on,
 )
+from wheelgeo.shop.board_sides import sides_of
 from wheelgeo.shop.bolt_cuts import bolt_cuts
 from wheelgeo.shop.drafting import (
     CutSheet,
@@ -61,7 +64,8 @@ class PlanRow:
         work: what to do.
         note: what to know; empty where all is plain.
         bored_mm: diameter of the hole to drill there; 0 for none.
-        for_screws: whether it is a hole for a screw or a bolt that holds what stands there.
+        for_screws: whether it is told in the table alone, without dimensions: a hole for a screw
+            or a bolt that holds what stands there, or a foot underneath.
     """
 
     what: str
@@ -171,7 +175,22 @@ def plan_rows(design: Design) -> tuple[PlanRow, ...]:
         work = f"recess {seat.across_mm:g} mm, {SEAT_MM:g} mm deep"
         note = "for the brass disc that the rod stands on: let it flush in before its board goes on"
         rows.append(PlanRow(f"seat of rod {seat.rod}", seat.at, work, note))
-    return tuple(rows)
+    return (*rows, *_foot_places(design, base, (left, front)))
+
+
+def _foot_places(design: Design, base: BuiltBody, corner: Point) -> Iterator[PlanRow]:
+    """Yield the feet glued under a case; those of a stand are boards with drawings of their own."""
+    for body in bodies(build(design)):
+        shape, on = body.shape, base.shape
+        if body.kind == "foot" and isinstance(shape, TurnedShape) and isinstance(on, BoardShape):
+            apart = sub(shape.origin, on.origin)
+            at = dot(apart, on.x_axis) - corner[0], dot(apart, on.y_axis) - corner[1]
+            across = 2.0 * max(r for _, r in shape.outline)
+            high = max(z for z, _ in shape.outline) - min(z for z, _ in shape.outline)
+            yield PlanRow(
+                body.name, at, f"foot {across:g} mm across, {high:g} mm high", "glue it underneath",
+                for_screws=True,
+            )
 
 
 def _slant(cut: Outline) -> str:

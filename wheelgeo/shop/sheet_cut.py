@@ -283,14 +283,16 @@ def grooves(design: Design, unit: LengthUnit) -> list[Block]:
 
 
 def _place_on_rod(design: Design, pulley: Pulley, lengths: Lengths) -> str:
-    """Return where the middle of a groove stands: above the floor, or from an end of its rod."""
+    """Return where the middle of a groove stands from an end of its rod, and above the floor."""
     shaft = design.shaft(pulley.shaft)
     x, y, z = shaft.axis
-    if math.hypot(x, y) <= UPRIGHT:
-        floor = floor_of(design).corner_mm[2]
-        return f"{lengths(shaft.at_mm[2] + z * pulley.offset_mm - floor)} above the floor"
     first = build(design).shafts[shaft.name].ends_mm[0]
-    return f"{lengths(pulley.offset_mm - first)} from the rod's {_first_end(shaft)} end"
+    from_end = f"{lengths(pulley.offset_mm - first)} from the rod's {_first_end(shaft)} end"
+    if math.hypot(x, y) > UPRIGHT:
+        return from_end
+    floor = floor_of(design).corner_mm[2]
+    over = lengths(shaft.at_mm[2] + z * pulley.offset_mm - floor)
+    return f"{from_end}; then {over} above the floor"
 
 
 def _first_end(shaft: Shaft) -> str:
