@@ -614,6 +614,27 @@ def test_a_slide_is_told_of_only_where_there_is_one(box: Sheet) -> None:
     assert f'{renewed} "first band", "second band" as it grows' in without
 
 
+def test_a_screw_in_a_slot_has_no_countersunk_head(checked: Checked) -> None:
+    sheet = shop_sheet(checked("sheet-wheel"))
+    heads: dict[str, set[str]] = {}
+    for row in table(sheet, "To buy").rows:
+        heads.setdefault(row[0], set()).update(row[3].split(", "))
+    slide = {f"{kind} {rod}" for kind in ("block", "bridge") for rod in ("middle", "spindle")}
+    assert heads["wood screws, pan-headed"] == slide
+    assert not heads["wood screws, pan-headed"] & heads["wood screws, countersunk"]
+    assert "pan-headed, on washers, no glue, in slots" in every_text(sheet)
+
+
+def test_a_heavy_rim_is_propped_and_its_wobble_has_a_limit(box: Sheet, checked: Checked) -> None:
+    """By hand: the farm wheel's rim is 3 mm off its posts, so 1.5 mm to either side."""
+    said = every_text(shop_sheet(checked("farm-wheel")))
+    assert said.count("prop its rim on a block") == 1
+    assert '"rim" has 3 mm beside post axle' in said
+    assert "it may wobble 1.5 mm to either side" in said
+    assert "prop its rim" not in every_text(box)
+    assert "may wobble" not in every_text(box)
+
+
 def test_no_rod_is_asked_for_more_than_its_length(box: Sheet) -> None:
     caption = table(box, "Rod").caption
     assert "add what" not in caption

@@ -228,7 +228,7 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
     elif slide is not None and body.kind in ("block", "bridge"):
         through = "through the walls into its ends" if walls else "from below through the floor"
         yield (
-            f"Hold it by {size['screws']} {through}, with washers and without glue{slots}."
+            f"Hold it by {size['screws']} {through}, pan-headed, on washers, no glue{slots}."
         )
     elif body.kind == "wall" and fingered(build(design)):
         yield (

@@ -9,8 +9,11 @@ import math
 from collections.abc import Iterator, Sequence
 from functools import reduce
 
+from wheelgeo.built.as_built import Built
 from wheelgeo.built.assembly import Assembly, Step
-from wheelgeo.geometry.vectors import Vector
+from wheelgeo.built.bodies import bodies
+from wheelgeo.built.body import BoardShape
+from wheelgeo.geometry.vectors import Vector, dot, sub
 from wheelgeo.shop.board_parts import both_names
 
 _HOW = {
@@ -59,6 +62,14 @@ _ROD = (
     "Bring in {what} with all that is fixed on it{parts}, {way}; it turns freely in its bearings."
 )
 
+_PROP = (
+    " Until its other post stands it hangs in one bush and tilts: prop its rim on a block from "
+    "below, and keep fingers from between rim and post."
+)
+_TILT = 0.02
+"""Room beside a rim over its radius, below which a tilt of its rod may make it touch: about one
+degree; common practice, no source."""
+
 
 def assembly_steps(found: Assembly) -> tuple[str, ...]:
     """Return the steps of putting a wheel together, one sentence or two each; like ones as one.
@@ -75,7 +86,15 @@ def assembly_steps(found: Assembly) -> tuple[str, ...]:
         else:
             merged.append([step])
     slides = slides_in(found)
-    return tuple(_told(steps, slides) for steps in merged)
+    said = []
+    for i, steps in enumerate(merged):
+        rod = steps[0].what.removeprefix("rod ")
+        later = {s.what.rpartition(" ")[0] for some in merged[i + 1 :] for s in some}
+        hangs = steps[0].kind == "rod" and f"post {rod}" in later and any(
+            n.startswith("pulley ") for n in steps[0].parts
+        )  # fmt: skip
+        said.append(_told(steps, slides) + (_PROP if hangs else ""))
+    return tuple(said)
 
 
 def slides_in(found: Assembly) -> frozenset[str]:
@@ -142,3 +161,26 @@ def stuck_words(found: Assembly) -> Iterator[str]:
             f'"{stuck.what}" is enclosed by {held}: split or open one of these; a band among them '
             "can be joined in place."
         )
+
+
+def wobble_words(built: Built) -> tuple[str, ...]:
+    """Return how far each rim that runs close beside a post may wobble: half its room, each way.
+
+    Args:
+        built: the wheel as built.
+    """
+    said = []
+    for body in (b for b in bodies(built) if b.kind == "post"):
+        shape = body.shape
+        assert isinstance(shape, BoardShape)
+        shaft = built.shafts[body.part].shaft
+        ends = [dot(sub(shape.point(0.0, 0.0, z), shaft.at_mm), shaft.axis)
+                for z in (shape.low, shape.high)]  # fmt: skip
+        for name, made in built.pulleys.items():
+            if made.pulley.shaft != body.part:
+                continue
+            room = max(min(made.faces_mm) - max(ends), min(ends) - max(made.faces_mm))
+            if 0.0 < room < _TILT * 0.5 * made.rim_mm:
+                said.append(f'"{name}" has {room:.2g} mm beside {body.name}: at its rim it may '
+                            f"wobble {0.5 * room:.2g} mm to either side")  # fmt: skip
+    return tuple(said)

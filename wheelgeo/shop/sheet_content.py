@@ -22,7 +22,7 @@ from wheelgeo.shop.flyer_work import brake_steps, flyer_steps, pull_steps
 from wheelgeo.shop.general_drawing import general_figures, numbered
 from wheelgeo.shop.needed import needed_sizes
 from wheelgeo.shop.notes_in import note_in
-from wheelgeo.shop.order_of_work import assembly_steps, stuck_words
+from wheelgeo.shop.order_of_work import assembly_steps, stuck_words, wobble_words
 from wheelgeo.shop.part_figures import part_blocks
 from wheelgeo.shop.parts import held_on_rods
 from wheelgeo.shop.screw_places import without_place
@@ -336,7 +336,8 @@ def _order(answer: Answer, unit: LengthUnit) -> list[Block]:
     slides = any(s.slide is not None for s in design.shafts)
     lies = tuple(lay.says for band in answer.bands for lay in band.lies)
     pulls = tuple(pull_steps(answer.solution))
-    after = after_assembly(design.spindle.kind, answer.twist.direction, slides, lies, pulls)
+    kind, twist, wobbles = design.spindle.kind, answer.twist.direction, wobble_words(build(design))
+    after = after_assembly(kind, twist, slides, lies, pulls, wobbles)
     flyer = (*flyer_steps(design),)
     told = (*before, *flyer, *assembly_steps(found), *brake_steps(design), *after)
     steps = tuple(note_in(step, unit) for step in told)

@@ -242,8 +242,7 @@ def _washers(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> li
     by_name = {b.name: b for b in found}
     counts: dict[float, list[tuple[str, int]]] = {}
     for one in screws(by_name):
-        body = by_name[one.board]
-        if body.kind in ("block", "bridge") and design.shaft(body.part).slide is not None:
+        if _in_slot(design, by_name[one.board]):
             counts.setdefault(one.across_mm, []).append((one.board, one.count))
     bought, pins = bought_length(unit), []
     for body in found:
@@ -257,6 +256,11 @@ def _washers(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> li
     return pins + some
 
 
+def _in_slot(design: Design, body: BuiltBody) -> bool:
+    """Return whether a board is held by screws in slots: a countersunk head would jam in one."""
+    return body.kind in ("block", "bridge") and design.shaft(body.part).slide is not None
+
+
 def screw_rows(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
     """Return wood screws, bolts and hinges, those of one size in one row.
 
@@ -266,14 +270,15 @@ def screw_rows(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> 
         unit: how lengths are written.
     """
     by_name = {b.name: b for b in found}
-    sizes: dict[str, list[Screwed]] = {}
+    sizes: dict[tuple[str, str], list[Screwed]] = {}
     corners = () if fingered(build(design)) else corner_screws(by_name)
     for one in (*screws(by_name), *corners):
-        sizes.setdefault(one.size_in(unit), []).append(one)
+        head = "pan-headed" if _in_slot(design, by_name[one.board]) else "countersunk"
+        sizes.setdefault((head, one.size_in(unit)), []).append(one)
     rows = [
-        ("wood screws, countersunk", str(sum(one.count for one in some)), size,
+        (f"wood screws, {head}", str(sum(one.count for one in some)), size,
          ", ".join(one.board for one in some))
-        for size, some in sizes.items()
+        for (head, size), some in sizes.items()
     ]  # fmt: skip
     for bolt in bolts(by_name):
         in_case = by_name[bolt.board].kind == "slide"

@@ -193,7 +193,7 @@ def before_assembly(
 
 def after_assembly(
     kind: str, twist: str | None, slides: bool, lies: tuple[str, ...] = (),
-    pulls: tuple[str, ...] = (),
+    pulls: tuple[str, ...] = (), wobbles: tuple[str, ...] = (),
 ) -> tuple[str, ...]:  # fmt: skip
     """Return what is done once all stands: taking up, oil, and turning it for the first time.
 
@@ -203,8 +203,12 @@ def after_assembly(
         slides: whether a shaft slides for tensioning.
         lies: how each band lies on what it drives, a sentence each.
         pulls: how hard the bands are to pull, a sentence each.
+        wobbles: how far rims that run close to a post may wobble, a sentence each.
     """
-    steps = ["Spin each rod by hand and look along the rim: it must not wobble."]
+    steps = [
+        "Spin each rod by hand and look along the rim: it must not wobble."
+        + "".join(f" {words}." for words in wobbles)
+    ]
     if slides:
         steps.append(
             "Take up the slack of the bands with the slide, and tighten its bolts or screws again."
