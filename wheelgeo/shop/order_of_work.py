@@ -169,7 +169,7 @@ def wobble_words(built: Built) -> tuple[str, ...]:
     Args:
         built: the wheel as built.
     """
-    said = []
+    least: dict[str, float] = {}
     for body in (b for b in bodies(built) if b.kind == "post"):
         shape = body.shape
         assert isinstance(shape, BoardShape)
@@ -181,6 +181,8 @@ def wobble_words(built: Built) -> tuple[str, ...]:
                 continue
             room = max(min(made.faces_mm) - max(ends), min(ends) - max(made.faces_mm))
             if 0.0 < room < _TILT * 0.5 * made.rim_mm:
-                said.append(f'"{name}" has {room:.2g} mm beside {body.name}: at its rim it may '
-                            f"wobble {0.5 * room:.2g} mm to either side")  # fmt: skip
-    return tuple(said)
+                least[name] = min(room, least.get(name, room))
+    return tuple(
+        f'"{name}" has {room:.2g} mm beside its post: at its rim it may wobble {0.5 * room:.2g} mm '
+        "to either side" for name, room in least.items()
+    )
