@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.band import BuiltBand
+from wheelgeo.built.kept import kept_with
 from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.immutable import dataclass
@@ -164,19 +165,26 @@ def slid(design: Design, shaft: str, travel_mm: float) -> Design:
 
 
 def lengths_of(design: Design) -> dict[str, float]:
-    """Return the path length of each band that has a path, mm."""
-    motions = solve_drive(design).bands
-    return {m.band.name: m.path.length_mm for m in motions if m.path is not None}
+    """Return the path length of each band that has a path, mm; nobody changes what it returns."""
+
+    def lengths() -> dict[str, float]:
+        motions = solve_drive(design).bands
+        return {m.band.name: m.path.length_mm for m in motions if m.path is not None}
+
+    return kept_with(build(design), "lengths of its bands", lengths)
 
 
 def slopes(design: Design, names: Sequence[str]) -> Array:
     """Return how fast each named band grows as each sliding shaft moves, shape (bands, shafts)."""
-    columns = []
-    for travel in travels(design):
-        step = _PROBE_MM if travel.to_mm >= _PROBE_MM else -min(_PROBE_MM, -travel.from_mm)
-        before, after = lengths_of(design), lengths_of(slid(design, travel.shaft, step))
-        columns.append([(after.get(n, 0.0) - before.get(n, 0.0)) / step for n in names])
+    columns = [_slopes_along(design, travel, names) for travel in travels(design)]
     return np.array(columns, dtype=float).reshape(len(columns), len(names)).T
+
+
+def _slopes_along(design: Design, travel: Travel, names: Sequence[str]) -> list[float]:
+    """Return how fast each named band grows as one shaft moves."""
+    step = _PROBE_MM if travel.to_mm >= _PROBE_MM else -min(_PROBE_MM, -travel.from_mm)
+    before, after = lengths_of(design), lengths_of(slid(design, travel.shaft, step))
+    return [(after.get(n, 0.0) - before.get(n, 0.0)) / step for n in names]
 
 
 def choose_travel(
@@ -303,7 +311,8 @@ def slide_for(design: Design, band: str, length_mm: float) -> tuple[str, float] 
         band: the band.
         length_mm: the path that is wanted.
     """
-    for travel, slope in zip(travels(design), slopes(design, [band])[0], strict=True):
+    for travel in travels(design):
+        (slope,) = _slopes_along(design, travel, [band])
         if abs(slope) < _MOVES:
             continue
         amount = 0.0
@@ -311,8 +320,10 @@ def slide_for(design: Design, band: str, length_mm: float) -> tuple[str, float] 
             now = lengths_of(slid(design, travel.shaft, amount)).get(band)
             if now is None:
                 break
-            wanted = amount + (length_mm - now) / float(slope)
-            amount = min(max(wanted, travel.from_mm), travel.to_mm)
+            wanted = amount + (length_mm - now) / slope
+            before, amount = amount, min(max(wanted, travel.from_mm), travel.to_mm)
+            if amount == before:  # at its end, or there
+                break
         amount = min(max(round(amount, 2), travel.from_mm), travel.to_mm)
         if amount != 0.0:
             return travel.shaft, amount

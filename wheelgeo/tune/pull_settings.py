@@ -52,10 +52,23 @@ def set_anew(
     best, then = design, list(found)
     for setting in (pulls_set, least_pull_set):
         made = setting(best, then)
-        found_so = [] if made is None else list(check(made[0]))
-        if made is not None and _soundness(found_so) < _soundness(then):
+        found_so = None if made is None else _sounder(check(made[0]), _soundness(then))
+        if made is not None and found_so is not None:
             best, settings, then = made[0], merged((*settings, *made[1])), found_so
     return (best, settings, then) if settings else None
+
+
+def _sounder(found: Iterable[Finding], than: tuple[int, int, bool]) -> list[Finding] | None:
+    """Return all that is found of a wheel where that makes it sounder; None where it does not.
+
+    More findings never make a wheel sounder: it is asked no further than to where it is not.
+    """
+    so_far: list[Finding] = []
+    for finding in found:
+        so_far.append(finding)
+        if _soundness(so_far) >= than:
+            return None
+    return so_far if _soundness(so_far) < than else None
 
 
 def _soundness(found: Iterable[Finding]) -> tuple[int, int, bool]:
@@ -110,9 +123,10 @@ def least_pull_set(
     Returns:
         The wheel and what was set; None where it runs easily enough, or no brake can be eased.
     """
+    if not {f.rule for f in findings if f.level != "note"} & LOAD_RULES:
+        return None
     wound = wheel_wind_on(solve_drive(design))
-    heavy = {f.rule for f in findings if f.level != "note"} & LOAD_RULES
-    if not heavy or wound is None or not wound.full.yarn_pull_n:
+    if wound is None or not wound.full.yarn_pull_n:
         return None
     least_nm = limit_value("yarn_pull_n", design.limits) * wound.full.bobbin_diameter_mm / 2e3
     made = _braked(design, least_nm, least_nm * (1.0 + INSIDE))
