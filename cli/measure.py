@@ -135,8 +135,6 @@ def _print_verdict(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
         out.print("No measurement disagrees with the others.")
     for one in answer.suspicions:
         names, off = ", ".join(one.names), f"normalised residual {one.normalised:.3g}"
-        # While another is wrong as well, nobody knows what the first should be.
-        would = _would_be(answer, one, unit) if one is answer.suspicions[-1] else ""
         if not one.names:
             out.print(
                 "No wheel comes near these measurements together, whichever one of them is left "
@@ -144,14 +142,17 @@ def _print_verdict(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
             )
         elif len(one.names) > 1:
             lead = "One of these is wrong, and they cannot be told apart"
-            out.print(f"{lead}: {names} ({off}){would}.")
+            out.print(f"{lead}: {names} ({off}).")
         else:
             sure = (
                 "over 99.9 % sure that it is this"
                 if one.sure > 0.999
                 else f"{100.0 * one.sure:.0f} % sure that it is this"
             )
-            out.print(f"Disagrees: {names} ({off}; {sure}){would}.")
+            out.print(f"Disagrees: {names} ({off}; {sure}).")
+        # While another is wrong as well, nobody knows what the first should be.
+        if one.names and one is answer.suspicions[-1]:
+            _print_ways_out(out, answer, one, unit)
     if answer.suspicions:
         out.print("Until that is settled, the values, bands and ratio above are of no use.")
         return
@@ -181,16 +182,36 @@ def _print_helps(out: Terminal, answer: MeasureAnswer) -> None:
         )
 
 
-def _would_be(answer: MeasureAnswer, one: Suspicion, unit: str) -> str:
-    """Say what the likeliest would have to be, if it is the one that is wrong."""
+def _print_ways_out(out: Terminal, answer: MeasureAnswer, one: Suspicion, unit: str) -> None:
+    """Say what each suspect would have to be if it is the wrong one, the easiest to read first."""
     read = {v.name: (v.before, v.unit) for v in answer.values}
     read |= {m.what: (m.is_, m.unit) for m in answer.measured}
-    if not one.names or one.names[0] not in read:
-        return ""
-    before, of = read[one.names[0]]
-    return f"; if it is {one.names[0]}, that should be about " + _figure(
-        before - one.likely_error, of, unit, one.names[0]
+    told = []
+    for name, error in zip(one.names, one.errors, strict=True):
+        before, of = read[name]
+        rank, how = _measured_again(name)
+        now, was = (_figure(x, of, unit, name) for x in (before - error, before))
+        told.append((rank, f"{name}, {how}: about {now} would agree with the rest, {was} was read"))
+    lead = "Measure again" if len(told) == 1 else "Measure again, the easiest first"
+    out.print(f"{lead}:")
+    for _, text in sorted(told, key=lambda way: way[0]):
+        out.labelled("  ", f"{text}.")
+
+
+def _measured_again(name: str) -> tuple[int, str]:
+    """Return how easily something is measured again, 0 the easiest, and how; common practice."""
+    kind = name.rpartition(".")[2].partition(" (")[0]  # what was measured twice is numbered
+    ways = (
+        (("ratio", "speed"), "count the turns again"),
+        (("x", "y", "z", "offset"), "measure the place again, middle to middle"),
+        (("rim", "diameter"), "measure across again, two ways"),
+        (("length", "cut_length", "cut_with_joint"), "lay the thread or the band again"),
+        (("depth", "angle", "radius"), "press something soft into the groove and measure that"),
     )
+    for rank, (kinds, how) in enumerate(ways):
+        if kind in kinds:
+            return rank, how
+    return len(ways), "measure it again"
 
 
 def _figure(value: float | None, of: str, unit: str, name: str) -> str:

@@ -73,6 +73,9 @@ def test_a_disagreement_is_told_and_not_written(type_it, old):
     status, out, _ = type_it("measure", "wrong.toml")
     assert status == 0
     assert "cannot be told apart" in out
+    of = out.partition("Measure again, the easiest first:")[2]
+    distance, thread = of.index("measure the place again"), of.index("lay the thread")
+    assert distance < thread
     status, _, err = type_it("measure", "wrong.toml", "--write", "new.toml")
     assert status == 2
     assert "drive band.length" in err

@@ -108,13 +108,18 @@ class Suspicion:
         names: those that may be it, the likeliest first; several where they cannot be told apart.
         normalised: normalised residual of the likeliest.
         sure: probability that it is one of these rather than another one, if just one is wrong.
-        likely_error: by how much the likeliest would be off, in its unit.
+        errors: by how much each of them would be off if it is the one, in its unit.
     """
 
     names: tuple[str, ...]
     normalised: float
     sure: float
-    likely_error: float
+    errors: tuple[float, ...]
+
+    @property
+    def likely_error(self) -> float:
+        """By how much the likeliest would be off; 0 where none is named."""
+        return self.errors[0] if self.errors else 0.0
 
 
 @dataclass(frozen=True)
@@ -367,6 +372,7 @@ def _suspicion(observations: Sequence[ObservationAfter]) -> Suspicion | None:
     most, size = checked[0]
     assert most.normalised is not None
     likelihood = [math.exp(0.5 * (other**2 - size**2)) for _, other in checked]
-    named = [o.name for o, other in checked if size**2 - other**2 < TWENTY_TO_ONE]
+    named = [o for o, other in checked if size**2 - other**2 < TWENTY_TO_ONE]
     sure = sum(likelihood[: len(named)]) / sum(likelihood)
-    return Suspicion(tuple(named), most.normalised, sure, -most.residual / most.redundancy)
+    errors = tuple(-o.residual / o.redundancy for o in named)
+    return Suspicion(tuple(o.name for o in named), most.normalised, sure, errors)

@@ -106,13 +106,13 @@ def _left_out(
         tried.append((_square(without, fewer, rest), o.name, o.before - now))
     tried.sort()
     if not tried:
-        return Suspicion((), told.normalised, 1.0, 0.0)
+        return Suspicion((), told.normalised, 1.0, ())
     least = tried[0][0]
     likelihood = [math.exp(-0.5 * min(square - least, 1e3)) for square, _, _ in tried]
-    named = [name for square, name, _ in tried if square - least < TWENTY_TO_ONE]
+    named = [(name, error) for square, name, error in tried if square - least < TWENTY_TO_ONE]
     sure = sum(likelihood[: len(named)]) / sum(likelihood)
     size = math.copysign(math.sqrt(max(_square(done, values, results) - least, 0.0)), -tried[0][2])
-    return Suspicion(tuple(named), size, sure, tried[0][2])
+    return Suspicion(tuple(n for n, _ in named), size, sure, tuple(e for _, e in named))
 
 
 def _square(
