@@ -12,6 +12,7 @@ from wheelgeo.shop.fixing_words import fixing_words
 from wheelgeo.shop.jigs import sheets_of
 from wheelgeo.shop.outlines import Circle
 from wheelgeo.shop.parts import held_on_rods, parts_of
+from wheelgeo.shop.sheet_cut import offcut_mm
 
 SHEET = design_text("sheet-wheel")
 
@@ -67,3 +68,14 @@ def test_no_lightening_hole_reaches_into_the_flange():
     parts_of(parse_design(SHEET.replace(build, holes.format(56) + build)))
     with pytest.raises(ShapeError, match="2 mm to the hole of 18 mm for its flange"):
         parts_of(parse_design(SHEET.replace(build, holes.format(42) + build)))
+
+
+def test_for_one_small_part_an_offcut_is_told_that_holds_it():
+    """The block of the spindle is 24 mm square, 10 mm thick: nobody buys a sheet for it."""
+    layout = sheets_of(solve_drive(parse_design(SHEET)))
+    (alone,) = (laid for laid in layout.sheets if laid.stock.thickness_mm == 10.0)
+    (block,) = alone.parts
+    (x0, y0, x1, _), (long, wide) = block.box, offcut_mm(alone)
+    assert x1 - x0 == pytest.approx(24.0)
+    assert 24.0 + 2.0 * x0 <= long < 24.0 + 2.0 * x0 + 1.0
+    assert 24.0 + 2.0 * y0 <= wide < 24.0 + 2.0 * y0 + 1.0

@@ -96,7 +96,7 @@ def _stock(
     """Return the sheets that the parts are laid out on, the kerf, and what fits on none."""
     all_assumed = all(laid.stock in layout.assumed for laid in layout.sheets)
     rows = tuple(
-        _stock_row(i, laid, laid.stock in layout.assumed and not all_assumed, lengths, unit)
+        _stock_row(i, laid, laid.stock in layout.assumed, all_assumed, lengths, unit)
         for i, laid in enumerate(layout.sheets, start=1)
     )
     head = ("Sheet", "Stock", "Size", "Thickness", "Used", "Parts on it")
@@ -116,14 +116,31 @@ def _stock(
     return blocks
 
 
+OFFCUT_SHARE = 0.25
+"""Of a sheet: for parts that need no more of it nobody buys a whole one (common practice)."""
+
+
+def offcut_mm(laid: LaidSheet) -> tuple[float, float]:
+    """Return the least piece that holds all parts as they lie, with the same edge all round, mm."""
+    boxes = [part.box for part in laid.parts]
+    long = max(b[2] for b in boxes) + min(b[0] for b in boxes)
+    wide = max(b[3] for b in boxes) + min(b[1] for b in boxes)
+    return math.ceil(long - 1e-9), math.ceil(wide - 1e-9)
+
+
 def _stock_row(
-    number: int, laid: LaidSheet, assumed: bool, lengths: Lengths, unit: LengthUnit
-) -> tuple[str, ...]:
+    number: int, laid: LaidSheet, assumed: bool, all_assumed: bool, lengths: Lengths,
+    unit: LengthUnit,
+) -> tuple[str, ...]:  # fmt: skip
     stock = laid.stock
-    name = f"{stock.name} (assumed)" if assumed else stock.name
+    name = f"{stock.name} (assumed)" if assumed and not all_assumed else stock.name
     size = f"{lengths(stock.length_mm)} × {lengths(stock.width_mm)}"
     parts = ", ".join(part.name for part in laid.parts)
     used = f"{100.0 * laid.usage:.0f} %"
+    long, wide = offcut_mm(laid)
+    if assumed and long * wide <= OFFCUT_SHARE * stock.length_mm * stock.width_mm:
+        whole = length_with_unit(unit, 0)
+        size = f"{size}; an offcut of {whole(long)} × {whole(wide)} is enough"
     return (str(number), name, size, bought_length(unit)(stock.thickness_mm), used, parts)
 
 
