@@ -31,6 +31,7 @@ Array = NDArray[np.float64]
 _PROBE_MM = 0.05
 """Travel over which the change of a path's length is taken."""
 _PASSES = 4
+_SETTLED_MM = 1e-6
 _MOVES = 1e-3
 """A slide along which a path changes by less, mm per mm, sets nothing."""
 STRETCH_DIGITS = 6
@@ -322,7 +323,7 @@ def slide_for(design: Design, band: str, length_mm: float) -> tuple[str, float] 
                 break
             wanted = amount + (length_mm - now) / slope
             before, amount = amount, min(max(wanted, travel.from_mm), travel.to_mm)
-            if amount == before:  # at its end, or there
+            if abs(amount - before) < _SETTLED_MM:
                 break
         amount = min(max(round(amount, 2), travel.from_mm), travel.to_mm)
         if amount != 0.0:

@@ -177,10 +177,11 @@ def _in_proportion(
         for name in (design.spindle.shaft, design.spindle.bobbin or "")
     )
     lead = bobbin / flyer - 1.0
+    below = radius - 0.5 * size
     kept: list[tuple[int, float]] = []
     for index, times in enumerate(r / flyer_now for r in next(iter(part.radii_mm.values()))):
         near = _nearest(there, size + 2.0 * radius * (times - 1.0), default=size)
-        grown = _radii(design, other, band, (near,))[0] / radius
+        grown = (0.5 * near + below) / radius
         then = bobbin / flyer * (grown / times) ** power - 1.0
         if near != size and abs(then - lead) <= LEAD_KEPT * abs(lead):
             kept.append((index, near))
