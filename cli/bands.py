@@ -116,8 +116,8 @@ def bands(
         Path | None,
         Option(
             metavar="FILE",
-            help="Write a card to hang by the bench (.pdf, .html), with a paper strip to measure "
-            "whorls and grooves by.",
+            help="Write a card to hang by the bench (.pdf, .html), of a FILE a page for each band, "
+            "with a paper strip to measure whorls and grooves by.",
         ),
     ] = None,
     paper: Annotated[str, Option(metavar="A4|Letter", help="Paper of the card.")] = "A4",
@@ -162,13 +162,14 @@ def bands(
 
         say_old_wheel(file, told, crossed, Files(save, card, paper), have, as_json)
         return
-    if card is not None or save is not None:
-        raise SearchError("--card and --save are for an old wheel measured here, without a FILE")
+    if save is not None:
+        raise SearchError("--save is for an old wheel measured here, without a FILE")
     loaded = load(file)
     if have is not None:
         from wheelgeo_cli.bands_to_have import at_hand, print_bands_to_have
 
         found = at_hand(loaded, band, have)
+        _save_cards(loaded, card, paper, as_json)
         if as_json:
             print_json(found.to_json())
             return
@@ -178,6 +179,7 @@ def bands(
                 console().labelled("  FAULT ", f"{finding.says}.")
         return
     answer = loaded.bands()
+    _save_cards(loaded, card, paper, as_json)
     if as_json:
         print_json(answer.to_json())
         return
@@ -193,6 +195,18 @@ def bands(
         "An angle is off the pulley's mid-plane: positive where the run heads along its axis."
     )
     print_assumed(out, (a for one in answer.bands for a in one.assumed))
+
+
+def _save_cards(wheel: Wheel, target: Path | None, paper: str, silent: bool) -> None:
+    """Write the cards of a wheel's bands, a page for each, where they are wanted."""
+    if target is None:
+        return
+    from wheelgeo.old_wheels import save_band_cards
+    from wheelgeo_cli.old_wheel import Files
+
+    save_band_cards(wheel.solve(), target, Files(None, target, paper).checked_paper())
+    if not silent:
+        console().print(f"The cards are written to {target}.")
 
 
 def _print_band(out: Terminal, band: BandAnswer, unit: str) -> None:

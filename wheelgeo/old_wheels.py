@@ -12,7 +12,9 @@ from wheelgeo.errors import DesignError, Fault, OutputError
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from wheelgeo.check.answer import Answer
     from wheelgeo.shop.paper import Paper
+    from wheelgeo.shop.sheet import Sheet
     from wheelgeo.tune.old_wheel import OldWheelAnswer
 
 
@@ -88,6 +90,30 @@ def measurement_faults(name: str, text: str) -> tuple[Fault, ...]:
 
 
 @door(OutputError)
+def save_band_cards(answer: Answer, path: str | Path, paper: Paper = "A4") -> None:
+    """Write the cards of a wheel's bands, a page for each, as a new file.
+
+    Args:
+        answer: what ``Wheel.solve`` returned.
+        path: name of the file; it ends in .pdf or .html.
+        paper: of a PDF: A4 or Letter.
+
+    Raises:
+        SearchError: another ending, or there is no band, or one has no path.
+        OutputError: there is such a file already, or it cannot be written.
+    """
+    from wheelgeo.errors import SearchError
+
+    if not answer.bands:
+        raise SearchError("a wheel without a band has no card")
+    if lost := [band.name for band in answer.bands if band.length_mm is None]:
+        raise SearchError(f'band "{lost[0]}" has no path, and so no card: see `wheelgeo check`')
+    from wheelgeo.shop.band_cards import band_cards
+
+    _write_card(_card_path(path), band_cards(answer), paper)
+
+
+@door(OutputError)
 def save_card(found: OldWheelAnswer, path: str | Path, paper: Paper = "A4") -> None:
     """Write the card of an old wheel, one page to hang by the bench, as a new file.
 
@@ -100,17 +126,29 @@ def save_card(found: OldWheelAnswer, path: str | Path, paper: Paper = "A4") -> N
         SearchError: another ending, or the wheel has no band.
         OutputError: there is such a file already, or it cannot be written.
     """
-    from wheelgeo.design.whole_file import file_path, write_new
+    from wheelgeo.errors import SearchError
+
+    target = _card_path(path)
+    if found.answer.bands[0].length_mm is None:
+        raise SearchError("a wheel without a band has no card")
+    from wheelgeo.shop.old_wheel_card import old_wheel_card
+
+    _write_card(target, old_wheel_card(found), paper)
+
+
+def _card_path(path: str | Path) -> Path:
+    from wheelgeo.design.whole_file import file_path
     from wheelgeo.errors import SearchError
 
     target = file_path(path)
     if target.suffix not in (".pdf", ".html"):
         raise SearchError(f'a card is a page: "{target.name}" ends neither in .pdf nor in .html')
-    if found.answer.bands[0].length_mm is None:
-        raise SearchError("a wheel without a band has no card")
-    from wheelgeo.shop.old_wheel_card import old_wheel_card
+    return target
+
+
+def _write_card(target: Path, card: Sheet, paper: Paper) -> None:
+    from wheelgeo.design.whole_file import write_new
     from wheelgeo.shop.sheet_html import sheet_html
     from wheelgeo.shop.sheet_pdf import sheet_pdf
 
-    card = old_wheel_card(found)
     write_new(target, sheet_pdf(card, paper) if target.suffix == ".pdf" else sheet_html(card, True))

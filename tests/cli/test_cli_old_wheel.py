@@ -255,6 +255,10 @@ def test_beside_bands_at_hand_faults_and_files_are_told(type_it, tmp_path):
     assert "FAULT spinning, band \"drive band\" arrives at" in words
     assert "The wheel is written to" in words
     assert "The card is written to" in words
+    cards = tmp_path / "cards.html"
+    assert "The cards are written to" in type_it("bands", file, "--card", cards)[1]
+    assert "drive band" in cards.read_text(encoding="utf-8")
+    json.loads(type_it("bands", file, "--card", tmp_path / "more.html", "--json")[1])
     faulty = " ".join(type_it("bands", file, "--have", "75 in loop")[1].split())
     assert "FAULT spinning, band \"drive band\" arrives at" in faulty
 

@@ -29,7 +29,7 @@ RINGS_KNOWN = (
 def to_take(band: BandAnswer, design: Design, said: Said) -> str:
     """Say what to cut of a band's cord, or which ring to take."""
     if band.joint != CLOSED_RING:
-        told = f"cut {_shown(band.cut_with_joint_mm, said)}, joint included"
+        told = f"cut {shown(band.cut_with_joint_mm, said)}, joint included"
         return f"{told}{band.to_tie_by(said)}"
     if band.cut_length_mm is None or band.length_mm is None:
         return "take no ring: the band has no path"
@@ -64,7 +64,8 @@ def joint_in(design: Design, band: str) -> Joint:
     return joint_of(cord.material, cord.joined)
 
 
-def _shown(mm: float | None, said: Said) -> str:
+def shown(mm: float | None, said: Said) -> str:
+    """Write a length; "nothing" where there is none."""
     return "nothing" if mm is None else said(mm)
 
 
@@ -245,7 +246,7 @@ def _grooves(found: IfRound) -> str:
 
 
 def _cut_or_take(found: IfRound, ring: bool, said: Said) -> str:
-    length = _shown(found.cut_with_joint_mm, said)
+    length = shown(found.cut_with_joint_mm, said)
     return f"take a ring of {length} along its centre-line" if ring else f"cut {length}"
 
 

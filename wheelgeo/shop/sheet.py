@@ -12,9 +12,10 @@ from wheelgeo.immutable import dataclass
 
 @dataclass(frozen=True)
 class Heading:
-    """A heading of a section."""
+    """A heading of a section; ``new_page``: it begins a page on paper."""
 
     text: str
+    new_page: bool = False
 
 
 @dataclass(frozen=True)

@@ -51,6 +51,7 @@ li { margin-bottom: 1mm; break-inside: avoid; }
   margin-right: 2mm; vertical-align: -0.3mm; }
 @page { margin: 14mm 13mm; }
 @media print {
+  h2.page { break-before: page; }
   body { max-width: none; margin: 0; padding: 0; }
   a { color: inherit; text-decoration: none; }
 }
@@ -95,7 +96,7 @@ _PAGE = """<!DOCTYPE html>
 {% for block in sheet.blocks %}
 {% set kind = block.__class__.__name__ %}
 {% if kind == "Heading" %}
-<h2>{{ block.text }}</h2>
+<h2{{ ' class="page"'|safe if block.new_page }}>{{ block.text }}</h2>
 {% elif kind == "Paragraph" %}
 <p>{{ block.text }}</p>
 {% elif kind == "Pairs" %}

@@ -20,6 +20,7 @@ from reportlab.platypus import (
     KeepTogether,
     ListFlowable,
     ListItem,
+    PageBreak,
     SimpleDocTemplate,
     Spacer,
 )
@@ -301,7 +302,10 @@ def _words(canvas: Canvas, text: ink.Text) -> None:
 
 
 _LAYERS: Mapping[type[Block], Callable[[Any, float], list[Any]]] = {
-    Heading: lambda block, _: [CondPageBreak(ROOM_BELOW), Text(_safe(block.text), _SECTION)],
+    Heading: lambda block, _: [
+        PageBreak() if block.new_page else CondPageBreak(ROOM_BELOW),
+        Text(_safe(block.text), _SECTION),
+    ],
     Paragraph: lambda block, _: [Text(_safe(block.text), _BODY)],
     Pairs: lambda block, room: [_pairs(block, room), Spacer(0, 6)],
     Table: _table,
