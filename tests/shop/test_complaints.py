@@ -100,6 +100,9 @@ def _key(entity: Any) -> object:
     kind = entity.dxftype()
     if kind == "CIRCLE":
         return (kind, *_near(entity.dxf.center), round(entity.dxf.radius, 6))
+    if kind == "ARC":
+        turns = round(entity.dxf.start_angle, 6), round(entity.dxf.end_angle, 6)
+        return (kind, *_near(entity.dxf.center), round(entity.dxf.radius, 6), *turns)
     if kind == "LINE":
         return (kind, frozenset((_near(entity.dxf.start), _near(entity.dxf.end))))
     if kind == "TEXT":
