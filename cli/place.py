@@ -19,6 +19,7 @@ from wheelgeo_cli.common import (
 
 if TYPE_CHECKING:
     from wheelgeo import PlaceAnswer
+    from wheelgeo.wheel import Wheel
     from wheelgeo_cli.terminal import Terminal
 
 Write = tuple[int, Path] | None
@@ -58,13 +59,13 @@ def place(
         print_json(answer.to_json())
         return
     out = console()
-    _print(out, wheel.title, answer)
+    _print(out, wheel, answer)
     if write is not None:
         out.print(f"Row {write[0]} written to {write[1]}.")
 
 
-def _print(out: Terminal, title: str, answer: PlaceAnswer) -> None:
-    out.print(f"{title}: {answer.band}", style="bold")
+def _print(out: Terminal, wheel: Wheel, answer: PlaceAnswer) -> None:
+    out.print(f"{wheel.title}: {answer.band}", style="bold")
     caught = [
         f"{name} {angle:.1f}°"
         for name, angle in zip(answer.pulleys, answer.catch_deg, strict=True)
@@ -80,11 +81,21 @@ def _print(out: Terminal, title: str, answer: PlaceAnswer) -> None:
     numbered = [("now", answer.now), *((str(i), r) for i, r in enumerate(answer.rows, 1))]
     for name, row in numbered:
         rows.add_row(
-            name, *(number(move, 2, " mm") for move in row.moves_mm),
+            name, *(_in_unit(move, 2, wheel) for move in row.moves_mm),
             _angles(row.arriving_deg), _angles(row.arriving_back_deg),
-            number(row.length_mm, 1, " mm"),
+            _in_unit(row.length_mm, 1, wheel),
         )  # fmt: skip
     out.print(rows)
+
+
+def _in_unit(length_mm: float | None, digits: int, wheel: Wheel) -> str:
+    """Return a length in the file's unit, as it may be typed there; ``digits`` in mm."""
+    from wheelgeo.units.quantity import in_file_unit
+
+    if length_mm is None:
+        return number(None)
+    unit = wheel.design.unit
+    return number(*in_file_unit(length_mm, unit, digits), f" {unit}")
 
 
 def _angles(angles: tuple[float, ...]) -> str:

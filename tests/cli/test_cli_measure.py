@@ -1,4 +1,4 @@
-"""``wheelgeo measure`` as it is typed."""
+"""``wheelgeo measure`` and ``place`` of an old wheel, as they are typed."""
 
 import json
 import re
@@ -117,3 +117,13 @@ def test_a_part_without_a_name_is_told_though_its_sizes_are_uncertain(type_it, t
     assert code == 2
     assert "pulley 2" in err
     assert "name" in err
+
+
+def test_what_place_finds_is_told_in_the_unit_of_the_file(type_it, tmp_path):
+    before, _, after = OLD.rpartition("offset = 0\n")
+    (tmp_path / "old.toml").write_text(f"{before}offset = 2\n{after}", encoding="utf-8")
+    move = ("place", tmp_path / "old.toml", "drive band", "--move", "whorl.offset")
+    status, out, err = type_it(*move)
+    assert (status, err) == (0, "")
+    assert "-2.000 in" in out
+    assert " mm" not in out.partition("spinning")[2]

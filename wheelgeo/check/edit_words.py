@@ -11,6 +11,7 @@ from wheelgeo.check.finding import plain, pull_in_words
 from wheelgeo.design.model import Design, Stand, Stop, VeeGroove
 from wheelgeo.geometry.groove import RoundGroove
 from wheelgeo.geometry.vectors import dot, norm, sub
+from wheelgeo.units.quantity import in_file_unit
 
 _Named = tuple[EditedPlace, Edit]
 
@@ -39,10 +40,10 @@ def _told(design: Design, left: list[_Named]) -> Iterator[tuple[str, list[_Named
     fields = {n[0].field: n[1] for n in own}
     if place.kind == "pulley" and place.field == "offset":
         alike = [n for n in same if math.isclose(_by(n[1]), _by(first), abs_tol=1e-6)]
-        yield _shift(alike), alike
+        yield _shift(design, alike), alike
     if place.kind == "shaft" and place.field == "at":
         alike = [n for n in same if norm(sub(_step(n[1]), _step(first))) < 2e-3]
-        yield _move(alike), alike
+        yield _move(design, alike), alike
     if place.kind == "band" and place.field == "material" and "stretch" in fields:
         stretch = plain(100.0 * fields["stretch"].after, 1)
         yield f'take {first.after} for "{place.part}", put on with {stretch} % stretch', own
@@ -51,11 +52,11 @@ def _told(design: Design, left: list[_Named]) -> Iterator[tuple[str, list[_Named
         words = f'write route = {route} in place of crossed = true in band "{place.part}"'
         yield words, own
     if place.kind == "case":
-        yield _case(left), [n for n in left if n[0].kind == "case"]
+        yield _case(design, left), [n for n in left if n[0].kind == "case"]
     if place.kind == "cop":
         cop = {n[0].field: n[1].after for n in own}
-        at = "".join(f" {word} {plain(cop[word])} mm" for word in ("from", "to") if word in cop)
-        thick = f" to a diameter of {plain(cop['diameter'])} mm" if "diameter" in cop else ""
+        at = "".join(f" {word} {_len(design, cop[word])}" for word in ("from", "to") if word in cop)
+        thick = f" to a diameter of {_len(design, cop['diameter'])}" if "diameter" in cop else ""
         yield f"wind the cop{at}{thick}", own
     alone = _limit if place.kind == "limits" else _ALONE[place.kind, place.field]
     yield alone(design, place, first), [left[0]]
@@ -74,38 +75,52 @@ def _listed(names: list[str]) -> str:
     return " and ".join(f'"{name}"' for name in names)
 
 
-def _shift(alike: list[_Named]) -> str:
+def _figure(design: Design, length_mm: float, digits: int = 2) -> str:
+    """Return a length as a bare number of the file, so that it may be typed there as it stands."""
+    return plain(*in_file_unit(length_mm, design.unit, digits))
+
+
+def _vector(design: Design, vector: Sequence[float]) -> str:
+    return f"[{', '.join(_figure(design, c, 3) for c in vector)}]"
+
+
+def _len(design: Design, length_mm: float, digits: int = 2) -> str:
+    """Return a length in the file's unit, with that."""
+    return f"{_figure(design, length_mm, digits)} {design.unit}"
+
+
+def _shift(design: Design, alike: list[_Named]) -> str:
     by = _by(alike[0][1])
-    shift = f"{'+' if by > 0.0 else '-'}{plain(abs(by))}"
-    where = " and ".join(plain(one.after, 3) for _, one in alike)
+    shift = f"{'+' if by > 0.0 else '-'}{_len(design, abs(by))}"
+    where = " and ".join(_figure(design, one.after, 3) for _, one in alike)
     shafts = "its shaft" if len(alike) == 1 else "their shafts"
     return (
-        f"shift {_listed([place.part for place, _ in alike])} by {shift} mm along {shafts} "
-        f"(offset {where} mm)"
+        f"shift {_listed([place.part for place, _ in alike])} by {shift} along {shafts} "
+        f"(offset {where} {design.unit})"
     )
 
 
-def _move(alike: list[_Named]) -> str:
+def _move(design: Design, alike: list[_Named]) -> str:
     step = _step(alike[0][1])
     word = "shaft" if len(alike) == 1 else "shafts"
-    where = " and ".join(vector_in_words(one.after) for _, one in alike)
+    where = " and ".join(_vector(design, one.after) for _, one in alike)
     return (
-        f"move {word} {_listed([place.part for place, _ in alike])} {plain(norm(step))} mm, by "
-        f"{vector_in_words(step)} mm (at = {where} mm)"
+        f"move {word} {_listed([place.part for place, _ in alike])} {_len(design, norm(step))}, by "
+        f"{_vector(design, step)} {design.unit} (at = {where} {design.unit})"
     )
 
 
-def _case(left: list[_Named]) -> str:
+def _case(design: Design, left: list[_Named]) -> str:
     case = {place.field: one.after for place, one in left if place.kind == "case"}
     if "inside" not in case:
         told = [
-            f'{key} = "{value}"' if isinstance(value, str) else f"{key} = {plain(value)} mm"
+            f'{key} = "{value}"' if isinstance(value, str) else f"{key} = {_len(design, value)}"
             for key, value in case.items()
         ]
         return f"under [case] write {', '.join(told)}"
-    said = {key: vector_in_words(case[key]) for key in ("inside", "corner") if key in case}
-    words = f"make the case larger, inside = {said['inside']} mm"
-    return f"{words} from corner = {said['corner']} mm" if "corner" in said else words
+    said = {key: _vector(design, case[key]) for key in ("inside", "corner") if key in case}
+    words = f"make the case larger, inside = {said['inside']} {design.unit}"
+    return f"{words} from corner = {said['corner']} {design.unit}" if "corner" in said else words
 
 
 def vector_in_words(vector: Sequence[float], digits: int = 3) -> str:
@@ -148,31 +163,33 @@ def _route(_: Design, place: EditedPlace, one: Edit) -> str:
 
 
 def _size(word: str) -> Callable[[Design, EditedPlace, Edit], str]:
-    def words(_: Design, place: EditedPlace, one: Edit) -> str:
+    def words(design: Design, place: EditedPlace, one: Edit) -> str:
         larger = "larger" if one.after > one.before else "smaller"
-        return f'make "{place.part}" {larger}, {word} {plain(one.after, 3)} mm'
+        return f'make "{place.part}" {larger}, {word} {_len(design, one.after, 3)}'
 
     return words
 
 
-def _groove(_: Design, place: EditedPlace, one: Edit) -> str:
+def _groove(design: Design, place: EditedPlace, one: Edit) -> str:
     if isinstance(one.after, RoundGroove):
         return (
-            f'cut the groove of "{place.part}" round, rim {plain(one.after.rim_mm, 3)} mm, depth '
-            f"{plain(one.after.depth_mm)} mm, radius {plain(one.after.radius_mm, 3)} mm"
+            f'cut the groove of "{place.part}" round, rim {_len(design, one.after.rim_mm, 3)}, '
+            f"depth {_len(design, one.after.depth_mm)}, "
+            f"radius {_len(design, one.after.radius_mm, 3)}"
         )
     vee: VeeGroove = one.after
     return (
         f'cut the groove of "{place.part}" as a vee of {plain(vee.angle_deg)}°, rim '
-        f"{plain(vee.rim_mm, 3)} mm, depth {plain(vee.depth_mm)} mm, bottom {plain(vee.bottom_mm)}"
+        f"{_len(design, vee.rim_mm, 3)}, depth {_len(design, vee.depth_mm)}, "
+        f"bottom {_len(design, vee.bottom_mm)}"
     )
 
 
 def _radius(design: Design, _: EditedPlace, one: Edit) -> str:
     by = design.drive.by
     if one.before is not None and one.after < one.before:
-        return f"shorten the {by} to {plain(one.after)} mm"
-    return f"lengthen the throw of the {by} to {plain(one.after)} mm"
+        return f"shorten the {by} to {_len(design, one.after)}"
+    return f"lengthen the throw of the {by} to {_len(design, one.after)}"
 
 
 def _turns(design: Design, _: EditedPlace, one: Edit) -> str:
@@ -202,42 +219,46 @@ def _limit(_: Design, place: EditedPlace, one: Edit) -> str:
 
 
 _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
-    ("bobbin", "empty"): lambda _d, _p, e: (
+    ("bobbin", "empty"): lambda d, _p, e: (
         f"make the bobbin's core {'thicker' if e.after > e.before else 'thinner'}, "
-        f"{plain(e.after)} mm"
+        f"{_len(d, e.after)}"
     ),
     ("drag", "pull"): lambda d, p, e: (
         f"{'ease' if e.after < e.before else 'tighten'} the brake on "
         f"\"{d.drags[int(p.part) - 1].shaft}\" to a net pull of {pull_in_words(e.after)}"
     ),
-    ("pulley", "width"): lambda _, p, e: f'make "{p.part}" {plain(e.after)} mm wide',
+    ("pulley", "width"): lambda d, p, e: f'make "{p.part}" {_n(d, e)} wide',
     ("shaft", "axis"): _axis,
     ("shaft", "diameter"): lambda d, p, e: (
-        f"take a rod of {plain(e.after)} mm for "
+        f"take a rod of {_n(d, e)} for "
         + ("the spindle" if p.part == d.spindle.shaft else f'shaft "{p.part}"')
     ),
     ("shaft", "ends"): lambda d, p, e: (
-        f"cut the spindle to end at {plain(max(e.after))} mm"
+        f"cut the spindle to end at {_len(d, max(e.after))}"
         if p.part == d.spindle.shaft
-        else f'cut shaft "{p.part}" to end at {plain(min(e.after))} and {plain(max(e.after))} mm'
+        else f'cut shaft "{p.part}" to end at {_figure(d, min(e.after))} and '
+        f"{_len(d, max(e.after))}"
     ),
-    ("shaft", "bearings"): lambda _, p, e: f'hold shaft "{p.part}" in {_bearings(e)}',
-    ("spindle", "bearings"): lambda _, __, e: f"hold the spindle in {_bearings(e)}",
-    ("shaft", "slide"): lambda _, p, e: (
-        f'let shaft "{p.part}" slide from {plain(e.after.from_mm)} to {plain(e.after.to_mm)} mm'
+    ("shaft", "bearings"): lambda d, p, e: f'hold shaft "{p.part}" in {_bearings(d, e)}',
+    ("spindle", "bearings"): lambda d, _, e: f"hold the spindle in {_bearings(d, e)}",
+    ("shaft", "slide"): lambda d, p, e: (
+        f'let shaft "{p.part}" slide from {_figure(d, e.after.from_mm)} to '
+        f"{_len(d, e.after.to_mm)}"
     ),
-    ("wheel", "stand"): lambda _, __, e: _stand(e),
+    ("wheel", "stand"): lambda d, _, e: _stand(d, e),
     ("pulley", "rim"): _size("rim"),
     ("pulley", "pitch"): _size("pitch"),
-    ("pulley", "angle"): lambda _, p, e: f'open the groove of "{p.part}" to angle {_n(e)}°',
-    ("pulley", "radius"): lambda _, p, e: f'cut the groove of "{p.part}" to radius {_n(e)} mm',
-    ("pulley", "depth"): lambda _, p, e: f'cut the groove of "{p.part}" {_n(e)} mm deep',
-    ("pulley", "face"): lambda _, p, e: f'make the rim of "{p.part}" {_n(e)} mm wide',
-    ("pulley", "bore"): lambda _, p, e: f'bore "{p.part}" {_n(e)} mm',
+    ("pulley", "angle"): lambda _, p, e: (
+        f'open the groove of "{p.part}" to angle {plain(e.after)}°'
+    ),
+    ("pulley", "radius"): lambda d, p, e: f'cut the groove of "{p.part}" to radius {_n(d, e)}',
+    ("pulley", "depth"): lambda d, p, e: f'cut the groove of "{p.part}" {_n(d, e)} deep',
+    ("pulley", "face"): lambda d, p, e: f'make the rim of "{p.part}" {_n(d, e)} wide',
+    ("pulley", "bore"): lambda d, p, e: f'bore "{p.part}" {_n(d, e)}',
     ("pulley", "groove"): _groove,
     ("pulley", "material"): lambda _, p, e: f'make "{p.part}" of {e.after}',
     ("pulley", "build"): lambda _, p, e: f'build "{p.part}" from {e.after} (build = "{e.after}")',
-    ("band", "diameter"): lambda _, p, e: f'take a cord of {_n(e)} mm for "{p.part}"',
+    ("band", "diameter"): lambda _, p, e: f'take a cord of {plain(e.after)} mm for "{p.part}"',
     ("band", "stretch"): lambda _, p, e: (
         f'put "{p.part}" on with {plain(100.0 * e.after, 1)} % stretch'
     ),
@@ -252,21 +273,21 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
         f'turn the crank with the {e.after} hand (hand = "{e.after}" under [drive])'
     ),
     ("drive", "speed"): lambda d, _, e: (
-        f"turn the {d.drive.by} at {_n(e)} rpm (the spindle slows with it)"
+        f"turn the {d.drive.by} at {plain(e.after)} rpm (the spindle slows with it)"
     ),
     ("drive", "radius"): _radius,
-    ("drive", "offset"): lambda _, __, e: (
-        f"let the crank turn at offset {plain(e.after, 3)} mm (under [drive])"
+    ("drive", "offset"): lambda d, _, e: (
+        f"let the crank turn at offset {_len(d, e.after, 3)} (under [drive])"
     ),
 }
 
 
-def _stand(one: Edit) -> str:
+def _stand(design: Design, one: Edit) -> str:
     old, new = one.before or Stand(), one.after
     if new.kind == "own":
         return 'make a stand of your own (kind = "own" under [stand])'
     reach = [
-        f"{plain(value)} mm {way} the axle ({key} = {plain(value)} under [stand])"
+        f"{_len(design, value)} {way} the axle ({key} = {_figure(design, value)} under [stand])"
         for way, key, value, before in (
             ("across", "across", new.across_mm, old.across_mm),
             ("along", "deep", new.deep_mm, old.deep_mm),
@@ -276,9 +297,9 @@ def _stand(one: Edit) -> str:
     return f"let its feet reach {' and '.join(reach)}"
 
 
-def _bearings(one: Edit) -> str:
+def _bearings(design: Design, one: Edit) -> str:
     places = " and ".join(
-        f"{plain(b.at_mm, 3)} mm ({b.kind}{', split = true' if b.split else ''})"
+        f"{_len(design, b.at_mm, 3)} ({b.kind}{', split = true' if b.split else ''})"
         for b in one.after
     )
     split = any(b.split for b in one.after)
@@ -286,8 +307,8 @@ def _bearings(one: Edit) -> str:
     return f"bearings at {places}{sawn}"
 
 
-def _n(one: Edit) -> str:
-    return plain(one.after)
+def _n(design: Design, one: Edit) -> str:
+    return _len(design, one.after)
 
 
 def _holder(design: Design, band: str) -> str:

@@ -294,6 +294,18 @@ def _scaled(value: float, factor: float, dimension: Dimension) -> float:
         raise QuantityError(f"{said} is not a finite {dimension.name}") from error
 
 
+def in_file_unit(length_mm: float, unit: str, digits: int) -> tuple[float, int]:
+    """Return a length in a file's unit, and how many digits that needs to be as fine.
+
+    Args:
+        length_mm: the length, mm.
+        unit: unit of the file.
+        digits: after the point, in mm.
+    """
+    factor = LENGTH_UNITS[unit]
+    return length_mm / factor, digits + max(round(math.log10(factor)), 0)
+
+
 def format_inches(length_mm: float, denominator: int = 64) -> str:
     """Return a length as inches to the nearest binary fraction, for example ``1 33/64 in``.
 
