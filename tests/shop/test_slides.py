@@ -60,7 +60,8 @@ def test_what_slides_on_screws_has_its_slots_in_floor_and_walls() -> None:
     slide = design.shaft("spindle").slide
     assert slide is not None
     rows = [r for r in plan_rows(design) if r.what == "slot of block spindle"]
-    assert {r.work for r in rows} == {"slot 3.5 mm wide, 7 mm from centre to centre of its ends"}
+    work = "slot 3.5 mm wide, 7 mm from centre to centre of its ends, front to back"
+    assert {r.work for r in rows} == {work}
     x, y = design.shaft("spindle").at_mm[:2]
     half = 0.5 * (slide.from_mm + slide.to_mm)
     places = sorted((r.at[0] - 9.0 - x, r.at[1] - 9.0 - y) for r in rows)  # beyond the wall
