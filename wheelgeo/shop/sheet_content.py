@@ -80,7 +80,7 @@ def shop_sheet(answer: Answer, unit: LengthUnit = "mm") -> Sheet:
         *grooves(design, unit),
         *_tolerances(solution, unit),
         *_fixings(held, unit),
-        *shopping(design, held, band_rows(solution), unit),
+        *shopping(solution, held, band_rows(solution), unit),
         *drilling(design, unit),
         *_bands(solution, unit),
         *_order(answer, unit),

@@ -65,10 +65,7 @@ def cut_list(solution: Solution, unit: LengthUnit) -> list[Block]:
         head = ("Turned piece", "Material", "Rim", "Width", "Bore", "Blank to start from", "Mass")
         caption = "Pieces to turn; bore them first"
         blocks.append(Table(caption, head, turned, (3, 2, 2, 2, 2, 3, 1.6)))
-    others = [b for b in bodies(build(design)) if b.kind in ("knob", "bobbin", "washer", "collar")
-              or b.name == "flyer brake"]  # fmt: skip
-    others = [b for b in others if b.material != "steel" or b.kind != "knob"]  # a pin is bought
-    others = [b for b in others if not bought_ready(design, b)]
+    others = others_turned(design)
     if others:
         other_head = ("Other turned piece", "Material", "Diameter", "Length", "Hole", "Notes")
         rows = tuple(_other_row(body, lengths, unit) for body in others)
@@ -151,7 +148,7 @@ def _turned_row(
     made = [build(design).pulleys[p.name] for p in wheel.pulleys]
     rim, faces = max(p.rim_mm for p in made), [x for p in made for x in p.faces_mm]
     width = max(faces) - min(faces)
-    across, thick = (lengths(math.ceil(size + BLANK_OVER_MM - 1e-6)) for size in (rim, width))
+    across, thick = (lengths(size) for size in blank_mm(rim, width))
     how = making(design, wheel)
     glued = f", glued up from {GLUED_UP[how]}" if how in GLUED_UP else ""
     stock = disc_stock(design, wheel)
@@ -167,6 +164,19 @@ def _turned_row(
         blank,
         _mass(row.mass_g),
     )
+
+
+def blank_mm(across_mm: float, wide_mm: float) -> tuple[int, int]:
+    """Return diameter and thickness of the blank that a round piece is turned from, mm."""
+    return (math.ceil(across_mm + BLANK_OVER_MM - 1e-6), math.ceil(wide_mm + BLANK_OVER_MM - 1e-6))
+
+
+def others_turned(design: Design) -> list[BuiltBody]:
+    """Return what is turned besides pulleys; pins are bought, as is all where nothing is turned."""
+    others = [b for b in bodies(build(design)) if b.kind in ("knob", "bobbin", "washer", "collar")
+              or b.name == "flyer brake"]  # fmt: skip
+    others = [b for b in others if b.material != "steel" or b.kind != "knob"]
+    return [b for b in others if not bought_ready(design, b)]
 
 
 def _other_row(body: BuiltBody, lengths: Lengths, unit: LengthUnit) -> tuple[str, ...]:

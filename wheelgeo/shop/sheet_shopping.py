@@ -18,6 +18,7 @@ from wheelgeo.built.wall import fingered
 from wheelgeo.design.model import Design
 from wheelgeo.design.rod_fits import Fixing, Way
 from wheelgeo.drive.fixing import FixedPulley
+from wheelgeo.drive.train import Solution
 from wheelgeo.shop.built_up_parts import built_up_parts, swing_mm
 from wheelgeo.shop.fastenings import (
     BARREL_MM,
@@ -43,7 +44,7 @@ from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import Block, Heading, Listing, Table
 from wheelgeo.shop.sheet_cut import bought_ready, steps_of
 from wheelgeo.shop.tables import BandRow
-from wheelgeo.shop.wood_to_buy import little_of, wood_rows
+from wheelgeo.shop.wood_to_buy import blank_rows, little_of, sheet_rows, wood_rows
 from wheelgeo.units.written import LengthUnit, bought_length, length_with_unit, told_in
 
 SAWING_MM = 10.0
@@ -55,19 +56,17 @@ _COMMON_DRILLS = {x / 2.0 for x in range(2, 27)}
 
 
 def shopping(
-    design: Design,
-    held: Mapping[str, FixedPulley],
-    bands: Sequence[BandRow],
-    unit: LengthUnit,
+    solution: Solution, held: Mapping[str, FixedPulley], bands: Sequence[BandRow], unit: LengthUnit
 ) -> list[Block]:
     """Return what to buy, odd drills, tools and time.
 
     Args:
-        design: the wheel.
+        solution: the solved wheel.
         held: how every pulley is held on its rod.
         bands: the lengths of all bands.
         unit: how lengths are written.
     """
+    design = solution.design
     found = bodies(build(design))
     head = ("To buy", "Quantity", "Size", "For")
     rows = [
@@ -75,7 +74,8 @@ def shopping(
         *_flange_screws(held, unit), *_cross_pins(found, unit), *_dowels(design, unit),
         *screw_rows(design, found, unit), *_knob(found, unit), *_cords(bands, unit),
         *_flyer(design, unit), *_leather(found, unit), *_seats(design, unit),
-        *_ready(design, found, unit), *_washers(design, found, unit), *wood_rows(design, unit),
+        *_ready(design, found, unit), *_washers(design, found, unit),
+        *wood_rows(design, unit), *blank_rows(design, unit), *sheet_rows(solution, unit),
     ]  # fmt: skip
     feet = sum(b.kind == "foot" for b in found)
     if feet:
