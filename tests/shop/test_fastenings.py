@@ -10,6 +10,7 @@ import pytest
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
 from wheelgeo.design.reader import read_design
+from wheelgeo.shop.board_parts import board_parts
 from wheelgeo.shop.fastenings import (
     BARREL_IN_MM,
     BARREL_MM,
@@ -100,3 +101,12 @@ def test_the_bolts_of_a_post_stand_against_the_pull_that_racks_it():
     # Oak along the grain takes 46.6 MPa (Wood Handbook, northern red oak at 12 %; from memory); the
     # cross dowel bears on the post's thickness less the bolt's, four times surely.
     assert tension_n < 46.6 * BARREL_MM * (45.0 - POST_BOLT_MM) / 4.0
+
+
+def test_short_grain_over_a_bush_is_told_with_what_to_do():
+    """By hand: the box's support is bored 7.5 mm and ends 4 mm over it; plywood has no grain."""
+    design = read_design(DESIGNS / "box-wheel.toml")
+    part = next(p for p in board_parts(design) if p.name.startswith("support spindle"))
+    told = [note for note in part.notes if "short grain" in note]
+    assert len(told) == 1
+    assert told[0].startswith("Only 4 mm of short grain lie over the hole")

@@ -303,6 +303,15 @@ def _bush_notes(design: Design, body: BuiltBody) -> Iterable[str]:
             "Then saw it through level, through the middle of the hole, and plane both halves: the "
             f"upper one is its cap, held {size}; it nips the bush."
         )
+        assert isinstance(body.whole, BoardShape)
+        ((_, middle), radius), *_ = body.whole.holes
+        over = max(y for _, y in body.whole.outline) - middle - radius
+        if body.material not in _FROM_SHEET and over < 2.0 * radius:
+            yield (
+                f"Only {over:.3g} mm of short grain lie over the hole, which split easily: better "
+                "make the cap of another piece of its size, of plywood or with its grain level, "
+                "screwed on before the hole is drilled on the joint."
+            )
     if body.kind == "slide" and not shape.holes:
         yield "Its supports leave no room for bolts: clamp it to the floor at both ends."
     if body.kind == "crank":
