@@ -23,6 +23,8 @@ Reading
     size(path) -> SizeAnswer     a brief: the wheels that suit it best, each with its .wheel
     old_wheel(wheel="21 1/2 in", whorl=..., apart=..., cord="3 mm cotton cord", ...)
         -> OldWheelAnswer        the band of an old wheel from a few measurements, with its +-
+    yarn_facts("2/28 Nm"), hank("40 Nm"), cloth("40 Nm", ends_per_cm=24), hand_spindle(path)
+                                 the spinner's sums, without a wheel
 
 A Wheel
     .inputs(), .results()        every number by name, with value, unit and meaning
@@ -43,14 +45,16 @@ A Wheel
 
 An Answer
     .ratio, .shafts, .bands, .spindle, .twist, .yarn, .findings, .faults, .assumed
-    [name]                       any result by its name
+    [name], in, iteration        any result by its name
     .to_json()                   dictionaries, lists, text and numbers
 
 A Finding has .rule, .level ("fault", "warning", "note"), .where, .value, .limit, .unit, .says,
 .source and .remedy; a Remedy has .says, .edits, .sound and .apply().
 
 Errors derive from WheelError. DesignError holds every fault of a file, or of what was put; faults
-name their place, what is wrong and what would be right.
+name their place, what is wrong and what would be right. SearchError: a search has no answer, or
+was asked for what cannot be; OutputError: a file cannot be written; QuantityError: a number or a
+text that is no quantity. A NamedNumber has .key, .value, .unit and .means.
 """
 
 from __future__ import annotations
@@ -69,6 +73,7 @@ if TYPE_CHECKING:
     from wheelgeo.errors import DesignError as DesignError
     from wheelgeo.errors import Fault as Fault
     from wheelgeo.errors import OutputError as OutputError
+    from wheelgeo.errors import QuantityError as QuantityError
     from wheelgeo.errors import SearchError as SearchError
     from wheelgeo.errors import WheelError as WheelError
     from wheelgeo.old_wheels import old_wheel as old_wheel
@@ -114,6 +119,7 @@ _HOMES = {
     "DesignError": "wheelgeo.errors",
     "Fault": "wheelgeo.errors",
     "OutputError": "wheelgeo.errors",
+    "QuantityError": "wheelgeo.errors",
     "SearchError": "wheelgeo.errors",
     "WheelError": "wheelgeo.errors",
     "Wheel": "wheelgeo.wheel",

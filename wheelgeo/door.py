@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import contextlib
 import functools
+import sys
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, ParamSpec, TypeVar
 
@@ -17,7 +18,7 @@ from wheelgeo.errors import DesignError, Fault, WheelError
 _P = ParamSpec("_P")
 _R = TypeVar("_R")
 
-_MISTAKES = (TypeError, AttributeError, ValueError, LookupError)
+_MISTAKES = (TypeError, AttributeError, ValueError, LookupError, OverflowError)
 """What Python raises where a value is not what the code takes it to be."""
 
 
@@ -57,7 +58,7 @@ def plain_value(value: Any) -> Any:
         value: a number of any library, an array, a list or table of such, or anything else.
     """
     kind = type(value)
-    if value is None or kind in (str, bool, int, float):
+    if value is None or kind in (str, bool, int, float) or isinstance(value, type):
         return value
     if kind in (tuple, list):
         value = kind(plain_value(item) for item in value)
@@ -93,8 +94,19 @@ def _wrong_types(
             hint = eval(hint, {}, names)
         many = parameter.kind is inspect.Parameter.VAR_KEYWORD
         for key, value in (bound[name] if many else {name: bound[name]}).items():
-            if not _fits(value, hint):
+            if _beyond_floats(value):
+                yield Fault(key, f"{reprlib.repr(value)} is out of range")
+            elif not _fits(value, hint):
                 yield Fault(key, f"{reprlib.repr(value)} is not {_said(hint)}")
+
+
+def _beyond_floats(value: Any) -> bool:
+    """Return whether a whole number, or one in a list or table, is larger than any float."""
+    if isinstance(value, Mapping):
+        return any(_beyond_floats(item) for item in value.values())
+    if isinstance(value, list | tuple):
+        return any(_beyond_floats(item) for item in value)
+    return isinstance(value, int) and abs(value) > sys.float_info.max
 
 
 class _Names(dict[str, Any]):

@@ -4,6 +4,7 @@ import copy
 import pickle
 from decimal import Decimal
 from fractions import Fraction
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ import wheelgeo
 from wheelgeo.door import door, plain_value
 from wheelgeo.errors import DesignError, OutputError, SearchError, WheelError
 
+BOX = Path("designs/box-wheel.toml")
 OLD = {"whorl": "40 mm", "apart": "450 mm", "cord": "3 mm cotton cord"}
 
 
@@ -109,3 +111,49 @@ def test_a_wheel_and_its_answers_go_to_another_process(box):
     sent, kept = pickle.loads(pickle.dumps(answers[0])).findings, box.check().findings
     assert [f.remedy.says for f in sent] == [f.remedy.says for f in kept]
     assert sent[1].remedy.apply() == kept[1].remedy.apply()
+
+
+def test_an_answer_goes_to_another_process_whatever_was_asked_of_its_wheel_since():
+    wheel = wheelgeo.load(BOX)
+    first = wheel.solve()
+    wheel.check()
+    assert pickle.loads(pickle.dumps(first)) == first == copy.deepcopy(first)
+
+
+def test_an_answer_is_a_table_of_its_results(box):
+    answer = box.solve()
+    assert "ratio" in answer
+    assert "whorl.rim" not in answer, "an input is no result"
+    assert {name: answer[name] for name in answer} == {r.key: r.value for r in box.results()}
+
+
+@pytest.mark.parametrize("ask", [
+    lambda box, big: box.find("whorl.rim", "ratio", big),
+    lambda box, big: box.retune(draw=big),
+    lambda box, big: box.tolerance(own={"whorl.rim": big}),
+    lambda _, big: wheelgeo.old_wheel(wheel=big),
+    lambda _, big: wheelgeo.hank("40 Nm", round_mm=big),
+    lambda _, big: wheelgeo.cloth("40 Nm", length_m=big, ends_per_cm=10),
+])  # fmt: skip
+def test_a_whole_number_beyond_every_float_is_out_of_range(box, ask):
+    with pytest.raises(wheelgeo.WheelError, match="out of range"):
+        ask(box, 10**400)
+
+
+def test_a_class_is_no_number(box):
+    with pytest.raises(DesignError, match="is no length"):
+        box.put("whorl.rim", int)
+
+
+def test_random_numbers_start_from_0_on(box):
+    with pytest.raises(SearchError, match="seed"):
+        box.tolerance(seed=-1)
+
+
+def test_half_a_character_is_refused_as_no_file_can_hold_it():
+    with pytest.raises(DesignError, match="half a character"):
+        wheelgeo.read(f"# \ud800\n{BOX.read_text()}")
+
+
+def test_facts_of_a_yarn_are_told_as_the_command_tells_them():
+    assert wheelgeo.yarn_facts("80 Nm").to_json()["counts"][0] == {"system": "Nm", "value": 80.0}

@@ -6,7 +6,7 @@ that cannot be computed is None, and a finding says why.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar, Literal, Protocol, TypeVar
@@ -24,7 +24,7 @@ from wheelgeo.drive.slides import slide_range
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import DesignError
 from wheelgeo.immutable import dataclass
-from wheelgeo.numbers.results import result_of
+from wheelgeo.numbers.results import result_of, results
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn
 from wheelgeo.yarn.whorl_steps import WhorlPair, whorl_pairs
 from wheelgeo.yarn.whorl_travel import WhorlStep, whorl_steps
@@ -294,6 +294,20 @@ class Answer:  # noqa: PLW1641 - our dataclass gives the hash
     def __getitem__(self, name: str) -> float | None:
         """Return a result by its name; DesignError where there is none of that name."""
         return result_of(self.solution, name)
+
+    def __iter__(self) -> Iterator[str]:
+        """Yield the names of its results, as a table yields its keys."""
+        return (result.key for result in results(self.design))
+
+    def __contains__(self, name: object) -> bool:
+        """Return whether there is a result of that name."""
+        return name in tuple(self)
+
+    def __getstate__(self) -> dict[str, Any]:
+        """Return what is pickled of it; remedies first: looking for them fills what is kept."""
+        for finding in self.findings:
+            _ = finding.remedy
+        return dict(vars(self))
 
     def __repr__(self) -> str:
         ratio = "no ratio" if self.ratio is None else f"ratio {self.ratio:.2f}"

@@ -58,6 +58,10 @@ def _bytes(path: Path, source: str) -> bytes:
 def parse_toml(text: str, source: str = "") -> dict[str, Any]:
     """Return the text as TOML tables; DesignError with line and column where it is none."""
     text = text.removeprefix("\ufeff")
+    lone = next((i for i, c in enumerate(text) if 0xD800 <= ord(c) < 0xE000), None)
+    if lone is not None:  # half a character: no file can hold it
+        line = text.count("\n", 0, lone) + 1
+        raise file_error(source, f"line {line} holds half a character", "write it anew")
     if not text.strip():
         raise file_error(source, "it is empty", "start from a shipped design")
     _not_too_deep(text, source)

@@ -266,6 +266,8 @@ def read_drawing(coverage: float | str, trials: int, seed: int) -> Drawing:
         raise SearchError(f"a coverage from 50 % to 99 % can be stated, not {100 * part:g} %")
     if not FEWEST_TRIALS <= trials <= MOST_TRIALS:
         raise SearchError(f"{FEWEST_TRIALS} to {MOST_TRIALS} wheels can be drawn, not {trials}")
+    if seed < 0:
+        raise SearchError(f"seed: {seed} is not a whole number from 0 on")
     return Drawing(trials=trials, seed=seed, coverage=part)
 
 
