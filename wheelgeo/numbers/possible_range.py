@@ -41,14 +41,15 @@ def possible_range(
         low: the least that the number may be by its own bounds.
         high: the most.
     """
-    if _why(change, start):
+    if why_not(change, start):
         return PossibleRange(low, high)
     least, below = _edge(change, start, low)
     most, above = _edge(change, start, high)
     return PossibleRange(least, most, below, above)
 
 
-def _why(change: Callable[[float], Design], value: float) -> tuple[Fault, ...]:
+def why_not(change: Callable[[float], Design], value: float) -> tuple[Fault, ...]:
+    """Return why a number cannot have a value: it is out of its bounds, or no such wheel exists."""
     try:
         return faults(change(value))
     except SearchError as error:
@@ -59,7 +60,7 @@ def _edge(
     change: Callable[[float], Design], start: float, end: float
 ) -> tuple[float, tuple[Fault, ...]]:
     """Return the last possible value between a possible one and an end, and what is beyond it."""
-    why = _why(change, end)
+    why = why_not(change, end)
     if not why:
         return end, ()
     inside, outside = start, end
@@ -67,14 +68,14 @@ def _edge(
     # the end may be a kilometre away: steps that double find a near limit soon
     while step < abs(end - start):
         value = start + step if end > start else start - step
-        beyond = _why(change, value)
+        beyond = why_not(change, value)
         if beyond:
             outside, why = value, beyond
             break
         inside, step = value, 2.0 * step
     while abs(outside - inside) > FINE * max(1.0, abs(inside)):
         middle = 0.5 * (inside + outside)
-        beyond = _why(change, middle)
+        beyond = why_not(change, middle)
         if beyond:
             outside, why = middle, beyond
         else:

@@ -8,13 +8,12 @@ from dataclasses import replace
 from functools import partial
 
 from wheelgeo.design.model import Design
-from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.geometry.vectors import norm, sub
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import NamedInput, changer, find_input, put
-from wheelgeo.numbers.possible_range import PossibleRange, possible_range
+from wheelgeo.numbers.possible_range import PossibleRange, possible_range, why_not
 from wheelgeo.numbers.results import Result, find_result, number_of
 from wheelgeo.tune.roots import least, roots_between, with_edges
 
@@ -108,7 +107,6 @@ def find(
         misses |= {place: search.miss(place) for place in places if place not in misses}
         xs = sorted(misses)
         answers = roots_between(search.miss, xs, [misses[x] for x in xs], search.tolerance)
-        answers = [x for x in answers if not faults(search.changed(x))]
         if answers:
             best, *others = sorted(answers, key=lambda x: abs(x - start))
             return _found(search, parameter, best, others)
@@ -200,7 +198,9 @@ class _FindSearch:
         return _changed(self.design, self.changes, value)
 
     def reached(self, value: float) -> float:
-        """Return what a value gives; NaN where the wheel then has no such number."""
+        """Return what a value gives; NaN where no such wheel can exist, or has no such number."""
+        if why_not(self.changed, value):
+            return math.nan
         return number_of(self.target, solve_drive(self.changed(value)))
 
     def miss(self, value: float) -> float:
