@@ -153,9 +153,12 @@ def _stopped(answer: SizeAnswer) -> str:
         return f"Stopped before a wheel without a fault was found; {longer}. Of those tried, {near}"
     if first.proven:
         return f"Stopped, the first wheel proven, not all of the others; {longer}."
+    own = f"(this one's is {first.cost:.2f})"
+    if first.gap is None:
+        says = "how much less another could cost is not known"
+        return f"Stopped, not proven: {says} {own}; {longer}."
     lower = f"a cost lower by {first.gap:.2f} at most"
     could = "fewer warnings" if first.gap >= 100.0 else lower
-    own = f"(this one's is {first.cost:.2f})"
     return f"Stopped, not proven: another wheel could have {could} {own}; {longer}."
 
 

@@ -1,6 +1,8 @@
 """``wheelgeo size`` as somebody types it."""
 
 import json
+import math
+from dataclasses import replace
 from itertools import count
 from pathlib import Path
 
@@ -9,6 +11,7 @@ import pytest
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.tune import size as size_module
+from wheelgeo.tune.brief_file import read_brief
 
 CLASS = Path(__file__).parents[2] / "designs" / "briefs" / "class-box.toml"
 BRIEF = Path(__file__).parents[2] / "designs" / "briefs" / "wool-table.toml"
@@ -92,6 +95,20 @@ def test_a_search_that_is_out_of_time_says_so_and_hands_over_the_best(type_it, m
     assert status == 0
     assert "Stopped" in out
     assert "--time SECONDS" in out
+
+
+def test_no_bound_at_all_is_null_and_told_as_not_known(type_it, monkeypatch):
+    ticks = count(0.0, 1.0)
+    brief = replace(read_brief(CLASS), wheels=1)
+    found = size_module.size(brief, seconds=20.0, clock=lambda: next(ticks))
+    first = replace(found.wheels[0], bound=-math.inf, proven=False)
+    stopped = replace(found, wheels=(first,), proven=False)
+    monkeypatch.setattr(size_module, "size", lambda *_, **__: stopped)
+    words = ("size", CLASS, "--wheels", "1")
+    document = json.loads(type_it(*words, "--json")[1], parse_constant=pytest.fail)
+    assert document["wheels"][0]["gap"] is None
+    out = type_it(*words)[1]
+    assert "how much less another could cost is not known" in " ".join(out.split())
 
 
 @pytest.mark.parametrize("time", ["0", "-3", "nan"])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import field
 from typing import Any
@@ -60,7 +61,8 @@ class SizedWheelAnswer:
         matters: what mattered in the search that found it, most first.
         proven: no combination that was allowed has fewer warnings, or as many and suits better.
         cost: the weighted sum that was made as small as it could be.
-        gap: how much less another combination could cost, as far as was looked; 0 where proven.
+        gap: how much less another combination could cost, as far as was looked; 0 where proven,
+            None where the time was up before any bound was known.
         terms: its terms.
         least_wrap_deg: smallest arc of contact.
         largest_lead_deg: largest lead angle.
@@ -86,7 +88,7 @@ class SizedWheelAnswer:
     matters: tuple[str, ...]
     proven: bool
     cost: float
-    gap: float
+    gap: float | None
     terms: Mapping[str, float]
     least_wrap_deg: float
     largest_lead_deg: float
@@ -163,6 +165,13 @@ def size_answer(found: Sizing, as_wheel: Callable[[Design], Any]) -> SizeAnswer:
     )
 
 
+def _gap(wheel: Sized) -> float | None:
+    if wheel.proven:
+        return 0.0
+    gap = max(wheel.total - wheel.bound, 0.0)
+    return gap if math.isfinite(gap) else None
+
+
 def _wheel(wheel: Sized, wanted: float, as_wheel: Callable[[Design], Any]) -> SizedWheelAnswer:
     design, quality = wheel.design, wheel.quality
     solution = solve_drive(design)
@@ -176,7 +185,7 @@ def _wheel(wheel: Sized, wanted: float, as_wheel: Callable[[Design], Any]) -> Si
         matters=tuple(wheel.matters),
         proven=wheel.proven,
         cost=wheel.cost,
-        gap=0.0 if wheel.proven else max(wheel.total - wheel.bound, 0.0),
+        gap=_gap(wheel),
         terms={str(name): term for name, term in quality.terms.items()},
         least_wrap_deg=quality.least_wrap_deg,
         largest_lead_deg=quality.largest_lead_deg,
