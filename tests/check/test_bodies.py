@@ -43,6 +43,8 @@ SPINDLE = (
     'bearings = [{ at = -14, kind = "brass", split = true }, '
     '{ at = 24, kind = "brass", split = true }]'
 )
+BOX_MAIN = "at = [293, 95, 0]\naxis = [0, 0, 1]\ndiameter = 8"
+ONE_HIGH = 'bearings = [{ at = 40, kind = "brass" }]'
 BOX_ENDS = "ends = [-20, 175]"
 BOX_COP = "cop = { from = 65, to = 120, diameter = 24"
 BOX_SLIDE = "from = -6, to = 4 }"
@@ -66,6 +68,9 @@ def by_crank(deep):
 
 # name: shipped wheel, what is changed to be wrong, the near miss, rule, words of its place
 CASES = {
+    "an upright rod that nothing carries": (
+        "box-wheel", (BOX_MAIN, f"{BOX_MAIN}\nends = [2, 50]\n{ONE_HIGH}"),
+        (BOX_MAIN, f"{BOX_MAIN}\nends = [0, 50]\n{ONE_HIGH}"), "rod-sinks", ('shaft "main"',)),
     "a pulley beyond its rod's end": (
         "floor-wheel", ("ends = [-60, 80]", "ends = [-60, 0]"), ("ends = [-60, 80]",
         "ends = [-60, 60]"), "beyond-rod", ('shaft "axle"', 'pulley "rim"')),

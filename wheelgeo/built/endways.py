@@ -105,7 +105,7 @@ def stands_on_floor(built: Built, made: BuiltShaft) -> bool:
 
 
 def sinks_mm(built: Built, made: BuiltShaft, plane: float | None) -> float:
-    """Return how far an upright rod sinks until what turns with it rests on a bearing, mm.
+    """Return how far an upright rod sinks until what turns with it rests on bearing or floor, mm.
 
     Args:
         built: the wheel.
@@ -121,11 +121,14 @@ def sinks_mm(built: Built, made: BuiltShaft, plane: float | None) -> float:
     fixed = [s.span for s in own if s.fixed]
     turning = [*_turning(built, made, plane), *_sleeves(built, made), *fixed]
     down = made.shaft.axis[2] < 0.0
+    floor = None if down else floor_along_mm(built.design, made.shaft)
     least = math.inf
     for bearing in made.bearings:
         half = 0.5 * bearing.length_mm
         for low, high in turning:
             start, stop = bearing.at_mm + half, low
+            if floor is not None and low > floor:  # a bush sunk into the floor: the floor stops it
+                start = max(start, floor)
             if down:
                 start, stop = high, bearing.at_mm - half
             if stop >= start - 1e-6:
