@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from wheelgeo.design.model import Design
 from wheelgeo.door import door
-from wheelgeo.errors import DesignError, OutputError, SearchError
+from wheelgeo.errors import DesignError, Fault, OutputError, SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.tune.trials import TRIALS
 
@@ -142,6 +142,9 @@ class Wheel:
         from wheelgeo.numbers.inputs import put
 
         changes = {name: value} if isinstance(name, str) else dict(name)
+        if value is not None and not isinstance(name, str):
+            says = f"names with their values, {changes!r}, take no value beside them: {value!r}"
+            raise DesignError((Fault("put", says),))
         return Wheel(self._changed(put(self.design, changes)), self.text, self.source)
 
     def with_design(self, design: Design) -> Wheel:

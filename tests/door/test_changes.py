@@ -58,6 +58,31 @@ def test_what_cannot_be_put_is_a_design_error_that_says_why(box, name, value, sa
     assert error.value.faults
 
 
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"whorl.rim": 12, "whorl.pitch": 5.5},
+        {"whorl.rim": 9, "pulley:whorl.rim": 12},
+        {"spindle.at": [18, 147, 40], "spindle.at.z": 30},
+    ],
+)
+def test_values_that_contradict_each_other_are_refused(box, changes):
+    with pytest.raises(wheelgeo.DesignError, match="contradict each other") as error:
+        box.put(changes)
+    assert all(name in error.value.faults[0].says for name in changes)
+
+
+def test_values_told_twice_alike_are_put(box):
+    pitch = box.put("whorl.rim", 12).get("whorl.pitch")
+    changed = box.put({"whorl.rim": 12, "pulley:whorl.rim": "12 mm", "whorl.pitch": pitch})
+    assert changed.get("whorl.rim") == pytest.approx(12.0)
+
+
+def test_names_with_values_take_no_value_beside_them(box):
+    with pytest.raises(wheelgeo.DesignError, match=r"'whorl.rim': 9.*: 7"):
+        box.put({"whorl.rim": 9}, 7)
+
+
 @pytest.mark.parametrize("name", ["nothing", "whorl.rmi", ""])
 def test_a_name_that_is_none_is_a_design_error(box, name):
     for ask in (box.get, box.solve().__getitem__):
