@@ -10,6 +10,7 @@ from wheelgeo_cli.common import (
     FileArgument,
     JsonOption,
     console,
+    figures,
     grouped,
     load,
     number,
@@ -165,13 +166,13 @@ def _effort(out: Terminal, load: LoadAnswer) -> None:
 def _crank(crank: CrankAnswer, torque_nm: float) -> str:
     """Return what the crank's own mass does."""
     text = (
-        f"The crank weighs {crank.mass_g:.0f} g and shakes its shaft with {crank.force_n:.2g} N "
-        "as it goes round"
+        f"The crank weighs {crank.mass_g:.0f} g and shakes its shaft with "
+        f"{figures(crank.force_n, 2)} N as it goes round"
     )
     if crank.weight_nm > 0.01 * torque_nm:
         text += (
             f"; falling and rising it turns the wheel on and holds it back with up to "
-            f"{crank.weight_nm:.2g} N m"
+            f"{figures(crank.weight_nm, 2)} N m"
         )
     return f"{text}."
 
@@ -254,7 +255,7 @@ def _bands(out: Terminal, answer: RunningAnswer) -> None:
                 "  ",
                 f"{band.name}: {band.rest_n:.1f} N{within(band.rest_range_n, 1)} in a strand at "
                 f"rest, at most {band.tight_n:.1f} N{within(band.tight_range_n, 1)} at work: "
-                f"stress {band.stress_mpa:.2g} MPa{within(band.stress_range_mpa, 1)}.",
+                f"stress {figures(band.stress_mpa, 2)} MPa{within(band.stress_range_mpa, 1)}.",
             )
     out.labelled(
         "  ",
@@ -325,10 +326,10 @@ def _cop_shake(out: Terminal, shake: CopShakeAnswer | None, what: str) -> None:
         return
     text = (
         f"A full {what} of {shake.mass_g:.1f} g, {shake.eccentricity_mm:g} mm off centre, pulls "
-        f"with {shake.force_n:.2g} N as it goes round"
+        f"with {figures(shake.force_n, 2)} N as it goes round"
     )
     if shake.bearings and shake.tip_mm is not None:
-        forces = " and ".join(f"{b.force_n:.2g} N" for b in shake.bearings)
+        forces = " and ".join(f"{figures(b.force_n, 2)} N" for b in shake.bearings)
         end, off = "orifice" if what == "bobbin" else "tip", max(shake.tip_mm, 0.01)
         text += f"; on the rod as it bends that shakes the bearings with up to {forces}, and the "
         text += f"{end} runs round {'less than ' if off > shake.tip_mm else ''}{off:.2g} mm off "
@@ -344,7 +345,7 @@ def _pulleys(out: Terminal, answer: RunningAnswer) -> None:
         rows.add_row(
             true.name, f"{grouped(true.speed_rpm)} rpm",
             f"{true.permissible_eccentricity_mm:.2g} mm", f"{rim.speed_m_s:.1f} m/s",
-            f"{rim.stress_at_twice_mpa:.2g} MPa", _factor(rim.factor_at_twice),
+            f"{figures(rim.stress_at_twice_mpa, 2)} MPa", _factor(rim.factor_at_twice),
         )  # fmt: skip
     out.print(rows)
     if answer.balance:

@@ -165,6 +165,11 @@ def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(findings, key=lambda f: levels.index(f.level)))
 
 
+def figures(value: float, digits: int = 2) -> str:
+    """Return a number to so many figures, no power of ten: ``figures(112.0)`` is ``"110"``."""
+    return plain(float(f"{value:.{digits}g}"), 9)
+
+
 def plain(value: float, digits: int = 2) -> str:
     """Return a number as a woodworker writes it: no more digits than asked for, no ``-0``.
 

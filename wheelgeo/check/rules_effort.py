@@ -14,7 +14,7 @@ from wheelgeo.check.adjustments_running import (
     slower_hand,
     usual_throws,
 )
-from wheelgeo.check.finding import Finding, Looking, Mend, Remedy, advice, plain
+from wheelgeo.check.finding import Finding, Looking, Mend, Remedy, advice, figures, plain
 from wheelgeo.check.pulls_to_measure import (
     held_at,
     pulls_that_settle,
@@ -165,7 +165,7 @@ def _bearings_remain(wheel: WheelUnderCheck, force: float) -> str:
 
 
 def _said(pulls_n: dict[str, float], times: float = 1.0) -> str:
-    return " and ".join(f'{times * n:.2g} N in "{name}"' for name, n in pulls_n.items())
+    return " and ".join(f'{figures(times * n)} N in "{name}"' for name, n in pulls_n.items())
 
 
 def _lighter(wheel: WheelUnderCheck, kind: str) -> Iterator[Adjustment]:

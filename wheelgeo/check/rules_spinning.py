@@ -12,7 +12,7 @@ from wheelgeo.check.adjustments_running import (
     thicker_spindle,
     truer,
 )
-from wheelgeo.check.finding import Certainty, Finding, Level, advice, plain
+from wheelgeo.check.finding import Certainty, Finding, Level, advice, figures, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
@@ -189,10 +189,10 @@ def _unbalance_says(part: PartBalance, rattles: bool) -> str:
         f"{part.permissible_mm:.2g} mm at {plain(part.speed_rpm, 0)} rpm"
     )
     if not rattles:
-        return f'"{part.pulley}": {grade}; it shakes the bearings with {part.force_n:.2g} N'
+        return f'"{part.pulley}": {grade}; it shakes the bearings with {figures(part.force_n)} N'
     return (
         f'"{part.pulley}" rattles: {grade}; it shakes the bearings with '
-        f"{part.force_n:.2g} N, more than the {part.bearing_n:.2g} N that hold it in them"
+        f"{figures(part.force_n)} N, more than the {figures(part.bearing_n)} N that hold it in them"
     )
 
 
@@ -243,7 +243,7 @@ def bursting(wheel: WheelUnderCheck) -> Iterator[Finding]:
                 "strength-unknown", "note", where, None, limit, "",
                 f"how safe {where} is from bursting cannot be computed, because the strength of "
                 f"{part.material} across the grain is not known; its rim "
-                f"stress at twice its speed is {part.stress_at_twice_mpa:.3g} MPa",
+                f"stress at twice its speed is {figures(part.stress_at_twice_mpa, 3)} MPa",
                 RING, advice("give strength under [[material]]"),
             )  # fmt: skip
         elif part.factor_at_twice is not None and part.factor_at_twice < limit:
