@@ -237,6 +237,13 @@ def test_why_there_is_no_answer(box_wheel):
     assert caught.value.reached == pytest.approx(solve_drive(box_wheel).ratio)
 
 
+def test_what_cancels_only_together_names_what_it_is_changed_with():
+    box = read_design(next(p for p in DESIGNS if p.stem == "box-wheel"))
+    says = 'changed together with "hub.rim", "wheel.rim" has no part in it; it stays 10.8'
+    with pytest.raises(NoAnswer, match=says):
+        find(box, "wheel.rim", "ratio", 140.0, ["hub.rim"])
+
+
 def test_only_wheels_that_can_exist_are_tried():
     """As small as the whorl is today the hub would lie inside its rod: that is no way to begin."""
     box = read_design(next(p for p in DESIGNS if p.stem == "box-wheel"))

@@ -101,7 +101,9 @@ def find(
     changed = partial(_changed, design, changes)
     limits = possible_range(changed, start, parameter.low, parameter.high)
     parameter = replace(parameter, low=limits.low, high=limits.high)
-    search = _FindSearch(design, parameter.key, changes, aim, wanted, limits)
+    search = _FindSearch(
+        design, parameter.key, changes, aim, wanted, limits, tuple(together)
+    )
     misses: dict[float, float] = {}
     for places in (_near(design, parameter), _far(design, parameter)):
         misses |= {place: search.miss(place) for place in places if place not in misses}
@@ -164,11 +166,12 @@ def _constant(misses: Iterable[float]) -> bool:
 
 def _no_part(search: _FindSearch, parameter: NamedInput, miss: float) -> NoAnswer:
     reached = search.wanted + miss
-    return NoAnswer(
-        f'{search.head}: "{parameter.key}" has no part in it; '
-        f"it stays {_say(reached, search.target.unit)}",
-        _start(parameter), reached,
-    )  # fmt: skip
+    stays = f"it stays {_say(reached, search.target.unit)}"
+    says = f'"{parameter.key}" has no part in it; {stays}'
+    if search.together:
+        others = " and ".join(f'"{key}"' for key in search.together)
+        says = f'changed together with {others}, "{parameter.key}" has no part in it; {stays}'
+    return NoAnswer(f"{search.head}: {says}", _start(parameter), reached)
 
 
 @dataclass(frozen=True)
@@ -181,6 +184,7 @@ class _FindSearch:
     target: Result
     wanted: float
     limits: PossibleRange
+    together: tuple[str, ...]
 
     @property
     def tolerance(self) -> float:
