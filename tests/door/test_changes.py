@@ -78,6 +78,17 @@ def test_values_told_twice_alike_are_put(box):
     assert changed.get("whorl.rim") == pytest.approx(12.0)
 
 
+def test_components_of_a_direction_do_not_contradict_each_other(box):
+    axis = box.put({"main.axis.x": 0.02, "main.axis.y": 0.03}).design.shaft("main").axis
+    assert axis == pytest.approx((0.02, 0.03, 1.0), rel=1e-2)
+
+
+def test_leans_to_two_sides_are_set_together(box):
+    leaning = box.put({"main.lean.x": 1.0, "main.lean.y": 2.0})
+    assert leaning.get("main.lean.y") == pytest.approx(2.0)
+    assert leaning.get("main.lean.x") == pytest.approx(1.0, rel=1e-2)
+
+
 def test_names_with_values_take_no_value_beside_them(box):
     with pytest.raises(wheelgeo.DesignError, match=r"'whorl.rim': 9.*: 7"):
         box.put({"whorl.rim": 9}, 7)

@@ -256,15 +256,23 @@ def _contradictions(ready: list[_Ready], steps: list[Design]) -> Iterator[Fault]
         steps: the design after each of them.
     """
     for i, one in enumerate(ready):
-        if one.spot.field.name.startswith("axis."):
-            continue  # a direction is brought to length 1, so that each part of it moves the others
         held = [_held(step, one.spot) for step in steps[i:]]
         undone = next((k for k, now in enumerate(held) if not _alike(now, held[0])), None)
         if undone is None or _alike(held[-1], held[0]) or _alike(held[-1], one.plain):
             continue
-        other = ready[i + undone].name
-        says = f"{shown(one.name)} and {shown(other)} contradict each other"
+        other = ready[i + undone]
+        if _of_one_direction(one.spot, other.spot):
+            continue
+        says = f"{shown(one.name)} and {shown(other.name)} contradict each other"
         yield Fault(one.name, says, "set one of them alone, or both to what agrees", one.name)
+
+
+def _of_one_direction(one: Spot, other: Spot) -> bool:
+    """Tell whether two fields are components of one direction, which is held one unit long."""
+    name, further = one.field.name, other.field.name
+    head = name.rpartition(".")[0]
+    same_part = (one.kind, one.part_name) == (other.kind, other.part_name)
+    return same_part and head != "" and head == further.rpartition(".")[0] and name != further
 
 
 def _held(design: Design, spot: Spot) -> Any:
