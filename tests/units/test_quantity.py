@@ -209,6 +209,7 @@ def test_turns_and_threads_to_the_inch_and_to_the_centimetre(text, dimension, sa
     [
         ("2 oz", 28.349523125), ("2.0 oz", 2.8349523125), ("2 1/4 oz", 28.349523125 / 4),
         ("1/2 lb", 226.796185), ("33", 1.0), ("5.10 g", 0.01), ("0.033 kg", 1.0), ("5e1 g", 10.0),
+        ("0e400 g", math.inf),
     ],
 )  # fmt: skip
 def test_the_last_digit_of_what_was_written(text, step_g):

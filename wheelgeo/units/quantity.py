@@ -250,7 +250,8 @@ def last_digit(text: str, dimension: Dimension, bare_unit: str | None = None) ->
     if match["dec"] is None:
         return factor / int(match["mden"] or match["den"])
     digits, _, power = match["dec"].lower().partition("e")
-    return float(factor * 10.0 ** (int(power or 0) - len(digits.partition(".")[2])))
+    # As text, since a power of ten that is too large is an error there: "0e400" is a quantity.
+    return float(f"1e{int(power or 0) - len(digits.partition('.')[2])}") * factor
 
 
 def parse_measured(
