@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from wheelgeo.built.as_built import build
 from wheelgeo.built.band import BuiltBand
 from wheelgeo.design.model import Band, Design
-from wheelgeo.drive.slides import length_on_slide, slide_range
+from wheelgeo.drive.slides import SlideRange, length_on_slide, slide_range
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.immutable import dataclass
 
@@ -109,19 +108,18 @@ def _used(solution: Solution, shaft: str) -> str | None:
 
 def _step(solution: Solution, names: list[str], now: Whorls, then: Whorls) -> WhorlStep:
     laid = solution if now == then else solve_drive(_laid(solution.design, now, then))
-    made = build(solution.design).bands
+    made = solution.built.bands
     paths = {n: _length(solution, n) for n in names}
-    slides = next((n for n in names if slide_range(laid, n) is not None), None)
-    place, shaft, start = 0.0, None, 0.0
-    if slides is not None and (along := slide_range(laid, slides)) is not None:
-        shaft, start = along.shaft, along.from_mm
-        wanted = paths[slides]
-        if now != then and wanted is not None:
-            ends = along.from_mm, along.to_mm
-            place = _place(length_on_slide(laid, slides), wanted, ends)
-    there = {n: length_on_slide(laid, n)(place) for n in names}
+    length_at = {n: length_on_slide(laid, n) for n in names}
+    ranges = ((n, slide_range(laid, n)) for n in names)
+    slides, along = next(((n, found) for n, found in ranges if found is not None), ("", None))
+    wanted, place = paths.get(slides), 0.0
+    if along is not None and wanted is not None and now != then:
+        place = _place(length_at[slides], wanted, along)
+    there = {n: length_at[n](place) for n in names}
     serves = all(_serves(made[n], paths[n], there[n]) for n in names)
-    travel = None if shaft is None or None in there.values() else place - start
+    shaft = None if along is None else along.shaft
+    travel = None if along is None or None in there.values() else place - along.from_mm
     return WhorlStep(*then, now == then, laid.ratio, shaft, travel, serves)
 
 
@@ -142,11 +140,11 @@ def _length(solution: Solution, name: str) -> float | None:
 
 
 def _place(
-    length_at: Callable[[float], float | None], wanted_mm: float, ends: tuple[float, float]
+    length_at: Callable[[float], float | None], wanted_mm: float, along: SlideRange
 ) -> float:
     """Return where along its slide a band's path has a length, or the end nearest to that."""
-    low, high = ends
-    at = [(place, length_at(place)) for place in (low, high)]
+    low, high = along.from_mm, along.to_mm
+    at = (low, along.path_at_from_mm), (high, along.path_at_to_mm)
     known = [(place, length - wanted_mm) for place, length in at if length is not None]
     if len(known) < 2 or known[0][1] == known[1][1]:
         return min(known, key=lambda one: abs(one[1]), default=(0.0, 0.0))[0]
