@@ -80,19 +80,27 @@ class Standing:
         newton = self.weight.mass_kg * GRAVITY_M_S2
         return min((newton * inside / height_mm, _side(out)) for _, out, inside in self._edges())
 
+    def _tipping(self, push: TippingPush) -> Iterator[tuple[Corner, float, float]]:
+        """Yield of each edge its normal, how far inside the centre is, mm, and what tips it, N mm.
+
+        That is the moment of a push about the edge, below 0 where it holds the wheel down.
+        """
+        (px, py, pz), (fx, fy, fz) = push.at_mm, push.force_n
+        for (x, y), out, inside in self._edges():
+            beyond = (px - x) * out[0] + (py - y) * out[1]
+            yield out, inside, (fx * out[0] + fy * out[1]) * (pz - self.ground_mm) - fz * beyond
+
     def factor(self, push: TippingPush) -> tuple[float, str]:
         """Return the moment that keeps it upright over that which tips it, at the worst edge.
 
         Infinite where the push tips it over no edge.
         """
-        newton, found = self.weight.mass_kg * GRAVITY_M_S2, (math.inf, "")
-        (px, py, pz), (fx, fy, fz) = push.at_mm, push.force_n
-        for (x, y), out, inside in self._edges():
-            beyond = (px - x) * out[0] + (py - y) * out[1]
-            tips = (fx * out[0] + fy * out[1]) * (pz - self.ground_mm) - fz * beyond
-            if tips > 0.0:
-                found = min(found, (newton * inside / tips, _side(out)))
-        return found
+        newton = self.weight.mass_kg * GRAVITY_M_S2
+        factors = (
+            (newton * inside / tips, _side(out))
+            for out, inside, tips in self._tipping(push) if tips > 0.0
+        )  # fmt: skip
+        return min(factors, default=(math.inf, ""))
 
     def lacking_mm(self, push: TippingPush, wanted: float) -> tuple[float, float]:
         """Return how much farther its base must reach along x and y so that a push is held.
@@ -104,10 +112,7 @@ class Standing:
             wanted: the factor that is wanted, see ``factor``.
         """
         newton, lacking = self.weight.mass_kg * GRAVITY_M_S2, [0.0, 0.0]
-        (px, py, pz), (fx, fy, fz) = push.at_mm, push.force_n
-        for (x, y), out, inside in self._edges():
-            beyond = (px - x) * out[0] + (py - y) * out[1]
-            tips = (fx * out[0] + fy * out[1]) * (pz - self.ground_mm) - fz * beyond
+        for out, inside, tips in self._tipping(push):
             axis = 0 if abs(out[0]) > abs(out[1]) else 1
             lacking[axis] = max(lacking[axis], wanted * tips / newton - inside)
         return lacking[0], lacking[1]
