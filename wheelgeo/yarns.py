@@ -27,8 +27,6 @@ PEG_MM = 12.0
 ARMS = 4
 SCALE_G = 0.05
 """Standard uncertainty of a kitchen scale of 0.1 g; common practice, no source."""
-CRIMP = 0.05
-"""How much longer threads are than plain cloth; common practice, no source."""
 
 
 class _Answer:
@@ -350,7 +348,9 @@ def cloth(
     from wheelgeo.design.file_kinds import read_count
     from wheelgeo.units import SETT_PER_CM, parse_quantity
     from wheelgeo.yarn.cloth import (
+        CRIMP,
         Threads,
+        assumed_of_cloth,
         cloth_mass_g_m2,
         sett_per_inch,
         sett_share,
@@ -358,6 +358,11 @@ def cloth(
     )
     from wheelgeo.yarn.winders import yarn_mass_g
 
+    said = {
+        "weft": weft, "picks": picks_per_cm, "crimp of the warp": warp_crimp,
+        "crimp of the weft": weft_crimp, "loom waste": loom_waste_m, "waste of all yarn": waste,
+        "fibre": wheel if fibre is None else fibre,
+    }  # fmt: skip
     of = _cloth_fibre(fibre, wheel)
     share = sett_share(of)
     counts = read_count(warp), read_count(warp if weft is None else weft)
@@ -390,8 +395,8 @@ def cloth(
         all(t.per_inch > sett_per_inch(t.count, share=share) for t in (one, other)),
         metric_count(one.count), metric_count(other.count), any(counted for _, counted in plied),
         hours, turns,
-        _cloth_assumed(
-            weft, picks_per_cm, (warp_crimp, weft_crimp), loom_waste_m, waste, wheel, fibre
+        assumed_of_cloth(
+            [what for what, value in said.items() if value is None], of, wheel is not None
         ),
         of,
     )  # fmt: skip
@@ -406,38 +411,6 @@ def _cloth_fibre(fibre: str | None, wheel: Wheel | None) -> str:
         raise QuantityError(f'there is no fibre "{fibre}"; known: {", ".join(FIBRES)}')
     spun = None if wheel is None or wheel.design.yarn is None else wheel.design.yarn.fibre
     return fibre or spun or "cotton"
-
-
-def _cloth_assumed(
-    weft: str | None, picks: float | str | None, crimps: tuple[float | None, float | None],
-    loom_waste_m: float | None, waste: float | None, wheel: Wheel | None, fibre: str | None,
-) -> tuple[Assumption, ...]:  # fmt: skip
-    """Return what the yarn for a cloth rests on beside what was said."""
-    from wheelgeo.built.assumed import Assumption
-    from wheelgeo.yarn.cloth import SETT_SHARES, sett_share
-
-    practice = "common practice, no source"
-    of = _cloth_fibre(fibre, wheel)
-    rule = f"Ashenhurst's rule for {'woollen yarn, from memory' if of in SETT_SHARES else 'cotton'}"
-    left_out = "left out: say it, most cloths lose some"
-    taken = (
-        (weft is None, "weft", "the warp's count", "as nothing else was said"),
-        (picks is None, "picks", "as many as ends", "a square cloth; common practice, no source"),
-        (crimps[0] is None, "crimp of the warp", f"{100 * CRIMP:g} %", practice),
-        (crimps[1] is None, "crimp of the weft", f"{100 * CRIMP:g} %", practice),
-        (loom_waste_m is None, "loom waste", "none", left_out),
-        (waste is None, "waste of all yarn", "none", left_out),
-        (fibre is None and wheel is None, "fibre", "cotton", "as nothing was said"),
-        (
-            True, "closest sett",
-            f"ends and intersections of plain weave at {sett_share(of)} √(yards per pound)", rule,
-        ),
-        (
-            wheel is not None, "twist of each count", "the twist factor of the wheel's own yarn",
-            practice,
-        ),
-    )  # fmt: skip
-    return tuple(Assumption(*what) for was_taken, *what in taken if was_taken)
 
 
 def _spun(wheel: Any, count: Count, metres: float) -> tuple[float, float]:

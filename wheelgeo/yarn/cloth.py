@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 
+from wheelgeo.built.assumed import Assumption
 from wheelgeo.design.counts import checked_positive, tex, yards_per_pound
+from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Count
 from wheelgeo.errors import QuantityError
 from wheelgeo.immutable import dataclass
@@ -16,6 +19,20 @@ SETT_SHARES = {"wool": 0.84}
 woollen yarn (Ashenhurst, from memory)."""
 USUAL_SETT_SHARE = 0.9
 """The same of other yarns: Ashenhurst's for cotton and worsted."""
+CRIMP = 0.05
+"""How much longer threads are than plain cloth; common practice, no source."""
+
+_LOST = "none", "left out: say it, most cloths lose some"
+_WHERE_SILENT = {
+    "weft": ("the warp's count", "as nothing else was said"),
+    "picks": ("as many as ends", f"a square cloth; {PRACTICE}"),
+    "crimp of the warp": (f"{100 * CRIMP:g} %", PRACTICE),
+    "crimp of the weft": (f"{100 * CRIMP:g} %", PRACTICE),
+    "loom waste": _LOST,
+    "waste of all yarn": _LOST,
+    "fibre": ("cotton", "as nothing was said"),
+}
+"""What is taken for what nobody says of a cloth, and why that."""
 
 _INCHES_PER_M = 1000.0 / LENGTH_UNITS["in"]
 
@@ -166,3 +183,23 @@ def yarn_for_cloth(
         ends * (length * (1.0 + _crimp(warp)) + loom_waste_m) / kept,
         picks * width * (1.0 + _crimp(weft)) / kept,
     )
+
+
+def assumed_of_cloth(
+    silent: Iterable[str], fibre: str, on_wheel: bool
+) -> tuple[Assumption, ...]:
+    """Return what the yarn for a cloth rests on beside what was said.
+
+    Args:
+        silent: what was left unsaid, by its name in ``_WHERE_SILENT``.
+        fibre: what the warp is of.
+        on_wheel: whether the hours at a wheel are told as well.
+    """
+    rule = "woollen yarn, from memory" if fibre in SETT_SHARES else "cotton"
+    at = f"ends and intersections of plain weave at {sett_share(fibre)} √(yards per pound)"
+    found = [Assumption(what, *_WHERE_SILENT[what]) for what in silent]
+    found.append(Assumption("closest sett", at, f"Ashenhurst's rule for {rule}"))
+    if on_wheel:
+        taken = "the twist factor of the wheel's own yarn"
+        found.append(Assumption("twist of each count", taken, PRACTICE))
+    return tuple(found)
