@@ -16,7 +16,7 @@ from wheelgeo.design.twist import direction
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.geometry.vectors import cross, norm
 from wheelgeo.immutable import dataclass
-from wheelgeo.tune.remakes import power_path
+from wheelgeo.tune.remakes import bobbins_own_band, power_path
 
 _Made = TypeVar("_Made")
 
@@ -55,15 +55,13 @@ def _hand(design: Design) -> Direction:
 
 def _bands(design: Design) -> Iterator[Direction]:
     solution = solve_drive(design)
-    path = power_path(solution)
-    bobbin = design.spindle.bobbin
-    beside = None if bobbin is None else solution.shaft(bobbin).driven_by
+    path, beside = power_path(solution), bobbins_own_band(solution)
     for link in path:
         band = design.band(link.band)
         if len(band.route) != 2:
             continue
         way = _led_otherwise(design, band)
-        if link == path[-1] and beside is not None and beside not in {k.band for k in path}:
+        if link == path[-1] and beside is not None:
             # A bobbin with a band of its own is turned with the flyer, or winds nothing on.
             other = _led_otherwise(way.design, design.band(beside))
             way = Direction(other.design, (*way.changes, *other.changes))

@@ -114,6 +114,16 @@ def power_path(solution: Solution, shaft: str | None = None) -> tuple[Link, ...]
     return tuple(reversed(links))
 
 
+def bobbins_own_band(solution: Solution) -> str | None:
+    """Return the band that turns the bobbin beside the power path; None where there is none.
+
+    Flyer and bobbin are then changed together, or nothing winds on.
+    """
+    bobbin = solution.design.spindle.bobbin
+    by = None if bobbin is None else solution.shaft(bobbin).driven_by
+    return None if by in {link.band for link in power_path(solution)} else by
+
+
 def exponents(solution: Solution) -> dict[tuple[str, str], int]:
     """Return the power to which each pitch radius stands in the ratio, by (pulley, band)."""
     powers: dict[tuple[str, str], int] = {}

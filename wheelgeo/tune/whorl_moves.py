@@ -11,10 +11,10 @@ from dataclasses import replace
 from itertools import product
 
 from wheelgeo.built.as_built import build
-from wheelgeo.design.model import Band, Design
-from wheelgeo.drive.train import solve_drive
+from wheelgeo.design.model import Band
+from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.tune.directions import Direction
-from wheelgeo.tune.remakes import exponents, power_path
+from wheelgeo.tune.remakes import bobbins_own_band, exponents, power_path
 from wheelgeo.yarn.whorl_travel import free_steps
 
 _MOVES = 1e-9
@@ -35,7 +35,7 @@ def whorl_moves(way: Direction, near: Callable[[float], bool]) -> Iterator[Direc
     design = way.design
     solution = solve_drive(design)
     powers, built = exponents(solution), build(design)
-    for bands in _moved_together(design):
+    for bands in _moved_together(solution):
         stops = [(band, s.pulley) for band in bands for s in band.route]
         steps = [(name, *free_steps(design, name)) for _, name in stops]
         if all(len(each) == 1 for each in steps):
@@ -54,16 +54,12 @@ def whorl_moves(way: Direction, near: Callable[[float], bool]) -> Iterator[Direc
                 yield _laid(way, [(b.name, old) for b, old in stops], laid)
 
 
-def _moved_together(design: Design) -> Iterator[tuple[Band, ...]]:
+def _moved_together(solution: Solution) -> Iterator[tuple[Band, ...]]:
     """Yield the bands of the power path, the last together with a band of the bobbin's own."""
-    solution = solve_drive(design)
     path = [link.band for link in power_path(solution)]
-    bobbin = design.spindle.bobbin
-    beside = None if bobbin is None else solution.shaft(bobbin).driven_by
     for name in path:
-        both = name == path[-1] and beside is not None and beside not in path
-        names = [name, beside] if both else [name]
-        yield tuple(b for b in design.bands if b.name in names)
+        names = [name, bobbins_own_band(solution)] if name == path[-1] else [name]
+        yield tuple(b for b in solution.design.bands if b.name in names)
 
 
 def _laid(way: Direction, stops: list[tuple[str, str]], laid: tuple[str, ...]) -> Direction:
