@@ -8,7 +8,7 @@ set of parts are then built, put together with the bands there are, and checked 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 
@@ -242,13 +242,8 @@ class _RetuneSearch:
 
     def nearest_step(self) -> Option | None:
         """Return the wheel with bands on the step that comes nearest, where that is not enough."""
-        way = directions(self.wanted)[0]
-
-        def nearer(times: float) -> bool:
-            return self.need.error_of(self.need.ratio_unchanged * times) < self.now_error
-
-        moves = [m for m in whorl_moves(way, nearer) if not can_not_exist(m.design)]
-        for option in sorted((self._built(m, ()) for m in moves), key=lambda o: o.error)[:TRIES]:
+        moved = self._moved(directions(self.wanted)[0], lambda error: error < self.now_error)
+        for option in sorted(moved, key=lambda o: o.error)[:TRIES]:
             if option.error <= self.allowed:
                 break
             if not (checked := self._checked(option)).faults:
@@ -258,13 +253,17 @@ class _RetuneSearch:
     def _laid_elsewhere(self, way: Direction) -> Iterator[Option]:
         """Yield the wheel with its bands on other steps that it has, the nearest twist first."""
         allowed = min(self.allowed, self.now_error)
+        moved = self._moved(way, lambda error: error <= allowed)
+        self.looked_at += len(moved)
+        yield from sorted(moved, key=_rank)[:TRIES]
 
+    def _moved(self, way: Direction, wanted: Callable[[float], bool]) -> list[Option]:
+        """Return the wheel with its bands on other steps, where such a twist error is wanted."""
         def near(times: float) -> bool:
-            return self.need.error_of(self.need.ratio_unchanged * times) <= allowed
+            return wanted(self.need.error_of(self.need.ratio_unchanged * times))
 
-        moves = [m for m in whorl_moves(way, near) if not can_not_exist(m.design)]
-        self.looked_at += len(moves)
-        yield from sorted((self._built(m, ()) for m in moves), key=_rank)[:TRIES]
+        moves = whorl_moves(way, near)
+        return [self._built(m, ()) for m in moves if not can_not_exist(m.design)]
 
     def _made_so(self, way: Direction, batch: Batch) -> Iterator[Option]:
         """Yield the wheel with the most promising sizes of a set of parts, quickly checked."""
@@ -291,17 +290,14 @@ class _RetuneSearch:
         spared = 0
         for quickly in built:
             option = quickly
-            if not quickly.faults:
-                if not self._spared(quickly):
-                    option = self._checked(quickly, for_use=True)
-                if option.faults:
-                    faulty.append(option)
-                elif self._spared(option):
-                    spared += 1
-                else:
-                    sound.append(option)
-            else:
+            if not (quickly.faults or self._spared(quickly)):
+                option = self._checked(quickly, for_use=True)
+            if option.faults:
                 faulty.append(option)
+            elif self._spared(option):
+                spared += 1
+            else:
+                sound.append(option)
             if len(sound) + spared == self.limits.each:
                 break
         # Those with a fault are not known whole yet: the nearest of them is checked, not the one
