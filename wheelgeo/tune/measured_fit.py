@@ -65,11 +65,12 @@ def agree(design: Design) -> bool:
     model = models_of(design)([result for result, _ in named])
     x, off = np.array([v.value for v in values]), np.array([b.value for _, b in named])
     spread = np.array([v.standard_uncertainty for v in values], dtype=float)
-    parts = np.array([model(x + row) - model(x) for row in np.diag(spread)])
+    foretold = model(x)
+    parts = np.array([model(x + row) - foretold for row in np.diag(spread)])
     own = np.array([b.standard_uncertainty for _, b in named])
     # How far each result is off what the values foretell, before anything is adjusted: no bend of
     # the curves makes up for that much. NaN, no such wheel, is no more than not known.
-    if np.any(np.abs(off - model(x)) > HOPELESS * np.sqrt(np.sum(parts**2, axis=0) + own**2)):
+    if np.any(np.abs(off - foretold) > HOPELESS * np.sqrt(np.sum(parts**2, axis=0) + own**2)):
         return False
     try:
         return not adjust(values, [b for _, b in named], model).suspicion
