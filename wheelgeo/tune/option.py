@@ -8,7 +8,7 @@ from wheelgeo.check.finding import Finding
 from wheelgeo.design.model import Design
 from wheelgeo.immutable import dataclass
 from wheelgeo.tune.bandfit import BandFate
-from wheelgeo.tune.rule_check import fault_rules
+from wheelgeo.tune.rule_check import fault_rules, warning_rules
 from wheelgeo.yarn.wind_on import Leads
 
 Rank = tuple[int, int, bool, float, int, int, float]
@@ -69,7 +69,7 @@ class Option:
     @property
     def warnings(self) -> tuple[str, ...]:
         """Rules of the findings that warn, each once."""
-        return tuple(dict.fromkeys(f.rule for f in self.findings if f.level == "warning"))
+        return warning_rules(self.findings)
 
     @property
     def rank(self) -> Rank:
@@ -85,8 +85,7 @@ class Option:
 
 def soundness(findings: Sequence[Finding]) -> tuple[int, int]:
     """Return how many rules find faults, and how many warn."""
-    warn = {f.rule for f in findings if f.level == "warning"}
-    return len(fault_rules(findings)), len(warn)
+    return len(fault_rules(findings)), len(warning_rules(findings))
 
 
 def merged(settings: Iterable[Change]) -> tuple[Change, ...]:

@@ -29,7 +29,7 @@ from wheelgeo.tune.option import Change, Option, Rank, alike, merged, spares_a_p
 from wheelgeo.tune.pull_settings import as_set, by_hand, set_anew
 from wheelgeo.tune.remakes import MadePart, exponents, made_parts, with_sizes
 from wheelgeo.tune.retune_arrays import Batch, one_part, promising, two_parts
-from wheelgeo.tune.rule_check import USUAL, Checks, fault_rules
+from wheelgeo.tune.rule_check import USUAL, Checks, fault_rules, warning_rules
 from wheelgeo.tune.wanted_ratio import Need, Wish, needed
 from wheelgeo.tune.whorl_moves import whorl_moves
 from wheelgeo.yarn.wheel_wind_on import lead_change, wheel_wind_on
@@ -195,7 +195,7 @@ def _as_it_is(design: Design, today: Design, checks: Checks) -> WayAsItIs:
     if made is not None:
         _, settings, found = made
     findings = worst_first(found)
-    warns = dict.fromkeys(f.rule for f in findings if f.level == "warning")
+    warns = warning_rules(findings)
     known = {f.rule for f in checks.full(today)} if warns else set()
     told = fault_rules(findings), tuple(w for w in warns if w not in known), settings
     return WayAsItIs(design.drive.speed_rpm, findings, *told)

@@ -73,3 +73,8 @@ def _rules_of(subject: WheelUnderCheck) -> tuple[Rule, ...]:
 def fault_rules(findings: Iterable[Finding]) -> tuple[str, ...]:
     """Return the rules of the faults among findings, each once."""
     return tuple(dict.fromkeys(f.rule for f in findings if f.level == "fault"))
+
+
+def warning_rules(findings: Iterable[Finding]) -> tuple[str, ...]:
+    """Return the rules of the warnings among findings, each once."""
+    return tuple(dict.fromkeys(f.rule for f in findings if f.level == "warning"))
