@@ -114,7 +114,7 @@ def test_a_wrong_value_is_taken_as_unknown() -> None:
         values, far, lambda x: np.append(open_band(x), x[0] + x[1] + x[2])
     )
     assert wrong[0].names[0] == "C"
-    assert wrong[0].likely_error == pytest.approx(50.0, abs=4.0)
+    assert wrong[0].errors[0] == pytest.approx(50.0, abs=4.0)
     assert done.value("C").after == pytest.approx(455.0, abs=2.0)
 
 

@@ -217,7 +217,7 @@ def test_a_length_that_no_wheel_near_has_is_not_blamed_on_the_distance() -> None
     answer = measure(with_measured(("drive band.length", "1000 +- 1/4 in")))
     assert set(answer.disagree) == {"drive band.length", "spindle.at.x"}
     assert answer.suspicions[0].names[0] == "drive band.length"
-    assert 25400 - answer.suspicions[0].likely_error == pytest.approx(1945.6, abs=0.1)
+    assert 25400 - answer.suspicions[0].errors[0] == pytest.approx(1945.6, abs=0.1)
 
 
 @pytest.mark.parametrize("length", ["-5 +- 1/4 in", "0 +- 1/4 in"])

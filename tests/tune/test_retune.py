@@ -9,6 +9,7 @@ import pytest
 
 from wheelgeo.built.as_built import build
 from wheelgeo.check.finding import Finding
+from wheelgeo.check.report import check_whole
 from wheelgeo.design.model import Band, Count, FlatRim, GivenPitch, Pulley, Stop
 from wheelgeo.design.reader import parse_design
 from wheelgeo.design.writer import rewrite_as
@@ -20,7 +21,7 @@ from wheelgeo.tune.path_lengths import path_lengths
 from wheelgeo.tune.remakes import exponents, made_parts, power_path, with_sizes
 from wheelgeo.tune.retune import Limits, retune
 from wheelgeo.tune.retune_answer import retune_answer
-from wheelgeo.tune.rule_check import Checks, all_findings, fault_rules
+from wheelgeo.tune.rule_check import Checks, fault_rules
 from wheelgeo.tune.wanted_ratio import Wish
 
 SIZES = Makeable(None, (10.0, 12.0, 14.0, 15.0, 18.0, 60.0, 70.0, 81.0, 84.5, 99.0, 170.0, 190.0))
@@ -224,7 +225,7 @@ def test_no_fault_is_left_unsaid(finer):
     assert any(o.faults for o in finer.options)  # a larger accelerator does not fit this case
     assert any(not o.faults for o in finer.options)
     for option in finer.options:
-        assert option.faults == fault_rules(all_findings(option.design))
+        assert option.faults == fault_rules(check_whole(option.design).findings)
 
 
 def test_the_findings_are_the_checkers(wheel):

@@ -11,7 +11,7 @@ import pytest
 
 from wheelgeo.check.every_rule import MECHANICS_RULES, QUICK_RULES
 from wheelgeo.check.finding import Finding
-from wheelgeo.check.report import put_under_check
+from wheelgeo.check.report import check_whole, put_under_check
 from wheelgeo.check.rules_parts import thin_wall
 from wheelgeo.check.rules_running import slip
 from wheelgeo.design.model import Bearing, Cop, Count, Spindle, Yarn
@@ -31,7 +31,7 @@ from wheelgeo.tune.brief_quality import (
     weights_of,
 )
 from wheelgeo.tune.brief_slip import margins
-from wheelgeo.tune.rule_check import all_findings, fault_rules
+from wheelgeo.tune.rule_check import fault_rules
 from wheelgeo.tune.shaft_places import plan_of
 from wheelgeo.tune.size import brief_figures, size, space_of
 from wheelgeo.tune.wheel_from_choice import apart_mm, cop_radius_mm, heights, lay_out, parts_of
@@ -311,7 +311,7 @@ def test_every_wheel_passes_every_rule_and_spins_the_wanted_way():
     for twist in ("S", "Z"):
         brief = replace(BOX, wheels=3, yarn=replace(BOX.yarn, twist=twist))
         for wheel in size(brief, seconds=FOR_EVER).wheels:
-            findings = all_findings(wheel.design)
+            findings = check_whole(wheel.design).findings
             assert not fault_rules(findings)
             assert {f.rule for f in wheel.findings} == {f.rule for f in findings}
 
@@ -389,7 +389,7 @@ def test_ctrl_c_hands_over_the_best_so_far_unproven():
     assert not stopped.proven
     assert [w.proven for w in stopped.wheels] == [False]
     assert stopped.wheels[0].cost >= whole.wheels[0].cost
-    assert not fault_rules(all_findings(stopped.wheels[0].design))
+    assert not fault_rules(check_whole(stopped.wheels[0].design).findings)
 
 
 def test_ctrl_c_after_the_best_keeps_its_proof():

@@ -8,11 +8,12 @@ from pathlib import Path
 import pytest
 
 from wheelgeo.check.finding import same_design
+from wheelgeo.check.report import check_whole
 from wheelgeo.design.reader import parse_design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import OutputError
 from wheelgeo.tune.brief_file import read_brief
-from wheelgeo.tune.rule_check import all_findings, fault_rules
+from wheelgeo.tune.rule_check import fault_rules
 from wheelgeo.tune.size import size
 from wheelgeo.tune.size_answer import size_answer
 from wheelgeo.tune.size_files import wheel_texts, write_folder
@@ -47,7 +48,7 @@ def test_each_file_gives_its_wheel_without_a_fault(found):
         solution = solve_drive(design)
         assert solution.ratio == pytest.approx(wheel.quality.ratio, rel=1e-12)
         assert abs(solution.ratio / found.brief.ratio - 1.0) < 0.05
-        assert not fault_rules(all_findings(design))
+        assert not fault_rules(check_whole(design).findings)
         thick = [s.thickness_mm for s in found.brief.sheets if s.thickness_mm >= 6.0]
         assert design.case.lid_mm == min(thick, default=None)
         assert design.shop.floor_mm == min(thick, default=6.0)

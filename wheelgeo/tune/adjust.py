@@ -116,11 +116,6 @@ class Suspicion:
     sure: float
     errors: tuple[float, ...]
 
-    @property
-    def likely_error(self) -> float:
-        """By how much the likeliest would be off; 0 where none is named."""
-        return self.errors[0] if self.errors else 0.0
-
 
 @dataclass(frozen=True)
 class Adjusted:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 
 from wheelgeo.check.every_rule import BUILT_RULES, MECHANICS_RULES, QUICK_RULES, Rule
 from wheelgeo.check.finding import Finding
-from wheelgeo.check.report import check_design, check_whole, put_under_check
+from wheelgeo.check.report import check_design, put_under_check
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.model import Design
 from wheelgeo.immutable import dataclass
@@ -26,11 +26,6 @@ class Checks:
 
     full: Checker
     quick: Checker
-
-
-def all_findings(design: Design) -> tuple[Finding, ...]:
-    """Return every finding of a wheel, those on a wheel under a hand included."""
-    return check_whole(design).findings
 
 
 def grave_findings(design: Design) -> Iterator[Finding]:
