@@ -13,7 +13,6 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import field
 from functools import cached_property
-from typing import Literal
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.design.material import Figure
@@ -28,7 +27,6 @@ from wheelgeo.drive.turning import TurningShaft
 from wheelgeo.drive.whirl import first_criticals_rpm
 from wheelgeo.immutable import dataclass
 
-_ENDS: tuple[Literal["low"], Literal["high"]] = ("low", "high")
 Ends2 = tuple[float, float]
 """Least and greatest."""
 
@@ -117,7 +115,7 @@ class Ranges:
         Args:
             pulls_n: pull of a strand at rest, by band.
         """
-        low, high = (self._load_at(end, pulls_n).hand_nm for end in _ENDS)
+        low, high = self._load_at("low", pulls_n).hand_nm, self._load_at("high", pulls_n).hand_nm
         return None if low is None or high is None else (low, high)
 
     def settled_if_measured(self, limit_nm: float, pulls_n: Mapping[str, float]) -> bool:

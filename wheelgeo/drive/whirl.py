@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Literal
 
 from wheelgeo.built.inertia import Inertia
 from wheelgeo.built.shaft import BuiltBearing
@@ -16,6 +15,7 @@ from wheelgeo.built.spindle import BuiltSpindle
 from wheelgeo.design.model import Section
 from wheelgeo.drive.beam import Beam, Disc, Stretch, Support
 from wheelgeo.drive.beam_speeds import lowest_speeds_rad_s, natural_frequencies_rad_s
+from wheelgeo.drive.tension import End
 from wheelgeo.immutable import dataclass
 
 COP_STEPS = 9
@@ -137,7 +137,7 @@ _TAP_FACTORS = (1e-3, 1e3)
 """Between which factors on the usual stiffness of bearings that is looked for which a tap tells."""
 
 
-def tap_of(spindle: BuiltSpindle, end: Literal["value", "low", "high"] = "value") -> Tap:
+def tap_of(spindle: BuiltSpindle, end: End = "value") -> Tap:
     """Return how stiff a spindle's bearings are by the natural frequency that its file gives.
 
     The stiffer they are the higher it sounds, so that halving finds the one factor that fits. Rod
@@ -190,16 +190,13 @@ def first_criticals_rpm(
     """
     if len({b.at_mm for b in spindle.bearings}) < 2:
         return None
-    soft, stiff = (_at_end(spindle, end) for end in _ENDS)
+    soft, stiff = _at_end(spindle, "low"), _at_end(spindle, "high")
     found = lowest_speeds_rad_s((*soft, *stiff), (True,) * 4, 1, ELEMENTS)
     bare, laden, bare_stiff, laden_stiff = (speeds[0] * RPM for speeds in found)
     return (bare, bare_stiff), (laden, laden_stiff)
 
 
-_ENDS: tuple[Literal["low"], Literal["high"]] = ("low", "high")
-
-
-def _at_end(spindle: BuiltSpindle, end: Literal["low", "high"]) -> tuple[Beam, ...]:
+def _at_end(spindle: BuiltSpindle, end: End) -> tuple[Beam, ...]:
     """Return the spindle, bare and with a full cop, at one end of what is known of it."""
     tap = tap_of(spindle, end)
     heard = spindle.design.spindle.natural_frequency_hz is not None and not tap.trouble
@@ -209,7 +206,7 @@ def _at_end(spindle: BuiltSpindle, end: Literal["low", "high"]) -> tuple[Beam, .
 def spindle_beams(
     spindle: BuiltSpindle,
     shares: Sequence[float],
-    end: Literal["value", "low", "high"] = "value",
+    end: End = "value",
     factor: float = 1.0,
 ) -> tuple[Beam, ...]:
     """Return the spindle with shares of a full cop as beams, places in m from its low end.
