@@ -103,6 +103,9 @@ class _Torques:
         self.turning = turning
         self.end: End = end
         self.air_nm = {name: t.drag.torque_nm(t.omega) for name, t in turning.items()}
+        self.braked_nm = {
+            name: sum(braked_sleeve_nm(r, end) for r in t.braked) for name, t in turning.items()
+        }
         self.hold: YarnHold = yarn_hold(solution)
         self.locks = False
         self.settled = True
@@ -227,7 +230,7 @@ class _Torques:
                 rubs = found[sleeve].friction_nm
                 self.friction[sleeve] = on_sleeve * rubs
                 self.friction[name] += on_rod * rubs
-            self.friction[name] += sum(braked_sleeve_nm(r, self.end) for r in t.braked)
+            self.friction[name] += self.braked_nm[name]
         return found
 
     def _bending_nm(self, band: RestBand, k: int) -> float:
