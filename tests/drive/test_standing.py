@@ -16,9 +16,9 @@ from wheelgeo.built.bodies import bodies
 from wheelgeo.built.weight import Weight, body_weight, volume_of
 from wheelgeo.design.library import design_text
 from wheelgeo.design.reader import parse_design
-from wheelgeo.drive.bearing_load import GRAVITY_M_S2
 from wheelgeo.drive.standing import Standing, TippingPush, pushes, standing
 from wheelgeo.shop.body_meshes import body_mesh
+from wheelgeo.units.quantity import GRAVITY_M_S2
 
 SQUARE = ((-100.0, -50.0), (100.0, -50.0), (100.0, 50.0), (-100.0, 50.0))
 

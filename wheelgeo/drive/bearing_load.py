@@ -18,8 +18,8 @@ from wheelgeo.drive.statics import reactions
 from wheelgeo.drive.tension import End
 from wheelgeo.geometry.vectors import Vector, across, add, dot, norm, scale, sub
 from wheelgeo.immutable import dataclass
+from wheelgeo.units.quantity import GRAVITY_M_S2
 
-GRAVITY_M_S2 = 9.80665
 UP: Vector = (0.0, 0.0, 1.0)
 COLLAR = 1.5
 """Mean diameter of the collar over the shaft's diameter; common practice, no source."""

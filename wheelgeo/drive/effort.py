@@ -7,11 +7,11 @@ from typing import Literal
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.crank import crank_mass
-from wheelgeo.drive.bearing_load import GRAVITY_M_S2
 from wheelgeo.drive.driven_by import driver_of, least_inertia_kg_m2
 from wheelgeo.drive.driver import Driver
 from wheelgeo.drive.rim import single_push_energy_j, speed_swing
 from wheelgeo.immutable import dataclass
+from wheelgeo.units.quantity import GRAVITY_M_S2
 
 
 @dataclass(frozen=True)

@@ -19,10 +19,10 @@ from wheelgeo.built.held import CRANK_MM
 from wheelgeo.built.kept import kept_with
 from wheelgeo.built.treadle import FOOTMAN_MM
 from wheelgeo.built.weight import Weight, weight_of
-from wheelgeo.drive.bearing_load import GRAVITY_M_S2
 from wheelgeo.drive.driven_by import treadle_geometry, treadle_trouble
 from wheelgeo.geometry.vectors import Vector, add, along, cross, scale
 from wheelgeo.immutable import dataclass
+from wheelgeo.units.quantity import GRAVITY_M_S2
 
 Corner = tuple[float, float]
 _ON_FLOOR = frozenset({"post", "table", "leg", "trestle foot", "hinge rail"})

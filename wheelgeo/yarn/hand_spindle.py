@@ -15,9 +15,7 @@ from wheelgeo.design.counts import checked_positive
 from wheelgeo.drive.air import TurningBody, body_torque_nm
 from wheelgeo.errors import QuantityError
 from wheelgeo.immutable import dataclass
-
-GRAVITY_M_S2 = 9.80665
-"""Standard acceleration (CGPM 1901)."""
+from wheelgeo.units.quantity import GRAVITY_M_S2
 
 FLAT_PIVOT_ARM = 2.0 / 3.0
 """Arm of friction over the radius of a flat pivot under even pressure (textbooks)."""
