@@ -8,12 +8,13 @@ from typing import Any
 
 from wheelgeo.check.edits import Edit, EditedPlace, place_of
 from wheelgeo.check.finding import plain, pull_in_words
-from wheelgeo.design.model import Design, Stand, Stop, VeeGroove
-from wheelgeo.geometry.groove import RoundGroove
+from wheelgeo.design.model import Design, Stand, Stop
 from wheelgeo.geometry.vectors import dot, norm, sub
 from wheelgeo.units.quantity import in_file_unit
 
 _Named = tuple[EditedPlace, Edit]
+_DIGITS = {"rim": 3, "radius": 3}
+"""Digits after the point, in mm, of those sizes of a groove on which the ratio hangs."""
 
 
 def edits_in_words(design: Design, edits: Sequence[Edit]) -> str:
@@ -171,18 +172,11 @@ def _size(word: str) -> Callable[[Design, EditedPlace, Edit], str]:
 
 
 def _groove(design: Design, place: EditedPlace, one: Edit) -> str:
-    if isinstance(one.after, RoundGroove):
-        return (
-            f'cut the groove of "{place.part}" round, rim {_len(design, one.after.rim_mm, 3)}, '
-            f"depth {_len(design, one.after.depth_mm)}, "
-            f"radius {_len(design, one.after.radius_mm, 3)}"
-        )
-    vee: VeeGroove = one.after
-    return (
-        f'cut the groove of "{place.part}" as a vee of {plain(vee.angle_deg)}°, rim '
-        f"{_len(design, vee.rim_mm, 3)}, depth {_len(design, vee.depth_mm)}, "
-        f"bottom {_len(design, vee.bottom_mm)}"
-    )
+    sizes = dict(one.after.sizes())
+    angle = sizes.pop("angle", None)
+    shape = one.after.shape if angle is None else f"as a {one.after.shape} of {plain(angle)}°"
+    told = (f"{name} {_len(design, mm, _DIGITS.get(name, 2))}" for name, mm in sizes.items())
+    return f'cut the groove of "{place.part}" {shape}, {", ".join(told)}'
 
 
 def _radius(design: Design, _: EditedPlace, one: Edit) -> str:

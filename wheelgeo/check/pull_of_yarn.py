@@ -17,7 +17,7 @@ from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.train import solve_drive
-from wheelgeo.geometry.groove import FlatRim, GivenPitch, RoundGroove
+from wheelgeo.geometry.groove import GivenPitch
 from wheelgeo.immutable import dataclass
 from wheelgeo.yarn.fibre import FIBRES, FibreName, singles_strength_n
 from wheelgeo.yarn.head_at_work import flyer_at_work
@@ -159,7 +159,7 @@ def rounder_whorl(design: Design, name: str) -> Edits:
     Empty where it is round or flat already, or no cord lies on it.
     """
     groove, cord = design.pulley(name).groove, design.cord_on(name)
-    if isinstance(groove, (RoundGroove, FlatRim)) or cord == 0.0:
+    if groove.lies_free or cord == 0.0:
         return ()
     pitch = GivenPitch(round(groove.seat(cord).pitch_diameter_mm, 2))
     return (edit(design, "pulley", name, "groove", pitch.to_cut(cord)),)

@@ -67,6 +67,7 @@ class FlatRim(CutGroove):
 
     shape: ClassVar[str] = "flat"
     of_any_width: ClassVar[bool] = True
+    lies_free: ClassVar[bool] = True
 
     width_mm: float = size("width of the flat rim", '"8 mm"', "linear", ask="face")
 
@@ -321,6 +322,7 @@ class RoundGroove(SunkGroove):
     """A groove with a round bottom of ``radius_mm``; deeper than that, its walls are straight."""
 
     shape: ClassVar[str] = "round"
+    lies_free: ClassVar[bool] = True
 
     radius_mm: float = size("radius of the round groove", '"2 mm"', "linear")
 

@@ -94,6 +94,7 @@ class Groove(ABC):
         can_be_cut: whether a tool can make it as it is given.
         has_mouth: whether the cord lies in it, between two edges.
         of_any_width: whether no more is known of its width than that the cord lies on it.
+        lies_free: whether a cord always lies on its bottom, wedged between no flanks.
     """
 
     shape: ClassVar[str]
@@ -101,6 +102,7 @@ class Groove(ABC):
     can_be_cut: ClassVar[bool] = True
     has_mouth: ClassVar[bool] = False
     of_any_width: ClassVar[bool] = False
+    lies_free: ClassVar[bool] = False
 
     @property
     def size_mm(self) -> float:
