@@ -124,6 +124,7 @@ def test_an_answer_is_a_table_of_its_results(box):
     answer = box.solve()
     assert "ratio" in answer
     assert "whorl.rim" not in answer, "an input is no result"
+    assert "band:second band.length" in answer, "by its full name too, as it can be asked"
     assert {name: answer[name] for name in answer} == {r.key: r.value for r in box.results()}
 
 

@@ -24,7 +24,7 @@ from wheelgeo.drive.slides import slide_range
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import DesignError
 from wheelgeo.immutable import dataclass
-from wheelgeo.numbers.results import result_of, results
+from wheelgeo.numbers.results import is_result, result_of, results
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn
 from wheelgeo.yarn.whorl_steps import WhorlPair, whorl_pairs
 from wheelgeo.yarn.whorl_travel import WhorlStep, whorl_steps
@@ -301,13 +301,7 @@ class Answer:  # noqa: PLW1641 - our dataclass gives the hash
 
     def __contains__(self, name: object) -> bool:
         """Return whether there is a result of that name."""
-        return name in tuple(self)
-
-    def __getstate__(self) -> dict[str, Any]:
-        """Return what is pickled of it; remedies first: looking for them fills what is kept."""
-        for finding in self.findings:
-            _ = finding.remedy
-        return dict(vars(self))
+        return isinstance(name, str) and is_result(self.design, name)
 
     def __repr__(self) -> str:
         ratio = "no ratio" if self.ratio is None else f"ratio {self.ratio:.2f}"

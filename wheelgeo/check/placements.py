@@ -76,7 +76,7 @@ class Placements:
 
     def _placed(self, share: float | None, says: str) -> Placement:
         if share is None:
-            built, solved = self._solution.built, partial(_itself, self._solution)
+            built, solved = self._solution.built, lambda: self._solution
         else:
             built = build(at_share(self._solution.design, share))
             solved = partial(solve_drive, built)
@@ -86,11 +86,7 @@ class Placements:
 
 def packed(solution: Solution) -> Placement:
     """Return a wheel's bodies with the lid on."""
-    return Placement("packed", bodies(solution.built, packed=True), partial(_itself, solution))
-
-
-def _itself(solution: Solution) -> Solution:
-    return solution  # by name: a wheel and its answers can be sent to another process
+    return Placement("packed", bodies(solution.built, packed=True), lambda: solution)
 
 
 def _swept(built: Built, body: BuiltBody) -> BuiltBody:

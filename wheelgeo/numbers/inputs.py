@@ -255,7 +255,7 @@ def _contradictions(ready: list[_Ready], steps: list[Design]) -> Iterator[Fault]
         ready: the values in the order in which they are set.
         steps: the design after each of them.
     """
-    for i, one in enumerate(ready):
+    for i, one in enumerate(ready[:-1]):
         held = [_held(step, one.spot) for step in steps[i:]]
         undone = next((k for k, now in enumerate(held) if not _alike(now, held[0])), None)
         if undone is None or _alike(held[-1], held[0]) or _alike(held[-1], one.plain):

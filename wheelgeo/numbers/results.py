@@ -69,19 +69,24 @@ def find_result(design: Design, key: str) -> Result:
     Raises:
         SearchError: there is none; names the nearest that there are.
     """
-    known = {full: replace(result, key=full) for result, full in _listed(design)}
-    known |= {result.key: result for result in results(design)}
-    found = known.get(key.strip())
+    known, asked = _known(design), key.strip()
+    found = known.get(asked)
     if found is None:
-        near = nearest_keys(key.strip(), known) or [t.key for t in results(design)][:4]
+        near = nearest_keys(asked, known) or [t.key for t in results(design)][:4]
         hint = " or ".join(f'"{k}"' for k in near)
         raise SearchError(f'a search cannot aim at "{key}"; did you mean {hint}?')
-    return found
+    return found if found.key == asked else replace(found, key=asked)
 
 
 def is_result(design: Design, key: str) -> bool:
     """Tell whether a search may aim at that key."""
-    return any(key.strip() in (result.key, full) for result, full in _listed(design))
+    return key.strip() in _known(design)
+
+
+def _known(design: Design) -> dict[str, Result]:
+    """Return every result by its full key, and by its short one where that is no other's."""
+    known = {full: result for result, full in _listed(design)}
+    return known | {result.key: result for result in results(design)}
 
 
 def _listed(design: Design) -> list[tuple[Result, str]]:
@@ -285,12 +290,10 @@ def result_of(solution: Solution, key: str) -> float | None:
     Raises:
         DesignError: there is no result of that name; names the nearest that there are.
     """
-    design = solution.design
-    known = {full: result for result, full in _listed(design)}
-    known |= {result.key: result for result in results(design)}
-    if key.strip() not in known:
-        near = nearest_keys(key.strip(), known) or ["ratio"]
+    known, asked = _known(solution.design), key.strip()
+    if asked not in known:
+        near = nearest_keys(asked, known) or ["ratio"]
         hint = " or ".join(f'"{k}"' for k in near)
         fault = Fault(key, "the wheel has no result of that name", f"did you mean {hint}?")
         raise DesignError((fault,))
-    return known[key.strip()].of(solution)
+    return known[asked].of(solution)
