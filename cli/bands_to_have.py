@@ -6,7 +6,8 @@ import math
 from typing import TYPE_CHECKING
 
 from wheelgeo.units import format_inches
-from wheelgeo_cli.common import INCHES, console, length, table
+from wheelgeo.units.quantity import INCHES
+from wheelgeo_cli.common import console, length, table
 
 if TYPE_CHECKING:
     from wheelgeo.design.joints import Joint

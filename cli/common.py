@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
+from wheelgeo.units.quantity import INCHES
 from wheelgeo_cli.arguments import Argument, Option
 from wheelgeo_cli.terminal import ScreenTable, Terminal, told
 
@@ -81,10 +82,6 @@ def print_json(document: Any) -> None:
     with told(sys.stdout):
         sys.stdout.flush()
         sys.stdout.buffer.write((text + "\n").encode("utf-8"))
-
-
-INCHES = ("in", '"')
-"""How a file's ``unit`` names inches."""
 
 
 def grouped(value: float, digits: int = 0) -> str:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
+from wheelgeo.units.quantity import INCHES
 from wheelgeo_cli.arguments import Option
 from wheelgeo_cli.common import (
-    INCHES,
     FileArgument,
     JsonOption,
     console,

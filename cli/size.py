@@ -9,8 +9,9 @@ from pathlib import Path
 from time import monotonic as time_now
 from typing import TYPE_CHECKING, Annotated
 
+from wheelgeo.units.quantity import INCHES
 from wheelgeo_cli.arguments import Argument, Option
-from wheelgeo_cli.common import INCHES, JsonOption, console, grouped, number, print_json, table
+from wheelgeo_cli.common import JsonOption, console, grouped, number, print_json, table
 from wheelgeo_cli.terminal import progress_line, share_bar
 
 if TYPE_CHECKING:

@@ -8,6 +8,7 @@ from wheelgeo.check.band_uncertainty import with_usual_stretch
 from wheelgeo.check.finding import Finding, advice, plain
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.errors import QuantityError, SearchError
+from wheelgeo.units.quantity import INCHES
 
 _SOURCE = "W. Baarda, A testing procedure for use in geodetic networks (1968), from memory"
 
@@ -54,8 +55,8 @@ def measurements_together(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
 def _told(value: float, unit: str, of_file: str) -> str:
     """Return a result with its unit, a length in that of the file."""
-    from wheelgeo.units import LENGTH_UNITS, format_inches
+    from wheelgeo.units import format_inches
 
     if unit != "mm":
         return f"{value:.4g} {unit}".rstrip()
-    return format_inches(value) if LENGTH_UNITS[of_file] == 25.4 else f"{plain(value, 1)} mm"
+    return format_inches(value) if of_file in INCHES else f"{plain(value, 1)} mm"

@@ -24,7 +24,7 @@ from wheelgeo.numbers.results import Result, find_result, is_result, number_of
 from wheelgeo.numbers.uncertain import Parts, measured_as_one, parts_of, together
 from wheelgeo.units import LENGTH_MM, parse_measured
 from wheelgeo.units.number_kinds import NUMBER
-from wheelgeo.units.quantity import Dimension
+from wheelgeo.units.quantity import INCHES, Dimension
 from wheelgeo.units.written import MM_PER_INCH
 
 FITS = 0.02
@@ -93,7 +93,7 @@ def written_reading(value: float, half: float, of: Dimension | None, unit: str) 
         unit: of the file's lengths.
     """
     own = "" if of is None else of.unit
-    if of is LENGTH_MM and unit in ("in", '"'):
+    if of is LENGTH_MM and unit in INCHES:
         value, half, own = value / MM_PER_INCH, half / MM_PER_INCH, "in"
     return f"{value:.9g} +- {half:.5g} {own}".rstrip()
 

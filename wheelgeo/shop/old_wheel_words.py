@@ -17,6 +17,7 @@ from wheelgeo.design.rings import nearest_ring
 from wheelgeo.tune.old_wheel import ALIKE, IfRound, OldWheelAnswer
 from wheelgeo.tune.staying_on import StayingOn
 from wheelgeo.units import FORCE_N
+from wheelgeo.units.quantity import INCHES
 from wheelgeo.units.written import MM_PER_INCH
 
 Said = Callable[[float], str]
@@ -55,7 +56,7 @@ def bored_size(sizes_mm: Sequence[float], unit: str) -> str:
     """
     inches = f"{' x '.join(f'{mm / MM_PER_INCH:.3f}' for mm in sizes_mm)} in"
     metric = f"{' x '.join(f'{mm:.2f}' for mm in sizes_mm)} mm"
-    return f"{inches} ({metric})" if unit in ("in", '"') else f"{metric} ({inches})"
+    return f"{inches} ({metric})" if unit in INCHES else f"{metric} ({inches})"
 
 
 def joint_in(design: Design, band: str) -> Joint:

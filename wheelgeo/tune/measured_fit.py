@@ -9,6 +9,7 @@ from wheelgeo.errors import SearchError
 from wheelgeo.numbers.results import Result
 from wheelgeo.tune.adjust import Adjusted, ResultBefore, ValueBefore, adjust
 from wheelgeo.tune.measurements import Models, models_of, results_before, values_before
+from wheelgeo.units.quantity import INCHES
 from wheelgeo.units.written import MM_PER_INCH
 
 HOPELESS = 10.0
@@ -80,6 +81,6 @@ def agree(design: Design) -> bool:
 
 def _said(value: float, result: Result, design: Design) -> str:
     """Return a result with its unit, a length in that of the file."""
-    if result.unit == "mm" and design.unit in ("in", '"'):
+    if result.unit == "mm" and design.unit in INCHES:
         return f"{value / MM_PER_INCH:.5g} in"
     return f"{value:.5g} {result.unit}".rstrip()

@@ -32,6 +32,7 @@ from wheelgeo.drive.train import solve_drive
 from wheelgeo.immutable import dataclass
 from wheelgeo.tune.brief import Brief, Choice
 from wheelgeo.tune.brief_grooves import disc_groove, small_groove
+from wheelgeo.units.quantity import INCHES
 
 PLAY_MM = 1.0
 """Left beyond the least clearance wherever the layout itself sets two parts apart, mm."""
@@ -122,7 +123,7 @@ def half_mm(brief: Brief, pulley: Pulley) -> float:
 
 def stepped(brief: Brief, height_mm: float) -> float:
     """Return a height or a place as a workshop marks it, the next one up: 1/2 mm or 1/32 in."""
-    step = 25.4 / 32.0 if brief.unit in ("in", '"') else 0.5
+    step = 25.4 / 32.0 if brief.unit in INCHES else 0.5
     return round(math.ceil(height_mm / step - 1e-9) * step, 6)
 
 

@@ -49,6 +49,8 @@ LENGTH_UNITS: Mapping[str, float] = {
     "yd": 914.4,
 }
 """Millimetres in each length unit. Inch, foot and yard: international yard and pound, 1959."""
+INCHES = ("in", '"')
+"""How a file's ``unit`` names inches."""
 
 _COMMA = re.compile(r"(\d+),(\d+\D*)", re.ASCII)
 _SPOKEN = (
