@@ -20,7 +20,7 @@ from wheelgeo_cli.common import (
 
 if TYPE_CHECKING:
     from wheelgeo import Wheel
-    from wheelgeo.check.answer import BandAnswer
+    from wheelgeo.check.answer_parts import BandAnswer
     from wheelgeo_cli.terminal import Terminal
 
 

@@ -25,7 +25,7 @@ from wheelgeo_cli.common import (
 
 if TYPE_CHECKING:
     from wheelgeo import Answer
-    from wheelgeo.check.answer import BandAnswer, TwistAnswer
+    from wheelgeo.check.answer_parts import BandAnswer, TwistAnswer
     from wheelgeo.check.answer_spinning import SpinningAnswer
     from wheelgeo.check.answer_yarn import YarnAnswer
     from wheelgeo.yarn.whorl_steps import WhorlPair

@@ -20,7 +20,8 @@ import pdfplumber
 import pytest
 from jinja2 import UndefinedError
 
-from wheelgeo.check.answer import Answer, TwistAnswer
+from wheelgeo.check.answer import Answer
+from wheelgeo.check.answer_parts import TwistAnswer
 from wheelgeo.check.answering import answer_of
 from wheelgeo.check.finding import Finding, advice
 from wheelgeo.check.report import check_design

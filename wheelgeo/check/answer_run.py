@@ -10,8 +10,9 @@ from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.built.assumed import Assumption
-from wheelgeo.check.answer import Answer, TwistAnswer, next_named
+from wheelgeo.check.answer import Answer, next_named
 from wheelgeo.check.answer_driver import DriverAnswer
+from wheelgeo.check.answer_parts import TwistAnswer
 from wheelgeo.check.finding import Finding
 from wheelgeo.door import door
 from wheelgeo.drive.ranges import KnownFigure

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from wheelgeo.check.answer import (
-    FORMAT,
-    Answer,
+from wheelgeo.check.answer import FORMAT, Answer
+from wheelgeo.check.answer_parts import (
     BandAnswer,
     RunAnswer,
     ShaftAnswer,

@@ -7,7 +7,7 @@ from dataclasses import asdict, fields
 from typing import TYPE_CHECKING, Any
 
 import wheelgeo
-from wheelgeo.check.answer import BandAnswer
+from wheelgeo.check.answer_parts import BandAnswer
 from wheelgeo.check.finding import plain
 from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.page.moving import with_unit

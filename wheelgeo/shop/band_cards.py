@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from wheelgeo.check.answer import Answer, BandAnswer
+from wheelgeo.check.answer import Answer
+from wheelgeo.check.answer_parts import BandAnswer
 from wheelgeo.design.joints import CLOSED_RING, growth_of
 from wheelgeo.shop import old_wheel_words as words
 from wheelgeo.shop.old_wheel_card import strip

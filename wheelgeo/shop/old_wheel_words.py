@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 
 from wheelgeo.built.as_built import build
-from wheelgeo.check.answer import BandAnswer
+from wheelgeo.check.answer_parts import BandAnswer
 from wheelgeo.design.joints import CLOSED_RING, Joint, joint_of
 from wheelgeo.design.model import Design
 from wheelgeo.design.rings import nearest_ring

@@ -7,7 +7,7 @@ import io
 import math
 import unicodedata
 
-from wheelgeo.check.answer import BandAnswer
+from wheelgeo.check.answer_parts import BandAnswer
 from wheelgeo.check.answering import band_answer
 from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import BandMotion, Solution

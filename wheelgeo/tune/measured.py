@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
-from wheelgeo.check.answer import BandAnswer
+from wheelgeo.check.answer_parts import BandAnswer
 from wheelgeo.check.band_uncertainty import (
     BandUncertainty,
     assumed_stretch_mm,
