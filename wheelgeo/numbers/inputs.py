@@ -9,15 +9,15 @@ name alone would be ambiguous; then, and whenever one likes, the kind goes in fr
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
-from typing import Any, NamedTuple
+from typing import Any
 
 from wheelgeo.design.model import Design, Shaft
 from wheelgeo.design.possible import faults
 from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.immutable import dataclass
+from wheelgeo.numbers.contradictions import ReadyValue, contradictions
 from wheelgeo.numbers.named_parts import LISTED_KINDS, Spot, meant_by, shortest_key, spots_of
 from wheelgeo.numbers.nearest import nearest_keys
 from wheelgeo.numbers.typed_values import read_value
@@ -212,14 +212,14 @@ def put(design: Design, changes: Mapping[str, Any]) -> Design:
             keeps the wheel from existing.
     """
     found: list[Fault] = []
-    ready: list[_Ready] = []
+    ready: list[ReadyValue] = []
     halves: dict[str, float | None] = {}
     for name, value in changes.items():
         try:
             with _AsFaultOf(name):
                 spot = _input_to_put(design, name)
                 plain, known = read_value(design, spot, value)
-                ready.append(_Ready(name, spot, plain))
+                ready.append(ReadyValue(name, spot, plain))
                 halves |= {f"{spot.full_key}{tail}": half for tail, half in known.items()}
         except DesignError as error:
             found += error.faults
@@ -229,7 +229,7 @@ def put(design: Design, changes: Mapping[str, Any]) -> Design:
     steps = [design]
     for one in ready:
         steps.append(set_plainly(steps[-1], one.spot, one.plain))
-    against = tuple(_contradictions(ready, steps[1:]))
+    against = tuple(contradictions(ready, steps[1:]))
     if against:
         raise DesignError(against)
     design = steps[-1]
@@ -240,57 +240,7 @@ def put(design: Design, changes: Mapping[str, Any]) -> Design:
     return design
 
 
-class _Ready(NamedTuple):
-    """A value to be set: the name it was told by, where that leads, and what the design holds."""
-
-    name: str
-    spot: Spot
-    plain: Any
-
-
-def _contradictions(ready: list[_Ready], steps: list[Design]) -> Iterator[Fault]:
-    """Yield a fault for each value that one set after it has undone.
-
-    Args:
-        ready: the values in the order in which they are set.
-        steps: the design after each of them.
-    """
-    for i, one in enumerate(ready[:-1]):
-        held = [_held(step, one.spot) for step in steps[i:]]
-        undone = next((k for k, now in enumerate(held) if not _alike(now, held[0])), None)
-        if undone is None or _alike(held[-1], held[0]) or _alike(held[-1], one.plain):
-            continue
-        other = ready[i + undone]
-        if _of_one_direction(one.spot, other.spot):
-            continue
-        says = f"{shown(one.name)} and {shown(other.name)} contradict each other"
-        yield Fault(one.name, says, "set one of them alone, or both to what agrees", one.name)
-
-
-def _of_one_direction(one: Spot, other: Spot) -> bool:
-    """Tell whether two fields are components of one direction, which is held one unit long."""
-    name, further = one.field.name, other.field.name
-    head = name.rpartition(".")[0]
-    same_part = (one.kind, one.part_name) == (other.kind, other.part_name)
-    return same_part and head != "" and head == further.rpartition(".")[0] and name != further
-
-
-def _held(design: Design, spot: Spot) -> Any:
-    """Return what a field holds in a changed design; None where its part is there no more."""
-    part = next((p for name, p in spot.kind.parts(design) if name == spot.part_name), None)
-    return None if part is None else spot.field.get(design, part)
-
-
-def _alike(one: Any, other: Any) -> bool:
-    """Tell whether two values are the same but for the dust of reckoning."""
-    if isinstance(one, float | int) and isinstance(other, float | int):
-        return math.isclose(one, other, rel_tol=1e-9, abs_tol=1e-9)
-    if isinstance(one, tuple) and isinstance(other, tuple) and len(one) == len(other):
-        return all(_alike(a, b) for a, b in zip(one, other, strict=True))
-    return bool(one == other)
-
-
-def _no_place_of_its_own(design: Design, ready: list[_Ready]) -> Iterator[Fault]:
+def _no_place_of_its_own(design: Design, ready: list[ReadyValue]) -> Iterator[Fault]:
     """Yield a fault for each place or axis set on a sleeve, which has those of the rod it is on."""
     for _, spot, plain in ready:
         now = spot.field.get(design, design.shaft(spot.part_name)) if _follows(spot) else plain
