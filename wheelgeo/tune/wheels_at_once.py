@@ -90,15 +90,15 @@ def ratio_keys(solution: Solution) -> set[str]:
     design, keys = solution.design, set[str]()
     for link in power_path(solution):
         for name in (link.driving, link.driven):
-            keys |= {
-                f"pulley:{name}.{field}" for field in _seat_fields(design.pulley(name), design)
-            }
+            keys |= seat_keys(design, design.pulley(name))
         keys |= {f"band:{link.band}.{field}" for field in ("diameter", "wear", "slip")}
     return keys
 
 
-def _seat_fields(pulley: Pulley, design: Design) -> tuple[str, ...]:
-    return loose_pulley(pulley, design.cord_on(pulley.name)).runs_in.seat_sizes()
+def seat_keys(design: Design, pulley: Pulley) -> set[str]:
+    """Return the full keys of the sizes of a pulley that a cord's seat hangs on."""
+    groove = loose_pulley(pulley, design.cord_on(pulley.name)).runs_in
+    return {f"pulley:{pulley.name}.{size}" for size in groove.seat_sizes()}
 
 
 def _link_of(design: Design, band_name: str, driving: str, driven: str) -> _Of:
@@ -164,7 +164,7 @@ def length_keys(solution: Solution, motion: BandMotion) -> set[str]:
     design, keys = solution.design, {f"band:{motion.band.name}.{f}" for f in ("diameter", "wear")}
     for stop in motion.band.route:
         pulley = design.pulley(stop.pulley)
-        keys |= {f"pulley:{pulley.name}.{f}" for f in (*_seat_fields(pulley, design), "offset")}
+        keys |= seat_keys(design, pulley) | {f"pulley:{pulley.name}.offset"}
         keys |= {
             f"shaft:{datum_shaft(design, pulley.shaft).name}.{field}.{axis}"
             for field in ("at", "lean") for axis in "xyz"

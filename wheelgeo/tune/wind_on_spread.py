@@ -29,7 +29,15 @@ from wheelgeo.tune.montecarlo import agree, draw_outputs, summary
 from wheelgeo.tune.result_spread import AGREE_DIGITS, Drawing, Spread, inputs_of, model_of
 from wheelgeo.tune.size_tolerances import Uncertain
 from wheelgeo.tune.uncertainty import Budget, propagate
-from wheelgeo.tune.wheels_at_once import Array, Cases, Number, cord_of, radius_of, turns_of
+from wheelgeo.tune.wheels_at_once import (
+    Array,
+    Cases,
+    Number,
+    cord_of,
+    radius_of,
+    seat_keys,
+    turns_of,
+)
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn, wheel_wind_on
 from wheelgeo.yarn.wind_on import WindOn
 
@@ -129,8 +137,7 @@ class _Head:
             fields = ("diameter", "wear", "pull", "stretch")
             keys |= {f"band:{band.name}.{field}" for field in fields}
             for stop in band.route:
-                sizes = ("rim", "depth", "angle", "bottom", "radius", "pitch")
-                keys |= {f"pulley:{stop.pulley}.{size}" for size in sizes}
+                keys |= seat_keys(design, design.pulley(stop.pulley))
         return keys
 
     @property
