@@ -165,7 +165,6 @@ class WithoutChangeAnswer:
         first = times < 1.0 and drafting and not turning
         return f"{draft}, or {turn}" if first else f"{turn}, or {draft}"
 
-
     def settings_in_words(self) -> str:
         """Return what is set by hand for the yarn; empty where nothing is.
 
@@ -177,21 +176,20 @@ class WithoutChangeAnswer:
 def _set_in_words(one: ChangeAnswer) -> str:
     """Return what a spinner does: slides a shaft, eases or tightens a brake or a band."""
     part, _, field = one.what.rpartition(".")
-    from_to = f"from {one.from_:g} to {one.to:g} {one.unit}".rstrip()
+    before, after = float(one.from_), float(one.to)  # whatever is set is a number
+    tighter = after > before
+    from_to = f"from {before:g} to {after:g} {one.unit}".rstrip()
     if field == "travel":
         return f'slide "{part}" along its slide {from_to}'
-    tighter = isinstance(one.to, float) and isinstance(one.from_, float) and one.to > one.from_
-    if field == "pull" and isinstance(one.to, float):
-        from_to = f"from {one.from_:g} to {pull_in_words(one.to)}"
     if field == "empty":
         return f"pad the core of the empty bobbin {from_to}"
+    how = "tightening" if tighter else "slackening"
+    if field == "stretch":
+        return f'{how} "{part}", stretch from {100.0 * before:.3g} to {100.0 * after:.3g} %'
+    from_to = f"from {before:g} to {pull_in_words(after)}"
     if part.startswith("drag "):
         return f'{"tighten" if tighter else "ease"} the brake "{part}" {from_to}'
-    if field == "pull":
-        return f'{"tightening" if tighter else "slackening"} "{part}" {from_to} in a strand'
-    if isinstance(one.from_, float) and isinstance(one.to, float):
-        from_to = f"from {100.0 * one.from_:.3g} to {100.0 * one.to:.3g} %"
-    return f'{"tightening" if tighter else "slackening"} "{part}", {field} {from_to}'
+    return f'{how} "{part}" {from_to} in a strand'
 
 
 AS_NOW = 0.005
