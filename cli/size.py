@@ -148,7 +148,7 @@ def _stopped(answer: SizeAnswer) -> str:
     first = answer.wheels[0]
     longer = "a longer search (--time SECONDS) may find more"
     if first.faults:
-        from wheelgeo.tune.size import nearest_says
+        from wheelgeo.tune.sized_wheels import nearest_says
 
         near = nearest_says(answer.sizing.wheels[0])
         return f"Stopped before a wheel without a fault was found; {longer}. Of those tried, {near}"

@@ -14,7 +14,7 @@ from wheelgeo.design.twist import direction
 from wheelgeo.drive.running import load_wheel, whirl_of
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.immutable import dataclass
-from wheelgeo.tune.size import Sized, Sizing
+from wheelgeo.tune.sized_wheels import Sized, Sizing
 
 EXCLUDES = (
     "other layouts than this one (the wheel at the left end, the spindle beyond the other shafts), "

@@ -16,7 +16,7 @@ from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.errors import OutputError
 from wheelgeo.tune.brief import MATTERS, Brief
 from wheelgeo.tune.brief_quality import Quality
-from wheelgeo.tune.size import Sized, Sizing
+from wheelgeo.tune.sized_wheels import Sized, Sizing
 from wheelgeo.tune.wheel_from_choice import apart_mm
 
 WIDE = 96
