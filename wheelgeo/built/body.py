@@ -16,7 +16,7 @@ from itertools import pairwise
 
 from wheelgeo.geometry.boxes import Box, Solid, moved
 from wheelgeo.geometry.convex import Cylinder
-from wheelgeo.geometry.vectors import Vector, across, add, along, cross, scale
+from wheelgeo.geometry.vectors import Vector, across, add, along, cross, dot, scale, sub
 from wheelgeo.immutable import dataclass
 
 Point = tuple[float, float]
@@ -73,6 +73,17 @@ class BoardShape:
         """Return a point of the board in the wheel's axes, mm."""
         flat = add(along(self.origin, self.x_axis, x), scale(self.y_axis, y))
         return along(flat, self.z_axis, z)
+
+    def flat_place(self, point: Vector) -> Point:
+        """Return where a point of the wheel falls on the board, in its own x and y, mm."""
+        apart = sub(point, self.origin)
+        return dot(apart, self.x_axis), dot(apart, self.y_axis)
+
+    @property
+    def flat_box(self) -> tuple[float, float, float, float]:
+        """The box round its outline: least x and y, greatest x and y, mm."""
+        xs, ys = zip(*self.outline, strict=True)
+        return min(xs), min(ys), max(xs), max(ys)
 
 
 Shape = TurnedShape | BoardShape

@@ -16,7 +16,6 @@ from wheelgeo.built.bodies import RECESS_MM, RUNNING_MM, bodies
 from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
 from wheelgeo.built.wall import fingered
 from wheelgeo.design.model import Design
-from wheelgeo.geometry.vectors import dot, sub
 from wheelgeo.shop.board_sides import in_hole, sides_of
 from wheelgeo.shop.bolt_cuts import bolt_cuts
 from wheelgeo.shop.brake_places import brake_places
@@ -383,12 +382,10 @@ def footprint(base: BuiltBody, body: BuiltBody) -> tuple[Point, Point]:
     shape, other = base.shape, body.shape
     assert isinstance(shape, BoardShape)
     assert isinstance(other, BoardShape)
-    left, front = (min(p[i] for p in shape.outline) for i in (0, 1))
+    left, front, *_ = shape.flat_box
     corners = [
-        sub(other.point(x, y, z), shape.origin)
-        for x, y in other.outline
-        for z in (other.low, other.high)
-    ]
-    xs = [dot(c, shape.x_axis) - left for c in corners]
-    ys = [dot(c, shape.y_axis) - front for c in corners]
+        shape.flat_place(other.point(x, y, z))
+        for x, y in other.outline for z in (other.low, other.high)
+    ]  # fmt: skip
+    xs, ys = [x - left for x, _ in corners], [y - front for _, y in corners]
     return (min(xs), min(ys)), (max(xs), max(ys))

@@ -50,8 +50,7 @@ def bolt_cuts(
                 along(p, slide.along, t) for p in points for t in (slide.from_mm, slide.to_mm)
             ]
             stands = [min(stands), max(stands)]
-            apart = [sub(point, shape.origin) for point in stands]
-            ends = [(dot(a, shape.x_axis), dot(a, shape.y_axis)) for a in apart]
+            ends = [shape.flat_place(point) for point in stands]
             long = math.dist(ends[0], ends[-1]) > 1e-6
             cut: Loop = slot(ends[0], ends[-1], 2.0 * radius) if long else Circle(ends[0], radius)
             found.append((body.name, cut))

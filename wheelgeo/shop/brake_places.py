@@ -13,7 +13,7 @@ from wheelgeo.built.body import BoardShape
 from wheelgeo.built.flyer import BRAKE_MM
 from wheelgeo.design.model import Design
 from wheelgeo.design.other_parts import DragBrake
-from wheelgeo.geometry.vectors import along, dot, sub
+from wheelgeo.geometry.vectors import along
 from wheelgeo.immutable import dataclass
 from wheelgeo.shop.outlines import Circle, Point
 
@@ -64,12 +64,11 @@ def brake_places(design: Design) -> Iterator[BrakePlace]:
         return
     shape = mother.shape
     assert isinstance(shape, BoardShape)
-    left, right = (end(x for x, _ in shape.outline) for end in (min, max))
-    low, high = (end(y for _, y in shape.outline) for end in (min, max))
+    left, low, right, high = shape.flat_box
     for drag in design.drags:
         at = 0.5 * BRAKE_MM + (plan.bobbin_from if drag.shaft == plan.bobbin else plan.bar_to)
         under = along(made.shaft.at_mm, made.shaft.axis, at)
-        x = dot(sub(under, shape.origin), shape.x_axis)
+        x, _ = shape.flat_place(under)
         if left + PEG_MM < x < right - PEG_MM:
             peg = Circle((x, high - EDGE_MM), 0.5 * PEG_MM)
             yield BrakePlace(drag, name, (x, low + EDGE_MM), peg, shape.thickness_mm)

@@ -61,7 +61,7 @@ def _boards(design: Design) -> Iterator[dict[str, Any]]:
         if not isinstance(shape, BoardShape):
             continue
         if body.kind in ("floor", "table"):
-            left, front = (min(p[i] for p in shape.outline) for i in (0, 1))
+            left, front, *_ = shape.flat_box
             frame = shape.point(left, front, 0.0), shape.x_axis, shape.y_axis
             file = "floor.dxf"
         else:

@@ -11,7 +11,6 @@ from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
 from wheelgeo.design.model import Design
 from wheelgeo.geometry.segments import Arc, Segment, arc_between
-from wheelgeo.geometry.vectors import dot, sub
 from wheelgeo.immutable import dataclass
 from wheelgeo.shop.board_parts import (
     base_of,
@@ -89,7 +88,7 @@ def _base_part(design: Design, base: BuiltBody) -> Part:
     plain = board_part(design, base)
     shape = base.shape
     assert isinstance(shape, BoardShape)
-    left, front = (min(p[i] for p in shape.outline) for i in (0, 1))
+    left, front, *_ = shape.flat_box
     outside = polygon_outline([(x - left, y - front) for x, y in shape.outline])
     home = Place((-left, -front))
     drills = [Circle(at, r).moved(home) for at, r in shape.holes]
@@ -123,7 +122,7 @@ def slots(design: Design, base: BuiltBody) -> tuple[tuple[str, Loop], ...]:
     """
     shape = base.shape
     assert isinstance(shape, BoardShape)
-    left, front = (min(p[i] for p in shape.outline) for i in (0, 1))
+    left, front, *_ = shape.flat_box
     found = bolt_cuts(design, base, standing_on(design, base))
     return tuple((name, cut.moved(Place((-left, -front)))) for name, cut in found)
 
@@ -144,7 +143,7 @@ def plan_rows(design: Design) -> tuple[PlanRow, ...]:
         return tuple(row for foot in footings(design, floor) for row in _foot_rows(foot))
     shape = base.shape
     assert isinstance(shape, BoardShape)
-    left, front = (min(p[i] for p in shape.outline) for i in (0, 1))
+    left, front, *_ = shape.flat_box
     bushes = sorted(n for n in base.fits_in if n.startswith("bearing "))
     rows = [
         PlanRow(f"hole {i}", (x - left, y - front), "drill", _hole_note(bushes, i), 2.0 * r)
@@ -183,8 +182,8 @@ def _foot_places(design: Design, base: BuiltBody, corner: Point) -> Iterator[Pla
     for body in bodies(build(design)):
         shape, on = body.shape, base.shape
         if body.kind == "foot" and isinstance(shape, TurnedShape) and isinstance(on, BoardShape):
-            apart = sub(shape.origin, on.origin)
-            at = dot(apart, on.x_axis) - corner[0], dot(apart, on.y_axis) - corner[1]
+            x, y = on.flat_place(shape.origin)
+            at = x - corner[0], y - corner[1]
             across = 2.0 * max(r for _, r in shape.outline)
             high = max(z for z, _ in shape.outline) - min(z for z, _ in shape.outline)
             yield PlanRow(

@@ -8,12 +8,12 @@ from wheelgeo.built.as_built import build
 from wheelgeo.built.body import BoardShape, BuiltBody
 from wheelgeo.built.endways import stands_on_floor
 from wheelgeo.design.model import Design
-from wheelgeo.geometry.vectors import along, dot, sub
+from wheelgeo.geometry.vectors import along
 from wheelgeo.immutable import dataclass
 from wheelgeo.shop.board_parts import base_of, standing_on
 from wheelgeo.shop.bolt_cuts import bolt_cuts
 from wheelgeo.shop.outlines import Circle, Loop, Point
-from wheelgeo.shop.screw_places import WOOD_MM, screw_holes
+from wheelgeo.shop.screw_places import WOOD_MM, box_away_mm, screw_holes
 from wheelgeo.shop.worked_once import kept
 
 SEAT_OVER_MM, SEAT_MM = 4.0, 1.0
@@ -48,7 +48,7 @@ def _seats(design: Design) -> tuple[BearingSeat, ...]:
         return ()
     shape = base.shape
     assert isinstance(shape, BoardShape)
-    left, front = (min(p[i] for p in shape.outline) for i in (0, 1))
+    left, front, *_ = shape.flat_box
     for made in built.shafts.values():
         if made.shaft.fixed or not stands_on_floor(built, made):
             continue
@@ -57,8 +57,7 @@ def _seats(design: Design) -> tuple[BearingSeat, ...]:
         if slide is not None:
             travel = slide.to_mm - slide.from_mm
             at = along(at, slide.along, 0.5 * (slide.from_mm + slide.to_mm))
-        apart = sub(at, shape.origin)
-        x, y = dot(apart, shape.x_axis), dot(apart, shape.y_axis)
+        x, y = shape.flat_place(at)
         wanted = float(math.ceil(made.diameter_mm + travel + SEAT_OVER_MM - 1e-9))
         # no screw strikes it, and no slot breaks into its recess: bought in whole millimetres
         room = 2.0 * (_to_next_cut(design, base, (x, y)) - WOOD_MM)
@@ -74,10 +73,8 @@ def _to_next_cut(design: Design, base: BuiltBody, at: Point) -> float:
     cuts += [c for one in screw_holes(design, base) for c in one.circles]
     away = [math.inf]
     for cut in cuts:
-        x0, y0, x1, y1 = cut.box
-        if isinstance(cut, Circle):
-            away.append(math.dist(at, cut.centre) - cut.radius_mm)
-        else:
-            away.append(math.hypot(max(x0 - at[0], at[0] - x1, 0.0),
-                                   max(y0 - at[1], at[1] - y1, 0.0)))  # fmt: skip
+        away.append(
+            math.dist(at, cut.centre) - cut.radius_mm if isinstance(cut, Circle)
+            else box_away_mm(at, cut.box)
+        )
     return min(away)

@@ -141,15 +141,15 @@ def contact(base: BuiltBody, other: BuiltBody) -> Box | None:
     assert isinstance(shape, BoardShape)
     if not isinstance(there, BoardShape):
         return None
-    corners = [
-        sub(there.point(x, y, z), shape.origin)
-        for x, y in there.outline for z in (there.low, there.high)
-    ]
-    x0, y0, x1, y1 = _round(shape.outline)
+    corners = [there.point(x, y, z) for x, y in there.outline for z in (there.low, there.high)]
+    x0, y0, x1, y1 = shape.flat_box
     for face in (shape.low, shape.high):
-        on = [c for c in corners if abs(dot(c, shape.z_axis) - face) < _TOUCH_MM]
+        on = [
+            shape.flat_place(c) for c in corners
+            if abs(dot(sub(c, shape.origin), shape.z_axis) - face) < _TOUCH_MM
+        ]
         if len(on) > 2:
-            u0, v0, u1, v1 = _round([(dot(c, shape.x_axis), dot(c, shape.y_axis)) for c in on])
+            (u0, u1), (v0, v1) = ((min(side), max(side)) for side in zip(*on, strict=True))
             both = max(x0, u0), max(y0, v0), min(x1, u1), min(y1, v1)
             return both if both[0] < both[2] and both[1] < both[3] else None
     return None
@@ -159,10 +159,10 @@ def edge_screws_mm(foot: BuiltBody, found: Iterable[BuiltBody]) -> tuple[float, 
     """Return where the long screws of legs go up through a trestle foot, from its left end, mm."""
     shape, places = foot.shape, []
     assert isinstance(shape, BoardShape)
-    left = min(x for x, _ in shape.outline)
+    left = shape.flat_box[0]
     for leg in found:
         if leg.kind == "leg" and _under(foot, leg):
-            places.append(dot(sub(leg.shape.origin, shape.origin), shape.x_axis) - left)
+            places.append(shape.flat_place(leg.shape.origin)[0] - left)
     return tuple(sorted(places))
 
 
@@ -174,11 +174,6 @@ def _under(foot: BuiltBody, leg: BuiltBody) -> bool:
     return foot.may_touch(leg) and shape.low <= aside <= shape.high
 
 
-def _round(points: Sequence[Point]) -> Box:
-    xs, ys = zip(*points, strict=True)
-    return min(xs), min(ys), max(xs), max(ys)
-
-
 def _barred(design: Design, base: BuiltBody, found: Collection[BuiltBody]) -> Iterator[Box]:
     """Yield the boxes round what no screw may come near: holes, slots, feet, a leg's long screw."""
     shape = base.shape
@@ -186,13 +181,12 @@ def _barred(design: Design, base: BuiltBody, found: Collection[BuiltBody]) -> It
     yield from (Circle(centre, radius).box for centre, radius in shape.holes)
     resting = [b for b in found if base.name in b.fits_in]
     yield from (cut.box for _, cut in bolt_cuts(design, base, resting))
-    x0, y0, _, y1 = _round(shape.outline)
+    x0, y0, _, y1 = shape.flat_box
     for at in edge_screws_mm(base, found) if base.kind == "trestle foot" else ():
         yield x0 + at - LEG_SCREW_MM, y0, x0 + at + LEG_SCREW_MM, y1
     for body in found:
         if base.kind == "floor" and body.kind == "foot" and isinstance(body.shape, TurnedShape):
-            apart = sub(body.shape.origin, shape.origin)
-            middle = dot(apart, shape.x_axis), dot(apart, shape.y_axis)
+            middle = shape.flat_place(body.shape.origin)
             yield Circle(middle, max(r for _, r in body.shape.outline)).box
 
 
@@ -236,7 +230,7 @@ def _clear(
         All of them, or none where one finds no place.
     """
     assert isinstance(base.shape, BoardShape)
-    edge = _round(base.shape.outline)
+    edge = base.shape.flat_box
     level = len(wanted) < 2 or abs(wanted[1][0] - wanted[0][0]) > abs(wanted[1][1] - wanted[0][1])
     most = 0.4 * math.dist(wanted[0], wanted[1]) if len(wanted) > 1 else 0.25 * (
         touched[2] - touched[0]
@@ -247,7 +241,7 @@ def _clear(
 
     def free(p: Point) -> bool:
         within = all(edge[i] + head < p[i] < edge[i + 2] - head for i in (0, 1))
-        return within and all(_apart(p, box) >= head + WOOD_MM for box in barred)
+        return within and all(box_away_mm(p, box) >= head + WOOD_MM for box in barred)
 
     # first the whole row evenly closer together, so that one step to the next is one measure
     u, v = (0.5 * (wanted[0][i] + wanted[-1][i]) for i in (0, 1))
@@ -265,6 +259,7 @@ def _clear(
     return tuple(found)
 
 
-def _apart(p: Point, box: Box) -> float:
+def box_away_mm(p: Point, box: Box) -> float:
+    """Return how far a place is from a box, mm; 0 within it."""
     x0, y0, x1, y1 = box
     return math.hypot(max(x0 - p[0], p[0] - x1, 0.0), max(y0 - p[1], p[1] - y1, 0.0))
