@@ -17,7 +17,7 @@ from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
 from wheelgeo.built.wall import fingered
 from wheelgeo.design.model import Design
 from wheelgeo.shop.board_sides import in_hole, sides_of
-from wheelgeo.shop.bolt_cuts import bolt_cuts
+from wheelgeo.shop.bolt_cuts import bolt_cuts, in_slots
 from wheelgeo.shop.brake_places import brake_places
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.fastenings import (
@@ -224,7 +224,7 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
             f"{size['screws']} through that wall into its end, with washers, as far apart as its "
             f"width lets them be{slots}."
         )
-    elif slide is not None and body.kind in ("block", "bridge"):
+    elif in_slots(design, body):
         through = "through the walls into its ends" if walls else "from below through the floor"
         yield (
             f"Hold it by {size['screws']} {through}, pan-headed, on washers, no glue{slots}."

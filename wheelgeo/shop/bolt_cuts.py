@@ -23,6 +23,11 @@ SCREW_IN_MM = 4.5
 """From a side of a block or bridge to the middle of a screw in it: common practice, no source."""
 
 
+def in_slots(design: Design, body: BuiltBody) -> bool:
+    """Return whether a board slides on screws in slots: a countersunk head would jam in one."""
+    return body.kind in ("block", "bridge") and design.shaft(body.part).slide is not None
+
+
 def bolt_cuts(
     design: Design, base: BuiltBody, resting: Iterable[BuiltBody]
 ) -> tuple[tuple[str, Loop], ...]:

@@ -17,7 +17,7 @@ from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
 from wheelgeo.design.model import Design
 from wheelgeo.geometry.vectors import dot, sub
 from wheelgeo.immutable import dataclass
-from wheelgeo.shop.bolt_cuts import SCREW_IN_MM, bolt_cuts
+from wheelgeo.shop.bolt_cuts import SCREW_IN_MM, bolt_cuts, in_slots
 from wheelgeo.shop.fastenings import BARREL_IN_MM, post_bolts, screwed
 from wheelgeo.shop.outlines import Box, Circle, Point
 from wheelgeo.shop.worked_once import kept
@@ -87,12 +87,11 @@ def without_place(design: Design) -> tuple[str, ...]:
     placed = {n for b in found.values() if isinstance(b.shape, BoardShape)
               for one in screw_holes(design, b)
               for n in (one.board if b.kind == "bed" else one.holds,)}  # fmt: skip
-    slides = {s.name for s in design.shafts if s.slide is not None}
     return tuple(
         name for name, b in found.items()
         if b.kind in {held for _, held in _HELD} | {"bed"} and name not in placed
         and (screwed(b, found) is not None or post_bolts(b, found) is not None)
-        and not (b.kind in ("block", "bridge") and b.part in slides)
+        and not in_slots(design, b)
     )
 
 
@@ -103,10 +102,9 @@ def _screw_holes(design: Design, base: BuiltBody) -> Iterator[ScrewHoles]:
     # screws come up from below, where legs stand; those of the legs go down from above
     legs = [contact(base, b) for b in others if b.kind == "leg"]
     for other in sorted(others, key=lambda b: b.kind != "leg"):
-        slides = bool(other.part) and design.shaft(other.part).slide is not None
         held, touched = base if base.kind == "bed" else other, contact(base, other)
         bolts, screws = post_bolts(held, found), screwed(held, found)
-        if (slides and other.kind in ("block", "bridge")) or touched is None:
+        if in_slots(design, other) or touched is None:
             continue
         if bolts is not None:
             count, head, hole = bolts.count, bolts.across_mm, bolts.across_mm + BOLT_ROOM_MM

@@ -19,6 +19,7 @@ from wheelgeo.design.model import Design
 from wheelgeo.design.rod_fits import Fixing, Way
 from wheelgeo.drive.fixing import FixedPulley
 from wheelgeo.drive.train import Solution
+from wheelgeo.shop.bolt_cuts import in_slots
 from wheelgeo.shop.built_up_parts import built_up_parts, swing_mm
 from wheelgeo.shop.fastenings import (
     BARREL_MM,
@@ -242,7 +243,7 @@ def _washers(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> li
     by_name = {b.name: b for b in found}
     counts: dict[float, list[tuple[str, int]]] = {}
     for one in screws(by_name):
-        if _in_slot(design, by_name[one.board]):
+        if in_slots(design, by_name[one.board]):
             counts.setdefault(one.across_mm, []).append((one.board, one.count))
     bought, pins = bought_length(unit), []
     for body in found:
@@ -254,11 +255,6 @@ def _washers(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> li
     some = [("washers", str(sum(n for _, n in of)), f"for {bought(across)}",
              ", ".join(name for name, _ in of)) for across, of in counts.items()]  # fmt: skip
     return pins + some
-
-
-def _in_slot(design: Design, body: BuiltBody) -> bool:
-    """Return whether a board is held by screws in slots: a countersunk head would jam in one."""
-    return body.kind in ("block", "bridge") and design.shaft(body.part).slide is not None
 
 
 def screw_rows(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> list[Row]:
@@ -273,7 +269,7 @@ def screw_rows(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> 
     sizes: dict[tuple[str, str], list[Screwed]] = {}
     corners = () if fingered(build(design)) else corner_screws(by_name)
     for one in (*screws(by_name), *corners):
-        head = "pan-headed" if _in_slot(design, by_name[one.board]) else "countersunk"
+        head = "pan-headed" if in_slots(design, by_name[one.board]) else "countersunk"
         sizes.setdefault((head, one.size_in(unit)), []).append(one)
     rows = [
         (f"wood screws, {head}", str(sum(one.count for one in some)), size,
