@@ -218,17 +218,17 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
         f", in slots: it slides with its shaft from {slide.from_mm:g} to {slide.to_mm:g} mm of "
         "where it is drawn"
     )
+    sliding = in_slots(design, body)
+    heads = ", pan-headed, on washers" if sliding else ""
     if body.kind == "bridge" and len(walls) == 1:
         yield (
             f"It reaches out from {walls[0]} alone, since nothing lets it right across: "
-            f"{size['screws']} through that wall into its end, with washers, as far apart as its "
-            f"width lets them be{slots}."
+            f"{size['screws']} through that wall into its end{heads}, no glue, as far apart as "
+            f"its width lets them be{slots}."
         )
-    elif in_slots(design, body):
+    elif sliding:
         through = "through the walls into its ends" if walls else "from below through the floor"
-        yield (
-            f"Hold it by {size['screws']} {through}, pan-headed, on washers, no glue{slots}."
-        )
+        yield f"Hold it by {size['screws']} {through}{heads}, no glue{slots}."
     elif body.kind == "wall" and fingered(build(design)):
         yield (
             "Its corners go finger in finger: front and back have gaps where left and right reach "
@@ -241,10 +241,10 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
         )
     elif (held := post_bolts(body, found)) is not None:
         raised = any(b.kind == "leg" for b in found.values())
-        heads = "" if raised else ", heads let in flush since the table lies on the floor"
+        let_in = "" if raised else ", heads let in flush since the table lies on the floor"
         deep = held.long_mm - held.through_mm + 15.0
         yield (
-            f"From below {held.words} with washers{heads}, through holes of "
+            f"From below {held.words} with washers{let_in}, through holes of "
             f"{held.across_mm + 0.5:g} mm where the table of drilling has them, on the middle of "
             f"its thickness; drill them on, {deep:.3g} mm deep, into the post, and "
             f"{BARREL_UP_MM:g} mm over its foot across them {BARREL_MM:g} mm for their cross "
