@@ -10,6 +10,7 @@ from wheelgeo_cli.common import (
     JsonOption,
     console,
     count_of,
+    figures,
     grouped,
     load,
     print_assumed,
@@ -100,7 +101,8 @@ def _print(out: Terminal, answer: ClothAnswer, plied: bool, turned: str) -> None
         left_out = "" if answer.counts_plying else " (what plying takes up left out)"
         out.labelled(
             "  Counts  ",
-            f"warp {answer.warp_nm:.4g} Nm, weft {answer.weft_nm:.4g} Nm, all strands{left_out}",
+            f"warp {figures(answer.warp_nm)} Nm, weft {figures(answer.weft_nm)} Nm, all strands"
+            f"{left_out}",
         )
     out.labelled("  Weight  ", f"{answer.grams_per_m2:.0f} g to the square metre, without finish")
     closest = answer.closest_sett_per_inch / 2.54

@@ -91,10 +91,14 @@ def grouped(value: float, digits: int = 0) -> str:
 
 
 def figures(value: float, digits: int = 4) -> str:
-    """Return a number to so many figures, its thousands set apart and no power of ten."""
-    return grouped(float(f"{value:.{digits}g}")) if abs(value) >= 10.0**digits else (
-        f"{value:.{digits}g}"
-    )
+    """Return a number as findings write it; of more places than figures, its thousands set apart.
+
+    Example: ``figures(1333.3)`` is ``"1333"``, ``figures(13333.3)`` is ``"13 330"``.
+    """
+    from wheelgeo.check.finding import figures as as_in_findings
+
+    text = as_in_findings(value, digits)
+    return grouped(float(text)) if abs(float(text)) >= 10.0**digits else text
 
 
 def number(value: float | None, digits: int = 1, unit: str = "") -> str:

@@ -6,7 +6,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from wheelgeo_cli.arguments import Argument, Option
-from wheelgeo_cli.common import JsonOption, console, count_of, grouped, load, print_json
+from wheelgeo_cli.common import (
+    JsonOption,
+    console,
+    count_of,
+    figures,
+    grouped,
+    load,
+    print_json,
+)
 
 if TYPE_CHECKING:
     from wheelgeo.yarns import HankAnswer
@@ -126,26 +134,28 @@ def _print(out: Terminal, answer: HankAnswer) -> None:
         )  # fmt: skip
         out.labelled(
             "  Count   ",
-            f"{told.count_nm:.3g} ± {told.uncertainty_nm:.2g} Nm, {told.count_tex:.4g} ± "
-            f"{told.uncertainty_tex:.2g} tex (95 %, at the commercial regain); most of that is "
-            f"{most[0]}",
+            f"{figures(told.count_nm, 3)} ± {figures(told.uncertainty_nm, 2)} Nm, "
+            f"{figures(told.count_tex)} ± {figures(told.uncertainty_tex, 2)} tex (95 %, at the "
+            f"commercial regain); most of that is {most[0]}",
         )
         out.labelled(
             "  Weighed ",
-            f"{told.mass_g:.4g} ± {2.0 * told.mass_off_g:.2g} g (95 %): {told.mass_off_by}",
+            f"{figures(told.mass_g)} ± {figures(2.0 * told.mass_off_g, 2)} g (95 %): "
+            f"{told.mass_off_by}",
         )
         if answer.plies > 1:
             out.labelled(
                 "  Strands ",
                 f"that is the plied yarn: each of its {answer.plies} strands is "
-                f"{answer.plies * told.count_nm:.3g} Nm{_LEFT_OUT}",
+                f"{figures(answer.plies * told.count_nm, 3)} Nm{_LEFT_OUT}",
             )
         if answer.expected_nm is not None:
-            out.labelled("  Wanted  ", f"{answer.expected_nm:.4g} Nm")
+            out.labelled("  Wanted  ", f"{figures(answer.expected_nm)} Nm")
     elif answer.plies > 1 and answer.expected_nm is not None:
         left_out = "" if answer.counts_plying else _LEFT_OUT
         out.labelled(
-            "  Count   ", f"{answer.expected_nm:.4g} Nm, {answer.plies} strands together{left_out}"
+            "  Count   ",
+            f"{figures(answer.expected_nm)} Nm, {answer.plies} strands together{left_out}",
         )
     if answer.length_m is None:
         out.labelled("  Length  ", f"{answer.nominal_m:.1f} m, and what the layers add")

@@ -85,7 +85,7 @@ def yarn(
 
 
 def _print(out: Terminal, yarn: YarnAnswer, written: str | None) -> None:
-    count = f"{yarn.counts[0].value:.4g} {yarn.counts[0].system}"
+    count = f"{figures(yarn.counts[0].value)} {yarn.counts[0].system}"
     if yarn.plies > 1:
         count = f"{yarn.plies} plies of {count}"
     elif written is not None:
@@ -126,15 +126,16 @@ def _print(out: Terminal, yarn: YarnAnswer, written: str | None) -> None:
         out.labelled(
             "  Fibres    ",
             f"{fibres.in_section:.0f} side by side, {enough}: it takes {fibres.least:.0f}; the "
-            f"finest that these fibres spin is {fibres.finest_count_nm:.3g} Nm",
+            f"finest that these fibres spin is {figures(fibres.finest_count_nm, 3)} Nm",
         )
 
 
 def _print_together(out: Terminal, together: TogetherAnswer, plied: PliedAnswer | None) -> None:
     """Print the yarn of all strands, before what is told of each of them."""
     out.labelled("  Together  ", (
-        f"{together.count:.4g} {together.system}: 100 g are {grouped(together.metres_per_100_g)} "
-        f"m; {together.diameter_mm:.3f} mm, {together.wraps_per_inch:.0f} wraps to the inch"
+        f"{figures(together.count)} {together.system}: 100 g are "
+        f"{grouped(together.metres_per_100_g)} m; {together.diameter_mm:.3f} mm, "
+        f"{together.wraps_per_inch:.0f} wraps to the inch"
         + ("" if together.counts_plying else " (what plying takes up is not known without a twist)")
     ))
     if plied is not None:
@@ -154,7 +155,7 @@ def plied_says(plied: PliedAnswer) -> str:
             balance = f" (balanced it would have {low:.0f} to {high:.0f})"
     return (
         f"{plied.plies} strands, {plied.direction}, {laid:.0f} turns per metre{balance}; "
-        f"{plied.count:.4g} {plied.system}, {grown}; each strand keeps "
+        f"{figures(plied.count)} {plied.system}, {grown}; each strand keeps "
         f"{plied.strand_turns_per_metre:.0f} turns per metre"
     )
 

@@ -71,6 +71,15 @@ def test_thousands_are_set_apart_in_one_way():
     assert common.length(1945.62) == "1 945.6 mm (76 19/32 in)"
 
 
+@pytest.mark.parametrize(
+    ("value", "digits", "text"),
+    [(99.6, 2, "100"), (13333.3, 4, "13 330"), (9999.6, 4, "10 000"), (1333.3, 4, "1333"),
+     (0.00002, 2, "0.00002"), (0.0466, 2, "0.047"), (-0.0, 2, "0")],
+)  # fmt: skip
+def test_figures_are_no_powers_of_ten_at_any_size(value, digits, text):
+    assert common.figures(value, digits) == text
+
+
 # --- where nobody can read it -------------------------------------------------------------------
 
 

@@ -2,6 +2,7 @@
 
 import json
 import math
+import re
 from pathlib import Path
 
 import ezdxf
@@ -385,3 +386,17 @@ def test_thick_yarn_is_told_without_powers_of_ten(type_it, tmp_path):
     assert "11 250 denier" in solved
     for page in (told, solved):
         assert "e+0" not in page
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("yarn", "2 x 12000 tex"), "24 000 tex: 100 g are 4 m"),
+        (("hank", "--weighed", "12.5 kg", "--round", "4 m"), "Weighed 12 500 ± "),
+        (("cloth", "0.00005 Nm x 2", "--sett", "1"), "Counts warp 0.000025 Nm"),
+    ],
+)
+def test_whatever_is_thick_is_told_without_powers_of_ten(type_it, words, says):
+    page = " ".join(type_it(*words)[1].split())
+    assert says in page
+    assert not re.search(r"\de[+-]\d", page)
