@@ -17,3 +17,22 @@ def test_a_band_put_on_slack_may_grow_to_half_of_its_own_stretch(stretch, least)
     # Cotton cord is put on with 1 to 3 % (common practice, no source).
     wheel = wheelgeo.load(DESIGNS / "flyer-wheel.toml").put("double band.stretch", stretch)
     assert build(wheel.design).bands["double band"].least_stretch == pytest.approx(least)
+
+
+@pytest.mark.parametrize(
+    ("name", "left_out", "what", "taken"),
+    [
+        ("box-wheel", 'slip = "2 %"', 'slip of band "second band"', "none in ratio and twist"),
+        ("flyer-wheel", "diameter = 16", 'diameter of shaft "bobbin"', "14 mm, a wall of 2 mm"),
+    ],
+)
+def test_what_a_file_leaves_out_is_told_as_assumed(name, left_out, what, taken):
+    text = (DESIGNS / f"{name}.toml").read_text(encoding="utf-8")
+    whole, silent = (wheelgeo.read(t) for t in (text, text.replace(left_out, "", 1)))
+    (told,) = [a for a in silent.run().assumed if a.what == what]
+    assert told.taken.startswith(taken)
+    assert all(a.what != what for a in whole.run().assumed)
+    if what.startswith("slip"):  # whatever tells of ratio and twist says it alike
+        assert told in silent.solve().assumed
+        assert told in silent.check().assumed
+        assert told in silent.bands().bands[1].assumed

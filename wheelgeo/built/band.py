@@ -180,14 +180,21 @@ class BuiltBand:
         return self.cut_length_mm(path_mm) + self.joint.value
 
     @property
-    def assumed_in_cutting(self) -> tuple[Assumption, ...]:
-        """What was assumed for its lengths."""
-        return each_once((*self.stretch.assumed, *self.joint.assumed))
+    def slip(self) -> Chosen[float]:
+        """Slip that is reckoned with in ratio and speeds, a fraction: the file's, or none."""
+        if self.band.slip is not None:
+            return Chosen(self.band.slip)
+        taken = "none in ratio and twist; under load as much as its cord creeps"
+        made = Assumption(f'slip of band "{self.name}"', taken, "the file gives none")
+        return Chosen(0.0, (made,))
+
+    @property
+    def assumed_unloaded(self) -> tuple[Assumption, ...]:
+        """What was assumed for its lengths and for what it turns, no load on it."""
+        return each_once((*self.stretch.assumed, *self.joint.assumed, *self.slip.assumed))
 
     @property
     def assumed(self) -> tuple[Assumption, ...]:
         """What was assumed for it."""
         figures = (self.modulus, self.density, self.friction, self.bending_share)
-        return each_once(
-            (*(a for f in figures for a in f.assumed), *self.stretch.assumed, *self.joint.assumed)
-        )
+        return each_once((*(a for f in figures for a in f.assumed), *self.assumed_unloaded))

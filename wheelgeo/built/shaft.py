@@ -24,8 +24,9 @@ from wheelgeo.built.assumed import (
 )
 from wheelgeo.built.held import CRANK_MM, bearing_length_mm, floor_along_mm, usual_places_mm
 from wheelgeo.built.pulley import BUSH_WALL_MM, WOOD_GAP_MM, BuiltPulley
+from wheelgeo.design.file_forms import SLEEVE_WALL_MM
 from wheelgeo.design.material import Figure, Material
-from wheelgeo.design.materials import BearingPair
+from wheelgeo.design.materials import PRACTICE, BearingPair
 from wheelgeo.design.model import Bearing, Design, Section, Shaft
 from wheelgeo.geometry.vectors import dot, sub
 from wheelgeo.immutable import dataclass
@@ -299,6 +300,9 @@ class BuiltShaft:
         return each_once(self._assumed())
 
     def _assumed(self) -> Iterator[Assumption]:
+        if not self.shaft.diameter_given:
+            taken = f"{self.shaft.diameter_mm:g} mm, a wall of {SLEEVE_WALL_MM:g} mm round its rod"
+            yield Assumption(f"diameter of {self._called}", taken, PRACTICE)
         yield from self.ends.assumed
         yield from (a for b in self.bearings for a in b.pair.assumed)
         yield from self.density.assumed

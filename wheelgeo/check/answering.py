@@ -77,7 +77,7 @@ def band_answer(
             for r in runs
         ),
         bought_diameter_mm=made.bought_diameter_mm,
-        assumed=made.assumed_in_cutting,
+        assumed=made.assumed_unloaded,
         solution=solution,
     )
 
