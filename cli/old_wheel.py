@@ -164,7 +164,7 @@ def _derived(told: Mapping[str, str]) -> str:
 
 def _assumed(answer: OldWheelAnswer) -> str:
     """Return, as comments for a file, what was taken because it was not measured."""
-    assumed = (*answer.assumed, *answer.answer.bands[0].assumed)
+    assumed = (*answer.assumed, *answer.answer.bands[0].assumed, *answer.assumed_in_file)
     lines = [f"# {a.what}: {a.taken} ({a.source})" for a in assumed]
     return "\n".join(("# Assumed, because it was not measured:", *lines, "", ""))
 

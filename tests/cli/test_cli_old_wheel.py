@@ -91,6 +91,14 @@ def test_what_no_key_of_a_file_holds_is_kept_as_a_comment(type_it, tmp_path):
     assert "# the rim moves sideways in all: 1/4 in" in saved
     assert "# shape of the grooves: vees of 60°" in saved
     assert '# stretch of band "drive band": 2 %' in saved
+    assert '# slip of band "drive band": none' in saved
+    assert "# how the wheel is driven: by a treadle, clockwise, at 60 rpm" in saved
+    for shaft, diameter in re.findall(r'name = "(axle|spindle)".*?diameter = "(.*?)"', saved, re.S):
+        assert f'# diameter of shaft "{shaft}": {diameter}: measure it' in saved
+    told = type_it("bands", *WHEEL, *CORD, "--axle", "20 mm", "--rod", "6 mm", "--save",
+                   tmp_path / "rods.toml")  # fmt: skip
+    assert told[0] == 0
+    assert "# diameter of" not in (tmp_path / "rods.toml").read_text(encoding="utf-8")
     assert type_it("solve", file)[0] == 0
 
 

@@ -99,6 +99,8 @@ class OldWheelAnswer:
         measuring_mm: part of the cut length's uncertainty that measuring makes, at 95 %.
         stretch_mm: part that the cord's stretch makes, which nobody knows beforehand.
         assumed: what was taken because it was not measured.
+        assumed_in_file: what the wheel's file holds besides that nobody was asked for, of which
+            this answer does not hang, but every other command's does.
         wheel: the wheel.
         staying_on: what an untrue rim does to the band over a turn; None where none was measured.
         measured: what was measured, as written.
@@ -112,6 +114,7 @@ class OldWheelAnswer:
     measuring_mm: float | None
     stretch_mm: float | None
     assumed: tuple[Assumption, ...]
+    assumed_in_file: tuple[Assumption, ...]
     wheel: Any = field(repr=False)
     staying_on: StayingOn | None
     measured: OldWheelMeasured = field(repr=False)
@@ -168,7 +171,8 @@ def old_wheel(
     if unlike := off_the_reel(reading, design):
         told = replace(told, findings=(*told.findings, unlike))
     return OldWheelAnswer(
-        told, half.measuring_mm, half.stretch_mm, (*reading.assumed, *beside), wheel,
+        told, half.measuring_mm, half.stretch_mm, (*reading.assumed, *beside),
+        tuple(_not_asked(design, values)), wheel,
         by_what_is_known(reading, staying_on(design, values)), measured,
         (design.shafts[1].at_mm[0], halves_of[_APART]),
         tuple(_too_unsure(reading, halves_of)), if_round,
@@ -187,6 +191,17 @@ def _spacing_assumed(design: Design, measured: OldWheelMeasured) -> Iterator[Ass
         if not told:
             taken = f"{at[other] - at[one]:.1f} mm, as close as they can be cut"
             yield Assumption(what, taken, PRACTICE)
+
+
+def _not_asked(design: Design, values: Values) -> Iterator[Assumption]:
+    """Yield what a design file must say and no band hangs on: who drives it, how thick rods are."""
+    drive = design.drive
+    taken = f"by a {drive.by}, {drive.turns}, at {drive.speed_rpm:g} rpm"
+    yield Assumption("how the wheel is driven", taken, PRACTICE)
+    for shaft, told in zip(design.shafts, ("axle", "rod"), strict=False):  # a sleeve tells its own
+        if values.get(told) != shaft.diameter_mm:
+            taken = f"{shaft.diameter_mm:g} mm: measure it, and write it here"
+            yield Assumption(f'diameter of shaft "{shaft.name}"', taken, PRACTICE)
 
 
 def _of_spacing(finding: Finding) -> bool:
