@@ -1,20 +1,20 @@
 """A drive seen from one side: which lines there are, which of them are hidden, and where they fall.
 
 Glossary: a *view* is a parallel projection, given by the unit vectors that point right, up and
-towards the eye; a *line* is a curve of the scene with the pen that draws it; a point is *hidden*
-where the ray from it to the eye passes through a body (``drawing_hidden``). Lines are cut where
-they pass from sight, by bisection to a millionth of their length.
+towards the eye; a *line* is a curve of the scene with the pen that draws it. Lines are cut where
+they pass from sight, see ``sight``.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
-from wheelgeo.drawing.hidden import Array, Hiders, cylinders_of
+from wheelgeo.drawing.hidden import Hiders, cylinders_of
 from wheelgeo.drawing.scene import TURN, Curve, FlatBody, RunningCord, Scene, TurnedBody
+from wheelgeo.drawing.sight import stretches
 from wheelgeo.drawing.strokes import InkArc, Pen, Point, Stroke
 from wheelgeo.geometry.boxes import Box
 from wheelgeo.geometry.vectors import Vector, add, cross, dot, norm, scale, sub, unit
@@ -22,12 +22,6 @@ from wheelgeo.immutable import dataclass
 
 FLAT = 1e-9
 """Sine of the angle below which an axis points at the eye, or lies in the picture."""
-_APART_MM = 2.5
-"""So far apart a curve is asked whether it is in sight; a long one at places farther apart."""
-_FEWEST = 13
-_ROUNDS = 10
-_HALVINGS = 2
-"""Of every stretch in each round: twenty in all."""
 
 
 @dataclass(frozen=True)
@@ -286,11 +280,13 @@ def drawn_lines(
 def _parts(
     lines: Sequence[SceneLine], bodies: Sequence[TurnedBody], boxes: Sequence[Box], view: View
 ) -> list[LinePart]:
+    hiders = Hiders(cylinders_of(bodies), view.to_eye, boxes)
+    cut = stretches([line.curve for line in lines], hiders)
     return [
         LinePart(_part(line.curve, start, end), pen, line.owner, seen)
-        for line, (start, end, seen) in _cut(lines, bodies, view.to_eye, boxes)
+        for line, own in zip(lines, cut, strict=True) for start, end, seen in own
         if (pen := line.pen if seen else line.hidden) is not None
-    ]
+    ]  # fmt: skip
 
 
 def _inked(parts: Iterable[LinePart], view: View) -> list[DrawnPiece]:
@@ -364,103 +360,3 @@ def _flat_arc(curve: Curve, view: View, pen: Pen) -> InkArc:
         sweep = -sweep
     first = angles[0] if sweep >= 0.0 else angles[1]
     return InkArc(centre, norm(curve.u), first, first + min(abs(sweep), 360.0), pen)
-
-
-def _cut(
-    lines: Sequence[SceneLine], bodies: Sequence[TurnedBody], to_eye: Vector,
-    boxes: Sequence[Box] = (),
-) -> list[tuple[SceneLine, tuple[float, float, bool]]]:
-    """Return each line in stretches of t that are wholly in sight or wholly hidden."""
-    import numpy as np
-
-    hiders = Hiders(cylinders_of(bodies), to_eye, boxes)
-    counts = [_samples(line.curve) for line in lines]
-    firsts = np.concatenate([[0], np.cumsum(counts)[:-1]]).astype(int)
-    owner = np.repeat(np.arange(len(lines)), counts)
-    t = np.concatenate(
-        [
-            np.linspace(line.curve.start, line.curve.end, c)
-            for line, c in zip(lines, counts, strict=True)
-        ]
-    )
-    family = _family(lines)
-    seen = ~hiders.hide(_points(family, owner, t))
-    jumps = np.flatnonzero((owner[1:] == owner[:-1]) & (seen[1:] != seen[:-1]))
-
-    def in_sight(at: Array) -> Array:
-        return ~hiders.hide(_points(family, np.repeat(owner[jumps], at.shape[1]), at.ravel()))
-
-    cuts = _change_between(t[jumps], t[jumps + 1], seen[jumps], in_sight)
-    return _stretches(lines, seen[firsts], owner[jumps], seen[jumps], cuts)
-
-
-def _samples(curve: Curve) -> int:
-    """Return at how many places it is asked whether a curve is in sight."""
-    size = norm(curve.u) if curve.is_arc else norm(curve.straight)
-    length = abs(curve.end - curve.start) * size
-    return min(max(math.ceil(length / _APART_MM) + 1, _FEWEST), 97 if curve.is_arc else 49)
-
-
-def _change_between(
-    low: Array, high: Array, at_low: Array, in_sight: Callable[[Array], Array]
-) -> Array:
-    """Return where curves pass from sight or into it, (n,), each by halving its own stretch.
-
-    Four halvings are answered by one look at the fifteen places they can come to: a call costs more
-    than the places.
-
-    Args:
-        low: parameters before the change, (n,).
-        high: parameters after it, (n,).
-        at_low: whether the curves are in sight before it, (n,).
-        in_sight: tells for parameters (n, k) whether the curves are in sight there, (n k,).
-    """
-    import numpy as np
-
-    parts = 2**_HALVINGS
-    rows, inside = np.arange(len(low)), np.arange(1, parts) / parts
-    for _ in range(_ROUNDS):
-        step = high - low
-        same = in_sight(low[:, None] + step[:, None] * inside).reshape(-1, parts - 1)
-        same = same == at_low[:, None]
-        before, after = np.zeros(len(low), dtype=int), np.full(len(low), parts)
-        for _ in range(_HALVINGS):
-            middle = (before + after) // 2
-            here = same[rows, middle - 1]
-            before, after = np.where(here, middle, before), np.where(here, after, middle)
-        low, high = low + step * before / parts, low + step * after / parts
-    return 0.5 * (low + high)
-
-
-def _stretches(
-    lines: Sequence[SceneLine], seen_first: Array, owner: Array, before: Array, cuts: Array
-) -> list[tuple[SceneLine, tuple[float, float, bool]]]:
-    """Return lines in stretches, from their state at the start and the places where it changes."""
-    places: dict[int, list[tuple[float, bool]]] = {i: [] for i in range(len(lines))}
-    for i, cut, state in zip(owner.tolist(), cuts.tolist(), before.tolist(), strict=True):
-        places[i].append((cut, state))
-    out = []
-    for i, line in enumerate(lines):
-        start, state = line.curve.start, bool(seen_first[i])
-        for cut, was in places[i]:
-            out.append((line, (start, cut, was)))
-            start, state = cut, not was
-        out.append((line, (start, line.curve.end, state)))
-    return out
-
-
-def _family(lines: Sequence[SceneLine]) -> tuple[Array, Array, Array, Array]:
-    import numpy as np
-
-    curves = [line.curve for line in lines]
-    rows = (np.array([getattr(c, name) for c in curves]) for name in ("base", "straight", "u", "v"))
-    base, straight, u, v = rows
-    return base, straight, u, v
-
-
-def _points(family: tuple[Array, Array, Array, Array], owner: Array, t: Array) -> Array:
-    import numpy as np
-
-    base, straight, u, v = (row[owner] for row in family)
-    t = t[:, None]
-    return base + straight * t + u * np.cos(t) + v * np.sin(t)
