@@ -24,6 +24,7 @@ from wheelgeo.shop.jigs import disc_stock, everything_flat, sheets_of
 from wheelgeo.shop.parts import parts_of
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet_cut import blank_mm, collar_words, others_turned, sizes_mm
+from wheelgeo.shop.sheets import LaidSheet
 from wheelgeo.units.written import LengthUnit, bought_length, length_with_unit
 
 WASTE = 1.3
@@ -97,27 +98,26 @@ def sheet_rows(solution: Solution, unit: LengthUnit) -> list[tuple[str, str, str
         unit: how lengths are written.
     """
     layout, lengths, bought = sheets_of(solution), length_with_unit(unit, 1), bought_length(unit)
-    woods = {part.name: part.material for part in everything_flat(solution)}
-    laid: dict[Stock, list[str]] = {}
-    counts: dict[Stock, int] = {}
+    flat = everything_flat(solution)
+    woods = {part.name: part.material for part in flat}
+    laid: dict[Stock, list[LaidSheet]] = {}
     for sheet in layout.sheets:
-        laid.setdefault(sheet.stock, []).extend(part.name for part in sheet.parts)
-        counts[sheet.stock] = counts.get(sheet.stock, 0) + 1
+        laid.setdefault(sheet.stock, []).append(sheet)
     rows = []
-    for stock, names in laid.items():
+    for stock, sheets in laid.items():
+        names = dict.fromkeys(part.name for sheet in sheets for part in sheet.parts)
         size = f"{bought(stock.thickness_mm)} × {lengths(stock.length_mm)} × "
         size += lengths(stock.width_mm)
+        name = stock.name
         if stock in layout.assumed:
             size += ", or less as its parts need"
             if stock.thickness_mm not in SHEETS_MM:
                 size += "; not a usual thickness: glue it up from thinner ones"
-        said, name = ", ".join(dict.fromkeys(names)), stock.name
-        if stock in layout.assumed:
             of = dict.fromkeys(wood for part in names if (wood := woods[part]))
             name = ", ".join(of) or "any that is stiff"
-        rows.append((f"sheet: {name}", str(counts[stock]), size, said))
-    placed = {name for names in laid.values() for name in names}
-    for part in everything_flat(solution):
+        rows.append((f"sheet: {name}", str(len(sheets)), size, ", ".join(names)))
+    placed = {part.name for sheet in layout.sheets for part in sheet.parts}
+    for part in flat:
         if part.thickness_mm is None or part.name in placed or part.role == "gauge":
             continue
         x1, y1, x2, y2 = part.box
