@@ -218,3 +218,14 @@ def test_where_nothing_holds_twice_the_strongest_that_holds_at_all_is_taken():
     assert none.way == "one piece"
     assert strongest(replace(seat, torque_nm=9.0)).holds_nm == pytest.approx(holds)
     assert strongest(Seating(8.0, 9.0, 7.0, 0.1, False, 1.2)) is None  # 0.5 mm of wood
+
+
+def test_the_strongest_pin_holds_what_its_wood_bears_and_is_not_always_the_usual_one():
+    """Both ends of a pin press on w of wood: 3 MPa x pin x w (d + w)."""
+    # A whorl that comes off a rod of 12 mm, 10.5 mm of wood round it. A pin of 4 mm presses on
+    # 3 x 4 x 10.5 x 22.5 N mm, 2.84 N m; one of 3 mm on 2.13 N m; a taper holds 0.62 N m.
+    seat = Seating(12.0, 33.0, 13.65, 2.1, False, 1.2, comes_off=True)
+    best, taken = strongest(seat), choose(seat)
+    assert (best.way, best.across_mm, best.holds_nm) == ("pin", 4.0, pytest.approx(2.835))
+    assert (taken.way, taken.across_mm) == ("pin", 4.0)
+    assert choose(replace(seat, torque_nm=2.84)).way == "one piece"

@@ -14,7 +14,9 @@ what is marked common practice has no source.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import replace
+from functools import lru_cache
 from typing import Literal
 
 from wheelgeo.errors import ShapeError
@@ -306,6 +308,11 @@ class Fixing:
 
 SAFETY = 2.0
 """By how much a fixing must hold more than it carries: common practice, no source."""
+_BEYOND_NM, _HALVINGS = 1e3, 60
+"""A torque that no fixing of a wheel holds, and how often it is halved: to rounding."""
+
+Judge = Callable[[Seating], Fixing]
+"""Judges one way to fix a pulley, of the size that holds as much as it should."""
 
 
 def fixings(seat: Seating) -> tuple[Fixing, ...]:
@@ -314,9 +321,7 @@ def fixings(seat: Seating) -> tuple[Fixing, ...]:
     The first that is allowed is the one to take; the last, in one piece with rod or neighbour,
     always is.
     """
-    return (
-        _set_screw(seat), _pin(seat), _glued(seat), _flange(seat), _taper(seat), _one_piece(),
-    )  # fmt: skip
+    return (*(judge(seat) for judge in _JUDGES), _one_piece())
 
 
 def choose(seat: Seating) -> Fixing:
@@ -335,19 +340,34 @@ def choose(seat: Seating) -> Fixing:
 
 def strongest(seat: Seating) -> Fixing | None:
     """Return the strongest way that a wall allows, whatever torque it carries; None without one."""
-    found: list[Fixing] = []
-    for way in (f.way for f in fixings(replace(seat, torque_nm=0.0)) if f.allowed):
-        most = max(f.holds_nm for f in fixings(seat) if f.way == way)
-        if not math.isfinite(most):
-            continue
-        # sized for what it holds just so
-        just = replace(seat, torque_nm=most / SAFETY * (1.0 - 1e-9))
-        found += [f for f in fixings(just) if f.way == way and f.allowed]
+    bare = replace(seat, torque_nm=0.0)
+    found = [best for judge in _JUDGES if (best := _at_its_most(judge, bare)) is not None]
     if not found:
         return None
     best = max(found, key=lambda f: f.holds_nm)
     why = f"holds {best.holds_nm:.2g} N m of {seat.torque_nm:.2g}, less than {SAFETY:g} times"
     return replace(best, why=f"{best.size}: {why}" if best.size else why)
+
+
+@lru_cache(maxsize=256)
+def _at_its_most(judge: Judge, seat: Seating) -> Fixing | None:
+    """Return one way, sized for the greatest torque that its hold and the wall allow, by halving.
+
+    A pin holds no more than the wood that it presses on, however much its shear would carry.
+    Remembered: it is the same whatever torque comes on the seat, which is left out of it.
+    """
+    best, low, high = judge(seat), 0.0, _BEYOND_NM
+    if not best.allowed:
+        return None
+    for _ in range(_HALVINGS):
+        torque = 0.5 * (low + high)
+        tried = judge(replace(seat, torque_nm=torque))
+        if tried.allowed:
+            best, low = tried, torque
+        else:
+            high = torque
+    holds = SAFETY * low
+    return best if math.isclose(best.holds_nm, holds) else replace(best, holds_nm=holds)
 
 
 _THROUGH_SLEEVE = "through a sleeve it would lock it to the rod that it turns on"
@@ -485,3 +505,7 @@ def _bore_play(seat: Seating) -> float:
     if seat.metal:
         return (it7_um(seat.shaft_mm) + grade_um(seat.shaft_mm, 6)) / 2000.0
     return WOOD_PLAYS["push fit"].eccentricity_mm
+
+
+_JUDGES: tuple[Judge, ...] = (_set_screw, _pin, _glued, _flange, _taper)
+"""In the order in which a workshop would choose."""
