@@ -12,14 +12,10 @@ from hypothesis import strategies as st
 
 from wheelgeo.design.rod_fits import (
     IT7_UM,
-    SAFETY,
     SCREWS,
     STEPS_MM,
     WOOD_BEARING_MPA,
     WOOD_PLAYS,
-    Seating,
-    choose,
-    fixings,
     grade_um,
     iso_play,
     it7_um,
@@ -28,8 +24,8 @@ from wheelgeo.design.rod_fits import (
     pin_shear_torque_nm,
     pin_wall_mm,
     set_screw_torque_nm,
-    strongest,
 )
+from wheelgeo.design.ways_to_fix import SAFETY, Seating, choose, fixings, strongest
 from wheelgeo.errors import ShapeError
 
 HUB = Seating(12.0, 40.0, 20.0, 0.3, metal=False, least_wall_mm=1.2)

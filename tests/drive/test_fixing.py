@@ -10,7 +10,7 @@ import pytest
 
 from wheelgeo.design.model import VeeGroove
 from wheelgeo.design.reader import read_design
-from wheelgeo.design.rod_fits import SAFETY
+from wheelgeo.design.ways_to_fix import SAFETY
 from wheelgeo.drive.fixing import HARDEST_PUSH, TURNED_TRUE_MM, fixed_pulleys
 from wheelgeo.drive.running import load_wheel, part_balances
 

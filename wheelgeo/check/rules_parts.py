@@ -19,7 +19,7 @@ from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Design
-from wheelgeo.design.rod_fits import SAFETY, strongest
+from wheelgeo.design.ways_to_fix import SAFETY, strongest
 from wheelgeo.design.wood import HANDBOOK, Year, disc_over_a_year, find_species
 from wheelgeo.drive.fixing import fixed_pulleys, seating
 

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.bodies import RUNNING_MM, pieces_on
 from wheelgeo.built.pulley import BuiltPulley
-from wheelgeo.design.rod_fits import Fixing, Seating, choose
+from wheelgeo.design.ways_to_fix import Fixing, Seating, choose
 from wheelgeo.drive.load import BandLoad, Load
 from wheelgeo.immutable import dataclass
 

@@ -12,7 +12,8 @@ from collections.abc import Callable, Mapping
 
 from wheelgeo.built.bodies import KNOB_PLAY_MM
 from wheelgeo.built.body import BoardShape, BuiltBody
-from wheelgeo.design.rod_fits import PIN_WIDTH, PINS_MM, pin_mm
+from wheelgeo.design.rod_fits import PINS_MM, pin_mm
+from wheelgeo.design.ways_to_fix import PIN_WIDTH
 from wheelgeo.geometry.vectors import dot
 from wheelgeo.immutable import dataclass
 from wheelgeo.units.written import LengthUnit, bought_length, length_with_unit

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from wheelgeo.design.rod_fits import Way
+from wheelgeo.design.ways_to_fix import Way
 from wheelgeo.drive.fixing import FixedPulley
 from wheelgeo.shop.fastenings import screw_mm
 

@@ -16,7 +16,7 @@ from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
 from wheelgeo.built.endways import PLAY_MM
 from wheelgeo.built.wall import fingered
 from wheelgeo.design.model import Design
-from wheelgeo.design.rod_fits import Fixing, Way
+from wheelgeo.design.ways_to_fix import Fixing, Way
 from wheelgeo.drive.fixing import FixedPulley
 from wheelgeo.drive.train import Solution
 from wheelgeo.shop.bolt_cuts import in_slots
