@@ -196,6 +196,14 @@ def test_a_double_band_over_two_whorls_alike_winds_nothing():
     assert "winds-nothing" not in {f.rule for f in less}
 
 
+def test_the_wheels_uncertainties_stand_in_one_order_on_every_run():
+    wheel = wheelgeo.old_wheel(**_DOUBLE, cord="3 mm cotton cord").wheel
+    told = [key.split(":")[1].partition(".")[0] for key in wheel.design.uncertainties
+            if key.startswith("pulley:")]  # fmt: skip
+    pulleys = list(dict.fromkeys(told))
+    assert pulleys == ["wheel", "second groove", "whorl", "bobbin whorl"]
+
+
 _DOUBLE = {"wheel": "20 1/4 in", "groove": "3/8 in", "whorl": "2 in", "whorl_groove": "1/4 in",
            "double": "1 1/2 in", "apart": "16 1/2 in"}  # fmt: skip
 

@@ -335,7 +335,7 @@ def _with_uncertainties(design: Design, reading: OldWheelReading, apart_mm: floa
             ("double", "", "whorl_groove", ("bobbin whorl",)))  # fmt: skip
     known = {p.name for p in design.pulleys}
     for rim, girth, depth, pulleys in rims:
-        for pulley in known.intersection(pulleys):
+        for pulley in (name for name in pulleys if name in known):
             if girth in values:
                 shape = reading.kind.wheel_shape if rim == "wheel" else reading.kind.whorl_shape
                 half = math.hypot(halves[girth] / math.pi, over_thread(shape) * halves["cord"])
