@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -118,3 +119,14 @@ def test_every_pair_of_steps_of_a_double_drive_is_found_and_its_ratio_foreseen()
         assert solve_drive(way.design).ratio == pytest.approx(times * now.ratio, rel=1e-12)
     # the table of whorls has the same pairs, and the one that changes the bobbin's step alone
     assert len(now.whorl_steps) == 4
+
+
+def test_a_bobbin_with_a_band_of_its_own_is_turned_with_its_flyer():
+    design = wheelgeo.load(DESIGNS / "two-band-wheel.toml").design
+    ways = directions(replace(design, yarn=replace(design.yarn, twist="S")))
+    assert len(ways) == 2  # the hand the other way, or both bands crossed
+    for way in ways:
+        solution = solve_drive(way.design)
+        flyer, bobbin = (solution.shaft(name).speed_rpm for name in ("flyer", "bobbin"))
+        assert flyer * bobbin > 0.0
+        assert flyer * solve_drive(design).shaft("flyer").speed_rpm < 0.0
