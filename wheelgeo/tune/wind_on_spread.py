@@ -84,23 +84,23 @@ def wind_on_spread(
     loaded = load_wheel(solution.design, solution)
     head = _Head(loaded, nominal)
     taking_part = [*(d for d in uncertain if d.key in head.keys), *head.figures]
-    rows = [(at, what) for at in (nominal.empty, nominal.full) for what in RESULTS]
-    known = [k for k, (at, what) in enumerate(rows) if head.has(at, what)]
-    model = model_of(lambda cases: head.results(cases)[known], taking_part)
+    rows = [(size, what) for size in ("empty", "full") for what in RESULTS]
+    known = [(size, what) for size, what in rows if head.has(getattr(nominal, size), what)]
+    picked = [rows.index(row) for row in known]
+    model = model_of(lambda cases: head.results(cases)[picked], taking_part)
     inputs = inputs_of(taking_part)
     budgets = propagate(model, inputs, drawing.coverage)
     outputs = draw_outputs(model, inputs, drawing.band_trials, drawing.seed, may_fail=True)
-    first = known.index(rows.index((nominal.empty, "lead")))
+    first = known.index(("empty", "lead"))
     leads = np.sign(outputs[first]) == math.copysign(1.0, budgets[first].value)
     made = {
-        rows[k]: _spread(rows[k][1], budget, row[leads], drawing.coverage)
-        for k, budget, row in zip(known, budgets, outputs, strict=True)
+        row: _spread(row[1], budget, output[leads], drawing.coverage)
+        for row, budget, output in zip(known, budgets, outputs, strict=True)
     }
-    empty, full = (
-        {what: made.get((at, what)) for what in RESULTS} for at in (nominal.empty, nominal.full)
-    )
-    slip = known.index(len(RESULTS) + 3) if full["slip_share"] is not None else None
-    slow = 0.0 if slip is None else float(np.mean(outputs[slip][leads] < 0.0))
+    empty, full = ({what: made.get((size, what)) for what in RESULTS} for size in ("empty", "full"))
+    slow = 0.0
+    if (slip := ("full", "slip_share")) in made:
+        slow = float(np.mean(outputs[known.index(slip)][leads] < 0.0))
     return WindOnSpread(nominal, empty, full, 1.0 - float(np.mean(leads)), slow)
 
 
@@ -193,10 +193,12 @@ class _Head:
         """Return the torque of the yarn: a brake's, or that at which the first whorl slips."""
         if self.slipping:
             return np.minimum.reduce([band.torque_nm(cases) for band in self.slipping])
+        if self.by_bands:
+            return math.nan
         held = self.pair[1] if self.wind_on.by == "bobbin brake" else self.pair[0]
-        torque: Number = 0.0 if not self.by_bands else math.nan
+        torque: Number = 0.0
         for i, drag in enumerate(self.loaded.design.drags, start=1):
-            if drag.shaft == held and not self.by_bands:
+            if drag.shaft == held:
                 torque = torque + cases.get(f"drag:{i}.pull", drag.pull_n) * drag.diameter_mm / 2e3
         return torque
 
