@@ -49,7 +49,8 @@ from wheelgeo.tune.staying_on import StayingOn, staying_on
 from wheelgeo.units import LENGTH_MM
 
 _APART = "distance of the axes"
-_NAMES = ("ratio", f"{BAND}.length", f"{BAND}.cut_length", _APART)
+_LENGTH, _CUT_LENGTH = f"{BAND}.length", f"{BAND}.cut_length"
+_NAMES = ("ratio", _LENGTH, _CUT_LENGTH, _APART)
 
 ALIKE = 1e-6
 """Flyer and bobbin that differ by less than this part of their speed turn alike."""
@@ -148,7 +149,7 @@ def old_wheel(
     halves_of = _halves(reading, reading.kind, values, tuple(reading.halves))
     design = _with_uncertainties(plain, reading, halves_of[_APART])
     stretch = assumed_stretch_mm(solve_drive(design), BAND)
-    half = BandUncertainty(halves_of[_NAMES[1]], halves_of[_NAMES[2]], stretch)
+    half = BandUncertainty(halves_of[_LENGTH], halves_of[_CUT_LENGTH], stretch)
     wheel = as_wheel(design)
     answer: Answer = wheel.solve()
     band = replace(
@@ -292,10 +293,10 @@ def _too_unsure(
     reading: OldWheelReading, halves_of: dict[str, float | None]
 ) -> Iterator[str]:
     """Yield what was measured so badly that at one of its ends no band goes round the wheel."""
-    if halves_of[_NAMES[1]] is not None:
+    if halves_of[_LENGTH] is not None:
         return
     for key in reading.halves:
-        if _part(reading, reading.kind, reading.values, key)[_NAMES[1]] is None:
+        if _part(reading, reading.kind, reading.values, key)[_LENGTH] is None:
             yield said(key)
 
 
