@@ -6,7 +6,7 @@ from wheelgeo.built.body import BoardShape, TurnedShape
 from wheelgeo.geometry.vectors import Vector, dot, scale, sub
 
 FLUSH_MM = 0.05
-"""Within this a bush is flush with its board."""
+"""Within this one thing is flush with another."""
 _SIDE_NAMES = (("left", "right"), ("front", "back"), ("bottom", "top"))
 
 

@@ -9,9 +9,8 @@ from wheelgeo.built.body import BoardShape, BuiltBody
 from wheelgeo.built.treadle import treadle_lengths
 from wheelgeo.design.model import Design
 from wheelgeo.geometry.vectors import dot
+from wheelgeo.shop.board_sides import FLUSH_MM
 from wheelgeo.shop.fastenings import Screwed
-
-FLUSH_MM = 0.05
 
 
 def treadle_words(
