@@ -9,7 +9,7 @@ from typing import ClassVar, Literal
 
 from wheelgeo.as_json import NOT_IN_JSON
 from wheelgeo.built.assumed import Assumption
-from wheelgeo.design.joints import Joint
+from wheelgeo.built.band import BuiltBand
 from wheelgeo.drive.lay import BandLay, OtherLay, last_band, lays_of, other_lay
 from wheelgeo.drive.slides import slide_range
 from wheelgeo.drive.train import Solution
@@ -124,7 +124,15 @@ class BandAnswer:
     def off_reel_mm(self) -> float | None:
         """Length of cord to take off the reel for it."""
         known = self.solution is not None and self.cut_with_joint_mm is not None
-        return self._joint_kind.tails_mm + (self.cut_with_joint_mm or 0.0) if known else None
+        return self._made.joint_kind.tails_mm + (self.cut_with_joint_mm or 0.0) if known else None
+
+    def cut_over_mm(self, path_mm: float) -> float:
+        """Return what to cut of the same cord, joint included, where its path is another, mm.
+
+        Args:
+            path_mm: length of its centre-line in place then, mm.
+        """
+        return self._made.cut_with_joint_mm(path_mm)
 
     def to_tie_by(self, said: Callable[[float], str]) -> str:
         """Say what it is tied by beyond the length to cut; empty where that is nothing.
@@ -132,12 +140,12 @@ class BandAnswer:
         Args:
             said: writes a length in mm.
         """
-        return self._joint_kind.to_tie_by(self.cut_with_joint_mm, said)
+        return self._made.joint_kind.to_tie_by(self.cut_with_joint_mm, said)
 
     @property
-    def _joint_kind(self) -> Joint:
+    def _made(self) -> BuiltBand:
         assert self.solution is not None, "a band without a solution has no cord"
-        return self.solution.built.bands[self.name].joint_kind
+        return self.solution.built.bands[self.name]
 
     @cached_property
     def slide(self) -> SlideAnswer | None:

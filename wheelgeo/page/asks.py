@@ -236,7 +236,7 @@ def _tying(band: BandAnswer, unit: LengthUnit) -> str:
     slide = band.slide
     if slide is None or slide.path_at_from_mm is None:
         return ""
-    short = slide.path_at_from_mm / (1.0 + band.stretch) + band.joint_mm
+    short = band.cut_over_mm(slide.path_at_from_mm)
     return (
         "Tie it with the spindle where you measured, taken as the middle of its slide; or, to have "
         "the whole slide for growth, at the end next to the wheel, and cut "

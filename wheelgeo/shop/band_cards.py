@@ -102,7 +102,7 @@ def _order(answer: Answer, band: BandAnswer, unit: LengthUnit) -> Iterator[str]:
             where = "at" if near else f"{said(abs(at))} from"
             yield f"Set {slide.shaft} {where} the end of its slide where the band is shortest."
         if path is not None and not near and joint.name != CLOSED_RING:
-            cut = path / (1.0 + band.stretch) + band.joint_mm
+            cut = band.cut_over_mm(path)
             yield (
                 "Or, for most growth, set it at that end: then cut "
                 f"{said(cut)}{joint.to_tie_by(cut, said)}."

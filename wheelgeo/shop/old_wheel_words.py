@@ -84,7 +84,7 @@ def near_end_mm(band: BandAnswer) -> float | None:
     """Return what to cut, joint included, for the end of the slide next to the wheel; or None."""
     if band.slide is None or band.slide.path_at_from_mm is None:
         return None
-    return band.slide.path_at_from_mm / (1.0 + band.stretch) + band.joint_mm
+    return band.cut_over_mm(band.slide.path_at_from_mm)
 
 
 def of_the_wheel(found: OldWheelAnswer, said: Said) -> Iterator[str]:
