@@ -20,6 +20,8 @@ from wheelgeo.geometry.near import box_of
 from wheelgeo.geometry.vectors import Vector, across, add, along, cross, dot, norm, scale, sub
 from wheelgeo.immutable import dataclass
 
+Hole = tuple[Vector, Vector, float]
+"""A round hole: a point and the direction of its axis, its radius, mm."""
 TOUCH_MM = 0.05
 """Bodies that touch, or fit into one another this closely, are not in each other's way."""
 
@@ -66,7 +68,7 @@ class Unit:
         return tuple(sorted(dict.fromkeys(both), key=lambda d: (-abs(d[2]), -d[2])))
 
     @cached_property
-    def holes(self) -> tuple[tuple[Vector, Vector, float], ...]:
+    def holes(self) -> tuple[Hole, ...]:
         """Every round hole through it: a point and the direction of its axis, its radius."""
         return tuple(hole for body in self.parts for hole in _holes(body))
 
@@ -165,7 +167,7 @@ def _through(unit: Unit, own: Piece, other: Unit, there: Piece, way: Vector) -> 
 
 
 def _passes(
-    solid: Solid, radius: float, holes: Iterable[tuple[Vector, Vector, float]], way: Vector
+    solid: Solid, radius: float, holes: Iterable[Hole], way: Vector
 ) -> bool:
     if radius <= 0.0 or not isinstance(solid, Cylinder):
         return False
@@ -187,27 +189,25 @@ def coaxial(a: tuple[Vector, Vector], b: tuple[Vector, Vector]) -> bool:
     return math.sqrt(max(dot(apart, apart) - ahead * ahead, 0.0)) < TOUCH_MM
 
 
-Hole = tuple[Vector, Vector, float]
-"""A round hole: a point and the direction of its axis, its radius, mm."""
-
-
 def open_hole(body: BuiltBody) -> Hole | None:
     """Return the hole that the lower half of a split board has only half of; None of any other."""
     if body.whole is None or body.kind == "cap":
         return None
-    ((x, y), radius), *_ = body.whole.holes
-    middle = 0.5 * (body.whole.low + body.whole.high)
-    return body.whole.point(x, y, middle), body.whole.z_axis, radius
+    return next(_round_holes(body.whole))
 
 
-def _holes(body: BuiltBody) -> Iterator[tuple[Vector, Vector, float]]:
+def _round_holes(board: BoardShape) -> Iterator[Hole]:
+    middle = 0.5 * (board.low + board.high)
+    for (x, y), radius in board.holes:
+        yield board.point(x, y, middle), board.z_axis, radius
+
+
+def _holes(body: BuiltBody) -> Iterator[Hole]:
     """Yield the holes of a body: its bore, or the round holes of a board, by their middles."""
     # a cap closes the whole hole; the lower half alone is open
     shape = body.whole if body.kind == "cap" and body.whole is not None else body.shape
     if isinstance(shape, BoardShape):
-        middle = 0.5 * (shape.low + shape.high)
-        for (x, y), radius in shape.holes:
-            yield shape.point(x, y, middle), shape.z_axis, radius
+        yield from _round_holes(shape)
         return
     bore = min(r for _, r in shape.outline)
     if bore > 0.0:

@@ -119,6 +119,7 @@ def sinks_mm(built: Built, made: BuiltShaft, plane: float | None) -> float:
         return 0.0
     own = [s for s in stops(built, plane) if s.on == made.name]
     fixed = [s.span for s in own if s.fixed]
+    rings = [s.span for s in own if not s.fixed]
     turning = [*_turning(built, made, plane), *_sleeves(built, made), *fixed]
     down = made.shaft.axis[2] < 0.0
     floor = None if down else floor_along_mm(built.design, made.shaft)
@@ -126,13 +127,13 @@ def sinks_mm(built: Built, made: BuiltShaft, plane: float | None) -> float:
     for bearing in made.bearings:
         half = 0.5 * bearing.length_mm
         for low, high in turning:
-            start, stop = bearing.at_mm + half, low
-            if floor is not None and low > floor:  # a bush sunk into the floor: the floor stops it
-                start = max(start, floor)
             if down:
                 start, stop = high, bearing.at_mm - half
+            else:
+                start, stop = bearing.at_mm + half, low
+                if floor is not None and low > floor:  # a bush sunk into it: the floor stops it
+                    start = max(start, floor)
             if stop >= start - 1e-6:
-                rings = [s.span for s in own if not s.fixed]
                 loose = sum(b - a for a, b in rings if start <= a and b <= stop)
                 least = min(least, max(stop - start - loose, 0.0))
     return least
