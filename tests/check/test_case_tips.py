@@ -8,7 +8,7 @@ import pytest
 
 import wheelgeo
 from wheelgeo.built.as_built import build
-from wheelgeo.built.bodies import crank_plane_mm
+from wheelgeo.built.crank_arm import crank_plane_mm
 from wheelgeo.drive.standing import in_case
 
 DESIGNS = Path(__file__).parents[2] / "designs"

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from wheelgeo.built.as_built import build
-from wheelgeo.built.bodies import crank_bodies
 from wheelgeo.built.crank import crank_mass
+from wheelgeo.built.crank_arm import crank_bodies
 from wheelgeo.design.model import Treadle
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.driven_by import driver_of

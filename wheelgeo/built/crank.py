@@ -6,8 +6,8 @@ import math
 from itertools import pairwise
 
 from wheelgeo.built.as_built import Built
-from wheelgeo.built.bodies import arm_axes, crank_bodies, crank_plane_mm
 from wheelgeo.built.body import BoardShape, TurnedShape
+from wheelgeo.built.crank_arm import arm_axes, crank_bodies, crank_plane_mm
 from wheelgeo.built.kept import kept_with
 from wheelgeo.built.weight import body_weight, volume_of
 from wheelgeo.geometry.revolve import solid_of_revolution

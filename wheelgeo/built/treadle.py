@@ -160,7 +160,7 @@ def treadle_bodies(built: Built, ground: Ground, plane: float) -> Iterator[Built
         ground: axes of its stand.
         plane: where the crank turns along the driven shaft, mm.
     """
-    from wheelgeo.built.bodies import ARM_HALF_MM, out_of_crank
+    from wheelgeo.built.crank_arm import ARM_HALF_MM, out_of_crank
 
     lengths = treadle_lengths(built)
     lower = None if lengths is None else lengths.hanging_pin_mm()
@@ -233,14 +233,14 @@ def hinge_rail(ground: Ground, at: HingeAt, outer_mm: float, joined: tuple[str, 
 
 def _near(built: Built, plane: float) -> float:
     """Return the footman's face that is nearer to the crank, along the driven shaft, mm."""
-    from wheelgeo.built.bodies import out_of_crank
+    from wheelgeo.built.crank_arm import out_of_crank
 
     return plane + out_of_crank(built) * (0.5 * CRANK_MM + 1.0)
 
 
 def _board_along_mm(built: Built, plane: float) -> tuple[float, float]:
     """Return the two edges of the treadle along the driven shaft, mm."""
-    from wheelgeo.built.bodies import out_of_crank
+    from wheelgeo.built.crank_arm import out_of_crank
 
     near, out = _near(built, plane), out_of_crank(built)
     low, high = sorted((near - out * 2.0, near + out * (TREADLE_WIDE_MM - 2.0)))

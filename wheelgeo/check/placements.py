@@ -7,8 +7,9 @@ from dataclasses import field, replace
 from functools import cached_property, partial
 
 from wheelgeo.built.as_built import Built, build
-from wheelgeo.built.bodies import ARM_HALF_MM, at_share, bodies, crank_plane_mm, out_of_crank
+from wheelgeo.built.bodies import at_share, bodies
 from wheelgeo.built.body import BuiltBody
+from wheelgeo.built.crank_arm import ARM_HALF_MM, crank_plane_mm, out_of_crank
 from wheelgeo.built.held import CRANK_MM
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.geometry.boxes import Solid

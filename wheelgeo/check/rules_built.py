@@ -8,7 +8,8 @@ from itertools import accumulate, pairwise
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.assembly import first_off
-from wheelgeo.built.bodies import crank_plane_mm, pieces_on, taken_off
+from wheelgeo.built.bodies import pieces_on, taken_off
+from wheelgeo.built.crank_arm import crank_plane_mm
 from wheelgeo.built.endways import DROP_MM, sinks_mm
 from wheelgeo.built.held import CRANK_MM, bearing_length_mm, floor_along_mm, standing
 from wheelgeo.built.shaft import BuiltShaft

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wheelgeo.built.as_built import build
-from wheelgeo.built.bodies import crank_plane_mm, out_of_crank
+from wheelgeo.built.crank_arm import crank_plane_mm, out_of_crank
 from wheelgeo.check.adjustments import Adjustment, larger_case, only, other_crank, shorter_crank
 from wheelgeo.check.adjustments_running import slower_hand
 from wheelgeo.check.edits import edit

@@ -12,8 +12,9 @@ from dataclasses import replace
 from itertools import pairwise
 
 from wheelgeo.built.as_built import build
-from wheelgeo.built.bodies import bodies, crank_plane_mm
+from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BuiltBody, TurnedShape
+from wheelgeo.built.crank_arm import crank_plane_mm
 from wheelgeo.built.flyer import (
     BRAKE_CORD_MM,
     BRAKE_MM,

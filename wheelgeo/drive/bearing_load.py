@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 
 from wheelgeo.built.as_built import Built
-from wheelgeo.built.bodies import crank_plane_mm
+from wheelgeo.built.crank_arm import crank_plane_mm
 from wheelgeo.built.shaft import BuiltBearing
 from wheelgeo.drive.rotor import Rotor
 from wheelgeo.drive.statics import reactions

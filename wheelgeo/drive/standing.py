@@ -13,8 +13,9 @@ from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
 from wheelgeo.built.as_built import Built
-from wheelgeo.built.bodies import KNOB_LONG_MM, bodies, crank_plane_mm, out_of_crank
+from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BoardShape, BuiltBody
+from wheelgeo.built.crank_arm import KNOB_LONG_MM, crank_plane_mm, out_of_crank
 from wheelgeo.built.held import CRANK_MM
 from wheelgeo.built.kept import kept_with
 from wheelgeo.built.treadle import FOOTMAN_MM

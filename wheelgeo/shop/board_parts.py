@@ -12,8 +12,9 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from wheelgeo.built.as_built import build
-from wheelgeo.built.bodies import RECESS_MM, RUNNING_MM, bodies
+from wheelgeo.built.bodies import RUNNING_MM, bodies
 from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
+from wheelgeo.built.crank_arm import RECESS_MM
 from wheelgeo.built.wall import fingered
 from wheelgeo.design.model import Design
 from wheelgeo.shop.board_sides import in_hole, sides_of

@@ -10,8 +10,8 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 
-from wheelgeo.built.bodies import KNOB_PLAY_MM
 from wheelgeo.built.body import BoardShape, BuiltBody
+from wheelgeo.built.crank_arm import KNOB_PLAY_MM
 from wheelgeo.design.rod_fits import PINS_MM, pin_mm
 from wheelgeo.design.ways_to_fix import PIN_WIDTH
 from wheelgeo.geometry.vectors import dot
