@@ -1,13 +1,16 @@
-"""How soon the page answers a hand, beside solve in process, and how soon it is open, beside solve.
+"""How soon the page answers a hand, beside solve and numpy's import, and how soon it is open.
 
 On an idle machine solve with its findings takes 1.2 ms in process, so that the 16 ms of a first
-answer are 13 times that and the 150 ms of the rest 125 times: mechanics, every finding, labels,
-what hides what in plan and side. Held as ratios of the 95 % points, since the machine may be busy;
-time is that of the processor. Remedies of what is seen follow a little at a time, so that each of
-their answers keeps the same bound. Reported and not held: first answer, rest and the turned view in
-sum, and all remedies in sight in sum, which is how much of a wheel is spoilt.
+answer are 13 times that. The rest of it (mechanics, every finding, labels, what hides what in plan
+and side) is held against a peer that no change of ours makes faster: a new process that imports
+numpy, which takes 60 ms there, so that 1.9 times are 115 ms. Held as ratios of the 95 % points,
+since the machine may be busy; time is that of the processor. Remedies of what is seen follow a
+little at a time, so that each of their answers keeps the same bound. Reported and not held: first
+answer, rest and the turned view in sum, and all remedies in sight in sum, which is how much of a
+wheel is spoilt.
 """
 
+import gc
 import json
 import os
 import random
@@ -24,6 +27,7 @@ import pytest
 from wheelgeo.page.desk import Desk
 from wheelgeo.page.moving import farthest
 from wheelgeo.wheel import Wheel
+from wheelgeo_cli.main import ALLOCATIONS
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 SHIPPED = sorted(DESIGNS.glob("*-wheel.toml"))
@@ -35,8 +39,10 @@ VIEWS = [
 DRAGS = 24
 SEEN = 4
 """Findings that stand on a screen without scrolling."""
-FIRST, REST = 13.0, 125.0
-"""How many times as long as solve the first answer and the rest of it may take."""
+FIRST = 13.0
+"""How many times as long as solve the first answer may take."""
+REST = 1.9
+"""How many times as long as numpy's import the rest of it may take, and an answer with remedies."""
 
 
 def taken_ms(work):
@@ -58,10 +64,20 @@ def spoilt(wheel, pulls, chance, edits):
     return Wheel(replace(wheel.design))  # another object: nothing is known of it
 
 
+@pytest.fixture
+def collecting_as_the_program():
+    """Collect garbage as seldom as the program does: else all that pytest holds is searched too."""
+    before = gc.get_threshold()
+    gc.set_threshold(ALLOCATIONS)
+    yield
+    gc.set_threshold(*before)
+
+
 @pytest.mark.benchmark
+@pytest.mark.usefixtures("collecting_as_the_program")
 @pytest.mark.parametrize("edits", [0, 5], ids=["as shipped", "spoilt"])
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)
-def test_a_hand_is_answered_within_a_blink(path, edits, tmp_path):
+def test_a_hand_is_answered_within_a_blink(path, edits, importing_numpy_s, tmp_path):
     """Numbers of the wheel are drawn at by up to 6 mm, each let go; faults and all."""
     desk, chance = Desk(tmp_path), random.Random(1)
     start = desk.lay_file(path).now
@@ -69,7 +85,7 @@ def test_a_hand_is_answered_within_a_blink(path, edits, tmp_path):
     views = desk.ask("show", body)["views"].values()
     pulls = [pull for view in views for handle in view["handles"] for pull in handle["pulls"]]
     desk.ask("whole", body)
-    names = ("solve", "first", "rest", "remedies, each", "in sum", "remedies in sum")
+    names = ("solve", "numpy", "first", "rest", "remedies, each", "in sum", "remedies in sum")
     times = {name: [] for name in names}
     for _ in range(DRAGS):
         wheel = spoilt(start, pulls, chance, edits)
@@ -78,7 +94,8 @@ def test_a_hand_is_answered_within_a_blink(path, edits, tmp_path):
         pull = chance.choice(pulls)
         put = {pull["key"]: wheel.get(pull["key"]) + chance.uniform(-6.0, 6.0)}
         design = replace(farthest(wheel, put)[0].design)
-        peer, _ = taken_ms(lambda d=design: Wheel(d).solve())
+        solve, _ = taken_ms(lambda d=design: Wheel(d).solve())
+        numpy = 1e3 * importing_numpy_s()
         drawn = {**body, "put": put, "last": True}
         first, _ = taken_ms(lambda b=drawn: json.dumps(desk.ask("drag", b)))
         rest, said = taken_ms(lambda: desk.ask("whole", {**body, "views": VIEWS[:2]}))
@@ -87,16 +104,21 @@ def test_a_hand_is_answered_within_a_blink(path, edits, tmp_path):
         while any(finding.get("later") for finding in said["findings"][:SEEN]):
             one, said = taken_ms(lambda: desk.ask("remedies", {**body, "seen": [*range(SEEN)]}))
             every.append(one)
-        new = ([peer], [first], [rest], every, [first + rest + turned], [sum(every)])
+        in_sum = first + rest + turned
+        new = ([solve], [numpy], [first], [rest], every, [in_sum], [sum(every)])
         for name, more in zip(times, new, strict=True):
             times[name] += more
-    solve = at_95(times.pop("solve"))
+    solve, numpy = at_95(times.pop("solve")), at_95(times.pop("numpy"))
     high = {name: at_95(figures) if figures else 0.0 for name, figures in times.items()}
-    words = ", ".join(f"{name} {ms:.1f} ms = {ms / solve:.0f} x" for name, ms in high.items())
-    sys.stdout.write(f"\n{path.stem}: solve {solve:.2f} ms; at the 95 % point {words}\n")
+    words = ", ".join(f"{name} {ms:.1f} ms = {ms / solve:.0f} x solve = {ms / numpy:.2f} x numpy"
+                      for name, ms in high.items())  # fmt: skip
+    sys.stdout.write(
+        f"\n{path.stem}: solve {solve:.2f} ms, importing numpy {numpy:.0f} ms; at the 95 % point "
+        f"{words}\n"
+    )
     assert high["first"] <= FIRST * solve
-    assert high["rest"] <= REST * solve
-    assert high["remedies, each"] <= REST * solve
+    assert high["rest"] <= REST * numpy
+    assert high["remedies, each"] <= REST * numpy
 
 
 def environment():

@@ -1,7 +1,6 @@
 """How long a solve takes, wheel by wheel and as bands grow many."""
 
 import math
-import subprocess
 import sys
 import time
 from pathlib import Path
@@ -56,16 +55,9 @@ def cpu_s(action):
     return time.process_time() - start, result
 
 
-def importing_numpy_s():
-    """Return the processor's time that a new process takes to import numpy, s."""
-    code = "import time; t = time.process_time(); import numpy; print(time.process_time() - t)"
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True)
-    return float(done.stdout)
-
-
 @pytest.mark.benchmark
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)
-def test_a_wheel_is_solved_changed_and_checked_in_time(path, capfd):
+def test_a_wheel_is_solved_changed_and_checked_in_time(path, importing_numpy_s, capfd):
     wheel = wheelgeo.load(path)
     wheel.check()  # so that whatever loads is loaded
     rim = f"pulley:{wheel.design.pulleys[0].name}.rim"
