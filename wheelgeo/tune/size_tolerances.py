@@ -161,6 +161,13 @@ def _own(design: Design, allowed: Allowed, taking_part: set[str]) -> dict[str, f
     return own
 
 
+_AS_MADE = (
+    "how well it can be made was taken, not how well the file says it was measured, of which "
+    "solve and measure tell"
+)
+"""Of a size that was measured: what is told here is how careful to be with a part made anew."""
+
+
 # --- dimensions of wood and metal ----------------------------------------------------------------
 
 
@@ -175,6 +182,8 @@ def _dimensions(
         if key in own:
             yield _uncertain(parameter, _checked(parameter, own[key]), "your own")
         elif _is_made(design, parameter):
+            if key in design.uncertainties:
+                notes.add(_AS_MADE, parameter.key)
             tolerance, source = _general(design, parameter, allowed.general, notes)
             if tolerance > _room(parameter):
                 tolerance = _room(parameter)
@@ -307,8 +316,11 @@ def _cords(
     for band in design.bands:
         at = f"band:{band.name}"
         spread = own.get(f"{at}.diameter")
+        key = find_input(design, f"{at}.diameter").key
+        if spread is None and f"{at}.diameter" in design.uncertainties:
+            notes.add(_AS_MADE, key)
         yield Uncertain(
-            f"{at}.diameter", find_input(design, f"{at}.diameter").key, band.name,
+            f"{at}.diameter", key, band.name,
             band.diameter_mm, allowed.cord * band.diameter_mm if spread is None else spread, "mm",
             PRACTICE if spread is None else "your own", made=False,
         )  # fmt: skip
