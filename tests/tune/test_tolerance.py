@@ -309,12 +309,12 @@ def test_no_slip_in_the_file_is_said(box_wheel):
 def test_that_a_size_was_measured_is_said_where_its_making_is_taken(box_wheel):
     measured = with_changes(
         box_wheel,
-        uncertainties={"pulley:whorl.rim": 0.5, "pulley:hub.rim": 0.5,
+        uncertainties={"pulley:accelerator.rim": 0.5, "pulley:wheel.rim": 0.5,
                        "band:first band.diameter": 0.2},
     )  # fmt: skip
-    _, notes = _doubts(measured, Allowed("m", {"hub.rim": 0.1}))
+    _, notes = _doubts(measured, Allowed("m", {"wheel.rim": 0.1}))
     (told,) = (note for note in notes if "measured" in note)
-    assert told.startswith("whorl.rim, first band.diameter: how well it can be made was taken")
+    assert told.startswith("accelerator.rim, first band.diameter: how well it can be made was taken")
     assert not any("measured" in note for note in _doubts(box_wheel, Allowed("m"))[1])
 
 
