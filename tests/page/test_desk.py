@@ -242,7 +242,9 @@ def test_a_knotted_band_is_told_with_what_it_is_tied_by(tmp_path):
 def test_a_link_holds_the_whole_wheel_comments_and_all(path):
     text = path.read_text(encoding="utf-8")
     link = link_of(text)
-    assert text_of(link) == text
+    for pasted in (link, f"#wheel={link}", f"http://127.0.0.1:1/gone/#wheel={link}\n"):
+        assert text_of(pasted) == text
+    assert text_of("\r\n".join(link[i : i + 76] for i in range(0, len(link), 76))) == text
     assert len(link) < len(text)
     with pytest.raises(wheelgeo.DesignError, match="cut short"):
         text_of(link[:-9])

@@ -272,7 +272,7 @@ def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
     assert page.find_element("id", "title").text == "Old wheel"
     assert len(page.find_elements("css selector", "#tags button")) >= 2
     other = "Larkfield box wheel"
-    fill(page, "over", other=other)
+    fill(page, "over", other="1")
     until(page, lambda d: d.find_elements("css selector", "#plan .ghost path"))
     assert page.find_element("id", "ghost-says").text == other
     assert not sticking_out(page, "#plan .lines path, #plan .ghost path")
@@ -314,6 +314,23 @@ def test_a_link_holds_the_whole_wheel(page, served):
     assert float(told(page)["ratio"]) == box(served).get("ratio")
     # the same wheel lies there already, and serves
     assert page.find_element("id", "file").text == "wheel.toml"
+    # what is changed then is no longer the link's, and is there when the page is loaded again
+    step(page, lambda: handle(page, "plan", "drive:radius").send_keys("\ue013"))
+    assert "wheel=" not in page.current_url
+    assert not page.find_element("id", "linked").get_attribute("value")
+    page.refresh()
+    ready(page)
+    drawn = float(handle(page, "plan", "drive:radius").get_attribute("aria-valuenow"))
+    assert drawn == box(served).get("drive.radius") + 0.5
+    # of another program, under another key, the link is pasted: the wheel of the link comes back
+    step(page, lambda: fill(page, "from-link", link=link.replace(served.key, "K" * 22)))
+    assert float(told(page)["run.effort"]) == box(served).run().load.force_n
+    tags = [tag.text for tag in page.find_elements("css selector", "#tags button")]
+    assert len(set(tags)) == len(tags) > 1
+    assert page.find_element("css selector", "#tags [aria-current]").text == tags[-1]
+    page.refresh()
+    ready(page)
+    assert page.find_element("css selector", "#tags [aria-current]").text == tags[-1]
     page.get("about:blank")
 
 

@@ -36,7 +36,7 @@ def test_the_page_comes_with_everything_it_needs(served):
     assert "default-src 'none'" in policy
     assert "unsafe" not in policy
     for name in ("bench.css", "bench.js", "drawing.js", "questions.js", "asking.js", "oldwheel.js",
-                 "every.js", "disk.js", "findings.js"):  # fmt: skip
+                 "every.js", "disk.js", "findings.js", "address.js"):  # fmt: skip
         assert served.get(f"{served.key}/{name}")[0] == 200, name
         assert b"http://" not in served.get(f"{served.key}/{name}")[1].replace(
             b"http://www.w3.org/2000/svg", b""
@@ -49,6 +49,10 @@ def test_without_the_key_there_is_nothing(served, key):
     reply = talk(served, raw)
     assert reply.startswith((b"HTTP/1.1 403", b"HTTP/1.1 400"))
     assert served.key.encode() not in reply
+    if reply.startswith(b"HTTP/1.1 403"):  # how to come back to a wheel, and nothing of this one
+        assert b"start <code>wheelgeo open</code>" in reply
+        assert b"Larkfield" not in reply
+        assert b"<script" not in reply
 
 
 @pytest.mark.parametrize("path", [

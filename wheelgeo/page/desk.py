@@ -128,6 +128,7 @@ def standing(desk: Desk, opened: OpenWheel) -> Said:
         "wheel": opened.name,
         "title": opened.now.title,
         "file": None if opened.path is None else str(opened.path),
+        "lies_in": opened.lies_in,
         "revision": opened.revision,
         "changed": opened.changed,
         "undo": len(opened.before),
@@ -137,7 +138,13 @@ def standing(desk: Desk, opened: OpenWheel) -> Said:
 
 
 def _list_of(desk: Desk) -> list[Said]:
-    return [{"wheel": w.name, "title": w.now.title} for w in desk.wheels.values()]
+    """Return the wheels on the page; of those with one title each says which of them it is."""
+    titles = [w.now.title for w in desk.wheels.values()]
+    return [
+        {"wheel": w.name, "title": w.now.title, "tag": w.now.title
+         if titles.count(w.now.title) == 1 else f"{w.now.title} ({w.name}: {w.lies_in})"}
+        for w in desk.wheels.values()
+    ]  # fmt: skip
 
 
 def told_at_once(desk: Desk, opened: OpenWheel, wheel: Wheel, was: Wheel, ask: Ask) -> Said:
@@ -378,7 +385,8 @@ def _reload(desk: Desk, ask: Ask) -> Said:
 
 
 def _link(desk: Desk, ask: Ask) -> Said:
-    return {"link": link_of(_wheel(desk, ask).now.to_toml())}
+    opened = _wheel(desk, ask)
+    return {**standing(desk, opened), "link": link_of(opened.now.to_toml())}
 
 
 def _make(desk: Desk, ask: Ask) -> Said:

@@ -13,6 +13,8 @@ import zlib
 
 from wheelgeo.errors import DesignError, Fault
 
+IN_ADDRESS = "wheel="
+"""Stands before a wheel behind the ``#`` of an address."""
 LONGEST_TEXT = 250_000
 """Characters of a design file that a link may hold; the longest shipped one has 3 500."""
 
@@ -27,9 +29,14 @@ def link_of(text: str) -> str:
 def text_of(link: str) -> str:
     """Return the text of the design file that a link holds.
 
+    Args:
+        link: the link as it was pasted: a whole address of this page or of one that is gone, or
+            what stands in it behind the ``#``, on one line or on as many as a letter broke it into.
+
     Raises:
         DesignError: it is no such link, or holds more than a design file may.
     """
+    link = "".join(link.split()).rpartition(IN_ADDRESS)[2]
     try:
         packed = base64.b64decode(link + "=" * (-len(link) % 4), b"-_", validate=True)
         unpacker = zlib.decompressobj(-15)

@@ -67,6 +67,12 @@ class OpenWheel:
         """Whether it differs from its file."""
         return self.kept is None or self.now.design != self.kept.design
 
+    @property
+    def lies_in(self) -> str:
+        """Where it is kept, in words: its file, and whether it was changed since."""
+        place = "in no file yet" if self.path is None else str(self.path)
+        return f"{place}, changed since it was kept" if self.changed and self.path else place
+
     def become(self, wheel: Wheel) -> None:
         """Take a step: the wheel is another one now. A step to the same wheel is none."""
         if wheel.design == self.now.design:

@@ -37,6 +37,17 @@ _KINDS = {
 }  # fmt: skip
 _KEY_BYTES = 16
 _SLOW_AT_ONCE = 2
+_GONE = Reply(403, b"""<!doctype html>
+<html lang="en"><meta charset="utf-8"><meta name="color-scheme" content="light dark">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>Nothing is open here</title>
+<h1>Nothing is open under this address</h1>
+<p>The bench page has another address each time that it is opened.</p>
+<p>To come back to a wheel that a link holds: copy the link, start <code>wheelgeo open</code> in a
+terminal, and paste the link there, under &ldquo;A link that holds a wheel&rdquo;.</p>
+</html>
+""", _KINDS["html"])
+"""Told under every wrong key alike: how to come back, and nothing of what is open."""
 
 
 class BenchPage:
@@ -74,7 +85,7 @@ class BenchPage:
         # Compared in constant time, so that the time of a refusal tells nothing about the key.
         key, _, rest = request.path.removeprefix("/").partition("/")
         if not hmac.compare_digest(key.encode(), self.key.encode()):
-            return refusal(403)
+            return refusal(403) if request.method == "POST" else _GONE
         if request.method == "POST":
             return await self._asked(rest, request, origin)
         if request.method not in ("GET", "HEAD"):

@@ -1,5 +1,6 @@
 // The board: which wheel lies on it, what was done to it, and what it says.
 
+import { inAddress, standIn } from "./address.js";
 import { ask, inWords, make, tell, trying } from "./asking.js";
 import { watch } from "./disk.js";
 import { arrange, Drawing } from "./drawing.js";
@@ -36,7 +37,8 @@ function show(said, { fit = false, held = false } = {}) {
   for (const id of ["sheet", "what", "wrong", "ask", "every", "bench"]) $(id).hidden = false;
   $("title").textContent = said.title;
   document.title = `${said.title} – the bench`;
-  $("file").textContent = `${said.file ?? "in no file yet"}${said.changed ? ", changed since it was kept" : ""}`;
+  $("file").textContent = said.lies_in;
+  standIn(said);
   $("undo").disabled = !said.undo;
   $("redo").disabled = !said.redo;
   tags(said);
@@ -85,13 +87,13 @@ function numbers(rows) {
 function tags(said) {
   const several = said.wheels.length > 1 ? said.wheels : [];
   $("tags").replaceChildren(...several.map((wheel) => {
-    const tag = make("button", { type: "button", "aria-current": wheel.wheel === said.wheel ? "true" : null }, wheel.title);
+    const tag = make("button", { type: "button", "aria-current": wheel.wheel === said.wheel ? "true" : null }, wheel.tag);
     tag.addEventListener("click", () => layDown(wheel.wheel));
     return tag;
   }));
   const other = $("over").elements.other;
   other.replaceChildren(...said.wheels.filter((w) => w.wheel !== said.wheel)
-    .map((w) => make("option", { value: w.wheel }, w.title)));
+    .map((w) => make("option", { value: w.wheel }, w.tag)));
   $("over").hidden = !other.options.length;
 }
 
@@ -382,12 +384,12 @@ async function begin() {
   const start = await trying(() => ask("start"));
   if (!start) return;
   askings(start);
-  const link = new URLSearchParams(location.hash.slice(1)).get("wheel");
-  if (link) {
-    const said = await trying(() => ask("open", { link }));
-    if (said) { await layDown(said.wheel); watch(); return; }
-  }
-  if (start.wheels.length) await layDown(start.wheels[0].wheel);
+  const wheel = await inAddress(start.wheels);
+  if (wheel) await layDown(wheel);
+  window.addEventListener("hashchange", async () => {
+    const asked = await inAddress([]);
+    if (asked) await layDown(asked);
+  });
   watch();
 }
 

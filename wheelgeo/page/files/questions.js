@@ -2,6 +2,7 @@
 
 import { ask, make, tell, trying } from "./asking.js";
 import { asked, change, layDown, layOver, refresh, state } from "./bench.js";
+import { keep } from "./address.js";
 import { oldWheel } from "./oldwheel.js";
 
 const $ = (id) => document.getElementById(id);
@@ -124,18 +125,13 @@ export function askings(start) {
   });
   onSubmit("link", async () => {
     const answer = await ask("link", asked());
-    const link = `${location.origin}${location.pathname}#wheel=${answer.link}`;
-    history.replaceState(null, "", link);
-    const box = $("linked");
-    box.hidden = false;
-    box.value = link;
-    box.select();
-    tell("The link holds the whole wheel. Whoever has the program can open it.");
+    keep(answer);
+    tell("The link is ready to be copied.");
   });
   for (const id of ["shipped", "from-file"]) {
     onSubmit(id, async (b) => layDown((await ask("open", b)).wheel));
   }
-  onSubmit("from-link", async ({ link }) => layDown((await ask("open", { link: link.split("wheel=").pop().trim() })).wheel));
+  onSubmit("from-link", async ({ link }) => layDown((await ask("open", { link })).wheel));
   $("old-begin").addEventListener("click", () => oldWheel(layDown));
 }
 
