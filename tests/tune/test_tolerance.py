@@ -314,7 +314,9 @@ def test_that_a_size_was_measured_is_said_where_its_making_is_taken(box_wheel):
     )  # fmt: skip
     _, notes = _doubts(measured, Allowed("m", {"wheel.rim": 0.1}))
     (told,) = (note for note in notes if "measured" in note)
-    assert told.startswith("accelerator.rim, first band.diameter: how well it can be made was taken")
+    assert told.startswith(
+        "accelerator.rim, first band.diameter: how well it can be made was taken"
+    )
     assert not any("measured" in note for note in _doubts(box_wheel, Allowed("m"))[1])
 
 
