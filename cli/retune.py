@@ -25,12 +25,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wheelgeo import RetuneAnswer
-    from wheelgeo.tune.retune_answer import (
-        ChangeAnswer,
-        NewBandAnswer,
-        OptionAnswer,
-        WithoutChangeAnswer,
-    )
+    from wheelgeo.tune.as_it_is import ChangeAnswer, WithoutChangeAnswer
+    from wheelgeo.tune.retune_answer import NewBandAnswer, OptionAnswer
     from wheelgeo_cli.terminal import ScreenTable, Terminal
 
 Text = str | None
@@ -133,17 +129,15 @@ def _print_without_change(out: Terminal, way: WithoutChangeAnswer, by: str) -> N
     other = f"turn the {turned} the other way, and " if way.turn_the_other_way else ""
     times = way.draw_times_longer
     out.labelled("  ", f"{head}: {other}{way.ways_in_words()}.")
-    # What no hand or foot keeps up is no way: what it would bring is not told either.
-    kept_up = way.hand_speed_kept_up_rpm is None or way.hand_speed_rpm <= way.hand_speed_kept_up_rpm
     if way.drive_turns_per_draw is not None and way.draw_seconds is not None:
         slow = number(way.draw_seconds, 1, " s")
         times_told = f"{slow} at the same speed as now"
-        if kept_up and not way.as_now:
+        if way.kept_up and not way.as_now:
             times_told = f"{number(way.draw_seconds / times, 1, ' s')} at that speed, {times_told}"
         turns = f"{way.drive_turns_per_draw:.2f} turns of the {turned}"
         out.print(f"  A draw takes {turns}: {times_told}.")
     told = [("the same speed", way.same_speed_faults, way.same_speed_warnings)]
-    if kept_up and not way.as_now:
+    if way.kept_up and not way.as_now:
         told.insert(0, (f"{way.hand_speed_rpm:.0f} rpm", way.faults, way.warnings))
     if sets := way.settings_in_words():
         out.labelled("  ", f"For its pull on the yarn {sets}.")
@@ -171,14 +165,14 @@ def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
     if sound:
         out.print()
         out.print(_rows(sound, inches))
-    shown = [one for one in numbered if one[1].faults and not _pathless(answer, one[1])]
+    shown = [one for one in numbered if one[1].faults and not answer.pathless(one[1])]
     if shown:
         head = "Cannot be built so" if sound else "None is without a fault"
         out.print(
             f"\n{head}. Write one (--write N FILE), and wheelgeo check FILE says how to mend it:\n"
         )
         out.print(_rows(shown, inches))
-    if left := [(n, o) for n, o in numbered if _pathless(answer, o)]:
+    if left := [(n, o) for n, o in numbered if answer.pathless(o)]:
         told = "; ".join(f"No. {n}, {', '.join(_words(c, inches) for c in o.changes)}"
                          for n, o in left)
         out.labelled("  ", f"With these a band has no path: {told}.")
@@ -186,12 +180,6 @@ def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
         "  Work: of making the parts (common practice, no source). A new band: the length to cut, "
         "joint included. A kept one is told where its pull at rest changes by more than a fifth."
     )
-
-
-def _pathless(answer: RetuneAnswer, option: OptionAnswer) -> bool:
-    """Tell whether a band has no path in a way, where others have one: no more is told of it."""
-    some = any("no-path" not in o.faults for o in answer.options)
-    return some and "no-path" in option.faults
 
 
 def _print_see_to(out: Terminal, answer: RetuneAnswer) -> None:
@@ -210,7 +198,7 @@ def _print_see_to(out: Terminal, answer: RetuneAnswer) -> None:
         if finding.level != "note":
             told.setdefault(finding.rule, f"on that step: {finding.says}.")
     for place, option in enumerate(answer.options, start=1):
-        for finding in () if _pathless(answer, option) else option.findings:
+        for finding in () if answer.pathless(option) else option.findings:
             if finding.level != "note":
                 told.setdefault(finding.rule, f"No. {place}: {finding.says}.")
     if told:
@@ -221,31 +209,20 @@ def _print_see_to(out: Terminal, answer: RetuneAnswer) -> None:
 
 def _rows(options: Sequence[tuple[int, OptionAnswer]], inches: bool) -> ScreenTable:
     """Return a table of options, each with its number."""
+    from wheelgeo.tune.labour import work_in_words
+
     rows = table("No.", "change", ">work", ">ratio", ">twist/m", "bands", "see to")
     for index, option in options:
         told = (*option.changes, *option.settings, *([option.lead] if option.lead else []))
         changes = [_words(c, inches) for c in told]
         bands = [_band(b, "in" if inches else "mm") for b in option.bands]
         rows.add_row(
-            str(index), "\n".join(changes), _work(option.labour_hours), f"{option.ratio:.2f}",
-            number(option.turns_per_metre, 0), "\n".join(filter(None, bands)) or "all kept",
+            str(index), "\n".join(changes), work_in_words(option.labour_hours) or "-",
+            f"{option.ratio:.2f}", number(option.turns_per_metre, 0),
+            "\n".join(filter(None, bands)) or "all kept",
             "\n".join((*option.faults, *option.warnings)) or "nothing",
         )  # fmt: skip
     return rows
-
-
-def _work(hours: float) -> str:
-    """Return hours of making as somebody says them: "2 h", "3 days"; a dash for none."""
-    from wheelgeo.tune.labour import WORKDAY_H
-
-    if hours < WORKDAY_H:
-        return f"{hours:g} h" if hours else "-"
-    days = hours / WORKDAY_H
-    return f"{days:.0f} day{'' if round(days) == 1 else 's'}"
-
-
-PULL_TOLD = 0.2
-"""A kept band whose pull changes by more than this fraction is told."""
 
 
 def _band(band: NewBandAnswer, unit: str) -> str:
@@ -261,10 +238,7 @@ def _band(band: NewBandAnswer, unit: str) -> str:
             for mm in (cut_mm, band.off_reel_mm or cut_mm)
         )
         return f"{band.name}: new, {cut}" + (f", {reel} off the reel" if reel != cut else "")
-    now, was = band.pull_n, band.pull_was_n
-    if now is None or not was or abs(now / was - 1.0) <= PULL_TOLD:
-        return ""
-    return f"{band.name}: {was:.1f} to {now:.1f} N"
+    return f"{band.name}: {band.pull_in_words()}" if band.pull_in_words() else ""
 
 
 def _words(change: ChangeAnswer, inches: bool) -> str:

@@ -152,8 +152,10 @@ def _at_the_band(twist: TwistAnswer) -> list[tuple[str, str]]:
 
 
 def driver(by: str) -> str:
-    """Return what a person counts the turns of; a treadle makes its wheel turn once a stroke."""
-    return {"crank": "crank", "treadle": "wheel", "motor": "motor", "hand": "wheel"}[by]
+    """Return what a person counts the turns of."""
+    from wheelgeo.design.drive_parts import COUNTED
+
+    return COUNTED[by]
 
 
 def _limb(answer: Answer) -> str:

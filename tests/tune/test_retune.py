@@ -365,6 +365,18 @@ def test_the_document_has_its_fixed_keys(finer):
     assert {"name", "length_mm", "remade"} <= set(option["bands"][0])
 
 
+def test_each_way_with_the_wheel_as_it_is_is_a_wheel_and_takes_its_time(finer):
+    without = retune_answer(finer, finer.options[0].design, lambda design: design).without_change
+    turned, drafted = without.ways()
+    assert f"{turned.says}, or {drafted.says}" == without.ways_in_words()
+    assert turned.wheel.drive.speed_rpm == pytest.approx(60.0 * math.sqrt(80 / 44))
+    assert turned.warnings == without.warnings
+    assert drafted.wheel.drive.speed_rpm == 60.0
+    assert drafted.draw_seconds == pytest.approx(without.drive_turns_per_draw)  # a turn a second
+    assert turned.draw_seconds == pytest.approx(drafted.draw_seconds / math.sqrt(80 / 44))
+    assert all(way.wheel.yarn.count == Count(80.0, "Nm") for way in (turned, drafted))
+
+
 @pytest.mark.parametrize("number", [0, 99, -1])
 def test_an_option_that_is_not_there(finer, number):
     with pytest.raises(SearchError, match="there is no option"):

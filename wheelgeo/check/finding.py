@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Generator, Iterable
-from dataclasses import field
+from dataclasses import field, replace
 from functools import cached_property
 from time import perf_counter
 from typing import Any, ClassVar, Literal, get_args
@@ -38,6 +38,7 @@ class Remedy:
             too.
         design: the wheel that the edits are made on; None where there is only advice.
         as_wheel: what ``apply`` makes of the changed design.
+        alone: its own words, where ``says`` names the others too; else empty.
     """
 
     says: str
@@ -46,6 +47,13 @@ class Remedy:
     others: tuple[Remedy, ...] = ()
     design: Design | None = field(default=None, repr=False, compare=False)
     as_wheel: Callable[[Design], Any] = field(default=same_design, repr=False, compare=False)
+    alone: str = field(default="", repr=False, compare=False)
+
+    @property
+    def ways(self) -> tuple[Remedy, ...]:
+        """Every way that has edits, each in its own words alone."""
+        first = replace(self, says=self.alone or self.says, others=(), alone="")
+        return tuple(way for way in (first, *self.others) if way.edits)
 
     def as_json(self) -> str:
         """Return what JSON holds of it: its words."""

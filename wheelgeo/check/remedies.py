@@ -356,7 +356,7 @@ def _joined(remedies: list[Remedy]) -> Remedy:
     """Return remedies of one finding as one: the first, and the others beside it."""
     first, *others = remedies
     says = "; or ".join(dict.fromkeys(r.says for r in remedies))
-    return Remedy(says, first.edits, first.sound, tuple(others), first.design, first.as_wheel)
+    return replace(first, says=says, others=tuple(others), alone=first.says)
 
 
 def mend_by_each(

@@ -289,6 +289,11 @@ class Treadle:
     )
 
 
+COUNTED = {"crank": "crank", "treadle": "wheel", "motor": "motor", "hand": "wheel"}
+"""What a person counts the turns of, by what turns it; a treadle makes its wheel turn once a
+stroke."""
+
+
 @record
 class Drive:
     """What a person turns.

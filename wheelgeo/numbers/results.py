@@ -13,6 +13,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
+from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.joints import joint_of
 from wheelgeo.design.model import Design
 from wheelgeo.design.twist import wanted_turns_per_metre
@@ -102,7 +103,8 @@ def _listed(design: Design) -> list[tuple[Result, str]]:
 
 
 def _whole(design: Design) -> Iterator[Result]:
-    yield _result("ratio", "spindle turns per turn of the hand", None, lambda s: s.ratio)
+    turned = COUNTED[design.drive.by]
+    yield _result("ratio", f"spindle turns per turn of the {turned}", None, lambda s: s.ratio)
     yield _result(
         "ratio_without_slip",
         "the same for bands that do not slip",
@@ -113,9 +115,9 @@ def _whole(design: Design) -> Iterator[Result]:
         yield _result("spindle.speed", "speed of the spindle", SPEED_RPM, _spindle_speed)
     if design.yarn is not None:
         yield _result(
-            "drive.turns_per_metre", "turns of the hand per metre of yarn", None, _per_metre
+            "drive.turns_per_metre", f"turns of the {turned} per metre of yarn", None, _per_metre
         )
-        yield _result("drive.turns_per_draw", "turns of the hand per draw", None, _per_draw)
+        yield _result("drive.turns_per_draw", f"turns of the {turned} per draw", None, _per_draw)
     if design.spindle.bobbin is not None and design.bobbin is not None:
         for size in ("empty", "full"):
             means = f"pull on the yarn as it is wound on, with the {size} bobbin"

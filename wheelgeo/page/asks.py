@@ -18,8 +18,9 @@ from wheelgeo.wheel import Wheel
 
 if TYPE_CHECKING:
     from wheelgeo.design.model import Design
+    from wheelgeo.tune.as_it_is import ChangeAnswer
     from wheelgeo.tune.bands_to_have import BandToHave
-    from wheelgeo.tune.retune_answer import ChangeAnswer, NewBandAnswer, OptionAnswer
+    from wheelgeo.tune.retune_answer import NewBandAnswer, OptionAnswer
 
 Ask = Mapping[str, Any]
 Said = dict[str, Any]

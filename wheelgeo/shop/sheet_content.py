@@ -11,6 +11,7 @@ from wheelgeo.built.bodies import bodies
 from wheelgeo.check.answer import Answer
 from wheelgeo.check.answer_yarn import YarnAnswer
 from wheelgeo.check.finding import Finding
+from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.model import Design
 from wheelgeo.drawing.drive_drawing import view_figure
 from wheelgeo.drawing.whorl_close import whorl_figure
@@ -90,12 +91,9 @@ def shop_sheet(answer: Answer, unit: LengthUnit = "mm") -> Sheet:
     return Sheet(f"{design.title}: shop sheet", _lead(answer, turned_by(design)), tuple(blocks))
 
 
-_COUNTED = {"crank": "crank", "treadle": "wheel", "motor": "motor", "hand": "wheel"}
-
-
 def turned_by(design: Design) -> str:
     """Return what a person counts the turns of; a treadle makes its wheel turn once a stroke."""
-    return _COUNTED[design.drive.by]
+    return COUNTED[design.drive.by]
 
 
 def _lead(answer: Answer, turned: str) -> str:

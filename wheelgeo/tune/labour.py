@@ -21,3 +21,11 @@ def labour_h(rim_mm: float) -> float:
     if rim_mm <= WHORL_MM:
         return whorl
     return disc if rim_mm <= DISC_MM else wheel
+
+
+def work_in_words(hours: float) -> str:
+    """Return hours of making as somebody says them: "2 h", "3 days"; empty for none."""
+    if hours < WORKDAY_H:
+        return f"{hours:g} h" if hours else ""
+    days = hours / WORKDAY_H
+    return f"{days:.0f} day{'' if round(days) == 1 else 's'}"

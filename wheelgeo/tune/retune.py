@@ -49,13 +49,15 @@ class WayAsItIs:
         faults: rules of those that forbid it.
         warnings: rules of those that warn, and that the wheel of today does not have.
         settings: brakes and bands eased or tightened for it.
+        design: the wheel with the wanted yarn, at that speed, so set.
     """
 
     hand_rpm: float
     findings: tuple[Finding, ...]
     faults: tuple[str, ...]
     warnings: tuple[str, ...]
-    settings: tuple[Change, ...] = ()
+    settings: tuple[Change, ...]
+    design: Design
 
     @property
     def sound(self) -> bool:
@@ -193,12 +195,12 @@ def _as_it_is(design: Design, today: Design, checks: Checks) -> WayAsItIs:
     made = set_anew(design, found, checks.full)
     settings: tuple[Change, ...] = ()
     if made is not None:
-        _, settings, found = made
+        design, settings, found = made
     findings = worst_first(found)
     warns = warning_rules(findings)
     known = {f.rule for f in checks.full(today)} if warns else set()
     told = fault_rules(findings), tuple(w for w in warns if w not in known), settings
-    return WayAsItIs(design.drive.speed_rpm, findings, *told)
+    return WayAsItIs(design.drive.speed_rpm, findings, *told, design)
 
 
 class _RetuneSearch:

@@ -8,26 +8,22 @@ from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
 from wheelgeo.built.as_built import build
-from wheelgeo.check.finding import Finding, pull_in_words
+from wheelgeo.check.finding import Finding
 from wheelgeo.design.file_kinds import read_count
 from wheelgeo.design.model import Count, Design
-from wheelgeo.design.twist import draw_seconds
 from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
-from wheelgeo.tune.option import Change, Option
-from wheelgeo.tune.retune import Retuning, WithoutChange
+from wheelgeo.tune.as_it_is import (
+    ChangeAnswer,
+    WithoutChangeAnswer,
+    change_answer,
+    set_in_words,
+    without_change_answer,
+)
+from wheelgeo.tune.option import Option
+from wheelgeo.tune.retune import Retuning
 from wheelgeo.tune.wanted_ratio import Wish
 from wheelgeo.units import LENGTH_MM, SPEED_RPM, TWIST_PER_M, Dimension, parse_quantity
-
-
-@dataclass(frozen=True)
-class ChangeAnswer:
-    """One thing that is not as it was; numbers have a unit, words have none."""
-
-    what: str
-    from_: float | str
-    to: float | str
-    unit: str
 
 
 @dataclass(frozen=True)
@@ -55,6 +51,17 @@ class NewBandAnswer:
     stretch: float
     pull_n: float | None
     pull_was_n: float | None
+
+    def pull_in_words(self) -> str:
+        """Return what its pull was and becomes; empty where no hand feels the difference."""
+        now, was = self.pull_n, self.pull_was_n
+        if now is None or not was or abs(now / was - 1.0) <= PULL_TOLD:
+            return ""
+        return f"{was:.1f} to {now:.1f} N"
+
+
+PULL_TOLD = 0.2
+"""A kept band whose pull changes by more than this fraction is told."""
 
 
 @dataclass(frozen=True)
@@ -101,102 +108,6 @@ class OptionAnswer:
 
 
 @dataclass(frozen=True)
-class WithoutChangeAnswer:
-    """What the spinner can do with the wheel as it is.
-
-    Attributes:
-        enough: that is all that is needed.
-        turn_the_other_way: the drive must be turned the other way, for the direction of twist.
-        hand_speed_rpm: speed of the hand that keeps the time of a draw.
-        drive_turns_per_metre: turns of the hand for a metre.
-        drive_turns_per_draw: the same for a draw.
-        draw_seconds: how long a draw takes at the wished hand speed.
-        draw_times_longer: how many times longer that is than the rhythm allows.
-        faults: rules of the faults that the wheel has at ``hand_speed_rpm``.
-        warnings: rules of the warnings that it has there, and not today.
-        hand_speed_kept_up_rpm: the speed that a person keeps up; None of a motor.
-        same_speed_faults: rules of the faults with the wanted yarn at the wished speed, where the
-            draft alone is another.
-        same_speed_warnings: rules of the warnings there, that the wheel has not today.
-        settings: brakes and bands eased or tightened for the yarn at ``hand_speed_rpm``.
-        same_speed_settings: the same at the wished speed.
-        findings: those of both in full, and the notes that come with them.
-    """
-
-    enough: bool
-    turn_the_other_way: bool
-    hand_speed_rpm: float
-    drive_turns_per_metre: float | None
-    drive_turns_per_draw: float | None
-    draw_seconds: float | None
-    draw_times_longer: float
-    faults: tuple[str, ...]
-    warnings: tuple[str, ...]
-    hand_speed_kept_up_rpm: float | None
-    same_speed_faults: tuple[str, ...]
-    same_speed_warnings: tuple[str, ...]
-    settings: tuple[ChangeAnswer, ...]
-    same_speed_settings: tuple[ChangeAnswer, ...]
-    findings: tuple[Finding, ...] = field(repr=False, compare=False, metadata=NOT_IN_JSON)
-
-    @property
-    def as_now(self) -> bool:
-        """Whether speed and draft stay what they are."""
-        return abs(self.draw_times_longer - 1.0) < AS_NOW
-
-    def ways_in_words(self) -> str:
-        """Return what to do with the wheel as it is, the sound way first, as "a, or b"."""
-        times, most = self.draw_times_longer, self.hand_speed_kept_up_rpm
-        # below ten turns a minute a whole number would be 0, or far off
-        slow = self.hand_speed_rpm < 9.5
-        turn = f"turn at {self.hand_speed_rpm:{'.2g' if slow else '.0f'}} rpm"
-        if self.as_now:
-            return "turn and draft as now"
-        draft = f"draft {times:.2f} times slower at the same speed"
-        if times < 1.0:
-            draft = f"draft {1.0 / times:.2f} times faster at the same speed"
-        if most is not None and self.hand_speed_rpm > most:
-            return (
-                f"{draft} (the time of a draw would take {self.hand_speed_rpm:.0f} rpm; "
-                f"{most:.0f} rpm can be kept up)"
-            )
-        turning = not self.faults and not self.warnings
-        drafting = not self.same_speed_faults and not self.same_speed_warnings
-        first = times < 1.0 and drafting and not turning
-        return f"{draft}, or {turn}" if first else f"{turn}, or {draft}"
-
-    def settings_in_words(self) -> str:
-        """Return what is set by hand for the yarn; empty where nothing is.
-
-        At another speed it is the same but for what the band's own mass takes, which no hand feels.
-        """
-        return ", ".join(map(_set_in_words, self.same_speed_settings or self.settings))
-
-
-def _set_in_words(one: ChangeAnswer) -> str:
-    """Return what a spinner does: slides a shaft, eases or tightens a brake or a band."""
-    part, _, field = one.what.rpartition(".")
-    before, after = float(one.from_), float(one.to)  # whatever is set is a number
-    tighter = after > before
-    from_to = f"from {before:g} to {after:g} {one.unit}".rstrip()
-    if field == "travel":
-        return f'slide "{part}" along its slide {from_to}'
-    if field == "empty":
-        return f"pad the core of the empty bobbin {from_to}"
-    how = "tightening" if tighter else "slackening"
-    if field == "stretch":
-        return f'{how} "{part}", stretch from {100.0 * before:.3g} to {100.0 * after:.3g} %'
-    from_to = f"from {before:g} to {pull_in_words(after)}"
-    if part.startswith("drag "):
-        return f'{"tighten" if tighter else "ease"} the brake "{part}" {from_to}'
-    return f'{how} "{part}" {from_to} in a strand'
-
-
-AS_NOW = 0.005
-"""A rhythm within this fraction of today's is today's: nobody treads or drafts truer."""
-
-
-@dataclass(frozen=True)
 class RetuneAnswer:
     """What to change for another yarn.
 
@@ -230,11 +141,16 @@ class RetuneAnswer:
             f'"{c.what.rpartition(".")[0]}" over from "{c.from_}" to "{c.to}"'
             for c in step.changes if c.what.endswith(".route")
         )  # fmt: skip
-        set_so = ", ".join(map(_set_in_words, step.settings))
+        set_so = ", ".join(map(set_in_words, step.settings))
         times = self.ratio_needed / step.ratio
         draft = f"{times:.2f} times slower" if times > 1.0 else f"{1.0 / times:.2f} times faster"
         and_set = f", {set_so}" if set_so else ""
         return f"with {led}{and_set}: draft {draft} at the same speed"
+
+    def pathless(self, option: OptionAnswer) -> bool:
+        """Tell whether a band has no path in an option, where others have one: it is no way."""
+        some = any("no-path" not in o.faults for o in self.options)
+        return some and "no-path" in option.faults
 
     def option(self, number: int) -> OptionAnswer:
         """Return an option, counted from 1; SearchError where there is none of that number."""
@@ -297,7 +213,7 @@ def retune_answer(
         ratio_needed=need.ratio_needed,
         turns_per_metre_wanted=need.turns_per_metre,
         twist_wanted=None if need.yarn is None else need.yarn.twist,
-        without_change=_without_change(found.without_change),
+        without_change=without_change_answer(found.without_change, as_wheel),
         options=tuple(_option(option, before, as_wheel) for option in found.options),
         combinations=found.looked_at,
         nearest_step=None
@@ -306,40 +222,12 @@ def retune_answer(
     )
 
 
-def _without_change(way: WithoutChange) -> WithoutChangeAnswer:
-    return WithoutChangeAnswer(
-        enough=way.enough,
-        turn_the_other_way=way.turn_the_other_way,
-        hand_speed_rpm=way.turning.hand_rpm,
-        drive_turns_per_metre=way.drive_turns_per_metre,
-        drive_turns_per_draw=way.drive_turns_per_draw,
-        draw_seconds=_draw_seconds(way),
-        draw_times_longer=way.slower_by,
-        faults=way.turning.faults,
-        warnings=way.turning.warnings,
-        hand_speed_kept_up_rpm=way.most_rpm,
-        same_speed_faults=way.drafting.faults,
-        same_speed_warnings=way.drafting.warnings,
-        settings=tuple(_change(c) for c in way.turning.settings),
-        same_speed_settings=tuple(_change(c) for c in way.drafting.settings),
-        findings=(*way.turning.findings, *way.drafting.findings),
-    )
-
-
-def _draw_seconds(way: WithoutChange) -> float | None:
-    """Return how long a draw takes at the wished hand speed, or None where no draw is known."""
-    per_metre, yarn = way.drive_turns_per_metre, way.design.yarn
-    if per_metre is None or yarn is None or yarn.draw_mm is None:
-        return None
-    return draw_seconds(per_metre, 1.0, yarn.draw_mm, way.drafting.hand_rpm)
-
-
 def _option(
     option: Option, before: Design, as_wheel: Callable[[Design], Any]
 ) -> OptionAnswer:
     return OptionAnswer(
-        changes=tuple(_change(c) for c in option.changes),
-        settings=tuple(_change(c) for c in option.settings),
+        changes=tuple(change_answer(c) for c in option.changes),
+        settings=tuple(change_answer(c) for c in option.settings),
         parts_made=option.parts,
         labour_hours=option.labour_h,
         bands_remade=option.remade,
@@ -380,7 +268,3 @@ def _pull_n(design: Design, band: str) -> float | None:
     if made.band.tension is None:
         return made.stiffness_n * made.stretch.value
     return made.band.tension.pull_n if made.band.tension.kind == "measured" else None
-
-
-def _change(change: Change) -> ChangeAnswer:
-    return ChangeAnswer(change.what, change.before, change.after, change.unit)
