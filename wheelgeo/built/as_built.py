@@ -10,18 +10,29 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from functools import cached_property
+from typing import Any
 
 from wheelgeo.built.assumed import Assumption, each_once
 from wheelgeo.built.band import BuiltBand
 from wheelgeo.built.built_up import SPOKED_MM
 from wheelgeo.built.case import assumed_of_case
+from wheelgeo.built.held import all_of_sheet
+from wheelgeo.built.kept import KeptOf
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.built.shaft import BuiltShaft
 from wheelgeo.built.spindle import BuiltSpindle
 from wheelgeo.built.stand import assumed_of_stand
 from wheelgeo.design.limits import limit_value
-from wheelgeo.design.model import Design
+from wheelgeo.design.material import Material
+from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.immutable import dataclass
+
+# A wheel that is changed in one place has all its other parts as they were, with whatever was
+# worked out of them.
+_PULLEYS: KeptOf[BuiltPulley] = KeptOf(512)
+_OF_ONE_PIECE: KeptOf[BuiltPulley] = KeptOf(64)
+_SHAFTS: KeptOf[BuiltShaft] = KeptOf(512)
+_SPINDLES: KeptOf[BuiltSpindle] = KeptOf(64)
 
 
 @dataclass(frozen=True)
@@ -41,17 +52,68 @@ class Built:
     @cached_property
     def shafts(self) -> Mapping[str, BuiltShaft]:
         """Every shaft by name, in the order of the file; the spindle is a ``BuiltSpindle``."""
-        pulleys, spindle = tuple(self.pulleys.values()), self.spindle
+        spindle = self.spindle
         return {
-            s.name: spindle if s.name == spindle.name else BuiltShaft(s, self.design, pulleys)
+            s.name: spindle if s.name == spindle.name else self._shaft(s)
             for s in self.design.shafts
         }
 
     @cached_property
     def spindle(self) -> BuiltSpindle:
         """The spindle."""
-        shaft = self.design.shaft(self.design.spindle.shaft)
-        return BuiltSpindle(shaft, self.design, tuple(self.pulleys.values()))
+        design = self.design
+        of, shaft = design.spindle, design.shaft(design.spindle.shaft)
+        flyers: tuple[str, ...] = ()
+        if of.kind == "flyer" and of.bobbin is not None:
+            flyers = (of.bobbin, *(drag.shaft for drag in design.drags))
+        parts, pulleys = self._seen_from(shaft, flyers[:1])
+        others = (of, design.bobbin, design.drags, *map(design.shaft, flyers))
+        return _SPINDLES.get(
+            (*parts, *others), lambda: BuiltSpindle(shaft, self._alone, pulleys), self._of_sheet
+        )
+
+    def _shaft(self, shaft: Shaft) -> BuiltShaft:
+        parts, pulleys = self._seen_from(shaft)
+        return _SHAFTS.get(
+            parts, lambda: BuiltShaft(shaft, self._alone, pulleys), self._of_sheet
+        )
+
+    def _seen_from(
+        self, shaft: Shaft, more: tuple[str, ...] = ()
+    ) -> tuple[tuple[Any, ...], tuple[BuiltPulley, ...]]:
+        """Return all of the wheel that a shaft hangs on, and the pulleys among it.
+
+        Args:
+            shaft: the shaft.
+            more: other shafts of which it looks at the pulleys too.
+        """
+        design, name = self.design, shaft.name
+        sleeves = (s.name for s in design.shafts if s.runs_on == name)
+        names = dict.fromkeys((name, *sleeves, *more))
+        pulleys = tuple([p for n in names for p in self._on.get(n, ())])
+        if name not in self._on:  # a bare rod reaches past all pulleys
+            pulleys = tuple(self.pulleys.values())
+        drive = design.drive if design.drive.shaft == name else None
+        under = None if shaft.runs_on is None else design.shaft(shaft.runs_on)
+        parts = (shaft, under, drive, design.case, design.shop, design.materials, *pulleys)
+        return parts, pulleys
+
+    @cached_property
+    def _on(self) -> dict[str, list[BuiltPulley]]:
+        """The pulleys on each shaft that has any, in the order of the file."""
+        found: dict[str, list[BuiltPulley]] = {}
+        for pulley in self.pulleys.values():
+            found.setdefault(pulley.pulley.shaft, []).append(pulley)
+        return found
+
+    @cached_property
+    def _of_sheet(self) -> bool:
+        return all_of_sheet(self.design)
+
+    @cached_property
+    def _alone(self) -> Design:
+        """The design without what is kept with it: a part may be kept longer than its wheel."""
+        return replace(self.design)
 
     def limit(self, name: str) -> float:
         """Return the limit in force, the file's own before the usual one."""
@@ -98,14 +160,27 @@ def _grooves_of_its_wheel(one: BuiltPulley, others: Iterable[BuiltPulley]) -> in
 
 def _build(design: Design) -> Built:
     own, shafts, cords = design.materials, {s.name: s for s in design.shafts}, design.cord_on
-    made = {p.name: BuiltPulley(p, shafts[p.shaft], cords(p.name), own) for p in design.pulleys}
+    made = {
+        p.name: _pulley(p, shafts[p.shaft], cords(p.name), own) for p in design.pulleys
+    }
     for name, one in made.items():
         # asked of a large wheel only: what a solver needs must stay quick to build
         large = one.pulley.groove.size_mm >= SPOKED_MM or one.pulley.build == "spokes"
         if large and one.spoked is not None:
-            made[name] = replace(one, grooves=_grooves_of_its_wheel(one, made.values()))
+            made[name] = _of_one_piece(one, _grooves_of_its_wheel(one, made.values()))
     return Built(
         design,
         made,
         {b.name: BuiltBand(b, own) for b in design.bands},
     )
+
+
+def _pulley(
+    pulley: Pulley, shaft: Shaft, cord_mm: float, own: tuple[Material, ...]
+) -> BuiltPulley:
+    parts = (pulley, shaft, own)
+    return _PULLEYS.get(parts, lambda: BuiltPulley(pulley, shaft, cord_mm, own), cord_mm)
+
+
+def _of_one_piece(one: BuiltPulley, grooves: int) -> BuiltPulley:
+    return _OF_ONE_PIECE.get((one,), lambda: replace(one, grooves=grooves), grooves)

@@ -13,7 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from wheelgeo.built.as_built import Built, build
 from wheelgeo.built.body import BuiltBody, disc, rod_outside, turned
@@ -21,11 +21,13 @@ from wheelgeo.built.case import case_bodies, lid_of
 from wheelgeo.built.crank_arm import crank_bodies, crank_plane_mm
 from wheelgeo.built.endways import stop_bodies
 from wheelgeo.built.flyer_bodies import flyer_bodies
-from wheelgeo.built.kept import kept_with
+from wheelgeo.built.held import all_of_sheet
+from wheelgeo.built.kept import KeptOf, kept_with
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.built.shaft import BuiltShaft
+from wheelgeo.built.spindle import BuiltSpindle
 from wheelgeo.built.stand import stand_bodies
-from wheelgeo.design.model import Design, Shaft
+from wheelgeo.design.model import Design, Shaft, Slide
 from wheelgeo.geometry.groove import CutGroove
 from wheelgeo.geometry.near import box_of
 from wheelgeo.geometry.vectors import (
@@ -44,6 +46,9 @@ TIP_BLUNT = 0.2
 """Radius at the tip over that of the rod; likewise."""
 RUNNING_MM = 0.05
 """Working clearance of a rod in its bush, on the diameter."""
+_SLID: KeptOf[Shaft] = KeptOf(256)
+_FLYERS: KeptOf[tuple[BuiltBody, ...]] = KeptOf(64)
+_CRANKS: KeptOf[tuple[BuiltBody, ...]] = KeptOf(64)
 
 
 def at_share(design: Design, share: float) -> Design:
@@ -51,20 +56,20 @@ def at_share(design: Design, share: float) -> Design:
 
     The travel that is left is told from there, so that what is cut for it stays where it is.
     """
-
-    def slid(shaft: Shaft) -> Shaft:
-        slide = shaft.slide
-        if slide is None:
-            return shaft
-        way = slide.from_mm + share * (slide.to_mm - slide.from_mm)
-        if way == 0.0:
-            return shaft
-        left = replace(slide, from_mm=slide.from_mm - way, to_mm=slide.to_mm - way)
-        return replace(shaft, at_mm=along(shaft.at_mm, slide.along, way), slide=left)
-
-    shafts = tuple(slid(s) for s in design.shafts)
+    shafts = tuple([
+        s if s.slide is None else _SLID.get((s,), partial(_slid, s, s.slide, share), share)
+        for s in design.shafts
+    ])  # fmt: skip
     # Where all stand there already it is the same wheel, of which much may be known.
     return design if shafts == design.shafts else replace(design, shafts=shafts)
+
+
+def _slid(shaft: Shaft, slide: Slide, share: float) -> Shaft:
+    way = slide.from_mm + share * (slide.to_mm - slide.from_mm)
+    if way == 0.0:
+        return shaft
+    left = replace(slide, from_mm=slide.from_mm - way, to_mm=slide.to_mm - way)
+    return replace(shaft, at_mm=along(shaft.at_mm, slide.along, way), slide=left)
 
 
 def bodies(
@@ -125,16 +130,25 @@ def _box(body: BuiltBody) -> tuple[Vector, Vector]:
 
 
 def _bodies(built: Built) -> Iterator[BuiltBody]:
-    yield from pulley_bodies(built)
+    # What stands on a shaft is kept with it, and a shaft is shared by all wheels that have it.
+    for made in built.shafts.values():
+        yield from _pulleys_of(made)
     for made in built.shafts.values():
         yield from _rod_and_bearings(built, made)
     yield from _on_the_spindle(built)
-    yield from stop_bodies(built, crank_plane_mm(built))
-    yield from crank_bodies(built)
+    plane = crank_plane_mm(built)
+    yield from stop_bodies(built, plane)
+    yield from _crank(built)
     if built.design.case is not None:
         yield from case_bodies(built)
     else:
-        yield from stand_bodies(built, crank_plane_mm(built))
+        yield from stand_bodies(built, plane)
+
+
+def _crank(built: Built) -> tuple[BuiltBody, ...]:
+    design = built.design
+    parts = (built.shafts[design.drive.shaft], design.drive, design.shop)
+    return _CRANKS.get(parts, lambda: tuple(crank_bodies(built)), all_of_sheet(design))
 
 
 # --- pulleys, rods, bearings ---------------------------------------------------------------------
@@ -142,9 +156,12 @@ def _bodies(built: Built) -> Iterator[BuiltBody]:
 
 def pieces_on(built: Built, shaft: str) -> tuple[tuple[BuiltPulley, ...], ...]:
     """Return the pulleys of a shaft, those whose faces meet together; layered ones stand alone."""
+    return _pieces(built.shafts[shaft])
+
+
+def _pieces(on: BuiltShaft) -> tuple[tuple[BuiltPulley, ...], ...]:
     found: list[list[BuiltPulley]] = []
-    on = sorted(built.shafts[shaft].carries, key=lambda p: p.pulley.offset_mm)
-    for made in on:
+    for made in sorted(on.carries, key=lambda p: p.pulley.offset_mm):
         last = found[-1][-1] if found else None
         layered = made.pulley.build == "layers" or (
             last is not None and last.pulley.build == "layers"
@@ -156,27 +173,31 @@ def pieces_on(built: Built, shaft: str) -> tuple[tuple[BuiltPulley, ...], ...]:
     return tuple(tuple(piece) for piece in found)
 
 
-def pulley_bodies(built: Built) -> Iterator[BuiltBody]:
-    """Yield every piece that carries a groove; its outside as it is cut, arcs as short chords."""
-    for shaft in built.design.shafts:
-        for piece in pieces_on(built, shaft.name):
-            names = ", ".join(p.name for p in piece)
-            outer: list[tuple[float, float]] = []
-            for made in piece:
-                offset = made.pulley.offset_mm
-                outer += [(z + offset, r) for z, r in _outside(made.groove, made.width_mm)]
-            line = shaft.at_mm, shaft.axis
-            within = tuple(_hub_and_spokes(built, shaft, piece, names))
-            spoked = piece[0].spoked
-            bore = piece[0].bore_mm if spoked is None else spoked.rim.inner_mm
-            yield turned(
-                f"pulley {names}", "pulley", shaft.at_mm, shaft.axis, _rising(outer),
-                piece[0].material.value.name, bore=0.5 * bore, part=shaft.name, turns=True,
-                fits_in=(*_rods(shaft), *_bushes_in(built, shaft), *(b.name for b in within)),
-                # For clearances a pulley is as large as its rim all along, as a hand meets it.
-                pieces=tuple(disc(*line, *p.faces_mm, 0.5 * p.rim_mm) for p in piece),
-            )  # fmt: skip
-            yield from within
+def _pulleys_of(made: BuiltShaft) -> tuple[BuiltBody, ...]:
+    """Return every piece that carries a groove; its outside as it is cut, arcs as short chords."""
+    return kept_with(made, "pulleys", lambda: tuple(_pulley_bodies(made)))
+
+
+def _pulley_bodies(on: BuiltShaft) -> Iterator[BuiltBody]:
+    shaft = on.shaft
+    for piece in _pieces(on):
+        names = ", ".join(p.name for p in piece)
+        outer: list[tuple[float, float]] = []
+        for made in piece:
+            offset = made.pulley.offset_mm
+            outer += [(z + offset, r) for z, r in _outside(made.groove, made.width_mm)]
+        line = shaft.at_mm, shaft.axis
+        within = tuple(_hub_and_spokes(on, piece, names))
+        spoked = piece[0].spoked
+        bore = piece[0].bore_mm if spoked is None else spoked.rim.inner_mm
+        yield turned(
+            f"pulley {names}", "pulley", shaft.at_mm, shaft.axis, _rising(outer),
+            piece[0].material.value.name, bore=0.5 * bore, part=shaft.name, turns=True,
+            fits_in=(*_rods(shaft), *_bushes_in(on), *(b.name for b in within)),
+            # For clearances a pulley is as large as its rim all along, as a hand meets it.
+            pieces=tuple(disc(*line, *p.faces_mm, 0.5 * p.rim_mm) for p in piece),
+        )  # fmt: skip
+        yield from within
 
 
 @lru_cache(maxsize=256)
@@ -191,10 +212,10 @@ def _outside(groove: CutGroove, width_mm: float) -> tuple[tuple[float, float], .
 
 
 def _hub_and_spokes(
-    built: Built, shaft: Shaft, piece: tuple[BuiltPulley, ...], names: str
+    on: BuiltShaft, piece: tuple[BuiltPulley, ...], names: str
 ) -> Iterator[BuiltBody]:
     """Yield the hub of a wheel with spokes, and the spokes between it and the rim."""
-    made = piece[0].spoked
+    shaft, made = on.shaft, piece[0].spoked
     if made is None:
         return
     low, high = piece[0].faces_mm[0], piece[-1].faces_mm[1]
@@ -203,7 +224,7 @@ def _hub_and_spokes(
     yield turned(
         hub, "hub", shaft.at_mm, shaft.axis, rod_outside(low, high, 0.5 * made.hub_mm), wood,
         bore=0.5 * piece[0].bore_mm, part=shaft.name, turns=True,
-        fits_in=(*_rods(shaft), *_bushes_in(built, shaft),
+        fits_in=(*_rods(shaft), *_bushes_in(on),
                  *(f"spoke {names} {n}" for n in spokes)),
     )  # fmt: skip
     u, v = across(shaft.axis)
@@ -226,11 +247,10 @@ def _rods(shaft: Shaft) -> tuple[str, ...]:
     return (f"rod {shaft.name}", *under)
 
 
-def _bushes_in(built: Built, shaft: Shaft) -> tuple[str, ...]:
+def _bushes_in(made: BuiltShaft) -> tuple[str, ...]:
     """Return the bushes that sit in what turns on a pin."""
-    made = built.shafts[shaft.name]
     numbers = range(1, len(made.bearings) + 1) if made.is_pin else ()
-    return tuple(f"bearing {shaft.name} {number}" for number in numbers)
+    return tuple(f"bearing {made.name} {number}" for number in numbers)
 
 
 def _rides(built: Built, shaft: Shaft) -> bool:
@@ -255,8 +275,20 @@ def _rising(points: list[tuple[float, float]]) -> tuple[tuple[float, float], ...
     return tuple(kept)
 
 
-def _rod_and_bearings(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
-    shaft, design = made.shaft, built.design
+def _rod_and_bearings(built: Built, made: BuiltShaft) -> tuple[BuiltBody, ...]:
+    shaft, spindle = made.shaft, built.design.spindle
+    bare = not made.carries and not shaft.bearings and shaft.name != spindle.shaft
+    tip = spindle.kind == "tip" and spindle.shaft == shaft.name
+    held = not (_rides(built, shaft) or bare)
+
+    def bodies() -> tuple[BuiltBody, ...]:
+        return (_rod(made, tip), *_bushes(made)) if held else (_rod(made, tip),)
+
+    return kept_with(made, ("rod", tip, held), bodies)
+
+
+def _rod(made: BuiltShaft, tip: bool) -> BuiltBody:
+    shaft = made.shaft
     outer: list[tuple[float, float]] = []
     low, high = made.ends_mm
     for section in made.sections:
@@ -265,20 +297,20 @@ def _rod_and_bearings(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
             outer += [(start, 0.5 * section.diameter_mm), (stop, 0.5 * section.diameter_mm)]
     if not outer:
         outer = [(low, 0.5 * made.diameter_mm), (max(high, low + 0.1), 0.5 * made.diameter_mm)]
-    if design.spindle.kind == "tip" and design.spindle.shaft == shaft.name:
+    if tip:
         (z0, _), (z1, radius) = outer[-2:]
         taper = min(TIP_DIAMETERS * 2.0 * radius, 0.9 * (z1 - z0))
         outer[-1:] = [(z1 - taper, radius), (z1, TIP_BLUNT * radius)]
     under = shaft.runs_on
-    fits = (f"rod {under}",) if under is not None else ()
-    yield turned(
+    return turned(
         f"rod {shaft.name}", "rod", shaft.at_mm, shaft.axis, tuple(outer),
         made.material.value.name, bore=0.5 * made.bore_mm, part=shaft.name, turns=not made.is_pin,
-        fits_in=fits,
+        fits_in=() if under is None else (f"rod {under}",),
     )  # fmt: skip
-    bare = not made.carries and not shaft.bearings and shaft.name != design.spindle.shaft
-    if _rides(built, shaft) or bare:
-        return
+
+
+def _bushes(made: BuiltShaft) -> Iterator[BuiltBody]:
+    shaft = made.shaft
     for number, bearing in enumerate(made.bearings, 1):
         half = 0.5 * bearing.length_mm
         radius = 0.5 * bearing.diameter_mm
@@ -293,10 +325,21 @@ def _rod_and_bearings(built: Built, made: BuiltShaft) -> Iterator[BuiltBody]:
 # --- what the spindle carries --------------------------------------------------------------------
 
 
-def _on_the_spindle(built: Built) -> Iterator[BuiltBody]:
+def _on_the_spindle(built: Built) -> tuple[BuiltBody, ...]:
     made, design = built.spindle, built.design
+    yarn = design.yarn.fibre if design.yarn else "yarn"
+    found = kept_with(made, ("on it", yarn), lambda: tuple(_washers_and_cop(made, yarn)))
+    plan = made.flyer_plan
+    if plan is None:
+        return found
+    parts = (made, built.shafts[plan.bobbin], design.bobbin)
+    return (*found, *_FLYERS.get(parts, lambda: tuple(flyer_bodies(built))))
+
+
+def _washers_and_cop(made: BuiltSpindle, yarn: str) -> Iterator[BuiltBody]:
+    spindle = made.design.spindle
     shaft, rod = made.shaft, f"rod {made.name}"
-    washers = [f"washer {n}" for n in range(1, len(design.spindle.washers) + 1)]
+    washers = [f"washer {n}" for n in range(1, len(spindle.washers) + 1)]
     for name, built_washer in zip(washers, made.washers, strict=True):
         washer = built_washer.washer
         half = 0.5 * washer.thickness_mm
@@ -306,14 +349,12 @@ def _on_the_spindle(built: Built) -> Iterator[BuiltBody]:
             washer.material or "brass", bore=0.5 * made.diameter_at_mm(washer.at_mm),
             part=shaft.name, turns=True, fits_in=(rod, "cop"),
         )  # fmt: skip
-    if design.spindle.kind == "tip":
+    if spindle.kind == "tip":
         cop = made.cop.value
         low, high = sorted((cop.from_mm, cop.to_mm))
         bore = 0.5 * max(made.diameter_at_mm(low), made.diameter_at_mm(high))
         radius = max(0.5 * cop.diameter_mm, bore + 0.1)
         yield turned(
-            "cop", "cop", shaft.at_mm, shaft.axis, rod_outside(low, high, radius),
-            design.yarn.fibre if design.yarn else "yarn", bore=bore, part=shaft.name, turns=True,
-            fits_in=(rod, *washers), key="cop",
+            "cop", "cop", shaft.at_mm, shaft.axis, rod_outside(low, high, radius), yarn,
+            bore=bore, part=shaft.name, turns=True, fits_in=(rod, *washers), key="cop",
         )  # fmt: skip
-    yield from flyer_bodies(built)

@@ -76,8 +76,8 @@ class BuiltShaft:
 
     Attributes:
         shaft: the shaft of the design.
-        design: the wheel.
-        pulleys: every pulley of the wheel.
+        design: the wheel, or one that is the same in all that this shaft hangs on.
+        pulleys: the pulleys on it and on its sleeves; of a bare rod every pulley of the wheel.
     """
 
     shaft: Shaft

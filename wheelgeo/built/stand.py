@@ -128,7 +128,7 @@ def stand_bodies(built: Built, plane: float | None) -> Iterator[BuiltBody]:
         if made is not built.spindle and made.carries:
             yield from _posts(ground, made, under, feet)
     if built.spindle in held:
-        yield from _maidens(ground, built.spindle, under, feet)
+        yield from _maidens(built, ground, under, feet)
     treadle: tuple[BuiltBody, ...] = ()
     hinge: HingeAt | None = None
     if design.drive.by == "treadle" and plane is not None and design.drive.radius_mm is not None:
@@ -168,9 +168,10 @@ def _posts(
 
 
 def _maidens(
-    ground: Ground, made: BuiltShaft, under: str, feet: list[tuple[float, float, float, float]]
+    built: Built, ground: Ground, under: str, feet: list[tuple[float, float, float, float]]
 ) -> Iterator[BuiltBody]:
     """Yield the maidens, the mother-of-all on its bed, and the post under it."""
+    made = built.spindle
     name, slide = made.name, made.shaft.slide
     rise = 0.0
     if slide is not None:
@@ -178,7 +179,7 @@ def _maidens(
         rise = up / ahead if abs(ahead) > 0.2 else 0.0
     lean = math.hypot(1.0, rise)
     reach = max([p.rim_mm * 0.5 for p in made.carries] + [_largest_on(made)])
-    drop = max(reach + 25.0, _under_the_band(ground, made, rise, lean))
+    drop = max(reach + 25.0, _under_the_band(built, ground, rise, lean))
     ends = [b.at_mm + s * 0.5 * b.length_mm for b in made.held_at for s in (-1.0, 1.0)]
     low, high = min(ends), max(ends)
     middle = 0.5 * (low + high)
@@ -269,15 +270,16 @@ def _bolted(long: float, wanted: float) -> tuple[float, float, tuple[float, floa
     return at + BOLT_ROOM_MM, 0.0, (-at, at)
 
 
-def _under_the_band(ground: Ground, made: BuiltShaft, rise: float, lean: float) -> float:
+def _under_the_band(built: Built, ground: Ground, rise: float, lean: float) -> float:
     """Return how far below the spindle's axis the mother-of-all clears the lower run, mm.
 
     The run leaves the whorl at the angle of the line to the axle and of the taper of the two
     pulleys; the corner of the mother-of-all that is nearest to the axle must stay below it, and
     that of her bed, wherever on its travel the spindle stands: it is cut once.
     """
-    others = [p.rim_mm for p in made.pulleys if p.shaft.at_mm == ground.origin]
-    whorls = [p.rim_mm for p in made.pulleys if p.shaft.at_mm != ground.origin]
+    made, pulleys = built.spindle, built.pulleys.values()
+    others = [p.rim_mm for p in pulleys if p.shaft.at_mm == ground.origin]
+    whorls = [p.rim_mm for p in pulleys if p.shaft.at_mm != ground.origin]
     if not others or not whorls:
         return 0.0
     large, small, slide = 0.5 * max(others), 0.5 * max(whorls), made.shaft.slide

@@ -8,12 +8,13 @@ sizes are common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from wheelgeo.built.body import BuiltBody, Point, board
 from wheelgeo.built.held import USUAL_WALL_MM
-from wheelgeo.built.kept import kept_with
+from wheelgeo.built.kept import KeptOf, kept_with
 from wheelgeo.built.shaft import BuiltShaft
 from wheelgeo.design.model import Case
 from wheelgeo.geometry.vectors import Vector, along
@@ -32,6 +33,8 @@ SIDES = ("front", "back", "left", "right")
 Rectangles = tuple[tuple[Point, Point], ...]
 Notch = tuple[float, float, float]
 """Begin and end along a wall, and its bottom, mm."""
+_WALLS: KeptOf[BuiltBody] = KeptOf(128)
+_NOTCHES: KeptOf[Notch | None] = KeptOf(1024)
 
 
 def wall_mm(case: Case) -> float:
@@ -48,14 +51,23 @@ def wall_body(built: Built, case: Case, side: str, others: Sequence[str]) -> Bui
         side: front, back, left or right.
         others: names of the other walls, which it touches.
     """
+    joined, notches = fingered(built), tuple(_notches(built, case, side))
+    return _WALLS.get(
+        (case,), lambda: _wall(case, side, notches, joined, others), side, notches, joined
+    )
+
+
+def _wall(
+    case: Case, side: str, notches: tuple[Notch, ...], joined: bool, others: Sequence[str]
+) -> BuiltBody:
     z, height, wall = case.corner_mm[2], case.inside_mm[2], wall_mm(case)
     place, start, stop, run = _stands(case, side)
     # seen from the front: x to the right, y of the board up, its z towards the viewer
     origin: Vector = (0.0, place + wall, 0.0) if run == 0 else (place, 0.0, 0.0)
     x_axis: Vector = (1.0, 0.0, 0.0) if run == 0 else (0.0, 1.0, 0.0)
     ends, heights = (start, stop), (z, z + height)
-    outline, parts = notched(ends, heights, _notches(built, case, side))
-    if fingered(built):
+    outline, parts = notched(ends, heights, notches)
+    if joined:
         outline, parts = _with_fingers(outline, parts, ends, heights, wall, run == 0)
     return board(
         f"wall {side}", "wall", origin, x_axis, (0.0, 0.0, 1.0), outline, 0.0, wall, PLYWOOD,
@@ -77,12 +89,16 @@ def _notches(built: Built, case: Case, side: str) -> list[Notch]:
 
 
 def _notched_for(built: Built, case: Case, side: str) -> list[Notch]:
+    found = [_NOTCHES.get((made, case), partial(_notch_for, made, case, side), side)
+             for made in built.shafts.values()]  # fmt: skip
+    return _joined([notch for notch in found if notch is not None])
+
+
+def _notch_for(made: BuiltShaft, case: Case, side: str) -> Notch | None:
     place, start, stop, run = _stands(case, side)
     slab = place, place + wall_mm(case)
     heights = case.corner_mm[2], case.corner_mm[2] + case.inside_mm[2]
-    each = (_notch(made, slab, run, 1 - run, (start, stop), heights)
-            for made in built.shafts.values())  # fmt: skip
-    return _joined([notch for notch in each if notch is not None])
+    return _notch(made, slab, run, 1 - run, (start, stop), heights)
 
 
 def fingered(built: Built) -> bool:
@@ -90,6 +106,10 @@ def fingered(built: Built) -> bool:
 
     So they are where the walls are high enough for fingers, and no notch comes into a corner.
     """
+    return kept_with(built, "fingered", lambda: _fingered(built))
+
+
+def _fingered(built: Built) -> bool:
     case = built.design.case
     if case is None or case.inside_mm[2] < LEAST_FINGERED_MM:
         return False

@@ -82,7 +82,7 @@ def _push_over_work(built: Built, load: Load) -> float:
     limbs = {"crank": "hand", "hand": "hand", "treadle": "foot"}
     radius = drive.radius_mm
     if radius is None and drive.by == "hand":
-        radius = max((0.5 * p.rim_mm for p in built.shafts[drive.shaft].pulleys), default=None)
+        radius = max((0.5 * p.rim_mm for p in built.pulleys.values()), default=None)
     if drive.by not in limbs or radius is None or not load.hand_nm:
         return math.inf
     force = built.limit(f"{limbs[drive.by]}_force_n")
