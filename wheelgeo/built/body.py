@@ -11,11 +11,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import field, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
+from wheelgeo.built.kept import KeptOf
 from wheelgeo.geometry.boxes import Box, Solid, moved
 from wheelgeo.geometry.convex import Cylinder
+from wheelgeo.geometry.near import Box as Bounds
+from wheelgeo.geometry.near import box_of, box_round
 from wheelgeo.geometry.vectors import Vector, across, add, along, cross, dot, scale, sub
 from wheelgeo.immutable import dataclass
 
@@ -117,6 +120,16 @@ class BuiltBody:
     key: str = ""
     whole: BoardShape | None = None
 
+    @cached_property
+    def boxes(self) -> tuple[Bounds, ...]:
+        """The box round each of its pieces: lowest and highest corner, mm."""
+        return tuple([box_of(piece) for piece in self.pieces])
+
+    @cached_property
+    def box(self) -> Bounds:
+        """The box round all of them."""
+        return box_round(self.boxes)
+
     def may_touch(self, other: BuiltBody) -> bool:
         """Tell whether the two fit into one another or onto one another."""
         return other.name in self.fits_in or self.name in other.fits_in
@@ -149,6 +162,20 @@ def turned(  # noqa: PLR0913 - a body is told in one place, by name
         pieces: its pieces for clearances; a cylinder round each part of its outside where none
             are given.
     """
+    fits = tuple(fits_in)
+    return _turned(
+        name, kind, origin, axis, outer, material, bore, part, turns, fits, key, pieces
+    )
+
+
+# Of parts that are made anew because of a change elsewhere most come out as they were: then it is
+# the same body, by which is known where it is near to which other.
+@lru_cache(maxsize=2048)
+def _turned(  # noqa: PLR0913, PLR0917 - likewise
+    name: str, kind: str, origin: Vector, axis: Vector, outer: tuple[Point, ...], material: str,
+    bore: float, part: str, turns: bool, fits_in: tuple[str, ...], key: str,
+    pieces: tuple[Solid, ...] | None,
+) -> BuiltBody:  # fmt: skip
     (low, _), (high, _) = outer[0], outer[-1]
     outline = (*outer, (high, bore), (low, bore))
     if pieces is None:
@@ -199,6 +226,20 @@ def board(  # noqa: PLR0913, PLR0917 - likewise
         fits_in: names of bodies that it touches.
         key: what of the file sets its place.
     """
+    fits = tuple(fits_in)
+    return _board(
+        name, kind, origin, x_axis, y_axis, outline, low, high, material, holes, parts, part,
+        turns, fits, key,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=2048)
+def _board(  # noqa: PLR0913, PLR0917 - likewise
+    name: str, kind: str, origin: Vector, x_axis: Vector, y_axis: Vector,
+    outline: tuple[Point, ...], low: float, high: float, material: str,
+    holes: tuple[tuple[Point, float], ...], parts: tuple[tuple[Point, Point], ...],
+    part: str, turns: bool, fits_in: tuple[str, ...], key: str,
+) -> BuiltBody:  # fmt: skip
     shape = BoardShape(origin, x_axis, y_axis, outline, holes, low, high)
     if not parts:
         xs, ys = zip(*outline, strict=True)
@@ -221,6 +262,7 @@ def board(  # noqa: PLR0913, PLR0917 - likewise
 
 HALF_ROUND = 24
 """Chords of the half of a hole in a split board."""
+_HALVES: KeptOf[tuple[BuiltBody, BuiltBody]] = KeptOf(256)
 _HALF_TURN = tuple((math.cos(math.pi * i / HALF_ROUND), math.sin(math.pi * i / HALF_ROUND))
                    for i in range(HALF_ROUND + 1))  # fmt: skip
 
@@ -232,6 +274,10 @@ def split(holder: BuiltBody, number: int) -> tuple[BuiltBody, BuiltBody]:
         holder: a board of four corners, the lower two first, with one hole.
         number: which holder of its rod it is.
     """
+    return _HALVES.get((holder,), lambda: _split(holder, number), number)
+
+
+def _split(holder: BuiltBody, number: int) -> tuple[BuiltBody, BuiltBody]:
     shape = holder.shape
     assert isinstance(shape, BoardShape)
     ((x, y), radius), = shape.holes

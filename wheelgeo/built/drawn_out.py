@@ -16,7 +16,7 @@ from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
 from wheelgeo.geometry.boxes import Box, Solid, axes_of, middle_of, reach_mm, solids_meet
 from wheelgeo.geometry.convex import Cylinder
 from wheelgeo.geometry.near import Box as Bounds
-from wheelgeo.geometry.near import box_of
+from wheelgeo.geometry.near import box_of, box_round
 from wheelgeo.geometry.vectors import Vector, across, add, along, cross, dot, norm, scale, sub
 from wheelgeo.immutable import dataclass
 
@@ -93,12 +93,12 @@ class Unit:
     @cached_property
     def box(self) -> Bounds:
         """The box round all of it."""
-        return _round([piece.box for piece in self.solids])
+        return box_round([piece.box for piece in self.solids])
 
     @cached_property
     def middle_height(self) -> float:
         """The height of the middle of its board or rod, mm."""
-        low, high = _round([box_of(solid) for solid in self.parts[0].pieces])
+        low, high = box_round([box_of(solid) for solid in self.parts[0].pieces])
         return 0.5 * (low[2] + high[2])
 
 
@@ -113,7 +113,7 @@ class WaysOut:
     """
 
     def __init__(self, all_units: Sequence[Unit]) -> None:
-        low, high = _round([unit.box for unit in all_units])
+        low, high = box_round([unit.box for unit in all_units])
         self._far = math.dist(low, high) + 1.0  # longer than everything together
         self._swept: dict[tuple[str, Vector], tuple[Bounds, tuple[tuple[Piece, Solid], ...]]] = {}
         self._bars: dict[tuple[str, Vector, str], bool] = {}
@@ -155,7 +155,7 @@ class WaysOut:
         if known is None:
             bodies = [(piece, _swept(piece.solid, way, self._far)) for piece in unit.solids]
             pieces = tuple((Piece(p.solid, p.radius, box_of(b)), b) for p, b in bodies)
-            known = self._swept[key] = (_round([p.box for p, _ in pieces]), pieces)
+            known = self._swept[key] = (box_round([p.box for p, _ in pieces]), pieces)
         return known
 
 
@@ -239,16 +239,6 @@ def _axes(solid: Solid, way: Vector) -> tuple[Vector, Vector, Vector]:
             return way, axis, cross(way, axis)
     second, third = across(way)
     return way, second, third
-
-
-def _round(boxes: Sequence[Bounds]) -> Bounds:
-    """Return the box round several."""
-    if len(boxes) == 1:
-        return boxes[0]
-    lows, highs = zip(*boxes, strict=True)
-    x, y, z = map(min, zip(*lows, strict=True))
-    u, v, w = map(max, zip(*highs, strict=True))
-    return (x, y, z), (u, v, w)
 
 
 def _apart(a: Bounds, b: Bounds) -> bool:

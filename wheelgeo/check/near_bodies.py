@@ -4,44 +4,70 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from operator import itemgetter
 
 from wheelgeo.built.bodies import same_axis
 from wheelgeo.built.body import BuiltBody
+from wheelgeo.built.kept import KeptOf
 from wheelgeo.check.placements import STILL
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.model import Design
 from wheelgeo.geometry.boxes import Solid, solid_gap_mm
-from wheelgeo.geometry.near import near_pairs
+from wheelgeo.geometry.near import boxes_near, near_boxes
 
 TOUCH_MM = 0.01
 """Bodies that overlap by less than this only touch: nothing is cut truer."""
 NearBodies = tuple[BuiltBody, BuiltBody, list[tuple[Solid, Solid]]]
 """Two bodies, and the pieces of the one that may be too near to pieces of the other."""
+_FEW = 8
+"""So many bodies of a whole wheel are held against all others one by one."""
+_KNOWN: dict[tuple[int, float], tuple[frozenset[int], tuple[BuiltBody, ...], list[NearBodies]]] = {}
+"""By placement and limit the bodies of the wheel that was asked last, and which of them are near:
+a changed wheel has most of them too."""
+_GAPS: KeptOf[float] = KeptOf(2048)
 
 
 def near_bodies(
-    wheel: WheelUnderCheck, whole: tuple[BuiltBody, ...], slid: bool
+    wheel: WheelUnderCheck, whole: tuple[BuiltBody, ...], number: int
 ) -> list[NearBodies]:
     """Return the bodies whose boxes are too near and that may not be, with those pieces of them.
 
     Args:
         wheel: the wheel.
         whole: the bodies.
-        slid: the slides do not stand where the file has them: pulleys and rods are asked too.
+        number: which placement they are in; in all but the first, where the slides do not stand
+            where the file has them, pulleys and rods are asked too.
     """
-    pieces = [(i, piece) for i, body in enumerate(whole) for piece in body.pieces]
-    found: dict[tuple[int, int], list[tuple[Solid, Solid]]] = {}
-    for i, j in near_pairs([piece for _, piece in pieces], wheel.limit("clearance_mm")):
-        key = (pieces[i][0], pieces[j][0])
-        one, other = whole[key[0]], whole[key[1]]
-        beside = _sleeve_and_pulley(wheel.design, one, other)
-        if one is not other and (beside or not _belongs(wheel.design, one, other, slid)):
-            found.setdefault(key, []).append((pieces[i][1], pieces[j][1]))
-    return [(whole[i], whole[j], near) for (i, j), near in sorted(found.items(), key=_key)]
+    limit = wheel.limit("clearance_mm")
+    place = {id(body): i for i, body in enumerate(whole)}
+    known = _KNOWN.get((number, limit), (frozenset(), (), []))
+    new = [i for i, body in enumerate(whole) if id(body) not in known[0]]
+    found = [(place[id(a)], place[id(b)], near) for a, b, near in known[2]
+             if id(a) in place and id(b) in place]  # fmt: skip
+    if len(new) > _FEW or any(i > j for i, j, _ in found):
+        found, pairs = [], near_boxes([body.box for body in whole], limit)
+    else:
+        pairs = [(min(i, j), max(i, j)) for n, i in enumerate(new)
+                 for j in range(len(whole)) if j not in new[: n + 1]]  # fmt: skip
+    for i, j in pairs:
+        one, other = whole[i], whole[j]
+        if boxes_near(one.box, other.box, limit) and _may_collide(wheel.design, one, other, number):
+            near = [(p, q) for p, here in zip(one.pieces, one.boxes, strict=True)
+                    for q, there in zip(other.pieces, other.boxes, strict=True)
+                    if boxes_near(here, there, limit)]  # fmt: skip
+            if near:
+                found.append((i, j, near))
+    result = [(whole[i], whole[j], near) for i, j, near in sorted(found, key=itemgetter(0, 1))]
+    if len(whole) > _FEW:  # not two that are asked by themselves
+        if len(_KNOWN) > _FEW:
+            _KNOWN.clear()
+        _KNOWN[number, limit] = frozenset(place), whole, result
+    return result
 
 
-def _key(item: tuple[tuple[int, int], object]) -> tuple[int, int]:
-    return item[0]
+def _may_collide(design: Design, one: BuiltBody, other: BuiltBody, number: int) -> bool:
+    beside = _sleeve_and_pulley(design, one, other)
+    return beside or not _belongs(design, one, other, number > 0)
 
 
 def too_near(
@@ -53,7 +79,11 @@ def too_near(
 ) -> tuple[float, float] | None:
     """Return the gap of two bodies and the room that they need, mm; None where they have it."""
     limit = wheel.limit("clearance_mm")
-    gap = min(limit, *(solid_gap_mm(p, q, limit, deepest) for p, q in pieces))
+    gap = _GAPS.get(
+        (one, other),
+        lambda: min(limit, *(solid_gap_mm(p, q, limit, deepest) for p, q in pieces)),
+        limit, deepest,
+    )  # fmt: skip
     still = one.kind in STILL and other.kind in STILL
     held = one.part == other.part and {"bearing", "collar"} & {one.kind, other.kind}
     beside = _sleeve_and_pulley(wheel.design, one, other)

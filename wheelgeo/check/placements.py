@@ -11,6 +11,7 @@ from wheelgeo.built.bodies import at_share, bodies
 from wheelgeo.built.body import BuiltBody
 from wheelgeo.built.crank_arm import ARM_HALF_MM, crank_plane_mm, out_of_crank
 from wheelgeo.built.held import CRANK_MM
+from wheelgeo.built.kept import KeptOf
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.geometry.boxes import Solid
 from wheelgeo.geometry.convex import Capsule, Cylinder
@@ -23,6 +24,7 @@ STILL = frozenset(
      "bearing"}
 )  # fmt: skip
 """Kinds of body that do not turn or swing."""
+_SWEPT: KeptOf[tuple[BuiltBody, ...]] = KeptOf(64)
 
 
 @dataclass(frozen=True)
@@ -81,8 +83,18 @@ class Placements:
         else:
             built = build(at_share(self._solution.design, share))
             solved = partial(solve_drive, built)
-        whole = tuple(_swept(built, body) for body in bodies(built))
-        return Placement(says, (*whole, *_hand(built, whole, self._hand)), solved)
+        whole = bodies(built)
+        place = next((i for i, body in enumerate(whole) if body.kind == "crank"), None)
+        plane, radius = crank_plane_mm(built), built.design.drive.radius_mm
+        if place is not None and plane is not None and radius is not None:
+            # a crank is the disc that it sweeps
+            swept, *hand = _SWEPT.get(
+                (whole[place], built.shafts[built.design.drive.shaft]),
+                lambda: _swept(built, whole[place], plane, radius, self._hand),
+                plane, radius, *self._hand,
+            )  # fmt: skip
+            whole = (*whole[:place], swept, *whole[place + 1 :], *hand)
+        return Placement(says, whole, solved)
 
 
 def packed(solution: Solution) -> Placement:
@@ -90,31 +102,30 @@ def packed(solution: Solution) -> Placement:
     return Placement("packed", bodies(solution.built, packed=True), lambda: solution)
 
 
-def _swept(built: Built, body: BuiltBody) -> BuiltBody:
-    """Return a crank as the disc that it sweeps; everything else as it is."""
-    plane, radius = crank_plane_mm(built), built.design.drive.radius_mm
-    if body.kind != "crank" or plane is None or radius is None:
-        return body
-    shaft = built.design.shaft(built.design.drive.shaft)
+def _swept(
+    built: Built, crank: BuiltBody, plane: float, radius: float, hand: tuple[float, float]
+) -> tuple[BuiltBody, ...]:
+    """Return a crank as the disc that it sweeps, and what a hand on it sweeps, outward of the arm.
+
+    Args:
+        built: the wheel.
+        crank: its crank.
+        plane: where the crank turns along its shaft, mm.
+        radius: its throw, mm.
+        hand: room outside the crank's circle, and height of the hand, mm.
+    """
+    drive = built.design.drive
+    shaft = built.design.shaft(drive.shaft)
     centre = along(shaft.at_mm, shaft.axis, plane)
     disc = Cylinder(centre, shaft.axis, radius + ARM_HALF_MM, 0.5 * CRANK_MM)
-    return replace(body, pieces=(disc,))
-
-
-def _hand(
-    built: Built, whole: tuple[BuiltBody, ...], limits: tuple[float, float]
-) -> Iterator[BuiltBody]:
-    """Yield the room that the hand on a crank sweeps, outward of the arm."""
-    plane, drive = crank_plane_mm(built), built.design.drive
-    if drive.by != "crank" or plane is None or drive.radius_mm is None:
-        return
-    room, height = limits
-    out = out_of_crank(built)
-    shaft = built.design.shaft(drive.shaft)
-    middle = along(shaft.at_mm, shaft.axis, plane + out * (0.5 * CRANK_MM + 0.5 * height))
-    sweep = Cylinder(middle, shaft.axis, drive.radius_mm + room, 0.5 * height)
-    crank = next(b for b in whole if b.kind == "crank")
-    yield replace(crank, name="hand", kind="hand", pieces=(sweep,))
+    swept = replace(crank, pieces=(disc,))
+    if drive.by != "crank":
+        return (swept,)
+    room, height = hand
+    beyond = out_of_crank(built) * (0.5 * CRANK_MM + 0.5 * height)
+    middle = along(shaft.at_mm, shaft.axis, plane + beyond)
+    round_it = Cylinder(middle, shaft.axis, radius + room, 0.5 * height)
+    return swept, replace(swept, name="hand", kind="hand", pieces=(round_it,))
 
 
 def _runs(solution: Solution) -> Iterator[tuple[str, Solid, frozenset[str]]]:

@@ -32,7 +32,7 @@ from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.model import Bearing, Design, Slide, Stand
 from wheelgeo.geometry.boxes import solid_gap_mm
-from wheelgeo.geometry.near import box_of, near_pairs
+from wheelgeo.geometry.near import box_of, near_boxes
 from wheelgeo.geometry.vectors import Vector
 
 SOURCE = f"distance between the two bodies; least gap: {LIMITS['clearance_mm'].source}"
@@ -54,7 +54,7 @@ def bodies_collide(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say which bodies of the wheel as built run into each other, and on which slide."""
     told: set[_Pair] = set()
     for number, placement in enumerate(wheel.placements):
-        pairs = near_bodies(wheel, placement.bodies, number > 0)
+        pairs = near_bodies(wheel, placement.bodies, number)
         for place, (one, other, pieces) in enumerate(pairs):
             if len(told) >= MOST_TOLD:
                 yield the_rest("bodies-collide", "bodies", len(pairs) - place)
@@ -76,7 +76,7 @@ def _still_near(one: str, other: str) -> Find:
     def find(wheel: WheelUnderCheck) -> Iterator[Finding]:
         for number, placement in enumerate(wheel.placements):
             two = tuple(b for b in placement.bodies if b.name in (one, other))
-            for first, second, pieces in near_bodies(wheel, two, number > 0):
+            for first, second, pieces in near_bodies(wheel, two, number):
                 found = too_near(wheel, first, second, pieces, _DEEP_MM)
                 if found is not None:
                     yield _collision(wheel, first, second, *found, placement.says)
@@ -135,13 +135,13 @@ def _runs_near(
         "pulley", "hub", "spoke", "rod", "wall", "floor", "hand", "knob", "washer", "cop", "flyer",
     }  # fmt: skip
     # a bush that turns sits within its wheel, which is another rule's
-    pieces = [
-        (b, p) for b in placement.bodies
-        if b.kind not in left_out and not (b.kind == "bearing" and b.turns) for p in b.pieces
-    ]  # fmt: skip
+    bodies = [b for b in placement.bodies
+              if b.kind not in left_out and not (b.kind == "bearing" and b.turns)]  # fmt: skip
+    pieces = [(b, p) for b in bodies for p in b.pieces]
+    boxes = [box for b in bodies for box in b.boxes]
     runs = [body for _, body, _ in placement.runs]
     least: dict[tuple[int, str], tuple[float, BuiltBody]] = {}
-    for i, j in near_pairs(runs, limit, [p for _, p in pieces]):
+    for i, j in near_boxes([box_of(run) for run in runs], limit, boxes):
         body = pieces[j][0]
         gap = solid_gap_mm(runs[i], pieces[j][1], limit)
         if gap < limit - TOUCH_MM:

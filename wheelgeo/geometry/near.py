@@ -48,6 +48,26 @@ def box_of(body: Solid) -> Box:
     return (x - u, y - v, z - w), (x + u, y + v, z + w)
 
 
+def box_round(boxes: Sequence[Box]) -> Box:
+    """Return the box round several boxes."""
+    if len(boxes) == 1:
+        return boxes[0]
+    lows, highs = zip(*boxes, strict=True)
+    x, y, z = map(min, zip(*lows, strict=True))
+    u, v, w = map(max, zip(*highs, strict=True))
+    return (x, y, z), (u, v, w)
+
+
+def boxes_near(a: Box, b: Box, within_mm: float) -> bool:
+    """Return whether two boxes are nearer to each other than some distance, mm, along each axis."""
+    (ax, ay, az), (au, av, aw) = a
+    (bx, by, bz), (bu, bv, bw) = b
+    return (
+        ax - within_mm < bu and bx - within_mm < au and ay - within_mm < bv
+        and by - within_mm < av and az - within_mm < bw and bz - within_mm < aw
+    )  # fmt: skip
+
+
 def near_pairs(
     bodies: Sequence[Solid], within_mm: float, others: Sequence[Solid] | None = None
 ) -> list[tuple[int, int]]:
@@ -62,8 +82,15 @@ def near_pairs(
         Indices, the first in ``bodies`` and the second in ``others`` (or, of ``bodies`` alone, a
         later one of them), in order. Every pair nearer than the distance is among them.
     """
-    firsts = len(bodies)
-    boxes = [box_of(body) for body in (*bodies, *(others or ()))]
+    boxes = [box_of(body) for body in bodies]
+    return near_boxes(boxes, within_mm, None if others is None else [box_of(o) for o in others])
+
+
+def near_boxes(
+    bodies: Sequence[Box], within_mm: float, others: Sequence[Box] | None = None
+) -> list[tuple[int, int]]:
+    """Return the same of the boxes round bodies; arguments and result as of ``near_pairs``."""
+    firsts, boxes = len(bodies), (*bodies, *(others or ()))
     if len(boxes) < 2:
         return []
     lows, highs = zip(*boxes, strict=True)
