@@ -230,12 +230,39 @@ def test_a_remedy_is_tried_as_a_ghost_and_taken(page, served):
     assert shown == len(mended.check().findings)
 
 
+def on(page):
+    """What the keyboard stands on: its name on the page, or else its words."""
+    here = page.switch_to.active_element
+    return here.get_attribute("id") or here.get_attribute("name") or here.text
+
+
 def test_a_finer_yarn_is_asked_for_and_a_way_taken(page, served):
-    fill(page, "retune", count="80 Nm")
+    fill(page, "retune", count="80")
+    refused = until(page, lambda d: d.find_element("css selector", "#retune .refused"))
+    blank = page.find_element("css selector", "#retune [name=count]")
+    assert "no known unit of count" in refused.text
+    assert blank.get_attribute("aria-invalid") == "true"
+    assert blank.get_attribute("aria-describedby") == refused.get_attribute("id")
+    press(page, "#retune .refused button")  # 80 Nm, as this wheel's yarn
     until(page, lambda d: d.find_elements("css selector", "#said ol button"))
-    press(page, "#said ol button")
-    until(page, lambda d: d.find_elements("css selector", "#plan .ghost path"))
+    assert blank.get_attribute("value") == "80 Nm"
+    assert not page.find_elements("css selector", "#retune .refused, #retune [aria-invalid]")
+    assert on(page) == page.find_element("css selector", "#said h3").text
+    names = [b.text for b in page.find_elements("css selector", "#said [aria-pressed]")]
+    assert len(set(names)) == len(names) > 1
+    for end in ("#leave", "#take"):
+        page.find_element("css selector", "#said ol button").send_keys("\ue007")
+        until(page, lambda d: d.find_elements("css selector", "#plan .ghost path"))
+        assert on(page) == "take"
+        if end == "#leave":
+            press(page, end)
+            until(page, lambda d: on(d) == names[0])  # back where it was laid over from
+    # on paper stands what is laid over it
+    assert page.find_element("id", "over-it").get_attribute("textContent").endswith(
+        page.find_element("id", "ghost-says").text
+    )
     step(page, lambda: press(page, "#take"))
+    assert on(page) == "does"
     best = box(served).retune(count="80 Nm").options[0]
     assert float(told(page)["ratio"]) == best.wheel.get("ratio")
 
@@ -344,6 +371,11 @@ def test_it_turns_and_stands_still(page, served):
     features = [{"name": "prefers-reduced-motion", "value": "no-preference"}]
     page.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": features})
     assert page.execute_script(runs) == "run"
+    step(page, lambda: press(page, "[value=back]"))
+    turned = page.find_element("id", "twist").text
+    assert "S twist" in turned
+    assert turned in page.find_element("id", "described").get_attribute("textContent")
+    until(page, lambda d: d.find_element("id", "status").text == turned)
     step(page, lambda: press(page, "[value=still]"))
     assert page.execute_script(runs) == "none"
     page.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": []})

@@ -36,7 +36,8 @@ def test_the_page_comes_with_everything_it_needs(served):
     assert "default-src 'none'" in policy
     assert "unsafe" not in policy
     for name in ("bench.css", "bench.js", "drawing.js", "questions.js", "asking.js", "oldwheel.js",
-                 "every.js", "disk.js", "findings.js", "address.js"):  # fmt: skip
+                 "every.js", "disk.js", "findings.js", "address.js",
+                 "turning.js"):  # fmt: skip
         assert served.get(f"{served.key}/{name}")[0] == 200, name
         assert b"http://" not in served.get(f"{served.key}/{name}")[1].replace(
             b"http://www.w3.org/2000/svg", b""

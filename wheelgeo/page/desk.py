@@ -129,12 +129,14 @@ def standing(desk: Desk, opened: OpenWheel) -> Said:
         "title": opened.now.title,
         "file": None if opened.path is None else str(opened.path),
         "lies_in": opened.lies_in,
+        "count_unit": None if opened.now.design.yarn is None
+        else opened.now.design.yarn.count.system,
         "revision": opened.revision,
         "changed": opened.changed,
         "undo": len(opened.before),
         "redo": len(opened.after),
         "wheels": _list_of(desk),
-    }
+    }  # fmt: skip
 
 
 def _list_of(desk: Desk) -> list[Said]:

@@ -26,9 +26,10 @@ def at_once(opened: OpenWheel, wheel: Wheel, was: Wheel, ask: Ask) -> Said:
     speeds = {band.name: band.speed_m_s for band in answer.bands}
     known: Known = {}
     found = told.findings(answer.findings, wheel.design, unit)
+    twist = told.twist_line(answer, ask.get("back") is True)
     return {
-        "twist": told.twist_line(answer),
-        "described": describe(answer.solution),
+        "twist": twist,
+        "described": f"{describe(answer.solution)} Drawn with its bands running: {twist}.",
         "numbers": told.numbers(answer, opened.solved(was), unit),
         "findings": found,
         "views": {

@@ -97,11 +97,20 @@ def results(wheel: Wheel, unit: LengthUnit) -> list[Told]:
     ]
 
 
-def twist_line(answer: Answer) -> str:
-    """Return the twist in words: S or Z, and whether it is the one that is wanted."""
+def twist_line(answer: Answer, back: bool = False) -> str:
+    """Return the twist in words: S or Z, and whether it is the one that is wanted.
+
+    Args:
+        answer: the wheel.
+        back: whether it is turned the other way, which turns spindle and twist round with it.
+    """
     twist = answer.twist
     if twist.direction is None:
         return "no twist: the spindle is not driven"
+    if back:
+        made = "S" if twist.direction == "Z" else "Z"
+        turns = "clockwise" if made == "Z" else "counter-clockwise"  # ISO 2, as the yarn sees it
+        return f"turned back: {made} twist, the spindle {turns} as seen from the yarn"
     per_metre = twist.turns_per_metre
     amount = "" if per_metre is None else f", {per_metre:.0f} turns per metre"
     if twist.wanted in (None, twist.direction):

@@ -34,11 +34,11 @@ export async function ask(question, body = {}) {
 
 /** Says a thing once, at the foot of the page; screen readers say it too. */
 let clearing = 0;
-export function tell(words, bad = false) {
+export function tell(words, bad = false, stays = false) {
   const status = document.getElementById("status");
   status.textContent = words;
   clearTimeout(clearing);
-  clearing = setTimeout(() => { status.textContent = ""; }, bad ? 9000 : 5000);
+  if (!stays) clearing = setTimeout(() => { status.textContent = ""; }, bad ? 9000 : 5000);
 }
 
 /** Runs what may be refused, and says why where it is. */
@@ -50,6 +50,49 @@ export async function trying(work) {
     tell(error.message, true);
     return null;
   }
+}
+
+/** Says beside a blank, or under a form, why what stands there was refused, until it is typed anew. */
+export function refusedAt(place, faults, blank = blamed(place, faults)) {
+  settled(place);
+  const id = `refused-${++refusals}`;
+  const words = make("span", { class: "refused", role: "alert", id }, faults.map(inWords).join("; "), ...offer(blank));
+  place.append(words);
+  if (!blank) return;
+  blank.setAttribute("aria-invalid", "true");
+  blank.setAttribute("aria-describedby", id);
+  blank.addEventListener("input", () => settled(place), { once: true });
+  if (place.contains(document.activeElement)) blank.focus();
+}
+let refusals = 0;
+
+/** Takes away what was said of a refusal. */
+export function settled(place) {
+  for (const words of place.querySelectorAll(":scope > .refused")) words.remove();
+  for (const blank of place.querySelectorAll("[aria-invalid]")) {
+    blank.removeAttribute("aria-invalid");
+    blank.removeAttribute("aria-describedby");
+  }
+}
+
+/** The blank whose words are quoted in what was refused, or the first that is empty. */
+function blamed(place, faults) {
+  const blanks = [...place.querySelectorAll("input:not([readonly])")];
+  const says = faults.map(inWords).join(" ");
+  return blanks.find(({ value }) => value.trim() && says.includes(`"${value.trim()}"`)) ?? blanks.find(({ value }) => !value.trim());
+}
+
+/** A number without its unit is not guessed at: the unit that is used on this wheel is offered. */
+function offer(blank) {
+  const [, number, unit] = /^\s*([\d.,]+)\s*([a-z]*)\s*$/i.exec(blank?.value ?? "") ?? [];
+  const own = blank?.dataset.unit;
+  if (!own || !number || (unit && unit.toLowerCase() !== own.toLowerCase())) return [];
+  const button = make("button", { type: "button" }, `${number} ${own}, as this wheel’s yarn?`);
+  button.addEventListener("click", () => {
+    blank.value = `${number} ${own}`;
+    blank.form.requestSubmit();
+  });
+  return [" ", button];
 }
 
 /** Makes an element: attributes, then children; text is always text. */

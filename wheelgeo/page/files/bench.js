@@ -1,12 +1,13 @@
 // The board: which wheel lies on it, what was done to it, and what it says.
 
 import { inAddress, standIn } from "./address.js";
-import { ask, inWords, make, tell, trying } from "./asking.js";
+import { ask, make, refusedAt, tell, trying } from "./asking.js";
 import { watch } from "./disk.js";
 import { arrange, Drawing } from "./drawing.js";
 import { every, sieve } from "./every.js";
 import { findings, lookForRemedies, printAll } from "./findings.js";
 import { askings, ghostGone } from "./questions.js";
+import { turnable, turned } from "./turning.js";
 
 const $ = (id) => document.getElementById(id);
 const board = {
@@ -39,8 +40,8 @@ function show(said, { fit = false, held = false } = {}) {
   document.title = `${said.title} – the bench`;
   $("file").textContent = said.lies_in;
   standIn(said);
-  $("undo").disabled = !said.undo;
-  $("redo").disabled = !said.redo;
+  steps(said);
+  $("retune").elements.count.dataset.unit = said.count_unit ?? "";
   tags(said);
   $("board").classList.remove("bare");
   $("save").elements.path.placeholder = said.file ?? "my-wheel.toml";
@@ -60,6 +61,13 @@ function show(said, { fit = false, held = false } = {}) {
   findings(board.whole?.revision === said.revision && !held ? board.whole.findings : said.findings);
 }
 
+/** What can be undone and done again; who stood on the one with the keyboard is not left on nothing. */
+function steps({ undo, redo }) {
+  const left = { undo, redo }, on = document.activeElement?.id;
+  for (const id of ["undo", "redo"]) $(id).disabled = !left[id];
+  if (on in left && !left[on]) $(on === "undo" ? "redo" : "undo").focus();
+}
+
 const tallest = () => Math.max(430, window.innerHeight - 210);
 const boxesOf = (said) => Object.fromEntries(Object.entries(said.views).map(([name, data]) => [name, data.box]));
 const within = (inner, outer) => inner[0] >= outer[0] && inner[1] >= outer[1] && inner[2] <= outer[2] && inner[3] <= outer[3];
@@ -74,6 +82,10 @@ function mechanics(held) {
 }
 
 function numbers(rows) {
+  if (board.ghost) {
+    const differ = rows.filter((row) => row.text !== row.was_text && row.value !== null).slice(0, 3);
+    $("ghost-numbers").textContent = differ.map((row) => `${row.name} ${row.text}, this wheel ${row.was_text}`).join("; ");
+  }
   $("numbers").tBodies[0].replaceChildren(...rows.map((row) => {
     const moved = row.was_text !== row.text;
     const name = make("th", { scope: "row", title: row.means }, row.name,
@@ -85,12 +97,16 @@ function numbers(rows) {
 }
 
 function tags(said) {
-  const several = said.wheels.length > 1 ? said.wheels : [];
+  const several = said.wheels.length > 1 ? said.wheels : [], on = $("tags").contains(document.activeElement);
   $("tags").replaceChildren(...several.map((wheel) => {
     const tag = make("button", { type: "button", "aria-current": wheel.wheel === said.wheel ? "true" : null }, wheel.tag);
-    tag.addEventListener("click", () => layDown(wheel.wheel));
+    tag.addEventListener("click", async () => {
+      await layDown(wheel.wheel);
+      tell(`${wheel.tag}: ${$("twist").textContent}`);
+    });
     return tag;
   }));
+  if (on) $("tags").querySelector("[aria-current]")?.focus();
   const other = $("over").elements.other;
   other.replaceChildren(...said.wheels.filter((w) => w.wheel !== said.wheel)
     .map((w) => make("option", { value: w.wheel }, w.tag)));
@@ -219,10 +235,13 @@ function type(keys, anchor) {
   const form = make("form", {},
     ...handle.pulls.map((pull, i) => make("label", {}, `${handle.part}: ${pull.means}`, inputs[i])),
     make("p", { class: "small" }, "As on the rule: 9 mm, 3/8 in."),
-    make("p", { class: "refused", role: "alert" }),
     make("button", {}, "Set it"), " ", make("button", { type: "button", class: "off" }, "Leave it"));
   const slip = make("dialog", { id: "typing", "aria-label": handle.name }, form);
-  const shut = () => { slip.remove(); (anchor.isConnected && anchor.tabIndex >= 0 ? anchor : $("sheet")).focus?.(); };
+  const shut = () => {
+    slip.remove();
+    const ring = [...document.querySelectorAll(".handle")].find((one) => one.dataset.key.split(" ").includes(keys));
+    (anchor.isConnected && anchor.matches(".handle") ? anchor : ring)?.focus();
+  };
   slip.querySelector(".off").addEventListener("click", shut);
   slip.addEventListener("keydown", (event) => { if (event.key === "Escape") shut(); });
   form.addEventListener("submit", async (event) => {
@@ -236,8 +255,8 @@ function type(keys, anchor) {
     } catch (error) {
       if (!error.faults) throw error;
       // The slip says already which number it is.
-      const words = error.faults.map((fault) => inWords(fault.place in put ? { ...fault, place: "" } : fault));
-      slip.querySelector(".refused").textContent = words.join("; ");
+      const words = error.faults.map((fault) => (fault.place in put ? { ...fault, place: "" } : fault));
+      refusedAt(form, words, inputs.find(({ name }) => name === error.faults[0].place) ?? inputs[0]);
     }
   });
   document.body.append(slip);
@@ -261,7 +280,9 @@ export async function remedy(finding, way) {
 }
 
 /** Lays another wheel over this one, to look at; nothing is changed. */
+let laidBy = null;
 export async function layOver(ghost, says) {
+  if (document.activeElement !== $("take")) laidBy = document.activeElement;
   // Both as they are told at once: what differs in them is drawn, not how far each is finished.
   const [said, own] = await Promise.all([ask("ghost", asked({ ghost, fit: true })), ask("show", asked({ fit: true }))]);
   const other = boxesOf(said), mine = boxesOf(own);
@@ -273,6 +294,7 @@ export async function layOver(ghost, says) {
   board.ghost = ghost;
   $("ghosting").hidden = false;
   $("ghost-says").textContent = says;
+  $("over-it").textContent = `Laid over it, in dashes: ${says}`; // on paper, where the slip is not
   for (const [name, data] of Object.entries(said.views)) drawings[name].ghost(data, own.views[name]);
   $("now").textContent = "laid over";
   $("beside").textContent = "this wheel";
@@ -290,6 +312,7 @@ async function leave() {
   if (!board.ghost) return;
   board.ghost = null;
   $("ghosting").hidden = true;
+  $("over-it").textContent = "";
   ghostGone();
   for (const drawing of Object.values(drawings)) drawing.ghost(null);
   if (board.widened) {
@@ -304,48 +327,14 @@ async function take() {
   const { ghost } = board;
   await leave();
   const said = await trying(() => ask("take", asked({ ghost, fit: true })));
-  if (said) await changed(said);
+  if (said) { $("does").focus(); await changed(said); }
 }
 
-// --- turning ---------------------------------------------------------------------------------------
-
-let turning = false, turnAgain = false;
-async function turned() {
-  if (turning) { turnAgain = true; return; }
-  turning = true;
-  const said = await trying(() => ask("view", asked({}, ["turned"])));
-  turning = false;
-  if (said && said.revision === board.revision) {
-    drawings.turned.spin(said.views.turned);
-    drawings.turned.flags(board.whole?.findings ?? board.seen.findings);
-  }
-  if (turnAgain) { turnAgain = false; await turned(); }
-}
-
-function turnable() {
-  const { svg } = drawings.turned;
-  let from = null;
-  svg.addEventListener("pointerdown", (event) => {
-    if (event.target.closest(".handle")) return;
-    from = [event.clientX, event.clientY, board.turn, board.tilt];
-    svg.setPointerCapture(event.pointerId);
-  });
-  svg.addEventListener("pointermove", (event) => {
-    if (!from) return;
-    board.turn = from[2] - (event.clientX - from[0]) * 0.5;
-    board.tilt = Math.max(-89, Math.min(89, from[3] + (event.clientY - from[1]) * 0.5));
-    turned();
-  });
-  for (const end of ["pointerup", "pointercancel"]) svg.addEventListener(end, () => { from = null; });
-  svg.addEventListener("keydown", (event) => {
-    if (event.target !== svg) return;
-    const by = { ArrowLeft: [5, 0], ArrowRight: [-5, 0], ArrowUp: [0, -5], ArrowDown: [0, 5] }[event.key];
-    if (!by) return;
-    event.preventDefault();
-    board.turn += by[0];
-    board.tilt = Math.max(-89, Math.min(89, board.tilt + by[1]));
-    turned();
-  });
+/** Lays the other wheel aside; the keyboard goes back to what laid it there. */
+async function aside() {
+  await leave();
+  (laidBy?.isConnected && !laidBy.closest("[hidden]") ? laidBy : $("does")).focus();
+  tell("Laid aside.");
 }
 
 // --- begin -----------------------------------------------------------------------------------------
@@ -361,9 +350,16 @@ async function begin() {
   $("print").addEventListener("click", printAll);
   window.addEventListener("scroll", () => lookForRemedies(), { passive: true });
   $("take").addEventListener("click", take);
-  $("leave").addEventListener("click", leave);
+  $("leave").addEventListener("click", aside);
+  for (const jump of document.querySelectorAll('a[href^="#"]')) {
+    jump.addEventListener("click", (event) => {
+      event.preventDefault(); // the address may hold a wheel: it is kept
+      document.querySelector(jump.getAttribute("href")).focus();
+    });
+  }
   $("sieve").addEventListener("input", sieve);
   document.addEventListener("keydown", (event) => {
+    if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "p") { event.preventDefault(); printAll(); return; }
     if (!(event.ctrlKey || event.metaKey) || /INPUT|SELECT/.test(event.target.tagName)) return;
     const key = event.key.toLowerCase();
     if (key === "z" && !event.shiftKey) { event.preventDefault(); step("undo"); }
@@ -376,7 +372,7 @@ async function begin() {
     radio.addEventListener("change", () => {
       board.back = radio.value === "back";
       $("sheet").classList.toggle("still", radio.value === "still");
-      refresh(false);
+      refresh(false).then(() => tell(radio.value === "still" ? "The bands are shown standing still." : $("twist").textContent));
     });
   }
   let sizing = 0;

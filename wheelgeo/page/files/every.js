@@ -1,6 +1,6 @@
 // Every number and choice of the wheel, to be read and set by name.
 
-import { ask, make, trying } from "./asking.js";
+import { ask, make, Refused, refusedAt } from "./asking.js";
 import { asked, change, changed } from "./bench.js";
 
 const $ = (id) => document.getElementById(id);
@@ -25,7 +25,7 @@ function field(row) {
     : make("input", { value: row.text, autocomplete: "off", placeholder: "not said" });
   element.dataset.key = row.key;
   element.dataset.was = element.value;
-  element.addEventListener("change", () => trying(async () => {
+  element.addEventListener("change", async () => {
     const value = element.value.trim() === "" ? null : element.value;
     try {
       if (row.key.startsWith("groove:")) {
@@ -34,10 +34,11 @@ function field(row) {
         await change({ [row.key]: value });
       }
     } catch (error) {
-      element.value = element.dataset.was;
-      throw error;
+      if (!(error instanceof Refused)) throw error;
+      // What was typed stays, to be mended; the wheel is as it was.
+      refusedAt(element.parentElement, error.faults, element);
     }
-  }));
+  });
   return element;
 }
 

@@ -5,6 +5,8 @@ import { drawings, remedy, state, whole } from "./bench.js";
 
 const $ = (id) => document.getElementById(id);
 
+const LATER = "A remedy is looked for when this is in view.", NOW = "Looking for a remedy …";
+
 /** Lists findings, each with its remedies as far as they are known, and flags them in the drawing. */
 export function findings(found) {
   const list = $("findings"), spoken = (f) => `${f.rule} ${f.where}`;
@@ -19,7 +21,8 @@ export function findings(found) {
       make("span", { class: "flag", "aria-hidden": "true" }, String(i + 1)),
       make("span", { class: "level" }, `${finding.level}: `), `${finding.says}. `);
     if (finding.remedy) item.append(make("br"), make("span", {}, `Remedy: ${finding.remedy}. `));
-    if (finding.later) item.append(make("br"), make("span", { class: "small later" }, "Looking for a remedy …"));
+    if (finding.later) item.append(make("br"), make("span", { class: "small later" },
+      make("span", { class: "screen" }, LATER), make("span", { class: "paper" }, "Its remedy was not looked for; Print on the page looks first.")));
     (finding.ways ?? []).forEach((way, n) => {
       const button = make("button", { type: "button", title: way.says, "data-way": `${spoken(finding)} ${n}` },
         finding.ways.length > 1 ? `Try way ${n + 1}` : "Try it");
@@ -60,6 +63,10 @@ async function look() {
   for (;;) {
     const { whole: said } = state, all = said?.findings ?? [];
     const seen = (every ? [...all.keys()] : inSight()).filter((i) => all[i]?.later);
+    [...$("findings").children].forEach((item, i) => {
+      const words = item.querySelector(".later .screen");
+      if (words) words.textContent = seen.includes(i) ? NOW : LATER;
+    });
     if (!seen.length || said.revision !== state.revision || document.querySelector(".handle.held")) return;
     const more = await trying(() => ask("remedies", { wheel: state.wheel, unit: state.unit, seen }));
     if (!more) return;

@@ -1,0 +1,43 @@
+// The view in space, turned by a finger or the arrow keys.
+
+import { ask, trying } from "./asking.js";
+import { asked, drawings, state } from "./bench.js";
+
+let turning = false, turnAgain = false;
+export async function turned() {
+  if (turning) { turnAgain = true; return; }
+  turning = true;
+  const said = await trying(() => ask("view", asked({}, ["turned"])));
+  turning = false;
+  if (said && said.revision === state.revision) {
+    drawings.turned.spin(said.views.turned);
+    drawings.turned.flags(state.whole?.findings ?? state.seen.findings);
+  }
+  if (turnAgain) { turnAgain = false; await turned(); }
+}
+
+export function turnable() {
+  const { svg } = drawings.turned;
+  let from = null;
+  svg.addEventListener("pointerdown", (event) => {
+    if (event.target.closest(".handle")) return;
+    from = [event.clientX, event.clientY, state.turn, state.tilt];
+    svg.setPointerCapture(event.pointerId);
+  });
+  svg.addEventListener("pointermove", (event) => {
+    if (!from) return;
+    state.turn = from[2] - (event.clientX - from[0]) * 0.5;
+    state.tilt = Math.max(-89, Math.min(89, from[3] + (event.clientY - from[1]) * 0.5));
+    turned();
+  });
+  for (const end of ["pointerup", "pointercancel"]) svg.addEventListener(end, () => { from = null; });
+  svg.addEventListener("keydown", (event) => {
+    if (event.target !== svg) return;
+    const by = { ArrowLeft: [5, 0], ArrowRight: [-5, 0], ArrowUp: [0, -5], ArrowDown: [0, 5] }[event.key];
+    if (!by) return;
+    event.preventDefault();
+    state.turn += by[0];
+    state.tilt = Math.max(-89, Math.min(89, state.tilt + by[1]));
+    turned();
+  });
+}
