@@ -2,11 +2,16 @@
 
 Every body is taken as a stack of cylinders inscribed in it, so that no point of a surface ever
 hides itself, and a band in its groove is seen through the mouth.
+
+Glossary: the *frame of the picture* has two axes across the rays and one, the depth, towards the
+eye. A ray is one point across in it, at which depth alone runs; so what a cylinder or a box cuts
+out of a ray is a stretch of depth between surfaces that are known from that point.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Callable, Sequence
 from itertools import pairwise
 from typing import Any
 
@@ -23,11 +28,20 @@ FLANK_STEPS = 6
 """Cylinders that stand for one sloping flank."""
 LEVEL = 1e-9
 """Sine of the angle below which a ray runs along an axis, or across it."""
-_PAIRS = 100_000
-"""Pairs of a point and a cylinder that are looked at in one go: they stay in the fast memory."""
+_STEEP = 1e30
+"""Stands for 1/0, mm: a ray along a surface meets it nowhere, or it lies in front or behind."""
+_PAIRS = 400
+"""Pairs of a group of points and a body that are looked at in one go: they stay in fast memory."""
+
+_BULGE_MM = 0.01
+"""More than an arc bulges out of a box round its points: boxes are taken wider by it."""
 
 Rod = tuple[Vector, Vector, float, float, float, float]
 """Origin, axis, lowest and highest z, radius, and radius of what is open within."""
+_Lengths = Callable[[Array, Array], Array]
+Near = list[tuple[_Lengths, Array, Array, Array]]
+"""What may hide groups of points, some pairs of a group and a body at a time: what tells how far
+rays run within, the groups, where among these another begins, and the bodies."""
 
 
 def cylinders_of(bodies: Sequence[TurnedBody]) -> list[Rod]:
@@ -54,7 +68,7 @@ class Hiders:
     Args:
         cylinders: the cylinders.
         to_eye: unit vector towards the eye.
-        boxes: boxes that hide as well.
+        boxes: boxes that hide as well; in the order of all that hides they follow the cylinders.
     """
 
     def __init__(
@@ -62,160 +76,186 @@ class Hiders:
     ) -> None:
         import numpy as np
 
-        one, two = across(to_eye)
-        self._picture = np.array((one, two, to_eye)).T
-        columns = tuple(np.array(column) for column in zip(*cylinders, strict=True))
-        self._rods = _rods(columns, self._picture) if columns else ()
-        self._boxes = _slabs(boxes, self._picture) if boxes else ()
+        self._picture = np.array((*across(to_eye), to_eye))
+        self._kinds: list[tuple[_Lengths, int, Array, Array]] = []
+        if cylinders:
+            self._kinds.append((_in_cylinders, 0, *_rods(cylinders, self._picture)))
+        if boxes:
+            self._kinds.append((_in_boxes, len(cylinders), *_slabs(boxes, self._picture)))
 
-    def hide(self, points: Array) -> Array:
-        """Return for points (n, 3), mm, whether a body is between them and the eye, (n,)."""
+    def fallen(self, vectors: Array) -> Array:
+        """Return vectors (..., 3, n) in the frame of the picture."""
+        return self._picture @ vectors
+
+    def near(self, points: Array, first: Array | float = math.inf) -> Near:
+        """Return what may hide which groups of points.
+
+        Args:
+            points: in the frame of the picture, (3, k, s), mm; the k of each of s groups near one
+                another, since what can hide none of a group is looked for once.
+            first: how many of what hides, in its order, can hide each group, (s,).
+        """
         import numpy as np
 
-        found = np.zeros(len(points), dtype=bool)
-        count = len(self._rods[0]) if self._rods else 0
-        step = max(_PAIRS // max(len(points), 1), 8)
-        for first in range(0, count, step):
-            some = tuple(column[first : first + step] for column in self._rods)
-            left = np.flatnonzero(~found)  # what is hidden already need not be asked again
-            open_to = points[left]
-            which, where = _near(open_to @ self._picture, *some[:2])
-            *rods, inner = (column.take(which, axis=0) for column in some[2:])
-            lengths = _inside_lengths(open_to[where], tuple(rods))
-            rings = np.flatnonzero(inner)
-            if len(rings):  # of what is open within, a ray runs no farther than the hole is wide
-                holes = [column[rings] for column in rods]
-                holes[4] = inner[rings]
-                within = _inside_lengths(open_to[where[rings]], tuple(holes))
-                lengths[rings] -= np.maximum(within, 0.0)
-            found[left[where[lengths > DEPTH_MM]]] = True
-        if self._boxes:
-            left = np.flatnonzero(~found)
-            open_to = points[left]
-            which, where = _near(open_to @ self._picture, *self._boxes[:2])
-            slabs = tuple(column.take(which, axis=0) for column in self._boxes[2:])
-            found[left[where[_inside_boxes(open_to[where], slabs) > DEPTH_MM]]] = True
+        found: Near = []
+        ends = points.min(axis=1), points.max(axis=1)
+        for lengths, before, reach, bodies in self._kinds:
+            group, which = _near(ends, reach, np.subtract(first, before))
+            for some in (slice(i, i + _PAIRS) for i in range(0, len(group), _PAIRS)):
+                starts = np.flatnonzero(np.diff(group[some], prepend=-1))
+                found.append((lengths, group[some], starts, bodies.take(which[some], axis=1)))
+        return found
+
+    def hide(self, points: Array, near: Near) -> Array:
+        """Return whether a body is between points and the eye, (k, s).
+
+        Args:
+            points: in the frame of the picture, (3, k, s), mm.
+            near: what may hide which of the s groups.
+        """
+        import numpy as np
+
+        found = np.zeros(points.shape[1:], dtype=bool)
+        for lengths, group, starts, bodies in near:
+            hit = lengths(points.take(group, axis=2), bodies) > DEPTH_MM
+            found[:, group[starts]] |= np.logical_or.reduceat(hit, starts, axis=1)
         return found
 
 
-def _slabs(boxes: Sequence[Box], picture: Array) -> tuple[Array, ...]:
-    """Return boxes as they meet rays to the eye.
+def _near(ends: tuple[Array, Array], reach: Array, first: Array) -> tuple[Array, Array]:
+    """Return which bodies may hide which groups of points, as pairs of indices, group by group.
+
+    A ray can only meet a body whose box, as it falls in the picture, holds the point, and whose
+    nearest part is nearer to the eye than the point. That leaves few of all pairs.
+
+    Args:
+        ends: from where and to where each group reaches in the frame of the picture, (3, s), mm.
+        reach: from where and to where the bodies reach in it, (2, 3, m), mm.
+        first: how many of the bodies can hide each group, (s,), or all groups.
+    """
+    import numpy as np
+
+    (low, high), (least, most) = (each[..., None] for each in ends), reach
+    possible = low[2] <= most[2]
+    for i in (0, 1):
+        possible &= low[i] <= most[i]
+        possible &= high[i] >= least[i]
+    possible &= np.arange(reach.shape[2]) < np.reshape(first, (-1, 1))
+    at = np.flatnonzero(possible)
+    return np.divmod(at, reach.shape[2])
+
+
+def _rods(cylinders: Sequence[Rod], picture: Array) -> tuple[Array, Array]:
+    """Return cylinders as they meet rays to the eye.
+
+    The axis of a cylinder leans by a *rise* towards the eye and by a *run* across the rays. Across,
+    a point has a place along the run and one beside it; the mantle is met where the latter is less
+    than the radius, half a chord over the run before and behind the axis; the two ends are met
+    where what the place along lacks of them is made up by the rise.
+
+    Args:
+        cylinders: the cylinders, m of them.
+        picture: unit vectors of the picture in rows, the last to the eye.
+
+    Returns:
+        From where and to where each reaches in the frame of the picture, (2, 3, m), mm; and what
+        `_in_cylinders` needs of each, (13, m).
+    """
+    import numpy as np
+
+    table = np.array([(*o, *a, *rest) for o, a, *rest in cylinders]).T
+    low, high, radius, inner = table[6:]
+    at, lean = picture @ table[:3], picture @ table[3:6]
+    round_it = radius * np.sqrt(np.maximum(1.0 - lean * lean, 0.0)) + _BULGE_MM
+    one, other = at + low * lean, at + high * lean
+    reach = np.stack([np.minimum(one, other) - round_it, np.maximum(one, other) + round_it])
+    run, rise = np.hypot(lean[0], lean[1]), lean[2]
+    end_on, level = run < LEVEL, np.abs(rise) < LEVEL
+    # Along the axis the run has no direction: any will do.
+    ways = np.where(end_on, [[1.0], [0.0]], lean[:2] / np.where(end_on, 1.0, run))
+    over_run = np.where(end_on, _STEEP, 1.0 / np.where(end_on, 1.0, run))
+    over_rise = np.where(level, _STEEP, 1.0 / np.where(level, 1.0, rise))
+    # What a ray only grazes, along a mantle or along an end, it does not run through.
+    low, high = np.where(level, low + 1e-9, low), np.where(level, high - 1e-9, high)
+    shrink = np.where(end_on, 1.0 - 1e-9, 1.0)
+    near, far = np.where(rise < -LEVEL, high, low), np.where(rise < -LEVEL, low, high)
+    rows = (*at, *ways, run, rise * over_run, over_run, over_rise, near * over_rise,
+            far * over_rise, shrink * radius * radius, shrink * inner * inner)  # fmt: skip
+    return reach, np.stack(rows)
+
+
+def _in_cylinders(points: Array, rods: Array) -> Array:
+    """Return how far rays to the eye run each within its own cylinder, (k, p), mm; 0 or less: miss.
+
+    Args:
+        points: where the rays begin, in the frame of the picture, (3, k, p), mm.
+        rods: the cylinders as `_rods` tells of them, (13, p).
+    """
+    import numpy as np
+
+    a, b, c, way_a, way_b, run, slope, over_run, over_rise, near, far, square, hole = rods
+    across_a, across_b = points[0] - a, points[1] - b
+    along = across_a * way_a + across_b * way_b
+    beside = across_b * way_a - across_a * way_b
+    beside *= beside
+    middle = along * slope
+    along *= run * over_rise
+    start, end = np.maximum(near - along, points[2] - c), far - along
+
+    def chord(some: Any, squares: Array) -> Array:
+        half = np.sqrt(np.maximum(squares - beside[:, some], 0.0)) * over_run[some]
+        end_of_it = np.minimum(end[:, some], middle[:, some] + half)
+        return end_of_it - np.maximum(start[:, some], middle[:, some] - half)
+
+    lengths = chord(slice(None), square)
+    # Of what is open within, a ray runs no farther than the hole is wide.
+    rings = np.flatnonzero(hole)
+    if len(rings):
+        lengths[:, rings] -= np.maximum(chord(rings, hole[rings]), 0.0)
+    return lengths
+
+
+def _slabs(boxes: Sequence[Box], picture: Array) -> tuple[Array, Array]:
+    """Return boxes as they meet rays to the eye, each the common part of three slabs.
 
     Args:
         boxes: the boxes, m of them.
-        picture: unit vectors of the picture in columns, the last to the eye.
+        picture: unit vectors of the picture in rows, the last to the eye.
 
     Returns:
-        From where and to where each reaches in the picture's frame, (m, 3), mm; its middle; its own
-        axes in rows, (m, 3, 3); half its size along each; the eye's direction along each.
+        From where and to where each reaches in the frame of the picture, (2, 3, m), mm; and what
+        `_in_boxes` needs of each: its middle (3, m), then of each slab how far it is run into for
+        each mm across, and half its thickness, along the ray (3 x 3, m).
     """
     import numpy as np
 
-    rows = ([getattr(box, name) for box in boxes] for name in ("centre", "axes", "halves"))
-    centre, axes, halves = map(np.array, rows)
-    reach = np.einsum("mi,mij->mj", halves, np.abs(axes @ picture)) + DEPTH_MM
-    at = centre @ picture
-    return at - reach, at + reach, centre, axes, halves, axes @ picture[:, 2]
+    centre = np.array([box.centre for box in boxes]).T
+    halves = np.array([box.halves for box in boxes]).T
+    axes = np.einsum("ij,msj->sim", picture, np.array([box.axes for box in boxes]))
+    at, rise = picture @ centre, axes[:, 2]
+    round_it = (halves[:, None] * np.abs(axes)).sum(axis=0) + _BULGE_MM
+    level = np.abs(rise) < LEVEL
+    over = np.where(level, _STEEP, 1.0 / np.where(level, 1.0, rise))
+    # Along a face of it, a ray is not within.
+    thick = np.where(level, halves - DEPTH_MM, halves) * np.abs(over)
+    slabs = np.stack([-axes[:, 0] * over, -axes[:, 1] * over, thick], axis=1)
+    reach = np.stack([at - round_it, at + round_it])
+    return reach, np.concatenate([at, slabs.reshape(9, -1)])
 
 
-def _inside_boxes(points: Array, slabs: tuple[Array, ...]) -> Array:
-    """Return how far the rays p + t eye, t >= 0, run each within its own box, (n,), mm.
-
-    The ray is within the box while it is between each of three pairs of planes; along a face of
-    it, it is not within. 0 or less: it misses.
-    """
-    import numpy as np
-
-    centre, axes, halves, eye = slabs
-    q = np.einsum("nij,nj->ni", axes, points - centre)
-    level = np.abs(eye) < LEVEL
-    safe = np.where(level, 1.0, eye)
-    one, other = (-halves - q) / safe, (halves - q) / safe
-    between = np.where(np.abs(q) < halves - DEPTH_MM, np.inf, -1.0)
-    start = np.where(level, 0.0, np.minimum(one, other)).max(axis=1, initial=0.0)
-    return np.where(level, between, np.maximum(one, other)).min(axis=1) - start
-
-
-def _rods(cylinders: tuple[Array, ...], picture: Array) -> tuple[Array, ...]:
-    """Return cylinders as they meet rays to the eye.
+def _in_boxes(points: Array, boxes: Array) -> Array:
+    """Return how far rays to the eye run each within its own box, (k, p), mm; 0 or less: miss.
 
     Args:
-        cylinders: their origins (m, 3), axes (m, 3), lowest and highest z (m,), radii (m,), and
-            radii of what is open within (m,), mm.
-        picture: unit vectors of the picture in columns, the last to the eye.
-
-    Returns:
-        From where and to where each reaches in the picture's frame, (m, 3), mm; its origin; its own
-        frame, (m, 3, 3), of which the last row is its axis and the first is where the eye leans
-        from it; its ends and its radius; cosine and sine of the angle from its axis to the eye; the
-        radius of what is open within.
+        points: where the rays begin, in the frame of the picture, (3, k, p), mm.
+        boxes: the boxes as `_slabs` tells of them, (12, p).
     """
     import numpy as np
 
-    origin, axis, low, high, radius, inner = cylinders
-    at, lean = origin @ picture, axis @ picture
-    round_it = radius[:, None] * np.sqrt(np.maximum(1.0 - lean * lean, 0.0)) + DEPTH_MM
-    one, other = at + low[:, None] * lean, at + high[:, None] * lean
-    least, most = np.minimum(one, other) - round_it, np.maximum(one, other) + round_it
-    leaning = picture[:, 2] - lean[:, 2:] * axis
-    sine = np.linalg.norm(leaning, axis=1)
-    # Along the axis the eye leans nowhere: any direction across it serves.
-    spare = np.eye(3)[np.abs(axis).argmin(axis=1)]
-    spare = spare - np.einsum("nk,nk->n", spare, axis)[:, None] * axis
-    first = np.where((sine < LEVEL)[:, None], spare, leaning)
-    first = first / np.linalg.norm(first, axis=1)[:, None]
-    frame = np.stack([first, np.cross(axis, first), axis], axis=1)
-    return least, most, origin, frame, low, high, radius, lean[:, 2], sine, inner
-
-
-def _near(fallen: Array, least: Array, most: Array) -> tuple[Array, Array]:
-    """Return which cylinders may hide which points, as pairs of indices.
-
-    A ray can only meet a cylinder whose box, as it falls in the picture, holds the point, and whose
-    nearest part is nearer to the eye than the point. That leaves a tenth of all pairs or fewer.
-
-    Args:
-        fallen: the points in the frame of the picture, the eye's direction last, (n, 3), mm.
-        least: from where the cylinders reach in it, (m, 3), mm.
-        most: to where.
-    """
-    import numpy as np
-
-    possible = fallen[:, 2] <= most[:, 2, None]
-    for i in (0, 1):
-        possible &= fallen[:, i] <= most[:, i, None]
-        possible &= fallen[:, i] >= least[:, i, None]
-    which, where = np.nonzero(possible)
-    return which, where
-
-
-def _inside_lengths(points: Array, rods: tuple[Array, ...]) -> Array:
-    """Return how far the rays p + t eye, t >= 0, run each within its own cylinder, (n,), mm.
-
-    In the frame of a cylinder, where the eye leans along x, the ray is cut by the two end planes
-    and by the mantle, a quadratic in t; negative where it misses.
-    """
-    import numpy as np
-
-    origin, frame, low, high, radius, cosine, sine = rods
-    x, y, z = np.einsum("nij,nj->in", frame, points - origin)
-    start, end = _between_planes(z, cosine, low, high)
-    half_chord = radius * radius - y * y
-    along = sine < LEVEL
-    safe = np.where(along, 1.0, sine)
-    root = np.sqrt(np.maximum(half_chord, 0.0))
-    crossing = np.minimum(end, (root - x) / safe) - np.maximum(start, -(root + x) / safe)
-    within = x * x - half_chord < -1e-9 * radius * radius
-    return np.where(along, np.where(within, end - start, -1.0), crossing)
-
-
-def _between_planes(z: Array, dz: Array, low: Array, high: Array) -> tuple[Array, Array]:
-    """Return from where to where on rays z + t dz lies between two planes, t >= 0."""
-    import numpy as np
-
-    level = abs(dz) < LEVEL
-    safe = np.where(level, 1.0, dz)
-    first, second = (low - z) / safe, (high - z) / safe
-    start, end = np.maximum(np.minimum(first, second), 0.0), np.maximum(first, second)
-    inside = np.where((z > low + 1e-9) & (z < high - 1e-9), np.inf, -1.0)
-    return np.where(level, 0.0, start), np.where(level, inside, end)
+    a, b, start = points - boxes[:3, None]
+    end = np.full_like(a, math.inf)
+    for slope_a, slope_b, thick in boxes[3:].reshape(3, 3, -1):
+        middle = a * slope_a + b * slope_b
+        start = np.maximum(start, middle - thick)
+        end = np.minimum(end, middle + thick)
+    return end - start

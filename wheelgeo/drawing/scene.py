@@ -60,10 +60,16 @@ class Curve:
 
     def at(self, t: float) -> Vector:
         """Return the point at t."""
+        # Written out: a view asks it of every line that it shows.
+        (x, y, z), (a, b, c) = self.base, self.straight
         if not self.is_arc:
-            return add(self.base, scale(self.straight, t))
-        turned = add(scale(self.u, math.cos(t)), scale(self.v, math.sin(t)))
-        return add(self.base, turned)
+            return (x + a * t, y + b * t, z + c * t)
+        cos, sin, u, v = math.cos(t), math.sin(t), self.u, self.v
+        return (
+            x + (u[0] * cos + v[0] * sin),
+            y + (u[1] * cos + v[1] * sin),
+            z + (u[2] * cos + v[2] * sin),
+        )
 
     def direction(self, t: float) -> Vector:
         """Return the unit direction of travel at t."""

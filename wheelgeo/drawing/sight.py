@@ -7,7 +7,7 @@ are cut where they pass from sight, by bisection to a millionth of their length.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from wheelgeo.drawing.hidden import Array, Hiders
 from wheelgeo.drawing.scene import Curve
@@ -17,38 +17,55 @@ _APART_MM = 2.5
 """So far apart a curve is asked whether it is in sight; a long one at places farther apart."""
 _FEWEST, _MOST, _MOST_OF_ARC = 13, 49, 97
 """At how many places it is asked at least, and at most along a straight line and along an arc."""
-_ROUNDS = 10
-_HALVINGS = 2
-"""Of every stretch in each round: twenty in all."""
+_LOOKS, _QUARTERINGS = 5, 2
+"""How often it is asked where a stretch changes, and how often each look quarters the stretch."""
 
 Stretch = tuple[float, float, bool]
 """From where to where along a curve, and whether it is in sight there."""
 
 
-def stretches(curves: Sequence[Curve], hiders: Hiders) -> list[list[Stretch]]:
+def stretches(
+    curves: Sequence[Curve], hiders: Hiders, first: Sequence[float] | None = None
+) -> list[list[Stretch]]:
     """Return of each curve its stretches that are wholly in sight or wholly hidden, in order.
 
     Args:
         curves: the curves, one or more.
         hiders: what hides them.
+        first: how many of these, in their order, can hide each curve; None: all of them.
     """
     import numpy as np
 
-    counts = [_samples(curve) for curve in curves]
-    firsts = np.concatenate([[0], np.cumsum(counts)[:-1]]).astype(int)
-    owner = np.repeat(np.arange(len(curves)), counts)
-    t = np.concatenate(
-        [np.linspace(c.start, c.end, count) for c, count in zip(curves, counts, strict=True)]
-    )
-    family = _family(curves)
-    seen = ~hiders.hide(_points(family, owner, t))
-    jumps = np.flatnonzero((owner[1:] == owner[:-1]) & (seen[1:] != seen[:-1]))
+    limits = np.full(len(curves), math.inf) if first is None else np.array(first)
+    vectors = np.array([(c.base, c.straight, c.u, c.v) for c in curves])
+    vectors = hiders.fallen(vectors.transpose(1, 2, 0))
+    owner, t = _places(curves)
+    places = _points(vectors[..., owner], t)
+    seen = ~hiders.hide(places, hiders.near(places, limits[owner]))
+    group, before = np.nonzero((seen[1:] != seen[:-1]).T)
+    whose, was = owner[group], seen[before, group]
+    ends = t[before, group], t[before + 1, group]
+    cuts = _change_between(*ends, was, vectors[..., whose], hiders, limits[whose])
+    seen_first = seen[0, np.searchsorted(owner, np.arange(len(curves)))]
+    return _between(curves, seen_first, whose, was, cuts)
 
-    def in_sight(at: Array) -> Array:
-        return ~hiders.hide(_points(family, np.repeat(owner[jumps], at.shape[1]), at.ravel()))
 
-    cuts = _change_between(t[jumps], t[jumps + 1], seen[jumps], in_sight)
-    return _between(curves, seen[firsts], owner[jumps], seen[jumps], cuts)
+def _places(curves: Sequence[Curve]) -> tuple[Array, Array]:
+    """Return where it is asked first: whose each group of places is, (s,), and they, (k, s).
+
+    They stand evenly from end to end of a curve, k of them in a group, the last of a group the
+    first of the next; the last group of a curve is filled up with its end.
+    """
+    import numpy as np
+
+    gaps = np.array([_samples(curve) for curve in curves]) - 1
+    start, end = np.array([(curve.start, curve.end) for curve in curves]).T
+    groups = -(-gaps // (_FEWEST - 1))
+    owner = np.repeat(np.arange(len(curves)), groups)
+    before = np.arange(len(owner)) - np.repeat(groups.cumsum() - groups, groups)
+    number = before * (_FEWEST - 1) + np.arange(_FEWEST)[:, None]
+    first, step, last = (x[owner] for x in (start, (end - start) / gaps, end))
+    return owner, np.where(number < gaps[owner], number * step + first, last)
 
 
 def _samples(curve: Curve) -> int:
@@ -59,33 +76,35 @@ def _samples(curve: Curve) -> int:
 
 
 def _change_between(
-    low: Array, high: Array, at_low: Array, in_sight: Callable[[Array], Array]
+    low: Array, high: Array, at_low: Array, vectors: Array, hiders: Hiders, first: Array
 ) -> Array:
     """Return where curves pass from sight or into it, (n,), each by halving its own stretch.
 
-    The halvings of a round are answered by one look at all places they can come to: a call costs
-    more than the places.
+    The halvings of a look are answered by all places they can come to: a look costs more than the
+    places.
 
     Args:
         low: parameters before the change, (n,).
         high: parameters after it, (n,).
         at_low: whether the curves are in sight before it, (n,).
-        in_sight: tells for parameters (n, k) whether the curves are in sight there, (n k,).
+        vectors: those of the curves, in the frame of the picture, (4, 3, n).
+        hiders: what hides them.
+        first: how many of these, in their order, can hide each curve, (n,).
     """
     import numpy as np
 
-    parts = 2**_HALVINGS
-    rows, inside = np.arange(len(low)), np.arange(1, parts) / parts
-    for _ in range(_ROUNDS):
-        step = high - low
-        same = in_sight(low[:, None] + step[:, None] * inside).reshape(-1, parts - 1)
-        same = same == at_low[:, None]
-        before, after = np.zeros(len(low), dtype=int), np.full(len(low), parts)
-        for _ in range(_HALVINGS):
-            middle = (before + after) // 2
-            here = same[rows, middle - 1]
-            before, after = np.where(here, middle, before), np.where(here, after, middle)
-        low, high = low + step * before / parts, low + step * after / parts
+    parts = 4**_QUARTERINGS
+    rows, share = np.arange(len(low)), np.arange(parts + 1)[:, None] / parts
+    near = hiders.near(_points(vectors, low + (high - low) * share), first)
+    for _ in range(_LOOKS):
+        places = _points(vectors, low + (high - low) * share[1:-1])
+        same = hiders.hide(places, near) != at_low
+        before = np.zeros(len(low), dtype=int)
+        for half in (parts >> k + 1 for k in range(2 * _QUARTERINGS)):
+            before += np.where(same[before + half - 1, rows], half, 0)
+        for unit in (4**k for k in reversed(range(_QUARTERINGS))):
+            quarter, step = before // unit % 4, high - low
+            low, high = low + step * quarter / 4, low + step * (quarter + 1) / 4
     return 0.5 * (low + high)
 
 
@@ -93,30 +112,20 @@ def _between(
     curves: Sequence[Curve], seen_first: Array, owner: Array, before: Array, cuts: Array
 ) -> list[list[Stretch]]:
     """Return curves in stretches, from their state at the start and the places where it changes."""
-    places: list[list[tuple[float, bool]]] = [[] for _ in curves]
-    for i, cut, state in zip(owner.tolist(), cuts.tolist(), before.tolist(), strict=True):
-        places[i].append((cut, state))
-    out = []
-    for curve, first, changes in zip(curves, seen_first.tolist(), places, strict=True):
-        start, state, made = curve.start, first, list[Stretch]()
-        for cut, was in changes:
-            made.append((start, cut, was))
-            start, state = cut, not was
-        out.append([*made, (start, curve.end, state)])
+    out = [[(c.start, c.end, s)] for c, s in zip(curves, seen_first.tolist(), strict=True)]
+    for i, cut, was in zip(owner.tolist(), cuts.tolist(), before.tolist(), strict=True):
+        start, end, _ = out[i].pop()
+        out[i] += [(start, cut, was), (cut, end, not was)]
     return out
 
 
-def _family(curves: Sequence[Curve]) -> tuple[Array, Array, Array, Array]:
+def _points(family: Array, t: Array) -> Array:
+    """Return points of curves (3, k, s) from their vectors (4, 3, s) and parameters (k, s)."""
     import numpy as np
 
-    rows = (np.array([getattr(c, name) for c in curves]) for name in ("base", "straight", "u", "v"))
-    base, straight, u, v = rows
-    return base, straight, u, v
-
-
-def _points(family: tuple[Array, Array, Array, Array], owner: Array, t: Array) -> Array:
-    import numpy as np
-
-    base, straight, u, v = (row[owner] for row in family)
-    t = t[:, None]
-    return base + straight * t + u * np.cos(t) + v * np.sin(t)
+    base, straight, u, v = family[:, :, None]
+    points = straight * t
+    points += base
+    points += u * np.cos(t)
+    points += v * np.sin(t)
+    return points

@@ -39,7 +39,8 @@ class View:
 
     def place(self, point: Vector) -> Point:
         """Return where a point of space falls, mm."""
-        return (dot(point, self.right), dot(point, self.up))
+        (x, y, z), (a, b, c), (d, e, f) = point, self.right, self.up
+        return (x * a + y * b + z * c, x * d + y * e + z * f)
 
     def sees_flat(self, axis: Vector) -> bool:
         """Tell whether circles about an axis are seen as circles."""
@@ -253,8 +254,9 @@ def parts_in(scene: Scene, view: View) -> list[LinePart]:
         lines.append(SceneLine(scene.crank.circle, Pen.PHANTOM, Pen.PHANTOM, scene.crank.by))
     solid = [b for b in scene.bodies if b.kind != "cop"]
     # What is around the drive never hides it: the drive is what the drawing shows.
-    behind = _parts(around, [*solid, *turned], boxes, view) if around else []
-    return [*behind, *_parts(lines, solid, (), view)]
+    own, more = cylinders_of(solid), cylinders_of(turned)
+    first = [math.inf] * len(around) + [len(own)] * len(lines)
+    return _parts([*around, *lines], Hiders([*own, *more], view.to_eye, boxes), first)
 
 
 def _around_lines(body: TurnedBody | FlatBody, view: View) -> list[SceneLine]:
@@ -274,14 +276,13 @@ def drawn_lines(
         boxes: boxes that do.
         view: from where.
     """
-    return _inked(_parts(lines, bodies, boxes, view), view)
+    return _inked(_parts(lines, Hiders(cylinders_of(bodies), view.to_eye, boxes)), view)
 
 
 def _parts(
-    lines: Sequence[SceneLine], bodies: Sequence[TurnedBody], boxes: Sequence[Box], view: View
+    lines: Sequence[SceneLine], hiders: Hiders, first: Sequence[float] | None = None
 ) -> list[LinePart]:
-    hiders = Hiders(cylinders_of(bodies), view.to_eye, boxes)
-    cut = stretches([line.curve for line in lines], hiders)
+    cut = stretches([line.curve for line in lines], hiders, first)
     return [
         LinePart(_part(line.curve, start, end), pen, line.owner, seen)
         for line, own in zip(lines, cut, strict=True) for start, end, seen in own
@@ -313,13 +314,18 @@ def _nearest_of_equal(lines: list[SceneLine], view: View) -> list[SceneLine]:
 
 
 def _part(curve: Curve, start: float, end: float) -> Curve:
+    if start == curve.start and end == curve.end:
+        return curve
     return Curve(curve.base, curve.straight, curve.u, curve.v, start, end)
 
 
 def project(curve: Curve, view: View, pen: Pen) -> Iterable[Stroke | InkArc]:
     """Return a curve as it falls in a view: straight, an arc, or a chain of chords."""
-    if not curve.is_arc or view.sees_edge(curve.normal):
-        return _straight(curve, view, pen)
+    if not curve.is_arc:
+        return _straight((view.place(curve.at(curve.start)), view.place(curve.at(curve.end))), pen)
+    if view.sees_edge(curve.normal):
+        turning = (curve.start, *_turning_points(curve, view), curve.end)
+        return _straight([view.place(curve.at(t)) for t in turning], pen)
     if view.sees_flat(curve.normal):
         return (_flat_arc(curve, view, pen),)
     count = max(8, math.ceil(abs(curve.end - curve.start) / TURN * 120))
@@ -327,19 +333,14 @@ def project(curve: Curve, view: View, pen: Pen) -> Iterable[Stroke | InkArc]:
     return (Stroke(tuple(view.place(curve.at(t)) for t in steps), pen),)
 
 
-def _straight(curve: Curve, view: View, pen: Pen) -> Iterable[Stroke]:
-    """Return a straight piece, or an arc seen edge-on as the stretch that it covers."""
-    points = [
-        view.place(curve.at(t)) for t in (curve.start, *_turning_points(curve, view), curve.end)
-    ]
+def _straight(points: Sequence[Point], pen: Pen) -> Iterable[Stroke]:
+    """Return the straight piece that points on it reach over, if it is more than a point."""
     low, high = min(points), max(points)
     return (Stroke((low, high), pen),) if math.dist(low, high) > 1e-6 else ()
 
 
 def _turning_points(curve: Curve, view: View) -> Iterable[float]:
     """Yield where an arc seen edge-on turns back."""
-    if not curve.is_arc:
-        return
     along = unit(cross(curve.normal, view.to_eye))
     first = math.atan2(dot(curve.v, along), dot(curve.u, along))
     low, high = sorted((curve.start, curve.end))
