@@ -20,7 +20,7 @@ from importlib import import_module  # noqa: E402
 from io import TextIOWrapper  # noqa: E402
 
 from wheelgeo.errors import DesignError, WheelError  # noqa: E402
-from wheelgeo_cli.terminal import tamed, told, write  # noqa: E402
+from wheelgeo_cli.terminal import say, told, write  # noqa: E402
 
 # Our matrices are small: on a busy machine the threads of a linear algebra library wait for one
 # another ten times longer than one of them would compute. It reads this when numpy is loaded.
@@ -87,9 +87,9 @@ def obey(words: list[str]) -> None:
 
         near = nearest(first, [*SHORT, "--help", "--version"])
         hint = f'; did you mean "{near}"?' if near else ""
-        _say("Usage: wheelgeo COMMAND [WORDS]; `wheelgeo --help` lists the commands.")
+        say("Usage: wheelgeo COMMAND [WORDS]; `wheelgeo --help` lists the commands.")
         kind = "option" if first.startswith("-") else "command"
-        _say(f"wheelgeo: there is no {kind} {shown(first)}{hint}")
+        say(f"wheelgeo: there is no {kind} {shown(first)}{hint}")
         sys.exit(2)
 
 
@@ -106,8 +106,8 @@ def _obey_command(name: str, words: list[str]) -> None:
     except MisusedError as error:
         from wheelgeo_cli.help import usage
 
-        _say(f"{usage(name, asked)}; `wheelgeo {name} --help` tells them.")
-        _say(f"wheelgeo: {error}")
+        say(f"{usage(name, asked)}; `wheelgeo {name} --help` tells them.")
+        say(f"wheelgeo: {error}")
         sys.exit(2)
 
 
@@ -145,16 +145,6 @@ def _print_what_we_can() -> None:
             stream.reconfigure(errors="replace")
 
 
-def _say(words: str) -> None:
-    """Say on standard error what went wrong; where that is closed, nobody can be told."""
-    if sys.stderr is None:
-        return
-    try:
-        print(tamed(words), file=sys.stderr, flush=True)  # noqa: T201 - this is the program's voice
-    except OSError:  # its reader is gone: what still waits goes nowhere, the exit status stays
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stderr.fileno())
-
-
 def _interrupt_again(lost: sys.UnraisableHookArgs) -> None:
     """Interrupt once more where an interrupt came while Python was tidying up.
 
@@ -174,7 +164,7 @@ def run() -> None:
     interrupted, otherwise the command's own.
     """
     if sys.stdout is None:
-        _say("wheelgeo: standard output is closed: there is nowhere to print to")
+        say("wheelgeo: standard output is closed: there is nowhere to print to")
         sys.exit(2)
     _print_what_we_can()
     sys.unraisablehook = _interrupt_again
@@ -194,11 +184,11 @@ def run() -> None:
                 sys.stdout.flush()
             gc.freeze()  # what stands at the end goes with the process, unsearched
     except WheelError as error:
-        _say(say_errors(error))
+        say(say_errors(error))
         sys.exit(2)
     except OSError as error:  # a disk that is full, a folder that may not be read
         named = f"{error.filename}: " if error.filename else ""
-        _say(f"wheelgeo: {named}{error.strerror}")
+        say(f"wheelgeo: {named}{error.strerror}")
         sys.exit(2)
     except KeyboardInterrupt:
         sys.exit(130)

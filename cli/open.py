@@ -2,11 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 from wheelgeo_cli.arguments import Argument, Option
-from wheelgeo_cli.terminal import told, write
+from wheelgeo_cli.terminal import say, told, write
+
+if TYPE_CHECKING:
+    from wheelgeo.page.desk import Desk
+    from wheelgeo.page.serve import BenchPage
+
+_ENDING = ("SIGINT", "SIGTERM", "SIGHUP")
+"""Signals that ask for an end: the terminal's Ctrl-C, the system's, the terminal's own end."""
+_INTERRUPTED = 130
+"""Exit status: 128 and the number of SIGINT, as shells count it."""
+_WRITING_S = 0.5
+"""How long the end waits for a file that is being written, s; a whole set takes a tenth of it."""
+_WORDS_S = 0.6
+"""When no further wheel is told as a link, s after the end was asked for."""
 
 
 def open(
@@ -29,7 +43,7 @@ def open(
     import sys
 
     from wheelgeo.page.desk import Desk
-    from wheelgeo.page.serve import BenchPage, serve
+    from wheelgeo.page.serve import BenchPage
 
     desk = Desk(Path.cwd())
     if file is not None:
@@ -45,4 +59,53 @@ def open(
 
             threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
 
-    asyncio.run(serve(BenchPage(desk), port, ready))
+    asyncio.run(_serve_until_interrupted(BenchPage(desk, say), port, ready))
+    _end(desk)
+
+
+async def _serve_until_interrupted(
+    page: BenchPage, port: int, ready: Callable[[str], None]
+) -> None:
+    """Serve a page until the terminal, or whoever else may, asks for its end."""
+    import asyncio
+    import signal
+
+    from wheelgeo.page.serve import serve
+
+    ended, loop = asyncio.Event(), asyncio.get_running_loop()
+
+    def end(number: int, _: object) -> None:
+        signal.signal(number, signal.SIG_DFL)  # who asks a second time waits for nothing
+        loop.call_soon_threadsafe(ended.set)
+
+    for name in _ENDING:
+        number = getattr(signal, name, None)
+        if number is not None and signal.getsignal(number) is not signal.SIG_IGN:
+            signal.signal(number, end)
+    await serve(page, port, ready, ended)
+
+
+def _end(desk: Desk) -> NoReturn:
+    """End the program: no file half written, what is lost told, whatever is still computed."""
+    import os
+    import sys
+    import time
+
+    from wheelgeo.page.links import IN_ADDRESS, link_of
+
+    latest = time.monotonic() + _WORDS_S
+    # Never given back: what has not begun to write by now begins no more.
+    desk.writing.acquire(timeout=_WRITING_S)
+    lost = desk.unkept()
+    for opened in lost:
+        say(f"wheelgeo: not kept: {opened.now.title} ({opened.lies_in})")
+    if lost:
+        say('To have it back, run "wheelgeo open" and paste under "A link that holds a wheel":')
+    for opened in lost:
+        if time.monotonic() > latest:
+            say("There was no time to write down the rest of them.")
+            break
+        say(f"#{IN_ADDRESS}{link_of(opened.now.to_toml())}")
+    # Python's own end would wait for threads, or kill them within a library of C.
+    sys.stdout.flush()
+    os._exit(_INTERRUPTED)

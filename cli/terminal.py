@@ -167,6 +167,16 @@ def write(stream: TextIO, text: str) -> None:
         stream.write(text)
 
 
+def say(words: str) -> None:
+    """Say on standard error what went wrong; where that is closed, nobody can be told."""
+    if sys.stderr is None:
+        return
+    try:
+        print(tamed(words), file=sys.stderr, flush=True)  # noqa: T201 - this is the program's voice
+    except OSError:  # its reader is gone: what still waits goes nowhere, the exit status stays
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stderr.fileno())
+
+
 @contextmanager
 def told(stream: TextIO) -> Iterator[None]:
     """Make an error of writing to a stream one that can be told, and let go of the stream."""

@@ -21,8 +21,8 @@ PATIENCE_S = 120.0
 class Served:
     """A running `wheelgeo open`, and how a script asks it."""
 
-    def __init__(self, *words, folder):
-        code = "from wheelgeo_cli.main import run; run()"
+    def __init__(self, *words, folder, first=""):
+        code = f"{first}\nfrom wheelgeo_cli.main import run; run()"
         self.process = subprocess.Popen(
             [sys.executable, "-c", code, "open", *map(str, words), "--no-browser"],
             stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=folder, text=True,

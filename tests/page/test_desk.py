@@ -4,8 +4,10 @@ import gc
 import json
 import math
 import random
+import threading
 import tracemalloc
 from dataclasses import fields
+from types import SimpleNamespace
 
 import pytest
 
@@ -13,6 +15,7 @@ import wheelgeo
 from tests.page.conftest import DESIGNS
 from wheelgeo.page.desk import MOST_WHEELS, QUESTIONS, Desk
 from wheelgeo.page.links import link_of, text_of
+from wheelgeo.page.making import SetInWork
 from wheelgeo.page.reading import BadAskError
 
 PATHS = sorted(DESIGNS.glob("*-wheel.toml"))
@@ -187,6 +190,27 @@ def test_ten_thousand_random_steps_agree_and_memory_stays(tmp_path):
     after = tracemalloc.get_traced_memory()[0]
     tracemalloc.stop()
     assert after < before + 20_000_000, (before, after)
+
+
+class MadeAtOnce:
+    """Stands for a wheel whose set is made at once and written as one file."""
+
+    def make(self, folder, *, progress, lengths):
+        progress("done", 1, 1)
+        folder.write_text(lengths)
+        return SimpleNamespace(files=())
+
+
+def test_no_set_is_written_while_somebody_else_writes_or_the_program_ends(tmp_path):
+    writing, made = threading.Lock(), tmp_path / "set"
+    with writing:
+        work = SetInWork.begin(MadeAtOnce(), made, "in", writing)
+        work.thread.join(0.05)
+        assert not made.exists()
+        assert work.state()["running"]
+    work.thread.join()
+    assert made.read_text() == "in"
+    assert not writing.locked()
 
 
 # --- files, links, refusals -----------------------------------------------------------------------

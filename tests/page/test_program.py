@@ -9,7 +9,11 @@ import sys
 import pytest
 
 from tests.page.conftest import DESIGNS, Served
+from wheelgeo import read
+from wheelgeo.page.links import text_of
 from wheelgeo_cli import main
+
+OLD = {"wheel": "20 in", "whorl": "2 in", "apart": "18 in", "cord": "3 mm cotton cord"}
 
 
 @pytest.fixture
@@ -41,10 +45,54 @@ def test_it_prints_its_address_and_ends_with_the_terminal(tmp_path, served):
                 continue
             with pytest.raises(OSError):  # noqa: PT011 - refused or unreachable, as the system says
                 socket.create_connection((name, second.port), timeout=2).close()
+        idle = socket.create_connection(("127.0.0.1", second.port))  # as a browser keeps some
+        host = f"Host: localhost:{second.port}"
+        idle.sendall(f"GET /{second.key}/ HTTP/1.1\r\n{host}\r\n\r\n".encode())
+        assert idle.recv(12) == b"HTTP/1.1 200"
     finally:
         second.process.send_signal(signal.SIGINT)
     out, err = second.process.communicate(timeout=60)
+    idle.close()
     assert (second.process.returncode, out, err) == (130, "", "")
+
+
+FOR_EVER = """
+from wheelgeo.page import desk
+def _for_ever(*_):
+    while True:
+        pass
+desk.QUESTIONS.update(retune=_for_ever, show=_for_ever)
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Ctrl-C is another thing there")
+@pytest.mark.parametrize("sent", [signal.SIGINT, signal.SIGTERM])
+def test_it_ends_whatever_is_computed_and_says_what_is_lost(sent, tmp_path):
+    """Threads that never end, connections that wait, a set in work, wheels in no file."""
+    program = Served(folder=tmp_path, first=FOR_EVER)
+    program.ask("old", measured=OLD, open=True)
+    program.ask("open", design="box-wheel")  # as it comes: nothing of it is lost
+    program.ask("open", design="box-wheel")
+    program.ask("change", wheel="3", put={"whorl.rim": 11.0})
+    program.ask("make", wheel="3", folder="set")
+    lines = [socket.create_connection(("127.0.0.1", program.port)) for _ in range(3)]
+    for line, question in zip(lines, ("retune", "retune", "show"), strict=True):
+        line.sendall(
+            f"POST /{program.key}/ask/{question} HTTP/1.1\r\nHost: 127.0.0.1:{program.port}\r\n"
+            f"Origin: {program.origin}\r\nContent-Type: application/json\r\n"
+            "Content-Length: 2\r\n\r\n{}".encode()
+        )
+    program.process.send_signal(sent)
+    out, err = program.process.communicate(timeout=60)
+    for line in lines:
+        line.close()
+    assert (program.process.returncode, out) == (130, "")
+    first, second, how, *links = err.splitlines()
+    assert first.endswith("(in no file yet)")
+    assert second == "wheelgeo: not kept: Larkfield box wheel (in no file yet)"
+    assert "A link that holds a wheel" in how
+    assert read(text_of(links[-1])).get("whorl.rim") == 11.0
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_a_port_that_is_taken_is_named(type_open):

@@ -7,6 +7,7 @@ at all (no such wheel, a value of the wrong kind) raises :class:`BadAskError`.
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
@@ -50,11 +51,13 @@ class Desk:
         folder: where relative paths start from: that of the terminal.
         wheels: the open wheels by name.
         sets: sets for the bench, in work or done, by number.
+        writing: held while a file is written, so that the program does not end meanwhile.
     """
 
     folder: Path
     wheels: dict[str, OpenWheel] = field(default_factory=dict)
     sets: dict[str, SetInWork] = field(default_factory=dict)
+    writing: threading.Lock = field(default_factory=threading.Lock)
 
     def lay(self, wheel: Wheel, path: Path | None = None) -> OpenWheel:
         """Lay a wheel on the page; SearchError where there are too many."""
@@ -70,6 +73,10 @@ class Desk:
     def lay_file(self, path: Path) -> OpenWheel:
         """Lay the wheel of a file on the page; DesignError where the file is at fault."""
         return self.lay(wheelgeo.load(path), path)
+
+    def unkept(self) -> list[OpenWheel]:
+        """Return the wheels that would be lost if the page ended now."""
+        return [opened for opened in self.wheels.values() if opened.changed]
 
     def ask(self, question: str, ask: Ask) -> Said:
         """Answer a question.
@@ -324,7 +331,9 @@ def _asked(question: Callable[..., Said]) -> Callable[[Desk, Ask], Said]:
 def _old(desk: Desk, ask: Ask) -> Said:
     answered, wheel = asks.old_wheel(ask, unit_in(ask))
     if ask.get("open") is True:
-        answered["opened"] = desk.lay(wheel).name
+        opened = desk.lay(wheel)
+        opened.kept = None  # what was measured stands nowhere else
+        answered["opened"] = opened.name
     return answered
 
 
@@ -369,7 +378,8 @@ def _save(desk: Desk, ask: Ask) -> Said:
     opened = _wheel(desk, ask)
     given = text_in(ask, "path", "")
     target = _path(desk, given) if given or opened.path is None else opened.path
-    opened.save(target, over=ask.get("over") is True)
+    with desk.writing:
+        opened.save(target, over=ask.get("over") is True)
     return standing(desk, opened)
 
 
@@ -398,7 +408,7 @@ def _make(desk: Desk, ask: Ask) -> Said:
         return {"refused": [{"place": "", "says": "another set is being made", "remedy":
                              "wait until it is done", "key": ""}]}  # fmt: skip
     number = str(len(desk.sets) + 1)
-    desk.sets[number] = SetInWork.begin(opened.now, folder, unit_in(ask))
+    desk.sets[number] = SetInWork.begin(opened.now, folder, unit_in(ask), desk.writing)
     return {"set": number, **desk.sets[number].state()}
 
 

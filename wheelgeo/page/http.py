@@ -11,7 +11,7 @@ import asyncio
 import json
 from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import field
-from typing import Any
+from typing import Any, cast
 
 from wheelgeo.immutable import dataclass
 
@@ -100,11 +100,14 @@ class Listener:
     def __init__(self, answer: Answering) -> None:
         self.answer = answer
         self._places = asyncio.Semaphore(CLIENTS)
+        self._serving: set[asyncio.Task[None]] = set()
         self._strangers: dict[asyncio.StreamWriter, None] = {}  # the oldest first
 
     async def serve(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         """Serve one connection until either side ends it."""
         placed = False
+        task = cast("asyncio.Task[None]", asyncio.current_task())
+        self._serving.add(task)
         try:
             placed = await self._place()
             if not placed:
@@ -115,11 +118,19 @@ class Listener:
                 pass
         except (TimeoutError, ConnectionError, asyncio.IncompleteReadError):
             pass  # the other side is gone, or as good as gone: there is nobody left to tell
+        except asyncio.CancelledError:
+            pass  # the page is closed (see close): this task ends by itself, as if it were served
         finally:
+            self._serving.discard(task)
             self._strangers.pop(writer, None)
             if placed:
                 self._places.release()
             writer.transport.abort()
+
+    def close(self) -> None:
+        """Let go of every connection, whatever it waits for."""
+        for task in self._serving:
+            task.cancel()
 
     async def _place(self) -> bool:
         """Take a place; False where all are held, and held by those who know the key.

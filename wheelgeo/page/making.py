@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -24,22 +24,29 @@ class SetInWork:
         files: names of the files written, when it is done.
         failed: why it was not made; empty where it was, or still is in work.
         running: whether it is in work.
+        writing: held while files are written; who holds it keeps every set from being written.
+        thread: what makes it.
     """
 
     folder: Path
+    writing: threading.Lock
     step: str = ""
     done: int = 0
     of: int = 0
     files: tuple[str, ...] = ()
     failed: str = ""
     running: bool = True
+    thread: threading.Thread = field(init=False, repr=False)
 
     @classmethod
-    def begin(cls, wheel: Wheel, folder: Path, unit: LengthUnit) -> SetInWork:
+    def begin(
+        cls, wheel: Wheel, folder: Path, unit: LengthUnit, writing: threading.Lock
+    ) -> SetInWork:
         """Begin to make a set; it goes on by itself."""
-        work = cls(folder)
-        # A daemon: the program may end while it works, and what is written is whole or not there.
-        threading.Thread(target=work._make, args=(wheel, unit), daemon=True).start()
+        work = cls(folder, writing)
+        # A daemon: the program may end while it works, but not while it writes.
+        work.thread = threading.Thread(target=work._make, args=(wheel, unit), daemon=True)
+        work.thread.start()
         return work
 
     def _make(self, wheel: Wheel, unit: LengthUnit) -> None:
@@ -52,9 +59,13 @@ class SetInWork:
             self.failed = "it broke off by a mistake of the program; the terminal says more"
             raise
         finally:
+            if self.of and self.done == self.of:
+                self.writing.release()
             self.running = False
 
     def _at(self, step: str, done: int, of: int) -> None:
+        if done == of:  # all of it is made; what follows is the writing
+            self.writing.acquire()
         self.step, self.done, self.of = step, done, of
 
     def state(self) -> dict[str, Any]:

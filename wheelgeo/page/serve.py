@@ -11,10 +11,8 @@ import asyncio
 import hmac
 import json
 import secrets
-import sys
 import traceback
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from importlib import resources
 from typing import Any
 
@@ -29,6 +27,7 @@ from wheelgeo.page.http import (
     refusal,
 )
 from wheelgeo.page.reading import BadAskError
+from wheelgeo.page.threads import AnsweringThreads
 
 LOOPBACK = "127.0.0.1"
 _KINDS = {
@@ -55,19 +54,21 @@ class BenchPage:
 
     Attributes:
         desk: the wheels on it.
+        complain: tells a mistake of the program to whoever sits at the terminal.
         key: what an address must hold.
         hosts: the names under which it may be asked, port included.
     """
 
-    def __init__(self, desk: Desk, key: str = "") -> None:
+    def __init__(self, desk: Desk, complain: Callable[[str], None], key: str = "") -> None:
         self.desk = desk
+        self.complain = complain
         self.key = key or secrets.token_urlsafe(_KEY_BYTES)
         self.hosts: tuple[str, ...] = ()
         self._files = _page_files()
         # Quick questions are answered one after the other, by one thread, so that a step is a step;
         # searches go beside them and only look.
-        self._quick = ThreadPoolExecutor(1, "quick")
-        self._slow = ThreadPoolExecutor(_SLOW_AT_ONCE, "slow")
+        self._quick = AnsweringThreads(1, "quick")
+        self._slow = AnsweringThreads(_SLOW_AT_ONCE, "slow")
 
     def listening_on(self, port: int) -> str:
         """Take a port as its own; return the address of the page."""
@@ -117,7 +118,7 @@ class BenchPage:
             raise
         except Exception:
             # A mistake of ours is told in the terminal, whole, and the page goes on.
-            traceback.print_exc(file=sys.stderr)
+            self.complain(traceback.format_exc())
             return refusal(500)
 
 
@@ -136,13 +137,16 @@ def _page_files() -> dict[str, Reply]:
     return found
 
 
-async def serve(page: BenchPage, port: int, ready: Callable[[str], None]) -> None:
-    """Serve a page until it is cancelled.
+async def serve(
+    page: BenchPage, port: int, ready: Callable[[str], None], ended: asyncio.Event
+) -> None:
+    """Serve a page until it is to end; what a thread still computes is not waited for.
 
     Args:
         page: the page.
         port: port to take; 0 for any free one.
         ready: called with the address, once it can be opened.
+        ended: set when it is to end.
 
     Raises:
         OutputError: the port cannot be had.
@@ -155,6 +159,7 @@ async def serve(page: BenchPage, port: int, ready: Callable[[str], None]) -> Non
     except (OSError, OverflowError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise OutputError(f"port {port} cannot be had: {reason}") from error
-    async with server:
-        ready(page.listening_on(server.sockets[0].getsockname()[1]))
-        await server.serve_forever()
+    ready(page.listening_on(server.sockets[0].getsockname()[1]))
+    await ended.wait()
+    server.close()
+    listener.close()
