@@ -10,16 +10,17 @@ drawn out is said, with what is in its way.
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, deque
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 from wheelgeo.built.as_built import Built
+from wheelgeo.built.bands_off import BandOn, bands_on
 from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BuiltBody
-from wheelgeo.built.drawn_out import Unit, WaysOut, coaxial, open_hole
-from wheelgeo.built.kept import kept_with
-from wheelgeo.design.model import Shaft
-from wheelgeo.geometry.vectors import Vector, dot, sub
+from wheelgeo.built.drawn_out import Unit, WaysOut
+from wheelgeo.built.kept import KeptOf, kept_with
+from wheelgeo.geometry.vectors import Vector
 from wheelgeo.immutable import dataclass
 
 FIRST_OFF = (
@@ -28,9 +29,9 @@ FIRST_OFF = (
     "wall", "trestle foot", "leg", "foot",
 )  # fmt: skip
 """What is taken off first where several could be: what is screwed on before what is glued."""
-_LINKAGE = {"crank", "knob", "footman", "treadle"}
 _TURNS_ON_ROD = ("pulley", "hub", "spoke", "washer", "collar", "flyer", "bobbin")
 _OF_WHEEL = ("hub", "spoke")
+_UNITS: KeptOf[Unit] = KeptOf(512)
 
 
 @dataclass(frozen=True)
@@ -93,23 +94,66 @@ def assembly(built: Built) -> Assembly:
     return kept_with(built, "assembly", lambda: _taken_apart(built))
 
 
+class _TakenApart(NamedTuple):
+    """How a wheel was taken apart, and all that this hangs on."""
+
+    units: tuple[Unit, ...]
+    bands: tuple[BandOn, ...]
+    ways: WaysOut
+    found: Assembly
+
+    def holds_of(
+        self, units: tuple[Unit, ...], bands: tuple[BandOn, ...], ways: WaysOut
+    ) -> bool:
+        """Return whether another wheel comes apart by the same steps.
+
+        It does where its units differ in nothing but size and place, and all that was asked of
+        these on the way is answered as before.
+        """
+        return (
+            bands == self.bands
+            and len(units) == len(self.units)
+            and all(u is v or u.character == v.character
+                    for u, v in zip(units, self.units, strict=True))
+            and ways.answers_as(self.ways)
+        )  # fmt: skip
+
+    def has_most_of(self, units: tuple[Unit, ...]) -> bool:
+        """Return whether of as many units of another wheel all but a few are its own."""
+        return sum(u is not v for u, v in zip(units, self.units, strict=True)) <= _FEW
+
+
+_LATELY: deque[_TakenApart] = deque(maxlen=4)
+"""The wheels that were taken apart last: a changed one mostly comes apart by the same steps."""
+_FEW = 4
+"""Of a wheel with more units changed than so many the units are kept instead."""
+
+
 def _taken_apart(built: Built) -> Assembly:
-    left, ways = _whole(built)
-    bands = {
-        band.name: tuple(dict.fromkeys(built.design.pulley(s.pulley).shaft for s in band.route))
-        for band in built.design.bands
-    }
+    units, ways = _whole(built)
+    bands = bands_on(built, units)
+    known = next((k for k in tuple(_LATELY) if k.holds_of(units, bands, ways)), None)
+    if known is not None and known.has_most_of(units):
+        return known.found
+    found = known.found if known else _steps(units, {band.name: band for band in bands}, ways)
+    _LATELY.appendleft(_TakenApart(units, bands, ways, found))
+    return found
+
+
+def _steps(units: tuple[Unit, ...], bands: dict[str, BandOn], ways: WaysOut) -> Assembly:
     apart: list[Step] = []
+    left = list(units)
     base = next((u for u in left if u.kind in ("floor", "table")), None)
     while left and left != [base]:
-        step = next(_next(built, left, bands, base, ways), None)
+        step = next(_next(left, bands, base, ways), None)
         if step is None:
             break
         apart.append(step)
         bands.pop(step.what, None)
         left = [u for u in left if u.name != step.what or step.kind == "band"]
     stuck = [_why(u, left, bands, ways) for u in left if u is not base]
-    stuck += [Stuck(name, tuple(_round_rods(built, name, bands, left))) for name in bands]
+    names = {u.name for u in left}
+    stuck += [Stuck(name, tuple(band.kept_by(names, bands))) for name, band in bands.items()]
     # What is free itself only waits for what stands on it, and that is told by its own name.
     stuck = [one for one in stuck if one.held_by] or stuck
     if base is not None and not stuck:
@@ -117,15 +161,14 @@ def _taken_apart(built: Built) -> Assembly:
     return Assembly(tuple(apart), tuple(stuck))
 
 
-def _whole(built: Built) -> tuple[list[Unit], WaysOut]:
+def _whole(built: Built) -> tuple[tuple[Unit, ...], WaysOut]:
     """Return the units of a whole wheel, without the yarn, and which is in which other's way."""
 
     def gathered() -> tuple[tuple[Unit, ...], WaysOut]:
         found = tuple(units([b for b in bodies(built) if b.kind != "cop"]))
-        return found, WaysOut(found)
+        return found, WaysOut(found, _LATELY[0].ways if _LATELY else None)
 
-    found, ways = kept_with(built, "units", gathered)
-    return list(found), ways
+    return kept_with(built, "units", gathered)
 
 
 COMES_OFF = {"cap", "bridge", "support", "maiden", "wall", "lid", "crank", "knob"}
@@ -143,11 +186,12 @@ def first_off(built: Built, shaft: str) -> tuple[str, ...] | None:
         The fewest, along any of its ways; none where it draws out by itself; None where on every
         way something stands that does not come off.
     """
-    left, ways = _whole(built)
-    kinds = {u.name: u.kind for u in left}
-    rod = next(u for u in left if u.name == f"rod {shaft}")
-    barred = [ways.in_the_way(rod, way, left) for way in rod.directions]
-    open_ways = [names for names in barred if all(kinds[n] in COMES_OFF for n in names)]
+    whole, ways = _whole(built)
+    rod = next(u for u in whole if u.name == f"rod {shaft}")
+    stays = [u for u in whole if u.kind not in COMES_OFF]
+    comes = [u for u in whole if u.kind in COMES_OFF]
+    open_ways = (ways.in_the_way(rod, way, comes) for way in rod.directions
+                 if ways.free(rod, way, stays))  # fmt: skip
     return min(open_ways, key=len, default=None)
 
 
@@ -159,29 +203,28 @@ def units(found: Sequence[BuiltBody]) -> Iterator[Unit]:
     """
     taken: set[str] = set()
     flyers = {b.part for b in found if b.kind == "flyer"}
+    bearings = [b for b in found if b.kind == "bearing"]
+    # the bushes of split holders are put on the rod, and laid in with it
+    caps = {name for b in found if b.kind == "cap" for name in b.fits_in}
     for rod in sorted((b for b in found if b.kind == "rod"), key=lambda b: b.part not in flyers):
         if rod.name in taken:  # a sleeve that goes in with the flyer that it turns on
             continue
         fixed = [b for b in found if b.kind in _TURNS_ON_ROD and b.part == rod.part and b.turns]
         if not rod.turns:  # a pin: what turns on it is put on it
             fixed = []
-        # the bushes of split holders are put on the rod, and laid in with it
-        caps = {name for b in found if b.kind == "cap" for name in b.fits_in}
-        fixed += [b for b in found if b.kind == "bearing" and b.part == rod.part
-                  and b.name in caps]  # fmt: skip
-        held = [b for b in found if b.kind == "bearing" and b.part == rod.part]
+        held = [b for b in bearings if b.part == rod.part]
+        fixed += [b for b in held if b.name in caps]
         if rod.part in flyers and held and all(b.name in caps for b in held):
             # it lifts out of its split maidens whole, and is stripped on the bench
             fixed += riding(found, rod)
         elif rod.part in flyers:  # the bobbin comes off behind the whorl
             fixed = [b for b in fixed if b.kind != "pulley"]
         taken |= {rod.name, *(b.name for b in fixed)}
-        yield Unit(rod.name, "rod", (rod, *fixed))
+        yield _unit(rod.name, "rod", (rod, *fixed))
     for body in sorted(found, key=lambda b: b.kind in ("floor", "table")):  # which touch bushes
         if body.name in taken or body.kind == "bearing":
             continue
-        bushes = [b for b in found if b.kind == "bearing" and b.name in body.fits_in]
-        bushes = [b for b in bushes if b.name not in taken]
+        bushes = [b for b in bearings if b.name in body.fits_in and b.name not in taken]
         if body.kind == "pulley":  # on a pin
             bushes += [b for b in found if b.kind in _OF_WHEEL and b.part == body.part]
         if body.kind == "crank":  # its knob's screw is reached only while it is off its rod
@@ -191,10 +234,14 @@ def units(found: Sequence[BuiltBody]) -> Iterator[Unit]:
         kind = body.kind
         if kind == "pulley":
             kind = "whorl" if body.part in flyers else "wheel"
-        yield Unit(body.name, kind, (body, *bushes))
-    for body in found:  # a bush in no board: a user's own stand holds it
-        if body.kind == "bearing" and body.name not in taken:
-            yield Unit(body.name, "support", (body,))
+        yield _unit(body.name, kind, (body, *bushes))
+    for body in bearings:  # a bush in no board: a user's own stand holds it
+        if body.name not in taken:
+            yield _unit(body.name, "support", (body,))
+
+
+def _unit(name: str, kind: str, parts: tuple[BuiltBody, ...]) -> Unit:
+    return _UNITS.get(parts, lambda: Unit(name, kind, parts), kind)
 
 
 def riding(found: Sequence[BuiltBody], rod: BuiltBody) -> list[BuiltBody]:
@@ -205,9 +252,8 @@ def riding(found: Sequence[BuiltBody], rod: BuiltBody) -> list[BuiltBody]:
 
 
 def _next(
-    built: Built,
     left: Sequence[Unit],
-    bands: dict[str, tuple[str, ...]],
+    bands: dict[str, BandOn],
     base: Unit | None,
     ways: WaysOut,
 ) -> Iterator[Step]:
@@ -215,26 +261,25 @@ def _next(
     order = {kind: i for i, kind in enumerate(FIRST_OFF)}
     things: list[tuple[int, str]] = [(order["band"], name) for name in bands]
     by_name = {u.name: u for u in left if u is not base}
-    last = _holding_alone(left)
+    last, names = _holding_alone(left), {u.name for u in left}
     things += [
         (order.get(u.kind, len(order)) + (len(order) if name in last else 0), name)
         for name, u in by_name.items()
     ]
     for _, name in sorted(things, key=lambda t: t[0]):
         if name in bands:
-            if not list(_round_rods(built, name, bands, left)):
-                lifted = tuple(dict.fromkeys(_lifted(built, name, bands[name], left)))
-                yield Step(name, "band", None, (name,), lifted)
+            if not any(bands[name].kept_by(names, bands)):
+                yield Step(name, "band", None, (name,), bands[name].lifted(names))
             continue
         unit = by_name[name]
         if _lies_in(unit, by_name):
             continue  # the lower half of a split holder stays until its rod is out
         carries = unit.parts[0].part if unit.kind in ("rod", "wheel") else ""
-        if any(shaft == carries for on in bands.values() for shaft in on):
+        if any(carries in band.shafts for band in bands.values()):
             continue  # a rod, or the wheel on a pin, comes out when its bands are off
-        if any(_rests_on(other, unit) for other in left if other is not base):
+        if any(ways.rests_on(other, unit) for other in left if other is not base):
             continue
-        if unit.kind == "whorl" and any(_lies_on(built, band, unit) for band in bands):
+        if unit.kind == "whorl" and any(_lies_on(band, unit) for band in bands.values()):
             continue  # nor does a whorl while its band lies in its groove
         if unit.kind == "wall" and _holds_a_bridge(unit, left):
             continue
@@ -261,23 +306,10 @@ def _holding_alone(left: Sequence[Unit]) -> set[str]:
     return {u.name for u in left if any(rod in rods and holders[rod] == 1 for rod in u.rods_held)}
 
 
-def _rests_on(upper: Unit, lower: Unit) -> bool:
-    """Return whether one unit stands on another, which then cannot go first."""
-    if upper is lower or upper.kind == "rod" or {upper.kind, lower.kind} & _LINKAGE:
-        return False
-    if (upper.kind, lower.kind) == ("wall", "bridge"):  # it is higher, and holds the bridge
-        return False
-    if lower.kind == "trestle foot":  # it is glued on legs that stand upside down
-        return False
-    if upper.middle_height <= lower.middle_height + 1.0:  # asked first: it is told at once
-        return False
-    return any(a.may_touch(b) for a in upper.parts for b in lower.parts)
-
-
-def _lies_on(built: Built, band: str, whorl: Unit) -> bool:
+def _lies_on(band: BandOn, whorl: Unit) -> bool:
     """Return whether a band lies in a groove of a whorl that comes off its rod."""
-    held = set(whorl.parts[0].name.removeprefix("pulley ").split(", "))
-    return any(stop.pulley in held for stop in built.design.band(band).route)
+    held = whorl.parts[0].name.removeprefix("pulley ").split(", ")
+    return not band.pulleys.isdisjoint(held)
 
 
 def _holds_a_bridge(wall: Unit, left: Sequence[Unit]) -> bool:
@@ -287,81 +319,7 @@ def _holds_a_bridge(wall: Unit, left: Sequence[Unit]) -> bool:
     return any(wall.name in names and not names & others for names in ends)
 
 
-def _why(
-    unit: Unit, left: Sequence[Unit], bands: dict[str, tuple[str, ...]], ways: WaysOut
-) -> Stuck:
+def _why(unit: Unit, left: Sequence[Unit], bands: Mapping[str, BandOn], ways: WaysOut) -> Stuck:
     held = [ways.in_the_way(unit, way, left) for way in unit.directions]
-    on = [name for name, shafts in bands.items() if unit.name in (f"rod {s}" for s in shafts)]
+    on = [b.name for b in bands.values() if unit.name in (f"rod {s}" for s in b.shafts)]
     return Stuck(unit.name, (*min(held, key=len), *on))
-
-
-# --- bands ----------------------------------------------------------------------------------------
-
-
-def _round_rods(
-    built: Built, band: str, bands: Mapping[str, Sequence[str]], left: Sequence[Unit]
-) -> Iterator[str]:
-    """Yield what keeps an endless band on: holders, or bands, beyond it at both ends of a rod.
-
-    Args:
-        built: the wheel.
-        band: the band's name.
-        bands: every band that is still on, with the shafts that it goes round.
-        left: the units that are left.
-    """
-    for shaft in bands[band]:
-        made = built.shafts[shaft]
-        own = _places(built, band, shaft)
-        held = list(_holes_of(made.shaft, left))
-        # an open half is no way past either where another holder keeps its rod from being lifted
-        if all(is_open for _, _, is_open in held):
-            held = []
-        below = [name for name, place, _ in held if place < min(own)]
-        above = [name for name, place, _ in held if place >= min(own)]
-        # A band cannot pass another that goes round the same rod and on to a second one. Two whose
-        # grooves lie among one another on this rod are left to their order on the other rods.
-        for other in bands:
-            there = _places(built, other, shaft) if other != band else ()
-            if there and max(there) < min(own):
-                below.append(other)
-            elif there and min(there) > max(own):
-                above.append(other)
-        if below and above:
-            yield from dict.fromkeys(above if len(above) <= len(below) else below)
-
-
-def _lifted(
-    built: Built, band: str, shafts: Sequence[str], left: Sequence[Unit]
-) -> Iterator[str]:
-    """Yield the rods that lie in open holders on both sides of a band, which cannot pass them."""
-    for shaft in shafts:
-        own = _places(built, band, shaft)
-        open_at = [at for _, at, is_open in _holes_of(built.shafts[shaft].shaft, left) if is_open]
-        if any(at < min(own) for at in open_at) and any(at > max(own) for at in open_at):
-            yield f"rod {built.shafts[shaft].shaft.runs_on or shaft}"
-
-
-def _holes_of(shaft: Shaft, left: Sequence[Unit]) -> Iterator[tuple[str, float, bool]]:
-    """Yield the holders of a rod: their name, their place along it, mm, whether they are open."""
-    line = (shaft.at_mm, shaft.axis)
-    for unit in left:
-        if unit.kind in ("rod", "wheel", "whorl"):  # a slack band is lifted over a whorl
-            continue
-        halves = [open_hole(body) for body in unit.parts]
-        for hole in (*unit.holes, *(h for h in halves if h is not None)):
-            point, along, radius = hole
-            if coaxial(line, (point, along)) and radius <= 60.0:
-                yield unit.name, dot(sub(point, shaft.at_mm), shaft.axis), hole in halves
-
-
-def _places(built: Built, band: str, shaft: str) -> tuple[float, ...]:
-    """Return where a band's grooves lie along a rod, on sleeves that turn on it too, mm.
-
-    From the ``at`` of the rod, which is that of its sleeves.
-    """
-    names = {stop.pulley for stop in built.design.band(band).route}
-    rod = built.shafts[shaft].shaft.runs_on or shaft
-    return tuple(
-        p.pulley.offset_mm for name, p in built.pulleys.items()
-        if name in names and rod in (p.shaft.name, p.shaft.runs_on)
-    )  # fmt: skip

@@ -8,7 +8,7 @@ never one taken that is not there). A rod that is drawn through a hole of its ow
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Sequence
 from functools import cached_property, lru_cache
 from typing import NamedTuple
 
@@ -24,6 +24,8 @@ Hole = tuple[Vector, Vector, float]
 """A round hole: a point and the direction of its axis, its radius, mm."""
 TOUCH_MM = 0.05
 """Bodies that touch, or fit into one another this closely, are not in each other's way."""
+LINKAGE = {"crank", "knob", "footman", "treadle"}
+"""Kinds that hang on each other by pins: none of them rests on anything."""
 
 
 class Piece(NamedTuple):
@@ -38,6 +40,10 @@ class Piece(NamedTuple):
     solid: Solid
     radius: float
     box: Bounds
+
+
+Swept = tuple[Bounds, tuple[tuple[Piece, Solid], ...]]
+"""The box round all that a unit sweeps, and its pieces with the body that each sweeps."""
 
 
 @dataclass(frozen=True)
@@ -72,7 +78,19 @@ class Unit:
         """Every round hole through it: a point and the direction of its axis, its radius."""
         return tuple(hole for body in self.parts for hole in _holes(body))
 
-    @property
+    @cached_property
+    def may_hold_rods(self) -> bool:
+        """Whether it has any hole, or half of one."""
+        return bool(self.holes) or any(body.whole is not None for body in self.parts)
+
+    @cached_property
+    def character(self) -> Hashable:
+        """All of it that the order of taking apart hangs on, but where it is and how large."""
+        parts = [(b.name, b.kind, b.part, b.turns, b.material, b.fits_in, b.whole is None)
+                 for b in self.parts]  # fmt: skip
+        return self.name, self.kind, self.directions, self.is_sleeve, tuple(parts)
+
+    @cached_property
     def is_sleeve(self) -> bool:
         """Whether it is a hollow shaft that turns on another, with what is on it."""
         return self.kind == "rod" and any(_holes(self.parts[0]))
@@ -95,6 +113,24 @@ class Unit:
         """The box round all of it."""
         return box_round([piece.box for piece in self.solids])
 
+    def swept(self, way: Vector, far: float) -> Swept:
+        """Return the box round what it sweeps when it is drawn so far along a way, and each piece.
+
+        Args:
+            way: unit vector.
+            far: how far, mm.
+        """
+        known = self._swept.get(way)
+        if known is None or known[0] != far:
+            drawn = [(piece, _swept(piece.solid, way, far)) for piece in self.solids]
+            pieces = tuple([(Piece(p.solid, p.radius, box_of(b)), b) for p, b in drawn])
+            known = self._swept[way] = (far, (box_round([p.box for p, _ in pieces]), pieces))
+        return known[1]
+
+    @cached_property
+    def _swept(self) -> dict[Vector, tuple[float, Swept]]:
+        return {}
+
     @cached_property
     def middle_height(self) -> float:
         """The height of the middle of its board or rod, mm."""
@@ -103,20 +139,57 @@ class Unit:
 
 
 class WaysOut:
-    """Which unit of one wheel is in which other's way.
+    """Which unit of one wheel is in which other's way, and which rests on which.
 
-    What bars a way does not hang on what else is left, so each pair of units is held together at
-    most once for each way, however often the taking apart comes back to it.
+    Neither hangs on what else is left, so each pair of units is held together at most once for each
+    way, however often the taking apart comes back to it.
 
     Args:
         all_units: every unit of the wheel.
+        before: the same of another wheel: what two units are to each other that both have is known.
     """
 
-    def __init__(self, all_units: Sequence[Unit]) -> None:
+    def __init__(self, all_units: Sequence[Unit], before: WaysOut | None = None) -> None:
         low, high = box_round([unit.box for unit in all_units])
         self._far = math.dist(low, high) + 1.0  # longer than everything together
-        self._swept: dict[tuple[str, Vector], tuple[Bounds, tuple[tuple[Piece, Solid], ...]]] = {}
         self._bars: dict[tuple[str, Vector, str], bool] = {}
+        self._rests: dict[tuple[str, str], bool] = {}
+        self._units = {unit.name: unit for unit in all_units}
+        if before is not None:
+            same = self._shared_with(before)
+            self._bars = {k: v for k, v in before._bars.items() if k[0] in same and k[2] in same}
+            self._rests = {k: v for k, v in before._rests.items() if same.issuperset(k)}
+
+    def _shared_with(self, other: WaysOut) -> set[str]:
+        return {name for name, unit in self._units.items() if other._units.get(name) is unit}
+
+    def answers_as(self, other: WaysOut) -> bool:
+        """Return whether all that was asked of another wheel's units is answered alike by these.
+
+        Args:
+            other: the same of a wheel whose units have the same names.
+        """
+        unit, same = self._units, self._shared_with(other)
+        for key, known in other._bars.items():
+            one, way, two = key
+            if one in same and two in same:
+                self._bars[key] = known
+            elif self._barred(unit[one], way, unit[two]) != known:
+                return False
+        for (one, two), rests in other._rests.items():
+            if one in same and two in same:
+                self._rests[one, two] = rests
+            elif self.rests_on(unit[one], unit[two]) != rests:
+                return False
+        return True
+
+    def rests_on(self, upper: Unit, lower: Unit) -> bool:
+        """Return whether one unit stands on another, which then cannot go first."""
+        key = (upper.name, lower.name)
+        known = self._rests.get(key)
+        if known is None:
+            known = self._rests[key] = _rests_on(upper, lower)
+        return known
 
     def free(self, unit: Unit, way: Vector, left: Iterable[Unit]) -> bool:
         """Return whether a unit can be drawn out along a way, past all that is left."""
@@ -136,7 +209,7 @@ class WaysOut:
         return known
 
     def _meets(self, unit: Unit, way: Vector, other: Unit) -> bool:
-        box, swept = self._sweep(unit, way)
+        box, swept = unit.swept(way, self._far)
         if _apart(box, other.box):
             return False
         for there in other.solids:
@@ -149,14 +222,17 @@ class WaysOut:
                     return True
         return False
 
-    def _sweep(self, unit: Unit, way: Vector) -> tuple[Bounds, tuple[tuple[Piece, Solid], ...]]:
-        key = (unit.name, way)
-        known = self._swept.get(key)
-        if known is None:
-            bodies = [(piece, _swept(piece.solid, way, self._far)) for piece in unit.solids]
-            pieces = tuple((Piece(p.solid, p.radius, box_of(b)), b) for p, b in bodies)
-            known = self._swept[key] = (box_round([p.box for p, _ in pieces]), pieces)
-        return known
+
+def _rests_on(upper: Unit, lower: Unit) -> bool:
+    if upper is lower or upper.kind == "rod" or {upper.kind, lower.kind} & LINKAGE:
+        return False
+    if (upper.kind, lower.kind) == ("wall", "bridge"):  # it is higher, and holds the bridge
+        return False
+    if lower.kind == "trestle foot":  # it is glued on legs that stand upside down
+        return False
+    if upper.middle_height <= lower.middle_height + 1.0:  # asked first: it is told at once
+        return False
+    return any(a.may_touch(b) for a in upper.parts for b in lower.parts)
 
 
 def _through(unit: Unit, own: Piece, other: Unit, there: Piece, way: Vector) -> bool:

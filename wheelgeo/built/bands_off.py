@@ -1,0 +1,172 @@
+"""What keeps an endless band on the rods that it goes round, and what of that is left.
+
+A band comes off when at each of its shafts one end, beyond its pulley, is free of everything that
+holds the rod, and of every other band that goes round it and is still on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterator, Sequence
+from typing import NamedTuple
+
+from wheelgeo.built.as_built import Built
+from wheelgeo.built.drawn_out import Unit, coaxial, open_hole
+from wheelgeo.built.kept import KeptOf
+from wheelgeo.design.model import Shaft
+from wheelgeo.geometry.vectors import dot, sub
+
+WIDEST_MM = 60.0
+"""A hole of a larger radius holds no rod."""
+_HOLES: KeptOf[tuple[tuple[float, bool], ...]] = KeptOf(1024)
+
+
+class Holder(NamedTuple):
+    """What holds a rod, as a band round it finds it.
+
+    Attributes:
+        unit: its name.
+        below: whether it stands before all of the band's grooves on the rod.
+        above: whether it stands beyond all of them.
+        is_open: whether the rod can be lifted out of it.
+    """
+
+    unit: str
+    below: bool
+    above: bool
+    is_open: bool
+
+
+class RoundRod(NamedTuple):
+    """A band round one rod.
+
+    Attributes:
+        rod: name of the rod's unit; of a sleeve that of the rod under it.
+        shaft: the shaft that it goes round.
+        holders: what holds the rod, in the order of the units.
+        beside: other bands round the rod that lie before all of its grooves (True) or beyond them.
+    """
+
+    rod: str
+    shaft: str
+    holders: tuple[Holder, ...]
+    beside: tuple[tuple[str, bool], ...]
+
+
+class BandOn(NamedTuple):
+    """A band as it lies on its wheel.
+
+    Attributes:
+        name: its name.
+        pulleys: those that it lies on.
+        rods: the rods that it goes round.
+    """
+
+    name: str
+    pulleys: frozenset[str]
+    rods: tuple[RoundRod, ...]
+
+    @property
+    def shafts(self) -> tuple[str, ...]:
+        """The shafts that it goes round."""
+        return tuple([rod.shaft for rod in self.rods])
+
+    def kept_by(self, units: Container[str], bands: Container[str]) -> Iterator[str]:
+        """Yield what keeps it on: holders, or bands, beyond it at both ends of a rod.
+
+        Args:
+            units: names of the units that are left.
+            bands: names of the bands that are still on.
+        """
+        for rod in self.rods:
+            held = [h for h in rod.holders if h.unit in units]
+            # an open half is no way past either where another keeps its rod from being lifted
+            if all(h.is_open for h in held):
+                held = []
+            below = [h.unit for h in held if h.below]
+            above = [h.unit for h in held if not h.below]
+            # A band cannot pass another that goes round the same rod and on to a second one. Two
+            # whose grooves lie among one another here are left to their order on the other rods.
+            for other, before in rod.beside:
+                if other in bands:
+                    (below if before else above).append(other)
+            if below and above:
+                yield from dict.fromkeys(above if len(above) <= len(below) else below)
+
+    def lifted(self, units: Container[str]) -> tuple[str, ...]:
+        """Return the rods that lie in open holders on both sides of it, which it cannot pass."""
+        found = []
+        for rod in self.rods:
+            are_open = [h for h in rod.holders if h.is_open and h.unit in units]
+            if any(h.below for h in are_open) and any(h.above for h in are_open):
+                found.append(rod.rod)
+        return tuple(dict.fromkeys(found))
+
+
+def bands_on(built: Built, units: Sequence[Unit]) -> tuple[BandOn, ...]:
+    """Return every band of a wheel as it lies on it, in the order of the file.
+
+    Args:
+        built: the wheel.
+        units: all its units.
+    """
+    routes = {b.name: frozenset(stop.pulley for stop in b.route) for b in built.design.bands}
+    # a slack band is lifted over a whorl
+    with_holes = [u for u in units if u.kind not in ("rod", "wheel", "whorl") and u.may_hold_rods]
+    holders: dict[str, list[tuple[str, float, bool]]] = {}
+    found = []
+    for band in built.design.bands:
+        rods = []
+        for shaft in dict.fromkeys(built.design.pulley(s.pulley).shaft for s in band.route):
+            at = built.design.shaft(shaft)
+            if shaft not in holders:
+                holders[shaft] = [(u.name, *hole) for u in with_holes for hole in _holes(at, u)]
+            own = _places(built, routes[band.name], shaft)
+            least, most = min(own), max(own)
+            holding = [Holder(name, place < least, place > most, is_open)
+                       for name, place, is_open in holders[shaft]]  # fmt: skip
+            rods.append(RoundRod(
+                f"rod {at.runs_on or shaft}", shaft, tuple(holding),
+                tuple(_beside(built, routes, band.name, shaft)),
+            ))  # fmt: skip
+        found.append(BandOn(band.name, routes[band.name], tuple(rods)))
+    return tuple(found)
+
+
+def _beside(
+    built: Built, routes: dict[str, frozenset[str]], band: str, shaft: str
+) -> Iterator[tuple[str, bool]]:
+    own = _places(built, routes[band], shaft)
+    for other, pulleys in routes.items():
+        there = _places(built, pulleys, shaft) if other != band else ()
+        if there and max(there) < min(own):
+            yield other, True
+        elif there and min(there) > max(own):
+            yield other, False
+
+
+def _holes(shaft: Shaft, unit: Unit) -> tuple[tuple[float, bool], ...]:
+    """Return where a unit holds a rod: the place along it, mm, and whether it is open there."""
+    line = shaft.at_mm, shaft.axis
+
+    def on_the_line() -> tuple[tuple[float, bool], ...]:
+        halves = [open_hole(body) for body in unit.parts]
+        return tuple([
+            (dot(sub(point, line[0]), line[1]), hole in halves)
+            for hole in (*unit.holes, *(h for h in halves if h is not None))
+            for point, along, radius in (hole,)
+            if coaxial(line, (point, along)) and radius <= WIDEST_MM
+        ])  # fmt: skip
+
+    return _HOLES.get((unit,), on_the_line, *line)
+
+
+def _places(built: Built, pulleys: frozenset[str], shaft: str) -> tuple[float, ...]:
+    """Return where a band's grooves lie along a rod, on sleeves that turn on it too, mm.
+
+    From the ``at`` of the rod, which is that of its sleeves.
+    """
+    rod = built.design.shaft(shaft).runs_on or shaft
+    return tuple([
+        p.pulley.offset_mm for name, p in built.pulleys.items()
+        if name in pulleys and rod in (p.shaft.name, p.shaft.runs_on)
+    ])  # fmt: skip
