@@ -57,7 +57,9 @@ def test_it_prints_its_address_and_ends_with_the_terminal(tmp_path, served):
 
 
 FOR_EVER = """
+import wheelgeo_cli.open
 from wheelgeo.page import desk
+wheelgeo_cli.open._WORDS_S = 600.0  # what is told hangs on no machine's speed
 def _for_ever(*_):
     while True:
         pass
