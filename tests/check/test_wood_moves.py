@@ -71,3 +71,18 @@ def test_a_large_wheel_of_boards_moves_and_the_remedy_is_segments(how):
     mended = found.remedy.apply()
     assert build(mended).pulleys["rim"].making.value == "segments"
     assert moves(mended) == []
+
+
+TRAVEL = read_design(Path(__file__).parents[2] / "designs" / "travel-wheel.toml")
+
+
+def test_layers_of_solid_wood_are_told_of_and_those_of_plywood_are_not():
+    """White oak, 0.00365 a point tangentially: the wheel of 100 mm, its grain all one way."""
+    assert moves(TRAVEL) == []
+    oak = tuple(replace(p, material="oak") if p.name == "wheel" else p for p in TRAVEL.pulleys)
+    (found,) = moves(replace(TRAVEL, pulleys=oak))
+    made, dry, damp = (equilibrium_moisture(h) for h in (0.50, 0.30, 0.65))
+    worst = max(abs(made - dry), abs(damp - made))
+    assert found.value == pytest.approx(100.0 * (0.00365 - 0.002 / 30.0) * worst, rel=1e-9)
+    assert "square across that of the cheeks" in found.says
+    assert moves(found.remedy.apply()) == []

@@ -88,6 +88,21 @@ def test_dowels_stand_clear_of_lightening_holes(bench: Design) -> None:
             assert gap >= 3.0
 
 
+def test_layers_of_solid_wood_are_drawn_to_be_glued_crosswise(bench: Design) -> None:
+    """Turned by a quarter, each cheek's holes lie over the core's; those of plywood lie alike."""
+    for material in ("oak", "plywood"):
+        wheel = replace(bench.pulleys[0], build="layers", material=material)
+        design = replace(bench, pulleys=(wheel, *bench.pulleys[1:]))
+        core, cheek = named(design, "wheel core"), named(design, "wheel cheek")
+        quarter = material == "oak"
+        assert core.grain == cheek.grain == ("along" if quarter else "any")
+        assert len(core.drills) == 2
+        for own, its in zip(core.drills, cheek.drills, strict=True):
+            (x, y), wanted = own.centre, its.centre
+            assert wanted == pytest.approx((-y, x) if quarter else (x, y))
+        assert any("square across" in note for note in cheek.notes) == quarter
+
+
 def test_a_core_too_small_for_dowels_says_so(bench: Design) -> None:
     hub = replace(bench.pulleys[1], build="layers")
     design = replace(bench, pulleys=(bench.pulleys[0], hub, *bench.pulleys[2:]))

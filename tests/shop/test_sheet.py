@@ -58,6 +58,7 @@ from wheelgeo.shop.sheet_cut import grooves
 from wheelgeo.shop.sheet_html import sheet_html
 from wheelgeo.shop.sheet_pdf import sheet_pdf
 from wheelgeo.shop.sheet_words import after_assembly, before_assembly, joining
+from wheelgeo.shop.sheets import AS_WISHED
 from wheelgeo.units.written import (
     bought_length,
     length_with_unit,
@@ -183,7 +184,8 @@ def test_the_sheets_it_lists_are_the_sheets_of_the_set(box: Sheet, checked: Chec
     made = make_sheets(Job(found, MakeOptions()))
     listed = table(box, "Sheet").rows
     assert [f.name for f in made if f.name.endswith(".dxf")] == [
-        f"sheet-{number}-{name.split(' (')[0].replace(' ', '-')}.dxf" for number, name, *_ in listed
+        f"sheet-{number}-{'stock' if of == AS_WISHED else of}-{thick.replace(' ', '-')}.dxf"
+        for number, of, _, thick, *_ in listed
     ]
     flat = {row[0] for row in table(box, "Flat part").rows}
     assert {part for row in listed for part in row[5].split(", ")} == flat
@@ -429,7 +431,7 @@ def test_a_sheet_in_inches_is_in_inches_everywhere(checked: Checked, unit: Any) 
     """Only what is bought or bored by its metric size keeps it, with inches beside it."""
     said = every_text(shop_sheet(checked("box-wheel"), unit))
     left = [line for line in said.splitlines() if BARE_MM.search(re.sub(r'"[^"]*"', "", line))]
-    assert not [line for line in left if "stock" not in line]  # the name of an assumed sheet
+    assert not left
     assert "millimetre" not in said
     assert "8 mm (0.315 in)" in said
 

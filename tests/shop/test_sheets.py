@@ -104,6 +104,23 @@ def test_without_sheets_the_smallest_usual_ones_are_assumed_and_said(bench: Desi
     assert "the size of this one is assumed" in words
 
 
+def woods(layout: SheetLayout) -> list[tuple[str | None, float, list[str]]]:
+    return [(s.material, s.stock.thickness_mm, [p.name for p in s.parts]) for s in layout.sheets]
+
+
+def test_two_woods_never_lie_on_one_sheet(bench: Design) -> None:
+    parts = [plate("a", 50.0, 50.0, material="plywood"), plate("b", 50.0, 50.0, material="oak"),
+             plate("any", 50.0, 50.0), replace(plate("thin", 9.0, 9.0, material="oak"),
+             thickness_mm=2.0), replace(plate("gauge", 9.0, 9.0), thickness_mm=3.0)]  # fmt: skip
+    assumed = lay_out(bench, parts)
+    wanted = [("oak", 2.0, ["thin"]), ("oak", 6.0, ["b"]), ("plywood", 6.0, ["a", "any"])]
+    assert woods(assumed) == [*wanted, (None, 3.0, ["gauge"])]
+    assert "material: oak." in _words(assumed.sheets[1], assumed)
+    # a sheet at hand whose material the file leaves open is one of each wood
+    unnamed = lay_out(with_shop(bench, Shop((replace(SHEET, name="board"),))), parts[:3])
+    assert woods(unnamed) == wanted[1:]
+
+
 def _words(laid: LaidSheet, layout: SheetLayout) -> str:
     items = sheet_drawing(laid, 1, 1, laid.stock in layout.assumed).items
     return " ".join(i.shape.text for i in items if isinstance(i.shape, Label))

@@ -92,11 +92,15 @@ def _held_better(design: Design, pulley: BuiltPulley) -> Iterator[Adjustment]:
 
 
 def wood_moves(wheel: WheelUnderCheck) -> Iterator[Finding]:
-    """Note where a wheel turned from one board goes out of round over a year of humidity."""
+    """Note where a wheel of solid wood goes out of round over a year of humidity.
+
+    Layers hold one another where their grain is crossed, as the cut list has it; the note then
+    tells what they do if it is not.
+    """
     limit = wheel.limit("out_of_round_mm")
     for pulley in wheel.solution.built.pulleys.values():
         species = find_species(pulley.material.value.name)
-        if species is None or pulley.making.value in ("layers", "segments", "spokes"):
+        if species is None or pulley.making.value in ("segments", "spokes"):
             continue
         moved = disc_over_a_year(pulley.rim_mm, species, "flat-sawn").out_of_round_mm
         if moved <= limit:
@@ -104,25 +108,39 @@ def wood_moves(wheel: WheelUnderCheck) -> Iterator[Finding]:
         air = Year()
         yield Finding(
             "wood-moves", "note", f'pulley "{pulley.name}"', moved, limit, "mm",
-            f'"{pulley.name}", turned from {_board_words(pulley)} of {species.name}, goes '
+            f'"{pulley.name}", {_board_words(pulley, species.name)} goes '
             f"{moved:.1f} mm out of round between the driest and the dampest air of a year "
             f"({100.0 * air.driest:g} to {100.0 * air.dampest:g} % humidity): its band tightens "
-            "and slackens twice a turn",
-            HANDBOOK,
+            f"and slackens twice a turn{_CROSSED if _layered(pulley) else ''}",
+            f"{HANDBOOK}; crossed layers: {PRACTICE}" if _layered(pulley) else HANDBOOK,
             mend(
                 wheel, wood_moves, _stays_round(wheel.design, pulley),
-                "turn it from a quarter-sawn board",
+                "glue its layers with their grain crossed" if _layered(pulley)
+                else "turn it from a quarter-sawn board",
             ),
         )  # fmt: skip
 
 
-def _board_words(pulley: BuiltPulley) -> str:
-    return "flat-sawn boards" if pulley.making.value == "boards" else "one flat-sawn board"
+_CROSSED = (
+    ". Glued with the core's grain square across that of the cheeks, as its cut list has it, it "
+    "stays round, yet its thin cheeks still split easily at the ends of their grain"
+)
+
+
+def _layered(pulley: BuiltPulley) -> bool:
+    return pulley.making.value == "layers"
+
+
+def _board_words(pulley: BuiltPulley, wood: str) -> str:
+    if _layered(pulley):
+        return f"glued up from layers of {wood} whose grain all runs one way,"
+    boards = "flat-sawn boards" if pulley.making.value == "boards" else "one flat-sawn board"
+    return f"turned from {boards} of {wood},"
 
 
 def _stays_round(design: Design, pulley: BuiltPulley) -> Iterator[Adjustment]:
     """Yield segments for a large wheel, whose grain goes round with the rim; else plywood."""
-    if pulley.rim_mm >= LARGE_MM:
+    if pulley.rim_mm >= LARGE_MM and not _layered(pulley):
         yield only(edit(design, "pulley", pulley.name, "build", "segments"))
     yield only(edit(design, "pulley", pulley.name, "material", "plywood"))
 

@@ -50,6 +50,8 @@ UPRIGHTS = ("post", "support", "maiden", "leg", "footman")
 """Kinds of board whose grain runs up."""
 _FROM_SHEET = ("plywood",)
 """Materials whose grain does not matter: their layers cross."""
+_OF_SHEET = ("reel arm", "core", "cheek", "flange cheek")
+"""What is cut from sheet or a thin planed board though its grain matters."""
 _HELD_DOWN = "No glue: hold it on the floor by {screws} from below, so that it comes off again."
 _GLUED = {
     "wall": "Front and back lap the ends of left and right{corner}. " + _HELD_DOWN,
@@ -168,7 +170,7 @@ def laid_down(body: BuiltBody) -> Place:
 
 def from_sheet(part: Part) -> bool:
     """Return whether a part is cut from sheet; the rest is sawn from boards of solid wood."""
-    return part.grain == "any" or part.material is None or part.role == "reel arm"
+    return part.grain == "any" or part.material is None or part.role in _OF_SHEET
 
 
 def _turned(body: BuiltBody, outside: Outline) -> bool:

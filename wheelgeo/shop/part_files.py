@@ -21,7 +21,7 @@ from wheelgeo.shop.file_names import safe_stems
 from wheelgeo.shop.jigs import banding_board, groove_gauges, sheets_of
 from wheelgeo.shop.outlines import Circle, Part, Place
 from wheelgeo.shop.parts import parts_of
-from wheelgeo.shop.sheets import SheetLayout, sheet_drawing
+from wheelgeo.shop.sheets import AS_WISHED, SheetLayout, sheet_drawing
 
 GAP_MM = 20.0
 """Room between parts that share a file, mm."""
@@ -122,7 +122,8 @@ def make_sheets(job: Job) -> list[MadeFile]:
         drawing = sheet_drawing(laid, i, count, laid.stock in layout.assumed)
         name = f"sheet-{i}-{stem}{kerf}.dxf"
         content = dxf_bytes(drawing, job.options.dxf)
-        files.append(MadeFile(name, content, f"sheet {i} of {count}, {laid.stock.name}", "sheets"))
+        what = f"sheet {i} of {count}, {laid.stock.name}, {laid.material or AS_WISHED}"
+        files.append(MadeFile(name, content, what, "sheets"))
     words = "\n".join(layout_words(layout)) + "\n"
     files.append(
         MadeFile("sheets.txt", words.encode("utf-8"), "what lies on which sheet", "sheets")
@@ -138,6 +139,7 @@ def layout_words(layout: SheetLayout) -> list[str]:
         kerf = "kerf none" if laid.kerf_mm == 0.0 else f"kerf {laid.kerf_mm:g} mm in the outlines"
         names = ", ".join(part.name for part in laid.parts)
         size = f"{stock.length_mm:g} x {stock.width_mm:g} x {stock.thickness_mm:g} mm"
+        size += f", material: {laid.material or AS_WISHED}"
         assumed = ", size assumed" if stock in layout.assumed else ""
         lines.append(
             f"Sheet {i}: {stock.name}, {size}{assumed}; {100.0 * laid.usage:.1f} % used; {kerf}: "

@@ -12,13 +12,14 @@ from collections.abc import Mapping
 
 from wheelgeo.built.as_built import build
 from wheelgeo.design.model import Design, Pulley
+from wheelgeo.design.wood import find_species
 from wheelgeo.drive.fixing import FixedPulley, fixed_pulleys
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.errors import ShapeError
 from wheelgeo.shop.board_parts import board_parts
 from wheelgeo.shop.built_up_parts import built_up_parts
 from wheelgeo.shop.faces import WEB_MM, bottom_radius_mm, disc_label, lightening_holes
-from wheelgeo.shop.outlines import Circle, Part
+from wheelgeo.shop.outlines import Circle, Part, Place
 from wheelgeo.shop.plan import floor_part
 from wheelgeo.shop.reel import ARM_MM, reel_arm, usual_reel
 from wheelgeo.shop.section import PulleyPiece, wheels
@@ -92,27 +93,42 @@ def layers(design: Design, wheel: PulleyPiece) -> list[Part]:
         if flange is not None:
             discs.append(("flange cheek", *cheek, 1, flange))
     said = {
-        "cheek": "Bored as the core.",
-        "flange cheek": "Its hole takes the brass flange, which is glued on the core.",
+        "core": (*wheel.notes, glue),
+        "cheek": (f"Bored as the core. {glue}",),
+        "flange cheek": (
+            f"Its hole takes the brass flange, which is glued on the core. {glue}",
+        ),
     }
-    return [
-        Part(
-            name=f"{wheel.name} {role}",
-            role=role,
-            outside=Circle((0.0, 0.0), radius),
-            holes=(hole, *light),
-            drills=dowels,
-            marks=((0.0, 0.0),),
-            labels=disc_label(
-                f"{wheel.name} {role}", discs[0][1], hole.radius_mm, (*light, *dowels)
-            ),
-            thickness_mm=thickness,
-            quantity=count,
-            material=made.material.value.name,
-            notes=(*wheel.notes, glue) if role == "core" else (f"{said[role]} {glue}",),
-        )
-        for role, radius, thickness, count, hole in discs
-    ]
+    # Layers of solid wood hold one another as those of plywood do: the cheeks are drawn turned by
+    # a quarter, so that their holes lie over the core's when their grain lies across it.
+    solid = made.groove.has_mouth and find_species(made.material.value.name) is not None
+    parts = []
+    for role, radius, thickness, count, hole in discs:
+        across = Place(turn_deg=90.0 if solid and role != "core" else 0.0)
+        cut = [tuple(c.moved(across) for c in circles) for circles in (light, dowels)]
+        name = f"{wheel.name} {role}"
+        parts.append(Part(
+            name=name, role=role, outside=Circle((0.0, 0.0), radius),
+            holes=(hole, *cut[0]), drills=cut[1], marks=((0.0, 0.0),),
+            labels=disc_label(name, discs[0][1], hole.radius_mm, (*cut[0], *cut[1])),
+            thickness_mm=thickness, quantity=count, material=made.material.value.name,
+            grain="along" if solid else "any",
+            notes=(*said[role], *([_CROSSED[role]] if solid else [])),
+        ))  # fmt: skip
+    return parts
+
+
+_CROSSED = {
+    "core": "Solid wood: glue it with its grain square across that of the cheeks on both sides, "
+    "so that they hold one another round.",
+    **dict.fromkeys(
+        ("cheek", "flange cheek"),
+        "Solid wood: its grain goes square across the core's; its holes are drawn for that. At the "
+        "two ends of its grain the thin rim splits off easily: saw it oversize, and trim it when "
+        "it is glued.",
+    ),
+}
+"""How layers of solid wood are glued: common practice, no source."""
 
 
 def _flange(design: Design, wheel: PulleyPiece) -> Circle | None:

@@ -28,7 +28,7 @@ from wheelgeo.shop.plan import floor_part, plan_rows, raised_places
 from wheelgeo.shop.rod_seats import seats
 from wheelgeo.shop.section import PulleyPiece, wheels
 from wheelgeo.shop.sheet import Block, Heading, Notice, Paragraph, Table
-from wheelgeo.shop.sheets import LaidSheet, SheetLayout
+from wheelgeo.shop.sheets import AS_WISHED, LaidSheet, SheetLayout
 from wheelgeo.shop.solids import mass_row
 from wheelgeo.units.written import (
     LengthUnit,
@@ -96,7 +96,7 @@ def _stock(
         _stock_row(i, laid, laid.stock in layout.assumed, all_assumed, lengths, unit)
         for i, laid in enumerate(layout.sheets, start=1)
     )
-    head = ("Sheet", "Stock", "Size", "Thickness", "Used", "Parts on it")
+    head = ("Sheet", "Material", "Size", "Thickness", "Used", "Parts on it")
     caption = "Sheets to lay out"
     if all_assumed:
         caption += "; their sizes are assumed, since the file names no sheets"
@@ -130,7 +130,11 @@ def _stock_row(
     unit: LengthUnit,
 ) -> tuple[str, ...]:  # fmt: skip
     stock = laid.stock
-    name = f"{stock.name} (assumed)" if assumed and not all_assumed else stock.name
+    of = laid.material or AS_WISHED
+    if not assumed and stock.name != of:
+        of = f"{stock.name}: {of}" if laid.material else stock.name
+    elif assumed and not all_assumed:
+        of = f"{of} (assumed)"
     size = f"{lengths(stock.length_mm)} × {lengths(stock.width_mm)}"
     parts = ", ".join(part.name for part in laid.parts)
     used = f"{100.0 * laid.usage:.0f} %"
@@ -138,7 +142,8 @@ def _stock_row(
     if assumed and long * wide <= OFFCUT_SHARE * stock.length_mm * stock.width_mm:
         whole = length_with_unit(unit, 0)
         size = f"{size}; an offcut of {whole(long)} × {whole(wide)} is enough"
-    return (str(number), name, size, bought_length(unit)(stock.thickness_mm), used, parts)
+    thick = bought_length(unit)(stock.thickness_mm)
+    return (str(number), of, size, thick, used, parts)
 
 
 def _turned_row(

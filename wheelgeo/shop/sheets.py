@@ -34,8 +34,11 @@ from wheelgeo.shop.offset import with_kerf
 from wheelgeo.shop.outlines import Part, Place, rectangle
 
 DEFAULT_SHEETS_MM = ((600.0, 300.0), (1220.0, 610.0), (2440.0, 1220.0))
-"""Sheets assumed where the file names none: of each thickness the smallest that takes all, mm."""
+"""Sheets assumed where the file names none: of each material and thickness the smallest that takes
+all, mm."""
 SAME_THICKNESS_MM = 0.05
+AS_WISHED = "any that is stiff"
+"""The material of a sheet for gauges and boards that no force bends."""
 _GRID = 1000
 """Steps of the packer's whole numbers in a millimetre."""
 
@@ -64,13 +67,18 @@ class LaidSheet:
     kerf_mm: float
     usage: float
 
+    @property
+    def material(self) -> str | None:
+        """What it is of: what the stock names, else what its parts are of; None: as wished."""
+        return self.stock.material or next((p.material for p in self.parts if p.material), None)
+
 
 @dataclass(frozen=True)
 class SheetLayout:
     """All sheets, and what fits on none.
 
     Attributes:
-        sheets: the sheets, those of one stock together.
+        sheets: the sheets, by material and thickness; on each lie parts of one material.
         unplaced: parts that fit no sheet, with the reason, one sentence each.
         assumed: sheets that the file does not name and that were assumed.
     """
@@ -93,33 +101,67 @@ def lay_out(design: Design, parts: Iterable[Part]) -> SheetLayout:
     listed = list(parts)
     assumed = () if design.shop.sheets else _assumed(listed, design.shop)
     stocks = design.shop.sheets or assumed
-    by_stock: dict[tuple[Stock, ...], list[Part]] = {}
+    # A sheet is of one wood: a stock that names none is taken once for each wood that lies on it.
+    groups: dict[tuple[tuple[Stock, ...], str | None], list[Part]] = {}
     unplaced: list[str] = []
-    for part in listed:
+    for part in sorted(listed, key=lambda p: p.material is None):  # those as wished join others
         fitting = tuple(stock for stock in stocks if _suits(part, stock))
         if fitting:
-            by_stock.setdefault(fitting, []).append(part)
+            groups.setdefault(_group(part, fitting, groups, design.shop), []).append(part)
         else:
             unplaced.append(_no_stock(part))
     sheets: list[LaidSheet] = []
-    for fitting, group in by_stock.items():
+    for (fitting, _), group in groups.items():
         laid, left = nest(group, fitting, design.shop)
         sheets += laid
         unplaced += [_too_large(part, fitting, design.shop) for part in left]
+    sheets.sort(key=lambda one: (one.material or "~", one.stock.thickness_mm))
     return SheetLayout(tuple(sheets), tuple(unplaced), assumed)
 
 
+_Group = tuple[tuple[Stock, ...], str | None]
+
+
+def _group(part: Part, fitting: tuple[Stock, ...], known: Iterable[_Group], shop: Shop) -> _Group:
+    """Return with what a part is laid out; one of any material with parts of its thickness."""
+    own = fitting, part.material
+    if part.material is not None:
+        return own
+    cut = with_kerf(part, shop.kerf_mm)
+    joined = (
+        (stocks, material) for stocks, material in known
+        if set(stocks) <= set(fitting) and any(_fits(cut, s, shop) for s in stocks)
+    )
+    # plywood first: what may be of anything is spared the better wood
+    return min(joined, key=lambda one: (one[1] != "plywood", one[1] or "~"), default=own)
+
+
 def _assumed(parts: Sequence[Part], shop: Shop) -> tuple[Stock, ...]:
-    """Return a sheet of each thickness that is needed."""
-    groups: dict[float, list[Part]] = {}
-    for part in parts:
-        if part.thickness_mm is not None:
-            groups.setdefault(part.thickness_mm, []).append(part)
-    return tuple(_assumed_sheet(t, groups[t], shop) for t in sorted(groups))
+    """Return a sheet of each material and thickness that is needed.
+
+    What may be of any material is cut from a sheet of its thickness that is there anyway.
+    """
+    needed: dict[tuple[str | None, float], list[Part]] = {}
+    woods: dict[float, str] = {}
+    for part in sorted(parts, key=lambda p: p.material is None):
+        thick = part.thickness_mm
+        if thick is None:
+            continue
+        wood = part.material
+        if wood is not None:
+            woods[thick] = "plywood" if "plywood" in (wood, woods.get(thick)) else wood
+        needed.setdefault((wood or woods.get(thick), thick), []).append(part)
+    return tuple(
+        _assumed_sheet(wood, thick, group, shop)
+        for (wood, thick), group in sorted(needed.items(), key=lambda n: (n[0][0] or "~", n[0][1]))
+    )
 
 
-def _assumed_sheet(thickness: float, parts: Sequence[Part], shop: Shop) -> Stock:
-    sizes = [Stock(f"stock {thickness:g} mm", *size, thickness) for size in DEFAULT_SHEETS_MM]
+def _assumed_sheet(
+    wood: str | None, thickness: float, parts: Sequence[Part], shop: Shop
+) -> Stock:
+    name = f"{wood or 'stock'} {thickness:g} mm"
+    sizes = [Stock(name, *size, thickness, wood) for size in DEFAULT_SHEETS_MM]
     cut = [with_kerf(part, shop.kerf_mm) for part in parts]
     good = (s for s in sizes if all(_fits(part, s, shop) for part in cut))
     return next(good, sizes[-1])
@@ -290,7 +332,7 @@ def sheet_drawing(laid: LaidSheet, number: int, of: int, assumed: bool = False) 
     names = ", ".join(part.name for part in laid.parts)
     notes = [
         f"Sheet {number} of {of}: {stock.name}, {stock.length_mm:g} x {stock.width_mm:g} x "
-        f"{stock.thickness_mm:g} mm{f', {stock.material}' if stock.material else ''}.",
+        f"{stock.thickness_mm:g} mm; material: {laid.material or AS_WISHED}.",
         f"{100.0 * laid.usage:.1f} % of the sheet becomes parts. Grain runs along x, "
         "the length of the sheet.",
         kerf_words(laid.kerf_mm),

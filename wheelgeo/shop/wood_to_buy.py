@@ -24,7 +24,7 @@ from wheelgeo.shop.jigs import disc_stock, everything_flat, sheets_of
 from wheelgeo.shop.parts import parts_of
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet_cut import blank_mm, collar_words, others_turned, sizes_mm
-from wheelgeo.shop.sheets import LaidSheet
+from wheelgeo.shop.sheets import AS_WISHED, LaidSheet
 from wheelgeo.units.written import LengthUnit, bought_length, length_with_unit
 
 WASTE = 1.3
@@ -99,22 +99,21 @@ def sheet_rows(solution: Solution, unit: LengthUnit) -> list[tuple[str, str, str
     """
     layout, lengths, bought = sheets_of(solution), length_with_unit(unit, 1), bought_length(unit)
     flat = everything_flat(solution)
-    woods = {part.name: part.material for part in flat}
-    laid: dict[Stock, list[LaidSheet]] = {}
+    laid: dict[tuple[Stock, str | None], list[LaidSheet]] = {}
     for sheet in layout.sheets:
-        laid.setdefault(sheet.stock, []).append(sheet)
+        laid.setdefault((sheet.stock, sheet.material), []).append(sheet)
     rows = []
-    for stock, sheets in laid.items():
+    for (stock, wood), sheets in laid.items():
         names = dict.fromkeys(part.name for sheet in sheets for part in sheet.parts)
         size = f"{bought(stock.thickness_mm)} × {lengths(stock.length_mm)} × "
         size += lengths(stock.width_mm)
-        name = stock.name
-        if stock in layout.assumed:
+        name = wood or AS_WISHED
+        if stock not in layout.assumed:
+            name = stock.name if wood in (None, stock.name) else f"{stock.name}, {wood}"
+        else:
             size += ", or less as its parts need"
             if stock.thickness_mm not in SHEETS_MM:
                 size += "; not a usual thickness: glue it up from thinner ones"
-            of = dict.fromkeys(wood for part in names if (wood := woods[part]))
-            name = ", ".join(of) or "any that is stiff"
         rows.append((f"sheet: {name}", str(len(sheets)), size, ", ".join(names)))
     placed = {part.name for sheet in layout.sheets for part in sheet.parts}
     for part in flat:
