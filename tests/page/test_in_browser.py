@@ -251,12 +251,12 @@ def test_a_finer_yarn_is_asked_for_and_a_way_taken(page, served):
     names = [b.text for b in page.find_elements("css selector", "#said [aria-pressed]")]
     assert len(set(names)) == len(names) > 1
     for end in ("#leave", "#take"):
-        page.find_element("css selector", "#said ol button").send_keys("\ue007")
+        page.find_element("css selector", "[data-ghost='way 1']").send_keys("\ue007")
         until(page, lambda d: d.find_elements("css selector", "#plan .ghost path"))
         assert on(page) == "take"
         if end == "#leave":
             press(page, end)
-            until(page, lambda d: on(d) == names[0])  # back where it was laid over from
+            until(page, lambda d: on(d) == "Lay way 1 over")  # back where it was laid over from
     # on paper stands what is laid over it
     assert page.find_element("id", "over-it").get_attribute("textContent").endswith(
         page.find_element("id", "ghost-says").text

@@ -125,12 +125,12 @@ def test_a_braked_flyer_is_retuned_at_the_share_that_the_new_twist_gives_it():
         # twist, 1.22 times the yarn in the same turns.
         (
             "flyer-wheel", {"count": "4 Nm"},
-            "turn at 49 rpm, or draft 1.22 times faster at the same speed",
+            "turn the wheel at 49 rpm, or draft 1.22 times faster at the same speed",
         ),
         # At 31 rpm this wheel stands still at its dead points: the faster draft comes first.
         (
             "floor-wheel", {"twist": "S", "turns_per_metre": 156.0},
-            "draft 1.79 times faster at the same speed, or turn at 31 rpm",
+            "draft 1.79 times faster at the same speed, or turn the wheel at 31 rpm",
         ),
         # sqrt(12/6) of the twist over twice the draw: no foot keeps up 2.83 times 60 rpm.
         (
@@ -142,7 +142,7 @@ def test_a_braked_flyer_is_retuned_at_the_share_that_the_new_twist_gives_it():
         # sqrt(0.1/44) of the twist: so slow a hand is not told as 3 rpm, nor a slower one as 0
         (
             "box-wheel", {"count": "0.1 Nm"},
-            "turn at 2.9 rpm, or draft 20.98 times faster at the same speed",
+            "turn the crank at 2.9 rpm, or draft 20.98 times faster at the same speed",
         ),
     ],
 )  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import asdict, fields
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 import wheelgeo
 from wheelgeo.check.answer_parts import BandAnswer
@@ -13,14 +13,13 @@ from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.page.moving import with_unit
 from wheelgeo.page.open_wheel import OpenWheel
 from wheelgeo.page.told import findings, twist_line, written
+from wheelgeo.page.ways import as_it_is_told, off_reel, sentence, way_told
 from wheelgeo.units.written import LengthUnit, told_in
 from wheelgeo.wheel import Wheel
 
 if TYPE_CHECKING:
     from wheelgeo.design.model import Design
-    from wheelgeo.tune.as_it_is import ChangeAnswer
     from wheelgeo.tune.bands_to_have import BandToHave
-    from wheelgeo.tune.retune_answer import NewBandAnswer, OptionAnswer
 
 Ask = Mapping[str, Any]
 Said = dict[str, Any]
@@ -34,6 +33,7 @@ def _given(ask: Ask, key: str) -> str | None:
 def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
     """Return the ways to another count, twist, draw or ratio; each lies ready as a ghost."""
     turns, ratio = _given(ask, "turns_per_metre"), _given(ask, "ratio")
+    design = opened.now.design
     answer = opened.now.retune(
         count=_given(ask, "count"),
         twist=_given(ask, "twist"),
@@ -42,23 +42,44 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
         ratio=None if ratio is None else _number(ratio),
         most=6,
     )
+    as_it_is = [
+        {**_ghost(opened, f"as it is {n}", way), **as_it_is_told(answer, way, design, unit)}
+        for n, way in enumerate(answer.without_change.ways(), start=1)
+    ]
+    if (step := answer.nearest_step) is not None:
+        told = way_told(answer, step, design, unit)
+        does = [sentence(told_in(answer.step_in_words(), unit))]
+        as_it_is.append({**_ghost(opened, "on that step", step), **told, "does": does})
     ways = []
     for number, option in enumerate(answer.options, start=1):
-        name = f"way {number}"
-        opened.ghosts[name] = option.wheel
-        ways.append({"ghost": name, **_way(option, unit)})
-    without = answer.without_change
-    sets = without.settings_in_words()
+        told = way_told(answer, option, design, unit)
+        laid = {} if told["pathless"] else _ghost(opened, f"way {number}", option)
+        ways.append({"number": number, "ghost": None, **laid, **told})
     return {
         "ratio_now": answer.ratio_now,
         "ratio_needed": answer.ratio_needed,
         "turns_per_metre": answer.turns_per_metre_wanted,
-        "enough": without.enough,
-        "without": f"leave the wheel as it is and {without.ways_in_words()}"
-        + (f"; for its pull on the yarn {sets}" if sets else ""),
-        "other_way": without.turn_the_other_way,
+        "enough": answer.without_change.enough,
+        "not_kept_up": answer.without_change.not_kept_up_in_words(),
+        "as_it_is": as_it_is,
         "ways": ways,
     }
+
+
+class _MakesWheel(Protocol):
+    """What a way or a place makes of the wheel; DesignError where that cannot exist."""
+
+    @property
+    def wheel(self) -> Any: ...
+
+
+def _ghost(opened: OpenWheel, name: str, made: _MakesWheel) -> Said:
+    """Lay a wheel ready as a ghost; where it cannot exist, say why there is none."""
+    try:
+        opened.ghosts[name] = made.wheel
+    except DesignError as error:
+        return {"ghost": None, "refused": str(error)}
+    return {"ghost": name, "refused": ""}
 
 
 def _number(text: str) -> float:
@@ -66,43 +87,6 @@ def _number(text: str) -> float:
         return float(text)
     except ValueError:
         raise SearchError(f'"{text}" is no number') from None
-
-
-def _way(option: OptionAnswer, unit: LengthUnit) -> Said:
-    """Return one way in words: what to make, what to set, and what is wrong with it then."""
-    return {
-        "make": [_change(c, unit) for c in option.changes],
-        "set": [_change(c, unit) for c in option.settings],
-        "bands": [
-            f"{b.name}: cut {written(b.cut_with_joint_mm, 'mm', unit)}, joint included"
-            + _off_reel(b, unit)
-            if b.remade
-            else f"{b.name} stays"
-            for b in option.bands
-        ],
-        "ratio": option.ratio,
-        "error": option.twist_error,
-        "see_to": [
-            {"level": f.level, "says": told_in(f.says, unit)}
-            for f in option.findings
-            if f.level != "note"
-        ],
-    }
-
-
-def _off_reel(band: NewBandAnswer | BandAnswer, unit: LengthUnit) -> str:
-    """Return what to take off the reel, where a joint is tied by more than is cut."""
-    if band.off_reel_mm == band.cut_with_joint_mm:
-        return ""
-    return f", {written(band.off_reel_mm, 'mm', unit)} off the reel with the ends to tie by"
-
-
-def _change(change: ChangeAnswer, unit: LengthUnit) -> str:
-    ends = [
-        end if isinstance(end, str) else written(end, change.unit, unit)
-        for end in (change.from_, change.to)
-    ]
-    return f"{change.what}: {ends[0]} → {ends[1]}"
 
 
 def have(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
@@ -154,19 +138,13 @@ def place(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
     answer = opened.now.place(_given(ask, "band") or "", [move])
     rows = []
     for number, row in enumerate(answer.rows, start=1):
-        name = f"place {number}"
-        said = {
+        rows.append({
+            **_ghost(opened, f"place {number}", row),
             "weight": row.weight_of_backing_off,
             "moves": [written(mm, "mm", unit) for mm in row.moves_mm],
             "arriving": [written(deg, "deg", unit) for deg in row.arriving_deg],
             "back": [written(deg, "deg", unit) for deg in row.arriving_back_deg],
-            "refused": "",
-        }
-        try:
-            opened.ghosts[name] = row.wheel
-            rows.append({"ghost": name, **said})
-        except DesignError as error:
-            rows.append({**said, "ghost": None, "refused": str(error)})
+        })  # fmt: skip
     return {"band": answer.band, "pulleys": list(answer.pulleys), "true": answer.true, "rows": rows}
 
 
@@ -198,7 +176,7 @@ def old_wheel(ask: Ask, unit: LengthUnit) -> tuple[Said, Wheel]:
         "ratio": found.answer.ratio,
         "cut": written(band.cut_length_mm, "mm", unit),
         "joint": written(band.joint_mm, "mm", unit),
-        "off_reel": _off_reel(band, unit),
+        "off_reel": off_reel(band, unit),
         "cut_with_joint": written(band.cut_with_joint_mm, "mm", unit),
         "cut_with_joint_mm": band.cut_with_joint_mm,
         "half": None if half is None else written(half, "mm", unit),

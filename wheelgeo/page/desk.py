@@ -14,9 +14,8 @@ from pathlib import Path
 from typing import Any
 
 import wheelgeo
-from wheelgeo.check.edits import as_in_file
 from wheelgeo.errors import DesignError, OutputError, SearchError, WheelError
-from wheelgeo.page import asks, told
+from wheelgeo.page import asks, laid_over, told
 from wheelgeo.page.choices import choices, groove_table, settable
 from wheelgeo.page.links import link_of, text_of
 from wheelgeo.page.making import SetInWork
@@ -26,7 +25,6 @@ from wheelgeo.page.reading import (
     Ask,
     BadAskError,
     Said,
-    number_in,
     places_in,
     text_in,
     unit_in,
@@ -190,6 +188,8 @@ def _whole(desk: Desk, ask: Ask) -> Said:
     Remedies that are known already are told; those that must be looked for are asked for after it.
     """
     opened = _wheel(desk, ask)
+    if "ghost" in ask:
+        return laid_over.rest_over(opened, laid_over.ghost_in(opened, ask), ask)
     unit, wheel, was = unit_in(ask), opened.now, opened.was
     revision = opened.revision
     checked = opened.checked(wheel)
@@ -284,46 +284,32 @@ def _redo(desk: Desk, ask: Ask) -> Said:
 def _ghost(desk: Desk, ask: Ask) -> Said:
     """Show another wheel over this one: its lines, and its numbers beside these."""
     opened = _wheel(desk, ask)
-    ghost = opened.ghosts.get(text_in(ask, "ghost"))
-    if ghost is None:
-        raise BadAskError("no such ghost")
-    return {"ghost": ask["ghost"], **told_at_once(desk, opened, ghost, opened.now, ask)}
+    told = laid_over.at_once_over(opened, laid_over.ghost_in(opened, ask), ask)
+    return {"ghost": ask["ghost"], **standing(desk, opened), **told}
 
 
 def _take(desk: Desk, ask: Ask) -> Said:
     opened = _wheel(desk, ask)
-    ghost = opened.ghosts.get(text_in(ask, "ghost"))
-    if ghost is None:
-        raise BadAskError("no such ghost")
-    opened.become(Wheel(ghost.design, opened.now.text, opened.now.source))
+    laid_over.take(opened, ask)
     return told_at_once(desk, opened, opened.now, opened.was, ask)
 
 
 def _remedy(desk: Desk, ask: Ask) -> Said:
-    """Make a ghost of a finding's remedy."""
-    opened = _wheel(desk, ask)
-    rule, where, way = text_in(ask, "rule"), text_in(ask, "where"), int(number_in(ask, "way", 0))
-    for finding in opened.checked(opened.now).findings:
-        if (finding.rule, finding.where) == (rule, where):
-            ways = [r for r in (finding.remedy, *finding.remedy.others) if r.edits]
-            if 0 <= way < len(ways):
-                opened.ghosts["remedy"] = ways[way].apply()
-                edits = [asdict(as_in_file(edit)) for edit in ways[way].edits]
-                return {"ghost": "remedy", "says": ways[way].says, "edits": edits}
-    raise BadAskError("no such remedy")
+    return laid_over.lay_remedy(_wheel(desk, ask), ask)
 
 
 def _lay_over(desk: Desk, ask: Ask) -> Said:
-    opened, other = _wheel(desk, ask), _wheel(desk, ask, "other")
-    opened.ghosts["other"] = other.now
-    return {"ghost": "other", "says": other.now.title}
+    return laid_over.lay_whole(_wheel(desk, ask), _wheel(desk, ask, "other"))
 
 
 def _asked(question: Callable[..., Said]) -> Callable[[Desk, Ask], Said]:
     def ask_it(desk: Desk, ask: Ask) -> Said:
         opened = _wheel(desk, ask)
         revision = opened.revision
-        return {"wheel": opened.name, "revision": revision, **question(opened, ask, unit_in(ask))}
+        said = question(opened, ask, unit_in(ask))
+        if opened.revision != revision:  # changed while it was worked out: nothing of it is laid
+            opened.forget_ghosts()
+        return {"wheel": opened.name, "revision": revision, **said}
 
     return ask_it
 

@@ -30,7 +30,9 @@ class OpenWheel:
         revision: grows with every change, so that two windows on one wheel notice each other.
         kept: the wheel as it stands in the file, or as it was opened.
         was: the wheel that the page showed before the last change, undo or redo; itself at first.
-        ghosts: wheels laid over it to look at, by the name that the page was given for each.
+        ghosts: wheels laid over it to look at, by the name that the page was given for each; what
+            was asked of the wheel before a step is none any more.
+        gone: names of ghosts that there were.
     """
 
     name: str
@@ -43,6 +45,7 @@ class OpenWheel:
     kept: Wheel | None = None
     was: Wheel = field(init=False)
     ghosts: dict[str, Wheel] = field(default_factory=dict)
+    gone: set[str] = field(default_factory=set)
     _solved: list[tuple[Wheel, Answer]] = field(default_factory=list, repr=False)
     _checked: list[tuple[Wheel, Answer]] = field(default_factory=list, repr=False)
     _run: list[tuple[Wheel, RunningAnswer]] = field(default_factory=list, repr=False)
@@ -82,6 +85,12 @@ class OpenWheel:
         self.after.clear()
         self.now = wheel
         self.revision += 1
+        self.forget_ghosts()
+
+    def forget_ghosts(self) -> None:
+        """Let go of what was laid over it."""
+        self.gone |= self.ghosts.keys()
+        self.ghosts.clear()
 
     def put(self, changes: Mapping[str, Any]) -> None:
         """Take a step by setting numbers, texts or choices anew; DesignError where it cannot be."""
@@ -102,6 +111,7 @@ class OpenWheel:
         target.append(_bare(self.now))
         self.now = source.pop()
         self.revision += 1
+        self.forget_ghosts()
         return True
 
     # --- its file ---------------------------------------------------------------------------------
@@ -157,7 +167,7 @@ class OpenWheel:
 
 
 _T = TypeVar("_T")
-_REMEMBERED = 3
+_REMEMBERED = 4  # it, what it was, a ghost, and one beside
 
 
 def _remembered(known: list[tuple[Wheel, _T]], wheel: Wheel, work: Callable[[Wheel], _T]) -> _T:

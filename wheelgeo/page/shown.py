@@ -29,6 +29,7 @@ def at_once(opened: OpenWheel, wheel: Wheel, was: Wheel, ask: Ask) -> Said:
     twist = told.twist_line(answer, ask.get("back") is True)
     return {
         "twist": twist,
+        "winding_on": told.winding_on(answer),
         "described": f"{describe(answer.solution)} Drawn with its bands running: {twist}.",
         "numbers": told.numbers(answer, opened.solved(was), unit),
         "findings": found,

@@ -7,19 +7,25 @@ from collections.abc import Collection, Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 from wheelgeo.check.answer import Answer
-from wheelgeo.check.finding import Finding
+from wheelgeo.check.edits import place_of
+from wheelgeo.check.finding import Finding, Remedy
+from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.model import Design
+from wheelgeo.numbers.named_parts import meant_by
 from wheelgeo.units.written import LengthUnit, length_with_unit, told_in
 from wheelgeo.wheel import Wheel
 
 if TYPE_CHECKING:
     from wheelgeo.check.answer_run import RunningAnswer
+    from wheelgeo.yarn.head_at_work import FlyerAtWork
 
 Told = dict[str, Any]
 Row = tuple[str, str, float | None, str, str]
 """Name, what it is called, value, unit, meaning."""
 
 _BEYOND = 1e12
+_SLIPS = "must slip"
+"""What stands in place of a slip margin where one whorl must slip for the yarn to be drawn in."""
 _LIMB = {"crank": "hand", "treadle": "foot", "motor": "motor", "hand": "hand"}
 
 
@@ -40,21 +46,26 @@ def mechanics(run: RunningAnswer, was: RunningAnswer, unit: LengthUnit) -> list[
 
 
 def _beside(rows: Iterable[Row], before: Iterable[Row], unit: LengthUnit) -> list[Told]:
-    old = {key: (value, kind) for key, _, value, kind, _ in before}
-    told = []
+    """Return numbers of two wheels beside each other, and after them what only the other has."""
+    old, told = {row[0]: row for row in before}, []
     for key, name, value, kind, means in rows:
-        value_was, kind_was = old.get(key, (None, kind))
+        _, name_was, value_was, kind_was, _ = old.pop(key, (key, name, None, kind, ""))
         told.append({
-            "key": key, "name": name, "value": value, "unit": kind, "means": means,
-            "text": written(value, kind, unit),
+            "key": key, "name": name if name == name_was else f"{name} / {name_was}",
+            "value": value, "unit": kind, "means": means, "text": written(value, kind, unit),
             "was": value_was, "was_text": written(value_was, kind_was, unit),
+        })  # fmt: skip
+    for key, name, value, kind, means in old.values():
+        told.append({
+            "key": key, "name": name, "value": None, "unit": kind, "means": means,
+            "text": written(None, "", unit), "was": value, "was_text": written(value, kind, unit),
         })  # fmt: skip
     return told
 
 
 def _kinematic(answer: Answer) -> Iterator[Row]:
     spindle = answer.design.spindle.shaft
-    by = _LIMB[answer.design.drive.by]
+    by = COUNTED[answer.design.drive.by]
     yield ("ratio", "ratio", answer.ratio, "", f"spindle turns per turn of the {by}")
     speed = answer[f"{spindle}.speed"]
     # Called alike on every wheel, so that two wheels stand beside each other.
@@ -81,12 +92,26 @@ def _dynamic(run: RunningAnswer) -> Iterator[Row]:
     if load.force_limit_n is not None:
         yield ("run.effort_limit", f"a {limb} keeps up", load.force_limit_n, "N",
                f"force that a {limb} can keep up for long")  # fmt: skip
+    held = "" if run.flyer is None else _held_by(run.flyer)
+    for size in () if run.flyer is None else ("empty", "full"):
+        yield (f"run.yarn.{size}", f"pull on the yarn, {size} bobbin",
+               getattr(run.flyer, size).yarn_pull_n, "N",
+               f"what draws the yarn in with the {size} bobbin: {held}")  # fmt: skip
     for band in run.tension:
         yield (f"run.{band.name}.rest", f"{band.name}, pull at rest", band.rest_n, "N",
                "pull in the band when nothing turns")  # fmt: skip
-        yield (f"run.{band.name}.margin", f"{band.name}, slip margin", band.margin, "x",
-               "load at which the band slips over the working load")  # fmt: skip
+        slips = band.margin is None and run.flyer is not None and run.flyer.full.slips is not None
+        yield (f"run.{band.name}.margin", f"{band.name}, slip margin", band.margin,
+               _SLIPS if slips else "x",
+               f"none: {held}, as winding on asks" if slips
+               else "load at which the band slips over the working load")  # fmt: skip
     yield ("run.start", "up to speed in", run.start.time_s, "s", "time from rest to full speed")
+
+
+def _held_by(flyer: FlyerAtWork) -> str:
+    """Return what pulls the yarn in."""
+    slips = flyer.full.slips
+    return "the brake" if slips is None else f"the band slips on the {slips}'s whorl"
 
 
 def results(wheel: Wheel, unit: LengthUnit) -> list[Told]:
@@ -118,10 +143,15 @@ def twist_line(answer: Answer, back: bool = False) -> str:
     return f"{twist.direction} twist, but {twist.wanted} is wanted{amount}"
 
 
+def winding_on(answer: Answer) -> str:
+    """Return how a flyer wheel winds on, in words; empty for others."""
+    return "" if answer.wind_on is None else f"Winding on: {answer.wind_on.says}"
+
+
 def written(value: float | None, kind: str, unit: LengthUnit) -> str:
     """Return a number as the page writes it, with its unit; a dash where there is none."""
     if value is None:
-        return "–"
+        return kind if kind == _SLIPS else "–"
     if kind == "mm":
         return length_with_unit(unit)(value)
     if kind == "rpm":
@@ -146,6 +176,16 @@ def findings(found: Iterable[Finding], design: Design, unit: LengthUnit) -> list
         }
         for f in found
     ]  # fmt: skip
+
+
+def named(design: Design, key: str) -> str:
+    """Return a number's name as its ring says it: "hub, diameter of the rim"."""
+    meant = meant_by(design, key)
+    if len(meant) != 1:
+        return key
+    (spot,) = meant
+    part = f"{spot.kind.name} {spot.part_name}" if spot.kind.counted else spot.part_name
+    return f"{part or spot.kind.name}, {spot.field.means}"
 
 
 def parts_named(design: Design, text: str) -> list[str]:
@@ -182,11 +222,23 @@ def with_remedies(
             full.append({**row, "remedy": "", "sound": False, "ways": [], "later": True})
             continue
         remedy = finding.remedy
-        ways = [r for r in (remedy, *remedy.others) if r.edits]
         full.append({**row, "remedy": told_in(remedy.says, unit), "sound": remedy.sound,
                      "ways": [{"says": told_in(r.says, unit), "sound": r.sound}
-                              for r in ways]})  # fmt: skip
+                              for r in ways_to_try(finding)]})  # fmt: skip
     return full
+
+
+def ways_to_try(finding: Finding) -> list[Remedy]:
+    """Return the ways that change the wheel.
+
+    One that sets a limit anew, such as how true a cop is wound, is for the spinner's hand: with it
+    the finding would only fall silent.
+    """
+    return [
+        way for way in finding.remedy.ways
+        if way.design is not None
+        and all(place_of(way.design, edit.key).kind != "limits" for edit in way.edits)
+    ]  # fmt: skip
 
 
 def plain_value(value: object) -> object:

@@ -8,6 +8,7 @@ from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON
 from wheelgeo.check.finding import Finding, pull_in_words
+from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.model import Design
 from wheelgeo.design.twist import draw_seconds
 from wheelgeo.immutable import dataclass
@@ -30,7 +31,7 @@ class AsItIsAnswer:
     """One way to work with the wheel as it is.
 
     Attributes:
-        says: what to do, as "turn at 114 rpm".
+        says: what to do, as "turn the crank at 114 rpm".
         draw_seconds: how long a draw then takes; None where no draw is known.
         faults: rules of the faults that the wheel has then.
         warnings: rules of the warnings that it has then, and not today.
@@ -117,16 +118,17 @@ class WithoutChangeAnswer:
         seconds = None if self.draw_seconds is None else self.draw_seconds / times
         # below ten turns a minute a whole number would be 0, or far off
         slow = self.hand_speed_rpm < 9.5
-        turn = f"turn at {self.hand_speed_rpm:{'.2g' if slow else '.0f'}} rpm"
+        turned = COUNTED[self.way.design.drive.by]
+        turn = f"turn the {turned} at {self.hand_speed_rpm:{'.2g' if slow else '.0f'}} rpm"
         draft = f"draft {times:.2f} times slower at the same speed"
         if times < 1.0:
             draft = f"draft {1.0 / times:.2f} times faster at the same speed"
         drafted = self._way(draft, drafting, self.draw_seconds)
         if not self.kept_up:
             return (drafted,)
-        turned = self._way(turn, turning, seconds)
+        in_time = self._way(turn, turning, seconds)
         first = times < 1.0 and drafting.sound and not turning.sound
-        return (drafted, turned) if first else (turned, drafted)
+        return (drafted, in_time) if first else (in_time, drafted)
 
     def _way(self, says: str, way: WayAsItIs, seconds: float | None) -> AsItIsAnswer:
         settings = tuple(change_answer(c) for c in way.settings)

@@ -6,13 +6,13 @@ import { watch } from "./disk.js";
 import { arrange, Drawing } from "./drawing.js";
 import { every, sieve } from "./every.js";
 import { findings, lookForRemedies, printAll } from "./findings.js";
-import { askings, ghostGone } from "./questions.js";
+import { askings, counted, ghostGone, stale } from "./questions.js";
 import { turnable, turned } from "./turning.js";
 
 const $ = (id) => document.getElementById(id);
 const board = {
   wheel: null, revision: -1, unit: "mm", back: false, turn: 30, tilt: 28,
-  seen: null, whole: null, ghost: null,
+  seen: null, whole: null, ghost: null, laid: null,
 };
 const drawings = {};
 for (const name of ["plan", "side", "turned"]) {
@@ -45,10 +45,8 @@ function show(said, { fit = false, held = false } = {}) {
   tags(said);
   $("board").classList.remove("bare");
   $("save").elements.path.placeholder = said.file ?? "my-wheel.toml";
-  $("twist").textContent = said.twist;
   $("described").textContent = said.described;
-  $("beside").textContent = board.ghost ? "this wheel" : "before";
-  numbers([...said.numbers, ...mechanics(held)]);
+  stale();
   for (const [name, data] of Object.entries(said.views)) {
     if (fit) continue;
     drawings[name].show(data, false);
@@ -58,7 +56,28 @@ function show(said, { fit = false, held = false } = {}) {
     arrange(drawings, board.boxes, tallest());
     for (const [name, data] of Object.entries(said.views)) drawings[name].show(data, false);
   }
-  findings(board.whole?.revision === said.revision && !held ? board.whole.findings : said.findings);
+  words(said, mechanics(held), board.whole?.revision === said.revision && !held ? board.whole.findings : said.findings);
+}
+
+/** Tells a wheel in words and numbers: the one on the board, or the one that is laid over it. */
+function words(said, pulls, found) {
+  const over = Boolean(board.ghost);
+  $("does").textContent = over ? "What the wheel laid over does" : "What it does";
+  $("amiss").textContent = over ? "What is wrong with the wheel laid over" : "What is wrong";
+  $("now").textContent = over ? "laid over" : "now";
+  $("beside").textContent = over ? "this wheel" : "before";
+  $("twist").textContent = said.twist;
+  $("winding").textContent = said.winding_on;
+  numbers([...said.numbers, ...pulls]);
+  findings(found, over);
+}
+
+/** Tells what takes longer to know: every result, and what was assumed. */
+function more(said) {
+  $("results").querySelector("tbody").replaceChildren(...said.results.map((row) => make("tr", {},
+    make("th", { scope: "row" }, row.key, make("div", { class: "small" }, row.means)), make("td", {}, row.text))));
+  $("assumed").hidden = !said.assumed.length;
+  $("assumed").querySelector("ul").replaceChildren(...said.assumed.map((a) => make("li", { class: "small" }, `${a.what}: ${a.taken} (${a.source})`)));
 }
 
 /** What can be undone and done again; who stood on the one with the keyboard is not left on nothing. */
@@ -121,13 +140,11 @@ export async function whole() {
   if (!said || mine !== wanting || said.wheel !== board.wheel || said.revision !== board.revision) return;
   board.whole = said;
   for (const [name, data] of Object.entries(said.views)) drawings[name].finish(data);
-  if (!board.ghost) numbers([...board.seen.numbers, ...said.mechanics]);
-  findings(said.findings);
+  if (!board.ghost) {
+    words(board.seen, said.mechanics, said.findings);
+    more(said);
+  }
   every(said.settable);
-  $("results").querySelector("tbody").replaceChildren(...said.results.map((row) => make("tr", {},
-    make("th", { scope: "row" }, row.key, make("div", { class: "small" }, row.means)), make("td", {}, row.text))));
-  $("assumed").hidden = !said.assumed.length;
-  $("assumed").querySelector("ul").replaceChildren(...said.assumed.map((a) => make("li", { class: "small" }, `${a.what}: ${a.taken} (${a.source})`)));
   document.body.dataset.ready = `${said.wheel}:${said.revision}:${mine}`;
   lookForRemedies(); // nobody waits for them
 }
@@ -135,15 +152,18 @@ export async function whole() {
 export async function refresh(fit = true) {
   const said = await trying(() => ask("show", asked({ fit })));
   if (!said) return;
+  // What is laid over it stays so, as long as it is the wheel that it was laid over.
+  const laid = said.wheel === board.seen?.wheel && said.revision === board.revision ? board.laid : null;
+  leave();
   show(said, { fit });
+  if (laid) await layOver(laid.ghost, laid.says, false);
   await whole();
 }
 
 export async function layDown(wheel) {
-  await leave();
+  leave();
   board.wheel = wheel;
   board.whole = null;
-  $("said").replaceChildren(); // what was answered of another wheel is not true of this one
   await refresh();
 }
 
@@ -154,6 +174,7 @@ let busy = false, waiting = null, drops = 0;
 async function drag(put, last, handle) {
   if (busy) { waiting = waiting?.last ? waiting : { put, last, handle }; return; }
   busy = true;
+  leave();
   wanting += 1;
   const mine = drops;
   const said = await trying(() => ask("drag", asked({ put, last, fit: last })));
@@ -214,13 +235,14 @@ export async function change(put) {
 }
 
 export async function changed(said) {
+  leave();
   show(said, { fit: true });
   announce(said);
   await whole();
 }
 
 async function step(question) {
-  await leave();
+  leave();
   const said = await trying(() => ask(question, asked({ fit: true })));
   if (said) await changed(said);
 }
@@ -281,36 +303,43 @@ export async function remedy(finding, way) {
 
 /** Lays another wheel over this one, to look at; nothing is changed. */
 let laidBy = null;
-export async function layOver(ghost, says) {
-  if (document.activeElement !== $("take")) laidBy = document.activeElement;
+export async function layOver(ghost, says, first = true) {
+  if (first && document.activeElement !== $("take")) laidBy = document.activeElement;
   // Both as they are told at once: what differs in them is drawn, not how far each is finished.
   const [said, own] = await Promise.all([ask("ghost", asked({ ghost, fit: true })), ask("show", asked({ fit: true }))]);
-  const other = boxesOf(said), mine = boxesOf(own);
+  const other = boxesOf(said), mine = boxesOf(own), laid = { ghost, says };
   if (Object.entries(other).some(([name, box]) => !within(box, drawings[name].seen))) {
     const both = Object.fromEntries(Object.keys(mine).map((name) => [name, round(mine[name], other[name])]));
     arrange(drawings, both, tallest());
     board.widened = true;
   }
   board.ghost = ghost;
+  board.laid = laid;
   $("ghosting").hidden = false;
   $("ghost-says").textContent = says;
   $("over-it").textContent = `Laid over it, in dashes: ${says}`; // on paper, where the slip is not
+  $("take").hidden = said.whole; // a whole wheel is compared: it lies on the board already
   for (const [name, data] of Object.entries(said.views)) drawings[name].ghost(data, own.views[name]);
-  $("now").textContent = "laid over";
-  $("beside").textContent = "this wheel";
-  numbers(said.numbers);
+  const known = board.whole?.mechanics ?? [];
+  words(said, known.map((row) => ({ ...row, value: null, text: "…", was_text: row.text })), said.findings);
   const drawn = document.querySelector(".view .ghost path");
-  const faults = said.findings.filter((f) => f.level === "fault").length;
+  if (first) {
+    $(said.whole ? "leave" : "take").focus();
+    // Where the slips stand under the drawing, what is laid over it is brought before the eye.
+    if (matchMedia("(max-width: 64rem)").matches) $("sheet").scrollIntoView();
+  }
+  const rest = await trying(() => ask("whole", asked({ ghost }, [])));
+  if (!rest || board.laid !== laid) return;
+  words(said, rest.mechanics, rest.findings);
+  more(rest);
+  const wrong = ["fault", "warning"].map((level) => counted(rest.findings, level)).filter(Boolean);
   const seen = drawn ? "Laid over, in dashes" : "It looks the same in the drawing; see its numbers";
-  tell(faults ? `${seen}; ${faults} fault${faults > 1 ? "s" : ""} with it` : seen);
-  $("take").focus();
-  // Where the slips stand under the drawing, what is laid over it is brought before the eye.
-  if (matchMedia("(max-width: 64rem)").matches) $("sheet").scrollIntoView();
+  if (first) tell(wrong.length ? `${seen}; ${wrong.join(" and ")} with it` : seen);
 }
 
-async function leave() {
+function leave() {
   if (!board.ghost) return;
-  board.ghost = null;
+  board.ghost = board.laid = null;
   $("ghosting").hidden = true;
   $("over-it").textContent = "";
   ghostGone();
@@ -319,20 +348,23 @@ async function leave() {
     board.widened = false;
     arrange(drawings, board.boxes, tallest());
   }
-  $("now").textContent = "now";
-  if (board.seen) { $("beside").textContent = "before"; numbers([...board.seen.numbers, ...(board.whole?.mechanics ?? [])]); }
+  if (!board.seen) return;
+  const known = board.whole?.revision === board.revision ? board.whole : null;
+  words(board.seen, mechanics(false), known?.findings ?? board.seen.findings);
+  if (known) more(known);
+  lookForRemedies();
 }
 
 async function take() {
   const { ghost } = board;
-  await leave();
+  leave();
   const said = await trying(() => ask("take", asked({ ghost, fit: true })));
   if (said) { $("does").focus(); await changed(said); }
 }
 
 /** Lays the other wheel aside; the keyboard goes back to what laid it there. */
-async function aside() {
-  await leave();
+function aside() {
+  leave();
   (laidBy?.isConnected && !laidBy.closest("[hidden]") ? laidBy : $("does")).focus();
   tell("Laid aside.");
 }

@@ -92,7 +92,9 @@ export class Drawing {
 
   /** Lays another wheel over it, in dashes: only what is not the same in both. */
   ghost(data, mine) {
-    const own = new Set((mine?.lines ?? []).map((line) => line[3]));
+    const [x, y] = data?.shift ?? [0, 0], moved = x !== 0 || y !== 0;
+    this.layers.ghost.setAttribute("transform", `translate(${x} ${y})`);
+    const own = new Set(moved ? [] : (mine?.lines ?? []).map((line) => line[3]));
     if (data) lay(this.layers.ghost, data.lines.filter((line) => !own.has(line[3])));
     else this.layers.ghost.replaceChildren();
   }

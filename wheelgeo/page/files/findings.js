@@ -7,8 +7,11 @@ const $ = (id) => document.getElementById(id);
 
 const LATER = "A remedy is looked for when this is in view.", NOW = "Looking for a remedy …";
 
-/** Lists findings, each with its remedies as far as they are known, and flags them in the drawing. */
-export function findings(found) {
+/**
+ * Lists findings, each with its remedies as far as they are known, and flags them in the drawing;
+ * those of a wheel laid over are listed alone.
+ */
+export function findings(found, over = false) {
   const list = $("findings"), spoken = (f) => `${f.rule} ${f.where}`;
   const held = list.contains(document.activeElement) ? document.activeElement.dataset.way : null;
   $("nothing").hidden = found.some((finding) => finding.level !== "note");
@@ -41,7 +44,7 @@ export function findings(found) {
   while (list.children.length > found.length) list.lastChild.remove();
   // Whoever stands on a button with the keyboard stays on it while the list grows.
   if (held) [...list.querySelectorAll("[data-way]")].find((button) => button.dataset.way === held)?.focus();
-  for (const drawing of Object.values(drawings)) drawing.flags(found);
+  for (const drawing of Object.values(drawings)) drawing.flags(over ? [] : found);
 }
 
 /** The places of the findings that stand on the screen. */
@@ -60,7 +63,7 @@ export function lookForRemedies() {
 }
 
 async function look() {
-  for (;;) {
+  while (!state.ghost) {
     const { whole: said } = state, all = said?.findings ?? [];
     const seen = (every ? [...all.keys()] : inSight()).filter((i) => all[i]?.later);
     [...$("findings").children].forEach((item, i) => {
@@ -70,7 +73,7 @@ async function look() {
     if (!seen.length || said.revision !== state.revision || document.querySelector(".handle.held")) return;
     const more = await trying(() => ask("remedies", { wheel: state.wheel, unit: state.unit, seen }));
     if (!more) return;
-    if (said !== state.whole || more.wheel !== state.wheel || more.revision !== state.revision) continue;
+    if (state.ghost || said !== state.whole || more.wheel !== state.wheel || more.revision !== state.revision) continue;
     said.findings = more.findings;
     findings(more.findings);
   }

@@ -8,12 +8,32 @@ import { oldWheel } from "./oldwheel.js";
 const $ = (id) => document.getElementById(id);
 
 /** Tells an answer under its questions; a reader's voice says how much there is, and stands on it. */
-function said(heading, ...nodes) {
+let answered = null;
+function said(answer, heading, ...nodes) {
+  answered = { ...answered, of: of(answer.wheel, answer.revision, answered.unit) };
   const head = make("h3", { tabindex: "-1" }, heading);
   $("said").replaceChildren(make("div", {}, head, ...nodes));
   head.focus();
+  stale();
 }
 const number = (n, one, many = `${one}s`) => `${n} ${n === 1 ? one : many}`;
+
+/** How many of some findings are of a level, in words; empty for none. */
+export function counted(found, level) {
+  const n = found.filter((one) => one.level === level).length;
+  return n ? number(n, level) : "";
+}
+
+const of = (wheel, revision, unit) => JSON.stringify([wheel, revision, unit]);
+
+/** Puts an answer away that is of a wheel as it was; it can be asked once more. */
+export function stale() {
+  if (!answered?.of || answered.of === of(state.wheel, state.revision, state.unit)) return;
+  const { form } = answered, again = make("button", { type: "button" }, "Ask again");
+  again.addEventListener("click", () => form.requestSubmit());
+  answered = null;
+  $("said").replaceChildren(make("div", {}, make("p", {}, "This was asked of another wheel, or of this one before it was changed. ", again)));
+}
 
 export function ghostGone() {
   for (const button of $("said").querySelectorAll("[aria-pressed]")) button.setAttribute("aria-pressed", "false");
@@ -27,7 +47,10 @@ function onSubmit(id, work) {
     tell("");
     settled(form);
     const asking = $("ask").contains(form);
-    if (asking) $("said").replaceChildren();
+    if (asking) {
+      $("said").replaceChildren();
+      answered = { form, unit: state.unit };
+    }
     const blanks = Object.fromEntries([...new FormData(form)].map(([key, value]) => [key, String(value)]));
     form.setAttribute("aria-busy", "true");
     const moment = asking ? "Looking for an answer …" : "Working on it …";
@@ -48,7 +71,7 @@ function onSubmit(id, work) {
 
 /** A button that lays a ghost over the wheel, and says which. */
 function showing(ghost, says, which) {
-  const button = make("button", { type: "button", "aria-pressed": "false" }, `Lay ${which} over`);
+  const button = make("button", { type: "button", "aria-pressed": "false", "data-ghost": ghost }, `Lay ${which} over`);
   button.addEventListener("click", () => trying(async () => {
     ghostGone();
     await layOver(ghost, says);
@@ -57,21 +80,42 @@ function showing(ghost, says, which) {
   return button;
 }
 
+/** One way: what to do, what it takes and brings, what is to be seen to, and the wheel so changed. */
+function oneWay(way, name) {
+  const lines = (words, kind) => words.map((line) => make("div", { class: kind }, line));
+  const item = make("li", { value: way.number ?? null }, ...lines(way.does, "does"), ...lines(way.tells, "small"));
+  if (way.ghost) item.append(showing(way.ghost, `${name}: ${way.does.join(" ")}`, name.toLowerCase()));
+  else if (way.refused) item.append(`It cannot stand so: ${way.refused}.`);
+  const counts = ["fault", "warning", "note"].map((level) => counted(way.see_to, level)).filter(Boolean);
+  if (counts.length) {
+    item.append(make("details", {}, make("summary", {}, `See to ${counts.join(", ")}`),
+      make("ul", {}, ...way.see_to.map((one) => make("li", { class: "small" }, `${one.level}: ${one.says}.`)))));
+  }
+  return item;
+}
+
 async function retune(blanks) {
   const answer = await ask("retune", asked(blanks));
-  const ways = answer.ways.map((way, n) => {
-    const words = [...way.make, ...way.set].join("; ");
-    const counts = ["fault", "warning"].map((level) => [way.see_to.filter((said) => said.level === level).length, level])
-      .filter(([n]) => n).map(([n, level]) => `${n} ${level}${n > 1 ? "s" : ""}`).join(", ");
-    const bad = counts ? make("details", {}, make("summary", {}, `${counts.includes("fault") ? "Cannot be built so" : "See to"}: ${counts}`),
-      make("ul", {}, ...way.see_to.map((said) => make("li", { class: "small" }, `${said.level}: ${said.says}`)))) : "";
-    return make("li", {}, `${words}. Ratio ${way.ratio.toFixed(1)}. ${way.bands.join("; ")}. `, showing(way.ghost, words, `way ${n + 1}`), bad);
-  });
-  const lead = answer.enough ? "You need not change the wheel" : "Without a change";
-  const sound = answer.ways.filter((way) => way.see_to.every((one) => one.level === "note")).length;
-  said(`${number(answer.ways.length, "way")}, ${sound} sound`, make("p", {}, `${lead}: ${answer.without}${answer.other_way ? ", the other way round" : ""}.`),
-    make("p", {}, `Ratio needed${answer.turns_per_metre ? ` for ${Math.round(answer.turns_per_metre)} turns a metre` : ""} at the speed of today: ${answer.ratio_needed.toFixed(1)}; it is ${answer.ratio_now.toFixed(1)}.`),
-    make("ol", {}, ...ways));
+  const twist = answer.turns_per_metre ? ` for ${Math.round(answer.turns_per_metre)} turns a metre` : "";
+  const parts = [
+    make("p", {}, `Ratio needed${twist} at the speed of today: ${answer.ratio_needed.toFixed(2)}; it is ${answer.ratio_now.toFixed(2)}.`),
+    make("h4", {}, answer.enough ? "You need not change the wheel" : "Without a change"),
+    make("ol", { type: "a" }, ...answer.as_it_is.map((way, n) => oneWay(way, `Way ${"abc"[n]}`))),
+  ];
+  if (answer.not_kept_up) parts.push(make("p", { class: "small" }, `Faster turning is no way: ${answer.not_kept_up}.`));
+  const listed = (head, ways, none) => {
+    if (!ways.length) return;
+    parts.push(make("h4", {}, head), none ? make("p", { class: "small" }, none) : "",
+      make("ol", {}, ...ways.map((way) => oneWay(way, `Way ${way.number}`))));
+  };
+  listed("With a change", answer.ways.filter((way) => !way.faulty));
+  listed("Cannot be built so", answer.ways.filter((way) => way.faulty && !way.pathless), "Laid over, each says what is wrong with it; taken, what mends that.");
+  const pathless = answer.ways.filter((way) => way.pathless);
+  if (pathless.length) parts.push(make("p", { class: "small" }, `With these a band has no path: ${pathless.map((way) => `${way.number}. ${way.does.join(" ")}`).join(" ")}`));
+  if (answer.ways.length) parts.push(make("p", { class: "small" }, "Work is that of making the parts: common practice, no source."));
+  else if (!answer.enough) parts.push(make("p", {}, "No one or two parts of sizes that can be made bring the twist near enough."));
+  const sound = answer.ways.filter((way) => way.see_to.every((one) => one.level === "note") && !way.faulty).length;
+  said(answer, `${number(answer.ways.length - pathless.length, "way")} to change the wheel, ${sound || "none"} sound`, ...parts);
 }
 
 async function have(blanks) {
@@ -84,7 +128,7 @@ async function have(blanks) {
     band.tie && answer.slide && `tie it with ${answer.slide} at ${band.tie} on its slide`,
     band.room && `may still grow by ${band.room}`,
   ].filter(Boolean).join("; ");
-  said(`${answer.bands.filter((band) => band.fits).length} of ${number(answer.bands.length, "band")} fit`, make("p", {}, `${answer.band}, of ${answer.material}; right is a stretch of ${answer.right}.`),
+  said(answer, `${answer.bands.filter((band) => band.fits).length} of ${number(answer.bands.length, "band")} fit`, make("p", {}, `${answer.band}, of ${answer.material}; right is a stretch of ${answer.right}.`),
     make("ul", {}, ...answer.bands.map((band) => make("li", {}, make("strong", {}, band.fits ? "fits" : "does not fit"), ` – ${band.name}: ${words(band)}`))));
 }
 
@@ -95,7 +139,7 @@ async function place(blanks) {
     const words = `${when}: move it by ${row.moves.join(", ")}; the band arrives at ${row.arriving.join(" and ")}, in backing off at ${row.back.join(" and ")}`;
     return make("li", {}, `${words}. `, row.ghost ? showing(row.ghost, words, `place ${n + 1}`) : `It cannot stand there: ${row.refused}`);
   });
-  said(number(answer.rows.length, "place"), make("p", {}, `${answer.band} over ${answer.pulleys.join(" and ")}${answer.true ? "; it can arrive true" : "; it cannot arrive quite true with that alone"}.`),
+  said(answer, number(answer.rows.length, "place"), make("p", {}, `${answer.band} over ${answer.pulleys.join(" and ")}${answer.true ? "; it can arrive true" : "; it cannot arrive quite true with that alone"}.`),
     make("ol", {}, ...rows));
 }
 
