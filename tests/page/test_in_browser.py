@@ -178,7 +178,13 @@ def test_the_keyboard_alone_moves_what_a_hand_can(page, served):
     step(page, lambda: handle(page, "plan", "drive:radius").send_keys("\ue013"))
     now = float(handle(page, "plan", "drive:radius").get_attribute("aria-valuenow"))
     assert now == box(served).get("drive.radius") + 0.5
+    stops = "return document.querySelectorAll('#plan .handle[tabindex=\"0\"]').length"
     ring = handle(page, "plan", "shaft:middle.at.x shaft:middle.at.y")
+    for _ in range(30):  # one stop of the tabulator, and from ring to ring within the view
+        if page.switch_to.active_element == ring:
+            break
+        page.switch_to.active_element.send_keys("\ue00e")
+    assert page.execute_script(stops) == 1
     step(page, lambda: ring.send_keys("\ue014"))
     x = box(served).get("middle.at.x")
     moved = box(served).put({"drive.radius": now, "middle.at.x": x + 0.5})
@@ -422,6 +428,12 @@ def test_a_hand_that_thinks_better_of_it_changes_nothing(page, served):
     assert served.ask("show", wheel="1")["undo"] == 0
 
 
+GRIPS = (
+    "return [...document.querySelectorAll('.handle .grip')].map((grip) =>"
+    " grip.getBoundingClientRect().width)"
+)
+
+
 def test_on_a_phone_nothing_sticks_out(page, served):
     size = {"width": 360, "height": 780, "deviceScaleFactor": 1, "mobile": True}
     page.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
@@ -432,6 +444,7 @@ def test_on_a_phone_nothing_sticks_out(page, served):
         press(page, "#old-begin")
         wide = "return [document.documentElement.scrollWidth, innerWidth]"
         assert page.execute_script(wide) == [360, 360]
+        assert min(page.execute_script(GRIPS)) >= 24.0  # WCAG 2.2, criterion 2.5.8
         assert not audit(page, "wcag21aa", "wcag22aa")  # reflow, spacing and sizes to touch
     finally:
         page.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})

@@ -1,6 +1,8 @@
 // Draws what the library tells: lines, bands that run, labels, rings to take hold of.
 // Nothing is worked out here but where it stands on the screen.
 
+import { aside } from "./rings.js";
+
 const SVG = "http://www.w3.org/2000/svg";
 const LETTER = 8; // height of a capital, pixels
 const SIDE = 78; // room for labels beside a flat view, pixels
@@ -28,14 +30,15 @@ export class Drawing {
     this.on = on;
     this.scale = 1; // pixels for a millimetre
     this.layers = {};
-    for (const layer of ["frame", "lines", "bands", "marks", "ghost", "dims", "labels", "handles", "flags"]) {
+    for (const layer of ["frame", "lines", "bands", "marks", "ghost", "dims", "labels", "reaches", "handles", "flags"]) {
       this.layers[layer] = shape("g", { class: layer });
       this.svg.append(this.layers[layer]);
     }
     this.layers.ghost.setAttribute("aria-hidden", "true");
     this.layers.flags.setAttribute("pointer-events", "none");
     this.data = null;
-    this.shown = "";
+    this.stands = []; // where the rings are, in the units of the picture
+    this.stop = null; // the ring that the keyboard comes to
   }
 
   get capital() { return LETTER / this.scale; }
@@ -80,6 +83,7 @@ export class Drawing {
     lay(this.layers.lines, data.lines);
     lay(this.layers.marks, data.marks);
     if (data.labels) this.#labels(data.labels);
+    this.#stand();
   }
 
   /** Shows what another place of the eye changes, the drawing being the same. */
@@ -143,6 +147,7 @@ export class Drawing {
       // Beside the part, where it covers neither a label nor another flag.
       const free = BESIDE.map(([dx, dy]) => [at[0] + dx * r, at[1] + dy * r]).find(([a, b]) =>
         placed.every(([c, d]) => Math.hypot(a - c, b - d) > 2.1 * r) &&
+        this.stands.every(([c, d]) => Math.hypot(a - c, b - d) > 1.5 * r) &&
         (this.taken ?? []).every(([c, d, w, h]) => Math.abs(a - c) > w / 2 + r || Math.abs(b - d) > h + r));
       const [x, y] = free ?? [at[0] + (1.5 + 2.3 * placed.length) * r, at[1] - 1.6 * r];
       placed.push([x, y]);
@@ -174,29 +179,56 @@ export class Drawing {
       }
       group.setAttribute("aria-label", one ? handle.name : `${handle.name}: ${handle.text}; arrow keys move it`);
       group.firstChild.textContent = `${handle.name}: ${handle.text}`;
-      // Where rings crowd, each is taken hold of by its own half of the way to the next.
-      const near = Math.min(...handles.filter((h) => h !== handle)
-        .map((h) => Math.hypot(h.at[0] - handle.at[0], h.at[1] - handle.at[1]) * this.scale));
-      const grip = Math.max(4.5, Math.min(13, near / 2));
-      for (const circle of group.querySelectorAll("circle")) {
-        circle.setAttribute("cx", handle.at[0]);
-        circle.setAttribute("cy", handle.at[1]);
-        circle.setAttribute("r", (circle.classList.contains("grip") ? grip : Math.min(one ? 4.5 : 6, grip)) / this.scale);
-      }
       return group;
     });
     for (const [key, group] of old) if (!keep.includes(group)) group.remove();
     keep.forEach((group, i) => {
       if (this.layers.handles.children[i] !== group) this.layers.handles.insertBefore(group, this.layers.handles.children[i] ?? null);
     });
+    this.#comeTo(keep.find((group) => group.dataset.key === this.stop) ?? keep[0]);
+    this.#stand();
+  }
+
+  /** The keyboard comes to one ring of a view, and goes from there to the others. */
+  #comeTo(group) {
+    this.stop = group?.dataset.key ?? null;
+    for (const ring of this.layers.handles.children) ring.setAttribute("tabindex", ring === group ? "0" : "-1");
+  }
+
+  /** Puts each ring where a finger meets no other, with a line to the point that it moves. */
+  #stand() {
+    const groups = [...this.layers.handles.children], px = (values) => values.map((value) => value * this.scale);
+    if (!groups.length || !this.seen) return;
+    const points = groups.map(({ handle }) => px(handle.at));
+    // While a hand draws, no ring steps aside anew.
+    const held = groups.some((group) => group.classList.contains("held"));
+    const steps = held ? groups.map((group) => group.step ?? [0, 0])
+      : aside(points, groups.map((group) => group.step), (this.taken ?? []).map(px), px(this.seen));
+    const stand = points.map(([x, y], i) => [x + steps[i][0], y + steps[i][1]]);
+    this.stands = stand.map((at) => at.map((value) => value / this.scale));
+    this.layers.reaches.replaceChildren();
+    groups.forEach((group, i) => {
+      group.step = steps[i];
+      const near = Math.min(...stand.filter((_, k) => k !== i).map(([x, y]) => Math.hypot(x - stand[i][0], y - stand[i][1])));
+      const grip = Math.max(4.5, Math.min(13, near / 2)), round = Math.min(group.handle.pulls.length > 1 ? 6 : 4.5, grip);
+      const [x, y] = this.stands[i];
+      for (const circle of group.querySelectorAll("circle")) {
+        circle.setAttribute("cx", x);
+        circle.setAttribute("cy", y);
+        circle.setAttribute("r", (circle.classList.contains("grip") ? grip : round) / this.scale);
+      }
+      const [a, b] = group.handle.at;
+      if (Math.hypot(...steps[i])) this.layers.reaches.append(shape("path", { class: "reach", d: `M${a} ${b}L${x} ${y}` }));
+    });
   }
 
   #newHandle(key) {
-    const group = shape("g", { class: "handle", tabindex: "0" }, shape("title"),
+    const group = shape("g", { class: "handle", tabindex: "-1" }, shape("title"),
       shape("circle"), shape("circle", { class: "grip" }));
     group.dataset.key = key;
     group.addEventListener("pointerdown", (event) => this.#hold(event, group));
     group.addEventListener("keydown", (event) => this.#key(event, group));
+    group.addEventListener("focus", () => this.#comeTo(group));
     return group;
   }
 
@@ -233,6 +265,13 @@ export class Drawing {
 
   #key(event, group) {
     const way = { ArrowUp: [0, -1], ArrowDown: [0, 1], ArrowLeft: [-1, 0], ArrowRight: [1, 0] }[event.key];
+    const rings = [...this.layers.handles.children], at = rings.indexOf(group);
+    const to = { PageDown: rings[at + 1], PageUp: rings[at - 1], Home: rings[0], End: rings.at(-1) };
+    if (event.key in to) {
+      event.preventDefault();
+      to[event.key]?.focus();
+      return;
+    }
     const many = event.shiftKey ? 10 : 1, { pulls } = group.handle;
     if (event.key === "Enter" || event.key === " ") {
       event.preventDefault();
