@@ -241,7 +241,6 @@ def _print_band(out: Terminal, band: BandAnswer, unit: str) -> None:
 
 def print_joints(out: Terminal, band: BandAnswer, wheel: Wheel, unit: str) -> None:
     """Say how the band is joined, what else would do, and how it grows."""
-    from wheelgeo.built.as_built import build
     from wheelgeo.design.joints import CLOSED_RING, growth_of, joint_of, joints_of
 
     cord = wheel.design.band(band.name)
@@ -264,23 +263,20 @@ def print_joints(out: Terminal, band: BandAnswer, wheel: Wheel, unit: str) -> No
         )
         out.labelled("  ", f"Or {told}.")
     growth = growth_of(cord.material)
-    if band.length_mm is None or band.cut_length_mm is None:
+    taken = band.take_up
+    if band.length_mm is None or taken is None:
         return
     creep, season = (length(part * band.length_mm, unit) for part in (growth.creep, growth.season))
     # It may grow until it hangs at the least right stretch at the far end.
-    least = build(wheel.design).bands[band.name].least_stretch
-    ends = (band.slide.path_at_from_mm, band.slide.path_at_to_mm) if band.slide else ()
-    longest = max((end for end in ends if end), default=band.length_mm)
-    room = longest / (band.cut_length_mm * (1.0 + least)) - 1.0
     takes = "Nothing slides"
     if band.slide is not None:
-        more = length(longest - band.length_mm, unit)
+        more = length(taken.longest_mm - band.length_mm, unit)
         takes = f"From here to the slide's far end it takes up {more}"
     later = "it will have to be shortened and joined anew"
     if chosen.name == CLOSED_RING:
         later = "a smaller ring will be needed"
-    enough = "enough" if room >= growth.in_all else f"not enough, {later}"
-    takes += f", and the stretch may fall to {100.0 * least:g} %: {enough}."
+    enough = "enough" if taken.enough else f"not enough, {later}"
+    takes += f", and the stretch may fall to {100.0 * taken.least_stretch:g} %: {enough}."
     air = f"{season} more with the seasons" if growth.season else "nothing with the seasons"
     out.labelled(
         "  ",

@@ -39,6 +39,12 @@ def of_rule(findings, rule, *words):
     ]  # fmt: skip
 
 
+_HEMP = """material = "hemp cord"
+diameter = 2.5
+slip = "2 %"
+stretch = "1.5 %"
+"""
+_RING = _HEMP.replace("hemp cord", "nitrile ring").replace("1.5 %", "1 %")
 SPINDLE = (
     'bearings = [{ at = -14, kind = "brass", split = true }, '
     '{ at = 24, kind = "brass", split = true }]'
@@ -140,10 +146,9 @@ CASES = {
     "a whorl far beyond its bearings": (
         "box-wheel", (SPINDLE, bearings(30, 42)), (SPINDLE, bearings(12, 24)),
         "overhang", ('shaft "spindle"',)),
-    "a band without take-up": (
-        "box-wheel", ('slip = "1 %"\nstretch = "1 %"', 'slip = "1 %"'),
-        ('slip = "1 %"\nstretch = "1 %"', 'slip = "1 %"\ntension = { spring = "8 N" }'),
-        "no-take-up", ("first band",)),
+    "a ring that outgrows its slide": (
+        "floor-wheel", (_HEMP, _RING), (_HEMP, _RING.replace("1 %", "4 %")), "no-take-up",
+        ("drive band",)),
     "a crank for the other hand": (
         "box-wheel", ('by = "crank"', 'by = "crank"\nhand = "left"'),
         ('by = "crank"', 'by = "crank"\nhand = "right"'), "other-hand", ("crank",)),

@@ -55,16 +55,21 @@ def test_json_holds_the_edits_and_the_wheel_with_them(type_it, wrong):
 
 
 def test_a_wheel_that_still_has_a_fault_exits_1(type_it, wrong):
-    findings = json.loads(type_it("check", wrong, "--json")[1])["findings"]
-    number = 1 + [f["rule"] for f in findings].index("unbalance")
-    assert type_it("check", wrong, "--apply", number)[0] == 1  # mends a bore, not the twist
+    number = number_of(type_it, wrong, "no-take-up")
+    assert type_it("check", wrong, "--apply", number)[0] == 1  # mends a slide, not the twist
+
+
+def number_of(type_it, file, rule):
+    findings = json.loads(type_it("check", file, "--json")[1])["findings"]
+    return 1 + [f["rule"] for f in findings].index(rule)
 
 
 @pytest.mark.parametrize(
-    ("number", "says"),
-    [("2", "has no remedy to apply, only advice"), ("99", "no finding 99")],
+    ("rule", "says"),
+    [("packing", "has no remedy to apply, only advice"), (None, "no finding 99")],
 )
-def test_what_cannot_be_applied_exits_2(type_it, wrong, number, says):
+def test_what_cannot_be_applied_exits_2(type_it, wrong, rule, says):
+    number = 99 if rule is None else number_of(type_it, wrong, rule)
     status, out, err = type_it("check", wrong, "--apply", number)
     assert (status, out) == (2, "")
     assert says in err

@@ -147,7 +147,7 @@ def test_a_wheel_of_which_nothing_can_be_had_is_still_told(type_it, file):
 def test_lines_hang_under_their_finding_and_end_without_blanks(type_it, file):
     out = type_it("check", file(('twist = "Z"', 'twist = "S"')))[1]
     lines = out.split("FAULT", 1)[1].partition("\nAssumed")[0].splitlines()[1:]
-    assert all(re.match(r"( \d (WARNING|NOTE|FAULT)| {12})", line) for line in lines)
+    assert all(re.match(r"([ \d]\d (WARNING|NOTE|FAULT)| {12})", line) for line in lines)
     assert all(line == line.rstrip() and len(line) <= 100 for line in lines)
 
 

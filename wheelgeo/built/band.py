@@ -139,6 +139,15 @@ class BuiltBand:
         usual, installed = self.usual_stretch.value.low, self.stretch.value
         return usual if installed >= usual else 0.5 * installed
 
+    def room_to_grow(self, path_mm: float, slack_mm: float) -> float:
+        """Return by what fraction it may grow until it hangs at its least right stretch.
+
+        Args:
+            path_mm: length of the path round which it then lies.
+            slack_mm: its length before it has grown, slack and without its joint.
+        """
+        return path_mm / (slack_mm * (1.0 + self.least_stretch)) - 1.0
+
     @property
     def joint_kind(self) -> Joint:
         """How its ends are joined: as the file says, or as is usual for the material."""

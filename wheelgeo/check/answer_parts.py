@@ -11,7 +11,7 @@ from wheelgeo.as_json import NOT_IN_JSON
 from wheelgeo.built.assumed import Assumption
 from wheelgeo.built.band import BuiltBand
 from wheelgeo.drive.lay import BandLay, OtherLay, last_band, lays_of, other_lay
-from wheelgeo.drive.slides import slide_range
+from wheelgeo.drive.slides import TakeUp, slide_range, take_up
 from wheelgeo.drive.train import Solution
 from wheelgeo.immutable import dataclass
 
@@ -151,6 +151,11 @@ class BandAnswer:
     def slide(self) -> SlideAnswer | None:
         """What the travel of the first sliding shaft that it meets makes of its path."""
         return None if self.solution is None else _slide(self.solution, self.name)
+
+    @cached_property
+    def take_up(self) -> TakeUp | None:
+        """What takes it up as it grows; None where it has no path."""
+        return None if self.solution is None else take_up(self.solution, self.name)
 
     @cached_property
     def lies(self) -> tuple[BandLay, ...]:

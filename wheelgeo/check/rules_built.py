@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import accumulate, pairwise
 
 from wheelgeo.built.as_built import build
@@ -14,14 +15,24 @@ from wheelgeo.built.endways import DROP_MM, sinks_mm
 from wheelgeo.built.held import CRANK_MM, bearing_length_mm, floor_along_mm, standing
 from wheelgeo.built.shaft import BuiltShaft
 from wheelgeo.built.wall import wall_mm
-from wheelgeo.check.adjustments import Adjustment, move_along, only, other_crank, shift_either_way
-from wheelgeo.check.edits import edit
+from wheelgeo.check.adjustments import (
+    Adjustment,
+    coaxial,
+    move_along,
+    only,
+    other_crank,
+    shift_either_way,
+)
+from wheelgeo.check.edits import apply_edits, edit
 from wheelgeo.check.finding import Finding, advice, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.rules_bodies import move_bearing, move_cop, set_bearings
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
+from wheelgeo.design.joints import CLOSED_RING
 from wheelgeo.design.limits import LIMITS, PRACTICE
 from wheelgeo.design.model import Bearing, Case, Design, Slide
+from wheelgeo.drive.slides import far_enough_mm, slide_range, take_up
+from wheelgeo.drive.train import solve_drive
 from wheelgeo.geometry.vectors import Vector, along, cross, dot, scale, sub
 
 SAME_MM = 0.01
@@ -237,36 +248,85 @@ def _beyond(case: Case, point: Vector, side: str) -> float:
 
 
 def no_take_up(wheel: WheelUnderCheck) -> Iterator[Finding]:
-    """Warn of a band that nothing takes up as it grows longer."""
-    design = wheel.design
-    for band in design.bands:
-        shafts = {design.pulley(s.pulley).shaft for s in band.route}
-        slides = any(design.shaft(name).slide is not None for name in shafts)
-        if slides or band.tension is not None or band.stretch is not None:
+    """Say which band grows longer than its slide and its stretch take up.
+
+    A note where it can be shortened and joined anew, a warning of a closed ring.
+    """
+    solution = wheel.solution
+    for motion in wheel.paths():
+        name, made = motion.band.name, solution.built.bands[motion.band.name]
+        taken = take_up(solution, name)
+        if taken is None or taken.enough or motion.path is None:
             continue
-        usual = build(design).bands[band.name].stretch.value
-        stretched = only(edit(design, "band", band.name, "stretch", usual))
+        slides = slide_range(solution, name) is not None
+        ring = made.joint_kind.name == CLOSED_RING
+        takes = "its slide and its stretch take up" if slides else (
+            "nothing slides, and its stretch takes up")  # fmt: skip
+        room_mm = max(taken.room, 0.0) * motion.path.length_mm
+        later = "take a smaller ring" if ring else "shorten it and join it anew"
         yield Finding(
-            "no-take-up", "warning", f'band "{band.name}"', None, None, "",
-            f'nothing takes up "{band.name}" as it grows: no shaft of it slides, no weight or '
-            "spring pulls it, and no stretch is stated", PRACTICE,
-            mend(wheel, no_take_up, [*_slides(design, shafts), stretched],
-                 "let one of its shafts slide, or state the stretch that it is put on with"),
+            "no-take-up", "warning" if ring else "note", f'band "{name}"',
+            round(100.0 * taken.room, 3), round(100.0 * taken.growth, 3), "%",
+            f'"{name}" grows by some {plain(taken.growth * motion.path.length_mm, 0)} mm in its '
+            f"first months and over the seasons; {takes} {plain(room_mm, 0)} mm of that: then "
+            f"{later}",
+            f"{made.growth.says}; {made.growth.source}",
+            mend(wheel, no_take_up, _slide_for(wheel, name),
+                 f"{later} when it hangs slack"),
         )  # fmt: skip
 
 
-def _slides(design: Design, shafts: set[str]) -> Iterator[Adjustment]:
-    """Yield a slide of 10 mm away from the other shaft of a band of two, level."""
+def _slide_for(wheel: WheelUnderCheck, band: str) -> Iterator[Adjustment]:
+    """Yield the slide, in whole millimetres, that takes up all the growth of a band.
+
+    A longer one of the shaft that slides, with all that share its axis; where none slides, one of
+    the shaft that is not the drive's, level and away from the other.
+    """
+    design, solution = wheel.design, wheel.solution
+    moving = slide_range(solution, band)
+    if moving is None:
+        begun = _new_slide(design, {design.pulley(s.pulley).shaft for s in design.band(band).route})
+        if begun is None:
+            return
+        shaft, slide = begun
+        design = apply_edits(design, [edit(design, "shaft", shaft, "slide", slide)])
+        solution = solve_drive(design)
+    else:
+        shaft = moving.shaft
+    far = far_enough_mm(solution, band)
+    first = design.shaft(shaft)
+    if far is None or first.slide is None:
+        return
+    place, at_to = far
+    more = math.ceil(abs(place - (first.slide.to_mm if at_to else first.slide.from_mm)))
+    longer = [s for s in design.shafts if s.slide is not None and coaxial(s, first)]
+    yield only(
+        *(edit(wheel.design, "shaft", s.name, "slide", _longer(s.slide, more, at_to))
+          for s in longer if s.slide is not None)
+    )  # fmt: skip
+
+
+def _longer(slide: Slide, more_mm: float, at_to: bool) -> Slide:
+    """Return a slide that goes farther at one of its ends."""
+    more = more_mm if slide.to_mm >= slide.from_mm else -more_mm
+    if at_to:
+        return replace(slide, to_mm=round(slide.to_mm + more, 3))
+    return replace(slide, from_mm=round(slide.from_mm - more, 3))
+
+
+def _new_slide(design: Design, shafts: set[str]) -> tuple[str, Slide] | None:
+    """Return the shaft of two that can be let slide, and the start of a slide: away, level."""
     names = [s.name for s in design.shafts if s.name in shafts and s.runs_on is None]
     if len(names) != 2:
-        return
+        return None
     fixed, moving = (design.shaft(n) for n in sorted(names, key=lambda n: n != design.drive.shaft))
     apart = sub(moving.at_mm, fixed.at_mm)
     flat = sub(apart, scale(moving.axis, dot(apart, moving.axis)))
     axis = max(range(3), key=lambda i: abs(flat[i]))
     sign = 1.0 if flat[axis] > 0.0 else -1.0
     way: Vector = (sign * (axis == 0), sign * (axis == 1), sign * (axis == 2))
-    yield only(edit(design, "shaft", moving.name, "slide", Slide(way, -2.0, 8.0)))
+    # 2 mm towards the wheel, to slip the band on by.
+    return moving.name, Slide(way, -2.0, 0.0)
 
 
 def other_hand(wheel: WheelUnderCheck) -> Iterator[Finding]:

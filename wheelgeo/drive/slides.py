@@ -10,6 +10,10 @@ from wheelgeo.drive.train import Solution, pitch_circles, try_path
 from wheelgeo.geometry.vectors import along
 from wheelgeo.immutable import dataclass
 
+FARTHEST_MM = 400.0
+"""No slide is looked for that goes farther than this from where it stands."""
+_WITHIN_MM = 0.01
+
 
 @dataclass(frozen=True)
 class SlideRange:
@@ -46,6 +50,79 @@ def slide_range(solution: Solution, name: str) -> SlideRange | None:
     begin, end = first.slide.from_mm, first.slide.to_mm
     length_at = length_on_slide(solution, name)
     return SlideRange(first.name, begin, end, length_at(begin), length_at(end))
+
+
+@dataclass(frozen=True)
+class TakeUp:
+    """What takes up a band as it grows longer: its slide, and the stretch that it may lose.
+
+    Attributes:
+        longest_mm: its path where the slide makes it longest; as it is where nothing slides.
+        room: by what fraction it may grow until, there, it hangs at the least right stretch.
+        growth: by how much it grows in its first months and over the seasons, a fraction.
+        least_stretch: the least right stretch, a fraction.
+    """
+
+    longest_mm: float
+    room: float
+    growth: float
+    least_stretch: float
+
+    @property
+    def enough(self) -> bool:
+        """Whether it need never be shortened and joined anew."""
+        return self.room >= self.growth
+
+
+def take_up(solution: Solution, name: str) -> TakeUp | None:
+    """Return what takes up a band as it grows; None where it has no path.
+
+    Args:
+        solution: the solved wheel.
+        name: the band, cut for where the file has its slides.
+    """
+    path, made = solution.band(name).path, solution.built.bands[name]
+    if path is None:
+        return None
+    slide = slide_range(solution, name)
+    ends = () if slide is None else (slide.path_at_from_mm, slide.path_at_to_mm)
+    longest = max((end for end in ends if end is not None), default=path.length_mm)
+    room = made.room_to_grow(longest, made.cut_length_mm(path.length_mm))
+    return TakeUp(longest, room, made.growth.in_all, made.least_stretch)
+
+
+def far_enough_mm(solution: Solution, name: str) -> tuple[float, bool] | None:
+    """Return how far a band's slide must go to take up all its growth.
+
+    Returns:
+        The place on the slide of the first sliding shaft that it meets, mm, and whether that is at
+        the slide's ``to``; None where nothing slides, or no place within ``FARTHEST_MM`` is far
+        enough.
+    """
+    path, made = solution.band(name).path, solution.built.bands[name]
+    slide = slide_range(solution, name)
+    if path is None or slide is None or slide.from_mm == slide.to_mm:
+        return None
+    at_to = (slide.path_at_to_mm or 0.0) >= (slide.path_at_from_mm or 0.0)
+    start, other = (slide.to_mm, slide.from_mm) if at_to else (slide.from_mm, slide.to_mm)
+    way = 1.0 if start > other else -1.0
+    slack = made.cut_length_mm(path.length_mm)
+    length_at = length_on_slide(solution, name)
+
+    def enough(more: float) -> bool:
+        length = length_at(start + way * more)
+        return length is not None and made.room_to_grow(length, slack) >= made.growth.in_all
+
+    near, far = 0.0, 1.0
+    while not enough(far):
+        near, far = far, 2.0 * far
+        if far > FARTHEST_MM:
+            return None
+    # Halving needs no slope: beyond where it is first enough, the path only becomes longer.
+    while far - near > _WITHIN_MM:
+        middle = 0.5 * (near + far)
+        near, far = (near, middle) if enough(middle) else (middle, far)
+    return start + way * far, at_to
 
 
 def length_on_slide(solution: Solution, name: str) -> Callable[[float], float | None]:
