@@ -25,7 +25,7 @@ def test_what_check_says_of_a_slide_is_what_bands_says(path):
 
 @pytest.mark.parametrize("name", ["box-wheel", "floor-wheel", "two-band-wheel"])
 def test_the_slide_that_is_offered_is_enough_and_that_of_a_millimetre_less_is_not(name):
-    wheel, found = of(next(p for p in SHIPPED if p.stem == name))
+    _, found = of(next(p for p in SHIPPED if p.stem == name))
     finding = found[0]
     band = finding.where.split('"')[1]
     changed = finding.remedy.apply()
