@@ -101,8 +101,6 @@ def _asked(told: Mapping[str, str], crossed: bool) -> tuple[Mapping[str, str], O
                 return told, _reckoned(told, crosses)
             except DesignError as error:
                 wrong = [str(fault) for fault in error.faults]
-            except SearchError as error:
-                wrong = [str(error)]
             for text in wrong:
                 console().labelled("  ", f"{text}.")
             # All is asked once more, what was given with the command too: any of it may be wrong.
@@ -115,13 +113,10 @@ def _asked(told: Mapping[str, str], crossed: bool) -> tuple[Mapping[str, str], O
 def _reckoned(told: Mapping[str, str], crossed: bool) -> OldWheelAnswer:
     """Return the band of an old wheel; an error where there is none."""
     import wheelgeo
-    from wheelgeo.errors import SearchError
+    from wheelgeo.old_wheels import refuse_without_band
 
     answer = wheelgeo.old_wheel(**told, crossed=crossed)
-    if answer.answer.bands[0].length_mm is None:
-        why = next(f.says for f in answer.answer.findings if f.rule == "no-path")
-        why = _in_both("; ".join(why.split("; ")[:2]), answer.wheel.design.unit)
-        raise SearchError(f"no band fits what was measured: {why}; measure the distance once more")
+    refuse_without_band(answer, lambda mm: length(mm, answer.wheel.design.unit))
     return answer
 
 
@@ -218,8 +213,12 @@ def _print_cut(out: Terminal, answer: OldWheelAnswer, unit: str) -> None:
 
 def _print_findings(out: Terminal, answer: OldWheelAnswer, unit: str) -> None:
     """Say what is wrong with the wheel as it was measured, and what a mouth may be."""
+    from wheelgeo.tune.old_wheel_likely import UNLIKELY
+
     for finding in answer.answer.findings:
-        if finding.level != "note" or finding.rule.startswith("mouth-"):
+        if finding.rule == UNLIKELY:  # it is minded already
+            continue
+        if finding.level != "note" or finding.rule.startswith(("mouth-", "distances-")):
             out.labelled(f"  {finding.level.upper()} ", f"{_in_both(finding.says, unit)}.")
 
 

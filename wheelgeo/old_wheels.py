@@ -10,6 +10,7 @@ from wheelgeo.door import door
 from wheelgeo.errors import DesignError, Fault, OutputError
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
 
     from wheelgeo.check.answer import Answer
@@ -33,8 +34,9 @@ def old_wheel(*, title: str = "Old wheel", **measured: str | float | bool | None
             ``joint`` ("splice", or the length that it takes), ``crossed``, ``double`` (with
             ``grooves_apart`` and ``whorls_apart``), ``slide``; of an
             untrue wheel ``least`` (diameter of an oval rim, ``wheel`` being its greatest),
-            ``wobble``, ``eccentric``, ``aside``. Each may tell its uncertainty: ``"21 1/2 +- 1/8
-            in"``.
+            ``wobble``, ``eccentric``, ``aside``; and ``unit`` of what has none. Of two
+            ways to the distance the first is taken, and the other compared with it. Each may tell
+            its uncertainty: ``"21 1/2 +- 1/8 in"``.
 
     Returns:
         The band; ``.wheel`` holds the wheel, ``.answer`` what ``solve`` says of it.
@@ -76,17 +78,41 @@ def _unknown(name: str, known: list[str]) -> Fault:
     return Fault(name, "no measurement is called so", hint)
 
 
+def refuse_without_band(found: OldWheelAnswer, said: Callable[[float], str]) -> None:
+    """Refuse an old wheel round which no band goes.
+
+    Args:
+        found: what ``old_wheel`` returned.
+        said: writes a length in mm for who reads it.
+
+    Raises:
+        DesignError: it has no band; says why, and what may have been meant.
+    """
+    from wheelgeo.shop.old_wheel_words import as_said
+    from wheelgeo.tune.old_wheel_design import MEASURED
+    from wheelgeo.tune.old_wheel_doubts import readings_of, what_was_meant
+
+    if found.answer.bands[0].length_mm is not None:
+        return
+    why = next(f.says for f in found.answer.findings if f.rule == "no-path")
+    says = as_said("; ".join(why.split("; ")[:2]), said)
+    meant = what_was_meant(readings_of(found.measured)[0])
+    how = "; ".join(part for part in ("measure the distance once more", meant) if part)
+    raise DesignError((Fault("", f"no band fits what was measured: {says}", how),), MEASURED)
+
+
 @door(DesignError)
-def measurement_faults(name: str, text: str) -> tuple[Fault, ...]:
+def measurement_faults(name: str, text: str, unit: str = "") -> tuple[Fault, ...]:
     """Return what is wrong with one measurement by itself, before the others are known.
 
     Args:
         name: as ``old_wheel`` calls it.
         text: as written on the rule.
+        unit: of a length that was written without one.
     """
     from wheelgeo.tune.old_wheel_reading import faults_of
 
-    return faults_of(name, text)
+    return faults_of(name, text, unit)
 
 
 @door(OutputError)

@@ -209,7 +209,9 @@ class Wheel:
         return BandsAnswer(answer.title, answer.bands, tuple(told))
 
     @door(SearchError)
-    def bands_to_have(self, band: str, have: str | Sequence[str]) -> BandsToHaveAnswer:
+    def bands_to_have(
+        self, band: str, have: str | Sequence[str], unit: str = ""
+    ) -> BandsToHaveAnswer:
         """Return what rings and cut lengths at hand do for a band, and where to tie each.
 
         Args:
@@ -217,6 +219,7 @@ class Wheel:
             have: "rings" for standard rings of its thickness, or lengths as cut, joint included,
                 or of a band that is joined, once round, with commas between them ("72 in, 1850 mm,
                 76 in loop"), or a list of such.
+            unit: of a bare number; that of the file where it is empty.
 
         Raises:
             SearchError: there is no such band, it has no path, or no ring is so thick.
@@ -224,7 +227,7 @@ class Wheel:
         """
         from wheelgeo.tune.bands_to_have import bands_to_have
 
-        return bands_to_have(self.design, band, have)
+        return bands_to_have(self.design, band, have, unit)
 
     # --- what to change ---------------------------------------------------------------------------
 

@@ -129,7 +129,6 @@ def test_the_document_has_the_keys_of_solve():
     ("change", "says"),
     [
         ({"apart": ""}, "missing"),
-        ({"edge_to_edge": "10 in"}, "twice"),
         ({"girth": "60 in"}, "twice"),
         ({"wheel": "21.5"}, "unit"),
         ({"wheel": "-3 in"}, "more than 0"),
@@ -141,7 +140,9 @@ def test_the_document_has_the_keys_of_solve():
         ({"apart": "", "fits": "60 in loop"}, "too short"),
         ({"apart": "", "fits": "loop"}, "has no length"),
         ({"apart": "", "fits": "1 in cord"}, "too short"),
-        ({"fits": "76 in"}, "give one of --apart and --fits"),
+        ({"fits": "nonsense"}, "nonsense"),
+        ({"whorl_groove": "1 7/8 in"}, r"did you mean 3/16 in .*whorl's groove"),
+        ({"unit": "ell"}, "no unit of length"),
         ({"wheel": "nonsense"}, "nonsense"),
         ({"groove": "15 in"}, "reaches the middle"),
         ({"cord": "string"}, "names no cord"),
@@ -152,6 +153,56 @@ def test_the_document_has_the_keys_of_solve():
 def test_what_makes_no_wheel_is_said(change, says):
     with pytest.raises(wheelgeo.DesignError, match=says):
         wheelgeo.old_wheel(**{**WHEEL, **change})
+
+
+# The sizes of WHEEL after a slip of the pen or of the unit; what was meant is WHEEL's own.
+@pytest.mark.parametrize(
+    ("change", "where", "meant"),
+    [
+        ({"apart": "177.5 in"}, "drive band", "17 3/4 in"),
+        ({"whorl": "13 3/4 in"}, "whorl", "1 3/8 in"),
+        ({"groove": "2 1/2 in"}, "wheel", "1/4 in"),
+        ({"cord": "3 in cotton cord"}, "drive band", "3 mm"),
+        ({"wheel": "1 3/8 in", "groove": "3/16 in", "whorl": "21 1/2 in", "whorl_groove": "1/4 in"},
+         "whorl", "wheel and whorl the other way round"),
+    ],
+)  # fmt: skip
+def test_a_size_that_no_wheel_has_is_told_with_what_was_meant(change, where, meant):
+    found = [f for f in wheelgeo.old_wheel(**{**WHEEL, **change}).answer.findings
+             if f.rule == "unlikely-size"]  # fmt: skip
+    assert where in {f.where for f in found}
+    assert all(meant in f.remedy.says for f in found)
+    assert not [f for f in wheelgeo.old_wheel(**WHEEL).answer.findings if f.rule == "unlikely-size"]
+
+
+def test_no_wheel_that_comes_with_the_program_has_an_unlikely_size():
+    from wheelgeo.design.library import design_text, shipped_designs
+    from wheelgeo.tune.old_wheel_likely import unlikely
+
+    for name in shipped_designs():
+        assert unlikely(wheelgeo.read(design_text(name)).design) == (), name
+
+
+def test_two_ways_to_the_distance_are_compared():
+    """The rims' edges are 17 3/4 in less both radii apart: 17 3/4 - (21 1/2 + 1 3/8)/2 = 6 5/16."""
+    for edge, rule, miss_in in (("6 5/16 in", "distances-agree", 0.0),
+                                ("8 in", "distances-disagree", 8 - 6 - 5 / 16)):  # fmt: skip
+        found = wheelgeo.old_wheel(**WHEEL, edge_to_edge=edge)
+        (told,) = (f for f in found.answer.findings if f.rule.startswith("distances-"))
+        assert told.rule == rule
+        assert told.value == pytest.approx(25.4 * miss_in, abs=1e-6)
+        assert found.wheel.design == wheelgeo.old_wheel(**WHEEL).wheel.design
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "mm"),
+    [("21 1/2", "", 546.1), ("21 1/2", "mm", 546.1), ("546.1", "mm", 546.1), ("54.61", "cm", 546.1),
+     ("21.5", "in", 546.1), ("21½ +- ⅛", "cm", 546.1), ("1 ft 9 1/2 in", "mm", 546.1)],
+)  # fmt: skip
+def test_a_length_without_a_unit_is_in_that_of_the_others_and_eighths_are_of_inches(text, unit, mm):
+    found = wheelgeo.old_wheel(**{**WHEEL, "wheel": text, "unit": unit})
+    assert found.wheel.get("wheel.rim") == pytest.approx(mm, rel=1e-12)
+    assert ("unit of wheel" in {a.what for a in found.assumed}) == ("ft" not in text)
 
 
 def test_a_whorl_inside_the_wheel_has_no_band():

@@ -381,6 +381,20 @@ def test_a_band_at_hand_may_be_asked_for_in_a_sentence(words, tmp_path):
     assert band["says"]
 
 
+def test_what_has_no_unit_is_in_the_pages_and_told_so(tmp_path):
+    """Of a bare number the unit of the page is told; a file's own unit is nothing to be seen."""
+    old = {"wheel": "546.1", "whorl": "34.925", "apart": "17 3/4", "cord": "3 cotton cord"}
+    desk = Desk(tmp_path)
+    said = desk.ask("old", {"measured": old, "unit": "mm", "open": True})
+    assert desk.wheels["1"].now.get("spindle.at.x") == 450.85
+    assert {"546.1 mm", "17 3/4 in", "3 mm"} <= {a["taken"] for a in said["assumed"]}
+    for unit, have, name in (("mm", "1964", "1964 mm"), ("in/64", "77 1/4", "77 1/4 in"),
+                             ("mm", "77 1/4", "77 1/4 in"), ("in/64", "77.2", "77.2 in")):
+        (band,) = ask(desk, "have", band="drive band", have=have, unit=unit)["bands"]
+        assert band["name"].startswith(name)
+        assert band["fits"]
+
+
 def test_of_an_old_wheel_with_a_ring_the_ring_is_told_and_of_one_with_a_cord_none(tmp_path):
     desk = desk_with(PATHS[1], tmp_path)
     measured = {"wheel": "14 in", "whorl": "1 3/8 in", "apart": "12 in"}

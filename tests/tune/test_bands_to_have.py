@@ -95,7 +95,7 @@ def test_what_does_not_fit_is_told(wheel, have, says):
 def test_those_that_fit_come_first(wheel):
     bands = wheel.bands_to_have("drive band", "2500, 1800, 1500").bands
     assert [b.fits for b in bands] == sorted((b.fits for b in bands), reverse=True)
-    assert bands[0].name == "1800"
+    assert bands[0].name == "1800 mm"  # in the unit of the file
 
 
 @pytest.mark.parametrize("have", ["", "9 mm", "seven", "10"])

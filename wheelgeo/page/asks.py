@@ -10,11 +10,11 @@ import wheelgeo
 from wheelgeo.check.answer_parts import BandAnswer
 from wheelgeo.check.finding import plain
 from wheelgeo.errors import DesignError, Fault, SearchError
-from wheelgeo.page.moving import with_unit
+from wheelgeo.old_wheels import refuse_without_band
 from wheelgeo.page.open_wheel import OpenWheel
 from wheelgeo.page.told import findings, twist_line, written
 from wheelgeo.page.ways import as_it_is_told, off_reel, sentence, way_told
-from wheelgeo.units.written import LengthUnit, told_in
+from wheelgeo.units.written import LengthUnit, bare_unit, told_in
 from wheelgeo.wheel import Wheel
 
 if TYPE_CHECKING:
@@ -92,7 +92,7 @@ def _number(text: str) -> float:
 def have(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
     """Return what bands at hand do for one of the wheel's bands."""
     band, lengths = _given(ask, "band") or "", _given(ask, "have") or ""
-    answer = opened.now.bands_to_have(band, lengths)
+    answer = opened.now.bands_to_have(band, lengths, bare_unit(unit))
     return {
         "band": answer.band,
         "material": answer.material,
@@ -164,12 +164,14 @@ def old_wheel(ask: Ask, unit: LengthUnit) -> tuple[Said, Wheel]:
     if not isinstance(given, dict) or not set(given) <= known:
         raise DesignError((Fault("", "measure the wheel, the whorl and their distance"),))
     measured: dict[str, Any] = {
-        key: with_unit(value, unit)
+        key: value
         for key, value in given.items()
         if isinstance(value, str) and value and key != "crossed"
     }
+    measured["unit"] = bare_unit(unit)
     measured["crossed"] = given.get("crossed") is True
     found = wheelgeo.old_wheel(**measured)
+    refuse_without_band(found, lambda mm: written(mm, "mm", unit))
     band = found.answer.bands[0]
     half = band.cut_length_uncertainty_mm
     return {

@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from typing import Any
 
 from wheelgeo.design.model import Design
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.numbers.inputs import find_input, is_input
-from wheelgeo.units import LENGTH_MM
-from wheelgeo.units.written import LengthUnit
+from wheelgeo.units import LENGTH_MM, with_unit
+from wheelgeo.units.written import LengthUnit, bare_unit
 from wheelgeo.wheel import Wheel
 
-_BARE = re.compile(r"[\d\s.,/+±-]+")
-"""Figures alone, as in 9, 3/8, 1 1/2, 21 1/2 +- 1/8."""
 _HALVINGS = 20
 """A drag of a metre is then stopped within a thousandth of a millimetre of the limit."""
 
@@ -30,12 +27,8 @@ def typed(design: Design, key: str, value: Any, unit: LengthUnit) -> Any:
     """
     if not isinstance(value, str) or not is_input(design, key):
         return value
-    return with_unit(value, unit) if find_input(design, key).quantity is LENGTH_MM else value
-
-
-def with_unit(value: str, unit: LengthUnit) -> str:
-    """Return a typed length with its unit; that of the page where none was typed."""
-    return f"{value} {'mm' if unit == 'mm' else 'in'}" if _BARE.fullmatch(value) else value
+    is_length = find_input(design, key).quantity is LENGTH_MM
+    return with_unit(value, bare_unit(unit)) if is_length else value
 
 
 def farthest(

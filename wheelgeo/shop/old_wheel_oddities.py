@@ -5,12 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from wheelgeo.shop.old_wheel_words import Said
+from wheelgeo.shop.old_wheel_words import Said, as_said
 from wheelgeo.tune.old_wheel import OldWheelAnswer
+from wheelgeo.tune.old_wheel_likely import UNLIKELY
 
-FAR_APART = 10.0
-"""Axes that stand farther apart than so many wheels are a slip of the pen; common practice, no
-source: of wheels in use it is one or two."""
 LONG_JOINT = 0.2
 """A joint that takes more than this part of its band is a slip of the pen; common practice, no
 source."""
@@ -19,16 +17,10 @@ source."""
 def mind(found: OldWheelAnswer, said: Said) -> Iterator[str]:
     """Say what can be, but is so odd that somebody should look again."""
     answer = found.answer
-    assert answer.ratio is not None
-    if answer.ratio < 1.0:
-        yield "Mind: the whorl is larger than the wheel. Are the two exchanged?"
-    apart = math.dist(answer.design.shafts[0].at_mm, answer.design.shafts[1].at_mm)
-    wheel = answer.bands[0].pulleys[0].pitch_diameter_mm
-    if wheel is not None and apart > FAR_APART * wheel:
-        yield (
-            f"Mind: axle and spindle would stand {said(apart)} apart, {apart / wheel:.0f} times "
-            "the wheel's diameter. Is the unit right?"
-        )
+    for finding in answer.findings:
+        if finding.rule == UNLIKELY:
+            # what to write instead stands as it is to be written
+            yield f"Mind: {as_said(finding.says, said)}: {finding.remedy.says}"
     (band,) = answer.bands
     if found.too_unsure and band.length_mm is not None:
         names = ", ".join(found.too_unsure)
@@ -37,6 +29,7 @@ def mind(found: OldWheelAnswer, said: Said) -> Iterator[str]:
             f"Mind: how sure this is cannot be told: within the ± of {names} there may be no band "
             f"at all. Measure that more closely.{other}"
         )
+    apart = math.dist(answer.design.shafts[0].at_mm, answer.design.shafts[1].at_mm)
     slide = answer.design.shafts[1].slide
     others = [p.pitch_diameter_mm for p in band.pulleys if p.pitch_diameter_mm is not None]
     if slide is not None and apart + slide.from_mm < 0.5 * (max(others) + min(others)):

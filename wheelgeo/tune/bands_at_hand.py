@@ -23,7 +23,7 @@ from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.typed import read_number
-from wheelgeo.units import LENGTH_MM, as_on_the_rule
+from wheelgeo.units import LENGTH_MM, as_on_the_rule, with_unit
 
 RING_MATERIAL = "nitrile ring"
 BELTING_MATERIAL = "polyurethane cord"
@@ -144,16 +144,17 @@ def belting_near(own: Fitted, design: Design) -> list[BandAtHand]:
     cord_mm = own.made.band.diameter_mm
     below = [d for d in BELTING_MM if d <= cord_mm][-1:]
     above = [d for d in BELTING_MM if d > cord_mm][: 2 - len(below)]
-    return [written(f"{d:g} mm {BELTING_MATERIAL}", own, design) for d in (*below, *above)]
+    return [written(f"{d:g} mm {BELTING_MATERIAL}", own, design, "mm") for d in (*below, *above)]
 
 
-def written(text: str, own: Fitted, design: Design) -> BandAtHand:
+def written(text: str, own: Fitted, design: Design, unit: str) -> BandAtHand:
     """Return what was written: a loop, a length of cord, or a cord that is sold by the metre.
 
     Args:
-        text: as written; a bare number is in the file's unit.
+        text: as written.
         own: the wheel with its own band.
         design: the wheel.
+        unit: of a bare number.
 
     Raises:
         SearchError: it is no length that a band may have.
@@ -163,15 +164,17 @@ def written(text: str, own: Fitted, design: Design) -> BandAtHand:
     name = next((n for n in cords if text.casefold().endswith(n.casefold())), None)
     if name is not None:
         text = _I_HAVE.sub("", text)
-        section = read_number(text[: -len(name)].strip(), LENGTH_MM, design.unit, "a thickness")
+        thick = with_unit(text[: -len(name)].strip(), unit)
+        section = read_number(thick, LENGTH_MM, unit, "a thickness")
         if section <= 0.0:
             raise SearchError(f'"{text}" has no thickness')
         on = _thinned_on(design, own.made.name, name, section)
-        return BandAtHand(text, "reel", None, section, on)
-    if (ring := _ring_of(text, own, design)) is not None:
+        return BandAtHand(f"{thick} {name}", "reel", None, section, on)
+    if (ring := _ring_of(text, own, design, unit)) is not None:
         return ring
     bare, said = loop_or_cord(text)
-    length, joint_mm = read_number(bare, LENGTH_MM, design.unit, "a length"), own.made.joint.value
+    bare = with_unit(bare, unit)
+    length, joint_mm = read_number(bare, LENGTH_MM, unit, "a length"), own.made.joint.value
     # What comes as a closed ring is a loop whatever is said of it.
     loop = said == "loop" or own.made.joint_kind.name == CLOSED_RING
     # A cord at hand is all there is: what the knot is tied by has to come out of it as well.
@@ -203,15 +206,16 @@ def ring_told(text: str, section_mm: float, unit: str) -> Ring | None:
         return ring
     if (across := _ACROSS.fullmatch(_I_HAVE.sub("", text.strip()))) is None:
         return None
-    inside = read_number(across[1], LENGTH_MM, unit, "an inside diameter")
+    told = with_unit(across[1], unit)
+    inside = read_number(told, LENGTH_MM, unit, "an inside diameter")
     if inside <= 0.0:
         raise SearchError(f'"{text}" has no inside diameter')
-    return Ring(across[1], inside, section_mm, None, looked_up=False)
+    return Ring(told, inside, section_mm, None, looked_up=False)
 
 
-def _ring_of(text: str, own: Fitted, design: Design) -> BandAtHand | None:
+def _ring_of(text: str, own: Fitted, design: Design, unit: str) -> BandAtHand | None:
     """Return the ring that was written, thinned as it is put on; None where it is none."""
-    ring = ring_told(text, own.made.bought_diameter_mm, design.unit)
+    ring = ring_told(text, own.made.bought_diameter_mm, unit)
     if ring is None:
         return None
     named = dash_number(text) is not None

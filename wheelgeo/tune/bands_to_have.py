@@ -129,7 +129,9 @@ class BandsToHaveAnswer:
         return document
 
 
-def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> BandsToHaveAnswer:
+def bands_to_have(
+    design: Design, band: str, have: str | Sequence[str], unit: str = ""
+) -> BandsToHaveAnswer:
     """Return what rings, cut lengths and cords off the reel do for a band.
 
     Args:
@@ -141,6 +143,7 @@ def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> Bands
             ring"`` for a ring told by its inside diameter; a cord that is sold by the metre (``"5
             mm polyurethane cord"``); ``"round belting"`` for such cord in the usual diameters next
             to the band's own.
+        unit: of a bare number; that of the file where it is empty.
 
     Raises:
         SearchError: there is no such band, it has no path, or something cannot be read.
@@ -171,7 +174,7 @@ def bands_to_have(design: Design, band: str, have: str | Sequence[str]) -> Bands
                     raise
                 found.append(_none_of(said, str(error), design, band))
         else:
-            found.append(_tried(written(text, own, design)))
+            found.append(_tried(written(text, own, design, unit or design.unit)))
     fitting = sum(ring.fits for ring in rings)
     found += sorted(rings, key=_order)[: min(max(fitting, NEAREST_RINGS), MOST_RINGS)]
     found.sort(key=_order)

@@ -11,13 +11,15 @@ from wheelgeo.check.band_uncertainty import with_usual_stretch
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import must_exist
 from wheelgeo.drive.train import solve_drive
-from wheelgeo.errors import WheelError
+from wheelgeo.errors import DesignError, WheelError
 from wheelgeo.numbers.agreeing import COVERAGE_FACTOR
-from wheelgeo.numbers.inputs import changer, find_input, get
+from wheelgeo.numbers.inputs import changer, find_input, get, put
 from wheelgeo.numbers.results import Result, number_of
 from wheelgeo.numbers.tied import readings_of
 from wheelgeo.numbers.uncertain import measured_as_one
 from wheelgeo.tune.adjust import Floats1, ResultBefore, ValueBefore
+from wheelgeo.tune.old_wheel_likely import likely_instead, misread, unlikely
+from wheelgeo.units import LENGTH_MM
 
 
 def known_groups(design: Design) -> list[tuple[str, ...]]:
@@ -101,7 +103,7 @@ def bands_of_unknown_stretch(design: Design, results: list[Result]) -> list[str]
 
 
 def notes_on(design: Design, named: list[tuple[Result, ResultBefore]]) -> Iterator[str]:
-    """Say what was written twice, and what is so unsure that it tells nothing."""
+    """Say what was written twice, what tells nothing, and what no wheel in use is like."""
     seen: dict[tuple[str, float, float], str] = {}
     for result, before in named:
         same = (result.key, before.value, before.standard_uncertainty)
@@ -118,6 +120,25 @@ def notes_on(design: Design, named: list[tuple[Result, ResultBefore]]) -> Iterat
             f"{name} is as unsure as it is large: it tells next to nothing, and counts as not "
             "measured"
         )
+    odd = unlikely(design)
+    meant = likely_instead(_misread(design)) if odd else ()
+    for finding in odd:
+        ask = f"; did you mean {' or '.join(meant)}?" if meant else ": look at it once more"
+        yield f"{finding.says}{ask}"
+
+
+def _misread(design: Design) -> Iterator[tuple[str, Design | None]]:
+    """Yield the wheel with a slip of the point or the unit undone in one measured length."""
+    for key in design.uncertainties:
+        value = get(design, key)
+        if find_input(design, key).quantity is not LENGTH_MM or value <= 0.0:
+            continue
+        for words, mm in misread(value, design.unit).items():
+            try:
+                yield f"{words} for {find_input(design, key).key}", put(design, {key: mm})
+            except DesignError:  # there is no such wheel
+                continue
+
 
 
 def untold_results(named: list[tuple[Result, ResultBefore]]) -> int:

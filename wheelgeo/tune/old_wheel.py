@@ -36,7 +36,15 @@ from wheelgeo.tune.old_wheel_design import (
     OldWheelKind,
     OldWheelMeasured,
 )
-from wheelgeo.tune.old_wheel_doubts import by_mouth, by_what_is_known, off_the_reel
+from wheelgeo.tune.old_wheel_doubts import (
+    by_mouth,
+    by_what_is_known,
+    looked_at,
+    off_the_reel,
+    readings_of,
+    ways_together,
+    what_was_meant,
+)
 from wheelgeo.tune.old_wheel_grooves import (
     MOUTH_OF,
     OLD_VEE_DEG,
@@ -141,10 +149,13 @@ def old_wheel(
     Raises:
         DesignError: something is missing, cannot be read, or makes no wheel; holds every fault.
     """
-    reading = OldWheelReading(measured)
+    readings = readings_of(measured)
+    reading = readings[0]
     values = reading.values
     plain = reading.design(values, title)
     if impossible := faults(plain):
+        if meant := what_was_meant(reading):
+            impossible = (*impossible, Fault("", "some size is not what was meant", meant))
         raise DesignError(impossible, MEASURED)
     halves_of = _halves(reading, reading.kind, values, tuple(reading.halves))
     design = _with_uncertainties(plain, reading, halves_of[_APART])
@@ -171,6 +182,12 @@ def old_wheel(
         told = replace(told, findings=(nothing, *told.findings))
     if unlike := off_the_reel(reading, design):
         told = replace(told, findings=(*told.findings, unlike))
+
+    def distance_half(by: OldWheelReading) -> float | None:
+        return _halves(by, by.kind, by.values, tuple(by.halves))[_APART]
+
+    odd = (*looked_at(reading, design), *ways_together(readings, distance_half))
+    told = replace(told, findings=(*told.findings, *odd))
     return OldWheelAnswer(
         told, half.measuring_mm, half.stretch_mm, (*reading.assumed, *beside),
         tuple(_not_asked(design, values)), wheel,

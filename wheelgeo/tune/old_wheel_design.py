@@ -60,6 +60,7 @@ class OldWheelMeasured:
         wobble: how far the rim moves sideways over a turn, in all.
         eccentric: how far the rim moves in and out over a turn, in all.
         aside: how far the whorl's groove stands aside of the wheel's, towards the spindle's tip.
+        unit: of a length that was written without one: "mm", "cm" or "in"; empty: each has its own.
     """
 
     wheel: str = ""
@@ -89,6 +90,7 @@ class OldWheelMeasured:
     wobble: str = ""
     eccentric: str = ""
     aside: str = ""
+    unit: str = ""
 
 
 @dataclass(frozen=True)

@@ -2,21 +2,45 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable, Iterator
 from dataclasses import replace
+from typing import Any
 
 from wheelgeo.check.finding import Finding, advice
 from wheelgeo.design.joints import joint_of
 from wheelgeo.design.model import Design
-from wheelgeo.errors import DesignError
+from wheelgeo.errors import DesignError, Fault
 from wheelgeo.tune.bands_at_hand import loop_or_cord
-from wheelgeo.tune.old_wheel_design import BAND
+from wheelgeo.tune.old_wheel_design import BAND, MEASURED, OldWheelMeasured
 from wheelgeo.tune.old_wheel_grooves import MOUTH_OF, mouth_to_catch_mm
-from wheelgeo.tune.old_wheel_reading import OldWheelReading, said
+from wheelgeo.tune.old_wheel_likely import likely_instead, misread, unit_of, unlikely
+from wheelgeo.tune.old_wheel_reading import WAYS, OldWheelReading, said
 from wheelgeo.tune.staying_on import StayingOn
 
 _MEASURED_AS = {"wheel": "wheel", "second groove": "wheel", "whorl": "whorl",
                 "bobbin whorl": "whorl"}  # fmt: skip
 """Whose groove was measured for a pulley's."""
+
+
+def readings_of(measured: OldWheelMeasured) -> tuple[OldWheelReading, ...]:
+    """Return the measurements read, once by each way to the distance of the axes that was told.
+
+    Raises:
+        DesignError: something is missing or cannot be read; holds every fault.
+    """
+    ways = [way for way in WAYS if getattr(measured, way).strip()] or [""]
+    found: list[OldWheelReading] = []
+    wrong: list[Fault] = []
+    for way in ways:
+        others: dict[str, Any] = dict.fromkeys((w for w in WAYS if w != way), "")
+        try:
+            found.append(OldWheelReading(replace(measured, **others)))
+        except DesignError as error:
+            wrong += error.faults
+    if wrong:
+        raise DesignError(tuple(dict.fromkeys(wrong)), MEASURED)
+    return tuple(found)
 
 
 def off_the_reel(reading: OldWheelReading, design: Design) -> Finding | None:
@@ -75,3 +99,94 @@ def by_mouth(reading: OldWheelReading, finding: Finding) -> Finding:
         finding, level="note", limit=None, says=f"{arrives}; {then} (measure it: {option})",
         mend=advice(f"measure the groove's width at the rim, from lip to lip, and say {option}"),
     )  # fmt: skip
+
+
+CALLED = {
+    "wheel": "the wheel's diameter", "girth": "the girth in the wheel's groove",
+    "groove": "the depth of the wheel's groove", "mouth": "the width of the wheel's groove",
+    "whorl": "the whorl's diameter", "whorl_girth": "the girth in the whorl's groove",
+    "whorl_groove": "the depth of the whorl's groove",
+    "whorl_mouth": "the width of the whorl's groove",
+    "apart": "axle to spindle", "edge_to_edge": "rim to rim",
+    "over_axles": "over both axles", "fits": "the band that fits", "cord": "the cord",
+    "double": "the bobbin's whorl", "axle": "the axle", "rod": "the spindle's rod",
+    "slide": "the slide", "joint": "the joint",
+}  # fmt: skip
+"""What was measured, as somebody calls it who knows no option's name."""
+
+
+def looked_at(reading: OldWheelReading, design: Design) -> tuple[Finding, ...]:
+    """Return the warnings on sizes that no wheel has, and what was meant instead."""
+    found = tuple({f.where: f for f in reversed(unlikely(design))}.values())[::-1]
+    if not found:
+        return ()
+    how = what_was_meant(reading)
+    return tuple(replace(f, mend=advice(how or f.remedy.says)) for f in found)
+
+
+def what_was_meant(reading: OldWheelReading) -> str:
+    """Return, as a question, with what a wheel comes out like those in use; empty: with nothing."""
+    meant: dict[str, list[str]] = {}
+    for words in likely_instead(_variants(reading)):
+        size, _, of = words.partition(" for ")
+        meant.setdefault(of, []).append(size)
+    each = [f"{' or '.join(sizes)}{f' ({of})' if of else ''}" for of, sizes in meant.items()]
+    return f"did you mean {', or '.join(each)}?" if each else ""
+
+
+def _variants(reading: OldWheelReading) -> Iterator[tuple[str, Design | None]]:
+    """Yield each measurement with a slip of the point or unit undone, then wheel and whorl."""
+    values, told = reading.values, reading.measured
+
+    def with_values(other: dict[str, float]) -> Design | None:
+        try:
+            return reading.design({**values, **other}, "")
+        except DesignError:
+            return None
+
+    for key in (k for k in CALLED if k in values):
+        unit = unit_of(getattr(told, key), told.unit)
+        for words, mm in misread(values[key], unit).items():
+            yield f"{words} for {CALLED[key]}", with_values({key: round(mm, 9)})
+    pairs = [("wheel", "whorl"), ("girth", "whorl_girth"), ("groove", "whorl_groove"),
+             ("mouth", "whorl_mouth")]  # fmt: skip
+    pairs = [pair for pair in pairs if all(key in values for key in pair)]
+    swapped = {a: values[b] for pair in pairs for a, b in (pair, pair[::-1])}
+    yield "wheel and whorl the other way round", with_values(swapped)
+
+
+Half = Callable[[OldWheelReading], float | None]
+
+
+def ways_together(
+    readings: tuple[OldWheelReading, ...], half_of: Half
+) -> Iterator[Finding]:
+    """Yield how far the ways to the distance of the axes differ from the one that was taken.
+
+    Args:
+        readings: by each way, the one that was taken first.
+        half_of: the half width of the distance by a reading, mm.
+    """
+    if len(readings) < 2:
+        return
+    (first, name, here), *others = (
+        (r, CALLED[next(w for w in WAYS if getattr(r.measured, w))],
+         r.design(r.values, "").shafts[1].at_mm[0]) for r in readings
+    )  # fmt: skip
+    own = half_of(first)
+    for reading, other, there in others:
+        half = half_of(reading)
+        miss = abs(here - there)
+        sure = None if own is None or half is None else math.hypot(own, half)
+        agree = sure is not None and miss <= sure
+        within = ", and how sure that is cannot be told"
+        if sure is not None:
+            within = f", {'within' if agree else 'more than'} their ± of {sure:.1f} mm"
+        yield Finding(
+            "distances-agree" if agree else "distances-disagree", "note" if agree else "warning",
+            BAND, miss, sure, "mm",
+            f"the axes are {here:.1f} mm apart by {name}, and {there:.1f} mm by {other}: they "
+            f"differ by {miss:.1f} mm{within}. The band here goes by {name}",
+            "half widths at 95 % of two measurements add by their squares",
+            advice("both hold" if agree else "measure both again: one of them is wrong"),
+        )  # fmt: skip

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator
+from typing import Any
 
 from wheelgeo.built.assumed import Assumption
 from wheelgeo.design.joints import CLOSED_RING, JOINT_NAMES, joint_of, joints_of
@@ -28,15 +28,13 @@ from wheelgeo.tune.old_wheel_grooves import (
     Shape,
     Values,
 )
-from wheelgeo.units import LENGTH_MM, as_on_the_rule, parse_measured
+from wheelgeo.units import LENGTH_MM, LENGTH_UNITS, as_on_the_rule, parse_measured, with_unit
 from wheelgeo.units.wording import nearest
 
 TAPE_MM = 3.0
 """How well a tape is read on an old wheel, plus or minus, for lengths from 100 mm on."""
 RULE_MM = 0.5
 """The same for a rule or callipers on shorter lengths. Both common practice, no source."""
-_BARE_FRACTION = re.compile(r"\s*[0-9 .+±-]*([½¼¾⅛⅜⅝⅞]|[0-9]/[0-9]+)[0-9 /.+±½¼¾⅛⅜⅝⅞-]*")
-"""A number with a vulgar fraction and without a unit."""
 CORD_PART = 0.05
 """How far a cord's diameter may be off, as a part of it; common practice, no source."""
 
@@ -59,14 +57,15 @@ _LENGTHS = (
 )  # fmt: skip
 _SHAPED = ("groove", "whorl_groove", "whorl_shape", "girth", "whorl_girth")
 """What must be told of a groove before its shape says anything."""
-_WAYS = ("apart", "edge_to_edge", "over_axles", "fits")
-"""The ways to the distance of the two axes."""
+WAYS = ("apart", "edge_to_edge", "over_axles", "fits")
+"""The ways to the distance of the two axes, the straightest first."""
 
 
-def faults_of(name: str, text: str) -> tuple[Fault, ...]:
+def faults_of(name: str, text: str, unit: str = "") -> tuple[Fault, ...]:
     """Return what is wrong with one measurement by itself, before the others are known."""
+    told: dict[str, Any] = {name: text, "unit": unit}
     try:
-        OldWheelReading(OldWheelMeasured(**{name: text}), whole=False)  # type: ignore[arg-type]
+        OldWheelReading(OldWheelMeasured(**told), whole=False)
     except DesignError as error:  # what it needs beside it is missing, which is not its fault
         return tuple(fault for fault in error.faults if fault.place == said(name))
     return ()
@@ -78,7 +77,10 @@ def said(key: str) -> str:
 
 
 class OldWheelReading:
-    """The measurements read: values and half widths in mm, what was assumed, all faults at once."""
+    """The measurements read: values and half widths in mm, what was assumed, all faults at once.
+
+    Of several ways to the distance of the axes it takes the first: see ``readings_of``.
+    """
 
     def __init__(self, measured: OldWheelMeasured, whole: bool = True) -> None:
         """Read them; ``whole``: they are all that there is, so that what is missing is a fault."""
@@ -87,13 +89,16 @@ class OldWheelReading:
         self.halves: dict[str, float] = {}
         self.assumed: list[Assumption] = []
         self.faults: list[Fault] = []
+        if measured.unit and measured.unit not in LENGTH_UNITS:
+            says = f'"{measured.unit}" is no unit of length'
+            raise DesignError((Fault("unit", says, "it is mm, cm or in"),), MEASURED)
         for key in _LENGTHS:
             if text := getattr(measured, key).strip():
                 self._length(key, text)
         material = self._cord(measured.cord.strip())
         joined = self._joint(measured.joint.strip(), material)
-        size = as_on_the_rule(measured.wheel + measured.girth)
-        inches = any(mark in size for mark in ("in", '"', "″")) or _BARE_FRACTION.fullmatch(size)
+        size = with_unit(as_on_the_rule(measured.wheel or measured.girth), measured.unit)
+        inches = any(mark in size for mark in ("in", '"', "″"))
         self.kind = OldWheelKind(
             material, joined, measured.crossed, "in" if inches else "mm", *self._shapes(),
             fits_as=self._fits(measured.fits.strip(), material, joined),
@@ -150,7 +155,7 @@ class OldWheelReading:
     def _fits_as_ring(self, text: str, material: str) -> bool:
         """Read a ring that fits; return whether it is one. Its centre-line is the band's length."""
         try:
-            ring = ring_told(text, self.values.get("cord", 0.0), "")
+            ring = ring_told(text, self.values.get("cord", 0.0), self.measured.unit)
         except WheelError as error:
             self.faults.append(Fault("fits", str(error)))
             return True
@@ -168,9 +173,9 @@ class OldWheelReading:
         return True
 
     def _length(self, key: str, text: str) -> None:
-        text = as_on_the_rule(text)
-        if _BARE_FRACTION.fullmatch(text):  # nobody measures halves and eighths of anything else
-            text = f"{text} in"
+        written = as_on_the_rule(text)
+        text = with_unit(written, self.measured.unit)
+        if text != written:
             self.assumed.append(Assumption(f"unit of {said(key)}", text, PRACTICE))
         try:
             value, half = parse_measured(text, LENGTH_MM)
@@ -324,16 +329,13 @@ class OldWheelReading:
             elif len(given) > 1:
                 how = f"give --{said(one)} or --{said(other)}, not both"
                 yield Fault(said(one), f"{what} is told twice", how)
-        ways = [key for key in _WAYS if getattr(self.measured, key)]
+        ways = [key for key in WAYS if getattr(self.measured, key)]
         if not ways:
             how = (
                 "give --apart; or --edge-to-edge, --over-axles, or a band that fits: "
                 '--fits "75 1/8 in loop"'
             )
             yield Fault("apart", "the distance of the two shafts is missing", how)
-        elif len(ways) > 1:
-            how = f"give one of {' and '.join(f'--{said(way)}' for way in ways)}"
-            yield Fault("apart", "the distance of the two shafts is told twice", how)
 
     def _contradictions(self) -> Iterator[Fault]:
         if self.measured.crossed and self.measured.double:

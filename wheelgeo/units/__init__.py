@@ -17,6 +17,7 @@ from wheelgeo.units.quantity import (
     last_digit,
     parse_measured,
     parse_quantity,
+    with_unit,
 )
 
 __all__ = [
@@ -36,4 +37,5 @@ __all__ = [
     "last_digit",
     "parse_measured",
     "parse_quantity",
+    "with_unit",
 ]

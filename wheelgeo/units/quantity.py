@@ -74,6 +74,25 @@ def as_on_the_rule(text: str) -> str:
     return text
 
 
+_FIGURES = r"[0-9 .,/+±½¼¾⅛⅜⅝⅞⁄−-]+"
+_BARE = re.compile(rf"\s*(?=[^/]*[0-9½¼¾⅛⅜⅝⅞]){_FIGURES}")
+"""Figures alone, as in 9, 3/8, 1 1/2, 21 1/2 +- 1/8."""
+_BARE_FRACTION = re.compile(rf"(?:{_FIGURES})?(?:[½¼¾⅛⅜⅝⅞]|[0-9][/⁄][0-9])(?:{_FIGURES})?")
+
+
+def with_unit(text: str, bare_unit: str = "") -> str:
+    """Return a length with its unit, where it was written without one.
+
+    Halves and eighths are of inches, whatever else is measured in: nobody's rule has an eighth of a
+    millimetre. Other figures alone are in ``bare_unit``; as they stand where that is empty.
+    """
+    if len(text) > _LONGEST:  # no length: it is refused as such
+        return text
+    if _BARE_FRACTION.fullmatch(text):
+        return f"{text.strip()} in"
+    return f"{text.strip()} {bare_unit}" if bare_unit and _BARE.fullmatch(text) else text
+
+
 LENGTH_MM = Dimension("length", "mm", LENGTH_UNITS, '"9.5 mm" or "3/8 in"')
 SPEED_RPM = Dimension(
     "speed",

@@ -15,6 +15,11 @@ MM_PER_INCH = 25.4
 UNITS: tuple[LengthUnit, ...] = ("mm", "in", "in/64")
 
 
+def bare_unit(unit: LengthUnit) -> str:
+    """Return the unit of what is typed without one where lengths are written so."""
+    return "mm" if unit == "mm" else "in"
+
+
 def length_writer(unit: LengthUnit) -> Callable[[float], str]:
     """Return what writes a length in millimetres as a bare number of a drawing.
 
