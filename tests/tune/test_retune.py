@@ -1,6 +1,7 @@
 """Retuning: options against plain enumeration, re-solved from their written files, faults said."""
 
 import math
+import re
 from dataclasses import replace
 from itertools import combinations, product
 
@@ -248,6 +249,8 @@ def test_written_files_solve_to_what_their_options_say(wheel, wish):
             assert (motion.path is None) == (fate.length_mm is None)
             if motion.path is not None:
                 assert motion.path.length_mm == pytest.approx(fate.length_mm, abs=1e-9)
+        # No number in it pretends to more figures than anybody measures or counts.
+        assert not re.search(r"\d\.\d{4}", written[written.index("[yarn]") :])
         assert [line for line in TEXT.splitlines() if line.startswith("#")] == [
             line for line in written.splitlines() if line.startswith("#")
         ]

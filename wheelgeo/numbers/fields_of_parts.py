@@ -230,7 +230,9 @@ def slid(shaft: Shaft, travel_mm: float) -> Shaft:
     assert shaft.slide is not None
     moved = travel_mm + shaft.slide.from_mm
     x, y, z = (a + moved * d for a, d in zip(shaft.at_mm, shaft.slide.along, strict=True))
-    slide = replace(shaft.slide, from_mm=-travel_mm, to_mm=shaft.slide.to_mm - moved)
+    # The end is the sum of two lengths as typed: what binary fractions add to it is taken off.
+    end = round(shaft.slide.to_mm - moved, 9)
+    slide = replace(shaft.slide, from_mm=-travel_mm, to_mm=end)
     return replace(shaft, at_mm=(x, y, z), slide=slide)
 
 

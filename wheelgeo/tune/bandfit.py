@@ -162,7 +162,7 @@ def slid(design: Design, shaft: str, travel_mm: float) -> Design:
     """Return the design with a shaft moved along its slide from where it stands, mm."""
     key = f"shaft:{shaft}.travel"
     change = changer(design, key)
-    return change(design, get(design, key) + travel_mm) if travel_mm else design
+    return change(design, round(get(design, key) + travel_mm, 9)) if travel_mm else design
 
 
 def lengths_of(design: Design) -> dict[str, float]:

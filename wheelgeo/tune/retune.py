@@ -30,7 +30,7 @@ from wheelgeo.tune.pull_settings import as_set, by_hand, set_anew
 from wheelgeo.tune.remakes import MadePart, exponents, made_parts, with_sizes
 from wheelgeo.tune.retune_arrays import Batch, one_part, promising, two_parts
 from wheelgeo.tune.rule_check import USUAL, Checks, fault_rules, warning_rules
-from wheelgeo.tune.wanted_ratio import Need, Wish, needed
+from wheelgeo.tune.wanted_ratio import Need, Wish, as_offered, needed
 from wheelgeo.tune.whorl_moves import whorl_moves
 from wheelgeo.yarn.wheel_wind_on import lead_change, wheel_wind_on
 
@@ -158,7 +158,7 @@ def retune(design: Design, wish: Wish, limits: Limits, checks: Checks = USUAL) -
     """
     solution = solve_drive(design)
     need = needed(solution, wish)
-    wanted = replace(design, yarn=need.yarn, drive=need.drive)
+    wanted = replace(design, yarn=as_offered(need.yarn, design.yarn, wish), drive=need.drive)
     search = _RetuneSearch(solution, need, wanted, limits, checks)
     options = search.options()
     without = _without_change(design, wanted, need, wish, checks)

@@ -163,6 +163,23 @@ def _recounted(yarn: Yarn, count: Count) -> Yarn:
     return replace(yarn, count=count, twist_factor=factor_from_turns(turns, count))
 
 
+def as_offered(yarn: Yarn | None, today: Yarn | None, wish: Wish) -> Yarn | None:
+    """Return the wanted yarn as a wheel's file is to hold it.
+
+    A twist that was reckoned from a count is rounded to four figures: nobody counts turns as
+    finely, and a file with seventeen would tell its reader that somebody did. What is needed of the
+    wheel is reckoned with the exact one.
+    """
+    if yarn is None or today is None:
+        return yarn
+    kept = (None, today.turns_per_metre, today.twist_factor, wish.turns_per_metre)
+    turns, factor = (
+        value if value in kept or value is None else float(f"{value:.4g}")
+        for value in (yarn.turns_per_metre, yarn.twist_factor)
+    )
+    return replace(yarn, turns_per_metre=turns, twist_factor=factor)
+
+
 def _twist_factor(design: Design, yarn: Yarn | None, wish: Wish) -> float:
     """Return how many times more twist a metre shall have."""
     if yarn is None or design.yarn is None:
