@@ -104,10 +104,7 @@ BAD = {
     "whirl, soft": (
         "whirl", lambda: with_spindle_rod(shipped("book-wheel"), ends_mm=(-15.0, 122.0)),
     ),
-    "bore": ("unbalance", lambda: shipped("box-wheel")),
-    "bore, rattles": (
-        "unbalance", lambda: with_limit(shipped("box-wheel"), bore_eccentricity_mm=60.0),
-    ),
+    "untrue cop": ("cop-unbalance", lambda: shipped("box-wheel")),
     "burst": ("burst", with_motor),
     "stretch": ("stretch", lambda: with_band(shipped("book-wheel"), "first band", stretch=0.06)),
     "cord": ("cord-strength", lambda: with_band(shipped("book-wheel"), "first band", stretch=0.2)),
@@ -129,6 +126,7 @@ def test_it_is_found_and_every_remedy_mends_it(name):
         ways = [way for way in (finding.remedy, *finding.remedy.others) if way.sound]
         assert ways, finding.remedy.says
         for way in ways:
+            assert not any(one.key.startswith("limits") for one in way.edits), way.says
             after = check_whole(way.apply())
             assert (finding.rule, finding.where) not in {(f.rule, f.where) for f in after.findings}
             new = {(f.rule, f.where) for f in after.faults} - before
@@ -191,10 +189,29 @@ def test_a_wood_of_unknown_strength_is_said_to_be():
     assert only(with_pulley(design, "wheel", material="pear"), "strength-unknown")
 
 
-def test_a_balance_that_nobody_reaches_is_told_without_a_remedy():
-    finding = only(with_limit(shipped("box-wheel"), balance_grade_mm_s=0.0), "unbalance", "whorl")
-    assert finding.limit == 0.0
-    assert not finding.remedy.sound
+@pytest.mark.parametrize(("off_mm", "level"), [(None, "note"), (60.0, "warning")])
+def test_an_untrue_bore_is_told_in_words_alone(off_mm, level):
+    """A bore is no number of the file: to allow less of it would only silence the finding."""
+    box = shipped("box-wheel")
+    finding = only(
+        box if off_mm is None else with_limit(box, bore_eccentricity_mm=off_mm),
+        "unbalance", "whorl",
+    )  # fmt: skip
+    assert finding.level == level
+    assert not finding.remedy.edits
+    # a small lathe keeps 0.02 mm (common practice, no source), and 0.017 mm are allowed
+    assert "no bore alone is true within 0.017 mm" in finding.remedy.says
+    coarse = only(with_limit(box, bore_eccentricity_mm=0.3, balance_grade_mm_s=40.0), "unbalance",
+                  "whorl")  # fmt: skip
+    assert coarse.remedy.says.startswith("bore it true within 0.043 mm, or turn its groove")
+
+
+def test_a_cop_that_no_hand_winds_so_true_is_turned_slower_or_wound_thinner():
+    """Near its critical speed a spindle shakes many times as hard as its cop is untrue."""
+    near = only(long_tip(), "cop-unbalance")
+    assert near.limit < 0.3
+    assert "true within" not in near.remedy.says.split(";")[0]
+    assert near.remedy.edits
 
 
 def test_crank_without_a_throw():
@@ -280,9 +297,10 @@ def test_the_pull_that_settles_a_doubtful_effort_is_named_and_settles_it(known):
     doubtful = only(box, "effort-doubtful")
     assert '"second band"' in doubtful.settled_by
     assert '"first band"' not in doubtful.remedy.says
-    settled = doubtful.remedy.apply()
+    assert not doubtful.remedy.edits  # it is drawn as was reckoned with: nothing changes
+    usual = float(doubtful.remedy.says.partition(" and pull it to ")[2].partition(" N")[0])
+    settled = measured(box, second=usual)
     assert "effort-doubtful" not in {f.rule for f in found(settled)}
-    assert settled.band("second band").tension is not None
     # How tight is too tight is asked of a wheel that is pulled so.
     told = float(doubtful.remedy.says.partition("; with ")[2].partition(" N")[0])
     drawn = [measured(box, second=told + n) for n in (-1.0, 1.0)]

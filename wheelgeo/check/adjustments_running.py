@@ -17,6 +17,8 @@ from wheelgeo.geometry.groove import sharp_vee
 _STEP = 0.001
 """Step in which a stretch is changed, as a fraction."""
 _LEAST_ANGLE_DEG = 30.0
+_LEAST_YARN_MM = 6.0
+"""A full cop is at least so much thicker than its rod."""
 
 
 def usual_stretch(design: Design, band: Band) -> Figure | None:
@@ -191,16 +193,24 @@ def shorter_spindle(design: Design) -> Iterator[Adjustment]:
     yield Adjustment(edits, high - low, 1.0)
 
 
-def truer(design: Design, limit: str, within_mm: float) -> Iterator[Adjustment]:
-    """Yield the way to make something run true within a limit, in two digits and rounded down.
-
-    None where the file's own limits allow nothing at all: nobody bores so true.
-    """
-    if within_mm <= 0.0:
+def lesser_cop(design: Design) -> Iterator[Adjustment]:
+    """Yield the way to wind less yarn on the spindle: a thinner cop, of so much less mass."""
+    cop, rod = design.spindle.cop, design.shaft(design.spindle.shaft).diameter_mm
+    if cop is None:
         return
-    digits = 1 - math.floor(math.log10(within_mm))
-    true = round(math.floor(within_mm * 10.0**digits * (1.0 + 1e-12)) / 10.0**digits, digits)
-    yield only(edit(design, "limits", "", limit, true))
+
+    def edits(amount: float) -> Edits | None:
+        thick = round(cop.diameter_mm - amount, 1)
+        if thick < rod + _LEAST_YARN_MM:
+            return None
+        # the yarn of a cop goes with the room round the rod
+        share = (thick**2 - rod**2) / (cop.diameter_mm**2 - rod**2)
+        return (
+            edit(design, "cop", "", "diameter", thick),
+            edit(design, "cop", "", "mass", round(cop.mass_g * share, 1)),
+        )
+
+    yield Adjustment(edits, cop.diameter_mm, 0.5)
 
 
 def other_wheel_material(design: Design, name: str) -> Iterator[Adjustment]:

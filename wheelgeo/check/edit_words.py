@@ -58,7 +58,8 @@ def _told(design: Design, left: list[_Named]) -> Iterator[tuple[str, list[_Named
         cop = {n[0].field: n[1].after for n in own}
         at = "".join(f" {word} {_len(design, cop[word])}" for word in ("from", "to") if word in cop)
         thick = f" to a diameter of {_len(design, cop['diameter'])}" if "diameter" in cop else ""
-        yield f"wind the cop{at}{thick}", own
+        less = f", {plain(cop['mass'], 1)} g of yarn" if "mass" in cop else ""
+        yield f"wind the cop{at}{thick}{less}", own
     alone = _limit if place.kind == "limits" else _ALONE[place.kind, place.field]
     yield alone(design, place, first), [left[0]]
 
@@ -202,14 +203,8 @@ def _tension(_: Design, place: EditedPlace, one: Edit) -> str:
 
 
 def _limit(_: Design, place: EditedPlace, one: Edit) -> str:
-    value = f"{one.after:.6g}"
-    does = {
-        "bore_eccentricity_mm": f"bore it true within {value} mm",
-        "cop_eccentricity_mm": f"wind the cop true within {value} mm",
-        "foot_start_force_n": f"start with no more than {value} N of the foot",
-        "start_force_n": f"start with no more than {value} N",
-    }.get(place.field, f"set the limit to {value}")
-    return f"{does} ({place.field} = {value} under [limits])"
+    force = f"start with no more than {one.after:.6g} N"
+    return {"foot_start_force_n": f"{force} of the foot", "start_force_n": force}[place.field]
 
 
 _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {

@@ -22,6 +22,7 @@ from wheelgeo.check.pulls_to_measure import (
     times_too_tight,
     to_measure,
 )
+from wheelgeo.check.remedy_words import in_words
 from wheelgeo.check.rules_running import how_sure, mend_running
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
@@ -143,7 +144,8 @@ def _measured_pulls(
         ways = [measured_at(wheel.design, pulls_n)]
         otherwise = f"measure what a strand pulls at rest: {_said(pulls_n)}, {tells}"
         mend = mend_running(wheel, effort_doubtful, ways, otherwise, tells)
-        return (yield from mend(finding))
+        # Nothing on the wheel changes: it is drawn as was reckoned with.
+        return (yield from in_words(mend)(finding))
 
     return look
 

@@ -16,10 +16,11 @@ from wheelgeo.check.adjustments_running import (
     tighter,
     usual_stretch,
 )
-from wheelgeo.check.finding import Certainty, Finding, Level, Mend, advice, plain
+from wheelgeo.check.finding import Certainty, Finding, Level, Looking, Mend, advice, plain
 from wheelgeo.check.pull_of_yarn import aimed_pull, rounder_whorl
 from wheelgeo.check.pulls_to_measure import pulls_that_settle, settled_by_pull, settled_by_pulls
 from wheelgeo.check.remedies import mend
+from wheelgeo.check.remedy_words import in_words, words_before
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import find_material
@@ -310,16 +311,22 @@ def _slips_in_start(wheel: WheelUnderCheck) -> Iterator[Finding]:
             f"in starting, {where} has a slip margin of {plain(link.margin)} (load at which it "
             f"slips over the load that it must carry){slipping}",
             BELT_EQUATION,
-            mend_running(
-                wheel, start_fails, _softer_start(wheel, link.band),
-                "start more gently, or pull the band tighter",
-            ),
+            _softer_start(wheel, link.band),
         )  # fmt: skip
 
 
-def _softer_start(wheel: WheelUnderCheck, band: str) -> Iterator[Adjustment]:
-    yield _gentler(wheel)
-    yield from _more_hold(wheel, band)
+def _softer_start(wheel: WheelUnderCheck, band: str) -> Mend:
+    """Return what looks for how gently to start, which is told, and for more hold of the band."""
+    hold = mend_running(wheel, start_fails, _more_hold(wheel, band), "pull the band tighter")
+    gentle = in_words(
+        mend_running(wheel, start_fails, [_gentler(wheel)], "start more gently")
+    )
+
+    def look(finding: Finding) -> Looking:
+        says = (yield from gentle(finding)).says
+        return (yield from words_before(says, hold)(finding))
+
+    return look
 
 
 def _gentler(wheel: WheelUnderCheck) -> Adjustment:

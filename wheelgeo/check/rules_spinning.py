@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from wheelgeo.check.adjustments import Adjustment, smaller_rim
 from wheelgeo.check.adjustments_running import (
+    lesser_cop,
     other_wheel_material,
     shorter_spindle,
     slower_hand,
     thicker_spindle,
-    truer,
 )
-from wheelgeo.check.finding import Certainty, Finding, Level, advice, figures, plain
+from wheelgeo.check.finding import Certainty, Finding, Level, Mend, advice, figures, plain
 from wheelgeo.check.remedies import mend
+from wheelgeo.check.remedy_words import words_before
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive.running import PartBalance, PartRim, part_balances, part_rims
@@ -29,6 +31,10 @@ RUN_OUT = (
     "cop_eccentricity_mm under [limits]"
 )
 BEAM = "critical speed of a beam on its bearings, Euler-Bernoulli"
+BORES_WITHIN_MM = 0.02
+"""Truer than this no bore is made on a small lathe; common practice, no source."""
+WINDS_WITHIN_MM = 0.3
+"""Truer than this no hand winds a cop; common practice, no source."""
 ISO_BALANCE = "ISO 21940-11, permissible residual unbalance"
 RING = "stress of a thin ring, density times speed squared"
 
@@ -174,12 +180,17 @@ def unbalance(wheel: WheelUnderCheck) -> Iterator[Finding]:
             "unbalance", level, where, part.expected_mm, limit, "mm",
             _unbalance_says(part, rattles),
             ISO_BALANCE,
-            mend(
-                wheel, unbalance,
-                truer(wheel.design, "bore_eccentricity_mm", part.permissible_mm),
-                f"bore it true within {plain(part.permissible_mm, 3)} mm",
-            ),
+            advice(_true_bore(part)),
         )  # fmt: skip
+
+
+def _true_bore(part: PartBalance) -> str:
+    """Say how to make a pulley run true: by its bore where a hand can, else on its own rod."""
+    turned = "turn its groove true on its own rod, in the bearings that it will run in"
+    within = part.permissible_mm
+    if within < BORES_WITHIN_MM:
+        return f"{turned}: no bore alone is true within {within:.2g} mm"
+    return f"bore it true within {plain(within, 3)} mm, or {turned}"
 
 
 def _unbalance_says(part: PartBalance, rattles: bool) -> str:
@@ -225,12 +236,21 @@ def cop_unbalance(wheel: WheelUnderCheck) -> Iterator[Finding]:
         "rpm: "
         + (f"{shaken} in the bearings (they carry {carry})" if shaken else "the spindle rattles"),
         BEAM + "; centrifugal force, mass times eccentricity times speed squared",
-        mend(
-            wheel, cop_unbalance, truer(wheel.design, "cop_eccentricity_mm", within),
-            f"wind it true within {plain(within, 2)} mm",
-        ),
+        _calmer(wheel, within),
         "likely" if shake.given else "possible", "" if shake.given else RUN_OUT,
     )  # fmt: skip
+
+
+def _calmer(wheel: WheelUnderCheck, within_mm: float) -> Mend:
+    """Return what makes a cop shake less: to wind it truer where a hand can, or what else helps."""
+    ways = (thicker_spindle(wheel.design), *lesser_cop(wheel.design), slower_hand(wheel.design))
+    look = mend(
+        wheel, cop_unbalance, ways,
+        f"turn it slower, or wind less on it: no hand winds true within {within_mm:.2g} mm",
+    )  # fmt: skip
+    if within_mm < WINDS_WITHIN_MM:
+        return look
+    return words_before(f"wind it true within {math.floor(100.0 * within_mm) / 100.0:g} mm", look)
 
 
 def bursting(wheel: WheelUnderCheck) -> Iterator[Finding]:
