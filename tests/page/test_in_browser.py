@@ -267,10 +267,27 @@ def test_a_finer_yarn_is_asked_for_and_a_way_taken(page, served):
     assert page.find_element("id", "over-it").get_attribute("textContent").endswith(
         page.find_element("id", "ghost-says").text
     )
+    # all that is told of a wheel is told of the one laid over
+    all_told(page)
+    best = box(served).retune(count="80 Nm").options[0].wheel
+    assert float(told(page)["run.effort"]) == best.run().load.force_n
+    finer = 900.0 * (80.0 / 44.0) ** 0.5  # the twist factor is kept
+    assert f"{finer:.0f} turns per metre" in page.find_element("id", "twist").text
+    listed = page.execute_script("return document.querySelectorAll('#findings > li').length")
+    assert listed == len(best.check().findings)
     step(page, lambda: press(page, "#take"))
     assert on(page) == "does"
-    best = box(served).retune(count="80 Nm").options[0]
-    assert float(told(page)["ratio"]) == best.wheel.get("ratio")
+    assert float(told(page)["ratio"]) == best.get("ratio")
+    assert page.find_element("css selector", "#said button").text == "Ask again"
+    press(page, "#said button")
+    until(page, lambda d: d.find_elements("css selector", "[data-ghost='way a']"))
+    # a wheel that changes is no longer the one that something was laid over
+    press(page, "[data-ghost='way a']")
+    until(page, lambda d: d.find_element("id", "ghosting").is_displayed())
+    step(page, lambda: press(page, "#undo"))
+    assert not page.find_element("id", "ghosting").is_displayed()
+    assert page.find_element("id", "beside").get_attribute("textContent") == "before"
+    assert not page.find_elements("css selector", "#said [data-ghost]")
 
 
 def test_bands_at_hand_and_a_true_run_are_asked_for(page, served):
@@ -308,6 +325,8 @@ def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
     fill(page, "over", other="1")
     until(page, lambda d: d.find_elements("css selector", "#plan .ghost path"))
     assert page.find_element("id", "ghost-says").text == other
+    assert on(page) == "leave"  # it is compared: it lies on the board already
+    assert not page.find_element("id", "take").is_displayed()
     assert not sticking_out(page, "#plan .lines path, #plan .ghost path")
     fill(page, "make", folder="set")  # and the set is written where the user says
     until(page, lambda d: "files in" in d.find_element("id", "making").text, 120.0)

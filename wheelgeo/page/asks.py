@@ -43,17 +43,17 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
         most=6,
     )
     as_it_is = [
-        {**_ghost(opened, f"as it is {n}", way), **as_it_is_told(answer, way, design, unit)}
-        for n, way in enumerate(answer.without_change.ways(), start=1)
+        {**_ghost(opened, way), **as_it_is_told(answer, way, design, unit)}
+        for way in answer.without_change.ways()
     ]
     if (step := answer.nearest_step) is not None:
         told = way_told(answer, step, design, unit)
         does = [sentence(told_in(answer.step_in_words(), unit))]
-        as_it_is.append({**_ghost(opened, "on that step", step), **told, "does": does})
+        as_it_is.append({**_ghost(opened, step), **told, "does": does})
     ways = []
     for number, option in enumerate(answer.options, start=1):
         told = way_told(answer, option, design, unit)
-        laid = {} if told["pathless"] else _ghost(opened, f"way {number}", option)
+        laid = {} if told["pathless"] else _ghost(opened, option)
         ways.append({"number": number, "ghost": None, **laid, **told})
     return {
         "ratio_now": answer.ratio_now,
@@ -73,13 +73,12 @@ class _MakesWheel(Protocol):
     def wheel(self) -> Any: ...
 
 
-def _ghost(opened: OpenWheel, name: str, made: _MakesWheel) -> Said:
+def _ghost(opened: OpenWheel, made: _MakesWheel) -> Said:
     """Lay a wheel ready as a ghost; where it cannot exist, say why there is none."""
     try:
-        opened.ghosts[name] = made.wheel
+        return {"ghost": opened.lay_over(made.wheel), "refused": ""}
     except DesignError as error:
         return {"ghost": None, "refused": str(error)}
-    return {"ghost": name, "refused": ""}
 
 
 def _number(text: str) -> float:
@@ -136,16 +135,26 @@ def place(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
     if move is None:
         raise SearchError("say what may move")
     answer = opened.now.place(_given(ask, "band") or "", [move])
-    rows = []
-    for number, row in enumerate(answer.rows, start=1):
-        rows.append({
-            **_ghost(opened, f"place {number}", row),
-            "weight": row.weight_of_backing_off,
-            "moves": [written(mm, "mm", unit) for mm in row.moves_mm],
+    rows: list[Said] = []
+    for row in answer.rows:
+        told = {
+            "moves": [written(mm, "mm", unit) for mm in _as_written(row.moves_mm)],
             "arriving": [written(deg, "deg", unit) for deg in row.arriving_deg],
             "back": [written(deg, "deg", unit) for deg in row.arriving_back_deg],
-        })  # fmt: skip
+        }
+        if rows and told.items() <= rows[-1].items():  # nobody tells it from the place before
+            rows[-1]["to"] = row.weight_of_backing_off
+            continue
+        stays = not any(_as_written(row.moves_mm))
+        laid = {"ghost": None, "refused": ""} if stays else _ghost(opened, row)
+        weight = row.weight_of_backing_off
+        rows.append({**laid, **told, "stays": stays, "from": weight, "to": weight})
     return {"band": answer.band, "pulleys": list(answer.pulleys), "true": answer.true, "rows": rows}
+
+
+def _as_written(moves_mm: tuple[float, ...]) -> list[float]:
+    """Return moves as they are written, to a tenth: less than that is none, nor is it below 0."""
+    return [round(mm, 1) + 0.0 for mm in moves_mm]
 
 
 # --- an old wheel ---------------------------------------------------------------------------------

@@ -11,17 +11,14 @@ from wheelgeo.drawing.strokes import Box, Point
 from wheelgeo.drawing.view import View
 from wheelgeo.errors import SearchError
 from wheelgeo.page import seen, told
-from wheelgeo.page.open_wheel import OpenWheel
+from wheelgeo.page.open_wheel import Ghost, OpenWheel
 from wheelgeo.page.reading import Ask, BadAskError, Said, number_in, text_in, unit_in, views_in
 from wheelgeo.page.shown import scene_in
 from wheelgeo.units.written import told_in
 from wheelgeo.wheel import Wheel
 
-WHOLE = "other"
-"""Name of the ghost that is a whole wheel of its own: it is compared, and never taken."""
 
-
-def ghost_in(opened: OpenWheel, ask: Ask) -> Wheel:
+def ghost_in(opened: OpenWheel, ask: Ask) -> Ghost:
     """Return the ghost that a question names.
 
     Raises:
@@ -31,23 +28,23 @@ def ghost_in(opened: OpenWheel, ask: Ask) -> Wheel:
     name = text_in(ask, "ghost")
     if (ghost := opened.ghosts.get(name)) is not None:
         return ghost
-    if name in opened.gone:
+    if name.isdecimal() and 0 < int(name[:9]) <= opened.laid:
         raise SearchError("the wheel is another one now than when this was asked: ask once more")
     raise BadAskError("no such ghost")
 
 
-def at_once_over(opened: OpenWheel, ghost: Wheel, ask: Ask) -> Said:
+def at_once_over(opened: OpenWheel, laid: Ghost, ask: Ask) -> Said:
     """Return what is told at once of a ghost: numbers beside the wheel's own, findings, lines.
 
     It is seen from where the wheel on the board is. A whole wheel is laid with its spindle's end
     on that of the other: it stands wherever its own file counts from.
     """
-    unit, answer, mine = unit_in(ask), opened.solved(ghost), opened.solved(opened.now)
+    unit, ghost = unit_in(ask), laid.wheel
+    answer, mine = opened.solved(ghost), opened.solved(opened.now)
     scene, own = scene_in(answer, ask), scene_in(mine, ask)
-    whole = text_in(ask, "ghost") == WHOLE
     views = {}
     for one, view in views_in(ask, own):
-        x, y = _apart(own, mine.design, scene, answer.design, view) if whole else (0.0, 0.0)
+        x, y = _apart(own, mine.design, scene, answer.design, view) if laid.whole else (0.0, 0.0)
         box = seen.box_of(scene, view) if ask.get("fit") is True else None
         views[one["name"]] = {
             "lines": seen.lines_at_once(scene, view),
@@ -55,7 +52,7 @@ def at_once_over(opened: OpenWheel, ghost: Wheel, ask: Ask) -> Said:
             "box": box and _moved(box, x, y),
         }
     return {
-        "whole": whole,
+        "whole": laid.whole,
         "name": ghost.title,
         "twist": told.twist_line(answer, ask.get("back") is True),
         "winding_on": told.winding_on(answer),
@@ -80,9 +77,10 @@ def _moved(box: Box, x: float, y: float) -> Box:
     return (box[0] + x, box[1] + y, box[2] + x, box[3] + y)
 
 
-def rest_over(opened: OpenWheel, ghost: Wheel, ask: Ask) -> Said:
+def rest_over(opened: OpenWheel, laid: Ghost, ask: Ask) -> Said:
     """Return the rest of a ghost: its mechanics beside the wheel's own, and every finding."""
-    unit, checked = unit_in(ask), opened.checked(ghost)
+    unit, ghost = unit_in(ask), laid.wheel
+    checked = opened.checked(ghost)
     return {
         "mechanics": told.mechanics(opened.run(ghost), opened.run(opened.now), unit),
         "findings": told.findings(checked.findings, ghost.design, unit),
@@ -94,9 +92,9 @@ def rest_over(opened: OpenWheel, ghost: Wheel, ask: Ask) -> Said:
 def take(opened: OpenWheel, ask: Ask) -> None:
     """Take a ghost: the wheel on the board becomes as it is, in one step."""
     ghost = ghost_in(opened, ask)
-    if text_in(ask, "ghost") == WHOLE:
+    if ghost.whole:
         raise BadAskError("a whole wheel is not taken")
-    opened.become(Wheel(ghost.design, opened.now.text, opened.now.source))
+    opened.become(Wheel(ghost.wheel.design, opened.now.text, opened.now.source))
 
 
 def lay_remedy(opened: OpenWheel, ask: Ask) -> Said:
@@ -106,14 +104,13 @@ def lay_remedy(opened: OpenWheel, ask: Ask) -> Said:
         if (finding.rule, finding.where) == (rule, where):
             ways = told.ways_to_try(finding)
             if 0 <= way < len(ways):
-                opened.ghosts["remedy"] = ways[way].apply()
+                ghost = opened.lay_over(ways[way].apply())
                 edits = [asdict(as_in_file(edit)) for edit in ways[way].edits]
                 says = told_in(ways[way].says, unit_in(ask))
-                return {"ghost": "remedy", "says": says, "edits": edits}
+                return {"ghost": ghost, "says": says, "edits": edits}
     raise BadAskError("no such remedy")
 
 
 def lay_whole(opened: OpenWheel, other: OpenWheel) -> Said:
     """Make a ghost of another wheel on the board."""
-    opened.ghosts[WHOLE] = other.now
-    return {"ghost": WHOLE, "says": other.now.title}
+    return {"ghost": opened.lay_over(other.now, whole=True), "says": other.now.title}

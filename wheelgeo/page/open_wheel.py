@@ -16,6 +16,18 @@ if TYPE_CHECKING:
     from wheelgeo.check.answer_run import RunningAnswer
 
 
+_MOST_GHOSTS = 60
+"""Ghosts that lie ready at once: the ways of several windows that ask one wheel."""
+
+
+@dataclass(frozen=True)
+class Ghost:
+    """A wheel to lay over another; a whole wheel of its own is compared, and never taken."""
+
+    wheel: Wheel
+    whole: bool = False
+
+
 @dataclass
 class OpenWheel:
     """A wheel on the page, which changes step by step; every step can be taken back.
@@ -32,7 +44,7 @@ class OpenWheel:
         was: the wheel that the page showed before the last change, undo or redo; itself at first.
         ghosts: wheels laid over it to look at, by the name that the page was given for each; what
             was asked of the wheel before a step is none any more.
-        gone: names of ghosts that there were.
+        laid: how many ghosts there have been: each has a number of its own for its name.
     """
 
     name: str
@@ -44,8 +56,8 @@ class OpenWheel:
     revision: int = 0
     kept: Wheel | None = None
     was: Wheel = field(init=False)
-    ghosts: dict[str, Wheel] = field(default_factory=dict)
-    gone: set[str] = field(default_factory=set)
+    ghosts: dict[str, Ghost] = field(default_factory=dict)
+    laid: int = 0
     _solved: list[tuple[Wheel, Answer]] = field(default_factory=list, repr=False)
     _checked: list[tuple[Wheel, Answer]] = field(default_factory=list, repr=False)
     _run: list[tuple[Wheel, RunningAnswer]] = field(default_factory=list, repr=False)
@@ -87,9 +99,16 @@ class OpenWheel:
         self.revision += 1
         self.forget_ghosts()
 
+    def lay_over(self, wheel: Wheel, whole: bool = False) -> str:
+        """Lay a wheel ready as a ghost; return its name. The oldest of very many is let go of."""
+        self.laid += 1
+        self.ghosts[str(self.laid)] = Ghost(wheel, whole)
+        if len(self.ghosts) > _MOST_GHOSTS:
+            del self.ghosts[next(iter(self.ghosts))]
+        return str(self.laid)
+
     def forget_ghosts(self) -> None:
         """Let go of what was laid over it."""
-        self.gone |= self.ghosts.keys()
         self.ghosts.clear()
 
     def put(self, changes: Mapping[str, Any]) -> None:

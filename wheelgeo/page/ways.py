@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from wheelgeo.check.finding import Finding
+from wheelgeo.check.finding import Finding, plain
 from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.model import Design
 from wheelgeo.page.told import named, written
@@ -120,7 +120,9 @@ def _change(change: ChangeAnswer, design: Design, unit: LengthUnit) -> str:
     before, after = change.from_, change.to
     if isinstance(before, str) or isinstance(after, str):
         return _led(part, field, (str(before), str(after)), design)
-    ends = [written(end, change.unit, unit) for end in (before, after)]
+    # to a hundredth: on the rim of a small whorl the ratio hangs by tenths
+    ends = [f"{plain(end)} mm" if change.unit == unit == "mm" else written(end, change.unit, unit)
+            for end in (before, after)]  # fmt: skip
     return f"{named(design, change.what)}: {ends[0]} to {ends[1]}"
 
 

@@ -317,6 +317,7 @@ export async function layOver(ghost, says, first = true) {
   board.laid = laid;
   $("ghosting").hidden = false;
   $("ghost-says").textContent = says;
+  $("ghost-wrong").textContent = "";
   $("over-it").textContent = `Laid over it, in dashes: ${says}`; // on paper, where the slip is not
   $("take").hidden = said.whole; // a whole wheel is compared: it lies on the board already
   for (const [name, data] of Object.entries(said.views)) drawings[name].ghost(data, own.views[name]);
@@ -333,11 +334,15 @@ export async function layOver(ghost, says, first = true) {
   words(said, rest.mechanics, rest.findings);
   more(rest);
   const wrong = ["fault", "warning"].map((level) => counted(rest.findings, level)).filter(Boolean);
+  const today = board.whole?.revision === board.revision
+    ? ["fault", "warning"].map((level) => counted(board.whole.findings, level)).filter(Boolean) : null;
+  $("ghost-wrong").textContent = `${wrong.join(" and ") || "No fault and no warning"} with it${
+    today ? `; this wheel has ${today.join(" and ") || "none"}` : ""}.`;
   const seen = drawn ? "Laid over, in dashes" : "It looks the same in the drawing; see its numbers";
   if (first) tell(wrong.length ? `${seen}; ${wrong.join(" and ")} with it` : seen);
 }
 
-function leave() {
+export function leave() {
   if (!board.ghost) return;
   board.ghost = board.laid = null;
   $("ghosting").hidden = true;

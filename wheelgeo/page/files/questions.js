@@ -1,7 +1,7 @@
 // Sentences with blanks: what a spinner, a repairer or a woodworker asks of the wheel on the board.
 
 import { ask, make, Refused, refusedAt, settled, tell, trying } from "./asking.js";
-import { asked, change, layDown, layOver, refresh, state } from "./bench.js";
+import { asked, change, layDown, layOver, leave, refresh, state } from "./bench.js";
 import { keep } from "./address.js";
 import { oldWheel } from "./oldwheel.js";
 
@@ -48,6 +48,7 @@ function onSubmit(id, work) {
     settled(form);
     const asking = $("ask").contains(form);
     if (asking) {
+      leave(); // what is laid over it is of another question
       $("said").replaceChildren();
       answered = { form, unit: state.unit };
     }
@@ -71,7 +72,7 @@ function onSubmit(id, work) {
 
 /** A button that lays a ghost over the wheel, and says which. */
 function showing(ghost, says, which) {
-  const button = make("button", { type: "button", "aria-pressed": "false", "data-ghost": ghost }, `Lay ${which} over`);
+  const button = make("button", { type: "button", "aria-pressed": "false", "data-ghost": which }, `Lay ${which} over`);
   button.addEventListener("click", () => trying(async () => {
     ghostGone();
     await layOver(ghost, says);
@@ -135,12 +136,18 @@ async function have(blanks) {
 async function place(blanks) {
   const answer = await ask("place", asked(blanks));
   const rows = answer.rows.map((row, n) => {
-    const when = row.weight === 0 ? "for spinning alone" : row.weight === 1 ? "for backing off alone" : `backing off counts ${Math.round(100 * row.weight)} %`;
-    const words = `${when}: move it by ${row.moves.join(", ")}; the band arrives at ${row.arriving.join(" and ")}, in backing off at ${row.back.join(" and ")}`;
-    return make("li", {}, `${words}. `, row.ghost ? showing(row.ghost, words, `place ${n + 1}`) : `It cannot stand there: ${row.refused}`);
+    const share = [...new Set([row.from, row.to])].map((part) => `${Math.round(100 * part)} %`).join(" to ");
+    const when = row.to === 0 ? "for spinning alone" : row.from === 1 ? "for backing off alone"
+      : row.from === 0 && row.to === 1 ? "for spinning as for backing off" : `backing off counts ${share}`;
+    const how = row.stays ? "it stays where it is" : `move it by ${row.moves.join(", ")}`;
+    const words = `${when}: ${how}; the band arrives at ${row.arriving.join(" and ")}, in backing off at ${row.back.join(" and ")}`;
+    const last = row.ghost ? showing(row.ghost, words, `place ${n + 1}`) : row.refused ? `It cannot stand there: ${row.refused}` : "";
+    return make("li", {}, `${words}. `, last);
   });
-  said(answer, number(answer.rows.length, "place"), make("p", {}, `${answer.band} over ${answer.pulleys.join(" and ")}${answer.true ? "; it can arrive true" : "; it cannot arrive quite true with that alone"}.`),
-    make("ol", {}, ...rows));
+  const already = answer.rows.every((row) => row.stays) && (answer.true ? "It is true already" : "With that alone it cannot arrive truer");
+  const may = answer.true ? "it can arrive true" : "it cannot arrive quite true with that alone";
+  said(answer, already || number(answer.rows.length, "place"),
+    make("p", {}, `${answer.band} over ${answer.pulleys.join(" and ")}${already ? "" : `; ${may}`}.`), make("ol", {}, ...rows));
 }
 
 async function making(blanks) {
