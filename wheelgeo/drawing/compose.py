@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import Any
 
-from wheelgeo.drawing.labels import Placed, Request, ink_near, place_labels, span_in_box
+from wheelgeo.drawing.dots import dots_of, ink_near
+from wheelgeo.drawing.labels import Placed, Request, place_labels, span_in_box
 from wheelgeo.drawing.marks import (
     DrawnDimension,
     Lengths,
@@ -19,7 +20,7 @@ from wheelgeo.drawing.marks import (
     travel_arrows,
 )
 from wheelgeo.drawing.scene import Scene
-from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Point, Stroke, bounds, sampled
+from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Point, Stroke, bounds
 from wheelgeo.drawing.view import DrawnPiece, View, axis_lines, case_lines, trace
 from wheelgeo.errors import LayoutError
 from wheelgeo.immutable import dataclass
@@ -137,9 +138,7 @@ def _centre_lines(scene: Scene, view: View, height: float) -> list[Ink]:
 
 
 def _dots(ink: Sequence[Ink], height: float) -> Array:
-    import numpy as np
-
-    return np.reshape([p for i in ink for p in sampled(i, 0.4 * height)], (-1, 2))
+    return dots_of(ink, 0.4 * height)
 
 
 def _cover(choices: Sequence[Sequence[Ink]], drawn: Array, height: float) -> list[float]:

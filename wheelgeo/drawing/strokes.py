@@ -126,26 +126,6 @@ def moved(ink: Ink, scale: float, shift: Point) -> Ink:
     return replace(ink, points=tuple(go(p) for p in ink.points))
 
 
-def sampled(ink: Ink, step: float) -> list[Point]:
-    """Return points along ink no farther apart than a step; of text the corners of its box."""
-    if isinstance(ink, Text):
-        x1, y1, x2, y2 = ink.box
-        return [(x1, y1), (x2, y1), (x2, y2), (x1, y2)]
-    if isinstance(ink, InkArc):
-        sweep = ink.end_deg - ink.start_deg
-        count = max(4, math.ceil(math.radians(sweep) * ink.radius / step))
-        return [ink.at(ink.start_deg + sweep * i / count) for i in range(count + 1)]
-    points = [ink.points[0]]
-    for a, b in zip(ink.points, ink.points[1:], strict=False):
-        count = math.ceil(math.dist(a, b) / step)
-        points += [
-            (a[0] + (b[0] - a[0]) * i / count, a[1] + (b[1] - a[1]) * i / count)
-            for i in range(1, count)
-        ]
-        points.append(b)
-    return points
-
-
 def bounds(inks: Iterable[Ink]) -> Box:
     """Return the box round ink; ValueError where there is none."""
     points = [p for ink in inks for p in _corners(ink)]
@@ -157,7 +137,7 @@ def _corners(ink: Ink) -> Sequence[Point]:
     if isinstance(ink, InkArc):
         quarters = [90.0 * k for k in range(-8, 13) if ink.start_deg <= 90.0 * k <= ink.end_deg]
         return [ink.at(a) for a in (ink.start_deg, *quarters, ink.end_deg)]
-    return sampled(ink, math.inf) if isinstance(ink, Text) else ink.points
+    return (ink.box[:2], ink.box[2:]) if isinstance(ink, Text) else ink.points
 
 
 def arrow_head(tip: Point, direction: Point, length: float, width: float) -> Fill:

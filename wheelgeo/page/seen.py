@@ -12,10 +12,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from wheelgeo.drawing.dots import Array, dots_of
 from wheelgeo.drawing.labels import Request, place_labels
 from wheelgeo.drawing.marks import rotation_choices, short, spacing_choices, travel_arrows
 from wheelgeo.drawing.scene import Curve, FlatBody, Scene, TurnedBody
-from wheelgeo.drawing.strokes import Box, Fill, Ink, InkArc, Pen, Point, Stroke, bounds, sampled
+from wheelgeo.drawing.strokes import Box, Fill, Ink, InkArc, Pen, Point, Stroke, bounds
 from wheelgeo.drawing.view import (
     END,
     FRONT,
@@ -203,7 +204,7 @@ def labels(
     ink += [i for _, inks, _ in wanted for i in inks]
     kept = [i for i in ink if not (isinstance(i, Stroke | InkArc) and i.pen in _FAINT)]
     kept += [InkArc((x, -y), 0.7 * height, 0.0, 360.0, Pen.FINE) for x, y in rings]
-    dots = [p for i in kept for p in sampled(i, 0.5 * height)]
+    dots = dots_of(kept, 0.5 * height)
     placed = _placed([request for _, _, request in wanted], dots, bounds(ink), height)
     return [
         {
@@ -222,7 +223,7 @@ _FAINT = (Pen.CENTRE, Pen.HIDDEN)
 
 
 def _placed(
-    requests: list[Request], dots: list[Point], box: Box, height: float
+    requests: list[Request], dots: Array, box: Box, height: float
 ) -> tuple[Any, ...]:
     """Place labels round a drawing, on a page that grows until it has room."""
     margin = 4.0 * height

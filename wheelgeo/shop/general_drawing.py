@@ -12,12 +12,13 @@ from dataclasses import replace
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BuiltBody, TurnedShape
+from wheelgeo.drawing.dots import dots_of
 from wheelgeo.drawing.drive_drawing import scale_text
 from wheelgeo.drawing.figure import PaperFigure
 from wheelgeo.drawing.labels import Request, place_labels
 from wheelgeo.drawing.scene import FlatBody, TurnedBody
 from wheelgeo.drawing.scene_of_wheel import drawn_body, scene_of
-from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Stroke, bounds, moved, sampled
+from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Stroke, bounds, moved
 from wheelgeo.drawing.view import PLAN, SceneLine, View, body_lines, drawn_lines, side_view
 from wheelgeo.drive.train import Solution
 from wheelgeo.shop.worked_once import kept
@@ -136,7 +137,7 @@ def _numbers(
     paper: Sequence[tuple[int, Sequence[Ink]]], lines: Sequence[Ink], page: Box
 ) -> list[Ink]:
     """Return each body's number: within a large one, beside a small one with a leader to it."""
-    dots = [p for piece in lines for p in sampled(piece, 0.4 * NUMBER_MM)]
+    dots = dots_of(lines, 0.4 * NUMBER_MM)
     asked = [_request(number, ink) for number, ink in paper]
     placed = place_labels(asked, dots, page, NUMBER_MM)
     leaders = [p.leader for p in placed if p.leader is not None]
@@ -151,9 +152,9 @@ def _request(number: int, ink: Sequence[Ink]) -> Request:
     roomy = min(x2 - x1, y2 - y1) >= ROOMY_MM
     # what is in sight tells a body best; of that the middle of its longest lines
     seen = [p for p in ink if getattr(p, "pen", None) is not Pen.HIDDEN] or list(ink)
-    points = [sampled(piece, 0.5 * NUMBER_MM) for piece in seen]
+    points = [dots_of([piece], 0.5 * NUMBER_MM) for piece in seen]
     longest = sorted(points, key=len, reverse=True)[:6]
-    anchors = tuple(line[len(line) // 2] for line in longest)
+    anchors = tuple(tuple(line[len(line) // 2].tolist()) for line in longest)
     spots = [] if not roomy else spots
     # the smallest bodies have the fewest places, so they come first
     return Request(str(number), anchors, tuple(spots), rank=int(roomy), bold=True)
