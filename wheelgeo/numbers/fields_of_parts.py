@@ -32,6 +32,7 @@ from wheelgeo.units.keys import REQUIRED, Key, TableKind, TablesKind, VariantKin
 from wheelgeo.units.kind import Kind
 from wheelgeo.units.kinds import SIZE, VectorKind
 from wheelgeo.units.number_kinds import Bounds, NumberKind
+from wheelgeo.units.quantity import without_noise
 
 Range = tuple[float, float]
 
@@ -229,11 +230,14 @@ def slid(shaft: Shaft, travel_mm: float) -> Shaft:
     """
     assert shaft.slide is not None
     moved = travel_mm + shaft.slide.from_mm
-    x, y, z = (a + moved * d for a, d in zip(shaft.at_mm, shaft.slide.along, strict=True))
-    # The end is the sum of two lengths as typed: what binary fractions add to it is taken off.
-    end = round(shaft.slide.to_mm - moved, 9)
-    slide = replace(shaft.slide, from_mm=-travel_mm, to_mm=end)
+    x, y, z = (_short(a + moved * d) for a, d in zip(shaft.at_mm, shaft.slide.along, strict=True))
+    slide = replace(shaft.slide, from_mm=-travel_mm, to_mm=_short(shaft.slide.to_mm - moved))
     return replace(shaft, at_mm=(x, y, z), slide=slide)
+
+
+def _short(length_mm: float) -> float:
+    """Return a length that sums gave to a millionth of a millimetre, as it may stand in a file."""
+    return round(length_mm, 6)
 
 
 def _travel(shaft: Shaft) -> Iterator[PartField]:
@@ -304,7 +308,7 @@ def _put_pitch(design: Design, pulley: Pulley, value: float) -> Pulley:
     # that the groove fits into, whatever the rim is now
     roomy = replace(pulley, groove=groove.with_size(4.0 * groove.deep_mm + 1e3))
     over = roomy.groove.size_mm - _pitch(design, roomy)
-    return replace(pulley, groove=groove.with_size(value + over))
+    return replace(pulley, groove=groove.with_size(without_noise(value + over)))
 
 
 _PITCH = PartField("pitch", "pitch diameter", SIZE, _pitch, _put_pitch)

@@ -338,9 +338,10 @@ def changer(design: Design, key: str) -> Callable[[Design, float], Design]:
         SearchError: no number has that name, or several have.
     """
     spot = _find(design, key)
-    if spot.field.number is None:
+    number = spot.field.number
+    if number is None:
         raise SearchError(f'"{key}" ({spot.field.means}) is no number')
-    unit = spot.field.number.dimension.unit
+    unit = number.dimension.unit
 
     def change(other: Design, value: float) -> Design:
         part = next(p for name, p in spot.kind.parts(other) if name == spot.part_name)
@@ -348,6 +349,6 @@ def changer(design: Design, key: str) -> Callable[[Design, float], Design]:
         if not low <= value <= high:
             says = f"it must lie between {low:g} and {high:g} {unit}".rstrip()
             raise SearchError(f'"{key}" cannot be {value:g}: {says}')
-        return spot.put(other, float(value))
+        return spot.put(other, number.meant(float(value)))
 
     return change

@@ -67,7 +67,7 @@ def _number(design: Design, kind: NumberKind, value: Any) -> tuple[float, float 
         raise RefusedError(f"{shown(value)} is no {kind.dimension.name}")
     if not isinstance(value, str):
         try:
-            return float(value), None
+            return kind.meant(float(value)), None
         except OverflowError as error:
             raise RefusedError(f"{shown(value)} is too large") from error
     bare = FILE_UNIT if kind.dimension is LENGTH_MM else kind.dimension.unit

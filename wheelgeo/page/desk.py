@@ -241,7 +241,7 @@ def _drag(desk: Desk, ask: Ask) -> Said:
     """Follow a hand as far as the wheel can exist; the last call is a step, as any change."""
     opened = _wheel(desk, ask)
     wanted = _changes(opened, ask)
-    reached, values, faults = farthest(opened.now, wanted)
+    reached, values, faults = farthest(opened.now, wanted, unit_in(ask))
     before = opened.now
     if ask.get("last") is True:
         opened.become(reached)

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from wheelgeo.design.model import Design
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.numbers.inputs import find_input, is_input
 from wheelgeo.units import LENGTH_MM, with_unit
-from wheelgeo.units.written import LengthUnit, bare_unit
+from wheelgeo.units.written import LengthUnit, bare_unit, told_in
 from wheelgeo.wheel import Wheel
 
 _HALVINGS = 20
@@ -32,22 +34,24 @@ def typed(design: Design, key: str, value: Any, unit: LengthUnit) -> Any:
 
 
 def farthest(
-    wheel: Wheel, wanted: Mapping[str, Any]
+    wheel: Wheel, wanted: Mapping[str, Any], unit: LengthUnit = "mm"
 ) -> tuple[Wheel, dict[str, float], tuple[Fault, ...]]:
     """Return the wheel with numbers moved as far towards what is wanted as it can still exist.
 
     Args:
         wheel: the wheel from which the hand started.
         wanted: the numbers, in the library's own units.
+        unit: how what keeps them from going on tells lengths.
 
     Returns:
-        The wheel; the numbers that it has; and what keeps them from going on, nothing where they
-        went all the way.
+        The wheel; the numbers that it has, those stopped on the way in hundredths of a millimetre,
+        as fine as a workshop measures; and what keeps them from going on, nothing where they went
+        all the way.
 
     Raises:
         DesignError: a name is none, or a value no number.
     """
-    start = {key: value for key in wanted if _is_number(value := wheel.get(key))}
+    start: dict[str, Any] = {k: now for k in wanted if _is_number(now := wheel.get(k))}
     ends = {key: value for key, value in wanted.items() if _is_number(value)}
     if not len(start) == len(ends) == len(wanted):
         return wheel.put(wanted), {}, ()  # a text or a choice has no way to go
@@ -64,7 +68,55 @@ def farthest(
             inside = part
         except DesignError as error:
             outside, faults = part, error.faults
-    return reached, _on_the_way(start, ends, inside), faults
+    stopped = _on_the_way(start, ends, inside)
+    # The limit itself is mostly a round number; else the last round one before it.
+    for digits in (_to_nearest, _to_inside):
+        try:
+            short = {key: digits(value, start[key]) for key, value in stopped.items()}
+            reached, stopped = wheel.put(short), short
+            break
+        except DesignError:
+            continue
+    why = _why(wheel, start, stopped, faults)
+    return reached, stopped, tuple(replace(w, says=told_in(w.says, unit)) for w in why)
+
+
+def _to_nearest(value: float, _: float) -> float:
+    return round(value, 2)
+
+
+def _to_inside(value: float, start: float) -> float:
+    return (math.floor if value > start else math.ceil)(100.0 * value) / 100.0
+
+
+def _why(
+    wheel: Wheel, start: Mapping[str, float], stopped: Mapping[str, float],
+    faults: tuple[Fault, ...],
+) -> tuple[Fault, ...]:
+    """Return what keeps numbers from going on: the end of their own range, or what a step tells."""
+    ended = []
+    for key, value in stopped.items():
+        one = find_input(wheel.design, key)
+        if min(abs(value - one.low), abs(value - one.high)) < _END_MM:
+            what, at = f"the {one.means} goes no further than", f"{value:g} {one.unit}".rstrip()
+            if one.field == "travel":
+                what, at = f"the slide of {one.part} ends,", f"{at} from its start"
+            ended.append(Fault(key, f"{what} {at}", "", key))
+    if ended:
+        return tuple(ended)
+    step = {key: round(value + math.copysign(_STEP_MM, value - start[key]), 2)
+            for key, value in stopped.items() if abs(value - start[key]) > _END_MM}  # fmt: skip
+    try:
+        wheel.put({**stopped, **step})
+    except DesignError as error:
+        return error.faults
+    return faults
+
+
+_END_MM = 0.015
+"""Nearer to the end of its range than this a rounded number is told to be at it."""
+_STEP_MM = 0.02
+"""Past a limit that was rounded to a hundredth, so that a fault names no longer number."""
 
 
 def _is_number(value: Any) -> bool:

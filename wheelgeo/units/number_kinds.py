@@ -16,6 +16,8 @@ from wheelgeo.units.quantity import (
     Dimension,
     parse_measured,
     parse_quantity,
+    times,
+    without_noise,
 )
 from wheelgeo.units.wording import shown
 
@@ -131,6 +133,12 @@ class NumberKind(Kind):
             )
         return f"{said} is out of range", f"it must be {self.bounds.words}"
 
+    def meant(self, value: float) -> float:
+        """Return a number without the noise of floating point, where it may be so."""
+        low, high = self.bounds.closed
+        clean = without_noise(value)
+        return clean if low <= clean <= high else value
+
     def written(self, value: float, unit: str, half: float | None = None) -> Any:
         """Return the number, or text with a unit where a bare number will not do."""
         if half is not None:
@@ -182,7 +190,7 @@ def _length(length_mm: float, unit: str) -> float | int | str:
     quotient = length_mm / factor
     for digits in range(1, 18 if factor == 1.0 else _SHORT_DIGITS + 1):
         number = float(f"{quotient:.{digits}g}")
-        if number * factor == length_mm:
+        if times(number, factor) == length_mm:
             return plain_number(number)
     return f"{number_text(length_mm)} mm"
 

@@ -236,7 +236,7 @@ def _from_text(text: str, dimension: Dimension, bare_unit: str | None) -> float:
         if comma is not None:
             as_what = f'"{comma[1]}.{comma[2]}", with a point, or "{comma[1]}{comma[2]}"'
         raise QuantityError(f'"{text}" is no {dimension.name}; write it as {as_what}')
-    return _number(match) * _factor(match["unit"], dimension, bare_unit, text)
+    return times(_number(match), _factor(match["unit"], dimension, bare_unit, text))
 
 
 def _feet_and_inches(found: re.Match[str], text: str) -> float:
@@ -245,7 +245,7 @@ def _feet_and_inches(found: re.Match[str], text: str) -> float:
     if feet is None or inches is None or feet["unit"] or inches["unit"] not in ("in", '"', ""):
         raise QuantityError(f'"{text}" is no length; write feet and inches as "1 ft 3 in"')
     sign = -1.0 if feet["sign"] == "-" else 1.0
-    return sign * (12.0 * abs(_number(feet)) + _number(inches)) * LENGTH_UNITS["in"]
+    return sign * times(12.0 * abs(_number(feet)) + _number(inches), LENGTH_UNITS["in"])
 
 
 def last_digit(text: str, dimension: Dimension, bare_unit: str | None = None) -> float:
@@ -309,11 +309,42 @@ def parse_measured(
 def _scaled(value: float, factor: float, dimension: Dimension) -> float:
     """Return value times factor; a whole number too long for a float is an error, not infinity."""
     try:
-        return float(value) * factor
+        return times(float(value), factor)
     except OverflowError as error:
         # Python itself refuses to print a whole number of more than 4300 digits.
         said = "a whole number of more than 300 digits"
         raise QuantityError(f"{said} is not a finite {dimension.name}") from error
+
+
+def times(number: float, factor: float) -> float:
+    """Return a number of some unit in another: the float nearest to the product of both decimals.
+
+    In floats 4.125 times 25.4 is 104.77499999999999, and so it would stand in a file; as decimals
+    it is 104.775, and every 1/64 of an inch a number of eight digits at most.
+
+    Args:
+        number: as it was written.
+        factor: how many of the other unit one is.
+    """
+    plain = number * factor
+    if factor == 1.0 or not math.isfinite(plain):
+        return plain
+    return float(Fraction(repr(number)) * Fraction(repr(factor)))
+
+
+def without_noise(number: float) -> float:
+    """Return the decimal of twelve digits that a float misses by a few roundings; else itself.
+
+    What a sum of 0.1 and 0.2 leaves, 0.30000000000000004, is meant as 0.3.
+    """
+    if not math.isfinite(number):
+        return number
+    short = float(f"{number:.12g}")
+    return short if abs(short - number) <= _ROUNDINGS * math.ulp(number) else number
+
+
+_ROUNDINGS = 4
+"""Units in the last place that a few sums and products may lose."""
 
 
 def in_file_unit(length_mm: float, unit: str, digits: int) -> tuple[float, int]:
