@@ -148,6 +148,7 @@ def bands(
     centre-line. An angle is positive along the pulley's axis.
     """
     from wheelgeo.errors import SearchError
+    from wheelgeo.shop.band_words import joint_and_growth
     from wheelgeo_cli.solve import print_bands
 
     told = {
@@ -192,7 +193,8 @@ def bands(
     print_findings(out, answer.findings)
     for one in answer.bands:
         _print_band(out, one, unit)
-        print_joints(out, one, loaded, unit)
+        for text in joint_and_growth(one, loaded.design, lambda mm: length(mm, unit)):
+            out.labelled("  ", text)
     out.print()
     out.print(
         "An angle is off the pulley's mid-plane: positive where the run heads along its axis."
@@ -240,49 +242,3 @@ def _print_band(out: Terminal, band: BandAnswer, unit: str) -> None:
             f"  {slide.shaft} slides from {slide.from_mm:g} to {slide.to_mm:g} mm: the band is "
             f"then {' to '.join(ends)} long."
         )
-
-
-def print_joints(out: Terminal, band: BandAnswer, wheel: Wheel, unit: str) -> None:
-    """Say how the band is joined, what else would do, and how it grows."""
-    from wheelgeo.design.joints import CLOSED_RING, growth_of, joint_of, joints_of
-
-    cord = wheel.design.band(band.name)
-    chosen = joint_of(cord.material, cord.joined)
-    others = [joint for joint in joints_of(cord.material) if joint != chosen]
-    if chosen.name == CLOSED_RING:
-        out.labelled("  ", f"{chosen.made} {chosen.caution}")
-    else:
-        out.labelled(
-            "  ",
-            f"Joint: {chosen.name}, takes {length(band.joint_mm, unit)}, "
-            f"{100 * chosen.strength:.0f} % as strong as plain cord. {chosen.made} "
-            f"{chosen.caution}",
-        )
-    if others:
-        told = "; ".join(
-            f"{j.name}: takes {length(j.taken_mm(cord.diameter_mm), unit)}, "
-            f"{100 * j.strength:.0f} %"
-            for j in others
-        )
-        out.labelled("  ", f"Or {told}.")
-    growth = growth_of(cord.material)
-    taken = band.take_up
-    if band.length_mm is None or taken is None:
-        return
-    creep, season = (length(part * band.length_mm, unit) for part in (growth.creep, growth.season))
-    # It may grow until it hangs at the least right stretch at the far end.
-    takes = "Nothing slides"
-    if band.slide is not None:
-        more = length(taken.longest_mm - band.length_mm, unit)
-        takes = f"From here to the slide's far end it takes up {more}"
-    later = "it will have to be shortened and joined anew"
-    if chosen.name == CLOSED_RING:
-        later = "a smaller ring will be needed"
-    enough = "enough" if taken.enough else f"not enough, {later}"
-    takes += f", and the stretch may fall to {100.0 * taken.least_stretch:g} %: {enough}."
-    air = f"{season} more with the seasons" if growth.season else "nothing with the seasons"
-    out.labelled(
-        "  ",
-        f"Growth: about {creep} in its first months, {air}; {growth.says} ({growth.source}). "
-        f"{takes}",
-    )

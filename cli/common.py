@@ -8,7 +8,8 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
-from wheelgeo.units.quantity import INCHES
+from wheelgeo.units.written import grouped as grouped  # noqa: PLC0414 - every command takes it from here
+from wheelgeo.units.written import in_both
 from wheelgeo_cli.arguments import Argument, Option
 from wheelgeo_cli.terminal import ScreenTable, Terminal, told
 
@@ -84,12 +85,6 @@ def print_json(document: Any) -> None:
         sys.stdout.buffer.write((text + "\n").encode("utf-8"))
 
 
-def grouped(value: float, digits: int = 0) -> str:
-    """Return a number with its thousands set apart, 8 934, and no minus before a zero."""
-    text = f"{value:,.{digits}f}".replace(",", " ")
-    return text.lstrip("-") if not any(c in "123456789" for c in text) else text
-
-
 def figures(value: float, digits: int = 4) -> str:
     """Return a number as findings write it; of more places than figures, its thousands set apart.
 
@@ -111,14 +106,7 @@ def length(value_mm: float | None, unit: str = "mm", digits: int = 1) -> str:
 
     The unit of the person's file comes first.
     """
-    from wheelgeo.units import format_inches
-
-    if value_mm is None:
-        return "-"
-    metric, inches = f"{grouped(value_mm, digits)} mm", format_inches(value_mm)
-    if inches == "0 in" and abs(value_mm) >= 5e-4:  # less than 1/128, and not for rounding alone
-        inches = f"{value_mm / 25.4:.2g} in"
-    return f"{inches} ({metric})" if unit in INCHES else f"{metric} ({inches})"
+    return "-" if value_mm is None else in_both(value_mm, unit, digits)
 
 
 def print_findings(

@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Mapping
-from dataclasses import replace
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wheelgeo.immutable import dataclass
-from wheelgeo_cli.common import console, grouped, length, print_assumed, print_json, save_new
+from wheelgeo_cli.common import console, length, print_assumed, print_json, save_new
 from wheelgeo_cli.old_wheel_asked import asked, is_enough
 
 if TYPE_CHECKING:
     from wheelgeo import OldWheelAnswer
     from wheelgeo.shop.paper import Paper
     from wheelgeo.tune.bands_to_have import BandsToHaveAnswer
-    from wheelgeo_cli.terminal import Terminal
 
 
 @dataclass(frozen=True)
@@ -120,13 +118,6 @@ def _reckoned(told: Mapping[str, str], crossed: bool) -> OldWheelAnswer:
     return answer
 
 
-def _in_both(text: str, unit: str) -> str:
-    """Return a sentence with its lengths in mm and in the fractions of a rule."""
-    from wheelgeo.shop.old_wheel_words import as_said
-
-    return as_said(text, lambda mm: length(mm, unit))
-
-
 def _untrue(told: Mapping[str, str]) -> str:
     """Return, as comments for a file, what was measured that no key of a design file holds."""
     named = {"least": "least diameter of the oval rim", "wobble": "the rim moves sideways in all",
@@ -164,101 +155,23 @@ def _assumed(answer: OldWheelAnswer) -> str:
     return "\n".join(("# Assumed, because it was not measured:", *lines, "", ""))
 
 
-def _print_lengths(out: Terminal, answer: OldWheelAnswer, said: Callable[[float], str]) -> None:
-    """Say what to cut, or which ring to take, and how long the band is in place."""
-    from wheelgeo.design.joints import CLOSED_RING
-    from wheelgeo.shop import old_wheel_words as words
-
-    told, (band,) = answer.answer, answer.answer.bands
-    assert band.cut_length_mm is not None
-    assert band.length_mm is not None
-    take, marks = words.to_take(band, told.design, said), ""
-    if band.joint == CLOSED_RING:
-        out.print(f"{take[0].upper()}{take[1:]}.", style="bold")
-        out.labelled("  ", words.RINGS_KNOWN)
-        joint = "along its centre-line; "
-    else:
-        assert band.cut_with_joint_mm is not None
-        kind = words.joint_in(told.design, band.name)
-        more = band.to_tie_by(said)
-        out.print(f"Cut the cord {said(band.cut_with_joint_mm)} long{more}.", style="bold")
-        takes = said(band.joint_mm) if band.joint_mm else "nothing"
-        joint = f"and {takes} for the joint; "
-        marks = words.marking(band, kind, said)
-    out.labelled(
-        "  ",
-        f"That is {said(band.cut_length_mm)} {joint}"
-        f"in place the band is {said(band.length_mm)} long. {marks}".rstrip(),
-    )
-
-
-def _print_cut(out: Terminal, answer: OldWheelAnswer, unit: str) -> None:
-    """Say what to cut or take, what to mind of that, and how sure it is."""
-    from wheelgeo.shop.old_wheel_oddities import mind
-    from wheelgeo_cli.solve import sureness, thinning
-
-    def said(mm: float) -> str:
-        return length(mm, unit)
-
-    (band,) = answer.answer.bands
-    _print_lengths(out, answer, said)
-    for text in mind(answer, said):
-        out.labelled("  ", text)
-    if (thins := thinning(band, unit)) is not None:
-        out.labelled("  ", f"The cord counts as {thins}.")
-    if not answer.too_unsure:  # else it is told what to measure again
-        how_sure = sureness(band, unit) or "how sure this is cannot be told"
-        out.labelled("  ", how_sure[0].upper() + how_sure[1:])
-
-
-def _print_findings(out: Terminal, answer: OldWheelAnswer, unit: str) -> None:
-    """Say what is wrong with the wheel as it was measured, and what a mouth may be."""
-    from wheelgeo.tune.old_wheel_likely import UNLIKELY
-
-    for finding in answer.answer.findings:
-        if finding.rule == UNLIKELY:  # it is minded already
-            continue
-        if finding.level != "note" or finding.rule.startswith(("mouth-", "distances-")):
-            out.labelled(f"  {finding.level.upper()} ", f"{_in_both(finding.says, unit)}.")
-
-
 def _print(answer: OldWheelAnswer, unit: str, at_hand: BandsToHaveAnswer | None) -> None:
     """Say all of a wheel's band; beside bands at hand what to cut, and what is wrong."""
-    from wheelgeo.shop import old_wheel_words as words
-    from wheelgeo_cli.bands import print_joints
+    from wheelgeo.shop.old_wheel_told import old_wheel_told
 
-    def said(mm: float) -> str:
-        return length(mm, unit)
-
-    out, told = console(), answer.answer
-    (band,) = told.bands
-
-    assert told.ratio is not None
-    assert band.length_mm is not None
-    _print_cut(out, answer, unit)
+    out, told = console(), old_wheel_told(answer, lambda mm: length(mm, unit))
+    out.print(told.take, style="bold")
+    for text in told.cut:
+        out.labelled("  ", text)
     if at_hand is not None:
         from wheelgeo_cli.bands_to_have import print_bands_to_have
 
         print_bands_to_have(answer.wheel, at_hand)
-        _print_findings(out, answer, unit)
-        return
-    if band.from_stretch_mm and not answer.too_unsure:
-        out.labelled("  ", words.what_endangers_the_fit(told.design))
-    for text in words.of_the_wheel(answer, said):
-        out.labelled("  ", text)
-    print_joints(out, band, answer.wheel, unit)
-    if answer.staying_on is not None:
-        for text in words.staying_on_words(answer.staying_on, band.length_mm, said, unit):
+    else:
+        for text in told.then:
             out.labelled("  ", text)
-    _print_findings(out, answer, unit)
-    turns = grouped(told.ratio * 60.0)
-    spindle = told.design.shafts[1].name
-    out.labelled(
-        "  ",
-        f"At 60 turns of the wheel a minute the {spindle} makes {turns}. Keep fingers, hair and "
-        "sleeves away from band and spindle.",
-    )
-    assumed = (*answer.assumed, *band.assumed)
-    if unit == "in":  # who measures in inches is told in inches
-        assumed = tuple(replace(a, taken=_in_both(a.taken, unit)) for a in assumed)
-    print_assumed(out, assumed, "it was not measured")
+    for level, text in told.wrong:
+        out.labelled(f"  {level.upper()} ", text)
+    if at_hand is None:
+        out.labelled("  ", told.last)
+        print_assumed(out, told.assumed, "it was not measured")

@@ -255,6 +255,11 @@ def hours(value: float) -> str:
 
 def print_bands(out: Terminal, bands: tuple[BandAnswer, ...], unit: str) -> None:
     """Print the bands to cut; ``unit`` is that of the design file."""
+    from wheelgeo.shop import band_words
+
+    def said(mm: float) -> str:
+        return length(mm, unit)
+
     rows = table("Band to cut", ">cut, joint included", ">without joint", ">in place", ">stretch")
     for band in bands:
         rows.add_row(
@@ -266,39 +271,9 @@ def print_bands(out: Terminal, bands: tuple[BandAnswer, ...], unit: str) -> None
         )
     out.print(rows)
     for band in bands:
-        if (text := sureness(band, unit)) is not None:
+        if (text := band_words.how_sure(band, said)) is not None:
             out.labelled(f"  {band.name}: ", text)
-        if (text := thinning(band, unit)) is not None:
+        if (text := band_words.thinning(band, unit)) is not None:
             out.labelled(f"  {band.name}: ", text)
-        if text := band.to_tie_by(lambda mm: length(mm, unit)):
+        if text := band.to_tie_by(said):
             out.labelled(f"  {band.name}: ", f"{band.joint}{text}.")
-
-
-def thinning(band: BandAnswer, unit: str) -> str | None:
-    """Say how thick a cord to buy that thins as it is stretched; None where it hardly does."""
-    if band.solution is None:
-        return None
-    cord = band.solution.design.band(band.name)
-    if band.bought_diameter_mm < 1.01 * cord.diameter_mm:
-        return None
-    return (
-        f"{_thick(cord.diameter_mm, unit)} thick as it lies, stretched; buy {cord.material} "
-        f"{_thick(band.bought_diameter_mm, unit)} thick"
-    )
-
-
-def _thick(mm: float, unit: str) -> str:
-    """Return a cord's thickness: a 64th of an inch is too coarse for it."""
-    return f"{mm / 25.4:.3f} in ({mm:.2f} mm)" if unit in INCHES else f"{mm:.2f} mm"
-
-
-def sureness(band: BandAnswer, unit: str) -> str | None:
-    """Say how sure a band's lengths are, its two parts told apart; None: nothing was measured."""
-    in_place, cut = band.length_uncertainty_mm, band.cut_length_uncertainty_mm
-    if in_place is None and cut is None:
-        return None
-    return (
-        f"how sure (95 %): cut ± {length(cut, unit)}; of that, from measuring ± "
-        f"{length(band.from_measuring_mm, unit)}, from the cord's stretch ± "
-        f"{length(band.from_stretch_mm, unit)}. In place ± {length(in_place, unit)}."
-    )

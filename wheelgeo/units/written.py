@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import Literal
 
 from wheelgeo.units import format_inches
+from wheelgeo.units.quantity import INCHES
 
 LengthUnit = Literal["mm", "in", "in/64"]
 """Millimetres, decimal inches, or inches to the nearest 1/64."""
@@ -58,6 +59,26 @@ def turned_length(unit: LengthUnit, decimals: int = 1) -> Callable[[float], str]
         decimals: decimals of millimetres; decimal inches have two more.
     """
     return length_with_unit("in") if unit == "in/64" else length_with_unit(unit, decimals)
+
+
+def grouped(value: float, digits: int = 0) -> str:
+    """Return a number with its thousands set apart, 8 934, and no minus before a zero."""
+    text = f"{value:,.{digits}f}".replace(",", " ")
+    return text.lstrip("-") if not any(c in "123456789" for c in text) else text
+
+
+def in_both(value_mm: float, unit: str, digits: int = 1) -> str:
+    """Return a length in millimetres and in inches to the nearest 1/64, the unit given first.
+
+    Args:
+        value_mm: the length.
+        unit: of somebody's file or rule: that of the first of the two.
+        digits: decimals of millimetres.
+    """
+    metric, inches = f"{grouped(value_mm, digits)} mm", format_inches(value_mm)
+    if inches == "0 in" and abs(value_mm) >= 5e-4:  # less than 1/128, and not for rounding alone
+        inches = f"{value_mm / MM_PER_INCH:.2g} in"
+    return f"{inches} ({metric})" if unit in INCHES else f"{metric} ({inches})"
 
 
 def unit_note(unit: LengthUnit) -> str:
