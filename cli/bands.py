@@ -108,6 +108,10 @@ def bands(
     aside: Annotated[
         str, _measure("How far the whorl's groove stands aside of the wheel's, towards the tip.")
     ] = "",
+    driven: Annotated[
+        str,
+        Option(metavar="BY", help="What turns the wheel: hand (on its rim), crank, foot or motor."),
+    ] = "",
     unit: Annotated[
         str, Option(metavar="mm|cm|in", help="Unit of lengths that are written without one.")
     ] = "",
@@ -159,7 +163,8 @@ def bands(
         "over_axles": over_axles, "fits": fits, "axle": axle, "rod": rod,
         "cord": cord, "joint": joint, "double": double,
         "grooves_apart": grooves_apart, "whorls_apart": whorls_apart, "slide": slide,
-        "least": least, "wobble": wobble, "eccentric": eccentric, "aside": aside, "unit": unit,
+        "least": least, "wobble": wobble, "eccentric": eccentric, "aside": aside,
+        "driven": driven, "unit": unit,
     }  # fmt: skip
     if file is None or any(told.values()) or crossed:
         from wheelgeo_cli.old_wheel import Files, say_old_wheel

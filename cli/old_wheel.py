@@ -63,7 +63,7 @@ def say_old_wheel(
 
     # Before anything is written: what is at hand may be told wrongly.
     found = None if have is None else at_hand(answer.wheel, None, have)
-    _write(answer, told, files)
+    _write(answer, files)
     if as_json:
         print_json((answer if found is None else found).to_json())
         return
@@ -73,13 +73,12 @@ def say_old_wheel(
             console().print(f"The {what} is written to {path}.")
 
 
-def _write(answer: OldWheelAnswer, told: Mapping[str, str], files: Files) -> None:
+def _write(answer: OldWheelAnswer, files: Files) -> None:
     """Write the design file and the card, where they are wanted."""
-    import wheelgeo
+    from wheelgeo.old_wheels import as_file
 
     if files.save is not None:
-        text = _untrue(told) + _derived(told) + _assumed(answer) + answer.wheel.to_toml()
-        save_new(wheelgeo.read(text), files.save)
+        save_new(as_file(answer), files.save)
     if files.card is not None:
         from wheelgeo.old_wheels import save_card
 
@@ -116,43 +115,6 @@ def _reckoned(told: Mapping[str, str], crossed: bool) -> OldWheelAnswer:
     answer = wheelgeo.old_wheel(**told, crossed=crossed)
     refuse_without_band(answer, lambda mm: length(mm, answer.wheel.design.unit))
     return answer
-
-
-def _untrue(told: Mapping[str, str]) -> str:
-    """Return, as comments for a file, what was measured that no key of a design file holds."""
-    named = {"least": "least diameter of the oval rim", "wobble": "the rim moves sideways in all",
-             "eccentric": "the rim moves in and out in all"}  # fmt: skip
-    lines = [f"# {what}: {told[key]}" for key, what in named.items() if told.get(key)]
-    if not lines:
-        return ""
-    head = "# Measured too, over a turn; wheelgeo bands --wobble and its like tell what it does:"
-    return "\n".join((head, *lines, "", ""))
-
-
-def _derived(told: Mapping[str, str]) -> str:
-    """Return, as comments for a file, where a distance comes from that was not measured itself."""
-    if text := told.get("fits"):
-        lines = (
-            f"# The distance of the axes is reckoned from a band that fits, {text}. While that",
-            "# stands below under measured, it ties the distance to rims and stretch, and the",
-            "# distance's own +- says only that nobody measured it: measure it, write it there.",
-        )
-    elif text := told.get("edge_to_edge"):
-        lines = (
-            f"# The distance of the axes is reckoned from the near edges of the rims, {text}.",
-            "# Its +- hangs on the rims'; a file takes each as measured by itself, so that its",
-            "# commands tell more or less +- than wheelgeo bands did.",
-        )
-    else:
-        return ""
-    return "\n".join((*lines, "", ""))
-
-
-def _assumed(answer: OldWheelAnswer) -> str:
-    """Return, as comments for a file, what was taken because it was not measured."""
-    assumed = (*answer.assumed, *answer.answer.bands[0].assumed, *answer.assumed_in_file)
-    lines = [f"# {a.what}: {a.taken} ({a.source})" for a in assumed]
-    return "\n".join(("# Assumed, because it was not measured:", *lines, "", ""))
 
 
 def _print(answer: OldWheelAnswer, unit: str, at_hand: BandsToHaveAnswer | None) -> None:

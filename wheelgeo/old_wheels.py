@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from wheelgeo.shop.paper import Paper
     from wheelgeo.shop.sheet import Sheet
     from wheelgeo.tune.old_wheel import OldWheelAnswer
+    from wheelgeo.wheel import Wheel
 
 
 @door(DesignError)
@@ -34,9 +35,9 @@ def old_wheel(*, title: str = "Old wheel", **measured: str | float | bool | None
             ``joint`` ("splice", or the length that it takes), ``crossed``, ``double`` (with
             ``grooves_apart`` and ``whorls_apart``), ``slide``; of an
             untrue wheel ``least`` (diameter of an oval rim, ``wheel`` being its greatest),
-            ``wobble``, ``eccentric``, ``aside``; and ``unit`` of what has none. Of two
-            ways to the distance the first is taken, and the other compared with it. Each may tell
-            its uncertainty: ``"21 1/2 +- 1/8 in"``.
+            ``wobble``, ``eccentric``, ``aside``; ``driven`` by what, and ``unit`` of what has none.
+            Of two ways to the distance the first is taken, and the other compared with it. Each
+            may tell its uncertainty: ``"21 1/2 +- 1/8 in"``.
 
     Returns:
         The band; ``.wheel`` holds the wheel, ``.answer`` what ``solve`` says of it.
@@ -76,6 +77,18 @@ def _unknown(name: str, known: list[str]) -> Fault:
     near = difflib.get_close_matches(name, known, 1)
     hint = f'did you mean "{near[0]}"?' if near else f"there are: {', '.join(known)}"
     return Fault(name, "no measurement is called so", hint)
+
+
+def as_file(found: OldWheelAnswer) -> Wheel:
+    """Return an old wheel as its design file has it: what nobody measured stands in comments.
+
+    Args:
+        found: what ``old_wheel`` returned.
+    """
+    from wheelgeo.tune.old_wheel_file import old_wheel_text
+    from wheelgeo.wheel import read
+
+    return read(old_wheel_text(found))
 
 
 def refuse_without_band(found: OldWheelAnswer, said: Callable[[float], str]) -> None:

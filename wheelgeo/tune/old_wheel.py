@@ -190,7 +190,7 @@ def old_wheel(
     told = replace(told, findings=(*told.findings, *odd))
     return OldWheelAnswer(
         told, half.measuring_mm, half.stretch_mm, (*reading.assumed, *beside),
-        tuple(_not_asked(design, values)), wheel,
+        tuple(_not_asked(design, values, measured)), wheel,
         by_what_is_known(reading, staying_on(design, values)), measured,
         (design.shafts[1].at_mm[0], halves_of[_APART]),
         tuple(_too_unsure(reading, halves_of)), if_round,
@@ -211,10 +211,13 @@ def _spacing_assumed(design: Design, measured: OldWheelMeasured) -> Iterator[Ass
             yield Assumption(what, taken, PRACTICE)
 
 
-def _not_asked(design: Design, values: Values) -> Iterator[Assumption]:
+def _not_asked(
+    design: Design, values: Values, measured: OldWheelMeasured
+) -> Iterator[Assumption]:
     """Yield what a design file must say and no band hangs on: who drives it, how thick rods are."""
     drive = design.drive
-    taken = f"by a {drive.by}, {drive.turns}, at {drive.speed_rpm:g} rpm"
+    by = "" if measured.driven.strip() else f"by a {drive.by}, "
+    taken = f"{by}{drive.turns}, at {drive.speed_rpm:g} rpm"
     yield Assumption("how the wheel is driven", taken, PRACTICE)
     for shaft, told in zip(design.shafts, ("axle", "rod"), strict=False):  # a sleeve tells its own
         if values.get(told) != shaft.diameter_mm:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Literal
 
@@ -22,6 +23,11 @@ MEASURED = "what was measured"
 FitsAs = Literal["loop", "cord", "reel"]
 """How a band that fits was measured: once round; untied, its joint in it, its ends trimmed; or off
 the reel, before it was tied, with what it was tied by."""
+DrivenBy = Literal["crank", "treadle", "motor", "hand"]
+DRIVEN: Mapping[str, DrivenBy] = {
+    "hand": "hand", "crank": "crank", "foot": "treadle", "motor": "motor"
+}  # fmt: skip
+"""By what a wheel is turned, as somebody says it, and as its file does."""
 BAND = "drive band"
 """Name of the one band of an old wheel."""
 
@@ -60,6 +66,8 @@ class OldWheelMeasured:
         wobble: how far the rim moves sideways over a turn, in all.
         eccentric: how far the rim moves in and out over a turn, in all.
         aside: how far the whorl's groove stands aside of the wheel's, towards the spindle's tip.
+        driven: by what it is turned: "hand" (on the rim, as a great wheel's), "crank", "foot" or
+            "motor"; empty: by foot.
         unit: of a length that was written without one: "mm", "cm" or "in"; empty: each has its own.
     """
 
@@ -90,6 +98,7 @@ class OldWheelMeasured:
     wobble: str = ""
     eccentric: str = ""
     aside: str = ""
+    driven: str = ""
     unit: str = ""
 
 
@@ -105,6 +114,7 @@ class OldWheelKind:
         wheel_shape: shape of the wheel's groove; None: not known, a vee is taken.
         whorl_shape: shape of the grooves of whorl and bobbin; None likewise.
         fits_as: how the band that fits was measured.
+        driven: by what it is turned.
     """
 
     material: str
@@ -114,6 +124,7 @@ class OldWheelKind:
     wheel_shape: Shape | None
     whorl_shape: Shape | None
     fits_as: FitsAs
+    driven: DrivenBy
 
 
 def old_wheel_design(values: Values, kind: OldWheelKind, title: str) -> Design:
@@ -156,7 +167,7 @@ def old_wheel_design(values: Values, kind: OldWheelKind, title: str) -> Design:
     )
     made = Design(
         title=title or "Old wheel", unit=kind.unit,
-        drive=Drive("axle", "treadle", 60.0, "clockwise"), shafts=tuple(shafts),
+        drive=Drive("axle", kind.driven, 60.0, "clockwise"), shafts=tuple(shafts),
         pulleys=pulleys, bands=(band,), spindle=spindle,
     )  # fmt: skip
     if "fits" not in values:

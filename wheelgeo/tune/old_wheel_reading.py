@@ -13,7 +13,9 @@ from wheelgeo.design.model import Design
 from wheelgeo.errors import DesignError, Fault, WheelError
 from wheelgeo.tune.bands_at_hand import RING_MATERIAL, loop_or_cord, ring_told
 from wheelgeo.tune.old_wheel_design import (
+    DRIVEN,
     MEASURED,
+    DrivenBy,
     FitsAs,
     OldWheelKind,
     OldWheelMeasured,
@@ -101,12 +103,20 @@ class OldWheelReading:
         inches = any(mark in size for mark in ("in", '"', "″"))
         self.kind = OldWheelKind(
             material, joined, measured.crossed, "in" if inches else "mm", *self._shapes(),
-            fits_as=self._fits(measured.fits.strip(), material, joined),
+            fits_as=self._fits(measured.fits.strip(), material, joined), driven=self._driven(),
         )  # fmt: skip
         if whole:
             self._complete()
         if self.faults:
             raise DesignError(tuple(self.faults), MEASURED)
+
+    def _driven(self) -> DrivenBy:
+        """Return by what the wheel is turned."""
+        text = self.measured.driven.strip().casefold()
+        if text and text not in DRIVEN:
+            says = f'"{text}" turns no wheel'
+            self.faults.append(Fault("driven", says, f"it is one of {', '.join(DRIVEN)}"))
+        return DRIVEN.get(text, "treadle")
 
     def _shapes(self) -> tuple[Shape | None, Shape | None]:
         """Return the shapes of the wheel's groove and of the whorl's; None: nobody looked."""
