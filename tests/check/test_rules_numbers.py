@@ -110,7 +110,7 @@ def test_runs_of_a_crossed_band_meet_and_turn_past_each_other_when_tilted():
     assert values(flat, "crossed-runs-rub") == pytest.approx({'band "band"': 0.0}, abs=1e-6)
     findings = check_design(flat).findings
     (says,) = (f.says for f in findings if f.rule == "crossed-runs-rub")
-    assert "an offset of 2 mm there would part them" in says  # as thick as the cord
+    assert "they should pass 2 mm further apart" in says  # as thick as the cord
     lean = math.radians(12.0)
     leaning = wheel(96.0, 56.0, 300.0, (0.0, math.sin(lean), math.cos(lean)), turns="against")
     assert values(leaning, "crossed-runs-rub") == {}

@@ -50,7 +50,7 @@ def _told(design: Design, left: list[_Named]) -> Iterator[tuple[str, list[_Named
         yield f'take {first.after} for "{place.part}", put on with {stretch} % stretch', own
     if place.kind == "band" and place.field == "crossed" and "route" in fields:
         route = route_in_words(fields["route"].after)
-        words = f'write route = {route} in place of crossed = true in band "{place.part}"'
+        words = f'for "{place.part}" write route = {route} in place of crossed = true'
         yield words, own
     if place.kind == "case":
         yield _case(design, left), [n for n in left if n[0].kind == "case"]
@@ -141,10 +141,11 @@ def _stop(stop: Stop) -> str:
     return f'{{ pulley = "{stop.pulley}", turns = "against" }}'
 
 
-def _axis(_: Design, place: EditedPlace, one: Edit) -> str:
+def _axis(design: Design, place: EditedPlace, one: Edit) -> str:
     cosine = dot(one.before, one.after) / (norm(one.before) * norm(one.after))
     tilt = math.degrees(math.acos(max(-1.0, min(1.0, cosine))))
-    return f'tilt shaft "{place.part}" by {tilt:.1f}° (axis = {vector_in_words(one.after, 4)})'
+    what = "the spindle" if place.part == design.spindle.shaft else f'shaft "{place.part}"'
+    return f"tilt {what} by {tilt:.1f}° (axis = {vector_in_words(one.after, 4)})"
 
 
 def _route(_: Design, place: EditedPlace, one: Edit) -> str:

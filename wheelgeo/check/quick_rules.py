@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wheelgeo.check import (
     rules_bands,
+    rules_crossed,
     rules_drive,
     rules_flyer,
     rules_hand,
@@ -65,7 +66,7 @@ QUICK_RULES: tuple[Rule, ...] = (
     Rule("Do pulleys on one axis overlap?", rules_space.grooves_overlap),
     Rule("Does a run hit a part?", rules_space.runs_hit_parts),
     Rule("Do runs of two bands touch?", rules_space.runs_touch),
-    Rule("Do the runs of one band rub?", rules_space.crossed_runs_rub),
+    Rule("Do the runs of one band rub?", rules_crossed.crossed_runs_rub),
     Rule("Does everything fit the case?", rules_space.outside_case),
     Rule("Can a person keep that speed?", rules_hand.cadence),
     Rule("Has the hand room?", rules_hand.hand_room),

@@ -4,29 +4,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from itertools import combinations
 
 from wheelgeo.check.adjustments import (
     Adjustment,
-    Edits,
     larger_case,
     move_along,
     move_apart,
     shift_band,
     shift_either_way,
 )
-from wheelgeo.check.edits import edit
 from wheelgeo.check.finding import Finding, Level, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.told_singly import told_singly
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck, gap_mm
 from wheelgeo.design.limits import LIMITS
-from wheelgeo.design.model import Band, Design, Pulley
+from wheelgeo.design.model import Pulley
 from wheelgeo.drive.train import BandMotion
-from wheelgeo.geometry.clearance import parting_tilt_deg, turned
 from wheelgeo.geometry.convex import SIDES, Capsule, Cylinder, overhangs_mm
 from wheelgeo.geometry.near import near_pairs
-from wheelgeo.geometry.vectors import Vector, sub, unit
+from wheelgeo.geometry.vectors import Vector
 
 GEOMETRY = "distance between the two bodies"
 CLEARANCE = f"{GEOMETRY}; least gap: {LIMITS['clearance_mm'].source}"
@@ -68,13 +64,14 @@ def _too_near(
 
 def _near_in_words(first: str, second: str, gap: float) -> str:
     if gap < -TOUCH_MM:
-        return f"{first} runs {_mm(-gap)} into {second}"
+        return f"{first} runs {thin_mm(-gap)} into {second}"
     if gap < TOUCH_MM:
         return f"{first} touches {second}"
-    return f"only {_mm(gap)} lie between {first} and {second}"
+    return f"only {thin_mm(gap)} lie between {first} and {second}"
 
 
-def _mm(length: float) -> str:
+def thin_mm(length: float) -> str:
+    """Return a small length in words, mm."""
     if length < TOUCH_MM:
         return "0 mm"
     return f"{plain(length)} mm" if length >= 0.005 else "less than 0.01 mm"
@@ -133,7 +130,7 @@ def _overlap(wheel: WheelUnderCheck, one: Pulley, other: Pulley) -> Iterator[Fin
         where = f'pulley "{one.name}", pulley "{other.name}"'
         yield Finding(
             "pulleys-overlap", "fault", where, round(gap, 6), 0.0, "mm",
-            f'"{one.name}" and "{other.name}" overlap by {_mm(-gap)} on their shaft',
+            f'"{one.name}" and "{other.name}" overlap by {thin_mm(-gap)} on their shaft',
             GEOMETRY,
             mend(
                 wheel, grooves_overlap, shift_either_way(wheel.design, one.name, other.name),
@@ -240,88 +237,6 @@ def _ways_past(wheel: WheelUnderCheck, one: BandMotion, other: BandMotion) -> It
     )
 
 
-def crossed_runs_rub(wheel: WheelUnderCheck) -> Iterator[Finding]:
-    """Warn where two runs of one band rub, with the tilt that parts them."""
-    for motion in wheel.paths():
-        bodies = wheel.run_bodies(motion)
-        for i, j in _runs_apart(motion):
-            gap = gap_mm(bodies[i][1], bodies[j][1], enough=1.0)
-            if gap < -TOUCH_MM:
-                yield _rub(wheel, motion, (bodies[i][0], bodies[j][0]), gap)
-
-
-def _runs_apart(motion: BandMotion) -> Iterator[tuple[int, int]]:
-    """Yield the pairs of runs that may cross.
-
-    Two runs that meet one pulley between them are always near each other there; they can cross
-    only where the band wraps that pulley by more than half a turn.
-    """
-    assert motion.path is not None
-    wraps = motion.path.wraps_deg
-    count = len(wraps)
-    for i, j in combinations(range(count), 2):
-        shared = [k for k in range(count) if {(k - 1) % count, k} == {i, j}]
-        if all(wraps[k] > 180.0 for k in shared) or count == 2:
-            yield i, j
-
-
-def _rub(wheel: WheelUnderCheck, motion: BandMotion, names: tuple[str, str], gap: float) -> Finding:
-    cord = motion.band.diameter_mm
-    between = max(cord + gap, 0.0)
-    where = f'band "{motion.band.name}"'
-    rule = "crossed-runs-rub"
-    passing = (
-        "meet" if between < TOUCH_MM else f"pass {_mm(between)} apart"
-    )  # fmt: skip
-    return Finding(
-        rule, "warning", where, round(between, 6), cord, "mm",
-        f"{names[0]} and {names[1]} rub where they cross: their centre-lines {passing}, and the "
-        f"cord is {plain(cord)} mm thick; an offset of {_mm(-gap)} there would part them",
-        GEOMETRY,
-        mend(
-            wheel, crossed_runs_rub, _ways_not_to_rub(wheel, motion),
-            f"lead the two runs {_mm(-gap)} further apart where they cross, or wax the cord and "
-            "accept that it wears sooner",
-        ),
-    )  # fmt: skip
-
-
-def _ways_not_to_rub(wheel: WheelUnderCheck, motion: BandMotion) -> Iterator[Adjustment]:
-    route = dict.fromkeys(s.pulley for s in motion.band.route)
-    yield from _tilts(wheel, motion)
-    yield from shift_either_way(wheel.design, *route, most=10.0)
-
-
-def _tilts(wheel: WheelUnderCheck, motion: BandMotion) -> Iterator[Adjustment]:
-    """Yield the tilts of the second pulley's shaft that part the two runs of a crossed band."""
-    if len(motion.band.route) != 2 or motion.path is None:
-        return
-    tilt = parting_tilt_deg(motion.path, motion.band.diameter_mm)
-    if tilt is None:
-        return
-    first, second = motion.path.circles
-    line = unit(sub(second.centre_mm, first.centre_mm))
-    shaft = wheel.design.pulley(motion.band.route[1].pulley).shaft
-
-    def tilted(amount: float) -> Edits:
-        axis = turned(second.axis, line, math.radians(round(tilt + amount, 1)))
-        x, y, z = (round(c, 4) for c in axis)
-        tilt_it = edit(wheel.design, "shaft", shaft, "axis", (x, y, z))
-        return (tilt_it, *_without_crossed(wheel.design, motion.band))
-
-    yield Adjustment(tilted, 3.0)
-
-
-def _without_crossed(design: Design, band: Band) -> Edits:
-    """Write a crossed band by its route: ``crossed`` is for parallel shafts only."""
-    if not band.crossed:
-        return ()
-    return (
-        edit(design, "band", band.name, "crossed", False),
-        edit(design, "band", band.name, "route", band.route),
-    )
-
-
 def outside_case(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say which pulley or run does not fit inside the case, on which sides and by how much."""
     if wheel.design.case is None:
@@ -365,11 +280,11 @@ def _sides_in_words(low: Vector, high: Vector, room: float) -> str:
     for i in range(3):
         for beyond, side in zip((low[i], high[i]), SIDES[i], strict=True):
             if beyond > TOUCH_MM:
-                out.append(f"by {_mm(beyond)} at the {side}")
+                out.append(f"by {thin_mm(beyond)} at the {side}")
             elif beyond > -TOUCH_MM:
                 at.append(f"at the {side}")
             elif beyond > -room + TOUCH_MM:
-                near.append(f"{_mm(-beyond)} at the {side}")
+                near.append(f"{thin_mm(-beyond)} at the {side}")
     if out:
         return f"sticks out of the case {' and '.join(out)}"
     if at:
