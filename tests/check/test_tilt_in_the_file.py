@@ -35,6 +35,7 @@ def test_every_way_parts_them_and_no_shift_along_a_rod_is_offered():
         assert [p.offset_mm for p in changed.pulleys] == [0.0, 0.0]
         assert direction(solve_drive(changed).spindle.speed_rpm) == "Z"
     for shift in (-30.0, 30.0):
-        moved = TEXT.replace('shaft = "spindle"\noffset = 0', f'shaft = "spindle"\noffset = {shift}')
+        whorl = 'shaft = "spindle"\noffset = '
+        moved = TEXT.replace(whorl + "0", f"{whorl}{shift}")
         assert moved != TEXT
         assert rubbing(moved)
