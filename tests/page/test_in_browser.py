@@ -312,8 +312,16 @@ def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
         "wheel": "21 1/2 +- 1/8 in", "groove": "1/4 in", "whorl": "1 3/8 in",
         "whorl_groove": "3/16 in", "apart": "17 3/4 in", "cord": "3 mm cotton cord",
     }  # fmt: skip
-    for name, words in measured.items():
+    for name, words in {**measured, "apart": "far", "cord": ""}.items():
         page.find_element("css selector", f"#old [name={name}]").send_keys(words)
+    press(page, "#old button")
+    at_fault = until(page, lambda d: d.find_elements("css selector", "#old [aria-invalid]"))
+    assert [blank.get_attribute("name") for blank in at_fault] == ["apart", "cord"]
+    assert on(page) == "apart"
+    for blank in at_fault:
+        blank.clear()
+        blank.send_keys(measured[blank.get_attribute("name")])
+    assert not page.find_elements("css selector", "#old .refused")
     press(page, "#old button")
     said = until(page, lambda d: d.find_elements("id", "old-cut"))[0].text
     band = wheelgeo.old_wheel(**measured).answer.bands[0]

@@ -52,34 +52,41 @@ export async function trying(work) {
   }
 }
 
-/** Says beside a blank, or under a form, why what stands there was refused, until it is typed anew. */
-export function refusedAt(place, faults, blank = blamed(place, faults)) {
+/** Says by each blank at fault, or at the form's foot, why it was refused, until it is typed anew. */
+export function refusedAt(place, faults, blank = null) {
   settled(place);
-  const id = `refused-${++refusals}`;
-  const words = make("span", { class: "refused", role: "alert", id }, faults.map(inWords).join("; "), ...offer(blank));
-  place.append(words);
-  if (!blank) return;
-  blank.setAttribute("aria-invalid", "true");
-  blank.setAttribute("aria-describedby", id);
-  blank.addEventListener("input", () => settled(place), { once: true });
-  if (place.contains(document.activeElement)) blank.focus();
+  const by = new Map();
+  for (const fault of faults) {
+    const at = blank ?? place.elements?.namedItem(fault.place) ?? blamed(place, fault);
+    by.set(at, [...(by.get(at) ?? []), fault]);
+  }
+  for (const [at, own] of by) {
+    const id = `refused-${++refusals}`;
+    // The blank says already what it is for.
+    const says = own.map((fault) => inWords(fault.place === at?.name ? { ...fault, place: "" } : fault)).join("; ");
+    const words = make("span", { class: "refused", role: "alert", id }, says, ...offer(at));
+    (at?.closest("label") ?? place).append(words);
+    at?.setAttribute("aria-invalid", "true");
+    at?.setAttribute("aria-describedby", id);
+    at?.addEventListener("input", () => settled(at.closest("label") ?? place), { once: true });
+  }
+  if (place.contains(document.activeElement)) place.querySelector("[aria-invalid]")?.focus();
 }
 let refusals = 0;
 
 /** Takes away what was said of a refusal. */
 export function settled(place) {
-  for (const words of place.querySelectorAll(":scope > .refused")) words.remove();
+  for (const words of place.querySelectorAll(".refused")) words.remove();
   for (const blank of place.querySelectorAll("[aria-invalid]")) {
     blank.removeAttribute("aria-invalid");
     blank.removeAttribute("aria-describedby");
   }
 }
 
-/** The blank whose words are quoted in what was refused, or the first that is empty. */
-function blamed(place, faults) {
-  const blanks = [...place.querySelectorAll("input:not([readonly])")];
-  const says = faults.map(inWords).join(" ");
-  return blanks.find(({ value }) => value.trim() && says.includes(`"${value.trim()}"`)) ?? blanks.find(({ value }) => !value.trim());
+/** The blank whose words are quoted in what was refused; none where the fault is of no blank. */
+function blamed(place, { says }) {
+  const blanks = [...place.querySelectorAll("input:not([readonly], [type])")];
+  return blanks.find(({ value }) => value.trim() && says.includes(`"${value.trim()}"`)) ?? null;
 }
 
 /** A number without its unit is not guessed at: the unit that is used on this wheel is offered. */

@@ -25,7 +25,7 @@ export function findings(found, over = false) {
       make("span", { class: "level" }, `${finding.level}: `), `${finding.says}. `);
     if (finding.remedy) item.append(make("br"), make("span", {}, `Remedy: ${finding.remedy}. `));
     if (finding.later) item.append(make("br"), make("span", { class: "small later" },
-      make("span", { class: "screen" }, LATER), make("span", { class: "paper" }, "Its remedy was not looked for; Print on the page looks first.")));
+      make("span", { class: "screen" }, LATER), make("span", { class: "paper" }, "No remedy was looked for yet: the page’s own Print does that first.")));
     (finding.ways ?? []).forEach((way, n) => {
       const button = make("button", { type: "button", title: way.says, "data-way": `${spoken(finding)} ${n}` },
         finding.ways.length > 1 ? `Try way ${n + 1}` : "Try it");

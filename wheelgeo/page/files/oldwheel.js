@@ -1,6 +1,6 @@
 // The repairer's questions, each with a sketch of where to measure.
 
-import { ask, inWords, make, Refused, trying } from "./asking.js";
+import { ask, make, Refused, refusedAt, settled, trying } from "./asking.js";
 import { state } from "./bench.js";
 import { shape } from "./drawing.js";
 
@@ -59,6 +59,7 @@ export function oldWheel(layDown) {
     return all;
   };
   const reckon = async (open) => {
+    settled(form);
     try {
       const said = await ask("old", { measured: measured(), unit: state.unit, open });
       const half = said.half ? ` ± ${said.half}` : "";
@@ -73,8 +74,8 @@ export function oldWheel(layDown) {
       return said;
     } catch (error) {
       if (!(error instanceof Refused)) throw error;
-      result.replaceChildren(make("p", { class: "refused" }, error.faults.map((fault) =>
-        inWords(fault.remedy.startsWith("give --") ? { ...fault, remedy: "" } : fault)).join("; ")));
+      result.replaceChildren();
+      refusedAt(form, error.faults.map((fault) => (fault.remedy.startsWith("give --") ? { ...fault, remedy: "" } : fault)));
       return null;
     }
   };
