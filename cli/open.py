@@ -91,7 +91,7 @@ def _end(desk: Desk) -> NoReturn:
     import sys
     import time
 
-    from wheelgeo.page.links import IN_ADDRESS, link_of
+    from wheelgeo.page.links import IN_ADDRESS
 
     latest = time.monotonic() + _WORDS_S
     # Never given back: what has not begun to write by now begins no more.
@@ -105,7 +105,7 @@ def _end(desk: Desk) -> NoReturn:
         if time.monotonic() > latest:
             say("There was no time to write down the rest of them.")
             break
-        say(f"#{IN_ADDRESS}{link_of(opened.now.to_toml())}")
+        say(f"#{IN_ADDRESS}{opened.link()}")
     # Python's own end would wait for threads, or kill them within a library of C.
     sys.stdout.flush()
     os._exit(_INTERRUPTED)

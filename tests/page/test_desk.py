@@ -4,6 +4,7 @@ import gc
 import json
 import math
 import random
+import shutil
 import threading
 import tracemalloc
 from dataclasses import fields
@@ -222,7 +223,7 @@ def test_what_is_undone_keeps_the_comments_that_an_editor_wrote(tmp_path):
     desk = desk_with(path, tmp_path)
     ask(desk, "change", put={"whorl.rim": 10.0})
     path.write_text("# from the editor\n" + path.read_text())
-    assert ask(desk, "disk")["disk"] == "changed"
+    assert disk(desk)["disk"] == "changed"
     said = ask(desk, "save")
     assert "was changed since it was read" in said["refused"][0]["says"]
     assert "# from the editor" in path.read_text()
@@ -233,9 +234,126 @@ def test_what_is_undone_keeps_the_comments_that_an_editor_wrote(tmp_path):
     assert path.read_text().startswith("# from the editor\n")
     assert wheelgeo.load(path).get("whorl.rim") == 10.0
     path.unlink()
-    assert ask(desk, "disk")["disk"] == "gone"
+    assert disk(desk)["disk"] == "gone"
     ask(desk, "save")
-    assert ask(desk, "disk")["disk"] == "same"
+    assert disk(desk)["disk"] == "same"
+
+
+def disk(desk):
+    return ask(desk, "disk", holds={})
+
+
+def test_what_is_written_over_can_be_had_back_comments_and_all(tmp_path):
+    path = tmp_path / "wheel.toml"
+    path.write_text(PATHS[1].read_text())
+    desk = desk_with(path, tmp_path)
+    ask(desk, "change", put={"whorl.rim": 12.0})
+    theirs = wheelgeo.load(path).put({"wheel.rim": 185.0}).to_toml()
+    path.write_text("# from the editor\n" + theirs)
+    assert "refused" not in ask(desk, "save", over=True)
+    assert path.read_text().startswith("# from the editor\n")
+    assert wheelgeo.load(path).get("whorl.rim") == 12.0
+    ask(desk, "undo")
+    assert desk.wheels["1"].now.design == wheelgeo.read(theirs).design
+    assert disk(desk)["disk"] == "same"
+    ask(desk, "undo")
+    assert desk.wheels["1"].now.get("whorl.rim") == 12.0
+    ask(desk, "undo")
+    assert desk.wheels["1"].now.design == wheelgeo.load(PATHS[1]).design
+
+
+def spoilt(path):
+    path.write_text("title = 3\n")
+
+
+def a_folder(path):
+    path.unlink()
+    path.mkdir()
+
+
+def a_loop(path):
+    path.unlink()
+    path.symlink_to(path.name)
+
+
+def its_folder_gone(path):
+    shutil.rmtree(path.parent)
+
+
+def its_folder_a_file(path):
+    shutil.rmtree(path.parent)
+    path.parent.write_text("")
+
+
+def a_link_to_nothing(path):
+    path.unlink()
+    path.symlink_to("nowhere")
+
+
+def bytes_of_no_text(path):
+    path.write_bytes(b"\xff")
+
+
+@pytest.mark.parametrize(("what", "says"), [
+    (spoilt, ""), (a_folder, "is a folder"), (a_loop, "cannot be reached"),
+    (its_folder_gone, "no longer there: make it again"), (a_link_to_nothing, "leads to none"),
+    (its_folder_a_file, "no longer there: make it again"), (bytes_of_no_text, "not UTF-8"),
+], ids=lambda x: getattr(x, "__name__", ""))  # fmt: skip
+@pytest.mark.parametrize("over", [False, True])
+def test_a_file_that_cannot_be_kept_in_is_told_with_a_way_out_and_left(what, says, over, tmp_path):
+    path = tmp_path / "in" / "wheel.toml"
+    path.parent.mkdir()
+    path.write_text(PATHS[1].read_text())
+    desk = desk_with(path, tmp_path)
+    ask(desk, "change", put={"whorl.rim": 12.0})
+    what(path)
+    before = sorted(tmp_path.rglob("*"))
+    told = disk(desk)["says"]
+    (refused,) = ask(desk, "save", over=over)["refused"]
+    assert sorted(tmp_path.rglob("*")) == before
+    assert says in (refused["says"] if over else told)
+    assert over or told in refused["says"]
+    assert "write another name" in refused["says"].lower()
+    assert "refused" not in ask(desk, "save", path="mine.toml")
+    assert disk(desk)["disk"] == "same"
+
+
+def test_a_wheel_in_no_file_is_told_with_a_link_once(tmp_path):
+    desk = desk_with(PATHS[1], tmp_path)
+    assert disk(desk)["unkept"] == []
+    ask(desk, "change", put={"whorl.rim": 12.0})
+    ask(desk, "old", measured={"wheel": "20 in", "whorl": "2 in", "apart": "18 in",
+                               "cord": "3 mm cotton cord"}, open=True)  # fmt: skip
+    first, second = disk(desk)["unkept"]
+    assert "link" not in second  # one at a time
+    assert wheelgeo.read(text_of(first["link"])).get("whorl.rim") == 12.0
+    first, second = ask(desk, "disk", holds={"1": first["revision"]})["unkept"]
+    assert "link" not in first
+    assert text_of(second["link"])
+
+
+def test_a_wheel_is_put_away_and_no_other_takes_its_number(tmp_path):
+    desk = desk_with(PATHS[1], tmp_path)
+    ask(desk, "open", design="box-wheel")
+    ask(desk, "change", put={"whorl.rim": 12.0})
+    assert "changed since" in ask(desk, "away")["lies_in"]
+    assert "1" in desk.wheels
+    assert [w["wheel"] for w in ask(desk, "away", anyway=True)["wheels"]] == ["2"]
+    assert ask(desk, "open", design="box-wheel")["wheel"] == "3"
+    assert "was put away" in ask(desk, "show")["refused"][0]["says"]
+
+
+def test_nothing_is_asked_for_without_end(tmp_path):
+    """Each is refused at once; labels a thousandth of a millimetre high took all memory."""
+    desk = desk_with(PATHS[1], tmp_path)
+    said = ask(desk, "have", band="second band", have="3 in, " * 20_000)["refused"]
+    assert "2000 characters" in said[0]["says"]
+    for capital in (1e-300, 1e-9, 0.01, 0.1):
+        with pytest.raises(BadAskError):
+            desk.ask("whole", {"wheel": "1", "views": [{"name": "plan", "capital": capital}]})
+    for more in ({"put": dict.fromkeys(map(str, range(1000)), 1.0)}, {"seen": [1] * 1000}):
+        with pytest.raises(BadAskError):
+            desk.ask("change" if "put" in more else "remedies", {"wheel": "1", **more})
 
 
 def test_a_file_of_somebody_else_is_never_written_over(tmp_path):

@@ -108,6 +108,16 @@ def test_a_question_that_makes_no_sense_is_refused(served, body):
     assert served.post(f"{served.key}/ask/show", body)[0] == 400
 
 
+def test_half_a_character_is_refused_in_words_wherever_it_stands(served):
+    """JSON may hold one, UTF-8 may not; a file's name on the disk may."""
+    half = "\udfff"
+    for question, more in (("save", {"path": f"a{half}"}), ("make", {"folder": half}),
+                           ("change", {"put": {half: 1}}), ("open", {"path": half}),
+                           ("change", {"put": {"title": half}})):  # fmt: skip
+        assert served.ask(question, wheel="1", **more)["refused"], (question, more)
+    assert not list(served.folder.glob("*set*"))
+
+
 def test_two_hundred_clients_are_all_served(served):
     lines = [socket.create_connection(("127.0.0.1", served.port), timeout=30) for _ in range(200)]
     try:

@@ -15,9 +15,8 @@ from typing import Any
 
 import wheelgeo
 from wheelgeo.errors import DesignError, OutputError, SearchError, WheelError
-from wheelgeo.page import asks, laid_over, told
+from wheelgeo.page import asks, keeping, laid_over, told
 from wheelgeo.page.choices import choices, groove_table, settable
-from wheelgeo.page.links import link_of, text_of
 from wheelgeo.page.making import SetInWork
 from wheelgeo.page.moving import farthest, typed
 from wheelgeo.page.open_wheel import OpenWheel
@@ -25,6 +24,7 @@ from wheelgeo.page.reading import (
     Ask,
     BadAskError,
     Said,
+    hold_short,
     places_in,
     text_in,
     unit_in,
@@ -49,32 +49,70 @@ class Desk:
         folder: where relative paths start from: that of the terminal.
         wheels: the open wheels by name.
         sets: sets for the bench, in work or done, by number.
+        laid: how many wheels were ever laid on it; each is called by its number.
         writing: held while a file is written, so that the program does not end meanwhile.
     """
 
     folder: Path
     wheels: dict[str, OpenWheel] = field(default_factory=dict)
     sets: dict[str, SetInWork] = field(default_factory=dict)
+    laid: int = 0
     writing: threading.Lock = field(default_factory=threading.Lock)
+    _laying: threading.Lock = field(default_factory=threading.Lock)
 
     def lay(self, wheel: Wheel, path: Path | None = None) -> OpenWheel:
         """Lay a wheel on the page; SearchError where there are too many."""
-        if len(self.wheels) >= MOST_WHEELS:
-            raise SearchError(
-                f"{MOST_WHEELS} wheels lie on the page, and that is all it holds: keep what you "
-                "want in its file, end the program in the terminal, and open it again"
-            )
-        laid = OpenWheel(str(len(self.wheels) + 1), wheel, path, wheel.text if path else None)
-        self.wheels[laid.name] = laid
+        with self._laying:  # quick and slow questions may both lay one
+            if len(self.wheels) >= MOST_WHEELS:
+                raise SearchError(
+                    f"{MOST_WHEELS} wheels lie on the page, and that is all it holds: put one away"
+                )
+            self.laid += 1
+            laid = OpenWheel(str(self.laid), wheel, path, wheel.text if path else None)
+            self.wheels[laid.name] = laid
         return laid
 
     def lay_file(self, path: Path) -> OpenWheel:
         """Lay the wheel of a file on the page; DesignError where the file is at fault."""
         return self.lay(wheelgeo.load(path), path)
 
+    def opened(self, ask: Ask, key: str = "wheel") -> OpenWheel:
+        """Return the wheel that a question is asked of; SearchError where it was put away."""
+        name = str(ask.get(key))
+        found = self.wheels.get(name)
+        if found is None and name.isdecimal() and 0 < int(name) <= self.laid:
+            raise SearchError("this wheel was put away in another window; lay down another one")
+        if found is None:
+            raise BadAskError("no such wheel")
+        return found
+
+    def standing(self, opened: OpenWheel) -> Said:
+        """Return how a wheel stands on the page, whatever is computed of it."""
+        return {
+            "wheel": opened.name,
+            "title": opened.now.title,
+            "file": None if opened.path is None else str(opened.path),
+            "lies_in": opened.lies_in,
+            "revision": opened.revision,
+            "changed": opened.changed,
+            "undo": len(opened.before),
+            "redo": len(opened.after),
+            "wheels": self.tags(),
+        }
+
+    def tags(self) -> list[Said]:
+        """Return the wheels on the page; of those with one title each says which of them it is."""
+        wheels = list(self.wheels.values())
+        titles = [w.now.title for w in wheels]
+        return [
+            {"wheel": w.name, "title": w.now.title, "tag": w.now.title
+             if titles.count(w.now.title) == 1 else f"{w.now.title} ({w.name}: {w.lies_in})"}
+            for w in wheels
+        ]  # fmt: skip
+
     def unkept(self) -> list[OpenWheel]:
         """Return the wheels that would be lost if the page ended now."""
-        return [opened for opened in self.wheels.values() if opened.changed]
+        return [opened for opened in list(self.wheels.values()) if opened.changed]
 
     def ask(self, question: str, ask: Ask) -> Said:
         """Answer a question.
@@ -85,12 +123,14 @@ class Desk:
         if question not in QUESTIONS:
             raise BadAskError(question)
         try:
+            hold_short(ask)
             return QUESTIONS[question](self, ask)
         except WheelError as error:
             return {"refused": refusals(error)}
         except (OSError, UnicodeError) as error:  # a name that no file can have
-            says = getattr(error, "strerror", None) or "it is no name of a file"
-            return {"refused": refusals(OutputError(says))}
+            reason = getattr(error, "strerror", None) or "it is no name of a file"
+            named = f'"{name}": ' if (name := getattr(error, "filename", None)) else ""
+            return {"refused": refusals(OutputError(f"{named}{reason}"))}
 
 
 def refusals(error: WheelError) -> list[Said]:
@@ -104,13 +144,6 @@ def refusals(error: WheelError) -> list[Said]:
 
 
 # --- reading a question ---------------------------------------------------------------------------
-
-
-def _wheel(desk: Desk, ask: Ask, key: str = "wheel") -> OpenWheel:
-    found = desk.wheels.get(str(ask.get(key)))
-    if found is None:
-        raise BadAskError("no such wheel")
-    return found
 
 
 def _changes(opened: OpenWheel, ask: Ask) -> dict[str, Any]:
@@ -127,41 +160,14 @@ def _changes(opened: OpenWheel, ask: Ask) -> dict[str, Any]:
 # --- seeing ---------------------------------------------------------------------------------------
 
 
-def standing(desk: Desk, opened: OpenWheel) -> Said:
-    """Return how a wheel stands on the page, whatever is computed of it."""
-    return {
-        "wheel": opened.name,
-        "title": opened.now.title,
-        "file": None if opened.path is None else str(opened.path),
-        "lies_in": opened.lies_in,
-        "count_unit": None if opened.now.design.yarn is None
-        else opened.now.design.yarn.count.system,
-        "revision": opened.revision,
-        "changed": opened.changed,
-        "undo": len(opened.before),
-        "redo": len(opened.after),
-        "wheels": _list_of(desk),
-    }  # fmt: skip
-
-
-def _list_of(desk: Desk) -> list[Said]:
-    """Return the wheels on the page; of those with one title each says which of them it is."""
-    titles = [w.now.title for w in desk.wheels.values()]
-    return [
-        {"wheel": w.name, "title": w.now.title, "tag": w.now.title
-         if titles.count(w.now.title) == 1 else f"{w.now.title} ({w.name}: {w.lies_in})"}
-        for w in desk.wheels.values()
-    ]  # fmt: skip
-
-
 def told_at_once(desk: Desk, opened: OpenWheel, wheel: Wheel, was: Wheel, ask: Ask) -> Said:
     """Return how a wheel stands on the page, and what is told of it within a blink."""
-    return {**standing(desk, opened), **at_once(opened, wheel, was, ask)}
+    return {**desk.standing(opened), **at_once(opened, wheel, was, ask)}
 
 
 def _view(desk: Desk, ask: Ask) -> Said:
     """Show the same wheel from where the eye is now."""
-    opened = _wheel(desk, ask)
+    opened = desk.opened(ask)
     answer, unit = opened.solved(opened.now), unit_in(ask)
     scene = scene_in(answer, ask)
     speeds = {band.name: band.speed_m_s for band in answer.bands}
@@ -178,7 +184,7 @@ def _view(desk: Desk, ask: Ask) -> Said:
 
 
 def _show(desk: Desk, ask: Ask) -> Said:
-    opened = _wheel(desk, ask)
+    opened = desk.opened(ask)
     return told_at_once(desk, opened, opened.now, opened.was, ask)
 
 
@@ -187,7 +193,7 @@ def _whole(desk: Desk, ask: Ask) -> Said:
 
     Remedies that are known already are told; those that must be looked for are asked for after it.
     """
-    opened = _wheel(desk, ask)
+    opened = desk.opened(ask)
     if "ghost" in ask:
         return laid_over.rest_over(opened, laid_over.ghost_in(opened, ask), ask)
     unit, wheel, was = unit_in(ask), opened.now, opened.was
@@ -215,7 +221,7 @@ def _remedies(desk: Desk, ask: Ask) -> Said:
 
     They are looked for of the findings that somebody sees, or of all where it is not said which.
     """
-    opened = _wheel(desk, ask)
+    opened = desk.opened(ask)
     unit, wheel, revision = unit_in(ask), opened.now, opened.revision
     checked = opened.checked(wheel)
     found = told.findings(checked.findings, wheel.design, unit)
@@ -232,14 +238,14 @@ def _remedies(desk: Desk, ask: Ask) -> Said:
 
 
 def _change(desk: Desk, ask: Ask) -> Said:
-    opened = _wheel(desk, ask)
+    opened = desk.opened(ask)
     opened.put(_changes(opened, ask))
     return told_at_once(desk, opened, opened.now, opened.was, ask)
 
 
 def _drag(desk: Desk, ask: Ask) -> Said:
     """Follow a hand as far as the wheel can exist; the last call is a step, as any change."""
-    opened = _wheel(desk, ask)
+    opened = desk.opened(ask)
     wanted = _changes(opened, ask)
     reached, values, faults = farthest(opened.now, wanted, unit_in(ask))
     before = opened.now
@@ -253,27 +259,27 @@ def _drag(desk: Desk, ask: Ask) -> Said:
 
 def _pulls(desk: Desk, ask: Ask) -> Said:
     """Tell pulls and effort of a wheel that a hand is drawing at, beside those it had."""
-    opened = _wheel(desk, ask)
+    opened = desk.opened(ask)
     held = opened.now
     drawn = held.put(_changes(opened, ask))
     return {"mechanics": told.mechanics(drawn.run(), opened.run(held), unit_in(ask))}
 
 
 def _groove(desk: Desk, ask: Ask) -> Said:
-    opened = _wheel(desk, ask)
+    opened = desk.opened(ask)
     pulley, shape = text_in(ask, "pulley"), text_in(ask, "shape")
     opened.put({f"pulley:{pulley}.groove": groove_table(opened.now.design, pulley, shape)})
     return told_at_once(desk, opened, opened.now, opened.was, ask)
 
 
 def _undo(desk: Desk, ask: Ask) -> Said:
-    opened = _wheel(desk, ask)
+    opened = desk.opened(ask)
     opened.undo()
     return told_at_once(desk, opened, opened.now, opened.was, ask)
 
 
 def _redo(desk: Desk, ask: Ask) -> Said:
-    opened = _wheel(desk, ask)
+    opened = desk.opened(ask)
     opened.redo()
     return told_at_once(desk, opened, opened.now, opened.was, ask)
 
@@ -283,28 +289,28 @@ def _redo(desk: Desk, ask: Ask) -> Said:
 
 def _ghost(desk: Desk, ask: Ask) -> Said:
     """Show another wheel over this one: its lines, and its numbers beside these."""
-    opened = _wheel(desk, ask)
+    opened = desk.opened(ask)
     told = laid_over.at_once_over(opened, laid_over.ghost_in(opened, ask), ask)
-    return {"ghost": ask["ghost"], **standing(desk, opened), **told}
+    return {"ghost": ask["ghost"], **desk.standing(opened), **told}
 
 
 def _take(desk: Desk, ask: Ask) -> Said:
-    opened = _wheel(desk, ask)
+    opened = desk.opened(ask)
     laid_over.take(opened, ask)
     return told_at_once(desk, opened, opened.now, opened.was, ask)
 
 
 def _remedy(desk: Desk, ask: Ask) -> Said:
-    return laid_over.lay_remedy(_wheel(desk, ask), ask)
+    return laid_over.lay_remedy(desk.opened(ask), ask)
 
 
 def _lay_over(desk: Desk, ask: Ask) -> Said:
-    return laid_over.lay_whole(_wheel(desk, ask), _wheel(desk, ask, "other"))
+    return laid_over.lay_whole(desk.opened(ask), desk.opened(ask, "other"))
 
 
 def _asked(question: Callable[..., Said]) -> Callable[[Desk, Ask], Said]:
     def ask_it(desk: Desk, ask: Ask) -> Said:
-        opened = _wheel(desk, ask)
+        opened = desk.opened(ask)
         revision = opened.revision
         said = question(opened, ask, unit_in(ask))
         if opened.revision != revision:  # changed while it was worked out: nothing of it is laid
@@ -323,97 +329,20 @@ def _old(desk: Desk, ask: Ask) -> Said:
     return answered
 
 
-# --- opening, keeping, making ---------------------------------------------------------------------
-
-
 def _start(desk: Desk, _: Ask) -> Said:
-    return {**choices(), "wheels": _list_of(desk)}
-
-
-def _open(desk: Desk, ask: Ask) -> Said:
-    """Lay a wheel on the page: a shipped design, a file, a text, or what a link holds."""
-    if "design" in ask:
-        from wheelgeo.design.library import design_text, shipped_designs
-
-        name = text_in(ask, "design")
-        if name not in shipped_designs():
-            raise BadAskError("no such design")
-        opened = desk.lay(wheelgeo.read(design_text(name), name))
-    elif "path" in ask:
-        opened = desk.lay_file(_path(desk, text_in(ask, "path")))
-    elif "link" in ask:
-        wheel = wheelgeo.read(text_of(text_in(ask, "link")), "the link")
-        # A page loaded again asks for the same link: the wheel that lies there already serves.
-        same = (w for w in desk.wheels.values() if w.now.design == wheel.design)
-        opened = next(same, None) or desk.lay(wheel)
-    else:
-        opened = desk.lay(wheelgeo.read(text_in(ask, "text"), "the text"))
-    return standing(desk, opened)
-
-
-def _path(desk: Desk, text: str) -> Path:
-    if not text.strip() or "\0" in text:
-        raise OutputError("write the name of a file")
-    try:
-        return desk.folder / Path(text.strip()).expanduser()
-    except RuntimeError as error:
-        raise OutputError(f'"{text}" begins with the home of somebody unknown') from error
-
-
-def _save(desk: Desk, ask: Ask) -> Said:
-    opened = _wheel(desk, ask)
-    given = text_in(ask, "path", "")
-    target = _path(desk, given) if given or opened.path is None else opened.path
-    with desk.writing:
-        opened.save(target, over=ask.get("over") is True)
-    return standing(desk, opened)
-
-
-def _disk(desk: Desk, ask: Ask) -> Said:
-    opened = _wheel(desk, ask)
-    return {**standing(desk, opened), "disk": opened.disk_state()}
-
-
-def _reload(desk: Desk, ask: Ask) -> Said:
-    opened = _wheel(desk, ask)
-    if opened.path is None:
-        raise BadAskError("no file")
-    opened.read_again()
-    return standing(desk, opened)
-
-
-def _link(desk: Desk, ask: Ask) -> Said:
-    opened = _wheel(desk, ask)
-    return {**standing(desk, opened), "link": link_of(opened.now.to_toml())}
-
-
-def _make(desk: Desk, ask: Ask) -> Said:
-    opened = _wheel(desk, ask)
-    folder = _path(desk, text_in(ask, "folder"))
-    if any(work.running for work in desk.sets.values()):
-        return {"refused": [{"place": "", "says": "another set is being made", "remedy":
-                             "wait until it is done", "key": ""}]}  # fmt: skip
-    number = str(len(desk.sets) + 1)
-    desk.sets[number] = SetInWork.begin(opened.now, folder, unit_in(ask), desk.writing)
-    return {"set": number, **desk.sets[number].state()}
-
-
-def _progress(desk: Desk, ask: Ask) -> Said:
-    work = desk.sets.get(str(ask.get("set")))
-    if work is None:
-        raise BadAskError("no such set")
-    return {"set": ask["set"], **work.state()}
+    return {**choices(), "wheels": desk.tags()}
 
 
 QUESTIONS: Mapping[str, Callable[[Desk, Ask], Said]] = {
-    "start": _start, "open": _open, "show": _show, "view": _view, "whole": _whole,
+    "start": _start, "open": keeping.lay_open, "show": _show, "view": _view, "whole": _whole,
     "remedies": _remedies,
     "change": _change, "drag": _drag, "pulls": _pulls, "groove": _groove,
     "undo": _undo, "redo": _redo, "ghost": _ghost, "take": _take,
     "remedy": _remedy, "over": _lay_over,
     "retune": _asked(asks.retune), "have": _asked(asks.have), "place": _asked(asks.place),
-    "old": _old, "save": _save, "disk": _disk, "reload": _reload, "link": _link,
-    "make": _make, "progress": _progress,
+    "old": _old, "save": keeping.save, "disk": keeping.disk, "reload": keeping.reload,
+    "link": keeping.link, "make": keeping.make, "progress": keeping.progress,
+    "away": keeping.put_away,
 }  # fmt: skip
 """Every question by its name."""
 

@@ -82,7 +82,8 @@ Answering = Callable[[PageRequest], Awaitable[Reply]]
 def json_reply(document: Any) -> Reply:
     """Return a document as a reply; ValueError where a number in it is not finite."""
     text = json.dumps(document, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-    return Reply(200, text.encode(), "application/json")
+    # A file's name may hold half a character; JSON writes it as it does here, "\\udc80".
+    return Reply(200, text.encode(errors="backslashreplace"), "application/json")
 
 
 def refusal(status: int) -> Reply:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -9,6 +10,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from wheelgeo.design.toml_text import read_text
 from wheelgeo.errors import DesignError, OutputError
+from wheelgeo.page.links import link_of
+from wheelgeo.page.on_disk import FileOnDisk, on_disk
 from wheelgeo.wheel import Wheel, read
 
 if TYPE_CHECKING:
@@ -61,6 +64,7 @@ class OpenWheel:
     _solved: list[tuple[Wheel, Answer]] = field(default_factory=list, repr=False)
     _checked: list[tuple[Wheel, Answer]] = field(default_factory=list, repr=False)
     _run: list[tuple[Wheel, RunningAnswer]] = field(default_factory=list, repr=False)
+    _linked: tuple[Wheel, str] | None = field(default=None, repr=False)
 
     def __post_init__(self) -> None:
         self.kept = self.was = self.now
@@ -76,6 +80,12 @@ class OpenWheel:
     def run(self, wheel: Wheel) -> RunningAnswer:
         """Return the mechanics of a wheel, remembered likewise."""
         return _remembered(self._run, wheel, Wheel.run)
+
+    def link(self) -> str:
+        """Return the link that holds the wheel as it is now, comments and all."""
+        if self._linked is None or self._linked[0] is not self.now:
+            self._linked = self.now, link_of(self.now.to_toml())
+        return self._linked[1]
 
     @property
     def changed(self) -> bool:
@@ -135,16 +145,9 @@ class OpenWheel:
 
     # --- its file ---------------------------------------------------------------------------------
 
-    def disk_state(self) -> str:
-        """Return how the file stands: "none", "same", "changed", "gone" or "unreadable"."""
-        if self.path is None:
-            return "none"
-        if not self.path.exists():
-            return "gone"
-        try:
-            return "same" if read_text(self.path) == self.on_disk else "changed"
-        except DesignError:
-            return "unreadable"
+    def file_now(self) -> FileOnDisk:
+        """Return how its file stands on the disk."""
+        return on_disk(self.path, self.on_disk)
 
     def read_again(self) -> None:
         """Take the file as it stands on the disk as the next step; what was can be had by undo.
@@ -164,25 +167,46 @@ class OpenWheel:
 
         Args:
             path: where to; the wheel's own file, or a new one.
-            over: write over the own file though it was changed there since it was read.
+            over: write over the own file though it was changed there since it was read. The wheel
+                that stands in it becomes a step, so that it can be had back by undo.
 
         Raises:
-            OutputError: a file of somebody else's is in the way, or it cannot be written.
+            OutputError: a file of somebody else's is in the way, it cannot be written, or what it
+                is to be written over makes no wheel that could be had back.
         """
         from wheelgeo.design.whole_file import write_new
 
-        own = self.path is not None and path.resolve() == self.path.resolve()
-        if own and not over and self.disk_state() in ("changed", "unreadable"):
-            raise OutputError(f'"{path}" was changed since it was read: nothing was written')
+        own = self.path is not None and os.path.realpath(path) == os.path.realpath(self.path)
+        found = self.file_now() if own else FileOnDisk("none")
+        if found.says and found.state != "gone" and not (over and found.state == "changed"):
+            raise OutputError(f"{found.says} Nothing was written")
+        theirs = None
+        if found.text is not None and found.state == "changed":
+            theirs = _readable(found.text, path)
+            self.on_disk = found.text
         # The comments are those of the file as it was last seen, not of a step that was taken back.
         written = Wheel(self.now.design, self.on_disk or self.now.text, str(path))
         text = written.to_toml()
-        if own and path.exists():
+        if found.state in ("same", "changed"):
             written.save(path)
         else:
             write_new(path, text)
+        if theirs is not None:
+            mine = self.now
+            self.become(theirs)
+            self.become(mine)
         self.path, self.on_disk = path, text
         self.now = self.kept = Wheel(self.now.design, text, str(path))
+
+
+def _readable(text: str, path: Path) -> Wheel:
+    try:
+        return read(text, str(path))
+    except DesignError as error:
+        raise OutputError(
+            f"The file makes no wheel as it stands ({error.faults[0]}), and would be lost: mend "
+            "it, or write another name. Nothing was written"
+        ) from error
 
 
 _T = TypeVar("_T")

@@ -7,6 +7,7 @@ from typing import Any, cast
 
 from wheelgeo.drawing.scene import Scene
 from wheelgeo.drawing.view import View
+from wheelgeo.errors import SearchError
 from wheelgeo.page import seen
 from wheelgeo.units.written import UNITS, LengthUnit
 
@@ -16,8 +17,53 @@ Said = dict[str, Any]
 """An answer, fit for JSON."""
 
 
+LONGEST_TEXT = 2_000
+"""Characters of one blank; what may be a whole wheel (``_WHOLE``) has limits of its own."""
+MOST_ENTRIES = 200
+"""Entries of one list in a question."""
+_WHOLE = ("text", "link")
+_CAPITALS_ACROSS = 2_000
+"""A capital is no smaller than such a part of what is drawn: the page has capitals of 8 pixels, and
+the finest screens are some hundreds of those across. Labels are looked for in steps of a capital,
+so that the price of a smaller one has no limit."""
+_LEAST_MM = 1e-3
+
+
 class BadAskError(Exception):
     """A question that makes no sense: it comes from no page of ours."""
+
+
+def hold_short(ask: Ask) -> None:
+    """Hold the blanks of a question to a length that no hand exceeds.
+
+    Raises:
+        SearchError: a text is too long.
+        BadAskError: a list is.
+    """
+    for key, value in ask.items():
+        inner = value.values() if isinstance(value, dict) else value
+        many = list(inner) if isinstance(value, dict | list) else []
+        if len(many) > MOST_ENTRIES:
+            raise BadAskError(f"{key} has too many entries")
+        if key not in _WHOLE and any(len(t) > LONGEST_TEXT for t in (value, *many)
+                                     if isinstance(t, str)):  # fmt: skip
+            raise SearchError(f"no more than {LONGEST_TEXT} characters can be read at a time")
+
+
+def height_in(one: Ask, across_mm: float = 0.0) -> float:
+    """Return the height of capitals in a view, mm.
+
+    Args:
+        one: the view as it was asked for.
+        across_mm: the longer side of what is drawn in it.
+
+    Raises:
+        BadAskError: nobody could read them.
+    """
+    height = number_in(one, "capital", max(3.0, across_mm / _CAPITALS_ACROSS))
+    if height < max(_LEAST_MM, across_mm / _CAPITALS_ACROSS):
+        raise BadAskError("capital is no height")
+    return height
 
 
 def unit_in(ask: Ask) -> LengthUnit:

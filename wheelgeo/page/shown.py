@@ -14,7 +14,7 @@ from wheelgeo.drawing.view import View
 from wheelgeo.page import seen, told
 from wheelgeo.page.handles import Known, handles
 from wheelgeo.page.open_wheel import OpenWheel
-from wheelgeo.page.reading import Ask, BadAskError, Said, number_in, unit_in, views_in
+from wheelgeo.page.reading import Ask, Said, height_in, unit_in, views_in
 from wheelgeo.units.written import LengthUnit
 from wheelgeo.wheel import Wheel
 
@@ -37,7 +37,7 @@ def at_once(opened: OpenWheel, wheel: Wheel, was: Wheel, ask: Ask) -> Said:
             one["name"]: {
                 "words": seen.words_of(view),
                 "lines": seen.lines_at_once(scene, view),
-                "frame": seen.frame_lines(scene, view, number_in(one, "capital", 3.0)),
+                "frame": seen.frame_lines(scene, view, height_in(one)),
                 "box": seen.box_of(scene, view) if ask.get("fit") is True else None,
                 **held_in(wheel, scene, view, speeds, unit, known),
             }
@@ -71,9 +71,8 @@ def held_in(
 
 def finished(design: Design, scene: Scene, view: View, one: Ask, unit: LengthUnit) -> Said:
     """Return a view with what hides what, arrows and, where they are wanted, labels."""
-    height = number_in(one, "capital", 3.0)
-    if not height > 0.0:
-        raise BadAskError("capital is no height")
+    left, top, right, bottom = seen.box_of(scene, view)
+    height = height_in(one, max(right - left, bottom - top))
     pieces = seen.drawn(scene, view)
     drawn: Said = {
         "lines": seen.lines_of(pieces, view),

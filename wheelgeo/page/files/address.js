@@ -3,12 +3,13 @@
 import { ask, trying } from "./asking.js";
 
 const $ = (id) => document.getElementById(id);
+export const IN_ADDRESS = "wheel="; // stands before a wheel behind the # of an address
 let held = ""; // wheel and revision that the link in the address holds
 
 /** Gives the link that holds a wheel as it is now; the address holds it too, until it changes. */
 export function keep({ wheel, revision, link }) {
   held = `${wheel}:${revision}`;
-  const address = `${location.origin}${location.pathname}#wheel=${link}`;
+  const address = `${location.origin}${location.pathname}#${IN_ADDRESS}${link}`;
   history.replaceState(null, "", address);
   for (const id of ["linked", "keep"]) $(id).hidden = false;
   $("linked").value = address;

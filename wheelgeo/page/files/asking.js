@@ -7,6 +7,9 @@ export class Refused extends Error {
   }
 }
 
+/** The program is there no more. */
+export class Stopped extends Refused {}
+
 export function inWords(fault) {
   const place = fault.place && fault.place !== "file" ? `${fault.place}: ` : "";
   return place + fault.says + (fault.remedy ? ` – ${fault.remedy}` : "");
@@ -22,7 +25,7 @@ export async function ask(question, body = {}) {
       body: JSON.stringify(body),
     });
   } catch {
-    throw new Refused([{ place: "", says: "the program has stopped", remedy: "start wheelgeo open again" }]);
+    throw new Stopped([{ place: "", says: "the program has stopped", remedy: "start wheelgeo open again" }]);
   }
   if (!reply.ok) {
     throw new Refused([{ place: "", says: `the program could not answer (${reply.status})`, remedy: "" }]);

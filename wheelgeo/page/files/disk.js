@@ -1,48 +1,108 @@
-// The design file on the disk, which an editor beside the page may change.
+// The design file on the disk, which an editor beside the page may change; and what is in no file.
 
-import { ask, make, Refused, tell, trying } from "./asking.js";
-import { asked, handBusy, refresh, state } from "./bench.js";
+import { ask, make, Refused, Stopped, tell, trying } from "./asking.js";
+import { IN_ADDRESS } from "./address.js";
+import { asked, handBusy, layDown, refresh, state } from "./bench.js";
 
 const $ = (id) => document.getElementById(id);
+const links = new Map(); // of each wheel that is in no file as it is now: title, revision, link
 
 export async function watch() {
   let next = 800; // milliseconds
+  $("away").hidden = state.wheel === null;
   if (state.wheel !== null && !document.hidden) {
-    const said = await trying(() => ask("disk", { wheel: state.wheel }));
-    if (!said) next = 5000; // the program has stopped, or is busy: it is not pestered
-    if (said && said.wheel === state.wheel) {
-      if (said.revision !== state.revision && !handBusy()) await refresh();
-      await onDisk(said);
+    try {
+      const holds = Object.fromEntries([...links].map(([wheel, { revision }]) => [wheel, revision]));
+      const said = await ask("disk", { wheel: state.wheel, holds });
+      remember(said.unkept);
+      if (said.wheel === state.wheel) {
+        if (said.revision !== state.revision && !handBusy()) await refresh();
+        await onDisk(said);
+      }
+    } catch (error) {
+      if (!(error instanceof Refused)) throw error;
+      next = 5000; // it is not pestered
+      if (error instanceof Stopped) stopped();
+      else tell(error.message, true);
     }
   }
   setTimeout(watch, next);
 }
 
+function remember(unkept) {
+  for (const wheel of [...links.keys()]) if (!unkept.some((one) => one.wheel === wheel)) links.delete(wheel);
+  for (const one of unkept) if (one.link) links.set(one.wheel, one);
+}
+
+/** Shows a note until another one takes its place; tells whether it is a new one. */
+function note(key, ...nodes) {
+  const place = $("disk");
+  place.hidden = !nodes.length;
+  if (place.dataset.says === key) return false;
+  place.dataset.says = key;
+  place.replaceChildren(...nodes);
+  return nodes.length > 0;
+}
+
+function stopped() {
+  const lost = [...links.values()];
+  const held = lost.map(({ title, link }) => make("label", {}, `${title} `,
+    make("input", { readonly: true, value: `#${IN_ADDRESS}${link}` })));
+  const fresh = note("stopped", "The program has stopped. Start wheelgeo open again in a terminal. ",
+    ...(lost.length ? ["What is in no file is in these links: copy them, and paste them there under “A link that holds a wheel”. "] : []), ...held);
+  if (fresh) $("disk").scrollIntoView({ block: "nearest" });
+}
+
 async function onDisk(said) {
-  const note = $("disk");
   if (said.disk === "changed" && !said.changed) {
     try {
       await ask("reload", asked());
       tell("The file was changed in an editor: it is read again.");
+      note("");
       await refresh();
     } catch (error) {
-      if (!(error instanceof Refused)) throw error;
+      if (!(error instanceof Refused) || error instanceof Stopped) throw error;
       // Asked again and again until it is mended, but said once, and where it stays.
       const words = `The file was changed in an editor, and cannot be read as it stands: ${error.message}. Here the wheel stays as it was.`;
-      if (note.textContent !== words) note.textContent = words;
-      note.hidden = false;
+      note(words, words);
     }
   } else if (said.disk === "changed") {
-    if (!note.hidden) return;
-    const theirs = make("button", { type: "button" }, "Take the file's"), mine = make("button", { type: "button" }, "Write mine over it");
-    theirs.addEventListener("click", async () => { await trying(() => ask("reload", asked())); note.hidden = true; await refresh(); });
-    mine.addEventListener("click", async () => { await trying(() => ask("save", asked({ over: true }))); note.hidden = true; await refresh(); });
-    note.replaceChildren("The file was changed in an editor, and so was the wheel here. What you leave can be had back by Undo. ", theirs, " ", mine);
-    note.hidden = false;
-  } else if (said.disk === "gone" || said.disk === "unreadable") {
-    note.textContent = said.disk === "gone" ? "The file is no longer there; Save writes it again." : "The file cannot be read as it stands now.";
-    note.hidden = false;
+    const choice = (words, question, more) => {
+      const button = make("button", { type: "button" }, words);
+      button.addEventListener("click", () => trying(async () => {
+        await ask(question, asked(more));
+        note("");
+        await refresh();
+      }));
+      return button;
+    };
+    note("conflict", "The file was changed in an editor, and so was the wheel here. What you leave can be had back by Undo. ",
+      choice("Take the file's", "reload", {}), " ", choice("Write mine over it", "save", { over: true }));
+  } else if (said.says) {
+    note(said.says, said.says);
   } else {
-    note.hidden = true;
+    note("");
   }
 }
+
+/** Takes the wheel from the board; one that is in no file as it is now only where that is meant. */
+async function away(anyway) {
+  const gone = state.wheel;
+  const said = await ask("away", asked({ anyway }));
+  const place = $("away");
+  place.querySelector(".refused")?.remove();
+  if (!said.away) {
+    const button = make("button", { type: "button" }, "Put it away all the same");
+    button.addEventListener("click", () => trying(() => away(true)));
+    place.append(make("span", { class: "refused", role: "alert" }, `It is in no file as it is now (${said.lies_in}). `, button));
+    return;
+  }
+  links.delete(gone);
+  if (said.wheels.length) { await layDown(said.wheels[0].wheel); tell("The wheel is put away."); }
+  else location.replace(location.pathname);
+}
+
+$("away").addEventListener("submit", (event) => {
+  event.preventDefault();
+  trying(() => away(false));
+});

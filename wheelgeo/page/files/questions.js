@@ -1,6 +1,6 @@
 // Sentences with blanks: what a spinner, a repairer or a woodworker asks of the wheel on the board.
 
-import { ask, make, Refused, refusedAt, settled, tell, trying } from "./asking.js";
+import { ask, make, Refused, refusedAt, settled, Stopped, tell, trying } from "./asking.js";
 import { asked, change, layDown, layOver, leave, refresh, state } from "./bench.js";
 import { keep } from "./address.js";
 import { oldWheel } from "./oldwheel.js";
@@ -154,11 +154,18 @@ async function making(blanks) {
   let work = await ask("make", asked(blanks));
   const line = $("making"), bar = line.querySelector("progress"), words = line.querySelector("span");
   line.hidden = false;
-  while (work.running) {
-    bar.value = work.of ? work.done / work.of : 0;
-    words.textContent = work.step ? `${work.step} (${work.done} of ${work.of})` : "checking the wheel";
-    await new Promise((done) => { setTimeout(done, 200); });
-    work = await ask("progress", { set: work.set });
+  try {
+    while (work.running) {
+      bar.value = work.of ? work.done / work.of : 0;
+      words.textContent = work.step ? `${work.step} (${work.done} of ${work.of})` : "checking the wheel";
+      await new Promise((done) => { setTimeout(done, 200); });
+      work = await ask("progress", { set: work.set });
+    }
+  } catch (error) {
+    if (!(error instanceof Stopped)) throw error;
+    bar.value = 0;
+    words.textContent = `Not made: the program stopped. (A set is written whole or not at all: look into ${work.folder}.)`;
+    throw error;
   }
   bar.value = work.failed ? 0 : 1;
   words.textContent = work.failed ? `Not made: ${work.failed}` : `${work.files.length} files in ${work.folder}`;
