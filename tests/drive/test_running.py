@@ -152,7 +152,7 @@ def test_sections_fill_the_rod_end_to_end(two_stage):
 
 def a_whirl(two_stage, working, *first):
     points = tuple(CopPoint(0.0, 0.0, 0.0, (rpm, 10.0 * rpm)) for rpm in first)
-    return Whirl(build(two_stage).spindle, working, points, None, "")
+    return Whirl(build(two_stage).spindle, working, points, "")
 
 
 def test_margin(two_stage):

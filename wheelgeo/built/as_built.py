@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Any
 
 from wheelgeo.built.assumed import Assumption, each_once
@@ -31,6 +31,7 @@ from wheelgeo.immutable import dataclass
 # worked out of them.
 _PULLEYS: KeptOf[BuiltPulley] = KeptOf(512)
 _OF_ONE_PIECE: KeptOf[BuiltPulley] = KeptOf(64)
+_BANDS: KeptOf[BuiltBand] = KeptOf(256)
 _SHAFTS: KeptOf[BuiltShaft] = KeptOf(512)
 _SPINDLES: KeptOf[BuiltSpindle] = KeptOf(64)
 
@@ -171,7 +172,7 @@ def _build(design: Design) -> Built:
     return Built(
         design,
         made,
-        {b.name: BuiltBand(b, own) for b in design.bands},
+        {b.name: _BANDS.get((b, own), partial(BuiltBand, b, own)) for b in design.bands},
     )
 
 

@@ -21,7 +21,6 @@ from wheelgeo.built.case import case_bodies, lid_of
 from wheelgeo.built.crank_arm import crank_bodies, crank_plane_mm
 from wheelgeo.built.endways import stop_bodies
 from wheelgeo.built.flyer_bodies import flyer_bodies
-from wheelgeo.built.held import all_of_sheet
 from wheelgeo.built.kept import KeptOf, kept_with
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.built.shaft import BuiltShaft
@@ -48,7 +47,6 @@ RUNNING_MM = 0.05
 """Working clearance of a rod in its bush, on the diameter."""
 _SLID: KeptOf[Shaft] = KeptOf(256)
 _FLYERS: KeptOf[tuple[BuiltBody, ...]] = KeptOf(64)
-_CRANKS: KeptOf[tuple[BuiltBody, ...]] = KeptOf(64)
 
 
 def at_share(design: Design, share: float) -> Design:
@@ -146,9 +144,8 @@ def _bodies(built: Built) -> Iterator[BuiltBody]:
 
 
 def _crank(built: Built) -> tuple[BuiltBody, ...]:
-    design = built.design
-    parts = (built.shafts[design.drive.shaft], design.drive, design.shop)
-    return _CRANKS.get(parts, lambda: tuple(crank_bodies(built)), all_of_sheet(design))
+    shaft = built.shafts[built.design.drive.shaft]
+    return kept_with(shaft, "crank", lambda: tuple(crank_bodies(built)))
 
 
 # --- pulleys, rods, bearings ---------------------------------------------------------------------

@@ -38,7 +38,9 @@ class CrankMass:
 
 def crank_mass(built: Built) -> CrankMass | None:
     """Return the crank of a wheel as a mass, as it is drawn and cut; None where there is none."""
-    return kept_with(built, "crank mass", lambda: _weighed(built))
+    # all that it hangs on is seen from the shaft that it is on
+    shaft = built.shafts[built.design.drive.shaft]
+    return kept_with(shaft, "crank mass", lambda: _weighed(built))
 
 
 def _weighed(built: Built) -> CrankMass | None:

@@ -20,7 +20,7 @@ from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive.running import PartBalance, PartRim, part_balances, part_rims
 from wheelgeo.drive.shake import cop_shake
-from wheelgeo.drive.whirl import Whirl
+from wheelgeo.drive.whirl import Whirl, whirl_trouble
 
 TAP = (
     "the natural frequency of the bare spindle, by a tap on it in its bearings: as "
@@ -41,7 +41,7 @@ RING = "stress of a thin ring, density times speed squared"
 
 def spindle_bearings(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where the critical speeds cannot be computed."""
-    trouble = wheel.whirl.trouble
+    trouble = whirl_trouble(wheel.solution.built.spindle)
     if trouble:
         yield Finding(
             "spindle-bearings", "warning", "spindle", None, None, "rpm",
@@ -52,8 +52,11 @@ def spindle_bearings(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
 def tap_unlikely(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Warn where the spindle of the file cannot sound as was heard, whatever its bearings."""
-    heard, tap = wheel.design.spindle.natural_frequency_hz, wheel.whirl.tap
-    if heard is None or not tap.trouble or wheel.whirl.natural_hz is None:
+    heard = wheel.design.spindle.natural_frequency_hz
+    if heard is None:
+        return
+    tap = wheel.whirl.tap
+    if not tap.trouble or wheel.whirl.natural_hz is None:
         return
     usual = wheel.whirl.natural_hz[0]
     yield Finding(

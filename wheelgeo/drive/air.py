@@ -14,6 +14,7 @@ drag of two-dimensional bodies; from memory).
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from wheelgeo.immutable import dataclass
 
@@ -140,6 +141,7 @@ def body_torque_nm(body: TurningBody | SweptRods, omega: float) -> float:
     return faces + cylinder_torque_nm(body.diameter_mm, body.length_mm, omega)
 
 
+@lru_cache(maxsize=256)  # a change that is tried leaves most bodies and speeds as they are
 def drag_law(bodies: tuple[TurningBody | SweptRods, ...], omega: float) -> Drag:
     """Return the drag of bodies on one shaft near a working speed.
 

@@ -217,7 +217,9 @@ def _elements(nodes: tuple[float, ...]) -> tuple[Any, Any, Any]:
 
     places = np.asarray(nodes)
     length = (places[1:] - places[:-1])[:, None, None, None]
-    made = _bending(length), _translating(length), _rotating(length)
+    slopes = np.array([0, 1, 0, 1])
+    powers = length ** (slopes[:, None] + slopes)  # each number's, by how many slopes it has
+    made = _bending(length, powers), _translating(length, powers), _rotating(length, powers)
     for matrices in made:
         matrices.flags.writeable = False
     return made
@@ -259,27 +261,26 @@ def _assembled(elements: Any) -> Any:
     return matrix.reshape(beams, 2 * count + 2, 2 * count + 2)
 
 
-def _pattern(length: Any, entries: tuple[tuple[float, ...], ...]) -> Any:
+def _pattern(powers: Any, entries: tuple[tuple[float, ...], ...]) -> Any:
     """Return matrices of the given numbers times length**(number of slopes in each place)."""
     import numpy as np
 
-    slopes = np.array([0, 1, 0, 1])
-    return np.array(entries) * length ** (slopes[:, None] + slopes)
+    return np.array(entries) * powers
 
 
-def _bending(length: Any) -> Any:
+def _bending(length: Any, powers: Any) -> Any:
     entries = ((12, 6, -12, 6), (6, 4, -6, 2), (-12, -6, 12, -6), (6, 2, -6, 4))
-    return _pattern(length, entries) / length**3
+    return _pattern(powers, entries) / length**3
 
 
-def _translating(length: Any) -> Any:
+def _translating(length: Any, powers: Any) -> Any:
     entries = ((156, 22, 54, -13), (22, 4, 13, -3), (54, 13, 156, -22), (-13, -3, -22, 4))
-    return _pattern(length, entries) * length / 420.0
+    return _pattern(powers, entries) * length / 420.0
 
 
-def _rotating(length: Any) -> Any:
+def _rotating(length: Any, powers: Any) -> Any:
     entries = ((36, 3, -36, 3), (3, 4, -3, -1), (-36, -3, 36, -3), (3, -1, -3, 4))
-    return _pattern(length, entries) / (30.0 * length)
+    return _pattern(powers, entries) / (30.0 * length)
 
 
 def free_to_move(beam: Beam, nodes: tuple[float, ...]) -> list[int]:

@@ -39,8 +39,8 @@ class _Alike:
         numbers: which they are of those that were asked for.
         nodes: their nodes, m.
         free: the indices of what may move of these.
-        stiffness: the matrices of that, shape (beams, free, free).
-        masses: likewise.
+        stiffness: the matrices of that, shape (beams, free, free); one where it serves all.
+        masses: likewise, always of all.
     """
 
     numbers: tuple[int, ...]
@@ -61,7 +61,9 @@ def _alike(beams: Sequence[Beam], elements: int, whirling: Sequence[bool]) -> It
         members = [beams[i] for i in numbers]
         nodes = nodes_m(members[0], elements)
         free = free_to_move(members[0], nodes)
-        stiffness = stiffness_matrices(members, nodes)
+        # a spindle whose cop grows: one matrix serves all
+        stiff = {(b.supports, tuple(s.stiffness_n_m2 for s in b.stretches)) for b in members}
+        stiffness = stiffness_matrices(members[:1] if len(stiff) == 1 else members, nodes)
         masses = mass_matrices(members, nodes, [whirling[i] for i in numbers])
         pick = (slice(None), free)
         yield _Alike(
@@ -198,8 +200,6 @@ def _largest(masses: Matrix, stiffness: Matrix, count: int) -> Matrix:
     """
     import numpy as np
 
-    if (stiffness == stiffness[0]).all():  # a spindle whose cop grows: one inverse serves all
-        stiffness = stiffness[:1]
     scale = np.exp2(np.round(-0.5 * np.log2(np.diagonal(stiffness, axis1=1, axis2=2))))
     both = scale[:, :, None] * scale[:, None, :]
     # Only its lower triangle is not 0, so that what has no mass stays without any.

@@ -14,7 +14,7 @@ from wheelgeo.built.as_built import Built
 from wheelgeo.built.crank_arm import crank_plane_mm
 from wheelgeo.built.shaft import BuiltBearing
 from wheelgeo.drive.rotor import Rotor
-from wheelgeo.drive.statics import reactions
+from wheelgeo.drive.statics import NO_PULL, HeldRod
 from wheelgeo.drive.tension import End
 from wheelgeo.geometry.vectors import Vector, across, add, dot, norm, scale, sub
 from wheelgeo.immutable import dataclass
@@ -115,38 +115,57 @@ def bearing_loads(
         hand: what hand or foot adds, or None.
         end: with the friction of each bearing as usual, or the least or the greatest.
     """
-    held, thrust = reactions(axis, journals, tuple(steady))
-    forces, along = _with_hand(axis, journals, held, thrust, hand)
-    rubs: list[float] = [getattr(j.friction, end) * j.diameter_mm for j in journals]
-    sides = math.fsum([rub * f / 2e3 for rub, f in zip(rubs, forces, strict=True)])
-    collar = max(rubs) * COLLAR / 2e3
-    return BearingLoads(forces, along, sides + collar * along)
+    return LoadedRod(axis, journals, steady, end).loads((), hand)
 
 
-def _with_hand(
-    axis: Vector,
-    journals: Sequence[BuiltBearing],
-    held: tuple[Vector, ...],
-    thrust: float,
-    hand: HandForce | None,
-) -> tuple[tuple[float, ...], float]:
-    """Return mean force on each bearing, and mean thrust, with the hand's force."""
-    if hand is None:
-        return tuple(norm(f) for f in held), abs(thrust)
-    if hand.by == "crank":
-        u, v = (
-            reactions(axis, journals, ((hand.at_mm, scale(side, hand.force_n)),))[0]
-            for side in across(axis)
-        )
-        return tuple(map(_mean_round, held, u, v)), abs(thrust)
-    down = scale(UP, -1.0)
-    pushes = [down, (0.0, 0.0, 0.0)] if hand.by == "treadle" else [down]
-    sums, along = [0.0] * len(held), 0.0
-    for push in pushes:
-        more, more_thrust = reactions(axis, journals, ((hand.at_mm, scale(push, hand.force_n)),))
-        sums = [s + norm(add(a, b)) for s, a, b in zip(sums, held, more, strict=True)]
-        along += abs(thrust + more_thrust)
-    return tuple(s / len(pushes) for s in sums), along / len(pushes)
+class LoadedRod:
+    """A rod in its bearings with what stands still on it, ready for pulls that settle in rounds.
+
+    Args:
+        axis: unit vector of the shaft.
+        journals: its bearings.
+        steady: forces that stay.
+        end: as for ``bearing_loads``.
+    """
+
+    def __init__(
+        self, axis: Vector, journals: Sequence[BuiltBearing], steady: Iterable[Placed],
+        end: End = "value",
+    ) -> None:  # fmt: skip
+        self._rod = HeldRod(axis, journals)
+        self._steady = self._rod.added(NO_PULL, steady)
+        self._sides = across(axis)
+        self._rubs: list[float] = [getattr(j.friction, end) * j.diameter_mm for j in journals]
+        self._collar = max(self._rubs) * COLLAR / 2e3
+
+    def loads(self, pulls: Iterable[Placed], hand: HandForce | None = None) -> BearingLoads:
+        """Return what the bearings carry with some pulls besides, and hand or foot."""
+        held, thrust = self._rod.reactions(self._rod.added(self._steady, pulls))
+        forces, along = self._with_hand(held, thrust, hand)
+        sides = math.fsum([rub * f / 2e3 for rub, f in zip(self._rubs, forces, strict=True)])
+        return BearingLoads(forces, along, sides + self._collar * along)
+
+    def _with_hand(
+        self, held: tuple[Vector, ...], thrust: float, hand: HandForce | None
+    ) -> tuple[tuple[float, ...], float]:
+        """Return mean force on each bearing, and mean thrust, with the hand's force."""
+        if hand is None:
+            return tuple([norm(f) for f in held]), abs(thrust)
+        if hand.by == "crank":
+            u, v = (self._pushed(hand, side)[0] for side in self._sides)
+            return tuple(map(_mean_round, held, u, v)), abs(thrust)
+        down = scale(UP, -1.0)
+        pushes = [down, (0.0, 0.0, 0.0)] if hand.by == "treadle" else [down]
+        sums, along = [0.0] * len(held), 0.0
+        for push in pushes:
+            more, more_thrust = self._pushed(hand, push)
+            sums = [s + norm(add(a, b)) for s, a, b in zip(sums, held, more, strict=True)]
+            along += abs(thrust + more_thrust)
+        return tuple(s / len(pushes) for s in sums), along / len(pushes)
+
+    def _pushed(self, hand: HandForce, way: Vector) -> tuple[tuple[Vector, ...], float]:
+        push = (hand.at_mm, scale(way, hand.force_n))
+        return self._rod.reactions(self._rod.added(NO_PULL, (push,)))
 
 
 def _mean_round(still: Vector, u: Vector, v: Vector) -> float:

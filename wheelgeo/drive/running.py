@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.assumed import Assumption, each_once
 from wheelgeo.built.crank import crank_mass
+from wheelgeo.built.kept import kept_with
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Design
 from wheelgeo.drive import balance, rim
@@ -176,7 +178,7 @@ def load_wheel(design: Design, solution: Solution | None = None) -> Loaded:
     rest = rest_bands(solution)
     crank = crank_mass(solution.built)
     rotors = tuple(
-        rotor(s, crank if s.name == design.drive.shaft else None)
+        kept_with(s, "rotor", partial(rotor, s, crank if s.name == design.drive.shaft else None))
         for s in solution.built.shafts.values()
     )
     turning = turning_shafts(solution, rotors)

@@ -12,9 +12,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from functools import partial
 
+from wheelgeo.built.kept import KeptOf, kept_with
 from wheelgeo.drive.band_order import driving_shaft, order_of_bands
-from wheelgeo.drive.bearing_load import BearingLoads, HandForce, Placed, bearing_loads
+from wheelgeo.drive.bearing_load import BearingLoads, HandForce, LoadedRod, Placed
 from wheelgeo.drive.load import BandLoad, Load, ShaftLoad, StopLoad
 from wheelgeo.drive.statics import margin_at, pulls_under_load, torque_at_slip_nm
 from wheelgeo.drive.tension import End, RestBand, pull_on_pulley
@@ -27,6 +29,7 @@ _SETTLED = 1e-12
 _AT_REST = 1e-6
 _LOCKED_NM = 1e9
 """Bearing friction that no wheel has: it grows with each round, and will not settle."""
+_PER_NM: KeptOf[dict[str, tuple[float, ...]]] = KeptOf(256)
 
 
 def solve_load(
@@ -75,12 +78,16 @@ class _Carrying:
         self.offsets_mm = tuple(pulley.offset_mm for pulley in pulleys)
         others = [s for s in dict.fromkeys(self.stops) if s != self.source]
         self.asking = [s for s in others if solution.shaft(s).driven_by == self.name]
-        self.per_nm = {
-            s: pulls_under_load(
-                radii, self.stops, self.source, {o: float(o == s) for o in others}, rest.shares
-            )
-            for s in others
-        }
+        self.per_nm = _PER_NM.get(
+            (rest.contacts, rest.shares),
+            lambda: {
+                s: pulls_under_load(
+                    radii, self.stops, self.source, {o: float(o == s) for o in others}, rest.shares
+                )
+                for s in others
+            },
+            self.source, *self.stops,
+        )  # fmt: skip
 
     def change_n(self, asked_nm: Mapping[str, float]) -> tuple[float, ...]:
         """Return what torques, by shaft, add to the pull of each run, N."""
@@ -102,6 +109,7 @@ class _Torques:
         self.bands = [_Carrying(solution, band) for band in bands]
         self.turning = turning
         self.end: End = end
+        self.rods = {n: kept_with(t, end, partial(_loaded_rod, t, end)) for n, t in turning.items()}
         self.air_nm = {name: t.drag.torque_nm(t.omega) for name, t in turning.items()}
         self.braked_nm = {
             name: sum(braked_sleeve_nm(r, end) for r in t.braked) for name, t in turning.items()
@@ -214,7 +222,7 @@ class _Torques:
         With it what bending takes, for both hang on the pulls.
         """
         self.bending = dict.fromkeys(self.turning, 0.0)
-        pulls: dict[str, list[Placed]] = {n: list(t.steady) for n, t in self.turning.items()}
+        pulls: dict[str, list[Placed]] = {name: [] for name in self.turning}
         for band in self.bands:
             still = band.rest.net_n or 0.0
             net = tuple([still + c for c in self.change[band.name]])
@@ -222,7 +230,8 @@ class _Torques:
                 pulls[shaft].append((band.offsets_mm[k], pull_on_pulley(band.rest, k, net)))
                 self.bending[shaft] += self._bending_nm(band.rest, k)
         for name, t in self.turning.items():  # a rod carries what its sleeves do
-            pulls[name] += [pull for sleeve in t.sleeves for pull in pulls[sleeve]]
+            for sleeve in t.sleeves:
+                pulls[name] += (*self.turning[sleeve].steady, *pulls[sleeve])
         found = {name: self._on_bearings(name, pulls[name]) for name in self.turning}
         self.friction = {name: loads.friction_nm for name, loads in found.items()}
         for name, t in self.turning.items():
@@ -248,7 +257,7 @@ class _Torques:
             # A foot pushes for half of the turn, with pi times the mean over one stroke.
             share = math.pi if by == "treadle" else 1.0
             hand = HandForce(at, share * self._asks(name) / (arm_mm / 1e3), by)
-        return bearing_loads(t.rotor.shaft.axis, t.rotor.journals, pulls, hand, self.end)
+        return self.rods[name].loads(pulls, hand)
 
     def _shaft_load(self, name: str, carried: BearingLoads) -> ShaftLoad:
         t = self.turning[name]
@@ -259,6 +268,10 @@ class _Torques:
             self.bending[name], self.air_nm[name], self.yarn.get(name, 0.0),
             self.driven[name], t.drag,
         )  # fmt: skip
+
+
+def _loaded_rod(shaft: TurningShaft, end: End) -> LoadedRod:
+    return LoadedRod(shaft.rotor.shaft.axis, shaft.rotor.journals, shaft.steady, end)
 
 
 def _led_to(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from wheelgeo.built.shaft import BuiltBearing
 from wheelgeo.geometry.vectors import Vector, norm
@@ -19,24 +19,52 @@ def reactions(
         journals: its bearings; of more than two the outermost carry, the rest nothing.
         pulls: place along the axis, mm, and force, N, of each pull.
     """
-    places = [journal.at_mm for journal in journals]
-    low, high = min(places), max(places)
-    first, last, span = places.index(low), places.index(high), high - low
-    # Written out in plain floats: the load of a wheel asks this some hundred times.
-    ax, ay, az = axis
-    thrust = tx = ty = tz = fx = fy = fz = 0.0
-    for place, (px, py, pz) in pulls:
-        along = px * ax + py * ay + pz * az
-        thrust += along
-        x, y, z = px - along * ax, py - along * ay, pz - along * az
-        tx, ty, tz = tx + x, ty + y, tz + z
-        if span > 0.0:
-            lever = (place - low) / span
-            fx, fy, fz = fx + lever * x, fy + lever * y, fz + lever * z
-    forces: list[Vector] = [(0.0, 0.0, 0.0)] * len(journals)
-    forces[last] = (fx, fy, fz)
-    forces[first] = (tx - fx, ty - fy, tz - fz)
-    return tuple(forces), thrust
+    held = HeldRod(axis, journals)
+    return held.reactions(held.added(NO_PULL, pulls))
+
+
+PullSum = tuple[float, float, float, float, float, float, float]
+"""Pulls on a rod together, N: along its axis, across it, and what of that the outer bearing takes,
+which is their moment about the first one over the distance of the two."""
+NO_PULL: PullSum = (0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+
+
+class HeldRod:
+    """A rod in its bearings, ready to be asked for the forces on them many times over.
+
+    Args:
+        axis: unit vector of the shaft.
+        journals: its bearings.
+    """
+
+    def __init__(self, axis: Vector, journals: Sequence[BuiltBearing]) -> None:
+        places = [journal.at_mm for journal in journals]
+        self._axis, self._low, high = axis, min(places), max(places)
+        self._first, self._last = places.index(self._low), places.index(high)
+        self._span, self._count = high - self._low, len(places)
+
+    def added(self, before: PullSum, pulls: Iterable[tuple[float, Vector]]) -> PullSum:
+        """Return pulls together with those before: places along the axis, mm, and forces, N."""
+        # Written out in plain floats: the load of a wheel asks this some hundred times.
+        (ax, ay, az), low, span = self._axis, self._low, self._span
+        thrust, tx, ty, tz, fx, fy, fz = before
+        for place, (px, py, pz) in pulls:
+            along = px * ax + py * ay + pz * az
+            thrust += along
+            x, y, z = px - along * ax, py - along * ay, pz - along * az
+            tx, ty, tz = tx + x, ty + y, tz + z
+            if span > 0.0:
+                lever = (place - low) / span
+                fx, fy, fz = fx + lever * x, fy + lever * y, fz + lever * z
+        return thrust, tx, ty, tz, fx, fy, fz
+
+    def reactions(self, together: PullSum) -> tuple[tuple[Vector, ...], float]:
+        """Return the force across the axis on each bearing, and the thrust; see ``reactions``."""
+        thrust, tx, ty, tz, fx, fy, fz = together
+        forces: list[Vector] = [(0.0, 0.0, 0.0)] * self._count
+        forces[self._last] = (fx, fy, fz)
+        forces[self._first] = (tx - fx, ty - fy, tz - fz)
+        return tuple(forces), thrust
 
 
 def bearing_forces(

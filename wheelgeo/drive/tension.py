@@ -14,6 +14,8 @@ from dataclasses import replace
 from typing import Literal
 
 from wheelgeo.built.as_built import Built
+from wheelgeo.built.band import BuiltBand
+from wheelgeo.built.kept import KeptOf, kept_with
 from wheelgeo.design.model import Band, Design, Slide
 from wheelgeo.drive.belt import centrifugal_n, tension_ratio
 from wheelgeo.drive.bending import elastic_loss_n, fibre_share
@@ -27,6 +29,7 @@ Held = Literal["stretch", "measured", "weight", "spring"]
 
 AGAINST_SLIDE = 1e-6
 """A band whose strands pull along the slide by less than this share is not tightened by it."""
+_CONTACTS: KeptOf[tuple[PulleyContact, ...]] = KeptOf(256)
 
 
 @dataclass(frozen=True)
@@ -163,16 +166,20 @@ def _rest_band(
     return RestBand(
         motion, held, stretch, rest, "", stiffness, least, section,
         centrifugal_n(density, band.diameter_mm, motion.speed_m_s or 0.0),
-        _contacts(built, motion, path, end),
-        tuple(unit(sub(r.end_mm, r.start_mm)) for r in path.runs),
-        _shares_of_length(path),
+        _CONTACTS.get((made, path, *motion.seats), lambda: _contacts(made, motion, path, end), end),
+        kept_with(path, "directions", lambda: _directions(path)),
+        kept_with(path, "shares", lambda: _shares_of_length(path)),
     )  # fmt: skip
 
 
+def _directions(path: Path) -> tuple[Vector, ...]:
+    return tuple([unit(sub(r.end_mm, r.start_mm)) for r in path.runs])
+
+
 def _contacts(
-    built: Built, motion: BandMotion, path: Path, end: End
+    made: BuiltBand, motion: BandMotion, path: Path, end: End
 ) -> tuple[PulleyContact, ...]:
-    made, cord = built.bands[motion.band.name], motion.band.diameter_mm
+    cord = motion.band.diameter_mm
     friction = made.friction.value
     share, loss, modulus = (
         getattr(figure, end)
@@ -180,13 +187,12 @@ def _contacts(
     )
     contacts = []
     for i, stop in enumerate(motion.band.route):
-        held = built.pulleys[stop.pulley].runs_in.seat(motion.band.diameter_mm)
-        wrap = path.wraps_deg[i]
+        held, wrap = motion.seats[i], path.wraps_deg[i]
         ratio, least = (
             float(tension_ratio(f * held.wedge, math.radians(wrap), math))
             for f in (friction.value, friction.low)
         )
-        radius = motion.seats[i].pitch_radius_mm
+        radius = held.pitch_radius_mm
         lost = fibre_share(share, cord, 2.0 * radius)
         besides = elastic_loss_n(loss, modulus, cord, 2.0 * radius)
         contacts.append(

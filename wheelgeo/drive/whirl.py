@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import cached_property
 
 from wheelgeo.built.inertia import Inertia
 from wheelgeo.built.shaft import BuiltBearing
@@ -68,8 +69,6 @@ class Whirl:
         spindle: the spindle as built.
         working_rpm: working speed, positive; None where the spindle is not driven.
         points: from the empty spindle to the full one.
-        natural_hz: lowest natural frequency at rest, empty and full: what a tap would sound; None
-            where there is trouble.
         trouble: why there are no critical speeds; empty where there are.
         tap: what a tap that the file gives tells of its bearings.
     """
@@ -77,9 +76,20 @@ class Whirl:
     spindle: BuiltSpindle
     working_rpm: float | None
     points: tuple[CopPoint, ...]
-    natural_hz: tuple[float, float] | None
     trouble: str
     tap: Tap = UNTAPPED
+
+    @cached_property
+    def natural_hz(self) -> tuple[float, float] | None:
+        """Lowest natural frequency at rest, Hz, empty and full: what a tap would sound.
+
+        None where there is trouble.
+        """
+        if self.trouble:
+            return None
+        beams = spindle_beams(self.spindle, (0.0, 1.0), factor=self.tap.factor)
+        empty, full = lowest_speeds_rad_s(beams, (False, False), CRITICALS, ELEMENTS)
+        return empty[0] / (2.0 * math.pi), full[0] / (2.0 * math.pi)
 
     @property
     def margin(self) -> float | None:
@@ -119,18 +129,22 @@ def spindle_whirl(spindle: BuiltSpindle, speed_rpm: float | None) -> Whirl:
         speed_rpm: signed working speed, or None where nothing drives it.
     """
     working = None if speed_rpm is None else abs(speed_rpm)
-    if len({b.at_mm for b in spindle.bearings}) < 2:
-        trouble = "a spindle needs two bearings at two places; the file gives one"
-        return Whirl(spindle, working, (), None, trouble)
+    trouble = whirl_trouble(spindle)
+    if trouble:
+        return Whirl(spindle, working, (), trouble)
     tap = tap_of(spindle)
     shares = [i / (COP_STEPS - 1) for i in range(COP_STEPS)]
     beams = spindle_beams(spindle, shares, factor=tap.factor)
-    *whirls, empty, full = lowest_speeds_rad_s(
-        (*beams, beams[0], beams[-1]), (True,) * len(beams) + (False, False), CRITICALS, ELEMENTS
-    )
+    whirls = lowest_speeds_rad_s(beams, (True,) * len(beams), CRITICALS, ELEMENTS)
     points = tuple(_point(spindle, w, s) for w, s in zip(whirls, shares, strict=True))
-    natural = (empty[0] / (2.0 * math.pi), full[0] / (2.0 * math.pi))
-    return Whirl(spindle, working, points, natural, "", tap)
+    return Whirl(spindle, working, points, "", tap)
+
+
+def whirl_trouble(spindle: BuiltSpindle) -> str:
+    """Return why a spindle has no critical speeds; empty where it has."""
+    if len({b.at_mm for b in spindle.bearings}) < 2:
+        return "a spindle needs two bearings at two places; the file gives one"
+    return ""
 
 
 _TAP_FACTORS = (1e-3, 1e3)
