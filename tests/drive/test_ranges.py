@@ -11,9 +11,9 @@ from wheelgeo.design.material import Figure
 from wheelgeo.design.materials import find_material
 from wheelgeo.design.model import Tensioner
 from wheelgeo.design.reader import read_design
-from wheelgeo.drive.ranges import steady_start_s
 from wheelgeo.drive.running import load_wheel, run_wheel
 from wheelgeo.drive.solve_load import solve_load
+from wheelgeo.drive.start_bounds import steady_start_s
 from wheelgeo.drive.startup import Push, Rotating, start
 from wheelgeo.drive.tension import rest_bands
 from wheelgeo.drive.train import solve_drive

@@ -111,7 +111,7 @@ def effort_doubtful(wheel: WheelUnderCheck) -> Iterator[Finding]:
     least, most = _effort_ends(wheel, force)
     if most <= limit:
         return
-    times = wheel.ranges.start_s(wheel.begun)
+    times = None if wheel.ranges.surely_starts() else wheel.ranges.start_s(wheel.begun)
     stuck = times is not None and times[1] == math.inf
     pulls = pulls_that_settle(wheel, _torque_at(wheel, force, limit))
     yield Finding(

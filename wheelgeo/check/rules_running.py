@@ -26,6 +26,8 @@ from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import find_material
 from wheelgeo.design.model import Band
 from wheelgeo.drive.load import BandLoad, StopLoad
+from wheelgeo.drive.start_of_wheel import LONGEST_S
+from wheelgeo.drive.tension import RestBand
 
 BELT_EQUATION = "belt equation, friction with the wedge of the groove over the true wrap"
 _SLIPS_AT = 1.0
@@ -150,25 +152,52 @@ def slip_doubtful(wheel: WheelUnderCheck) -> Iterator[Finding]:
         if usual is None or least is None or usual < limit or least >= _SLIPS_AT:
             continue
         rest, where = load.rest, f'band "{load.rest.band.name}"'
-        needed = (rest.rest_n or 0.0) / min(usual / limit, _start_share(wheel, rest.band.name))
         yield Finding(
             "slip-doubtful", "note", where, least, _SLIPS_AT, "",
             f"{where} has a slip margin of {plain(usual)} with a cord as usual, but only "
             f"{plain(least)} with the softest and smoothest {rest.band.material} (load at which "
             "it slips over the load that it carries)",
             "spread of modulus and friction in the table of materials",
-            mend_running(
-                wheel, slip_doubtful, [measured_pull(wheel.design, rest.band, needed)],
-                f"measure the pull of a strand on the wheel: {plain(needed, 1)} N are needed",
-            ),
+            _measured(wheel, rest, usual / limit),
             "possible", settled_by_pull(rest.band.name),
         )  # fmt: skip
 
 
-def _start_share(wheel: WheelUnderCheck, band: str) -> float:
-    """Return a band's slip margin in starting over the one wanted; infinite where it has none."""
+def _measured(wheel: WheelUnderCheck, rest: RestBand, share: float) -> Mend:
+    """Return what asks to measure a band's pull, and how much is needed at work and in starting.
+
+    Args:
+        wheel: the wheel.
+        rest: the band at rest.
+        share: its slip margin at work over the one wanted.
+    """
+
+    def look(finding: Finding) -> Looking:
+        needed = (rest.rest_n or 0.0) / _share(wheel, rest.band.name, share)
+        mend = mend_running(
+            wheel, slip_doubtful, [measured_pull(wheel.design, rest.band, needed)],
+            f"measure the pull of a strand on the wheel: {plain(needed, 1)} N are needed",
+        )  # fmt: skip
+        return (yield from mend(finding))
+
+    return look
+
+
+def _share(wheel: WheelUnderCheck, band: str, at_work: float) -> float:
+    """Return a band's slip margin over the one wanted, at work or in starting where that is less.
+
+    Args:
+        wheel: the wheel.
+        band: the band's name.
+        at_work: that at work.
+    """
+    wanted = wheel.limit("start_slip_margin")
+    if wheel.start_bounds is not None:
+        least = [m for name, m in wheel.start_bounds.margins if name == band and m is not None]
+        if min(least, default=math.inf) / wanted >= at_work:
+            return at_work
     margins = [k.margin for k in wheel.begun.links if k.band == band and k.margin]
-    return min(margins, default=math.inf) / wheel.limit("start_slip_margin")
+    return min(at_work, min(margins, default=math.inf) / wanted)
 
 
 def _slip_says(load: BandLoad, stop: StopLoad, slips: bool) -> str:
@@ -221,6 +250,8 @@ def whorl_that_slips(wheel: WheelUnderCheck, band: Band) -> str | None:
 
 def start_fails(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where the wheel does not come up to speed, or a band slips on the way."""
+    if _starts_well(wheel):
+        return
     begun = wheel.begun
     if begun.trace is None or begun.push is None:
         yield Finding(
@@ -235,6 +266,19 @@ def start_fails(wheel: WheelUnderCheck) -> Iterator[Finding]:
     else:
         yield from _slips_in_start(wheel)
         yield from _slow_start(wheel)
+
+
+def _starts_well(wheel: WheelUnderCheck) -> bool:
+    """Tell whether by its bounds alone it comes up to speed in time and no band is near slipping.
+
+    Where they do not show it the start is worked out.
+    """
+    bounds, margin = wheel.start_bounds, max(wheel.limit("start_slip_margin"), _SLIPS_AT)
+    return (
+        bounds is not None
+        and bounds.longest_s <= min(wheel.limit("start_time_s"), LONGEST_S)
+        and all(least is None or least > margin for _, least in bounds.margins)
+    )
 
 
 def _stands_still(wheel: WheelUnderCheck) -> Finding:

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from wheelgeo.check.placements import Placement, Placements
     from wheelgeo.drive.ranges import Ranges
     from wheelgeo.drive.running import Loaded
+    from wheelgeo.drive.start_bounds import StartBounds
     from wheelgeo.drive.start_of_wheel import Start
     from wheelgeo.drive.whirl import Whirl
 
@@ -169,6 +170,13 @@ class WheelUnderCheck:
         from wheelgeo.drive.running import start_of
 
         return start_of(self.loaded)
+
+    @cached_property
+    def start_bounds(self) -> StartBounds | None:
+        """What that start keeps to if no band slips: known long before it is worked out itself."""
+        from wheelgeo.drive.running import bounds_within
+
+        return bounds_within(self.loaded)
 
     @cached_property
     def ranges(self) -> Ranges:

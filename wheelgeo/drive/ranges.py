@@ -19,8 +19,8 @@ from wheelgeo.design.material import Figure
 from wheelgeo.drive.load import Load
 from wheelgeo.drive.rotor import Rotor
 from wheelgeo.drive.solve_load import solve_load
-from wheelgeo.drive.start_of_wheel import Start, reflected_inertia
-from wheelgeo.drive.startup import Push
+from wheelgeo.drive.start_bounds import steady_start_s
+from wheelgeo.drive.start_of_wheel import Start, push_of, reflected_inertia
 from wheelgeo.drive.tension import End, rest_bands
 from wheelgeo.drive.train import Solution
 from wheelgeo.drive.turning import TurningShaft
@@ -103,6 +103,13 @@ class Ranges:
         low, high = (scale * steady_start_s(begun.push, t or 0.0, inertia) for t in torques)
         return low, high
 
+    def surely_starts(self) -> bool:
+        """Return whether the push in starting is more than the wheel takes at the worst."""
+        usual, worst = self.usual.hand_nm, self.loads[1].hand_nm
+        if usual is None or worst is None:
+            return False
+        return push_of(self.solution.built, usual).time_of(worst) is not None
+
     @property
     def torque_nm(self) -> Ends2 | None:
         """Torque at the shaft that is driven."""
@@ -164,22 +171,6 @@ class Ranges:
         """Slip margin with the stiffest cords and the roughest bearings."""
         found = [b.margin for b in self.loads[1].bands if b.rest.band.name == band]
         return found[0] if found else None
-
-
-def steady_start_s(push: Push, load_nm: float, inertia_kg_m2: float) -> float:
-    """Return how long a push takes to bring an inertia to speed against a steady load, s.
-
-    The torque rises evenly to its full value and then stays; infinite where it is too little.
-    """
-    begin = push.time_of(load_nm)
-    if begin is None:
-        return math.inf
-    rises = push.torque_nm / (2.0 * push.ramp_s * inertia_kg_m2) if push.ramp_s > 0.0 else 0.0
-    at_ramp = rises * (push.ramp_s - begin) ** 2
-    if at_ramp >= push.omega_rad_s:
-        return begin + math.sqrt(push.omega_rad_s / rises)
-    rest = (push.omega_rad_s - at_ramp) * inertia_kg_m2
-    return push.ramp_s + rest / (push.torque_nm - load_nm)
 
 
 def _known(built: Built) -> Iterator[KnownFigure]:

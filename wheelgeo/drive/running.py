@@ -21,7 +21,14 @@ from wheelgeo.drive.ranges import Ranges
 from wheelgeo.drive.rotor import Rotor, rotor
 from wheelgeo.drive.shake import CopShake, cop_shake
 from wheelgeo.drive.solve_load import solve_load
-from wheelgeo.drive.start_of_wheel import Start, assumed_in_starting, reflected_inertia, solve_start
+from wheelgeo.drive.start_bounds import StartBounds
+from wheelgeo.drive.start_of_wheel import (
+    Start,
+    assumed_in_starting,
+    bounds_of_start,
+    reflected_inertia,
+    solve_start,
+)
 from wheelgeo.drive.tension import RestBand, rest_bands
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.drive.turning import TurningShaft, turning_shafts
@@ -242,6 +249,11 @@ def ranges_within(loaded: Loaded) -> Ranges:
 def start_of(loaded: Loaded) -> Start:
     """Return the start of a loaded wheel."""
     return solve_start(loaded.solution, loaded.load, loaded.rotors)
+
+
+def bounds_within(loaded: Loaded) -> StartBounds | None:
+    """Return what the start of a loaded wheel keeps to if no band slips; None: not known."""
+    return bounds_of_start(loaded.solution, loaded.load, loaded.rotors)
 
 
 def whirl_of(loaded: Loaded) -> Whirl:

@@ -11,6 +11,7 @@ from wheelgeo.built.assumed import Assumption
 from wheelgeo.drive.driven_by import driver_of
 from wheelgeo.drive.load import BandLoad, Load
 from wheelgeo.drive.rotor import Rotor
+from wheelgeo.drive.start_bounds import StartBounds, start_bounds
 from wheelgeo.drive.startup import Push, Rotating, StartLink, Trace, start
 from wheelgeo.drive.statics import margin_at, pulls_under_load
 from wheelgeo.drive.train import Solution
@@ -77,15 +78,41 @@ def solve_start(solution: Solution, load: Load, rotors: Sequence[Rotor]) -> Star
         load: what it takes at working speed.
         rotors: its shafts with all that turns with them.
     """
+    trouble = _trouble(solution, load)
+    if trouble:
+        return _none(trouble)
+    return _told([s.shaft for s in load.shafts], *_train(solution, load, rotors))
+
+
+def bounds_of_start(
+    solution: Solution, load: Load, rotors: Sequence[Rotor]
+) -> StartBounds | None:
+    """Return what the start of a wheel keeps to if no band slips; None where it is not known.
+
+    Args:
+        solution: its solved drive.
+        load: what it takes at working speed.
+        rotors: its shafts with all that turns with them.
+    """
+    if _trouble(solution, load):
+        return None
+    return start_bounds(*_train(solution, load, rotors))
+
+
+def _trouble(solution: Solution, load: Load) -> str:
     if load.hand_nm is None:
-        return _none(load.unknown)
+        return load.unknown
+    return "nothing drives the spindle" if solution.spindle.speed_rpm is None else ""
+
+
+def _train(
+    solution: Solution, load: Load, rotors: Sequence[Rotor]
+) -> tuple[tuple[Rotating, ...], tuple[StartLink, ...], Push]:
+    assert load.hand_nm is not None
     names = [s.shaft for s in load.shafts]
-    if solution.spindle.speed_rpm is None:
-        return _none("nothing drives the spindle")
     shafts = tuple(_with_drawn(solution, rotors, _rotating(load, rotors, name)) for name in names)
     links = tuple(_link(solution, load, names, i) for i in range(1, len(names)))
-    push = _push(solution.built, load.hand_nm)
-    return _told(names, shafts, links, push)
+    return shafts, links, push_of(solution.built, load.hand_nm)
 
 
 def _none(trouble: str) -> Start:
@@ -202,8 +229,13 @@ def _grip(band: BandLoad, stops: list[str], source: int, here: int) -> float | N
     return None if least is None else least / radii[here]
 
 
-def _push(built: Built, hand_nm: float) -> Push:
-    """Return the push: the force of hand or foot in starting on the driver's mean arm."""
+def push_of(built: Built, hand_nm: float) -> Push:
+    """Return the push: the force of hand or foot in starting on the driver's mean arm.
+
+    Args:
+        built: the wheel.
+        hand_nm: what it takes at working speed; of a motor all that its push is known by.
+    """
     drive, driver = built.design.drive, driver_of(built)
     omega, ramp = drive.speed_rpm * math.pi / 30.0, built.limit("start_ramp_s")
     if drive.by == "motor" or driver is None:
