@@ -23,7 +23,7 @@ from wheelgeo.check.pulls_to_measure import (
     to_measure,
 )
 from wheelgeo.check.remedy_words import in_words
-from wheelgeo.check.rules_running import how_sure, mend_running
+from wheelgeo.check.rules_running import comes_up_to_speed, how_sure, mend_running
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive import rim
@@ -111,8 +111,7 @@ def effort_doubtful(wheel: WheelUnderCheck) -> Iterator[Finding]:
     least, most = _effort_ends(wheel, force)
     if most <= limit:
         return
-    times = None if wheel.ranges.surely_starts() else wheel.ranges.start_s(wheel.begun)
-    stuck = times is not None and times[1] == math.inf
+    stuck = wheel.ranges.stuck_at_worst and comes_up_to_speed(wheel)
     pulls = pulls_that_settle(wheel, _torque_at(wheel, force, limit))
     yield Finding(
         "effort-doubtful", "note", "drive", most, limit, "N",

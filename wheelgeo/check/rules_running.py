@@ -250,7 +250,8 @@ def whorl_that_slips(wheel: WheelUnderCheck, band: Band) -> str | None:
 
 def start_fails(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where the wheel does not come up to speed, or a band slips on the way."""
-    if _starts_well(wheel):
+    margin, longest = wheel.limit("start_slip_margin"), wheel.limit("start_time_s")
+    if _starts_within(wheel, margin, longest):
         return
     begun = wheel.begun
     if begun.trace is None or begun.push is None:
@@ -268,17 +269,24 @@ def start_fails(wheel: WheelUnderCheck) -> Iterator[Finding]:
         yield from _slow_start(wheel)
 
 
-def _starts_well(wheel: WheelUnderCheck) -> bool:
-    """Tell whether by its bounds alone it comes up to speed in time and no band is near slipping.
+def _starts_within(wheel: WheelUnderCheck, margin: float, longest_s: float) -> bool:
+    """Tell whether bounds alone show that it starts so fast, and no band is so near slipping.
 
-    Where they do not show it the start is worked out.
+    Where they do not show it the start must be worked out.
     """
-    bounds, margin = wheel.start_bounds, max(wheel.limit("start_slip_margin"), _SLIPS_AT)
+    bounds, margin = wheel.start_bounds, max(margin, _SLIPS_AT)
     return (
         bounds is not None
-        and bounds.longest_s <= min(wheel.limit("start_time_s"), LONGEST_S)
+        and bounds.longest_s <= min(longest_s, LONGEST_S)
         and all(least is None or least > margin for _, least in bounds.margins)
     )
+
+
+def comes_up_to_speed(wheel: WheelUnderCheck) -> bool:
+    """Tell whether a wheel, as usual, comes up to speed from rest."""
+    if _starts_within(wheel, _SLIPS_AT, LONGEST_S):
+        return True
+    return wheel.begun.trace is not None and wheel.begun.trace.time_s is not None
 
 
 def _stands_still(wheel: WheelUnderCheck) -> Finding:

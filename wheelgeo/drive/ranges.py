@@ -103,12 +103,13 @@ class Ranges:
         low, high = (scale * steady_start_s(begun.push, t or 0.0, inertia) for t in torques)
         return low, high
 
-    def surely_starts(self) -> bool:
-        """Return whether the push in starting is more than the wheel takes at the worst."""
-        usual, worst = self.usual.hand_nm, self.loads[1].hand_nm
-        if usual is None or worst is None:
+    @property
+    def stuck_at_worst(self) -> bool:
+        """Whether the push in starting is known to be no more than the wheel takes at the worst."""
+        usual, low, worst = (load.hand_nm for load in (self.usual, *self.loads))
+        if usual is None or low is None or worst is None:
             return False
-        return push_of(self.solution.built, usual).time_of(worst) is not None
+        return push_of(self.solution.built, usual).time_of(worst) is None
 
     @property
     def torque_nm(self) -> Ends2 | None:
