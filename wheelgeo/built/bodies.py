@@ -273,15 +273,15 @@ def _rising(points: list[tuple[float, float]]) -> tuple[tuple[float, float], ...
 
 
 def _rod_and_bearings(built: Built, made: BuiltShaft) -> tuple[BuiltBody, ...]:
-    shaft, spindle = made.shaft, built.design.spindle
+    shaft, spindle, cut = made.shaft, built.design.spindle, made.as_cut
     bare = not made.carries and not shaft.bearings and shaft.name != spindle.shaft
     tip = spindle.kind == "tip" and spindle.shaft == shaft.name
     held = not (_rides(built, shaft) or bare)
 
     def bodies() -> tuple[BuiltBody, ...]:
-        return (_rod(made, tip), *_bushes(made)) if held else (_rod(made, tip),)
+        return (_rod(cut, tip), *_bushes(cut)) if held else (_rod(cut, tip),)
 
-    return kept_with(made, ("rod", tip, held), bodies)
+    return kept_with(cut, ("rod", tip, held), bodies)
 
 
 def _rod(made: BuiltShaft, tip: bool) -> BuiltBody:
@@ -325,7 +325,11 @@ def _bushes(made: BuiltShaft) -> Iterator[BuiltBody]:
 def _on_the_spindle(built: Built) -> tuple[BuiltBody, ...]:
     made, design = built.spindle, built.design
     yarn = design.yarn.fibre if design.yarn else "yarn"
-    found = kept_with(made, ("on it", yarn), lambda: tuple(_washers_and_cop(made, yarn)))
+    cop = made.cop.value
+    found = kept_with(
+        made.as_cut, (yarn, cop.from_mm, cop.to_mm, cop.diameter_mm),
+        lambda: tuple(_washers_and_cop(made, yarn)),
+    )  # fmt: skip
     plan = made.flyer_plan
     if plan is None:
         return found

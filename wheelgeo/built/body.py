@@ -17,8 +17,8 @@ from itertools import pairwise
 from wheelgeo.built.kept import KeptOf
 from wheelgeo.geometry.boxes import Box, Solid, moved
 from wheelgeo.geometry.convex import Cylinder
+from wheelgeo.geometry.near import Ball, ball_of, box_of, box_round
 from wheelgeo.geometry.near import Box as Bounds
-from wheelgeo.geometry.near import box_of, box_round
 from wheelgeo.geometry.vectors import Vector, across, add, along, cross, dot, scale, sub
 from wheelgeo.immutable import dataclass
 
@@ -124,6 +124,11 @@ class BuiltBody:
     def boxes(self) -> tuple[Bounds, ...]:
         """The box round each of its pieces: lowest and highest corner, mm."""
         return tuple([box_of(piece) for piece in self.pieces])
+
+    @cached_property
+    def balls(self) -> tuple[Ball, ...]:
+        """The ball round each of its pieces."""
+        return tuple([ball_of(piece) for piece in self.pieces])
 
     @cached_property
     def box(self) -> Bounds:

@@ -13,7 +13,7 @@ from itertools import islice
 from typing import TYPE_CHECKING
 
 from wheelgeo.built.held import standing
-from wheelgeo.built.kept import kept_with
+from wheelgeo.built.kept import KeptOf, kept_with
 from wheelgeo.built.shaft import BuiltBearing, BuiltShaft
 from wheelgeo.design.model import Case, Shaft
 from wheelgeo.geometry.convex import Cylinder
@@ -31,6 +31,7 @@ BRACKET_MM = 45.0
 """A shaft nearer to a wall than this may be held by a bracket where no bridge lies clear."""
 MOST_CHOICES = 500
 """So many ways to lay all bridges are compared."""
+_CLEAR: KeptOf[set[int]] = KeptOf(1024)
 
 
 @dataclass(frozen=True)
@@ -94,7 +95,7 @@ def bridges_of(built: Built) -> dict[str, tuple[Bridge, ...]]:
         (made, found)
         for made in built.shafts.values()
         if standing(made.shaft) == "upright" and is_held(built, made)
-        for found in kept_with(made, "bridges", partial(_of_shaft, made))
+        for found in kept_with(made.as_cut, "bridges", partial(_of_shaft, made))
     ]
     each = tuple(_clear(built, made, found) for made, found in wanted)
     whole = islice(_apart(each, ()), MOST_CHOICES)
@@ -122,17 +123,23 @@ def _apart(
 
 def _clear(built: Built, made: BuiltShaft, found: tuple[Bridge, ...]) -> tuple[Bridge, ...]:
     """Return those that are clear of other shafts and what they carry; the first where none is."""
-    others = [
-        box for other in built.shafts.values() if other is not made
-        for box in kept_with(other, "extents", partial(_extents, other))
-    ]  # fmt: skip
+    clear = set(range(len(found)))
+    for other in built.shafts.values():
+        if other is not made:
+            clear &= _CLEAR.get((found, other), partial(_beside, found, other))
     drive = built.design.drive
     if drive.by == "crank" and drive.radius_mm is not None and drive.offset_mm is not None:
         shaft = built.design.shaft(drive.shaft)
         middle = along(shaft.at_mm, shaft.axis, drive.offset_mm)
-        others.append(box_of(Cylinder(middle, shaft.axis, drive.radius_mm + 8.0, 4.0)))
-    clear = [b for b in found if not any(_meet(b.swept, other) for other in others)]
-    return tuple(clear or found[:1])
+        crank = box_of(Cylinder(middle, shaft.axis, drive.radius_mm + 8.0, 4.0))
+        clear -= {n for n in clear if _meet(found[n].swept, crank)}
+    return tuple([found[n] for n in sorted(clear)] or found[:1])
+
+
+def _beside(found: tuple[Bridge, ...], other: BuiltShaft) -> set[int]:
+    """Return which of some bridges are clear of a shaft and what it carries."""
+    boxes = _extents(other)
+    return {n for n, b in enumerate(found) if not any(_meet(b.swept, box) for box in boxes)}
 
 
 def _meet(a: Extent, b: Extent) -> bool:

@@ -45,8 +45,9 @@ FOOT_MM = 5.0
 FEET = tuple(f"foot {n}" for n in range(1, 5))
 RoundHole = tuple[Point, float]
 """Centre and radius, mm."""
-_BOARDS: KeptOf[BuiltBody] = KeptOf(128)
-_FEET: KeptOf[tuple[BuiltBody, ...]] = KeptOf(64)
+_LIDS: KeptOf[BuiltBody] = KeptOf(64)
+_BOXES: KeptOf[tuple[BuiltBody, ...]] = KeptOf(64)
+_UPRIGHT: KeptOf[tuple[BuiltBody, ...]] = KeptOf(256)
 
 def holder_wood(design: Design) -> str:
     """Return what blocks, bridges and supports are made of: sheet where all the wheel is."""
@@ -73,22 +74,23 @@ def case_bodies(built: Built) -> Iterator[BuiltBody]:
     holders = list(_holders(built))
     case = built.design.case
     assert case is not None
-    yield from _box_of_case(built, case)
+    cut = [made.as_cut for made in built.shafts.values()]
+    yield from _BOXES.get((case, built.design.shop, *cut), lambda: tuple(_box_of_case(built, case)))
     yield from holders
 
 
 def _box_of_case(built: Built, case: Case) -> Iterator[BuiltBody]:
     walls = tuple(f"wall {side}" for side in SIDES)
     z, shop = case.corner_mm[2], built.design.shop
-    sunk = [kept_with(made, ("in the floor", z), partial(_in_the_floor, made, z))
+    sunk = [kept_with(made.as_cut, ("in the floor", z), partial(_in_the_floor, made, z))
             for made in built.shafts.values()]  # fmt: skip
     holes = tuple([hole for its, _ in sunk for hole in its])
     stands = tuple([name for _, its in sunk for name in its])
-    yield _BOARDS.get((case, shop), lambda: _floor(case, shop, holes, stands), holes, stands)
+    yield _floor(case, shop, holes, stands)
     for index, side in enumerate(SIDES):
         yield wall_body(built, case, side, walls[:index] + walls[index + 1 :])
     yield lid_of(case, packed=False)
-    yield from _FEET.get((case, shop), lambda: tuple(_feet(case, shop)))
+    yield from _feet(case, shop)
 
 
 def _in_the_floor(made: BuiltShaft, z: float) -> tuple[tuple[RoundHole, ...], tuple[str, ...]]:
@@ -140,7 +142,7 @@ def _feet(case: Case, shop: Shop) -> Iterator[BuiltBody]:
 
 def lid_of(case: Case, *, packed: bool) -> BuiltBody:
     """Return the lid, closed, or open: upright on its hinge at the side opposite the spinner."""
-    return _BOARDS.get((case,), lambda: _lid(case, packed), packed)
+    return _LIDS.get((case,), lambda: _lid(case, packed), packed)
 
 
 def _lid(case: Case, packed: bool) -> BuiltBody:
@@ -174,9 +176,9 @@ def _holders(built: Built) -> Iterator[BuiltBody]:
         way = standing(made.shaft)
         if way == "upright":
             chosen = bridges.get(made.name, ())
-            yield from kept_with(made, ("upright", *chosen), partial(_upright, made, chosen))
+            yield from _UPRIGHT.get((made.as_cut, *chosen), partial(_upright, made, chosen))
         elif way == "level":
-            yield from kept_with(made, "level", partial(_level, made))
+            yield from kept_with(made.as_cut, "level", partial(_level, made))
 
 
 def _upright(made: BuiltShaft, bridges: tuple[Bridge, ...]) -> tuple[BuiltBody, ...]:

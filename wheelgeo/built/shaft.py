@@ -22,7 +22,14 @@ from wheelgeo.built.assumed import (
     chosen_material,
     each_once,
 )
-from wheelgeo.built.held import CRANK_MM, bearing_length_mm, floor_along_mm, usual_places_mm
+from wheelgeo.built.held import (
+    CRANK_MM,
+    all_of_sheet,
+    bearing_length_mm,
+    floor_along_mm,
+    usual_places_mm,
+)
+from wheelgeo.built.kept import KeptOf
 from wheelgeo.built.pulley import BUSH_WALL_MM, WOOD_GAP_MM, BuiltPulley
 from wheelgeo.design.file_forms import SLEEVE_WALL_MM
 from wheelgeo.design.material import Figure, Material
@@ -83,6 +90,25 @@ class BuiltShaft:
     shaft: Shaft
     design: Design = field(repr=False)
     pulleys: Sequence[BuiltPulley] = field(repr=False)
+
+    @cached_property
+    def as_cut(self) -> BuiltShaft:
+        """The shaft that was first built with the same rod in the same bearings; often itself.
+
+        What is made for rod and bearings alone is kept with that one: another pulley on the rod,
+        or one elsewhere on it, mostly changes neither.
+        """
+        design, spindle = self.design, None
+        if self.name == design.spindle.shaft:
+            spindle = design.spindle
+        bearings, held = ([(b.at_mm, b.diameter_mm, b.kind, b.length_mm, b.wall_mm, b.split)
+                           for b in some] for some in (self.bearings, self.held_at))  # fmt: skip
+        return _AS_CUT.get(
+            (self.shaft, design.case, design.shop, design.materials, spindle), lambda: self,
+            all_of_sheet(design), self.is_pin, self.bore_mm, self.ends_mm,
+            tuple([(s.from_mm, s.to_mm, s.diameter_mm) for s in self.sections]),
+            tuple(bearings), tuple(held),
+        )  # fmt: skip
 
     @property
     def name(self) -> str:
@@ -306,3 +332,6 @@ class BuiltShaft:
         yield from self.ends.assumed
         yield from (a for b in self.bearings for a in b.pair.assumed)
         yield from self.density.assumed
+
+
+_AS_CUT: KeptOf[BuiltShaft] = KeptOf(256)

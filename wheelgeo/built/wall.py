@@ -34,7 +34,6 @@ Rectangles = tuple[tuple[Point, Point], ...]
 Notch = tuple[float, float, float]
 """Begin and end along a wall, and its bottom, mm."""
 _WALLS: KeptOf[BuiltBody] = KeptOf(128)
-_NOTCHES: KeptOf[Notch | None] = KeptOf(1024)
 
 
 def wall_mm(case: Case) -> float:
@@ -89,7 +88,7 @@ def _notches(built: Built, case: Case, side: str) -> list[Notch]:
 
 
 def _notched_for(built: Built, case: Case, side: str) -> list[Notch]:
-    found = [_NOTCHES.get((made, case), partial(_notch_for, made, case, side), side)
+    found = [kept_with(made.as_cut, ("notch", side), partial(_notch_for, made, case, side))
              for made in built.shafts.values()]  # fmt: skip
     return _joined([notch for notch in found if notch is not None])
 

@@ -12,9 +12,10 @@ from wheelgeo.built.body import BuiltBody
 from wheelgeo.built.crank_arm import ARM_HALF_MM, crank_plane_mm, out_of_crank
 from wheelgeo.built.held import CRANK_MM
 from wheelgeo.built.kept import KeptOf
+from wheelgeo.design.model import Band
 from wheelgeo.drive.train import Solution, solve_drive
-from wheelgeo.geometry.boxes import Solid
 from wheelgeo.geometry.convex import Capsule, Cylinder
+from wheelgeo.geometry.path import Path
 from wheelgeo.geometry.vectors import along
 from wheelgeo.immutable import dataclass
 
@@ -24,6 +25,8 @@ STILL = frozenset(
      "bearing"}
 )  # fmt: skip
 """Kinds of body that do not turn or swing."""
+Run = tuple[str, Capsule, frozenset[str]]
+"""What to call a run, its body, the shafts of the two pulleys that it serves."""
 _SWEPT: KeptOf[tuple[BuiltBody, ...]] = KeptOf(64)
 
 
@@ -42,7 +45,7 @@ class Placement:
     solved: Callable[[], Solution] = field(repr=False, compare=False)
 
     @cached_property
-    def runs(self) -> tuple[tuple[str, Solid, frozenset[str]], ...]:
+    def runs(self) -> tuple[Run, ...]:
         """Each run: what to call it, its body, the shafts of the two pulleys that it serves."""
         return tuple(_runs(self.solved()))
 
@@ -128,13 +131,25 @@ def _swept(
     return swept, replace(swept, name="hand", kind="hand", pieces=(round_it,))
 
 
-def _runs(solution: Solution) -> Iterator[tuple[str, Solid, frozenset[str]]]:
+_RUNS: KeptOf[tuple[Run, ...]] = KeptOf(256)
+
+
+def _runs(solution: Solution) -> Iterator[Run]:
+    design = solution.design
     for motion in solution.bands:
-        if motion.path is None:
-            continue
-        names = [s.pulley for s in motion.band.route]
-        for run in motion.path.runs:
-            ends = names[run.first], names[run.second]
-            shafts = frozenset(solution.design.pulley(name).shaft for name in ends)
-            says = f'run of "{motion.band.name}" from "{ends[0]}" to "{ends[1]}"'
-            yield says, Capsule(run.start_mm, run.end_mm, 0.5 * motion.band.diameter_mm), shafts
+        path, band = motion.path, motion.band
+        if path is not None:
+            shafts = tuple([design.pulley(stop.pulley).shaft for stop in band.route])
+            yield from _RUNS.get((path, band), partial(_runs_of, path, band, shafts), *shafts)
+
+
+def _runs_of(path: Path, band: Band, shafts: tuple[str, ...]) -> tuple[Run, ...]:
+    names, radius = [stop.pulley for stop in band.route], 0.5 * band.diameter_mm
+    return tuple([
+        (
+            f'run of "{band.name}" from "{names[run.first]}" to "{names[run.second]}"',
+            Capsule(run.start_mm, run.end_mm, radius),
+            frozenset((shafts[run.first], shafts[run.second])),
+        )
+        for run in path.runs
+    ])  # fmt: skip

@@ -32,7 +32,7 @@ from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.model import Bearing, Design, Slide, Stand
 from wheelgeo.geometry.boxes import solid_gap_mm
-from wheelgeo.geometry.near import box_of, near_boxes
+from wheelgeo.geometry.near import beside_mm, box_of, near_boxes
 from wheelgeo.geometry.vectors import Vector
 
 SOURCE = f"distance between the two bodies; least gap: {LIMITS['clearance_mm'].source}"
@@ -139,9 +139,12 @@ def _runs_near(
               if b.kind not in left_out and not (b.kind == "bearing" and b.turns)]  # fmt: skip
     pieces = [(b, p) for b in bodies for p in b.pieces]
     boxes = [box for b in bodies for box in b.boxes]
+    balls = [ball for b in bodies for ball in b.balls]
     runs = [body for _, body, _ in placement.runs]
     least: dict[tuple[int, str], tuple[float, BuiltBody]] = {}
     for i, j in near_boxes([box_of(run) for run in runs], limit, boxes):
+        if beside_mm(runs[i], balls[j]) >= limit:
+            continue  # as it is with most: a ball is asked sooner than the piece in it
         body = pieces[j][0]
         gap = solid_gap_mm(runs[i], pieces[j][1], limit)
         if gap < limit - TOUCH_MM:

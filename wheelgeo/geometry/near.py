@@ -18,6 +18,8 @@ from wheelgeo.geometry.convex import Capsule
 
 Box = tuple[tuple[float, float, float], tuple[float, float, float]]
 """Lowest and highest corner, mm."""
+Ball = tuple[tuple[float, float, float], float]
+"""Middle and radius, mm."""
 _Sides = tuple[float, float, float, float, float, float, int]
 """Where a box begins and ends along three axes, mm, and which body's it is."""
 
@@ -66,6 +68,26 @@ def boxes_near(a: Box, b: Box, within_mm: float) -> bool:
         ax - within_mm < bu and bx - within_mm < au and ay - within_mm < bv
         and by - within_mm < av and az - within_mm < bw and bz - within_mm < aw
     )  # fmt: skip
+
+
+def ball_of(body: Solid) -> Ball:
+    """Return a ball that holds a body: that round its middle."""
+    if isinstance(body, Capsule):
+        (x, y, z), (u, v, w) = body.start, body.end
+        middle = (0.5 * (x + u), 0.5 * (y + v), 0.5 * (z + w))
+        return middle, 0.5 * math.dist(body.start, body.end) + body.radius
+    if isinstance(body, SolidBox):
+        return body.centre, math.hypot(*body.halves)
+    return body.centre, math.hypot(body.half_length, body.radius)
+
+
+def beside_mm(run: Capsule, ball: Ball) -> float:
+    """Return the distance of a capsule from a ball, mm; less than 0 where they meet."""
+    (x, y, z), (u, v, w), ((a, b, c), radius) = run.start, run.end, ball
+    u, v, w, a, b, c = u - x, v - y, w - z, a - x, b - y, c - z
+    square = u * u + v * v + w * w
+    share = min(max((a * u + b * v + c * w) / square, 0.0), 1.0) if square > 0.0 else 0.0
+    return math.hypot(a - share * u, b - share * v, c - share * w) - radius - run.radius
 
 
 def near_pairs(
