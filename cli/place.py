@@ -29,13 +29,14 @@ def place(
     file: FileArgument,
     band: Annotated[str, Argument(metavar="BAND", help="Name of the band.")],
     move: Annotated[
-        list[str],
+        list[str] | None,
         Option(
             metavar="WHAT",
-            help='What may move; give it once or twice. A number ("whorl.offset"), or a shaft and '
-            'a direction ("spindle along 1,0,0"); with a range: "whorl.offset from -3 to 5".',
+            help='What may move; give it once or twice, or not at all: what helps most. A number '
+            '("whorl.offset"), or a shaft and a direction ("spindle along 1,0,0"); with a range: '
+            '"whorl.offset from -3 to 5".',
         ),
-    ],
+    ] = None,
     write: Annotated[
         Write, Option(metavar="N FILE", help="Write row N, comments kept, to a new FILE.")
     ] = None,
@@ -50,7 +51,7 @@ def place(
     from wheelgeo.errors import SearchError
 
     wheel = load(file)
-    answer = wheel.place(band, move)
+    answer = wheel.place(band, *([move] if move else []))
     if write is not None:
         if not 1 <= write[0] <= len(answer.rows):
             raise SearchError(f"there is no row {write[0]}; there are {len(answer.rows)}")
@@ -73,6 +74,9 @@ def _print(out: Terminal, wheel: Wheel, answer: PlaceAnswer) -> None:
     ]
     if caught:
         out.print(f"  The grooves' mouths catch a band up to: {', '.join(caught)}.")
+    if answer.true_already:
+        out.print("  It arrives true as it is, in spinning and in backing off: nothing need move.")
+        return
     verdict = "arrives true" if answer.true else "cannot arrive true; row 1 is the nearest"
     pulleys = " and ".join(answer.pulleys)
     out.print(f"  In spinning the band {verdict}. Angles of arrival, {pulleys}:")
@@ -86,6 +90,8 @@ def _print(out: Terminal, wheel: Wheel, answer: PlaceAnswer) -> None:
             _in_unit(row.length_mm, 1, wheel),
         )  # fmt: skip
     out.print(rows)
+    if len(answer.rows) == 1:
+        out.print("  One place is the best for both, spinning and backing off.")
 
 
 def _in_unit(length_mm: float | None, digits: int, wheel: Wheel) -> str:

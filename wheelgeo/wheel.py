@@ -255,19 +255,21 @@ class Wheel:
         return find_answer(self.design, unknown, result, value, together, self.with_design)
 
     @door(SearchError)
-    def place(self, band: str, move: str | Sequence[str]) -> PlaceAnswer:
+    def place(self, band: str, move: str | Sequence[str] = ()) -> PlaceAnswer:
         """Find where a band arrives true in spinning, and the compromise with backing off.
 
         Args:
             band: name of the band.
             move: what may move: an input ("whorl.offset"), or a shaft and a direction ("spindle
-                along 1,0,0"); with a range: "whorl.offset from -3 to 5". One, or a list.
+                along 1,0,0"); with a range: "whorl.offset from -3 to 5". One, or a list; left out:
+                what helps most alone.
 
         Returns:
-            Rows from spinning alone to backing off alone; each has its ``.wheel``.
+            Rows from spinning alone to backing off alone, those that are alike once; each has its
+            ``.wheel``. What helps is in ``.helpful``.
 
         Raises:
-            SearchError: a name is unknown, or nothing can move.
+            SearchError: a name is unknown, nothing can move, or moving it does not help.
         """
         from wheelgeo.tune.place_answer import place_answer
 

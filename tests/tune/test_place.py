@@ -17,7 +17,7 @@ from wheelgeo.design.model import (
 )
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
-from wheelgeo.tune.place import WEIGHTS, Move, place
+from wheelgeo.tune.place import WEIGHTS, Move, helpful_moves, place
 
 OFFSETS = (Move("one.offset"), Move("other.offset"))
 
@@ -183,3 +183,45 @@ def test_a_move_that_leaves_today_out_is_refused():
 def test_no_path_to_start_from():
     with pytest.raises(SearchError, match="no path to start from"):
         place(quarter_turn(100.0, 20.0, 50.0), "belt", OFFSETS)
+
+
+def aside(box_wheel):
+    """A band on parallel shafts, one of its pulleys 3 mm out of the other's plane."""
+    return replace(box_wheel, pulleys=tuple(
+        replace(p, offset_mm=15.0) if p.name == "hub no. 2" else p for p in box_wheel.pulleys
+    ))  # fmt: skip
+
+
+def test_places_that_are_alike_are_told_once(box_wheel):
+    (row,) = place(aside(box_wheel), "first band", [Move("hub no. 2.offset")]).rows
+    assert (row.weight, row.up_to_weight, row.moves_mm) == (0.0, 1.0, (-3.0,))
+    (still,) = place(box_wheel, "first band", [Move("hub no. 2.offset")]).rows
+    assert still.moves_mm == (0.0,)
+    assert place(box_wheel, "first band", [Move("hub no. 2.offset")]).true_already
+
+
+def test_to_set_shafts_ever_further_apart_is_no_place(box_wheel):
+    """The angle is atan(3 / run): it fades for ever, and no place is the best."""
+    design = aside(box_wheel)
+    a, b = (design.shaft(design.pulley(n).shaft) for n in ("wheel", "hub no. 2"))
+    apart = tuple(y - x for x, y in zip(a.at_mm, b.at_mm, strict=True))
+    with pytest.raises(SearchError, match=r"does not help: .* what helps is hub no. 2.offset"):
+        place(design, "first band", [Move(b.name, apart)])
+
+
+def test_what_leaves_the_angles_as_they_are_is_refused_in_words(box_wheel):
+    with pytest.raises(SearchError, match="does not help: the band arrives no straighter"):
+        place(aside(box_wheel), "first band", [Move("whorl.offset")])
+
+
+def test_what_helps_alone_is_the_small_pulley_first_and_each_of_it_does(box_wheel):
+    design = aside(box_wheel)
+    keys = helpful_moves(design, "first band")
+    assert keys[0] == "hub no. 2.offset"
+    for key in keys:
+        found = place(design, "first band", [Move(key)])
+        assert found.true, key
+    quarter = quarter_turn(100.0, 20.0, 400.0)
+    # the small one's run comes in 100 mm beside its middle, the large one's 20: that matters little
+    assert helpful_moves(quarter, "belt")[0] == "other.offset"
+    assert not {"one.offset", "a.at.x", "b.at.x"} & set(helpful_moves(quarter, "belt"))

@@ -12,7 +12,7 @@ from wheelgeo.design.model import Design
 from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.typed import bare_or_text, read_number
-from wheelgeo.tune.place import Move, PlacedWheel, place
+from wheelgeo.tune.place import Move, PlacedWheel, helpful_moves, place
 from wheelgeo.units import LENGTH_MM, parse_quantity
 
 _RANGE = re.compile(r"^(?P<what>.*?)\s+from\s+(?P<low>\S.*?)\s+to\s+(?P<high>\S.*)$")
@@ -25,6 +25,7 @@ class PlaceRowAnswer:
 
     Attributes:
         weight_of_backing_off: how much backing off counted, 0 to 1.
+        up_to_weight: the greatest weight for which this place is the best as well.
         moves_mm: how far each thing is moved from where it is.
         arriving_deg: angle at which the band arrives at each pulley in spinning, in route order.
         arriving_back_deg: the same in backing off.
@@ -33,6 +34,7 @@ class PlaceRowAnswer:
     """
 
     weight_of_backing_off: float
+    up_to_weight: float
     moves_mm: tuple[float, ...]
     arriving_deg: tuple[float, ...]
     arriving_back_deg: tuple[float, ...]
@@ -56,8 +58,11 @@ class PlaceAnswer:
         catch_deg: angle up to which each groove's mouth catches it; None where it has no mouth.
         moves: what may move.
         true: in the first row the band arrives in the mid-plane of every pulley in spinning.
+        true_already: the wheel as it is arrives so, in spinning and in backing off: nothing need
+            move.
+        helpful: what can be moved alone so that the band arrives straighter, likeliest first.
         now: the wheel as it is.
-        rows: from spinning alone to backing off alone.
+        rows: each place once, from spinning alone to backing off alone.
     """
 
     band: str
@@ -65,6 +70,8 @@ class PlaceAnswer:
     catch_deg: tuple[float | None, ...]
     moves: tuple[str, ...]
     true: bool
+    true_already: bool
+    helpful: tuple[str, ...]
     now: PlaceRowAnswer
     rows: tuple[PlaceRowAnswer, ...]
 
@@ -83,19 +90,23 @@ def place_answer(
         design: the wheel.
         band: name of one of its bands.
         moves: what may move: inputs, or shafts with a direction ("spindle along 1,0,0"); with a
-            range where it has one ("whorl.offset from -3 to 5").
+            range where it has one ("whorl.offset from -3 to 5"); none: what helps most alone.
         as_wheel: makes the wheel of a changed design.
 
     Raises:
         SearchError: a name is unknown, or nothing can move.
         QuantityError: a range cannot be read.
     """
+    helpful = helpful_moves(design, band)
+    moves = list(moves or helpful[:1])
+    if not moves:
+        raise SearchError(f'nothing on its pulleys or shafts makes "{band}" arrive straighter')
     found = place(design, band, [read_move(design, text) for text in moves])
 
     def row(placed: PlacedWheel) -> PlaceRowAnswer:
         return PlaceRowAnswer(
-            placed.weight, placed.moves_mm, placed.spinning_deg, placed.backing_deg,
-            placed.length_mm, placed.design, as_wheel,
+            placed.weight, placed.up_to_weight, placed.moves_mm, placed.spinning_deg,
+            placed.backing_deg, placed.length_mm, placed.design, as_wheel,
         )  # fmt: skip
 
     return PlaceAnswer(
@@ -104,6 +115,8 @@ def place_answer(
         catch_deg=found.catch_deg,
         moves=tuple(moves),
         true=found.true,
+        true_already=found.true_already,
+        helpful=helpful,
         now=row(found.now),
         rows=tuple(row(placed) for placed in found.rows),
     )
