@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import field
+from functools import cached_property
 from typing import Literal
 
 from wheelgeo.design.model import Case
@@ -48,7 +49,7 @@ class Curve:
         """Whether it is an arc."""
         return self.straight == ORIGIN
 
-    @property
+    @cached_property
     def normal(self) -> Vector:
         """Unit axis about which an arc runs counter-clockwise."""
         return unit(cross(self.u, self.v))
@@ -103,7 +104,7 @@ class TurnedBody:
     seams: tuple[float, ...] = ()
     open_mm: float = 0.0
 
-    @property
+    @cached_property
     def radius_mm(self) -> float:
         """Largest radius, mm."""
         return max(r for _, r in self.profile)
@@ -132,7 +133,7 @@ class FlatBody:
     high: tuple[Vector, ...]
     boxes: tuple[Box, ...]
 
-    @property
+    @cached_property
     def edges(self) -> tuple[Curve, ...]:
         """Every edge once: round both faces, and from face to face."""
         rings = [(f[i - 1], f[i]) for f in (self.low, self.high) for i in range(len(f))]

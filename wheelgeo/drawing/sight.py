@@ -119,13 +119,16 @@ def _between(
     return out
 
 
-def _points(family: Array, t: Array) -> Array:
+def _points(vectors: Array, t: Array) -> Array:
     """Return points of curves (3, k, s) from their vectors (4, 3, s) and parameters (k, s)."""
     import numpy as np
 
-    base, straight, u, v = family[:, :, None]
+    base, straight, u, v = vectors[:, :, None]
     points = straight * t
     points += base
-    points += u * np.cos(t)
-    points += v * np.sin(t)
+    arcs = np.flatnonzero(vectors[2:].any(axis=(0, 1)))
+    turns, t = points[:, :, arcs], t[:, arcs]
+    turns += u[..., arcs] * np.cos(t)
+    turns += v[..., arcs] * np.sin(t)
+    points[:, :, arcs] = turns
     return points

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -17,11 +18,15 @@ from wheelgeo.drawing.scene import TURN, Curve, FlatBody, RunningCord, Scene, Tu
 from wheelgeo.drawing.sight import stretches
 from wheelgeo.drawing.strokes import InkArc, Pen, Point, Stroke
 from wheelgeo.geometry.boxes import Box
-from wheelgeo.geometry.vectors import Vector, add, cross, dot, norm, scale, sub, unit
+from wheelgeo.geometry.vectors import Vector, add, along, cross, dot, norm, scale, sub, unit
 from wheelgeo.immutable import dataclass
 
 FLAT = 1e-9
 """Sine of the angle below which an axis points at the eye, or lies in the picture."""
+
+
+_POINT_MM = 1e-6
+"""A straight piece that falls on no more than this is a point, and is not drawn."""
 
 
 @dataclass(frozen=True)
@@ -32,7 +37,7 @@ class View:
     right: Vector
     up: Vector
 
-    @property
+    @cached_property
     def to_eye(self) -> Vector:
         """Unit vector from the drawing to the eye."""
         return cross(self.right, self.up)
@@ -130,21 +135,22 @@ def _sideways(body: TurnedBody, view: View) -> Vector:
 
 def _edge_lines(body: TurnedBody, view: View, pen: Pen) -> list[SceneLine]:
     """Return profile and edges of a body whose axis lies in the picture."""
-    across = _sideways(body, view)
+    across, dashes, ends = _sideways(body, view), _dashes(body), body.ends_mm
+    sides = (across, scale(across, -1.0))
     lines = []
     for (z0, r0), (z1, r1) in pairwise(body.profile):
         if z0 == z1:
             continue
-        for side in (across, scale(across, -1.0)):
-            start = add(body.point(z0), scale(side, r0))
-            end = add(body.point(z1), scale(side, r1))
-            lines.append(SceneLine(Curve(start, sub(end, start)), pen, _dashes(body), body.name))
+        low, high = body.point(z0), body.point(z1)
+        for side in sides:
+            start, end = along(low, side, r0), along(high, side, r1)
+            lines.append(SceneLine(Curve(start, sub(end, start)), pen, dashes, body.name))
     for z, radius in _edges(body):
         half = Curve(
             body.point(z), u=scale(across, -radius), v=scale(view.to_eye, radius), end=math.pi
         )
         fine = pen if radius == body.radius_mm else Pen.FINE
-        pens = (pen, _dashes(body)) if z in body.ends_mm else (fine, None)
+        pens = (pen, dashes) if z in ends else (fine, None)
         lines.append(SceneLine(half, *pens, body.name))
     return lines
 
@@ -261,8 +267,10 @@ def parts_in(scene: Scene, view: View) -> list[LinePart]:
 
 def _around_lines(body: TurnedBody | FlatBody, view: View) -> list[SceneLine]:
     if isinstance(body, FlatBody):
-        return [SceneLine(edge, Pen.FINE, None, "") for edge in body.edges]
-    return [line._replace(hidden=None, owner="") for line in body_lines(body, view)]
+        # An edge along the rays falls on a point, and there is nothing to draw of it.
+        seen = (edge for edge in body.edges if math.hypot(*view.place(edge.straight)) > _POINT_MM)
+        return [SceneLine(edge, Pen.FINE, None, "") for edge in seen]
+    return [SceneLine(line.curve, line.pen, None, "") for line in body_lines(body, view)]
 
 
 def drawn_lines(
@@ -336,7 +344,7 @@ def project(curve: Curve, view: View, pen: Pen) -> Iterable[Stroke | InkArc]:
 def _straight(points: Sequence[Point], pen: Pen) -> Iterable[Stroke]:
     """Return the straight piece that points on it reach over, if it is more than a point."""
     low, high = min(points), max(points)
-    return (Stroke((low, high), pen),) if math.dist(low, high) > 1e-6 else ()
+    return (Stroke((low, high), pen),) if math.dist(low, high) > _POINT_MM else ()
 
 
 def _turning_points(curve: Curve, view: View) -> Iterable[float]:

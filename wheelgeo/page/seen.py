@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from typing import Any
 
 from wheelgeo.drawing.dots import Array, dots_of
@@ -375,6 +376,7 @@ def _r(x: float) -> float:
     return round(x, 3) + 0.0
 
 
+@lru_cache(maxsize=1 << 14)  # a change leaves most lines where they are
 def _n(x: float) -> str:
     return f"{_r(x):g}" if abs(x) < 1e5 else f"{x:.3f}"
 
