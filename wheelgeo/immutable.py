@@ -51,6 +51,8 @@ def _frozen(owner: Any, eq: bool) -> Any:
     owner.__init__ = _InitOnFirstUse(owner)
     if "__repr__" not in own:
         owner.__repr__ = _repr
+    if "__getstate__" not in own:
+        owner.__getstate__ = _state
     if eq:
         owner.__compared__ = _Compared()
         if "__eq__" not in own:
@@ -138,6 +140,11 @@ def _equal(self: Any, other: Any) -> Any:
 
 def _hash(self: Any) -> int:
     return hash((self.__class__, self.__compared__(self)))
+
+
+def _state(self: Any) -> dict[str, Any]:
+    """Return what is pickled and copied: what it is, and nothing that was worked out of it."""
+    return {each.name: getattr(self, each.name) for each in dataclasses.fields(self)}
 
 
 def _repr(self: Any) -> str:

@@ -65,10 +65,6 @@ class Wheel:
     text: str | None = field(default=None, repr=False, compare=False)
     source: str = field(default="", repr=False, compare=False)
 
-    def __getstate__(self) -> dict[str, Any]:
-        """Return what is pickled of it: what it is, and nothing that was worked out of it."""
-        return {"design": self.design, "text": self.text, "source": self.source}
-
     def __repr__(self) -> str:
         d = self.design
         parts = f"{len(d.shafts)} shafts, {len(d.pulleys)} pulleys, {len(d.bands)} bands"

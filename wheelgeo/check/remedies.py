@@ -9,7 +9,8 @@ at work, of what would be named.
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable, Generator, Iterable
+import math
+from collections.abc import Callable, Generator, Iterable, Iterator
 from dataclasses import field, replace
 from time import process_time
 from typing import TypeVar
@@ -35,6 +36,11 @@ Steps = Generator[None, None, _T]
 RATIO_CHANGE = 0.01
 """A ratio that changes by more than this fraction is told; within it, nothing is lost."""
 _GROWTH = 1.7
+_FIRST, _LEAP = 3, 4
+"""Beyond the first few steps an amount may become so many times as large where a finding lessens
+as it grows."""
+_FOLLOWED = 3
+"""How often a finding that lessens is followed between two amounts before they are halved."""
 _ENOUGH = 2
 _SAME = 1e-6
 _BUILT_TRIALS = 10
@@ -58,6 +64,61 @@ class _Outcome:
 
 
 @dataclasses.dataclass(slots=True)
+class _Lessening:
+    """How a finding lessens as a change grows, and where that leads: the secant of two trials.
+
+    Only which amount is tried next hangs on it: each that is named was tried, and the one below it.
+
+    Attributes:
+        stays: the last two amounts at which the finding stays, in steps, each with how far beyond
+            its limit it is there.
+        follow: how often it may still be followed; then amounts are halved.
+    """
+
+    stays: list[tuple[int, float]]
+    follow: int = _FOLLOWED
+
+    def at(self, steps: int, beyond: float | None) -> None:
+        """Take in how far beyond its limit the finding is after a change; None: not known."""
+        self.stays = [] if beyond is None else [*self.stays[-1:], (steps, beyond)]
+
+    def leads_to(self) -> int | None:
+        """Return the first amount at which it should be gone; None where it does not lessen."""
+        if len(self.stays) < 2:
+            return None
+        (a, far), (b, near) = self.stays
+        if near >= far:
+            return None
+        return b + max(1, math.ceil(near * (b - a) / (far - near)))
+
+    def amounts(self, last: int) -> Iterator[int]:
+        """Yield the amounts to try, in steps, up to the last that makes sense.
+
+        They grow by more than half each time, so that a large change is met in few trials, or by as
+        much as it takes until a finding that lessens is gone. The last stretch, too short for
+        another growing step, is asked at its middle and its end.
+        """
+        below, here = 0, 1
+        while here <= last:
+            yield here
+            below, here = here, max(here + 1, int(here * _GROWTH))
+            lead = self.leads_to()
+            if lead is not None and _FIRST <= below and here < last:
+                here = max(here, min(lead, _LEAP * below, last))
+        for here in ((below + last) // 2, last):
+            if here > below:
+                yield here
+
+    def within(self, below: int, here: int) -> int:
+        """Return the amount to try between one at which it stays and one at which it is gone."""
+        lead = self.leads_to() if self.follow > 0 else None
+        if lead is None:
+            return (below + here) // 2
+        self.follow -= 1
+        return min(max(lead, below + 1), here - 1)
+
+
+@dataclasses.dataclass(slots=True)
 class _RemedySearch:
     """The search for what mends one finding.
 
@@ -70,6 +131,7 @@ class _RemedySearch:
         tells: words on what else a change brings about, from the changed wheel.
         trials: trials left.
         out_of_time: the wheel's time is used up.
+        beyond: how far beyond its limit the finding is, of the last change that left it there.
     """
 
     wheel: WheelUnderCheck
@@ -80,6 +142,7 @@ class _RemedySearch:
     tells: Callable[[WheelUnderCheck], str]
     trials: int = field(init=False)
     out_of_time: bool = field(init=False)
+    beyond: float | None = field(init=False, default=None)
 
     def __post_init__(self) -> None:
         self.trials = self.wheel.budget.trials
@@ -91,6 +154,7 @@ class _RemedySearch:
 
     def outcome(self, adjustment: Adjustment, steps: int) -> Steps[_Outcome | None]:
         """Return the outcome of a change; None where it makes no sense or the finding stays."""
+        self.beyond = None
         amount = round(steps * adjustment.step, 6)
         edits = adjustment.edits(amount) if self.may_go_on() else None
         if not edits:
@@ -110,12 +174,21 @@ class _RemedySearch:
             return None
         changed = wheel_under_check(design, self.wheel.rules)
         self.trials -= _SLOW * sum(m.path is None for m in changed.solution.bands)
-        if any((f.rule, f.where) == self.finding for f in self.find(changed)):
+        if any((f.rule, f.where) == self.finding for f in changed.found(self.find)):
+            self.beyond = self._beyond(changed)
             return None
         old, new = self.wheel.solution.ratio, changed.solution.ratio
         loses = old is not None and (new is None or abs(new / old - 1.0) > RATIO_CHANGE)
         brings = self._leaves_wanted(old, new) or self._worse(changed)
         return _Outcome(changed, edits, amount, new, loses, brings, self.tells(changed))
+
+    def _beyond(self, wheel: WheelUnderCheck) -> float | None:
+        """Return how far beyond its limit the finding is on a wheel; None where it has no limit."""
+        named = (f for f in wheel.found(self.find) if (f.rule, f.where) == self.finding)
+        return max(
+            (abs(f.value - f.limit) for f in named if f.value is not None and f.limit is not None),
+            default=None,
+        )
 
     def _leaves_wanted(self, old: float | None, new: float | None) -> str:
         """Say that a change takes the ratio away from the wanted one; empty where it does not."""
@@ -228,35 +301,42 @@ class _RemedySearch:
 
     def smallest(self, adjustment: Adjustment) -> Steps[_Outcome | None]:
         """Return the smallest sound change of a kind, or else the smallest that mends at all."""
-        below, here = 0, 1
-        mended: tuple[int, int, _Outcome] | None = None
-        # Steps grow by more than half each time, so that a large change is met in few trials;
-        # the smallest is then found by halving the last step.
-        while here <= round(adjustment.most / adjustment.step) and self.may_go_on():
+        lessens = _Lessening([])
+        lessens.at(0, self._beyond(self.wheel))
+        below, mended = 0, None
+        for here in lessens.amounts(round(adjustment.most / adjustment.step)):
             outcome = yield from self.outcome(adjustment, here)
-            if outcome is not None and not outcome.brings:
-                return (yield from self._halved(adjustment, below, here, outcome, sound=True))
+            lessens.at(here, self.beyond)
             if outcome is not None and mended is None:
-                mended = (below, here, outcome)
-            below, here = here, max(here + 1, int(here * _GROWTH))
-        # The last stretch, too short for another growing step, is asked at its middle and its end.
-        last = round(adjustment.most / adjustment.step)
-        for here in ((below + last) // 2, last) if mended is None else ():
-            outcome = (yield from self.outcome(adjustment, here)) if here > below else None
+                found = (below, here, outcome)
+                mended = yield from self._between(adjustment, lessens, *found, sound=False)
+                if not mended.brings:
+                    return mended
+                below = round(mended.amount / adjustment.step)
             if outcome is not None and not outcome.brings:
-                return (yield from self._halved(adjustment, below, here, outcome, sound=True))
-        if mended is None:
-            return None
-        return (yield from self._halved(adjustment, *mended, sound=False))
+                found = (below, here, outcome)
+                return (yield from self._between(adjustment, lessens, *found, sound=True))
+            if not self.may_go_on():
+                break
+            below = here
+        return mended
 
-    def _halved(
-        self, adjustment: Adjustment, below: int, here: int, best: _Outcome, sound: bool
+    def _between(
+        self,
+        adjustment: Adjustment,
+        lessens: _Lessening,
+        below: int,
+        here: int,
+        best: _Outcome,
+        sound: bool,
     ) -> Steps[_Outcome]:
+        """Return the smallest that does, between an amount that does not and one that does."""
         while here - below > 1 and self.may_go_on():
-            middle = (below + here) // 2
+            middle = lessens.within(below, here)
             outcome = yield from self.outcome(adjustment, middle)
             if outcome is None or (sound and outcome.brings):
                 below = middle
+                lessens.at(middle, self.beyond)
             else:
                 here, best = middle, outcome
         return best

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import field, fields
+from dataclasses import field
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -92,10 +92,6 @@ class WheelUnderCheck:
     budget: RemedyBudget = field(default_factory=RemedyBudget, repr=False, compare=False)
     as_wheel: Callable[[Design], Any] = field(default=same_design, repr=False, compare=False)
     last_rules: LastRules = field(default=no_rules, repr=False, compare=False)
-
-    def __getstate__(self) -> dict[str, Any]:
-        """Return what is pickled of it: what it is, and nothing that was found of it."""
-        return {each.name: getattr(self, each.name) for each in fields(self)}
 
     @cached_property
     def _found(self) -> dict[Find, tuple[Finding, ...]]:

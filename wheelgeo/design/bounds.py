@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import is_dataclass
 from functools import cache
 from typing import Any
 
@@ -31,6 +32,20 @@ def wrong_values(
         place: where it stands.
         written: tells a value as its owner wrote it.
     """
+    # Kept with the part, which never changes: of a wheel that is changed a thousand times, most
+    # parts are those that were found sound before.
+    known: dict[Any, Any] = getattr(part, "__dict__", {})
+    if known.get("_sound") is form:
+        return
+    sound = True
+    for found in _wrong_values(form, part, place, written):
+        sound = False
+        yield found
+    if sound and is_dataclass(part):
+        known["_sound"] = form
+
+
+def _wrong_values(form: Form, part: Any, place: Place, written: Written) -> Iterator[Located]:
     plain = _plain(form)
     if plain is None:
         values = form.parts(part)

@@ -130,8 +130,16 @@ def spots_of(design: Design, kinds: Iterable[PartKind] = _KINDS) -> Iterator[Spo
                 yield Spot(kind, name, part, field)
 
 
-def meant_by(design: Design, key: str) -> list[Spot]:
+def meant_by(design: Design, key: str) -> tuple[Spot, ...]:
     """Return what a name may mean; a full name means one thing only."""
+    # Kept with the design, which never changes: a search asks for a few names a thousand times.
+    known: dict[str, tuple[Spot, ...]] = design.__dict__.setdefault("_meant", {})
+    if key not in known:
+        known[key] = tuple(_meant_by(design, key))
+    return known[key]
+
+
+def _meant_by(design: Design, key: str) -> list[Spot]:
     short: list[Spot] = []
     for kind in _KINDS:
         for name, part in kind.parts(design):
