@@ -460,7 +460,7 @@ def numbers_of(value):
 def test_nothing_is_searched_until_somebody_asks(monkeypatch):
     asked = []
     monkeypatch.setattr(
-        "wheelgeo.check.remedies._RemedySearch", lambda *args: asked.append(args) or 1 / 0
+        "wheelgeo.check.remedies.RemedySearch", lambda *args: asked.append(args) or 1 / 0
     )
     design = CASES["inside"][1]
     finding = next(f for f in check_design(design).findings if f.rule == "no-path")
