@@ -121,9 +121,9 @@ def _remedy(search: RemedySearch, outcome: Outcome) -> Remedy:
 
 def _in_short(found: Sequence[Finding]) -> str:
     """Return findings by their names and places, the first few."""
-    told = [f"{f.rule} ({f.where})" for f in found[:_NAMED]]
-    more = len(found) - len(told)
-    return ", ".join(told) + (f" and {more} more" if more else "")
+    told = list(dict.fromkeys(f"{f.rule} ({f.where})" for f in found))
+    more = len(told[_NAMED:])
+    return ", ".join(told[:_NAMED]) + (f" and {more} more" if more else "")
 
 
 def _broken_off(search: RemedySearch) -> str:

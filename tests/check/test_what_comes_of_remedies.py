@@ -1,0 +1,38 @@
+"""What a remedy leaves behind: never more faults than there were, and no warning unnamed."""
+
+from pathlib import Path
+
+import pytest
+
+import wheelgeo
+
+DESIGNS = Path(__file__).resolve().parents[2] / "designs"
+SPOILT = [
+    ("book-wheel", {"wheel.offset": 26.0}),
+    ("book-wheel", {"accelerator.rim": 88.0}),
+    ("box-wheel", {"whorl.offset": -9.0}),
+]
+
+
+def at(level, answer):
+    return {(f.rule, f.where) for f in answer.findings if f.level == level}
+
+
+@pytest.mark.parametrize(("name", "put"), SPOILT, ids=lambda value: str(value))
+def test_a_remedy_leaves_no_more_faults_and_names_the_warnings_that_it_brings(name, put):
+    wheel = wheelgeo.load(DESIGNS / f"{name}.toml").put(put)
+    answer = wheel.check()
+    faults, known = at("fault", answer), at("fault", answer) | at("warning", answer)
+    tried = 0
+    for finding in [f for f in answer.findings if f.level == "fault"][:2]:
+        for way in (finding.remedy, *finding.remedy.others):
+            if not way.edits:
+                continue
+            tried += 1
+            after = way.apply().check()
+            assert len(at("fault", after)) <= len(faults), way.says
+            new = at("warning", after) - known
+            named = [f"{rule} ({where})" in way.says for rule, where in new]
+            assert all(named) or (sum(named) == 2 and f"and {len(new) - 2} more" in way.says)
+            assert way.sound == ("; but see to " not in way.says)
+    assert tried > 1
