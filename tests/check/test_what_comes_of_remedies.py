@@ -18,7 +18,7 @@ def at(level, answer):
     return {(f.rule, f.where) for f in answer.findings if f.level == level}
 
 
-@pytest.mark.parametrize(("name", "put"), SPOILT, ids=lambda value: str(value))
+@pytest.mark.parametrize(("name", "put"), SPOILT, ids=str)
 def test_a_remedy_leaves_no_more_faults_and_names_the_warnings_that_it_brings(name, put):
     wheel = wheelgeo.load(DESIGNS / f"{name}.toml").put(put)
     answer = wheel.check()
