@@ -93,6 +93,7 @@ class Desk:
             "title": opened.now.title,
             "file": None if opened.path is None else str(opened.path),
             "lies_in": opened.lies_in,
+            "count_unit": None if (yarn := opened.now.design.yarn) is None else yarn.count.system,
             "revision": opened.revision,
             "changed": opened.changed,
             "undo": len(opened.before),

@@ -268,6 +268,7 @@ export async function layOver(ghost, says, first = true) {
     const both = Object.fromEntries(Object.keys(mine).map((name) => [name, round(mine[name], other[name])]));
     arrange(drawings, both, tallest());
     board.widened = true;
+    if (first) relabel();
   }
   board.ghost = ghost;
   board.laid = laid;
@@ -323,9 +324,22 @@ async function take() {
   if (said) { $("does").focus(); await changed(said); }
 }
 
+/** Places labels and rings anew where the scale is another: letters are as large at any. */
+async function relabel() {
+  const { scale } = drawings.plan;
+  const said = await trying(() => ask("whole", asked({}, ["plan", "side"])));
+  if (!said || said.wheel !== board.wheel || said.revision !== board.revision || scale !== drawings.plan.scale) return;
+  for (const [name, data] of Object.entries(said.views)) {
+    drawings[name].finish(data);
+    if (!board.ghost) drawings[name].flags(board.whole?.findings ?? board.seen.findings);
+  }
+}
+
 /** Lays the other wheel aside; the keyboard goes back to what laid it there. */
 function aside() {
+  const { widened } = board;
   leave();
+  if (widened) relabel();
   (laidBy?.isConnected && !laidBy.closest("[hidden]") ? laidBy : $("does")).focus();
   tell("Laid aside.");
 }
