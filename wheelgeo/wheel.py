@@ -401,12 +401,12 @@ class Wheel:
             ShapeError: a part cannot be made as asked.
         """
         from wheelgeo.shop.bench_set import MakeAnswer, MakeOptions, plan_make, wanted_groups
-        from wheelgeo.shop.folder import SetOwner, check_owner, write_set
+        from wheelgeo.shop.folder import SetOwner, try_folder, write_set
 
         groups = None if only is None else (only,) if isinstance(only, str) else tuple(only)
         folder, owner = self._folder(to), SetOwner(self.title, self.source)
         names = [group.name for group in wanted_groups(groups)]
-        check_owner(folder, owner, force)  # at once: making the set takes a while
+        try_folder(folder, owner, force)  # at once: making the set takes a while
         answer = self.check()
         files = plan_make(answer, MakeOptions(groups, dxf, lengths), progress)
         written = write_set(files, folder, force, names, owner)

@@ -5,7 +5,11 @@ from __future__ import annotations
 import datetime
 import io
 import itertools
+import os
+import subprocess
+import sys
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import ezdxf
@@ -326,3 +330,20 @@ def test_no_text_of_a_table_leaves_its_cell() -> None:
         if isinstance(item.shape, Label):
             left, _, right, _ = shape_box(item.shape)
             assert not any(left < x < right for x in uprights)
+
+
+def test_nothing_is_read_or_left_in_folders_that_nobody_named(tmp_path: Path) -> None:
+    settings = tmp_path / ".config" / "ezdxf" / "ezdxf.ini"
+    settings.parent.mkdir(parents=True)
+    for place in (settings, tmp_path / "ezdxf.ini"):
+        place.write_text("[core]\nlog_unprocessed_tags = true\n")
+    code = (
+        "from wheelgeo.shop.ezdxf_alone import options; import os\n"
+        "print(options.loaded_config_files, options.log_unprocessed_tags, os.environ['HOME'])"
+    )
+    here = {**os.environ, "HOME": str(tmp_path), "XDG_CACHE_HOME": str(tmp_path / "cache")}
+    said = subprocess.run(
+        [sys.executable, "-c", code], env=here, cwd=tmp_path, check=True, capture_output=True
+    )
+    assert (said.stdout.decode(), said.stderr) == (f"() False {tmp_path}\n", b"")
+    assert sorted(p.name for p in tmp_path.rglob("*") if p.is_file()) == ["ezdxf.ini"] * 2

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
 from pathlib import Path
 
 import pytest
@@ -232,3 +233,23 @@ def test_the_program_refuses_before_it_makes_anything(
         other.make(tmp_path / "b", only=["tables"])
     with pytest.raises(OutputError, match="no group is named"):
         other.make(tmp_path / "c", only=[])
+
+
+@pytest.mark.parametrize("name", ["pipe", "file/set", "file", "x" * 300, "deep/er/set"])
+def test_whether_it_can_be_written_to_is_asked_before_anything_is_made(
+    name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    (tmp_path / "file").write_text("")
+    before = sorted(tmp_path.rglob("*"))
+    wheel = wheelgeo.load("designs/box-wheel.toml")
+
+    def check(_: object) -> None:
+        assert sorted(tmp_path.rglob("*")) == before, "a trial leaves nothing"
+        raise OutputError("it may be made")
+
+    monkeypatch.setattr(wheelgeo.Wheel, "check", check)
+    says = "it may be made" if name.startswith("deep") else "file, not a folder|cannot write into"
+    with pytest.raises(OutputError, match=says):
+        wheel.make(tmp_path / name)
+    assert sorted(tmp_path.rglob("*")) == before

@@ -8,11 +8,6 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any, Literal
 
-from ezdxf import options  # type: ignore[attr-defined]
-from ezdxf.document import Drawing
-from ezdxf.enums import TextEntityAlignment
-from ezdxf.filemanagement import new
-
 from wheelgeo.geometry.segments import Arc, Line
 from wheelgeo.shop.drafting import (
     DRAWING_LAYERS,
@@ -26,6 +21,7 @@ from wheelgeo.shop.drafting import (
     check_items,
     in_order,
 )
+from wheelgeo.shop.ezdxf_alone import Drawing, TextEntityAlignment, new, options
 from wheelgeo.shop.outlines import Circle, Label, Outline
 
 DxfVersion = Literal["R2010", "R12"]

@@ -15,7 +15,7 @@ import contextlib
 import hashlib
 import json
 import os
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -105,26 +105,47 @@ def write_set(
             way (all such files are named), another run is writing there, or the folder cannot be
             written; whatever was there before is still there, unchanged.
     """
-    try:
-        return _write_set(files, folder, force, {*groups, *(f.group for f in files)}, owner)
-    except OutputError:
-        raise
-    except OSError as error:
-        raise OutputError(f"cannot write {folder}: {error.strerror or error}") from error
-
-
-def _write_set(
-    files: Sequence[MadeFile], folder: Path, force: bool, groups: set[str], owner: SetOwner | None
-) -> Written:
-    if folder.exists() and not folder.is_dir():
-        raise OutputError(f"{folder} is a file, not a folder")
-    with folder_made(folder), working_in(folder):
-        contents, removed = _plan(files, folder, force, groups, owner)
+    made = {*groups, *(f.group for f in files)}
+    with _held(folder):
+        contents, removed = _plan(files, folder, force, made, owner)
         swap(folder, contents, removed)
     return Written(folder, tuple(contents), tuple(removed))
 
 
-def check_owner(folder: Path, owner: SetOwner | None, force: bool = False) -> None:
+@contextlib.contextmanager
+def _held(folder: Path) -> Iterator[None]:
+    """Make a folder and hold it to be written to; OutputError where that cannot be."""
+    try:
+        if folder.exists() and not folder.is_dir():
+            raise OutputError(f"{folder} is a file, not a folder")
+        with folder_made(folder), working_in(folder):
+            yield
+    except OSError as error:
+        if isinstance(error, OutputError):
+            raise
+        reason = error.strerror or error
+        raise OutputError(f"cannot write into the folder {folder}: {reason}") from error
+
+
+class _TriedOutError(Exception):
+    """A folder can be written to, and what was made for the trial is to go."""
+
+
+def try_folder(folder: Path, owner: SetOwner | None, force: bool = False) -> None:
+    """Find out whether a set can be written to a folder, and leave it as it was.
+
+    To be asked before a set is made, which takes a while. The folder and its lock are made and
+    taken away again: what a system says of permissions does not hold on every file system.
+
+    Raises:
+        OutputError: as ``write_set`` would, but for files that are in the way.
+    """
+    with contextlib.suppress(_TriedOutError), _held(folder):
+        _check_owner(folder, owner, force)
+        raise _TriedOutError
+
+
+def _check_owner(folder: Path, owner: SetOwner | None, force: bool) -> None:
     """Raise OutputError where a folder holds the set of another wheel, and no force is used."""
     other = _other_wheel(folder, owner)
     if other is not None and not force:
@@ -148,7 +169,7 @@ def _plan(
 ) -> tuple[dict[str, bytes], list[str]]:
     """Return what is to be put into a folder, the index last, and what is to be taken out."""
     old = _read_index(folder) or []
-    check_owner(folder, owner, force)
+    _check_owner(folder, owner, force)
     strange = _other_wheel(folder, owner) is not None
     # With force the whole of the other wheel's set goes, lest a folder hold parts of two wheels.
     groups = {entry["group"] for entry in old} | groups if strange else groups
