@@ -132,9 +132,7 @@ def _percent(*shares: float) -> str:
 def place(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
     """Return where a band arrives true, from spinning alone to backing off alone, as ghosts."""
     move = _given(ask, "move")
-    if move is None:
-        raise SearchError("say what may move")
-    answer = opened.now.place(_given(ask, "band") or "", [move])
+    answer = opened.now.place(_given(ask, "band") or "", [] if move is None else [move])
     rows: list[Said] = []
     for row in answer.rows:
         told = {
@@ -143,13 +141,14 @@ def place(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
             "back": [written(deg, "deg", unit) for deg in row.arriving_back_deg],
         }
         if rows and told.items() <= rows[-1].items():  # nobody tells it from the place before
-            rows[-1]["to"] = row.weight_of_backing_off
+            rows[-1]["to"] = row.up_to_weight
             continue
         stays = not any(_as_written(row.moves_mm))
         laid = {"ghost": None, "refused": ""} if stays else _ghost(opened, row)
-        weight = row.weight_of_backing_off
-        rows.append({**laid, **told, "stays": stays, "from": weight, "to": weight})
-    return {"band": answer.band, "pulleys": list(answer.pulleys), "true": answer.true, "rows": rows}
+        part = {"from": row.weight_of_backing_off, "to": row.up_to_weight}
+        rows.append({**laid, **told, "stays": stays, **part})
+    what = {"band": answer.band, "pulleys": list(answer.pulleys), "moves": list(answer.moves)}
+    return {**what, "true": answer.true, "rows": rows}
 
 
 def _as_written(moves_mm: tuple[float, ...]) -> list[float]:

@@ -147,7 +147,7 @@ async function place(blanks) {
   const already = answer.rows.every((row) => row.stays) && (answer.true ? "It is true already" : "With that alone it cannot arrive truer");
   const may = answer.true ? "it can arrive true" : "it cannot arrive quite true with that alone";
   said(answer, already || number(answer.rows.length, "place"),
-    make("p", {}, `${answer.band} over ${answer.pulleys.join(" and ")}${already ? "" : `; ${may}`}.`), make("ol", {}, ...rows));
+    make("p", {}, `${answer.band} over ${answer.pulleys.join(" and ")}${already ? "" : `; by ${answer.moves.join(" and ")} ${may}`}.`), make("ol", {}, ...rows));
 }
 
 async function making(blanks) {
@@ -175,7 +175,7 @@ async function making(blanks) {
 /** Fills the blanks that hang on the wheel: its bands, and what may move. */
 function blanks() {
   const bands = () => [...new Set((state.whole?.settable ?? []).filter((row) => row.key.startsWith("band:")).map((row) => row.part))];
-  const moves = () => (state.whole?.settable ?? []).filter((row) => /\.offset$|\.at\.[xyz]$/.test(row.key)).map((row) => row.key);
+  const moves = () => ["", ...(state.whole?.settable ?? []).map((row) => row.key).filter((key) => /\.offset$|\.at\.[xyz]$/.test(key) && key !== "drive.offset")];
   const fill = (select, values, words = (value) => value) => {
     if ([...select.options].map((o) => o.value).join() === values.join()) return;
     select.replaceChildren(...values.map((value) => make("option", { value }, words(value))));
@@ -184,6 +184,7 @@ function blanks() {
     fill($("have").elements.band, bands());
     fill($("place").elements.band, bands());
     fill($("place").elements.move, moves(), (key) => {
+      if (!key) return "what helps most";
       const row = state.whole.settable.find((one) => one.key === key);
       return `${row.part}: ${row.means}`;
     });
