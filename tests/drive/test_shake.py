@@ -10,7 +10,7 @@ from wheelgeo.check.report import mechanics_findings, put_under_check
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.beam import Beam, Disc, Eccentric, Stretch, Support
 from wheelgeo.drive.beam_speeds import turned_shapes_m
-from wheelgeo.drive.running import load_wheel, whirl_of
+from wheelgeo.drive.running import load_wheel, shakes_at_work, whirl_of
 from wheelgeo.drive.shake import cop_shake
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
@@ -55,7 +55,8 @@ def box(**limits):
 
 def shake_of(design):
     loaded = load_wheel(design)
-    return cop_shake(loaded.solution, whirl_of(loaded))
+    whirl = whirl_of(loaded)
+    return cop_shake(loaded.solution, whirl.tap, shakes_at_work(loaded.built, whirl))
 
 
 def test_nine_grams_one_millimetre_off_are_eight_newtons_at_nine_thousand():

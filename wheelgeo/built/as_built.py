@@ -68,7 +68,8 @@ class Built:
         if of.kind == "flyer" and of.bobbin is not None:
             flyers = (of.bobbin, *(drag.shaft for drag in design.drags))
         parts, pulleys = self._seen_from(shaft, flyers[:1])
-        others = (of, design.bobbin, design.drags, *map(design.shaft, flyers))
+        # what was heard of the spindle may be heard within a range
+        others = (of, design.bobbin, design.drags, design.uncertainties, *map(design.shaft, flyers))
         return _SPINDLES.get(
             (*parts, *others), lambda: BuiltSpindle(shaft, self._alone, pulleys), self._of_sheet
         )

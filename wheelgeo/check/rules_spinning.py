@@ -18,9 +18,9 @@ from wheelgeo.check.remedies import mend
 from wheelgeo.check.remedy_words import words_before
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
-from wheelgeo.drive.running import PartBalance, PartRim, part_balances, part_rims
+from wheelgeo.drive.running import PartBalance, PartRim, part_balances, part_rims, shakes_at_work
 from wheelgeo.drive.shake import cop_shake
-from wheelgeo.drive.whirl import Whirl, whirl_trouble
+from wheelgeo.drive.whirl import Whirl, tap_of, whirl_trouble
 
 TAP = (
     "the natural frequency of the bare spindle, by a tap on it in its bearings: as "
@@ -69,8 +69,10 @@ def tap_unlikely(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
 def whirl(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a critical speed of the spindle is too near its working speed."""
-    found, limit = wheel.whirl, wheel.limit("whirl_margin")
-    least = wheel.limit("least_whirl_margin")
+    limit, least = wheel.limit("whirl_margin"), wheel.limit("least_whirl_margin")
+    if wheel.spins_clear(max(limit, least)):
+        return
+    found = wheel.whirl
     margin = found.margin
     if margin is None or margin >= max(limit, least):
         return
@@ -102,13 +104,13 @@ def _near_at_both_ends(wheel: WheelUnderCheck, wants: float) -> bool:
 
 def whirl_doubtful(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Note where the spindle runs well as usual, but might shake within what is known of it."""
-    ranges, working = wheel.ranges, wheel.whirl.working_rpm
-    least = wheel.limit("least_whirl_margin")
-    if ranges.empty_rpm is None or ranges.full_rpm is None or not working:
+    ranges, least = wheel.ranges, wheel.limit("least_whirl_margin")
+    working = abs(wheel.solution.spindle.speed_rpm or 0.0)
+    # with a full cop first: of most spindles that speed is high enough
+    if ranges.full_rpm is None or not working or ranges.full_rpm[0] > working * (1.0 + least):
         return
-    low, high = ranges.full_rpm[0], ranges.empty_rpm[1]
-    near = low <= working * (1.0 + least) and high >= working * (1.0 - least)
-    if not near or wheel.found(whirl):
+    low, high = ranges.full_rpm[0], (ranges.empty_rpm or ranges.full_rpm)[1]
+    if high < working * (1.0 - least) or wheel.found(whirl):
         return
     away = max(0.0, low / working - 1.0, 1.0 - high / working)
     yield Finding(
@@ -146,6 +148,9 @@ def _stiffer(wheel: WheelUnderCheck) -> Iterator[Adjustment]:
 
 def whirl_passed(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Note where the spindle passes a critical speed on its way up."""
+    bounds, speed = wheel.critical_bounds, wheel.solution.spindle.speed_rpm
+    if speed and bounds and bounds.least_rpm and bounds.least_rpm[0] > abs(speed):
+        return
     passed = wheel.whirl.passed
     if passed is None or wheel.found(whirl):
         return
@@ -215,7 +220,10 @@ def cop_unbalance(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
     A note where its eccentricity is only the usual one, a warning where the file gives it.
     """
-    shake = cop_shake(wheel.solution, wheel.whirl)
+    shakes = not wheel.spins_clear(wheel.limit("least_whirl_margin")) and shakes_at_work(
+        wheel.solution.built, wheel.whirl
+    )
+    shake = cop_shake(wheel.solution, tap_of(wheel.solution.built.spindle), shakes)
     carried = wheel.loaded.load.shaft(wheel.solution.spindle.name)
     if shake is None or carried is None or shake.eccentricity_mm == 0.0:
         return

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from wheelgeo.drive.running import Loaded
     from wheelgeo.drive.start_bounds import StartBounds
     from wheelgeo.drive.start_of_wheel import Start
-    from wheelgeo.drive.whirl import Whirl
+    from wheelgeo.drive.whirl import CriticalBounds, Whirl
 
 
 MOST_TRIALS = 250
@@ -187,6 +187,22 @@ class WheelUnderCheck:
         from wheelgeo.drive.running import whirl_of
 
         return whirl_of(self.loaded)
+
+    @cached_property
+    def critical_bounds(self) -> CriticalBounds | None:
+        """Bounds of those, known sooner than they themselves; None where it has none."""
+        from wheelgeo.drive.whirl import critical_bounds
+
+        return critical_bounds(self.solution.built.spindle)
+
+    def spins_clear(self, margin: float) -> bool:
+        """Tell whether the working speed is surely so far from every critical speed.
+
+        Args:
+            margin: the distance over the working speed.
+        """
+        speed, bounds = self.solution.spindle.speed_rpm, self.critical_bounds
+        return bool(speed and bounds and bounds.clear_of(abs(speed), margin))
 
     @cached_property
     def placements(self) -> Placements:

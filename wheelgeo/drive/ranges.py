@@ -24,7 +24,7 @@ from wheelgeo.drive.start_of_wheel import Start, push_of, reflected_inertia
 from wheelgeo.drive.tension import End, rest_bands
 from wheelgeo.drive.train import Solution
 from wheelgeo.drive.turning import TurningShaft
-from wheelgeo.drive.whirl import first_criticals_rpm
+from wheelgeo.drive.whirl import first_critical_rpm
 from wheelgeo.immutable import dataclass
 
 Ends2 = tuple[float, float]
@@ -70,18 +70,14 @@ class Ranges:
         return tuple(dict.fromkeys(_known(self.solution.built)))
 
     @cached_property
-    def _criticals_rpm(self) -> tuple[Ends2, Ends2] | None:
-        return first_criticals_rpm(self.solution.built.spindle)
-
-    @property
     def empty_rpm(self) -> Ends2 | None:
         """First critical speed of the bare spindle; None where it has none."""
-        return None if self._criticals_rpm is None else self._criticals_rpm[0]
+        return first_critical_rpm(self.solution.built.spindle, 0.0)
 
-    @property
+    @cached_property
     def full_rpm(self) -> Ends2 | None:
         """The same with a full cop."""
-        return None if self._criticals_rpm is None else self._criticals_rpm[1]
+        return first_critical_rpm(self.solution.built.spindle, 1.0)
 
     def start_s(self, begun: Start) -> Ends2 | None:
         """Return the range of the start's time where no band slips.

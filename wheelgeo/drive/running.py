@@ -261,10 +261,16 @@ def whirl_of(loaded: Loaded) -> Whirl:
     return spindle_whirl(loaded.built.spindle, loaded.solution.spindle.speed_rpm)
 
 
+def shakes_at_work(built: Built, whirl: Whirl) -> bool:
+    """Return whether a critical speed is so near the working speed that it shakes, or not known."""
+    margin = whirl.margin
+    return margin is None or margin < built.limit("least_whirl_margin")
+
+
 def gather(loaded: Loaded, begun: Start, whirl: Whirl, ranges: Ranges) -> Running:
     """Return the whole result from its parts."""
     balances, rims = part_balances(loaded), part_rims(loaded)
-    cop = cop_shake(loaded.solution, whirl)
+    cop = cop_shake(loaded.solution, whirl.tap, shakes_at_work(loaded.built, whirl))
     return Running(loaded, begun, whirl, balances, rims, cop, ranges)
 
 

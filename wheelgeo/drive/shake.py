@@ -11,7 +11,7 @@ from wheelgeo.drive.balance import unbalance_force_n
 from wheelgeo.drive.beam import Eccentric
 from wheelgeo.drive.beam_speeds import turned_shapes_m
 from wheelgeo.drive.train import Solution
-from wheelgeo.drive.whirl import ELEMENTS, RPM, Whirl, spindle_beams
+from wheelgeo.drive.whirl import ELEMENTS, RPM, Tap, spindle_beams
 from wheelgeo.immutable import dataclass
 
 SHARES = (0.25, 0.5, 0.75, 1.0)
@@ -42,12 +42,15 @@ class CopShake:
     tip_mm: float | None
 
 
-def cop_shake(solution: Solution, whirl: Whirl) -> CopShake | None:
+def cop_shake(
+    solution: Solution, tap: Tap, shakes: bool
+) -> CopShake | None:
     """Return what an untrue cop does; None where the spindle is not driven or has no yarn.
 
     Args:
         solution: the solved wheel.
-        whirl: the critical speeds of its spindle.
+        tap: what the file tells of its bearings.
+        shakes: a critical speed is too near its working speed, or not known.
     """
     built, design = solution.built, solution.design
     spindle, mass = built.spindle, built.spindle.cop.value.mass_g
@@ -56,14 +59,13 @@ def cop_shake(solution: Solution, whirl: Whirl) -> CopShake | None:
         return None
     off, given = built.limit("cop_eccentricity_mm"), "cop_eccentricity_mm" in design.limits
     stiff = unbalance_force_n(off, mass / 1e3, speed)
-    margin = whirl.margin
-    if margin is None or margin < built.limit("least_whirl_margin"):
+    if shakes:
         return CopShake(mass, off, given, speed, stiff, (), None)
     low, cop = spindle.reach.value[0], spindle.cop.value
     start, stop = (cop.from_mm - low) / 1e3, (cop.to_mm - low) / 1e3
     forces = dict.fromkeys((b.at_mm for b in spindle.bearings), 0.0)
     tip = 0.0
-    beams = spindle_beams(spindle, SHARES, factor=whirl.tap.factor)
+    beams = spindle_beams(spindle, SHARES, factor=tap.factor)
     uneven = [
         Eccentric(start, stop, share * mass / 1e3 * off / 1e3 / (stop - start)) for share in SHARES
     ]

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cached_property
 
 from wheelgeo.built.inertia import Inertia
+from wheelgeo.built.kept import kept_with
 from wheelgeo.built.shaft import BuiltBearing
 from wheelgeo.built.spindle import BuiltSpindle
 from wheelgeo.design.model import Section
@@ -121,6 +123,65 @@ class Whirl:
         return (min(first), max(first)) if min(first) < self.working_rpm else None
 
 
+@dataclass(frozen=True)
+class CriticalBounds:
+    """Bounds of a spindle's critical speeds, whatever yarn is on it.
+
+    Of a beam on which nothing is changed but that it is heavier every critical speed is lower
+    (Rayleigh and Courant: the eigenvalues grow with the mass matrix). Yarn adds mass, and by its
+    spin, in forward whirl, takes some away: a full cop without its spin is heavier than any, the
+    spin of a full cop without its mass lighter.
+
+    Attributes:
+        least_rpm: of each order what it is at least.
+        greatest_rpm: of each order what it is at most; of fewer orders where spin bears it up.
+    """
+
+    least_rpm: tuple[float, ...]
+    greatest_rpm: tuple[float, ...]
+
+    def clear_of(self, working_rpm: float, margin: float) -> bool:
+        """Return whether every critical speed surely keeps that distance from a working speed.
+
+        Args:
+            working_rpm: the working speed, positive.
+            margin: the distance, as a fraction of it.
+        """
+        for order in range(CRITICALS):
+            if len(self.least_rpm) <= order:
+                return False
+            if self.least_rpm[order] > working_rpm * (1.0 + margin):
+                return True  # and so are all further ones
+            if len(self.greatest_rpm) <= order:
+                return False
+            if self.greatest_rpm[order] >= working_rpm * (1.0 - margin):
+                return False
+        return True
+
+
+_MESH = 1e-3
+"""By how much the bounds are wider: the nodes of the empty spindle's beam are others."""
+
+
+def critical_bounds(spindle: BuiltSpindle) -> CriticalBounds | None:
+    """Return bounds of a spindle's critical speeds, by two beams; None where it has none.
+
+    Args:
+        spindle: the spindle as built.
+    """
+    if whirl_trouble(spindle):
+        return None
+    (full,) = spindle_beams(spindle, (1.0,), factor=tap_of(spindle).factor)
+    *rod, cop = full.stretches
+    heavy = replace(cop, diametral_kg_m=0.0, polar_kg_m=0.0)
+    beams = tuple(replace(full, stretches=(*rod, c)) for c in (heavy, replace(cop, mass_kg_m=0.0)))
+    least, greatest = lowest_speeds_rad_s(beams, (True, True), CRITICALS, ELEMENTS)
+    return CriticalBounds(
+        tuple(w * RPM * (1.0 - _MESH) for w in least),
+        tuple(w * RPM * (1.0 + _MESH) for w in greatest),
+    )
+
+
 def spindle_whirl(spindle: BuiltSpindle, speed_rpm: float | None) -> Whirl:
     """Return the critical speeds of a spindle.
 
@@ -163,6 +224,10 @@ def tap_of(spindle: BuiltSpindle, end: End = "value") -> Tap:
         end: with the frequency, or with its least or its greatest within its uncertainty; where
             no bearings make that, but some make the frequency itself, those that come nearest.
     """
+    return kept_with(spindle, ("tap", end), lambda: _tap_of(spindle, end))
+
+
+def _tap_of(spindle: BuiltSpindle, end: End) -> Tap:
     heard = spindle.design.spindle.natural_frequency_hz
     if heard is None:
         return UNTAPPED
@@ -194,27 +259,29 @@ def _point(spindle: BuiltSpindle, speeds: tuple[float, ...], share: float) -> Co
     return CopPoint(share, mass, diameter, critical)
 
 
-def first_criticals_rpm(
-    spindle: BuiltSpindle,
-) -> tuple[tuple[float, float], tuple[float, float]] | None:
-    """Return the range of the first critical speed of the bare spindle, and with a full cop, rpm.
+def first_critical_rpm(spindle: BuiltSpindle, share: float) -> tuple[float, float] | None:
+    """Return the range of the first critical speed of a spindle, rpm.
 
     The least of the softest bearings and rod and the heaviest rod, the greatest of the others;
     None where it is not held at two places.
+
+    Args:
+        spindle: the spindle as built.
+        share: yarn on it over the yarn of a full cop, 0 to 1.
     """
-    if len({b.at_mm for b in spindle.bearings}) < 2:
+    if whirl_trouble(spindle):
         return None
-    soft, stiff = _at_end(spindle, "low"), _at_end(spindle, "high")
-    found = lowest_speeds_rad_s((*soft, *stiff), (True,) * 4, 1, ELEMENTS)
-    bare, laden, bare_stiff, laden_stiff = (speeds[0] * RPM for speeds in found)
-    return (bare, bare_stiff), (laden, laden_stiff)
+    beams = (_at_end(spindle, "low", share), _at_end(spindle, "high", share))
+    soft, stiff = lowest_speeds_rad_s(beams, (True, True), 1, ELEMENTS)
+    return soft[0] * RPM, stiff[0] * RPM
 
 
-def _at_end(spindle: BuiltSpindle, end: End) -> tuple[Beam, ...]:
-    """Return the spindle, bare and with a full cop, at one end of what is known of it."""
+def _at_end(spindle: BuiltSpindle, end: End, share: float) -> Beam:
+    """Return the spindle with so much yarn on it at one end of what is known of it."""
     tap = tap_of(spindle, end)
     heard = spindle.design.spindle.natural_frequency_hz is not None and not tap.trouble
-    return spindle_beams(spindle, (0.0, 1.0), "value" if heard else end, tap.factor)
+    (beam,) = spindle_beams(spindle, (share,), "value" if heard else end, tap.factor)
+    return beam
 
 
 def spindle_beams(
