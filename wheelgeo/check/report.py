@@ -108,6 +108,8 @@ def _spins_alike(one: WheelUnderCheck, other: WheelUnderCheck) -> bool:
     from wheelgeo.drive.whirl import spindle_beams
 
     a, b = one.solution, other.solution
+    if a.built.spindle is b.built.spindle:
+        return a.spindle.speed_rpm == b.spindle.speed_rpm
     beams = (spindle_beams(solution.built.spindle, (0.0, 1.0)) for solution in (a, b))
     return a.spindle.speed_rpm == b.spindle.speed_rpm and next(beams) == next(beams)
 

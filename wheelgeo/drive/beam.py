@@ -252,12 +252,14 @@ def _assembled(elements: Any) -> Any:
     import numpy as np
 
     count, beams = elements.shape[:2]
-    here = np.arange(count)
+    here = np.arange(count + 1)
     matrix = np.zeros((beams, count + 1, 2, count + 1, 2))
-    matrix[:, here, :, here] += elements[..., :2, :2]
-    matrix[:, here, :, here + 1] += elements[..., :2, 2:]
-    matrix[:, here + 1, :, here] += elements[..., 2:, :2]
-    matrix[:, here + 1, :, here + 1] += elements[..., 2:, 2:]
+    nodes = np.zeros((count + 1, beams, 2, 2))  # both elements that meet at a node add to it
+    nodes[:-1] = elements[..., :2, :2]
+    nodes[1:] += elements[..., 2:, 2:]
+    matrix[:, here, :, here] = nodes
+    matrix[:, here[:-1], :, here[1:]] = elements[..., :2, 2:]
+    matrix[:, here[1:], :, here[:-1]] = elements[..., 2:, :2]
     return matrix.reshape(beams, 2 * count + 2, 2 * count + 2)
 
 

@@ -12,8 +12,8 @@ SI units: m, kg, N. Sources as in :mod:`wheelgeo.drive.beam`.
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterator, Sequence
-from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from wheelgeo.drive.beam import (
@@ -65,10 +65,9 @@ def _alike(beams: Sequence[Beam], elements: int, whirling: Sequence[bool]) -> It
         stiff = {(b.supports, tuple(s.stiffness_n_m2 for s in b.stretches)) for b in members}
         stiffness = stiffness_matrices(members[:1] if len(stiff) == 1 else members, nodes)
         masses = mass_matrices(members, nodes, [whirling[i] for i in numbers])
-        pick = (slice(None), free)
-        yield _Alike(
-            tuple(numbers), nodes, free, stiffness[pick][..., free], masses[pick][..., free]
-        )
+        if len(free) < 2 * len(nodes):
+            stiffness, masses = (m[:, free][..., free] for m in (stiffness, masses))
+        yield _Alike(tuple(numbers), nodes, free, stiffness, masses)
 
 
 def _held(beam: Beam) -> bool:
@@ -107,13 +106,10 @@ def critical_speeds_rad_s(beam: Beam, count: int = 3, elements: int = 40) -> tup
     return lowest_speeds_rad_s((beam,), (True,), count, elements)[0]
 
 
-@lru_cache(maxsize=256)
 def lowest_speeds_rad_s(
     beams: tuple[Beam, ...], whirling: tuple[bool, ...], count: int, elements: int
 ) -> tuple[tuple[float, ...], ...]:
     """Return the critical speeds or the natural frequencies of several beams, rad/s, ascending.
-
-    Remembered: a wheel that is changed often keeps its spindle.
 
     Args:
         beams: the beams.
@@ -133,14 +129,16 @@ def lowest_speeds_rad_s(
         stiffness, masses = alike.stiffness, alike.masses
         # Turned over, the lowest frequencies become the largest eigenvalues, which are exact to
         # rounding; a loose beam is shifted first, since its stiffness cannot be inverted.
+        shifts = [0.0] * len(alike.numbers)
         loose = np.array([0.0 if _held(beams[i]) else 1e-8 for i in alike.numbers])
-        shifts = loose * np.trace(stiffness, axis1=1, axis2=2) / np.trace(masses, axis1=1, axis2=2)
         if loose.any():
-            stiffness = stiffness + shifts[:, None, None] * masses
-        largest = _largest(masses, stiffness, count)
-        for i, shift, values in zip(alike.numbers, shifts, largest, strict=True):
-            squares = 1.0 / values[values > 0.0] - shift
-            speeds[i] = tuple(np.sqrt(np.where(squares < 1e-4 * shift, 0.0, squares)).tolist())
+            shift = loose * np.trace(stiffness, axis1=1, axis2=2)
+            shift = shift / np.trace(masses, axis1=1, axis2=2)
+            stiffness, shifts = stiffness + shift[:, None, None] * masses, shift.tolist()
+        largest = _largest(masses, stiffness, count).tolist()
+        for i, by, values in zip(alike.numbers, shifts, largest, strict=True):
+            squares = [1.0 / value - by for value in values if value > 0.0]
+            speeds[i] = tuple([0.0 if s < 1e-4 * by else math.sqrt(s) for s in squares])
     return tuple(speeds)
 
 

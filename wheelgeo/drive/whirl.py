@@ -171,6 +171,10 @@ def critical_bounds(spindle: BuiltSpindle) -> CriticalBounds | None:
     """
     if whirl_trouble(spindle):
         return None
+    return kept_with(spindle, "bounds", lambda: _bounds(spindle))
+
+
+def _bounds(spindle: BuiltSpindle) -> CriticalBounds:
     (full,) = spindle_beams(spindle, (1.0,), factor=tap_of(spindle).factor)
     *rod, cop = full.stretches
     heavy = replace(cop, diametral_kg_m=0.0, polar_kg_m=0.0)
@@ -193,12 +197,15 @@ def spindle_whirl(spindle: BuiltSpindle, speed_rpm: float | None) -> Whirl:
     trouble = whirl_trouble(spindle)
     if trouble:
         return Whirl(spindle, working, (), trouble)
-    tap = tap_of(spindle)
+    points = kept_with(spindle, "critical speeds", lambda: _points(spindle))
+    return Whirl(spindle, working, points, "", tap_of(spindle))
+
+
+def _points(spindle: BuiltSpindle) -> tuple[CopPoint, ...]:
     shares = [i / (COP_STEPS - 1) for i in range(COP_STEPS)]
-    beams = spindle_beams(spindle, shares, factor=tap.factor)
+    beams = spindle_beams(spindle, shares, factor=tap_of(spindle).factor)
     whirls = lowest_speeds_rad_s(beams, (True,) * len(beams), CRITICALS, ELEMENTS)
-    points = tuple(_point(spindle, w, s) for w, s in zip(whirls, shares, strict=True))
-    return Whirl(spindle, working, points, "", tap)
+    return tuple(_point(spindle, w, s) for w, s in zip(whirls, shares, strict=True))
 
 
 def whirl_trouble(spindle: BuiltSpindle) -> str:
@@ -271,6 +278,10 @@ def first_critical_rpm(spindle: BuiltSpindle, share: float) -> tuple[float, floa
     """
     if whirl_trouble(spindle):
         return None
+    return kept_with(spindle, ("first", share), lambda: _first_rpm(spindle, share))
+
+
+def _first_rpm(spindle: BuiltSpindle, share: float) -> tuple[float, float]:
     beams = (_at_end(spindle, "low", share), _at_end(spindle, "high", share))
     soft, stiff = lowest_speeds_rad_s(beams, (True, True), 1, ELEMENTS)
     return soft[0] * RPM, stiff[0] * RPM
