@@ -8,6 +8,8 @@ from itertools import pairwise
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.body import BoardShape, BuiltBody, Point, TurnedShape
+from wheelgeo.built.kept import KeptOf, kept_with
+from wheelgeo.design.material import Material
 from wheelgeo.design.materials import find_material
 from wheelgeo.geometry.vectors import Vector, along
 from wheelgeo.immutable import dataclass
@@ -19,6 +21,9 @@ class Weight:
 
     mass_kg: float
     centre_mm: Vector
+
+
+_WEIGHTS: KeptOf[Weight] = KeptOf(1024)
 
 
 def volume_of(shape: TurnedShape | BoardShape) -> tuple[float, Vector]:
@@ -54,15 +59,22 @@ def body_weight(built: Built, body: BuiltBody) -> Weight:
     A pulley's is that which its start is reckoned with, lightening holes and all; a cop's is the
     file's. Bushes, whose metal the file does not name, and what else has no density weigh nothing.
     """
-    volume, centre = volume_of(body.shape)
+    volume, centre = kept_with(body, "volume", lambda: volume_of(body.shape))
     if body.kind == "pulley":
         names = body.name.removeprefix("pulley ").split(", ")
         return Weight(sum(built.pulleys[n].inertia.mass_kg for n in names), centre)
     if body.kind == "cop":
         return Weight(1e-3 * built.spindle.cop.value.mass_g, centre)
-    material = find_material(body.material, built.design.materials)
+    own = built.design.materials
+    return _WEIGHTS.get((body, own), lambda: _of_material(body.material, own, volume, centre))
+
+
+def _of_material(
+    name: str, own: tuple[Material, ...], volume_mm3: float, centre: Vector
+) -> Weight:
+    material = find_material(name, own)
     density = None if material is None else material.density_kg_m3
-    return Weight(0.0 if density is None else 1e-9 * volume * density.value, centre)
+    return Weight(0.0 if density is None else 1e-9 * volume_mm3 * density.value, centre)
 
 
 def weight_of(built: Built, found: Iterable[BuiltBody]) -> Weight:

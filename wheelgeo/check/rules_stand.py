@@ -104,13 +104,13 @@ def case_tipped(wheel: WheelUnderCheck) -> Iterator[Finding]:
     factor, side = min((found.factor(push) for push in at), default=(math.inf, ""))
     if factor >= limit:
         return
-    each = [found.lacking_mm(push, limit) for push in at]
-    more = [STEP_MM * math.ceil(max(both) / STEP_MM) for both in zip(*each, strict=True)]
-    grown = larger_case(wheel.design, case, (more[0], more[1], 0.0), (more[0], more[1], 0.0))
-    look = mend(wheel, case_tipped, [grown] if max(more) <= _WIDER_MM else [], _HOLD)
 
     def held(finding: Finding) -> Looking:
         """Name a wider case only where that is all that must be changed: a cramp does it too."""
+        each = [found.lacking_mm(push, limit) for push in at]
+        more = [STEP_MM * math.ceil(max(both) / STEP_MM) for both in zip(*each, strict=True)]
+        grown = larger_case(wheel.design, case, (more[0], more[1], 0.0), (more[0], more[1], 0.0))
+        look = mend(wheel, case_tipped, [grown] if max(more) <= _WIDER_MM else [], _HOLD)
         remedy = yield from look(finding)
         if not remedy.edits or not remedy.sound:
             return Remedy(_HOLD)

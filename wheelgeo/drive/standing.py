@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from functools import cached_property
 from itertools import pairwise
 
 from wheelgeo.built.as_built import Built
@@ -17,7 +18,7 @@ from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BoardShape, BuiltBody
 from wheelgeo.built.crank_arm import KNOB_LONG_MM, crank_plane_mm, out_of_crank
 from wheelgeo.built.held import CRANK_MM
-from wheelgeo.built.kept import kept_with
+from wheelgeo.built.kept import KeptOf, kept_with
 from wheelgeo.built.treadle import FOOTMAN_MM
 from wheelgeo.built.weight import Weight, weight_of
 from wheelgeo.drive.driven_by import treadle_geometry, treadle_trouble
@@ -30,8 +31,11 @@ _ON_FLOOR = frozenset({"post", "table", "leg", "trestle foot", "hinge rail"})
 _APART = frozenset({"treadle", "footman"})
 """Kinds that the floor or the foot carries, not the stand."""
 _SIDES = ("right", "back", "left", "front")
+_PUSHES: KeptOf[tuple[TippingPush, ...]] = KeptOf(64)
 DIRECTIONS = 24
 """Places of the crank's turn that are tried."""
+_ROUND = tuple([(math.cos(t), math.sin(t))
+                for t in (2.0 * math.pi * i / DIRECTIONS for i in range(DIRECTIONS))])  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -56,16 +60,18 @@ class Standing:
     weight: Weight
     ground_mm: float = 0.0
 
-    def _edges(self) -> Iterator[tuple[Corner, Corner, float]]:
-        """Yield a corner, the outward normal of the edge from it, and how far inside the centre is.
+    @cached_property
+    def _edges(self) -> tuple[tuple[Corner, Corner, float], ...]:
+        """A corner, the outward normal of the edge from it, and how far inside the centre is.
 
         The distance is negative where the centre of the weight is beyond the edge.
         """
-        x, y, _ = self.weight.centre_mm
+        (x, y, _), found = self.weight.centre_mm, []
         for (x0, y0), (x1, y1) in pairwise((*self.corners, self.corners[0])):
             long = math.hypot(x1 - x0, y1 - y0)
             out = ((y1 - y0) / long, (x0 - x1) / long)
-            yield (x0, y0), out, (x0 - x) * out[0] + (y0 - y) * out[1]
+            found.append(((x0, y0), out, (x0 - x) * out[0] + (y0 - y) * out[1]))
+        return tuple(found)
 
     @property
     def tilt(self) -> tuple[float, str]:
@@ -73,13 +79,13 @@ class Standing:
         height = self.weight.centre_mm[2] - self.ground_mm
         return min(
             (math.degrees(math.atan2(inside, height)), _side(out))
-            for _, out, inside in self._edges()
+            for _, out, inside in self._edges
         )
 
     def sideways_n(self, height_mm: float) -> tuple[float, str]:
         """Return the least level push at a height that tips it over, N, and to which side."""
         newton = self.weight.mass_kg * GRAVITY_M_S2
-        return min((newton * inside / height_mm, _side(out)) for _, out, inside in self._edges())
+        return min((newton * inside / height_mm, _side(out)) for _, out, inside in self._edges)
 
     def _tipping(self, push: TippingPush) -> Iterator[tuple[Corner, float, float]]:
         """Yield of each edge its normal, how far inside the centre is, mm, and what tips it, N mm.
@@ -87,7 +93,7 @@ class Standing:
         That is the moment of a push about the edge, below 0 where it holds the wheel down.
         """
         (px, py, pz), (fx, fy, fz) = push.at_mm, push.force_n
-        for (x, y), out, inside in self._edges():
+        for (x, y), out, inside in self._edges:
             beyond = (px - x) * out[0] + (py - y) * out[1]
             yield out, inside, (fx * out[0] + fy * out[1]) * (pz - self.ground_mm) - fz * beyond
 
@@ -97,11 +103,12 @@ class Standing:
         Infinite where the push tips it over no edge.
         """
         newton = self.weight.mass_kg * GRAVITY_M_S2
-        factors = (
-            (newton * inside / tips, _side(out))
-            for out, inside, tips in self._tipping(push) if tips > 0.0
-        )  # fmt: skip
-        return min(factors, default=(math.inf, ""))
+        factors = [(newton * inside / tips, out)
+                   for out, inside, tips in self._tipping(push) if tips > 0.0]  # fmt: skip
+        if not factors:
+            return math.inf, ""
+        worst = min([factor for factor, _ in factors])
+        return worst, min([_side(out) for factor, out in factors if factor == worst])
 
     def lacking_mm(self, push: TippingPush, wanted: float) -> tuple[float, float]:
         """Return how much farther its base must reach along x and y so that a push is held.
@@ -192,17 +199,16 @@ def pushes(built: Built) -> tuple[TippingPush, ...]:
     carried = built.shafts[drive.shaft].carries
     if plane is None:  # a hand on the rim
         plane = max(carried, key=lambda p: p.rim_mm).pulley.offset_mm if carried else 0.0
-    side = _level_across(axle.axis)
-    up = cross(axle.axis, side)
-    turns = [2.0 * math.pi * i / DIRECTIONS for i in range(DIRECTIONS)]
-    ways = [add(scale(side, math.cos(t)), scale(up, math.sin(t))) for t in turns]
     if drive.by != "treadle":
         if drive.by == "crank":  # at the middle of its knob
             plane += out_of_crank(built) * 0.5 * (CRANK_MM + KNOB_LONG_MM)
         force, middle = built.limit("start_force_n"), along(axle.at_mm, axle.axis, plane)
-        return tuple(
-            TippingPush(along(middle, way, radius), scale(cross(axle.axis, way), sign * force))
-            for way in ways for sign in (1.0, -1.0)
+        return _PUSHES.get(
+            (axle,), lambda: tuple([
+                TippingPush(along(middle, way, radius), scale(cross(axle.axis, way), sign * force))
+                for way in _ways_round(axle.axis) for sign in (1.0, -1.0)
+            ]),
+            force, radius, middle,
         )  # fmt: skip
     found = None if treadle_trouble(built) else treadle_geometry(built)
     if found is None:
@@ -210,7 +216,14 @@ def pushes(built: Built) -> tuple[TippingPush, ...]:
     pull = built.limit("foot_start_force_n") * found.linkage.foot_mm / found.linkage.lever_mm
     hangs = plane + out_of_crank(built) * (0.5 * CRANK_MM + 1.0 + 0.5 * FOOTMAN_MM)
     middle = along(axle.at_mm, axle.axis, hangs)
-    return tuple(TippingPush(along(middle, way, radius), (0.0, 0.0, -pull)) for way in ways)
+    return tuple(TippingPush(along(middle, way, radius), (0.0, 0.0, -pull))
+                 for way in _ways_round(axle.axis))  # fmt: skip
+
+
+def _ways_round(axis: Vector) -> list[Vector]:
+    side = _level_across(axis)
+    up = cross(axis, side)
+    return [add(scale(side, c), scale(up, s)) for c, s in _ROUND]
 
 
 def _level_across(axis: Vector) -> Vector:
