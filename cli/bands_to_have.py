@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from wheelgeo.units import format_inches
+from wheelgeo.units import in_inches
 from wheelgeo.units.quantity import INCHES
 from wheelgeo_cli.common import console, length, table
 
@@ -119,7 +119,7 @@ def _tie(one: BandToHave, unit: str) -> str:
 def _place(farther_mm: float, unit: str) -> str:
     """Return a place of the slide against where it was measured."""
     size = abs(farther_mm)
-    said = format_inches(size) if unit in INCHES else f"{size:.1f} mm"
+    said = in_inches(size) if unit in INCHES else f"{size:.1f} mm"
     if said in ("0 in", "0.0 mm"):
         return "as it stands"
     return f"{said} {'farther' if farther_mm > 0.0 else 'nearer'}"

@@ -102,7 +102,7 @@ def number(value: float | None, digits: int = 1, unit: str = "") -> str:
 
 
 def length(value_mm: float | None, unit: str = "mm", digits: int = 1) -> str:
-    """Return a length in millimetres and in inches to the nearest 1/64; a dash for none.
+    """Return a length in millimetres and in inches; a dash for none.
 
     The unit of the person's file comes first.
     """

@@ -126,16 +126,16 @@ def _print(out: Terminal, wheel: Wheel, answer: FindAnswer) -> None:
 
 
 def say(value: float, unit: str, file_unit: str) -> str:
-    """Return a number with its unit; lengths in mm and to the nearest 1/64 of an inch.
+    """Return a number with its unit; lengths in mm and in inches.
 
     Inches come first where the file is in inches.
     """
-    from wheelgeo.units import format_inches
+    from wheelgeo.units import in_inches
 
     text = f"{value:.8g} {unit}".rstrip()
     if unit != "mm":
         return text
-    inches = format_inches(value)
+    inches = in_inches(value)
     return f"{inches} ({text})" if file_unit in INCHES else f"{text} ({inches})"
 
 

@@ -227,14 +227,14 @@ def _rows(options: Sequence[tuple[int, OptionAnswer]], inches: bool) -> ScreenTa
 
 def _band(band: NewBandAnswer, unit: str) -> str:
     """Return what becomes of a band, in words; empty for one that stays as it is."""
-    from wheelgeo.units import format_inches
+    from wheelgeo.units import in_inches
 
     cut_mm = band.cut_with_joint_mm
     if cut_mm is None:
         return f"{band.name}: has no path"
     if band.remade:
         cut, reel = (
-            format_inches(mm) if unit == "in" else f"{mm:.1f} mm"
+            in_inches(mm) if unit == "in" else f"{mm:.1f} mm"
             for mm in (cut_mm, band.off_reel_mm or cut_mm)
         )
         return f"{band.name}: new, {cut}" + (f", {reel} off the reel" if reel != cut else "")
@@ -244,7 +244,7 @@ def _band(band: NewBandAnswer, unit: str) -> str:
 def _words(change: ChangeAnswer, inches: bool) -> str:
     """Return a change in words; lengths in inches too where sizes are so, a brake in grams too."""
     from wheelgeo.check.finding import pull_in_words
-    from wheelgeo.units import format_inches
+    from wheelgeo.units import in_inches
 
     part, _, field = change.what.rpartition(".")
     if field == "route":
@@ -254,4 +254,4 @@ def _words(change: ChangeAnswer, inches: bool) -> str:
     if change.unit == "N":
         return f"{change.what}: {change.from_:g} to {pull_in_words(change.to)}"
     text = f"{change.what}: {change.from_:g} to {change.to:g} {change.unit}"
-    return f"{text} ({format_inches(change.to)})" if inches and change.unit == "mm" else text
+    return f"{text} ({in_inches(change.to)})" if inches and change.unit == "mm" else text

@@ -128,14 +128,14 @@ def _print_whorls(out: Terminal, pairs: tuple[WhorlPair, ...]) -> None:
 
 def _print_steps(out: Terminal, steps: tuple[WhorlStep, ...], unit: str) -> None:
     """Print what each step of the whorls gives, and how far its shaft is then slid."""
-    from wheelgeo.units import format_inches
+    from wheelgeo.units import in_inches
 
     rows = table("Band on", ">ratio", ">slide at", "today's band")
     for step in steps:
         travel = "-"
         if step.travel_mm is not None:
             mm = step.travel_mm
-            travel = format_inches(mm) if unit in INCHES else f"{mm:.1f} mm"
+            travel = in_inches(mm) if unit in INCHES else f"{mm:.1f} mm"
         rows.add_row(
             step.whorls + (" (now)" if step.in_use else ""), number(step.ratio, 2), travel,
             "serves" if step.band_serves else "does not serve",

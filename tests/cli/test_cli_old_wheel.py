@@ -379,7 +379,7 @@ def test_who_measures_in_inches_is_answered_in_inches(type_it):
     out = type_it("bands", *WHEEL, "--cord", "1/8 in rubber cord", "--wobble", "1/4 in")[1]
     words = " ".join(out.split())
     assert "in for every inch of the hub's length" in words
-    assert "reading of apart: ± 1/8 in (3.0 mm)" in words
+    assert "reading of apart: ± 0.118 in (3.0 mm)" in words
     assert "buy rubber cord 0.131 in (3.33 mm) thick" in words  # 1/8 in times the root of 1.1
     over = [*WHEEL[:-2], *CORD, "--over-axles", "18 1/2 in"]
     words = " ".join(type_it("bands", *over)[1].split())

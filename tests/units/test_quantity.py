@@ -24,6 +24,7 @@ from wheelgeo.units import (
     TWIST_PER_M,
     Dimension,
     format_inches,
+    in_inches,
     last_digit,
     parse_quantity,
 )
@@ -213,3 +214,29 @@ def test_turns_and_threads_to_the_inch_and_to_the_centimetre(text, dimension, sa
 )  # fmt: skip
 def test_the_last_digit_of_what_was_written(text, step_g):
     assert last_digit(text, MASS_G, "g") == pytest.approx(step_g, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("length_mm", "text"),
+    [
+        (0.6, "0.024 in"),  # 1/32 in is 0.79 mm, a third more
+        (3.5, "0.138 in"),  # 9/64 in is 3.57 mm
+        (2.5, "0.098 in"),
+        (25.4 / 8, "1/8 in"),
+        (0.4, "1/64 in"),  # 0.3969 mm: the same to half a thousandth of an inch
+        (617.8, "24 21/64 in"),
+        (-617.8, "-24 21/64 in"),
+        (0.05, "0.0020 in"),
+        (0.0, "0 in"),
+    ],
+)
+def test_inches_are_sixty_fourths_where_these_are_near_enough(length_mm: float, text: str) -> None:
+    assert in_inches(length_mm) == text
+
+
+@given(length_mm=st.floats(0.001, 5000.0))
+def test_inches_as_they_are_told_are_never_far_off(length_mm: float) -> None:
+    """One per cent, or half a thousandth of an inch (a tenth of that below 0.1 mm)."""
+    read = parse_quantity(in_inches(length_mm), LENGTH_MM)
+    allowed = 0.0127 if length_mm >= 0.1 else 0.00127
+    assert abs(read - length_mm) <= max(0.01 * length_mm, allowed) * (1.0 + 1e-9)

@@ -55,8 +55,8 @@ def measurements_together(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
 def _told(value: float, unit: str, of_file: str) -> str:
     """Return a result with its unit, a length in that of the file."""
-    from wheelgeo.units import format_inches
+    from wheelgeo.units import in_inches
 
     if unit != "mm":
         return f"{value:.4g} {unit}".rstrip()
-    return format_inches(value) if of_file in INCHES else f"{plain(value, 1)} mm"
+    return in_inches(value) if of_file in INCHES else f"{plain(value, 1)} mm"

@@ -9,7 +9,7 @@ from wheelgeo.design.materials import CORDS, FIBRES, WHEELS
 from wheelgeo.design.model import Design
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.numbers.inputs import inputs
-from wheelgeo.page.told import written
+from wheelgeo.page.told import input_text
 from wheelgeo.units.wording import shown
 from wheelgeo.units.written import LengthUnit
 
@@ -55,7 +55,7 @@ def settable(design: Design, unit: LengthUnit) -> list[dict[str, Any]]:
                      "value": design.yarn.twist})  # fmt: skip
     numbers = [
         {"key": i.key, "part": i.part or i.kind, "means": i.means, "value": i.value,
-         "text": written(i.value, i.unit, unit) if i.value is not None else "", "unit": i.unit}
+         "text": input_text(i.kind, i.field, i.value, i.unit, unit), "unit": i.unit}
         for i in inputs(design)
     ]  # fmt: skip
     return [*rows, *numbers]

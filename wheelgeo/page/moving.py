@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
@@ -14,6 +15,7 @@ from wheelgeo.units import LENGTH_MM, with_unit
 from wheelgeo.units.written import LengthUnit, bare_unit, told_in
 from wheelgeo.wheel import Wheel
 
+_ALSO = re.compile(r"(?<=[a-z]) \([\d ./]+ [a-z]+\)$")
 _HALVINGS = 20
 """A drag of a metre is then stopped within a thousandth of a millimetre of the limit."""
 
@@ -30,7 +32,8 @@ def typed(design: Design, key: str, value: Any, unit: LengthUnit) -> Any:
     if not isinstance(value, str) or not is_input(design, key):
         return value
     is_length = find_input(design, key).quantity is LENGTH_MM
-    return with_unit(value, bare_unit(unit)) if is_length else value
+    # "3.5 mm (0.138 in)", as the page writes what is bought, is 3.5 mm
+    return with_unit(_ALSO.sub("", value), bare_unit(unit)) if is_length else value
 
 
 def farthest(

@@ -60,7 +60,8 @@ def held_in(
     found = [asdict(handle) for handle in handles(wheel.design, scene, view, known)]
     for handle in found:
         for pull in handle["pulls"]:
-            pull["text"] = told.written(pull["value"], "mm", unit)
+            part, field = pull["key"].partition(":")[0], pull["key"].rpartition(".")[2]
+            pull["text"] = told.input_text(part, field, pull["value"], "mm", unit)
         handle["text"] = ", ".join(pull["text"] for pull in handle["pulls"])
     return {
         "running": seen.running(scene, view, speeds),

@@ -12,7 +12,13 @@ from wheelgeo.check.finding import Finding, Remedy
 from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.model import Design
 from wheelgeo.numbers.named_parts import meant_by
-from wheelgeo.units.written import LengthUnit, length_with_unit, told_in
+from wheelgeo.units.written import (
+    LengthUnit,
+    bought_length,
+    length_with_unit,
+    told_in,
+    turned_length,
+)
 from wheelgeo.wheel import Wheel
 
 if TYPE_CHECKING:
@@ -163,6 +169,29 @@ def written(value: float | None, kind: str, unit: LengthUnit) -> str:
     digits = 2 if abs(value) < 1000.0 else 0
     text = f"{value:,.{digits}f}".replace(",", " ")
     return f"{text} {kind}".rstrip()
+
+
+_BOUGHT = {"shaft": ("diameter",), "band": ("diameter",), "pulley": ("core", "cheek")}
+"""Rods, cords and sheet, by kind of part and field."""
+
+
+def input_text(part: str, field: str, value: float | None, kind: str, unit: LengthUnit) -> str:
+    """Return a number that can be set as the shop sheet writes it; empty where there is none.
+
+    Args:
+        part: the kind of its part.
+        field: its name within the part.
+        value: the number.
+        kind: its unit.
+        unit: how lengths are written; what is bought is told as it is asked for.
+    """
+    if value is None:
+        return ""
+    if kind == "mm" and field in _BOUGHT.get(part, ()):
+        return bought_length(unit)(value)
+    if kind == "mm" and part == "pulley":
+        return turned_length(unit)(value)
+    return written(value, kind, unit)
 
 
 def findings(found: Iterable[Finding], design: Design, unit: LengthUnit) -> list[Told]:

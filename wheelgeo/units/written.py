@@ -6,11 +6,11 @@ import re
 from collections.abc import Callable
 from typing import Literal
 
-from wheelgeo.units import format_inches
+from wheelgeo.units import format_inches, in_inches
 from wheelgeo.units.quantity import INCHES
 
 LengthUnit = Literal["mm", "in", "in/64"]
-"""Millimetres, decimal inches, or inches to the nearest 1/64."""
+"""Millimetres, decimal inches, or inches to the nearest 1/64 where that is near enough."""
 MM_PER_INCH = 25.4
 
 UNITS: tuple[LengthUnit, ...] = ("mm", "in", "in/64")
@@ -25,10 +25,10 @@ def length_writer(unit: LengthUnit) -> Callable[[float], str]:
     """Return what writes a length in millimetres as a bare number of a drawing.
 
     Millimetres with one decimal at most and without the unit, which the drawing tells once;
-    inches with three decimals likewise, or as a fraction to the nearest 1/64 with its unit.
+    inches with three decimals likewise, or as ``in_inches`` has it, with its unit.
     """
     if unit == "in/64":
-        return format_inches
+        return in_inches
     if unit == "in":
         return lambda mm: f"{mm / MM_PER_INCH:.3f}"
     return lambda mm: f"{mm:.1f}".removesuffix(".0")
@@ -42,7 +42,7 @@ def length_with_unit(unit: LengthUnit, decimals: int = 1) -> Callable[[float], s
         decimals: decimals of millimetres; decimal inches have two more.
     """
     if unit == "in/64":
-        return format_inches
+        return in_inches
     if unit == "in":
         return lambda mm: f"{mm / MM_PER_INCH:.{decimals + 2}f} in"
     return lambda mm: f"{mm:.{decimals}f} mm"
@@ -52,13 +52,21 @@ def turned_length(unit: LengthUnit, decimals: int = 1) -> Callable[[float], str]
     """Return what writes a turned or bored length with its unit.
 
     A 1/64 of an inch is 0.4 mm, and in the groove of a small whorl a twentieth of the ratio: such
-    lengths are written in thousandths of an inch where the others are in sixty-fourths.
+    lengths are written in thousandths of an inch where the others are in sixty-fourths, unless
+    they are some of these.
 
     Args:
         unit: the unit of the other lengths.
         decimals: decimals of millimetres; decimal inches have two more.
     """
-    return length_with_unit("in") if unit == "in/64" else length_with_unit(unit, decimals)
+    if unit != "in/64":
+        return length_with_unit(unit, decimals)
+    return lambda mm: format_inches(mm) if _is_of_64(mm) else f"{mm / MM_PER_INCH:.3f} in"
+
+
+def _is_of_64(mm: float) -> bool:
+    steps = 64.0 * mm / MM_PER_INCH
+    return abs(steps - round(steps)) < 1e-3
 
 
 def grouped(value: float, digits: int = 0) -> str:
@@ -68,22 +76,20 @@ def grouped(value: float, digits: int = 0) -> str:
 
 
 def in_both(value_mm: float, unit: str, digits: int = 1) -> str:
-    """Return a length in millimetres and in inches to the nearest 1/64, the unit given first.
+    """Return a length in millimetres and in inches, the unit given first.
 
     Args:
         value_mm: the length.
         unit: of somebody's file or rule: that of the first of the two.
         digits: decimals of millimetres.
     """
-    metric, inches = f"{grouped(value_mm, digits)} mm", format_inches(value_mm)
-    if inches == "0 in" and abs(value_mm) >= 5e-4:  # less than 1/128, and not for rounding alone
-        inches = f"{value_mm / MM_PER_INCH:.2g} in"
+    metric, inches = f"{grouped(value_mm, digits)} mm", in_inches(value_mm)
     return f"{inches} ({metric})" if unit in INCHES else f"{metric} ({inches})"
 
 
 def unit_note(unit: LengthUnit) -> str:
     """Return the unit in words."""
-    return {"mm": "millimetres", "in": "inches", "in/64": "inches to the nearest 1/64"}[unit]
+    return {"mm": "millimetres", "in": "inches", "in/64": "inches, small ones in decimals"}[unit]
 
 
 def bought_length(unit: LengthUnit) -> Callable[[float], str]:
