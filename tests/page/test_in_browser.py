@@ -227,8 +227,15 @@ def test_a_remedy_is_tried_as_a_ghost_and_taken(page, served):
     until(page, lambda d: found.remedy.says in d.execute_script(listed))
     assert found.says in page.execute_script(listed)
     assert page.find_elements("css selector", "#plan .mark.warning")
-    press(page, "#findings li.warning button")
-    until(page, lambda d: d.find_elements("css selector", "#plan .ghost path"))
+    for end in ("#leave", "#take"):
+        button = page.find_element("css selector", "#findings li.warning button")
+        name = button.get_attribute("aria-label")
+        assert name.startswith(button.text)
+        button.send_keys("\ue007")
+        until(page, lambda d: d.find_elements("css selector", "#plan .ghost path"))
+        if end == "#leave":
+            press(page, end)
+            assert page.switch_to.active_element.get_attribute("aria-label") == name
     step(page, lambda: press(page, "#take"))
     mended = found.remedy.apply()
     assert float(told(page)["ratio"]) == mended.get("ratio")

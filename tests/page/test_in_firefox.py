@@ -20,7 +20,7 @@ pytestmark = [
     pytest.mark.skipif(FIREFOX is None, reason="firefox is not here"),
 ]
 RIM = '#plan .handle[data-key="pulley:accelerator.rim"]'
-ENTER = "\ue007"
+ENTER, PAGE_UP, PAGE_DOWN = "\ue007", "\ue00e", "\ue00f"
 
 
 class Fox:
@@ -123,6 +123,11 @@ def test_the_page_is_seen_drawn_at_and_typed_at_in_firefox(fox, served):
     at = fox.ready(at)
     assert fox.ratio() == wheel.get("ratio")
     fox.script(f"document.querySelector('{RIM}').focus() ?? 0")
+    fox.keys(PAGE_DOWN)
+    ring = "document.activeElement.dataset.key"
+    assert fox.script(ring) not in (None, "pulley:accelerator.rim")
+    fox.keys(PAGE_UP)
+    assert fox.script(ring) == "pulley:accelerator.rim"
     fox.keys(ENTER)
     for _ in range(100):
         if fox.script("document.activeElement.name") == "pulley:accelerator.rim":

@@ -40,10 +40,10 @@ _GONE = Reply(403, b"""<!doctype html>
 <html lang="en"><meta charset="utf-8"><meta name="color-scheme" content="light dark">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>Nothing is open here</title>
-<h1>Nothing is open under this address</h1>
+<main><h1>Nothing is open under this address</h1>
 <p>The bench page has another address each time that it is opened.</p>
 <p>To come back to a wheel that a link holds: copy the link, start <code>wheelgeo open</code> in a
-terminal, and paste the link there, under &ldquo;A link that holds a wheel&rdquo;.</p>
+terminal, and paste the link there, under &ldquo;A link that holds a wheel&rdquo;.</p></main>
 </html>
 """, _KINDS["html"])
 """Told under every wrong key alike: how to come back, and nothing of what is open."""

@@ -3,7 +3,7 @@
 import { inAddress, standIn } from "./address.js";
 import { ask, make, tell, trying } from "./asking.js";
 import { watch } from "./disk.js";
-import { arrange, Drawing } from "./drawing.js";
+import { arrange, Drawing, round, within } from "./drawing.js";
 import { every, sieve } from "./every.js";
 import { findings, lookForRemedies, printAll } from "./findings.js";
 import { askings, counted, ghostGone, stale } from "./questions.js";
@@ -90,8 +90,6 @@ function steps({ undo, redo }) {
 
 const tallest = () => Math.max(430, window.innerHeight - 210);
 const boxesOf = (said) => Object.fromEntries(Object.entries(said.views).map(([name, data]) => [name, data.box]));
-const within = (inner, outer) => inner[0] >= outer[0] && inner[1] >= outer[1] && inner[2] <= outer[2] && inner[3] <= outer[3];
-const round = (a, b) => [Math.min(a[0], b[0]), Math.min(a[1], b[1]), Math.max(a[2], b[2]), Math.max(a[3], b[3])];
 
 /** Pulls and effort as far as they are known of what is shown; those still to come are left open. */
 function mechanics(held) {
@@ -340,7 +338,9 @@ function aside() {
   const { widened } = board;
   leave();
   if (widened) relabel();
-  (laidBy?.isConnected && !laidBy.closest("[hidden]") ? laidBy : $("does")).focus();
+  const again = laidBy?.dataset?.way; // a list that was written anew has the same button again
+  const by = laidBy?.isConnected ? laidBy : again && document.querySelector(`[data-way="${CSS.escape(again)}"]`);
+  (by && !by.closest("[hidden]") ? by : $("does")).focus();
   tell("Laid aside.");
 }
 

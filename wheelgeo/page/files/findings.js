@@ -27,8 +27,9 @@ export function findings(found, over = false) {
     if (finding.later) item.append(make("br"), make("span", { class: "small later" },
       make("span", { class: "screen" }, LATER), make("span", { class: "paper" }, "No remedy was looked for yet: the page’s own Print does that first.")));
     (finding.ways ?? []).forEach((way, n) => {
-      const button = make("button", { type: "button", title: way.says, "data-way": `${spoken(finding)} ${n}` },
-        finding.ways.length > 1 ? `Try way ${n + 1}` : "Try it");
+      const words = finding.ways.length > 1 ? `Try way ${n + 1}` : "Try it";
+      const button = make("button", { type: "button", title: way.says, "aria-label": `${words}: ${way.says}`,
+        "data-way": `${spoken(finding)} ${n}` }, words);
       button.addEventListener("click", () => remedy(finding, n));
       item.append(button, " ");
     });
