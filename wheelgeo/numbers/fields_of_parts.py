@@ -51,6 +51,7 @@ class PartField:
         optional: whether it may be taken out; it then is ``default``.
         default: what it is where the file is silent.
         bounds: the range in which its number makes sense; of (design, part); None: its kind's.
+        idle: why nothing hangs on it; empty where something does.
     """
 
     name: str
@@ -62,6 +63,7 @@ class PartField:
     optional: bool = False
     default: Any = None
     bounds: Callable[[Design, Any], Range] | None = None
+    idle: str = ""
 
     @property
     def number(self) -> NumberKind | None:
@@ -82,7 +84,9 @@ def fields_of(part: Any) -> Iterator[PartField]:
     elif isinstance(part, Pulley):
         declared = list(_declared(part))
         of_groove = {key.ask or key.name for key in keys_of(_class_of(part.groove))}
-        yield from (f for f in declared if f.name in of_groove and f.name != "pitch")
+        for field in declared:
+            if field.name in of_groove and field.name != "pitch":
+                yield _idle(field, part) if field.name in _BELOW_LAYERS else field
         yield _PITCH
         yield from (f for f in declared if f.name not in of_groove)
     elif isinstance(part, Shaft):
@@ -93,6 +97,18 @@ def fields_of(part: Any) -> Iterator[PartField]:
             yield field
     else:
         yield from _declared(part)
+
+
+_BELOW_LAYERS = ("angle", "bottom", "radius")
+"""Numbers of a groove that core and cheeks put a square one in place of."""
+
+
+def _idle(field: PartField, pulley: Pulley) -> PartField:
+    """Return a number of a groove, with why it plays no part where the pulley is layered."""
+    if pulley.build != "layers":
+        return field
+    why = "built from layers, the pulley has a square groove, as wide as its core is thick"
+    return replace(field, listed=False, idle=why)
 
 
 def _class_of(value: Any) -> type:

@@ -234,7 +234,8 @@ def put(design: Design, changes: Mapping[str, Any]) -> Design:
         raise DesignError(against)
     design = steps[-1]
     design = _with_uncertainties(design, halves)
-    wrong = (*_no_place_of_its_own(design, ready), *faults(design))
+    wrong = (*_no_place_of_its_own(design, ready), *_idle(design, ready),
+             *faults(design))  # fmt: skip
     if wrong:
         raise DesignError(wrong)
     return design
@@ -250,6 +251,20 @@ def _no_place_of_its_own(design: Design, ready: list[ReadyValue]) -> Iterator[Fa
                 spot.short_key,
                 f'shaft "{spot.part_name}" runs on "{under}" and stands where that stands',
                 f"set {under}.{spot.field.name}",
+            )
+
+
+def _idle(design: Design, ready: list[ReadyValue]) -> Iterator[Fault]:
+    """Yield a fault for each number set to another value on which nothing hangs."""
+    for name, spot, plain in ready:
+        if spot.kind.name != "pulley" or spot.field.number is None:
+            continue
+        was = spot.field.get(design, spot.part)
+        now = _find(design, spot.full_key) if plain != was else spot
+        if now.field.idle and plain != was:
+            yield Fault(
+                name, f"it changes nothing: {now.field.idle}",
+                f"set {spot.part_name}.core, or build it another way", name,
             )
 
 
@@ -341,6 +356,8 @@ def changer(design: Design, key: str) -> Callable[[Design, float], Design]:
     number = spot.field.number
     if number is None:
         raise SearchError(f'"{key}" ({spot.field.means}) is no number')
+    if spot.field.idle:
+        raise SearchError(f'"{key}" ({spot.field.means}) changes nothing: {spot.field.idle}')
     unit = number.dimension.unit
 
     def change(other: Design, value: float) -> Design:

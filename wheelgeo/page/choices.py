@@ -17,6 +17,8 @@ _DEPTH_OVER_CORD = 1.5
 """Depth of a new groove over its cord: common practice, no source."""
 _VEE_DEG = 40.0
 """Angle of a new vee; the shipped designs' usual one."""
+_LAYERED = "square, as wide as its core is thick"
+"""The groove of a pulley built from layers, whatever its file says."""
 _ROOM_MM = 0.2
 """A round groove's radius over that of its cord, mm, so that the cord lies on the bottom."""
 
@@ -44,9 +46,11 @@ def settable(design: Design, unit: LengthUnit) -> list[dict[str, Any]]:
         woods = list(dict.fromkeys([*own, *(m.name for m in WHEELS), "brass", "steel"]))
         rows.append({"key": f"pulley:{p.name}.material", "part": p.name, "means": "made of",
                      "value": p.material, "of": [None, *_with(woods, p.material)]})  # fmt: skip
-        shape = _shape(p.groove)
+        layered = p.build == "layers" and p.groove.has_mouth
+        shape = _LAYERED if layered else _shape(p.groove)
+        kinds = [shape] if layered else _with(["vee", "round", "flat"], shape)
         rows.append({"key": f"groove:{p.name}", "part": p.name, "means": "shape of the groove",
-                     "value": shape, "of": _with(["vee", "round", "flat"], shape)})  # fmt: skip
+                     "value": shape, "of": kinds})  # fmt: skip
     rows.append({"key": "drive.turns", "part": "drive", "means": "turns, seen with its axis "
                  "pointing at you", "value": design.drive.turns,
                  "of": ["clockwise", "counter-clockwise"]})  # fmt: skip
