@@ -252,8 +252,8 @@ def slid(shaft: Shaft, travel_mm: float) -> Shaft:
 
 
 def _short(length_mm: float) -> float:
-    """Return a length that sums gave to a millionth of a millimetre, as it may stand in a file."""
-    return round(length_mm, 6)
+    """Return a length that sums gave as it may stand in a file; not in steps, for searches."""
+    return 0.0 if abs(length_mm) < 1e-9 else without_noise(length_mm)
 
 
 def _travel(shaft: Shaft) -> Iterator[PartField]:
