@@ -111,7 +111,7 @@ def raster_of(dots: Array, page: Box, cell: float) -> Raster:
         i, j = np.floor((dots - page[:2]) / cell).astype(int).T
         on_page = (i >= 0) & (i < columns) & (j >= 0) & (j < rows)
         grid[j[on_page] + 1, i[on_page] + 1] = 1
-    sums = grid.cumsum(axis=1, dtype=np.int32)
+    sums = grid.cumsum(axis=1, dtype=np.int32, out=grid)
     for j in range(1, rows + 1):  # whole rows: numpy's own sum goes down column by column
         sums[j] += sums[j - 1]
     return Raster(page, cell, sums)

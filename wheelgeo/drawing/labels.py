@@ -16,6 +16,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
+from itertools import pairwise
+from typing import Any, NamedTuple
 
 from wheelgeo.drawing.dots import Array, Raster, raster_of
 from wheelgeo.drawing.strokes import Box, Pen, Point, Stroke, Text
@@ -30,6 +32,8 @@ _INK_COST = 3.0
 _SPOT_INK_COST = 0.03
 """A label on its spot stands on its own dimension line, which is no fault."""
 _LEADER_COST = 1.4
+_ANCHORS = 24
+"""Round so many the places are priced in one go."""
 _TRIES = 200
 """Places that are tried for one whose leader crosses nothing."""
 
@@ -84,16 +88,16 @@ def place_labels(
     """
     import numpy as np
 
-
     wanted = list(requests)
     anchors = [request.anchors[0] for request in wanted if request.anchors]
     dots = np.concatenate([np.reshape(ink, (-1, 2)), np.reshape(anchors, (-1, 2))])
     raster = raster_of(dots, page, 0.5 * height)
+    near = [own for some in _groups(wanted) for own in _near(some, raster, height)]
     placed: dict[int, Placed] = {}
     taken: list[_Taken] = []
     order = sorted(range(len(wanted)), key=lambda i: (wanted[i].rank, -len(wanted[i].text), i))
     for i in order:
-        placed[i] = _place(wanted[i], raster, taken, height)
+        placed[i] = _place(wanted[i], near[i], raster, taken, height)
         taken.append(_taken_by(placed[i]))
     return tuple(placed[i] for i in range(len(wanted)))
 
@@ -106,11 +110,37 @@ def _taken_by(label: Placed) -> _Taken:
     return label.box, () if label.leader is None else label.leader.points
 
 
-def _place(request: Request, raster: Raster, taken: Sequence[_Taken], height: float) -> Placed:
+class _Places(NamedTuple):
+    """Places for labels, n of them, and what each costs.
+
+    Their middles (2, n), their boxes (4, n), where their leaders lead to (2, n), and their costs
+    (n,), infinite off the page.
+    """
+
+    middles: Array
+    boxes: Array
+    ends: Array
+    cost: Array
+
+    def some(self, which: slice) -> _Places:
+        """Return some of them."""
+        return _Places(*(each[..., which] for each in self))
+
+    def and_then(self, more: _Places) -> _Places:
+        """Return these and others after them."""
+        import numpy as np
+
+        return _Places(*(np.concatenate(both, axis=-1) for both in zip(self, more, strict=True)))
+
+
+def _place(
+    request: Request, near: _Places, raster: Raster, taken: Sequence[_Taken], height: float
+) -> Placed:
     crossing: Placed | None = None
     boxes = [box for box, _ in taken]
-    for offer in (_near, _anywhere):
-        for label in _by_cost(request, offer(request, raster.page, height), raster, boxes, height):
+    for places in _offers(request, near, raster, height):
+        for i in _cheapest_first(places, boxes, GAP * height):
+            label = _label(request, places, i, height)
             own = _taken_by(label)
             if not any(_leaders_meet(own, other) for other in taken):
                 return label
@@ -120,23 +150,64 @@ def _place(request: Request, raster: Raster, taken: Sequence[_Taken], height: fl
     raise LayoutError(f'the page has no room for the label "{request.text}"')
 
 
-Offer = tuple[Array, Array, int]
-"""Middles of a label (2, n), ends of its leader (2, n), and how many of the first have none."""
+def _offers(
+    request: Request, near: _Places, raster: Raster, height: float
+) -> Iterator[_Places]:
+    yield near
+    yield _anywhere(request, raster, height)
 
 
-def _near(request: Request, page: Box, height: float) -> Offer:  # noqa: ARG001
-    """Return places on the spots and round the anchors, at growing distances."""
+def _label(request: Request, places: _Places, i: int, height: float) -> Placed:
+    (x, y), (left, low, right, high), (u, v) = (each[:, i].tolist() for each in places[:3])
+    text = Text(request.text, (x, y), height, bold=request.bold)
+    start, end = (min(max(u, left), right), min(max(v, low), high)), (u, v)
+    leader = Stroke((start, end), Pen.LEADER) if math.dist(start, end) >= 1e-6 * height else None
+    return Placed(text, leader)
+
+
+def _half_width(request: Request, height: float) -> float:
+    return 0.5 * Text(request.text, (0.0, 0.0), height, bold=request.bold).width
+
+
+def _groups(requests: Iterable[Request]) -> Iterator[list[Request]]:
+    """Yield labels whose places are priced in one go: many, but so few that memory stays fast."""
+    group: list[Request] = []
+    anchors = 0
+    for request in requests:
+        anchors += len(request.anchors)
+        if group and anchors > _ANCHORS:
+            yield group
+            group, anchors = [], len(request.anchors)
+        group.append(request)
+    if group:
+        yield group
+
+
+def _near(requests: Sequence[Request], raster: Raster, height: float) -> list[_Places]:
+    """Return for each label its places on its spots and round its anchors, at growing distances."""
     import numpy as np
 
-    half = 0.5 * Text(request.text, (0.0, 0.0), height, bold=request.bold).width
+    halves = np.array([_half_width(request, height) for request in requests])
+
+    def all_of(points: Sequence[Sequence[Point]]) -> tuple[Array, Array, list[int]]:
+        counts = [len(own) for own in points]
+        flat = np.array([p for own in points for p in own], dtype=float).reshape(-1, 2).T
+        return flat, np.repeat(halves, counts), [0, *np.cumsum(counts).tolist()]
+
+    spots, half, first_spot = all_of([request.spots for request in requests])
+    on_spots = _priced(spots, spots, half, raster, height, _SPOT_INK_COST)
+    ends, half, first_end = all_of([request.anchors for request in requests])
     step, side = _steps(height)
-    spots, ends = (
-        np.array(p, dtype=float).reshape(-1, 2).T for p in (request.spots, request.anchors)
-    )
-    round_them = (ends[:, :, None] + (step + half * side)[:, None]).reshape(2, -1)
-    led_to = np.repeat(ends, step.shape[1], axis=1)
-    middles, ends = (np.concatenate([spots, each], axis=1) for each in (round_them, led_to))
-    return middles, ends, len(request.spots)
+    middles = ends[..., None] + (step[:, None] + half[:, None] * side[:, None])
+    ends, half = (np.repeat(each, step.shape[1], axis=-1) for each in (ends, half))
+    round_them = _priced(middles.reshape(2, -1), ends, half, raster, height, _INK_COST)
+    return [
+        on_spots.some(slice(*own_spots)).and_then(own) if request.spots else own
+        for request, own_spots, own_ends in zip(
+            requests, pairwise(first_spot), pairwise(first_end), strict=True
+        )
+        for own in [round_them.some(slice(*(step.shape[1] * i for i in own_ends)))]
+    ]
 
 
 @lru_cache(maxsize=16)
@@ -152,61 +223,69 @@ def _steps(height: float) -> tuple[Array, Array]:
     return step.reshape(2, -1), side.reshape(2, -1)
 
 
-def _anywhere(request: Request, page: Box, height: float) -> Offer:
+def _anywhere(request: Request, raster: Raster, height: float) -> _Places:
     """Return places all over the page, each with the nearest of a few anchors."""
     import numpy as np
 
+    page = raster.page
     x = np.arange(page[0], page[2] + height, 2.0 * height)
     y = np.arange(page[1], page[3] + height, 1.5 * height)
-    spots = np.stack(np.meshgrid(x, y, indexing="ij")).reshape(2, -1)
+    middles = np.stack(np.meshgrid(x, y, indexing="ij")).reshape(2, -1)
     anchors = np.array((request.anchors or request.spots)[:6], dtype=float).T
-    away = np.linalg.norm(spots[:, :, None] - anchors[:, None], axis=0)
-    return spots, anchors[:, away.argmin(axis=1)], 0
+    away = np.linalg.norm(middles[:, :, None] - anchors[:, None], axis=0)
+    ends, half = anchors[:, away.argmin(axis=1)], _half_width(request, height)
+    return _priced(middles, ends, half, raster, height, _INK_COST)
 
 
-def _by_cost(
-    request: Request, offer: Offer, raster: Raster, taken: Sequence[Box], height: float
-) -> Iterator[Placed]:
-    """Yield the label in the cheapest places on the page and clear of boxes, cheapest first."""
+def _priced(
+    middles: Array, ends: Array, half: Array | float, raster: Raster, height: float, ink_cost: float
+) -> _Places:
+    """Return places from the middles (2, n) and half widths (n,) of labels and their leaders' ends.
+
+    A leader begins where the label is nearest to its end.
+    """
     import numpy as np
 
-    middles, ends, spots = offer
-    size = np.array(Text(request.text, (0.0, 0.0), height, bold=request.bold).box)
-    boxes = np.concatenate([middles + size[:2, None], middles + size[2:, None]])
+    boxes = np.empty((4, middles.shape[1]))
+    (x, y), (left, low, right, high), page = middles, boxes, raster.page
+    left[:], low[:], right[:], high[:] = x - half, y - 0.85 * height, x + half, y + 0.75 * height
     near = np.minimum(np.maximum(ends, boxes[:2]), boxes[2:])
-    reach = np.hypot(*(ends - near)) / height
-    ink = raster.ink_in(boxes)
-    cost = _INK_COST * ink
-    cost[:spots] = _SPOT_INK_COST * ink[:spots]
-    cost += _LEADER_COST * reach
-    cost[~_free(boxes, raster.page, taken, GAP * height)] = math.inf
-
-    def at(i: int) -> Placed:
-        x, y = middles[:, i].tolist()
-        text = Text(request.text, (x, y), height, bold=request.bold)
-        if i < spots or reach[i] < 1e-6:
-            return Placed(text, None)
-        (x1, y1), (x2, y2) = near[:, i].tolist(), ends[:, i].tolist()
-        return Placed(text, Stroke(((x1, y1), (x2, y2)), Pen.LEADER))
-
-    first = int(cost.argmin()) if len(cost) else 0
-    if len(cost) and cost[first] < math.inf:
-        yield at(first)  # which mostly will do: only where it does not are the others put in order
-        for i in np.argsort(cost, kind="stable")[1:_TRIES].tolist():
-            if cost[i] == math.inf:
-                return
-            yield at(i)
+    cost = ink_cost * raster.ink_in(boxes) + _LEADER_COST * (np.hypot(*(ends - near)) / height)
+    free = (left >= page[0]) & (low >= page[1]) & (right <= page[2]) & (high <= page[3])
+    cost[~free] = math.inf
+    return _Places(middles, boxes, ends, cost)
 
 
-def _free(boxes: Array, page: Box, taken: Sequence[Box], gap: float) -> Array:
-    """Tell which boxes (4, n) lie on a page and at least a gap from others, (n,)."""
+def _cheapest_first(places: _Places, taken: Sequence[Box], gap: float) -> Iterator[int]:
+    """Yield places at least a gap from boxes, the cheapest first; of equal ones the first first."""
     import numpy as np
 
+    cost, waiting = places.cost, list(taken)
+    while len(cost) and cost[best := int(cost.argmin())] < math.inf:
+        own = places.boxes[:, best].tolist()
+        over = next((box for box in waiting if _near_by(own, box, gap)), None)
+        if over is None:
+            break
+        waiting.remove(over)
+        cost[_near_by(places.boxes, over, gap)] = math.inf
+    else:
+        return
+    yield best  # which mostly will do: only where it does not are the others put in order
+    for box in waiting:
+        cost[_near_by(places.boxes, box, gap)] = math.inf
+    for i in np.argsort(cost, kind="stable")[1:_TRIES].tolist():
+        if cost[i] == math.inf:
+            return
+        yield i
+
+
+def _near_by(boxes: Any, other: Box, gap: float) -> Any:
+    """Tell whether a box, or each of boxes (4, n), is less than a gap from another."""
     left, low, right, high = boxes
-    free = (left >= page[0]) & (low >= page[1]) & (right <= page[2]) & (high <= page[3])
-    x1, y1, x2, y2 = np.reshape(taken, (-1, 4)).T[..., None]
-    over = (right + gap > x1) & (left < x2 + gap) & (low < y2 + gap) & (high + gap > y1)
-    return free & ~over.any(axis=0)
+    x1, y1, x2, y2 = other
+    return (
+        (right + gap > x1) & (left < x2 + gap) & (low < y2 + gap) & (high + gap > y1)
+    )
 
 
 def _leaders_meet(one: _Taken, other: _Taken) -> bool:
