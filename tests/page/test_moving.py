@@ -47,6 +47,6 @@ def test_inches_sums_and_halves_are_saved_as_they_are_meant(travel):
     """4 1/8 in are 104.775 mm exactly; 0.1 + 0.2 is meant as 0.3."""
     assert "rim = 104.775," in travel.put("wheel.rim", "4 1/8 in").to_toml()
     assert "offset = 10.3\n" in travel.put("wheel.offset", 10.1 + 0.2).to_toml()
-    assert "bottom = 0.3 }" in travel.put("wheel.bottom", 0.1 + 0.2).to_toml()
-    third = travel.put("wheel.bottom", 1.0 / 3.0)
-    assert third.get("wheel.bottom") == 1.0 / 3.0  # no noise: what was asked for
+    assert "bottom = 0.3 }" in travel.put("hub.bottom", 0.1 + 0.2).to_toml()
+    third = travel.put("hub.bottom", 1.0 / 3.0)
+    assert third.get("hub.bottom") == 1.0 / 3.0  # no noise: what was asked for
