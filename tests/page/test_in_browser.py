@@ -394,6 +394,7 @@ def test_a_link_holds_the_whole_wheel(page, served):
     # of another program, under another key, the link is pasted: the wheel of the link comes back
     step(page, lambda: fill(page, "from-link", link=link.replace(served.key, "K" * 22)))
     assert float(told(page)["run.effort"]) == box(served).run().load.force_n
+    until(page, lambda d: on(d) == "title")
     tags = [tag.text for tag in page.find_elements("css selector", "#tags button")]
     assert len(set(tags)) == len(tags) > 1
     assert page.find_element("css selector", "#tags [aria-current]").text == tags[-1]

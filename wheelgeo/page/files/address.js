@@ -1,6 +1,7 @@
-// The address of the page: which wheel lies on the board, or a whole wheel in a link.
+// Which wheel lies on the board: its tag beside those of the others, and the address of the page.
 
-import { ask, trying } from "./asking.js";
+import { ask, make, tell, trying } from "./asking.js";
+import { layDown } from "./bench.js";
 
 const $ = (id) => document.getElementById(id);
 export const IN_ADDRESS = "wheel="; // stands before a wheel behind the # of an address
@@ -36,4 +37,23 @@ export async function inAddress(wheels) {
     return said.wheel;
   }
   return (wheels.find(({ wheel }) => wheel === asked.get("tag")) ?? wheels[0])?.wheel;
+}
+
+/** Tags of the wheels where there are several, and the choice of one to lay over. */
+export function tags(said) {
+  const several = said.wheels.length > 1 ? said.wheels : [], on = $("tags").contains(document.activeElement);
+  $("tags").replaceChildren(...several.map((wheel) => {
+    const tag = make("button", { type: "button", "aria-current": wheel.wheel === said.wheel ? "true" : null }, wheel.tag);
+    tag.addEventListener("click", async () => {
+      await layDown(wheel.wheel);
+      tell(`${wheel.tag}: ${$("twist").textContent}`);
+    });
+    return tag;
+  }));
+  if (on) $("tags").querySelector("[aria-current]")?.focus();
+  const { other } = $("over").elements, chosen = other.value;
+  other.replaceChildren(...said.wheels.filter((w) => w.wheel !== said.wheel)
+    .map((w) => make("option", { value: w.wheel }, w.tag)));
+  if ([...other.options].some(({ value }) => value === chosen)) other.value = chosen;
+  $("over").hidden = !other.options.length;
 }

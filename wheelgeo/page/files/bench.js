@@ -1,6 +1,6 @@
 // The board: which wheel lies on it, what was done to it, and what it says.
 
-import { inAddress, standIn } from "./address.js";
+import { inAddress, standIn, tags } from "./address.js";
 import { ask, make, tell, trying } from "./asking.js";
 import { watch } from "./disk.js";
 import { arrange, Drawing, round, within } from "./drawing.js";
@@ -114,23 +114,6 @@ function numbers(rows) {
   }));
 }
 
-function tags(said) {
-  const several = said.wheels.length > 1 ? said.wheels : [], on = $("tags").contains(document.activeElement);
-  $("tags").replaceChildren(...several.map((wheel) => {
-    const tag = make("button", { type: "button", "aria-current": wheel.wheel === said.wheel ? "true" : null }, wheel.tag);
-    tag.addEventListener("click", async () => {
-      await layDown(wheel.wheel);
-      tell(`${wheel.tag}: ${$("twist").textContent}`);
-    });
-    return tag;
-  }));
-  if (on) $("tags").querySelector("[aria-current]")?.focus();
-  const other = $("over").elements.other;
-  other.replaceChildren(...said.wheels.filter((w) => w.wheel !== said.wheel)
-    .map((w) => make("option", { value: w.wheel }, w.tag)));
-  $("over").hidden = !other.options.length;
-}
-
 /** Asks for the rest: mechanics, remedies, what hides what, labels. A newer ask overtakes it. */
 let wanting = 0;
 export async function whole() {
@@ -164,6 +147,14 @@ export async function layDown(wheel) {
   board.wheel = wheel;
   board.whole = null;
   await refresh();
+}
+
+/** Lays down a wheel that was asked for, and brings it before eye and ear. */
+export async function layNew(wheel) {
+  await layDown(wheel);
+  $("title").focus({ preventScroll: true });
+  $("sheet").scrollIntoView();
+  tell(`On the board: ${board.seen.title}, ${$("twist").textContent}`);
 }
 
 // --- changing --------------------------------------------------------------------------------------

@@ -37,8 +37,8 @@ function sketch(kind) {
   return shape("svg", { class: "view sketch", viewBox: "0 0 250 125", role: "img", "aria-label": "where to measure" }, ...drawn);
 }
 
-/** Opens the questions; `layDown` shows a wheel on the board. */
-export function oldWheel(layDown) {
+/** Opens the questions; `layNew` shows a wheel on the board. */
+export function oldWheel(layNew) {
   const slip = $("old");
   const result = make("div", { role: "status", id: "old-said" });
   const fields = STEPS.map((step) => {
@@ -85,7 +85,7 @@ export function oldWheel(layDown) {
   $("slips").prepend(slip);
   form.querySelector("#old-open").addEventListener("click", () => trying(async () => {
     const said = await reckon(true);
-    if (said?.opened) await layDown(said.opened);
+    if (said?.opened) await layNew(said.opened);
   }));
   slip.scrollIntoView({ block: "start" });
   form.querySelector("input").focus({ preventScroll: true });

@@ -1,7 +1,7 @@
 // Sentences with blanks: what a spinner, a repairer or a woodworker asks of the wheel on the board.
 
 import { ask, make, Refused, refusedAt, settled, Stopped, tell, trying } from "./asking.js";
-import { asked, change, layDown, layOver, leave, refresh, state } from "./bench.js";
+import { asked, change, layNew, layOver, leave, refresh, state } from "./bench.js";
 import { keep } from "./address.js";
 import { oldWheel } from "./oldwheel.js";
 
@@ -213,10 +213,10 @@ export function askings(start) {
     tell("The link is ready to be copied.");
   });
   for (const id of ["shipped", "from-file"]) {
-    onSubmit(id, async (b) => layDown((await ask("open", b)).wheel));
+    onSubmit(id, async (b) => layNew((await ask("open", b)).wheel));
   }
-  onSubmit("from-link", async ({ link }) => layDown((await ask("open", { link })).wheel));
-  $("old-begin").addEventListener("click", () => oldWheel(layDown));
+  onSubmit("from-link", async ({ link }) => layNew((await ask("open", { link })).wheel));
+  $("old-begin").addEventListener("click", () => oldWheel(layNew));
 }
 
 export { change };
