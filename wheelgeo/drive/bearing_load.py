@@ -177,4 +177,6 @@ def _mean_round(still: Vector, u: Vector, v: Vector) -> float:
     by_u, by_v = 2.0 * dot(still, u), 2.0 * dot(still, v)
     # Where the two forces cancel, rounding may leave a square just below zero.
     round_it = [squares + c * by_u + s * by_v for c, s in _TURN]
-    return math.fsum([math.sqrt(q) if q > 0.0 else 0.0 for q in round_it]) / _ANGLES
+    if min(round_it) <= 0.0:
+        round_it = [max(q, 0.0) for q in round_it]
+    return math.fsum(map(math.sqrt, round_it)) / _ANGLES

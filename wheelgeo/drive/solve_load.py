@@ -19,7 +19,7 @@ from wheelgeo.drive.band_order import driving_shaft, order_of_bands
 from wheelgeo.drive.bearing_load import BearingLoads, HandForce, LoadedRod, Placed
 from wheelgeo.drive.load import BandLoad, Load, ShaftLoad, StopLoad
 from wheelgeo.drive.statics import margin_at, pulls_under_load, torque_at_slip_nm
-from wheelgeo.drive.tension import End, RestBand, pull_on_pulley
+from wheelgeo.drive.tension import End, RestBand
 from wheelgeo.drive.train import Solution
 from wheelgeo.drive.turning import TurningShaft, braked_sleeve_nm
 from wheelgeo.drive.yarn_hold import YarnHold, yarn_hold
@@ -63,7 +63,10 @@ class _Carrying:
         stops: the shaft of each stop.
         source: the shaft that drives it.
         asking: the shafts that ask their torque of it; those that another band drives ask nothing.
-        offsets_mm: where each stop lies along its shaft.
+        met: of each stop its shaft, where it lies along that, mm, the directions of the runs that
+            leave it and arrive there, and the contact.
+        net_n: its net pull without load.
+        running_n: its pull at speed without load.
         per_nm: by each shaft but the source, what a torque of 1 N m asked there adds to the pull
             of each run: pulls are linear in the torques.
     """
@@ -75,7 +78,11 @@ class _Carrying:
         self.name = rest.band.name
         self.stops = tuple(pulley.shaft for pulley in pulleys)
         self.source = driving_shaft(solution, rest)
-        self.offsets_mm = tuple(pulley.offset_mm for pulley in pulleys)
+        offsets = [pulley.offset_mm for pulley in pulleys]
+        ways, arriving = rest.directions, (rest.directions[-1], *rest.directions[:-1])
+        self.met = tuple(zip(self.stops, offsets, ways, arriving, rest.contacts, strict=True))
+        self.net_n, self.running_n = rest.net_n or 0.0, rest.running_n or 0.0
+        self._at_source = [(k, radii[k]) for k, s in enumerate(self.stops) if s == self.source]
         others = [s for s in dict.fromkeys(self.stops) if s != self.source]
         self.asking = [s for s in others if solution.shaft(s).driven_by == self.name]
         self.per_nm = _PER_NM.get(
@@ -95,6 +102,10 @@ class _Carrying:
         for shaft, torque in asked_nm.items():
             total = [t + torque * p for t, p in zip(total, self.per_nm[shaft], strict=True)]
         return tuple(total)
+
+    def turned_nm(self, change: tuple[float, ...]) -> float:
+        """Return the torque on the shaft that drives it, N m, by what each run's pull changes."""
+        return sum([radius * (change[k] - change[k - 1]) for k, radius in self._at_source])
 
 
 class _Torques:
@@ -211,10 +222,7 @@ class _Torques:
         for band in reversed(self.bands):
             change = band.change_n({s: self._asks(s) for s in band.asking})
             self.change[band.name] = change
-            self.driven[band.source] -= sum(
-                band.rest.contacts[k].radius_mm / 1e3 * (change[k] - change[k - 1])
-                for k, s in enumerate(band.stops) if s == band.source
-            )  # fmt: skip
+            self.driven[band.source] -= band.turned_nm(change)
 
     def _bearings(self) -> dict[str, BearingLoads]:
         """Work out every shaft's bearing friction anew; return what its bearings carry.
@@ -224,11 +232,17 @@ class _Torques:
         self.bending = dict.fromkeys(self.turning, 0.0)
         pulls: dict[str, list[Placed]] = {name: [] for name in self.turning}
         for band in self.bands:
-            still = band.rest.net_n or 0.0
-            net = tuple([still + c for c in self.change[band.name]])
-            for k, shaft in enumerate(band.stops):
-                pulls[shaft].append((band.offsets_mm[k], pull_on_pulley(band.rest, k, net)))
-                self.bending[shaft] += self._bending_nm(band.rest, k)
+            still, running, change = band.net_n, band.running_n, self.change[band.name]
+            for k, (shaft, offset, leaving, arriving, contact) in enumerate(band.met):
+                # written out in plain floats: a load asks this for every stop in every round
+                (x, y, z), (u, v, w), on, before = leaving, arriving, change[k], change[k - 1]
+                out, into = still + on, still + before
+                pull = x * out - u * into, y * out - v * into, z * out - w * into
+                pulls[shaft].append((offset, pull))
+                # what bending takes goes with the mean pull
+                mean = max(running + 0.5 * (on + before), 0.0)
+                force = contact.bending_share * mean + contact.bending_n
+                self.bending[shaft] += force * contact.radius_mm / 1e3
         for name, t in self.turning.items():  # a rod carries what its sleeves do
             for sleeve in t.sleeves:
                 pulls[name] += (*self.turning[sleeve].steady, *pulls[sleeve])
@@ -241,13 +255,6 @@ class _Torques:
                 self.friction[name] += on_rod * rubs
             self.friction[name] += self.braked_nm[name]
         return found
-
-    def _bending_nm(self, band: RestBand, k: int) -> float:
-        """Return the torque that bending the band takes on one of its pulleys, by its mean pull."""
-        contact, change = band.contacts[k], self.change[band.band.name]
-        pull = max((band.running_n or 0.0) + 0.5 * (change[k] + change[k - 1]), 0.0)
-        force = contact.bending_share * pull + contact.bending_n
-        return force * contact.radius_mm / 1e3
 
     def _on_bearings(self, name: str, pulls: list[Placed]) -> BearingLoads:
         t, hand = self.turning[name], None
