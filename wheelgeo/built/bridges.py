@@ -32,6 +32,7 @@ BRACKET_MM = 45.0
 MOST_CHOICES = 500
 """So many ways to lay all bridges are compared."""
 _CLEAR: KeptOf[set[int]] = KeptOf(1024)
+_BEST: KeptOf[tuple[Bridge, ...]] = KeptOf(128)
 
 
 @dataclass(frozen=True)
@@ -98,15 +99,20 @@ def bridges_of(built: Built) -> dict[str, tuple[Bridge, ...]]:
         for found in kept_with(made.as_cut, "bridges", partial(_of_shaft, made))
     ]
     each = tuple(_clear(built, made, found) for made, found in wanted)
-    whole = islice(_apart(each, ()), MOST_CHOICES)
-    best = min(
-        whole, key=lambda chosen: sum(bridge.awkward for bridge in chosen),
-        default=tuple(ways[0] for ways in each),
-    )  # fmt: skip
+    all_ways = tuple([bridge for ways in each for bridge in ways])
+    best = _BEST.get(all_ways, partial(_best, each), *map(len, each))
     lying: dict[str, tuple[Bridge, ...]] = {}
     for (made, _), bridge in zip(wanted, best, strict=True):
         lying[made.name] = (*lying.get(made.name, ()), bridge)
     return lying
+
+
+def _best(each: tuple[tuple[Bridge, ...], ...]) -> tuple[Bridge, ...]:
+    whole = islice(_apart(each, ()), MOST_CHOICES)
+    return min(
+        whole, key=lambda chosen: sum(bridge.awkward for bridge in chosen),
+        default=tuple(ways[0] for ways in each),
+    )  # fmt: skip
 
 
 def _apart(
@@ -129,11 +135,16 @@ def _clear(built: Built, made: BuiltShaft, found: tuple[Bridge, ...]) -> tuple[B
             clear &= _CLEAR.get((found, other), partial(_beside, found, other))
     drive = built.design.drive
     if drive.by == "crank" and drive.radius_mm is not None and drive.offset_mm is not None:
-        shaft = built.design.shaft(drive.shaft)
-        middle = along(shaft.at_mm, shaft.axis, drive.offset_mm)
-        crank = box_of(Cylinder(middle, shaft.axis, drive.radius_mm + 8.0, 4.0))
+        crank = kept_with(built.shafts[drive.shaft], "crank's box", lambda: _crank_box(
+            built.design.shaft(drive.shaft), drive.radius_mm or 0.0, drive.offset_mm or 0.0
+        ))  # fmt: skip
         clear -= {n for n in clear if _meet(found[n].swept, crank)}
     return tuple([found[n] for n in sorted(clear)] or found[:1])
+
+
+def _crank_box(shaft: Shaft, radius_mm: float, offset_mm: float) -> Extent:
+    middle = along(shaft.at_mm, shaft.axis, offset_mm)
+    return box_of(Cylinder(middle, shaft.axis, radius_mm + 8.0, 4.0))
 
 
 def _beside(found: tuple[Bridge, ...], other: BuiltShaft) -> set[int]:

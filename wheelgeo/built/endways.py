@@ -13,10 +13,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
 from wheelgeo.built.body import BuiltBody, rod_outside, turned
 from wheelgeo.built.held import CRANK_MM, floor_along_mm, standing
+from wheelgeo.built.kept import KeptOf
 from wheelgeo.built.shaft import BuiltShaft
 from wheelgeo.immutable import dataclass
 
@@ -39,6 +41,8 @@ RING, THIN_RING = "maple", "leather"
 THIN_MM = 3.0
 """A ring thinner than this is a leather washer."""
 Span = tuple[float, float]
+_OF_RODS: KeptOf[tuple[EndStop, ...]] = KeptOf(256)
+_BODIES: KeptOf[tuple[BuiltBody, ...]] = KeptOf(256)
 
 
 @dataclass(frozen=True)
@@ -66,29 +70,47 @@ def stops(built: Built, plane: float | None) -> Iterator[EndStop]:
         plane: where the crank turns along the driven shaft, mm; None where there is none.
     """
     for made in built.shafts.values():
-        spindle = built.design.spindle
-        in_use = made.carries or made.name in (spindle.shaft, spindle.bobbin)
-        if made.is_pin or not in_use:
-            continue
-        if made.shaft.runs_on is not None:
-            yield from _of_sleeve(built, made)
-        elif len(made.bearings) > 1:
-            yield from _of_rod(built, made, plane)
+        yield from _of(built, made, plane)
+
+
+def _of(built: Built, made: BuiltShaft, plane: float | None) -> tuple[EndStop, ...]:
+    spindle = built.design.spindle
+    in_use = made.carries or made.name in (spindle.shaft, spindle.bobbin)
+    if made.is_pin or not in_use:
+        return ()
+    if made.shaft.runs_on is not None:
+        return tuple(_of_sleeve(built, made))
+    if len(made.bearings) < 2:
+        return ()
+    # a sleeve that is kept on the rod stops it as well as what is fixed there
+    turning = (*_turning(built, made, plane), *_sleeves(built, made))
+    cut = made.as_cut
+    return _OF_RODS.get((cut,), lambda: tuple(_of_rod(built, cut, turning)), turning)
 
 
 def stop_bodies(built: Built, plane: float | None) -> Iterator[BuiltBody]:
     """Yield them as bodies, "collar spindle 1" and so on; arguments as ``stops``."""
-    count: dict[str, int] = {}
-    for stop in stops(built, plane):
-        made, on = built.shafts[stop.shaft], built.shafts[stop.on]
-        number = count[stop.shaft] = count.get(stop.shaft, 0) + 1
+    for made in built.shafts.values():
+        found = _of(built, made, plane)
+        if found:
+            on = built.shafts[found[0].on]
+            parts = (made.as_cut, on.as_cut, *found)
+            yield from _BODIES.get(parts, partial(_as_bodies, made, on, found))
+
+
+def _as_bodies(
+    made: BuiltShaft, on: BuiltShaft, found: tuple[EndStop, ...]
+) -> tuple[BuiltBody, ...]:
+    bodies = []
+    for number, stop in enumerate(found, 1):
         rod = 0.5 * on.diameter_at_mm(0.5 * (stop.span[0] + stop.span[1]))
         bore = rod if stop.fixed else rod + RING_PLAY_MM
-        yield turned(
+        bodies.append(turned(
             f"collar {stop.shaft} {number}", "collar", made.shaft.at_mm, made.shaft.axis,
             rod_outside(*stop.span, rod + WALL_MM), _material(stop), bore=bore,
             part=stop.shaft, turns=True, fits_in=(f"rod {stop.on}", f"rod {stop.shaft}", "floor"),
-        )  # fmt: skip
+        ))  # fmt: skip
+    return tuple(bodies)
 
 
 def _material(stop: EndStop) -> str:
@@ -139,10 +161,8 @@ def sinks_mm(built: Built, made: BuiltShaft, plane: float | None) -> float:
     return least
 
 
-def _of_rod(built: Built, made: BuiltShaft, plane: float | None) -> Iterator[EndStop]:
-    """Yield the stops of a rod in its bearings."""
-    # a sleeve that is kept on the rod stops it as well as what is fixed there
-    turning = [*_turning(built, made, plane), *_sleeves(built, made)]
+def _of_rod(built: Built, made: BuiltShaft, turning: tuple[Span, ...]) -> Iterator[EndStop]:
+    """Yield the stops of a rod in its bearings, by the stretches on which something is fixed."""
     held = sorted((b.at_mm - 0.5 * b.length_mm, b.at_mm + 0.5 * b.length_mm)
                   for b in made.bearings)  # fmt: skip
     on_it = [*turning, *held]

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from typing import Literal
 
+from wheelgeo.built.kept import kept_with
 from wheelgeo.design.model import Design, Shaft
 
 Standing = Literal["upright", "level", "slanting"]
@@ -40,6 +41,10 @@ SHEETS_MM = (1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 9.0, 10.0, 12.0, 15.0, 18.0, 21.
 
 def all_of_sheet(design: Design) -> bool:
     """Return whether a wheel is made wholly from sheet: it has a case, and layers for pulleys."""
+    return kept_with(design, "of sheet", lambda: _of_sheet(design))
+
+
+def _of_sheet(design: Design) -> bool:
     layers = all(pulley.build == "layers" for pulley in design.pulleys)
     return layers and bool(design.pulleys) and design.case is not None
 

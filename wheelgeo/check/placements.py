@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import field, replace
 from functools import cached_property, partial
 
@@ -12,8 +12,8 @@ from wheelgeo.built.body import BuiltBody
 from wheelgeo.built.crank_arm import ARM_HALF_MM, crank_plane_mm, out_of_crank
 from wheelgeo.built.held import CRANK_MM
 from wheelgeo.built.kept import KeptOf
-from wheelgeo.design.model import Band
-from wheelgeo.drive.train import Solution, solve_drive
+from wheelgeo.design.model import Band, Design
+from wheelgeo.drive.train import Solution, pitch_circles, try_path
 from wheelgeo.geometry.convex import Capsule, Cylinder
 from wheelgeo.geometry.path import Path
 from wheelgeo.geometry.vectors import along
@@ -27,6 +27,7 @@ STILL = frozenset(
 """Kinds of body that do not turn or swing."""
 Run = tuple[str, Capsule, frozenset[str]]
 """What to call a run, its body, the shafts of the two pulleys that it serves."""
+_RUNS: KeptOf[tuple[Run, ...]] = KeptOf(256)
 _SWEPT: KeptOf[tuple[BuiltBody, ...]] = KeptOf(64)
 
 
@@ -37,17 +38,17 @@ class Placement:
     Attributes:
         says: where the slides stand, in words; empty: where the file has them.
         bodies: the bodies; a crank is the disc that it sweeps.
-        solved: returns the solved drive with its shafts there.
+        led: returns the runs of its bands there.
     """
 
     says: str
     bodies: tuple[BuiltBody, ...]
-    solved: Callable[[], Solution] = field(repr=False, compare=False)
+    led: Callable[[], Iterable[Run]] = field(repr=False, compare=False)
 
     @cached_property
     def runs(self) -> tuple[Run, ...]:
         """Each run: what to call it, its body, the shafts of the two pulleys that it serves."""
-        return tuple(_runs(self.solved()))
+        return tuple(self.led())
 
 
 class Placements:
@@ -81,11 +82,9 @@ class Placements:
             yield self._found[number]
 
     def _placed(self, share: float | None, says: str) -> Placement:
-        if share is None:
-            built, solved = self._solution.built, lambda: self._solution
-        else:
-            built = build(at_share(self._solution.design, share))
-            solved = partial(solve_drive, built)
+        built = self._solution.built
+        if share is not None:
+            built = build(at_share(built.design, share))
         whole = bodies(built)
         place = next((i for i, body in enumerate(whole) if body.kind == "crank"), None)
         plane, radius = crank_plane_mm(built), built.design.drive.radius_mm
@@ -97,12 +96,12 @@ class Placements:
                 plane, radius, *self._hand,
             )  # fmt: skip
             whole = (*whole[:place], swept, *whole[place + 1 :], *hand)
-        return Placement(says, whole, solved)
+        return Placement(says, whole, partial(_runs, self._solution, built.design))
 
 
 def packed(solution: Solution) -> Placement:
     """Return a wheel's bodies with the lid on."""
-    return Placement("packed", bodies(solution.built, packed=True), lambda: solution)
+    return Placement("packed", bodies(solution.built, packed=True), lambda: ())
 
 
 def _swept(
@@ -131,13 +130,13 @@ def _swept(
     return swept, replace(swept, name="hand", kind="hand", pieces=(round_it,))
 
 
-_RUNS: KeptOf[tuple[Run, ...]] = KeptOf(256)
-
-
-def _runs(solution: Solution) -> Iterator[Run]:
-    design = solution.design
+def _runs(solution: Solution, design: Design) -> Iterator[Run]:
+    """Yield the runs of a wheel's bands with its shafts where a design of it has them."""
     for motion in solution.bands:
         path, band = motion.path, motion.band
+        if design is not solution.design:
+            first = motion.senses[0] * (1 if band.route[0].turns == "with" else -1)
+            path, _ = try_path(pitch_circles(design, band, motion.seats, first))
         if path is not None:
             shafts = tuple([design.pulley(stop.pulley).shaft for stop in band.route])
             yield from _RUNS.get((path, band), partial(_runs_of, path, band, shafts), *shafts)
