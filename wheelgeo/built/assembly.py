@@ -136,6 +136,7 @@ def _taken_apart(built: Built) -> Assembly:
     if known is not None and known.has_most_of(units):
         return known.found
     found = known.found if known else _steps(units, {band.name: band for band in bands}, ways)
+    ways.stand_alone(*([] if known is None else [known.ways]))
     _LATELY.appendleft(_TakenApart(units, bands, ways, found))
     return found
 

@@ -6,7 +6,7 @@ holds the rod, and of every other band that goes round it and is still on.
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from wheelgeo.built.as_built import Built
@@ -113,6 +113,10 @@ def bands_on(built: Built, units: Sequence[Unit]) -> tuple[BandOn, ...]:
     # a slack band is lifted over a whorl
     with_holes = [u for u in units if u.kind not in ("rod", "wheel", "whorl") and u.may_hold_rods]
     holders: dict[str, list[tuple[str, float, bool]]] = {}
+    on_rod: dict[str, list[tuple[str, float]]] = {}
+    for name, made in built.pulleys.items():
+        for rod in dict.fromkeys((made.shaft.name, made.shaft.runs_on or made.shaft.name)):
+            on_rod.setdefault(rod, []).append((name, made.pulley.offset_mm))
     found = []
     for band in built.design.bands:
         rods = []
@@ -120,28 +124,37 @@ def bands_on(built: Built, units: Sequence[Unit]) -> tuple[BandOn, ...]:
             at = built.design.shaft(shaft)
             if shaft not in holders:
                 holders[shaft] = [(u.name, *hole) for u in with_holes for hole in _holes(at, u)]
-            own = _places(built, routes[band.name], shaft)
+            beside_it = on_rod[at.runs_on or shaft]
+            own = _places(beside_it, routes[band.name])
             least, most = min(own), max(own)
             holding = [Holder(name, place < least, place > most, is_open)
                        for name, place, is_open in holders[shaft]]  # fmt: skip
             rods.append(RoundRod(
                 f"rod {at.runs_on or shaft}", shaft, tuple(holding),
-                tuple(_beside(built, routes, band.name, shaft)),
+                tuple(_beside(beside_it, routes, band.name)),
             ))  # fmt: skip
         found.append(BandOn(band.name, routes[band.name], tuple(rods)))
     return tuple(found)
 
 
 def _beside(
-    built: Built, routes: dict[str, frozenset[str]], band: str, shaft: str
+    on_rod: Sequence[tuple[str, float]], routes: Mapping[str, frozenset[str]], band: str
 ) -> Iterator[tuple[str, bool]]:
-    own = _places(built, routes[band], shaft)
+    own = _places(on_rod, routes[band])
     for other, pulleys in routes.items():
-        there = _places(built, pulleys, shaft) if other != band else ()
+        there = _places(on_rod, pulleys) if other != band else []
         if there and max(there) < min(own):
             yield other, True
         elif there and min(there) > max(own):
             yield other, False
+
+
+def _places(on_rod: Sequence[tuple[str, float]], pulleys: frozenset[str]) -> list[float]:
+    """Return where a band's grooves lie along a rod, on sleeves that turn on it too, mm.
+
+    From the ``at`` of the rod, which is that of its sleeves.
+    """
+    return [offset for name, offset in on_rod if name in pulleys]
 
 
 def _holes(shaft: Shaft, unit: Unit) -> tuple[tuple[float, bool], ...]:
@@ -158,15 +171,3 @@ def _holes(shaft: Shaft, unit: Unit) -> tuple[tuple[float, bool], ...]:
         ])  # fmt: skip
 
     return _HOLES.get((unit,), on_the_line, *line)
-
-
-def _places(built: Built, pulleys: frozenset[str], shaft: str) -> tuple[float, ...]:
-    """Return where a band's grooves lie along a rod, on sleeves that turn on it too, mm.
-
-    From the ``at`` of the rod, which is that of its sleeves.
-    """
-    rod = built.design.shaft(shaft).runs_on or shaft
-    return tuple([
-        p.pulley.offset_mm for name, p in built.pulleys.items()
-        if name in pulleys and rod in (p.shaft.name, p.shaft.runs_on)
-    ])  # fmt: skip

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Hashable, Iterable, Iterator, Sequence
-from functools import cached_property, lru_cache
+from functools import cached_property, partial
 from typing import NamedTuple
 
 from wheelgeo.built.body import BoardShape, BuiltBody, TurnedShape
+from wheelgeo.built.kept import KeptOf
 from wheelgeo.geometry.boxes import Box, Solid, axes_of, middle_of, reach_mm, solids_meet
 from wheelgeo.geometry.convex import Cylinder
 from wheelgeo.geometry.near import Box as Bounds
@@ -26,6 +27,8 @@ TOUCH_MM = 0.05
 """Bodies that touch, or fit into one another this closely, are not in each other's way."""
 LINKAGE = {"crank", "knob", "footman", "treadle"}
 """Kinds that hang on each other by pins: none of them rests on anything."""
+_DRAWN: KeptOf[tuple[Piece, Solid]] = KeptOf(4096)
+_MEET: KeptOf[bool] = KeptOf(4096)
 
 
 class Piece(NamedTuple):
@@ -106,7 +109,8 @@ class Unit:
     @cached_property
     def solids(self) -> tuple[Piece, ...]:
         """Its convex pieces."""
-        return tuple(Piece(p, _radius(p), box_of(p)) for b in self.parts for p in b.pieces)
+        return tuple([Piece(p, _radius(p), box) for b in self.parts
+                      for p, box in zip(b.pieces, b.boxes, strict=True)])  # fmt: skip
 
     @cached_property
     def box(self) -> Bounds:
@@ -122,8 +126,8 @@ class Unit:
         """
         known = self._swept.get(way)
         if known is None or known[0] != far:
-            drawn = [(piece, _swept(piece.solid, way, far)) for piece in self.solids]
-            pieces = tuple([(Piece(p.solid, p.radius, box_of(b)), b) for p, b in drawn])
+            pieces = tuple([_DRAWN.get((p.solid,), partial(_drawn, p.solid, way, far), way, far)
+                            for p in self.solids])  # fmt: skip
             known = self._swept[way] = (far, (box_round([p.box for p, _ in pieces]), pieces))
         return known[1]
 
@@ -138,6 +142,10 @@ class Unit:
         return 0.5 * (low[2] + high[2])
 
 
+_Asked = tuple[str, Vector | None, str]
+"""Whether one unit is barred by another on a way, or rests on it (no way)."""
+
+
 class WaysOut:
     """Which unit of one wheel is in which other's way, and which rests on which.
 
@@ -146,49 +154,71 @@ class WaysOut:
 
     Args:
         all_units: every unit of the wheel.
-        before: the same of another wheel: what two units are to each other that both have is known.
+        before: the same of another wheel, all by itself: what two units are to each other that
+            both wheels have is known.
     """
 
     def __init__(self, all_units: Sequence[Unit], before: WaysOut | None = None) -> None:
         low, high = box_round([unit.box for unit in all_units])
         self._far = math.dist(low, high) + 1.0  # longer than everything together
-        self._bars: dict[tuple[str, Vector, str], bool] = {}
-        self._rests: dict[tuple[str, str], bool] = {}
+        self._answers: dict[_Asked, bool] = {}
+        self._asked_about: dict[str, list[_Asked]] = {}
         self._units = {unit.name: unit for unit in all_units}
-        if before is not None:
-            same = self._shared_with(before)
-            self._bars = {k: v for k, v in before._bars.items() if k[0] in same and k[2] in same}
-            self._rests = {k: v for k, v in before._rests.items() if same.issuperset(k)}
+        self._before = before
+        self._same = frozenset[str]() if before is None else self._shared_with(before)
 
-    def _shared_with(self, other: WaysOut) -> set[str]:
-        return {name for name, unit in self._units.items() if other._units.get(name) is unit}
+    def _shared_with(self, other: WaysOut) -> frozenset[str]:
+        units = other._units.get
+        return frozenset([name for name, unit in self._units.items() if units(name) is unit])
+
+    def stand_alone(self, *others: WaysOut) -> None:
+        """Take over what is known of the wheel before, and of others, to be asked by others then.
+
+        Args:
+            others: the same of other wheels, all by itself.
+        """
+        for other in (*others, *([] if self._before is None else [self._before])):
+            same = self._shared_with(other)
+            for key, answer in list(other._answers.items()):
+                if key[0] in same and key[2] in same:
+                    self._answers.setdefault(key, answer)
+        self._before, self._same = None, frozenset()
+        for key in self._answers:
+            for name in (key[0], key[2]):
+                self._asked_about.setdefault(name, []).append(key)
 
     def answers_as(self, other: WaysOut) -> bool:
         """Return whether all that was asked of another wheel's units is answered alike by these.
 
         Args:
-            other: the same of a wheel whose units have the same names.
+            other: the same of a wheel whose units have the same names, all by itself.
         """
-        unit, same = self._units, self._shared_with(other)
-        for key, known in other._bars.items():
-            one, way, two = key
-            if one in same and two in same:
-                self._bars[key] = known
-            elif self._barred(unit[one], way, unit[two]) != known:
-                return False
-        for (one, two), rests in other._rests.items():
-            if one in same and two in same:
-                self._rests[one, two] = rests
-            elif self.rests_on(unit[one], unit[two]) != rests:
-                return False
+        same = self._same if other is self._before else self._shared_with(other)
+        for name, unit in self._units.items():
+            if name in same:
+                continue
+            for key in other._asked_about.get(name, ()):
+                one, way, two = key
+                second = self._units[two] if one == name else unit
+                first = unit if one == name else self._units[one]
+                asked = self.rests_on(first, second) if way is None else (
+                    self._barred(first, way, second))  # fmt: skip
+                if asked != other._answers[key]:
+                    return False
         return True
+
+    def _known(self, key: _Asked) -> bool | None:
+        known, before = self._answers.get(key), self._before
+        if known is None and before is not None and key[0] in self._same and key[2] in self._same:
+            known = before._answers.get(key)
+        return known
 
     def rests_on(self, upper: Unit, lower: Unit) -> bool:
         """Return whether one unit stands on another, which then cannot go first."""
-        key = (upper.name, lower.name)
-        known = self._rests.get(key)
+        key = (upper.name, None, lower.name)
+        known = self._known(key)
         if known is None:
-            known = self._rests[key] = _rests_on(upper, lower)
+            known = self._answers[key] = _rests_on(upper, lower)
         return known
 
     def free(self, unit: Unit, way: Vector, left: Iterable[Unit]) -> bool:
@@ -203,9 +233,9 @@ class WaysOut:
         if other is unit:
             return False
         key = (unit.name, way, other.name)
-        known = self._bars.get(key)
+        known = self._known(key)
         if known is None:
-            known = self._bars[key] = self._meets(unit, way, other)
+            known = self._answers[key] = self._meets(unit, way, other)
         return known
 
     def _meets(self, unit: Unit, way: Vector, other: Unit) -> bool:
@@ -218,7 +248,8 @@ class WaysOut:
             for own, body in swept:
                 if _apart(own.box, there.box) or _through(unit, own, other, there, way):
                     continue
-                if solids_meet(body, there.solid):
+                pair = body, there.solid
+                if _MEET.get(pair, partial(solids_meet, *pair)):
                     return True
         return False
 
@@ -296,7 +327,11 @@ def _radius(solid: Solid) -> float:
     return 0.0 if isinstance(solid, Box) else solid.radius
 
 
-@lru_cache(maxsize=4096)
+def _drawn(solid: Solid, way: Vector, far: float) -> tuple[Piece, Solid]:
+    sweeps = _swept(solid, way, far)
+    return Piece(solid, _radius(solid), box_of(sweeps)), sweeps
+
+
 def _swept(solid: Solid, way: Vector, far: float) -> Solid:
     """Return what a body, ``TOUCH_MM`` smaller all round, sweeps when it is drawn so far."""
     if isinstance(solid, Cylinder) and abs(dot(solid.axis, way)) > 1.0 - 1e-9:
