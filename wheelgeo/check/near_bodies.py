@@ -44,8 +44,12 @@ def near_bodies(
     new = [i for i, body in enumerate(whole) if id(body) not in known[0]]
     found = [(place[id(a)], place[id(b)], near) for a, b, near in known[2]
              if id(a) in place and id(b) in place]  # fmt: skip
-    if len(new) > _FEW or any(i > j for i, j, _ in found):
-        found, pairs = [], near_boxes([body.box for body in whole], limit)
+    if any(i > j for i, j, _ in found):  # in another order
+        found, new = [], list(range(len(whole)))
+    if len(new) > _FEW:
+        asked = set(new)
+        near_each = near_boxes([body.box for body in whole], limit)
+        pairs = [(i, j) for i, j in near_each if i in asked or j in asked]
     else:
         pairs = [(min(i, j), max(i, j)) for n, i in enumerate(new)
                  for j in range(len(whole)) if j not in new[: n + 1]]  # fmt: skip
