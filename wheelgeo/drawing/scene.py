@@ -54,7 +54,7 @@ class Curve:
         """Unit axis about which an arc runs counter-clockwise."""
         return unit(cross(self.u, self.v))
 
-    @property
+    @cached_property
     def length_mm(self) -> float:
         """Its length, mm."""
         return abs(self.end - self.start) * norm(self.u if self.is_arc else self.straight)

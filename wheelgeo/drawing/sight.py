@@ -11,7 +11,6 @@ from collections.abc import Sequence
 
 from wheelgeo.drawing.hidden import Array, Hiders
 from wheelgeo.drawing.scene import Curve
-from wheelgeo.geometry.vectors import norm
 
 _APART_MM = 2.5
 """So far apart a curve is asked whether it is in sight; a long one at places farther apart."""
@@ -70,9 +69,8 @@ def _places(curves: Sequence[Curve]) -> tuple[Array, Array]:
 
 def _samples(curve: Curve) -> int:
     """Return at how many places it is asked whether a curve is in sight."""
-    size, most = (norm(curve.u), _MOST_OF_ARC) if curve.is_arc else (norm(curve.straight), _MOST)
-    length = abs(curve.end - curve.start) * size
-    return min(max(math.ceil(length / _APART_MM) + 1, _FEWEST), most)
+    most = _MOST_OF_ARC if curve.is_arc else _MOST
+    return min(max(math.ceil(curve.length_mm / _APART_MM) + 1, _FEWEST), most)
 
 
 def _change_between(

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -103,14 +103,15 @@ class DrawnPiece(NamedTuple):
     seen: bool
 
 
-def body_lines(body: TurnedBody, view: View) -> list[SceneLine]:
+@lru_cache(maxsize=512)  # a change leaves most bodies where they are
+def body_lines(body: TurnedBody, view: View) -> tuple[SceneLine, ...]:
     """Return the lines of a body: edges and the outlines of its sides."""
     pen = {"cop": Pen.PHANTOM, "other": Pen.FINE}.get(body.kind, Pen.OUTLINE)
     if view.sees_flat(body.axis):
-        return _flat_lines(body, view, pen)
+        return tuple(_flat_lines(body, view, pen))
     if view.sees_edge(body.axis):
-        return _edge_lines(body, view, pen)
-    return _oblique_lines(body, view, pen)
+        return tuple(_edge_lines(body, view, pen))
+    return tuple(_oblique_lines(body, view, pen))
 
 
 def _flat_lines(body: TurnedBody, view: View, pen: Pen) -> list[SceneLine]:
@@ -265,12 +266,13 @@ def parts_in(scene: Scene, view: View) -> list[LinePart]:
     return _parts([*around, *lines], Hiders([*own, *more], view.to_eye, boxes), first)
 
 
-def _around_lines(body: TurnedBody | FlatBody, view: View) -> list[SceneLine]:
+@lru_cache(maxsize=512)
+def _around_lines(body: TurnedBody | FlatBody, view: View) -> tuple[SceneLine, ...]:
     if isinstance(body, FlatBody):
         # An edge along the rays falls on a point, and there is nothing to draw of it.
         seen = (edge for edge in body.edges if math.hypot(*view.place(edge.straight)) > _POINT_MM)
-        return [SceneLine(edge, Pen.FINE, None, "") for edge in seen]
-    return [SceneLine(line.curve, line.pen, None, "") for line in body_lines(body, view)]
+        return tuple(SceneLine(edge, Pen.FINE, None, "") for edge in seen)
+    return tuple(SceneLine(line.curve, line.pen, None, "") for line in body_lines(body, view))
 
 
 def drawn_lines(
@@ -330,10 +332,12 @@ def _part(curve: Curve, start: float, end: float) -> Curve:
 def project(curve: Curve, view: View, pen: Pen) -> Iterable[Stroke | InkArc]:
     """Return a curve as it falls in a view: straight, an arc, or a chain of chords."""
     if not curve.is_arc:
-        return _straight((view.place(curve.at(curve.start)), view.place(curve.at(curve.end))), pen)
+        one, other = view.place(curve.at(curve.start)), view.place(curve.at(curve.end))
+        return _straight(one, other, pen) if one <= other else _straight(other, one, pen)
     if view.sees_edge(curve.normal):
         turning = (curve.start, *_turning_points(curve, view), curve.end)
-        return _straight([view.place(curve.at(t)) for t in turning], pen)
+        points = [view.place(curve.at(t)) for t in turning]
+        return _straight(min(points), max(points), pen)
     if view.sees_flat(curve.normal):
         return (_flat_arc(curve, view, pen),)
     count = max(8, math.ceil(abs(curve.end - curve.start) / TURN * 120))
@@ -341,9 +345,8 @@ def project(curve: Curve, view: View, pen: Pen) -> Iterable[Stroke | InkArc]:
     return (Stroke(tuple(view.place(curve.at(t)) for t in steps), pen),)
 
 
-def _straight(points: Sequence[Point], pen: Pen) -> Iterable[Stroke]:
-    """Return the straight piece that points on it reach over, if it is more than a point."""
-    low, high = min(points), max(points)
+def _straight(low: Point, high: Point, pen: Pen) -> tuple[Stroke, ...]:
+    """Return the straight piece between two points, if it is more than a point."""
     return (Stroke((low, high), pen),) if math.dist(low, high) > _POINT_MM else ()
 
 
