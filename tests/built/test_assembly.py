@@ -130,6 +130,17 @@ def test_a_closed_hole_between_two_pulleys_of_one_rod_is_found():
     assert all(f.remedy.says.startswith("split") for f in findings)
 
 
+def test_while_bodies_collide_all_that_they_hold_fast_is_one_finding():
+    """A wheel too large for its box holds walls, rods and blocks; with the box made larger none."""
+    wheel = wheelgeo.load(DESIGNS / "travel-wheel.toml").put({"wheel.rim": "130 mm"})
+    findings = wheel.check().findings
+    collide = [f for f in findings if f.rule == "bodies-collide" and f.level == "fault"]
+    assert collide
+    (held,) = (f for f in findings if f.rule == "put-together")
+    assert held.value == len(assembly(build(wheel.design)).stuck) > 1
+    assert not held.remedy.edits
+
+
 def test_what_only_waits_for_what_stands_on_it_is_not_told():
     """A whorl held fast between its supports keeps the board under them in place: they are told."""
     spindle = replace(BOX.spindle, bearings=(Bearing(-14.0, "brass"), Bearing(4.0, "brass")))

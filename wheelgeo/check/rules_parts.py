@@ -12,9 +12,9 @@ from wheelgeo.built.built_up import LARGE_MM
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.check.adjustments import Adjustment, by_steps, grown, only
 from wheelgeo.check.edits import edit
-from wheelgeo.check.finding import Finding, Level, plain
+from wheelgeo.check.finding import Finding, Level, advice, plain
 from wheelgeo.check.remedies import mend
-from wheelgeo.check.rules_bodies import bearings_of, set_bearings
+from wheelgeo.check.rules_bodies import bearings_of, bodies_collide, set_bearings
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import PRACTICE
@@ -146,8 +146,21 @@ def _stays_round(design: Design, pulley: BuiltPulley) -> Iterator[Adjustment]:
 
 
 def put_together(wheel: WheelUnderCheck) -> Iterator[Finding]:
-    """Warn of what cannot be drawn out of what encloses it, endless bands included."""
-    for stuck in assembly(wheel.solution.built).stuck:
+    """Warn of what cannot be drawn out of what encloses it, endless bands included.
+
+    While bodies run into each other they hold one another: that is told as one finding.
+    """
+    held_fast = assembly(wheel.solution.built).stuck
+    if len(held_fast) > 1 and wheel.faults_by(bodies_collide):
+        names = ", ".join(f'"{stuck.what}"' for stuck in held_fast)
+        yield Finding(
+            "put-together", "warning", "what collides", float(len(held_fast)), 0.0, "",
+            f"while bodies run into each other, {len(held_fast)} things can neither be put in "
+            f"place nor taken out whole: {names}",
+            PRACTICE, advice("mend first what runs into what, and check again"),
+        )  # fmt: skip
+        return
+    for stuck in held_fast:
         held = ", ".join(f'"{name}"' for name in stuck.held_by)
         yield Finding(
             "put-together", "warning", f'"{stuck.what}"', None, None, "",
