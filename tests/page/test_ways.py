@@ -4,6 +4,7 @@ import pytest
 
 import wheelgeo
 from tests.page.conftest import DESIGNS
+from tests.tune.test_whorl_moves import FAST
 from wheelgeo.check.edits import edit
 from wheelgeo.check.finding import Finding, Remedy, WorkedOut
 from wheelgeo.page.desk import Desk
@@ -88,6 +89,19 @@ def test_turning_faster_warns_as_the_library_does_and_can_be_taken(travel):
     gone = desk.ask("take", {"wheel": "1", "ghost": told["ways"][0]["ghost"]})
     assert "ask once more" in gone["refused"][0]["says"]
     assert desk.wheels["1"].now is taken
+
+
+def test_the_step_that_comes_nearest_is_a_way_without_a_change(tmp_path):
+    desk = Desk(tmp_path)
+    desk.ask("open", {"text": (DESIGNS / "braked-bobbin-wheel.toml").read_text() + FAST})
+    told = desk.ask("retune", {"wheel": "1", "count": "9 Nm"})["as_it_is"][-1]
+    (does,) = told["does"]
+    assert does.startswith('With "drive band" over from "flyer whorl" to "fast whorl"')
+    assert does.endswith("draft 1.16 times faster at the same speed.")
+    assert told["tells"] == ["Drive band stays."]
+    desk.ask("take", {"wheel": "1", "ghost": told["ghost"]})
+    route = desk.wheels["1"].now.design.band("drive band").route
+    assert [stop.pulley for stop in route] == ["rim", "fast whorl"]
 
 
 def test_a_whole_wheel_is_compared_spindle_on_spindle_and_never_taken(tmp_path):

@@ -13,7 +13,7 @@ from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.old_wheels import refuse_without_band
 from wheelgeo.page.open_wheel import OpenWheel
 from wheelgeo.page.told import findings, twist_line, written
-from wheelgeo.page.ways import as_it_is_told, off_reel, sentence, way_told
+from wheelgeo.page.ways import as_it_is_told, off_reel, step_told, way_told
 from wheelgeo.units.written import LengthUnit, bare_unit, told_in
 from wheelgeo.wheel import Wheel
 
@@ -47,9 +47,7 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
         for way in answer.without_change.ways()
     ]
     if (step := answer.nearest_step) is not None:
-        told = way_told(answer, step, design, unit)
-        does = [sentence(told_in(answer.step_in_words(), unit))]
-        as_it_is.append({**_ghost(opened, step), **told, "does": does})
+        as_it_is.append({**_ghost(opened, step), **step_told(answer, step, unit)})
     ways = []
     for number, option in enumerate(answer.options, start=1):
         told = way_told(answer, option, design, unit)

@@ -47,6 +47,17 @@ def as_it_is_told(
     }
 
 
+def step_told(answer: RetuneAnswer, step: OptionAnswer, unit: LengthUnit) -> Said:
+    """Return the step that comes nearest, on which the draft makes up the rest of the twist."""
+    return {
+        "does": [sentence(told_in(answer.step_in_words(), unit))],
+        "tells": [sentence(_band(b, unit)) for b in step.bands],
+        "see_to": _see_to(step.findings, unit),
+        "faulty": bool(step.faults),
+        "pathless": False,
+    }
+
+
 def way_told(answer: RetuneAnswer, option: OptionAnswer, design: Design, unit: LengthUnit) -> Said:
     """Return one way to change the wheel: what to make and set, its work, bands and lead.
 

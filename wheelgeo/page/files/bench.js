@@ -138,7 +138,7 @@ export async function refresh(fit = true) {
   const laid = said.wheel === board.seen?.wheel && said.revision === board.revision ? board.laid : null;
   leave();
   show(said, { fit });
-  if (laid) await layOver(laid.ghost, laid.says, false);
+  if (laid) await trying(() => layOver(laid.ghost, laid.says, false));
   await whole();
 }
 

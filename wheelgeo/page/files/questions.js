@@ -100,7 +100,7 @@ async function retune(blanks) {
   const twist = answer.turns_per_metre ? ` for ${Math.round(answer.turns_per_metre)} turns a metre` : "";
   const parts = [
     make("p", {}, `Ratio needed${twist} at the speed of today: ${answer.ratio_needed.toFixed(2)}; it is ${answer.ratio_now.toFixed(2)}.`),
-    make("h4", {}, answer.enough ? "You need not change the wheel" : "Without a change"),
+    make("h4", {}, "Without a change"),
     make("ol", { type: "a" }, ...answer.as_it_is.map((way, n) => oneWay(way, `Way ${"abc"[n]}`))),
   ];
   if (answer.not_kept_up) parts.push(make("p", { class: "small" }, `Faster turning is no way: ${answer.not_kept_up}.`));
@@ -116,7 +116,8 @@ async function retune(blanks) {
   if (answer.ways.length) parts.push(make("p", { class: "small" }, "Work is that of making the parts: common practice, no source."));
   else if (!answer.enough) parts.push(make("p", {}, "No one or two parts of sizes that can be made bring the twist near enough."));
   const sound = answer.ways.filter((way) => way.see_to.every((one) => one.level === "note") && !way.faulty).length;
-  said(answer, `${number(answer.ways.length - pathless.length, "way")} to change the wheel, ${sound || "none"} sound`, ...parts);
+  const ways = `${number(answer.ways.length - pathless.length, "way")} to change the wheel, ${sound || "none"} sound`;
+  said(answer, answer.enough ? "You need not change the wheel" : ways, ...parts);
 }
 
 async function have(blanks) {
