@@ -12,7 +12,7 @@ from wheelgeo.check.finding import plain
 from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.old_wheels import refuse_without_band
 from wheelgeo.page.open_wheel import OpenWheel
-from wheelgeo.page.told import findings, twist_line, written
+from wheelgeo.page.told import findings, named, twist_line, written
 from wheelgeo.page.ways import as_it_is_told, off_reel, step_told, way_told
 from wheelgeo.units.written import LengthUnit, bare_unit, told_in
 from wheelgeo.wheel import Wheel
@@ -20,6 +20,7 @@ from wheelgeo.wheel import Wheel
 if TYPE_CHECKING:
     from wheelgeo.design.model import Design
     from wheelgeo.tune.bands_to_have import BandToHave
+    from wheelgeo.tune.place_answer import PlaceRowAnswer
 
 Ask = Mapping[str, Any]
 Said = dict[str, Any]
@@ -130,28 +131,28 @@ def _percent(*shares: float) -> str:
 def place(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
     """Return where a band arrives true, from spinning alone to backing off alone, as ghosts."""
     move = _given(ask, "move")
-    answer = opened.now.place(_given(ask, "band") or "", [] if move is None else [move])
-    rows: list[Said] = []
-    for row in answer.rows:
-        told = {
-            "moves": [written(mm, "mm", unit) for mm in _as_written(row.moves_mm)],
-            "arriving": [written(deg, "deg", unit) for deg in row.arriving_deg],
-            "back": [written(deg, "deg", unit) for deg in row.arriving_back_deg],
-        }
-        if rows and told.items() <= rows[-1].items():  # nobody tells it from the place before
-            rows[-1]["to"] = row.up_to_weight
-            continue
-        stays = not any(_as_written(row.moves_mm))
-        laid = {"ghost": None, "refused": ""} if stays else _ghost(opened, row)
-        part = {"from": row.weight_of_backing_off, "to": row.up_to_weight}
-        rows.append({**laid, **told, "stays": stays, **part})
-    what = {"band": answer.band, "pulleys": list(answer.pulleys), "moves": list(answer.moves)}
-    return {**what, "true": answer.true, "rows": rows}
+    answer = opened.now.place(_given(ask, "band") or "", [move] if move else ())
+    return {
+        "band": answer.band,
+        "pulleys": list(answer.pulleys),
+        "moved": [named(opened.now.design, one) for one in answer.moves],
+        "true": answer.true,
+        "true_already": answer.true_already,
+        "rows": [] if answer.true_already else [_placed(opened, row, unit) for row in answer.rows],
+    }
 
 
-def _as_written(moves_mm: tuple[float, ...]) -> list[float]:
-    """Return moves as they are written, to a tenth: less than that is none, nor is it below 0."""
-    return [round(mm, 1) + 0.0 for mm in moves_mm]
+def _placed(opened: OpenWheel, row: PlaceRowAnswer, unit: LengthUnit) -> Said:
+    moves = [round(mm, 1) + 0.0 for mm in row.moves_mm]  # as they are written: less is none
+    laid = _ghost(opened, row) if any(moves) else {"ghost": None, "refused": ""}
+    return {
+        **laid,
+        "from": row.weight_of_backing_off,
+        "to": row.up_to_weight,
+        "moves": [written(mm, "mm", unit) for mm in moves] if any(moves) else [],
+        "arriving": [written(deg, "deg", unit) for deg in row.arriving_deg],
+        "back": [written(deg, "deg", unit) for deg in row.arriving_back_deg],
+    }
 
 
 # --- an old wheel ---------------------------------------------------------------------------------

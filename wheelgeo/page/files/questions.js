@@ -140,15 +140,18 @@ async function place(blanks) {
     const share = [...new Set([row.from, row.to])].map((part) => `${Math.round(100 * part)} %`).join(" to ");
     const when = row.to === 0 ? "for spinning alone" : row.from === 1 ? "for backing off alone"
       : row.from === 0 && row.to === 1 ? "for spinning as for backing off" : `backing off counts ${share}`;
-    const how = row.stays ? "it stays where it is" : `move it by ${row.moves.join(", ")}`;
+    const how = row.moves.length ? `move it by ${row.moves.join(", ")}` : "it stays where it is";
     const words = `${when}: ${how}; the band arrives at ${row.arriving.join(" and ")}, in backing off at ${row.back.join(" and ")}`;
     const last = row.ghost ? showing(row.ghost, words, `place ${n + 1}`) : row.refused ? `It cannot stand there: ${row.refused}` : "";
     return make("li", {}, `${words}. `, last);
   });
-  const already = answer.rows.every((row) => row.stays) && (answer.true ? "It is true already" : "With that alone it cannot arrive truer");
+  const over = `${answer.band} over ${answer.pulleys.join(" and ")}`;
+  if (answer.true_already) {
+    said(answer, "It is true already", make("p", {}, `${over}: nothing need be moved.`));
+    return;
+  }
   const may = answer.true ? "it can arrive true" : "it cannot arrive quite true with that alone";
-  said(answer, already || number(answer.rows.length, "place"),
-    make("p", {}, `${answer.band} over ${answer.pulleys.join(" and ")}${already ? "" : `; by ${answer.moves.join(" and ")} ${may}`}.`), make("ol", {}, ...rows));
+  said(answer, number(rows.length, "place"), make("p", {}, `${over}; ${may}. Moved: ${answer.moved.join(" and ")}.`), make("ol", {}, ...rows));
 }
 
 async function making(blanks) {
