@@ -195,7 +195,7 @@ def bands(
     out, unit = console(), loaded.design.unit
     out.print(answer.title, style="bold")
     print_bands(out, answer.bands, unit)
-    print_findings(out, answer.findings)
+    print_findings(out, answer.findings, unit)
     for one in answer.bands:
         _print_band(out, one, unit)
         for text in joint_and_growth(one, loaded.design, lambda mm: length(mm, unit)):

@@ -114,7 +114,7 @@ def _print(
             out.labelled("  Written: ", str(written))
     with_it = "" if applied is None else " with that"
     out.print(f"  {len(RULES)} checks{with_it}: {count_line(answer.findings)}.")
-    print_findings(out, answer.findings, with_source=True, numbered=True)
+    print_findings(out, answer.findings, answer.design.unit, with_source=True, numbered=True)
     print_assumed(out, answer.assumed)
     if applied is not None and written is None:
         return  # what stands above is of no file yet

@@ -8,8 +8,9 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
+from wheelgeo.units.quantity import INCHES
 from wheelgeo.units.written import grouped as grouped  # noqa: PLC0414 - every command takes it from here
-from wheelgeo.units.written import in_both
+from wheelgeo.units.written import in_both, told_in
 from wheelgeo_cli.arguments import Argument, Option
 from wheelgeo_cli.terminal import ScreenTable, Terminal, told
 
@@ -110,15 +111,22 @@ def length(value_mm: float | None, unit: str = "mm", digits: int = 1) -> str:
 
 
 def print_findings(
-    out: Terminal, findings: tuple[Finding, ...], with_source: bool = False, numbered: bool = False
-) -> None:
-    """Print findings, each with its level, sentence and remedy, numbered for ``--apply``."""
+    out: Terminal, findings: tuple[Finding, ...], unit: str, with_source: bool = False,
+    numbered: bool = False,
+) -> None:  # fmt: skip
+    """Print findings, each with its level, sentence and remedy, numbered for ``--apply``.
+
+    Lengths are told in the unit of the person's file, where that is inches.
+    """
+    def own(words: str) -> str:
+        return told_in(words, "in" if unit in INCHES else "mm")
+
     for i, finding in enumerate(findings, start=1):
         lead = f"{i:>2} " if numbered else ""
         hang = " " * (len(lead) + 9)
         label = f"{lead}{finding.level.upper():<9}"
-        out.labelled(label, f"{finding.rule}: {finding.says}.", LEVEL_STYLE[finding.level])
-        out.labelled(f"{hang}Remedy: ", f"{finding.remedy.says}.")
+        out.labelled(label, f"{finding.rule}: {own(finding.says)}.", LEVEL_STYLE[finding.level])
+        out.labelled(f"{hang}Remedy: ", f"{own(finding.remedy.says)}.")
         if finding.certainty == "likely":
             sure = f"likely, within what is known; to be sure, measure {finding.settled_by}"
             out.labelled(f"{hang}How sure: ", f"{sure}.")

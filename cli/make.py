@@ -106,5 +106,5 @@ def _say(out: Terminal, made: MakeAnswer) -> None:
     out.print(f"Check: {count_line(checked.findings)}.")
     if checked.faults:
         out.print("Do not cut before the faults are mended.", style="bold red")
-        print_findings(out, checked.faults)
+        print_findings(out, checked.faults, checked.design.unit)
     print_assumed(out, checked.assumed)

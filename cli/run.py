@@ -70,7 +70,7 @@ def run(file: FileArgument, as_json: JsonOption = False, plot: PlotOption = None
     _pulleys(out, answer)
     out.print()
     if answer.findings:
-        print_findings(out, answer.findings)
+        print_findings(out, answer.findings, answer.solved.design.unit)
     else:
         out.print("Nothing found wrong.")
     print_assumed(out, answer.assumed)

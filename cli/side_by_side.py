@@ -44,7 +44,7 @@ def print_side_by_side(files: list[Path], answers: list[Answer]) -> None:
         if answer.findings:
             out.print()
             out.print(f"{name}:", style="bold")
-            print_findings(out, answer.findings)
+            print_findings(out, answer.findings, answer.design.unit)
     out.print("Next: `wheelgeo check FILE` also checks slip, effort and vibration of each.")
 
 

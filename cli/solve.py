@@ -68,7 +68,7 @@ def solve(
         _print_steps(out, answer.whorl_steps, answer.design.unit)
         out.print()
     if answer.findings:
-        print_findings(out, answer.findings)
+        print_findings(out, answer.findings, answer.design.unit)
     else:
         out.print("Nothing found wrong with shapes, places and speeds.")
     print_assumed(out, answer.assumed)

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 
 import wheelgeo
 from wheelgeo.check.edit_words import edits_in_words
 from wheelgeo.check.edits import Edit
+from wheelgeo.units.written import told_in
+
+DESIGNS = Path(__file__).parents[2] / "designs"
 
 OLD = """
 title = "Old spindle wheel of Larkfield"
@@ -45,7 +49,39 @@ def test_a_place_and_sizes_are_told_in_inches() -> None:
     design = wheelgeo.read(OLD.format(unit="in", offset="0")).design
     at = Edit("spindle.at", (450.0, 0.0, 0.0), (463.8, 0.0, 0.0))
     assert edits_in_words(design, [at]) == (
-        'move shaft "spindle" 0.543 in, by [0.5433, 0, 0] in (at = [18.2598, 0, 0] in)'
+        'move shaft "spindle" 0.5433 in to the right (to x 18.2598 in)'
     )
     rim = Edit("whorl.rim", 57.0, 76.2)
     assert edits_in_words(design, [rim]) == 'make "whorl" larger, rim 3 in'
+
+
+def test_sides_are_told_and_no_brackets_of_the_file() -> None:
+    """Front is low y, left low x: 2 in to the right and 1 in to the front of 450, 0 mm."""
+    design = wheelgeo.read(OLD.format(unit="mm", offset="0")).design
+    at = Edit("spindle.at", (450.0, 0.0, 0.0), (500.8, -25.4, 0.0))
+    says = edits_in_words(design, [at])
+    assert says == (
+        'move shaft "spindle" 50.8 mm to the right and 25.4 mm to the front '
+        "(to x 500.8 mm, y -25.4 mm)"
+    )
+    assert told_in(says, "in") == (
+        'move shaft "spindle" 2.000 in to the right and 1.000 in to the front '
+        "(to x 19.717 in, y -1.000 in)"
+    )
+
+
+def test_a_case_is_told_by_the_sides_at_which_it_grows() -> None:
+    wheel = wheelgeo.load(DESIGNS / "travel-wheel.toml")
+    edits = [Edit("case.inside", (165.0, 110.0, 52.0), (175.0, 116.0, 52.0)),
+             Edit("case.corner", (0.0, 0.0, 0.0), (0.0, -6.0, 0.0))]  # fmt: skip
+    assert edits_in_words(wheel.design, edits) == (
+        "make the case larger by 10 mm on the right, 6 mm at the front "
+        "(inside 175 × 116 × 52 mm; its lowest corner at x 0 mm, y -6 mm, z 0 mm)"
+    )
+
+
+def test_no_remedy_of_a_spoilt_wheel_has_the_brackets_of_a_file() -> None:
+    wheel = wheelgeo.load(DESIGNS / "travel-wheel.toml").put("wheel.offset", 16.5)
+    told = [f"{f.says} {f.remedy.says}" for f in wheel.check().findings]
+    assert told
+    assert not [words for words in told if re.search(r"[\[\]{}]|under \[", words)]

@@ -444,7 +444,10 @@ def test_words_tell_every_edit(name):
         for remedy in (finding.remedy, *finding.remedy.others):
             for one in remedy.edits:
                 assert one.before != one.after
-                for number in numbers_of(one.after):
+                new = one.after
+                if one.key.endswith(".at"):  # only along what it moves by
+                    new = tuple(b for a, b in zip(one.before, one.after, strict=True) if a != b)
+                for number in numbers_of(new):
                     assert number in remedy.says, (one, remedy.says)
 
 
@@ -496,7 +499,7 @@ def test_wrong_twist_says_what_is_wrong_with_a_way_that_would_turn_it():
     assert finding.remedy.sound
     (crossing,) = finding.remedy.others
     assert not crossing.sound
-    assert 'see to no-path (band "band")' in crossing.says
+    assert 'see to what comes of it: no path (band "band")' in crossing.says
 
 
 def test_what_cannot_be_mended_in_time_is_said_to_be_broken_off():

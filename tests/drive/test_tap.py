@@ -74,7 +74,7 @@ def test_the_finding_names_the_key_that_settles_it():
     slow = replace(design, drive=replace(design.drive, speed_rpm=26.0))  # near 4 000 rpm
     soft = wheelgeo.load(BOX).with_design(slow)
     (doubtful,) = [f for f in soft.check().findings if f.rule in ("whirl", "whirl-doubtful")]
-    assert "natural_frequency under [spindle]" in doubtful.settled_by
+    assert "spindle.natural_frequency" in doubtful.settled_by
 
 
 def test_the_file_holds_it():

@@ -9,7 +9,7 @@ from typing import Any
 from wheelgeo.check.edits import Edit, EditedPlace, place_of
 from wheelgeo.check.finding import plain, pull_in_words
 from wheelgeo.design.model import Design, Stand, Stop
-from wheelgeo.geometry.vectors import dot, norm, sub
+from wheelgeo.geometry.vectors import Vector, dot, norm, sub
 from wheelgeo.units.quantity import in_file_unit
 
 _Named = tuple[EditedPlace, Edit]
@@ -50,7 +50,7 @@ def _told(design: Design, left: list[_Named]) -> Iterator[tuple[str, list[_Named
         yield f'take {first.after} for "{place.part}", put on with {stretch} % stretch', own
     if place.kind == "band" and place.field == "crossed" and "route" in fields:
         route = route_in_words(fields["route"].after)
-        words = f'for "{place.part}" write route = {route} in place of crossed = true'
+        words = f'lead "{place.part}" over {route}'
         yield words, own
     if place.kind == "case":
         yield _case(design, left), [n for n in left if n[0].kind == "case"]
@@ -82,10 +82,6 @@ def _figure(design: Design, length_mm: float, digits: int = 2) -> str:
     return plain(*in_file_unit(length_mm, design.unit, digits))
 
 
-def _vector(design: Design, vector: Sequence[float]) -> str:
-    return f"[{', '.join(_figure(design, c, 3) for c in vector)}]"
-
-
 def _len(design: Design, length_mm: float, digits: int = 2) -> str:
     """Return a length in the file's unit, with that."""
     return f"{_figure(design, length_mm, digits)} {design.unit}"
@@ -102,66 +98,84 @@ def _shift(design: Design, alike: list[_Named]) -> str:
     )
 
 
-def _move(design: Design, alike: list[_Named]) -> str:
-    step = _step(alike[0][1])
-    word = "shaft" if len(alike) == 1 else "shafts"
-    where = " and ".join(_vector(design, one.after) for _, one in alike)
-    return (
-        f"move {word} {_listed([place.part for place, _ in alike])} {_len(design, norm(step))}, by "
-        f"{_vector(design, step)} {design.unit} (at = {where} {design.unit})"
+_WAYS = (("to the left", "to the right"), ("to the front", "to the back"), ("down", "up"))
+"""The sides of a wheel, low and high, along x, y and z."""
+
+
+def _by_sides(design: Design, step: Vector) -> str:
+    """Return a step in space by the sides that it goes to."""
+    return " and ".join(
+        f"{_len(design, abs(c), 3)} {_WAYS[i][c > 0.0]}" for i, c in _steps(step)
     )
 
 
+def _steps(step: Sequence[float]) -> list[tuple[int, float]]:
+    return [(i, c) for i, c in enumerate(step) if abs(c) >= 5e-4]
+
+
+def _move(design: Design, alike: list[_Named]) -> str:
+    step = _step(alike[0][1])
+    places = [
+        ", ".join(f"{'xyz'[i]} {_len(design, one.after[i], 3)}" for i, _ in _steps(step))
+        for _, one in alike
+    ]
+    word = "shaft" if len(alike) == 1 else "shafts"
+    shafts = _listed([place.part for place, _ in alike])
+    return f"move {word} {shafts} {_by_sides(design, step)} (to {'; '.join(places)})"
+
+
+_GROWS = (("on the left", "on the right"), ("at the front", "at the back"), ("below", "above"))
+
+
 def _case(design: Design, left: list[_Named]) -> str:
-    case = {place.field: one.after for place, one in left if place.kind == "case"}
-    if "inside" not in case:
-        told = [
-            f'{key} = "{value}"' if isinstance(value, str) else f"{key} = {_len(design, value)}"
-            for key, value in case.items()
-        ]
-        return f"under [case] write {', '.join(told)}"
-    said = {key: _vector(design, case[key]) for key in ("inside", "corner") if key in case}
-    words = f"make the case larger, inside = {said['inside']} {design.unit}"
-    return f"{words} from corner = {said['corner']} {design.unit}" if "corner" in said else words
-
-
-def vector_in_words(vector: Sequence[float], digits: int = 3) -> str:
-    """Return a vector as a design file has it."""
-    return f"[{', '.join(plain(c, digits) for c in vector)}]"
+    edits = {place.field: one for place, one in left if place.kind == "case"}
+    if "spinner" in edits:
+        return f"let the spinner sit at the {edits['spinner'].after}"
+    inside = edits["inside"]
+    corner = edits.get("corner")
+    low = (0.0, 0.0, 0.0) if corner is None else sub(corner.before, corner.after)
+    high = sub(sub(inside.after, inside.before), low)
+    more = [
+        f"{_len(design, grown)} {_GROWS[i][side]}"
+        for i, sides in enumerate(zip(low, high, strict=True))
+        for side, grown in enumerate(sides) if abs(grown) >= 5e-4
+    ]  # fmt: skip
+    size = " × ".join(_figure(design, c, 3) for c in inside.after)
+    words = f"make the case larger by {', '.join(more)} (inside {size} {design.unit}"
+    if corner is not None:
+        lowest = ", ".join(f"{'xyz'[i]} {_len(design, c, 3)}" for i, c in enumerate(corner.after))
+        words += f"; its lowest corner at {lowest}"
+    return f"{words})"
 
 
 def route_in_words(route: Sequence[Stop]) -> str:
-    """Return a route as a design file has it."""
-    return f"[{', '.join(_stop(stop) for stop in route)}]"
-
-
-def _stop(stop: Stop) -> str:
-    if stop.turns == "with":
-        return f'"{stop.pulley}"'
-    return f'{{ pulley = "{stop.pulley}", turns = "against" }}'
+    """Return the pulleys of a route in their order, and which of them turn the other way."""
+    return ", ".join(
+        f'"{stop.pulley}"{"" if stop.turns == "with" else " (turning against)"}' for stop in route
+    )
 
 
 def _axis(design: Design, place: EditedPlace, one: Edit) -> str:
     cosine = dot(one.before, one.after) / (norm(one.before) * norm(one.after))
     tilt = math.degrees(math.acos(max(-1.0, min(1.0, cosine))))
     what = "the spindle" if place.part == design.spindle.shaft else f'shaft "{place.part}"'
-    return f"tilt {what} by {tilt:.1f}° (axis = {vector_in_words(one.after, 4)})"
+    _, way = max((abs(c), _WAYS[i][c > 0.0]) for i, c in enumerate(sub(one.after, one.before)))
+    axis = ", ".join(plain(c, 4) for c in one.after)
+    return f"tilt {what} by {tilt:.1f}° {way} (axis {axis})"
 
 
 def _route(_: Design, place: EditedPlace, one: Edit) -> str:
     old, new = one.before, one.after
+    route = route_in_words(new)
     if len(new) == 2 and old[0] == new[0] and old[1].pulley == new[1].pulley:
-        turns = f'{{ pulley = "{new[1].pulley}", turns = "{new[1].turns}" }}'
-        return f'lead the other run of "{place.part}" over "{new[1].pulley}" ({turns})'
+        return f'lead the other run of "{place.part}" over "{new[1].pulley}" (route {route})'
     if [stop.pulley for stop in old] == [stop.pulley for stop in new]:
         turned = [new[i].pulley for i in range(len(new)) if old[i].turns != new[i].turns]
         over = " and ".join(f'"{name}"' for name in turned)
-        return (
-            f'lead the other run of "{place.part}" over {over}, route = {route_in_words(new)}'
-        )
+        return f'lead the other run of "{place.part}" over {over} (route {route})'
     return (
-        f'write the route of "{place.part}" the other way round, route = {route_in_words(new)}, '
-        "the order in which the moving band then meets them"
+        f'write the route of "{place.part}" the other way round, {route}, the order in which the '
+        "moving band then meets them"
     )
 
 
@@ -190,17 +204,14 @@ def _radius(design: Design, _: EditedPlace, one: Edit) -> str:
 
 def _turns(design: Design, _: EditedPlace, one: Edit) -> str:
     what = {"crank": "hand", "treadle": "wheel"}.get(design.drive.by, design.drive.by)
-    return f'turn the {what} {one.after} (drive: turns = "{one.after}")'
+    return f"turn the {what} {one.after}, seen with its axis pointing at you"
 
 
 def _tension(_: Design, place: EditedPlace, one: Edit) -> str:
     if one.after is None:
         return f'take the weight or spring off "{place.part}"'
     pull = f"{one.after.pull_n:.3g}"
-    return (
-        f'measure a strand of "{place.part}" and pull it to {pull} N '
-        f'(tension = {{ measured = "{pull} N" }})'
-    )
+    return f'measure a strand of "{place.part}" and pull it to {pull} N'
 
 
 def _limit(_: Design, place: EditedPlace, one: Edit) -> str:
@@ -247,7 +258,10 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
     ("pulley", "bore"): lambda d, p, e: f'bore "{p.part}" {_n(d, e)}',
     ("pulley", "groove"): _groove,
     ("pulley", "material"): lambda _, p, e: f'make "{p.part}" of {e.after}',
-    ("pulley", "build"): lambda _, p, e: f'build "{p.part}" from {e.after} (build = "{e.after}")',
+    ("pulley", "build"): lambda _, p, e: (
+        f'build "{p.part}" from {e.after}' if e.after != "turned"
+        else f'turn "{p.part}" from one piece'
+    ),
     ("band", "diameter"): lambda _, p, e: f'take a cord of {plain(e.after)} mm for "{p.part}"',
     ("band", "stretch"): lambda _, p, e: (
         f'put "{p.part}" on with {plain(100.0 * e.after, 1)} % stretch'
@@ -259,15 +273,13 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
     ("band", "route"): _route,
     ("band", "crossed"): lambda _, p, e: f'{"cross" if e.after else "uncross"} band "{p.part}"',
     ("drive", "turns"): _turns,
-    ("drive", "hand"): lambda _, __, e: (
-        f'turn the crank with the {e.after} hand (hand = "{e.after}" under [drive])'
-    ),
+    ("drive", "hand"): lambda _, __, e: f"turn the crank with the {e.after} hand",
     ("drive", "speed"): lambda d, _, e: (
         f"turn the {d.drive.by} at {plain(e.after)} rpm (the spindle slows with it)"
     ),
     ("drive", "radius"): _radius,
     ("drive", "offset"): lambda d, _, e: (
-        f"let the crank turn at offset {_len(d, e.after, 3)} (under [drive])"
+        f"let the crank turn at {_len(d, e.after, 3)} along its shaft (its offset)"
     ),
 }
 
@@ -275,12 +287,12 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
 def _stand(design: Design, one: Edit) -> str:
     old, new = one.before or Stand(), one.after
     if new.kind == "own":
-        return 'make a stand of your own (kind = "own" under [stand])'
+        return "make a stand of your own, of which nothing is drawn or checked"
     reach = [
-        f"{_len(design, value)} {way} the axle ({key} = {_figure(design, value)} under [stand])"
-        for way, key, value, before in (
-            ("across", "across", new.across_mm, old.across_mm),
-            ("along", "deep", new.deep_mm, old.deep_mm),
+        f"{_len(design, value)} {way} the axle"
+        for way, value, before in (
+            ("across", new.across_mm, old.across_mm),
+            ("along", new.deep_mm, old.deep_mm),
         )
         if value is not None and value != before
     ]
@@ -289,7 +301,7 @@ def _stand(design: Design, one: Edit) -> str:
 
 def _bearings(design: Design, one: Edit) -> str:
     places = " and ".join(
-        f"{_len(design, b.at_mm, 3)} ({b.kind}{', split = true' if b.split else ''})"
+        f"{_len(design, b.at_mm, 3)} ({b.kind}{', split' if b.split else ''})"
         for b in one.after
     )
     split = any(b.split for b in one.after)

@@ -66,7 +66,7 @@ class Placements:
         self._solution, self._hand = solution, limit_of_hand
         self._ways: list[tuple[float | None, str]] = [(None, "")]
         if any(s.slide is not None for s in solution.design.shafts):
-            self._ways += [(0.0, ", slid to its from"), (1.0, ", slid to its to")]
+            self._ways += [(0.0, ", slid to its start"), (1.0, ", slid to its end")]
         self._found: list[Placement] = []
 
     @property

@@ -106,4 +106,4 @@ def settled_by_pulls(by: str, pulls_n: dict[str, float] | None) -> str:
 def settled_by_pull(*bands: str) -> str:
     """Return what to measure to be sure of what bands do."""
     strands = " and ".join(f'a strand of "{band}"' for band in bands)
-    return f"the pull of {strands} at rest, with a spring balance: measured, under [band.tension]"
+    return f"the pull of {strands} at rest, with a spring balance (its tension, measured)"

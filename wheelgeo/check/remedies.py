@@ -8,6 +8,7 @@ at work, of what would be named.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
@@ -113,17 +114,24 @@ def _remedy(search: RemedySearch, outcome: Outcome) -> Remedy:
         says += f", which changes the ratio from {plain(old)} to {plain(outcome.ratio)}"
     sound = not outcome.brings
     if not sound:
-        says += f"; but see to {_in_short(outcome.faults) or outcome.brings} then"
+        rule, place, where = outcome.brings.partition(" (")
+        comes = _in_short(outcome.faults) or f"{rule.replace('-', ' ')}{place}{where}"
+        says += f"; but see to what comes of it: {comes}"
     elif _warns(search, outcome):
-        says += f", though it warns of {_in_short(outcome.warnings)} then"
+        says += f", though then it is warned that {_in_short(outcome.warnings)}"
     return Remedy(says, outcome.edits, sound, (), wheel.design, wheel.as_wheel)
 
 
 def _in_short(found: Sequence[Finding]) -> str:
-    """Return findings by their names and places, the first few."""
-    told = list(dict.fromkeys(f"{f.rule} ({f.where})" for f in found))
+    """Return what the first few findings say, without the numbers behind it."""
+    told = list({(f.rule, f.where): _BEHIND.split(f.says)[0] for f in reversed(found)}.values())
+    told.reverse()
     more = len(told[_NAMED:])
-    return ", ".join(told[:_NAMED]) + (f" and {more} more" if more else "")
+    return ", and ".join(told[:_NAMED]) + (f" (and {more} more)" if more else "")
+
+
+_BEHIND = re.compile(r"[:;] | \(")
+"""What stands between what a finding says and the numbers and reasons behind it."""
 
 
 def _broken_off(search: RemedySearch) -> str:

@@ -185,7 +185,7 @@ def no_yarn(wheel: WheelUnderCheck) -> Iterator[Finding]:
             "yarn-not-given",
             "the file says nothing of the yarn: whether the twist is the wanted one, and how much "
             "of it, cannot be said",
-            "add a [yarn] table with count, fibre, twist and turns_per_metre",
+            "add the yarn: its count, fibre, twist and turns_per_metre",
         )
         return
     if wanted_turns_per_metre(yarn) is None:
@@ -193,13 +193,13 @@ def no_yarn(wheel: WheelUnderCheck) -> Iterator[Finding]:
             "twist-not-given",
             "the file gives neither turns_per_metre nor twist_factor: turns of the hand per metre "
             "and per draw cannot be said",
-            "give one of the two under [yarn]",
+            "give one of the two with the yarn",
         )
     if yarn.draw_mm is None:
         yield _silent(
             "draw-not-given",
             "the file does not say how long a draw is: turns of the hand per draw cannot be said",
-            "give draw under [yarn]",
+            "give the length of a draw (yarn.draw)",
         )
 
 
@@ -277,7 +277,7 @@ def fineness_unknown(wheel: WheelUnderCheck) -> Iterator[Finding]:
     yield _silent(
         "fineness-unknown",
         f"how many fibres lie in the yarn cannot be said: the density of {yarn.fibre} is not known",
-        "give density in kg/m3 under [[fibre]], or the fineness in dtex",
+        "add that fibre with its density in kg/m3, or its fineness in dtex",
     )
 
 

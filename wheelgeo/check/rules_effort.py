@@ -56,7 +56,7 @@ def effort_large(wheel: WheelUnderCheck) -> Iterator[Finding]:
         yield Finding(
             "throw-unknown", "note", "drive", None, None, "N",
             f"the force at the {effort.by} cannot be computed, because the file gives no throw",
-            "", advice("give radius under [drive]"),
+            "", advice("give its throw (drive.radius)"),
         )  # fmt: skip
     yield from _beyond(wheel, limb, "force", effort.force_n, effort.force_limit_n)
     yield from _beyond(wheel, limb, "power", effort.power_w, effort.power_limit_w)

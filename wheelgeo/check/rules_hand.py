@@ -191,7 +191,7 @@ def _no_room(wheel: WheelUnderCheck, what: str, left: float, ways: list[Adjustme
         LIMITS["knuckle_room_mm"].source,
         mend(
             wheel, hand_room, ways,
-            "shorten the crank, or say in which plane it turns: offset under [drive]",
+            "shorten the crank, or say in which plane it turns (drive.offset)",
         ),
     )  # fmt: skip
 

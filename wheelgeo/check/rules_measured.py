@@ -25,7 +25,7 @@ def measurements_together(wheel: WheelUnderCheck) -> Iterator[Finding]:
     except (QuantityError, SearchError) as error:
         yield Finding(
             "measured-unusable", "warning", "measured", None, None, "", str(error), "",
-            advice("write [[measured]] so that it can be used, or take the entry out"),
+            advice("write the measurement so that it can be used, or take it out"),
         )  # fmt: skip
         return
     if found is None or found.fits:

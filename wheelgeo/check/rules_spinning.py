@@ -24,11 +24,11 @@ from wheelgeo.drive.whirl import Whirl, tap_of, whirl_trouble
 
 TAP = (
     "the natural frequency of the bare spindle, by a tap on it in its bearings: as "
-    "natural_frequency under [spindle]"
+    "spindle.natural_frequency"
 )
 RUN_OUT = (
     "by how much the full cop runs out, turned slowly past a fixed point: half of that, as "
-    "cop_eccentricity_mm under [limits]"
+    "limits.cop_eccentricity_mm"
 )
 BEAM = "critical speed of a beam on its bearings, Euler-Bernoulli"
 BORES_WITHIN_MM = 0.02
@@ -46,7 +46,7 @@ def spindle_bearings(wheel: WheelUnderCheck) -> Iterator[Finding]:
         yield Finding(
             "spindle-bearings", "warning", "spindle", None, None, "rpm",
             f"the critical speeds cannot be computed, because {trouble}",
-            BEAM, advice("give two bearings under [[spindle.bearings]], at two places"),
+            BEAM, advice("give the spindle two bearings, at two places"),
         )  # fmt: skip
 
 
@@ -275,7 +275,7 @@ def bursting(wheel: WheelUnderCheck) -> Iterator[Finding]:
                 f"how safe {where} is from bursting cannot be computed, because the strength of "
                 f"{part.material} across the grain is not known; its rim "
                 f"stress at twice its speed is {figures(part.stress_at_twice_mpa, 3)} MPa",
-                RING, advice("give strength under [[material]]"),
+                RING, advice("give the strength of its material"),
             )  # fmt: skip
         elif part.factor_at_twice is not None and part.factor_at_twice < limit:
             yield _bursts(wheel, part, part.factor_at_twice, limit, where)
