@@ -142,7 +142,7 @@ async function place(blanks) {
       : row.from === 0 && row.to === 1 ? "for spinning as for backing off" : `backing off counts ${share}`;
     const how = row.moves.length ? `move it by ${row.moves.join(", ")}` : "it stays where it is";
     const words = `${when}: ${how}; the band arrives at ${row.arriving.join(" and ")}, in backing off at ${row.back.join(" and ")}`;
-    const last = row.ghost ? showing(row.ghost, words, `place ${n + 1}`) : row.refused ? `It cannot stand there: ${row.refused}` : "";
+    const last = row.ghost ? showing(row.ghost, `Place ${n + 1}: ${words}`, `place ${n + 1}`) : row.refused ? `It cannot stand there: ${row.refused}` : "";
     return make("li", {}, `${words}. `, last);
   });
   const over = `${answer.band} over ${answer.pulleys.join(" and ")}`;
