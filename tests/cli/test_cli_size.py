@@ -37,7 +37,7 @@ def test_people_read_how_many_and_that_it_is_proven(type_it):
     assert "2 183 244 combinations, all but" in out
     assert "Proven" in out
     assert "rims: wheel 9 3/4 in" in out
-    assert "see to: 4 notes: packing, not-held, effort-doubtful, wood-moves" in out
+    assert "see to: 5 notes: no-take-up, packing, not-held, effort-doubtful, wood-moves" in out
 
 
 def test_ctrl_c_shows_the_best_so_far_as_unproven(type_it, monkeypatch):

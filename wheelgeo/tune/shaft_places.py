@@ -137,7 +137,8 @@ def plan_of(brief: Brief) -> Plan:
     step = brief.sizes.place_mm
 
     def places(side: float) -> Array:
-        return np.arange(1, int(np.ceil(side / step)), dtype=np.float64) * step
+        within = int(np.ceil(side / step - 1e-9))  # the wall itself is no place
+        return np.arange(1, within, dtype=np.float64) * step
 
     width, depth, _ = brief.inside_mm
     return Plan(brief, apart_mm(brief), cop_radius_mm(brief), places(width), places(depth))
