@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.crank_arm import crank_plane_mm, out_of_crank
+from wheelgeo.built.kept import KeptOf
 from wheelgeo.check.adjustments import Adjustment, larger_case, only, other_crank, shorter_crank
 from wheelgeo.check.adjustments_running import slower_hand
 from wheelgeo.check.edits import edit
@@ -18,6 +19,7 @@ from wheelgeo.geometry.convex import SIDES, Capsule, Cylinder, half_width_mm
 from wheelgeo.geometry.vectors import Vector, along, scale
 
 _TOLERANCE_MM = 1e-6
+_SWEEPS: KeptOf[Cylinder] = KeptOf(256)
 
 
 def cadence(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -132,11 +134,11 @@ def _over_the_rim(wheel: WheelUnderCheck, case: Case) -> Iterator[Adjustment]:
 def _against_parts(wheel: WheelUnderCheck, radius: float) -> Iterator[Finding]:
     """Hold the room that crank and hand sweep against every part that is not on their shaft."""
     room = wheel.limit("knuckle_room_mm")
-    own = wheel.design.drive.shaft
+    own, sweep = wheel.design.drive.shaft, _sweep(wheel, radius + room)
     for name, shaft, body in _obstacles(wheel):
         if shaft is not None and wheel.coaxial(shaft, own):
             continue
-        gap = gap_mm(_sweep(wheel, radius + room), body, enough=1.0)
+        gap = gap_mm(sweep, body, enough=1.0)
         if gap < -_TOLERANCE_MM:
             left = _largest_radius(wheel, body, radius + room) - radius
             ways = [
@@ -164,7 +166,9 @@ def _sweep(wheel: WheelUnderCheck, radius: float) -> Cylinder:
     half = 0.5 * wheel.limit("hand_height_mm")
     axis = wheel.design.shaft(wheel.design.drive.shaft).axis
     centre = along(_centre(wheel), scale(axis, _outward(wheel)), half)
-    return Cylinder(centre, axis, radius, half)
+    # the same one whenever it is asked for, by which its gaps are known
+    place = (centre, axis, radius, half)
+    return _SWEEPS.get((), lambda: Cylinder(*place), *place)
 
 
 def _largest_radius(wheel: WheelUnderCheck, body: Cylinder | Capsule, high: float) -> float:

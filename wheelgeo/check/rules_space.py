@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from wheelgeo.built.kept import KeptOf
 from wheelgeo.check.adjustments import (
     Adjustment,
     larger_case,
@@ -27,6 +28,7 @@ from wheelgeo.geometry.vectors import Vector
 GEOMETRY = "distance between the two bodies"
 CLEARANCE = f"{GEOMETRY}; least gap: {LIMITS['clearance_mm'].source}"
 TOUCH_MM = 1e-6
+_OVERHANGS: KeptOf[tuple[Vector, Vector]] = KeptOf(1024)
 """Bodies that overlap by less than this only touch."""
 
 Body = Cylinder | Capsule
@@ -259,7 +261,9 @@ def _beyond(
 ) -> Iterator[Finding]:
     room, case = wheel.limit("clearance_mm"), wheel.design.case
     assert case is not None
-    low, high = overhangs_mm(part[1], case.corner_mm, case.inside_mm)
+    low, high = _OVERHANGS.get(
+        (part[1], case), lambda: overhangs_mm(part[1], case.corner_mm, case.inside_mm)
+    )
     worst = max(*low, *high)
     if worst <= -room + TOUCH_MM:
         return

@@ -5,18 +5,21 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import field
-from functools import cached_property, lru_cache
+from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any
 
+from wheelgeo.built.kept import KeptOf, kept_with
+from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.built.shaft import BuiltShaft
 from wheelgeo.check.adjustments import coaxial
 from wheelgeo.check.finding import Finding, same_design
 from wheelgeo.design.limits import limit_value
-from wheelgeo.design.model import Design
+from wheelgeo.design.model import Band, Design
 from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.geometry import convex
 from wheelgeo.geometry.convex import Capsule, ConvexBody, Cylinder
+from wheelgeo.geometry.path import Path
 from wheelgeo.geometry.vectors import along
 from wheelgeo.immutable import dataclass
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn, wheel_wind_on
@@ -30,6 +33,8 @@ if TYPE_CHECKING:
     from wheelgeo.drive.whirl import CriticalBounds, Whirl
 
 
+_RUNS: KeptOf[list[tuple[str, Capsule]]] = KeptOf(256)
+_GAPS: KeptOf[float] = KeptOf(4096)
 MOST_TRIALS = 250
 """How many changed wheels are solved for the remedy of one finding."""
 MOST_SECONDS = 3.0
@@ -138,15 +143,14 @@ class WheelUnderCheck:
     @cached_property
     def pulley_bodies(self) -> dict[str, Cylinder]:
         """The solid of every pulley, by name; millimetres."""
-        return {
-            p.name: Cylinder(p.centre_mm, p.shaft.axis, p.rim_mm / 2.0, p.width_mm / 2.0)
-            for p in self.solution.built.pulleys.values()
-        }
+        pulleys = self.solution.built.pulleys
+        return {name: kept_with(p, "solid", partial(_pulley, p)) for name, p in pulleys.items()}
 
     @cached_property
     def shaft_bodies(self) -> dict[str, Cylinder]:
         """The rod of every shaft, by name; millimetres."""
-        return {name: _rod(made) for name, made in self.solution.built.shafts.items()}
+        made = self.solution.built.shafts
+        return {name: kept_with(m, "solid", partial(_rod, m)) for name, m in made.items()}
 
     @cached_property
     def wind_on(self) -> WheelWindOn | None:
@@ -230,17 +234,23 @@ class WheelUnderCheck:
 
     def run_bodies(self, motion: BandMotion) -> list[tuple[str, Capsule]]:
         """Return each run of a band as a body, with its name ("first band" from hub to wheel)."""
-        if motion.path is None:
-            return []
-        radius = motion.band.diameter_mm / 2.0
-        names = [s.pulley for s in motion.band.route]
-        return [
-            (
-                f'run of "{motion.band.name}" from "{names[r.first]}" to "{names[r.second]}"',
-                Capsule(r.start_mm, r.end_mm, radius),
-            )
-            for r in motion.path.runs
-        ]
+        path, band = motion.path, motion.band
+        return [] if path is None else _RUNS.get((path, band), partial(_run_bodies, path, band))
+
+
+def _run_bodies(path: Path, band: Band) -> list[tuple[str, Capsule]]:
+    radius, names = band.diameter_mm / 2.0, [s.pulley for s in band.route]
+    return [
+        (
+            f'run of "{band.name}" from "{names[r.first]}" to "{names[r.second]}"',
+            Capsule(r.start_mm, r.end_mm, radius),
+        )
+        for r in path.runs
+    ]
+
+
+def _pulley(made: BuiltPulley) -> Cylinder:
+    return Cylinder(made.centre_mm, made.shaft.axis, made.rim_mm / 2.0, made.width_mm / 2.0)
 
 
 def _rod(made: BuiltShaft) -> Cylinder:
@@ -249,13 +259,12 @@ def _rod(made: BuiltShaft) -> Cylinder:
     return Cylinder(centre, shaft.axis, shaft.diameter_mm / 2.0, (high - low) / 2.0)
 
 
-@lru_cache(maxsize=4096)
 def gap_mm(a: ConvexBody, b: ConvexBody, enough: float = math.inf) -> float:
     """Return the signed distance between two bodies, mm; see ``wheelgeo.geometry.convex``.
 
-    Remembered, since a change that is tried leaves most parts where they are.
+    Kept, since a change that is tried leaves most parts where they are.
     """
-    return convex.gap_mm(a, b, enough)
+    return _GAPS.get((a, b), partial(convex.gap_mm, a, b, enough), enough)
 
 
 def wheel_under_check(

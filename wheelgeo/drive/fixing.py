@@ -11,6 +11,7 @@ from collections.abc import Mapping
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.bodies import RUNNING_MM, pieces_on
+from wheelgeo.built.kept import kept_with
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.design.ways_to_fix import Fixing, Seating, choose
 from wheelgeo.drive.load import BandLoad, Load
@@ -51,6 +52,10 @@ def fixed_pulleys(built: Built, load: Load) -> Mapping[str, FixedPulley]:
         built: the wheel.
         load: what it takes at working speed.
     """
+    return kept_with(load, "fixed", lambda: _fixed(built, load))
+
+
+def _fixed(built: Built, load: Load) -> Mapping[str, FixedPulley]:
     push = _push_over_work(built, load)
     torques = dict.fromkeys(built.pulleys, 0.0)
     for band in load.bands:

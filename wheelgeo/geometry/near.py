@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from functools import lru_cache
 
 from wheelgeo.geometry.boxes import Box as SolidBox
 from wheelgeo.geometry.boxes import Solid
@@ -24,12 +23,19 @@ _Sides = tuple[float, float, float, float, float, float, int]
 """Where a box begins and ends along three axes, mm, and which body's it is."""
 
 
-@lru_cache(maxsize=4096)
 def box_of(body: Solid) -> Box:
     """Return the smallest box along the axes that holds a body, mm.
 
-    Remembered: most bodies stand where they did when a wheel slides, packs or is changed a little.
+    Kept with the body, which never changes: most stand where they did when a wheel slides, packs or
+    is changed a little.
     """
+    known: Box | None = body.__dict__.get("_box")
+    if known is None:
+        known = body.__dict__["_box"] = _box_of(body)
+    return known
+
+
+def _box_of(body: Solid) -> Box:
     if isinstance(body, Capsule):
         (x, y, z), (u, v, w), r = body.start, body.end, body.radius
         return (
