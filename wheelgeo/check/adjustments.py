@@ -38,9 +38,9 @@ class Adjustment:
     step: float = 0.1
 
 
-def only(*edits: Edit) -> Adjustment:
-    """Return the adjustment that has but one amount."""
-    return Adjustment(lambda _: edits, 1.0, 1.0)
+def only(*edits: Edit, amount: float = 1.0) -> Adjustment:
+    """Return the adjustment that has but one amount; the less that is, the sooner it is named."""
+    return Adjustment(lambda _: edits, amount, amount)
 
 
 def coaxial(a: Shaft, b: Shaft) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from wheelgeo.check.adjustments import (
@@ -17,6 +18,7 @@ from wheelgeo.check.adjustments import (
     thinner_cord,
 )
 from wheelgeo.check.finding import Finding, Level, advice, plain
+from wheelgeo.check.into_line import into_line
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 from wheelgeo.design.limits import LIMITS, PRACTICE
@@ -36,6 +38,8 @@ MOUTH = "where the cord crosses the rim on its way in, it must lie within the gr
 FLANKS = "contact of a round cord with the groove's flanks"
 _TOLERANCE_MM = 1e-9
 _TOLERANCE_DEG = 1e-9
+BESIDE_MM = 0.5
+"""A pulley is set on its rod to within this; common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -106,7 +110,10 @@ def _mouth(wheel: WheelUnderCheck, find: Find, when: str) -> Iterator[Finding]:
     for meeting in _meetings(wheel):
         limit = _catch_deg(wheel, meeting)
         angle = abs(meeting.lead_deg(backing_off))
-        if limit is None or angle <= limit + _TOLERANCE_DEG:
+        if limit is not None and angle <= limit + _TOLERANCE_DEG:
+            yield from _barely(wheel, find, when, meeting, limit)
+            continue
+        if limit is None:
             continue
         holds = "a flat rim holds" if meeting.flat else "the mouth of its groove catches"
         yield Finding(
@@ -116,16 +123,52 @@ def _mouth(wheel: WheelUnderCheck, find: Find, when: str) -> Iterator[Finding]:
             "thrown",
             BELTING_LAW if meeting.flat else MOUTH,
             mend(
-                wheel, find, _straighter(wheel, meeting, backing_off),
+                wheel, find, _caught(wheel, meeting, backing_off),
                 _shift_in_words(meeting, backing_off),
             ),
         )  # fmt: skip
+
+
+def _barely(
+    wheel: WheelUnderCheck, find: Find, when: str, meeting: _Meeting, limit: float
+) -> Iterator[Finding]:
+    """Warn where a band is caught, but would not be were the pulley a little beside its place."""
+    backing_off = when != "spinning"
+    angle, known = abs(meeting.lead_deg(backing_off)), abs(meeting.lead_deg(False))
+    path = meeting.motion.path
+    assert path is not None
+    beside = math.degrees(math.atan2(BESIDE_MM, min(run.length_mm for run in path.runs)))
+    told = backing_off and known + beside > limit  # of spinning, caught or not
+    if meeting.flat or told or angle + beside <= limit:
+        return
+    name = meeting.pulley.name
+    yield Finding(
+        "mouth-barely", "warning", meeting.where, angle, limit, "deg",
+        f'{when}, band "{meeting.motion.band.name}" arrives at "{name}" {angle:.1f}° off its '
+        f"mid-plane; the mouth of its groove catches at most {limit:.1f}°, and a pulley set "
+        f"{BESIDE_MM:g} mm beside its place would throw it",
+        MOUTH,
+        mend(
+            wheel, find, _caught(wheel, meeting, backing_off),
+            _shift_in_words(meeting, backing_off),
+        ),
+    )  # fmt: skip
 
 
 def _catch_deg(wheel: WheelUnderCheck, meeting: _Meeting) -> float | None:
     if meeting.flat:
         return wheel.limit("flat_arriving_deg")
     return meeting.seat.catch_deg
+
+
+def _caught(
+    wheel: WheelUnderCheck, meeting: _Meeting, backing_off: bool
+) -> Iterator[Adjustment]:
+    """Yield what lets a groove catch its band: the true place of a pulley before the nearest."""
+    design, band = wheel.design, meeting.motion.band.name
+    for each in (meeting.pulley.name, meeting.neighbour(backing_off)):
+        yield from into_line(design, each, band, meeting.index, backing_off)
+    yield from _straighter(wheel, meeting, backing_off)
 
 
 def _straighter(
