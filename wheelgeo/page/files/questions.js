@@ -31,8 +31,10 @@ export function stale() {
   if (!answered?.of || answered.of === of(state.wheel, state.revision, state.unit)) return;
   const { form } = answered, again = make("button", { type: "button" }, "Ask again");
   again.addEventListener("click", () => form.requestSubmit());
+  const words = answered.of === of(state.wheel, state.revision, answered.unit) ? "This was told in the other unit of lengths. "
+    : "This was asked of another wheel, or of this one before it was changed. ";
   answered = null;
-  $("said").replaceChildren(make("div", {}, make("p", {}, "This was asked of another wheel, or of this one before it was changed. ", again)));
+  $("said").replaceChildren(make("div", {}, make("p", {}, words, again)));
 }
 
 export function ghostGone() {
