@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from wheelgeo.check.adjustments import Adjustment, smaller_rim
 from wheelgeo.check.adjustments_running import (
@@ -13,7 +14,7 @@ from wheelgeo.check.adjustments_running import (
     slower_hand,
     thicker_spindle,
 )
-from wheelgeo.check.finding import Certainty, Finding, Level, Mend, advice, figures, plain
+from wheelgeo.check.finding import Finding, Level, Mend, advice, figures, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.remedy_words import words_before
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
@@ -69,6 +70,21 @@ def tap_unlikely(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
 def whirl(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a critical speed of the spindle is too near its working speed."""
+    for found in _near_critical(wheel):
+        sure = _near_at_both_ends(wheel, found.limit or 0.0)
+        yield replace(
+            found,
+            certainty="sure" if sure else "likely",
+            settled_by="" if sure else TAP,
+            mend=mend(
+                wheel, _near_critical, _stiffer(wheel),
+                "set the bearings nearer to the tip, or take a thicker rod",
+            ),
+        )  # fmt: skip
+
+
+def _near_critical(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Yield the finding as the usual bearings have it: all that a changed wheel is asked."""
     limit, least = wheel.limit("whirl_margin"), wheel.limit("least_whirl_margin")
     if wheel.spins_clear(max(limit, least)):
         return
@@ -77,17 +93,9 @@ def whirl(wheel: WheelUnderCheck) -> Iterator[Finding]:
     if margin is None or margin >= max(limit, least):
         return
     level: Level = "fault" if margin < least else "warning"
-    wants = least if margin < least else limit
-    certainty: Certainty = "sure" if _near_at_both_ends(wheel, wants) else "likely"
     yield Finding(
-        "whirl", level, "spindle", margin, wants, "",
-        _whirl_says(found, margin, margin < least),
-        BEAM,
-        mend(
-            wheel, whirl, _stiffer(wheel),
-            "set the bearings nearer to the tip, or take a thicker rod",
-        ),
-        certainty, "" if certainty == "sure" else TAP,
+        "whirl", level, "spindle", margin, least if margin < least else limit, "",
+        _whirl_says(found, margin, margin < least), BEAM,
     )  # fmt: skip
 
 
