@@ -123,9 +123,25 @@ def measurement_faults(name: str, text: str, unit: str = "") -> tuple[Fault, ...
         text: as written on the rule.
         unit: of a length that was written without one.
     """
-    from wheelgeo.tune.old_wheel_reading import faults_of
+    return measurement_read(name, text, unit)[1]
 
-    return faults_of(name, text, unit)
+
+@door(DesignError)
+def measurement_read(name: str, text: str, unit: str = "") -> tuple[str, tuple[Fault, ...]]:
+    """Return how one measurement is read by itself, before the others are known.
+
+    Args:
+        name: as ``old_wheel`` calls it.
+        text: as written on the rule.
+        unit: of a length that was written without one.
+
+    Returns:
+        What it is taken as, where that had to be assumed, empty otherwise; and what is wrong with
+        it.
+    """
+    from wheelgeo.tune.old_wheel_reading import one_read
+
+    return one_read(name, text, unit)
 
 
 @door(OutputError)

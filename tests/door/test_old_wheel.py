@@ -183,6 +183,16 @@ def test_no_wheel_that_comes_with_the_program_has_an_unlikely_size():
         assert unlikely(wheelgeo.read(design_text(name)).design) == (), name
 
 
+@pytest.mark.parametrize(
+    ("driven", "by"), [("hand", "hand"), ("foot", "treadle"), ("", "treadle"), ("crank", "crank")]
+)
+def test_what_turns_the_wheel_is_told_or_assumed(driven, by):
+    found = wheelgeo.old_wheel(**WHEEL, driven=driven)
+    assert found.wheel.design.drive.by == by
+    taken = {a.what: a.taken for a in found.assumed_in_file}["how the wheel is driven"]
+    assert ("treadle" in taken) == (driven == "")
+
+
 def test_two_ways_to_the_distance_are_compared():
     """The rims' edges are 17 3/4 in less both radii apart: 17 3/4 - (21 1/2 + 1 3/8)/2 = 6 5/16."""
     for edge, rule, miss_in in (("6 5/16 in", "distances-agree", 0.0),

@@ -18,6 +18,7 @@ from wheelgeo.page.desk import MOST_WHEELS, QUESTIONS, Desk
 from wheelgeo.page.links import link_of, text_of
 from wheelgeo.page.making import SetInWork
 from wheelgeo.page.reading import BadAskError
+from wheelgeo.units.written import in_both
 
 PATHS = sorted(DESIGNS.glob("*-wheel.toml"))
 FOUR = [DESIGNS / f"{name}-wheel.toml" for name in ("box", "flyer", "floor", "braked-flyer")]
@@ -372,8 +373,8 @@ def test_a_knotted_band_is_told_with_what_it_is_tied_by(tmp_path):
     told, found = desk.ask("old", {"measured": old}), wheelgeo.old_wheel(**old)
     reel = found.wheel.get("drive band.off_reel")
     assert reel == found.answer.bands[0].off_reel_mm
-    assert f"{reel:.1f} mm off the reel" in told["off_reel"]
-    assert "more at each end to tie by" in told["tie"]
+    assert in_both(reel, "in") + " off the reel" in told["take"]
+    assert "more at each end to tie by" in " ".join(told["then"])
     found.wheel.save(tmp_path / "old.toml")
     rows = ask(desk_with(tmp_path / "old.toml", tmp_path), "show", fit=True)["numbers"]
     (row,) = (row for row in rows if row["key"] == "drive band.off_reel")
@@ -519,6 +520,57 @@ def test_of_an_old_wheel_with_a_ring_the_ring_is_told_and_of_one_with_a_cord_non
     measured = {"wheel": "14 in", "whorl": "1 3/8 in", "apart": "12 in"}
     ring, cord = (ask(desk, "old", measured={**measured, "cord": cord}, unit="in")
                   for cord in ("3.53 mm nitrile ring", "3 mm cotton cord"))  # fmt: skip
-    assert ring["ring"].startswith("take a ring ")
-    assert " in across" in ring["ring"]
-    assert cord["ring"] == ""
+    assert ring["take"].startswith("Take a ring ")
+    assert " across, inside" in ring["take"]
+    assert cord["take"].startswith("Cut the cord ")
+
+
+OLD = {"wheel": "21 1/2 in", "groove": "1/4 in", "whorl": "1 3/8 in", "whorl_groove": "3/16 in",
+       "apart": "17 3/4 in", "cord": "3 mm cotton cord"}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("more", "says"),
+    [
+        ({}, "say the shape of the grooves: round"),
+        ({"double": "1 1/8 in"}, "goes twice round"),
+        ({"slide": "3/4 in"}, "To have the whole slide for growth"),
+        ({"driven": "tail"}, '"tail" turns no wheel'),
+        ({"edge_to_edge": "8 in"}, "they differ by 1 11/16 in (42.9 mm)"),
+        ({"fits": "76 in", "fits_as": "loop"}, "by a band that fits"),
+        ({"apart": "177 in"}, "did you mean 17.7 in"),
+        ({"apart": "5 in"}, "no band fits what was measured"),
+        ({"fits": "76 in"}, "is it joined, or untied?"),
+        ({"groove": "", "mouth": "1/2 in"}, "give the depth of the wheel's groove"),
+        ({"apart": ""}, "or a band that fits: "),
+        ({"girth": "60 in"}, "give the wheel's diameter or the girth in the wheel's groove"),
+    ],
+)
+def test_an_old_wheel_is_told_in_the_words_of_the_command_and_of_no_option(more, says, tmp_path):
+    """All that the command knows can be asked, and nobody is told to give an option's name."""
+    told = Desk(tmp_path).ask("old", {"measured": {**OLD, **more}, "open": True})
+    text = json.dumps(told, ensure_ascii=False).replace('\\"', '"')
+    assert says in text
+    assert "--" not in text
+
+
+def test_an_old_wheel_is_kept_with_what_was_assumed_of_it(tmp_path):
+    desk = Desk(tmp_path)
+    for name in ("Old wheel", "Old wheel 2"):
+        desk.ask("old", {"measured": OLD, "open": True})
+        assert name in {wheel.now.title for wheel in desk.wheels.values()}
+    desk.ask("save", {"wheel": "1", "path": "old.toml"})
+    text = (tmp_path / "old.toml").read_text(encoding="utf-8")
+    assert "# how the wheel is driven: by a treadle" in text
+    assert '# diameter of shaft "axle": 17.1 mm: measure it' in text
+    assert wheelgeo.load(tmp_path / "old.toml").design == wheelgeo.old_wheel(**OLD).wheel.design
+
+
+def test_how_sure_a_measured_wheel_is_stands_beside_its_numbers(tmp_path):
+    desk = Desk(tmp_path)
+    desk.ask("old", {"measured": OLD, "open": True})
+    answer = wheelgeo.old_wheel(**OLD).wheel.solve()
+    rows = {row["key"]: row["text"] for row in ask(desk, "show", fit=True)["numbers"]}
+    half = answer.bands[0].cut_length_uncertainty_mm
+    assert rows["drive band.cut_with_joint"].endswith(f"± {half:.1f} mm")
+    assert rows["ratio"] == f"{answer.ratio:.2f} ± {answer.ratio_uncertainty:.2f}"

@@ -6,6 +6,8 @@ import pytest
 
 import wheelgeo
 from tests.page.conftest import DESIGNS, PATIENCE_S
+from wheelgeo.shop.old_wheel_told import old_wheel_told
+from wheelgeo.units.written import in_both
 
 
 @pytest.fixture
@@ -331,9 +333,32 @@ def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
     assert not page.find_elements("css selector", "#old .refused")
     press(page, "#old button")
     said = until(page, lambda d: d.find_elements("id", "old-cut"))[0].text
-    band = wheelgeo.old_wheel(**measured).answer.bands[0]
-    assert said == f"{band.cut_with_joint_mm:.1f} mm ± {band.cut_length_uncertainty_mm:.1f} mm"
+    found = wheelgeo.old_wheel(**measured)
+    shown = old_wheel_told(found, lambda mm: in_both(mm, "in"))
+    assert said == shown.take
+    paper = page.find_element("id", "old-said")
+    for text in (*shown.cut, *shown.then):  # the command's own words, but for its options
+        assert "--" in text or text in paper.text
+    assert page.switch_to.active_element == paper
+    # Another size makes the answer an old one, and a length without a unit is told in which.
+    blank = page.find_element("css selector", "#old [name=apart]")
+    blank.clear()
+    blank.send_keys("17 1/2\t")
+    assert page.find_element("id", "old-stale").is_displayed()
+    read = page.find_element("id", "old-apart-read")
+    until(page, lambda _: read.text == "taken as 17 1/2 in")
+    page.refresh()  # what was filled in is not lost
+    ready(page)
+    blank = page.find_element("css selector", "#old [name=apart]")
+    assert blank.get_attribute("value") == "17 1/2"
+    blank.clear()
+    blank.send_keys(measured["apart"])
     step(page, lambda: press(page, "#old-open"))
+    assert not page.find_element("id", "old-open").is_displayed()
+    assert page.execute_script("return document.querySelector('#strip [name=unit]:checked').value"
+                               ) == "in/64"  # fmt: skip
+    cell = page.find_element("css selector", "#numbers td[data-key=ratio]").text
+    assert cell == f"{found.answer.ratio:.2f} ± {found.answer.ratio_uncertainty:.2f}"
     assert page.find_element("id", "title").text == "Old wheel"
     assert len(page.find_elements("css selector", "#tags button")) >= 2
     other = "Larkfield box wheel"

@@ -1,24 +1,18 @@
-"""The questions of spinner and repairer: another yarn, bands at hand, a true run, an old wheel."""
+"""The questions of spinner and repairer: another yarn, bands at hand, a true run."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict, fields
 from typing import TYPE_CHECKING, Any, Protocol
 
-import wheelgeo
-from wheelgeo.check.answer_parts import BandAnswer
 from wheelgeo.check.finding import plain
-from wheelgeo.errors import DesignError, Fault, SearchError
-from wheelgeo.old_wheels import refuse_without_band
+from wheelgeo.errors import DesignError, SearchError
 from wheelgeo.page.open_wheel import OpenWheel
-from wheelgeo.page.told import findings, named, twist_line, written
-from wheelgeo.page.ways import as_it_is_told, off_reel, step_told, way_told
+from wheelgeo.page.told import named, written
+from wheelgeo.page.ways import as_it_is_told, step_told, way_told
 from wheelgeo.units.written import LengthUnit, bare_unit, told_in
-from wheelgeo.wheel import Wheel
 
 if TYPE_CHECKING:
-    from wheelgeo.design.model import Design
     from wheelgeo.tune.bands_to_have import BandToHave
     from wheelgeo.tune.place_answer import PlaceRowAnswer
 
@@ -153,80 +147,3 @@ def _placed(opened: OpenWheel, row: PlaceRowAnswer, unit: LengthUnit) -> Said:
         "arriving": [written(deg, "deg", unit) for deg in row.arriving_deg],
         "back": [written(deg, "deg", unit) for deg in row.arriving_back_deg],
     }
-
-
-# --- an old wheel ---------------------------------------------------------------------------------
-
-
-def old_wheel(ask: Ask, unit: LengthUnit) -> tuple[Said, Wheel]:
-    """Return the band of an old wheel from what was measured, and the wheel.
-
-    Raises:
-        DesignError: something is missing or makes no wheel; holds every fault.
-    """
-    from wheelgeo.tune.old_wheel_design import OldWheelMeasured
-
-    given = ask.get("measured")
-    known = {f.name for f in fields(OldWheelMeasured)}
-    if not isinstance(given, dict) or not set(given) <= known:
-        raise DesignError((Fault("", "measure the wheel, the whorl and their distance"),))
-    measured: dict[str, Any] = {
-        key: value
-        for key, value in given.items()
-        if isinstance(value, str) and value and key != "crossed"
-    }
-    measured["unit"] = bare_unit(unit)
-    measured["crossed"] = given.get("crossed") is True
-    found = wheelgeo.old_wheel(**measured)
-    refuse_without_band(found, lambda mm: written(mm, "mm", unit))
-    band = found.answer.bands[0]
-    half = band.cut_length_uncertainty_mm
-    return {
-        "ratio": found.answer.ratio,
-        "cut": written(band.cut_length_mm, "mm", unit),
-        "joint": written(band.joint_mm, "mm", unit),
-        "off_reel": off_reel(band, unit),
-        "cut_with_joint": written(band.cut_with_joint_mm, "mm", unit),
-        "cut_with_joint_mm": band.cut_with_joint_mm,
-        "half": None if half is None else written(half, "mm", unit),
-        "half_mm": half,
-        "in_place": written(band.length_mm, "mm", unit),
-        "stretch": _percent(band.stretch),
-        "joined": band.joint,
-        "ring": _ring(band, found.wheel.design, unit),
-        "tie": _tying(band, unit),
-        "twist": twist_line(found.answer),
-        "assumed": [asdict(a) for a in found.assumed],
-        "findings": findings(found.answer.findings, found.wheel.design, unit),
-    }, found.wheel
-
-
-def _ring(band: BandAnswer, design: Design, unit: LengthUnit) -> str:
-    """Return which ring to take; empty where a cord is cut."""
-    from wheelgeo.design.joints import CLOSED_RING
-    from wheelgeo.shop.old_wheel_words import RINGS_KNOWN, to_take
-
-    if band.joint != CLOSED_RING:
-        return ""
-    return f"{to_take(band, design, lambda mm: written(mm, 'mm', unit))}. {RINGS_KNOWN}"
-
-
-def _to_tie_by(band: BandAnswer, cut_mm: float, unit: LengthUnit) -> str:
-    """Return what another length of the same cord is tied by beyond what is cut."""
-    if band.solution is None:
-        return ""
-    joint = band.solution.built.bands[band.name].joint_kind
-    return joint.to_tie_by(cut_mm, lambda mm: written(mm, "mm", unit))
-
-
-def _tying(band: BandAnswer, unit: LengthUnit) -> str:
-    """Return where on the slide to tie the band; empty where nothing slides."""
-    slide = band.slide
-    if slide is None or slide.path_at_from_mm is None:
-        return ""
-    short = band.cut_over_mm(slide.path_at_from_mm)
-    return (
-        "Tie it with the spindle where you measured, taken as the middle of its slide; or, to have "
-        "the whole slide for growth, at the end next to the wheel, and cut "
-        f"{written(short, 'mm', unit)}{_to_tie_by(band, short, unit)}."
-    )

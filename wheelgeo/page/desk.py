@@ -15,7 +15,7 @@ from typing import Any
 
 import wheelgeo
 from wheelgeo.errors import DesignError, OutputError, SearchError, WheelError
-from wheelgeo.page import asks, keeping, laid_over, told
+from wheelgeo.page import asks, keeping, laid_over, old_wheel, told
 from wheelgeo.page.choices import choices, groove_table, settable
 from wheelgeo.page.making import SetInWork
 from wheelgeo.page.moving import farthest, typed
@@ -322,9 +322,10 @@ def _asked(question: Callable[..., Said]) -> Callable[[Desk, Ask], Said]:
 
 
 def _old(desk: Desk, ask: Ask) -> Said:
-    answered, wheel = asks.old_wheel(ask, unit_in(ask))
+    answered, wheel = old_wheel.old_wheel(ask, unit_in(ask))
     if ask.get("open") is True:
-        opened = desk.lay(wheel)
+        titles = {w.now.title for w in desk.wheels.values()}
+        opened = desk.lay(old_wheel.with_own_title(wheel, titles))
         opened.kept = None  # what was measured stands nowhere else
         answered["opened"] = opened.name
     return answered
@@ -341,7 +342,8 @@ QUESTIONS: Mapping[str, Callable[[Desk, Ask], Said]] = {
     "undo": _undo, "redo": _redo, "ghost": _ghost, "take": _take,
     "remedy": _remedy, "over": _lay_over,
     "retune": _asked(asks.retune), "have": _asked(asks.have), "place": _asked(asks.place),
-    "old": _old, "save": keeping.save, "disk": keeping.disk, "reload": keeping.reload,
+    "old": _old, "old-read": lambda _, ask: old_wheel.read_one(ask, unit_in(ask)),
+    "save": keeping.save, "disk": keeping.disk, "reload": keeping.reload,
     "link": keeping.link, "make": keeping.make, "progress": keeping.progress,
     "away": keeping.put_away,
 }  # fmt: skip

@@ -43,7 +43,19 @@ def numbers(answer: Answer, was: Answer, unit: LengthUnit) -> list[Told]:
         was: the wheel as it was before.
         unit: how lengths are written.
     """
-    return _beside(_kinematic(answer), _kinematic(was), unit)
+    told = _beside(_kinematic(answer), _kinematic(was), unit)
+    now, before = _how_sure(answer), _how_sure(was)
+    for row in told:
+        for text, sure in (("text", now), ("was_text", before)):
+            if (half := sure.get(row["key"])) is not None:
+                row[text] += f" ± {written(half, row['unit'], unit)}"
+    return told
+
+
+def _how_sure(answer: Answer) -> dict[str, float | None]:
+    """Return the half widths at 95 % of what is told, of a wheel that was measured."""
+    cuts = {f"{b.name}.cut_with_joint": b.cut_length_uncertainty_mm for b in answer.bands}
+    return {"ratio": answer.ratio_uncertainty, **cuts}
 
 
 def mechanics(run: RunningAnswer, was: RunningAnswer, unit: LengthUnit) -> list[Told]:

@@ -221,7 +221,7 @@ def _not_asked(
     yield Assumption("how the wheel is driven", taken, PRACTICE)
     for shaft, told in zip(design.shafts, ("axle", "rod"), strict=False):  # a sleeve tells its own
         if values.get(told) != shaft.diameter_mm:
-            taken = f"{shaft.diameter_mm:g} mm: measure it, and write it here"
+            taken = f"{shaft.diameter_mm:g} mm: measure it"
             yield Assumption(f'diameter of shaft "{shaft.name}"', taken, PRACTICE)
 
 

@@ -63,14 +63,14 @@ WAYS = ("apart", "edge_to_edge", "over_axles", "fits")
 """The ways to the distance of the two axes, the straightest first."""
 
 
-def faults_of(name: str, text: str, unit: str = "") -> tuple[Fault, ...]:
-    """Return what is wrong with one measurement by itself, before the others are known."""
+def one_read(name: str, text: str, unit: str) -> tuple[str, tuple[Fault, ...]]:
+    """Return what one measurement's unit was taken as, and what is wrong with it by itself."""
     told: dict[str, Any] = {name: text, "unit": unit}
-    try:
-        OldWheelReading(OldWheelMeasured(**told), whole=False)
-    except DesignError as error:  # what it needs beside it is missing, which is not its fault
-        return tuple(fault for fault in error.faults if fault.place == said(name))
-    return ()
+    taken = f"unit of {said(name)}"
+    reading = OldWheelReading(OldWheelMeasured(**told), whole=False)
+    # What it needs beside it is missing, which is not its fault.
+    wrong = tuple(fault for fault in reading.faults if fault.place == said(name))
+    return next((a.taken for a in reading.assumed if a.what == taken), ""), wrong
 
 
 def said(key: str) -> str:
@@ -85,7 +85,7 @@ class OldWheelReading:
     """
 
     def __init__(self, measured: OldWheelMeasured, whole: bool = True) -> None:
-        """Read them; ``whole``: they are all that there is, so that what is missing is a fault."""
+        """Read them; ``whole``: they are all that there is, and what is missing is a fault."""
         self.measured = measured
         self.values: dict[str, float] = {}
         self.halves: dict[str, float] = {}
@@ -107,7 +107,7 @@ class OldWheelReading:
         )  # fmt: skip
         if whole:
             self._complete()
-        if self.faults:
+        if whole and self.faults:
             raise DesignError(tuple(self.faults), MEASURED)
 
     def _driven(self) -> DrivenBy:
@@ -342,7 +342,7 @@ class OldWheelReading:
         ways = [key for key in WAYS if getattr(self.measured, key)]
         if not ways:
             how = (
-                "give --apart; or --edge-to-edge, --over-axles, or a band that fits: "
+                "give --apart; or --edge-to-edge, --over-axles, or "
                 '--fits "75 1/8 in loop"'
             )
             yield Fault("apart", "the distance of the two shafts is missing", how)

@@ -5,21 +5,49 @@ import { state } from "./bench.js";
 import { shape } from "./drawing.js";
 
 const $ = (id) => document.getElementById(id);
+const KEPT = "old wheel"; // what was filled in stays with the window, until it is closed
 const STEPS = [
-  { name: "wheel", asks: "How wide is the wheel, over its rim?", hint: "21 1/2 +- 1/8 in", sketch: "wheel",
-    more: [{ name: "girth", asks: "or the girth of a thin thread laid in its groove" }] },
-  { name: "groove", asks: "How deep is the groove in its rim?", hint: "1/4 in", sketch: "groove", may: true,
-    more: [{ name: "groove_shape", asks: "and its shape: vee, round or worn (round: the cord lies on the bottom)" },
-      { name: "mouth", asks: "and its width at the rim, from lip to lip" }] },
-  { name: "whorl", asks: "How wide is the whorl, over its rim?", hint: "1 3/8 in", sketch: "whorl",
-    more: [{ name: "whorl_girth", asks: "or the girth of a thin thread laid in its groove" }] },
-  { name: "whorl_groove", asks: "How deep is the whorl's groove?", hint: "3/16 in", sketch: "groove", may: true,
-    more: [{ name: "whorl_shape", asks: "and its shape, where it is another" },
-      { name: "whorl_mouth", asks: "and its width at the rim, from lip to lip" }] },
-  { name: "apart", asks: "How far apart are the axle and the spindle, middle to middle?", hint: "17 3/4 in", sketch: "apart",
-    more: [{ name: "edge_to_edge", asks: "or from edge to edge of the two rims, where they are nearest" },
-      { name: "fits", asks: "or a band that fits: 75 in loop (joined, once round), 76 in cord (untied, its joint in it)" }] },
+  { name: "wheel", asks: "How wide is the wheel, over its rim?", hint: "21 1/2 +- 1/8 in", sketch: "wheel" },
+  { name: "groove", asks: "How deep is the groove in its rim?", hint: "1/4 in", sketch: "groove", may: true },
+  { name: "whorl", asks: "How wide is the whorl, over its rim?", hint: "1 3/8 in", sketch: "whorl" },
+  { name: "whorl_groove", asks: "How deep is the whorl's groove?", hint: "3/16 in", sketch: "groove", may: true },
+  { name: "double", asks: "How wide is the bobbin's whorl, over its rim?", hint: "1 1/8 in", sketch: "whorl", goes: "twice" },
+  { name: "apart", asks: "How far apart are the axle and the spindle, middle to middle?", hint: "17 3/4 in", sketch: "apart" },
   { name: "cord", asks: "Which cord will you use?", hint: "3 mm cotton cord", sketch: "cord" },
+];
+const SHAPES = [["", "not looked into"], ["vee", "a vee, the cord between its sides"],
+  ["round", "round, the cord on the bottom"], ["worn", "worn, the cord on the bottom"]];
+const MORE = [
+  { head: "Which wheel" },
+  { name: "title", asks: "What do you call it?", hint: "Old wheel" },
+  { name: "driven", asks: "What turns it?", options: [["", "not said"], ["foot", "a foot on a treadle"],
+    ["hand", "the hand on its rim"], ["crank", "the hand at a crank"], ["motor", "a motor"]] },
+  { name: "slide", asks: "How far can the spindle be slid, or screwed, in all? (leave it out if it cannot)", hint: "3/4 in" },
+  { head: "The grooves" },
+  { name: "groove_shape", asks: "Their shape", options: SHAPES },
+  { name: "whorl_shape", asks: "The whorl's, where it is another", options: [["", "the same"], ...SHAPES.slice(1), ["unknown", "not looked into"]] },
+  { name: "mouth", asks: "Width of the wheel's at the rim, lip to lip" },
+  { name: "whorl_mouth", asks: "Width of the whorl's, likewise" },
+  { name: "grooves_apart", asks: "The wheel's two grooves, middle to middle", goes: "twice" },
+  { name: "whorls_apart", asks: "The two whorls, middle to middle", goes: "twice" },
+  { head: "Where callipers do not reach" },
+  { name: "girth", asks: "Instead of the wheel's width: the girth of a thin thread laid in its groove" },
+  { name: "whorl_girth", asks: "Instead of the whorl's width: likewise" },
+  { head: "The distance, told in another way, or twice to be sure" },
+  { name: "edge_to_edge", asks: "From rim to rim, where they are nearest" },
+  { name: "over_axles", asks: "Over axle and spindle, from far side to far side" },
+  { name: "axle", asks: "and the axle's thickness" },
+  { name: "rod", asks: "and the spindle's" },
+  { name: "fits", asks: "A band that fits, of the same cord", hint: "75 1/8 in" },
+  { name: "fits_as", asks: "measured", options: [["", "– say how –"], ["loop", "joined, as a loop"],
+    ["cord", "untied, its ends trimmed"], ["off the reel", "off the reel, before it was tied"]] },
+  { head: "The joint" },
+  { name: "joint", asks: "How it will be joined, or the length of cord that this takes", hint: "splice" },
+  { head: "Where the wheel does not run true" },
+  { name: "least", asks: "Least diameter of an oval rim (above: its greatest)" },
+  { name: "wobble", asks: "How far the rim moves sideways over a turn, in all" },
+  { name: "eccentric", asks: "How far the rim moves in and out over a turn, in all" },
+  { name: "aside", asks: "How far the whorl's groove stands aside of the wheel's, towards the tip" },
 ];
 
 function sketch(kind) {
@@ -37,56 +65,149 @@ function sketch(kind) {
   return shape("svg", { class: "view sketch", viewBox: "0 0 250 125", role: "img", "aria-label": "where to measure" }, ...drawn);
 }
 
-/** Opens the questions; `layNew` shows a wheel on the board. */
-export function oldWheel(layNew) {
-  const slip = $("old");
-  const result = make("div", { role: "status", id: "old-said" });
-  const fields = STEPS.map((step) => {
-    const input = make("input", { name: step.name, placeholder: step.hint, size: 14, autocomplete: "off" });
-    const parts = [make("label", {}, `${step.asks}${step.may ? " (leave it out if there is none)" : ""} `, input), sketch(step.sketch)];
-    for (const more of step.more || []) {
-      parts.push(make("label", { class: "small" }, `${more.asks} `, make("input", { name: more.name, size: 10, autocomplete: "off" })));
-    }
-    return make("li", {}, ...parts);
+const known = () => { try { return JSON.parse(sessionStorage.getItem(KEPT)); } catch { return null; } };
+
+/** A blank or choice, and a line that says how it was read. */
+function blank(question, size) {
+  const { name, options, hint } = question;
+  const field = options
+    ? make("select", { name, autocomplete: "off" }, ...options.map(([value, words]) => make("option", { value }, words)))
+    : make("input", { name, placeholder: hint, size, autocomplete: "off" });
+  field.id = `old-${name}`;
+  const read = make("span", { class: "read small", id: `old-${name}-read`, "aria-live": "polite" });
+  return { field, read };
+}
+
+/** Says beside a blank how it is read, as soon as it is left. */
+async function readBack(field, unit) {
+  const line = $(`${field.id}-read`);
+  if (!line || field.tagName !== "INPUT" || ["title", "fits"].includes(field.name)) return;
+  const said = field.value.trim() ? await trying(() => ask("old-read", { name: field.name, text: field.value, unit })) : { taken: "", wrong: [] };
+  if (!said) return;
+  line.textContent = said.taken && `taken as ${said.taken}`;
+  refusedAt(field.closest("label"), said.wrong, field);
+}
+
+function form() {
+  const steps = STEPS.map((step) => {
+    const { field, read } = blank(step, 14);
+    return make("li", { "data-goes": step.goes }, make("label", {},
+      `${step.asks}${step.may ? " (leave it out if there is none)" : ""} `, field), sketch(step.sketch), read);
   });
-  const form = make("form", {}, make("ol", {}, ...fields),
-    make("p", {}, make("label", {}, make("input", { type: "checkbox", name: "crossed" }), " the band crosses itself")),
+  const more = MORE.map((question) => {
+    if (question.head) return make("h3", {}, question.head);
+    const { field, read } = blank(question, 11);
+    return make("p", { "data-goes": question.goes }, make("label", {}, `${question.asks} `, field), " ", read);
+  });
+  const goes = make("select", { name: "goes", id: "old-goes", autocomplete: "off" },
+    ...[["once", "once round"], ["crossed", "once, and crosses itself"], ["twice", "twice, over the bobbin too"]]
+      .map(([value, words]) => make("option", { value }, words)));
+  const radio = (value, words) => make("label", {}, make("input", { type: "radio", name: "bare", value, autocomplete: "off" }), ` ${words}`);
+  return make("form", {},
+    make("p", {}, make("label", {}, "The band goes ", goes)),
+    make("fieldset", { class: "plain row" }, make("legend", { class: "small" }, "A length without its unit is in (halves and eighths are always of inches)"),
+      radio("mm", "mm"), radio("in/64", "inches")),
+    make("ol", {}, ...steps),
     make("p", { class: "small" }, "How sure you are may stand behind each: 21 1/2 +- 1/8 in."),
-    make("p", {}, make("button", {}, "Which band?"), " ", make("button", { type: "button", id: "old-open" }, "Lay this wheel on the board")), result);
+    make("details", { id: "old-more" }, make("summary", {}, "More of it: name, slide, grooves, girths, joint, what does not run true"), ...more),
+    make("p", {}, make("button", {}, "Which band?"), " ", make("button", { type: "button", id: "old-open" }, "Lay this wheel on the board")));
+}
+
+/** What the library says, in its own words. */
+function answer(said) {
+  const lines = (texts) => texts.map((text) => make("p", {}, text));
+  const wrong = said.wrong.map((f) => make("p", { class: f.level }, make("span", { class: "level" }, f.level), ` ${f.says}`));
+  return [
+    make("p", {}, make("strong", { id: "old-cut" }, said.take)), ...lines(said.cut), ...wrong, ...lines(said.then),
+    make("p", { class: "small" }, said.last),
+    make("details", {}, make("summary", {}, "Assumed, because it was not measured"),
+      make("ul", {}, ...said.assumed.map((a) => make("li", { class: "small" }, `${a.what}: ${a.taken} (${a.source})`)))),
+  ];
+}
+
+/** Opens the questions; `layNew` shows a wheel on the board. `again`: the page was loaded anew. */
+export function oldWheel(layNew, again = false) {
+  const slip = $("old"), fields = form();
+  const { elements } = fields;
+  const old = make("p", { id: "old-stale", class: "small", role: "status", hidden: true }, "Something was changed: press “Which band?” again.");
+  const said = make("div", { id: "old-said", tabindex: "-1", "aria-label": "The band" });
+  const fold = make("details", { open: true }, make("summary", {}, make("h2", {}, "An old wheel")), fields, old, said);
+  const unit = () => elements.bare.value;
+
+  const filled = known() ?? {};
+  for (const [name, value] of Object.entries(filled)) if (elements[name]) elements[name].value = value;
+  if (!unit()) elements.bare.value = state.unit;
+  if (MORE.some((q) => q.name && filled[q.name])) fields.querySelector("details").open = true;
+
+  const goes = () => {
+    for (const part of fields.querySelectorAll("[data-goes]")) part.hidden = part.dataset.goes !== elements.goes.value;
+  };
   const measured = () => {
-    const all = Object.fromEntries([...new FormData(form)].filter(([, value]) => value !== ""));
-    if (all.crossed) all.crossed = true;
+    const all = Object.fromEntries([...new FormData(fields)].filter(([, value]) => value !== ""));
+    if (all.goes === "crossed") all.crossed = true;
+    if (all.goes !== "twice") for (const name of ["double", "grooves_apart", "whorls_apart"]) delete all[name];
+    delete all.goes;
+    delete all.bare;
     return all;
   };
+  let asked = ""; // what the answer that stands below was asked of
+  const now = () => JSON.stringify(Object.fromEntries(new FormData(fields)));
+  const changed = () => {
+    sessionStorage.setItem(KEPT, now());
+    old.hidden = !said.childElementCount || now() === asked;
+    said.classList.toggle("stale", !old.hidden);
+  };
   const reckon = async (open) => {
-    settled(form);
+    let told = null;
+    asked = now();
+    settled(fields);
     try {
-      const said = await ask("old", { measured: measured(), unit: state.unit, open });
-      const half = said.half ? ` ± ${said.half}` : "";
-      result.replaceChildren(
-        said.ring ? make("p", {}, make("strong", { id: "old-cut" }, `${said.ring[0].toUpperCase()}${said.ring.slice(1)}`)) :
-          make("p", {}, "Cut the cord ", make("strong", { id: "old-cut" }, `${said.cut_with_joint}${half}`), ` long: ${said.cut}, and ${said.joint} for the joint (${said.joined})${said.off_reel}.`),
-        make("p", {}, `In place it is ${said.in_place} long, stretched by ${said.stretch}. ${said.tie}`),
-        make("p", {}, `Ratio ${said.ratio.toFixed(2)}; ${said.twist}.`),
-        ...said.findings.map((f) => make("p", { class: f.level }, `${f.level}: ${f.says}.`)),
-        make("details", {}, make("summary", {}, "Assumed, because it was not measured"),
-          make("ul", {}, ...said.assumed.map((a) => make("li", {}, `${a.what}: ${a.taken} (${a.source})`)))));
-      return said;
+      if (elements.goes.value === "twice" && !elements.double.value.trim()) {
+        throw new Refused([{ place: "", says: "the bobbin's whorl is missing, over which the band goes too", remedy: "measure it", key: "double" }]);
+      }
+      told = await ask("old", { measured: measured(), unit: unit(), open });
+      said.replaceChildren(...answer(told));
     } catch (error) {
       if (!(error instanceof Refused)) throw error;
-      result.replaceChildren();
-      refusedAt(form, error.faults.map((fault) => (fault.remedy.startsWith("give --") ? { ...fault, remedy: "" } : fault)));
-      return null;
+      said.replaceChildren();
+      const faults = error.faults.map((fault) => (elements.namedItem(fault.key) ? { ...fault, place: fault.key } : fault));
+      if (faults.some(({ place }) => elements.namedItem(place)?.closest("details"))) fields.querySelector("details").open = true;
+      refusedAt(fields, faults);
     }
+    changed();
+    if (told && !open) {
+      said.focus({ preventScroll: true });
+      said.scrollIntoView({ block: "start" });
+    }
+    return told;
   };
-  form.addEventListener("submit", (event) => { event.preventDefault(); reckon(false); });
-  slip.replaceChildren(make("h2", {}, "An old wheel"), form);
-  slip.hidden = false;
-  $("slips").prepend(slip);
-  form.querySelector("#old-open").addEventListener("click", () => trying(async () => {
-    const said = await reckon(true);
-    if (said?.opened) await layNew(said.opened);
+  fields.addEventListener("submit", (event) => { event.preventDefault(); reckon(false); });
+  fields.addEventListener("input", changed);
+  fields.addEventListener("change", (event) => {
+    goes();
+    changed();
+    const again = event.target.name === "bare" ? [...fields.querySelectorAll("input:not([type])")] : [event.target];
+    for (const field of again) readBack(field, unit());
+  });
+  fields.querySelector("#old-open").addEventListener("click", () => trying(async () => {
+    const told = await reckon(true);
+    if (!told?.opened) return;
+    // The board goes on in the unit of the rule; the questions stand folded below the answers.
+    state.unit = told.unit;
+    for (const radio of document.querySelectorAll("#strip [name=unit]")) radio.checked = radio.value === told.unit;
+    fold.open = false;
+    sessionStorage.removeItem(KEPT); // the wheel is on the board, and in the address
+    $("slips").append(slip);
+    await layNew(told.opened);
   }));
+  slip.replaceChildren(fold);
+  slip.hidden = false;
+  goes();
+  if (again) return;
+  $("slips").prepend(slip);
   slip.scrollIntoView({ block: "start" });
-  form.querySelector("input").focus({ preventScroll: true });
+  elements.wheel.focus({ preventScroll: true });
 }
+
+/** Whether questions were begun in this window, and are to be opened again. */
+export const oldWheelBegun = () => known() !== null;

@@ -3,7 +3,7 @@
 import { ask, make, Refused, refusedAt, settled, Stopped, tell, trying } from "./asking.js";
 import { asked, change, layNew, layOver, leave, refresh, state } from "./bench.js";
 import { keep } from "./address.js";
-import { oldWheel } from "./oldwheel.js";
+import { oldWheel, oldWheelBegun } from "./oldwheel.js";
 
 const $ = (id) => document.getElementById(id);
 
@@ -223,6 +223,7 @@ export function askings(start) {
   }
   onSubmit("from-link", async ({ link }) => layNew((await ask("open", { link })).wheel));
   $("old-begin").addEventListener("click", () => oldWheel(layNew));
+  if (oldWheelBegun()) oldWheel(layNew, true);
 }
 
 export { change };
