@@ -73,17 +73,18 @@ function blank(question, size) {
   const field = options
     ? make("select", { name, autocomplete: "off" }, ...options.map(([value, words]) => make("option", { value }, words)))
     : make("input", { name, placeholder: hint, size, autocomplete: "off" });
-  field.id = `old-${name}`;
-  const read = make("span", { class: "read small", id: `old-${name}-read`, "aria-live": "polite" });
+  const read = make("span", { class: "read small", "aria-live": "polite" });
   return { field, read };
 }
 
-/** Says beside a blank how it is read, as soon as it is left. */
+/** Says beside a blank how it is read, as soon as it is left; what the whole is asked says more. */
+let reckonings = 0;
 async function readBack(field, unit) {
-  const line = $(`${field.id}-read`);
+  const line = field.closest("li, p")?.querySelector(".read");
+  const before = reckonings;
   if (!line || field.tagName !== "INPUT" || ["title", "fits"].includes(field.name)) return;
   const said = field.value.trim() ? await trying(() => ask("old-read", { name: field.name, text: field.value, unit })) : { taken: "", wrong: [] };
-  if (!said) return;
+  if (!said || before !== reckonings) return;
   line.textContent = said.taken && `taken as ${said.taken}`;
   refusedAt(field.closest("label"), said.wrong, field);
 }
@@ -130,7 +131,7 @@ export function oldWheel(layNew, again = false) {
   const slip = $("old"), fields = form();
   const { elements } = fields;
   const old = make("p", { id: "old-stale", class: "small", role: "status", hidden: true }, "Something was changed: press “Which band?” again.");
-  const said = make("div", { id: "old-said", tabindex: "-1", "aria-label": "The band" });
+  const said = make("div", { id: "old-said", role: "group", tabindex: "-1", "aria-label": "The band" });
   const fold = make("details", { open: true }, make("summary", {}, make("h2", {}, "An old wheel")), fields, old, said);
   const unit = () => elements.bare.value;
 
@@ -159,6 +160,7 @@ export function oldWheel(layNew, again = false) {
   };
   const reckon = async (open) => {
     let told = null;
+    reckonings += 1;
     asked = now();
     settled(fields);
     try {
