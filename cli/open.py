@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 _ENDING = ("SIGINT", "SIGTERM", "SIGHUP")
 """Signals that ask for an end: the terminal's Ctrl-C, the system's, the terminal's own end."""
+_ALLOCATIONS = 20_000
+"""Allocations between two collections of garbage; a step of the hand makes some thousands."""
 _INTERRUPTED = 130
 """Exit status: 128 and the number of SIGINT, as shells count it."""
 _WRITING_S = 0.5
@@ -40,6 +42,7 @@ def open(
     anything. It stops when this command does (Ctrl-C).
     """
     import asyncio
+    import gc
     import sys
 
     from wheelgeo.page.desk import Desk
@@ -50,6 +53,10 @@ def open(
         desk.lay_file(file)
 
     def ready(address: str) -> None:
+        # A program that goes on for hours gives back what a step of the hand leaves behind, and
+        # what is loaded by now is not searched for it again and again.
+        gc.freeze()
+        gc.set_threshold(_ALLOCATIONS, *gc.get_threshold()[1:])
         write(sys.stdout, address + "\n")
         with told(sys.stdout):
             sys.stdout.flush()

@@ -344,6 +344,18 @@ def test_a_wheel_is_put_away_and_no_other_takes_its_number(tmp_path):
     assert "was put away" in ask(desk, "show")["refused"][0]["says"]
 
 
+def test_a_wheel_of_too_many_parts_is_neither_laid_nor_read_again(tmp_path, monkeypatch):
+    path = tmp_path / "wheel.toml"
+    path.write_text(PATHS[1].read_text())
+    desk = desk_with(path, tmp_path)
+    path.write_text("# anew\n" + path.read_text())
+    monkeypatch.setattr("wheelgeo.page.open_wheel.MOST_PARTS", 8)
+    for question, more in (("open", {"design": "box-wheel"}), ("reload", {})):
+        assert "8 shafts" in ask(desk, question, **more)["refused"][0]["says"]
+    assert set(desk.wheels) == {"1"}
+    assert disk(desk)["disk"] == "changed"
+
+
 def test_nothing_is_asked_for_without_end(tmp_path):
     """Each is refused at once; labels a thousandth of a millimetre high took all memory."""
     desk = desk_with(PATHS[1], tmp_path)

@@ -5,6 +5,7 @@ import signal
 import socket
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -129,3 +130,48 @@ def test_other_commands_load_nothing_of_the_page(tmp_path):
         capture_output=True, text=True, cwd=tmp_path, check=True,
     )  # fmt: skip
     assert done.stdout.splitlines()[-1] == "[]"
+
+
+VIEWS = [{"name": name, "capital": 5.0} for name in ("plan", "side")]
+
+
+def a_round(program, number):
+    """Draw at a ring, ask for the rest, a remedy and it laid over; take one step of two back."""
+    for part in (0.2, 0.6, 1.0):
+        rim = 9.6 + (0.37 * number + part) % 3.0
+        put = {"whorl.rim": rim}
+        program.ask("drag", wheel="1", views=VIEWS, put=put, last=part == 1.0, fit=part == 1.0)
+        program.ask("pulls", wheel="1", put=put)
+    found = program.ask("whole", wheel="1", views=VIEWS)["findings"]
+    while any(finding.get("later") for finding in found):
+        found = program.ask("remedies", wheel="1")["findings"]
+    one = next(finding for finding in found if finding["ways"])
+    ghost = program.ask("remedy", wheel="1", rule=one["rule"], where=one["where"], way=0)["ghost"]
+    program.ask("ghost", wheel="1", ghost=ghost, views=VIEWS)
+    if number % 2:
+        program.ask("undo", wheel="1", views=VIEWS)
+
+
+def stands(program):
+    """Memory that it holds, MB, and its threads."""
+    said = Path(f"/proc/{program.process.pid}/status").read_text()
+    told = dict(line.split(":", 1) for line in said.splitlines())
+    return int(told["VmRSS"].split()[0]) / 1024.0, int(told["Threads"])
+
+
+@pytest.mark.long
+@pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="no system tells its memory")
+def test_memory_and_threads_stay_over_hundreds_of_drags_undos_and_remedies(tmp_path):
+    """What is remembered has limits, reached after some hundreds of steps; then nothing rises."""
+    shutil.copy(DESIGNS / "box-wheel.toml", tmp_path)
+    program = Served("box-wheel.toml", folder=tmp_path)
+    try:
+        held = []
+        for number in range(800):
+            a_round(program, number)
+            if number % 100 == 99:
+                held.append(stands(program))
+    finally:
+        program.stop()
+    assert len({threads for _, threads in held}) == 1
+    assert max(mb for mb, _ in held[4:]) < 1.05 * max(mb for mb, _ in held[:4]), held

@@ -26,6 +26,7 @@ from wheelgeo.page.reading import (
     Said,
     hold_short,
     places_in,
+    system_words,
     text_in,
     unit_in,
     views_in,
@@ -61,14 +62,14 @@ class Desk:
     _laying: threading.Lock = field(default_factory=threading.Lock)
 
     def lay(self, wheel: Wheel, path: Path | None = None) -> OpenWheel:
-        """Lay a wheel on the page; SearchError where there are too many."""
+        """Lay a wheel on the page; SearchError where there are too many, of wheels or parts."""
         with self._laying:  # quick and slow questions may both lay one
             if len(self.wheels) >= MOST_WHEELS:
                 raise SearchError(
                     f"{MOST_WHEELS} wheels lie on the page, and that is all it holds: put one away"
                 )
+            laid = OpenWheel(str(self.laid + 1), wheel, path, wheel.text if path else None)
             self.laid += 1
-            laid = OpenWheel(str(self.laid), wheel, path, wheel.text if path else None)
             self.wheels[laid.name] = laid
         return laid
 
@@ -129,9 +130,7 @@ class Desk:
         except WheelError as error:
             return {"refused": refusals(error)}
         except (OSError, UnicodeError) as error:  # a name that no file can have
-            reason = getattr(error, "strerror", None) or "it is no name of a file"
-            named = f'"{name}": ' if (name := getattr(error, "filename", None)) else ""
-            return {"refused": refusals(OutputError(f"{named}{reason}"))}
+            return {"refused": refusals(OutputError(system_words(error)))}
 
 
 def refusals(error: WheelError) -> list[Said]:

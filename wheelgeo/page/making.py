@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from wheelgeo.errors import WheelError
+from wheelgeo.page.reading import system_words
 from wheelgeo.units.written import LengthUnit
 from wheelgeo.wheel import Wheel
 
@@ -53,8 +54,10 @@ class SetInWork:
         try:
             answer = wheel.make(self.folder, lengths=unit, progress=self._at)
             self.files = tuple(file.file for file in answer.files)
-        except (WheelError, OSError) as error:
+        except WheelError as error:
             self.failed = str(error)
+        except OSError as error:
+            self.failed = system_words(error)
         except BaseException:
             self.failed = "it broke off by a mistake of the program; the terminal says more"
             raise

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from wheelgeo.design.toml_text import read_text
-from wheelgeo.errors import DesignError, OutputError
+from wheelgeo.errors import DesignError, OutputError, SearchError
 from wheelgeo.page.links import link_of
 from wheelgeo.page.on_disk import FileOnDisk, on_disk
 from wheelgeo.wheel import Wheel, read
@@ -29,6 +29,9 @@ class Ghost:
 
     wheel: Wheel
     whole: bool = False
+
+MOST_PARTS = 100
+"""Shafts, pulleys and bands; wheels have a dozen, and labels take seconds for a hundred."""
 
 
 @dataclass
@@ -67,7 +70,7 @@ class OpenWheel:
     _linked: tuple[Wheel, str] | None = field(default=None, repr=False)
 
     def __post_init__(self) -> None:
-        self.kept = self.was = self.now
+        self.kept = self.was = _small(self.now)
 
     def solved(self, wheel: Wheel) -> Answer:
         """Return the answer of a wheel, remembered for the last few that were asked of."""
@@ -154,10 +157,11 @@ class OpenWheel:
 
         Raises:
             DesignError: the file is at fault; the wheel stays.
+            SearchError: it has more parts than the page can show.
         """
         assert self.path is not None
         text = read_text(self.path)
-        wheel = read(text, str(self.path))
+        wheel = _small(read(text, str(self.path)))
         self.on_disk = text
         self.become(wheel)
         self.now = self.kept = wheel
@@ -199,9 +203,20 @@ class OpenWheel:
         self.now = self.kept = Wheel(self.now.design, text, str(path))
 
 
+def _small(wheel: Wheel) -> Wheel:
+    """Return a wheel that the page can show; SearchError where it has too many parts."""
+    parts = len(wheel.design.shafts) + len(wheel.design.pulleys) + len(wheel.design.bands)
+    if parts > MOST_PARTS:
+        raise SearchError(
+            f"the page shows wheels of {MOST_PARTS} shafts, pulleys and bands in all; this one has "
+            f"{parts}: ask the commands of it"
+        )
+    return wheel
+
+
 def _readable(text: str, path: Path) -> Wheel:
     try:
-        return read(text, str(path))
+        return _small(read(text, str(path)))
     except DesignError as error:
         raise OutputError(
             f"The file makes no wheel as it stands ({error.faults[0]}), and would be lost: mend "

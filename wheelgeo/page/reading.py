@@ -112,3 +112,10 @@ def places_in(ask: Ask, key: str) -> frozenset[int] | None:
     if not isinstance(value, list) or not all(type(place) is int for place in value):
         raise BadAskError(f"{key} is no list of places")
     return frozenset(value)
+
+
+def system_words(error: OSError | UnicodeError) -> str:
+    """Return why the system would not do something, in words: with the name, without a number."""
+    reason = getattr(error, "strerror", None) or "it is no name of a file"
+    name = getattr(error, "filename", None)
+    return f'"{name}": {reason}' if name else str(reason)
