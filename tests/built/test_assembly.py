@@ -160,7 +160,7 @@ def test_a_split_support_lets_a_whorl_between_two_supports_out_and_is_the_remedy
     assert found
     edits = found[0].remedy.edits
     assert [e.key for e in edits] == ["spindle:bearings"]
-    assert "split = true" in found[0].remedy.says
+    assert "brass, split)" in found[0].remedy.says
     opened = replace(wheel, spindle=replace(wheel.spindle, bearings=edits[0].after))
     assert any(b.split for b in opened.spindle.bearings)
     assert assembly(build(opened)).stuck == ()
