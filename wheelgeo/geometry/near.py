@@ -114,10 +114,30 @@ def near_pairs(
     return near_boxes(boxes, within_mm, None if others is None else [box_of(o) for o in others])
 
 
+_FEW_PAIRS = 500
+"""So few pairs of two groups are compared before the boxes would be sorted."""
+
+
+def _each_with_each(
+    bodies: Sequence[Box], within_mm: float, others: Sequence[Box]
+) -> list[tuple[int, int]]:
+    found: list[tuple[int, int]] = []
+    for i, (low, high) in enumerate(bodies):
+        x, y, z = low[0] - within_mm, low[1] - within_mm, low[2] - within_mm
+        u, v, w = high[0] + within_mm, high[1] + within_mm, high[2] + within_mm
+        found += [
+            (i, j) for j, ((a, b, c), (d, e, f)) in enumerate(others)
+            if x < d and a < u and y < e and b < v and z < f and c < w
+        ]  # fmt: skip
+    return found
+
+
 def near_boxes(
     bodies: Sequence[Box], within_mm: float, others: Sequence[Box] | None = None
 ) -> list[tuple[int, int]]:
     """Return the same of the boxes round bodies; arguments and result as of ``near_pairs``."""
+    if others is not None and len(bodies) * len(others) <= _FEW_PAIRS:
+        return _each_with_each(bodies, within_mm, others)
     firsts, boxes = len(bodies), (*bodies, *(others or ()))
     if len(boxes) < 2:
         return []
