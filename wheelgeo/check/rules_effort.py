@@ -108,6 +108,9 @@ def effort_doubtful(wheel: WheelUnderCheck) -> Iterator[Finding]:
     force, limit = effort.force_n, effort.force_limit_n
     if force is None or limit is None or force > limit:
         return
+    torque, rough = effort.torque_nm, wheel.ranges.rough.hand_nm
+    if not torque or rough is None or force * rough / torque <= limit:
+        return  # so it is with most wheels, and the other end need not be asked
     least, most = _effort_ends(wheel, force)
     if most <= limit:
         return

@@ -59,10 +59,19 @@ class Ranges:
     turning: Mapping[str, TurningShaft] = field(repr=False)
     usual: Load = field(repr=False)
 
-    @cached_property
+    @property
     def loads(self) -> tuple[Load, Load]:
         """The load with all that is soft and smooth, and with all that is stiff and rough."""
-        return self._load_at("low"), self._load_at("high")
+        return self._soft, self.rough
+
+    @cached_property
+    def _soft(self) -> Load:
+        return self._load_at("low")
+
+    @cached_property
+    def rough(self) -> Load:
+        """The load with all that is stiff and rough: the greater one, asked first."""
+        return self._load_at("high")
 
     @cached_property
     def known(self) -> tuple[KnownFigure, ...]:
@@ -166,7 +175,7 @@ class Ranges:
 
     def greatest_margin(self, band: str) -> float | None:
         """Slip margin with the stiffest cords and the roughest bearings."""
-        found = [b.margin for b in self.loads[1].bands if b.rest.band.name == band]
+        found = [b.margin for b in self.rough.bands if b.rest.band.name == band]
         return found[0] if found else None
 
 
