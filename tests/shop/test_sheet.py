@@ -459,6 +459,9 @@ def test_what_is_bought_or_bored_keeps_its_size_in_a_note() -> None:
         ("8 mm (0.315 in) rod", "8 mm (0.315 in) rod"),
         ("+0.015 / 0 mm", "+0.0006 / 0.000 in"),
         ("20 turns, 25.4 mm.", "20 turns, 1.000 in."),
+        ("on two 4 mm dowels, 4 mm long", "on two 4 mm (0.157 in) dowels, 0.157 in long"),
+        ("a rod of 9.525 mm", "a rod of 3/8 in"),
+        ("0.5 to 2 mm rods", "0.020 to 0.079 in rods"),
     ],
 )
 def test_notes_are_told_in_the_unit_of_the_sheet(said: str, inches: str) -> None:

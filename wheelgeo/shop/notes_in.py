@@ -15,7 +15,6 @@ _BORED = (
     re.compile(rf"(\b(?:[Hh]oles?:? (?:of )?|Bolts of )){_SIZE} mm"),
     re.compile(rf"(\bdrill (?:up the middle of its end )?){_SIZE} mm"),
     re.compile(rf"((?:: |, ))?{_SIZE} mm(?= at \d)"),
-    re.compile(rf"(\ba ){_SIZE} mm(?= pin\b)"),
 )
 
 

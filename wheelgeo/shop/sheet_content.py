@@ -375,7 +375,7 @@ def _acceptance(answer: Answer) -> list[Block]:
 
 def _units(unit: LengthUnit) -> str:
     """Return how lengths on the sheet are written."""
-    fine = "; turned and bored sizes and those in notes in decimals" if unit == "in/64" else ""
+    fine = ", as turned and bored sizes and those in notes are" if unit == "in/64" else ""
     own = "" if unit == "mm" else "; what is bought by its metric size has that size first"
     return f"Lengths on this sheet are in {unit_note(unit)}{fine}{own}."
 

@@ -127,7 +127,7 @@ def told_in(text: str, unit: LengthUnit) -> str:
 
     Inches have three decimals (four below a tenth of a millimetre), since notes tell fits and
     gaps. What stands in quotation marks is a name and stays as it is, and so does a size that is
-    bought, told in both units already.
+    bought, told in both units already; a rod, cord, dowel or screw keeps its own size.
 
     Args:
         text: the sentence.
@@ -145,4 +145,13 @@ def _inches(found: re.Match[str]) -> str:
         sign, mm = "+" if number[0][0] == "+" else "", float(number[0].rstrip("."))
         return f"{sign}{mm / MM_PER_INCH:.{3 if abs(mm) >= 0.1 or mm == 0.0 else 4}f}"
 
+    bought = _ITS.match(found.string, found.end()) or _OF.search(found.string[: found.start()])
+    if bought and re.fullmatch(r"[\d.]+", found[1]):
+        return bought_length("in")(float(found[1]))
     return re.sub(_NUMBER, inch, found[1]) + " in"
+
+
+_GOODS = r"(?:rod|shaft|cord|dowel|screw|bolt|peg|pin)s?"
+_ITS = re.compile(rf" {_GOODS}\b")
+_OF = re.compile(rf"\b{_GOODS} of $")
+"""What is bought by its size, as in "two 4 mm dowels" and "a rod of 3 mm"."""
