@@ -135,11 +135,33 @@ def agree(desk, said):
     opened = desk.wheels["1"]
     fresh = wheelgeo.read(opened.now.to_toml())
     for row in said["numbers"]:
-        told = fresh.get(row["key"])
-        if told is None or row["value"] is None:
-            assert told is row["value"] is None
-        else:
-            assert math.isclose(abs(told), abs(row["value"]), rel_tol=1e-6, abs_tol=1e-6), row
+        same(fresh.get(row["key"]), row)
+
+
+def same(told, row):
+    if told is None or row["value"] is None:
+        assert told is row["value"] is None, row
+    elif isinstance(told, float):
+        assert math.isclose(abs(told), abs(row["value"]), rel_tol=1e-6, abs_tol=1e-6), row
+    else:
+        assert told == row["value"], row
+
+
+def agree_wholly(desk):
+    """So are pulls and effort, every result that has a name, and what is wrong."""
+    fresh = wheelgeo.read(desk.wheels["1"].now.to_toml())
+    said = ask(desk, "whole")
+    rows = {row["key"]: row for row in said["mechanics"]}
+    run = fresh.run()
+    same(run.load.force_n, rows["run.effort"])
+    for band in run.tension:
+        same(band.rest_n, rows[f"run.{band.name}.rest"])
+        same(band.margin, rows[f"run.{band.name}.margin"])
+    for row in said["results"]:
+        same(fresh.get(row["key"]), row)
+    assert [(f["rule"], f["level"], f["where"]) for f in said["findings"]] == [
+        (f.rule, f.level, f.where) for f in fresh.check().findings
+    ]
 
 
 def run_at_random(path, folder, steps, seed):
@@ -151,6 +173,8 @@ def run_at_random(path, folder, steps, seed):
         refused += "refused" in said
         if "refused" not in said and number % 10 == 0:
             agree(desk, ask(desk, "show"))
+        if number % 50 == 20:
+            agree_wholly(desk)
     assert 0 < refused < steps
     while desk.wheels["1"].undo():
         pass
