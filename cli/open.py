@@ -39,7 +39,8 @@ def open(
     """A page on this machine: see the wheel, drag a size, and watch all of it answer.
 
     Prints the page's address first. Nobody but this machine can open it, and it asks nobody
-    anything. It stops when this command does (Ctrl-C).
+    anything. It stops when this command does (Ctrl-C), which then prints a link for each wheel
+    that is in no file, to come back to it.
     """
     import asyncio
     import gc

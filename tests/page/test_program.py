@@ -98,6 +98,20 @@ def test_it_ends_whatever_is_computed_and_says_what_is_lost(sent, tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_mistake_of_ours_is_an_answer_though_nobody_reads_the_errors(tmp_path):
+    program = Served(folder=tmp_path, first="""
+from wheelgeo.page import desk
+desk.QUESTIONS.update(start=lambda *_: 1 / 0)
+""")  # fmt: skip
+    try:
+        program.process.stderr.close()
+        program.process.stderr = None
+        assert [program.post(f"{program.key}/ask/start", {})[0] for _ in range(2)] == [500, 500]
+        assert program.get(f"{program.key}/")[0] == 200
+    finally:
+        program.stop()
+
+
 def test_a_port_that_is_taken_is_named(type_open):
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))

@@ -48,7 +48,8 @@ def on_disk(path: Path | None, known: str | None) -> FileOnDisk:
     try:
         text = read_text(path)
     except DesignError as error:
-        reason = error.faults[0].says.removeprefix(f"{path} ")
+        reason = error.faults[0].says.replace(f"{path} ", "it ", 1)
+        reason = reason.removeprefix("it cannot be read: ")
         says = f"The file cannot be read as it stands: {reason}. Write another name to keep the"
         return FileOnDisk("unreadable", f"{says} wheel elsewhere.")
     if text == known:
