@@ -6,8 +6,8 @@ part; and a wheel that is changed in one place shares all its other parts with t
 
 from __future__ import annotations
 
+from _thread import allocate_lock  # of which threading is made, which takes longer to load
 from collections.abc import Callable, Hashable
-from threading import Lock
 from typing import Any, Generic, TypeVar
 
 _T = TypeVar("_T")
@@ -42,7 +42,7 @@ class KeptOf(Generic[_T]):
     """
 
     def __init__(self, most: int) -> None:
-        self._most, self._lock = most, Lock()
+        self._most, self._lock = most, allocate_lock()
         self._store: dict[Hashable, tuple[tuple[object, ...], _T]] = {}
 
     def get(self, parts: tuple[object, ...], make: Callable[[], _T], *values: Hashable) -> _T:
