@@ -4,6 +4,7 @@ import gc
 import json
 import math
 import random
+import re
 import shutil
 import threading
 import tracemalloc
@@ -610,3 +611,25 @@ def test_how_sure_a_measured_wheel_is_stands_beside_its_numbers(tmp_path):
     half = answer.bands[0].cut_length_uncertainty_mm
     assert rows["drive band.cut_with_joint"].endswith(f"± {half:.1f} mm")
     assert rows["ratio"] == f"{answer.ratio:.2f} ± {answer.ratio_uncertainty:.2f}"
+
+
+@pytest.mark.parametrize(
+    ("put", "said"),
+    [
+        ({"accelerator.rim": "82 mm"}, "accelerator, diameter of the rim: 82.0 mm, was 75.0 mm"),
+        ({"first band.material": "rubber cord"}, "first band, material of the cord: rubber cord"),
+        ({"middle.at.x": 3.0, "hub.offset": 20.0}, "middle, place of the shaft, x: 3.0 mm, was "),
+        ({"title": "Another"}, "title: Another, was Larkfield box wheel"),
+    ],
+)
+def test_a_step_and_what_takes_it_back_are_said_by_the_name_of_their_number(tmp_path, put, said):
+    desk = desk_with(FOUR[0], tmp_path)
+    did = ask(desk, "change", put=put)["did"]
+    assert said in did
+    assert ask(desk, "change", put=put)["did"] == "", "it was so already"
+    undone = ask(desk, "undo")["did"]
+    name, now, was = re.match(r"(.*?): (.*?), was ([^;]*)", did).groups()
+    assert undone.startswith(f"{name}: {was}, was {now}")
+    assert ask(desk, "redo")["did"] == did
+    assert ask(desk, "undo")["undo"] == 0
+    assert ask(desk, "undo")["did"] == ""

@@ -1,5 +1,6 @@
 """The page as a user sees it and works with it, held against the library."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -110,6 +111,7 @@ def typed(page, words, refused=False):
 
 
 def test_a_rim_drawn_by_hand_is_what_the_library_then_has(page, served):
+    listen(page)
     ring = handle(page, "plan", "pulley:accelerator.rim")
     step(page, lambda: draw(page, ring, 30, -20))
     numbers = told(page)
@@ -122,10 +124,36 @@ def test_a_rim_drawn_by_hand_is_what_the_library_then_has(page, served):
     assert float(numbers["run.effort"]) == bigger.run().load.force_n
     before = f"{box(served).get('ratio'):.2f}"
     assert before in page.find_element("css selector", "#numbers tr.moved .was").text
+    all_that_moved_is_said(page, "accelerator, diameter of the rim: ")
     step(page, lambda: press(page, "#undo"))
     assert float(told(page)["ratio"]) == box(served).get("ratio")
+    all_that_moved_is_said(page, "Undone: accelerator, diameter of the rim: 75.0 mm, was ")
     step(page, lambda: press(page, "#redo"))
     assert float(told(page)["ratio"]) == bigger.get("ratio")
+    all_that_moved_is_said(page, "Done again: accelerator, diameter of the rim: ")
+
+
+def listen(page):
+    """Keep what is said last at the page's foot: it is taken away after a while."""
+    page.execute_script(
+        "const status = document.getElementById('status'); new MutationObserver(() =>"
+        " { window.heard = status.textContent || window.heard; })"
+        ".observe(status, {childList: true})"
+    )
+
+
+def all_that_moved_is_said(page, step_taken):
+    """Every number that is another one in the table is named at the page's foot, or counted."""
+    said = page.execute_script("return window.heard")
+    assert said.startswith(step_taken)
+    rows = page.find_elements("css selector", "#numbers tr.moved")
+    cells = [[cell.text for cell in row.find_elements("css selector", "th, td")] for row in rows]
+    assert cells
+    told = [f"{name.partition(chr(10))[0]} {now}, was {was}" for name, now, was in cells]
+    named = [words for words in told if words in said]
+    more = sum(map(int, re.findall(r"and (\d+) more", said)))
+    assert len(named) >= min(3, len(cells))
+    assert len(named) + more == len(cells), (said, cells)
 
 
 def sticking_out(page, selector):
@@ -207,12 +235,15 @@ def test_in_inches_everything_is_in_inches(page, served):
 
 
 def test_cord_wood_and_groove_are_chosen(page, served):
+    listen(page)
     press(page, "#every summary")
     for key, value in (("band:first band.material", "hemp cord"), ("groove:wheel", "round"),
                        ("drive.turns", "counter-clockwise")):  # fmt: skip
         choice = f'[data-key="{key}"] option[value="{value}"]'
         step(page, page.find_element("css selector", choice).click)
     assert "S twist, but Z is wanted" in page.find_element("id", "twist").text
+    assert ": counter-clockwise, was clockwise" in page.execute_script("return window.heard")
+    assert "new: 1 fault" in page.execute_script("return window.heard")
     assert page.find_elements("css selector", "#findings li.fault, #findings li.warning")
     step(page, lambda: press(page, "#undo"))
     assert served.ask("show", wheel="1")["undo"] == 2

@@ -78,7 +78,7 @@ LISTED_KINDS: tuple[PartKind, ...] = (
     _numbered("washer", "washers", "spindle"), _COP, _single("bobbin"),
     _numbered("drag", "drags"),
 )  # fmt: skip
-_KINDS: tuple[PartKind, ...] = (
+ALL_KINDS: tuple[PartKind, ...] = (
     *LISTED_KINDS, _single("spindle"), _single("shop"), _numbered("sheet", "sheets", "shop"),
     _single("habits"), _single("limits"), _listed("material", "materials"),
 )  # fmt: skip
@@ -122,7 +122,7 @@ class Spot(NamedTuple):
         return settled(design) if self.kind.name == "shaft" else design
 
 
-def spots_of(design: Design, kinds: Iterable[PartKind] = _KINDS) -> Iterator[Spot]:
+def spots_of(design: Design, kinds: Iterable[PartKind] = ALL_KINDS) -> Iterator[Spot]:
     """Yield every field of every part."""
     for kind in kinds:
         for name, part in kind.parts(design):
@@ -141,7 +141,7 @@ def meant_by(design: Design, key: str) -> tuple[Spot, ...]:
 
 def _meant_by(design: Design, key: str) -> list[Spot]:
     short: list[Spot] = []
-    for kind in _KINDS:
+    for kind in ALL_KINDS:
         for name, part in kind.parts(design):
             head = f"{kind.name} {name}" if kind.counted else name or kind.name
             full = f"{kind.name}:{name}." if name else f"{kind.name}:"

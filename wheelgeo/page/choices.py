@@ -47,7 +47,7 @@ def settable(design: Design, unit: LengthUnit) -> list[dict[str, Any]]:
         rows.append({"key": f"pulley:{p.name}.material", "part": p.name, "means": "made of",
                      "value": p.material, "of": [None, *_with(woods, p.material)]})  # fmt: skip
         layered = p.build == "layers" and p.groove.has_mouth
-        shape = _LAYERED if layered else _shape(p.groove)
+        shape = _LAYERED if layered else shape_of(p.groove)
         kinds = [shape] if layered else _with(["vee", "round", "flat"], shape)
         rows.append({"key": f"groove:{p.name}", "part": p.name, "means": "shape of the groove",
                      "value": shape, "of": kinds})  # fmt: skip
@@ -69,7 +69,8 @@ def _with(known: list[str], value: str | None) -> list[str]:
     return known if value is None or value in known else [value, *known]
 
 
-def _shape(groove: object) -> str:
+def shape_of(groove: object) -> str:
+    """Return the shape of a groove in a word."""
     name = type(groove).__name__
     return {"VeeGroove": "vee", "RoundGroove": "round", "FlatRim": "flat"}.get(name, "another")
 

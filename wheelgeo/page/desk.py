@@ -32,6 +32,7 @@ from wheelgeo.page.reading import (
     views_in,
 )
 from wheelgeo.page.shown import at_once, finished, held_in, scene_in
+from wheelgeo.page.steps import step_in_words
 from wheelgeo.wheel import Wheel
 
 PATIENCE_S = 0.03
@@ -237,10 +238,17 @@ def _remedies(desk: Desk, ask: Ask) -> Said:
 # --- changing -------------------------------------------------------------------------------------
 
 
-def _change(desk: Desk, ask: Ask) -> Said:
+def _stepped(desk: Desk, ask: Ask, step: Callable[[OpenWheel], object]) -> Said:
+    """Take a step; return what is told at once of the wheel, and what the step did."""
     opened = desk.opened(ask)
-    opened.put(_changes(opened, ask))
-    return told_at_once(desk, opened, opened.now, opened.was, ask)
+    before = opened.now
+    step(opened)
+    told = told_at_once(desk, opened, opened.now, opened.was, ask)
+    return {**told, "did": step_in_words(before.design, opened.now.design, unit_in(ask))}
+
+
+def _change(desk: Desk, ask: Ask) -> Said:
+    return _stepped(desk, ask, lambda opened: opened.put(_changes(opened, ask)))
 
 
 def _drag(desk: Desk, ask: Ask) -> Said:
@@ -248,11 +256,10 @@ def _drag(desk: Desk, ask: Ask) -> Said:
     opened = desk.opened(ask)
     wanted = _changes(opened, ask)
     reached, values, faults = farthest(opened.now, wanted, unit_in(ask))
-    before = opened.now
     if ask.get("last") is True:
-        opened.become(reached)
-        before = opened.was
-    said = told_at_once(desk, opened, reached, before, ask)
+        said = _stepped(desk, ask, lambda opened: opened.become(reached))
+    else:
+        said = told_at_once(desk, opened, reached, opened.now, ask)
     limit = [asdict(fault) for fault in faults]
     return {**said, "values": values, "limit": limit}
 
@@ -266,22 +273,18 @@ def _pulls(desk: Desk, ask: Ask) -> Said:
 
 
 def _groove(desk: Desk, ask: Ask) -> Said:
-    opened = desk.opened(ask)
     pulley, shape = text_in(ask, "pulley"), text_in(ask, "shape")
-    opened.put({f"pulley:{pulley}.groove": groove_table(opened.now.design, pulley, shape)})
-    return told_at_once(desk, opened, opened.now, opened.was, ask)
+    return _stepped(desk, ask, lambda opened: opened.put(
+        {f"pulley:{pulley}.groove": groove_table(opened.now.design, pulley, shape)}
+    ))  # fmt: skip
 
 
 def _undo(desk: Desk, ask: Ask) -> Said:
-    opened = desk.opened(ask)
-    opened.undo()
-    return told_at_once(desk, opened, opened.now, opened.was, ask)
+    return _stepped(desk, ask, OpenWheel.undo)
 
 
 def _redo(desk: Desk, ask: Ask) -> Said:
-    opened = desk.opened(ask)
-    opened.redo()
-    return told_at_once(desk, opened, opened.now, opened.was, ask)
+    return _stepped(desk, ask, OpenWheel.redo)
 
 
 # --- other wheels over it -------------------------------------------------------------------------
@@ -295,9 +298,7 @@ def _ghost(desk: Desk, ask: Ask) -> Said:
 
 
 def _take(desk: Desk, ask: Ask) -> Said:
-    opened = desk.opened(ask)
-    laid_over.take(opened, ask)
-    return told_at_once(desk, opened, opened.now, opened.was, ask)
+    return _stepped(desk, ask, lambda opened: laid_over.take(opened, ask))
 
 
 def _remedy(desk: Desk, ask: Ask) -> Said:

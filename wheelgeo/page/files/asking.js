@@ -41,7 +41,15 @@ export function tell(words, bad = false, stays = false) {
   const status = document.getElementById("status");
   status.textContent = words;
   clearTimeout(clearing);
-  if (!stays) clearing = setTimeout(() => { status.textContent = ""; }, bad ? 9000 : 5000);
+  if (!stays) clearing = setTimeout(() => { status.textContent = ""; }, Math.max(bad ? 9000 : 5000, 70 * words.length));
+}
+
+/** Says on what was begun; a reader's voice says what is new alone. */
+export function tellMore(words) {
+  const status = document.getElementById("status"), all = `${status.textContent} ${words}`.trim();
+  status.append(make("span", {}, status.textContent ? ` ${words}` : words));
+  clearTimeout(clearing);
+  clearing = setTimeout(() => { status.textContent = ""; }, Math.max(5000, 70 * all.length));
 }
 
 /** Runs what may be refused, and says why where it is. */

@@ -1,6 +1,7 @@
 // The board: which wheel lies on it, what was done to it, and what it says.
 
 import { inAddress, standIn, tags } from "./address.js";
+import { announce, announceRest, forgetHeard } from "./announcing.js";
 import { ask, make, tell, trying } from "./asking.js";
 import { watch } from "./disk.js";
 import { arrange, Drawing, round, within } from "./drawing.js";
@@ -126,6 +127,7 @@ export async function whole() {
     words(board.seen, said.mechanics, said.findings);
     more(said);
   }
+  announceRest(said);
   every(said.settable);
   document.body.dataset.ready = `${said.wheel}:${said.revision}:${mine}`;
   lookForRemedies(); // nobody waits for them
@@ -146,6 +148,7 @@ export async function layDown(wheel) {
   leave();
   board.wheel = wheel;
   board.whole = null;
+  forgetHeard();
   await refresh();
 }
 
@@ -176,8 +179,8 @@ async function drag(put, last, handle) {
     const beyond = last && Object.entries(boxesOf(said)).some(([name, box]) => !within(box, drawings[name].seen));
     show(said, { held: !last, fit: beyond });
     handle.classList.toggle("stopped", said.limit.length > 0 && !last);
-    if (said.limit.length) tell(`It stops here: ${said.limit.map((f) => f.says).join("; ")}`, true);
-    else if (last) announce(said);
+    if (last) announce(said);
+    else if (said.limit.length) tell(`It stops here: ${said.limit.map((f) => f.says).join("; ")}`, true);
     if (last) board.pulls = null;
     else pulls(said);
   }
@@ -213,28 +216,22 @@ function drop() {
   refresh(false);
 }
 
-function announce(said) {
-  const moved = said.numbers.filter((row) => row.text !== row.was_text);
-  tell(moved.length ? moved.slice(0, 3).map((row) => `${row.name} ${row.text}, was ${row.was_text}`).join("; ")
-    : "No number here has changed.");
-}
-
 export async function change(put) {
   const said = await ask("change", asked({ put, fit: true }));
   await changed(said);
 }
 
-export async function changed(said) {
+export async function changed(said, head = "") {
   leave();
   show(said, { fit: true });
-  announce(said);
+  announce(said, head);
   await whole();
 }
 
 async function step(question) {
   leave();
   const said = await trying(() => ask(question, asked({ fit: true })));
-  if (said) await changed(said);
+  if (said) await changed(said, question === "undo" ? "Undone: " : "Done again: ");
 }
 
 // --- ghosts ----------------------------------------------------------------------------------------
@@ -310,7 +307,7 @@ async function take() {
   const { ghost } = board;
   leave();
   const said = await trying(() => ask("take", asked({ ghost, fit: true })));
-  if (said) { $("does").focus(); await changed(said); }
+  if (said) { $("does").focus(); await changed(said, "Taken: "); }
 }
 
 /** Places labels and rings anew where the scale is another: letters are as large at any. */

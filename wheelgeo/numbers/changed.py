@@ -1,0 +1,52 @@
+"""What differs between two states of one wheel, by the names of its numbers and choices."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+from wheelgeo.design.model import Design
+from wheelgeo.numbers.fields_of_parts import PartField, fields_of
+from wheelgeo.numbers.named_parts import ALL_KINDS, PartKind
+
+_FOLLOWS = ("pitch", "lean", "travel", "pull")
+"""Heads of names that a design holds only by implication."""
+
+
+class ChangedField(NamedTuple):
+    """A number or a choice of one part that is another one now."""
+
+    kind: str
+    part: str
+    field: PartField
+    was: Any
+    now: Any
+
+
+def changed_fields(was: Design, now: Design) -> Iterator[ChangedField]:
+    """Yield what differs of the parts that both have, part by part.
+
+    A number that only follows from others of its part, and a table or vector whose numbers are
+    told, is left out.
+    """
+    for kind in ALL_KINDS:
+        old = dict(kind.parts(was))
+        for name, part in kind.parts(now):
+            if name in old and old[name] != part:
+                yield from _of_part(kind, name, (was, old[name]), (now, part))
+
+
+def _of_part(
+    kind: PartKind, name: str, was: tuple[Design, Any], now: tuple[Design, Any]
+) -> Iterator[ChangedField]:
+    before = {field.name: field.get(*was) for field in fields_of(was[1])}
+    differ = [
+        ChangedField(kind.name, name, field, before[field.name], value)
+        for field in fields_of(now[1])
+        if field.name in before and (value := field.get(*now)) != before[field.name]
+    ]
+    plain = [one for one in differ if one.field.number or isinstance(one.was or one.now, str)]
+    own = [one for one in plain if one.field.name.partition(".")[0] not in _FOLLOWS]
+    shapes = [one for one in differ if one.field.name == "groove"
+              and type(one.was) is not type(one.now)]  # fmt: skip
+    yield from shapes or own or plain or differ

@@ -1,0 +1,55 @@
+// What a change did, in words: as far as it is known at once, and the rest when it is there.
+
+import { tell, tellMore } from "./asking.js";
+import { counted } from "./questions.js";
+
+const MOST = 3; // numbers that are named; the rest are counted
+let due = null, heard = null; // what is still to be said of a step; the findings that were last told
+
+/** Another wheel lies on the board: nothing of the last one is compared with it. */
+export function forgetHeard() {
+  due = heard = null;
+}
+
+function movedRows(rows, most) {
+  const moved = rows.filter((row) => row.text !== row.was_text);
+  const named = moved.slice(0, most).map((row) => `${row.name} ${row.text}, was ${row.was_text}`);
+  return [...named, ...(moved.length > most ? [`and ${moved.length - most} more`] : [])];
+}
+
+/** Says what a step did, and the numbers that are known at once. */
+export function announce(said, head = "") {
+  const stops = said.limit?.length > 0;
+  const limit = stops ? `It stops here: ${said.limit.map((f) => f.says).join("; ")}. ` : "";
+  if (!said.did) { // its numbers stand beside those of an older step
+    due = null;
+    tell(`${limit}It is as it was.`, stops);
+    return;
+  }
+  const moved = movedRows(said.numbers, MOST);
+  due = { revision: said.revision, most: Math.max(1, MOST - moved.length), moved: moved.length > 0 };
+  tell(`${limit}${[head + said.did, ...(moved.length ? [moved.join("; ")] : [])].join(". ")}.`, stops);
+}
+
+/** Says what came later: pulls, and the faults and warnings that came or went. */
+export function announceRest({ revision, mechanics: rows, findings: found }) {
+  const mine = due, before = heard ?? found;
+  if (mine && mine.revision !== revision) return; // what is newer is still to come
+  due = null;
+  heard = found;
+  if (!mine) return;
+  const said = [];
+  for (const [word, here, there] of [["new", found, before], ["gone", before, found]]) {
+    const left = there.map(spoken), only = here.filter((f) => {
+      const at = left.indexOf(spoken(f));
+      if (at >= 0) left.splice(at, 1);
+      return at < 0;
+    });
+    const counts = ["fault", "warning"].map((level) => counted(only, level)).filter(Boolean);
+    if (counts.length) said.push(`${word}: ${counts.join(" and ")}`);
+  }
+  said.push(...movedRows(rows, mine.most));
+  if (said.length) tellMore(`${said.join("; ")}.`);
+  else if (!mine.moved) tellMore("No number here has changed.");
+}
+const spoken = (f) => `${f.level} ${f.rule} ${f.where}`;
