@@ -113,7 +113,8 @@ def _print(
         else:
             out.labelled("  Written: ", str(written))
     with_it = "" if applied is None else " with that"
-    out.print(f"  {len(RULES)} checks{with_it}: {count_line(answer.findings)}.")
+    asked = sum(rule.asked_of(answer.design) for rule in RULES)
+    out.print(f"  {asked} checks{with_it}: {count_line(answer.findings)}.")
     print_findings(out, answer.findings, answer.design.unit, with_source=True, numbered=True)
     print_assumed(out, answer.assumed)
     if applied is not None and written is None:

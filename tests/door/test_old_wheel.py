@@ -651,3 +651,16 @@ def test_a_ring_that_fits_stands_in_for_the_distance():
     assert again.answer.bands[0].cut_length_mm == pytest.approx(slack, abs=0.1)
     with pytest.raises(wheelgeo.DesignError, match="a ring is no cotton cord"):
         wheelgeo.old_wheel(**ring | {"cord": "3 mm cotton cord"}, fits="ring -264")
+
+
+def test_of_an_old_wheel_nothing_is_judged_or_made_that_nobody_measured(tmp_path):
+    """One that is to be built of the same sizes is judged by all rules, and made whole."""
+    wheel = wheelgeo.old_wheel(**WHEEL).wheel
+    built = wheel.put("shop.old_wheel", False)
+    old, new = ({f.rule for f in w.check().findings} for w in (wheel, built))
+    assert "old-wheel" in old
+    assert "treadle-uneven" in new - old
+    assert new - old <= {"treadle-uneven", "throw-unknown", "not-held"}
+    files = wheel.make(tmp_path / "old").files
+    assert {file.group for file in files} == {"cards", "jigs", "tables", "facts"}
+    assert (tmp_path / "old" / "band_cards.pdf").read_bytes().startswith(b"%PDF")

@@ -14,6 +14,7 @@ from wheelgeo.check import (
     rules_treadle,
 )
 from wheelgeo.check.wheel_under_check import Find
+from wheelgeo.design.model import Design
 from wheelgeo.immutable import dataclass
 
 
@@ -26,12 +27,19 @@ class Rule:
         find: the function that yields its findings.
         notes_only: it yields notes and nothing graver, so that no change can be unsound by it.
         of_spindle: it hangs on the spindle and its speed alone, and is slow to ask.
+        of_building: it hangs on rods, bearings, wood or the driver, of which an old wheel's file
+            knows nothing.
     """
 
     asks: str
     find: Find
     notes_only: bool = False
     of_spindle: bool = False
+    of_building: bool = False
+
+    def asked_of(self, design: Design) -> bool:
+        """Tell whether the rule is asked of a wheel; of an old one, none that is of building."""
+        return not (self.of_building and design.shop.old_wheel)
 
 
 QUICK_RULES: tuple[Rule, ...] = (
@@ -61,7 +69,7 @@ QUICK_RULES: tuple[Rule, ...] = (
     Rule("Is the cord thin enough for the pulley?", rules_bands.cord_bends),
     Rule("Does stretching thin a cord?", rules_bands.cord_thins),
     Rule("Is every groove known?", rules_bands.groove_unknown),
-    Rule("Is enough left of every pulley?", rules_parts.thin_wall),
+    Rule("Is enough left of every pulley?", rules_parts.thin_wall, of_building=True),
     Rule("Do parts collide?", rules_space.parts_collide),
     Rule("Do pulleys on one axis overlap?", rules_space.grooves_overlap),
     Rule("Does a run hit a part?", rules_space.runs_hit_parts),

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING, Any, get_args
 
 from wheelgeo.check.finding import Finding, Level, same_design, worst_first
-from wheelgeo.check.quick_rules import FILE_RULES, QUICK_RULES
+from wheelgeo.check.quick_rules import FILE_RULES, QUICK_RULES, Rule
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck, wheel_under_check
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
@@ -83,7 +83,12 @@ def quick_report(wheel: WheelUnderCheck) -> Report:
 def quick_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
     """Return the findings of every quick rule, the worst first."""
     rules = (*QUICK_RULES, *FILE_RULES)
-    return worst_first(finding for rule in rules for finding in wheel.found(rule.find))
+    return _findings(wheel, rules)
+
+
+def _findings(wheel: WheelUnderCheck, rules: Iterable[Rule]) -> tuple[Finding, ...]:
+    asked = (rule for rule in rules if rule.asked_of(wheel.design))
+    return worst_first(finding for rule in asked for finding in wheel.found(rule.find))
 
 
 def last_rules(wheel: WheelUnderCheck, changed: WheelUnderCheck) -> tuple[Find, ...]:
@@ -100,7 +105,7 @@ def last_rules(wheel: WheelUnderCheck, changed: WheelUnderCheck) -> tuple[Find, 
     if driven:
         shakes = not _spins_alike(wheel, changed)
         rules += [r for r in MECHANICS_RULES if not r.notes_only and (shakes or not r.of_spindle)]
-    return tuple(rule.find for rule in rules)
+    return tuple(rule.find for rule in rules if rule.asked_of(wheel.design))
 
 
 def _spins_alike(one: WheelUnderCheck, other: WheelUnderCheck) -> bool:
@@ -118,14 +123,14 @@ def built_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
     """Return the findings of every rule on the wheel as built, the worst first."""
     from wheelgeo.check.every_rule import BUILT_RULES
 
-    return worst_first(finding for rule in BUILT_RULES for finding in wheel.found(rule.find))
+    return _findings(wheel, BUILT_RULES)
 
 
 def mechanics_findings(wheel: WheelUnderCheck) -> tuple[Finding, ...]:
     """Return the findings of every rule on mechanics, the worst first."""
     from wheelgeo.check.every_rule import MECHANICS_RULES
 
-    return worst_first(finding for rule in MECHANICS_RULES for finding in wheel.found(rule.find))
+    return _findings(wheel, MECHANICS_RULES)
 
 
 def check_whole(design: Design, as_wheel: Callable[[Design], Any] = same_design) -> Report:

@@ -247,6 +247,19 @@ def _beyond(case: Case, point: Vector, side: str) -> float:
     return point[axis] - (case.corner_mm[axis] + case.inside_mm[axis] + wall)
 
 
+def not_judged(wheel: WheelUnderCheck) -> Iterator[Finding]:
+    """Say what of an old wheel is not judged, and how it would be."""
+    if not wheel.design.shop.old_wheel:
+        return
+    yield Finding(
+        "old-wheel", "note", "shop", None, None, "",
+        "an old wheel: whether its rods, bearings and wood hold and how hard it is to turn is not "
+        "judged, since nobody measured them; of its set only what its bands are made by is made",
+        PRACTICE,
+        advice("to build one like it, measure its rods too, and take old_wheel out of [shop]"),
+    )  # fmt: skip
+
+
 def no_take_up(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say which band grows longer than its slide and its stretch take up.
 

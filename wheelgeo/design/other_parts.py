@@ -282,7 +282,11 @@ class Stock:
 
 @record
 class Shop:
-    """How the parts are to be made: sheets at hand, kerf, spacing and edge margin, mm."""
+    """How the parts are to be made: sheets at hand, kerf, spacing and edge margin, mm.
+
+    An ``old_wheel`` is there already: what hangs on rods, bearings and wood, which nobody measured,
+    is not judged, and only what its bands are cut and tried by is made.
+    """
 
     sheets: tuple[Stock, ...] = headed("the sheets at hand", Stock, name="sheet", default=())
     kerf_mm: float = gap("width of the cut that the outlines allow for", '"0.2 mm"', default=0.0)
@@ -291,6 +295,9 @@ class Shop:
     knob_hole_mm: float = size("hole for the crank's knob", '"6 mm"', default=6.0)
     floor_mm: float = size("thickness of the case floor", '"6 mm"', default=6.0)
     reel: bool = flag("whether a reel is wanted too", "true", default=False)
+    old_wheel: bool = flag(
+        "whether the wheel is there already, so that only its bands are made", "true", default=False
+    )
     reel_round_mm: float = key(
         "yarn that one turn of that reel takes",
         NumberKind(LENGTH_MM, "", Bounds(200.0, 5000.0, "between 200 and 5 000 mm", True)),

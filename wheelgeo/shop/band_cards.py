@@ -9,6 +9,7 @@ from wheelgeo.check.answer import Answer
 from wheelgeo.check.answer_parts import BandAnswer
 from wheelgeo.design.joints import CLOSED_RING, growth_of
 from wheelgeo.shop import old_wheel_words as words
+from wheelgeo.shop.bench_set import Job, MadeFile
 from wheelgeo.shop.old_wheel_card import strip
 from wheelgeo.shop.sheet import Block, Heading, Listing, Notice, Pairs, Picture, Sheet, Table
 from wheelgeo.units.written import LengthUnit, length_with_unit
@@ -114,3 +115,11 @@ def _order(answer: Answer, band: BandAnswer, unit: LengthUnit) -> Iterator[str]:
     yield f"Lay it over {route}{crosses} and back to {cord.route[0].pulley}, before it is closed."
     yield joint.made if joint.name == CLOSED_RING else f"Join it: {joint.name}. {joint.made}"
     yield "Turn the wheel slowly by hand, forwards and back: the band must stay in its grooves."
+
+
+def make_cards(job: Job) -> list[MadeFile]:
+    """Return the cards of a wheel's bands as a PDF."""
+    from wheelgeo.shop.sheet_pdf import sheet_pdf
+
+    page = sheet_pdf(band_cards(job.answer), "A4")
+    return [MadeFile("band_cards.pdf", page, "cards of the bands", "cards")]

@@ -156,7 +156,10 @@ GROUPS: tuple[FileGroup, ...] = (
     FileGroup("tables", "band lengths", "wheelgeo.shop.make_dxf", "make_tables"),
     FileGroup("facts", "the facts of the wheel", "wheelgeo.shop.bench_set", "make_facts"),
 )
-"""Every group, in the order in which they are made."""
+"""Every group of a wheel that is built, in the order in which they are made."""
+CARDS = FileGroup("cards", "cards of the bands", "wheelgeo.shop.band_cards", "make_cards")
+OF_OLD_WHEEL = ("cards", "jigs", "tables", "facts")
+"""Of a wheel that is there already so much is made, unless more is asked for by name."""
 
 
 def plan_make(
@@ -176,7 +179,8 @@ def plan_make(
         ShapeError: a part cannot be cut as asked.
     """
     options = options or MakeOptions()
-    groups = wanted_groups(options.only)
+    old = OF_OLD_WHEEL if answer.design.shop.old_wheel else None
+    groups = wanted_groups(old if options.only is None else options.only)
     check_bands(answer.solution)
     job = Job(answer, options)
     made: list[MadeFile] = []
@@ -192,21 +196,21 @@ def plan_make(
 
 
 def wanted_groups(only: Iterable[str] | None) -> tuple[FileGroup, ...]:
-    """Return the groups of those names, in the order of ``GROUPS``.
+    """Return the groups of those names, in the order in which they are made.
 
     Raises:
         OutputError: a name is not that of a group; names the nearest. Or there is no name.
     """
     if only is None:
         return GROUPS
-    wanted, known = set(only), [group.name for group in GROUPS]
+    wanted, known = set(only), [group.name for group in (*GROUPS, CARDS)]
     if not wanted:
         raise OutputError(f"no group is named; there are: {', '.join(known)}")
     for name in sorted(wanted - set(known)):
         near = difflib.get_close_matches(name, known, 1)
         hint = f'did you mean "{near[0]}"? ' if near else ""
         raise OutputError(f'nothing is called "{name}"; {hint}there are: {", ".join(known)}')
-    return tuple(group for group in GROUPS if group.name in wanted)
+    return tuple(group for group in (*GROUPS, CARDS) if group.name in wanted)
 
 
 def check_bands(solution: Solution) -> None:

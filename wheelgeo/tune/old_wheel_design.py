@@ -9,7 +9,18 @@ from typing import Literal
 
 from wheelgeo.built.as_built import build
 from wheelgeo.design.file_forms import SLEEVE_WALL_MM
-from wheelgeo.design.model import Band, Design, Drive, Pulley, Relative, Shaft, Slide, Spindle, Stop
+from wheelgeo.design.model import (
+    Band,
+    Design,
+    Drive,
+    Pulley,
+    Relative,
+    Shaft,
+    Shop,
+    Slide,
+    Spindle,
+    Stop,
+)
 from wheelgeo.drive.slides import length_on_slide
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import DesignError, Fault
@@ -168,7 +179,7 @@ def old_wheel_design(values: Values, kind: OldWheelKind, title: str) -> Design:
     made = Design(
         title=title or "Old wheel", unit=kind.unit,
         drive=Drive("axle", kind.driven, 60.0, "clockwise"), shafts=tuple(shafts),
-        pulleys=pulleys, bands=(band,), spindle=spindle,
+        pulleys=pulleys, bands=(band,), spindle=spindle, shop=Shop(old_wheel=True),
     )  # fmt: skip
     if "fits" not in values:
         return made
