@@ -269,20 +269,18 @@ def no_take_up(wheel: WheelUnderCheck) -> Iterator[Finding]:
     for motion in wheel.paths():
         name, made = motion.band.name, solution.built.bands[motion.band.name]
         taken = take_up(solution, name)
-        if taken is None or taken.enough or motion.path is None:
+        if taken is None or taken.enough:
             continue
         slides = slide_range(solution, name) is not None
         ring = made.joint_kind.name == CLOSED_RING
         takes = "its slide and its stretch take up" if slides else (
             "nothing slides, and its stretch takes up")  # fmt: skip
-        room_mm = max(taken.room, 0.0) * motion.path.length_mm
         later = "take a smaller ring" if ring else "shorten it and join it anew"
         yield Finding(
             "no-take-up", "warning" if ring else "note", f'band "{name}"',
             round(100.0 * taken.room, 3), round(100.0 * taken.growth, 3), "%",
-            f'"{name}" grows by some {plain(taken.growth * motion.path.length_mm, 0)} mm in its '
-            f"first months and over the seasons; {takes} {plain(room_mm, 0)} mm of that: then "
-            f"{later}",
+            f'"{name}" grows by some {plain(taken.growth_mm, 0)} mm in its first months and over '
+            f"the seasons; {takes} {plain(taken.room_mm, 0)} mm of that: then {later}",
             f"{made.growth.says}; {made.growth.source}",
             mend(wheel, no_take_up, _slide_for(wheel, name),
                  f"{later} when it hangs slack"),

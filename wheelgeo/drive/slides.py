@@ -61,12 +61,24 @@ class TakeUp:
         room: by what fraction it may grow until, there, it hangs at the least right stretch.
         growth: by how much it grows in its first months and over the seasons, a fraction.
         least_stretch: the least right stretch, a fraction.
+        path_mm: its path as it is.
     """
 
     longest_mm: float
     room: float
     growth: float
     least_stretch: float
+    path_mm: float
+
+    @property
+    def room_mm(self) -> float:
+        """The same as ``room``, mm; 0 where it hangs slack already."""
+        return max(self.room, 0.0) * self.path_mm
+
+    @property
+    def growth_mm(self) -> float:
+        """The same as ``growth``, mm."""
+        return self.growth * self.path_mm
 
     @property
     def enough(self) -> bool:
@@ -88,7 +100,9 @@ def take_up(solution: Solution, name: str) -> TakeUp | None:
     ends = () if slide is None else (slide.path_at_from_mm, slide.path_at_to_mm)
     longest = max((end for end in ends if end is not None), default=path.length_mm)
     room = made.room_to_grow(longest, made.cut_length_mm(path.length_mm))
-    return TakeUp(longest, room, made.growth.in_all, made.least_stretch)
+    return TakeUp(
+        longest, room, made.growth.in_all, made.least_stretch, path.length_mm
+    )
 
 
 def far_enough_mm(solution: Solution, name: str) -> tuple[float, bool] | None:

@@ -17,6 +17,7 @@ from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.joints import joint_of
 from wheelgeo.design.model import Design
 from wheelgeo.design.twist import wanted_turns_per_metre
+from wheelgeo.drive.slides import take_up
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.errors import DesignError, Fault, SearchError
 from wheelgeo.geometry.path import Path
@@ -203,6 +204,12 @@ def _bands(design: Design) -> Iterator[Result]:
                 _cut_of(band.name, joint=True, tails_mm=tails_mm),
             )
         yield _result(
+            f"{band.name}.take_up",
+            "by how much the band may grow until it hangs slack, on its slide and by its stretch",
+            LENGTH_MM,
+            _room_of(band.name),
+        )
+        yield _result(
             f"{band.name}.speed",
             "speed of the band, m/s",
             None,
@@ -233,6 +240,14 @@ def _cut_of(
         return (made.cut_with_joint_mm(path) if joint else made.cut_length_mm(path)) + tails_mm
 
     return cut
+
+
+def _room_of(name: str) -> Callable[[Solution], float | None]:
+    def room(solution: Solution) -> float | None:
+        taken = take_up(solution, name)
+        return None if taken is None else taken.room_mm
+
+    return room
 
 
 def _of_band(

@@ -100,6 +100,10 @@ def _kinematic(answer: Answer) -> Iterator[Row]:
         if band.off_reel_mm != band.cut_with_joint_mm:
             yield (f"{band.name}.off_reel", f"{band.name}, off the reel", band.off_reel_mm, "mm",
                    "the same with the ends that its knot is tied by")  # fmt: skip
+        taken = band.take_up
+        yield (f"{band.name}.take_up", f"{band.name}, take-up left",
+               None if taken is None else taken.room_mm, "mm",
+               "by how much it may grow until it hangs slack: what slide and stretch take up")
 
 
 def _dynamic(run: RunningAnswer) -> Iterator[Row]:
