@@ -204,7 +204,7 @@ def bands(
     out.print(
         "An angle is off the pulley's mid-plane: positive where the run heads along its axis."
     )
-    print_assumed(out, (a for one in answer.bands for a in one.assumed))
+    print_assumed(out, (a for one in answer.bands for a in one.assumed), unit=unit)
 
 
 def _save_cards(wheel: Wheel, target: Path | None, paper: str, silent: bool) -> None:

@@ -116,7 +116,7 @@ def _print(
     asked = sum(rule.asked_of(answer.design) for rule in RULES)
     out.print(f"  {asked} checks{with_it}: {count_line(answer.findings)}.")
     print_findings(out, answer.findings, answer.design.unit, with_source=True, numbered=True)
-    print_assumed(out, answer.assumed)
+    print_assumed(out, answer.assumed, unit=answer.design.unit)
     if applied is not None and written is None:
         return  # what stands above is of no file yet
     more = f"`wheelgeo run {quoted(written or file)}` gives the figures, and all that they assume."

@@ -118,20 +118,23 @@ def print_findings(
 
     Lengths are told in the unit of the person's file, where that is inches.
     """
-    def own(words: str) -> str:
-        return told_in(words, "in" if unit in INCHES else "mm")
-
     for i, finding in enumerate(findings, start=1):
         lead = f"{i:>2} " if numbered else ""
         hang = " " * (len(lead) + 9)
         label = f"{lead}{finding.level.upper():<9}"
-        out.labelled(label, f"{finding.rule}: {own(finding.says)}.", LEVEL_STYLE[finding.level])
-        out.labelled(f"{hang}Remedy: ", f"{own(finding.remedy.says)}.")
+        says = f"{finding.rule}: {_own(finding.says, unit)}."
+        out.labelled(label, says, LEVEL_STYLE[finding.level])
+        out.labelled(f"{hang}Remedy: ", f"{_own(finding.remedy.says, unit)}.")
         if finding.certainty == "likely":
             sure = f"likely, within what is known; to be sure, measure {finding.settled_by}"
             out.labelled(f"{hang}How sure: ", f"{sure}.")
         if with_source and finding.source:
             out.labelled(f"{hang}Source: ", f"{finding.source}.", "dim")
+
+
+def _own(words: str, unit: str) -> str:
+    """Return a sentence in the unit of a file, where that is inches."""
+    return told_in(words, "in" if unit in INCHES else "mm")
 
 
 def count_line(findings: tuple[Finding, ...]) -> str:
@@ -142,13 +145,14 @@ def count_line(findings: tuple[Finding, ...]) -> str:
 
 
 def print_assumed(
-    out: Terminal, assumed: Iterable[Assumption], why: str = "the file does not say"
-) -> None:
-    """Print what was assumed; every command says it in this way."""
+    out: Terminal, assumed: Iterable[Assumption], why: str = "the file does not say",
+    unit: str = "mm",
+) -> None:  # fmt: skip
+    """Print what was assumed; every command says it in this way, and in the file's inches."""
     found = list(dict.fromkeys(assumed))
     if not found:
         return
     out.print()
     out.print(f"Assumed, because {why}:")
     for item in found:
-        out.labelled("  ", f"{item.what}: {item.taken} ({item.source})")
+        out.labelled("  ", f"{item.what}: {_own(item.taken, unit)} ({item.source})")

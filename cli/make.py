@@ -107,4 +107,4 @@ def _say(out: Terminal, made: MakeAnswer) -> None:
     if checked.faults:
         out.print("Do not cut before the faults are mended.", style="bold red")
         print_findings(out, checked.faults, checked.design.unit)
-    print_assumed(out, checked.assumed)
+    print_assumed(out, checked.assumed, unit=checked.design.unit)

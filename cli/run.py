@@ -73,7 +73,7 @@ def run(file: FileArgument, as_json: JsonOption = False, plot: PlotOption = None
         print_findings(out, answer.findings, answer.solved.design.unit)
     else:
         out.print("Nothing found wrong.")
-    print_assumed(out, answer.assumed)
+    print_assumed(out, answer.assumed, unit=answer.solved.design.unit)
     for path in written:
         out.print(f"Drawn: {path}")
 

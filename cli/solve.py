@@ -71,7 +71,7 @@ def solve(
         print_findings(out, answer.findings, answer.design.unit)
     else:
         out.print("Nothing found wrong with shapes, places and speeds.")
-    print_assumed(out, answer.assumed)
+    print_assumed(out, answer.assumed, unit=answer.design.unit)
     more = f"`wheelgeo check {quoted(file)}` also checks slip, effort and vibration."
     out.labelled("Next: ", more)
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+import wheelgeo
 from wheelgeo.design.reader import read_design
 from wheelgeo.design.writer import design_to_toml
 from wheelgeo_cli.arguments import parameters, read
@@ -148,3 +149,15 @@ def test_words_are_read_as_their_kinds_say():
     assert read(command("solve"), ["--", "--json"]) == {"file": Path("--json")}
     words = ["x.toml", "--write", "y.toml", "a.rim", "for", "ratio=1"]
     assert read(command("find"), words)["words"] == ["a.rim", "for", "ratio=1"]
+
+
+def test_a_file_in_inches_is_checked_in_inches(type_it, tmp_path):
+    """Findings, remedies and what is assumed: no bare millimetres beside a size that is bought."""
+    text = (Path(BOX).parent / "travel-wheel.toml").read_text(encoding="utf-8")
+    wheel = wheelgeo.read(text).put("wheel.offset", 16.5)
+    file = tmp_path / "inches.toml"
+    file.write_text(design_to_toml(replace(wheel.design, unit="in")), encoding="utf-8")
+    said = " ".join(type_it("check", str(file))[1].split())
+    assert "only 0.030 in lie between" in said  # 0.75 mm
+    assert "whipped overlap, 0.591 in" in said  # 15 mm
+    assert not re.search(r"\d mm\b(?! \()", said)
