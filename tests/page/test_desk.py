@@ -596,7 +596,7 @@ def test_an_old_wheel_is_kept_with_what_was_assumed_of_it(tmp_path):
     for name in ("Old wheel", "Old wheel 2"):
         desk.ask("old", {"measured": OLD, "open": True})
         assert name in {wheel.now.title for wheel in desk.wheels.values()}
-    desk.ask("save", {"wheel": "1", "path": "old.toml"})
+    desk.ask("save", {"wheel": "1", "path": "old"})
     text = (tmp_path / "old.toml").read_text(encoding="utf-8")
     assert "# how the wheel is driven: by a treadle" in text
     assert '# diameter of shaft "axle": 17.1 mm: measure it' in text

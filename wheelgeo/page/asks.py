@@ -103,7 +103,7 @@ def have(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
     }
 
 
-_TAKEN_AS = {"cord": " of cord, to be joined", "loop": ", joined, once round"}
+_TAKEN_AS = {"cord": " of cord, to be joined", "loop": ", joined"}
 
 
 def _put_on(band: BandToHave, unit: LengthUnit) -> Said:

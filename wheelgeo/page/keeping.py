@@ -54,6 +54,8 @@ def save(desk: Desk, ask: Ask) -> Said:
     opened = desk.opened(ask)
     given = text_in(ask, "path", "")
     target = _path(desk, given) if given or opened.path is None else opened.path
+    if not target.suffix and target.name:  # a design file is called so, whoever names it
+        target = target.with_name(f"{target.name}.toml")
     with desk.writing:
         opened.save(target, over=ask.get("over") is True)
     return desk.standing(opened)

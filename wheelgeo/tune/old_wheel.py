@@ -30,12 +30,7 @@ from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.results import result_of
 from wheelgeo.numbers.tied import written_reading
 from wheelgeo.numbers.uncertain import Parts, together
-from wheelgeo.tune.old_wheel_design import (
-    BAND,
-    MEASURED,
-    OldWheelKind,
-    OldWheelMeasured,
-)
+from wheelgeo.tune.old_wheel_design import BAND, MEASURED, OldWheelKind, OldWheelMeasured
 from wheelgeo.tune.old_wheel_doubts import (
     by_mouth,
     by_what_is_known,
@@ -249,12 +244,17 @@ def _look_into(found: IfRound, told: Answer) -> Finding:
     """Return the note that nobody has looked into the grooves."""
     ratio = "none" if found.ratio is None else f"{found.ratio:.2f}"
     length = "no" if found.length_mm is None else f"a {found.length_mm:.1f} mm"
+    taken = f"grooves known by their depth are taken as vees of {OLD_VEE_DEG:g}°"
+    other = "if they are round, the cord on the bottom"
+    if found.vees:
+        taken = "grooves known by a girth are taken with the cord where the thread lay"
+        other = "if they are vees, the thread in the point"
+    if 0 < len(found.vees) < len(found.grooves):
+        taken += f", the one known by its depth as a vee of {OLD_VEE_DEG:g}°"
+        other += ", and that one is round"
     return Finding(
         "groove-shape-unknown", "note", ", ".join(found.grooves), found.ratio, told.ratio, "",
-        f"grooves known by their depth are taken as vees of {OLD_VEE_DEG:g}°, those known by a "
-        "girth as with the cord where the thread lay; if the first are round, the cord on the "
-        "bottom, and the others vees, the thread in the point, the ratio is "
-        f"{ratio}, with {length} band in place",
+        f"{taken}; {other}, the ratio is {ratio}, with {length} band in place",
         "a cord of radius r lies r/sin(a/2) above the bottom of a vee of angle a, r above a round "
         "one",
         advice("look into the grooves and say --groove-shape vee, round or worn"),
