@@ -12,7 +12,6 @@ from __future__ import annotations
 
 from collections import Counter, deque
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import NamedTuple
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.bands_off import BandOn, bands_on
@@ -94,7 +93,8 @@ def assembly(built: Built) -> Assembly:
     return kept_with(built, "assembly", lambda: _taken_apart(built))
 
 
-class _TakenApart(NamedTuple):
+@dataclass(frozen=True, eq=False)
+class _TakenApart:
     """How a wheel was taken apart, and all that this hangs on."""
 
     units: tuple[Unit, ...]

@@ -7,36 +7,26 @@ holds the rod, and of every other band that goes round it and is still on.
 from __future__ import annotations
 
 from collections.abc import Container, Iterator, Mapping, Sequence
-from typing import NamedTuple
 
 from wheelgeo.built.as_built import Built
 from wheelgeo.built.drawn_out import Unit, coaxial, open_hole
 from wheelgeo.built.kept import KeptOf
 from wheelgeo.design.model import Shaft
 from wheelgeo.geometry.vectors import dot, sub
+from wheelgeo.immutable import dataclass
 
 WIDEST_MM = 60.0
 """A hole of a larger radius holds no rod."""
 _HOLES: KeptOf[tuple[tuple[float, bool], ...]] = KeptOf(1024)
 
 
-class Holder(NamedTuple):
-    """What holds a rod, as a band round it finds it.
-
-    Attributes:
-        unit: its name.
-        below: whether it stands before all of the band's grooves on the rod.
-        above: whether it stands beyond all of them.
-        is_open: whether the rod can be lifted out of it.
-    """
-
-    unit: str
-    below: bool
-    above: bool
-    is_open: bool
+Holder = tuple[str, bool, bool, bool]
+"""What holds a rod, as a band round it finds it: its unit's name, whether it stands before all of
+the band's grooves on the rod or beyond all of them, and whether the rod can be lifted out of it."""
 
 
-class RoundRod(NamedTuple):
+@dataclass(frozen=True)
+class RoundRod:
     """A band round one rod.
 
     Attributes:
@@ -52,7 +42,8 @@ class RoundRod(NamedTuple):
     beside: tuple[tuple[str, bool], ...]
 
 
-class BandOn(NamedTuple):
+@dataclass(frozen=True)
+class BandOn:
     """A band as it lies on its wheel.
 
     Attributes:
@@ -78,12 +69,12 @@ class BandOn(NamedTuple):
             bands: names of the bands that are still on.
         """
         for rod in self.rods:
-            held = [h for h in rod.holders if h.unit in units]
+            held = [h for h in rod.holders if h[0] in units]
             # an open half is no way past either where another keeps its rod from being lifted
-            if all(h.is_open for h in held):
+            if all(is_open for *_, is_open in held):
                 held = []
-            below = [h.unit for h in held if h.below]
-            above = [h.unit for h in held if not h.below]
+            below = [unit for unit, before, *_ in held if before]
+            above = [unit for unit, before, *_ in held if not before]
             # A band cannot pass another that goes round the same rod and on to a second one. Two
             # whose grooves lie among one another here are left to their order on the other rods.
             for other, before in rod.beside:
@@ -96,8 +87,8 @@ class BandOn(NamedTuple):
         """Return the rods that lie in open holders on both sides of it, which it cannot pass."""
         found = []
         for rod in self.rods:
-            are_open = [h for h in rod.holders if h.is_open and h.unit in units]
-            if any(h.below for h in are_open) and any(h.above for h in are_open):
+            are_open = [h for h in rod.holders if h[3] and h[0] in units]
+            if any(h[1] for h in are_open) and any(h[2] for h in are_open):
                 found.append(rod.rod)
         return tuple(dict.fromkeys(found))
 
@@ -127,7 +118,7 @@ def bands_on(built: Built, units: Sequence[Unit]) -> tuple[BandOn, ...]:
             beside_it = on_rod[at.runs_on or shaft]
             own = _places(beside_it, routes[band.name])
             least, most = min(own), max(own)
-            holding = [Holder(name, place < least, place > most, is_open)
+            holding = [(name, place < least, place > most, is_open)
                        for name, place, is_open in holders[shaft]]  # fmt: skip
             rods.append(RoundRod(
                 f"rod {at.runs_on or shaft}", shaft, tuple(holding),
