@@ -15,8 +15,11 @@ if TYPE_CHECKING:
 
 _ENDING = ("SIGINT", "SIGTERM", "SIGHUP")
 """Signals that ask for an end: the terminal's Ctrl-C, the system's, the terminal's own end."""
-_ALLOCATIONS = 20_000
-"""Allocations between two collections of garbage; a step of the hand makes some thousands."""
+_COLLECTIONS = (20_000, 2, 2)
+"""Objects left over between two collections of garbage, and how many of these make a larger one.
+
+A step of the hand leaves some thousand that hold one another, so that every eightieth thousand is
+searched for among all that there is: some 10 MB, and once in dozens of steps."""
 _INTERRUPTED = 130
 """Exit status: 128 and the number of SIGINT, as shells count it."""
 _WRITING_S = 0.5
@@ -57,7 +60,7 @@ def open(
         # A program that goes on for hours gives back what a step of the hand leaves behind, and
         # what is loaded by now is not searched for it again and again.
         gc.freeze()
-        gc.set_threshold(_ALLOCATIONS, *gc.get_threshold()[1:])
+        gc.set_threshold(*_COLLECTIONS)
         write(sys.stdout, address + "\n")
         with told(sys.stdout):
             sys.stdout.flush()
