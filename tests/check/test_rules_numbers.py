@@ -10,7 +10,7 @@ import pytest
 import wheelgeo
 from wheelgeo.check.answering import answer_of
 from wheelgeo.check.edits import Edit
-from wheelgeo.check.report import check_design
+from wheelgeo.check.report import built_findings, check_design, put_under_check
 from wheelgeo.design.model import (
     Band,
     Case,
@@ -256,7 +256,8 @@ def test_what_touches_cannot_turn():
     wheel = wheelgeo.load(DESIGNS / "box-wheel.toml")
 
     def levels(rim_mm):
-        found = wheel.put("accelerator.rim", rim_mm).check().findings
+        design = wheel.put("accelerator.rim", rim_mm).design
+        found = (*check_design(design).findings, *built_findings(put_under_check(design)))
         return {f.rule: (f.level, f.says) for f in found if '"accelerator"' in f.where}
 
     near, there = levels(85.8), levels(86.0)
