@@ -23,8 +23,8 @@ from wheelgeo.check.adjustments import (
     other_crank,
     shift_either_way,
 )
-from wheelgeo.check.edits import apply_edits, edit
-from wheelgeo.check.finding import Finding, advice, plain
+from wheelgeo.check.edits import Edit, apply_edits, edit
+from wheelgeo.check.finding import Finding, Remedy, WorkedOut, advice, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.rules_bodies import move_bearing, move_cop, set_bearings
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
@@ -256,7 +256,10 @@ def not_judged(wheel: WheelUnderCheck) -> Iterator[Finding]:
         "an old wheel: whether its rods, bearings and wood hold and how hard it is to turn is not "
         "judged, since nobody measured them; of its set only what its bands are made by is made",
         PRACTICE,
-        advice("to build one like it, measure its rods too, and take old_wheel out of [shop]"),
+        WorkedOut(Remedy(
+            "to build one like it, measure its rods too, and set shop.old_wheel to false",
+            (Edit("shop.old_wheel", True, False),), design=wheel.design, as_wheel=wheel.as_wheel,
+        )),
     )  # fmt: skip
 
 
