@@ -93,7 +93,7 @@ async function away(anyway) {
   place.querySelector(".refused")?.remove();
   if (!said.away) {
     const button = make("button", { type: "button" }, "Put it away all the same");
-    button.addEventListener("click", () => trying(() => away(true)));
+    button.addEventListener("click", () => trying(() => away(state.wheel === gone)));
     place.append(make("span", { class: "refused", role: "alert" }, `It is in no file as it is now (${said.lies_in}). `, button));
     return;
   }
