@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 _ENDING = ("SIGINT", "SIGTERM", "SIGHUP")
 """Signals that ask for an end: the terminal's Ctrl-C, the system's, the terminal's own end."""
-_COLLECTIONS = (20_000, 2, 2)
+COLLECTIONS = (20_000, 2, 2)
 """Objects left over between two collections of garbage, and how many of these make a larger one.
 
 A step of the hand leaves some thousand that hold one another, so that every eightieth thousand is
@@ -60,7 +60,7 @@ def open(
         # A program that goes on for hours gives back what a step of the hand leaves behind, and
         # what is loaded by now is not searched for it again and again.
         gc.freeze()
-        gc.set_threshold(*_COLLECTIONS)
+        gc.set_threshold(*COLLECTIONS)
         write(sys.stdout, address + "\n")
         with told(sys.stdout):
             sys.stdout.flush()

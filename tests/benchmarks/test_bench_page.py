@@ -1,13 +1,13 @@
 """How soon the page answers a hand, beside solve and numpy's import, and how soon it is open.
 
 On an idle machine solve with its findings takes 1.2 ms in process, so that the 16 ms of a first
-answer are 13 times that. The rest of it (mechanics, every finding, labels, what hides what in plan
-and side) is held against a peer that no change of ours makes faster: a new process that imports
-numpy, which takes 60 ms there, so that 1.9 times are 115 ms. Held as ratios of the 95 % points,
-since the machine may be busy; time is that of the processor. Remedies of what is seen follow a
-little at a time, so that each of their answers keeps the same bound. Reported and not held: first
-answer, rest and the turned view in sum, and all remedies in sight in sum, which is how much of a
-wheel is spoilt.
+answer are 13 times that. All of it (the first answer, then mechanics, every finding, labels, what
+hides what in plan and side, then the remedies of the findings in sight, a little at a time) is held
+against a peer that no change of ours makes faster: a new process that imports numpy, which takes
+60 ms there, so that the 150 ms of all of it are 2.5 times that. Held as ratios of the 95 % points,
+since the machine may be busy; time is that of the processor. Of a wheel of which five numbers were
+spoilt before, all of it but the remedies is held to the same, and so is each step of these; how
+long they take in sum is how much of it is spoilt, and is reported.
 """
 
 import gc
@@ -27,7 +27,7 @@ import pytest
 from wheelgeo.page.desk import Desk
 from wheelgeo.page.moving import farthest
 from wheelgeo.wheel import Wheel
-from wheelgeo_cli.main import ALLOCATIONS
+from wheelgeo_cli.open import COLLECTIONS
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 SHIPPED = sorted(DESIGNS.glob("*-wheel.toml"))
@@ -41,8 +41,8 @@ SEEN = 4
 """Findings that stand on a screen without scrolling."""
 FIRST = 13.0
 """How many times as long as solve the first answer may take."""
-REST = 1.9
-"""How many times as long as numpy's import the rest of it may take, and an answer with remedies."""
+WHOLE = 2.5
+"""How many times as long as numpy's import all of it may take."""
 
 
 def taken_ms(work):
@@ -66,11 +66,13 @@ def spoilt(wheel, pulls, chance, edits):
 
 @pytest.fixture
 def collecting_as_the_program():
-    """Collect garbage as seldom as the program does: else all that pytest holds is searched too."""
+    """Collect garbage as the open page does: what pytest holds is not searched again and again."""
     before = gc.get_threshold()
-    gc.set_threshold(ALLOCATIONS)
+    gc.freeze()
+    gc.set_threshold(*COLLECTIONS)
     yield
     gc.set_threshold(*before)
+    gc.unfreeze()
 
 
 @pytest.mark.benchmark
@@ -85,7 +87,7 @@ def test_a_hand_is_answered_within_a_blink(path, edits, importing_numpy_s, tmp_p
     views = desk.ask("show", body)["views"].values()
     pulls = [pull for view in views for handle in view["handles"] for pull in handle["pulls"]]
     desk.ask("whole", body)
-    names = ("solve", "numpy", "first", "rest", "remedies, each", "in sum", "remedies in sum")
+    names = ("solve", "numpy", "first", "rest", "remedies, each", "all but remedies", "all of it")
     times = {name: [] for name in names}
     for _ in range(DRAGS):
         wheel = spoilt(start, pulls, chance, edits)
@@ -104,8 +106,8 @@ def test_a_hand_is_answered_within_a_blink(path, edits, importing_numpy_s, tmp_p
         while any(finding.get("later") for finding in said["findings"][:SEEN]):
             one, said = taken_ms(lambda: desk.ask("remedies", {**body, "seen": [*range(SEEN)]}))
             every.append(one)
-        in_sum = first + rest + turned
-        new = ([solve], [numpy], [first], [rest], every, [in_sum], [sum(every)])
+        all_but = first + rest + turned
+        new = ([solve], [numpy], [first], [rest], every, [all_but], [all_but + sum(every)])
         for name, more in zip(times, new, strict=True):
             times[name] += more
     solve, numpy = at_95(times.pop("solve")), at_95(times.pop("numpy"))
@@ -117,8 +119,8 @@ def test_a_hand_is_answered_within_a_blink(path, edits, importing_numpy_s, tmp_p
         f"{words}\n"
     )
     assert high["first"] <= FIRST * solve
-    assert high["rest"] <= REST * numpy
-    assert high["remedies, each"] <= REST * numpy
+    assert high["all of it" if edits == 0 else "all but remedies"] <= WHOLE * numpy
+    assert high["remedies, each"] <= WHOLE * numpy
 
 
 def environment():
