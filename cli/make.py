@@ -101,6 +101,8 @@ def _say(out: Terminal, made: MakeAnswer) -> None:
         rows.add_row(file.file, file.what)
     out.print(rows)
     out.print(f"{len(made.files)} files and index.json written to {made.folder}")
+    if made.open_first:
+        out.print(f"Open {made.open_first} first: it says what is done with the others.")
     if made.removed:
         out.print(f"removed, since they are no longer made: {', '.join(made.removed)}")
     out.print(f"Check: {count_line(checked.findings)}.")

@@ -125,6 +125,12 @@ def test_the_shipped_designs_have_the_ratios_of_the_table(type_it, name, ratio):
     assert f"{document['ratio']:.{decimals}f}" == ratio
 
 
+def test_the_dangers_are_told_in_the_librarys_words():
+    from wheelgeo.shop.cautions import CARE, DANGERS
+
+    assert f"{DANGERS} {CARE}" in " ".join(re.sub(r"^> ?", "", README, flags=re.M).split())
+
+
 def test_every_shipped_design_is_in_the_table():
     told = set(re.findall(r"^\| `([\w-]+-wheel)`", README, re.MULTILINE))
     assert told == {path.stem for path in (ROOT / "designs").glob("*.toml")}

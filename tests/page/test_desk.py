@@ -633,3 +633,24 @@ def test_a_step_and_what_takes_it_back_are_said_by_the_name_of_their_number(tmp_
     assert ask(desk, "redo")["did"] == did
     assert ask(desk, "undo")["undo"] == 0
     assert ask(desk, "undo")["did"] == ""
+
+
+def test_the_dangers_are_told_of_every_wheel_as_on_its_shop_sheet(tmp_path):
+    from wheelgeo.shop.cautions import CARE, DANGERS, cautions
+
+    desk = desk_with(FOUR[1], tmp_path)
+    assert ask(desk, "start")["dangers"] == DANGERS
+    first, *each = ask(desk, "whole")["cautions"]
+    assert first == CARE
+    assert tuple(each) == cautions(wheelgeo.load(FOUR[1]).design)
+    assert any("flyer's arms" in words for words in each)
+
+
+def test_each_shipped_design_is_told_by_what_it_is_and_its_ratio(tmp_path):
+    told = {one["name"]: one for one in Desk(tmp_path).ask("shipped", {})["designs"]}
+    assert set(told) == {path.stem for path in PATHS}
+    for path in PATHS:
+        assert told[path.stem]["ratio"] == f"{wheelgeo.load(path).get('ratio'):.2f}"
+        sentence = told[path.stem]["is"]
+        first = " ".join(path.read_text(encoding="utf-8").replace("\n#", "").split())
+        assert first.startswith(f"# {sentence}")

@@ -151,6 +151,10 @@ def all_that_moved_is_said(page, step_taken):
     assert cells
     told = [f"{name.partition(chr(10))[0]} {now}, was {was}" for name, now, was in cells]
     named = [words for words in told if words in said]
+    ledge = "return document.getElementById('foot').getBoundingClientRect().top"
+    assert page.execute_script(ledge) == page.execute_script(
+        f"document.getElementById('status').textContent = ''; {ledge}"
+    ), "words lie on a ledge of their own, and never over what stands above it"
     more = sum(map(int, re.findall(r"and (\d+) more", said)))
     assert len(named) >= min(3, len(cells))
     assert len(named) + more == len(cells), (said, cells)
@@ -401,8 +405,10 @@ def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
     assert not page.find_element("id", "take").is_displayed()
     assert not sticking_out(page, "#plan .lines path, #plan .ghost path")
     fill(page, "make", folder="set")  # and the set is written where the user says
-    until(page, lambda d: "files in" in d.find_element("id", "making").text, 120.0)
-    assert (served.folder / "set" / "index.json").exists()
+    until(page, lambda d: "Open shop-sheet.html" in d.find_element("id", "making").text, 120.0)
+    listed = page.find_elements("css selector", "#made:not([open]) li")
+    written = {path.name for path in (served.folder / "set").iterdir()}
+    assert len(listed) == len(written) - 1 == len(written - {"index.json"})
 
 
 def test_a_file_is_kept_with_its_comments_and_seen_when_an_editor_changes_it(page, served):

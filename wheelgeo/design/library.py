@@ -28,6 +28,13 @@ def _folder(briefs: bool) -> Traversable:
     return folder / "briefs" if briefs else folder
 
 
+def what_it_is(name: str) -> str:
+    """Return what a shipped design is: the first sentence of its file."""
+    text = design_text(name).partition("\n\n")[0].partition("\n#\n")[0]
+    words = " ".join(line.lstrip("# ") for line in text.splitlines())
+    return words.partition(". ")[0].rstrip(".") + "."
+
+
 def design_text(like: str, briefs: bool = False) -> str:
     """Return the text of a shipped design or brief, or of a file.
 

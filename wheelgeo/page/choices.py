@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
-from wheelgeo.design.library import shipped_designs
+from wheelgeo.design.library import design_text, shipped_designs, what_it_is
 from wheelgeo.design.materials import CORDS, FIBRES, WHEELS
 from wheelgeo.design.model import Design
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.numbers.inputs import inputs
-from wheelgeo.page.told import input_text
+from wheelgeo.page.told import input_text, written
 from wheelgeo.units.wording import shown
 from wheelgeo.units.written import LengthUnit
+from wheelgeo.wheel import read
 
 _DEPTH_OVER_CORD = 1.5
 """Depth of a new groove over its cord: common practice, no source."""
@@ -31,6 +33,16 @@ def choices() -> dict[str, Any]:
         "woods": [m.name for m in WHEELS],
         "fibres": list(FIBRES),
     }
+
+
+@cache
+def shipped() -> tuple[dict[str, Any], ...]:
+    """Return of each shipped design its name, what it is, and its ratio as the page writes it."""
+    return tuple(
+        {"name": name, "is": what_it_is(name),
+         "ratio": written(read(design_text(name), name).solve().ratio, "", "mm")}
+        for name in shipped_designs()
+    )  # fmt: skip
 
 
 def settable(design: Design, unit: LengthUnit) -> list[dict[str, Any]]:

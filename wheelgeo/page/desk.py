@@ -16,7 +16,7 @@ from typing import Any
 import wheelgeo
 from wheelgeo.errors import DesignError, OutputError, SearchError, WheelError
 from wheelgeo.page import asks, keeping, laid_over, old_wheel, told
-from wheelgeo.page.choices import choices, groove_table, settable
+from wheelgeo.page.choices import choices, groove_table, settable, shipped
 from wheelgeo.page.making import SetInWork
 from wheelgeo.page.moving import farthest, typed
 from wheelgeo.page.open_wheel import OpenWheel
@@ -197,6 +197,8 @@ def _whole(desk: Desk, ask: Ask) -> Said:
     opened = desk.opened(ask)
     if "ghost" in ask:
         return laid_over.rest_over(opened, laid_over.ghost_in(opened, ask), ask)
+    from wheelgeo.shop.cautions import CARE, cautions
+
     unit, wheel, was = unit_in(ask), opened.now, opened.was
     revision = opened.revision
     checked = opened.checked(wheel)
@@ -208,6 +210,7 @@ def _whole(desk: Desk, ask: Ask) -> Said:
         "mechanics": told.mechanics(opened.run(wheel), opened.run(was), unit),
         "findings": told.with_remedies(checked.findings, found, unit, 0.0),
         "assumed": [asdict(a) for a in dict.fromkeys(checked.assumed)],
+        "cautions": [CARE, *cautions(wheel.design)],
         "settable": settable(wheel.design, unit),
         "results": told.results(wheel, unit),
         "views": {
@@ -332,11 +335,14 @@ def _old(desk: Desk, ask: Ask) -> Said:
 
 
 def _start(desk: Desk, _: Ask) -> Said:
-    return {**choices(), "wheels": desk.tags()}
+    from wheelgeo.shop.cautions import DANGERS
+
+    return {**choices(), "wheels": desk.tags(), "dangers": DANGERS}
 
 
 QUESTIONS: Mapping[str, Callable[[Desk, Ask], Said]] = {
-    "start": _start, "open": keeping.lay_open, "show": _show, "view": _view, "whole": _whole,
+    "start": _start, "shipped": lambda _, __: {"designs": shipped()}, "open": keeping.lay_open,
+    "show": _show, "view": _view, "whole": _whole,
     "remedies": _remedies,
     "change": _change, "drag": _drag, "pulls": _pulls, "groove": _groove,
     "undo": _undo, "redo": _redo, "ghost": _ghost, "take": _take,
@@ -349,5 +355,7 @@ QUESTIONS: Mapping[str, Callable[[Desk, Ask], Said]] = {
 }  # fmt: skip
 """Every question by its name."""
 
-SLOW = frozenset({"whole", "remedies", "pulls", "remedy", "retune", "have", "place", "old"})
+SLOW = frozenset(
+    {"shipped", "whole", "remedies", "pulls", "remedy", "retune", "have", "place", "old"}
+)
 """Questions that may take longer than a blink: they do not stand in the way of the others."""

@@ -5,12 +5,15 @@ from __future__ import annotations
 import threading
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from wheelgeo.errors import WheelError
 from wheelgeo.page.reading import system_words
 from wheelgeo.units.written import LengthUnit
 from wheelgeo.wheel import Wheel
+
+if TYPE_CHECKING:
+    from wheelgeo.shop.bench_set import MakeAnswer
 
 
 @dataclass
@@ -22,7 +25,7 @@ class SetInWork:
         step: what is being made now.
         done: groups that are made.
         of: groups in all; 0 before it is known.
-        files: names of the files written, when it is done.
+        made: what was written, when it is done.
         failed: why it was not made; empty where it was, or still is in work.
         running: whether it is in work.
         writing: held while files are written; who holds it keeps every set from being written.
@@ -34,7 +37,7 @@ class SetInWork:
     step: str = ""
     done: int = 0
     of: int = 0
-    files: tuple[str, ...] = ()
+    made: MakeAnswer | None = None
     failed: str = ""
     running: bool = True
     thread: threading.Thread = field(init=False, repr=False)
@@ -52,8 +55,7 @@ class SetInWork:
 
     def _make(self, wheel: Wheel, unit: LengthUnit) -> None:
         try:
-            answer = wheel.make(self.folder, lengths=unit, progress=self._at)
-            self.files = tuple(file.file for file in answer.files)
+            self.made = wheel.make(self.folder, lengths=unit, progress=self._at)
         except WheelError as error:
             self.failed = str(error)
         except OSError as error:
@@ -73,7 +75,11 @@ class SetInWork:
 
     def state(self) -> dict[str, Any]:
         """Return how far it is."""
+        made = self.made
         return {
             "folder": str(self.folder), "step": self.step, "done": self.done, "of": self.of,
-            "files": list(self.files), "failed": self.failed, "running": self.running,
+            "files": [] if made is None else [{"file": f.file, "what": f.what} for f in made.files],
+            "open_first": "" if made is None else made.open_first,
+            "faults": 0 if made is None else len(made.checked.faults),
+            "failed": self.failed, "running": self.running,
         }  # fmt: skip

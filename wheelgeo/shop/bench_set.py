@@ -75,6 +75,10 @@ class Job:
         return self.answer.solution
 
 
+SHOP_SHEET = "shop-sheet.html"
+"""The shop sheet as every browser opens it."""
+
+
 @dataclass(frozen=True)
 class MadeFile:
     """One file of the set.
@@ -126,6 +130,11 @@ class MakeAnswer:
         # a folder's name need not be UTF-8, as JSON must be
         name = os.fsencode(folder).decode("utf-8", "backslashreplace")
         return cls(name, told, tuple(removed), checked)
+
+    @property
+    def open_first(self) -> str:
+        """The file that says what is done with the others: the shop sheet; empty without one."""
+        return next((f.file for f in self.files if f.file == SHOP_SHEET), "")
 
     def to_json(self) -> dict[str, Any]:
         """Return what the command prints with ``--json``."""

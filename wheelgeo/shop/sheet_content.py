@@ -17,7 +17,8 @@ from wheelgeo.drawing.drive_drawing import view_figure
 from wheelgeo.drawing.whorl_close import whorl_figure
 from wheelgeo.drive.fixing import FixedPulley
 from wheelgeo.drive.train import Solution
-from wheelgeo.shop.built_up_parts import built_up_parts, making
+from wheelgeo.shop.built_up_parts import built_up_parts
+from wheelgeo.shop.cautions import cautions
 from wheelgeo.shop.fixing_words import fixing_reason, fixing_words
 from wheelgeo.shop.flyer_work import brake_steps, flyer_steps, pull_steps
 from wheelgeo.shop.general_drawing import general_figures, numbered
@@ -41,7 +42,7 @@ from wheelgeo.shop.sheet import (
 )
 from wheelgeo.shop.sheet_cut import Lengths, cut_list, drilling, grooves
 from wheelgeo.shop.sheet_shopping import shopping
-from wheelgeo.shop.sheet_words import after_assembly, before_assembly, by_stages, cautions, joining
+from wheelgeo.shop.sheet_words import after_assembly, before_assembly, by_stages, joining
 from wheelgeo.shop.tables import BandRow, band_rows, renewing
 from wheelgeo.units.written import (
     LengthUnit,
@@ -71,7 +72,7 @@ def shop_sheet(answer: Answer, unit: LengthUnit = "mm") -> Sheet:
     design, solution = answer.design, answer.solution
     held = held_on_rods(design)
     blocks = [
-        *_cautions(design),
+        Notice("Cautions: read before cutting and before turning", cautions(design)),
         *_drawing(solution, unit),
         *_general(solution),
         *_facts(answer, unit),
@@ -115,19 +116,6 @@ def _lead(answer: Answer, turned: str) -> str:
 
 def _number(value: float | None, decimals: int = 2) -> str:
     return UNKNOWN if value is None else f"{value:,.{decimals}f}".replace(",", "\N{THIN SPACE}")
-
-
-def _cautions(design: Design) -> list[Block]:
-    pieces, made = wheels(design), build(design).pulleys
-    said = cautions(
-        design.spindle.kind,
-        design.drive.by,
-        wood=any(not p.is_metal for p in made.values()),
-        turned=any(not w.layered for w in pieces),
-        metal=any(made[w.pulleys[0].name].is_metal for w in pieces if not w.layered),
-        segments=any(making(design, w) in ("segments", "spokes") for w in pieces),
-    )
-    return [Notice("Cautions: read before cutting and before turning", said)]
 
 
 def _drawing(solution: Solution, unit: LengthUnit) -> list[Block]:

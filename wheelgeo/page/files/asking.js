@@ -48,6 +48,7 @@ export function tell(words, bad = false, stays = false) {
 export function tellMore(words) {
   const status = document.getElementById("status"), all = `${status.textContent} ${words}`.trim();
   status.append(make("span", {}, status.textContent ? ` ${words}` : words));
+  status.scrollTop = status.scrollHeight; // on a narrow ledge the newest is in sight
   clearTimeout(clearing);
   clearing = setTimeout(() => { status.textContent = ""; }, Math.max(5000, 70 * all.length));
 }

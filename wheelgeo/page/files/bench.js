@@ -7,7 +7,7 @@ import { watch } from "./disk.js";
 import { arrange, Drawing, round, within } from "./drawing.js";
 import { every, sieve } from "./every.js";
 import { findings, lookForRemedies, printAll } from "./findings.js";
-import { askings, counted, ghostGone, stale } from "./questions.js";
+import { askings, counted, ghostGone, stale, whatTheyAre } from "./questions.js";
 import { turnable, turned } from "./turning.js";
 import { type } from "./typing.js";
 
@@ -37,7 +37,7 @@ function asked(more = {}, names = undefined) {
 function show(said, { fit = false, held = false } = {}) {
   board.seen = said;
   board.revision = said.revision;
-  for (const id of ["sheet", "what", "wrong", "ask", "every", "bench"]) $(id).hidden = false;
+  for (const id of ["sheet", "what", "wrong", "ask", "every", "bench", "care"]) $(id).hidden = false;
   $("title").textContent = said.title;
   document.title = `${said.title} – the bench`;
   $("file").textContent = said.lies_in;
@@ -89,7 +89,7 @@ function steps({ undo, redo }) {
   if (on in left && !left[on]) $(on === "undo" ? "redo" : "undo").focus();
 }
 
-const tallest = () => Math.max(430, window.innerHeight - 210);
+const tallest = () => Math.max(430, window.innerHeight - 190 - $("foot").offsetHeight);
 const boxesOf = (said) => Object.fromEntries(Object.entries(said.views).map(([name, data]) => [name, data.box]));
 
 /** Pulls and effort as far as they are known of what is shown; those still to come are left open. */
@@ -129,6 +129,9 @@ export async function whole() {
   }
   announceRest(said);
   every(said.settable);
+  const [care, ...each] = said.cautions;
+  $("care").querySelector("p").textContent = care;
+  for (const list of $("care").querySelectorAll("ul")) list.replaceChildren(...each.map((words) => make("li", {}, words)));
   document.body.dataset.ready = `${said.wheel}:${said.revision}:${mine}`;
   lookForRemedies(); // nobody waits for them
 }
@@ -374,6 +377,7 @@ async function begin() {
   window.addEventListener("resize", () => { clearTimeout(sizing); sizing = setTimeout(() => board.wheel && refresh(), 150); });
   const start = await trying(() => ask("start"));
   if (!start) return;
+  $("dangers").textContent = start.dangers;
   askings(start);
   const wheel = await inAddress(start.wheels);
   if (wheel) await layDown(wheel);
@@ -382,6 +386,7 @@ async function begin() {
     if (asked) await layDown(asked);
   });
   watch();
+  await whatTheyAre();
 }
 
 begin();

@@ -160,6 +160,7 @@ async function making(blanks) {
   let work = await ask("make", asked(blanks));
   const line = $("making"), bar = line.querySelector("progress"), words = line.querySelector("span");
   line.hidden = false;
+  $("made").hidden = true;
   try {
     while (work.running) {
       bar.value = work.of ? work.done / work.of : 0;
@@ -174,7 +175,14 @@ async function making(blanks) {
     throw error;
   }
   bar.value = work.failed ? 0 : 1;
-  words.textContent = work.failed ? `Not made: ${work.failed}` : `${work.files.length} files in ${work.folder}`;
+  words.textContent = work.failed ? `Not made: ${work.failed}` : [
+    `${work.files.length} files in ${work.folder}.`,
+    work.open_first && `Open ${work.open_first} first: it says what is done with the others.`,
+    work.faults && `Do not cut before the ${number(work.faults, "fault")} of this wheel ${work.faults === 1 ? "is" : "are"} mended.`,
+  ].filter(Boolean).join(" ");
+  $("made").hidden = Boolean(work.failed);
+  $("made").querySelector("summary").textContent = `All ${work.files.length} files`;
+  $("made").querySelector("ul").replaceChildren(...work.files.map(({ file, what }) => make("li", {}, `${file}: ${what}`)));
   tell(words.textContent, Boolean(work.failed));
 }
 
@@ -224,6 +232,17 @@ export function askings(start) {
   onSubmit("from-link", async ({ link }) => layNew((await ask("open", { link })).wheel));
   $("old-begin").addEventListener("click", () => oldWheel(layNew));
   if (oldWheelBegun()) oldWheel(layNew, true);
+}
+
+/** Says of each shipped design what it is and its ratio; asked when the page stands already. */
+export async function whatTheyAre() {
+  const said = await trying(() => ask("shipped"));
+  if (!said) return;
+  const list = $("what-they-are");
+  list.querySelector("dl").replaceChildren(...said.designs.flatMap((one) => [
+    make("dt", {}, `${one.name}, ratio ${one.ratio}`), make("dd", {}, one.is)]));
+  list.open = state.wheel === null; // where nothing lies on the board yet, it is what is looked for
+  list.hidden = false;
 }
 
 export { change };
