@@ -102,7 +102,7 @@ def _say(out: Terminal, made: MakeAnswer) -> None:
     out.print(rows)
     out.print(f"{len(made.files)} files and index.json written to {made.folder}")
     if made.open_first:
-        out.print(f"Open {made.open_first} first: it says what is done with the others.")
+        out.print(f"Open {made.open_first.file} first: {made.open_first.what}.")
     if made.removed:
         out.print(f"removed, since they are no longer made: {', '.join(made.removed)}")
     out.print(f"Check: {count_line(checked.findings)}.")

@@ -405,7 +405,7 @@ def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
     assert not page.find_element("id", "take").is_displayed()
     assert not sticking_out(page, "#plan .lines path, #plan .ghost path")
     fill(page, "make", folder="set")  # and the set is written where the user says
-    until(page, lambda d: "Open shop-sheet.html" in d.find_element("id", "making").text, 120.0)
+    until(page, lambda d: "Open band_cards.pdf" in d.find_element("id", "making").text, 120.0)
     listed = page.find_elements("css selector", "#made:not([open]) li")
     written = {path.name for path in (served.folder / "set").iterdir()}
     assert len(listed) == len(written) - 1 == len(written - {"index.json"})

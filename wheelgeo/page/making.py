@@ -76,10 +76,11 @@ class SetInWork:
     def state(self) -> dict[str, Any]:
         """Return how far it is."""
         made = self.made
+        first = None if made is None else made.open_first
         return {
             "folder": str(self.folder), "step": self.step, "done": self.done, "of": self.of,
             "files": [] if made is None else [{"file": f.file, "what": f.what} for f in made.files],
-            "open_first": "" if made is None else made.open_first,
+            "open_first": "" if first is None else f"Open {first.file} first: {first.what}.",
             "faults": 0 if made is None else len(made.checked.faults),
             "failed": self.failed, "running": self.running,
         }  # fmt: skip

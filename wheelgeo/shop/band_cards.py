@@ -9,7 +9,7 @@ from wheelgeo.check.answer import Answer
 from wheelgeo.check.answer_parts import BandAnswer
 from wheelgeo.design.joints import CLOSED_RING, growth_of
 from wheelgeo.shop import old_wheel_words as words
-from wheelgeo.shop.bench_set import Job, MadeFile
+from wheelgeo.shop.bench_set import BAND_CARDS, Job, MadeFile
 from wheelgeo.shop.old_wheel_card import strip
 from wheelgeo.shop.sheet import Block, Heading, Listing, Notice, Pairs, Picture, Sheet, Table
 from wheelgeo.units.written import LengthUnit, length_with_unit
@@ -122,4 +122,4 @@ def make_cards(job: Job) -> list[MadeFile]:
     from wheelgeo.shop.sheet_pdf import sheet_pdf
 
     page = sheet_pdf(band_cards(job.answer), "A4")
-    return [MadeFile("band_cards.pdf", page, "cards of the bands", "cards")]
+    return [MadeFile(BAND_CARDS, page, "cards of the bands", "cards")]

@@ -77,6 +77,10 @@ class Job:
 
 SHOP_SHEET = "shop-sheet.html"
 """The shop sheet as every browser opens it."""
+BAND_CARDS = "band_cards.pdf"
+"""The cards of an old wheel's bands."""
+OPENED_FIRST = (SHOP_SHEET, BAND_CARDS)
+"""What is opened before all else of a set, the first that it has."""
 
 
 @dataclass(frozen=True)
@@ -132,9 +136,9 @@ class MakeAnswer:
         return cls(name, told, tuple(removed), checked)
 
     @property
-    def open_first(self) -> str:
-        """The file that says what is done with the others: the shop sheet; empty without one."""
-        return next((f.file for f in self.files if f.file == SHOP_SHEET), "")
+    def open_first(self) -> MadeFileAnswer | None:
+        """The file that tells what is done: shop sheet, or an old wheel's card; None without."""
+        return next((f for name in OPENED_FIRST for f in self.files if f.file == name), None)
 
     def to_json(self) -> dict[str, Any]:
         """Return what the command prints with ``--json``."""

@@ -177,7 +177,7 @@ async function making(blanks) {
   bar.value = work.failed ? 0 : 1;
   words.textContent = work.failed ? `Not made: ${work.failed}` : [
     `${work.files.length} files in ${work.folder}.`,
-    work.open_first && `Open ${work.open_first} first: it says what is done with the others.`,
+    work.open_first,
     work.faults && `Do not cut before the ${number(work.faults, "fault")} of this wheel ${work.faults === 1 ? "is" : "are"} mended.`,
   ].filter(Boolean).join(" ");
   $("made").hidden = Boolean(work.failed);
