@@ -654,3 +654,24 @@ def test_each_shipped_design_is_told_by_what_it_is_and_its_ratio(tmp_path):
         sentence = told[path.stem]["is"]
         first = " ".join(path.read_text(encoding="utf-8").replace("\n#", "").split())
         assert first.startswith(f"# {sentence}")
+
+
+def test_on_a_narrow_page_labels_keep_off_the_rims(tmp_path):
+    desk, design = desk_with(FOUR[0], tmp_path), wheelgeo.load(FOUR[0]).design
+    told = {}
+    for which in ("few", "sizes", True):
+        views = [{"name": "plan", "capital": 11.0, "labels": which}]  # as on a telephone
+        told[which] = ask(desk, "whole", views=views)["views"]["plan"]["labels"]
+    few, sizes, every = ({label["text"] for label in labels} for labels in told.values())
+    assert few < sizes < every
+    assert any("wheel ⌀181.3" in text for text in sizes)
+    for name in ("wheel", "accelerator"):
+        pulley = design.pulley(name)
+        x, y, _ = design.shaft(pulley.shaft).at_mm
+        radius = 0.5 * pulley.groove.rim_mm
+        for label in told["sizes"]:
+            (lx, ly), (w, h) = label["at"], label["size"]
+            across, along = abs(lx - x), abs(-ly - y)
+            near = math.hypot(max(across - w / 2, 0.0), max(along - h / 2, 0.0))
+            far = math.hypot(across + w / 2, along + h / 2)
+            assert not near < radius < far, (name, label["text"])

@@ -178,7 +178,7 @@ def turning_marks(scene: Scene, view: View, height: float) -> list[Line]:
 
 def labels(
     scene: Scene, pieces: Iterable[Piece], view: View, height: float, unit: LengthUnit,
-    few: bool = False, rings: Iterable[Point] = (),
+    rank: int = 3, rings: Iterable[Point] = (),
 ) -> list[dict[str, Any]]:  # fmt: skip
     """Return names, rims and centre distances in places where none covers another.
 
@@ -188,17 +188,16 @@ def labels(
         view: the view.
         height: height of a capital, mm of the model.
         unit: how lengths are written.
-        few: the shafts' names alone, for a view with room for no more.
+        rank: 1: the shafts' names alone, for a view with room for no more; 2: the rims too; 3:
+            everything.
         rings: where a hand takes hold, y down: labels keep off these as off the lines.
 
     Returns:
         For each label the number that it tells (empty: a name), its text, middle, size, leader, and
         the lines of its dimension.
     """
-    wanted = _names(scene, view, unit)
-    if few:
-        wanted = [one for one in wanted if one[2].rank == 1]
-    else:
+    wanted = [one for one in _names(scene, view, unit) if one[2].rank <= rank]
+    if rank > 2:
         wanted = _spacings(scene, view, height, unit) + wanted
     ink: list[Ink] = [*case_lines(scene, view)]
     ink += [i for part, inks in pieces for i in inks or project(part.curve, view, part.pen)]

@@ -81,7 +81,7 @@ def finished(design: Design, scene: Scene, view: View, one: Ask, unit: LengthUni
         "marks": seen.turning_marks(scene, view, height),
     }
     if one.get("labels", True):
-        few = one.get("labels") == "few"
+        rank = 1 if one.get("labels") == "few" else 2 if one.get("labels") == "sizes" else 3
         rings = [handle.at for handle in handles(design, scene, view, {})]
-        drawn["labels"] = seen.labels(scene, pieces, view, height, unit, few, rings)
+        drawn["labels"] = seen.labels(scene, pieces, view, height, unit, rank, rings)
     return drawn

@@ -24,7 +24,7 @@ for (const name of ["plan", "side", "turned"]) {
 function views(names = ["plan", "side", "turned"]) {
   return names.map((name) => ({
     name, capital: drawings[name].capital, turn: board.turn, tilt: board.tilt,
-    labels: name === "turned" ? false : name === "side" && drawings.side.low ? "few" : true,
+    labels: name === "turned" ? false : name === "side" && drawings.side.low ? "few" : drawings[name].narrow ? "sizes" : true,
   }));
 }
 

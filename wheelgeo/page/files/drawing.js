@@ -46,12 +46,16 @@ export class Drawing {
   /** Whether there is room for few labels: what is drawn is hardly higher than they are. */
   get low() { return this.high < 8 * LETTER; }
 
+  /** Whether a label more would lie across a rim, as on the width of a telephone. */
+  get narrow() { return this.wide < 48 * LETTER; }
+
   /** Takes a scale and a box, so that the drawing stands in the middle of its place. */
   fit(scale, box, width, height) {
     this.scale = scale;
     const [w, h] = [width / scale, height / scale];
     const x = (box[0] + box[2] - w) / 2, y = (box[1] + box[3] - h) / 2;
     this.high = (box[3] - box[1]) * scale;
+    this.wide = width;
     this.seen = [x, y, x + w, y + h];
     this.svg.setAttribute("viewBox", `${x} ${y} ${w} ${h}`);
     this.svg.style.height = `${height}px`;
