@@ -160,12 +160,28 @@ def whole_report(
     return Report(wheel, found)
 
 
+def found_in_turn(wheel: WheelUnderCheck, rules: Iterable[Rule]) -> Iterator[Finding]:
+    """Yield what rules find, each asked when somebody comes to it: what check tells, in order.
+
+    Args:
+        wheel: the wheel.
+        rules: rules of the table, the quick ones before those on the wheel as built.
+    """
+    from wheelgeo.check.every_rule import BUILT_RULES
+
+    for rule in rules:
+        if not rule.asked_of(wheel.design):
+            continue
+        found = wheel.found(rule.find)
+        yield from _not_told_by(quick_findings(wheel), found) if rule in BUILT_RULES else found
+
+
 _OF_THE_CASE = {"outside-case", "run-hits-case"}
 _CASE = (", wall front", ", wall back", ", wall left", ", wall right", ", floor")
 _SAME_MM = 0.01
 
 
-def _not_told_by(quick: tuple[Finding, ...], built: tuple[Finding, ...]) -> Iterator[Finding]:
+def _not_told_by(quick: Iterable[Finding], built: Iterable[Finding]) -> Iterator[Finding]:
     """Yield what the rules on the wheel as built find, without what the quick ones tell already.
 
     Pulleys, rods and runs are among the bodies of both: two findings on one pair have remedies

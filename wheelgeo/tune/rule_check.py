@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 
 from wheelgeo.check.every_rule import BUILT_RULES, MECHANICS_RULES, QUICK_RULES, Rule
 from wheelgeo.check.finding import Finding
-from wheelgeo.check.report import check_design, put_under_check
+from wheelgeo.check.report import check_design, found_in_turn, put_under_check
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.model import Design
 from wheelgeo.immutable import dataclass
@@ -29,16 +29,14 @@ class Checks:
 
 
 def grave_findings(design: Design) -> Iterator[Finding]:
-    """Yield every fault and warning of a wheel, in the order of the tables.
+    """Return every fault and warning of a wheel, in the order of the tables.
 
     Rules that find nothing but notes are left out: no way to change a wheel is worse for a note,
     and they ask for the load at both ends of what is known, which takes as long as all the others.
     Each rule is asked when somebody comes to it.
     """
     subject = put_under_check(design)
-    for rule in _rules_of(subject):
-        if not rule.notes_only:
-            yield from subject.found(rule.find)
+    return found_in_turn(subject, [r for r in _rules_of(subject) if not r.notes_only])
 
 
 def still_findings(design: Design) -> tuple[Finding, ...]:
@@ -50,14 +48,13 @@ USUAL = Checks(grave_findings, still_findings)
 
 
 def findings_in_turn(design: Design) -> Iterator[Finding]:
-    """Yield every finding of a wheel, for whoever takes no more than are needed.
+    """Return every finding of a wheel in turn, for whoever takes no more than are needed.
 
     The rules are asked in the order of their tables, the quick ones first; those that find nothing
     but notes come last of all.
     """
     subject = put_under_check(design)
-    for rule in sorted(_rules_of(subject), key=lambda rule: rule.notes_only):
-        yield from subject.found(rule.find)
+    return found_in_turn(subject, sorted(_rules_of(subject), key=lambda rule: rule.notes_only))
 
 
 def _rules_of(subject: WheelUnderCheck) -> tuple[Rule, ...]:
