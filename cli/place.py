@@ -66,6 +66,9 @@ def place(
 
 
 def _print(out: Terminal, wheel: Wheel, answer: PlaceAnswer) -> None:
+    from wheelgeo.units.quantity import INCHES
+    from wheelgeo.units.written import told_in
+
     out.print(f"{wheel.title}: {answer.band}", style="bold")
     caught = [
         f"{name} {angle:.1f}°"
@@ -77,7 +80,14 @@ def _print(out: Terminal, wheel: Wheel, answer: PlaceAnswer) -> None:
     if answer.true_already:
         out.print("  It arrives true as it is, in spinning and in backing off: nothing need move.")
         return
-    verdict = "arrives true" if answer.true else "cannot arrive true; row 1 is the nearest"
+    if answer.stays_on:
+        out.print(
+            "  Every pulley catches it as it is, in spinning and in backing off: it stays on, and "
+            "nothing need move for that."
+        )
+    helps = [str(n) for n, row in enumerate(answer.rows, 1) if row.helps]
+    nearest = "; row 1 is the nearest" if helps else ""
+    verdict = "arrives true" if answer.true else f"cannot arrive true{nearest}"
     pulleys = " and ".join(answer.pulleys)
     out.print(f"  In spinning the band {verdict}. Angles of arrival, {pulleys}:")
     moves = (f">move {move}" for move in answer.moves)
@@ -90,8 +100,17 @@ def _print(out: Terminal, wheel: Wheel, answer: PlaceAnswer) -> None:
             _in_unit(row.length_mm, 1, wheel),
         )  # fmt: skip
     out.print(rows)
-    if len(answer.rows) == 1:
+    for no, row in numbered[1:]:
+        if row.faults:
+            more = f", and {len(row.faults) - 1} more" if row.faults[1:] else ""
+            fault = told_in(row.faults[0], "in" if wheel.design.unit in INCHES else "mm")
+            out.labelled("  ", f"Row {no} is no help, by a fault: {fault}{more}.")
+    if not helps:
+        out.print(f"  No place of {' and '.join(answer.moves)} helps: leave it where it is.")
+    elif len(answer.rows) == 1:
         out.print("  One place is the best for both, spinning and backing off.")
+    else:
+        out.print(f"  Of help: row {', '.join(helps)}.")
 
 
 def _in_unit(length_mm: float | None, digits: int, wheel: Wheel) -> str:

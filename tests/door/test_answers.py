@@ -28,6 +28,27 @@ def test_find_is_what_the_command_prints(box, printed):
     assert back.to_json() == printed("find", BOX, "second band.length", "for", "spindle.at.x=380")
 
 
+def test_a_place_that_cuts_into_a_pulley_or_betters_nothing_is_no_help():
+    """Two grooves a band runs through in turn cannot both be in line with one whorl."""
+    flyer = wheelgeo.load(DESIGNS / "flyer-wheel.toml")
+    found = flyer.place("double band")
+    assert found.stays_on
+    (row,) = found.rows
+    assert not row.helps
+    assert any('"bobbin whorl" overlap' in fault for fault in row.faults)
+    faults = {f.says for f in row.wheel.check().findings if f.level == "fault"}
+    assert set(row.faults) == faults  # it has none as it is
+    assert max(map(abs, row.arriving_deg)) == pytest.approx(max(map(abs, found.now.arriving_deg)))
+
+
+def test_places_of_a_crooked_band_help_one_way_without_a_fault(box):
+    rows = box.place("second band", "whorl.offset").rows
+    assert {row.helps for row in rows} == {True, False}
+    for row in rows:
+        worst = max(map(abs, row.arriving_deg)), max(map(abs, row.arriving_back_deg))
+        assert not row.helps or (not row.faults and min(worst) < 13.0)
+
+
 def test_place_is_what_the_command_prints(box, printed):
     found = box.place("second band", "whorl.offset from -3 to 5")
     words = ("place", BOX, "second band", "--move", "whorl.offset from -3 to 5")

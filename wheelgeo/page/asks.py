@@ -132,18 +132,28 @@ def place(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
         "moved": [named(opened.now.design, one) for one in answer.moves],
         "true": answer.true,
         "true_already": answer.true_already,
+        "stays_on": answer.stays_on,
+        "catch": [
+            f"{name} {written(deg, 'deg', unit)}"
+            for name, deg in zip(answer.pulleys, answer.catch_deg, strict=True)
+            if deg is not None
+        ],
+        "helps": any(row.helps for row in answer.rows),
         "rows": [] if answer.true_already else [_placed(opened, row, unit) for row in answer.rows],
     }
 
 
 def _placed(opened: OpenWheel, row: PlaceRowAnswer, unit: LengthUnit) -> Said:
     moves = [round(mm, 1) + 0.0 for mm in row.moves_mm]  # as they are written: less is none
-    laid = _ghost(opened, row) if any(moves) else {"ghost": None, "refused": ""}
+    laid = _ghost(opened, row) if row.helps else {
+        "ghost": None, "refused": told_in("; ".join(row.faults), unit)
+    }  # fmt: skip
     return {
         **laid,
         "from": row.weight_of_backing_off,
         "to": row.up_to_weight,
         "moves": [written(mm, "mm", unit) for mm in moves] if any(moves) else [],
+        "helps": row.helps,
         "arriving": [written(deg, "deg", unit) for deg in row.arriving_deg],
         "back": [written(deg, "deg", unit) for deg in row.arriving_back_deg],
     }

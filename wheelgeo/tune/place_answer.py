@@ -8,11 +8,14 @@ from dataclasses import field
 from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.check.finding import Finding
+from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design
+from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.typed import bare_or_text, read_number
-from wheelgeo.tune.place import Move, PlacedWheel, helpful_moves, place
+from wheelgeo.tune.place import HELPS, Move, PlacedWheel, Placing, helpful_moves, place
 from wheelgeo.units import LENGTH_MM, parse_quantity
 
 _RANGE = re.compile(r"^(?P<what>.*?)\s+from\s+(?P<low>\S.*?)\s+to\s+(?P<high>\S.*)$")
@@ -30,6 +33,9 @@ class PlaceRowAnswer:
         arriving_deg: angle at which the band arrives at each pulley in spinning, in route order.
         arriving_back_deg: the same in backing off.
         length_mm: length of the band.
+        helps: it is worth offering: the worst angle of arrival, in spinning or in backing off, is
+            less by it, and no fault comes by it.
+        faults: what of the wheel so placed is a fault, and is none as it is.
         wheel: the wheel so placed.
     """
 
@@ -39,6 +45,8 @@ class PlaceRowAnswer:
     arriving_deg: tuple[float, ...]
     arriving_back_deg: tuple[float, ...]
     length_mm: float
+    helps: bool
+    faults: tuple[str, ...]
     design: Design = field(repr=False, compare=False, metadata=NOT_IN_JSON)
     as_wheel: Callable[[Design], Any] = field(repr=False, compare=False, metadata=NOT_IN_JSON)
 
@@ -56,6 +64,8 @@ class PlaceAnswer:
         band: the band.
         pulleys: its pulleys, in route order.
         catch_deg: angle up to which each groove's mouth catches it; None where it has no mouth.
+        stays_on: every pulley catches it as it is, in spinning and in backing off: it stays on, and
+            nothing need move.
         moves: what may move.
         true: in the first row the band arrives in the mid-plane of every pulley in spinning.
         true_already: the wheel as it is arrives so, in spinning and in backing off: nothing need
@@ -68,6 +78,7 @@ class PlaceAnswer:
     band: str
     pulleys: tuple[str, ...]
     catch_deg: tuple[float | None, ...]
+    stays_on: bool
     moves: tuple[str, ...]
     true: bool
     true_already: bool
@@ -90,7 +101,8 @@ def place_answer(
         design: the wheel.
         band: name of one of its bands.
         moves: what may move: inputs, or shafts with a direction ("spindle along 1,0,0"); with a
-            range where it has one ("whorl.offset from -3 to 5"); none: what helps most alone.
+            range where it has one ("whorl.offset from -3 to 5"); none: what helps most alone, the
+            likeliest that has a place which helps.
         as_wheel: makes the wheel of a changed design.
 
     Raises:
@@ -98,21 +110,44 @@ def place_answer(
         QuantityError: a range cannot be read.
     """
     helpful = helpful_moves(design, band)
-    moves = list(moves or helpful[:1])
-    if not moves:
-        raise SearchError(f'nothing on its pulleys or shafts makes "{band}" arrive straighter')
+    if not (moves or helpful):
+        held = "; it stays on as it is: every groove catches it" if _caught(design, band) else ""
+        raise SearchError(
+            f'nothing on its pulleys or shafts makes "{band}" arrive straighter{held}'
+        )
+    answers = (
+        _answer(design, band, texts, helpful, as_wheel)
+        for texts in ([list(moves)] if moves else [[key] for key in helpful])
+    )
+    first = next(answers)
+    if moves or first.true_already or any(row.helps for row in first.rows):
+        return first
+    return next((one for one in answers if any(row.helps for row in one.rows)), first)
+
+
+def _answer(
+    design: Design, band: str, moves: Sequence[str], helpful: tuple[str, ...],
+    as_wheel: Callable[[Design], Any],
+) -> PlaceAnswer:  # fmt: skip
+    """Find the places of what is told to move, and say of each whether it helps."""
     found = place(design, band, [read_move(design, text) for text in moves])
+    known = {(f.rule, f.where) for f in _faults(design)}
 
     def row(placed: PlacedWheel) -> PlaceRowAnswer:
+        moved = any(placed.moves_mm)
+        faults = [f for f in _faults(placed.design) if (f.rule, f.where) not in known
+                  ] if moved else []  # fmt: skip
         return PlaceRowAnswer(
             placed.weight, placed.up_to_weight, placed.moves_mm, placed.spinning_deg,
-            placed.backing_deg, placed.length_mm, placed.design, as_wheel,
+            placed.backing_deg, placed.length_mm, _straighter(placed, found) and not faults,
+            tuple(f.says for f in faults), placed.design, as_wheel,
         )  # fmt: skip
 
     return PlaceAnswer(
         band=found.band,
         pulleys=found.pulleys,
         catch_deg=found.catch_deg,
+        stays_on=_caught(design, band),
         moves=tuple(moves),
         true=found.true,
         true_already=found.true_already,
@@ -120,6 +155,35 @@ def place_answer(
         now=row(found.now),
         rows=tuple(row(placed) for placed in found.rows),
     )
+
+
+def _straighter(placed: PlacedWheel, found: Placing) -> bool:
+    """Tell whether a place makes the worst angle less, one way or the other, by what counts."""
+    now = found.now.worst_spinning_deg, found.now.worst_backing_deg
+    then = placed.worst_spinning_deg, placed.worst_backing_deg
+    return any(new < (1.0 - HELPS) * old for new, old in zip(then, now, strict=True))
+
+
+def _faults(design: Design) -> tuple[Finding, ...]:
+    """Return what check calls a fault."""
+    from wheelgeo.check.report import check_whole
+
+    return check_whole(design).faults
+
+
+def _caught(design: Design, band: str) -> bool:
+    """Tell whether every pulley catches a band as it is, in spinning and in backing off."""
+    motion = solve_drive(design).band(band)
+    if motion.path is None:
+        return False
+    for index, (stop, seat) in enumerate(zip(motion.band.route, motion.seats, strict=True)):
+        groove, caught = design.pulley(stop.pulley).groove, seat.catch_deg
+        if groove.can_be_cut and not groove.has_mouth:  # a flat rim holds by another law
+            caught = limit_value("flat_arriving_deg", design.limits)
+        worst = max(abs(motion.path.arriving_deg(index)), abs(motion.path.leaving_deg(index)))
+        if caught is None or worst > caught:
+            return False
+    return True
 
 
 def read_move(design: Design, text: str) -> Move:

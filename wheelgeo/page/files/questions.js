@@ -144,7 +144,8 @@ async function place(blanks) {
       : row.from === 0 && row.to === 1 ? "for spinning as for backing off" : `backing off counts ${share}`;
     const how = row.moves.length ? `move it by ${row.moves.join(", ")}` : "it stays where it is";
     const words = `${when}: ${how}; the band arrives at ${row.arriving.join(" and ")}, in backing off at ${row.back.join(" and ")}`;
-    const last = row.ghost ? showing(row.ghost, `Place ${n + 1}: ${words}`, `place ${n + 1}`) : row.refused ? `It cannot stand there: ${row.refused}` : "";
+    const last = row.ghost ? showing(row.ghost, `Place ${n + 1}: ${words}`, `place ${n + 1}`)
+      : row.refused ? `It is no help, by a fault: ${row.refused}.` : row.moves.length && !row.helps ? "It arrives no straighter there: no help." : "";
     return make("li", {}, `${words}. `, last);
   });
   const over = `${answer.band} over ${answer.pulleys.join(" and ")}`;
@@ -152,8 +153,12 @@ async function place(blanks) {
     said(answer, "It is true already", make("p", {}, `${over}: nothing need be moved.`));
     return;
   }
+  const on = answer.stays_on ? "Every pulley catches it as it is, in spinning and in backing off: it stays on, and nothing need move for that. " : "";
+  const caught = answer.catch.length ? `The grooves' mouths catch a band up to: ${answer.catch.join(", ")}. ` : "";
   const may = answer.true ? "it can arrive true" : "it cannot arrive quite true with that alone";
-  said(answer, number(rows.length, "place"), make("p", {}, `${over}; ${may}. Moved: ${answer.moved.join(" and ")}.`), make("ol", {}, ...rows));
+  const none = answer.helps ? "" : make("p", {}, "No place of it helps: leave it where it is.");
+  const head = answer.stays_on ? "It stays on as it is" : answer.helps ? number(answer.rows.filter((row) => row.helps).length, "place that helps", "places that help") : "No place helps";
+  said(answer, head, make("p", {}, `${on}${caught}`), make("p", {}, `${over}; ${may}. Moved: ${answer.moved.join(" and ")}.`), none, make("ol", {}, ...rows));
 }
 
 async function making(blanks) {
