@@ -515,6 +515,9 @@ def test_the_same_link_lays_no_second_wheel(tmp_path):
     desk = desk_with(PATHS[1], tmp_path)
     link = ask(desk, "link")["link"]
     assert ask(desk, "open", link=link)["wheel"] == "1"
+    elsewhere = Desk(tmp_path)
+    elsewhere.ask("open", {"link": link})
+    assert [w.lies_in for w in elsewhere.unkept()] == ["in no file yet"], "told at the end"
     ask(desk, "change", put={"whorl.rim": "9 mm"})
     names = {ask(desk, "open", link=link)["wheel"] for _ in range(3)}
     assert names == {"2"}
@@ -607,7 +610,10 @@ def test_how_sure_a_measured_wheel_is_stands_beside_its_numbers(tmp_path):
     desk = Desk(tmp_path)
     desk.ask("old", {"measured": OLD, "open": True})
     answer = wheelgeo.old_wheel(**OLD).wheel.solve()
-    rows = {row["key"]: row["text"] for row in ask(desk, "show", fit=True)["numbers"]}
+    assert ask(desk, "show", fit=True)["unit"] == "in/64", "as it was measured, until one is chosen"
+    said = ask(desk, "show", fit=True, unit="mm")
+    rows = {row["key"]: row["text"] for row in said["numbers"]}
+    assert ask(desk, "show", fit=True)["numbers"] == said["numbers"], "it is remembered"
     half = answer.bands[0].cut_length_uncertainty_mm
     assert rows["drive band.cut_with_joint"].endswith(f"± {half:.1f} mm")
     assert rows["ratio"] == f"{answer.ratio:.2f} ± {answer.ratio_uncertainty:.2f}"

@@ -62,14 +62,19 @@ class Desk:
     writing: threading.Lock = field(default_factory=threading.Lock)
     _laying: threading.Lock = field(default_factory=threading.Lock)
 
-    def lay(self, wheel: Wheel, path: Path | None = None) -> OpenWheel:
-        """Lay a wheel on the page; SearchError where there are too many, of wheels or parts."""
+    def lay(self, wheel: Wheel, path: Path | None = None, kept: bool = True) -> OpenWheel:
+        """Lay a wheel on the page; SearchError where there are too many, of wheels or parts.
+
+        One that is not kept stands nowhere else: it would be lost with the page.
+        """
         with self._laying:  # quick and slow questions may both lay one
             if len(self.wheels) >= MOST_WHEELS:
                 raise SearchError(
                     f"{MOST_WHEELS} wheels lie on the page, and that is all it holds: put one away"
                 )
             laid = OpenWheel(str(self.laid + 1), wheel, path, wheel.text if path else None)
+            if not kept:
+                laid.kept = None
             self.laid += 1
             self.wheels[laid.name] = laid
         return laid
@@ -95,6 +100,7 @@ class Desk:
             "title": opened.now.title,
             "file": None if opened.path is None else str(opened.path),
             "lies_in": opened.lies_in,
+            "unit": opened.unit,
             "count_unit": None if (yarn := opened.now.design.yarn) is None else yarn.count.system,
             "revision": opened.revision,
             "changed": opened.changed,
@@ -185,8 +191,11 @@ def _view(desk: Desk, ask: Ask) -> Said:
 
 
 def _show(desk: Desk, ask: Ask) -> Said:
+    """Show a wheel, in the unit that was chosen for it last where none is asked for."""
     opened = desk.opened(ask)
-    return told_at_once(desk, opened, opened.now, opened.was, ask)
+    if "unit" in ask:
+        opened.unit = unit_in(ask)
+    return told_at_once(desk, opened, opened.now, opened.was, {**ask, "unit": opened.unit})
 
 
 def _whole(desk: Desk, ask: Ask) -> Said:
@@ -328,8 +337,7 @@ def _old(desk: Desk, ask: Ask) -> Said:
     answered, wheel = old_wheel.old_wheel(ask, unit_in(ask))
     if ask.get("open") is True:
         titles = {w.now.title for w in desk.wheels.values()}
-        opened = desk.lay(old_wheel.with_own_title(wheel, titles))
-        opened.kept = None  # what was measured stands nowhere else
+        opened = desk.lay(old_wheel.with_own_title(wheel, titles), kept=False)
         answered["opened"] = opened.name
     return answered
 

@@ -31,9 +31,9 @@ def lay_open(desk: Desk, ask: Ask) -> Said:
         wheel = wheelgeo.read(text_of(text_in(ask, "link")), "the link")
         # A page loaded again asks for the same link: the wheel that lies there already serves.
         same = (w for w in list(desk.wheels.values()) if w.now.design == wheel.design)
-        opened = next(same, None) or desk.lay(wheel)
+        opened = next(same, None) or desk.lay(wheel, kept=False)
     else:
-        opened = desk.lay(wheelgeo.read(text_in(ask, "text"), "the text"))
+        opened = desk.lay(wheelgeo.read(text_in(ask, "text"), "the text"), kept=False)
     return desk.standing(opened)
 
 

@@ -12,6 +12,8 @@ from wheelgeo.design.toml_text import read_text
 from wheelgeo.errors import DesignError, OutputError, SearchError
 from wheelgeo.page.links import link_of
 from wheelgeo.page.on_disk import FileOnDisk, on_disk
+from wheelgeo.units.quantity import INCHES
+from wheelgeo.units.written import LengthUnit
 from wheelgeo.wheel import Wheel, read
 
 if TYPE_CHECKING:
@@ -46,7 +48,8 @@ class OpenWheel:
         before: the wheels that it was, the oldest first.
         after: those that were taken back, the latest last.
         revision: grows with every change, so that two windows on one wheel notice each other.
-        kept: the wheel as it stands in the file, or as it was opened.
+        kept: the wheel as it stands in the file, or as it was opened; None where it stands nowhere.
+        unit: lengths are written so: as the file has them, until another is chosen.
         was: the wheel that the page showed before the last change, undo or redo; itself at first.
         ghosts: wheels laid over it to look at, by the name that the page was given for each; what
             was asked of the wheel before a step is none any more.
@@ -61,6 +64,7 @@ class OpenWheel:
     after: list[Wheel] = field(default_factory=list)
     revision: int = 0
     kept: Wheel | None = None
+    unit: LengthUnit = field(init=False)
     was: Wheel = field(init=False)
     ghosts: dict[str, Ghost] = field(default_factory=dict)
     laid: int = 0
@@ -71,6 +75,7 @@ class OpenWheel:
 
     def __post_init__(self) -> None:
         self.kept = self.was = _small(self.now)
+        self.unit = "in/64" if self.now.design.unit in INCHES else "mm"
 
     def solved(self, wheel: Wheel) -> Answer:
         """Return the answer of a wheel, remembered for the last few that were asked of."""

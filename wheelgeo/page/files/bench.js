@@ -77,7 +77,7 @@ function words(said, pulls, found) {
 /** Tells what takes longer to know: every result, and what was assumed. */
 function more(said) {
   $("results").querySelector("tbody").replaceChildren(...said.results.map((row) => make("tr", {},
-    make("th", { scope: "row" }, row.key, make("div", { class: "small" }, row.means)), make("td", {}, row.text))));
+    make("th", { scope: "row" }, row.key, make("div", { class: "small" }, row.means)), make("td", {}, ...wholes(row.text)))));
   $("assumed").hidden = !said.assumed.length;
   $("assumed").querySelector("ul").replaceChildren(...said.assumed.map((a) => make("li", { class: "small" }, `${a.what}: ${a.taken} (${a.source})`)));
 }
@@ -100,6 +100,9 @@ function mechanics(held) {
   return known.map((row) => ({ ...row, value: null, text: "…", was_text: "…" }));
 }
 
+/** A number, its unit and how sure it is: a narrow column breaks between them alone. */
+const wholes = (text) => text.split(/(?= [+±]-? ?)/).map((part) => make("span", { class: "whole" }, part));
+
 function numbers(rows) {
   if (board.ghost) {
     const differ = rows.filter((row) => row.text !== row.was_text && row.value !== null).slice(0, 3);
@@ -109,9 +112,9 @@ function numbers(rows) {
     const moved = row.was_text !== row.text;
     const name = make("th", { scope: "row", title: row.means }, row.name,
       make("span", { class: "unseen" }, ` (${row.means})`));
-    const now = make("td", { "data-key": row.key, "data-value": row.value ?? "" }, row.text);
+    const now = make("td", { "data-key": row.key, "data-value": row.value ?? "" }, ...wholes(row.text));
     return make("tr", { class: moved ? "moved" : null }, name, now,
-      make("td", { class: "was" }, moved ? row.was_text : ""));
+      make("td", { class: "was" }, ...wholes(moved ? row.was_text : "")));
   }));
 }
 
@@ -139,6 +142,10 @@ export async function whole() {
 export async function refresh(fit = true) {
   const said = await trying(() => ask("show", asked({ fit })));
   if (!said) return;
+  if (!board.unit) {
+    board.unit = said.unit;
+    for (const radio of document.querySelectorAll("#strip [name=unit]")) radio.checked = radio.value === said.unit;
+  }
   // What is laid over it stays so, as long as it is the wheel that it was laid over.
   const laid = said.wheel === board.seen?.wheel && said.revision === board.revision ? board.laid : null;
   leave();
@@ -150,6 +157,7 @@ export async function refresh(fit = true) {
 export async function layDown(wheel) {
   leave();
   board.wheel = wheel;
+  board.unit = undefined; // that of its file, or what was chosen for it last
   board.whole = null;
   forgetHeard();
   await refresh();

@@ -137,7 +137,7 @@ export function oldWheel(layNew, again = false) {
 
   const filled = known() ?? {};
   for (const [name, value] of Object.entries(filled)) if (elements[name]) elements[name].value = value;
-  if (!unit()) elements.bare.value = state.unit;
+  if (!unit()) elements.bare.value = state.unit ?? "mm";
   if (MORE.some((q) => q.name && filled[q.name])) fields.querySelector("details").open = true;
 
   const goes = () => {
@@ -194,9 +194,7 @@ export function oldWheel(layNew, again = false) {
   fields.querySelector("#old-open").addEventListener("click", () => trying(async () => {
     const told = await reckon(true);
     if (!told?.opened) return;
-    // The board goes on in the unit of the rule; the questions stand folded below the answers.
-    state.unit = told.unit;
-    for (const radio of document.querySelectorAll("#strip [name=unit]")) radio.checked = radio.value === told.unit;
+    // The questions stand folded below the answers.
     fold.open = false;
     sessionStorage.removeItem(KEPT); // the wheel is on the board, and in the address
     $("slips").append(slip);
