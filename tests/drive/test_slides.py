@@ -2,14 +2,17 @@
 
 import math
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from scipy.optimize import brentq
 
 from wheelgeo.design.model import Slide
-from wheelgeo.design.reader import parse_design
-from wheelgeo.drive.slides import far_enough_mm, take_up
+from wheelgeo.design.reader import parse_design, read_design
+from wheelgeo.drive.slides import far_enough_mm, robbed, take_up
 from wheelgeo.drive.train import solve_drive
+
+DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 
 WHEEL = """
 title = "Two pulleys"
@@ -66,3 +69,15 @@ def test_nothing_slides_and_a_slide_along_the_axis_takes_up_nothing_worth_having
     across = with_slide(-1.0, 1.0, (0.0, 0.0, 1.0))
     place, _ = far_enough_mm(across, "band")
     assert abs(place) > 80.0
+
+
+def test_a_shaft_between_two_bands_tightens_the_one_and_slackens_the_other():
+    box = read_design(DESIGNS / "box-wheel.toml")
+    slide = Slide((-1.0, 0.0, 0.0), -2.0, 16.0)  # the middle shaft, away from the wheel
+    between = solve_drive(replace(box, shafts=tuple(
+        replace(s, slide=slide) if s.name == "middle" else s for s in box.shafts
+    )))  # fmt: skip
+    assert robbed(between, "first band", 16.0) == ("second band",)
+    assert robbed(between, "first band", 0.0) == ()
+    carriage = solve_drive(read_design(DESIGNS / "two-band-wheel.toml"))
+    assert robbed(carriage, "flyer band", 20.0) == ()

@@ -31,7 +31,7 @@ from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.joints import CLOSED_RING
 from wheelgeo.design.limits import LIMITS, PRACTICE
 from wheelgeo.design.model import Bearing, Case, Design, Slide
-from wheelgeo.drive.slides import far_enough_mm, slide_range, take_up
+from wheelgeo.drive.slides import far_enough_mm, robbed, slide_range, take_up
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.geometry.vectors import Vector, along, cross, dot, scale, sub
 
@@ -294,7 +294,8 @@ def _slide_for(wheel: WheelUnderCheck, band: str) -> Iterator[Adjustment]:
     """Yield the slide, in whole millimetres, that takes up all the growth of a band.
 
     A longer one of the shaft that slides, with all that share its axis; where none slides, one of
-    the shaft that is not the drive's, level and away from the other.
+    the shaft that is not the drive's, level and away from the other; none that slackens another
+    band.
     """
     design, solution = wheel.design, wheel.solution
     moving = slide_range(solution, band)
@@ -312,6 +313,8 @@ def _slide_for(wheel: WheelUnderCheck, band: str) -> Iterator[Adjustment]:
     if far is None or first.slide is None:
         return
     place, at_to = far
+    if robbed(solution, band, place):
+        return  # what tightens it slackens another
     more = math.ceil(abs(place - (first.slide.to_mm if at_to else first.slide.from_mm)))
     longer = [s for s in design.shafts if s.slide is not None and coaxial(s, first)]
     yield only(

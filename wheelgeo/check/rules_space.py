@@ -274,9 +274,21 @@ def _beyond(
         CLEARANCE,
         mend(
             wheel, outside_case, _ways_inside(wheel, (low, high), room, pulleys),
-            f"move it in by {plain(worst + room)} mm, or make it smaller or the case larger",
+            _put_inside(low, high, room),
         ),
     )  # fmt: skip
+
+
+def _put_inside(low: Vector, high: Vector, room: float) -> str:
+    """Say what puts a part inside the case: moving it, unless it is larger than the case."""
+    larger = max(a + b + 2.0 * room for a, b in zip(low, high, strict=True))
+    if larger > 0.0:
+        return (
+            f"no place in the case is large enough for it: make it {plain(larger)} mm smaller, or "
+            "the case as much larger"
+        )
+    worst = max(*low, *high)
+    return f"move it in by {plain(worst + room)} mm, or make it smaller or the case larger"
 
 
 def _sides_in_words(low: Vector, high: Vector, room: float) -> str:

@@ -118,9 +118,10 @@ def case_tipped(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
     yield Finding(
         "case-tips", "note", "case", round(factor, 3), limit, "",
-        f"started with {plain(wheel.limit('start_force_n'))} N at the knob it tips over to the "
-        f"{side} unless it is held: its weight, {plain(found.weight.mass_kg, 1)} kg, holds against "
-        f"that {plain(factor)} times", LIMITS["tipping_factor"].source, held,
+        f"started with {plain(wheel.limit('start_force_n'))} N at the knob it "
+        f"{'tips' if factor < 1.0 else 'is near to tipping'} over to the {side} unless it is held: "
+        f"its weight, {plain(found.weight.mass_kg, 1)} kg, holds against that {plain(factor)} "
+        f"times, and {plain(limit)} are asked", LIMITS["tipping_factor"].source, held,
     )  # fmt: skip
 
 

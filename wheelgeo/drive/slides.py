@@ -139,6 +139,36 @@ def far_enough_mm(solution: Solution, name: str) -> tuple[float, bool] | None:
     return start + way * far, at_to
 
 
+def robbed(solution: Solution, name: str, place_mm: float) -> tuple[str, ...]:
+    """Return the bands that hang slacker where a band's slide takes it up.
+
+    A shaft between two bands that moves to tighten the one slackens the other; a flyer and its
+    bobbin on one carriage tighten both.
+
+    Args:
+        solution: the solved wheel.
+        name: the band that is taken up.
+        place_mm: the place on the slide of the first sliding shaft that it meets, mm.
+    """
+    design = solution.design
+    first = next((s for s in _met(solution, name) if s.slide is not None), None)
+    if first is None or first.slide is None:
+        return ()
+    moved = tuple(
+        replace(s, at_mm=along(s.at_mm, s.slide.along, _same_share(first.slide, s.slide, place_mm)))
+        if s.slide is not None and s in _met(solution, name) else s
+        for s in design.shafts
+    )
+    there = replace(design, shafts=moved)
+    slacker = []
+    for motion in solution.bands:
+        if motion.band.name != name and motion.path is not None:
+            path, _ = try_path(pitch_circles(there, motion.band, motion.seats, motion.senses[0]))
+            if path is None or path.length_mm < motion.path.length_mm - _WITHIN_MM:
+                slacker.append(motion.band.name)
+    return tuple(slacker)
+
+
 def length_on_slide(solution: Solution, name: str) -> Callable[[float], float | None]:
     """Return the length of a band's path, mm, as a function of the place on its slide, mm.
 
