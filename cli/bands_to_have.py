@@ -10,7 +10,6 @@ from wheelgeo.units.quantity import INCHES
 from wheelgeo_cli.common import console, length, table
 
 if TYPE_CHECKING:
-    from wheelgeo.design.joints import Joint
     from wheelgeo.tune.bands_to_have import BandsToHaveAnswer, BandToHave, OnSlide
     from wheelgeo.wheel import Wheel
 
@@ -28,10 +27,14 @@ def at_hand(wheel: Wheel, band: str | None, have: str) -> BandsToHaveAnswer:
 
 def print_bands_to_have(wheel: Wheel, answer: BandsToHaveAnswer) -> None:
     """Print what each of the bands at hand does on a wheel."""
-    from wheelgeo.shop.old_wheel_words import RINGS_KNOWN, bored_size, joint_in, to_take
+    from wheelgeo.shop.bands_to_have_words import tie_it, told_below, verdict
+    from wheelgeo.shop.old_wheel_words import bored_size, joint_in
 
     def said(mm: float) -> str:
         return length(mm, unit)
+
+    def on_slide(mm: float) -> str:
+        return in_inches(mm) if unit in INCHES else f"{mm:.1f} mm"
 
     out, unit = console(), wheel.design.unit
     out.print(f"{wheel.title}: {answer.band}", style="bold")
@@ -48,51 +51,13 @@ def print_bands_to_have(wheel: Wheel, answer: BandsToHaveAnswer) -> None:
             what = f"ring {bored_size((inside, one.section_mm), unit)}"
         rows.add_row(
             one.name, what, _range(one, "stretch"), _range(one, "pull"),
-            _tie(one, unit),
+            tie_it(one, on_slide) or "-",
             "-" if one.room_left is None else f"{100 * one.room_left:.1f} %",
-            _says(one, unit, joint),
+            verdict(one, joint, said),
         )  # fmt: skip
     out.print(rows)
-    usual = {b.material: f"{100 * b.stretch_from:g} to {100 * b.stretch_to:g} %"
-             for b in answer.bands}  # fmt: skip
-    right = "; ".join(f"{material} by {stretch}" for material, stretch in usual.items())
-    says = f"Right stretch: {right} ({answer.stretch_source})."
-    if answer.slide is not None:
-        says += (
-            " Stretch and pull are at the two ends of the slide; tie it where the slide stands "
-            "between these places, nearer to the band's other pulley or farther from it than it "
-            "stands, as measured or in the file."
-        )
-    says += " Room: how much the band may still grow."
-    if any(one.taken_as == "cord" for one in answer.bands):
-        says += ' A band that is joined already is told as a loop: "76 in loop".'
-    out.labelled("  ", says)
-    if not any(one.fits for one in answer.bands):
-        material = wheel.design.band(made.name).material
-        out.labelled("  ", f"None of these fits. Of the {material} that it is made for, "
-                     f"{to_take(made, wheel.design, said)}.")  # fmt: skip
-    if any(one.taken_as == "ring" for one in answer.bands):
-        out.labelled("  ", RINGS_KNOWN)
-    from wheelgeo.design.joints import growth_of
-
-    grows = "; ".join(f"{m} by about {100 * growth_of(m).in_all:g} %" for m in usual)
-    out.print(
-        f"  Growth in the first year: {grows} (common practice, no source): leave that much room."
-    )
-
-
-def _says(one: BandToHave, unit: str, joint: Joint) -> str:
-    """Return the verdict, and what to cut; ``joint``: of the wheel's own cord."""
-    says = one.says
-    if one.cut_with_joint_mm is not None:
-        says = f"cut {length(one.cut_with_joint_mm, unit)}, joint included: {says}"
-    if one.cut_for_room_mm is not None:
-        near = "" if one.at_from == one.at_to else " and tie it at the slide's near end"
-        more = "" if one.taken_as == "reel" else joint.to_tie_by(
-            one.cut_for_room_mm, lambda mm: length(mm, unit)
-        )
-        says += f", or cut {length(one.cut_for_room_mm, unit)} now, joint included{more},{near}"
-    return says.rstrip(",")
+    for line in told_below(answer, made, wheel.design, said):
+        out.labelled("  ", line)
 
 
 def _range(one: BandToHave, what: str) -> str:
@@ -102,24 +67,3 @@ def _range(one: BandToHave, what: str) -> str:
 
 def _figure(at: OnSlide, what: str) -> str:
     return f"{100 * at.stretch:.1f} %" if what == "stretch" else f"{at.pull_n:.1f}"
-
-
-def _tie(one: BandToHave, unit: str) -> str:
-    """Return between which places of the slide to tie it, nearer to the wheel and farther."""
-    if one.tie_from_mm is None or one.tie_to_mm is None:
-        return "-"
-    if one.at_from == one.at_to:
-        return "as it stands"
-    # Which way the travel is counted is the file's affair; a longer path is farther away.
-    rising = one.at_from is None or one.at_to is None or one.at_to.stretch >= one.at_from.stretch
-    near, far = (one.tie_from_mm, one.tie_to_mm) if rising else (-one.tie_to_mm, -one.tie_from_mm)
-    return f"{_place(near, unit)} to {_place(far, unit)}"
-
-
-def _place(farther_mm: float, unit: str) -> str:
-    """Return a place of the slide against where it was measured."""
-    size = abs(farther_mm)
-    said = in_inches(size) if unit in INCHES else f"{size:.1f} mm"
-    if said in ("0 in", "0.0 mm"):
-        return "as it stands"
-    return f"{said} {'farther' if farther_mm > 0.0 else 'nearer'}"

@@ -20,6 +20,7 @@ from wheelgeo.page.links import link_of, text_of
 from wheelgeo.page.making import SetInWork
 from wheelgeo.page.reading import BadAskError
 from wheelgeo.units.written import in_both
+from wheelgeo_cli.bands_to_have import print_bands_to_have
 
 PATHS = sorted(DESIGNS.glob("*-wheel.toml"))
 FOUR = [DESIGNS / f"{name}-wheel.toml" for name in ("box", "flyer", "floor", "braked-flyer")]
@@ -539,6 +540,23 @@ def test_a_band_at_hand_may_be_asked_for_in_a_sentence(words, tmp_path):
     ends = [f"{100 * end.stretch:.1f} %" for end in (truth.at_from, truth.at_to)]
     assert band["stretch"] == " to ".join(dict.fromkeys(ends))
     assert band["says"]
+
+
+def test_bands_at_hand_are_told_in_the_words_of_the_command(capsys, tmp_path):
+    """The right stretch is each material's own, and a place of the slide is nearer or farther."""
+    desk, old = Desk(tmp_path), {**OLD, "groove_shape": "round", "slide": "1 in"}
+    desk.ask("old", {"measured": old, "unit": "in/64", "open": True})
+    have, wheel = "75 in, 78 in loop, round belting", desk.wheels["1"].now
+    told = ask(desk, "have", band="drive band", have=have, unit="in/64")
+    print_bands_to_have(wheel, wheel.bands_to_have("drive band", have))
+    printed = " ".join(capsys.readouterr().out.split())
+    assert "polyurethane cord by 5 to 10 %" in told["read"][0]
+    assert all(line in printed for line in told["read"])
+    assert any("nearer to" in band["tie"] for band in told["bands"])
+    assert all(band["tie"] in printed for band in told["bands"])
+    assert any(", or cut " in band["says"] for band in told["bands"])
+    metric = re.sub(r" \([0-9 .]+ mm\)", "", printed)
+    assert all(band["says"] in metric for band in told["bands"])
 
 
 def test_what_has_no_unit_is_in_the_pages_and_told_so(tmp_path):

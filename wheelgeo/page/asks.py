@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Protocol
 
 from wheelgeo.check.finding import plain
@@ -83,20 +84,28 @@ def _number(text: str) -> float:
 
 def have(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
     """Return what bands at hand do for one of the wheel's bands."""
+    from wheelgeo.shop.bands_to_have_words import tie_it, told_below, verdict
+    from wheelgeo.shop.old_wheel_words import joint_in
+
+    def said(mm: float) -> str:
+        return written(mm, "mm", unit)
+
     band, lengths = _given(ask, "band") or "", _given(ask, "have") or ""
     answer = opened.now.bands_to_have(band, lengths, bare_unit(unit))
+    joint = joint_in(opened.now.design, band)
+    (made,) = (b for b in opened.now.solve().bands if b.name == band)
     return {
         "band": answer.band,
         "material": answer.material,
         "slide": answer.slide,
-        "right": _percent(answer.stretch_from, answer.stretch_to),
+        "read": list(told_below(answer, made, opened.now.design, said)),
         "bands": [
             {
                 "name": f"{b.name}{_TAKEN_AS.get(b.taken_as, '')}",
                 "fits": b.fits,
-                "says": told_in(b.says, unit),
-                "cut": written(b.cut_with_joint_mm, "mm", unit) if b.cut_with_joint_mm else "",
-                **_put_on(b, unit),
+                "says": verdict(replace(b, says=told_in(b.says, unit)), joint, said),
+                "tie": tie_it(b, said),
+                **_put_on(b),
             }
             for b in answer.bands
         ],
@@ -106,14 +115,12 @@ def have(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
 _TAKEN_AS = {"cord": " of cord, to be joined", "loop": ", joined"}
 
 
-def _put_on(band: BandToHave, unit: LengthUnit) -> Said:
-    """Return the stretch and pull of a band at the ends of its slide, and where to tie it."""
+def _put_on(band: BandToHave) -> Said:
+    """Return the stretch and pull of a band at the ends of its slide, and its room to grow."""
     ends = [end for end in (band.at_from, band.at_to) if end is not None]
-    tie = [written(at, "mm", unit) for at in (band.tie_from_mm, band.tie_to_mm) if at is not None]
     return {
         "stretch": _percent(*(end.stretch for end in ends)),
         "pull": " to ".join(dict.fromkeys(f"{plain(end.pull_n, 1)} N" for end in ends)),
-        "tie": " to ".join(dict.fromkeys(tie)),
         "room": "" if band.room_left is None else _percent(band.room_left),
     }
 

@@ -126,14 +126,14 @@ async function have(blanks) {
   const answer = await ask("have", asked(blanks));
   const words = (band) => [
     band.says,
-    band.cut && `cut ${band.cut}, joint included`,
     band.stretch && `stretched by ${band.stretch}`,
     band.pull && `pulls ${band.pull}`,
-    band.tie && answer.slide && `tie it with ${answer.slide} at ${band.tie} on its slide`,
+    band.tie && answer.slide && `tie it with ${answer.slide} ${band.tie}`,
     band.room && `may still grow by ${band.room}`,
   ].filter(Boolean).join("; ");
-  said(answer, `${answer.bands.filter((band) => band.fits).length} of ${number(answer.bands.length, "band")} fit`, make("p", {}, `${answer.band}, of ${answer.material}; right is a stretch of ${answer.right}.`),
-    make("ul", {}, ...answer.bands.map((band) => make("li", {}, make("strong", {}, band.fits ? "fits" : "does not fit"), ` – ${band.name}: ${words(band)}`))));
+  said(answer, `${answer.bands.filter((band) => band.fits).length} of ${number(answer.bands.length, "band")} fit`, make("p", {}, `${answer.band}, of ${answer.material}.`),
+    make("ul", {}, ...answer.bands.map((band) => make("li", {}, make("strong", {}, band.fits ? "fits" : "does not fit"), ` – ${band.name}: ${words(band)}`))),
+    ...answer.read.map((line) => make("p", { class: "small" }, line)));
 }
 
 async function place(blanks) {
