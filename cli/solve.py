@@ -91,6 +91,7 @@ def summary(answer: Answer) -> list[tuple[str, str]]:
     """Return the lines that a person needs first, each with its label."""
     lines = [
         ("Ratio", _ratio(answer)),
+        *_bobbin(answer),
         ("Spindle", _spindle(answer)),
         ("Twist", _twist(answer.twist) + _factor(answer)),
         *_at_the_band(answer.twist),
@@ -174,6 +175,19 @@ def _ratio(answer: Answer) -> str:
         empty, full = (at.flyer_turns_per_drive_turn for at in ends)
         text += f" with the empty bobbin, {ratio * full / empty:.2f} with the full one"
     return text if abs(ideal - ratio) < 5e-3 else f"{text} ({ideal:.2f} if no band slips)"
+
+
+def _bobbin(answer: Answer) -> list[tuple[str, str]]:
+    """Return how a bobbin that is led by a band turns, as long as nothing slips."""
+    if "bobbin_gain" not in answer:
+        return []
+    turns, gain = answer["bobbin_ratio"], answer["bobbin_gain"]
+    if turns is None or gain is None:
+        return []
+    by = driver(answer.design.drive.by)
+    gains = "gains" if gain > 0.0 else "loses"
+    return [("Bobbin", f"{turns:.2f} turns per turn of the {by}, held by no yarn: it {gains} "
+             f"{abs(gain):.2f} on the flyer")]  # fmt: skip
 
 
 def _spindle(answer: Answer) -> str:

@@ -24,7 +24,7 @@ def test_numbers_that_change_nothing_are_left_out(travel):
     rows = {row["key"]: row for row in settable(travel.design, "mm")}
     assert rows["groove:wheel"]["value"] == "square, as wide as its core is thick"
     assert rows["groove:wheel"]["of"] == [rows["groove:wheel"]["value"]]
-    assert rows["groove:hub"]["of"] == ["vee", "round", "flat"]
+    assert rows["groove:hub"]["of"] == ["vee", "round", "worn round", "flat"]
 
 
 def test_they_are_read_but_refused_to_be_set_or_searched(travel):

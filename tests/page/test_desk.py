@@ -637,6 +637,63 @@ def test_how_sure_a_measured_wheel_is_stands_beside_its_numbers(tmp_path):
     assert rows["ratio"] == f"{answer.ratio:.2f} ± {answer.ratio_uncertainty:.2f}"
 
 
+MARY = {
+    "wheel": "22 +- 1/8 in", "groove": "1/4 in", "whorl": "2 1/2 +- 1/32 in",
+    "whorl_groove": "1/4 in", "double": "2 1/8 +- 1/32 in", "apart": "19 1/2 +- 1/8 in",
+    "cord": "1/8 in cotton cord", "slide": "1 in", "groove_shape": "round",
+}  # fmt: skip
+"""A double band as measured with a rule."""
+
+
+@pytest.fixture
+def mary(tmp_path):
+    desk = Desk(tmp_path)
+    assert "refused" not in desk.ask("old", {"measured": MARY, "open": True})
+    return desk
+
+
+@pytest.mark.parametrize(
+    ("question", "put", "said"),
+    [
+        ("change", {"wheel.rim": "23"}, "diameter of the rim: 23 in ± 1/8 in, was 22 in ± 1/8 in"),
+        ("drag", {"pulley:second groove.rim": 584.2}, "23 in ± 1/8 in, was 22 in ± 1/8 in"),
+        ("change", {"wheel.rim": "22 +- 1/4"}, "wheel, diameter of the rim: 22 in ± 1/4 in, was 22"
+         " in ± 1/8 in; second groove"),
+        ("change", {"flyer.at.x": 508.0}, "x: 20 in ± 1/8 in, was 19 1/2 in ± 1/8 in"),
+    ],
+)  # fmt: skip
+def test_a_number_is_as_sure_as_it_was_where_nothing_is_said_of_it(mary, question, put, said):
+    before = mary.wheels["1"].now.design
+    did = ask(mary, question, put=put, unit="in/64", last=True)["did"]
+    now = mary.wheels["1"].now.design
+    assert said in did
+    assert set(now.uncertainties) == set(before.uncertainties)
+    assert now.pulley("wheel").groove == now.pulley("second groove").groove, "one lathe cut both"
+    held = ask(mary, "show", unit="in/64")["views"]["side"]["handles"]
+    texts = {pull["key"]: pull["text"] for one in held for pull in one["pulls"]}
+    rows = {row["key"]: row for row in ask(mary, "whole", unit="in/64")["settable"]}
+    assert texts["pulley:wheel.rim"] == rows["wheel.rim"]["text"]
+    assert " ± 1/" in rows["wheel.rim"]["text"]
+    again = {"wheel.rim": rows["wheel.rim"]["text"]}
+    assert ask(mary, "change", put=again, unit="in/64")["did"] == "", "it can be typed"
+
+
+def test_a_double_band_of_an_old_wheel_is_told_with_its_bobbin_and_without_its_pulls(mary):
+    rows = {row["key"]: row["value"] for row in ask(mary, "show", fit=True)["numbers"]}
+    wheel, whorl, bobbin = 22 - 0.5 + 0.125, 2.5 - 0.5 + 0.125, 2.125 - 0.5 + 0.125
+    # A cord on the bottom of its groove runs with its middle half a cord above it.
+    assert rows["bobbin_ratio"] == pytest.approx(wheel / bobbin, rel=1e-3)
+    assert rows["bobbin_gain"] == pytest.approx(wheel / bobbin - wheel / whorl, rel=1e-3)
+    whole = ask(mary, "whole")
+    assert whole["mechanics"] == []
+    shapes = {row["key"]: row["value"] for row in whole["settable"] if "groove:" in row["key"]}
+    assert set(shapes.values()) == {"worn round"}
+    ask(mary, "groove", pulley="wheel", shape="worn round")
+    now = mary.wheels["1"].now.design
+    assert now.pulley("second groove").groove == now.pulley("wheel").groove
+    assert now.pulley("wheel").groove.shape == "worn"
+
+
 @pytest.mark.parametrize(
     ("put", "said"),
     [

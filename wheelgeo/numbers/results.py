@@ -112,6 +112,15 @@ def _whole(design: Design) -> Iterator[Result]:
         None,
         lambda s: s.ratio_without_slip,
     )
+    if _bobbin_is_led(design):
+        yield _result(
+            "bobbin_ratio", f"turns of the bobbin per turn of the {turned}, held by no yarn", None,
+            _bobbin_ratio,
+        )
+        yield _result(
+            "bobbin_gain", "by how much more the bobbin turns than the flyer per turn of the "
+            f"{turned}, which draws the yarn in", None, _bobbin_gain,
+        )  # fmt: skip
     if all(shaft.name != "spindle" for shaft in design.shafts):
         yield _result("spindle.speed", "speed of the spindle", SPEED_RPM, _spindle_speed)
     if design.yarn is not None:
@@ -141,6 +150,23 @@ def _pull_with(size: str) -> Callable[[Solution], float | None]:
         return None if work is None else getattr(work, size).yarn_pull_n
 
     return pull
+
+
+def _bobbin_is_led(design: Design) -> bool:
+    """Tell whether both flyer and bobbin have a whorl under a band."""
+    under = {design.pulley(s.pulley).shaft for b in design.bands for s in b.route}
+    return design.spindle.bobbin in under and design.spindle.shaft in under
+
+
+def _bobbin_ratio(solution: Solution) -> float | None:
+    bobbin = solution.design.spindle.bobbin
+    turns = None if bobbin is None else solution.shaft(bobbin).turns_per_drive_turn
+    return None if turns is None else abs(turns)
+
+
+def _bobbin_gain(solution: Solution) -> float | None:
+    turns, ratio = _bobbin_ratio(solution), solution.ratio
+    return None if turns is None or ratio is None else turns - ratio
 
 
 def _spindle_speed(solution: Solution) -> float | None:

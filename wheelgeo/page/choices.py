@@ -10,7 +10,7 @@ from wheelgeo.design.materials import CORDS, FIBRES, WHEELS
 from wheelgeo.design.model import Design
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.numbers.inputs import inputs
-from wheelgeo.page.told import input_text, written
+from wheelgeo.page.told import input_text, with_half, written
 from wheelgeo.units.wording import shown
 from wheelgeo.units.written import LengthUnit
 from wheelgeo.wheel import read
@@ -19,6 +19,10 @@ _DEPTH_OVER_CORD = 1.5
 """Depth of a new groove over its cord: common practice, no source."""
 _VEE_DEG = 40.0
 """Angle of a new vee; the shipped designs' usual one."""
+_WORN = "worn round"
+"""A vee that its cord has worn round at the bottom, as an old wheel's grooves are taken."""
+_OF_WORN = 0.55
+"""Radius of a worn bottom over its cord's diameter: common practice, no source."""
 _LAYERED = "square, as wide as its core is thick"
 """The groove of a pulley built from layers, whatever its file says."""
 _ROOM_MM = 0.2
@@ -60,7 +64,7 @@ def settable(design: Design, unit: LengthUnit) -> list[dict[str, Any]]:
                      "value": p.material, "of": [None, *_with(woods, p.material)]})  # fmt: skip
         layered = p.build == "layers" and p.groove.has_mouth
         shape = _LAYERED if layered else shape_of(p.groove)
-        kinds = [shape] if layered else _with(["vee", "round", "flat"], shape)
+        kinds = [shape] if layered else _with(["vee", "round", _WORN, "flat"], shape)
         rows.append({"key": f"groove:{p.name}", "part": p.name, "means": "shape of the groove",
                      "value": shape, "of": kinds})  # fmt: skip
     rows.append({"key": "drive.turns", "part": "drive", "means": "turns, seen with its axis "
@@ -71,7 +75,8 @@ def settable(design: Design, unit: LengthUnit) -> list[dict[str, Any]]:
                      "value": design.yarn.twist})  # fmt: skip
     numbers = [
         {"key": i.key, "part": i.part or i.kind, "means": i.means, "value": i.value,
-         "text": input_text(i.kind, i.field, i.value, i.unit, unit), "unit": i.unit}
+         "text": with_half(input_text(i.kind, i.field, i.value, i.unit, unit),
+                           design.uncertainties.get(i.full_key), i.unit, unit), "unit": i.unit}
         for i in inputs(design)
     ]  # fmt: skip
     return [*rows, *numbers]
@@ -83,8 +88,8 @@ def _with(known: list[str], value: str | None) -> list[str]:
 
 def shape_of(groove: object) -> str:
     """Return the shape of a groove in a word."""
-    name = type(groove).__name__
-    return {"VeeGroove": "vee", "RoundGroove": "round", "FlatRim": "flat"}.get(name, "another")
+    shape = getattr(groove, "shape", "")
+    return {"worn": _WORN, "pitch": "another"}.get(shape, shape)
 
 
 def groove_table(design: Design, pulley: str, shape: str) -> dict[str, Any]:
@@ -95,7 +100,7 @@ def groove_table(design: Design, pulley: str, shape: str) -> dict[str, Any]:
     Args:
         design: the wheel.
         pulley: name of the pulley.
-        shape: vee, round or flat.
+        shape: vee, round, worn round or flat.
     """
     found = next((p for p in design.pulleys if p.name == pulley), None)
     cords = [b.diameter_mm for b in design.bands if any(s.pulley == pulley for s in b.route)]
@@ -109,6 +114,8 @@ def groove_table(design: Design, pulley: str, shape: str) -> dict[str, Any]:
     sizes: dict[str, dict[str, Any]] = {
         "vee": {"depth": f"{depth} mm", "angle": _VEE_DEG},
         "round": {"depth": f"{depth} mm", "radius": f"{0.5 * cord + _ROOM_MM} mm"},
+        _WORN: {"depth": f"{depth} mm", "radius": f"{_OF_WORN * cord} mm", "angle": _VEE_DEG},
         "flat": {"width": f"{3.0 * cord} mm"},
     }
-    return {"shape": shape, "rim": f"{rim} mm", **sizes.get(shape, {})}
+    named = "worn" if shape == _WORN else shape
+    return {"shape": named, "rim": f"{rim} mm", **sizes.get(shape, {})}

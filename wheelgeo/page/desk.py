@@ -18,7 +18,7 @@ from wheelgeo.errors import DesignError, OutputError, SearchError, WheelError
 from wheelgeo.page import asks, keeping, laid_over, old_wheel, told
 from wheelgeo.page.choices import choices, groove_table, settable, shipped
 from wheelgeo.page.making import SetInWork
-from wheelgeo.page.moving import farthest, typed
+from wheelgeo.page.moving import farthest, typed, with_its_like
 from wheelgeo.page.open_wheel import OpenWheel
 from wheelgeo.page.reading import (
     Ask,
@@ -161,7 +161,8 @@ def _changes(opened: OpenWheel, ask: Ask) -> dict[str, Any]:
         values = {str(key): told.plain_value(value) for key, value in put.items()}
     except TypeError as error:
         raise BadAskError(str(error)) from error
-    return {k: typed(opened.now.design, k, v, unit_in(ask)) for k, v in values.items()}
+    design, unit = opened.now.design, unit_in(ask)
+    return with_its_like(design, {k: typed(design, k, v, unit) for k, v in values.items()})
 
 
 # --- seeing ---------------------------------------------------------------------------------------
@@ -287,7 +288,9 @@ def _pulls(desk: Desk, ask: Ask) -> Said:
 def _groove(desk: Desk, ask: Ask) -> Said:
     pulley, shape = text_in(ask, "pulley"), text_in(ask, "shape")
     return _stepped(desk, ask, lambda opened: opened.put(
-        {f"pulley:{pulley}.groove": groove_table(opened.now.design, pulley, shape)}
+        with_its_like(opened.now.design, {
+            f"pulley:{pulley}.groove": groove_table(opened.now.design, pulley, shape)
+        })
     ))  # fmt: skip
 
 

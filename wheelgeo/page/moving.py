@@ -11,6 +11,7 @@ from typing import Any
 from wheelgeo.design.model import Design
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.numbers.inputs import find_input, is_input
+from wheelgeo.numbers.named_parts import meant_by
 from wheelgeo.units import LENGTH_MM, with_unit
 from wheelgeo.units.written import LengthUnit, bare_unit, told_in
 from wheelgeo.wheel import Wheel
@@ -36,6 +37,71 @@ def typed(design: Design, key: str, value: Any, unit: LengthUnit) -> Any:
     return with_unit(_ALSO.sub("", value), bare_unit(unit)) if is_length else value
 
 
+def put_on(wheel: Wheel, changes: Mapping[str, Any]) -> Wheel:
+    """Return the wheel with values set anew, each as sure as it was where nothing is said of that.
+
+    A hand that draws a rim, or types it bare, says nothing of how well it is known.
+
+    Args:
+        wheel: the wheel.
+        changes: new values by name, as ``put`` takes them.
+
+    Raises:
+        DesignError: as of ``put``.
+    """
+    return _as_sure(wheel, wheel.put(changes), changes)
+
+
+def _as_sure(was: Wheel, now: Wheel, changes: Mapping[str, Any]) -> Wheel:
+    """Return the wheel with the half widths of what was set bare, or set to what it was."""
+    bare = {spot.full_key for key, value in changes.items() if value is not None
+            for spot in meant_by(was.design, key.strip())}  # fmt: skip
+    known = now.design.uncertainties
+    kept = {
+        key: half for key, half in was.design.uncertainties.items()
+        if key not in known and is_input(now.design, key)
+        and (key in bare or find_input(now.design, key).value == find_input(was.design, key).value)
+    }  # fmt: skip
+    if not kept:
+        return now
+    return now.with_design(replace(now.design, uncertainties={**known, **kept}))
+
+
+def with_its_like(design: Design, changes: Mapping[str, Any]) -> dict[str, Any]:
+    """Return changes of a groove with those of the grooves of one body with it.
+
+    The wheel of a double band has two grooves in one rim: one lathe cut both. They are told by
+    lying on one shaft, under one band, with the same sizes.
+
+    Args:
+        design: the wheel.
+        changes: new values by name.
+    """
+    told = {spot.full_key for key in changes for spot in meant_by(design, key.strip())}
+    full = dict(changes)
+    for key, value in changes.items():
+        spots = meant_by(design, key.strip())
+        if len(spots) != 1 or spots[0].kind.name != "pulley":
+            continue
+        (spot,) = spots
+        name = spot.field.name
+        if name in ("groove", "pitch", *spot.part.groove.sizes()):
+            keys = (f"pulley:{other}.{name}" for other in _of_one_body(design, spot.part_name))
+            full |= {like: value for like in keys if like not in told}
+    return full
+
+
+def _of_one_body(design: Design, name: str) -> list[str]:
+    """Return the other grooves of the body that a groove is cut into."""
+    pulley = design.pulley(name)
+    under = [s.pulley for b in design.bands if any(s.pulley == name for s in b.route)
+             for s in b.route]  # fmt: skip
+    return [
+        other.name for other in design.pulleys_on(pulley.shaft)
+        if other.name != name and other.name in under and other.groove == pulley.groove
+    ]
+
+
 def farthest(
     wheel: Wheel, wanted: Mapping[str, Any], unit: LengthUnit = "mm"
 ) -> tuple[Wheel, dict[str, float], tuple[Fault, ...]]:
@@ -57,9 +123,9 @@ def farthest(
     start: dict[str, Any] = {k: now for k in wanted if _is_number(now := wheel.get(k))}
     ends = {key: value for key, value in wanted.items() if _is_number(value)}
     if not len(start) == len(ends) == len(wanted):
-        return wheel.put(wanted), {}, ()  # a text or a choice has no way to go
+        return put_on(wheel, wanted), {}, ()  # a text or a choice has no way to go
     try:
-        return wheel.put(ends), {k: float(v) for k, v in ends.items()}, ()
+        return put_on(wheel, ends), {k: float(v) for k, v in ends.items()}, ()
     except DesignError as error:
         faults = error.faults
     # All numbers go the same part of their way, so that a shaft stops on the line it was drawn on.
@@ -81,6 +147,7 @@ def farthest(
         except DesignError:
             continue
     why = _why(wheel, start, stopped, faults)
+    reached = _as_sure(wheel, reached, stopped)
     return reached, stopped, tuple(replace(w, says=told_in(w.says, unit)) for w in why)
 
 

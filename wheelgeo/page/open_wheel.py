@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from wheelgeo.design.toml_text import read_text
 from wheelgeo.errors import DesignError, OutputError, SearchError
 from wheelgeo.page.links import link_of
+from wheelgeo.page.moving import put_on
 from wheelgeo.page.on_disk import FileOnDisk, on_disk
 from wheelgeo.units.quantity import INCHES
 from wheelgeo.units.written import LengthUnit
@@ -131,7 +132,7 @@ class OpenWheel:
 
     def put(self, changes: Mapping[str, Any]) -> None:
         """Take a step by setting numbers, texts or choices anew; DesignError where it cannot be."""
-        self.become(self.now.put(changes))
+        self.become(put_on(self.now, changes))
 
     def undo(self) -> bool:
         """Take the last step back; False where there is none."""

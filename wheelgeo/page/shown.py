@@ -61,7 +61,9 @@ def held_in(
     for handle in found:
         for pull in handle["pulls"]:
             part, field = pull["key"].partition(":")[0], pull["key"].rpartition(".")[2]
-            pull["text"] = told.input_text(part, field, pull["value"], "mm", unit)
+            text = told.input_text(part, field, pull["value"], "mm", unit)
+            half = wheel.design.uncertainties.get(pull["key"])
+            pull["text"] = told.with_half(text, half, "mm", unit)
         handle["text"] = ", ".join(pull["text"] for pull in handle["pulls"])
     return {
         "running": seen.running(scene, view, speeds),

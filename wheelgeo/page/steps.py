@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from wheelgeo.design.model import Design
 from wheelgeo.numbers.changed import ChangedField, changed_fields
+from wheelgeo.numbers.inputs import find_input, is_input
 from wheelgeo.page.choices import shape_of
-from wheelgeo.page.told import input_text
+from wheelgeo.page.told import input_text, named, with_half
 from wheelgeo.units.written import LengthUnit
 
 _MOST = 2
@@ -24,9 +26,10 @@ def step_in_words(was: Design, now: Design, unit: LengthUnit) -> str:
     """
     if was == now:
         return ""
-    all_told = [_one(one, unit) for one in changed_fields(was, now)]
+    all_told = [_one(one, (was, now), unit) for one in changed_fields(was, now)]
     if was.title != now.title:
         all_told.append(f"title: {now.title}, was {was.title}")
+    all_told += _only_surer(was, now, unit)
     if not all_told:
         return "parts were put in or taken out"
     told = all_told[:_MOST]
@@ -34,11 +37,35 @@ def step_in_words(was: Design, now: Design, unit: LengthUnit) -> str:
     return "; ".join(told) + (f"; and {more} more" if more else "")
 
 
-def _one(one: ChangedField, unit: LengthUnit) -> str:
-    now, was = (_text(one, value, unit) for value in (one.now, one.was))
+def _only_surer(was: Design, now: Design, unit: LengthUnit) -> Iterator[str]:
+    """Yield the numbers that are what they were, but known better or worse."""
+    before, after = was.uncertainties, now.uncertainties
+    for key in dict.fromkeys([*before, *after]):
+        if before.get(key) != after.get(key) and is_input(was, key) and is_input(now, key):
+            one, old = find_input(now, key), find_input(was, key)
+            if one.value == old.value:
+                text = input_text(one.kind, one.field, one.value, one.unit, unit)
+                told, told_was = (with_half(text, of.get(key), one.unit, unit)
+                                  for of in (after, before))  # fmt: skip
+                yield f"{named(now, key)}: {told}, was {told_was}"
+
+
+def _one(one: ChangedField, wheels: tuple[Design, Design], unit: LengthUnit) -> str:
+    was, now = (
+        _sure(one, _text(one, value, unit), design, unit)
+        for value, design in zip((one.was, one.now), wheels, strict=True)
+    )
     counted = one.part.isdecimal()
     part = f"{one.kind} {one.part}" if counted else one.part or one.kind
     return f"{part}, {one.field.means}: " + (f"{now}, was {was}" if now != was else "another one")
+
+
+def _sure(one: ChangedField, text: str, design: Design, unit: LengthUnit) -> str:
+    """Return a value's words with how sure it is."""
+    name = f"{one.part}.{one.field.name}" if one.part else one.field.name
+    half = design.uncertainties.get(f"{one.kind}:{name}")
+    kind = "" if one.field.number is None else one.field.number.dimension.unit
+    return with_half(text, half, kind, unit)
 
 
 def _text(one: ChangedField, value: Any, unit: LengthUnit) -> str:

@@ -12,7 +12,9 @@ from wheelgeo.check.finding import Finding, Remedy
 from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.model import Design
 from wheelgeo.numbers.named_parts import meant_by
+from wheelgeo.numbers.results import find_result
 from wheelgeo.units.written import (
+    MM_PER_INCH,
     LengthUnit,
     bought_length,
     length_with_unit,
@@ -59,7 +61,10 @@ def _how_sure(answer: Answer) -> dict[str, float | None]:
 
 
 def mechanics(run: RunningAnswer, was: RunningAnswer, unit: LengthUnit) -> list[Told]:
-    """Return the numbers of a wheel under a hand, each with what it was."""
+    """Return the numbers of a wheel under a hand, each with what it was.
+
+    None of an old wheel: they hang on bearings, rods and weights that nobody measured.
+    """
     return _beside(_dynamic(run), _dynamic(was), unit)
 
 
@@ -85,6 +90,9 @@ def _kinematic(answer: Answer) -> Iterator[Row]:
     spindle = answer.design.spindle.shaft
     by = COUNTED[answer.design.drive.by]
     yield ("ratio", "ratio", answer.ratio, "", f"spindle turns per turn of the {by}")
+    for key, name in (("bobbin_ratio", "ratio of the bobbin"), ("bobbin_gain", "bobbin gains")):
+        if key in answer:
+            yield key, name, answer[key], "", find_result(answer.design, key).means
     speed = answer[f"{spindle}.speed"]
     # Called alike on every wheel, so that two wheels stand beside each other.
     yield ("spindle.speed", "spindle", None if speed is None else abs(speed), "rpm",
@@ -107,6 +115,8 @@ def _kinematic(answer: Answer) -> Iterator[Row]:
 
 
 def _dynamic(run: RunningAnswer) -> Iterator[Row]:
+    if run.solved.design.shop.old_wheel:
+        return
     load = run.load
     limb = _LIMB[load.by]
     yield ("run.effort", f"pull of the {limb}", load.force_n, "N",
@@ -160,6 +170,8 @@ def twist_line(answer: Answer, back: bool = False) -> str:
         return f"turned back: {made} twist, the spindle {turns} as seen from the yarn"
     per_metre = twist.turns_per_metre
     amount = "" if per_metre is None else f", {per_metre:.0f} turns per metre"
+    if answer.design.shop.old_wheel:  # which way it is turned nobody was asked
+        amount += f", with the wheel turned {answer.design.drive.turns}"
     if twist.wanted in (None, twist.direction):
         return f"{twist.direction} twist{amount}"
     return f"{twist.direction} twist, but {twist.wanted} is wanted{amount}"
@@ -208,6 +220,25 @@ def input_text(part: str, field: str, value: float | None, kind: str, unit: Leng
     if kind == "mm" and part == "pulley":
         return turned_length(unit)(value)
     return written(value, kind, unit)
+
+
+def with_half(text: str, half: float | None, kind: str, unit: LengthUnit) -> str:
+    """Return the text of a number with the half width at 95 % of it, as it may be typed again.
+
+    Args:
+        text: the number with its unit.
+        half: the half width; None where the number is not known to be measured.
+        kind: its unit.
+        unit: how lengths are written.
+    """
+    if half is None or not text:
+        return text
+    # Typed again it must come back: three figures of it, and nothing in brackets.
+    if kind == "mm":
+        sure = turned_length(unit)(half) if unit == "in/64" else (
+            f"{half / MM_PER_INCH:.3g} in" if unit == "in" else f"{half:.3g} mm")  # fmt: skip
+        return f"{text.partition(' (')[0]} ± {sure}"
+    return f"{text} ± {half:.3g} {kind}".rstrip()
 
 
 def findings(found: Iterable[Finding], design: Design, unit: LengthUnit) -> list[Told]:
