@@ -19,6 +19,8 @@ from wheelgeo.page.desk import MOST_WHEELS, QUESTIONS, Desk
 from wheelgeo.page.links import link_of, text_of
 from wheelgeo.page.making import SetInWork
 from wheelgeo.page.reading import BadAskError
+from wheelgeo.page.steps import step_in_words
+from wheelgeo.page.told import written
 from wheelgeo.units.written import in_both
 from wheelgeo_cli.bands_to_have import print_bands_to_have
 
@@ -714,6 +716,24 @@ def test_a_step_and_what_takes_it_back_are_said_by_the_name_of_their_number(tmp_
     assert ask(desk, "redo")["did"] == did
     assert ask(desk, "undo")["undo"] == 0
     assert ask(desk, "undo")["did"] == ""
+
+
+def test_a_travel_that_was_not_there_is_said_in_the_unit_of_the_page(tmp_path):
+    desk = desk_with(FOUR[0], tmp_path)
+    whole = {"middle.slide": {"along": [1, 0, 0], "from": "-2 mm", "to": "16 mm"}}
+    now = desk.wheels["1"].now.put(whole).design
+    was = desk.wheels["1"].now.design
+    for unit, travel in (("mm", "from -2 to 16 mm"), ("in/64", "from -0.079 to 0.630 in")):
+        what = "middle, travel for tensioning: "
+        assert step_in_words(was, now, unit) == f"{what}{travel}, was not given"
+        assert step_in_words(now, was, unit) == f"{what}not given, was {travel}"
+
+
+@pytest.mark.parametrize("kind", ["mm", "rpm", "deg", "", "N"])
+def test_no_minus_stands_before_a_nought(kind):
+    assert "-" not in written(-0.001, kind, "mm")
+    assert "-" not in written(-0.0, kind, "in/64")
+    assert written(-12.0, kind, "mm").startswith("-12")
 
 
 def test_the_dangers_are_told_of_every_wheel_as_on_its_shop_sheet(tmp_path):

@@ -443,6 +443,10 @@ def test_a_file_is_kept_with_its_comments_and_seen_when_an_editor_changes_it(pag
     until(page, lambda d: "no longer there" in d.find_element("id", "disk").text)
     path.write_text(text.replace(f"rim = {rim:g},", f"rim = {rim + 2:g},"))
     until(page, lambda d: d.find_elements("css selector", "#disk button"))
+    at = page.execute_script("const at = document.getElementById('disk').getBoundingClientRect();"
+                             "return [at.top, at.bottom]")  # fmt: skip
+    edge = page.find_element("id", "foot").rect["y"] - page.execute_script("return scrollY")
+    assert 0 < at[0] < at[1] < edge, "the choice stands in view, wherever one is on the page"
     ring = handle(page, "plan", "pulley:accelerator.rim")
     assert float(ring.get_attribute("aria-valuenow")) == rim + 1
     press(page, "#disk button")

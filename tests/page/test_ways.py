@@ -54,7 +54,9 @@ def test_a_way_tells_its_work_its_bands_its_lead_and_what_is_set_by_hand(flyer):
 
 def test_a_way_without_a_path_is_set_apart_and_cannot_be_laid_over(flyer):
     _, told, answer = flyer
-    assert [way["pathless"] for way in told["ways"]] == [answer.pathless(o) for o in answer.options]
+    pathless = [answer.pathless(o) for o in answer.options]
+    assert [way["pathless"] for way in told["ways"]] == sorted(pathless), "told after the others"
+    assert [way["number"] for way in told["ways"]] == [*range(1, len(pathless) + 1)]
     (none,) = (way for way in told["ways"] if way["pathless"])
     assert none["ghost"] is None
 

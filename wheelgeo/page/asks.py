@@ -45,10 +45,11 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
     if (step := answer.nearest_step) is not None:
         as_it_is.append({**_ghost(opened, step), **step_told(answer, step, unit)})
     ways = []
-    for number, option in enumerate(answer.options, start=1):
+    for option in answer.options:
         told = way_told(answer, option, design, unit)
         laid = {} if told["pathless"] else _ghost(opened, option)
-        ways.append({"number": number, "ghost": None, **laid, **told})
+        ways.append({"ghost": None, **laid, **told})
+    ways.sort(key=lambda way: (way["faulty"], way["pathless"]))  # as they are listed, and counted
     return {
         "ratio_now": answer.ratio_now,
         "ratio_needed": answer.ratio_needed,
@@ -56,7 +57,7 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
         "enough": answer.without_change.enough,
         "not_kept_up": answer.without_change.not_kept_up_in_words(),
         "as_it_is": as_it_is,
-        "ways": ways,
+        "ways": [{"number": number, **way} for number, way in enumerate(ways, start=1)],
     }
 
 

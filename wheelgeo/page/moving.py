@@ -152,11 +152,11 @@ def farthest(
 
 
 def _to_nearest(value: float, _: float) -> float:
-    return round(value, 2)
+    return round(value, 2) + 0.0  # nothing is told as -0
 
 
 def _to_inside(value: float, start: float) -> float:
-    return (math.floor if value > start else math.ceil)(100.0 * value) / 100.0
+    return (math.floor if value > start else math.ceil)(100.0 * value) / 100.0 + 0.0
 
 
 def _why(

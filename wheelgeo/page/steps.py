@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from wheelgeo.design.drive_parts import Slide
 from wheelgeo.design.model import Design
 from wheelgeo.numbers.changed import ChangedField, changed_fields
 from wheelgeo.numbers.inputs import find_input, is_input
 from wheelgeo.page.choices import shape_of
 from wheelgeo.page.told import input_text, named, with_half
-from wheelgeo.units.written import LengthUnit
+from wheelgeo.units.written import LengthUnit, told_in
 
 _MOST = 2
 """So many are named; the rest are counted."""
@@ -57,7 +58,8 @@ def _one(one: ChangedField, wheels: tuple[Design, Design], unit: LengthUnit) -> 
     )
     counted = one.part.isdecimal()
     part = f"{one.kind} {one.part}" if counted else one.part or one.kind
-    return f"{part}, {one.field.means}: " + (f"{now}, was {was}" if now != was else "another one")
+    told = f"{now}, was {was}" if now and was and now != was else "another one"
+    return f"{part}, {one.field.means}: {told}"
 
 
 def _sure(one: ChangedField, text: str, design: Design, unit: LengthUnit) -> str:
@@ -74,6 +76,8 @@ def _text(one: ChangedField, value: Any, unit: LengthUnit) -> str:
         return "not given"
     if one.field.name == "groove":
         return shape_of(value)
+    if isinstance(value, Slide):
+        return told_in(f"from {value.from_mm + 0.0:g} to {value.to_mm + 0.0:g} mm", unit)
     if one.field.number is not None:
         kind = one.field.number.dimension.unit
         if not kind:

@@ -17,6 +17,7 @@ from wheelgeo.units.written import (
     MM_PER_INCH,
     LengthUnit,
     bought_length,
+    grouped,
     length_with_unit,
     told_in,
     turned_length,
@@ -189,14 +190,13 @@ def written(value: float | None, kind: str, unit: LengthUnit) -> str:
     if kind == "mm":
         return length_with_unit(unit)(value)
     if kind == "rpm":
-        return f"{value:,.0f} rpm".replace(",", " ")
+        return f"{grouped(value)} rpm"
     if kind == "deg":
-        return f"{round(value, 1) + 0.0:.1f}°"  # nothing is written as -0.0
+        return f"{grouped(value, 1)}°"
     if kind == "x":
         return f"{value:.1f} ×"
     digits = 2 if abs(value) < 1000.0 else 0
-    text = f"{value:,.{digits}f}".replace(",", " ")
-    return f"{text} {kind}".rstrip()
+    return f"{grouped(value, digits)} {kind}".rstrip()
 
 
 _BOUGHT = {"shaft": ("diameter",), "band": ("diameter",), "pulley": ("core", "cheek")}

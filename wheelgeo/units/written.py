@@ -44,8 +44,8 @@ def length_with_unit(unit: LengthUnit, decimals: int = 1) -> Callable[[float], s
     if unit == "in/64":
         return in_inches
     if unit == "in":
-        return lambda mm: f"{mm / MM_PER_INCH:.{decimals + 2}f} in"
-    return lambda mm: f"{mm:.{decimals}f} mm"
+        return lambda mm: _no_minus_zero(f"{mm / MM_PER_INCH:.{decimals + 2}f} in")
+    return lambda mm: _no_minus_zero(f"{mm:.{decimals}f} mm")
 
 
 def turned_length(unit: LengthUnit, decimals: int = 1) -> Callable[[float], str]:
@@ -71,8 +71,12 @@ def _is_of_64(mm: float) -> bool:
 
 def grouped(value: float, digits: int = 0) -> str:
     """Return a number with its thousands set apart, 8 934, and no minus before a zero."""
-    text = f"{value:,.{digits}f}".replace(",", " ")
-    return text.lstrip("-") if not any(c in "123456789" for c in text) else text
+    return _no_minus_zero(f"{value:,.{digits}f}".replace(",", " "))
+
+
+def _no_minus_zero(text: str) -> str:
+    """Return a number as written, without its minus where all its digits are noughts."""
+    return text if any(c in "123456789" for c in text) else text.lstrip("-")
 
 
 def in_both(value_mm: float, unit: str, digits: int = 1) -> str:

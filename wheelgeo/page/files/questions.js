@@ -117,9 +117,12 @@ async function retune(blanks) {
   if (pathless.length) parts.push(make("p", { class: "small" }, `With these a band has no path: ${pathless.map((way) => `${way.number}. ${way.does.join(" ")}`).join(" ")}`));
   if (answer.ways.length) parts.push(make("p", { class: "small" }, "Work is that of making the parts: common practice, no source."));
   else if (!answer.enough) parts.push(make("p", {}, "No one or two parts of sizes that can be made bring the twist near enough."));
-  const sound = answer.ways.filter((way) => way.see_to.every((one) => one.level === "note") && !way.faulty).length;
+  const clean = (way) => way.see_to.every((one) => one.level === "note") && !way.faulty;
+  const sound = answer.ways.filter(clean).length;
   const ways = `${number(answer.ways.length - pathless.length, "way")} to change the wheel, ${sound || "none"} sound`;
-  said(answer, answer.enough ? "You need not change the wheel" : ways, ...parts);
+  const without = answer.as_it_is.findIndex(clean); // at another draft or speed, though not as fast as today
+  said(answer, answer.enough ? "You need not change the wheel"
+    : without < 0 ? ways : `Way ${"abc"[without]} does without a change; ${ways}`, ...parts);
 }
 
 async function have(blanks) {
