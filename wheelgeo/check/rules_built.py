@@ -316,7 +316,9 @@ def _slide_for(wheel: WheelUnderCheck, band: str) -> Iterator[Adjustment]:
     if robbed(solution, band, place):
         return  # what tightens it slackens another
     more = math.ceil(abs(place - (first.slide.to_mm if at_to else first.slide.from_mm)))
-    longer = [s for s in design.shafts if s.slide is not None and coaxial(s, first)]
+    # A sleeve slides with its rod: whoever lengthens one slide has lengthened both.
+    longer = [s for s in design.shafts
+              if s.slide is not None and s.runs_on is None and coaxial(s, first)]  # fmt: skip
     yield only(
         *(edit(wheel.design, "shaft", s.name, "slide", _longer(s.slide, more, at_to))
           for s in longer if s.slide is not None)
