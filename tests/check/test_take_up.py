@@ -33,6 +33,8 @@ def test_the_slide_that_is_offered_is_enough_and_that_of_a_millimetre_less_is_no
     assert took.enough
     assert took.room - took.growth < 2.5 / next(b.length_mm for b in changed.bands().bands)
     assert all(one.key.endswith("slide") for one in finding.remedy.edits)
+    sleeves = {s.name for s in changed.design.shafts if s.runs_on is not None}
+    assert not sleeves & {one.key.partition(".")[0] for one in finding.remedy.edits}, "on their rod"
 
 
 def test_a_shaft_between_two_bands_is_let_slide_for_neither():

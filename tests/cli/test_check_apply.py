@@ -55,8 +55,8 @@ def test_json_holds_the_edits_and_the_wheel_with_them(type_it, wrong):
 
 
 def test_a_wheel_that_still_has_a_fault_exits_1(type_it, wrong):
-    number = number_of(type_it, wrong, "no-take-up")
-    assert type_it("check", wrong, "--apply", number)[0] == 1  # mends a slide, not the twist
+    number = number_of(type_it, wrong, "wood-moves")
+    assert type_it("check", wrong, "--apply", number)[0] == 1  # mends its wood, not the twist
 
 
 def number_of(type_it, file, rule):
