@@ -7,7 +7,7 @@ import re
 import pytest
 
 import wheelgeo
-from wheelgeo.old_wheels import measurement_faults
+from wheelgeo.old_wheels import as_file, measurement_faults
 from wheelgeo.shop.old_wheel_words import not_used
 
 IN = 25.4
@@ -279,6 +279,34 @@ def test_a_double_band_is_not_at_fault_by_a_distance_that_nobody_measured(shape,
     }  # fmt: skip
     saved = wheelgeo.read(found.wheel.to_toml()).check()
     assert [f.says for f in saved.findings if f.level == "fault"] == []
+
+
+def test_a_saved_double_wheel_keeps_which_distances_were_only_assumed():
+    """Its file tells what to measure; a whorl pushed into the other is a fault all the same."""
+    asked = {"wheel": "22 in", "groove": "1/4 in", "whorl": "2 1/2 in", "whorl_groove": "1/4 in",
+             "double": "2 1/8 in", "apart": "19 1/2 in", "groove_shape": "round",
+             "cord": "1/8 in cotton cord", "unit": "in"}  # fmt: skip
+    saved = wheelgeo.read(as_file(wheelgeo.old_wheel(**asked)).to_toml())
+    (rub,) = (f for f in saved.check().findings if f.rule == "crossed-runs-rub")
+    assert rub.level == "note"
+    assert rub.remedy.says.startswith("measure these two: the distance between the wheel's two")
+    onto = saved.put("whorl.offset", saved.get("bobbin whorl.offset") - 5.0).check().findings
+    assert {"pulleys-overlap"} <= {f.rule for f in onto if f.level == "fault"}
+    apart = {key: f"{saved.get(b) - saved.get(a):.3f} mm" for key, a, b in (
+        ("grooves_apart", "wheel.offset", "second groove.offset"),
+        ("whorls_apart", "whorl.offset", "bobbin whorl.offset"))}  # fmt: skip
+    measured = as_file(wheelgeo.old_wheel(**asked, **apart)).check().findings
+    assert [f.level for f in measured if f.rule == "crossed-runs-rub"] == ["warning"]
+
+
+def test_flyer_and_bobbin_slide_as_one():
+    wheel = wheelgeo.old_wheel(
+        **_DOUBLE, groove_shape="round", cord="1/8 in cotton cord", slide="1 in"
+    ).wheel
+    (short,) = (f for f in wheel.check().findings if f.rule == "no-take-up")
+    assert short.remedy.says.count(" slide ") == 1
+    assert {one.key for one in short.remedy.edits} == {"flyer.slide", "bobbin.slide"}
+    assert not [f for f in short.remedy.apply().check().findings if f.rule == "no-take-up"]
 
 
 def test_the_measured_distance_of_a_double_bands_grooves_counts():

@@ -13,6 +13,7 @@ from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.built.shaft import BuiltShaft
 from wheelgeo.check.adjustments import coaxial
 from wheelgeo.check.finding import Finding, same_design
+from wheelgeo.check.only_assumed import as_assumed
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Band, Design
 from wheelgeo.design.possible import faults
@@ -109,7 +110,7 @@ class WheelUnderCheck:
     def found(self, find: Find) -> tuple[Finding, ...]:
         """Return what a rule finds on this wheel, asked once: answers and remedies share it."""
         if find not in self._found:
-            self._found[find] = tuple(find(self))
+            self._found[find] = tuple(as_assumed(self.design, f) for f in find(self))
         return self._found[find]
 
     def faults_by(self, find: Find) -> dict[Named, float]:

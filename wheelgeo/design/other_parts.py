@@ -285,7 +285,8 @@ class Shop:
     """How the parts are to be made: sheets at hand, kerf, spacing and edge margin, mm.
 
     An ``old_wheel`` is there already: what hangs on rods, bearings and wood, which nobody measured,
-    is not judged, and only what its bands are cut and tried by is made.
+    is not judged, and only what its bands are cut and tried by is made. What hangs on a distance
+    that was assumed is a note, while its pulleys stand so.
     """
 
     sheets: tuple[Stock, ...] = headed("the sheets at hand", Stock, name="sheet", default=())
@@ -304,3 +305,10 @@ class Shop:
         '"1.5 m"',
         default=1000.0,
     )
+    grooves_apart_assumed_mm: float | None = size(
+        "distance of an old wheel's two grooves that nobody measured", '"12.35 mm"', default=None
+    )
+    whorls_apart_assumed_mm: float | None = size(
+        "distance of its flyer's and bobbin's whorls that nobody measured", '"14.35 mm"',
+        default=None,
+    )  # fmt: skip

@@ -19,6 +19,7 @@ from wheelgeo.built.assumed import Assumption
 from wheelgeo.check.answer import Answer
 from wheelgeo.check.band_uncertainty import BandUncertainty, assumed_stretch_mm
 from wheelgeo.check.finding import Finding, advice
+from wheelgeo.check.only_assumed import of_spacing
 from wheelgeo.design.joints import joint_of
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Design, Measurement
@@ -58,9 +59,6 @@ _NAMES = ("ratio", _LENGTH, _CUT_LENGTH, _APART)
 ALIKE = 1e-6
 """Flyer and bobbin that differ by less than this part of their speed turn alike."""
 
-_OF_SPACING = frozenset({
-    "arriving-angle", "leaving-angle", "crossed-runs-rub", "pulleys-overlap", "run-hits-pulley",
-})  # fmt: skip
 _OF_THE_DISTANCE = frozenset(
     {"apart", "edge_to_edge", "over_axles", "axle", "rod", "fits", "stretch"}
 )
@@ -171,7 +169,7 @@ def old_wheel(
     beside = tuple(_spacing_assumed(design, measured))
     if beside:
         # What hangs on a distance that nobody measured is no finding of this wheel.
-        told = replace(told, findings=tuple(f for f in told.findings if not _of_spacing(f)))
+        told = replace(told, findings=tuple(f for f in told.findings if not of_spacing(f)))
     told = replace(told, findings=tuple(by_mouth(reading, f) for f in told.findings))
     if nothing := _winds_nothing(told):
         told = replace(told, findings=(nothing, *told.findings))
@@ -218,11 +216,6 @@ def _not_asked(
         if values.get(told) != shaft.diameter_mm:
             taken = f"{shaft.diameter_mm:g} mm: measure it"
             yield Assumption(f'diameter of shaft "{shaft.name}"', taken, PRACTICE)
-
-
-def _of_spacing(finding: Finding) -> bool:
-    """Tell whether a finding hangs on how far apart the grooves of a double band stand."""
-    return finding.rule in _OF_SPACING or finding.rule.startswith("mouth-")
 
 
 def _winds_nothing(told: Answer) -> Finding | None:

@@ -156,6 +156,7 @@ def old_wheel_design(values: Values, kind: OldWheelKind, title: str) -> Design:
     whorl = groove_of(values, "whorl", "whorl_girth", "whorl_groove", kind.whorl_shape)
     aside = values.get("aside", 0.0)
     turns: Relative = "against" if kind.crossed else "with"
+    shop = Shop(old_wheel=True)
     shafts = [_axle(values), _spindle(values, "flyer" if double else "spindle")]
     if double:
         flyer = shafts[1]
@@ -167,6 +168,7 @@ def old_wheel_design(values: Values, kind: OldWheelKind, title: str) -> Design:
         )
         bobbin = groove_of(values, "double", "", "whorl_groove", kind.whorl_shape)
         pulleys = _pairs(values, (wheel, wheel), (whorl, bobbin))
+        shop = _with_assumed(shop, values, pulleys)
         route = tuple(Stop(n) for n in ("wheel", "whorl", "second groove", "bobbin whorl"))
         spindle = Spindle("flyer", "flyer", bobbin="bobbin")
     else:
@@ -179,7 +181,7 @@ def old_wheel_design(values: Values, kind: OldWheelKind, title: str) -> Design:
     made = Design(
         title=title or "Old wheel", unit=kind.unit,
         drive=Drive("axle", kind.driven, 60.0, "clockwise"), shafts=tuple(shafts),
-        pulleys=pulleys, bands=(band,), spindle=spindle, shop=Shop(old_wheel=True),
+        pulleys=pulleys, bands=(band,), spindle=spindle, shop=shop,
     )  # fmt: skip
     if "fits" not in values:
         return made
@@ -203,6 +205,17 @@ def _pairs(
         Pulley("second groove", "axle", half, other, wide),
         Pulley("whorl", "flyer", aside - out, flyer, thick),
         Pulley("bobbin whorl", "bobbin", aside + out, bobbin, thick),
+    )
+
+
+def _with_assumed(shop: Shop, values: Values, pulleys: tuple[Pulley, ...]) -> Shop:
+    """Return what a file keeps of the two distances of a double band: which were only assumed."""
+    groove, second, whorl, bobbin = (pulley.offset_mm for pulley in pulleys)
+    grooves, whorls = round(second - groove, 6), round(bobbin - whorl, 6)
+    return replace(
+        shop,
+        grooves_apart_assumed_mm=None if "grooves_apart" in values else grooves,
+        whorls_apart_assumed_mm=None if "whorls_apart" in values else whorls,
     )
 
 
