@@ -5,6 +5,7 @@ e.g. Meriam & Kraige, Engineering Mechanics: Statics, on tipping; from memory.
 """
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -13,6 +14,7 @@ from scipy.optimize import minimize_scalar
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
+from wheelgeo.built.body import TurnedShape
 from wheelgeo.built.weight import Weight, body_weight, volume_of
 from wheelgeo.design.library import design_text
 from wheelgeo.design.reader import parse_design
@@ -87,3 +89,10 @@ def test_the_foot_pulls_its_crank_down_where_the_footman_hangs(farm):
                     for z in (footman.shape.low, footman.shape.high))  # fmt: skip
     assert {p.force_n for p in each} == {(0.0, 0.0, -60.0)}  # the foot is over the pin
     assert all(places[0] < p.at_mm[1] < places[1] for p in each)
+
+
+def test_a_disc_as_thin_as_its_rod_weighs_nothing_where_it_stands():
+    ring = TurnedShape((0.0, 9.0, 0.0), (0.0, -1.0, 0.0), ((-11.5, 5.0), (0.5, 5.0)) * 2)
+    assert volume_of(ring) == (0.0, pytest.approx((0.0, 14.5, 0.0)))
+    thicker = replace(ring, outline=((-11.5, 5.0), (0.5, 5.0), (0.5, 5.001), (-11.5, 5.001)))
+    assert volume_of(thicker)[1] == pytest.approx((0.0, 14.5, 0.0))

@@ -35,7 +35,10 @@ def volume_of(shape: TurnedShape | BoardShape) -> tuple[float, Vector]:
             side = z * s - w * r
             first += side * (r + s) / 6.0
             second += side * (2.0 * z * r + z * s + w * r + 2.0 * w * s) / 24.0
-        return 2.0 * math.pi * abs(first), along(shape.origin, shape.axis, second / first)
+        # A disc as thin as its rod leaves nothing to weigh: its centre is where it would be.
+        middle = 0.5 * (min(shape.outline)[0] + max(shape.outline)[0])
+        centre = second / first if first else middle
+        return 2.0 * math.pi * abs(first), along(shape.origin, shape.axis, centre)
     area, x, y = _face(shape.outline)
     for (u, v), radius in shape.holes:
         hole = math.pi * radius * radius
