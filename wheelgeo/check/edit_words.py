@@ -45,11 +45,6 @@ def _told(design: Design, left: list[_Named]) -> Iterator[tuple[str, list[_Named
     if place.kind == "shaft" and place.field == "at":
         alike = [n for n in same if norm(sub(_step(n[1]), _step(first))) < 2e-3]
         yield _move(design, alike), alike
-    if place.kind == "shaft" and place.field == "slide":
-        yield _slide(design, place, first), [
-            n for n in same
-            if n[0] is place or design.shaft(n[0].part).runs_on == place.part
-        ]  # fmt: skip
     if place.kind == "band" and place.field == "material" and "stretch" in fields:
         stretch = plain(100.0 * fields["stretch"].after, 1)
         yield f'take {first.after} for "{place.part}", put on with {stretch} % stretch', own
@@ -127,14 +122,6 @@ def _move(design: Design, alike: list[_Named]) -> str:
     word = "shaft" if len(alike) == 1 else "shafts"
     shafts = _listed([place.part for place, _ in alike])
     return f"move {word} {shafts} {_by_sides(design, step)} (to {'; '.join(places)})"
-
-
-def _slide(design: Design, place: EditedPlace, one: Edit) -> str:
-    """Say how far a shaft is to slide; what runs on it slides as one with it."""
-    return (
-        f'let shaft "{place.part}" slide from {_figure(design, one.after.from_mm)} to '
-        f"{_len(design, one.after.to_mm)}"
-    )
 
 
 _GROWS = (("on the left", "on the right"), ("at the front", "at the back"), ("below", "above"))
@@ -255,6 +242,10 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
     ),
     ("shaft", "bearings"): lambda d, p, e: f'hold shaft "{p.part}" in {_bearings(d, e)}',
     ("spindle", "bearings"): lambda d, _, e: f"hold the spindle in {_bearings(d, e)}",
+    ("shaft", "slide"): lambda d, p, e: (
+        f'let shaft "{p.part}" slide from {_figure(d, e.after.from_mm)} to '
+        f"{_len(d, e.after.to_mm)}"
+    ),
     ("wheel", "stand"): lambda d, _, e: _stand(d, e),
     ("pulley", "rim"): _size("rim"),
     ("pulley", "pitch"): _size("pitch"),
