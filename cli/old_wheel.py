@@ -122,6 +122,8 @@ def _print(answer: OldWheelAnswer, unit: str, at_hand: BandsToHaveAnswer | None)
     from wheelgeo.shop.old_wheel_told import old_wheel_told
 
     out, told = console(), old_wheel_told(answer, lambda mm: length(mm, unit))
+    for text in told.mind:
+        out.labelled("", text)
     out.print(told.take, style="bold")
     for text in told.cut:
         out.labelled("  ", text)

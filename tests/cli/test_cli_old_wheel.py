@@ -366,6 +366,7 @@ def test_what_somebody_should_measure_again_is_minded(type_it, more, minds):
     assert status == 0
     assert minds in " ".join(out.split())
     assert ("Mind:" in out) == bool(minds)
+    assert not minds or out.index("Mind:") < out.index("Cut the cord"), "before anything is cut"
     assert ("How sure" in out) == ("± of" not in minds)
 
 

@@ -603,6 +603,8 @@ OLD = {"wheel": "21 1/2 in", "groove": "1/4 in", "whorl": "1 3/8 in", "whorl_gro
         ({"fits": "76 in"}, "is it joined, or untied?"),
         ({"groove": "", "mouth": "1/2 in"}, "give the depth of the wheel's groove"),
         ({"apart": ""}, "or a band that fits: "),
+        ({"whorl_groove": "3/4 in"}, "the depth of the whorl's groove"),
+        ({"whorl_groove": "3/4 in"}, "reaches the middle of a rim of 1 3/8 in"),
         ({"girth": "60 in"}, "give the wheel's diameter or the girth in the wheel's groove"),
     ],
 )

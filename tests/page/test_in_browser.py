@@ -364,6 +364,19 @@ def test_bands_at_hand_and_a_true_run_are_asked_for(page, served):
     assert float(told(page)[name]) == row.wheel.get(name)
 
 
+def what_no_wheel_has_is_minded_above_the_cut(page):
+    """The cut is folded away until that is answered."""
+    assert page.find_element("id", "old-cut").is_displayed()
+    blank = page.find_element("css selector", "#old [name=apart]")
+    blank.clear()
+    blank.send_keys("177 in")
+    press(page, "#old button")
+    until(page, lambda d: d.find_element("css selector", "#old-said p").text.startswith("Mind: "))
+    assert not page.find_element("id", "old-cut").is_displayed()
+    press(page, "#old-said .doubted summary")
+    assert page.find_element("id", "old-cut").is_displayed()
+
+
 def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
     press(page, "#old-begin")
     measured = {
@@ -382,20 +395,20 @@ def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
         blank.send_keys(measured[blank.get_attribute("name")])
     assert not page.find_elements("css selector", "#old .refused")
     press(page, "#old button")
-    said = until(page, lambda d: d.find_elements("id", "old-cut"))[0].text
     found = wheelgeo.old_wheel(**measured)
     shown = old_wheel_told(found, lambda mm: in_both(mm, "in"))
-    assert said == shown.take
+    assert until(page, lambda d: d.find_elements("id", "old-cut"))[0].text == shown.take
     paper = page.find_element("id", "old-said")
     for text in (*shown.cut, *shown.then):  # the command's own words, but for its options
         assert "--" in text or text in paper.text
     assert page.switch_to.active_element == paper
+    what_no_wheel_has_is_minded_above_the_cut(page)
     # Another size makes the answer an old one, and a length without a unit is told in which.
     blank = page.find_element("css selector", "#old [name=apart]")
     blank.clear()
     blank.send_keys("17 1/2\t")
     assert page.find_element("id", "old-stale").is_displayed()
-    read = page.find_element("css selector", "#old li:has([name=apart]) .read")
+    read = page.find_element("css selector", "li:has([name=apart]) .read")
     until(page, lambda _: read.text == "taken as 17 1/2 in")
     page.refresh()  # what was filled in is not lost
     ready(page)

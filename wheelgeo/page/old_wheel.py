@@ -101,6 +101,8 @@ def read_one(ask: Ask, unit: LengthUnit) -> Said:
 
 def _told(told: OldWheelTold) -> Said:
     return {
+        "mind": [in_form_words(text) for text in told.mind],
+        "doubted": told.doubted,
         "take": in_form_words(told.take),
         "cut": [in_form_words(text) for text in told.cut],
         "then": [in_form_words(text) for text in told.then],

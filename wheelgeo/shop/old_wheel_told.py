@@ -18,14 +18,20 @@ from wheelgeo.tune.old_wheel_likely import UNLIKELY
 from wheelgeo.units.quantity import INCHES
 from wheelgeo.units.written import grouped
 
+_DOUBTED = (UNLIKELY, "distances-disagree", "parts-collide", "pulleys-overlap")
+"""Rules that what was measured breaks where it was measured, or written down, wrongly."""
+
 
 @dataclass(frozen=True)
 class OldWheelTold:
     """What is said of an old wheel's band.
 
     Attributes:
+        mind: what is so odd that somebody should look again before anything is cut.
+        doubted: whether what was measured makes no wheel in use, or contradicts itself: it is to
+            be answered before a length is gone by.
         take: what to cut of the cord, or which ring to take.
-        cut: what that comes from, what to mind of it, and how sure it is.
+        cut: what that comes from, and how sure it is.
         then: ratio, how to lay, tie and join it, how tight, how it grows, whether it stays on.
         wrong: what is wrong with the wheel as it was measured, each with its level.
         last: how fast it turns, and what to keep away from it.
@@ -33,6 +39,8 @@ class OldWheelTold:
         in_file: what the wheel's file holds besides that nobody measured.
     """
 
+    mind: tuple[str, ...]
+    doubted: bool
     take: str
     cut: tuple[str, ...]
     then: tuple[str, ...]
@@ -60,6 +68,8 @@ def old_wheel_told(found: OldWheelAnswer, said: Said) -> OldWheelTold:
             for group in (assumed, in_file)
         )
     return OldWheelTold(
+        tuple(mind(found, said)),
+        any(f.rule in _DOUBTED and f.level != "note" for f in answer.findings),
         _to_take(found, said), tuple(_cut(found, said)), tuple(_then(found, said)),
         tuple(_wrong(found, said)),
         f"At 60 turns of the wheel a minute the {spindle} makes {turns}. Keep fingers, hair and "
@@ -78,7 +88,7 @@ def _to_take(found: OldWheelAnswer, said: Said) -> str:
 
 
 def _cut(found: OldWheelAnswer, said: Said) -> Iterator[str]:
-    """Say what to mind of what is cut or taken, and how sure it is."""
+    """Say what that comes from which is cut or taken, and how sure it is."""
     design, (band,) = found.answer.design, found.answer.bands
     assert band.cut_length_mm is not None
     assert band.length_mm is not None
@@ -93,7 +103,6 @@ def _cut(found: OldWheelAnswer, said: Said) -> Iterator[str]:
         f"That is {said(band.cut_length_mm)} {joint}"
         f"in place the band is {said(band.length_mm)} long. {marks}".rstrip()
     )
-    yield from mind(found, said)
     if (thins := band_words.thinning(band, design.unit)) is not None:
         yield f"The cord counts as {thins}."
     if not found.too_unsure:  # else it is told what to measure again

@@ -33,6 +33,7 @@ from wheelgeo.numbers.tied import written_reading
 from wheelgeo.numbers.uncertain import Parts, together
 from wheelgeo.tune.old_wheel_design import BAND, MEASURED, OldWheelKind, OldWheelMeasured
 from wheelgeo.tune.old_wheel_doubts import (
+    as_measured,
     by_mouth,
     by_what_is_known,
     looked_at,
@@ -146,7 +147,7 @@ def old_wheel(
     reading = readings[0]
     values = reading.values
     plain = reading.design(values, title)
-    if impossible := faults(plain):
+    if impossible := tuple(dict.fromkeys(as_measured(f, plain) for f in faults(plain))):
         if meant := what_was_meant(reading):
             impossible = (*impossible, Fault("", "some size is not what was meant", meant))
         raise DesignError(impossible, MEASURED)

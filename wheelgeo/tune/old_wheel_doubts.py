@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
@@ -17,10 +18,33 @@ from wheelgeo.tune.old_wheel_grooves import MOUTH_OF, mouth_to_catch_mm
 from wheelgeo.tune.old_wheel_likely import likely_instead, misread, unit_of, unlikely
 from wheelgeo.tune.old_wheel_reading import WAYS, OldWheelReading, said
 from wheelgeo.tune.staying_on import StayingOn
+from wheelgeo.units.quantity import INCHES
+from wheelgeo.units.written import LengthUnit, in_both
 
 _MEASURED_AS = {"wheel": "wheel", "second groove": "wheel", "whorl": "whorl",
                 "bobbin whorl": "whorl"}  # fmt: skip
 """Whose groove was measured for a pulley's."""
+
+
+_DEPTH = re.compile(r'pulley \d+ "(.+)": depth')
+_IN_MM = re.compile(r"(\d+(?:\.\d+)?) mm")
+
+
+def as_measured(fault: Fault, design: Design) -> Fault:
+    """Return what is wrong with the depth of a groove as a fault of what was measured.
+
+    Who measured knows no number of a pulley; lengths are told in the unit of the rule as well.
+    """
+    found = _DEPTH.fullmatch(fault.place)
+    if found is None:
+        return fault
+    unit: LengthUnit = "in" if design.unit in INCHES else "mm"
+    says, remedy = (
+        _IN_MM.sub(lambda length: in_both(float(length[1]), unit), words)
+        for words in (fault.says, fault.remedy)
+    )
+    which = _MEASURED_AS[found[1]]
+    return Fault("groove" if which == "wheel" else "whorl-groove", says, remedy)
 
 
 def readings_of(measured: OldWheelMeasured) -> tuple[OldWheelReading, ...]:

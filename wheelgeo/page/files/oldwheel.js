@@ -1,6 +1,6 @@
 // The repairer's questions, each with a sketch of where to measure.
 
-import { ask, make, Refused, refusedAt, settled, trying } from "./asking.js";
+import { ask, make, Refused, refusedAt, settled, tell, trying } from "./asking.js";
 import { state } from "./bench.js";
 import { shape } from "./drawing.js";
 
@@ -114,12 +114,25 @@ function form() {
     make("p", {}, make("button", {}, "Which band?"), " ", make("button", { type: "button", id: "old-open" }, "Lay this wheel on the board")));
 }
 
+/** Whether one blank has an eighth or the like without a unit, and all whole numbers may be inches. */
+function inInches(fields) {
+  const bare = [...fields.querySelectorAll("input:not([type])")]
+    .map(({ value }) => value.trim()).filter((value) => /^\d[\d\s.,/+\-±]*$/.test(value));
+  const wholes = bare.map((words) => Number.parseFloat(words));
+  // No wheel in use is wider than 67 inches: a greater number was measured in millimetres.
+  return bare.some((words) => words.includes("/")) && wholes.every((number) => number <= 67);
+}
+
 /** What the library says, in its own words. */
 function answer(said) {
   const lines = (texts) => texts.map((text) => make("p", {}, text));
   const wrong = said.wrong.map((f) => make("p", { class: f.level }, make("span", { class: "level" }, f.level), ` ${f.says}`));
+  const cut = [make("p", {}, make("strong", { id: "old-cut" }, said.take)), ...lines(said.cut)];
   return [
-    make("p", {}, make("strong", { id: "old-cut" }, said.take)), ...lines(said.cut), ...wrong, ...lines(said.then),
+    ...lines(said.mind),
+    // What is doubted is answered before a cord is cut by it.
+    ...(said.doubted ? [...wrong, make("details", { class: "doubted" }, make("summary", {}, "It is as it was measured: what to cut"), ...cut, ...lines(said.then))]
+      : [...cut, ...wrong, ...lines(said.then)]),
     make("p", { class: "small" }, said.last),
     make("details", {}, make("summary", {}, "Assumed, because it was not measured"),
       make("ul", {}, ...said.assumed.map((a) => make("li", { class: "small" }, `${a.what}: ${a.taken} (${a.source})`)))),
@@ -185,10 +198,17 @@ export function oldWheel(layNew, again = false) {
   };
   fields.addEventListener("submit", (event) => { event.preventDefault(); reckon(false); });
   fields.addEventListener("input", changed);
+  let byHand = Boolean(filled.bare);
   fields.addEventListener("change", (event) => {
     goes();
+    if (event.target.name === "bare") byHand = true;
+    const inches = !byHand && unit() !== "in/64" && inInches(fields);
+    if (inches) {
+      elements.bare.value = "in/64";
+      tell("Halves and eighths are of inches: whole numbers beside them are taken as inches too.");
+    }
     changed();
-    const again = event.target.name === "bare" ? [...fields.querySelectorAll("input:not([type])")] : [event.target];
+    const again = inches || event.target.name === "bare" ? [...fields.querySelectorAll("input:not([type])")] : [event.target];
     for (const field of again) readBack(field, unit());
   });
   fields.querySelector("#old-open").addEventListener("click", () => trying(async () => {
