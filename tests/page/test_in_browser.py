@@ -80,9 +80,11 @@ def all_told(page):
 
 
 def until(page, true, patience=PATIENCE_S):
+    """Wait until something is true; what is drawn anew as it is looked at is looked at again."""
+    from selenium.common.exceptions import StaleElementReferenceException
     from selenium.webdriver.support.wait import WebDriverWait
 
-    return WebDriverWait(page, patience, 0.02).until(true)
+    return WebDriverWait(page, patience, 0.02, [StaleElementReferenceException]).until(true)
 
 
 def press(page, selector):
