@@ -17,6 +17,8 @@ from wheelgeo.check import (
     rules_running,
     rules_spinning,
     rules_stand,
+    rules_start,
+    rules_take_up,
     rules_treadle,
 )
 from wheelgeo.check.quick_rules import FILE_RULES, QUICK_RULES, Rule
@@ -27,7 +29,7 @@ MECHANICS_RULES: tuple[Rule, ...] = (
     Rule("Does a cord come near to breaking?", rules_running.cord_strained),
     Rule("Does a band slip at speed?", rules_running.slip),
     Rule("Would it, with the softest cord?", rules_running.slip_doubtful, notes_only=True),
-    Rule("Does the wheel come up to speed?", rules_running.start_fails, of_building=True),
+    Rule("Does the wheel come up to speed?", rules_start.start_fails, of_building=True),
     Rule("Can a person keep it up?", rules_effort.effort_large, of_building=True),
     Rule(
         "Could it, with the stiffest cords?",
@@ -91,7 +93,7 @@ BUILT_RULES: tuple[Rule, ...] = (
     Rule("Does the lid close?", rules_bodies.lid_closes, of_building=True),
     Rule("Is the tip clear, at the spinner's side?", rules_built.tip_clear, of_building=True),
     Rule("Is it an old wheel?", rules_built.not_judged, notes_only=True),
-    Rule("Can every band be taken up?", rules_built.no_take_up),
+    Rule("Can every band be taken up?", rules_take_up.no_take_up),
     Rule("Does the right hand turn it?", rules_built.other_hand, of_building=True),
     Rule("What comes off for packing?", rules_built.packing, of_building=True),
     Rule("Are its posts joined by a table?", rules_stand.posts_joined, of_building=True),

@@ -23,7 +23,8 @@ from wheelgeo.check.pulls_to_measure import (
     to_measure,
 )
 from wheelgeo.check.remedy_words import in_words
-from wheelgeo.check.rules_running import comes_up_to_speed, how_sure, mend_running
+from wheelgeo.check.rules_running import how_sure, mend_running
+from wheelgeo.check.rules_start import comes_up_to_speed
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive import rim
