@@ -12,10 +12,10 @@ from wheelgeo.built.body import BuiltBody
 from wheelgeo.built.crank_arm import ARM_HALF_MM, crank_plane_mm, out_of_crank
 from wheelgeo.built.held import CRANK_MM
 from wheelgeo.built.kept import KeptOf
-from wheelgeo.design.model import Band, Design
+from wheelgeo.check.run_bodies import run_bodies
+from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution, pitch_circles, try_path
 from wheelgeo.geometry.convex import Capsule, Cylinder
-from wheelgeo.geometry.path import Path
 from wheelgeo.geometry.vectors import along
 from wheelgeo.immutable import dataclass
 
@@ -27,7 +27,6 @@ STILL = frozenset(
 """Kinds of body that do not turn or swing."""
 Run = tuple[str, Capsule, frozenset[str]]
 """What to call a run, its body, the shafts of the two pulleys that it serves."""
-_RUNS: KeptOf[tuple[Run, ...]] = KeptOf(256)
 _SWEPT: KeptOf[tuple[BuiltBody, ...]] = KeptOf(64)
 
 
@@ -138,17 +137,6 @@ def _runs(solution: Solution, design: Design) -> Iterator[Run]:
             first = motion.senses[0] * (1 if band.route[0].turns == "with" else -1)
             path, _ = try_path(pitch_circles(design, band, motion.seats, first))
         if path is not None:
-            shafts = tuple([design.pulley(stop.pulley).shaft for stop in band.route])
-            yield from _RUNS.get((path, band), partial(_runs_of, path, band, shafts), *shafts)
-
-
-def _runs_of(path: Path, band: Band, shafts: tuple[str, ...]) -> tuple[Run, ...]:
-    names, radius = [stop.pulley for stop in band.route], 0.5 * band.diameter_mm
-    return tuple([
-        (
-            f'run of "{band.name}" from "{names[run.first]}" to "{names[run.second]}"',
-            Capsule(run.start_mm, run.end_mm, radius),
-            frozenset((shafts[run.first], shafts[run.second])),
-        )
-        for run in path.runs
-    ])  # fmt: skip
+            shafts = [design.pulley(stop.pulley).shaft for stop in band.route]
+            for run, (says, body) in zip(path.runs, run_bodies(path, band), strict=True):
+                yield says, body, frozenset((shafts[run.first], shafts[run.second]))

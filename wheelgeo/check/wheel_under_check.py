@@ -14,13 +14,13 @@ from wheelgeo.built.shaft import BuiltShaft
 from wheelgeo.check.adjustments import coaxial
 from wheelgeo.check.finding import Finding, same_design
 from wheelgeo.check.only_assumed import as_assumed
+from wheelgeo.check.run_bodies import RunBody, run_bodies
 from wheelgeo.design.limits import limit_value
-from wheelgeo.design.model import Band, Design
+from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.geometry import convex
-from wheelgeo.geometry.convex import Capsule, ConvexBody, Cylinder
-from wheelgeo.geometry.path import Path
+from wheelgeo.geometry.convex import ConvexBody, Cylinder
 from wheelgeo.geometry.vectors import along
 from wheelgeo.immutable import dataclass
 from wheelgeo.yarn.wheel_wind_on import WheelWindOn, wheel_wind_on
@@ -34,7 +34,6 @@ if TYPE_CHECKING:
     from wheelgeo.drive.whirl import CriticalBounds, Whirl
 
 
-_RUNS: KeptOf[list[tuple[str, Capsule]]] = KeptOf(256)
 _GAPS: KeptOf[float] = KeptOf(4096)
 MOST_TRIALS = 250
 """How many changed wheels are solved for the remedy of one finding."""
@@ -233,21 +232,9 @@ class WheelUnderCheck:
         """Yield the bands that have a path."""
         return (b for b in self.solution.bands if b.path is not None)
 
-    def run_bodies(self, motion: BandMotion) -> list[tuple[str, Capsule]]:
+    def run_bodies(self, motion: BandMotion) -> tuple[RunBody, ...]:
         """Return each run of a band as a body, with its name ("first band" from hub to wheel)."""
-        path, band = motion.path, motion.band
-        return [] if path is None else _RUNS.get((path, band), partial(_run_bodies, path, band))
-
-
-def _run_bodies(path: Path, band: Band) -> list[tuple[str, Capsule]]:
-    radius, names = band.diameter_mm / 2.0, [s.pulley for s in band.route]
-    return [
-        (
-            f'run of "{band.name}" from "{names[r.first]}" to "{names[r.second]}"',
-            Capsule(r.start_mm, r.end_mm, radius),
-        )
-        for r in path.runs
-    ]
+        return () if motion.path is None else run_bodies(motion.path, motion.band)
 
 
 def _pulley(made: BuiltPulley) -> Cylinder:
