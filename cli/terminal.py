@@ -7,6 +7,7 @@ Nothing is cut off to fit a narrow terminal. Colour and bold only on a terminal,
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import sys
 import textwrap
@@ -113,7 +114,7 @@ class Terminal:
         """Print a text beside its label; what does not fit on the line goes on under the text."""
         label, text = tamed(label), tamed(text)
         room = max(self.width - cell_width(label), 20)
-        lines = textwrap.wrap(text, room, break_long_words=False, break_on_hyphens=False) or [""]
+        lines = _in_pieces(text, room) or [""]
         hang = " " * cell_width(label)
         for i, line in enumerate(lines):
             head = hang if i else self._in_style(label, style)
@@ -152,9 +153,20 @@ def wrapped(line: str, width: int) -> list[str]:
     if cell_width(line) <= width:
         return [line.rstrip()]
     indent = line[: len(line) - len(line.lstrip())]
-    return textwrap.wrap(
-        line, width, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False
+    return _in_pieces(line, width, indent)
+
+
+_WITHIN_NUMBER = re.compile(r"(?<=\d) (?=\d{3}\b|\d+/\d)")
+"""The space in 2 064.7 and in 81 11/16."""
+
+
+def _in_pieces(text: str, width: int, indent: str = "") -> list[str]:
+    """Return a text in pieces; no number is parted, which would read as two, or as another."""
+    held = _WITHIN_NUMBER.sub("\0", text)  # no name can hold that sign
+    pieces = textwrap.wrap(
+        held, width, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False
     )
+    return [piece.replace("\0", " ") for piece in pieces]
 
 
 def write(stream: TextIO, text: str) -> None:

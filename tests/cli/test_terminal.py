@@ -209,3 +209,12 @@ def test_nothing_in_a_file_s_name_moves_the_terminal(type_it, tmp_path):
         assert "\\x1b[31m\\u202eb.toml" in said
         assert not {"\x1b", "\u202e"} & set(said)
     assert terminal.tamed("Größe ½ ″ 9 mm\n") == "Größe ½ ″ 9 mm\n"
+
+
+def test_no_number_is_parted_where_a_line_ends():
+    text = "in place it is 81 11/16 in (2 074.8 mm) long, once round"
+    for width in range(12, 40):
+        lines = terminal.wrapped(text, width)
+        assert " ".join(lines) == text
+        assert any("81 11/16" in line for line in lines)
+        assert any("2 074.8" in line for line in lines)
