@@ -17,18 +17,20 @@ function movedRows(rows, most) {
   return [...named, ...(moved.length > most ? [`and ${moved.length - most} more`] : [])];
 }
 
+/** What keeps a hand from going on, in words; empty where nothing does. */
+export const stops = ({ limit }) => (limit?.length ? `It stops here: ${limit.map((f) => f.says).join("; ")}` : "");
+
 /** Says what a step did, and the numbers that are known at once. */
 export function announce(said, head = "") {
-  const stops = said.limit?.length > 0;
-  const limit = stops ? `It stops here: ${said.limit.map((f) => f.says).join("; ")}. ` : "";
+  const stopped = stops(said), limit = stopped && `${stopped}. `;
   if (!said.did) { // its numbers stand beside those of an older step
     due = null;
-    tell(`${limit}It is as it was.`, stops);
+    tell(`${limit}It is as it was.`, Boolean(stopped));
     return;
   }
   const moved = movedRows(said.numbers, MOST);
   due = { revision: said.revision, most: Math.max(1, MOST - moved.length), moved: moved.length > 0 };
-  tell(`${limit}${[head + said.did, ...(moved.length ? [moved.join("; ")] : [])].join(". ")}.`, stops);
+  tell(`${limit}${[head + said.did, ...(moved.length ? [moved.join("; ")] : [])].join(". ")}.`, Boolean(stopped));
 }
 
 /** Says what came later: pulls, and the faults and warnings that came or went. */
@@ -45,7 +47,7 @@ export function announceRest({ revision, mechanics: rows, findings: found }) {
       if (at >= 0) left.splice(at, 1);
       return at < 0;
     });
-    const counts = ["fault", "warning"].map((level) => counted(only, level)).filter(Boolean);
+    const counts = counted(only);
     if (counts.length) said.push(`${word}: ${counts.join(" and ")}`);
   }
   said.push(...movedRows(rows, mine.most));

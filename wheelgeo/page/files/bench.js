@@ -1,7 +1,7 @@
 // The board: which wheel lies on it, what was done to it, and what it says.
 
 import { inAddress, standIn, tags } from "./address.js";
-import { announce, announceRest, forgetHeard } from "./announcing.js";
+import { announce, announceRest, forgetHeard, stops } from "./announcing.js";
 import { ask, make, tell, trying } from "./asking.js";
 import { watch } from "./disk.js";
 import { arrange, Drawing, round, within } from "./drawing.js";
@@ -49,15 +49,11 @@ function show(said, { fit = false, held = false } = {}) {
   $("save").elements.path.placeholder = said.file ?? "my-wheel.toml";
   $("described").textContent = said.described;
   stale();
-  for (const [name, data] of Object.entries(said.views)) {
-    if (fit) continue;
-    drawings[name].show(data, false);
-  }
   if (fit) {
     board.boxes = boxesOf(said);
     arrange(drawings, board.boxes, tallest());
-    for (const [name, data] of Object.entries(said.views)) drawings[name].show(data, false);
   }
+  for (const [name, data] of Object.entries(said.views)) drawings[name].show(data);
   words(said, mechanics(held), board.whole?.revision === said.revision && !held ? board.whole.findings : said.findings);
 }
 
@@ -191,7 +187,7 @@ async function drag(put, last, handle) {
     show(said, { held: !last, fit: beyond });
     handle.classList.toggle("stopped", said.limit.length > 0 && !last);
     if (last) announce(said);
-    else if (said.limit.length) tell(`It stops here: ${said.limit.map((f) => f.says).join("; ")}`, true);
+    else if (said.limit.length) tell(stops(said), true);
     if (last) board.pulls = null;
     else pulls(said);
   }
@@ -287,9 +283,8 @@ export async function layOver(ghost, says, first = true) {
   if (!rest || board.laid !== laid) return;
   words(said, rest.mechanics, rest.findings);
   more(rest);
-  const wrong = ["fault", "warning"].map((level) => counted(rest.findings, level)).filter(Boolean);
-  const today = board.whole?.revision === board.revision
-    ? ["fault", "warning"].map((level) => counted(board.whole.findings, level)).filter(Boolean) : null;
+  const wrong = counted(rest.findings);
+  const today = board.whole?.revision === board.revision ? counted(board.whole.findings) : null;
   $("ghost-wrong").textContent = `${wrong.join(" and ") || "No fault and no warning"} with it${
     today ? `; this wheel has ${today.join(" and ") || "none"}` : ""}.`;
   const seen = drawn ? "Laid over, in dashes" : "It looks the same in the drawing; see its numbers";

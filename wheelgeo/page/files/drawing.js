@@ -61,13 +61,13 @@ export class Drawing {
     this.svg.style.height = `${height}px`;
   }
 
-  show(data, finished) {
+  show(data) {
     this.data = data;
     if (this.name !== "turned") document.getElementById(`cap-${this.name}`).textContent = data.words;
     lay(this.layers.frame, data.frame);
     lay(this.layers.lines, data.lines);
     this.#bands(data.running);
-    if (!finished) this.#handles(data.handles);
+    this.#handles(data.handles);
     this.#sizes(data.handles);
   }
 

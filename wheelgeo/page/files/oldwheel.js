@@ -106,7 +106,7 @@ function form() {
   const radio = (value, words) => make("label", {}, make("input", { type: "radio", name: "bare", value, autocomplete: "off" }), ` ${words}`);
   return make("form", {},
     make("p", {}, make("label", {}, "The band goes ", goes)),
-    make("fieldset", { class: "plain row" }, make("legend", { class: "small" }, "A length without its unit is in (halves and eighths are always of inches)"),
+    make("fieldset", { class: "row" }, make("legend", { class: "small" }, "A length without its unit is in (halves and eighths are always of inches)"),
       radio("mm", "mm"), radio("in/64", "inches")),
     make("ol", {}, ...steps),
     make("p", { class: "small" }, "How sure you are may stand behind each: 21 1/2 +- 1/8 in."),

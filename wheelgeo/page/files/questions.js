@@ -1,7 +1,7 @@
 // Sentences with blanks: what a spinner, a repairer or a woodworker asks of the wheel on the board.
 
 import { ask, make, Refused, refusedAt, settled, Stopped, tell, trying } from "./asking.js";
-import { asked, change, layNew, layOver, leave, refresh, state } from "./bench.js";
+import { asked, layNew, layOver, leave, refresh, state } from "./bench.js";
 import { keep } from "./address.js";
 import { oldWheel, oldWheelBegun } from "./oldwheel.js";
 
@@ -18,10 +18,12 @@ function said(answer, heading, ...nodes) {
 }
 const number = (n, one, many = `${one}s`) => `${n} ${n === 1 ? one : many}`;
 
-/** How many of some findings are of a level, in words; empty for none. */
-export function counted(found, level) {
-  const n = found.filter((one) => one.level === level).length;
-  return n ? number(n, level) : "";
+/** How many of some findings are of each level, in words; of a level that none has, nothing. */
+export function counted(found, levels = ["fault", "warning"]) {
+  return levels.flatMap((level) => {
+    const n = found.filter((one) => one.level === level).length;
+    return n ? [number(n, level)] : [];
+  });
 }
 
 const of = (wheel, revision, unit) => JSON.stringify([wheel, revision, unit]);
@@ -89,7 +91,7 @@ function oneWay(way, name) {
   const item = make("li", { value: way.number ?? null }, ...lines(way.does, "does"), ...lines(way.tells, "small"));
   if (way.ghost) item.append(showing(way.ghost, `${name}: ${way.does.join(" ")}`, name.toLowerCase()));
   else if (way.refused) item.append(`It cannot stand so: ${way.refused}.`);
-  const counts = ["fault", "warning", "note"].map((level) => counted(way.see_to, level)).filter(Boolean);
+  const counts = counted(way.see_to, ["fault", "warning", "note"]);
   if (counts.length) {
     item.append(make("details", {}, make("summary", {}, `See to ${counts.join(", ")}`),
       make("ul", {}, ...way.see_to.map((one) => make("li", { class: "small" }, `${one.level}: ${one.says}.`)))));
@@ -234,10 +236,9 @@ export function askings(start) {
     keep(answer);
     tell("The link is ready to be copied.");
   });
-  for (const id of ["shipped", "from-file"]) {
+  for (const id of ["shipped", "from-file", "from-link"]) {
     onSubmit(id, async (b) => layNew((await ask("open", b)).wheel));
   }
-  onSubmit("from-link", async ({ link }) => layNew((await ask("open", { link })).wheel));
   $("old-begin").addEventListener("click", () => oldWheel(layNew));
   if (oldWheelBegun()) oldWheel(layNew, true);
 }
@@ -252,5 +253,3 @@ export async function whatTheyAre() {
   list.open = state.wheel === null; // where nothing lies on the board yet, it is what is looked for
   list.hidden = false;
 }
-
-export { change };

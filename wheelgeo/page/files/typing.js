@@ -1,6 +1,6 @@
 // The slip that a number of the drawing is typed on.
 
-import { make, refusedAt } from "./asking.js";
+import { make, Refused, refusedAt } from "./asking.js";
 import { change, drawings } from "./bench.js";
 
 const $ = (id) => document.getElementById(id);
@@ -33,7 +33,7 @@ export function type(keys, anchor) {
       await change(put);
       shut();
     } catch (error) {
-      if (!error.faults) throw error;
+      if (!(error instanceof Refused)) throw error;
       // The slip says already which number it is.
       const words = error.faults.map((fault) => (fault.place in put ? { ...fault, place: "" } : fault));
       refusedAt(form, words, inputs.find(({ name }) => name === error.faults[0].place) ?? inputs[0]);
