@@ -14,7 +14,7 @@ import { type } from "./typing.js";
 const $ = (id) => document.getElementById(id);
 const board = {
   wheel: null, revision: -1, unit: "mm", back: false, turn: 30, tilt: 28,
-  seen: null, whole: null, ghost: null, laid: null,
+  seen: null, whole: null, laid: null, // laid: the ghost over it, and what it says
 };
 const drawings = {};
 for (const name of ["plan", "side", "turned"]) {
@@ -59,7 +59,7 @@ function show(said, { fit = false, held = false } = {}) {
 
 /** Tells a wheel in words and numbers: the one on the board, or the one that is laid over it. */
 function words(said, pulls, found) {
-  const over = Boolean(board.ghost);
+  const over = Boolean(board.laid);
   $("does").textContent = over ? "What the wheel laid over does" : "What it does";
   $("amiss").textContent = over ? "What is wrong with the wheel laid over" : "What is wrong";
   $("now").textContent = over ? "laid over" : "now";
@@ -100,7 +100,7 @@ function mechanics(held) {
 const wholes = (text) => text.split(/(?= [+±]-? ?)/).map((part) => make("span", { class: "whole" }, part));
 
 function numbers(rows) {
-  if (board.ghost) {
+  if (board.laid) {
     const differ = rows.filter((row) => row.text !== row.was_text && row.value !== null).slice(0, 3);
     $("ghost-numbers").textContent = differ.map((row) => `${row.name} ${row.text}, this wheel ${row.was_text}`).join("; ");
   }
@@ -122,7 +122,7 @@ export async function whole() {
   if (!said || mine !== wanting || said.wheel !== board.wheel || said.revision !== board.revision) return;
   board.whole = said;
   for (const [name, data] of Object.entries(said.views)) drawings[name].finish(data);
-  if (!board.ghost) {
+  if (!board.laid) {
     words(board.seen, said.mechanics, said.findings);
     more(said);
   }
@@ -263,7 +263,6 @@ export async function layOver(ghost, says, first = true) {
     board.widened = true;
     if (first) relabel();
   }
-  board.ghost = ghost;
   board.laid = laid;
   $("ghosting").hidden = false;
   $("ghost-says").textContent = says;
@@ -292,8 +291,8 @@ export async function layOver(ghost, says, first = true) {
 }
 
 export function leave() {
-  if (!board.ghost) return;
-  board.ghost = board.laid = null;
+  if (!board.laid) return;
+  board.laid = null;
   $("ghosting").hidden = true;
   $("over-it").textContent = "";
   ghostGone();
@@ -310,7 +309,7 @@ export function leave() {
 }
 
 async function take() {
-  const { ghost } = board;
+  const { ghost } = board.laid;
   leave();
   const said = await trying(() => ask("take", asked({ ghost, fit: true })));
   if (said) { $("does").focus(); await changed(said, "Taken: "); }
@@ -323,7 +322,7 @@ async function relabel() {
   if (!said || said.wheel !== board.wheel || said.revision !== board.revision || scale !== drawings.plan.scale) return;
   for (const [name, data] of Object.entries(said.views)) {
     drawings[name].finish(data);
-    if (!board.ghost) drawings[name].flags(board.whole?.findings ?? board.seen.findings);
+    if (!board.laid) drawings[name].flags(board.whole?.findings ?? board.seen.findings);
   }
 }
 

@@ -64,7 +64,7 @@ export function lookForRemedies() {
 }
 
 async function look() {
-  while (!state.ghost) {
+  while (!state.laid) {
     const { whole: said } = state, all = said?.findings ?? [];
     const seen = (every ? [...all.keys()] : inSight()).filter((i) => all[i]?.later);
     [...$("findings").children].forEach((item, i) => {
@@ -74,7 +74,7 @@ async function look() {
     if (!seen.length || said.revision !== state.revision || document.querySelector(".handle.held")) return;
     const more = await trying(() => ask("remedies", { wheel: state.wheel, unit: state.unit, seen }));
     if (!more) return;
-    if (state.ghost || said !== state.whole || more.wheel !== state.wheel || more.revision !== state.revision) continue;
+    if (state.laid || said !== state.whole || more.wheel !== state.wheel || more.revision !== state.revision) continue;
     said.findings = more.findings;
     findings(more.findings);
   }

@@ -11,7 +11,7 @@ export async function turned() {
   turning = false;
   if (said && said.revision === state.revision) {
     drawings.turned.spin(said.views.turned);
-    drawings.turned.flags(state.ghost ? [] : state.whole?.findings ?? state.seen.findings);
+    drawings.turned.flags(state.laid ? [] : state.whole?.findings ?? state.seen.findings);
   }
   if (turnAgain) { turnAgain = false; await turned(); }
 }
