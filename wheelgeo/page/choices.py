@@ -6,7 +6,7 @@ from functools import cache
 from typing import Any
 
 from wheelgeo.design.library import design_text, shipped_designs, what_it_is
-from wheelgeo.design.materials import CORDS, FIBRES, WHEELS
+from wheelgeo.design.materials import CORDS, WHEELS
 from wheelgeo.design.model import Design
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.numbers.inputs import inputs
@@ -27,16 +27,6 @@ _LAYERED = "square, as wide as its core is thick"
 """The groove of a pulley built from layers, whatever its file says."""
 _ROOM_MM = 0.2
 """A round groove's radius over that of its cord, mm, so that the cord lies on the bottom."""
-
-
-def choices() -> dict[str, Any]:
-    """Return what can be chosen whatever the wheel: shipped designs and known materials."""
-    return {
-        "designs": list(shipped_designs()),
-        "cords": [m.name for m in CORDS],
-        "woods": [m.name for m in WHEELS],
-        "fibres": list(FIBRES),
-    }
 
 
 @cache

@@ -14,9 +14,10 @@ from pathlib import Path
 from typing import Any
 
 import wheelgeo
+from wheelgeo.design.library import shipped_designs
 from wheelgeo.errors import DesignError, OutputError, SearchError, WheelError
 from wheelgeo.page import asks, keeping, laid_over, old_wheel, told
-from wheelgeo.page.choices import choices, groove_table, settable, shipped
+from wheelgeo.page.choices import groove_table, settable, shipped
 from wheelgeo.page.making import SetInWork
 from wheelgeo.page.moving import farthest, typed, with_its_like
 from wheelgeo.page.open_wheel import OpenWheel
@@ -348,7 +349,7 @@ def _old(desk: Desk, ask: Ask) -> Said:
 def _start(desk: Desk, _: Ask) -> Said:
     from wheelgeo.shop.cautions import DANGERS
 
-    return {**choices(), "wheels": desk.tags(), "dangers": DANGERS}
+    return {"designs": list(shipped_designs()), "wheels": desk.tags(), "dangers": DANGERS}
 
 
 QUESTIONS: Mapping[str, Callable[[Desk, Ask], Said]] = {

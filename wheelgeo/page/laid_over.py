@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import asdict
 
-from wheelgeo.check.edits import as_in_file
 from wheelgeo.design.model import Design
 from wheelgeo.drawing.scene import Scene
 from wheelgeo.drawing.strokes import Box, Point
@@ -105,9 +104,7 @@ def lay_remedy(opened: OpenWheel, ask: Ask) -> Said:
             ways = told.ways_to_try(finding)
             if 0 <= way < len(ways):
                 ghost = opened.lay_over(ways[way].apply())
-                edits = [asdict(as_in_file(edit)) for edit in ways[way].edits]
-                says = told_in(ways[way].says, unit_in(ask))
-                return {"ghost": ghost, "says": says, "edits": edits}
+                return {"ghost": ghost, "says": told_in(ways[way].says, unit_in(ask))}
     raise BadAskError("no such remedy")
 
 

@@ -12,7 +12,6 @@ import wheelgeo
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.old_wheels import as_file, measurement_read, refuse_without_band
 from wheelgeo.page.reading import BadAskError, text_in
-from wheelgeo.units.quantity import INCHES
 from wheelgeo.units.written import LengthUnit, bare_unit, in_both
 from wheelgeo.wheel import Wheel
 
@@ -35,22 +34,14 @@ def old_wheel(ask: Ask, unit: LengthUnit) -> tuple[Said, Wheel]:
 
     try:
         found = wheelgeo.old_wheel(**_measured(ask, unit))
-        own = "in" if found.wheel.design.unit in INCHES else "mm"
 
         def said(mm: float) -> str:
-            return in_both(mm, own)
+            return in_both(mm, found.wheel.design.unit)
 
         refuse_without_band(found, said)
     except DesignError as error:
         raise DesignError(tuple(_in_form(fault) for fault in error.faults)) from error
-    (band,) = found.answer.bands
-    return {
-        "unit": "in/64" if own == "in" else "mm",
-        **_told(old_wheel_told(found, said)),
-        "cut_with_joint_mm": band.cut_with_joint_mm,
-        "half_mm": band.cut_length_uncertainty_mm,
-        "ratio": found.answer.ratio,
-    }, as_file(found)
+    return _told(old_wheel_told(found, said)), as_file(found)
 
 
 def with_own_title(wheel: Wheel, titles: Collection[str]) -> Wheel:
