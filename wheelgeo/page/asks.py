@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Protocol
 
 from wheelgeo.check.finding import plain
 from wheelgeo.errors import DesignError, SearchError
 from wheelgeo.page.open_wheel import OpenWheel
+from wheelgeo.page.reading import Ask, Said
 from wheelgeo.page.told import named, written
 from wheelgeo.page.ways import as_it_is_told, step_told, way_told
 from wheelgeo.units.written import LengthUnit, bare_unit, told_in
@@ -16,9 +16,6 @@ from wheelgeo.units.written import LengthUnit, bare_unit, told_in
 if TYPE_CHECKING:
     from wheelgeo.tune.bands_to_have import BandToHave
     from wheelgeo.tune.place_answer import PlaceRowAnswer
-
-Ask = Mapping[str, Any]
-Said = dict[str, Any]
 
 
 def _given(ask: Ask, key: str) -> str | None:

@@ -214,12 +214,11 @@ def _whole(desk: Desk, ask: Ask) -> Said:
     revision = opened.revision
     checked = opened.checked(wheel)
     scene = scene_in(checked, ask)
-    found = told.findings(checked.findings, wheel.design, unit)
     return {
         "wheel": opened.name,
         "revision": revision,
         "mechanics": told.mechanics(opened.run(wheel), opened.run(was), unit),
-        "findings": told.with_remedies(checked.findings, found, unit, 0.0),
+        "findings": told.with_remedies(checked.findings, wheel.design, unit, 0.0),
         "assumed": [asdict(a) for a in dict.fromkeys(checked.assumed)],
         "cautions": [CARE, *cautions(wheel.design)],
         "settable": settable(wheel.design, unit),
@@ -238,13 +237,11 @@ def _remedies(desk: Desk, ask: Ask) -> Said:
     """
     opened = desk.opened(ask)
     unit, wheel, revision = unit_in(ask), opened.now, opened.revision
-    checked = opened.checked(wheel)
-    found = told.findings(checked.findings, wheel.design, unit)
     return {
         "wheel": opened.name,
         "revision": revision,
         "findings": told.with_remedies(
-            checked.findings, found, unit, PATIENCE_S, places_in(ask, "seen")
+            opened.checked(wheel).findings, wheel.design, unit, PATIENCE_S, places_in(ask, "seen")
         ),
     }
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Collection
 from dataclasses import asdict, fields, replace
 from itertools import count
 from typing import TYPE_CHECKING, Any
@@ -11,15 +11,13 @@ from typing import TYPE_CHECKING, Any
 import wheelgeo
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.old_wheels import as_file, measurement_read, refuse_without_band
-from wheelgeo.page.reading import BadAskError, text_in
+from wheelgeo.page.reading import Ask, BadAskError, Said, text_in
 from wheelgeo.units.written import LengthUnit, bare_unit, in_both
 from wheelgeo.wheel import Wheel
 
 if TYPE_CHECKING:
     from wheelgeo.shop.old_wheel_told import OldWheelTold
 
-Ask = Mapping[str, Any]
-Said = dict[str, Any]
 _OPTION = re.compile(r"--([a-z][a-z-]*[a-z])( (?=[\"a-z0-9])(?!(?:or|and|not|by|as)\b))?")
 
 

@@ -277,14 +277,14 @@ def parts_named(design: Design, text: str) -> list[str]:
 
 
 def with_remedies(
-    found: Iterable[Finding], told: list[Told], unit: LengthUnit, seconds: float,
+    found: Collection[Finding], design: Design, unit: LengthUnit, seconds: float,
     wanted: Collection[int] | None = None,
 ) -> list[Told]:  # fmt: skip
-    """Return told findings with their remedies: words, whether they can be tried, other ways.
+    """Return findings as ``findings`` tells them, each with its remedy and the ways to try.
 
     Args:
         found: the findings.
-        told: the same as they are told.
+        design: the wheel.
         unit: how lengths are written.
         seconds: how long remedies are looked for that are not known yet; the findings that are
             left then are marked ``later``, and gone on with when they are asked for once more.
@@ -292,15 +292,13 @@ def with_remedies(
     """
     full = []
     end = time.perf_counter() + seconds
-    for number, (finding, row) in enumerate(zip(found, told, strict=True)):
+    for number, (finding, row) in enumerate(zip(found, findings(found, design, unit), strict=True)):
         left = end - time.perf_counter() if wanted is None or number in wanted else 0.0
         if not finding.look_for_remedy(left):
-            full.append({**row, "remedy": "", "sound": False, "ways": [], "later": True})
+            full.append({**row, "remedy": "", "ways": [], "later": True})
             continue
-        remedy = finding.remedy
-        full.append({**row, "remedy": told_in(remedy.says, unit), "sound": remedy.sound,
-                     "ways": [{"says": told_in(r.says, unit), "sound": r.sound}
-                              for r in ways_to_try(finding)]})  # fmt: skip
+        ways = [{"says": told_in(way.says, unit)} for way in ways_to_try(finding)]
+        full.append({**row, "remedy": told_in(finding.remedy.says, unit), "ways": ways})
     return full
 
 

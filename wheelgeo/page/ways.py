@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from wheelgeo.check.finding import Finding, plain
 from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.model import Design
+from wheelgeo.page.reading import Said
 from wheelgeo.page.told import named, written
 from wheelgeo.units.written import LengthUnit, told_in
 
 if TYPE_CHECKING:
-    from wheelgeo.check.answer_parts import BandAnswer
     from wheelgeo.tune.as_it_is import AsItIsAnswer, ChangeAnswer
     from wheelgeo.tune.retune_answer import NewBandAnswer, OptionAnswer, RetuneAnswer
-
-Said = dict[str, Any]
 
 
 def as_it_is_told(
@@ -39,7 +37,7 @@ def as_it_is_told(
     tells += _by_hand(way.settings, unit)
     names = {*way.faults, *way.warnings, "too-few-fibres"}
     return {
-        "does": [sentence(f"{other}{way.says}")],
+        "does": [_sentence(f"{other}{way.says}")],
         "tells": tells,
         "see_to": _see_to((f for f in way.findings if f.rule in names), unit),
         "faulty": bool(way.faults),
@@ -50,8 +48,8 @@ def as_it_is_told(
 def step_told(answer: RetuneAnswer, step: OptionAnswer, unit: LengthUnit) -> Said:
     """Return the step that comes nearest, on which the draft makes up the rest of the twist."""
     return {
-        "does": [sentence(told_in(answer.step_in_words(), unit))],
-        "tells": [sentence(_band(b, unit)) for b in step.bands],
+        "does": [_sentence(told_in(answer.step_in_words(), unit))],
+        "tells": [_sentence(_band(b, unit)) for b in step.bands],
         "see_to": _see_to(step.findings, unit),
         "faulty": bool(step.faults),
         "pathless": False,
@@ -69,7 +67,7 @@ def way_told(answer: RetuneAnswer, option: OptionAnswer, design: Design, unit: L
     """
     from wheelgeo.tune.labour import work_in_words
 
-    does = [sentence(_change(c, design, unit)) for c in option.changes]
+    does = [_sentence(_change(c, design, unit)) for c in option.changes]
     pathless = answer.pathless(option)
     if pathless:
         return {"does": does, "tells": [], "see_to": [], "faulty": True, "pathless": True}
@@ -77,7 +75,7 @@ def way_told(answer: RetuneAnswer, option: OptionAnswer, design: Design, unit: L
     gives = f"Ratio {option.ratio:.2f}" + ("" if twist is None else f", {twist:.0f} turns a metre")
     work = work_in_words(option.labour_hours)
     tells = [f"{gives}. Work: {work or 'none'}."]
-    tells += [sentence(_band(b, unit)) for b in option.bands]
+    tells += [_sentence(_band(b, unit)) for b in option.bands]
     tells += _by_hand(option.settings, unit)
     if option.lead is not None:
         was, becomes = option.lead.from_, option.lead.to
@@ -94,7 +92,7 @@ def _see_to(found: Iterable[Finding], unit: LengthUnit) -> list[Said]:
     return [{"level": f.level, "says": told_in(f.says, unit)} for f in graver]
 
 
-def sentence(words: str) -> str:
+def _sentence(words: str) -> str:
     """Return words as a sentence."""
     return f"{words[:1].upper()}{words[1:]}."
 
@@ -113,12 +111,12 @@ def _band(band: NewBandAnswer, unit: LengthUnit) -> str:
         return f"{band.name} has no path"
     if band.remade:
         cut = written(band.cut_with_joint_mm, "mm", unit)
-        return f"{band.name}: cut {cut}, joint included{off_reel(band, unit)}"
+        return f"{band.name}: cut {cut}, joint included{_off_reel(band, unit)}"
     pull = band.pull_in_words()
     return f"{band.name} stays" + (f", its pull {pull}" if pull else "")
 
 
-def off_reel(band: NewBandAnswer | BandAnswer, unit: LengthUnit) -> str:
+def _off_reel(band: NewBandAnswer, unit: LengthUnit) -> str:
     """Return what to take off the reel, where a joint is tied by more than is cut."""
     if band.off_reel_mm == band.cut_with_joint_mm:
         return ""
