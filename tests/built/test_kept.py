@@ -11,7 +11,7 @@ import wheelgeo
 from wheelgeo.built.as_built import build
 from wheelgeo.built.assembly import assembly
 from wheelgeo.built.bodies import bodies
-from wheelgeo.built.kept import KeptOf
+from wheelgeo.built.kept import KeptOf, kept_with
 from wheelgeo.check.placements import Placements
 from wheelgeo.check.report import put_under_check
 from wheelgeo.check.rules_bodies import bodies_collide
@@ -35,6 +35,28 @@ def test_equal_parts_are_not_the_same_part():
     assert [kept.get((part,), lambda p=part: id(p), 3.0) for part in (one, other)] == [
         id(one), id(other),
     ]  # fmt: skip
+
+
+def test_what_another_made_meanwhile_stays():
+    kept, part, first, second = KeptOf(1), [1.0], [2.0], [3.0]
+
+    def made_late():
+        assert kept.get((part,), lambda: first) is first  # as another thread would
+        return second
+
+    assert kept.get((part,), made_late) is first
+    assert kept.get((part,), lambda: second) is first
+
+    class Wheel:
+        pass
+
+    wheel = Wheel()
+
+    def made_late_too():
+        assert kept_with(wheel, "name", lambda: first) is first
+        return second
+
+    assert kept_with(wheel, "name", made_late_too) is first
 
 
 def changed(wheel, chance):

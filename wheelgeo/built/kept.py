@@ -26,7 +26,7 @@ def kept_with(part: object, what: Hashable, make: Callable[[], _T]) -> _T:
     """
     store: dict[Hashable, Any] = part.__dict__.setdefault("_kept", {})
     if what not in store:
-        store[what] = make()
+        store.setdefault(what, make())  # of two threads that made it, both get the same
     found: _T = store[what]
     return found
 
@@ -56,9 +56,9 @@ class KeptOf(Generic[_T]):
         key = (*map(id, parts), *values)
         known = self._store.get(key)
         if known is None:
-            known = (parts, make())
-            with self._lock:
-                while len(self._store) >= self._most:
+            made = (parts, make())
+            with self._lock:  # what another thread made meanwhile stays: parts are known by which
+                known = self._store.setdefault(key, made)
+                if len(self._store) > self._most:
                     del self._store[next(iter(self._store))]
-                self._store[key] = known
         return known[1]
