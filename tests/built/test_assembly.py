@@ -11,6 +11,7 @@ import wheelgeo
 from wheelgeo.built.as_built import build
 from wheelgeo.built.assembly import assembly, first_off, units
 from wheelgeo.built.bodies import bodies
+from wheelgeo.built.drawn_out import WaysOut
 from wheelgeo.check.report import check_whole
 from wheelgeo.design.model import Bearing, Washer
 from wheelgeo.design.reader import read_design
@@ -25,6 +26,21 @@ def with_bearings(name, *places):
     bearings = tuple(Bearing(at, "brass") for at in places)
     shafts = tuple(replace(s, bearings=bearings) if s.name == name else s for s in BOX.shafts)
     return replace(BOX, shafts=shafts)
+
+
+def test_what_is_asked_while_answers_are_handed_over_does_no_harm():
+    all_units = tuple(units([b for b in bodies(build(BOX)) if b.kind != "cop"]))
+    ways, others = WaysOut(all_units), iter(all_units[2:])
+    ways.rests_on(all_units[1], all_units[0])
+
+    class AskedMeanwhile(dict):
+        def setdefault(self, *args):
+            ways.rests_on(next(others), all_units[0])  # as another thread would
+            return super().setdefault(*args)
+
+    ways._asked_about = AskedMeanwhile()
+    ways.stand_alone()
+    assert set(ways._asked_about) == {all_units[0].name, all_units[1].name}
 
 
 @pytest.mark.parametrize("path", sorted(DESIGNS.glob("*.toml")), ids=lambda p: p.stem)

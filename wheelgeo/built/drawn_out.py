@@ -183,7 +183,7 @@ class WaysOut:
                 if key[0] in same and key[2] in same:
                     self._answers.setdefault(key, answer)
         self._before, self._same = None, frozenset()
-        for key in self._answers:
+        for key in list(self._answers):  # another thread may ask meanwhile
             for name in (key[0], key[2]):
                 self._asked_about.setdefault(name, []).append(key)
 
