@@ -28,9 +28,7 @@ from wheelgeo.built.spindle import BuiltSpindle
 from wheelgeo.built.stand import stand_bodies
 from wheelgeo.design.model import Design, Shaft, Slide
 from wheelgeo.geometry.groove import CutGroove
-from wheelgeo.geometry.near import box_of
 from wheelgeo.geometry.vectors import (
-    Vector,
     across,
     along,
     cross,
@@ -106,7 +104,7 @@ def taken_off(built: Built) -> tuple[tuple[str, str], ...]:
     whole = bodies(built)
     found = [(b.name, "comes off") for b in whole if b.kind in ("knob",)]
     rod = next(b for b in whole if b.name == f"rod {built.spindle.name}")
-    (low, high), case = _box(rod), design.case
+    (low, high), case = rod.box, design.case
     top = tuple(c + s for c, s in zip(case.corner_mm, case.inside_mm, strict=True))
     outside = any(a < c - 1e-6 for a, c in zip(low, case.corner_mm, strict=True)) or any(
         b > c + 1e-6 for b, c in zip(high, top, strict=True)
@@ -118,13 +116,6 @@ def taken_off(built: Built) -> tuple[tuple[str, str], ...]:
             if b.turns and b.part == built.spindle.name and b.kind != "crank"
         ]
     return tuple(found)
-
-
-def _box(body: BuiltBody) -> tuple[Vector, Vector]:
-    boxes = [box_of(piece) for piece in body.pieces]
-    low = tuple(min(b[0][i] for b in boxes) for i in range(3))
-    high = tuple(max(b[1][i] for b in boxes) for i in range(3))
-    return (low[0], low[1], low[2]), (high[0], high[1], high[2])
 
 
 def _bodies(built: Built) -> Iterator[BuiltBody]:

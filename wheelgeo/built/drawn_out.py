@@ -138,7 +138,7 @@ class Unit:
     @cached_property
     def middle_height(self) -> float:
         """The height of the middle of its board or rod, mm."""
-        low, high = box_round([box_of(solid) for solid in self.parts[0].pieces])
+        low, high = self.parts[0].box
         return 0.5 * (low[2] + high[2])
 
 
