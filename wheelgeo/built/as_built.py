@@ -71,13 +71,14 @@ class Built:
         # what was heard of the spindle may be heard within a range
         others = (of, design.bobbin, design.drags, design.uncertainties, *map(design.shaft, flyers))
         return _SPINDLES.get(
-            (*parts, *others), lambda: BuiltSpindle(shaft, self._alone, pulleys), self._of_sheet
-        )
+            (*parts, *others), lambda: BuiltSpindle(shaft, self._alone, pulleys),
+            all_of_sheet(design),
+        )  # fmt: skip
 
     def _shaft(self, shaft: Shaft) -> BuiltShaft:
         parts, pulleys = self._seen_from(shaft)
         return _SHAFTS.get(
-            parts, lambda: BuiltShaft(shaft, self._alone, pulleys), self._of_sheet
+            parts, lambda: BuiltShaft(shaft, self._alone, pulleys), all_of_sheet(self.design)
         )
 
     def _seen_from(
@@ -107,10 +108,6 @@ class Built:
         for pulley in self.pulleys.values():
             found.setdefault(pulley.pulley.shaft, []).append(pulley)
         return found
-
-    @cached_property
-    def _of_sheet(self) -> bool:
-        return all_of_sheet(self.design)
 
     @cached_property
     def _alone(self) -> Design:
