@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from typing import Any, NamedTuple
 
+from wheelgeo.built.kept import kept_with
 from wheelgeo.design.file_forms import settled
 from wheelgeo.design.model import Design
 from wheelgeo.numbers.fields_of_parts import PartField, fields_of
@@ -132,11 +133,8 @@ def spots_of(design: Design, kinds: Iterable[PartKind] = ALL_KINDS) -> Iterator[
 
 def meant_by(design: Design, key: str) -> tuple[Spot, ...]:
     """Return what a name may mean; a full name means one thing only."""
-    # Kept with the design, which never changes: a search asks for a few names a thousand times.
-    known: dict[str, tuple[Spot, ...]] = design.__dict__.setdefault("_meant", {})
-    if key not in known:
-        known[key] = tuple(_meant_by(design, key))
-    return known[key]
+    # a search asks for a few names a thousand times
+    return kept_with(design, ("meant by", key), lambda: tuple(_meant_by(design, key)))
 
 
 def _meant_by(design: Design, key: str) -> list[Spot]:
