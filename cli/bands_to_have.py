@@ -5,9 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from wheelgeo.units import in_inches
-from wheelgeo.units.quantity import INCHES
-from wheelgeo_cli.common import console, length, table
+from wheelgeo_cli.common import console, length, own_length, table
 
 if TYPE_CHECKING:
     from wheelgeo.tune.bands_to_have import BandsToHaveAnswer, BandToHave, OnSlide
@@ -33,9 +31,6 @@ def print_bands_to_have(wheel: Wheel, answer: BandsToHaveAnswer) -> None:
     def said(mm: float) -> str:
         return length(mm, unit)
 
-    def on_slide(mm: float) -> str:
-        return in_inches(mm) if unit in INCHES else f"{mm:.1f} mm"
-
     out, unit = console(), wheel.design.unit
     out.print(f"{wheel.title}: {answer.band}", style="bold")
     rows = table("Band", "taken as", ">stretch", ">pull, N", ">tie it", ">room", "verdict")
@@ -51,7 +46,7 @@ def print_bands_to_have(wheel: Wheel, answer: BandsToHaveAnswer) -> None:
             what = f"ring {bored_size((inside, one.section_mm), unit)}"
         rows.add_row(
             one.name, what, _range(one, "stretch"), _range(one, "pull"),
-            tie_it(one, on_slide) or "-",
+            tie_it(one, lambda mm: own_length(mm, unit)) or "-",
             "-" if one.room_left is None else f"{100 * one.room_left:.1f} %",
             verdict(one, joint, said),
         )  # fmt: skip

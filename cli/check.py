@@ -95,7 +95,6 @@ def _applied(finding: Finding) -> dict[str, object]:
 
 
 def _print(
-
     file: Path, answer: Answer, applied: Finding | None, number: int | None, written: Path | None
 ) -> None:
     from wheelgeo.check.edits import as_in_file

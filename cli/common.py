@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
+from wheelgeo.units import in_inches
 from wheelgeo.units.quantity import INCHES
 from wheelgeo.units.written import grouped as grouped  # noqa: PLC0414 - every command takes it from here
 from wheelgeo.units.written import in_both, told_in
@@ -110,6 +111,11 @@ def length(value_mm: float | None, unit: str = "mm", digits: int = 1) -> str:
     return "-" if value_mm is None else in_both(value_mm, unit, digits)
 
 
+def own_length(length_mm: float, unit: str) -> str:
+    """Return a length in the unit of a file alone: inches, or millimetres to a tenth."""
+    return in_inches(length_mm) if unit in INCHES else f"{length_mm:.1f} mm"
+
+
 def print_findings(
     out: Terminal, findings: tuple[Finding, ...], unit: str, with_source: bool = False,
     numbered: bool = False,
@@ -122,9 +128,9 @@ def print_findings(
         lead = f"{i:>2} " if numbered else ""
         hang = " " * (len(lead) + 9)
         label = f"{lead}{finding.level.upper():<9}"
-        says = f"{finding.rule}: {_own(finding.says, unit)}."
+        says = f"{finding.rule}: {in_own_unit(finding.says, unit)}."
         out.labelled(label, says, LEVEL_STYLE[finding.level])
-        out.labelled(f"{hang}Remedy: ", f"{_own(finding.remedy.says, unit)}.")
+        out.labelled(f"{hang}Remedy: ", f"{in_own_unit(finding.remedy.says, unit)}.")
         if finding.certainty == "likely":
             sure = f"likely, within what is known; to be sure, measure {finding.settled_by}"
             out.labelled(f"{hang}How sure: ", f"{sure}.")
@@ -132,7 +138,7 @@ def print_findings(
             out.labelled(f"{hang}Source: ", f"{finding.source}.", "dim")
 
 
-def _own(words: str, unit: str) -> str:
+def in_own_unit(words: str, unit: str) -> str:
     """Return a sentence in the unit of a file, where that is inches."""
     return told_in(words, "in" if unit in INCHES else "mm")
 
@@ -155,4 +161,4 @@ def print_assumed(
     out.print()
     out.print(f"Assumed, because {why}:")
     for item in found:
-        out.labelled("  ", f"{item.what}: {_own(item.taken, unit)} ({item.source})")
+        out.labelled("  ", f"{item.what}: {in_own_unit(item.taken, unit)} ({item.source})")

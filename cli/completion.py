@@ -16,9 +16,6 @@ from typing import Any
 from wheelgeo.errors import OutputError
 from wheelgeo_cli.arguments import Option, Parameter, parameters
 
-ASKED = "_WHEELGEO_COMPLETE"
-"""Name in the environment by which a shell asks."""
-
 SCRIPTS = {
     "bash": """_wheelgeo() {
     local IFS=$'\\n'

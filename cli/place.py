@@ -10,6 +10,7 @@ from wheelgeo_cli.common import (
     FileArgument,
     JsonOption,
     console,
+    in_own_unit,
     load,
     number,
     print_json,
@@ -66,9 +67,6 @@ def place(
 
 
 def _print(out: Terminal, wheel: Wheel, answer: PlaceAnswer) -> None:
-    from wheelgeo.units.quantity import INCHES
-    from wheelgeo.units.written import told_in
-
     out.print(f"{wheel.title}: {answer.band}", style="bold")
     caught = [
         f"{name} {angle:.1f}°"
@@ -103,7 +101,7 @@ def _print(out: Terminal, wheel: Wheel, answer: PlaceAnswer) -> None:
     for no, row in numbered[1:]:
         if row.faults:
             more = f", and {len(row.faults) - 1} more" if row.faults[1:] else ""
-            fault = told_in(row.faults[0], "in" if wheel.design.unit in INCHES else "mm")
+            fault = in_own_unit(row.faults[0], wheel.design.unit)
             out.labelled("  ", f"Row {no} is no help, by a fault: {fault}{more}.")
     if not helps:
         out.print(f"  No place of {' and '.join(answer.moves)} helps: leave it where it is.")

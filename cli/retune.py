@@ -14,6 +14,7 @@ from wheelgeo_cli.common import (
     grouped,
     load,
     number,
+    own_length,
     print_json,
     quoted,
     save_new,
@@ -227,15 +228,12 @@ def _rows(options: Sequence[tuple[int, OptionAnswer]], inches: bool) -> ScreenTa
 
 def _band(band: NewBandAnswer, unit: str) -> str:
     """Return what becomes of a band, in words; empty for one that stays as it is."""
-    from wheelgeo.units import in_inches
-
     cut_mm = band.cut_with_joint_mm
     if cut_mm is None:
         return f"{band.name}: has no path"
     if band.remade:
         cut, reel = (
-            in_inches(mm) if unit == "in" else f"{mm:.1f} mm"
-            for mm in (cut_mm, band.off_reel_mm or cut_mm)
+            own_length(mm, unit) for mm in (cut_mm, band.off_reel_mm or cut_mm)
         )
         return f"{band.name}: new, {cut}" + (f", {reel} off the reel" if reel != cut else "")
     return f"{band.name}: {band.pull_in_words()}" if band.pull_in_words() else ""

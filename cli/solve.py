@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from wheelgeo.units.quantity import INCHES
 from wheelgeo_cli.arguments import Argument
 from wheelgeo_cli.common import (
     FileArgument,
@@ -16,6 +15,7 @@ from wheelgeo_cli.common import (
     length,
     load,
     number,
+    own_length,
     print_assumed,
     print_findings,
     print_json,
@@ -129,14 +129,11 @@ def _print_whorls(out: Terminal, pairs: tuple[WhorlPair, ...]) -> None:
 
 def _print_steps(out: Terminal, steps: tuple[WhorlStep, ...], unit: str) -> None:
     """Print what each step of the whorls gives, and how far its shaft is then slid."""
-    from wheelgeo.units import in_inches
-
     rows = table("Band on", ">ratio", ">slide at", "today's band")
     for step in steps:
         travel = "-"
         if step.travel_mm is not None:
-            mm = step.travel_mm
-            travel = in_inches(mm) if unit in INCHES else f"{mm:.1f} mm"
+            travel = own_length(step.travel_mm, unit)
         rows.add_row(
             step.whorls + (" (now)" if step.in_use else ""), number(step.ratio, 2), travel,
             "serves" if step.band_serves else "does not serve",
