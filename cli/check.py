@@ -12,6 +12,7 @@ from wheelgeo_cli.common import (
     JsonOption,
     console,
     count_line,
+    in_own_unit,
     load,
     print_assumed,
     print_findings,
@@ -78,7 +79,7 @@ def _apply(answer: Answer, number: int) -> tuple[Finding, Wheel]:
     if changed is None:
         raise SearchError(
             f"finding {number}, {finding.rule}, has no remedy to apply, only advice: "
-            f"{finding.remedy.says}"
+            f"{in_own_unit(finding.remedy.says, answer.design.unit)}"
         )
     return finding, changed
 
@@ -103,7 +104,8 @@ def _print(
     out = console()
     out.print(answer.title, style="bold")
     if applied is not None:
-        out.labelled(f"  Finding {number}: ", f"{applied.rule}: {applied.says}.")
+        says = in_own_unit(applied.says, answer.design.unit)
+        out.labelled(f"  Finding {number}: ", f"{applied.rule}: {says}.")
         for one in map(as_in_file, applied.remedy.edits):
             change = f"{one.key}: {_value(one.before)} to {_value(one.after)}"
             out.labelled("  Changed: ", change)

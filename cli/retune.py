@@ -12,6 +12,7 @@ from wheelgeo_cli.common import (
     JsonOption,
     console,
     grouped,
+    in_own_unit,
     load,
     number,
     own_length,
@@ -107,7 +108,7 @@ def retune(
         if nearest.warnings:
             out.print(f"  It then warns of: {', '.join(nearest.warnings)}.")
     _print_options(out, answer, inches="in" in step or wheel.design.unit in INCHES)
-    _print_see_to(out, answer)
+    _print_see_to(out, answer, wheel.design.unit)
     if write is not None:
         out.print(f"\nOption {write[0]} written to {write[1]}.")
         if faults := answer.option(write[0]).faults:
@@ -183,7 +184,7 @@ def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
     )
 
 
-def _print_see_to(out: Terminal, answer: RetuneAnswer) -> None:
+def _print_see_to(out: Terminal, answer: RetuneAnswer, unit: str) -> None:
     """Say what each code means, by what it says of the first way that has it."""
     told: dict[str, str] = {}
     as_it_is = answer.without_change
@@ -205,7 +206,7 @@ def _print_see_to(out: Terminal, answer: RetuneAnswer) -> None:
     if told:
         out.print("\nSee to:")
     for rule, says in told.items():
-        out.labelled(f"  {rule}, ", says)
+        out.labelled(f"  {rule}, ", in_own_unit(says, unit))
 
 
 def _rows(options: Sequence[tuple[int, OptionAnswer]], inches: bool) -> ScreenTable:

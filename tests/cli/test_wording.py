@@ -161,3 +161,20 @@ def test_a_file_in_inches_is_checked_in_inches(type_it, tmp_path):
     assert "only 0.030 in lie between" in said  # 0.75 mm
     assert "whipped overlap, 0.591 in" in said  # 15 mm
     assert not re.search(r"\d mm\b(?! \()", said)
+
+
+def test_what_is_applied_of_a_file_in_inches_is_told_in_inches(type_it, tmp_path):
+    wheel = wheelgeo.load(DESIGNS / "travel-wheel.toml").put("wheel.offset", 16.5)
+    file = tmp_path / "inches.toml"
+    file.write_text(design_to_toml(replace(wheel.design, unit="in")), encoding="utf-8")
+    findings = wheelgeo.load(file).check().findings
+    number = next(n for n, f in enumerate(findings, 1) if "only 0.75 mm lie between" in f.says)
+    out = " ".join(type_it("check", file, "--apply", str(number))[1].split())
+    assert f"Finding {number}: " in out
+    assert "only 0.030 in lie between" in out
+
+
+def test_what_a_way_is_to_be_seen_to_for_is_in_inches_of_a_file_in_inches(type_it, in_inches):
+    see_to = type_it("retune", in_inches, "--count", "80 Nm")[1].partition("See to:")[2]
+    assert "only 0.020 in are left" in " ".join(see_to.split())  # 0.50 mm
+    assert not re.search(r"\d mm\b(?! \()", see_to)
