@@ -1,5 +1,6 @@
 """Lengths, speeds and fractions in and out: units are turned here, at the edge, nowhere else."""
 
+from wheelgeo.units.inches import format_inches, in_inches
 from wheelgeo.units.quantity import (
     ANGLE_DEG,
     FORCE_N,
@@ -13,8 +14,6 @@ from wheelgeo.units.quantity import (
     TWIST_PER_M,
     Dimension,
     as_on_the_rule,
-    format_inches,
-    in_inches,
     last_digit,
     parse_measured,
     parse_quantity,
