@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from wheelgeo.design.model import Design
-from wheelgeo.numbers.fields_of_parts import PartField, fields_of
+from wheelgeo.numbers.fields_of_parts import fields_of
 from wheelgeo.numbers.named_parts import ALL_KINDS, PartKind
+from wheelgeo.numbers.part_field import PartField
 
 _FOLLOWS = ("pitch", "lean", "travel", "pull")
 """Heads of names that a design holds only by implication."""

@@ -9,7 +9,6 @@ place: ``put`` returns the part anew.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
@@ -23,58 +22,14 @@ from wheelgeo.design.model import (
     Pulley,
     Shaft,
     Tensioner,
-    Vector,
     Yarn,
 )
-from wheelgeo.immutable import dataclass
-from wheelgeo.units import ANGLE_DEG, LENGTH_MM
+from wheelgeo.numbers.part_field import PartField
+from wheelgeo.numbers.slides_and_leans import LEANS, travel_field
 from wheelgeo.units.keys import REQUIRED, Key, TableKind, TablesKind, VariantKind, form_of, keys_of
-from wheelgeo.units.kind import Kind
 from wheelgeo.units.kinds import SIZE, VectorKind
-from wheelgeo.units.number_kinds import Bounds, NumberKind
+from wheelgeo.units.number_kinds import NumberKind
 from wheelgeo.units.quantity import without_noise
-
-Range = tuple[float, float]
-
-
-@dataclass(frozen=True)
-class PartField:
-    """One value of a part.
-
-    Attributes:
-        name: the tail of its name, for example ``rim`` or ``at.x``.
-        means: what it is, in plain words.
-        kind: what kind of value it is.
-        get: the value, or None where the file is silent; of (design, part).
-        put: the part with another value; of (design, part, value).
-        listed: whether ``find --list`` shows it.
-        optional: whether it may be taken out; it then is ``default``.
-        default: what it is where the file is silent.
-        bounds: the range in which its number makes sense; of (design, part); None: its kind's.
-        idle: why nothing hangs on it; empty where something does.
-    """
-
-    name: str
-    means: str
-    kind: Kind
-    get: Callable[[Design, Any], Any]
-    put: Callable[[Design, Any, Any], Any]
-    listed: bool = True
-    optional: bool = False
-    default: Any = None
-    bounds: Callable[[Design, Any], Range] | None = None
-    idle: str = ""
-
-    @property
-    def number(self) -> NumberKind | None:
-        """Its kind, where it is a number."""
-        return self.kind if isinstance(self.kind, NumberKind) else None
-
-    def range(self, design: Design, part: Any) -> Range:
-        """Return the least and the greatest value that its number may have."""
-        if self.bounds is not None:
-            return self.bounds(design, part)
-        return (-math.inf, math.inf) if self.number is None else self.number.bounds.closed
 
 
 def fields_of(part: Any) -> Iterator[PartField]:
@@ -92,8 +47,8 @@ def fields_of(part: Any) -> Iterator[PartField]:
     elif isinstance(part, Shaft):
         for field in _declared(part):
             if field.name == "diameter":
-                yield from _travel(part)
-                yield from _LEANS
+                yield from travel_field(part)
+                yield from LEANS
             yield field
     else:
         yield from _declared(part)
@@ -229,83 +184,6 @@ def _put_limit(name: str) -> Callable[[Design, Any, Any], Any]:
 
     return put
 
-
-# --- shafts --------------------------------------------------------------------------------------
-
-
-def _place_on_slide(_: Design, shaft: Shaft) -> float | None:
-    return None if shaft.slide is None else -shaft.slide.from_mm
-
-
-def slid(shaft: Shaft, travel_mm: float) -> Shaft:
-    """Return a shaft at another place of its slide, which itself stays where it is in space.
-
-    Args:
-        shaft: a shaft with a slide.
-        travel_mm: its place, mm from the slide's start.
-    """
-    assert shaft.slide is not None
-    moved = travel_mm + shaft.slide.from_mm
-    x, y, z = (_short(a + moved * d) for a, d in zip(shaft.at_mm, shaft.slide.along, strict=True))
-    slide = replace(shaft.slide, from_mm=-travel_mm, to_mm=_short(shaft.slide.to_mm - moved))
-    return replace(shaft, at_mm=(x, y, z), slide=slide)
-
-
-def _short(length_mm: float) -> float:
-    """Return a length that sums gave as it may stand in a file; not in steps, for searches."""
-    return 0.0 if abs(length_mm) < 1e-9 else without_noise(length_mm)
-
-
-def _travel(shaft: Shaft) -> Iterator[PartField]:
-    if shaft.slide is None:
-        return
-    yield PartField(
-        "travel", "place along its slide, counted from the slide's start",
-        NumberKind(LENGTH_MM, "", Bounds(-1e6, 1e6, "within its slide", True)),
-        _place_on_slide, lambda _, shaft, value: slid(shaft, value), bounds=_travel_range,
-    )  # fmt: skip
-
-
-def _travel_range(_: Design, shaft: Shaft) -> Range:
-    slide = shaft.slide
-    return (0.0, 0.0) if slide is None else (0.0, slide.to_mm - slide.from_mm)
-
-
-_SLOPE = NumberKind(ANGLE_DEG, "deg", Bounds(-90.0, 90.0, "between -90 and 90 degrees", True))
-
-
-def _lean(index: int, name: str) -> PartField:
-    """Return the field of the angle by which a shaft's axis leans towards x, y or z."""
-
-    def across(shaft: Shaft) -> float:
-        return math.hypot(*(c for i, c in enumerate(shaft.axis) if i != index))
-
-    def get(_: Design, shaft: Shaft) -> float:
-        return math.degrees(math.atan2(shaft.axis[index], across(shaft)))
-
-    def put(_: Design, shaft: Shaft, value: float) -> Shaft:
-        return replace(shaft, axis=_leaning(shaft.axis, index, math.radians(value)))
-
-    def bounds(design: Design, shaft: Shaft) -> Range:
-        """Return no room where the axis lies along that direction: no plane is given to lean in."""
-        only = get(design, shaft)
-        return (-90.0, 90.0) if across(shaft) > 0.0 else (only, only)
-
-    means = f"how far the axis leans towards {name}"
-    return PartField(f"lean.{name}", means, _SLOPE, get, put, bounds=bounds)
-
-
-def _leaning(axis: Vector, index: int, angle: float) -> Vector:
-    """Return the axis turned, in the plane of itself and a coordinate direction, to that lean."""
-    across = math.hypot(*(c for i, c in enumerate(axis) if i != index))
-    if across == 0.0:
-        return axis
-    shrink = math.cos(angle) / across
-    x, y, z = (math.sin(angle) if i == index else c * shrink for i, c in enumerate(axis))
-    return (x, y, z)
-
-
-_LEANS = tuple(_lean(index, name) for index, name in enumerate("xyz"))
 
 # --- pulleys, bands, yarn ------------------------------------------------------------------------
 

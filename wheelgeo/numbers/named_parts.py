@@ -9,7 +9,8 @@ from typing import Any, NamedTuple
 from wheelgeo.built.kept import kept_with
 from wheelgeo.design.file_forms import settled
 from wheelgeo.design.model import Design
-from wheelgeo.numbers.fields_of_parts import PartField, fields_of
+from wheelgeo.numbers.fields_of_parts import fields_of
+from wheelgeo.numbers.part_field import PartField
 from wheelgeo.numbers.shafts_as_one import along_with
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from wheelgeo.design.file_forms import settled
 from wheelgeo.design.model import Design, Shaft
 from wheelgeo.geometry.vectors import cross, norm, sub
-from wheelgeo.numbers.fields_of_parts import slid
+from wheelgeo.numbers.slides_and_leans import slid
 
 _SAME = 1e-6
 """Axes and slides closer than this are the same, mm."""
