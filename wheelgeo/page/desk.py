@@ -179,13 +179,12 @@ def _view(desk: Desk, ask: Ask) -> Said:
     opened = desk.opened(ask)
     answer, unit = opened.solved(opened.now), unit_in(ask)
     scene = scene_in(answer, ask)
-    speeds = {band.name: band.speed_m_s for band in answer.bands}
     return {
         "revision": opened.revision,
         "views": {
             one["name"]: {
                 **finished(opened.now.design, scene, view, {**one, "labels": False}, unit),
-                **held_in(opened.now, scene, view, speeds, unit, {}),
+                **held_in(answer, scene, view, unit, {}),
             }
             for one, view in views_in(ask, scene)
         },

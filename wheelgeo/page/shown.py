@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import asdict
 
 from wheelgeo.check.answer import Answer
@@ -23,23 +22,21 @@ def at_once(opened: OpenWheel, wheel: Wheel, was: Wheel, ask: Ask) -> Said:
     """Return what is told within a blink: speeds, paths, findings without remedies, lines."""
     unit, answer = unit_in(ask), opened.solved(wheel)
     scene = scene_in(answer, ask)
-    speeds = {band.name: band.speed_m_s for band in answer.bands}
     known: Known = {}
-    found = told.findings(answer.findings, wheel.design, unit)
     twist = told.twist_line(answer, ask.get("back") is True)
     return {
         "twist": twist,
         "winding_on": told.winding_on(answer),
         "described": f"{describe(answer.solution)} Drawn with its bands running: {twist}.",
         "numbers": told.numbers(answer, opened.solved(was), unit),
-        "findings": found,
+        "findings": told.findings(answer.findings, wheel.design, unit),
         "views": {
             one["name"]: {
                 "words": seen.words_of(view),
                 "lines": seen.lines_at_once(scene, view),
                 "frame": seen.frame_lines(scene, view, height_in(one)),
                 "box": seen.box_of(scene, view) if ask.get("fit") is True else None,
-                **held_in(wheel, scene, view, speeds, unit, known),
+                **held_in(answer, scene, view, unit, known),
             }
             for one, view in views_in(ask, scene)
         },
@@ -52,17 +49,15 @@ def scene_in(answer: Answer, ask: Ask) -> Scene:
     return seen.backwards(scene) if ask.get("back") is True else scene
 
 
-def held_in(
-    wheel: Wheel, scene: Scene, view: View, speeds: Mapping[str, float | None], unit: LengthUnit,
-    known: Known,
-) -> Said:  # fmt: skip
+def held_in(answer: Answer, scene: Scene, view: View, unit: LengthUnit, known: Known) -> Said:
     """Return what moves in a view, what can be taken hold of, and where each part is."""
-    found = [asdict(handle) for handle in handles(wheel.design, scene, view, known)]
+    design, speeds = answer.design, {band.name: band.speed_m_s for band in answer.bands}
+    found = [asdict(handle) for handle in handles(design, scene, view, known)]
     for handle in found:
         for pull in handle["pulls"]:
             part, field = pull["key"].partition(":")[0], pull["key"].rpartition(".")[2]
             text = told.input_text(part, field, pull["value"], "mm", unit)
-            half = wheel.design.uncertainties.get(pull["key"])
+            half = design.uncertainties.get(pull["key"])
             pull["text"] = told.with_half(text, half, "mm", unit)
         handle["text"] = ", ".join(pull["text"] for pull in handle["pulls"])
     return {
