@@ -10,7 +10,7 @@ export class Refused extends Error {
 /** The program is there no more. */
 export class Stopped extends Refused {}
 
-export function inWords(fault) {
+function inWords(fault) {
   const place = fault.place && fault.place !== "file" ? `${fault.place}: ` : "";
   return place + fault.says + (fault.remedy ? ` – ${fault.remedy}` : "");
 }

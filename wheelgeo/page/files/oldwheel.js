@@ -159,7 +159,7 @@ export function oldWheel(layNew, again = false) {
   const measured = () => {
     const all = Object.fromEntries([...new FormData(fields)].filter(([, value]) => value !== ""));
     if (all.goes === "crossed") all.crossed = true;
-    if (all.goes !== "twice") for (const name of ["double", "grooves_apart", "whorls_apart"]) delete all[name];
+    for (const unasked of fields.querySelectorAll("[data-goes][hidden] [name]")) delete all[unasked.name];
     delete all.goes;
     delete all.bare;
     return all;

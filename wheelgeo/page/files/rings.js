@@ -1,6 +1,6 @@
 // Where the rings stand that a hand takes hold of: with room for a finger, each by what it moves.
 
-export const APART = 24.5; // CSS pixels from ring to ring; WCAG 2.2, criterion 2.5.8, asks for 24
+const APART = 24.5; // CSS pixels from ring to ring; WCAG 2.2, criterion 2.5.8, asks for 24
 const TURNS = Array.from({ length: 16 }, (_, i) => (i * Math.PI) / 8);
 const ASIDE = [[0, 0], ...[14, 20, 26, 34, 44, 56, 70].flatMap((far) =>
   TURNS.map((turn) => [far * Math.cos(turn), far * Math.sin(turn)]))];
