@@ -24,6 +24,8 @@ _FEW = 8
 _KNOWN: dict[tuple[int, float], tuple[frozenset[int], tuple[BuiltBody, ...], list[NearBodies]]] = {}
 """By placement and limit the bodies of the wheel that was asked last, and which of them are near:
 a changed wheel has most of them too."""
+_MOST_KNOWN = 9
+"""So many placements and limits are remembered, then all are forgotten."""
 _GAPS: KeptOf[float] = KeptOf(2048)
 
 
@@ -63,7 +65,7 @@ def near_bodies(
                 found.append((i, j, near))
     result = [(whole[i], whole[j], near) for i, j, near in sorted(found, key=itemgetter(0, 1))]
     if len(whole) > _FEW:  # not two that are asked by themselves
-        if len(_KNOWN) > _FEW:
+        if len(_KNOWN) >= _MOST_KNOWN:
             _KNOWN.clear()
         _KNOWN[number, limit] = frozenset(place), whole, result
     return result
