@@ -114,7 +114,7 @@ def lid_closes(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
 
 def _top(body: BuiltBody) -> float:
-    return max(box_of(piece)[1][2] for piece in body.pieces)
+    return body.box[1][2]
 
 
 def called(body: BuiltBody) -> str:
