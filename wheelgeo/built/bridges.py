@@ -135,9 +135,9 @@ def _clear(built: Built, made: BuiltShaft, found: tuple[Bridge, ...]) -> tuple[B
             clear &= _CLEAR.get((found, other), partial(_beside, found, other))
     drive = built.design.drive
     if drive.by == "crank" and drive.radius_mm is not None and drive.offset_mm is not None:
-        crank = kept_with(built.shafts[drive.shaft], "crank's box", lambda: _crank_box(
-            built.design.shaft(drive.shaft), drive.radius_mm or 0.0, drive.offset_mm or 0.0
-        ))  # fmt: skip
+        axle = built.shafts[drive.shaft]
+        box = partial(_crank_box, axle.shaft, drive.radius_mm, drive.offset_mm)
+        crank = kept_with(axle, "crank's box", box)
         clear -= {n for n in clear if _meet(found[n].swept, crank)}
     return tuple([found[n] for n in sorted(clear)] or found[:1])
 
