@@ -440,6 +440,21 @@ def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
     assert len(listed) == len(written) - 1 == len(written - {"index.json"})
 
 
+def test_whole_numbers_beside_an_eighth_are_inches_where_a_wheel_may_be_so_wide(page):
+    page.execute_script("sessionStorage.clear()")  # what another test filled in
+    press(page, "#old-begin")
+    wheel, apart = (page.find_element("css selector", f"#old [name={name}]")
+                    for name in ("wheel", "apart"))  # fmt: skip
+    chosen = "return document.querySelector('#old [name=bare]:checked').value"
+    wheel.send_keys("68\t")  # over 1700 mm: common practice, no source
+    apart.send_keys("17 3/4\t")
+    assert page.execute_script(chosen) == "mm"
+    wheel.clear()
+    wheel.send_keys("67\t")
+    assert page.execute_script(chosen) == "in/64"
+    page.execute_script("sessionStorage.clear()")
+
+
 def test_a_file_is_kept_with_its_comments_and_seen_when_an_editor_changes_it(page, served):
     handle(page, "plan", "pulley:whorl.rim").send_keys("\ue007")
     step(page, lambda: typed(page, "10 mm"))

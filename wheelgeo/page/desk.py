@@ -345,7 +345,10 @@ def _old(desk: Desk, ask: Ask) -> Said:
 def _start(desk: Desk, _: Ask) -> Said:
     from wheelgeo.shop.cautions import DANGERS
 
-    return {"designs": list(shipped_designs()), "wheels": desk.tags(), "dangers": DANGERS}
+    return {
+        "designs": list(shipped_designs()), "wheels": desk.tags(), "dangers": DANGERS,
+        "widest_in": old_wheel.widest_in(),
+    }  # fmt: skip
 
 
 QUESTIONS: Mapping[str, Callable[[Desk, Ask], Said]] = {

@@ -12,7 +12,7 @@ import wheelgeo
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.old_wheels import as_file, measurement_read, refuse_without_band
 from wheelgeo.page.reading import Ask, BadAskError, Said, text_in
-from wheelgeo.units.written import LengthUnit, bare_unit, in_both
+from wheelgeo.units.written import MM_PER_INCH, LengthUnit, bare_unit, in_both
 from wheelgeo.wheel import Wheel
 
 if TYPE_CHECKING:
@@ -48,6 +48,13 @@ def with_own_title(wheel: Wheel, titles: Collection[str]) -> Wheel:
         return wheel
     numbers = (n for n in count(2) if f"{wheel.title} {n}" not in titles)
     return wheel.put("title", f"{wheel.title} {next(numbers)}")
+
+
+def widest_in() -> int:
+    """Return the width in inches that no wheel in use is over: a greater number is of mm."""
+    from wheelgeo.tune.old_wheel_likely import WHEEL_MM
+
+    return round(WHEEL_MM[1] / MM_PER_INCH)
 
 
 def _measured(ask: Ask, unit: LengthUnit) -> dict[str, Any]:

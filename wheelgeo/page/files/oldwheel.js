@@ -115,12 +115,12 @@ function form() {
 }
 
 /** Whether one blank has an eighth or the like without a unit, and all whole numbers may be inches. */
-function inInches(fields) {
+function inInches(fields, widest) {
   const bare = [...fields.querySelectorAll("input:not([type])")]
     .map(({ value }) => value.trim()).filter((value) => /^\d[\d\s.,/+\-±]*$/.test(value));
   const wholes = bare.map((words) => Number.parseFloat(words));
-  // No wheel in use is wider than 67 inches: a greater number was measured in millimetres.
-  return bare.some((words) => words.includes("/")) && wholes.every((number) => number <= 67);
+  // No wheel in use is wider, in inches: a greater number was measured in millimetres.
+  return bare.some((words) => words.includes("/")) && wholes.every((number) => number <= widest);
 }
 
 /** What the library says, in its own words. */
@@ -139,8 +139,8 @@ function answer(said) {
   ];
 }
 
-/** Opens the questions; `layNew` shows a wheel on the board. `again`: the page was loaded anew. */
-export function oldWheel(layNew, again = false) {
+/** Opens the questions; `layNew` shows a wheel on the board; `widest`: of all wheels in use, inches. `again`: the page was loaded anew. */
+export function oldWheel(layNew, widest, again = false) {
   const slip = $("old"), fields = form();
   const { elements } = fields;
   const old = make("p", { id: "old-stale", class: "small", role: "status", hidden: true }, "Something was changed: press “Which band?” again.");
@@ -202,7 +202,7 @@ export function oldWheel(layNew, again = false) {
   fields.addEventListener("change", (event) => {
     goes();
     if (event.target.name === "bare") byHand = true;
-    const inches = !byHand && unit() !== "in/64" && inInches(fields);
+    const inches = !byHand && unit() !== "in/64" && inInches(fields, widest);
     if (inches) {
       elements.bare.value = "in/64";
       tell("Halves and eighths are of inches: whole numbers beside them are taken as inches too.");

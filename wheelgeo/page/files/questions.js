@@ -239,8 +239,8 @@ export function askings(start) {
   for (const id of ["shipped", "from-file", "from-link"]) {
     onSubmit(id, async (b) => layNew((await ask("open", b)).wheel));
   }
-  $("old-begin").addEventListener("click", () => oldWheel(layNew));
-  if (oldWheelBegun()) oldWheel(layNew, true);
+  $("old-begin").addEventListener("click", () => oldWheel(layNew, start.widest_in));
+  if (oldWheelBegun()) oldWheel(layNew, start.widest_in, true);
 }
 
 /** Says of each shipped design what it is and its ratio; asked when the page stands already. */
