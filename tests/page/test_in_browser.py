@@ -420,10 +420,12 @@ def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
     blank.send_keys(measured["apart"])
     step(page, lambda: press(page, "#old-open"))
     assert not page.find_element("id", "old-open").is_displayed()
+    assert page.execute_script("return sessionStorage.length") == 0, "it lies on the board"
     assert page.execute_script("return document.querySelector('#strip [name=unit]:checked').value"
                                ) == "in/64"  # fmt: skip
-    cell = page.find_element("css selector", "#numbers td[data-key=ratio]").text
-    assert cell == f"{found.answer.ratio:.2f} ± {found.answer.ratio_uncertainty:.2f}"
+    assert page.find_element("css selector", "#numbers td[data-key=ratio]").text == (
+        f"{found.answer.ratio:.2f} ± {found.answer.ratio_uncertainty:.2f}"
+    )
     assert page.find_element("id", "title").text == "Old wheel"
     assert len(page.find_elements("css selector", "#tags button")) >= 2
     other = "Larkfield box wheel"

@@ -216,8 +216,8 @@ export function oldWheel(layNew, widest, again = false) {
     if (!told?.opened) return;
     // The questions stand folded below the answers.
     fold.open = false;
+    $("slips").append(slip); // a blank that is still typed in is left by this, and kept once more
     sessionStorage.removeItem(KEPT); // the wheel is on the board, and in the address
-    $("slips").append(slip);
     await layNew(told.opened);
   }));
   slip.replaceChildren(fold);
