@@ -56,17 +56,15 @@ def old_wheel(*, title: str = "Old wheel", **measured: str | float | bool | None
     known = [field.name for field in fields(OldWheelMeasured)]
     if strange := [name for name in measured if name not in known]:
         raise DesignError(tuple(_unknown(name, known) for name in strange))
-    told = {name: _as_written(name, value) for name, value in measured.items()}
+    told = {name: _as_written(name, v) for name, v in measured.items() if v is not None}
     return reckon(OldWheelMeasured(**told), as_wheel, title)  # type: ignore[arg-type]
 
 
-def _as_written(name: str, value: str | float | bool | None) -> str | bool:
-    """Return a measurement as written on the rule; a bare number is in mm, None is nothing told."""
+def _as_written(name: str, value: str | float | bool) -> str | bool:
+    """Return a measurement as written on the rule; a bare number is in mm."""
     if isinstance(value, bool) != (name == "crossed"):
         says = f"{value!r} is {'neither True nor False' if name == 'crossed' else 'no measurement'}"
         raise DesignError((Fault(name, says),))
-    if value is None:
-        return ""
     if isinstance(value, str | bool):
         return value
     written = f"{value:.12g}" if isinstance(value, int | float) else repr(value)

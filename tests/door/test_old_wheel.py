@@ -694,3 +694,9 @@ def test_of_an_old_wheel_nothing_is_judged_or_made_that_nobody_measured(tmp_path
     files = wheel.make(tmp_path / "old").files
     assert {file.group for file in files} == {"cards", "jigs", "tables", "facts"}
     assert (tmp_path / "old" / "band_cards.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_none_is_nothing_told_of_whatever_kind_it_is():
+    told = wheelgeo.old_wheel(**WHEEL)
+    none = wheelgeo.old_wheel(**WHEEL, crossed=None, joint=None, mouth=None)
+    assert none.to_json() == told.to_json()
