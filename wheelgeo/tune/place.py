@@ -221,10 +221,15 @@ def _helps(
 
 def _known(design: Design, band: str) -> None:
     """Raise a SearchError where a wheel has no band of that name."""
-    if band not in [b.name for b in design.bands]:
-        near = nearest_keys(band, [b.name for b in design.bands])
+    _must_be("band", band, [b.name for b in design.bands])
+
+
+def _must_be(what: str, name: str, known: list[str]) -> None:
+    """Raise a SearchError where nothing of that kind has a name; it names the nearest."""
+    if name not in known:
+        near = nearest_keys(name, known)
         hint = f'; did you mean "{near[0]}"?' if near else ""
-        raise SearchError(f'there is no band "{band}"{hint}')
+        raise SearchError(f'there is no {what} "{name}"{hint}')
 
 
 def _once(rows: tuple[PlacedWheel, ...]) -> tuple[PlacedWheel, ...]:
@@ -281,10 +286,7 @@ def _mover(design: Design, move: Move) -> Callable[[Design, float], Design]:
     if move.along is None:
         start, change = get(design, move.what), changer(design, move.what)
         return lambda other, distance: change(other, start + distance)
-    if move.what not in [s.name for s in design.shafts]:
-        near = nearest_keys(move.what, [s.name for s in design.shafts])
-        hint = f'; did you mean "{near[0]}"?' if near else ""
-        raise SearchError(f'there is no shaft "{move.what}"{hint}')
+    _must_be("shaft", move.what, [s.name for s in design.shafts])
     if norm(move.along) == 0.0:
         raise SearchError(f'"{move.what}" needs a direction in which to move')
     direction = unit(move.along)

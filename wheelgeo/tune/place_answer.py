@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import field
+from functools import cache
 from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, to_json
@@ -115,8 +116,9 @@ def place_answer(
         raise SearchError(
             f'nothing on its pulleys or shafts makes "{band}" arrive straighter{held}'
         )
+    known = cache(lambda: {(f.rule, f.where) for f in _faults(design)})
     answers = (
-        _answer(design, band, texts, helpful, as_wheel)
+        _answer(design, band, texts, helpful, known, as_wheel)
         for texts in ([list(moves)] if moves else [[key] for key in helpful])
     )
     first = next(answers)
@@ -127,15 +129,14 @@ def place_answer(
 
 def _answer(
     design: Design, band: str, moves: Sequence[str], helpful: tuple[str, ...],
-    as_wheel: Callable[[Design], Any],
+    known: Callable[[], set[tuple[str, str]]], as_wheel: Callable[[Design], Any],
 ) -> PlaceAnswer:  # fmt: skip
     """Find the places of what is told to move, and say of each whether it helps."""
     found = place(design, band, [read_move(design, text) for text in moves])
-    known = {(f.rule, f.where) for f in _faults(design)}
 
     def row(placed: PlacedWheel) -> PlaceRowAnswer:
         moved = any(placed.moves_mm)
-        faults = [f for f in _faults(placed.design) if (f.rule, f.where) not in known
+        faults = [f for f in _faults(placed.design) if (f.rule, f.where) not in known()
                   ] if moved else []  # fmt: skip
         return PlaceRowAnswer(
             placed.weight, placed.up_to_weight, placed.moves_mm, placed.spinning_deg,
