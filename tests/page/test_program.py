@@ -5,6 +5,7 @@ import signal
 import socket
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -84,7 +85,10 @@ def test_it_ends_whatever_is_computed_and_says_what_is_lost(sent, tmp_path):
     program.ask("open", design="box-wheel")  # as it comes: nothing of it is lost
     program.ask("open", design="box-wheel")
     program.ask("change", wheel="3", put={"whorl.rim": 11.0})
-    program.ask("make", wheel="3", folder="set")
+    number = program.ask("make", wheel="3", folder="set")["set"]
+    while (said := program.ask("progress", set=number))["done"] == 0:
+        assert said["running"], said["failed"]
+        time.sleep(0.05)  # its folder is being tried, which is made and taken away
     lines = [socket.create_connection(("127.0.0.1", program.port)) for _ in range(3)]
     for line, question in zip(lines, ("retune", "retune", "show"), strict=True):
         line.sendall(
