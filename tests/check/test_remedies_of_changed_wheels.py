@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from wheelgeo.check import wheel_under_check
 from wheelgeo.check.report import check_whole
 from wheelgeo.design.reader import parse_design, read_design
 from wheelgeo.design.writer import design_to_toml
@@ -52,3 +53,26 @@ def test_every_remedy_gives_a_wheel_that_can_be_saved_and_is_mended(name, key, f
             if way.sound and finding.level != "note":
                 brought = {(f.rule, f.where) for f in after if f.level == "fault"} - before
                 assert not brought, way.says
+
+
+def test_of_several_findings_of_one_cause_no_changed_wheel_is_solved_twice(monkeypatch):
+    """Whorls of one shaft run into each other; each finding of it tries much the same changes."""
+    design = put(read_design(DESIGNS / "flyer-wheel.toml"), {"flyer whorl.offset": -4.29})
+    solved, tried, solve = [], [], wheel_under_check.wheel_under_check
+    changed_by = wheel_under_check.WheelUnderCheck.changed_by
+
+    def counted(changed, *rules):
+        solved.append(changed)
+        return solve(changed, *rules)
+
+    def counted_try(wheel, edits):
+        tried.append(edits)
+        return changed_by(wheel, edits)
+
+    report = check_whole(design)
+    monkeypatch.setattr(wheel_under_check, "wheel_under_check", counted)
+    monkeypatch.setattr(wheel_under_check.WheelUnderCheck, "changed_by", counted_try)
+    for finding in report.findings[:4]:
+        assert finding.remedy.says
+    assert len(tried) > len(solved) > 20
+    assert not [one for i, one in enumerate(solved) if one in solved[:i]]

@@ -9,7 +9,6 @@ from time import process_time
 from typing import TypeVar
 
 from wheelgeo.check.adjustments import Adjustment, Edits
-from wheelgeo.check.edits import apply_edits
 from wheelgeo.check.finding import Finding, plain
 from wheelgeo.check.lessening import GROWTH, Lessening
 from wheelgeo.check.told_singly import THE_REST
@@ -17,8 +16,6 @@ from wheelgeo.check.wheel_under_check import (
     Find,
     Named,
     WheelUnderCheck,
-    impossible_places,
-    wheel_under_check,
 )
 from wheelgeo.immutable import dataclass
 
@@ -114,10 +111,9 @@ class RemedySearch:
 
     def _tried(self, edits: Edits, amount: float) -> Outcome | None:
         self.trials -= 1
-        design = apply_edits(self.wheel.design, edits)
-        if impossible_places(design) - self.wheel.impossible:
+        changed = self.wheel.changed_by(edits)
+        if changed is None:
             return None
-        changed = wheel_under_check(design, self.wheel.rules)
         self.trials -= _SLOW * sum(m.path is None for m in changed.solution.bands)
         if any((f.rule, f.where) == self.finding for f in changed.found(self.find)):
             self.beyond = self._beyond(changed)

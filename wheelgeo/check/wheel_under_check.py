@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any
 from wheelgeo.built.kept import KeptOf, kept_with
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.built.shaft import BuiltShaft
-from wheelgeo.check.adjustments import coaxial
+from wheelgeo.check.adjustments import Edits, coaxial
+from wheelgeo.check.edits import apply_edits
 from wheelgeo.check.finding import Finding, same_design
 from wheelgeo.check.only_assumed import as_assumed
 from wheelgeo.check.run_bodies import RunBody, run_bodies
@@ -37,6 +38,8 @@ if TYPE_CHECKING:
 _GAPS: KeptOf[float] = KeptOf(4096)
 MOST_TRIALS = 250
 """How many changed wheels are solved for the remedy of one finding."""
+_MOST_KEPT = 128
+"""So many changed wheels are kept of one wheel, then all are forgotten."""
 MOST_SECONDS = 3.0
 """How long all searches for remedies on one wheel may take."""
 
@@ -135,6 +138,25 @@ class WheelUnderCheck:
     def impossible(self) -> frozenset[str]:
         """Where it is such that no file may hold it; empty of a wheel that can exist."""
         return impossible_places(self.design)
+
+    @cached_property
+    def _changed_by(self) -> dict[Edits, tuple[WheelUnderCheck | None]]:
+        return {}
+
+    def changed_by(self, edits: Edits) -> WheelUnderCheck | None:
+        """Return the wheel after a change; None where no file may hold it that may hold this one.
+
+        Kept, since of one cause there are several findings, and the same changes mend them.
+        """
+        known = self._changed_by.get(edits)
+        if known is None:
+            if len(self._changed_by) >= _MOST_KEPT:
+                self._changed_by.clear()
+            design = apply_edits(self.design, edits)
+            possible = not impossible_places(design) - self.impossible
+            made = wheel_under_check(design, self.rules) if possible else None
+            known = self._changed_by.setdefault(edits, (made,))
+        return known[0]
 
     def limit(self, name: str) -> float:
         """Return the limit in force, the file's own before the usual one."""

@@ -13,7 +13,7 @@ through.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import lru_cache
 
 from wheelgeo.geometry import convex
@@ -26,6 +26,8 @@ _EXACT = 1e-12
 """Relative progress towards the nearest points below which the walk ends."""
 _SAMPLES = 48
 _GOLD = 0.5 * (math.sqrt(5.0) - 1.0)
+_SECTIONS = 38
+"""So often a bracket of two samples is divided: to 2e-9 of a turn, for 1e-7 mm at half a metre."""
 
 
 @dataclass(frozen=True)
@@ -351,19 +353,18 @@ def _size(body: Solid) -> float:
     return math.hypot(body.half_length, body.radius)
 
 
-def _best_across(edge: Vector, value: object, steepest: float, best: float) -> float:
+def _best_across(
+    edge: Vector, value: Callable[[Vector], float], steepest: float, best: float
+) -> float:
     """Return the largest value over the directions square to an edge, or the best known before.
 
     Half a turn, since a direction and its opposite are worth the same; between the samples beside
     each of the highest ones the value has one top, found by golden section.
     """
-    assert callable(value)
     u, v = across(edge)
 
     def at(angle: float) -> float:
-        found = value(add(scale(u, math.cos(angle)), scale(v, math.sin(angle))))
-        assert isinstance(found, float)
-        return found
+        return value(add(scale(u, math.cos(angle)), scale(v, math.sin(angle))))
 
     step = math.pi / _SAMPLES
     values = [at(i * step) for i in range(_SAMPLES)]
@@ -373,9 +374,21 @@ def _best_across(edge: Vector, value: object, steepest: float, best: float) -> f
         if values[i] + steepest * step <= best:
             continue
         if values[i] >= values[i - 1] and values[i] >= values[(i + 1) % _SAMPLES]:
-            low, high = (i - 1) * step, (i + 1) * step
-            for _ in range(40):
-                left, right = high - _GOLD * (high - low), low + _GOLD * (high - low)
-                low, high = (low, right) if at(left) > at(right) else (left, high)
-            best = max(best, at(0.5 * (low + high)))
+            best = max(best, _top(at, (i - 1) * step, (i + 1) * step))
     return best
+
+
+def _top(at: Callable[[float], float], low: float, high: float) -> float:
+    """Return the one top of a function between two places, by golden section."""
+    left, right = high - _GOLD * (high - low), low + _GOLD * (high - low)
+    on_left, on_right = at(left), at(right)
+    for _ in range(_SECTIONS):
+        if on_left > on_right:
+            high, right, on_right = right, left, on_left
+            left = high - _GOLD * (high - low)
+            on_left = at(left)
+        else:
+            low, left, on_left = left, right, on_right
+            right = low + _GOLD * (high - low)
+            on_right = at(right)
+    return max(on_left, on_right)
