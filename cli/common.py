@@ -16,7 +16,7 @@ from wheelgeo_cli.arguments import Argument, Option
 from wheelgeo_cli.terminal import ScreenTable, Terminal, told
 
 if TYPE_CHECKING:
-    from wheelgeo import Finding, Wheel
+    from wheelgeo import Answer, Finding, Wheel
     from wheelgeo.built.assumed import Assumption
 
 FileArgument = Annotated[
@@ -141,6 +141,12 @@ def print_findings(
 def in_own_unit(words: str, unit: str) -> str:
     """Return a sentence in the unit of a file, where that is inches."""
     return told_in(words, "in" if unit in INCHES else "mm")
+
+
+def print_cannot_run(out: Terminal, answer: Answer) -> None:
+    """Say before any speed that a wheel cannot run, where a band has no path; else nothing."""
+    if answer.cannot_run:
+        out.labelled("  Cannot run: ", f"{answer.cannot_run}.", LEVEL_STYLE["fault"])
 
 
 def count_line(findings: tuple[Finding, ...]) -> str:

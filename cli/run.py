@@ -15,6 +15,7 @@ from wheelgeo_cli.common import (
     load,
     number,
     print_assumed,
+    print_cannot_run,
     print_findings,
     print_json,
     table,
@@ -54,6 +55,7 @@ def run(file: FileArgument, as_json: JsonOption = False, plot: PlotOption = None
         return
     out = console()
     out.print(answer.title, style="bold")
+    print_cannot_run(out, answer.solved)
     _effort(out, answer.load)
     _within(out, answer)
     out.print()

@@ -7,7 +7,15 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wheelgeo_cli.common import console, count_line, grouped, length, print_findings, table
+from wheelgeo_cli.common import (
+    console,
+    count_line,
+    grouped,
+    length,
+    print_cannot_run,
+    print_findings,
+    table,
+)
 
 if TYPE_CHECKING:
     from wheelgeo import Answer
@@ -25,6 +33,7 @@ def print_side_by_side(files: list[Path], answers: list[Answer]) -> None:
         names = [str(f) for f in files]
     for name, answer in zip(names, answers, strict=True):
         out.labelled(f"{name}: ", answer.title)
+        print_cannot_run(out, answer)
     out.print()
     differ = [">second against first"] if len(answers) == 2 else []
     rows = table("", *(f">{n}" for n in names), *differ)

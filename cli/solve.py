@@ -17,6 +17,7 @@ from wheelgeo_cli.common import (
     number,
     own_length,
     print_assumed,
+    print_cannot_run,
     print_findings,
     print_json,
     quoted,
@@ -56,6 +57,7 @@ def solve(
         return
     out = console()
     out.print(answer.title, style="bold")
+    print_cannot_run(out, answer)
     for label, text in summary(answer):
         out.labelled(f"  {label:<9}", text)
     out.print()

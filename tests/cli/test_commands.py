@@ -82,6 +82,20 @@ def test_solve_says_first_what_a_person_needs_first(type_it):
     assert places == sorted(places)
 
 
+@pytest.mark.parametrize("words", [("solve",), ("run",), ("solve", BOX)])
+def test_a_wheel_whose_band_has_no_path_is_not_told_as_if_it_ran(type_it, file, words):
+    """Its middle shaft stands within the wheel: nothing is told of speeds before that is said."""
+    command, *others = words
+    _, sound, _ = type_it(command, BOX)
+    assert "Cannot run" not in sound
+    inside = file((r"at = \[168, 147, 0\]", "at = [268, 100, 0]"))
+    _, out, _ = type_it(command, *others, inside)
+    at = out.index('Cannot run: "first band" has no path, so that the wheel cannot run')
+    told = re.search(r"\d rpm|\d spindle turns|^ratio ", out, re.MULTILINE)
+    assert at < told.start()
+    assert out.count("Cannot run") == 1
+
+
 def test_bands_gives_every_run_wrap_and_angle(type_it):
     document = json.loads(type_it("bands", BOX, "--json")[1])
     out = type_it("bands", BOX)[1]

@@ -738,6 +738,33 @@ def test_no_minus_stands_before_a_nought(kind):
     assert written(-12.0, kind, "mm").startswith("-12")
 
 
+def test_a_wheel_whose_band_has_no_path_is_told_as_it_would_be_and_stands_still(tmp_path):
+    desk = desk_with(FOUR[0], tmp_path)
+    sound = ask(desk, "show")
+    assert sound["cannot_run"] == ""
+    assert not any(row["would"] for row in sound["numbers"] if "would" in row)
+    inside = {"middle.at.x": 268.0, "middle.at.y": 100.0}
+    told, whole = ask(desk, "change", put=inside), ask(desk, "whole")
+    assert told["cannot_run"].startswith('"first band" has no path')
+    assert told["cannot_run"] in told["described"]
+    assert "running" not in told["described"]
+    would = {row["key"] for row in told["numbers"] if row.get("would")}
+    assert {"ratio", "spindle.speed", "drive.turns_per_draw"} <= would
+    assert not {key for key in would if key.startswith(("first band", "second band"))}
+    rows = {row["key"]: row for row in [*told["numbers"], *whole["mechanics"]]}
+    assert rows["ratio"]["name"] == "ratio (if it ran)"
+    assert rows["run.second band.margin"]["would"]
+    assert "would" not in rows["run.second band.rest"]  # it is stretched, whatever turns
+    assert not rows["run.effort"]["would"]  # of what cannot be known nothing is said
+    speeds = [band["m_s"] for view in told["views"].values() for band in view["running"]]
+    assert speeds
+    assert not any(speeds)
+    other = ask(desk, "undo")
+    assert other["cannot_run"] == ""
+    laid = desk.wheels["1"].lay_over(wheelgeo.load(FOUR[0]).put(inside))
+    assert ask(desk, "ghost", ghost=laid)["cannot_run"] == told["cannot_run"]
+
+
 def test_the_dangers_are_told_of_every_wheel_as_on_its_shop_sheet(tmp_path):
     from wheelgeo.shop.cautions import CARE, DANGERS, cautions
 

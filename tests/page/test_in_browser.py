@@ -296,6 +296,34 @@ def test_a_remedy_is_tried_as_a_ghost_and_taken(page, served):
     assert shown == len(mended.check().findings)
 
 
+def test_a_wheel_that_cannot_run_says_so_before_any_number_and_none_is_bold(page, served):
+    listen(page)
+    served.ask("change", wheel="1", put={"middle.at.x": 268.0, "middle.at.y": 99.0})
+    cannot = page.find_element("id", "cannot")
+    until(page, lambda _: cannot.text.startswith('"first band" has no path'))
+    assert cannot.rect["y"] < page.find_element("id", "twist").rect["y"]
+    step(page, lambda: served_change(page, "middle.at.y", "100 mm"))
+    weights = (
+        "return [...document.querySelectorAll('#numbers tr.would td')].map((cell) =>"
+        " getComputedStyle(cell).fontWeight)"
+    )
+    assert set(page.execute_script(weights)) == {"400"}
+    step(page, lambda: press(page, "#undo"))
+    step(page, lambda: press(page, "#undo"))
+    assert cannot.text == ""
+    step(page, lambda: press(page, "#redo"))
+    said = page.execute_script("return window.heard")
+    assert re.search(r'new: \d faults?\. "first band" has no path.*; second band, to cut', said)
+
+
+def served_change(page, key, words):
+    """Set a number in the list of all of them."""
+    press(page, "#every summary")
+    blank = page.find_element("css selector", f'#rows input[data-key="{key}"]')
+    blank.clear()
+    blank.send_keys(words, "\ue007")
+
+
 def on(page):
     """What the keyboard stands on: its name on the page, or else its words."""
     here = page.switch_to.active_element

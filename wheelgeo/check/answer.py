@@ -121,6 +121,7 @@ class Answer:  # noqa: PLW1641 - our dataclass gives the hash
         """Return what a notebook shows: results, bands and findings."""
         drive, twist = self.design.drive, self.twist
         rows = [
+            *([("cannot run", self.cannot_run)] if self.pathless else []),
             ("ratio", figure(self.ratio, 2)),
             ("spindle", f"{figure(self.spindle.speed_rpm, 0, 'rpm')} {self.spindle.turns or ''}"),
             ("twist", f"{twist.direction or '-'} (wanted: {twist.wanted or '-'})"),
@@ -145,6 +146,23 @@ class Answer:  # noqa: PLW1641 - our dataclass gives the hash
     def faults(self) -> tuple[Finding, ...]:
         """The findings that forbid building it so."""
         return tuple(f for f in self.findings if f.level == "fault")
+
+    @property
+    def pathless(self) -> tuple[str, ...]:
+        """Names of the bands that have no path: with one of them the wheel cannot run."""
+        return tuple(band.name for band in self.bands if band.length_mm is None)
+
+    @property
+    def cannot_run(self) -> str:
+        """Why it cannot run, and what its ratio, speeds and twist are then; empty where it can."""
+        names = [f'"{name}"' for name in self.pathless]
+        if not names:
+            return ""
+        has = "has" if len(names) == 1 else "have"
+        return (
+            f"{' and '.join(names)} {has} no path, so that the wheel cannot run; ratio, speeds and "
+            "twist are what they would be if it could"
+        )
 
     @property
     def assumed(self) -> tuple[Assumption, ...]:

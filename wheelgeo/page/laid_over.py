@@ -53,6 +53,7 @@ def at_once_over(opened: OpenWheel, laid: Ghost, ask: Ask) -> Said:
     return {
         "whole": laid.whole,
         "name": ghost.title,
+        "cannot_run": answer.cannot_run,
         "twist": told.twist_line(answer, ask.get("back") is True),
         "winding_on": told.winding_on(answer),
         "numbers": told.numbers(answer, mine, unit),

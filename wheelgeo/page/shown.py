@@ -24,10 +24,12 @@ def at_once(opened: OpenWheel, wheel: Wheel, was: Wheel, ask: Ask) -> Said:
     scene = scene_in(answer, ask)
     known: Known = {}
     twist = told.twist_line(answer, ask.get("back") is True)
+    drawn = f"{answer.cannot_run}." if answer.pathless else "Drawn with its bands running:"
     return {
+        "cannot_run": answer.cannot_run,
         "twist": twist,
         "winding_on": told.winding_on(answer),
-        "described": f"{describe(answer.solution)} Drawn with its bands running: {twist}.",
+        "described": f"{describe(answer.solution)} {drawn} {twist}.",
         "numbers": told.numbers(answer, opened.solved(was), unit),
         "findings": told.findings(answer.findings, wheel.design, unit),
         "views": {
@@ -51,7 +53,9 @@ def scene_in(answer: Answer, ask: Ask) -> Scene:
 
 def held_in(answer: Answer, scene: Scene, view: View, unit: LengthUnit, known: Known) -> Said:
     """Return what moves in a view, what can be taken hold of, and where each part is."""
-    design, speeds = answer.design, {band.name: band.speed_m_s for band in answer.bands}
+    design = answer.design
+    # Where one band has no path, none runs.
+    speeds = {} if answer.pathless else {band.name: band.speed_m_s for band in answer.bands}
     found = [asdict(handle) for handle in handles(design, scene, view, known)]
     for handle in found:
         for pull in handle["pulls"]:

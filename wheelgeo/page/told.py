@@ -35,6 +35,8 @@ Row = tuple[str, str, float | None, str, str]
 _BEYOND = 1e12
 _SLIPS = "must slip"
 """What stands in place of a slip margin where one whorl must slip for the yarn to be drawn in."""
+_AT_REST, _LIMIT = ".rest", "_limit"
+"""Ends of the names of numbers that are so whether the wheel runs or not."""
 _LIMB = {"crank": "hand", "treadle": "foot", "motor": "motor", "hand": "hand"}
 
 
@@ -46,7 +48,10 @@ def numbers(answer: Answer, was: Answer, unit: LengthUnit) -> list[Told]:
         was: the wheel as it was before.
         unit: how lengths are written.
     """
-    told = _beside(_kinematic(answer), _kinematic(was), unit)
+    told = _beside(_turning(answer), _turning(was), unit)
+    for row in told:
+        _would(row, answer)
+    told += _beside(_to_cut(answer), _to_cut(was), unit)
     now, before = _how_sure(answer), _how_sure(was)
     for row in told:
         for text, sure in (("text", now), ("was_text", before)):
@@ -66,7 +71,18 @@ def mechanics(run: RunningAnswer, was: RunningAnswer, unit: LengthUnit) -> list[
 
     None of an old wheel: they hang on bearings, rods and weights that nobody measured.
     """
-    return _beside(_dynamic(run), _dynamic(was), unit)
+    told = _beside(_dynamic(run), _dynamic(was), unit)
+    for row in told:
+        if not row["key"].endswith((_AT_REST, _LIMIT)):
+            _would(row, run.solved)
+    return told
+
+
+def _would(row: Told, answer: Answer) -> None:
+    """Tell of a number that hangs on the wheel running that it would be so, where it cannot."""
+    row["would"] = bool(answer.pathless) and row["value"] is not None
+    if row["would"]:
+        row["name"] += " (if it ran)"
 
 
 def _beside(rows: Iterable[Row], before: Iterable[Row], unit: LengthUnit) -> list[Told]:
@@ -87,7 +103,7 @@ def _beside(rows: Iterable[Row], before: Iterable[Row], unit: LengthUnit) -> lis
     return told
 
 
-def _kinematic(answer: Answer) -> Iterator[Row]:
+def _turning(answer: Answer) -> Iterator[Row]:
     spindle = answer.design.spindle.shaft
     by = COUNTED[answer.design.drive.by]
     yield ("ratio", "ratio", answer.ratio, "", f"spindle turns per turn of the {by}")
@@ -103,6 +119,9 @@ def _kinematic(answer: Answer) -> Iterator[Row]:
            f"turns of the {by} that twist a metre of yarn")  # fmt: skip
     yield ("drive.turns_per_draw", f"turns of the {by} a draw", twist.drive_turns_per_draw, "",
            f"turns of the {by} that twist one draw")  # fmt: skip
+
+
+def _to_cut(answer: Answer) -> Iterator[Row]:
     for band in answer.bands:
         yield (f"{band.name}.cut_with_joint", f"{band.name}, to cut", band.cut_with_joint_mm, "mm",
                "length of cord to cut for the band, its joint included")  # fmt: skip
@@ -123,7 +142,7 @@ def _dynamic(run: RunningAnswer) -> Iterator[Row]:
     yield ("run.effort", f"pull of the {limb}", load.force_n, "N",
            f"force that the {limb} keeps up at the working speed")  # fmt: skip
     if load.force_limit_n is not None:
-        yield ("run.effort_limit", f"a {limb} keeps up", load.force_limit_n, "N",
+        yield (f"run.effort{_LIMIT}", f"a {limb} keeps up", load.force_limit_n, "N",
                f"force that a {limb} can keep up for long")  # fmt: skip
     held = "" if run.flyer is None else _held_by(run.flyer)
     for size in () if run.flyer is None else ("empty", "full"):
@@ -131,7 +150,7 @@ def _dynamic(run: RunningAnswer) -> Iterator[Row]:
                getattr(run.flyer, size).yarn_pull_n, "N",
                f"what draws the yarn in with the {size} bobbin: {held}")  # fmt: skip
     for band in run.tension:
-        yield (f"run.{band.name}.rest", f"{band.name}, pull at rest", band.rest_n, "N",
+        yield (f"run.{band.name}{_AT_REST}", f"{band.name}, pull at rest", band.rest_n, "N",
                "pull in the band when nothing turns")  # fmt: skip
         slips = band.margin is None and run.flyer is not None and run.flyer.full.slips is not None
         yield (f"run.{band.name}.margin", f"{band.name}, slip margin", band.margin,

@@ -29,8 +29,11 @@ export function announce(said, head = "") {
     return;
   }
   const moved = movedRows(said.numbers, MOST);
-  due = { revision: said.revision, most: Math.max(1, MOST - moved.length), moved: moved.length > 0 };
-  tell(`${limit}${[head + said.did, ...(moved.length ? [moved.join("; ")] : [])].join(". ")}.`, Boolean(stopped));
+  // What is worse than any number is said before it.
+  const faults = heard ? lacking(said.findings.filter(({ level }) => level === "fault"), heard) : [];
+  const amiss = [...(faults.length ? [`new: ${counted(faults)}`] : []), ...(said.cannot_run ? [said.cannot_run] : [])];
+  due = { revision: said.revision, most: Math.max(1, MOST - moved.length), moved: moved.length > 0, faults };
+  tell(`${limit}${[head + said.did, ...amiss, ...(moved.length ? [moved.join("; ")] : [])].join(". ")}.`, Boolean(stopped));
 }
 
 /** Says what came later: pulls, and the faults and warnings that came or went. */
@@ -41,17 +44,22 @@ export function announceRest({ revision, mechanics: rows, findings: found }) {
   heard = found;
   if (!mine) return;
   const said = [];
-  for (const [word, here, there] of [["new", found, before], ["gone", before, found]]) {
-    const left = there.map(spoken), only = here.filter((f) => {
-      const at = left.indexOf(spoken(f));
-      if (at >= 0) left.splice(at, 1);
-      return at < 0;
-    });
-    const counts = counted(only);
+  for (const [word, here, there] of [["new", found, [...before, ...mine.faults]], ["gone", before, found]]) {
+    const counts = counted(lacking(here, there));
     if (counts.length) said.push(`${word}: ${counts.join(" and ")}`);
   }
   said.push(...movedRows(rows, mine.most));
   if (said.length) tellMore(`${said.join("; ")}.`);
   else if (!mine.moved) tellMore("No number here has changed.");
+}
+
+/** The findings of a list that another lacks. */
+function lacking(here, there) {
+  const left = there.map(spoken);
+  return here.filter((f) => {
+    const at = left.indexOf(spoken(f));
+    if (at >= 0) left.splice(at, 1);
+    return at < 0;
+  });
 }
 const spoken = (f) => `${f.level} ${f.rule} ${f.where}`;

@@ -64,6 +64,7 @@ function words(said, pulls, found) {
   $("amiss").textContent = over ? "What is wrong with the wheel laid over" : "What is wrong";
   $("now").textContent = over ? "laid over" : "now";
   $("beside").textContent = over ? "this wheel" : "before";
+  $("cannot").textContent = said.cannot_run && `${said.cannot_run}.`;
   $("twist").textContent = said.twist;
   $("winding").textContent = said.winding_on;
   numbers([...said.numbers, ...pulls]);
@@ -109,7 +110,7 @@ function numbers(rows) {
     const name = make("th", { scope: "row", title: row.means }, row.name,
       make("span", { class: "unseen" }, ` (${row.means})`));
     const now = make("td", { "data-key": row.key, "data-value": row.value ?? "" }, ...wholes(row.text));
-    return make("tr", { class: moved ? "moved" : null }, name, now,
+    return make("tr", { class: `${moved ? "moved" : ""} ${row.would ? "would" : ""}`.trim() || null }, name, now,
       make("td", { class: "was" }, ...wholes(moved ? row.was_text : "")));
   }));
 }
@@ -164,7 +165,7 @@ export async function layNew(wheel) {
   await layDown(wheel);
   $("title").focus({ preventScroll: true });
   $("sheet").scrollIntoView();
-  tell(`On the board: ${board.seen.title}, ${$("twist").textContent}`);
+  tell(`On the board: ${[board.seen.title, board.seen.cannot_run, board.seen.twist].filter(Boolean).join(", ")}`);
 }
 
 // --- changing --------------------------------------------------------------------------------------
