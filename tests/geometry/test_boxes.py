@@ -107,3 +107,33 @@ def test_the_box_round_a_turned_box_holds_its_corners():
     ]  # fmt: skip
     assert np.min(corners, axis=0) == pytest.approx(low)
     assert np.max(corners, axis=0) == pytest.approx(high)
+
+
+def test_bodies_square_to_one_another_against_the_same_hardly_askew():
+    """Tilted by a hundred-millionth they are searched as all others are: nothing may jump."""
+    rng = random.Random(5)
+    into = apart = 0
+    for number in range(300):
+        axis = unit(tuple(rng.uniform(-1, 1) for _ in "xyz"))
+        axes = (*across(axis), axis)
+        box = Box((1.0, 2.0, 3.0), axes, tuple(rng.uniform(2, 15) for _ in "xyz"))
+        middle = tuple(rng.uniform(-25, 25) for _ in "xyz")
+        order = [axes[i] for i in rng.sample(range(3), 3)]
+        straight, turned = order[0], unit(tuple(
+            a + 1e-8 * b + 2e-8 * c for a, b, c in zip(*order, strict=True)
+        ))  # fmt: skip
+        if number % 2:
+            sizes = rng.uniform(1, 15), rng.uniform(2, 15)
+            pair = Cylinder(middle, straight, *sizes), Cylinder(middle, turned, *sizes)
+        else:
+            sizes = tuple(rng.uniform(2, 15) for _ in "xyz")
+            aside = unit(tuple(b - 1e-8 * a for a, b in zip(order[0], order[1], strict=True)))
+            third = tuple(np.cross(turned, aside))
+            pair = Box(middle, tuple(order), sizes), Box(middle, (turned, aside, third), sizes)
+        gap = solid_gap_mm(box, pair[0])
+        assert gap == pytest.approx(solid_gap_mm(box, pair[1]), abs=3e-6), (box, pair)
+        assert gap == pytest.approx(solid_gap_mm(pair[0], box), abs=1e-9)
+        assert solids_meet(box, pair[0]) == (gap < 0.0)
+        into, apart = into + (gap < 0.0), apart + (gap > 0.0)
+    assert into > 50
+    assert apart > 50

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wheelgeo.tune.roots import bracketed_root, least, roots_between, with_edges
+from wheelgeo.geometry.golden import least
+from wheelgeo.tune.roots import bracketed_root, roots_between, with_edges
 
 TOLERANCE = 1e-9
 

@@ -1,13 +1,14 @@
 """Boxes, and the signed distance between a box and any other convex body.
 
 Boards, posts, blocks and walls are boxes, turned any way in space. The gap is the maximum that
-``wheelgeo.geometry.convex`` explains. Apart from each other it is found by the algorithm of
-Gilbert, Johnson and Keerthi (IEEE J. Robotics and Automation 4, 1988, 193-203), which walks
-towards the nearest points by the farthest point of either body along a direction. Into each other,
-the direction of the least way out is a face normal of either, or stands square to an edge of the
-box (an edge against an edge or against a rim) or to the cylinder's axis (a corner against its
-side): so the maximum lies in one of a few circles of directions, each of which is searched
-through.
+``wheelgeo.geometry.convex`` explains. Of bodies that stand square to one another, as most do, it is
+known in closed form (``wheelgeo.geometry.squared``). Of others it is found, apart from each other,
+by the algorithm of Gilbert, Johnson and Keerthi (IEEE J. Robotics and Automation 4, 1988, 193-203),
+which walks towards the nearest points by the farthest point of either body along a direction. Into
+each other, the direction of the least way out is a face normal of either, or stands square to an
+edge of the box (an edge against an edge or against a rim) or to the cylinder's axis (a corner
+against its side): so the maximum lies in one of a few circles of directions, each of which is
+searched through.
 """
 
 from __future__ import annotations
@@ -18,6 +19,8 @@ from functools import lru_cache
 
 from wheelgeo.geometry import convex
 from wheelgeo.geometry.convex import Capsule, ConvexBody, Cylinder
+from wheelgeo.geometry.golden import least
+from wheelgeo.geometry.squared import squared_boxes_gap_mm, squared_cylinder_gap_mm
 from wheelgeo.geometry.vectors import Vector, across, add, cross, dot, norm, scale, sub, unit
 from wheelgeo.immutable import dataclass
 
@@ -25,9 +28,6 @@ _STEPS = 60
 _EXACT = 1e-12
 """Relative progress towards the nearest points below which the walk ends."""
 _SAMPLES = 48
-_GOLD = 0.5 * (math.sqrt(5.0) - 1.0)
-_SECTIONS = 38
-"""So often a bracket of two samples is divided: to 2e-9 of a turn, for 1e-7 mm at half a metre."""
 
 
 @dataclass(frozen=True)
@@ -70,7 +70,7 @@ def solid_gap_mm(
 
     Returns:
         The distance where they are apart; minus the least translation that parts them where they
-        are not. To about 1e-7 mm.
+        are not. To about 1e-6 mm.
     """
     if not isinstance(a, Box) and not isinstance(b, Box):
         return convex.gap_mm(a, b, enough)
@@ -83,8 +83,11 @@ def _gap_mm(a: Solid, b: Solid, enough: float, deepest: float) -> float:
 
     Remembered, since a change that is tried leaves most bodies where they are.
     """
-    skin = _skin(a) + _skin(b)
     between = sub(_centre(b), _centre(a))
+    squared = _squared(a, b, between)
+    if squared is not None:
+        return squared
+    skin = _skin(a) + _skin(b)
     quick = max(
         (abs(dot(n, between)) - _half(a, n) - _half(b, n) for n in _faces(a, b)),
         default=-math.inf,
@@ -95,6 +98,17 @@ def _gap_mm(a: Solid, b: Solid, enough: float, deepest: float) -> float:
         return _apart(a, b, quick, enough + skin) - skin
     apart = _apart(a, b, quick, enough + skin)
     return (apart if apart > 1e-9 else _inside(a, b, between, deepest + skin)) - skin
+
+
+def _squared(a: Solid, b: Solid, between: Vector) -> float | None:
+    """Return the distance where one stands square to the other, as most do; None where not."""
+    if not isinstance(a, Box):
+        a, b = b, a
+    if not isinstance(a, Box) or isinstance(b, Capsule):
+        return None
+    if isinstance(b, Box):
+        return squared_boxes_gap_mm(between, a.axes, a.halves, b.axes, b.halves)
+    return squared_cylinder_gap_mm(between, a.axes, a.halves, b.axis, b.radius, b.half_length)
 
 
 def solids_meet(a: Solid, b: Solid) -> bool:
@@ -374,21 +388,5 @@ def _best_across(
         if values[i] + steepest * step <= best:
             continue
         if values[i] >= values[i - 1] and values[i] >= values[(i + 1) % _SAMPLES]:
-            best = max(best, _top(at, (i - 1) * step, (i + 1) * step))
+            best = max(best, at(least(lambda angle: -at(angle), (i - 1) * step, (i + 1) * step)))
     return best
-
-
-def _top(at: Callable[[float], float], low: float, high: float) -> float:
-    """Return the one top of a function between two places, by golden section."""
-    left, right = high - _GOLD * (high - low), low + _GOLD * (high - low)
-    on_left, on_right = at(left), at(right)
-    for _ in range(_SECTIONS):
-        if on_left > on_right:
-            high, right, on_right = right, left, on_left
-            left = high - _GOLD * (high - low)
-            on_left = at(left)
-        else:
-            low, left, on_left = left, right, on_right
-            right = low + _GOLD * (high - low)
-            on_right = at(right)
-    return max(on_left, on_right)

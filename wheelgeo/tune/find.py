@@ -10,12 +10,13 @@ from functools import partial
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
+from wheelgeo.geometry.golden import least
 from wheelgeo.geometry.vectors import norm, sub
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import NamedInput, changer, find_input, put
 from wheelgeo.numbers.possible_range import PossibleRange, possible_range, why_not
 from wheelgeo.numbers.results import Result, find_result, number_of
-from wheelgeo.tune.roots import least, roots_between, with_edges
+from wheelgeo.tune.roots import roots_between, with_edges
 
 EXACT = 1e-9
 """An answer reaches what is wanted to this fraction of it (and of one unit, for small numbers)."""

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 
+from wheelgeo.geometry.golden import least
+
 Function = Callable[[float], float]
 
 _STEPS = 200
-_GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 _SAME = 1e-12
 _SURE = 1e-3
 """A place that was only looked at is a root where it is this much closer than it need be."""
@@ -133,27 +134,3 @@ def _fraction(a: float, b: float, c: float, fa: float, fb: float, fc: float) -> 
     t = fa / (fb - fa) * fc / (fb - fc) + (c - a) / (b - a) * fa / (fc - fa) * fb / (fc - fb)
     least = 2e-16 * max(abs(a), abs(b)) / abs(b - a)
     return min(1.0 - least, max(least, t))
-
-
-def least(function: Function, low: float, high: float) -> float:
-    """Return where between two places a function is least, by golden section.
-
-    A place without a value counts as endlessly high.
-    """
-
-    def height(x: float) -> float:
-        value = function(x)
-        return math.inf if math.isnan(value) else value
-
-    left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
-    at_left, at_right = height(left), height(right)
-    while high - low > 1e-9 * max(abs(low), abs(high), 1e-3):
-        if at_left <= at_right:
-            high, right, at_right = right, left, at_left
-            left = high - _GOLDEN * (high - low)
-            at_left = height(left)
-        else:
-            low, left, at_left = left, right, at_right
-            right = low + _GOLDEN * (high - low)
-            at_right = height(right)
-    return left if at_left <= at_right else right
