@@ -18,8 +18,9 @@ from wheelgeo.numbers.results import Result, number_of
 from wheelgeo.numbers.tied import readings_of
 from wheelgeo.numbers.uncertain import measured_as_one
 from wheelgeo.tune.adjust import Floats1, ResultBefore, ValueBefore
-from wheelgeo.tune.old_wheel_likely import likely_instead, misread, unlikely
-from wheelgeo.units import LENGTH_MM
+from wheelgeo.tune.old_wheel_likely import likely_instead, unlikely
+from wheelgeo.tune.old_wheel_slips import SLIPS, written_length
+from wheelgeo.units import LENGTH_MM, LENGTH_UNITS
 
 
 def known_groups(design: Design) -> list[tuple[str, ...]]:
@@ -128,17 +129,21 @@ def notes_on(design: Design, named: list[tuple[Result, ResultBefore]]) -> Iterat
 
 
 def _misread(design: Design) -> Iterator[tuple[str, Design | None]]:
-    """Yield the wheel with a slip of the point or the unit undone in one measured length."""
-    for key in design.uncertainties:
-        value = get(design, key)
-        if find_input(design, key).quantity is not LENGTH_MM or value <= 0.0:
-            continue
-        for words, mm in misread(value, design.unit).items():
-            try:
-                yield f"{words} for {find_input(design, key).key}", put(design, {key: mm})
-            except DesignError:  # there is no such wheel
+    """Yield the wheel with a slip of the pen or the tape undone in one measured length."""
+    factor = LENGTH_UNITS[design.unit]
+    for slip in SLIPS:
+        for key in design.uncertainties:
+            value = get(design, key)
+            if find_input(design, key).quantity is not LENGTH_MM or value <= 0.0:
                 continue
-
+            written = written_length(f"{value / factor:.10g}", design.unit)
+            if written is None:  # in metres, feet or yards, in which no tape is read
+                continue
+            for words, mm in slip(written, (design.unit,)):
+                try:
+                    yield f"{words} for {find_input(design, key).key}", put(design, {key: mm})
+                except DesignError:  # there is no such wheel
+                    continue
 
 
 def untold_results(named: list[tuple[Result, ResultBefore]]) -> int:

@@ -15,10 +15,11 @@ from wheelgeo.errors import DesignError, Fault
 from wheelgeo.tune.bands_at_hand import loop_or_cord
 from wheelgeo.tune.old_wheel_design import BAND, MEASURED, OldWheelMeasured
 from wheelgeo.tune.old_wheel_grooves import MOUTH_OF, mouth_to_catch_mm
-from wheelgeo.tune.old_wheel_likely import likely_instead, misread, unit_of, unlikely
+from wheelgeo.tune.old_wheel_likely import likely_instead, unlikely
 from wheelgeo.tune.old_wheel_reading import WAYS, OldWheelReading, said
+from wheelgeo.tune.old_wheel_slips import SLIPS
 from wheelgeo.tune.staying_on import StayingOn
-from wheelgeo.units.quantity import INCHES
+from wheelgeo.units.quantity import INCHES, LENGTH_UNITS, times
 from wheelgeo.units.written import LengthUnit, in_both
 
 _MEASURED_AS = {"wheel": "wheel", "second groove": "wheel", "whorl": "whorl",
@@ -165,8 +166,8 @@ def what_was_meant(reading: OldWheelReading) -> str:
 
 
 def _variants(reading: OldWheelReading) -> Iterator[tuple[str, Design | None]]:
-    """Yield each measurement with a slip of the point or unit undone, then wheel and whorl."""
-    values, told = reading.values, reading.measured
+    """Yield each measurement with a slip of pen or tape undone, then wheel and whorl."""
+    values, written = reading.values, reading.written
 
     def with_values(other: dict[str, float]) -> Design | None:
         try:
@@ -174,10 +175,18 @@ def _variants(reading: OldWheelReading) -> Iterator[tuple[str, Design | None]]:
         except DesignError:
             return None
 
-    for key in (k for k in CALLED if k in values):
-        unit = unit_of(getattr(told, key), told.unit)
-        for words, mm in misread(values[key], unit).items():
-            yield f"{words} for {CALLED[key]}", with_values({key: round(mm, 9)})
+    units = {length.unit for length in written.values()} | {reading.measured.unit}
+    for slip in SLIPS:
+        for key in (k for k in CALLED if k in written):
+            for words, mm in slip(written[key], units):
+                yield f"{words} for {CALLED[key]}", with_values({key: round(mm, 9)})
+    for unit, other, words in (("mm", "in", "inches in place of millimetres"),
+                               ("in", "mm", "millimetres in place of inches")):  # fmt: skip
+        # A cord's thickness tells its own unit, whatever rule lies on the bench.
+        same = {k: w for k, w in written.items() if w.unit == unit and k != "cord"}
+        if len(same) > 1 and not any(length.is_fraction for length in same.values()):
+            factor = LENGTH_UNITS[other]
+            yield words, with_values({k: times(w.number, factor) for k, w in same.items()})
     pairs = [("wheel", "whorl"), ("girth", "whorl_girth"), ("groove", "whorl_groove"),
              ("mouth", "whorl_mouth")]  # fmt: skip
     pairs = [pair for pair in pairs if all(key in values for key in pair)]

@@ -6,15 +6,13 @@ in the wrong place, makes a band that fits nothing, and nobody would know why.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 
 from wheelgeo.check.finding import Finding, advice
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Band, Design, Pulley
 from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import solve_drive
-from wheelgeo.units import as_on_the_rule, format_inches, with_unit
-from wheelgeo.units.quantity import LENGTH_UNITS
 
 UNLIKELY = "unlikely-size"
 """The rule's name."""
@@ -29,20 +27,27 @@ DEEPEST_MM, DEEPEST_PART = 25.0, 0.4
 """A groove is no deeper than that, nor than this part of its rim's diameter."""
 FAR_APART = 4.0
 """Axes stand no farther apart than so many of the wheels; in use it is one or two."""
+MEANT_APART = 2.5
+"""What is guessed at stands no farther apart: a guess is at a wheel like most."""
 CORD_MM = (0.3, 12.0)
 """Thickness of a cord."""
 MOST_MEANT = 3
 """So many guesses at what was meant are told."""
 
 
-def unlikely(design: Design) -> tuple[Finding, ...]:
-    """Return a warning for each size of a wheel, turned by hand or foot, that no such wheel has."""
+def unlikely(design: Design, far_apart: float = FAR_APART) -> tuple[Finding, ...]:
+    """Return a warning for each size of a wheel, turned by hand or foot, that no such wheel has.
+
+    Args:
+        design: the wheel.
+        far_apart: its axes stand no farther apart than so many of its largest pulley.
+    """
     if design.drive.by == "motor":
         return ()
-    return tuple(f for band in design.bands for f in _of_band(design, band))
+    return tuple(f for band in design.bands for f in _of_band(design, band, far_apart))
 
 
-def _of_band(design: Design, band: Band) -> Iterator[Finding]:
+def _of_band(design: Design, band: Band, far_apart: float) -> Iterator[Finding]:
     pulleys = list(dict.fromkeys(stop.pulley for stop in band.route))
     driver, *others = (design.pulley(name) for name in pulleys)
     first = driver.shaft == design.drive.shaft
@@ -62,7 +67,7 @@ def _of_band(design: Design, band: Band) -> Iterator[Finding]:
     start = design.shaft(driver.shaft).at_mm
     apart = max((_distance(start, there) for there in at.values()), default=0.0)
     yield from _beyond(
-        band.name, apart, (0.0, FAR_APART * largest),
+        band.name, apart, (0.0, far_apart * largest),
         f"its shafts would stand {{}} apart, {apart / largest:.0f} times the wheel's diameter",
     )  # fmt: skip
 
@@ -123,44 +128,10 @@ def likely_instead(variants: Iterable[tuple[str, Design | None]]) -> tuple[str, 
     """
     found: list[str] = []
     for words, design in variants:
-        if design is None or words in found or faults(design) or unlikely(design):
+        if design is None or words in found or faults(design) or unlikely(design, MEANT_APART):
             continue
         if all(band.path is not None for band in solve_drive(design).bands):
             found.append(words)
         if len(found) == MOST_MEANT:
             break
     return tuple(found)
-
-
-def misread(mm: float, unit: str) -> Mapping[str, float]:
-    """Return what a length may have been meant as: a slip of the point, or of the unit.
-
-    Args:
-        mm: the length as it was read.
-        unit: the unit in which it was written.
-
-    Returns:
-        The lengths as they would be written, and each in mm.
-    """
-    factor = LENGTH_UNITS.get(unit, 1.0)
-    meant = {_written(mm * part, unit): mm * part for part in (0.1, 10.0)}
-    for other in ("mm", "cm", "in"):
-        if other != unit:
-            there = mm / factor * LENGTH_UNITS[other]
-            meant.setdefault(f"{mm / factor:.6g} {other}", there)
-    return meant
-
-
-def _written(mm: float, unit: str) -> str:
-    sixteenths = 16.0 * mm / LENGTH_UNITS["in"]
-    if unit == "in" and abs(sixteenths - round(sixteenths)) < 1e-6:
-        return format_inches(mm, 16)
-    return f"{mm / LENGTH_UNITS.get(unit, 1.0):.6g} {unit if unit in LENGTH_UNITS else 'mm'}"
-
-
-def unit_of(text: str, bare_unit: str) -> str:
-    """Return the unit in which a length is written: "mm", "cm" or "in"."""
-    text = with_unit(as_on_the_rule(text), bare_unit)
-    if any(mark in text for mark in ("in", '"', "'", "ft", "″", "′")):
-        return "in"
-    return "cm" if "cm" in text else "mm"

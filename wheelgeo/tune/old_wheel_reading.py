@@ -30,6 +30,7 @@ from wheelgeo.tune.old_wheel_grooves import (
     Shape,
     Values,
 )
+from wheelgeo.tune.old_wheel_slips import WrittenLength, written_length
 from wheelgeo.units import LENGTH_MM, LENGTH_UNITS, as_on_the_rule, parse_measured, with_unit
 from wheelgeo.units.wording import nearest
 
@@ -89,6 +90,7 @@ class OldWheelReading:
         self.measured = measured
         self.values: dict[str, float] = {}
         self.halves: dict[str, float] = {}
+        self.written: dict[str, WrittenLength] = {}
         self.assumed: list[Assumption] = []
         self.faults: list[Fault] = []
         if measured.unit and measured.unit not in LENGTH_UNITS:
@@ -195,6 +197,8 @@ class OldWheelReading:
         if value <= 0.0 and key != "aside":
             self.faults.append(Fault(said(key), f"{text} is not more than 0"))
             return
+        if as_written := written_length(text, ""):
+            self.written[key] = as_written
         self.values[key] = round(value, 9)  # 17.75 in is 450.85 mm, not a hair less
         if half is None and key not in TOLD_AS_IS:
             half = usual_reading_mm(value)
@@ -297,7 +301,6 @@ class OldWheelReading:
                                     ("whorl_groove", self.kind.whorl_shape))):  # fmt: skip
             taken = f"as wide as {ROUND_OVER_CORD:g} cords, the cord on the bottom"
             self.assumed.append(Assumption("bottom of a round or worn groove", taken, PRACTICE))
-
         if self.unknown_mouths and not self.faults:
             taken = f"as wide as sides at {OLD_VEE_DEG:g}° to one another make it at the rim"
             for which in self.unknown_mouths:

@@ -161,7 +161,7 @@ _LONGEST = 200
 _PLAIN_MARKS = str.maketrans({"⁄": "/", "′": "'", "″": '"', "−": "-", "\u00a0": " "})
 
 
-def _plain_signs(text: str) -> str:
+def plain_signs(text: str) -> str:
     """Return a text with vulgar fractions (½), primes and the minus sign as a keyboard has them."""
     if text.isascii():
         return text.replace("''", '"')
@@ -224,7 +224,7 @@ def parse_quantity(value: object, dimension: Dimension, bare_unit: str | None = 
 
 
 def _from_text(text: str, dimension: Dimension, bare_unit: str | None) -> float:
-    plain = _plain_signs(text.strip()) if len(text) <= _LONGEST else ""
+    plain = plain_signs(text.strip()) if len(text) <= _LONGEST else ""
     feet = _FEET.match(plain) if dimension is LENGTH_MM else None
     if feet is not None:
         return _feet_and_inches(feet, text)
@@ -264,7 +264,7 @@ def last_digit(text: str, dimension: Dimension, bare_unit: str | None = None) ->
     Raises:
         QuantityError: it is no such quantity.
     """
-    match = _NUMBER.match(_plain_signs(text.strip())) if len(text) <= _LONGEST else None
+    match = _NUMBER.match(plain_signs(text.strip())) if len(text) <= _LONGEST else None
     if match is None:
         raise QuantityError(f'"{text}" is no {dimension.name}; write it as {dimension.example}')
     factor = _factor(match["unit"], dimension, bare_unit, text)
@@ -295,7 +295,7 @@ def parse_measured(
     if not isinstance(value, str) or not (sign := _PLUS_MINUS.search(value)):
         return parse_quantity(value, dimension, bare_unit), None
     sides = [value[: sign.start()].strip(), value[sign.end() :].strip()]
-    units = [m["unit"] if (m := _NUMBER.match(_plain_signs(s[:_LONGEST]))) else "" for s in sides]
+    units = [m["unit"] if (m := _NUMBER.match(plain_signs(s[:_LONGEST]))) else "" for s in sides]
     middle, half = (
         parse_quantity(side if unit or not (units[0] or units[1]) or _FEET.match(side)
                        else f"{side} {units[0] or units[1]}", dimension, bare_unit)
