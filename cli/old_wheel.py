@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from collections.abc import Mapping
 from pathlib import Path
@@ -58,7 +59,7 @@ def say_old_wheel(
             "nothing to go by: give a design file, or --wheel, --whorl, --apart and --cord"
         )
     else:
-        answer = _reckoned(told, crossed)
+        answer = _reckoned_as_typed(told, crossed)
     from wheelgeo_cli.bands_to_have import at_hand
 
     # Before anything is written: what is at hand may be told wrongly.
@@ -105,6 +106,38 @@ def _asked(told: Mapping[str, str], crossed: bool) -> tuple[Mapping[str, str], O
     except EOFError:  # Ctrl-D
         says = "the answers ended before all was told: nothing is worked out"
         raise SearchError(says) from None
+
+
+def _reckoned_as_typed(told: Mapping[str, str], crossed: bool) -> OldWheelAnswer:
+    """Return the band of an old wheel; what has no unit is refused with what to type instead."""
+    from wheelgeo.errors import DesignError, Fault
+
+    try:
+        return _reckoned(told, crossed)
+    except DesignError as error:
+        bare = {} if told.get("unit") else _without_unit(told)
+        if not bare:
+            raise
+        others = tuple(fault for fault in error.faults if fault.place not in bare)
+        *first, last = (f"{name} {text}" for name, text in bare.items())
+        named = f"{', '.join(first)} and {last} have" if first else f"{last} has"
+        # What was typed, for the one who has it on the screen and not in mind; nobody guesses a
+        # unit from the size of a number.
+        typed = shlex.join(["wheelgeo", *sys.argv[1:]])
+        says = f"{named} no unit. Once more, in inches:\n    {typed} --unit in"
+        says += f"\n  or in millimetres:\n    {typed} --unit mm"
+        raise DesignError((*others, Fault("", says)), error.source) from error
+
+
+def _without_unit(told: Mapping[str, str]) -> dict[str, str]:
+    """Return what lacks nothing but a unit, as typed, by the name of its option."""
+    from wheelgeo.old_wheels import measurement_faults
+
+    return {
+        key.replace("_", "-"): text
+        for key, text in told.items()
+        if text and measurement_faults(key, text) and not measurement_faults(key, text, "mm")
+    }
 
 
 def _reckoned(told: Mapping[str, str], crossed: bool) -> OldWheelAnswer:

@@ -4,6 +4,7 @@ import json
 import math
 import os
 import re
+import shlex
 import subprocess
 import sys
 
@@ -413,3 +414,30 @@ def test_a_saved_wheel_tells_where_its_distance_comes_from(type_it, tmp_path):
     plain = tmp_path / "plain.toml"
     type_it("bands", *WHEEL, *CORD, "--save", plain)
     assert "is reckoned from" not in plain.read_text(encoding="utf-8")
+
+
+def test_lengths_without_a_unit_are_refused_together_with_what_to_type_instead(type_it):
+    """The lines that are told do what they say: they are typed again as they stand."""
+    bare = ["--wheel", "22", "--groove", "1/4", "--whorl", "2 in", "--apart", "19", *CORD]
+    status, out, err = type_it("bands", *bare)
+    assert (status, out) == (2, "")
+    assert err.count("no unit") == 1
+    assert "wheel 22 and apart 19 have no unit" in err
+    lines = [line.strip() for line in err.splitlines() if line.startswith("    wheelgeo ")]
+    lengths = []
+    for line, per_unit in zip(lines, (25.4, 1.0), strict=True):
+        words = shlex.split(line)[1:]
+        assert words[-2:] == ["--unit", "in" if per_unit == 25.4 else "mm"]
+        told = type_it(*words, "--json")
+        lengths.append(json.loads(told[1])["bands"][0]["length_mm"] if told[0] == 0 else told[2])
+    in_full = ["22 in" if w == "22" else "19 in" if w == "19" else w for w in bare]
+    whole = json.loads(type_it("bands", *in_full, "--json")[1])["bands"][0]["length_mm"]
+    assert lengths[0] == pytest.approx(whole)
+    assert "no unit" not in str(lengths[1])  # 22 mm and 2 in are no wheel: that is told instead
+
+
+def test_one_length_without_a_unit_stands_beside_what_else_is_wrong(type_it):
+    status, _, err = type_it("bands", "--wheel", "-3 in", "--whorl", "3", "--apart", "9 in", *CORD)
+    assert status == 2
+    assert "wheel: -3 in is not more than 0" in err
+    assert "whorl 3 has no unit" in err
