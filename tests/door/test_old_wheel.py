@@ -324,6 +324,19 @@ def test_the_measured_distance_of_a_double_bands_grooves_counts():
     assert "mouth-spinning" in {f.rule for f in far.answer.findings if f.level == "fault"}
 
 
+@pytest.mark.parametrize("apart", ["1/8 in", "3/16 in", "7/32 in", "5.4993 mm", "1/4 in"])
+@pytest.mark.parametrize("deep", ["3/16 in", "0.25 in", "6.35 mm", "5 mm"])
+@pytest.mark.parametrize("shape", ["", "vee", "round", "worn"])
+def test_no_pulley_comes_out_narrower_than_its_own_groove(apart, deep, shape):
+    """Whorls so near one another share what their mouths leave, and that may be nothing."""
+    wheel = wheelgeo.old_wheel(
+        wheel="22 in", groove=deep, whorl="2 in", whorl_groove=deep, apart="19 in", double="1.9 in",
+        cord="3 mm cotton cord", whorls_apart=apart, grooves_apart=apart, groove_shape=shape,
+    ).wheel  # fmt: skip
+    for pulley in wheel.design.pulleys:
+        assert pulley.width_mm >= pulley.groove.least_width_mm
+
+
 @pytest.mark.parametrize("shape", ["vee", "round", "worn"])
 def test_a_mouth_that_nobody_measured_throws_no_band(shape):
     """It says how narrow the mouth must be for that: there the fault begins."""

@@ -130,7 +130,9 @@ def side_by_side(
         wall_mm = max(measured_mm - mouth_mm, 0.0) * (WALL_SHARE if apart else 1.0)
         width_mm = min(whole_mm, mouth_mm + wall_mm)
     if not any(groove.of_any_width for groove in pair):
-        return distance_mm, pair, math.floor(1e4 * width_mm) / 1e4
+        # No wider than there is room for, to a ten-thousandth, and never narrower than its mouth.
+        least_mm = math.ceil(1e4 * mouth_mm) / 1e4
+        return distance_mm, pair, max(math.floor(1e4 * width_mm) / 1e4, least_mm)
     # Of a flat rim nothing but its width can give way: it is known by no measurement.
     width_mm = min(width_mm, distance_mm * (WALL_SHARE if apart else 1.0))
     first, second = (groove.in_width(round(max(width_mm, cord_mm), 6)) for groove in pair)
