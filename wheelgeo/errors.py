@@ -73,6 +73,18 @@ class SearchError(WheelError, ValueError):
     """A search was asked for something that cannot be searched for, or has no answer."""
 
 
+class UntoldError(SearchError):
+    """A search hangs on what the design does not tell.
+
+    Attributes:
+        keys: full names of what would tell it, such as ``yarn.count``.
+    """
+
+    def __init__(self, message: str, keys: tuple[str, ...]) -> None:
+        self.keys = keys
+        super().__init__(message)
+
+
 class ShapeError(WheelError, ValueError):
     """A part cannot be made in the shape that was asked for, such as a bore wider than its hub."""
 

@@ -378,6 +378,29 @@ def test_a_finer_yarn_is_asked_for_and_a_way_taken(page, served):
     assert not page.find_elements("css selector", "#said [data-ghost]")
 
 
+def test_a_yarn_that_the_file_does_not_tell_is_asked_for_in_its_place(page, served):
+    text = (DESIGNS / "box-wheel.toml").read_text()
+    bare = re.sub(r"(?ms)^\[yarn\].*?(?=^\[)", "", text).replace("Larkfield", "Bare")
+    served.ask("open", text=bare)
+    page.refresh()
+    ready(page)
+    step(page, lambda: press(page, "#tags button:last-child"))
+    fill(page, "retune", count="80 Nm")
+    until(page, lambda d: on(d) == "yarn.count")
+    assert "no [yarn]" in page.find_element("css selector", "#retune .refused").text
+    for name, words in (("count", "44"), ("fibre", "cotton"), ("twist", "Z")):
+        page.find_element("css selector", f"#retune [name='yarn.{name}']").send_keys(words)
+    press(page, ".untold button")
+    count = page.find_element("css selector", "#retune [name='yarn.count']")
+    until(page, lambda _: count.get_attribute("aria-invalid") == "true")
+    step(page, lambda: count.send_keys(" Nm\ue007"))
+    until(page, lambda d: d.find_elements("css selector", "#said ol button"))
+    assert not page.find_elements("css selector", "#retune .untold, #retune .refused")
+    fill(page, "retune", count="", ratio="99")
+    until(page, lambda d: "Ratio needed" in d.find_element("id", "said").text)
+    assert ": 99.00;" in page.find_element("id", "said").text
+
+
 def test_bands_at_hand_and_a_true_run_are_asked_for(page, served):
     fill(page, "have", band="second band", have="435 mm, 17 in")
     until(page, lambda d: "435 mm" in d.find_element("id", "said").text)

@@ -16,7 +16,7 @@ from typing import Any
 import wheelgeo
 from wheelgeo.design.library import shipped_designs
 from wheelgeo.errors import DesignError, OutputError, SearchError, WheelError
-from wheelgeo.page import asks, keeping, laid_over, old_wheel, told
+from wheelgeo.page import asks, keeping, laid_over, old_wheel, told, untold
 from wheelgeo.page.choices import groove_table, settable, shipped
 from wheelgeo.page.making import SetInWork
 from wheelgeo.page.moving import farthest, typed, with_its_like
@@ -136,7 +136,7 @@ class Desk:
             hold_short(ask)
             return QUESTIONS[question](self, ask)
         except WheelError as error:
-            return {"refused": refusals(error)}
+            return {"refused": refusals(error), **untold.blanks(error)}
         except (OSError, UnicodeError) as error:  # a name that no file can have
             return {"refused": refusals(OutputError(system_words(error)))}
 
@@ -291,6 +291,10 @@ def _groove(desk: Desk, ask: Ask) -> Said:
     ))  # fmt: skip
 
 
+def _tell(desk: Desk, ask: Ask) -> Said:
+    return _stepped(desk, ask, lambda opened: untold.tell(opened, ask))
+
+
 def _undo(desk: Desk, ask: Ask) -> Said:
     return _stepped(desk, ask, OpenWheel.undo)
 
@@ -356,6 +360,7 @@ QUESTIONS: Mapping[str, Callable[[Desk, Ask], Said]] = {
     "show": _show, "view": _view, "whole": _whole,
     "remedies": _remedies,
     "change": _change, "drag": _drag, "pulls": _pulls, "groove": _groove,
+    "tell": _tell,
     "undo": _undo, "redo": _redo, "ghost": _ghost, "take": _take,
     "remedy": _remedy, "over": _lay_over,
     "retune": _asked(asks.retune), "have": _asked(asks.have), "place": _asked(asks.place),

@@ -30,6 +30,8 @@ def step_in_words(was: Design, now: Design, unit: LengthUnit) -> str:
     all_told = [_one(one, (was, now), unit) for one in changed_fields(was, now)]
     if was.title != now.title:
         all_told.append(f"title: {now.title}, was {was.title}")
+    if (was.yarn is None) != (now.yarn is None):
+        all_told.append("yarn: told" if now.yarn else "yarn: not told any more")
     all_told += _only_surer(was, now, unit)
     if not all_told:
         return "parts were put in or taken out"

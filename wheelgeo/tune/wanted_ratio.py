@@ -19,8 +19,9 @@ from wheelgeo.design.counts import checked_positive, metric_count
 from wheelgeo.design.model import Count, Design, Drive, Twist, Yarn
 from wheelgeo.design.twist import factor_from_turns, wanted_turns_per_metre
 from wheelgeo.drive.train import Solution, solve_drive
-from wheelgeo.errors import QuantityError, SearchError
+from wheelgeo.errors import QuantityError, SearchError, UntoldError
 from wheelgeo.immutable import dataclass
+from wheelgeo.units.keys import keys_of
 
 
 @dataclass(frozen=True)
@@ -137,7 +138,10 @@ def _new_yarn(design: Design, wish: Wish) -> Yarn | None:
     if yarn is None:
         asked = (wish.count, wish.twist, wish.turns_per_metre, wish.draw_mm)
         if any(value is not None for value in asked):
-            raise SearchError("the file has no [yarn] to compare with; add one, or ask for a ratio")
+            raise UntoldError(
+                "the file has no [yarn] to compare with; add one, or ask for a ratio alone",
+                _of_yarn(wish),
+            )
         return None
     if wish.draw_mm is not None:
         yarn = replace(yarn, draw_mm=wish.draw_mm)
@@ -148,6 +152,15 @@ def _new_yarn(design: Design, wish: Wish) -> Yarn | None:
     if wish.turns_per_metre is not None:
         yarn = replace(yarn, turns_per_metre=wish.turns_per_metre, twist_factor=None)
     return yarn
+
+
+def _of_yarn(wish: Wish) -> tuple[str, ...]:
+    """Return the names of what a file must tell of its yarn for a wish to be compared with it."""
+    wished = {"turns_per_metre": wish.turns_per_metre, "draw": wish.draw_mm}
+    return tuple(
+        f"yarn.{key.name}" for key in keys_of(Yarn)
+        if key.required or wished.get(key.name) is not None
+    )  # fmt: skip
 
 
 def _recounted(yarn: Yarn, count: Count) -> Yarn:
@@ -188,9 +201,10 @@ def _twist_factor(design: Design, yarn: Yarn | None, wish: Wish) -> float:
     if old is not None and new is not None:
         return new / old
     if wish.turns_per_metre is not None:
-        raise SearchError(
+        raise UntoldError(
             "the file does not say what twist the wheel gives today (turns_per_metre under "
-            "[yarn]); ask for a ratio"
+            "[yarn]); ask for a ratio",
+            ("yarn.turns_per_metre",),
         )
     if wish.count is not None:
         return math.sqrt(metric_count(yarn.count) / metric_count(design.yarn.count))
@@ -202,7 +216,9 @@ def _draw_factor(design: Design, wish: Wish) -> float:
     if wish.draw_mm is None:
         return 1.0
     if design.yarn is None or design.yarn.draw_mm is None:
-        raise SearchError("the file does not say how long a draw is today (draw under [yarn])")
+        raise UntoldError(
+            "the file does not say how long a draw is today (draw under [yarn])", ("yarn.draw",)
+        )
     return wish.draw_mm / design.yarn.draw_mm
 
 

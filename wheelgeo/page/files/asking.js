@@ -1,9 +1,10 @@
 // Asks the library, which runs in the terminal, and says what comes of it.
 
 export class Refused extends Error {
-  constructor(faults) {
+  constructor(faults, untold = []) {
     super(faults.map(inWords).join("; "));
     this.faults = faults;
+    this.untold = untold; // what the wheel does not tell, and the question hangs on
   }
 }
 
@@ -31,7 +32,7 @@ export async function ask(question, body = {}) {
     throw new Refused([{ place: "", says: `the program could not answer (${reply.status})`, remedy: "" }]);
   }
   const said = await reply.json();
-  if (said.refused) throw new Refused(said.refused);
+  if (said.refused) throw new Refused(said.refused, said.untold);
   return said;
 }
 

@@ -4,6 +4,7 @@ import { ask, make, Refused, refusedAt, settled, Stopped, tell, trying } from ".
 import { asked, layNew, layOver, leave, refresh, state } from "./bench.js";
 import { keep } from "./address.js";
 import { oldWheel, oldWheelBegun } from "./oldwheel.js";
+import { askUntold, forgetUntold, tellUntold } from "./untold.js";
 
 const $ = (id) => document.getElementById(id);
 
@@ -30,6 +31,7 @@ const of = (wheel, revision, unit) => JSON.stringify([wheel, revision, unit]);
 
 /** Puts an answer away that is of a wheel as it was; it can be asked once more. */
 export function stale() {
+  forgetUntold();
   if (!answered?.of || answered.of === of(state.wheel, state.revision, state.unit)) return;
   const { form } = answered, again = make("button", { type: "button" }, "Ask again");
   again.addEventListener("click", () => form.requestSubmit());
@@ -66,6 +68,7 @@ function onSubmit(id, work) {
     } catch (error) {
       if (!(error instanceof Refused)) throw error;
       refusedAt(form, error.faults);
+      askUntold(form, error.untold);
     } finally {
       clearTimeout(slow);
       form.removeAttribute("aria-busy");
@@ -99,8 +102,9 @@ function oneWay(way, name) {
   return item;
 }
 
-async function retune(blanks) {
-  const answer = await ask("retune", asked(blanks));
+async function retune({ count, turns_per_metre, ratio }) {
+  await tellUntold($("retune"));
+  const answer = await ask("retune", asked({ count, turns_per_metre, ratio }));
   const twist = answer.turns_per_metre ? ` for ${Math.round(answer.turns_per_metre)} turns a metre` : "";
   const parts = [
     make("p", {}, `Ratio needed${twist} at the speed of today: ${answer.ratio_needed.toFixed(2)}; it is ${answer.ratio_now.toFixed(2)}.`),
