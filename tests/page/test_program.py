@@ -142,16 +142,17 @@ def test_a_file_at_fault_is_told_as_by_every_command(type_open, tmp_path):
     assert type_open("none.toml")[0] == 2
 
 
-def test_other_commands_load_nothing_of_the_page(tmp_path):
+@pytest.mark.parametrize("words", [["solve", "box-wheel.toml"], ["open", "--help"], ["--help"]])
+def test_nothing_of_the_page_is_loaded_where_it_is_not_served(tmp_path, words):
     shutil.copy(DESIGNS / "box-wheel.toml", tmp_path)
     code = (
         "import sys; from wheelgeo_cli.main import run\n"
         "try: run()\n"
         "except SystemExit: pass\n"
-        "print([m for m in sys.modules if m.startswith(('wheelgeo.page', 'asyncio'))])"
+        "print([m for m in sys.modules if m.startswith(('wheelgeo.page', 'asyncio', 'h11'))])"
     )
     done = subprocess.run(
-        [sys.executable, "-c", code, "solve", "box-wheel.toml"],
+        [sys.executable, "-c", code, *words],
         capture_output=True, text=True, cwd=tmp_path, check=True,
     )  # fmt: skip
     assert done.stdout.splitlines()[-1] == "[]"

@@ -1,8 +1,8 @@
-"""As much of HTTP/1.1 as one page on one machine needs, with a limit on everything that comes in.
+"""Requests and replies of one page on one machine, with a limit on everything that comes in.
 
-Read from RFC 9112: a request is a head (request line and fields, ended by an empty line) and, where
-Content-Length says so, a body. No other form of body is taken. Whoever sends too much, too slowly
-or in another form is refused and let go; whoever does not read is let go as well.
+What a request is, where it ends and how a reply is written is h11's to know (RFC 9112). Ours is
+what is taken of it: a head and, where Content-Length says so, a body. Whoever sends too much, too
+slowly or in another form is refused and let go; whoever does not read is let go as well.
 """
 
 from __future__ import annotations
@@ -12,6 +12,8 @@ import json
 from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import field
 from typing import Any, cast
+
+import h11
 
 from wheelgeo.immutable import dataclass
 
@@ -106,18 +108,19 @@ class Listener:
 
     async def serve(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         """Serve one connection until either side ends it."""
+        line = _Line(reader, writer)
         placed = False
         task = cast("asyncio.Task[None]", asyncio.current_task())
         self._serving.add(task)
         try:
             placed = await self._place()
             if not placed:
-                await _write(writer, refusal(503), keep=False)
+                await line.send(refusal(503))
                 return
             self._strangers[writer] = None
-            while await self._one(reader, writer):
+            while await self._one(line, writer):
                 pass
-        except (TimeoutError, ConnectionError, asyncio.IncompleteReadError):
+        except (TimeoutError, ConnectionError):
             pass  # the other side is gone, or as good as gone: there is nobody left to tell
         except asyncio.CancelledError:
             pass  # the page is closed (see close): this task ends by itself, as if it were served
@@ -148,88 +151,144 @@ class Listener:
         except TimeoutError:
             return False
 
-    async def _one(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> bool:
+    async def _one(self, line: _Line, writer: asyncio.StreamWriter) -> bool:
         """Serve one request; tell whether another may come."""
         try:
-            request = await read_request(reader)
+            request = await line.request()
         except RefusedRequestError as error:
-            await _write(writer, refusal(error.status), keep=False)
-            return False
+            return await line.send(refusal(error.status))
         if request is None:
             return False
         reply = await self.answer(request)
-        # After a refusal nothing that follows on the connection is trusted to be a request.
         if reply.status == 200:
             self._strangers.pop(writer, None)
-        keep = reply.status == 200 and request.fields.get("connection", "").lower() != "close"
-        await _write(writer, reply, keep, request.method == "HEAD")
-        return keep
+        return await line.send(reply)
 
 
-async def read_request(reader: asyncio.StreamReader) -> PageRequest | None:
-    """Return the next request; None where the other side has ended.
+class _Line:
+    """One connection: requests come out of it and replies go into it, as h11 reads and writes them.
+
+    Args:
+        reader: what comes in.
+        writer: what goes out.
+    """
+
+    def __init__(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+        self._reader = reader
+        self._writer = writer
+        self._protocol = h11.Connection(h11.SERVER, max_incomplete_event_size=HEAD_BYTES)
+        self._head_only = False
+
+    async def request(self) -> PageRequest | None:
+        """Return the next request; None where the other side has ended.
+
+        Raises:
+            RefusedRequestError: it is too long or in no form that is taken.
+            TimeoutError: it does not come.
+        """
+        if not self._unread():
+            async with asyncio.timeout(IDLE_S):
+                await self._hear()
+        async with asyncio.timeout(READ_S):
+            try:
+                return await self._whole()
+            except h11.RemoteProtocolError as error:
+                raise RefusedRequestError(431 if error.error_status_hint == 431 else 400) from None
+
+    async def send(self, reply: Reply) -> bool:
+        """Send a reply; tell whether another request may come.
+
+        Raises:
+            TimeoutError: it is not read.
+        """
+        headers = {**SAFE_HEADERS, **reply.headers}
+        headers |= {"Content-Type": reply.kind, "Content-Length": str(len(reply.body))}
+        if reply.status != 200:
+            # After a refusal nothing that follows on the connection is trusted to be a request.
+            headers["Connection"] = "close"
+        events = (
+            h11.Response(
+                status_code=reply.status, reason=_WORDS[reply.status], headers=[*headers.items()]
+            ),
+            h11.Data(b"" if self._head_only else reply.body),
+            h11.EndOfMessage(),
+        )
+        self._writer.write(b"".join(self._protocol.send(event) for event in events))
+        async with asyncio.timeout(WRITE_S):
+            await self._writer.drain()
+            if self._protocol.our_state is h11.MUST_CLOSE:
+                self._writer.close()
+                await self._writer.wait_closed()
+                return False
+        self._protocol.start_next_cycle()
+        self._head_only = False
+        return True
+
+    async def _whole(self) -> PageRequest | None:
+        asked, written = await self._event()
+        if not isinstance(asked, h11.Request):
+            return None
+        self._head_only = asked.method == b"HEAD"
+        fields = _taken(asked, written)
+        body = bytearray()
+        while isinstance(part := (await self._event())[0], h11.Data):
+            body += part.data
+        return PageRequest(asked.method.decode(), asked.target.decode(), fields, bytes(body))
+
+    async def _event(self) -> tuple[object, bytes]:
+        """Return what comes next, part of a request or the end, and how it was written."""
+        while True:
+            heard = self._unread()
+            event = self._protocol.next_event()
+            if event is not h11.NEED_DATA:
+                return event, heard[: len(heard) - len(self._unread())]
+            if self._protocol.they_are_waiting_for_100_continue:
+                go_on = h11.InformationalResponse(status_code=100, reason="Continue", headers=[])
+                self._writer.write(self._protocol.send(go_on))
+            await self._hear()
+
+    async def _hear(self) -> None:
+        self._protocol.receive_data(await self._reader.read(HEAD_BYTES))
+
+    def _unread(self) -> bytes:
+        return self._protocol.trailing_data[0]
+
+
+def _taken(asked: h11.Request, written: bytes) -> dict[str, str]:
+    """Return the fields of a head by their names.
 
     Raises:
-        RefusedRequestError: it is too long or in no form that is taken.
-        TimeoutError: it does not come.
+        RefusedRequestError: it is a head that is not taken.
     """
-    async with asyncio.timeout(IDLE_S):
-        first = await reader.read(1)
-    if not first:
-        return None
-    if not first.isalpha():
-        raise RefusedRequestError(400)
-    async with asyncio.timeout(READ_S):
-        try:
-            head = first + await reader.readuntil(b"\r\n\r\n")
-        except asyncio.LimitOverrunError:
-            raise RefusedRequestError(431) from None
-        if len(head) > HEAD_BYTES:
-            raise RefusedRequestError(431)
-        method, path, fields = _parsed(head)
-        return PageRequest(method, path, fields, await _body(reader, fields))
-
-
-def _parsed(head: bytes) -> tuple[str, str, dict[str, str]]:
+    if len(written) > HEAD_BYTES:
+        raise RefusedRequestError(431)
+    if asked.method == b"CONNECT":  # asks for a way through to elsewhere: there is none
+        raise RefusedRequestError(405)
     try:
-        line, *rest = head.decode("ascii").split("\r\n")[:-2]
-        method, path, version = line.split(" ")
-    except (UnicodeDecodeError, ValueError):
+        fields = {name.decode("ascii"): value.decode("ascii") for name, value in asked.headers}
+    except UnicodeDecodeError:
         raise RefusedRequestError(400) from None
-    if version not in ("HTTP/1.1", "HTTP/1.0") or not path.startswith("/"):
+    if (
+        asked.http_version not in (b"1.0", b"1.1")
+        or not asked.target.startswith(b"/")
+        # A field twice is how two readers are made to disagree.
+        or len(fields) < len(asked.headers)
+        or not _read_as_written(asked, written)
+        or "transfer-encoding" in fields
+    ):
         raise RefusedRequestError(400)
-    fields: dict[str, str] = {}
-    for row in rest:
-        name, colon, value = row.partition(":")
-        name = name.lower()
-        # A field twice, or one with blanks about its name, is how two readers are made to disagree.
-        if not colon or not name or name != name.strip() or name in fields:
-            raise RefusedRequestError(400)
-        fields[name] = value.strip()
-    return method, path, fields
-
-
-async def _body(reader: asyncio.StreamReader, fields: Mapping[str, str]) -> bytes:
-    if "transfer-encoding" in fields:
-        raise RefusedRequestError(400)
-    length = fields.get("content-length", "0")
-    if not (length.isascii() and length.isdigit()) or len(length) > 12:
-        raise RefusedRequestError(400)
-    if int(length) > BODY_BYTES:
+    if int(fields.get("content-length", "0")) > BODY_BYTES:
         raise RefusedRequestError(413)
-    return await reader.readexactly(int(length))
+    return fields
 
 
-async def _write(
-    writer: asyncio.StreamWriter, reply: Reply, keep: bool, head_only: bool = False
-) -> None:
-    lines = [f"HTTP/1.1 {reply.status} {_WORDS[reply.status]}"]
-    lines += [f"{name}: {value}" for name, value in {**SAFE_HEADERS, **reply.headers}.items()]
-    lines += [f"Content-Type: {reply.kind}", f"Content-Length: {len(reply.body)}"]
-    lines += [f"Connection: {'keep-alive' if keep else 'close'}", "", ""]
-    writer.write("\r\n".join(lines).encode() + (b"" if head_only else reply.body))
-    async with asyncio.timeout(WRITE_S):
-        await writer.drain()
-        if not keep:
-            writer.close()
-            await writer.wait_closed()
+def _read_as_written(asked: h11.Request, written: bytes) -> bool:
+    """Tell whether a head says what was read of it in so many words, but for blanks.
+
+    Some heads have a meaning by RFC 9112 that another reader may not find in them: a field folded
+    over two lines, a line ended by LF alone, one length told twice.
+    """
+    rows = [b"%s:%s" % row for row in asked.headers.raw_items()]
+    line = b"%s %s HTTP/%s" % (asked.method, asked.target, asked.http_version)
+    read = b"\r\n".join([line, *rows, b"", b""])
+    return read.translate(None, b" \t") == written.translate(None, b" \t")
