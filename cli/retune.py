@@ -99,16 +99,16 @@ def retune(
     if as_json:
         print_json(answer.to_json())
         return
-    out, drive = console(), wheel.design.drive
+    out, drive, unit = console(), wheel.design.drive, wheel.design.unit
     out.print(wheel.title, style="bold")
     _print_need(out, answer)
-    _print_without_change(out, answer.without_change, drive.by)
+    _print_without_change(out, answer.without_change, drive.by, unit)
     if (nearest := answer.nearest_step) is not None:
-        out.labelled("  ", f"Or {answer.step_in_words()}.")
+        out.labelled("  ", in_own_unit(f"Or {answer.step_in_words()}.", unit))
         if nearest.warnings:
             out.print(f"  It then warns of: {', '.join(nearest.warnings)}.")
-    _print_options(out, answer, inches="in" in step or wheel.design.unit in INCHES)
-    _print_see_to(out, answer, wheel.design.unit)
+    _print_options(out, answer, unit, told_too="in" in step)
+    _print_see_to(out, answer, unit)
     if write is not None:
         out.print(f"\nOption {write[0]} written to {write[1]}.")
         if faults := answer.option(write[0]).faults:
@@ -125,7 +125,7 @@ def _print_need(out: Terminal, answer: RetuneAnswer) -> None:
     out.print(f"  Ratio needed{wanted}: {answer.ratio_needed:.2f} (today {answer.ratio_now:.2f})")
 
 
-def _print_without_change(out: Terminal, way: WithoutChangeAnswer, by: str) -> None:
+def _print_without_change(out: Terminal, way: WithoutChangeAnswer, by: str, unit: str) -> None:
     turned = driver(by)
     head = "You need not change the wheel" if way.enough else "Without changing the wheel"
     other = f"turn the {turned} the other way, and " if way.turn_the_other_way else ""
@@ -142,7 +142,7 @@ def _print_without_change(out: Terminal, way: WithoutChangeAnswer, by: str) -> N
     if way.kept_up and not way.as_now:
         told.insert(0, (f"{way.hand_speed_rpm:.0f} rpm", way.faults, way.warnings))
     if sets := way.settings_in_words():
-        out.labelled("  ", f"For its pull on the yarn {sets}.")
+        out.labelled("  ", in_own_unit(f"For its pull on the yarn {sets}.", unit))
     for speed, faults, warnings in told:
         if faults:
             out.print(f"  At {speed} the wheel has faults: {', '.join(faults)}.")
@@ -150,11 +150,13 @@ def _print_without_change(out: Terminal, way: WithoutChangeAnswer, by: str) -> N
             out.print(f"  At {speed} it warns of: {', '.join(warnings)}.")
     for finding in way.findings:
         if finding.rule == "too-few-fibres":
-            out.labelled("  ", f"{finding.says[0].upper()}{finding.says[1:]}.")
+            says = in_own_unit(finding.says, unit)
+            out.labelled("  ", f"{says[0].upper()}{says[1:]}.")
             break
 
 
-def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
+def _print_options(out: Terminal, answer: RetuneAnswer, unit: str, told_too: bool) -> None:
+    """Print the ways; ``told_too``: inches beside millimetres, the sizes at hand being so."""
     if not answer.options:
         if answer.without_change.enough:
             return
@@ -166,16 +168,16 @@ def _print_options(out: Terminal, answer: RetuneAnswer, inches: bool) -> None:
     sound = [one for one in numbered if not one[1].faults]
     if sound:
         out.print()
-        out.print(_rows(sound, inches))
+        out.print(_rows(sound, unit, told_too))
     shown = [one for one in numbered if one[1].faults and not answer.pathless(one[1])]
     if shown:
         head = "Cannot be built so" if sound else "None is without a fault"
         out.print(
             f"\n{head}. Write one (--write N FILE), and wheelgeo check FILE says how to mend it:\n"
         )
-        out.print(_rows(shown, inches))
+        out.print(_rows(shown, unit, told_too))
     if left := [(n, o) for n, o in numbered if answer.pathless(o)]:
-        told = "; ".join(f"No. {n}, {', '.join(_words(c, inches) for c in o.changes)}"
+        told = "; ".join(f"No. {n}, {', '.join(_words(c, unit, told_too) for c in o.changes)}"
                          for n, o in left)
         out.labelled("  ", f"With these a band has no path: {told}.")
     out.print(
@@ -209,15 +211,17 @@ def _print_see_to(out: Terminal, answer: RetuneAnswer, unit: str) -> None:
         out.labelled(f"  {rule}, ", in_own_unit(says, unit))
 
 
-def _rows(options: Sequence[tuple[int, OptionAnswer]], inches: bool) -> ScreenTable:
+def _rows(
+    options: Sequence[tuple[int, OptionAnswer]], unit: str, told_too: bool
+) -> ScreenTable:
     """Return a table of options, each with its number."""
     from wheelgeo.tune.labour import work_in_words
 
     rows = table("No.", "change", ">work", ">ratio", ">twist/m", "bands", "see to")
     for index, option in options:
         told = (*option.changes, *option.settings, *([option.lead] if option.lead else []))
-        changes = [_words(c, inches) for c in told]
-        bands = [_band(b, "in" if inches else "mm") for b in option.bands]
+        changes = [_words(c, unit, told_too) for c in told]
+        bands = [_band(b, "in" if told_too else unit) for b in option.bands]
         rows.add_row(
             str(index), "\n".join(changes), work_in_words(option.labour_hours) or "-",
             f"{option.ratio:.2f}", number(option.turns_per_metre, 0),
@@ -240,10 +244,12 @@ def _band(band: NewBandAnswer, unit: str) -> str:
     return f"{band.name}: {band.pull_in_words()}" if band.pull_in_words() else ""
 
 
-def _words(change: ChangeAnswer, inches: bool) -> str:
-    """Return a change in words; lengths in inches too where sizes are so, a brake in grams too."""
+def _words(change: ChangeAnswer, unit: str, told_too: bool) -> str:
+    """Return a change in words, lengths in the file's unit; a brake in grams too.
+
+    Of a file in millimetres a length is told in inches as well where the sizes at hand are so.
+    """
     from wheelgeo.check.finding import pull_in_words
-    from wheelgeo.units import in_inches
 
     part, _, field = change.what.rpartition(".")
     if field == "route":
@@ -252,5 +258,7 @@ def _words(change: ChangeAnswer, inches: bool) -> str:
         return f"{change.what}: {change.from_} to {change.to}"
     if change.unit == "N":
         return f"{change.what}: {change.from_:g} to {pull_in_words(change.to)}"
+    if change.unit == "mm" and unit in INCHES:
+        return f"{change.what}: {own_length(change.from_, unit)} to {own_length(change.to, unit)}"
     text = f"{change.what}: {change.from_:g} to {change.to:g} {change.unit}"
-    return f"{text} ({in_inches(change.to)})" if inches and change.unit == "mm" else text
+    return f"{text} ({own_length(change.to, 'in')})" if told_too and change.unit == "mm" else text

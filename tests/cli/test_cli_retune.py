@@ -2,12 +2,16 @@
 
 import json
 import math
+import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+import wheelgeo
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.train import solve_drive
+from wheelgeo.wheel import Wheel
 
 WHEEL = """\
 title = "Two stages, all shafts parallel"
@@ -149,3 +153,23 @@ def test_what_has_no_path_is_named_in_one_line_and_no_size_is_told_twice(type_it
     assert "No. 1: " in out.split("See to:")[1]
     assert "no-path," not in out
     assert out.count("bobbin whorl.rim") == 1
+
+
+@pytest.mark.parametrize(
+    ("design", "says"),
+    [("flyer-wheel", "along its slide from"), ("box-wheel", "wheel.rim: "),
+     ("farm-wheel", "pad the core of the empty bobbin from")],
+)  # fmt: skip
+def test_of_a_file_in_inches_all_is_told_in_inches(type_it, tmp_path, design, says):
+    """What is bought by its millimetres, as a rod of 6 mm, is told in both."""
+    wheel, count = wheelgeo.load(f"designs/{design}.toml"), ("--count", "50 Nm")
+    same = tmp_path / "inches.toml"
+    same.write_text(Wheel(replace(wheel.design, unit="in")).to_toml(), encoding="utf-8")
+    metric = " ".join(type_it("retune", f"designs/{design}.toml", *count)[1].split())
+    status, out, _ = type_it("retune", same, *count)
+    words = " ".join(out.split())
+    assert status == 0
+    assert says in words
+    assert re.search(re.escape(says) + r"[\d. to]*mm", metric)
+    assert not re.findall(r"[\d.]+ mm(?! \([\d./ ]+ in\))", words)
+    assert re.search(re.escape(says) + r"[^;,(]*? in\b", words)
