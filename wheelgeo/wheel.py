@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import field
 from functools import cached_property
 from pathlib import Path
@@ -384,6 +385,7 @@ class Wheel:
         lengths: Literal["mm", "in", "in/64"] = "mm",
         force: bool = False,
         progress: Callable[[str, int, int], None] | None = None,
+        writing: AbstractContextManager[object] | None = None,
     ) -> MakeAnswer:
         """Write cut files, templates, drawings, solids, shop sheet and tables to a folder.
 
@@ -394,6 +396,8 @@ class Wheel:
             lengths: how drawings and shop sheet write lengths.
             force: overwrite the set of another wheel, and files that an earlier run did not write.
             progress: called with what comes next, how many groups are done, and how many there are.
+            writing: held while anything is made or written in the folder, such as a lock of a
+                program that could end meanwhile; None: nothing is.
 
         Raises:
             OutputError: a band has no path, the folder holds the set of another wheel, or the files
@@ -406,10 +410,13 @@ class Wheel:
         groups = None if only is None else (only,) if isinstance(only, str) else tuple(only)
         folder, owner = self._folder(to), SetOwner(self.title, self.source)
         names = [group.name for group in wanted_groups(groups)]
-        try_folder(folder, owner, force)  # at once: making the set takes a while
+        held = nullcontext() if writing is None else writing
+        with held:
+            try_folder(folder, owner, force)  # at once: making the set takes a while
         answer = self.check()
         files = plan_make(answer, MakeOptions(groups, dxf, lengths), progress)
-        written = write_set(files, folder, force, names, owner)
+        with held:
+            written = write_set(files, folder, force, names, owner)
         return MakeAnswer.of(folder, files, written.removed, answer)
 
     def _folder(self, to: str | os.PathLike[str] | None) -> Path:

@@ -9,7 +9,6 @@ import shutil
 import threading
 import tracemalloc
 from dataclasses import fields
-from types import SimpleNamespace
 
 import pytest
 
@@ -21,6 +20,7 @@ from wheelgeo.page.making import SetInWork
 from wheelgeo.page.reading import BadAskError
 from wheelgeo.page.steps import step_in_words
 from wheelgeo.page.told import written
+from wheelgeo.shop.bench_set import MadeFile
 from wheelgeo.units.written import in_both
 from wheelgeo_cli.bands_to_have import print_bands_to_have
 
@@ -222,24 +222,34 @@ def test_ten_thousand_random_steps_agree_and_memory_stays(tmp_path):
     assert after < before + 20_000_000, (before, after)
 
 
-class MadeAtOnce:
-    """Stands for a wheel whose set is made at once and written as one file."""
+def test_no_folder_is_tried_nor_written_while_somebody_else_writes_or_the_program_ends(
+    tmp_path, monkeypatch
+):
+    planned, go_on = threading.Event(), threading.Event()
 
-    def make(self, folder, *, progress, lengths):
-        progress("done", 1, 1)
-        folder.write_text(lengths)
-        return SimpleNamespace(files=())
+    def plan(*_):
+        planned.set()
+        go_on.wait()
+        return [MadeFile("one.txt", b"made", "one", "tables")]
 
-
-def test_no_set_is_written_while_somebody_else_writes_or_the_program_ends(tmp_path):
+    monkeypatch.setattr("wheelgeo.shop.bench_set.plan_make", plan)
+    tried = []
+    monkeypatch.setattr("wheelgeo.shop.folder.try_folder", lambda *words: tried.append(words))
     writing, made = threading.Lock(), tmp_path / "set"
     with writing:
-        work = SetInWork.begin(MadeAtOnce(), made, "in", writing)
-        work.thread.join(0.05)
-        assert not made.exists()
+        work = SetInWork.begin(wheelgeo.load(FOUR[0]), made, "in", writing)
+        work.thread.join(0.1)
         assert work.state()["running"]
+        assert not tried
+    planned.wait()
+    assert tried
+    with writing:
+        go_on.set()
+        work.thread.join(0.1)
+        assert work.state()["running"]
+        assert not made.exists()
     work.thread.join()
-    assert made.read_text() == "in"
+    assert (made / "one.txt").read_bytes() == b"made"
     assert not writing.locked()
 
 

@@ -109,6 +109,52 @@ def test_it_ends_whatever_is_computed_and_says_what_is_lost(sent, tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
+SLOW_TO_MAKE = """
+import time
+from pathlib import Path
+_mkdir = Path.mkdir
+def _slow(self, *words, **more):
+    _mkdir(self, *words, **more)
+    if self.name in ("set", ".wheelgeo-make"):
+        time.sleep(0.15)  # an end that is asked for comes between two steps
+Path.mkdir = _slow
+"""
+
+
+def _stands(folder):
+    """Wait until a folder stands; an end of the program would leave it."""
+    end = time.monotonic() + 60.0
+    while not folder.exists():
+        assert time.monotonic() < end
+        time.sleep(0.005)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Ctrl-C is another thing there")
+@pytest.mark.parametrize("sent", [signal.SIGINT, signal.SIGTERM])
+def test_an_end_while_a_folder_is_tried_leaves_nothing_of_it(sent, tmp_path):
+    program = Served(folder=tmp_path, first=SLOW_TO_MAKE)
+    program.ask("open", design="box-wheel")
+    program.ask("make", wheel="1", folder="above/set")
+    _stands(tmp_path / "above" / "set")
+    program.process.send_signal(sent)
+    assert program.process.communicate(timeout=60)[0] == ""
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Ctrl-C is another thing there")
+@pytest.mark.parametrize(("sent", "status"), [(signal.SIGINT, 130), (signal.SIGTERM, -15)])
+@pytest.mark.parametrize("at", ["above/set", "above/set/.wheelgeo-make"])
+def test_an_end_of_make_leaves_nothing_of_the_folder_it_tries(sent, status, at, tmp_path):
+    code = f"{SLOW_TO_MAKE}\nfrom wheelgeo_cli.main import run; run()"
+    shutil.copy(DESIGNS / "box-wheel.toml", tmp_path)
+    words = ["make", "box-wheel.toml", "--to", "above/set"]
+    process = subprocess.Popen([sys.executable, "-c", code, *words], cwd=tmp_path)
+    _stands(tmp_path / at)
+    process.send_signal(sent)
+    assert process.wait(timeout=60) == status
+    assert [path.name for path in tmp_path.iterdir()] == ["box-wheel.toml"]
+
+
 def test_a_mistake_of_ours_is_an_answer_though_nobody_reads_the_errors(tmp_path):
     program = Served(folder=tmp_path, first="""
 from wheelgeo.page import desk

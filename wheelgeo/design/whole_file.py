@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
+from wheelgeo.design.unbroken import unbroken
 from wheelgeo.errors import OutputError
 
 _NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.ENOSYS)
@@ -121,12 +122,13 @@ def _write(target: Path, text: str | bytes, place: Callable[[Path, Path], None])
     # A short name of its own: two threads never share it, and it fits wherever the target's does.
     part = target.with_name(f".{os.urandom(6).hex()}.part")
     try:
-        try:
-            with part.open("xb") as out:
-                out.write(text if isinstance(text, bytes) else text.encode("utf-8"))
-            place(part, target)
-        finally:
-            part.unlink(missing_ok=True)
+        with unbroken():
+            try:
+                with part.open("xb") as out:
+                    out.write(text if isinstance(text, bytes) else text.encode("utf-8"))
+                place(part, target)
+            finally:
+                part.unlink(missing_ok=True)
     except FileExistsError:
         raise
     except OSError as error:

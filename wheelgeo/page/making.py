@@ -28,7 +28,8 @@ class SetInWork:
         made: what was written, when it is done.
         failed: why it was not made; empty where it was, or still is in work.
         running: whether it is in work.
-        writing: held while files are written; who holds it keeps every set from being written.
+        writing: held while a folder is tried or files are written; who holds it keeps every set
+            from being written.
         thread: what makes it.
     """
 
@@ -55,7 +56,9 @@ class SetInWork:
 
     def _make(self, wheel: Wheel, unit: LengthUnit) -> None:
         try:
-            self.made = wheel.make(self.folder, lengths=unit, progress=self._at)
+            self.made = wheel.make(
+                self.folder, lengths=unit, progress=self._at, writing=self.writing
+            )
         except WheelError as error:
             self.failed = str(error)
         except OSError as error:
@@ -64,13 +67,9 @@ class SetInWork:
             self.failed = "it broke off by a mistake of the program; the terminal says more"
             raise
         finally:
-            if self.of and self.done == self.of:
-                self.writing.release()
             self.running = False
 
     def _at(self, step: str, done: int, of: int) -> None:
-        if done == of:  # all of it is made; what follows is the writing
-            self.writing.acquire()
         self.step, self.done, self.of = step, done, of
 
     def state(self) -> dict[str, Any]:

@@ -19,6 +19,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from wheelgeo.design.unbroken import unbroken
 from wheelgeo.design.whole_file import folder_made
 from wheelgeo.errors import OutputError
 from wheelgeo.immutable import dataclass
@@ -118,7 +119,7 @@ def _held(folder: Path) -> Iterator[None]:
     try:
         if folder.exists() and not folder.is_dir():
             raise OutputError(f"{folder} is a file, not a folder")
-        with folder_made(folder), working_in(folder):
+        with unbroken(), folder_made(folder), working_in(folder):
             yield
     except OSError as error:
         if isinstance(error, OutputError):
