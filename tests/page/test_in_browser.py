@@ -704,5 +704,24 @@ def test_every_remedy_is_found_before_it_is_printed(page, served):
         assert finding.remedy.says in said
 
 
+def test_what_the_browser_prints_by_itself_says_what_is_known_and_no_more(page, served):
+    served.ask("change", wheel="1", put={"middle.at.x": 268.0, "middle.at.y": 100.0})
+    until(page, lambda d: d.find_elements("css selector", "#findings .fault ~ li .later"))
+    words = page.find_element("css selector", "#findings .later").get_attribute("textContent")
+    page.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+    try:
+        printed = page.execute_script("return document.getElementById('findings').innerText")
+        hidden = page.execute_script(
+            "return [...document.querySelectorAll('#findings .later')].filter((one) =>"
+            " one.getClientRects().length).length"
+        )
+    finally:
+        page.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
+    assert "has no path" in printed
+    assert words not in printed
+    assert "remedy was looked for" not in printed
+    assert hidden == 0
+
+
 def served_wheel(served):
     return box(served).put("whorl.offset", box(served).get("whorl.offset") + 9.0)

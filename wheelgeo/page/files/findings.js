@@ -24,8 +24,8 @@ export function findings(found, over = false) {
       make("span", { class: "flag", "aria-hidden": "true" }, String(i + 1)),
       make("span", { class: "level" }, `${finding.level}: `), `${finding.says}. `);
     if (finding.remedy) item.append(make("br"), make("span", {}, `Remedy: ${finding.remedy}. `));
-    if (finding.later) item.append(make("br"), make("span", { class: "small later" },
-      make("span", { class: "screen" }, LATER), make("span", { class: "paper" }, "No remedy was looked for yet: the page’s own Print does that first.")));
+    // On paper stands what is known: what is still to be looked for is for the screen.
+    if (finding.later) item.append(make("div", { class: "small later screen" }, LATER));
     (finding.ways ?? []).forEach((way, n) => {
       const words = finding.ways.length > 1 ? `Try way ${n + 1}` : "Try it";
       const button = make("button", { type: "button", title: way.says, "aria-label": `${words}: ${way.says}`,
@@ -68,7 +68,7 @@ async function look() {
     const { whole: said } = state, all = said?.findings ?? [];
     const seen = (every ? [...all.keys()] : inSight()).filter((i) => all[i]?.later);
     [...$("findings").children].forEach((item, i) => {
-      const words = item.querySelector(".later .screen");
+      const words = item.querySelector(".later");
       if (words) words.textContent = seen.includes(i) ? NOW : LATER;
     });
     if (!seen.length || said.revision !== state.revision || document.querySelector(".handle.held")) return;
