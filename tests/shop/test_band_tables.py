@@ -11,10 +11,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import wheelgeo
 from wheelgeo.design.model import Design, FlatRim, Pulley, Slide
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import OutputError
 from wheelgeo.shop.drafting import Label
+from wheelgeo.shop.jigs import banding_board
+from wheelgeo.shop.sheet_content import shop_sheet
+from wheelgeo.shop.sheet_html import sheet_html
 from wheelgeo.shop.tables import BAND_HEADER, band_rows, bands_csv, safe_cell, tables_sheet
 
 
@@ -72,6 +76,46 @@ def test_a_band_without_a_path_stops_everything_and_names_its_pulleys(bench: Des
     design = replace(bench, shafts=(bench.shafts[0], near, bench.shafts[2]))
     with pytest.raises(OutputError, match='band "first" on pulleys "wheel", "hub" has no path'):
         band_rows(solve_drive(design))
+
+
+OLD = wheelgeo.old_wheel(
+    wheel="22 in", groove="1/4 in", whorl="2 in", whorl_groove="3/16 in", apart="19 in",
+    cord="3 mm cotton cord", groove_shape="vee",
+)  # fmt: skip
+
+
+def test_what_is_made_tells_how_sure_the_lengths_are_as_solve_does(bench: Design) -> None:
+    """In the table, the drawing and on the board; where nothing was measured there is no sign."""
+    (band,), solution = OLD.answer.bands, solve_drive(OLD.wheel.design)
+    (row,) = read(OLD.wheel.design)
+    for key, known in (("path_length_uncertainty_mm", band.length_uncertainty_mm),
+                       ("cut_length_uncertainty_mm", band.cut_length_uncertainty_mm)):  # fmt: skip
+        assert float(row[key]) == pytest.approx(known, abs=6e-4)
+        assert all(measured_not[key] == "" for measured_not in read(bench))
+    drawn, bare = (
+        [i.shape.text for i in tables_sheet(each).items if isinstance(i.shape, Label)]
+        for each in (solution, solve_drive(bench))
+    )
+    in_place, cut = band.length_uncertainty_mm, band.cut_length_uncertainty_mm
+    assert [t for t in drawn if "±" in t and "95" not in t] == [
+        f"{band.length_mm:.3f} ± {in_place:.1f}", f"{band.cut_length_mm:.3f} ± {cut:.1f}",
+        f"{band.cut_with_joint_mm:.3f} ± {cut:.1f}",
+    ]  # fmt: skip
+    (label,) = banding_board(solution).labels
+    assert f"{band.cut_length_mm:.1f} ± {cut:.1f} mm joined" in label.text
+    assert bare
+    assert not any("±" in words for words in bare)
+
+
+def test_the_shop_sheet_tells_how_sure_bands_and_ratio_are() -> None:
+    answer = OLD.wheel.check()
+    (band,) = answer.bands
+    text = sheet_html(shop_sheet(answer), False)
+    for mm, half in ((band.length_mm, band.length_uncertainty_mm),
+                     (band.cut_length_mm, band.cut_length_uncertainty_mm),
+                     (band.cut_with_joint_mm, band.cut_length_uncertainty_mm)):  # fmt: skip
+        assert f"{mm:.1f} mm ± {half:.1f} mm" in text
+    assert f"{answer.ratio:.2f} ± {answer.ratio_uncertainty:.2f}" in text
 
 
 def test_the_header_names_units() -> None:

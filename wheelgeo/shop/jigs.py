@@ -23,7 +23,7 @@ from wheelgeo.shop.outlines import Circle, Label, Line, Outline, Part, rectangle
 from wheelgeo.shop.parts import parts_of, sheet_thickness_mm
 from wheelgeo.shop.section import PulleyPiece, wheels
 from wheelgeo.shop.sheets import SAME_THICKNESS_MM, SheetLayout, lay_out
-from wheelgeo.shop.tables import band_rows
+from wheelgeo.shop.tables import band_rows, with_sure
 from wheelgeo.shop.worked_once import kept
 
 SHOULDER_MM = 8.0
@@ -206,7 +206,8 @@ def banding_board(solution: Solution) -> Part:
         peg, spacing = _pegs(row.cut_mm, row.band.diameter_mm)
         y = -ROW_MM * i
         drills += [Circle((x, y), 0.5 * peg) for x in (0.0, spacing)]
-        words = f"{row.band.name}: {row.cut_mm:.1f} mm joined, pegs {peg:g} mm, {spacing:.1f} apart"
+        length = with_sure(f"{row.cut_mm:.1f}", row.halves_mm[1], "{:.1f}".format)
+        words = f"{row.band.name}: {length} mm joined, pegs {peg:g} mm, {spacing:.1f} apart"
         labels.append(Label(words, (peg + 4.0, y + 10.0), 3.0, anchor="left"))
     reach = max(drill.box[2] for drill in drills)
     words_reach = max(label.at[0] + text_width_mm(label.text, 3.0) for label in labels)

@@ -43,7 +43,7 @@ from wheelgeo.shop.sheet import (
 from wheelgeo.shop.sheet_cut import Lengths, cut_list, drilling, grooves
 from wheelgeo.shop.sheet_shopping import shopping
 from wheelgeo.shop.sheet_words import after_assembly, before_assembly, by_stages, joining
-from wheelgeo.shop.tables import BandRow, band_rows, renewing
+from wheelgeo.shop.tables import BandRow, band_rows, renewing, with_sure
 from wheelgeo.units.written import (
     LengthUnit,
     bought_length,
@@ -147,7 +147,8 @@ def _facts(answer: Answer, unit: LengthUnit) -> list[Block]:
         ("Turned by", f"{drive.by}, {_number(drive.speed_rpm, 0)} rpm, {drive.turns}"),
         (
             "Ratio",
-            f"{_number(answer.ratio)} ({_number(answer.ratio_without_slip)} without slip)",
+            f"{with_sure(_number(answer.ratio), answer.ratio_uncertainty, _number)} "
+            f"({_number(answer.ratio_without_slip)} without slip)",
         ),
         (
             "Spindle",
@@ -278,9 +279,12 @@ def _fixings(held: Mapping[str, FixedPulley], unit: LengthUnit) -> list[Block]:
 def _bands(solution: Solution, unit: LengthUnit) -> list[Block]:
     lengths = length_with_unit(unit, 1)
     cords = bought_length(unit)
-    rows = tuple(_band_row(row, lengths, cords) for row in band_rows(solution))
+    made = band_rows(solution)
+    rows = tuple(_band_row(row, lengths, cords) for row in made)
     head = ("Band", "Cord", "Over", "In place", "Stretch", "Cut", "Joint", "Cut with joint")
     caption = "Bands: cut length is measured slack, before the band is stretched on"
+    if any(half is not None for row in made for half in row.halves_mm):
+        caption += "; ± is how sure it is, at 95 %"
     joints = dict.fromkeys((b.band.material, b.joint_kind) for b in solution.built.bands.values())
     advice = tuple(f"{material}: {joining(joint)}" for material, joint in joints)
     return [
@@ -291,16 +295,16 @@ def _bands(solution: Solution, unit: LengthUnit) -> list[Block]:
 
 
 def _band_row(row: BandRow, lengths: Lengths, cords: Lengths) -> tuple[str, ...]:
-    band = row.band
+    band, (in_place, cut) = row.band, row.halves_mm
     return (
         band.name,
         f"{band.material}, {cords(band.diameter_mm)}",
         " → ".join(stop.pulley for stop in band.route),
-        lengths(row.path_mm),
+        with_sure(lengths(row.path_mm), in_place, lengths),
         _assumed(f"{100.0 * row.told.stretch:.1f} %", row.told.stretch_assumed),
-        lengths(row.cut_mm),
+        with_sure(lengths(row.cut_mm), cut, lengths),
         _assumed(lengths(row.told.joint_mm), row.told.joint_assumed),
-        lengths(row.with_joint_mm),
+        with_sure(lengths(row.with_joint_mm), cut, lengths),
     )
 
 

@@ -6,9 +6,12 @@ import csv
 import io
 import math
 import unicodedata
+from collections.abc import Callable
 
+from wheelgeo.built.kept import kept_with
 from wheelgeo.check.answer_parts import BandAnswer
 from wheelgeo.check.answering import band_answer
+from wheelgeo.check.band_uncertainty import uncertainty_of
 from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.errors import OutputError
@@ -20,9 +23,11 @@ from wheelgeo.shop.section import wheels
 BAND_HEADER = (
     "band", "material", "cord_diameter_mm", "pulleys", "path_length_mm", "stretch_percent",
     "cut_length_mm", "joint_mm", "cut_with_joint_mm", "path_at_slide_from_mm",
-    "path_at_slide_to_mm", "bought_diameter_mm",
+    "path_at_slide_to_mm", "bought_diameter_mm", "path_length_uncertainty_mm",
+    "cut_length_uncertainty_mm",
 )  # fmt: skip
-"""Heads of the CSV: lengths in millimetres, the cut length before the band is stretched on."""
+"""Heads of the CSV: lengths in millimetres, the cut length before the band is stretched on; how
+sure they are at 95 %, empty where the file tells of nothing how it was measured."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +48,11 @@ class BandRow:
         return _there(self.told.length_mm)
 
     @property
+    def halves_mm(self) -> tuple[float | None, float | None]:
+        """How sure the path's and the cut length are at 95 %, plus or minus; None: nothing says."""
+        return self.told.length_uncertainty_mm, self.told.cut_length_uncertainty_mm
+
+    @property
     def cut_mm(self) -> float:
         """Length of cord before it is stretched on, without the joint."""
         return _there(self.told.cut_length_mm)
@@ -56,6 +66,17 @@ class BandRow:
     def off_reel_mm(self) -> float:
         """Length of cord to buy: the same with the ends that a knot is tied by."""
         return _there(self.told.off_reel_mm)
+
+
+def with_sure(length: str, half_mm: float | None, said: Callable[[float], str]) -> str:
+    """Return a length with how sure it is at 95 %; alone, where nothing of it was measured.
+
+    Args:
+        length: the length, as it is written.
+        half_mm: half the width of where it may be, mm.
+        said: writes a length in mm.
+    """
+    return length if half_mm is None else f"{length} ± {said(half_mm)}"
 
 
 def _there(length_mm: float | None) -> float:
@@ -75,7 +96,11 @@ def band_rows(solution: Solution) -> tuple[BandRow, ...]:
     lost = [m for m in solution.bands if m.path is None]
     if lost:
         raise OutputError("nothing is made: " + "; ".join(_no_path(m) for m in lost))
-    return tuple(BandRow(m.band, band_answer(solution, m)) for m in solution.bands)
+    design = solution.design
+    half = kept_with(design, "of bands", lambda: uncertainty_of(design, solution)).bands
+    return tuple(
+        BandRow(m.band, band_answer(solution, m, half.get(m.band.name))) for m in solution.bands
+    )
 
 
 def _no_path(motion: BandMotion) -> str:
@@ -149,6 +174,7 @@ def _cells(row: BandRow) -> list[str]:
         f"{row.with_joint_mm:.3f}",
         *("" if length is None else f"{length:.3f}" for length in ends),
         f"{row.told.bought_diameter_mm:.3f}",
+        *("" if half is None else f"{half:.3f}" for half in row.halves_mm),
     ]
 
 
@@ -179,6 +205,8 @@ def tables_sheet(solution: Solution) -> CutSheet:
                 "cut: cord before it is stretched on, without the joint.",
                 "joint: cord that the knot, splice or weld takes; the usual one where the file is "
                 "silent.",
+                *(["±: how sure, at 95 %."] if any(row.halves_mm != (None, None) for row in rows)
+                  else []),
             ],
             (110.0, square_top),
         ),
@@ -187,8 +215,12 @@ def tables_sheet(solution: Solution) -> CutSheet:
 
 
 def _drawn_row(row: BandRow) -> list[str]:
-    name, material, cord, _, path, stretch, cut, joint, total, low, high, _ = _cells(row)
+    name, material, cord, _, path, stretch, cut, joint, total, low, high, *_ = _cells(row)
     travel = f"{low or 'no path'} to {high or 'no path'}" if row.told.slide else ""
+    path, cut, total = (
+        with_sure(length, half, "{:.1f}".format)
+        for length, half in zip((path, cut, total), (*row.halves_mm, row.halves_mm[1]), strict=True)
+    )
     return [name, material, cord, path, stretch, cut, joint, total, travel]
 
 
