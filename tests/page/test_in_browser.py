@@ -317,11 +317,17 @@ def test_a_wheel_that_cannot_run_says_so_before_any_number_and_none_is_bold(page
 
 
 def served_change(page, key, words):
-    """Set a number in the list of all of them."""
+    """Set a number in the list of all of them, typed over what stands there.
+
+    Emptied first it would be taken for left out, and the list would be told anew meanwhile.
+    """
+    from selenium.webdriver import ActionChains
+
     press(page, "#every summary")
-    blank = page.find_element("css selector", f'#rows input[data-key="{key}"]')
-    blank.clear()
-    blank.send_keys(words, "\ue007")
+    blank = f'#rows input[data-key="{key}"]'
+    page.execute_script("document.querySelector(arguments[0]).focus()", blank)
+    keys = ActionChains(page).key_down("\ue009").send_keys("a").key_up("\ue009")
+    keys.send_keys(words, "\ue007").perform()
 
 
 def on(page):
