@@ -258,8 +258,8 @@ def test_a_line_on_which_nothing_is_said_is_closed_without_a_word():
 
 @pytest.mark.parametrize("raw", [b"", HEAD[:1], HEAD[:-1], ASK[:-1], HEAD])
 def test_who_says_no_more_is_let_go_in_time(monkeypatch, raw):
-    monkeypatch.setattr(page_http, "IDLE_S", 0.1)
-    monkeypatch.setattr(page_http, "READ_S", 0.1)
+    monkeypatch.setattr(page_http, "IDLE_S", 0.5)
+    monkeypatch.setattr(page_http, "READ_S", 0.5)
     said = say(raw, ends=False)
     assert said.startswith(b"HTTP/1.1 200") == (raw == HEAD)
     assert bool(said) == (raw == HEAD)
