@@ -83,6 +83,8 @@ def _print(out: Terminal, wheel: Wheel, answer: PlaceAnswer) -> None:
             "  Every pulley catches it as it is, in spinning and in backing off: it stays on, and "
             "nothing need move for that."
         )
+    for one in answer.left_out:
+        out.labelled("  ", f"Left out: {in_own_unit(one, wheel.design.unit)}.")
     helps = [str(n) for n, row in enumerate(answer.rows, 1) if row.helps]
     nearest = "; row 1 is the nearest" if helps else ""
     verdict = "arrives true" if answer.true else f"cannot arrive true{nearest}"

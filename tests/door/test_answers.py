@@ -49,6 +49,52 @@ def test_places_of_a_crooked_band_help_one_way_without_a_fault(box):
         assert not row.helps or (not row.faults and min(worst) < 13.0)
 
 
+def _refusing(monkeypatch, refuses):
+    """Let the search have no place for some things, whatever the wheel is."""
+    from wheelgeo.tune import place_answer
+
+    search = place_answer.place
+
+    def place(design, band, moves):
+        if refuses(moves[0].what):
+            raise wheelgeo.SearchError("no place is best")
+        return search(design, band, moves)
+
+    monkeypatch.setattr(place_answer, "place", place)
+
+
+def test_what_was_tried_of_itself_and_has_no_place_is_told_and_the_next_is_taken(box, monkeypatch):
+    aside = box.put("hub.offset", box.get("hub.offset") + 3.0)
+    first, then = aside.place("first band").helpful[:2]
+    _refusing(monkeypatch, lambda what: what == first)
+    found = aside.place("first band")
+    assert found.moves == (then,)
+    assert found.left_out == (f"{first}: no place is best",)
+    assert found.to_json()["left_out"] == [f"{first}: no place is best"]
+    with pytest.raises(wheelgeo.SearchError, match="no place is best"):  # it was asked for
+        aside.place("first band", first)
+
+
+def test_where_nothing_that_helps_has_a_place_that_is_the_answer(box, monkeypatch):
+    aside = box.put("hub.offset", box.get("hub.offset") + 3.0)
+    keys = aside.place("first band").helpful
+    _refusing(monkeypatch, keys.__contains__)
+    with pytest.raises(wheelgeo.SearchError) as refused:
+        aside.place("first band")
+    assert all(f"{key}: no place is best" in str(refused.value) for key in keys)
+
+
+def test_what_place_left_out_is_said_to_who_reads_it(box, monkeypatch, capfdbinary):
+    from wheelgeo_cli.place import _print
+    from wheelgeo_cli.terminal import Terminal
+
+    aside = box.put("hub.offset", box.get("hub.offset") + 3.0)
+    _refusing(monkeypatch, lambda what: what == "hub.offset")
+    _print(Terminal(), aside, aside.place("first band"))
+    said = " ".join(capfdbinary.readouterr().out.decode().split())
+    assert "Left out: hub.offset: no place is best." in said
+
+
 def test_place_is_what_the_command_prints(box, printed):
     found = box.place("second band", "whorl.offset from -3 to 5")
     words = ("place", BOX, "second band", "--move", "whorl.offset from -3 to 5")

@@ -135,6 +135,7 @@ def place(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
         "band": answer.band,
         "pulleys": list(answer.pulleys),
         "moved": [named(opened.now.design, one) for one in answer.moves],
+        "left_out": [told_in(one, unit) for one in answer.left_out],
         "true": answer.true,
         "true_already": answer.true_already,
         "stays_on": answer.stays_on,

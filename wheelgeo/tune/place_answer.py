@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import field
+from dataclasses import field, replace
 from functools import cache
 from typing import Any
 
@@ -72,6 +72,7 @@ class PlaceAnswer:
         true_already: the wheel as it is arrives so, in spinning and in backing off: nothing need
             move.
         helpful: what can be moved alone so that the band arrives straighter, likeliest first.
+        left_out: what of that was tried of itself before ``moves`` and has no place, and why.
         now: the wheel as it is.
         rows: each place once, from spinning alone to backing off alone.
     """
@@ -84,6 +85,7 @@ class PlaceAnswer:
     true: bool
     true_already: bool
     helpful: tuple[str, ...]
+    left_out: tuple[str, ...]
     now: PlaceRowAnswer
     rows: tuple[PlaceRowAnswer, ...]
 
@@ -107,7 +109,8 @@ def place_answer(
         as_wheel: makes the wheel of a changed design.
 
     Raises:
-        SearchError: a name is unknown, or nothing can move.
+        SearchError: a name is unknown, or nothing can move; or nothing that was told to move, or
+            helps alone, has a place.
         QuantityError: a range cannot be read.
     """
     helpful = helpful_moves(design, band)
@@ -117,14 +120,23 @@ def place_answer(
             f'nothing on its pulleys or shafts makes "{band}" arrive straighter{held}'
         )
     known = cache(lambda: {(f.rule, f.where) for f in _faults(design)})
-    answers = (
-        _answer(design, band, texts, helpful, known, as_wheel)
-        for texts in ([list(moves)] if moves else [[key] for key in helpful])
-    )
-    first = next(answers)
-    if moves or first.true_already or any(row.helps for row in first.rows):
-        return first
-    return next((one for one in answers if any(row.helps for row in one.rows)), first)
+    if moves:
+        return _answer(design, band, moves, helpful, known, as_wheel)
+    best, left_out = None, []
+    for key in helpful:
+        # What would go on and on, or has its best place where no wheel can be, is told and no more:
+        # another thing may do.
+        try:
+            one = _answer(design, band, [key], helpful, known, as_wheel)
+        except SearchError as error:
+            left_out.append(f"{key}: {error}")
+            continue
+        if one.true_already or any(row.helps for row in one.rows):
+            return replace(one, left_out=tuple(left_out))
+        best = best or one
+    if best is None:
+        raise SearchError("; ".join(left_out))
+    return replace(best, left_out=tuple(left_out))
 
 
 def _answer(
@@ -153,6 +165,7 @@ def _answer(
         true=found.true,
         true_already=found.true_already,
         helpful=helpful,
+        left_out=(),
         now=row(found.now),
         rows=tuple(row(placed) for placed in found.rows),
     )

@@ -166,8 +166,9 @@ async function place(blanks) {
   const caught = answer.catch.length ? `The grooves' mouths catch a band up to: ${answer.catch.join(", ")}. ` : "";
   const may = answer.true ? "it can arrive true" : "it cannot arrive quite true with that alone";
   const none = answer.helps ? "" : make("p", {}, "No place of it helps: leave it where it is.");
+  const out = answer.left_out.map((one) => make("p", {}, `Left out: ${one}.`));
   const head = answer.stays_on ? "It stays on as it is" : answer.helps ? number(answer.rows.filter((row) => row.helps).length, "place that helps", "places that help") : "No place helps";
-  said(answer, head, make("p", {}, `${on}${caught}`), make("p", {}, `${over}; ${may}. Moved: ${answer.moved.join(" and ")}.`), none, make("ol", {}, ...rows));
+  said(answer, head, make("p", {}, `${on}${caught}`), make("p", {}, `${over}; ${may}. Moved: ${answer.moved.join(" and ")}.`), ...out, none, make("ol", {}, ...rows));
 }
 
 async function making(blanks) {
