@@ -1,5 +1,7 @@
 """The ways of retune, and what is laid over a wheel, are told as the library has them."""
 
+from dataclasses import replace
+
 import pytest
 
 import wheelgeo
@@ -56,9 +58,26 @@ def test_a_way_without_a_path_is_set_apart_and_cannot_be_laid_over(flyer):
     _, told, answer = flyer
     pathless = [answer.pathless(o) for o in answer.options]
     assert [way["pathless"] for way in told["ways"]] == sorted(pathless), "told after the others"
-    assert [way["number"] for way in told["ways"]] == [*range(1, len(pathless) + 1)]
     (none,) = (way for way in told["ways"] if way["pathless"])
     assert none["ghost"] is None
+    assert pathless[none["number"] - 1]
+
+
+def test_a_way_has_the_number_by_which_the_command_writes_it(flyer, tmp_path, monkeypatch):
+    """Those without a path are told last, whatever their number."""
+    *_, answer = flyer
+    turned_round = replace(answer, options=answer.options[::-1])
+    monkeypatch.setattr(wheelgeo.Wheel, "retune", lambda *_, **__: turned_round)
+    desk = Desk(tmp_path)
+    desk.lay_file(DESIGNS / "flyer-wheel.toml")
+    told = desk.ask("retune", {"wheel": "1", "count": "80 Nm"})
+    numbers = [way["number"] for way in told["ways"]]
+    assert numbers != sorted(numbers)
+    for way in told["ways"]:
+        option = turned_round.option(way["number"])
+        assert way["pathless"] == turned_round.pathless(option)
+        if way["ghost"] is not None:
+            assert desk.wheels["1"].ghosts[way["ghost"]].wheel.design == option.wheel.design
 
 
 def test_turning_faster_warns_as_the_library_does_and_can_be_taken(travel):

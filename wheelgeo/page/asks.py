@@ -42,11 +42,12 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
     if (step := answer.nearest_step) is not None:
         as_it_is.append({**_ghost(opened, step), **step_told(answer, step, unit)})
     ways = []
-    for option in answer.options:
+    for number, option in enumerate(answer.options, start=1):
         told = way_told(answer, option, design, unit)
         laid = {} if told["pathless"] else _ghost(opened, option)
-        ways.append({"ghost": None, **laid, **told})
-    ways.sort(key=lambda way: (way["faulty"], way["pathless"]))  # as they are listed, and counted
+        # Numbered as the command numbers them, which writes a way by its number.
+        ways.append({"number": number, "ghost": None, **laid, **told})
+    ways.sort(key=lambda way: (way["faulty"], way["pathless"]))  # as they are listed
     return {
         "ratio_now": answer.ratio_now,
         "ratio_needed": answer.ratio_needed,
@@ -54,7 +55,7 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
         "enough": answer.without_change.enough,
         "not_kept_up": answer.without_change.not_kept_up_in_words(),
         "as_it_is": as_it_is,
-        "ways": [{"number": number, **way} for number, way in enumerate(ways, start=1)],
+        "ways": ways,
     }
 
 
