@@ -163,15 +163,15 @@ def all_that_moved_is_said(page, step_taken):
     assert len(named) + more == len(cells), (said, cells)
 
 
-def sticking_out(page, selector):
-    """How many lines are drawn beyond the edge of the picture of the plan."""
+def sticking_out(page, selector, view="plan"):
+    """How many lines are drawn beyond the edge of the picture of a view."""
     return page.execute_script(
-        "const edge = document.querySelector('#plan').getBoundingClientRect();"
+        "const edge = document.getElementById(arguments[1]).getBoundingClientRect();"
         "return [...document.querySelectorAll(arguments[0])].filter((line) => {"
         "const box = line.getBoundingClientRect();"
         "return box.width + box.height > 0 && (box.left < edge.left - 2"
         " || box.right > edge.right + 2 || box.top < edge.top - 2"
-        " || box.bottom > edge.bottom + 2) }).length", selector)
+        " || box.bottom > edge.bottom + 2) }).length", selector, view)
 
 
 def test_a_shaft_drawn_out_of_the_picture_is_brought_back_when_the_hand_lets_go(page, served):
@@ -298,11 +298,12 @@ def test_a_remedy_is_tried_as_a_ghost_and_taken(page, served):
 
 def test_a_wheel_that_cannot_run_says_so_before_any_number_and_none_is_bold(page, served):
     listen(page)
-    served.ask("change", wheel="1", put={"middle.at.x": 268.0, "middle.at.y": 99.0})
+    step(page, lambda: set_number(page, "middle.at.x", "268 mm"))
     cannot = page.find_element("id", "cannot")
-    until(page, lambda _: cannot.text.startswith('"first band" has no path'))
+    assert cannot.text.startswith('"first band" has no path')
     assert cannot.rect["y"] < page.find_element("id", "twist").rect["y"]
-    step(page, lambda: served_change(page, "middle.at.y", "100 mm"))
+    step(page, lambda: set_number(page, "whorl.rim", "10 mm"))
+    assert "ratio (if it ran)" in page.find_element("css selector", "#numbers tr.moved").text
     weights = (
         "return [...document.querySelectorAll('#numbers tr.would td')].map((cell) =>"
         " getComputedStyle(cell).fontWeight)"
@@ -316,14 +317,15 @@ def test_a_wheel_that_cannot_run_says_so_before_any_number_and_none_is_bold(page
     assert re.search(r'new: \d faults?\. "first band" has no path.*; second band, to cut', said)
 
 
-def served_change(page, key, words):
+def set_number(page, key, words):
     """Set a number in the list of all of them, typed over what stands there.
 
     Emptied first it would be taken for left out, and the list would be told anew meanwhile.
     """
     from selenium.webdriver import ActionChains
 
-    press(page, "#every summary")
+    if not page.find_elements("css selector", "#every details[open]"):
+        press(page, "#every summary")
     blank = f'#rows input[data-key="{key}"]'
     page.execute_script("document.querySelector(arguments[0]).focus()", blank)
     keys = ActionChains(page).key_down("\ue009").send_keys("a").key_up("\ue009")
@@ -497,6 +499,68 @@ def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
     listed = page.find_elements("css selector", "#made:not([open]) li")
     written = {path.name for path in (served.folder / "set").iterdir()}
     assert len(listed) == len(written) - 1 == len(written - {"index.json"})
+
+
+@pytest.fixture
+def beside(page, served):
+    """Lay another wheel on the board, and it over the first one; return its number."""
+
+    def do(text):
+        other = served.ask("open", text=text)["wheel"]
+        page.refresh()
+        ready(page)
+        fill(page, "over", other=other)
+        until(page, lambda d: d.find_element("id", "ghosting").is_displayed())
+        return other
+
+    return do
+
+
+@pytest.mark.parametrize("wide", [390, 1500])
+def test_a_larger_case_is_laid_over_in_dashes_on_every_width(page, beside, wide):
+    size = {"width": wide, "height": 900, "deviceScaleFactor": 1, "mobile": wide < 800}
+    text = (DESIGNS / "box-wheel.toml").read_text().replace("Larkfield", f"Larger {wide}")
+    page.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
+    try:
+        beside(text.replace("inside = [388, 190, 70]", "inside = [420, 230, 90]"))
+        until(page, lambda d: d.find_elements("css selector", "#turned .ghost path"))
+        styles = page.execute_script(
+            "return [...document.querySelectorAll('.view .ghost path')].map((line) =>"
+            " [line.closest('svg').id, line.getAttribute('class'),"
+            " getComputedStyle(line).strokeDasharray, getComputedStyle(line).stroke])"
+        )
+    finally:
+        page.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+    assert {view for view, *_ in styles} == {"plan", "side", "turned"}
+    assert {kind for _, kind, *_ in styles} == {"case"}, "all else is the same in both"
+    assert {dashes for *_, dashes, _ in styles} == {"7px, 3px"}
+    assert len({colour for *_, colour in styles}) == 1
+
+
+def test_what_is_laid_over_turns_with_the_wheel_and_no_turn_leaves_the_paper(
+    page, served, beside
+):
+    other = beside((DESIGNS / "floor-wheel.toml").read_text())
+    until(page, lambda d: d.find_elements("css selector", "#turned .ghost path"))
+    spun = page.find_element("id", "turned")
+    name = served.ask("over", wheel="1", other=other)["ghost"]
+    drawn = (
+        "return [...document.querySelectorAll('#turned .ghost path')].map((line) =>"
+        " line.getAttribute('d'))"
+    )
+    for turn in (60, 105, 150, 195, 240):  # from 30, in steps of 5 degrees
+        spun.send_keys("\ue012" * ((turn - 30) // 5 - (0 if turn == 60 else (turn - 75) // 5)))
+        view = {"name": "turned", "capital": 5.0, "turn": turn, "tilt": 28}
+        told = served.ask("ghost", wheel="1", ghost=name, views=[view])["views"]["turned"]
+        lines = {line[3] for line in told["lines"]}
+        until(page, lambda d, lines=lines: lines <= set(d.execute_script(drawn)))
+        shift = page.execute_script(
+            "return document.querySelector('#turned .ghost').getAttribute('transform')"
+        )
+        assert shift == "translate({:g} {:g})".format(*told["shift"])
+        assert not sticking_out(page, "#turned .lines path, #turned .ghost path", "turned"), turn
+    press(page, "#leave")
+    until(page, lambda d: not sticking_out(d, "#turned .lines path", "turned"))
 
 
 def test_whole_numbers_beside_an_eighth_are_inches_where_a_wheel_may_be_so_wide(page):

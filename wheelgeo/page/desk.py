@@ -16,7 +16,7 @@ from typing import Any
 import wheelgeo
 from wheelgeo.design.library import shipped_designs
 from wheelgeo.errors import DesignError, OutputError, SearchError, WheelError
-from wheelgeo.page import asks, keeping, laid_over, old_wheel, told, untold
+from wheelgeo.page import asks, keeping, laid_over, old_wheel, seen, told, untold
 from wheelgeo.page.choices import groove_table, settable, shipped
 from wheelgeo.page.making import SetInWork
 from wheelgeo.page.moving import farthest, typed, with_its_like
@@ -185,6 +185,7 @@ def _view(desk: Desk, ask: Ask) -> Said:
             one["name"]: {
                 **finished(opened.now.design, scene, view, {**one, "labels": False}, unit),
                 **held_in(answer, scene, view, unit, {}),
+                "box": seen.box_of(scene, view),
             }
             for one, view in views_in(ask, scene)
         },

@@ -11,7 +11,16 @@ from wheelgeo.drawing.view import View
 from wheelgeo.errors import SearchError
 from wheelgeo.page import seen, told
 from wheelgeo.page.open_wheel import Ghost, OpenWheel
-from wheelgeo.page.reading import Ask, BadAskError, Said, number_in, text_in, unit_in, views_in
+from wheelgeo.page.reading import (
+    Ask,
+    BadAskError,
+    Said,
+    height_in,
+    number_in,
+    text_in,
+    unit_in,
+    views_in,
+)
 from wheelgeo.page.shown import scene_in
 from wheelgeo.units.written import told_in
 from wheelgeo.wheel import Wheel
@@ -47,6 +56,7 @@ def at_once_over(opened: OpenWheel, laid: Ghost, ask: Ask) -> Said:
         box = seen.box_of(scene, view) if ask.get("fit") is True else None
         views[one["name"]] = {
             "lines": seen.lines_at_once(scene, view),
+            "frame": seen.frame_lines(scene, view, height_in(one)),
             "shift": [x, y],
             "box": box and _moved(box, x, y),
         }

@@ -55,11 +55,14 @@ export class Drawing {
     const [w, h] = [width / scale, height / scale];
     const x = (box[0] + box[2] - w) / 2, y = (box[1] + box[3] - h) / 2;
     this.high = (box[3] - box[1]) * scale;
-    this.wide = width;
+    [this.wide, this.tall] = [width, height];
     this.seen = [x, y, x + w, y + h];
     this.svg.setAttribute("viewBox", `${x} ${y} ${w} ${h}`);
     this.svg.style.height = `${height}px`;
   }
+
+  /** Brings another box into the middle, at the same scale. */
+  centre(box) { this.fit(this.scale, box, this.wide, this.tall); }
 
   show(data) {
     this.data = data;
@@ -102,8 +105,9 @@ export class Drawing {
   ghost(data, mine) {
     const [x, y] = data?.shift ?? [0, 0], moved = x !== 0 || y !== 0;
     this.layers.ghost.setAttribute("transform", `translate(${x} ${y})`);
-    const own = new Set(moved ? [] : (mine?.lines ?? []).map((line) => line[3]));
-    if (data) lay(this.layers.ghost, data.lines.filter((line) => !own.has(line[3])));
+    const all = (of) => [...of.frame, ...of.lines];
+    const own = new Set(moved || !mine ? [] : all(mine).map((line) => line[3]));
+    if (data) lay(this.layers.ghost, all(data).filter((line) => !own.has(line[3])));
     else this.layers.ghost.replaceChildren();
   }
 
@@ -347,9 +351,9 @@ export function arrange(drawings, boxes, tallest) {
     const high = wide > width * 0.9 ? Math.min(wide * 0.8, 420)
       : flat.reduce((sum, name) => sum + parseFloat(drawings[name].svg.style.height), 0)
         + drawings.plan.svg.previousElementSibling.offsetHeight;
-    const [x1, y1, x2, y2] = boxes.turned;
-    // Turned about its middle, it must not leave the paper from any side.
-    const reach = Math.max(Math.hypot(x2 - x1, y2 - y1), 1);
+    // Turned about its middle, it must not leave the paper from any side: nor a ball round it.
+    const [across, up] = [Math.max(...widths), heights.at(-1)];
+    const reach = Math.max(Math.hypot(across, heights[0], up), 1);
     drawings.turned.fit(Math.min(wide, high) / reach * 0.94, boxes.turned, wide, high);
   }
 }

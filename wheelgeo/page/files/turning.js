@@ -2,16 +2,27 @@
 
 import { ask, trying } from "./asking.js";
 import { asked, drawings, state } from "./bench.js";
+import { round } from "./drawing.js";
 
 let turning = false, turnAgain = false;
 export async function turned() {
   if (turning) { turnAgain = true; return; }
   turning = true;
-  const said = await trying(() => ask("view", asked({}, ["turned"])));
+  const { laid } = state, mine = asked({}, ["turned"]);
+  const [said, over, own] = await Promise.all([
+    trying(() => ask("view", mine)), // with the box that it now falls in
+    // What is laid over it turns with it; both are compared as they are told at once.
+    laid && trying(() => ask("ghost", { ...mine, ghost: laid.ghost, fit: true })), laid && trying(() => ask("show", mine)),
+  ]);
   turning = false;
+  if (laid !== state.laid) turnAgain = true; // another one lies there now, or none
   if (said && said.revision === state.revision) {
+    const { box } = said.views.turned, both = laid && laid === state.laid && over && own;
+    state.boxes.turned = box;
+    drawings.turned.centre(both ? round(box, over.views.turned.box) : box);
     drawings.turned.spin(said.views.turned);
     drawings.turned.flags(state.laid ? [] : state.whole?.findings ?? state.seen.findings);
+    if (both) drawings.turned.ghost(over.views.turned, own.views.turned);
   }
   if (turnAgain) { turnAgain = false; await turned(); }
 }
