@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import sys
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import ezdxf
 import pytest
 
 from wheelgeo.design.reader import read_design
+from wheelgeo.drawing.strokes import text_width
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.shop.drafting import CutSheet, Item, check_items, shape_box
 from wheelgeo.shop.dxf import dxf_bytes
@@ -68,3 +71,18 @@ def test_an_old_file_holds_names_in_its_own_code_page(tmp_path: Path) -> None:
     file.write_bytes(dxf_bytes(CutSheet("x", shapes), "R12"))
     text = ezdxf.readfile(file).modelspace().query("TEXT")[0]
     assert text.dxf.text == "roue à rayons"
+
+
+def test_text_is_as_wide_whichever_threads_ask():
+    """The page draws views of several wheels at once, in one type."""
+    words = [f"{'iW'[n % 2] * (n % 50 + 1)} {n}" for n in range(300)]
+    width = text_width.__wrapped__  # asked anew each time
+    alone = [width(word) for word in words]
+    before = sys.getswitchinterval()
+    sys.setswitchinterval(1e-6)
+    try:
+        with ThreadPoolExecutor(4) as threads:
+            found = list(threads.map(lambda _: [width(word) for word in words], range(4)))
+    finally:
+        sys.setswitchinterval(before)
+    assert found == [alone] * 4

@@ -14,12 +14,13 @@ import pytest
 
 import wheelgeo
 from tests.page.conftest import DESIGNS
+from wheelgeo.numbers.inputs import inputs
 from wheelgeo.page.desk import MOST_WHEELS, QUESTIONS, Desk
 from wheelgeo.page.links import link_of, text_of
 from wheelgeo.page.making import SetInWork
 from wheelgeo.page.reading import BadAskError
 from wheelgeo.page.steps import step_in_words
-from wheelgeo.page.told import written
+from wheelgeo.page.told import input_text, written
 from wheelgeo.shop.bench_set import MadeFile
 from wheelgeo.units.written import in_both
 from wheelgeo_cli.bands_to_have import print_bands_to_have
@@ -89,6 +90,20 @@ def test_a_ring_stands_where_its_number_says(path, tmp_path):
             assert by == pytest.approx(along, abs=0.02), (name, handle["name"])
             moved += 1
     assert moved > 5
+
+
+@pytest.mark.parametrize("path", PATHS, ids=lambda p: p.stem)
+def test_a_number_that_was_set_is_told_so_that_typed_again_it_is_the_same(path):
+    """Here of all that is no length, which the page's list tells as a tape or a lathe has it."""
+    wheel = wheelgeo.load(path)
+    for one in inputs(wheel.design):
+        if one.value is None or one.unit == "mm":
+            continue
+        for value in (one.value, 0.987 * one.value):
+            text = input_text(one.kind, one.field, value, one.unit, "mm").replace("°", " deg")
+            assert float(text.replace(" ", "").rstrip(" abcdefghijklmnopqrstuvwxyz/²³N%×")) == (
+                pytest.approx(value, rel=1e-5, abs=1e-6)
+            ), (one.key, text)
 
 
 def looked_for(desk, seen):

@@ -7,6 +7,7 @@ y up; lengths in millimetres of the model or of the paper, as the page says that
 from __future__ import annotations
 
 import math
+from _thread import allocate_lock  # of which threading is made, which takes longer to load
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from enum import Enum
@@ -171,9 +172,14 @@ def drawable(text: str, longest: int = 60) -> str:
     return "".join(c if _has_shape(c) else MISSING for c in line)
 
 
+_MEASURING = allocate_lock()
+"""A type holds the text that was set in it last: of two threads, one asks at a time."""
+
+
 @lru_cache(maxsize=4096)
 def _has_shape(letter: str) -> bool:
-    return ord(letter) >= 32 and _font(False).get_char_index(ord(letter)) != 0
+    with _MEASURING:
+        return ord(letter) >= 32 and _font(False).get_char_index(ord(letter)) != 0
 
 
 @lru_cache(maxsize=2)
@@ -198,7 +204,8 @@ def font_file(bold: bool = False) -> str:
 def text_width(text: str, bold: bool = False) -> float:
     """Return the width of one line of text over the height of a capital, DejaVu Sans."""
     font = _font(bold)
-    font.set_size(1000.0, 72.0)
-    font.set_text(text, 0.0)
-    width, _ = font.get_width_height()
+    with _MEASURING:
+        font.set_size(1000.0, 72.0)
+        font.set_text(text, 0.0)
+        width, _ = font.get_width_height()
     return float(width) / 64.0 / 1000.0 / CAP_OVER_EM

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Collection, Iterable, Iterator
 from typing import TYPE_CHECKING, Any
@@ -208,14 +209,26 @@ def written(value: float | None, kind: str, unit: LengthUnit) -> str:
         return kind if kind == _SLIPS else "–"
     if kind == "mm":
         return length_with_unit(unit)(value)
-    if kind == "rpm":
-        return f"{grouped(value)} rpm"
-    if kind == "deg":
-        return f"{grouped(value, 1)}°"
-    if kind == "x":
-        return f"{value:.1f} ×"
-    digits = 2 if abs(value) < 1000.0 else 0
-    return f"{grouped(value, digits)} {kind}".rstrip()
+    digits = _DIGITS.get(kind, 2 if abs(value) < 1000.0 else 0)
+    return _with_unit(value, kind, digits)
+
+
+_DIGITS = {"rpm": 0, "deg": 1, "x": 1}
+"""So many decimals tell a result, by its unit; two where it is not named."""
+_MOST_DIGITS = 6
+
+
+def _with_unit(value: float, kind: str, digits: int) -> str:
+    told = grouped(value, digits)
+    return f"{told}°" if kind == "deg" else f"{told} {'×' if kind == 'x' else kind}".rstrip()
+
+
+def _as_set(value: float, kind: str) -> str:
+    """Return a number that was set with as many decimals as it has: typed again it is the same."""
+    digits = _DIGITS.get(kind, 2)
+    while digits < _MOST_DIGITS and not math.isclose(round(value, digits), value, rel_tol=1e-9):
+        digits += 1
+    return _with_unit(value, kind, digits)
 
 
 _BOUGHT = {"shaft": ("diameter",), "band": ("diameter",), "pulley": ("core", "cheek")}
@@ -238,7 +251,7 @@ def input_text(part: str, field: str, value: float | None, kind: str, unit: Leng
         return bought_length(unit)(value)
     if kind == "mm" and part == "pulley":
         return turned_length(unit)(value)
-    return written(value, kind, unit)
+    return written(value, kind, unit) if kind == "mm" else _as_set(value, kind)
 
 
 def with_half(text: str, half: float | None, kind: str, unit: LengthUnit) -> str:
