@@ -578,6 +578,30 @@ def test_whole_numbers_beside_an_eighth_are_inches_where_a_wheel_may_be_so_wide(
     page.execute_script("sessionStorage.clear()")
 
 
+@pytest.mark.parametrize("wide", [390, 335])
+def test_no_slip_to_type_on_runs_under_a_scroll_bar_or_the_ledge_at_the_foot(page, served, wide):
+    size = {"width": wide, "height": 780, "deviceScaleFactor": 1, "mobile": False}
+    page.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
+    try:
+        page.refresh()
+        ready(page)
+        root = page.find_element("tag name", "html")
+        assert page.execute_script("return innerWidth - arguments[0].clientWidth", root) > 0
+        for ring in page.find_elements("css selector", "#plan .handle, #side .handle"):
+            ring.send_keys("\ue007")
+            left, right, low = page.execute_script(
+                "const slip = document.getElementById('typing').getBoundingClientRect();"
+                "return [slip.left, document.documentElement.clientWidth - slip.right,"
+                " document.getElementById('foot').getBoundingClientRect().top - slip.bottom]"
+            )
+            assert min(left, right, low) >= 0.0, ring.get_attribute("data-key")
+            wider = "return arguments[0].scrollWidth - arguments[0].clientWidth"
+            assert page.execute_script(wider, root) <= 0
+            press(page, "#typing .off")
+    finally:
+        page.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+
+
 def test_a_file_is_kept_with_its_comments_and_seen_when_an_editor_changes_it(page, served):
     handle(page, "plan", "pulley:whorl.rim").send_keys("\ue007")
     step(page, lambda: typed(page, "10 mm"))

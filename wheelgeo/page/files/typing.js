@@ -41,11 +41,13 @@ export function type(keys, anchor) {
   });
   document.body.append(slip);
   const box = anchor.getBoundingClientRect();
+  // Beside a scroll bar and above the ledge at the foot: what lies under those is not seen.
+  const right = document.documentElement.clientWidth, low = $("foot").getBoundingClientRect().top;
   // It stands by its ring before it opens: what opens is brought before the eye, wherever it is.
   slip.style.top = `${Math.max(8, box.top) + window.scrollY}px`;
   slip.show();
-  slip.style.left = `${Math.max(8, Math.min(box.right + 12, window.innerWidth - slip.offsetWidth - 8)) + window.scrollX}px`;
-  slip.style.top = `${Math.max(8, Math.min(box.top, window.innerHeight - slip.offsetHeight - 8)) + window.scrollY}px`;
+  slip.style.left = `${Math.max(8, Math.min(box.right + 12, right - slip.offsetWidth - 8)) + window.scrollX}px`;
+  slip.style.top = `${Math.max(8, Math.min(box.top, low - slip.offsetHeight - 8)) + window.scrollY}px`;
   inputs[0].focus({ preventScroll: true });
   inputs[0].select();
 }
