@@ -10,8 +10,8 @@ import pytest
 from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import bodies
 from wheelgeo.check.answer import Answer
-from wheelgeo.drawing.strokes import InkArc, Pen, Text, bounds
-from wheelgeo.shop.general_drawing import general_figures, numbered
+from wheelgeo.drawing.strokes import InkArc, Pen, Stroke, Text, bounds
+from wheelgeo.shop.general_drawing import EDGE_MM, _numbers, general_figures, numbered
 
 Checked = Callable[[str], Answer]
 
@@ -31,6 +31,31 @@ def test_every_body_has_its_number_and_no_two_cover_each_other(name: str, checke
         assert y1 >= 0.0
         assert x2 <= figure.width_mm
         assert y2 <= figure.height_mm
+
+
+def test_bodies_in_a_crowded_row_get_room_for_every_number() -> None:
+    """Of a hundred bodies side by side in a column's width no edge has room for all numbers."""
+    wide, high, count = 180.0, 2.0, 100
+    paper = [
+        (n, [Stroke(((x, EDGE_MM), (x, EDGE_MM + high)), Pen.FINE)])
+        for n in range(1, count + 1)
+        for x in [EDGE_MM + (wide - 2.0 * EDGE_MM) * n / count]
+    ]
+    lines = [piece for _, ink in paper for piece in ink]
+    words, room = _numbers(paper, lines, (wide, high))
+    assert room > EDGE_MM
+    texts = [w for w in words if isinstance(w, Text)]
+    assert sorted(int(t.text) for t in texts) == list(range(1, count + 1))
+    for a, b in combinations((t.box for t in texts), 2):
+        assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+    x1, y1, x2, y2 = bounds(texts)
+    assert 0.0 <= x1 <= x2 <= wide
+    assert EDGE_MM - room <= y1 <= y2 <= EDGE_MM + high + room
+
+
+def test_few_bodies_keep_the_edge_as_it_is() -> None:
+    paper = [(1, [Stroke(((EDGE_MM, EDGE_MM), (60.0, EDGE_MM + 30.0)), Pen.FINE)])]
+    assert _numbers(paper, paper[0][1], (80.0, 30.0))[1] == EDGE_MM
 
 
 def test_the_walls_are_where_the_case_is_and_the_scale_is_named(checked: Checked) -> None:

@@ -18,20 +18,23 @@ from wheelgeo.drawing.figure import PaperFigure
 from wheelgeo.drawing.labels import Request, place_labels
 from wheelgeo.drawing.scene import FlatBody, TurnedBody
 from wheelgeo.drawing.scene_of_wheel import drawn_body, scene_of
-from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Stroke, bounds, moved
+from wheelgeo.drawing.strokes import Ink, InkArc, Pen, Point, Stroke, bounds, moved
 from wheelgeo.drawing.view import PLAN, SceneLine, View, body_lines, drawn_lines, side_view
 from wheelgeo.drive.train import Solution
+from wheelgeo.errors import LayoutError
 from wheelgeo.shop.worked_once import kept
 
 NUMBER_MM = 2.0
 """Height of a number on paper, mm."""
 EDGE_MM = 8.5
 """Room round the drawing, where numbers stand."""
+GROWTH, GROWTHS = 1.5, 12
+"""By how much the room above and below grows where numbers find none, and how often."""
 ROOMY_MM = 4.0 * NUMBER_MM
 """A body that is smaller than this either way has its number beside it."""
 SCALES = (
     2.0, 1.0, 1 / 1.5, 1 / 2.0, 1 / 2.5, 1 / 3.0, 1 / 4.0, 1 / 5.0, 1 / 6.0, 1 / 8.0, 1 / 10.0,
-    1 / 12.0, 1 / 15.0, 1 / 20.0,
+    1 / 12.0, 1 / 15.0, 1 / 20.0, 1 / 25.0, 1 / 50.0, 1 / 100.0, 1 / 200.0, 1 / 500.0,
 )  # fmt: skip
 OPEN = ("wall", "lid")
 """Kinds that are drawn as if one saw through them: they would hide all the rest."""
@@ -70,11 +73,13 @@ def _figure(solution: Solution, view: View, width_mm: float) -> PaperFigure:
     hidden = (Pen.HIDDEN, Pen.CORD_HIDDEN)
     every = [piece for _, ink in paper for piece in ink]
     lines = list(_once(sorted(every, key=lambda p: getattr(p, "pen", None) in hidden)))
-    wide, tall = (x2 - x1) * factor + 2.0 * EDGE_MM, (y2 - y1) * factor + 2.0 * EDGE_MM
-    words = _numbers(paper[:-1], lines, (1.0, 1.0, wide - 1.0, tall - 1.0))
+    wide, high = (x2 - x1) * factor + 2.0 * EDGE_MM, (y2 - y1) * factor
+    words, room = _numbers(paper[:-1], lines, (wide, high))
+    tall, up = high + 2.0 * room, (0.0, room - EDGE_MM)
+    ink = tuple(moved(piece, 1.0, up) for piece in (*lines, *words))
     title = f"general drawing, {view.name}, {scale_text(factor)}"
     says = f"Every body in outline, {view.name}: " + ", ".join(f"{n} {b.name}" for n, b in found)
-    return PaperFigure(wide, tall, (*lines, *words), title, says)
+    return PaperFigure(wide, tall, ink, title, says)
 
 
 def _lines(body: BuiltBody, view: View) -> Iterable[SceneLine]:
@@ -134,14 +139,33 @@ def _once(ink: Iterable[Ink]) -> Iterable[Ink]:
 
 
 def _numbers(
-    paper: Sequence[tuple[int, Sequence[Ink]]], lines: Sequence[Ink], page: Box
-) -> list[Ink]:
-    """Return each body's number: within a large one, beside a small one with a leader to it."""
+    paper: Sequence[tuple[int, Sequence[Ink]]], lines: Sequence[Ink], size: Point
+) -> tuple[list[Ink], float]:
+    """Return each body's number: within a large one, beside a small one with a leader to it.
+
+    Args:
+        paper: the bodies' ink by their numbers, an edge off the left and the lower side.
+        lines: all ink that is drawn, likewise.
+        size: width of the page, and height of what is drawn, mm.
+
+    Returns:
+        The numbers, and how much room above and below what is drawn they have, mm: more than an
+        edge where so many bodies stand side by side that their numbers need it.
+    """
     dots = dots_of(lines, 0.4 * NUMBER_MM)
     asked = [_request(number, ink) for number, ink in paper]
-    placed = place_labels(asked, dots, page, NUMBER_MM)
+    (wide, high), room = size, EDGE_MM
+    for growth in range(GROWTHS + 1):
+        page = (1.0, EDGE_MM - room + 1.0, wide - 1.0, EDGE_MM + high + room - 1.0)
+        try:
+            placed = place_labels(asked, dots, page, NUMBER_MM)
+            break
+        except LayoutError:
+            if growth == GROWTHS:
+                raise
+            room *= GROWTH
     leaders = [p.leader for p in placed if p.leader is not None]
-    return [*leaders, *(p.text for p in placed)]
+    return [*leaders, *(p.text for p in placed)], room
 
 
 def _request(number: int, ink: Sequence[Ink]) -> Request:
