@@ -563,6 +563,44 @@ def test_what_is_laid_over_turns_with_the_wheel_and_no_turn_leaves_the_paper(
     until(page, lambda d: not sticking_out(d, "#turned .lines path", "turned"))
 
 
+def test_under_a_blank_stands_what_was_used_and_nothing_of_what_was_refused_or_changed(page):
+    from selenium.webdriver.support.expected_conditions import staleness_of
+
+    page.execute_script("sessionStorage.clear()")
+    press(page, "#old-begin")
+    press(page, "#old [name=bare][value='in/64']")
+    filled = {"wheel": "18 1/2", "whorl": "2 1/4", "apart": "16 1/4", "cord": "3 mm cotton cord"}
+    blanks = {name: page.find_element("css selector", f"#old [name={name}]") for name in filled}
+    reads = {n: page.find_element("css selector", f"li:has([name={n}]) .read") for n in filled}
+    for name, words in filled.items():
+        blanks[name].send_keys(words)
+    press(page, "#old button")
+    until(page, lambda d: d.find_elements("id", "old-cut"))
+    until(page, lambda _: reads["wheel"].text == "taken as 18 1/2 in")
+    wheel = blanks["wheel"]
+    for words, taken in (("470 mm", ""), ("19 1/2", "taken as 19 1/2 in")):
+        wheel.send_keys("\ue009a\ue000", words)  # all of it chosen, and typed over
+        assert not reads["wheel"].text
+        before = page.find_element("id", "old-cut")
+        wheel.send_keys("\ue007")
+        until(page, staleness_of(before))
+        until(page, lambda _, taken=taken: reads["wheel"].text == taken)
+        assert page.find_element("id", "old-stale").get_attribute("hidden")
+    wheel.send_keys("\ue009a\ue000", "wide\ue007")
+    until(page, lambda d: d.find_elements("css selector", "#old [name=wheel][aria-invalid]"))
+    assert not reads["wheel"].text
+    until(page, lambda _: reads["apart"].text == "taken as 16 1/4 in")
+    # What is read well by itself may be refused beside the others.
+    wheel.send_keys("\ue009a\ue000", "18 1/2\t")
+    until(page, lambda _: reads["wheel"].text == "taken as 18 1/2 in")
+    page.execute_script("document.querySelector('#old details').open = true")
+    page.find_element("css selector", "#old [name=girth]").send_keys("58\ue007")
+    refused = "#old [name=wheel][aria-invalid]"
+    until(page, lambda d: d.find_elements("css selector", refused))
+    assert not reads["wheel"].text
+    page.execute_script("sessionStorage.clear()")
+
+
 def test_whole_numbers_beside_an_eighth_are_inches_where_a_wheel_may_be_so_wide(page):
     page.execute_script("sessionStorage.clear()")  # what another test filled in
     press(page, "#old-begin")

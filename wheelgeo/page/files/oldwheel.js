@@ -77,15 +77,21 @@ function blank(question, size) {
   return { field, read };
 }
 
+/** Says beside a blank how it was taken. The same words are not put anew: they would be read out again. */
+function hint(field, words) {
+  const line = field.closest("li, p")?.querySelector(".read");
+  if (line && line.textContent !== words) line.textContent = words;
+}
+
 /** Says beside a blank how it is read, as soon as it is left; what the whole is asked says more. */
 let reckonings = 0;
 async function readBack(field, unit) {
-  const line = field.closest("li, p")?.querySelector(".read");
-  const before = reckonings;
-  if (!line || field.tagName !== "INPUT" || ["title", "fits"].includes(field.name)) return;
-  const said = field.value.trim() ? await trying(() => ask("old-read", { name: field.name, text: field.value, unit })) : { taken: "", wrong: [] };
-  if (!said || before !== reckonings) return;
-  line.textContent = said.taken && `taken as ${said.taken}`;
+  const before = reckonings, text = field.value, bare = unit();
+  if (field.tagName !== "INPUT" || ["title", "fits"].includes(field.name)) return;
+  const said = text.trim() ? await trying(() => ask("old-read", { name: field.name, text, unit: bare })) : { taken: "", wrong: [] };
+  // What was asked in whole, or typed, meanwhile is read by itself.
+  if (!said || before !== reckonings || field.value !== text || unit() !== bare) return;
+  hint(field, said.taken && !said.wrong.length ? `taken as ${said.taken}` : "");
   refusedAt(field.closest("label"), said.wrong, field);
 }
 
@@ -147,6 +153,7 @@ export function oldWheel(layNew, widest, again = false) {
   const said = make("div", { id: "old-said", role: "group", tabindex: "-1", "aria-label": "The band" });
   const fold = make("details", { open: true }, make("summary", {}, make("h2", {}, "An old wheel")), fields, old, said);
   const unit = () => elements.bare.value;
+  const blanks = () => fields.querySelectorAll("input:not([type])");
 
   const filled = known() ?? {};
   for (const [name, value] of Object.entries(filled)) if (elements[name]) elements[name].value = value;
@@ -190,6 +197,11 @@ export function oldWheel(layNew, widest, again = false) {
       refusedAt(fields, faults);
     }
     changed();
+    // Whoever asked before a blank was left is told as well what was used, and nothing of what was refused.
+    for (const field of blanks()) {
+      if (field.hasAttribute("aria-invalid")) hint(field, "");
+      else readBack(field, unit);
+    }
     if (told && !open) {
       said.focus({ preventScroll: true });
       said.scrollIntoView({ block: "start" });
@@ -197,7 +209,10 @@ export function oldWheel(layNew, widest, again = false) {
     return told;
   };
   fields.addEventListener("submit", (event) => { event.preventDefault(); reckon(false); });
-  fields.addEventListener("input", changed);
+  fields.addEventListener("input", ({ target }) => {
+    for (const field of target.name === "bare" ? blanks() : [target]) hint(field, "");
+    changed();
+  });
   let byHand = Boolean(filled.bare);
   fields.addEventListener("change", (event) => {
     goes();
@@ -205,11 +220,12 @@ export function oldWheel(layNew, widest, again = false) {
     const inches = !byHand && unit() !== "in/64" && inInches(fields, widest);
     if (inches) {
       elements.bare.value = "in/64";
+      for (const field of blanks()) hint(field, "");
       tell("Halves and eighths are of inches: whole numbers beside them are taken as inches too.");
     }
     changed();
-    const again = inches || event.target.name === "bare" ? [...fields.querySelectorAll("input:not([type])")] : [event.target];
-    for (const field of again) readBack(field, unit());
+    const again = inches || event.target.name === "bare" ? [...blanks()] : [event.target];
+    for (const field of again) readBack(field, unit);
   });
   fields.querySelector("#old-open").addEventListener("click", () => trying(async () => {
     const told = await reckon(true);
