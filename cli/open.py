@@ -13,8 +13,6 @@ if TYPE_CHECKING:
     from wheelgeo.page.desk import Desk
     from wheelgeo.page.serve import BenchPage
 
-_ENDING = ("SIGINT", "SIGTERM", "SIGHUP")
-"""Signals that ask for an end: the terminal's Ctrl-C, the system's, the terminal's own end."""
 COLLECTIONS = (20_000, 2, 2)
 """Objects left over between two collections of garbage, and how many of these make a larger one.
 
@@ -81,6 +79,7 @@ async def _serve_until_interrupted(
     import asyncio
     import signal
 
+    from wheelgeo.design.unbroken import ENDING
     from wheelgeo.page.serve import serve
 
     ended, loop = asyncio.Event(), asyncio.get_running_loop()
@@ -89,7 +88,7 @@ async def _serve_until_interrupted(
         signal.signal(number, signal.SIG_DFL)  # who asks a second time waits for nothing
         loop.call_soon_threadsafe(ended.set)
 
-    for name in _ENDING:
+    for name in ENDING:
         number = getattr(signal, name, None)
         if number is not None and signal.getsignal(number) is not signal.SIG_IGN:
             signal.signal(number, end)

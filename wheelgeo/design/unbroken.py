@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-_ENDING = ("SIGINT", "SIGTERM", "SIGHUP")
+ENDING = ("SIGINT", "SIGTERM", "SIGHUP")
 """Signals that ask for an end: the terminal's Ctrl-C, the system's, the terminal's own end."""
 
 
@@ -29,7 +29,7 @@ def unbroken() -> Iterator[None]:
         asked.append(number)
 
     if threading.current_thread() is threading.main_thread():
-        for name in _ENDING:
+        for name in ENDING:
             number = getattr(signal, name, None)
             now = None if number is None else signal.getsignal(number)
             if number is not None and now not in (None, signal.SIG_IGN):
