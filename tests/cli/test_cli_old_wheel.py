@@ -416,6 +416,22 @@ def test_a_saved_wheel_tells_where_its_distance_comes_from(type_it, tmp_path):
     assert "is reckoned from" not in plain.read_text(encoding="utf-8")
 
 
+@pytest.mark.parametrize(
+    "way", [("--apart", "16 1/4"), ("--edge-to-edge", "5 7/8"), ("--over-axles", "16 11/16")]
+)
+def test_a_distance_told_twice_is_credited_to_the_way_that_gave_it(type_it, tmp_path, way):
+    file = tmp_path / "old.toml"
+    told = ["--wheel", "18 1/2 +- 1/16", "--whorl", "2 1/4", *way, "--fits", "71 1/4 loop",
+            "--slide", "1/2", *CORD, "--unit", "in", "--save", file]  # fmt: skip
+    words = " ".join(type_it("bands", *told)[1].split())
+    assert "by a band that fits: they differ by" in words
+    assert "By the band that fits" not in words
+    assert "the spindle where you measured" in words
+    text = file.read_text(encoding="utf-8")
+    assert "reckoned from a band that fits" not in text
+    assert ("reckoned from the near edges" in text) == (way[0] == "--edge-to-edge")
+
+
 def test_lengths_without_a_unit_are_refused_together_with_what_to_type_instead(type_it):
     """The lines that are told do what they say: they are typed again as they stand."""
     bare = ["--wheel", "22", "--groove", "1/4", "--whorl", "2 in", "--apart", "19", *CORD]

@@ -24,7 +24,7 @@ def mind(found: OldWheelAnswer, said: Said) -> Iterator[str]:
     (band,) = answer.bands
     if found.too_unsure and band.length_mm is not None:
         names = ", ".join(found.too_unsure)
-        other = " Or save it: wheelgeo measure simulates it." if found.measured.fits else ""
+        other = " Or save it: wheelgeo measure simulates it." if found.measured.apart_by_fit else ""
         yield (
             f"Mind: how sure this is cannot be told: within the ± of {names} there may be no band "
             f"at all. Measure that more closely.{other}"

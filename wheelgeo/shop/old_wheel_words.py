@@ -91,7 +91,7 @@ def of_the_wheel(found: OldWheelAnswer, said: Said) -> Iterator[str]:
     """Say what comes out beside the lengths: ratio, distance, grooves, how to lay and tie."""
     design, (band,) = found.answer.design, found.answer.bands
     yield f"Ratio: {ratios(found)}."
-    if found.measured.fits:
+    if found.measured.apart_by_fit:
         apart, off = found.apart_mm
         sure = "" if off is None else f" ± {said(off)}"
         yield f"By the band that fits, axle and spindle are {said(apart)}{sure} apart."
@@ -104,7 +104,7 @@ def of_the_wheel(found: OldWheelAnswer, said: Said) -> Iterator[str]:
         yield tight
     if band.slide is None:
         return
-    where = "that band fits" if found.measured.fits else "you measured"
+    where = "that band fits" if found.measured.apart_by_fit else "you measured"
     where = f"the spindle where {where}, taken as the middle of its slide."
     if band.joint == CLOSED_RING:
         yield f"All this is for {where}"

@@ -39,6 +39,8 @@ DRIVEN: Mapping[str, DrivenBy] = {
     "hand": "hand", "crank": "crank", "foot": "treadle", "motor": "motor"
 }  # fmt: skip
 """By what a wheel is turned, as somebody says it, and as its file does."""
+WAYS = ("apart", "edge_to_edge", "over_axles", "fits")
+"""The ways to the distance of the two axes, the straightest first."""
 BAND = "drive band"
 """Name of the one band of an old wheel."""
 
@@ -111,6 +113,16 @@ class OldWheelMeasured:
     aside: str = ""
     driven: str = ""
     unit: str = ""
+
+    @property
+    def ways(self) -> tuple[str, ...]:
+        """Return which ways to the distance of the axes were told; the first is gone by."""
+        return tuple(way for way in WAYS if getattr(self, way).strip())
+
+    @property
+    def apart_by_fit(self) -> bool:
+        """Return whether the distance of the axes comes from the band that fits."""
+        return self.ways[:1] == ("fits",)
 
 
 @dataclass(frozen=True)

@@ -13,10 +13,10 @@ from wheelgeo.design.joints import joint_of
 from wheelgeo.design.model import Design
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.tune.bands_at_hand import loop_or_cord
-from wheelgeo.tune.old_wheel_design import BAND, MEASURED, OldWheelMeasured
+from wheelgeo.tune.old_wheel_design import BAND, MEASURED, WAYS, OldWheelMeasured
 from wheelgeo.tune.old_wheel_grooves import MOUTH_OF, mouth_to_catch_mm
 from wheelgeo.tune.old_wheel_likely import likely_instead, unlikely
-from wheelgeo.tune.old_wheel_reading import WAYS, OldWheelReading, said
+from wheelgeo.tune.old_wheel_reading import OldWheelReading, said
 from wheelgeo.tune.old_wheel_slips import SLIPS
 from wheelgeo.tune.staying_on import StayingOn
 from wheelgeo.units.quantity import INCHES, LENGTH_UNITS, times
@@ -54,7 +54,7 @@ def readings_of(measured: OldWheelMeasured) -> tuple[OldWheelReading, ...]:
     Raises:
         DesignError: something is missing or cannot be read; holds every fault.
     """
-    ways = [way for way in WAYS if getattr(measured, way).strip()] or [""]
+    ways = measured.ways or ("",)
     found: list[OldWheelReading] = []
     wrong: list[Fault] = []
     for way in ways:
@@ -209,7 +209,7 @@ def ways_together(
     if len(readings) < 2:
         return
     (first, name, here), *others = (
-        (r, CALLED[next(w for w in WAYS if getattr(r.measured, w))],
+        (r, CALLED[r.measured.ways[0]],
          r.design(r.values, "").shafts[1].at_mm[0]) for r in readings
     )  # fmt: skip
     own = half_of(first)

@@ -28,19 +28,18 @@ def _untrue(told: OldWheelMeasured) -> str:
 def _derived(told: OldWheelMeasured) -> str:
     """Return, as comments for a file, where a distance comes from that was not measured itself."""
     lines: tuple[str, ...]
-    if told.apart:
-        return ""
-    if text := told.fits:
+    if told.apart_by_fit:
         lines = (
-            f"# The distance of the axes is reckoned from a band that fits, {_one_line(text)}.",
+            "# The distance of the axes is reckoned from a band that fits, "
+            f"{_one_line(told.fits)}.",
             "# While that stands below under measured, it ties the distance to rims and stretch,",
             "# and the distance's own +- says only that nobody measured it: measure it, write it "
             "there.",
         )
-    elif text := told.edge_to_edge:
+    elif told.ways[:1] == ("edge_to_edge",):
         lines = (
             "# The distance of the axes is reckoned from the near edges of the rims, "
-            f"{_one_line(text)}.",
+            f"{_one_line(told.edge_to_edge)}.",
             "# Its +- hangs on the rims'; a file takes each as measured by itself, so that its",
             "# commands tell more or less +- than wheelgeo bands did.",
         )

@@ -60,8 +60,6 @@ _LENGTHS = (
 )  # fmt: skip
 _SHAPED = ("groove", "whorl_groove", "whorl_shape", "girth", "whorl_girth")
 """What must be told of a groove before its shape says anything."""
-WAYS = ("apart", "edge_to_edge", "over_axles", "fits")
-"""The ways to the distance of the two axes, the straightest first."""
 
 
 def one_read(name: str, text: str, unit: str) -> tuple[str, tuple[Fault, ...]]:
@@ -342,8 +340,7 @@ class OldWheelReading:
             elif len(given) > 1:
                 how = f"give --{said(one)} or --{said(other)}, not both"
                 yield Fault(said(one), f"{what} is told twice", how)
-        ways = [key for key in WAYS if getattr(self.measured, key)]
-        if not ways:
+        if not self.measured.ways:
             how = (
                 "give --apart; or --edge-to-edge, --over-axles, or "
                 '--fits "75 1/8 in loop"'
