@@ -6,6 +6,8 @@ from pathlib import Path
 import pytest
 
 import wheelgeo
+from wheelgeo.built.as_built import build
+from wheelgeo.built.bodies import bodies
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 SPOILT = [
@@ -39,3 +41,14 @@ def test_a_remedy_leaves_no_more_faults_and_names_the_warnings_that_it_brings(na
             assert all(named) or (sum(named) == 2 and f"and {len(new) - 2} more" in way.says)
             assert way.sound == ("; but see to " not in way.says)
     assert tried > 1
+
+
+def test_a_change_that_leaves_no_stand_to_be_made_says_so_and_stands_last():
+    wheel = wheelgeo.load(DESIGNS / "floor-wheel.toml")
+    finding = next(f for f in wheel.check().findings if f.rule == "crossed-runs-rub")
+    ways = finding.remedy.ways
+    built = [build(way.apply().design) for way in ways]
+    made = [any(body.kind == "post" for body in bodies(one)) for one in built]
+    assert made == [True, False]
+    assert "make a stand of your own, since none is made for it" in ways[1].says
+    assert "stand" not in ways[0].says

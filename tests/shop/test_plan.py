@@ -115,6 +115,16 @@ def test_a_slanting_shaft_is_pricked_where_it_meets_the_floor(bench: Design) -> 
     assert len(foot.engraved) == 2
 
 
+def test_a_slanting_shaft_that_leans_past_the_floor_is_no_hole_to_drill(bench: Design) -> None:
+    lean = (math.sin(math.radians(88.0)), 0.0, math.cos(math.radians(88.0)))
+    design = with_spindle(bench, axis=lean, at_mm=(330.0, 60.0, 40.0))
+    foot = footings(design, floor_of(design))[2]
+    assert foot.at == pytest.approx((320.0, 65.0))
+    assert foot.size.startswith("no hole")
+    assert "make a holder for it of your own" in foot.note
+    assert not foot.engraved
+
+
 def test_a_shaft_that_stands_beyond_the_floor_is_said_and_not_drilled(bench: Design) -> None:
     design = with_spindle(bench, at_mm=(409.0, 60.0, 0.0))
     feet = footings(design, floor_of(design))

@@ -12,6 +12,7 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
+from wheelgeo.built.stand import no_stand
 from wheelgeo.check.adjustments import Adjustment
 from wheelgeo.check.edit_words import edits_in_words
 from wheelgeo.check.finding import Finding, Looking, Mend, Remedy, plain
@@ -90,7 +91,9 @@ def _best(
     for outcome in sound or partial[:_ENOUGH]:
         whole.append((yield from search.with_all_that_comes(outcome)))
     if sound:
-        ranked = sorted(whole, key=lambda o: (o.loses, _warns(search, o), o.amount))[:_ENOUGH]
+        costs = [(o.loses, _warns(search, o), _without_a_stand(search, o) != "", o.amount)
+                 for o in whole]
+        ranked = [whole[i] for i in sorted(range(len(whole)), key=lambda i: costs[i])][:_ENOUGH]
         return _joined([_remedy(search, outcome) for outcome in ranked])
     for outcome in whole:
         if outcome.more <= 0:
@@ -112,6 +115,8 @@ def _remedy(search: RemedySearch, outcome: Outcome) -> Remedy:
     old = wheel.solution.ratio
     if outcome.loses and old is not None and outcome.ratio is not None:
         says += f", which changes the ratio from {plain(old)} to {plain(outcome.ratio)}"
+    if why := _without_a_stand(search, outcome):
+        says += f", and then make a stand of your own, since none is made for it: {why}"
     sound = not outcome.brings
     if not sound:
         rule, place, where = outcome.brings.partition(" (")
@@ -120,6 +125,15 @@ def _remedy(search: RemedySearch, outcome: Outcome) -> Remedy:
     elif _warns(search, outcome):
         says += f", though then it is warned that {_in_short(outcome.warnings)}"
     return Remedy(says, outcome.edits, sound, (), wheel.design, wheel.as_wheel)
+
+
+def _without_a_stand(search: RemedySearch, outcome: Outcome) -> str:
+    """Return why a change leaves a wheel without the stand that is made for it; else empty."""
+    wheel, changed = search.wheel, outcome.changed
+    own = changed.design.stand is not None and changed.design.stand.kind == "own"
+    if own or wheel.design.case is not None or no_stand(wheel.solution.built):
+        return ""
+    return no_stand(changed.solution.built)
 
 
 def _in_short(found: Sequence[Finding]) -> str:
@@ -174,7 +188,8 @@ def mend_by_each(
             near = yield from search.smallest(adjustment)
             tried.append((yield from search.as_built(near)))
         mended = sorted(
-            (o for o in tried if o is not None), key=lambda o: (o.brings != "", o.loses)
+            (o for o in tried if o is not None),
+            key=lambda o: (o.brings != "", o.loses, _without_a_stand(search, o) != ""),
         )
         if not mended:
             return Remedy(otherwise + _broken_off(search))

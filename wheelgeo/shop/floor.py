@@ -229,6 +229,9 @@ def _slanting(floor: Floor, names: str, shaft: Shaft) -> Footing:
     if floor.holds((*at, *at)):
         x, y = at
         marks = (Line((x - 4.0, y), (x + 4.0, y)), Line((x, y - 4.0), (x, y + 4.0)))
-    else:
-        note += "; meets the floor's plane beyond its edges"
+    else:  # nobody drills a hole there: it is told where the file has the shaft instead
+        at = floor.point(shaft.at_mm)
+        height = shaft.at_mm[2] - floor.corner_mm[2]
+        size = "no hole, leans past the floor's edges"
+        note += f"; axis {height:.1f} mm above the floor there; make a holder for it of your own"
     return Footing(names, shaft, at, None, marks, size=size, note=note)
