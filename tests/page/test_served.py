@@ -37,7 +37,7 @@ def test_the_page_comes_with_everything_it_needs(served):
     assert "unsafe" not in policy
     for name in ("bench.css", "bench.js", "drawing.js", "questions.js", "asking.js", "oldwheel.js",
                  "every.js", "disk.js", "findings.js", "address.js",
-                 "turning.js", "typing.js",
+                 "turning.js", "typing.js", "ledge.js",
                  "rings.js"):  # fmt: skip
         assert served.get(f"{served.key}/{name}")[0] == 200, name
         assert b"http://" not in served.get(f"{served.key}/{name}")[1].replace(

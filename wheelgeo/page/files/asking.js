@@ -41,6 +41,7 @@ let clearing = 0;
 export function tell(words, bad = false, stays = false) {
   const status = document.getElementById("status");
   status.textContent = words;
+  status.scrollTop = 0; // what is longer than the ledge may grow is read from its beginning
   clearTimeout(clearing);
   if (!stays) clearing = setTimeout(() => { status.textContent = ""; }, Math.max(bad ? 9000 : 5000, 70 * words.length));
 }
@@ -49,7 +50,6 @@ export function tell(words, bad = false, stays = false) {
 export function tellMore(words) {
   const status = document.getElementById("status"), all = `${status.textContent} ${words}`.trim();
   status.append(make("span", {}, status.textContent ? ` ${words}` : words));
-  status.scrollTop = status.scrollHeight; // on a narrow ledge the newest is in sight
   clearTimeout(clearing);
   clearing = setTimeout(() => { status.textContent = ""; }, Math.max(5000, 70 * all.length));
 }

@@ -7,6 +7,7 @@ import { watch } from "./disk.js";
 import { arrange, Drawing, round, within } from "./drawing.js";
 import { every, sieve } from "./every.js";
 import { findings, lookForRemedies, printAll } from "./findings.js";
+import { followLedge, ledge } from "./ledge.js";
 import { askings, counted, ghostGone, stale, whatTheyAre } from "./questions.js";
 import { turnable, turned } from "./turning.js";
 import { type } from "./typing.js";
@@ -86,7 +87,7 @@ function steps({ undo, redo }) {
   if (on in left && !left[on]) $(on === "undo" ? "redo" : "undo").focus();
 }
 
-const tallest = () => Math.max(430, window.innerHeight - 190 - $("foot").offsetHeight);
+const tallest = () => Math.max(430, window.innerHeight - 190 - ledge());
 const boxesOf = (said) => Object.fromEntries(Object.entries(said.views).map(([name, data]) => [name, data.box]));
 
 /** Pulls and effort as far as they are known of what is shown; those still to come are left open. */
@@ -346,6 +347,7 @@ export const handBusy = () => busy;
 
 async function begin() {
   turnable();
+  followLedge();
   $("undo").addEventListener("click", () => step("undo"));
   $("redo").addEventListener("click", () => step("redo"));
   $("print").addEventListener("click", printAll);
