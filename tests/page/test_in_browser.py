@@ -382,6 +382,20 @@ def test_a_finer_yarn_is_asked_for_and_a_way_taken(page, served):
     assert not page.find_elements("css selector", "#said [data-ghost]")
 
 
+def test_the_ways_are_counted_by_what_becomes_of_them(page, served):
+    fill(page, "retune", ratio="200")
+    until(page, lambda d: d.find_elements("css selector", "#said [data-ghost='way 1']"))
+    answer = box(served).retune(ratio=200.0)
+    ways = [way for way in answer.options if not answer.pathless(way)]
+    faulty = sum(bool(way.faults) for way in ways)
+    warned = sum(bool(way.warnings) and not way.faults for way in ways)
+    kinds = {"sound": len(ways) - faulty - warned, "with a warning": warned,
+             "that cannot be built so": faulty}  # fmt: skip
+    told = ", ".join(f"{n} {kind}" for kind, n in kinds.items() if n)
+    head = page.find_element("css selector", "#said h3").text
+    assert head.endswith(f"to change the wheel: {told}"), (head, told)
+
+
 def test_a_yarn_that_the_file_does_not_tell_is_asked_for_in_its_place(page, served):
     text = (DESIGNS / "box-wheel.toml").read_text()
     bare = re.sub(r"(?ms)^\[yarn\].*?(?=^\[)", "", text).replace("Larkfield", "Bare")

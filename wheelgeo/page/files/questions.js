@@ -124,8 +124,12 @@ async function retune({ count, turns_per_metre, ratio }) {
   if (answer.ways.length) parts.push(make("p", { class: "small" }, "Work is that of making the parts: common practice, no source."));
   else if (!answer.enough) parts.push(make("p", {}, "No one or two parts of sizes that can be made bring the twist near enough."));
   const clean = (way) => way.see_to.every((one) => one.level === "note") && !way.faulty;
-  const sound = answer.ways.filter(clean).length;
-  const ways = `${number(answer.ways.length - pathless.length, "way")} to change the wheel, ${sound || "none"} sound`;
+  // A way that brings a warning can be built: it is not counted with those that cannot.
+  const kinds = [["sound", clean], ["with a warning", (way) => !way.faulty && !clean(way)],
+    ["that cannot be built so", (way) => way.faulty && !way.pathless]];
+  const each = kinds.map(([kind, is]) => [answer.ways.filter(is).length, kind]).filter(([n]) => n);
+  const ways = [`${number(answer.ways.length - pathless.length, "way")} to change the wheel`,
+    each.map(([n, kind]) => `${n} ${kind}`).join(", ")].filter(Boolean).join(": ");
   const without = answer.as_it_is.findIndex(clean); // at another draft or speed, though not as fast as today
   said(answer, answer.enough ? "You need not change the wheel"
     : without < 0 ? ways : `Way ${"abc"[without]} does without a change; ${ways}`, ...parts);
