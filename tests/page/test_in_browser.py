@@ -633,6 +633,9 @@ def test_no_slip_to_type_on_runs_under_a_scroll_bar_or_the_ledge_at_the_foot(pag
     try:
         page.refresh()
         ready(page)
+        # What a number was before a step stands beside it.
+        handle(page, "plan", "pulley:whorl.rim").send_keys("\ue007")
+        step(page, lambda: typed(page, "3/8 in"))
         root = page.find_element("tag name", "html")
         assert page.execute_script("return innerWidth - arguments[0].clientWidth", root) > 0
         for ring in page.find_elements("css selector", "#plan .handle, #side .handle"):
