@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 import wheelgeo
-from tests.page.conftest import DESIGNS, PATIENCE_S
+from tests.page.conftest import DESIGNS, PATIENCE_S, Served
 from wheelgeo.shop.old_wheel_told import old_wheel_told
 from wheelgeo.units.written import in_both
 
@@ -693,6 +693,35 @@ def test_what_a_step_did_is_read_whole_and_covers_nothing_that_has_focus(page, s
             assert told["high"] < 0.34, "it leaves two thirds of the window"
     finally:
         page.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+
+
+HURRIED = """const wait = window.setTimeout, ask = window.fetch;
+window.setTimeout = (work, ms) => wait(work, ms < 500 ? 3 * ms : ms / 5);
+window.fetch = (...words) => new Promise((done) => wait(done, words[0] === "ask/save" ? 0 : 2000))
+  .then(() => ask(...words));"""
+"""A save is answered before, and what is drawn after it long after, one is told to wait; what is
+told for a time is told for a fifth of it."""
+
+
+def test_what_a_save_did_stays_told_until_something_else_is_done(chromium, tmp_path):
+    own = Served(DESIGNS / "box-wheel.toml", folder=tmp_path)
+    try:
+        chromium.get(own.address)
+        ready(chromium)
+        status, beside = (chromium.find_element("id", name) for name in ("status", "kept"))
+        chromium.execute_script(HURRIED)
+        chromium.find_element("css selector", "#save [name=path]").send_keys("five.toml\ue007")
+        words = f"Kept in {tmp_path / 'five.toml'}"
+        until(chromium, lambda _: beside.text)
+        for _ in range(20):  # longer than what is told for a time
+            assert (status.text, beside.text) == (words, words)
+            chromium.execute_async_script("setTimeout(arguments[0], 1000)")
+        handle(chromium, "plan", "pulley:whorl.rim").send_keys("\ue007")
+        step(chromium, lambda: typed(chromium, "10 mm"))
+        assert "Kept" not in status.text + beside.text, "it is another wheel now"
+    finally:
+        chromium.get("about:blank")
+        own.stop()
 
 
 def test_a_file_is_kept_with_its_comments_and_seen_when_an_editor_changes_it(page, served):

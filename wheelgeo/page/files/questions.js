@@ -29,9 +29,12 @@ export function counted(found, levels = ["fault", "warning"]) {
 
 const of = (wheel, revision, unit) => JSON.stringify([wheel, revision, unit]);
 
+let keptAs = null; // the wheel as it was saved, of which is said beside Save where
+
 /** Puts an answer away that is of a wheel as it was; it can be asked once more. */
 export function stale() {
   forgetUntold();
+  if (keptAs && keptAs !== of(state.wheel, state.revision)) $("kept").textContent = "";
   if (!answered?.of || answered.of === of(state.wheel, state.revision, state.unit)) return;
   const { form } = answered, again = make("button", { type: "button" }, "Ask again");
   again.addEventListener("click", () => form.requestSubmit());
@@ -61,8 +64,9 @@ function onSubmit(id, work) {
     const blanks = Object.fromEntries([...new FormData(form)].map(([key, value]) => [key, String(value)]));
     form.setAttribute("aria-busy", "true");
     const moment = asking ? "Looking for an answer …" : "Working on it …";
-    // Not every answer comes at once: whoever cannot see that nothing has come yet is told.
-    const slow = setTimeout(() => tell(moment, false, true), 400);
+    // Not every answer comes at once: whoever cannot see that nothing has come yet is told; what was
+    // done already stays told, whatever is drawn anew after it.
+    const slow = setTimeout(() => { if (!$("status").textContent) tell(moment, false, true); }, 400);
     try {
       await work(blanks);
     } catch (error) {
@@ -236,9 +240,13 @@ export function askings(start) {
   });
   onSubmit("make", making);
   onSubmit("save", async (b) => {
+    keptAs = null;
+    $("kept").textContent = "";
     const answer = await ask("save", asked(b));
-    tell(`Kept in ${answer.file}`);
+    $("kept").textContent = `Kept in ${answer.file}`;
+    tell($("kept").textContent, false, true);
     await refresh(false);
+    keptAs = of(state.wheel, state.revision);
   });
   onSubmit("link", async () => {
     const answer = await ask("link", asked());
