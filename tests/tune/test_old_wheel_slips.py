@@ -14,6 +14,9 @@ from wheelgeo.tune.old_wheel_slips import (
 INCHES = {"wheel": "22", "groove": "1/4", "whorl": "2", "apart": "19", "cord": "3 mm cotton cord",
           "unit": "in"}  # fmt: skip
 
+MM = {"wheel": "550", "whorl": "50", "apart": "480", "groove": ""}
+"""What is in mm, told among inches."""
+
 
 def _read(text, unit="in"):
     found = written_length(text, unit)
@@ -44,6 +47,10 @@ def test_what_has_not_one_row_of_figures_is_guessed_at_by_nobody(text):
         (in_another_unit, "22 in", ("cm",), {"22 mm": 22.0, "22 cm": 220.0}),
         (in_another_unit, "1 1/8 in", ("cm",), {}),
         (in_another_unit, "5.47 mm", (), {}),
+        # a fraction is of inches, whatever stands behind it: nothing else is wrong with it
+        (in_another_unit, "18 1/2 mm", ("cm",), {"18 1/2 in": 469.9}),
+        (of_ten, "18 1/2 mm", (), {}),
+        (digits_exchanged, "18 1/2 mm", (), {}),
         # a slip of ten, where a tape shows what comes of it
         (of_ten, "177 in", (), {"17.7 in": 449.58, "1770 in": 44958.0}),
         (of_ten, "2 1/2 in", (), {"1/4 in": 6.35, "25 in": 635.0}),
@@ -84,9 +91,12 @@ def _asks(**change):
         ({"apart": "91"}, "19 in (axle to spindle)"),
         ({"apart": "190"}, "19 in (axle to spindle)"),
         ({"cord": "3 in cotton cord"}, "3 mm (the cord)"),
-        ({"unit": "mm", "groove": ""}, "inches in place of millimetres"),
-        ({"wheel": "550", "whorl": "50", "apart": "480", "groove": ""},
-         "millimetres in place of inches"),
+        ({"unit": "mm", "groove": ""}, "22 in, 2 in, 19 in"),
+        (MM, "550 mm, 50 mm, 480 mm"),
+        ({**MM, "groove": "1/4"}, "550 mm, 50 mm, 480 mm"),
+        ({**MM, "cord": "3 cotton cord"}, "550 mm, 50 mm, 480 mm, 3 mm"),
+        ({"wheel": "18 1/2 mm"}, "18 1/2 in (the wheel's diameter)"),
+        ({"apart": "16 1/4 mm"}, "16 1/4 in (axle to spindle)"),
     ],
 )  # fmt: skip
 def test_what_was_meant_is_guessed_where_a_slip_makes_a_wheel_in_use(change, meant):

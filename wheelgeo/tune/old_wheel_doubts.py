@@ -180,13 +180,16 @@ def _variants(reading: OldWheelReading) -> Iterator[tuple[str, Design | None]]:
         for key in (k for k in CALLED if k in written):
             for words, mm in slip(written[key], units):
                 yield f"{words} for {CALLED[key]}", with_values({key: round(mm, 9)})
-    for unit, other, words in (("mm", "in", "inches in place of millimetres"),
-                               ("in", "mm", "millimetres in place of inches")):  # fmt: skip
-        # A cord's thickness tells its own unit, whatever rule lies on the bench.
-        same = {k: w for k, w in written.items() if w.unit == unit and k != "cord"}
-        if len(same) > 1 and not any(length.is_fraction for length in same.values()):
-            factor = LENGTH_UNITS[other]
-            yield words, with_values({k: times(w.number, factor) for k, w in same.items()})
+    for unit, other in (("mm", "in"), ("in", "mm")):
+        # Halves and eighths are of inches: they stay so where all others are of millimetres.
+        same = {k: w for k, w in written.items() if w.unit == unit
+                and not (other == "mm" and w.is_fraction)}  # fmt: skip
+        # A cord may tell its own unit, whatever rule lies on the bench; or none, as the others.
+        for some in ({k: w for k, w in same.items() if k != "cord"}, same):
+            if len(some) > 1:
+                factor = LENGTH_UNITS[other]
+                words = ", ".join(f"{w.figures} {other}" for w in some.values())
+                yield words, with_values({k: times(w.number, factor) for k, w in some.items()})
     pairs = [("wheel", "whorl"), ("girth", "whorl_girth"), ("groove", "whorl_groove"),
              ("mouth", "whorl_mouth")]  # fmt: skip
     pairs = [pair for pair in pairs if all(key in values for key in pair)]

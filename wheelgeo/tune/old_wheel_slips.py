@@ -43,6 +43,11 @@ class WrittenLength:
         return "/" in self.figures
 
     @property
+    def is_of_inches(self) -> bool:
+        """Whether it can be of inches alone, and its unit is another: that is what is wrong."""
+        return self.is_fraction and self.unit != "in"
+
+    @property
     def number(self) -> float:
         """Its figures as a number, in its unit."""
         return parse_quantity(f"{self.figures} {self.unit}", LENGTH_MM) / LENGTH_UNITS[self.unit]
@@ -73,8 +78,11 @@ def in_another_unit(written: WrittenLength, units: Collection[str]) -> Iterator[
     """Yield the same figures in another unit: 9 in where 9 mm was written.
 
     Wheels are told in millimetres or in inches; in centimetres by who tells something else so.
+    Halves and eighths are of inches, whatever stands behind them.
     """
     if written.is_fraction:
+        if written.is_of_inches:
+            yield from _on_the_tape(written.number, "in")
         return
     for unit in ("mm", "cm", "in"):
         if unit != written.unit and (unit != "cm" or unit in units):
@@ -83,6 +91,8 @@ def in_another_unit(written: WrittenLength, units: Collection[str]) -> Iterator[
 
 def of_ten(written: WrittenLength, _units: Collection[str]) -> Iterator[tuple[str, float]]:
     """Yield a tenth and ten times as much: a point, or a nought, too few or too many."""
+    if written.is_of_inches:
+        return
     for ten in (Fraction(1, 10), Fraction(10)):
         yield from _on_the_tape(float(Fraction(repr(written.number)) * ten), written.unit)
 
@@ -92,7 +102,7 @@ def digits_exchanged(
 ) -> Iterator[tuple[str, float]]:
     """Yield it with two neighbouring digits before the point exchanged: 81 where 18 was meant."""
     whole = re.match(r"\d+(?![\d/])", written.figures)
-    digits = "" if whole is None else whole[0]
+    digits = "" if whole is None or written.is_of_inches else whole[0]
     for first in range(len(digits) - 1):
         one, other = digits[first], digits[first + 1]
         swapped = digits[:first] + other + one + digits[first + 2 :]
