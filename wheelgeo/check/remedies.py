@@ -91,14 +91,18 @@ def _best(
     for outcome in sound or partial[:_ENOUGH]:
         whole.append((yield from search.with_all_that_comes(outcome)))
     if sound:
-        costs = [(o.loses, _warns(search, o), _without_a_stand(search, o) != "", o.amount)
-                 for o in whole]
-        ranked = [whole[i] for i in sorted(range(len(whole)), key=lambda i: costs[i])][:_ENOUGH]
+        ranked = sorted(whole, key=lambda o: _cost(search, o))[:_ENOUGH]
         return _joined([_remedy(search, outcome) for outcome in ranked])
     for outcome in whole:
         if outcome.more <= 0:
             return _remedy(search, outcome)
     return Remedy(otherwise + _broken_off(search))
+
+
+def _cost(search: RemedySearch, outcome: Outcome) -> tuple[bool, bool, bool, float]:
+    """Return what a sound change costs, the dearest first, to put the gentlest in front."""
+    no_stand_left = _without_a_stand(search, outcome) != ""
+    return outcome.loses, _warns(search, outcome), no_stand_left, outcome.amount
 
 
 def _warns(search: RemedySearch, outcome: Outcome) -> bool:
