@@ -209,13 +209,16 @@ def written(value: float | None, kind: str, unit: LengthUnit) -> str:
         return kind if kind == _SLIPS else "–"
     if kind == "mm":
         return length_with_unit(unit)(value)
-    digits = _DIGITS.get(kind, 2 if abs(value) < 1000.0 else 0)
-    return _with_unit(value, kind, digits)
+    return _with_unit(value, kind, _digits(value, kind))
 
 
 _DIGITS = {"rpm": 0, "deg": 1, "x": 1}
-"""So many decimals tell a result, by its unit; two where it is not named."""
+"""So many decimals tell a result, by its unit; of others two, or none beyond a thousand."""
 _MOST_DIGITS = 6
+
+
+def _digits(value: float, kind: str) -> int:
+    return _DIGITS.get(kind, 2 if abs(value) < 1000.0 else 0)
 
 
 def _with_unit(value: float, kind: str, digits: int) -> str:
@@ -225,7 +228,7 @@ def _with_unit(value: float, kind: str, digits: int) -> str:
 
 def _as_set(value: float, kind: str) -> str:
     """Return a number that was set with as many decimals as it has: typed again it is the same."""
-    digits = _DIGITS.get(kind, 2)
+    digits = _digits(value, kind)
     while digits < _MOST_DIGITS and not math.isclose(round(value, digits), value, rel_tol=1e-9):
         digits += 1
     return _with_unit(value, kind, digits)
