@@ -24,12 +24,14 @@ from pathlib import Path
 
 import pytest
 
+from wheelgeo.page import desk as desk_module
 from wheelgeo.page.desk import Desk
 from wheelgeo.page.moving import farthest
 from wheelgeo.wheel import Wheel
 from wheelgeo_cli.open import COLLECTIONS
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
+PAGE_FILES = Path(desk_module.__file__).parent / "files"
 SHIPPED = sorted(DESIGNS.glob("*-wheel.toml"))
 PROGRAM = "from wheelgeo_cli.main import run; run()"
 VIEWS = [
@@ -138,6 +140,7 @@ def seconds_to_solve():
 
 def seconds_to_first_picture():
     """From starting `wheelgeo open` until page and first picture of the wheel are served."""
+    files = [one.name for one in PAGE_FILES.iterdir() if one.suffix in (".css", ".js")]
     start = time.perf_counter()
     words = ["open", str(DESIGNS / "box-wheel.toml"), "--no-browser"]
     program = subprocess.Popen(
@@ -149,9 +152,7 @@ def seconds_to_first_picture():
         told = {"Content-Type": "application/json", "Origin": address.rsplit("/", 2)[0]}
         body = {"wheel": "1", "views": VIEWS, "fit": True}
         for path, asked in (
-            ("", None), ("bench.css", None), ("bench.js", None), ("asking.js", None),
-            ("disk.js", None), ("drawing.js", None), ("every.js", None), ("findings.js", None),
-            ("questions.js", None), ("oldwheel.js", None), ("ask/start", {}), ("ask/show", body),
+            ("", None), *((name, None) for name in files), ("ask/start", {}), ("ask/show", body),
         ):  # fmt: skip
             data = None if asked is None else json.dumps(asked).encode()
             request = urllib.request.Request(address + path, data, told)
