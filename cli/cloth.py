@@ -18,7 +18,7 @@ from wheelgeo_cli.common import (
 )
 
 if TYPE_CHECKING:
-    from wheelgeo.yarns import ClothAnswer
+    from wheelgeo.cloths import ClothAnswer
     from wheelgeo_cli.terminal import Terminal
 
 Text = str | None

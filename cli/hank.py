@@ -17,7 +17,7 @@ from wheelgeo_cli.common import (
 )
 
 if TYPE_CHECKING:
-    from wheelgeo.yarns import HankAnswer
+    from wheelgeo.hanks import HankAnswer
     from wheelgeo_cli.terminal import Terminal
 
 Text = str | None

@@ -70,12 +70,14 @@ if TYPE_CHECKING:
     from wheelgeo.check.edits import Edit as Edit
     from wheelgeo.check.finding import Finding as Finding
     from wheelgeo.check.finding import Remedy as Remedy
+    from wheelgeo.cloths import cloth as cloth
     from wheelgeo.errors import DesignError as DesignError
     from wheelgeo.errors import Fault as Fault
     from wheelgeo.errors import OutputError as OutputError
     from wheelgeo.errors import QuantityError as QuantityError
     from wheelgeo.errors import SearchError as SearchError
     from wheelgeo.errors import WheelError as WheelError
+    from wheelgeo.hanks import hank as hank
     from wheelgeo.old_wheels import old_wheel as old_wheel
     from wheelgeo.shop.bench_set import MakeAnswer as MakeAnswer
     from wheelgeo.tune.bands_to_have import BandsToHaveAnswer as BandsToHaveAnswer
@@ -90,9 +92,7 @@ if TYPE_CHECKING:
     from wheelgeo.wheel import Wheel as Wheel
     from wheelgeo.wheel import load as load
     from wheelgeo.wheel import read as read
-    from wheelgeo.yarns import cloth as cloth
     from wheelgeo.yarns import hand_spindle as hand_spindle
-    from wheelgeo.yarns import hank as hank
     from wheelgeo.yarns import yarn_facts as yarn_facts
 
 __version__: str
@@ -123,9 +123,9 @@ _HOMES = {
     "SearchError": "wheelgeo.errors",
     "WheelError": "wheelgeo.errors",
     "Wheel": "wheelgeo.wheel",
-    "cloth": "wheelgeo.yarns",
+    "cloth": "wheelgeo.cloths",
     "hand_spindle": "wheelgeo.yarns",
-    "hank": "wheelgeo.yarns",
+    "hank": "wheelgeo.hanks",
     "yarn_facts": "wheelgeo.yarns",
     "load": "wheelgeo.wheel",
     "read": "wheelgeo.wheel",
