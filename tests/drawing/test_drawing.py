@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 from PIL import Image
 from shapely import LineString, box
 
+import wheelgeo
 from wheelgeo.built.as_built import build
 from wheelgeo.design.model import (
     Band,
@@ -211,6 +212,29 @@ def test_loop_arrows_show_how_the_near_side_moves(turns: str) -> None:
         tip = next(i for i in arrow if isinstance(i, Fill)).points[0]
         # Clockwise from above: the side towards -y moves to -x.
         assert (tip[0] > 0.0) == (turns == "counter-clockwise")
+
+
+def test_what_does_not_turn_is_not_drawn_turning() -> None:
+    """Its middle shaft stands within the wheel: the first band has no path, the second has one."""
+    sound = wheelgeo.load(next(p for p in DESIGNS if p.stem == "box-wheel"))
+    within = {"middle.at.x": 268.0, "middle.at.y": 100.0}
+    for wheel, runs in ((sound, True), (sound.put(within), False)):
+        solution = wheel.solve().solution
+        scene = scene_of(solution)
+        assert [cord.name for cord in scene.cords][-1] == "second band"
+        assert bool(scene.turnings) == bool(travel_arrows(scene.cords, PLAN, 0.5)) == runs
+        for paper in (drive_sheet(solution), view_figure(solution, "isometric")):
+            drawn = [i for i in paper.ink if isinstance(i, Stroke | InkArc)]
+            assert any(i.pen is Pen.ARROW for i in drawn) == runs
+
+
+def test_a_band_that_nothing_drives_has_no_arrow_of_travel() -> None:
+    solution = solved("box-wheel")
+    driven, idle = solution.bands
+    bands = (driven, replace(idle, speed_m_s=None))
+    first, second = scene_of(replace(solution, bands=bands)).cords
+    assert travel_arrows((first,), PLAN, 0.5)
+    assert not travel_arrows((second,), PLAN, 0.5)
 
 
 @below

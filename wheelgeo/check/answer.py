@@ -150,7 +150,7 @@ class Answer:  # noqa: PLW1641 - our dataclass gives the hash
     @property
     def pathless(self) -> tuple[str, ...]:
         """Names of the bands that have no path: with one of them the wheel cannot run."""
-        return tuple(band.name for band in self.bands if band.length_mm is None)
+        return self.solution.pathless
 
     @property
     def cannot_run(self) -> str:

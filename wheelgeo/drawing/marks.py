@@ -51,14 +51,14 @@ def short(name: str) -> str:
 
 
 def travel_arrows(cords: Sequence[RunningCord], view: View, height: float) -> list[Ink]:
-    """Return a filled head on each run of the bands.
+    """Return a filled head on each run of the bands that travel.
 
     A run that is too short in the view has none, nor one that lies behind another run: on paper
     the two are one line, and the nearer one tells its sense.
     """
     runs = [run for cord in cords for run in cord.runs]
     heads: list[Ink] = []
-    for run in runs:
+    for run in (run for cord in cords if cord.travels for run in cord.runs):
         if any(_behind(run, other, view, height) for other in runs if other is not run):
             continue
         start, end = view.place(run.at(0.0)), view.place(run.at(1.0))

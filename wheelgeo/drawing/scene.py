@@ -149,11 +149,13 @@ class RunningCord:
         name: name of the band.
         diameter_mm: diameter of the cord, mm.
         curves: runs and arcs in turn; run i, then the arc on the pulley that it reaches.
+        travels: whether it runs at all, and not only lies there.
     """
 
     name: str
     diameter_mm: float
     curves: tuple[Curve, ...]
+    travels: bool = True
 
     @property
     def runs(self) -> tuple[Curve, ...]:
@@ -201,7 +203,7 @@ class Scene:
         title: title of the design.
         bodies: pulleys, rods, washers and the full cop.
         cords: the bands that have a path.
-        turnings: one for each shaft that turns.
+        turnings: one for each shaft that turns; none where a band has no path.
         spacings: one for each pair of shafts that a band joins.
         case: the case, or None.
         crank: the circle in which the crank's knob or the treadle's pin goes round, or None.

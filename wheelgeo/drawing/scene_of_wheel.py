@@ -60,18 +60,20 @@ def scene_of(solution: Solution) -> Scene:
     """Return all that there is to draw of a solved wheel.
 
     Args:
-        solution: the solved wheel; bands without a path are left out.
+        solution: the solved wheel; bands without a path are left out, and nothing turns with
+            one of them.
     """
     design = solution.design
     pulleys = tuple(_pulley_body(design, p) for p in design.pulleys)
     rods = tuple(_rod(design, s) for s in design.shafts)
     whole = bodies(build(design))
+    runs = not solution.pathless  # with one band off, nothing of the wheel turns
     drawn = (*pulleys, *rods, *(_on_spindle(b) for b in whole if b.kind in ("washer", "cop")))
     return Scene(
         design.title,
         drawn,
-        tuple(_cord(m, m.path) for m in solution.bands if m.path is not None),
-        tuple(_turnings(solution, pulleys, rods)),
+        tuple(_cord(m, m.path, runs) for m in solution.bands if m.path is not None),
+        tuple(_turnings(solution, pulleys, rods)) if runs else (),
         tuple(_spacings(design)),
         design.case,
         _crank(design),
@@ -211,12 +213,13 @@ def _seams(design: Design, shaft: Shaft) -> Iterable[float]:
         yield from pulley.faces_mm
 
 
-def _cord(motion: BandMotion, path: Path) -> RunningCord:
+def _cord(motion: BandMotion, path: Path, runs: bool) -> RunningCord:
     curves: list[Curve] = []
     for run in path.runs:
         curves.append(Curve(run.start_mm, sub(run.end_mm, run.start_mm)))
         curves.append(wrap_arc(path.circles[run.second], run.end_mm, path.wraps_deg[run.second]))
-    return RunningCord(motion.band.name, motion.band.diameter_mm, tuple(curves))
+    travels = runs and motion.speed_m_s is not None
+    return RunningCord(motion.band.name, motion.band.diameter_mm, tuple(curves), travels)
 
 
 def wrap_arc(circle: PitchCircle, arriving: Vector, wrap_deg: float) -> Curve:

@@ -118,6 +118,11 @@ class Solution:
         """Return the motion of a band; KeyError where there is none of that name."""
         return self._by_band[name]
 
+    @property
+    def pathless(self) -> tuple[str, ...]:
+        """Names of the bands that have no path: with one of them the wheel cannot run."""
+        return tuple(motion.band.name for motion in self.bands if motion.path is None)
+
     @cached_property
     def _by_shaft(self) -> dict[str, ShaftMotion]:
         return {motion.name: motion for motion in self.shafts}

@@ -129,11 +129,12 @@ def box_of(scene: Scene, view: View) -> Box:
 
 
 def running(scene: Scene, view: View, speeds: Mapping[str, float | None]) -> list[dict[str, Any]]:
-    """Return the bands as closed paths in the order of travel, with the speed of each, m/s."""
+    """Return the bands that travel as closed paths in its order, with the speed of each, m/s."""
     return [
-        {"name": c.name, "path": curve_path(c.curves, view) + "Z", "m_s": speeds.get(c.name)}
-        for c in scene.cords
-    ]
+        {"name": c.name, "path": curve_path(c.curves, view) + "Z", "m_s": speeds[c.name],
+         "hollow": i % 2 == 1}
+        for i, c in enumerate(scene.cords) if c.travels
+    ]  # fmt: skip
 
 
 def backwards(scene: Scene) -> Scene:

@@ -54,8 +54,7 @@ def scene_in(answer: Answer, ask: Ask) -> Scene:
 def held_in(answer: Answer, scene: Scene, view: View, unit: LengthUnit, known: Known) -> Said:
     """Return what moves in a view, what can be taken hold of, and where each part is."""
     design = answer.design
-    # Where one band has no path, none runs.
-    speeds = {} if answer.pathless else {band.name: band.speed_m_s for band in answer.bands}
+    speeds = {band.name: band.speed_m_s for band in answer.bands}
     found = [asdict(handle) for handle in handles(design, scene, view, known)]
     for handle in found:
         for pull in handle["pulls"]:

@@ -112,9 +112,9 @@ export class Drawing {
   }
 
   #bands(running) {
-    this.layers.bands.replaceChildren(...running.map((band, i) => {
-      const path = shape("path", { d: band.path, class: i % 2 ? "running on-hollow" : "running" });
-      const pixels = Math.abs(band.m_s ?? 0) * 1000 * this.scale / SLOWED;
+    this.layers.bands.replaceChildren(...running.map((band) => {
+      const path = shape("path", { d: band.path, class: band.hollow ? "running on-hollow" : "running" });
+      const pixels = Math.abs(band.m_s) * 1000 * this.scale / SLOWED;
       if (pixels > 0) path.style.animationDuration = `${Math.max(TICK / pixels, 0.12)}s`;
       else path.style.animation = "none";
       return path;
