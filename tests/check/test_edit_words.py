@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from pathlib import Path
 
@@ -68,6 +69,37 @@ def test_sides_are_told_and_no_brackets_of_the_file() -> None:
         'move shaft "spindle" 2.000 in to the right and 1.000 in to the front '
         "(to x 19.717 in, y -1.000 in)"
     )
+
+
+@pytest.mark.parametrize(
+    ("axis", "says"),
+    [
+        # Angles between a unit vector and its coordinate planes are the arcs of its components.
+        ((0.0, 0.99, 0.141), "by 8.1°, its back end up"),
+        ((-0.05, 0.9913, 0.1219), "by 7.6°, its back end 2.9° to the left and 7° up"),
+    ],
+)
+def test_a_tilt_is_told_by_angle_and_side_and_by_what_stays(axis: object, says: str) -> None:
+    for offset, stays in (("0", 'the middle of "whorl"'), ("50.8", "its place at offset 0")):
+        design = wheelgeo.read(OLD.format(unit="mm", offset=offset)).design
+        told = edits_in_words(design, [Edit("spindle.axis", (0.0, 1.0, 0.0), axis)])
+        assert told == f"tilt the spindle {says}, about {stays}"
+
+
+def test_a_shaft_that_leans_is_told_how_much_further() -> None:
+    """From 30° to 40° above the level: by 10°, and its front or back is not named beside."""
+    design = wheelgeo.read(OLD.format(unit="mm", offset="0")).design
+    was, shall = ((0.0, math.cos(math.radians(a)), math.sin(math.radians(a))) for a in (30, 40))
+    told = edits_in_words(design, [Edit("spindle.axis", was, shall)])
+    assert told.startswith("tilt the spindle by 10.0°, its back end up, about")
+
+
+def test_no_remedy_tells_an_axis_as_a_vector() -> None:
+    answer = wheelgeo.load(DESIGNS / "floor-wheel.toml").check()
+    told = [way for f in answer.findings for way in f.remedy.ways]
+    tilts = [way.says for way in told if any(e.key.endswith(".axis") for e in way.edits)]
+    assert tilts
+    assert not [says for says in tilts if "(axis" in says or "-0." in says]
 
 
 def test_a_case_is_told_by_the_sides_at_which_it_grows() -> None:

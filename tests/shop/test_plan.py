@@ -103,7 +103,7 @@ def test_a_lying_shaft_that_slides_says_how_far(bench: Design) -> None:
     slide = Slide((1.0, 0.0, 0.0), -5.0, 15.0)
     design = with_spindle(bench, axis=(0.0, 1.0, 0.0), at_mm=(330.0, 60.0, 20.0), slide=slide)
     note = footings(design, floor_of(design))[2].note
-    assert note.endswith("slides -5 to 15 mm along (1, 0, 0)")
+    assert note.endswith("slides -5 to 15 mm to the right")
 
 
 def test_a_slanting_shaft_is_pricked_where_it_meets_the_floor(bench: Design) -> None:
@@ -111,7 +111,7 @@ def test_a_slanting_shaft_is_pricked_where_it_meets_the_floor(bench: Design) -> 
     design = with_spindle(bench, axis=lean, at_mm=(330.0, 60.0, 0.0))
     foot = footings(design, floor_of(design))[2]
     assert foot.at == pytest.approx((320.0 - 10.0 * math.tan(math.radians(30.0)), 65.0))
-    assert "leans 30.00 deg from upright, towards 0.0 deg" in foot.note
+    assert "leans 30.00 deg from upright, to the right" in foot.note
     assert len(foot.engraved) == 2
 
 

@@ -9,7 +9,8 @@ from typing import Any
 from wheelgeo.check.edits import Edit, EditedPlace, place_of
 from wheelgeo.check.finding import plain, pull_in_words
 from wheelgeo.design.model import Design, Stand, Stop
-from wheelgeo.geometry.vectors import Vector, dot, norm, sub
+from wheelgeo.design.side_words import ENDS, TOWARDS, leans_deg, lies_along
+from wheelgeo.geometry.vectors import Vector, cross, dot, norm, sub, unit
 from wheelgeo.units.quantity import in_file_unit
 
 _Named = tuple[EditedPlace, Edit]
@@ -98,14 +99,10 @@ def _shift(design: Design, alike: list[_Named]) -> str:
     )
 
 
-_WAYS = (("to the left", "to the right"), ("to the front", "to the back"), ("down", "up"))
-"""The sides of a wheel, low and high, along x, y and z."""
-
-
 def _by_sides(design: Design, step: Vector) -> str:
     """Return a step in space by the sides that it goes to."""
     return " and ".join(
-        f"{_len(design, abs(c), 3)} {_WAYS[i][c > 0.0]}" for i, c in _steps(step)
+        f"{_len(design, abs(c), 3)} {TOWARDS[i][c > 0.0]}" for i, c in _steps(step)
     )
 
 
@@ -156,12 +153,29 @@ def route_in_words(route: Sequence[Stop]) -> str:
 
 
 def _axis(design: Design, place: EditedPlace, one: Edit) -> str:
-    cosine = dot(one.before, one.after) / (norm(one.before) * norm(one.after))
-    tilt = math.degrees(math.acos(max(-1.0, min(1.0, cosine))))
+    """Return a tilt as a bevel sets it: by how much, which end goes where, and what stays."""
+    old, new = unit(one.before), unit(one.after)
+    tilt = math.degrees(math.atan2(norm(cross(old, new)), dot(old, new)))
     what = "the spindle" if place.part == design.spindle.shaft else f'shaft "{place.part}"'
-    _, way = max((abs(c), _WAYS[i][c > 0.0]) for i, c in enumerate(sub(one.after, one.before)))
-    axis = ", ".join(plain(c, 4) for c in one.after)
-    return f"tilt {what} by {tilt:.1f}° {way} (axis {axis})"
+    lies = lies_along(old)
+    leans = [
+        (now - was, i)
+        for i, (was, now) in enumerate(zip(leans_deg(old), leans_deg(new), strict=True))
+        if i != lies
+    ]
+    told = [one for one in leans if abs(one[0]) >= 0.05] or [max(leans, key=lambda o: abs(o[0]))]
+    ways = [
+        (f"{plain(abs(by), 1)}° " if len(told) > 1 else "") + TOWARDS[i][by > 0.0] for by, i in told
+    ]
+    end = ENDS[lies][old[lies] > 0.0]
+    goes = f"its {end} end {' and '.join(ways)}, {_about(design, place)}"
+    return f"tilt {what} by {tilt:.1f}°, {goes}"
+
+
+def _about(design: Design, place: EditedPlace) -> str:
+    """Return what of a tilted shaft stays in its place, from where its offsets are counted."""
+    there = [p.name for p in design.pulleys if p.shaft == place.part and p.offset_mm == 0.0]
+    return f'about the middle of "{there[0]}"' if there else "about its place at offset 0"
 
 
 def _route(_: Design, place: EditedPlace, one: Edit) -> str:

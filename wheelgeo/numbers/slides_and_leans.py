@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from wheelgeo.design.model import Design, Shaft, Vector
+from wheelgeo.design.side_words import TOWARDS
 from wheelgeo.numbers.part_field import PartField, Range
 from wheelgeo.units import ANGLE_DEG, LENGTH_MM
 from wheelgeo.units.number_kinds import Bounds, NumberKind
@@ -72,7 +73,7 @@ def _lean(index: int, name: str) -> PartField:
         only = get(design, shaft)
         return (-90.0, 90.0) if across(shaft) > 0.0 else (only, only)
 
-    means = f"how far the axis leans towards {name}"
+    means = f"how far the axis leans {TOWARDS[index][True]}"
     return PartField(f"lean.{name}", means, _SLOPE, get, put, bounds=bounds)
 
 

@@ -14,6 +14,7 @@ from wheelgeo.built.as_built import build
 from wheelgeo.built.bodies import same_axis
 from wheelgeo.built.pulley import WOOD_GAP_MM
 from wheelgeo.design.model import Design, Shaft
+from wheelgeo.design.side_words import way_in_words
 from wheelgeo.geometry.segments import Segment, arc_between
 from wheelgeo.geometry.vectors import Vector, along
 from wheelgeo.immutable import dataclass
@@ -188,9 +189,8 @@ def _slides(shaft: Shaft) -> str:
     """Return the travel of a shaft that slides, in words."""
     if shaft.slide is None:
         return ""
-    x, y, z = (round(a, 3) + 0.0 for a in shaft.slide.along)
     travel = f"{shaft.slide.from_mm:g} to {shaft.slide.to_mm:g} mm"
-    return f"; slides {travel} along ({x:g}, {y:g}, {z:g})"
+    return f"; slides {travel} {way_in_words(shaft.slide.along)}"
 
 
 def _across(p: Point, axis: Vector) -> Line:
@@ -222,8 +222,8 @@ def _slanting(floor: Floor, names: str, shaft: Shaft) -> Footing:
     at = floor.point(along(shaft.at_mm, shaft.axis, down))
     lean = math.degrees(math.acos(min(1.0, abs(shaft.axis[2]))))
     sign = math.copysign(1.0, shaft.axis[2])
-    towards = math.degrees(math.atan2(sign * shaft.axis[1], sign * shaft.axis[0])) % 360.0
-    note = f"leans {lean:.2f} deg from upright, towards {towards:.1f} deg from x"
+    towards = way_in_words((sign * shaft.axis[0], sign * shaft.axis[1], 0.0))
+    note = f"leans {lean:.2f} deg from upright, {towards}"
     size = f"{shaft.diameter_mm + WOOD_GAP_MM:.4g} mm hole, drilled slanting"
     marks: tuple[Segment, ...] = ()
     if floor.holds((*at, *at)):
