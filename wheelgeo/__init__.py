@@ -77,7 +77,10 @@ if TYPE_CHECKING:
     from wheelgeo.errors import QuantityError as QuantityError
     from wheelgeo.errors import SearchError as SearchError
     from wheelgeo.errors import WheelError as WheelError
+    from wheelgeo.files import load as load
+    from wheelgeo.files import read as read
     from wheelgeo.hanks import hank as hank
+    from wheelgeo.numbers.named import NamedNumber as NamedNumber
     from wheelgeo.old_wheels import old_wheel as old_wheel
     from wheelgeo.shop.bench_set import MakeAnswer as MakeAnswer
     from wheelgeo.tune.bands_to_have import BandsToHaveAnswer as BandsToHaveAnswer
@@ -88,10 +91,7 @@ if TYPE_CHECKING:
     from wheelgeo.tune.retune_answer import RetuneAnswer as RetuneAnswer
     from wheelgeo.tune.size_answer import SizeAnswer as SizeAnswer
     from wheelgeo.tune.tolerance_answer import ToleranceAnswer as ToleranceAnswer
-    from wheelgeo.wheel import NamedNumber as NamedNumber
     from wheelgeo.wheel import Wheel as Wheel
-    from wheelgeo.wheel import load as load
-    from wheelgeo.wheel import read as read
     from wheelgeo.yarns import hand_spindle as hand_spindle
     from wheelgeo.yarns import yarn_facts as yarn_facts
 
@@ -110,7 +110,7 @@ _HOMES = {
     "RetuneAnswer": "wheelgeo.tune.retune_answer",
     "SizeAnswer": "wheelgeo.tune.size_answer",
     "ToleranceAnswer": "wheelgeo.tune.tolerance_answer",
-    "NamedNumber": "wheelgeo.wheel",
+    "NamedNumber": "wheelgeo.numbers.named",
     "size": "wheelgeo.briefs",
     "RunningAnswer": "wheelgeo.check.answer_run",
     "Edit": "wheelgeo.check.edits",
@@ -127,8 +127,8 @@ _HOMES = {
     "hand_spindle": "wheelgeo.yarns",
     "hank": "wheelgeo.hanks",
     "yarn_facts": "wheelgeo.yarns",
-    "load": "wheelgeo.wheel",
-    "read": "wheelgeo.wheel",
+    "load": "wheelgeo.files",
+    "read": "wheelgeo.files",
 }
 """Where each public name lives; it is imported when it is first used."""
 

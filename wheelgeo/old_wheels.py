@@ -83,8 +83,8 @@ def as_file(found: OldWheelAnswer) -> Wheel:
     Args:
         found: what ``old_wheel`` returned.
     """
+    from wheelgeo.files import read
     from wheelgeo.tune.old_wheel_file import old_wheel_text
-    from wheelgeo.wheel import read
 
     return read(old_wheel_text(found))
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping, Sequence
-from contextlib import AbstractContextManager, nullcontext
+from contextlib import AbstractContextManager
 from dataclasses import field
 from functools import cached_property
 from pathlib import Path
@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from wheelgeo.design.model import Design
 from wheelgeo.door import door
-from wheelgeo.errors import DesignError, Fault, OutputError, SearchError
+from wheelgeo.errors import DesignError, OutputError, SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.tune.trials import TRIALS
 
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from wheelgeo.check.finding import Finding
     from wheelgeo.check.wheel_under_check import WheelUnderCheck
     from wheelgeo.design.model import Count
+    from wheelgeo.numbers.named import NamedNumber
     from wheelgeo.shop.bench_set import MakeAnswer
     from wheelgeo.tune.bands_to_have import BandsToHaveAnswer
     from wheelgeo.tune.find_answer import FindAnswer
@@ -33,23 +34,6 @@ if TYPE_CHECKING:
     from wheelgeo.tune.place_answer import PlaceAnswer
     from wheelgeo.tune.retune_answer import RetuneAnswer
     from wheelgeo.tune.tolerance_answer import ToleranceAnswer
-
-
-@dataclass(frozen=True)
-class NamedNumber:
-    """An input or result of a wheel.
-
-    Attributes:
-        key: its name.
-        value: the number, in its unit; None where the wheel has none.
-        unit: mm, deg, rpm, N, g, or empty for bare numbers and fractions.
-        means: what it is, in plain words.
-    """
-
-    key: str
-    value: float | None
-    unit: str
-    means: str
 
 
 @dataclass(frozen=True)
@@ -73,13 +57,9 @@ class Wheel:
 
     def _repr_svg_(self) -> str | None:
         """Return what a notebook shows: the drive, drawn; None where a band has no path."""
-        from wheelgeo.drawing.drive_drawing import view_figure
-        from wheelgeo.drawing.figure import svg_text
+        from wheelgeo.drawing.drive_drawing import drive_picture
 
-        solution = self._under_check.solution
-        if any(motion.path is None for motion in solution.bands):
-            return None
-        return svg_text(view_figure(solution, "isometric", "mm", 180.0, 140.0))
+        return drive_picture(self._under_check.solution)
 
     @property
     def title(self) -> str:
@@ -90,18 +70,15 @@ class Wheel:
 
     def inputs(self) -> tuple[NamedNumber, ...]:
         """Return every number that may be put, in the order shafts, pulleys, bands, rest."""
-        from wheelgeo.numbers.inputs import inputs
+        from wheelgeo.numbers.named import named_inputs
 
-        return tuple(NamedNumber(p.key, p.value, p.unit, p.means) for p in inputs(self.design))
+        return named_inputs(self.design)
 
     def results(self) -> tuple[NamedNumber, ...]:
         """Return every result that has a name: ratio, speeds, lengths, wraps, angles."""
-        from wheelgeo.numbers.results import results
+        from wheelgeo.numbers.named import named_results
 
-        solution = self._under_check.solution
-        return tuple(
-            NamedNumber(r.key, r.of(solution), r.unit, r.means) for r in results(self.design)
-        )
+        return named_results(self._under_check.solution)
 
     @door(DesignError)
     def get(self, name: str) -> float | None:
@@ -116,13 +93,9 @@ class Wheel:
         Raises:
             DesignError: the wheel has no input and no result of that name, or several inputs.
         """
-        from wheelgeo.numbers.inputs import is_input, value_of
-        from wheelgeo.numbers.results import is_result, result_of
+        from wheelgeo.numbers.named import value_named
 
-        if is_result(self.design, name) and not is_input(self.design, name):
-            return result_of(self._under_check.solution, name)
-        value: float | None = value_of(self.design, name)
-        return value
+        return value_named(self.design, name, lambda: self._under_check.solution)
 
     @door(DesignError)
     def put(self, name: str | Mapping[str, Any], value: Any = None) -> Wheel:
@@ -136,13 +109,9 @@ class Wheel:
             DesignError: a name is unknown or that of a result, a text cannot be read, or the wheel
                 that would come of it cannot exist.
         """
-        from wheelgeo.numbers.inputs import put
+        from wheelgeo.numbers.inputs import asked_changes, put
 
-        changes = {name: value} if isinstance(name, str) else dict(name)
-        if value is not None and not isinstance(name, str):
-            says = f"names with their values, {changes!r}, take no value beside them: {value!r}"
-            raise DesignError((Fault("put", says),))
-        return Wheel(self._changed(put(self.design, changes)), self.text, self.source)
+        return self._changed(put(self.design, asked_changes(name, value)))
 
     def with_design(self, design: Design) -> Wheel:
         """Return a wheel of other data that keeps this one's file and comments.
@@ -150,15 +119,16 @@ class Wheel:
         Raises:
             DesignError: such a wheel cannot exist.
         """
-        _must_exist(design)
-        return Wheel(self._changed(design), self.text, self.source)
+        from wheelgeo.design.possible import must_exist
 
-    def _changed(self, design: Design) -> Design:
-        if not self.design.measured:
-            return design
-        from wheelgeo.numbers.tied import of_changed
+        return self._changed(must_exist(design, "the changed wheel"))
 
-        return of_changed(self.design, design)
+    def _changed(self, design: Design) -> Wheel:
+        if self.design.measured:
+            from wheelgeo.numbers.tied import of_changed
+
+            design = of_changed(self.design, design)
+        return Wheel(design, self.text, self.source)
 
     # --- what it does -----------------------------------------------------------------------------
 
@@ -198,12 +168,9 @@ class Wheel:
 
     def bands(self) -> BandsAnswer:
         """Return every band in full: lengths, runs, wraps, angles of arrival and leaving."""
-        from wheelgeo.check.answer import BandsAnswer
-        from wheelgeo.check.quick_rules import FILE_RULES
+        from wheelgeo.check.answering import bands_answer
 
-        answer = self.solve()
-        told = [f for rule in FILE_RULES for f in self._under_check.found(rule.find)]
-        return BandsAnswer(answer.title, answer.bands, tuple(told))
+        return bands_answer(self.solve(), self._under_check)
 
     @door(SearchError)
     def bands_to_have(
@@ -312,18 +279,12 @@ class Wheel:
             SearchError: nothing is asked for, or it makes no sense for this wheel.
             QuantityError: a text cannot be read.
         """
-        from wheelgeo.tune.makeable import parse_makeable
-        from wheelgeo.tune.retune import Limits, retune
-        from wheelgeo.tune.retune_answer import read_wish, retune_answer
+        from wheelgeo.tune.retune import retune
+        from wheelgeo.tune.retune_answer import read_limits, read_wish, retune_answer
 
-        asked = (count, twist, turns_per_metre, draw, hand_speed, ratio)
-        if whorls is not None:
-            spindle = self.design.spindle.shaft
-            step, only = whorls, only or [p.name for p in self.design.pulleys_on(spindle)]
-        sizes = parse_makeable(step, self.design.unit)
-        limits = Limits(sizes, tuple(only), tuple(keep), most, bought=whorls is not None)
-        found = retune(self.design, read_wish(self.design, *asked), limits)
-        return retune_answer(found, self.design, self.with_design)
+        wish = read_wish(self.design, count, twist, turns_per_metre, draw, hand_speed, ratio)
+        limits = read_limits(self.design, step, only, keep, whorls, most)
+        return retune_answer(retune(self.design, wish, limits), self.design, self.with_design)
 
     @door(SearchError)
     def tolerance(
@@ -360,8 +321,7 @@ class Wheel:
         """
         from wheelgeo.tune.tolerance_answer import read_allowed, read_drawing, read_part, work_out
 
-        parts = tuple(map(read_part, (cord, slip, wear, growth)))
-        allowed = read_allowed(self.design, general, own or {}, parts)
+        allowed = read_allowed(self.design, general, own or {}, (cord, slip, wear, growth))
         wanted = None if twist_error is None else read_part(twist_error)
         return work_out(self.design, allowed, wanted, read_drawing(coverage, trials, seed))
 
@@ -404,28 +364,13 @@ class Wheel:
                 cannot be written there.
             ShapeError: a part cannot be made as asked.
         """
-        from wheelgeo.shop.bench_set import MakeAnswer, MakeOptions, plan_make, wanted_groups
-        from wheelgeo.shop.folder import SetOwner, try_folder, write_set
+        from wheelgeo.shop.bench_set import MakeOptions
+        from wheelgeo.shop.folder import SetOwner, make_set, set_folder
 
         groups = None if only is None else (only,) if isinstance(only, str) else tuple(only)
-        folder, owner = self._folder(to), SetOwner(self.title, self.source)
-        names = [group.name for group in wanted_groups(groups)]
-        held = nullcontext() if writing is None else writing
-        with held:
-            try_folder(folder, owner, force)  # at once: making the set takes a while
-        answer = self.check()
-        files = plan_make(answer, MakeOptions(groups, dxf, lengths), progress)
-        with held:
-            written = write_set(files, folder, force, names, owner)
-        return MakeAnswer.of(folder, files, written.removed, answer)
-
-    def _folder(self, to: str | os.PathLike[str] | None) -> Path:
-        """Return the folder to make a set in."""
-        if to is None and not self.source:
-            raise OutputError("a wheel that comes from no file needs a folder to make its set in")
-        from wheelgeo.design.whole_file import folder_path
-
-        return Path("outputs") / Path(self.source).stem if to is None else folder_path(to)
+        folder, owner = set_folder(to, self.source), SetOwner(self.title, self.source)
+        options = MakeOptions(groups, dxf, lengths)
+        return make_set(self.check, folder, owner, options, force, progress, writing)
 
     # --- as a file --------------------------------------------------------------------------------
 
@@ -455,43 +400,3 @@ class Wheel:
         from wheelgeo.design.whole_file import write_over
 
         return write_over(path, self.to_toml())
-
-
-@door(DesignError)
-def load(path: str | os.PathLike[str]) -> Wheel:
-    """Return the wheel of a design file.
-
-    Args:
-        path: the file, TOML in UTF-8.
-
-    Raises:
-        DesignError: the file cannot be read, or is at fault; holds every fault found.
-    """
-    from wheelgeo.design.reader import parse_design, read_text
-
-    text = read_text(Path(path))
-    return Wheel(parse_design(text, str(path)), text, str(path))
-
-
-@door(DesignError)
-def read(text: str, source: str = "") -> Wheel:
-    """Return the wheel of the text of a design file.
-
-    Args:
-        text: TOML.
-        source: what messages call it.
-
-    Raises:
-        DesignError: the text is at fault; holds every fault found.
-    """
-    from wheelgeo.design.reader import parse_design
-
-    return Wheel(parse_design(text, source), text, source)
-
-
-def _must_exist(design: Design) -> None:
-    """Raise DesignError where no design file may hold such a wheel."""
-    from wheelgeo.design.possible import faults
-
-    if found := faults(design):
-        raise DesignError(found, "the changed wheel")

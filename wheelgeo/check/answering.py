@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wheelgeo.check.answer import FORMAT, Answer
+from wheelgeo.check.answer import FORMAT, Answer, BandsAnswer
 from wheelgeo.check.answer_parts import (
     BandAnswer,
     RunAnswer,
@@ -12,7 +12,9 @@ from wheelgeo.check.answer_parts import (
     TwistAnswer,
 )
 from wheelgeo.check.band_uncertainty import BandUncertainty, uncertainty_of
+from wheelgeo.check.quick_rules import FILE_RULES
 from wheelgeo.check.report import Report
+from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.twist import (
     direction,
     drive_turns_per_draw,
@@ -44,6 +46,12 @@ def answer_of(report: Report) -> Answer:
         findings=report.findings,
         report=report,
     )
+
+
+def bands_answer(solved: Answer, wheel: WheelUnderCheck) -> BandsAnswer:
+    """Return every band of a solved wheel in full, and what is found of its file."""
+    told = [finding for rule in FILE_RULES for finding in wheel.found(rule.find)]
+    return BandsAnswer(solved.title, solved.bands, tuple(told))
 
 
 def band_answer(

@@ -49,11 +49,16 @@ def faults(design: Design) -> tuple[Fault, ...]:
     return tuple(_told(design, found) for found in impossible(design))
 
 
-def must_exist(design: Design) -> Design:
-    """Return the design, or raise the DesignError that holds every fault that it has."""
+def must_exist(design: Design, source: str = "") -> Design:
+    """Return the design, or raise the DesignError that holds every fault that it has.
+
+    Args:
+        design: the wheel.
+        source: what the error calls it.
+    """
     found = faults(design)
     if found:
-        raise DesignError(found)
+        raise DesignError(found, source)
     return design
 
 

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import Literal
 
 from wheelgeo.drawing.compose import Composed, Traced, compose, traced
-from wheelgeo.drawing.figure import PaperFigure
+from wheelgeo.drawing.figure import PaperFigure, svg_text
 from wheelgeo.drawing.scene import Scene
 from wheelgeo.drawing.scene_of_wheel import scene_of
 from wheelgeo.drawing.strokes import Box, Ink, Pen, Point, Stroke, Text, bounds, drawable, moved
@@ -233,6 +233,13 @@ def describe(solution: Solution) -> str:
         runs = "" if motion.path is not None else ", for which there is no path"
         parts.append(f"Band {motion.band.name} runs over {names}{runs}.")
     return " ".join(parts)
+
+
+def drive_picture(solution: Solution) -> str | None:
+    """Return the drive as an SVG picture for a screen; None where a band has no path."""
+    if any(motion.path is None for motion in solution.bands):
+        return None
+    return svg_text(view_figure(solution, "isometric", "mm", 180.0, 140.0))
 
 
 def view_figure(

@@ -193,6 +193,21 @@ class _AsFaultOf:
             raise DesignError((Fault(self.name, error.says, error.remedy, self.name),)) from error
 
 
+def asked_changes(name: str | Mapping[str, Any], value: Any) -> dict[str, Any]:
+    """Return the inputs that shall change, of a name and a value or of names with values.
+
+    Raises:
+        DesignError: a value stands beside names that have theirs.
+    """
+    if isinstance(name, str):
+        return {name: value}
+    changes = dict(name)
+    if value is not None:
+        says = f"names with their values, {changes!r}, take no value beside them: {value!r}"
+        raise DesignError((Fault("put", says),))
+    return changes
+
+
 def put(design: Design, changes: Mapping[str, Any]) -> Design:
     """Return the design with values set anew, all together.
 

@@ -9,11 +9,11 @@ from wheelgeo.design.library import design_text, shipped_designs, what_it_is
 from wheelgeo.design.materials import CORDS, WHEELS
 from wheelgeo.design.model import Design
 from wheelgeo.errors import DesignError, Fault
+from wheelgeo.files import read
 from wheelgeo.numbers.inputs import inputs
 from wheelgeo.page.told import input_text, with_half, written
 from wheelgeo.units.wording import shown
 from wheelgeo.units.written import LengthUnit
-from wheelgeo.wheel import read
 
 _DEPTH_OVER_CORD = 1.5
 """Depth of a new groove over its cord: common practice, no source."""

@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from wheelgeo.design.toml_text import read_text
 from wheelgeo.errors import DesignError, OutputError, SearchError
+from wheelgeo.files import read
 from wheelgeo.page.links import link_of
 from wheelgeo.page.moving import put_on
 from wheelgeo.page.on_disk import FileOnDisk, on_disk
 from wheelgeo.units.quantity import INCHES
 from wheelgeo.units.written import LengthUnit
-from wheelgeo.wheel import Wheel, read
+from wheelgeo.wheel import Wheel
 
 if TYPE_CHECKING:
     from wheelgeo.check.answer import Answer

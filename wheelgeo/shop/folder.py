@@ -15,15 +15,24 @@ import contextlib
 import hashlib
 import json
 import os
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import Any
 
+from wheelgeo.check.answer import Answer
 from wheelgeo.design.unbroken import unbroken
-from wheelgeo.design.whole_file import folder_made
+from wheelgeo.design.whole_file import folder_made, folder_path
 from wheelgeo.errors import OutputError
 from wheelgeo.immutable import dataclass
-from wheelgeo.shop.bench_set import MadeFile
+from wheelgeo.shop.bench_set import (
+    MadeFile,
+    MakeAnswer,
+    MakeOptions,
+    Progress,
+    plan_make,
+    wanted_groups,
+)
 from wheelgeo.shop.swap import plain_name, state, swap, working_in
 from wheelgeo.units.wording import shown
 
@@ -82,6 +91,57 @@ class Written:
     folder: Path
     written: tuple[str, ...]
     removed: tuple[str, ...]
+
+
+def make_set(
+    checked: Callable[[], Answer],
+    folder: Path,
+    owner: SetOwner,
+    options: MakeOptions,
+    force: bool = False,
+    progress: Progress | None = None,
+    writing: AbstractContextManager[object] | None = None,
+) -> MakeAnswer:
+    """Make the set of a wheel in a folder.
+
+    Args:
+        checked: checks the wheel, once it is known that the folder can be written to.
+        folder: where to.
+        owner: whose set it is.
+        options: what to make and how.
+        force: overwrite the set of another wheel, and files that an earlier run did not write.
+        progress: called before each group and at the end.
+        writing: held while anything is made or written in the folder; None: nothing is.
+
+    Raises:
+        OutputError: a band has no path, the folder holds the set of another wheel, or the files
+            cannot be written there.
+        ShapeError: a part cannot be made as asked.
+    """
+    names = [group.name for group in wanted_groups(options.only)]
+    held = contextlib.nullcontext() if writing is None else writing
+    with held:
+        try_folder(folder, owner, force)  # at once: making the set takes a while
+    answer = checked()
+    files = plan_make(answer, options, progress)
+    with held:
+        written = write_set(files, folder, force, names, owner)
+    return MakeAnswer.of(folder, files, written.removed, answer)
+
+
+def set_folder(to: str | os.PathLike[str] | None, source: str) -> Path:
+    """Return the folder to make a set in.
+
+    Args:
+        to: what was asked for; None: ``outputs/`` and the name of the design file.
+        source: the design file; empty where there is none.
+
+    Raises:
+        OutputError: neither is said, or what is asked for can be no folder.
+    """
+    if to is None and not source:
+        raise OutputError("a wheel that comes from no file needs a folder to make its set in")
+    return Path("outputs") / Path(source).stem if to is None else folder_path(to)
 
 
 def write_set(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import field
 from typing import Any
 
@@ -20,8 +20,9 @@ from wheelgeo.tune.as_it_is import (
     set_in_words,
     without_change_answer,
 )
+from wheelgeo.tune.makeable import parse_makeable
 from wheelgeo.tune.option import Option
-from wheelgeo.tune.retune import Retuning
+from wheelgeo.tune.retune import Limits, Retuning
 from wheelgeo.tune.wanted_ratio import Wish
 from wheelgeo.units import LENGTH_MM, SPEED_RPM, TWIST_PER_M, Dimension, parse_quantity
 
@@ -191,6 +192,25 @@ def read_wish(
         hand_rpm=_read(hand_speed, SPEED_RPM, "rpm"),
         ratio=ratio,
     )
+
+
+def read_limits(
+    design: Design,
+    step: str,
+    only: Sequence[str],
+    keep: Sequence[str],
+    whorls: str | None,
+    most: int,
+) -> Limits:
+    """Return what the search may do; with whorls to be had, only the spindle's pulleys change.
+
+    Raises:
+        QuantityError: a size cannot be read.
+    """
+    if whorls is not None:
+        step, only = whorls, only or [p.name for p in design.pulleys_on(design.spindle.shaft)]
+    sizes = parse_makeable(step, design.unit)
+    return Limits(sizes, tuple(only), tuple(keep), most, bought=whorls is not None)
 
 
 def _read(value: float | str | None, quantity: Dimension, unit: str) -> float | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import field
 from typing import Any
 
@@ -245,7 +245,7 @@ def read_part(value: float | str) -> float:
 
 
 def read_allowed(
-    design: Design, general: str, own: Mapping[str, float | str], parts: tuple[float, ...]
+    design: Design, general: str, own: Mapping[str, float | str], parts: Iterable[float | str]
 ) -> Allowed:
     """Return what may be off: the class, one's own tolerances, and cord, slip, wear, growth."""
     tolerances: dict[str, float] = {}
@@ -256,7 +256,7 @@ def read_allowed(
             if isinstance(value, str)
             else value
         )
-    return Allowed(check_class(general), tolerances, *parts)
+    return Allowed(check_class(general), tolerances, *map(read_part, parts))
 
 
 def read_drawing(coverage: float | str, trials: int, seed: int) -> Drawing:
