@@ -23,8 +23,9 @@ from wheelgeo.tune.bounded_choices import (
 from wheelgeo.tune.brief import Brief, Choice, Matter
 from wheelgeo.tune.brief_quality import ratio_term, wood_term
 from wheelgeo.tune.brief_slip import SlipFigures
-from wheelgeo.tune.shaft_places import Plan, Point, off_runs_mm, plan_of
+from wheelgeo.tune.shaft_places import Plan, Point, off_runs_mm
 from wheelgeo.tune.stage_costs import Index, Stage, stage
+from wheelgeo.tune.two_stage_places import FreePlaces, TwoStagePlaces
 
 
 def _front(first: Array, second: Array) -> NDArray[np.int64]:
@@ -40,17 +41,6 @@ MOST_AT_ONCE = 300_000
 
 
 @dataclass
-class _Spot:
-    """The places for one wheel and one accelerator, for the smallest hub and whorl."""
-
-    main: Point
-    index: NDArray[np.int64]
-    apart: Array
-    beyond: Array
-    spindles: Flags
-
-
-@dataclass
 class TwoStages:
     """The combinations of a brief of two stages.
 
@@ -62,18 +52,17 @@ class TwoStages:
     weights: Mapping[Matter, float]
     unlike: tuple[Choice, ...] = ()
     examined: int = 0
-    plan: Plan = field(init=False)
+    places: TwoStagePlaces = field(init=False)
     first: Stage = field(init=False)
     second: Stage = field(init=False)
     high: Flags = field(init=False)
-    _distances: Array = field(init=False)
     _known: dict[tuple[int, int], tuple[Array, Array]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         """Make the tables of both stages."""
         sizes, shared = self.brief.sizes, shared_weights(self.weights, 2)
         quarter = self.brief.lies == "horizontal"
-        self.plan = plan_of(self.brief)
+        self.places = TwoStagePlaces(self.brief)
         rods = self.brief.rods
         given = self.brief, self.figures
         self.first = stage(
@@ -83,8 +72,6 @@ class TwoStages:
             *given, sizes.accelerator, sizes.whorl, quarter, shared, (rods.middle, rods.spindle)
         )
         self.high = self._too_high()
-        x, y = (side - side[0] for side in (self.plan.x, self.plan.y))
-        self._distances = x if quarter else np.hypot(x[:, None], y[None, :])
 
     def _too_high(self) -> Flags:
         """Return which pairs of rows stand too high for the case, shape (rows, rows)."""
@@ -104,6 +91,11 @@ class TwoStages:
         return high[self.first.cord]
 
     @property
+    def plan(self) -> Plan:
+        """The grid on which the shafts stand."""
+        return self.places.plan
+
+    @property
     def combinations(self) -> int:
         """How many combinations there are: rims, cords and places on the grid, all multiplied."""
         sizes, cords = self.brief.sizes, len(self.brief.cords)
@@ -119,7 +111,7 @@ class TwoStages:
 
     def _boxes_of(self, i: int) -> list[SizeBox]:
         """Return the boxes of one wheel rim."""
-        apart, beyond = self._reach(i)
+        apart, beyond = self.places.reach(i)
         discs = np.flatnonzero(beyond > 0.0)
         if not len(discs):
             return []
@@ -158,29 +150,6 @@ class TwoStages:
         )
         return geared
 
-    def _reach(self, i: int) -> tuple[Array, Array]:
-        """Return distances that main to middle and middle to spindle never exceed, (discs,) each.
-
-        They are those of the corners of the rectangle that holds every middle shaft; -1 where no
-        place is left for one of the shafts.
-        """
-        discs = np.array(self.brief.sizes.accelerator) / 2.0
-        main = self.plan.main(self.brief.sizes.wheel[i])
-        if main is None:
-            return np.full(len(discs), -1.0), np.full(len(discs), -1.0)
-        wheel, _, hub, whorl = self._radii(i, 0)
-        x0, x1, y0, y1 = self.plan.around_middle(main, wheel, hub, discs)
-        corners = np.stack([np.stack([x, y], axis=1) for x in (x0, x1) for y in (y0, y1)])
-        apart = np.hypot(corners[..., 0] - main[0], corners[..., 1] - main[1]).max(axis=0)
-        beyond = self._farthest(corners.reshape(-1, 2), main, wheel, whorl).reshape(4, -1)
-        farthest: Array = np.nan_to_num(beyond.max(axis=0), nan=-1.0)
-        return apart, farthest
-
-    def _radii(self, i: int, j: int) -> tuple[float, float, float, float]:
-        """Return the radii of the rims of wheel, accelerator, smallest hub and smallest whorl."""
-        s = self.brief.sizes
-        return s.wheel[i] / 2.0, s.accelerator[j] / 2.0, s.hub[0] / 2.0, s.whorl[0] / 2.0
-
     def base_costs(self, i: int, j: int) -> Array:
         """Return what ratio and wood cost, infinite where forbidden, shape (rows, rows)."""
         sizes = self.brief.sizes
@@ -209,24 +178,12 @@ class TwoStages:
             alike |= near[0] & hubs[:, None] & whorls[None, :]
         return alike
 
-    def _farthest(self, middles: Array, main: Point, wheel: float, whorl: float) -> Array:
-        """Return the largest distance from each middle shaft to a place for the spindle."""
-        if self.plan.horizontal:
-            along = self.plan.x[self.plan.spindle_horizontal(main, wheel, whorl)]
-            return along[-1] - middles[:, 0] if len(along) else np.full(len(middles), -1.0)
-        edge = _edge(self.plan, self.plan.spindle_flat(main, wheel, whorl))
-        if not len(edge):
-            return np.full(len(middles), -1.0)
-        apart = np.hypot(*(middles[:, None, k] - edge[None, :, k] for k in (0, 1)))
-        farthest: Array = apart.max(axis=1)
-        return farthest
-
     def candidates(
         self, box: SizeBox, below: Callable[[], float], put_off: PutOff
     ) -> Iterator[Candidate]:
         """Yield the combinations of a box that cost less than ``below()`` says at that time."""
         i, j = box.wheel, box.accelerator
-        spot = self._spot(i, j)
+        spot = self.places.free(i, j)
         if spot is None:
             return
         for bound, row, column in self._pairs(i, j, spot, below()):
@@ -238,31 +195,13 @@ class TwoStages:
         self, group: Group, below: Callable[[], float], put_off: PutOff
     ) -> Iterator[Candidate]:
         """Yield those of one group."""
-        spot = self._spot(group.wheel, group.accelerator)
+        spot = self.places.free(group.wheel, group.accelerator)
         if spot is not None:
             yield from self._placed(group, -np.inf, spot, below, put_off)
 
-    def _spot(self, i: int, j: int) -> _Spot | None:
-        main = self.plan.main(self.brief.sizes.wheel[i])
-        if main is None:
-            return None
-        wheel, disc, hub, whorl = self._radii(i, j)
-        index = np.argwhere(self.plan.middle(main, wheel, hub, disc))
-        middles = np.stack([self.plan.x[index[:, 0]], self.plan.y[index[:, 1]]], axis=1)
-        beyond = self._farthest(middles, main, wheel, whorl)
-        room = beyond >= self.plan.least_second(disc, whorl)
-        index, middles, beyond = index[room], middles[room], beyond[room]
-        if not len(index):
-            return None
-        apart = np.hypot(middles[:, 0] - main[0], middles[:, 1] - main[1])
-        return _Spot(main, index, apart, beyond, self._spindles(main, wheel, whorl))
-
-    def _spindles(self, main: Point, wheel: float, whorl: float) -> Flags:
-        if self.plan.horizontal:
-            return self.plan.spindle_horizontal(main, wheel, whorl)
-        return self.plan.spindle_flat(main, wheel, whorl)
-
-    def _pairs(self, i: int, j: int, spot: _Spot, below: float) -> list[tuple[float, int, int]]:
+    def _pairs(
+        self, i: int, j: int, spot: FreePlaces, below: float
+    ) -> list[tuple[float, int, int]]:
         """Return the pairs of rows whose bound is below a cost, the lowest bound first."""
         front = _front(spot.apart, spot.beyond)
         apart, beyond = spot.apart[front], spot.beyond[front]
@@ -287,7 +226,12 @@ class TwoStages:
         return own + self.first.slip_cost(self.first.at_slip_n(i, row, apart), geared)
 
     def _placed(
-        self, group: Group, least: float, spot: _Spot, below: Callable[[], float], put_off: PutOff
+        self,
+        group: Group,
+        least: float,
+        spot: FreePlaces,
+        below: Callable[[], float],
+        put_off: PutOff,
     ) -> Iterator[Candidate]:
         """Yield the places of one set of rims and cords, the most promising middle shafts first."""
         if put_off(group, least):
@@ -296,7 +240,7 @@ class TwoStages:
         first = float(self.base_costs(i, j)[row, column]) + self.first.cost(i, row, spot.apart)
         bound = first + self.second.cost(j, column, spot.beyond)
         bound += self._slip_bound(i, j, row, column, spot.apart)
-        bound[~self._middle_fits(i, j, row, spot)] = np.inf
+        bound[~self.places.fits_middle(i, j, float(self.first.small_rim[row]) / 2.0, spot)] = np.inf
         order = np.argsort(bound, kind="stable")
         many = max(1, MOST_AT_ONCE // spot.spindles.size)
         for start in range(0, len(order), many):
@@ -306,18 +250,10 @@ class TwoStages:
                 return
             yield from self._spindles_of(group, spot, part, first[part], below, put_off)
 
-    def _middle_fits(self, i: int, j: int, row: int, spot: _Spot) -> Flags:
-        """Return which places of the middle shaft have room for this hub too."""
-        wheel, disc, _, _ = self._radii(i, j)
-        hub = float(self.first.small_rim[row]) / 2.0
-        fits = self.plan.middle(spot.main, wheel, hub, disc)
-        result: Flags = fits[spot.index[:, 0], spot.index[:, 1]]
-        return result
-
     def _spindles_of(
         self,
         group: Group,
-        spot: _Spot,
+        spot: FreePlaces,
         part: NDArray[np.int64],
         first: Array,
         below: Callable[[], float],
@@ -337,17 +273,17 @@ class TwoStages:
             yield Candidate(float(values[k]), choice, group)
 
     def _second_costs(
-        self, group: Group, spot: _Spot, part: NDArray[np.int64]
+        self, group: Group, spot: FreePlaces, part: NDArray[np.int64]
     ) -> tuple[Array, tuple[int, ...]]:
         """Return what the second stage and all slip cost, infinite where it has no room.
 
         Shape (middle shafts, places along x) or, for a flat spindle, (middle shafts, x, y).
         """
         i, j, row, column = group
-        wheel, disc, _, _ = self._radii(i, j)
+        wheel, disc, _, _ = self.places.radii(i, j)
         whorl = float(self.second.small_rim[column]) / 2.0
         middle, plan = spot.index[part], self.plan
-        places = self._spindles(spot.main, wheel, whorl)
+        places = self.places.spindles(spot.main, wheel, whorl)
         good: Flags
         if plan.horizontal:
             shift: tuple[Any, ...] = (
@@ -362,7 +298,7 @@ class TwoStages:
             shift = (dx[:, :, None], dy[:, None, :])
             good = places[None] & self._runs_clear(i, j, row, column, spot.main, middle)
         own, force = self._on_grid(j, column)
-        good = good & (self._distances[shift] >= plan.least_second(disc, whorl))
+        good = good & (self.places.distances[shift] >= plan.least_second(disc, whorl))
         at_slip = self.first.at_slip_n(i, row, spot.apart[part]).reshape(-1, *([1] * places.ndim))
         slip = self.first.slip_cost(at_slip, self._geared(j, row, column, force)[shift])
         return np.where(good, own[shift] + slip, np.inf), places.shape
@@ -373,7 +309,7 @@ class TwoStages:
         For each distance on the grid: they recur, so that each is worked out once.
         """
         if (j, column) not in self._known:
-            distance, second = self._distances, self.second
+            distance, second = self.places.distances, self.second
             force = second.spindle_n(j, column, distance)
             slip = second.slip_cost(second.at_slip_n(j, column, distance), force)
             self._known[j, column] = (second.cost(j, column, distance) + slip, force)
@@ -418,12 +354,3 @@ class TwoStages:
             sizes.accelerator[j], float(self.second.small_rim[column]),
             main, stands, (float(self.plan.x[spindle[0]]), y),
         )  # fmt: skip
-
-
-def _edge(plan: Plan, places: Flags) -> Array:
-    """Return the first and last place of every row: among them is the farthest from any point."""
-    found = []
-    for k in np.flatnonzero(places.any(axis=0)):
-        along = np.flatnonzero(places[:, k])
-        found += [(plan.x[along[0]], plan.y[k]), (plan.x[along[-1]], plan.y[k])]
-    return np.array(found).reshape(-1, 2)
