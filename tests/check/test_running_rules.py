@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from wheelgeo.built.held import SHEETS_MM
+from wheelgeo.check.edits import apply_edits
 from wheelgeo.check.every_rule import RULES
 from wheelgeo.check.report import check_whole, mechanics_findings, put_under_check
 from wheelgeo.design.material import Figure, Material
@@ -220,16 +222,57 @@ def test_crank_without_a_throw():
     assert only(design, "throw-unknown").level == "note"
 
 
-def test_uneven_treadle():
-    finding = only(with_limit(shipped("floor-wheel"), speed_swing=0.1), "treadle-uneven")
-    assert finding.value > finding.limit == 0.1
+def test_uneven_treadle_that_no_rim_evens_is_told_what_it_lacks_in_numbers():
+    design = with_limit(shipped("floor-wheel"), speed_swing=0.01)
+    finding = only(design, "treadle-uneven")
+    assert finding.value > finding.limit == 0.01
+    assert not finding.remedy.edits
     # swing times inertia is the same for the same push: as it is, and as it should be
-    said = re.search(rf"of {NUMBER} kg.*, {NUMBER} times", finding.remedy.says)
-    needed, times = (float(x) for x in said.groups())
-    loaded = put_under_check(shipped("floor-wheel")).loaded
+    said = re.search(rf"by {NUMBER} kg in a ring {NUMBER} mm.* of {NUMBER} kg.*, {NUMBER} times",
+                     finding.remedy.says)  # fmt: skip
+    kg, across, needed, times = (float(x) for x in said.groups())
+    loaded = put_under_check(design).loaded
     has = reflected_inertia(loaded.solution, loaded.rotors)
-    assert needed == pytest.approx(has * finding.value / 0.1, rel=5e-3)
-    assert times == pytest.approx(finding.value / 0.1, abs=0.05)
+    assert needed == pytest.approx(has * finding.value / 0.01, rel=5e-3)
+    assert times == pytest.approx(finding.value / 0.01, abs=0.05)
+    # a thin ring has all its mass at its radius
+    assert kg * (across / 2e3) ** 2 == pytest.approx(needed - has, rel=0.05)
+
+
+@pytest.mark.parametrize("name", ["farm-wheel", "flyer-wheel"])
+@pytest.mark.parametrize("rule", ["dead-point", "treadle-uneven"])
+def test_a_wheel_too_light_is_given_the_least_rim_that_carries_it(name, rule):
+    """The rim of the farm wheel has one groove, that of the flyer wheel two side by side."""
+    made = shipped(name)
+    slow = 25.0 if (name, rule) != ("flyer-wheel", "treadle-uneven") else 24.0
+    made = replace(made, drive=replace(made.drive, speed_rpm=slow))
+    (wider,) = (w for w in only(made, rule).remedy.ways if w.edits[0].key.endswith("width"))
+    assert re.search(r"\d mm wide", wider.says)
+    assert rule not in {f.rule for f in found(wider.apply())}
+    # a millimetre less does not
+    less = tuple(replace(e, after=e.after - 1.0) for e in wider.edits if e.key.endswith("width"))
+    assert rule in {f.rule for f in found(apply_edits(made, less))}
+
+
+@pytest.mark.parametrize("rule", ["dead-point", "treadle-uneven"])
+def test_a_layered_wheel_too_light_is_glued_up_of_the_next_sheet_that_carries_it(rule):
+    sheets = with_pulley(shipped("farm-wheel"), "rim", build="layers", width_mm=None,
+                         material="plywood")  # fmt: skip
+    made = replace(sheets, drive=replace(sheets.drive, speed_rpm=40.0))
+    (thicker,) = (w for w in only(made, rule).remedy.ways if w.edits[0].key == "rim.cheek")
+    assert rule not in {f.rule for f in found(thicker.apply())}
+    at = SHEETS_MM.index(thicker.edits[0].after)
+    less = with_pulley(made, "rim", cheek_mm=SHEETS_MM[at - 1])
+    assert rule in {f.rule for f in found(less)}
+
+
+def test_a_wheel_of_inches_is_made_wider_by_sixteenths():
+    made = replace(shipped("farm-wheel"), unit="in")
+    made = replace(made, drive=replace(made.drive, speed_rpm=30.0))
+    ways = only(made, "treadle-uneven").remedy.ways
+    (after,) = (e.after for w in ways for e in w.edits if e.key == "rim.width")
+    steps = (after - made.pulley("rim").width_mm) * 16.0 / 25.4
+    assert steps == pytest.approx(round(steps), abs=1e-3)
 
 
 def test_resonance_passed_is_a_note_and_not_said_where_it_shakes():

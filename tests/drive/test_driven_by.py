@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -115,6 +116,29 @@ def test_dead_points_lift_and_angle_are_found_and_near_misses_are_not() -> None:
     assert "treadle-transmission" in found_rules(floor_wheel(treadle=flat))
 
 
+@pytest.mark.parametrize(
+    ("rule", "treadle", "says"),
+    [
+        ("foot-lift", Treadle(foot_mm=500.0), r"set the foot (\d+) mm from the treadle's pivot"),
+        ("treadle-transmission", Treadle(pivot_across_mm=70.0, lever_mm=70.0),
+         r"make the treadle's lever (\d+) mm long"),
+        ("foot-rock", Treadle(lever_mm=160.0, pivot_across_mm=160.0, foot_mm=120.0),
+         r"make the treadle's lever (\d+) mm long"),
+        ("treadle-jams", Treadle(footman_mm=100.0), r"make its footman (\d+) mm long"),
+    ],
+)  # fmt: skip
+def test_what_is_wrong_with_a_treadle_is_mended_by_an_edit_with_its_length(
+    rule: str, treadle: Treadle, says: str
+) -> None:
+    wheel = wheelgeo.load(FLOOR).with_design(floor_wheel(treadle=treadle))
+    (finding,) = (f for f in wheel.check().findings if f.rule == rule)
+    told = [way for way in finding.remedy.ways if re.search(says, way.says)]
+    assert told, finding.remedy.says
+    for way in finding.remedy.ways:
+        mended = way.apply()
+        assert rule not in {f.rule for f in mended.check().findings}
+
+
 def test_a_short_treadle_rocks_the_foot_too_far() -> None:
     """Its pivot below and aside by the lever, it rocks about 2 asin(throw over lever)."""
 
@@ -128,7 +152,11 @@ def test_a_short_treadle_rocks_the_foot_too_far() -> None:
         assert found.linkage.swing_deg == pytest.approx(by_hand, abs=0.5)
         answer = wheelgeo.load(FLOOR).with_design(design).check()
         told = [f for f in answer.findings if f.rule == "foot-rock"]
-        assert all("about" in f.remedy.says for f in told)
+        # the lever of the remedy is the longest that is needed, to the next 5 mm
+        levers = [e.after.lever_mm for f in told for way in f.remedy.ways for e in way.edits
+                  if e.key == "drive.treadle"]  # fmt: skip
+        assert len(levers) == len(told)
+        assert all(longest - 1.0 < mm < longest + 6.0 for mm in levers)
         return told[0].value if told else None
 
     throw = floor_wheel().drive.radius_mm or 0.0

@@ -49,6 +49,11 @@ def _of_sheet(design: Design) -> bool:
     return layers and bool(design.pulleys) and design.case is not None
 
 
+def sheets_at_hand(design: Design) -> tuple[float, ...]:
+    """Return the thicknesses of sheet that the shop has, or else that are sold, mm, rising."""
+    return tuple(sorted({stock.thickness_mm for stock in design.shop.sheets} or SHEETS_MM))
+
+
 def sheet_mm(design: Design, most: float) -> float:
     """Return the thickest sheet not above a thickness where all is cut from sheet, mm.
 
@@ -57,8 +62,7 @@ def sheet_mm(design: Design, most: float) -> float:
     """
     if not all_of_sheet(design):
         return most
-    at_hand = {stock.thickness_mm for stock in design.shop.sheets} or set(SHEETS_MM)
-    return max((t for t in at_hand if t <= most + 1e-9), default=most)
+    return max((t for t in sheets_at_hand(design) if t <= most + 1e-9), default=most)
 
 
 def standing(shaft: Shaft) -> Standing:

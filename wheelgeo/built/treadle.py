@@ -110,12 +110,22 @@ def treadle_lengths(built: Built) -> TreadleLengths | None:
         drop if stands else BELOW_THROWS * throw,
         "so that the treadle comes down to just above the floor" if stands else PRACTICE,
     )  # fmt: skip
-    level = math.hypot(abs(across) - lever, below)
     footman = taken(
-        given.footman_mm, "footman", level, "the lever is level when the crank's pin is at mid-way"
+        given.footman_mm, "footman", level_footman_mm(lever, (across, -below)),
+        "the lever is level when the crank's pin is at mid-way",
     )
     foot = taken(given.foot_mm, "foot, from the pivot", lever, "over the footman's pin")
     return TreadleLengths(throw, lever, (across, -below), footman, foot, tuple(assumed))
+
+
+def level_footman_mm(lever_mm: float, pivot_mm: tuple[float, float]) -> float:
+    """Return the footman, mm, with which a lever is level when the crank's pin is at mid-way.
+
+    Args:
+        lever_mm: from the pivot to the footman's lower pin.
+        pivot_mm: the pivot, from the axle: to the right and up.
+    """
+    return math.hypot(abs(pivot_mm[0]) - lever_mm, pivot_mm[1])
 
 
 @dataclass(frozen=True)

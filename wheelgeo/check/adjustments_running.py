@@ -17,6 +17,8 @@ from wheelgeo.geometry.groove import sharp_vee
 _STEP = 0.001
 """Step in which a stretch is changed, as a fraction."""
 _LEAST_ANGLE_DEG = 30.0
+_EASY_RPM = 60.0
+"""A rhythm that foot and hand keep up, one turn a second (common practice, no source)."""
 _LEAST_YARN_MM = 6.0
 """A full cop is at least so much thicker than its rod."""
 
@@ -146,6 +148,24 @@ def slower_hand(design: Design) -> Adjustment:
     """Turn the wheel slower."""
     speed = design.drive.speed_rpm
     return by_steps(design, ("drive", "", "speed"), speed, -1.0, speed, 1.0, digits=1, least=5.0)
+
+
+def quicker(design: Design) -> Adjustment:
+    """Turn the wheel quicker, to half as fast again or an easy rhythm at most."""
+    speed = design.drive.speed_rpm
+    where = ("drive", "", "speed")
+    most = max(0.5 * speed, _EASY_RPM - speed)
+    return by_steps(design, where, speed, 1.0, most, 1.0, digits=1)
+
+
+def shorter_throw(design: Design) -> Iterator[Adjustment]:
+    """Yield the way to shorten the throw of a crank or treadle."""
+    radius = design.drive.radius_mm
+    if radius is not None:
+        least = 0.25 * radius
+        yield by_steps(
+            design, ("drive", "", "radius"), radius, -1.0, radius, 1.0, digits=1, least=least
+        )
 
 
 def longer_throw(design: Design) -> Iterator[Adjustment]:

@@ -8,7 +8,8 @@ from typing import Any
 
 from wheelgeo.check.edits import Edit, EditedPlace, place_of
 from wheelgeo.check.finding import plain, pull_in_words
-from wheelgeo.design.model import Design, Stand, Stop
+from wheelgeo.design.drive_parts import COUNTED
+from wheelgeo.design.model import Design, Stand, Stop, Treadle
 from wheelgeo.design.side_words import ENDS, TOWARDS, leans_deg, lies_along
 from wheelgeo.geometry.vectors import Vector, cross, dot, norm, sub, unit
 from wheelgeo.units.quantity import in_file_unit
@@ -212,7 +213,7 @@ def _groove(design: Design, place: EditedPlace, one: Edit) -> str:
 def _radius(design: Design, _: EditedPlace, one: Edit) -> str:
     by = design.drive.by
     if one.before is not None and one.after < one.before:
-        return f"shorten the {by} to {_len(design, one.after)}"
+        return f"shorten the throw of the {by} to {_len(design, one.after)}"
     return f"lengthen the throw of the {by} to {_len(design, one.after)}"
 
 
@@ -266,6 +267,7 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
     ("pulley", "angle"): lambda _, p, e: (
         f'open the groove of "{p.part}" to angle {plain(e.after)}°'
     ),
+    ("pulley", "cheek"): lambda d, p, e: f'glue up "{p.part}" with cheeks of {_n(d, e)}',
     ("pulley", "radius"): lambda d, p, e: f'cut the groove of "{p.part}" to radius {_n(d, e)}',
     ("pulley", "depth"): lambda d, p, e: f'cut the groove of "{p.part}" {_n(d, e)} deep',
     ("pulley", "face"): lambda d, p, e: f'make the rim of "{p.part}" {_n(d, e)} wide',
@@ -289,9 +291,11 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
     ("drive", "turns"): _turns,
     ("drive", "hand"): lambda _, __, e: f"turn the crank with the {e.after} hand",
     ("drive", "speed"): lambda d, _, e: (
-        f"turn the {d.drive.by} at {plain(e.after)} rpm (the spindle slows with it)"
+        f"turn the {COUNTED[d.drive.by]} at {plain(e.after)} rpm "
+        f"(the spindle {'slows' if e.after < e.before else 'quickens'} with it)"
     ),
     ("drive", "radius"): _radius,
+    ("drive", "treadle"): lambda d, _, e: _treadle(d, e),
     ("drive", "offset"): lambda d, _, e: (
         f"let the crank turn at {_len(d, e.after, 3)} along its shaft (its offset)"
     ),
@@ -311,6 +315,22 @@ def _stand(design: Design, one: Edit) -> str:
         if value is not None and value != before
     ]
     return f"let its feet reach {' and '.join(reach)}"
+
+
+def _treadle(design: Design, one: Edit) -> str:
+    old, new = one.before or Treadle(), one.after
+    told = [
+        words.format(_len(design, abs(value), 1))
+        for words, value, before in (
+            ("make the treadle's lever {} long from its pivot to the footman's pin",
+             new.lever_mm, old.lever_mm),
+            ("set its pivot {} aside from the axle", new.pivot_across_mm, old.pivot_across_mm),
+            ("make its footman {} long, pin to pin", new.footman_mm, old.footman_mm),
+            ("set the foot {} from the treadle's pivot", new.foot_mm, old.foot_mm),
+        )
+        if value is not None and value != before
+    ]  # fmt: skip
+    return " and ".join(told)
 
 
 def _bearings(design: Design, one: Edit) -> str:

@@ -15,6 +15,7 @@ from wheelgeo.check.adjustments_running import (
     usual_throws,
 )
 from wheelgeo.check.finding import Finding, Looking, Mend, Remedy, advice, figures, plain
+from wheelgeo.check.heavier_wheel import carries_better, weight_in_words
 from wheelgeo.check.pulls_to_measure import (
     held_at,
     pulls_that_settle,
@@ -209,9 +210,7 @@ def treadle_uneven(wheel: WheelUnderCheck) -> Iterator[Finding]:
         f"{plain(100 * limit)} % is felt as even",
         "flywheel, Khurmi & Gupta, Theory of Machines ch. 16; the limit is common practice",
         mend_running(
-            wheel, treadle_uneven, lighter_head(wheel),
-            "make the rim heavier: all that turns needs a moment of inertia of "
-            f"{enough:.3g} kg m² about the wheel's shaft, {plain(swing / limit, 1)} times what it "
-            "has",
+            wheel, treadle_uneven, (*lighter_head(wheel), *carries_better(wheel)),
+            weight_in_words(wheel, enough),
         ),
     )  # fmt: skip

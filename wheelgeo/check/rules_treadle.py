@@ -5,7 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from wheelgeo.check.finding import Finding, advice, plain
+from wheelgeo.check.adjustments_treadle import longer_footman, longer_lever, lower_lift
+from wheelgeo.check.finding import Finding, plain
+from wheelgeo.check.heavier_wheel import carries_better, weight_in_words
+from wheelgeo.check.remedies import mend
 from wheelgeo.check.rules_effort import lighter_head
 from wheelgeo.check.rules_running import mend_running
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
@@ -23,7 +26,8 @@ def treadle_turns(wheel: WheelUnderCheck) -> Iterator[Finding]:
         yield Finding(
             "treadle-jams", "fault", "drive", None, None, "",
             f"the treadle does not let its crank turn fully: {trouble}", LINKAGE,
-            advice("give footman, lever and pivot other lengths, or a shorter throw of the crank"),
+            mend(wheel, treadle_turns, longer_footman(wheel),
+                 "give footman, lever and pivot other lengths, or a shorter throw of the crank"),
         )  # fmt: skip
 
 
@@ -41,7 +45,8 @@ def treadle_suits_foot(wheel: WheelUnderCheck) -> Iterator[Finding]:
             f"footman and lever come within {plain(least, 1)}° of one line, where the foot only "
             f"strains its pins; {plain(limit)}° is the least that pushes well",
             LIMITS["transmission_deg"].source,
-            advice("set the pivot farther aside or lower, or lengthen the lever"),
+            mend(wheel, treadle_suits_foot, longer_lever(wheel),
+                 "set the pivot farther aside or lower, or lengthen the lever"),
         )  # fmt: skip
     rocks, rest = found.linkage.swing_deg, wheel.limit("foot_rock_deg")
     if rocks > rest:
@@ -51,8 +56,9 @@ def treadle_suits_foot(wheel: WheelUnderCheck) -> Iterator[Finding]:
             "foot-rock", "warning", "drive", rocks, rest, "deg",
             f"the treadle rocks the foot through {plain(rocks, 0)}° in each turn; "
             f"{plain(rest, 0)}° tires no ankle", LIMITS["foot_rock_deg"].source,
-            advice(f"lengthen its lever from {plain(lever, 0)} to about {plain(longer, 0)} mm, or "
-                   "shorten the throw of the crank"),
+            mend(wheel, treadle_suits_foot, longer_lever(wheel),
+                 f"lengthen its lever from {plain(lever, 0)} to about {plain(longer, 0)} mm, or "
+                 "shorten the throw of the crank"),
         )  # fmt: skip
     lift, most = found.linkage.foot_lift_mm, wheel.limit("foot_lift_mm")
     if lift > most:
@@ -60,7 +66,8 @@ def treadle_suits_foot(wheel: WheelUnderCheck) -> Iterator[Finding]:
             "foot-lift", "warning", "drive", lift, most, "mm",
             f"the foot is lifted {plain(lift, 0)} mm in each turn; {plain(most, 0)} mm tires it",
             LIMITS["foot_lift_mm"].source,
-            advice("shorten the throw of the crank, or set the foot nearer to the pivot"),
+            mend(wheel, treadle_suits_foot, lower_lift(wheel),
+                 "shorten the throw of the crank, or set the foot nearer to the pivot"),
         )  # fmt: skip
 
 
@@ -77,7 +84,7 @@ def carries_over(wheel: WheelUnderCheck) -> Iterator[Finding]:
         f"{effort.inertia_kg_m2:.3g} kg m² about the driven shaft, and {least:.3g} kg m² carry it",
         FLYWHEEL,
         mend_running(
-            wheel, carries_over, lighter_head(wheel),
-            "make the rim heavier, turn faster, or give it a second treadle",
+            wheel, carries_over, (*lighter_head(wheel), *carries_better(wheel)),
+            f"{weight_in_words(wheel, least)}; or give it a second treadle",
         ),
     )  # fmt: skip
