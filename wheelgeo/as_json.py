@@ -15,6 +15,15 @@ NOT_IN_JSON: Mapping[str, bool] = {"not in json": True}
 """Metadata of a field that answers keep for scripts and leave out of JSON."""
 
 
+class AsJson:
+    """What every answer is that a command prints with ``--json``."""
+
+    def to_json(self) -> dict[str, Any]:
+        """Return what the command prints with ``--json``."""
+        document: dict[str, Any] = to_json(self)
+        return document
+
+
 def to_json(value: Any) -> Any:
     """Return an answer as JSON: dictionaries, lists, text, numbers, true, false and None.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from wheelgeo.as_json import AsJson
 from wheelgeo.door import door
 from wheelgeo.errors import QuantityError
 from wheelgeo.immutable import dataclass
@@ -20,7 +21,7 @@ MOST_M = 1e6
 
 
 @dataclass(frozen=True)
-class ClothAnswer:
+class ClothAnswer(AsJson):
     """Yarn for a piece of cloth.
 
     Attributes:
@@ -58,13 +59,6 @@ class ClothAnswer:
     drive_turns: float | None
     assumed: tuple[Assumption, ...] = ()
     fibre: str = "cotton"
-
-    def to_json(self) -> dict[str, Any]:
-        """Return the answer as JSON."""
-        from wheelgeo.as_json import to_json
-
-        document: dict[str, Any] = to_json(self)
-        return document
 
 
 def _at_most(value: float, most: float, what: str) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from wheelgeo.as_json import AsJson
 from wheelgeo.door import door
 from wheelgeo.errors import QuantityError
 from wheelgeo.immutable import dataclass
@@ -24,7 +25,7 @@ SCALE_G = 0.05
 
 
 @dataclass(frozen=True)
-class HankAnswer:
+class HankAnswer(AsJson):
     """A hank on the reel.
 
     Attributes:
@@ -54,13 +55,6 @@ class HankAnswer:
     plies: int = 1
     expected_nm: float | None = None
     counts_plying: bool = False
-
-    def to_json(self) -> dict[str, Any]:
-        """Return the answer as JSON."""
-        from wheelgeo.as_json import to_json
-
-        document: dict[str, Any] = to_json(self)
-        return document
 
     def arm_dxf(self) -> bytes:
         """Return an arm of the reel as a cut file, in millimetres; its notes tell the rest."""

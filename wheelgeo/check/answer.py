@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import field
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, ClassVar, Protocol, TypeVar
+from typing import TYPE_CHECKING, ClassVar, Protocol, TypeVar
 
 from wheelgeo.as_html import figure, html_table
-from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.as_json import NOT_IN_JSON, AsJson
 from wheelgeo.built.assumed import Assumption
 from wheelgeo.check.answer_parts import BandAnswer, ShaftAnswer, SpindleAnswer, TwistAnswer
 from wheelgeo.check.finding import Finding
@@ -35,7 +35,7 @@ FORMAT = 1
 
 
 @dataclass(frozen=True)
-class Answer:  # noqa: PLW1641 - our dataclass gives the hash
+class Answer(AsJson):  # noqa: PLW1641 - our dataclass gives the hash
     """What a wheel does, and what was found; ``answer["whorl.wrap"]`` is any result by its name.
 
     Attributes:
@@ -179,14 +179,9 @@ class Answer:  # noqa: PLW1641 - our dataclass gives the hash
         """Return the shaft of that name; KeyError where there is none."""
         return next_named(self.shafts, name)
 
-    def to_json(self) -> dict[str, Any]:
-        """Return what the command prints with ``--json``."""
-        document: dict[str, Any] = to_json(self)
-        return document
-
 
 @dataclass(frozen=True)
-class BandsAnswer:
+class BandsAnswer(AsJson):
     """Every band of a wheel in full.
 
     Attributes:
@@ -198,11 +193,6 @@ class BandsAnswer:
     title: str
     bands: tuple[BandAnswer, ...]
     findings: tuple[Finding, ...] = ()
-
-    def to_json(self) -> dict[str, Any]:
-        """Return what the command prints with ``--json``."""
-        document: dict[str, Any] = to_json(self)
-        return document
 
 
 class _Named(Protocol):

@@ -6,9 +6,8 @@ Its fields are the keys of the JSON document that the command prints; what is no
 from __future__ import annotations
 
 from dataclasses import field
-from typing import Any
 
-from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.as_json import NOT_IN_JSON, AsJson
 from wheelgeo.built.assumed import Assumption
 from wheelgeo.check.answer import Answer, next_named
 from wheelgeo.check.answer_driver import DriverAnswer
@@ -271,7 +270,7 @@ class RimAnswer:
 
 
 @dataclass(frozen=True)
-class RunningAnswer:
+class RunningAnswer(AsJson):
     """Whether a wheel works under a hand.
 
     Attributes:
@@ -332,8 +331,3 @@ class RunningAnswer:
     def band(self, name: str) -> TensionAnswer:
         """Return the pull of the band of that name; KeyError where there is none."""
         return next_named(self.tension, name)
-
-    def to_json(self) -> dict[str, Any]:
-        """Return what the command prints with ``--json``."""
-        document: dict[str, Any] = to_json(self)
-        return document

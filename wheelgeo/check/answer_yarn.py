@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any, get_args
+from typing import get_args
 
-from wheelgeo.as_json import to_json
+from wheelgeo.as_json import AsJson
 from wheelgeo.check.answer_spinning import SpinningAnswer, spinning_answer
 from wheelgeo.design.counts import (
     TradeCount,
@@ -168,7 +168,7 @@ class UseAnswer:
 
 
 @dataclass(frozen=True)
-class YarnAnswer:
+class YarnAnswer(AsJson):
     """The yarn that is wanted.
 
     Attributes:
@@ -229,11 +229,6 @@ class YarnAnswer:
     bobbins_to_ply: int | None
     as_cotton: CottonAnswer | None
     spinning: SpinningAnswer | None
-
-    def to_json(self) -> dict[str, Any]:
-        """Return what the command prints with ``--json``."""
-        document: dict[str, Any] = to_json(self)
-        return document
 
 
 def yarn_answer(solution: Solution) -> YarnAnswer | None:

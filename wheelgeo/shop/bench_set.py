@@ -14,9 +14,9 @@ from collections.abc import Callable, Iterable
 from dataclasses import field
 from importlib import import_module
 from pathlib import Path
-from typing import Any, Literal, get_args
+from typing import Literal, get_args
 
-from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.as_json import NOT_IN_JSON, AsJson
 from wheelgeo.check.answer import Answer
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
@@ -110,7 +110,7 @@ class MadeFileAnswer:
 
 
 @dataclass(frozen=True)
-class MakeAnswer:
+class MakeAnswer(AsJson):
     """What was written.
 
     Attributes:
@@ -139,11 +139,6 @@ class MakeAnswer:
     def open_first(self) -> MadeFileAnswer | None:
         """The file that tells what is done: shop sheet, or an old wheel's card; None without."""
         return next((f for name in OPENED_FIRST for f in self.files if f.file == name), None)
-
-    def to_json(self) -> dict[str, Any]:
-        """Return what the command prints with ``--json``."""
-        document: dict[str, Any] = to_json(self)
-        return document
 
 
 @dataclass(frozen=True)

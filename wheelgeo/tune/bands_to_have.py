@@ -10,9 +10,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from typing import Any
 
-from wheelgeo.as_json import to_json
+from wheelgeo.as_json import AsJson
 from wheelgeo.built.as_built import build
 from wheelgeo.built.band import BuiltBand
 from wheelgeo.design.model import Design
@@ -100,7 +99,7 @@ class BandToHave:
 
 
 @dataclass(frozen=True)
-class BandsToHaveAnswer:
+class BandsToHaveAnswer(AsJson):
     """What the rings and lengths at hand do for one band of a wheel.
 
     Attributes:
@@ -122,11 +121,6 @@ class BandsToHaveAnswer:
     slide: str | None
     growth: float
     bands: tuple[BandToHave, ...]
-
-    def to_json(self) -> dict[str, Any]:
-        """Return what the command prints with ``--json``."""
-        document: dict[str, Any] = to_json(self)
-        return document
 
 
 def bands_to_have(

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import field, replace
 from typing import Any
 
-from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.as_json import NOT_IN_JSON, AsJson
 from wheelgeo.check.band_uncertainty import with_usual_stretch
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import check_design, check_whole
@@ -27,7 +27,7 @@ from wheelgeo.yarn.wheel_wind_on import wheel_wind_on
 
 
 @dataclass(frozen=True)
-class FindAnswer:
+class FindAnswer(AsJson):
     """Which number makes a result come out as wanted.
 
     Attributes:
@@ -69,11 +69,6 @@ class FindAnswer:
     means: str = field(repr=False, compare=False, metadata=NOT_IN_JSON)
     asked_for_result: bool = field(repr=False, compare=False, metadata=NOT_IN_JSON)
     wheel: Any = field(repr=False, compare=False, metadata=NOT_IN_JSON)
-
-    def to_json(self) -> dict[str, Any]:
-        """Return what the command prints with ``--json``."""
-        document: dict[str, Any] = to_json(self)
-        return document
 
 
 def find_answer(

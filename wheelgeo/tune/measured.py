@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.as_json import NOT_IN_JSON, AsJson
 from wheelgeo.check.answer_parts import BandAnswer
 from wheelgeo.check.band_uncertainty import (
     BandUncertainty,
@@ -112,7 +112,7 @@ class MeasuredInterval:
 
 
 @dataclass(frozen=True)
-class MeasureAnswer:
+class MeasureAnswer(AsJson):
     """What the measurements say together.
 
     Attributes:
@@ -146,11 +146,6 @@ class MeasureAnswer:
     notes: tuple[str, ...]
     suspicions: tuple[Suspicion, ...] = field(metadata=NOT_IN_JSON)
     wheel: Wheel = field(repr=False, compare=False, metadata=NOT_IN_JSON)
-
-    def to_json(self) -> dict[str, Any]:
-        """Return what the command prints with ``--json``."""
-        document: dict[str, Any] = to_json(self)
-        return document
 
 
 def measure(wheel: Wheel) -> MeasureAnswer:

@@ -8,7 +8,7 @@ from dataclasses import field, replace
 from functools import cache
 from typing import Any
 
-from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.as_json import NOT_IN_JSON, AsJson
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design
@@ -58,7 +58,7 @@ class PlaceRowAnswer:
 
 
 @dataclass(frozen=True)
-class PlaceAnswer:
+class PlaceAnswer(AsJson):
     """The choice between spinning and backing off.
 
     Attributes:
@@ -88,11 +88,6 @@ class PlaceAnswer:
     left_out: tuple[str, ...]
     now: PlaceRowAnswer
     rows: tuple[PlaceRowAnswer, ...]
-
-    def to_json(self) -> dict[str, Any]:
-        """Return what the command prints with ``--json``."""
-        document: dict[str, Any] = to_json(self)
-        return document
 
 
 def place_answer(

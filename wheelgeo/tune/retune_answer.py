@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import field
 from typing import Any
 
-from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.as_json import NOT_IN_JSON, AsJson
 from wheelgeo.built.as_built import build
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.file_kinds import read_count
@@ -109,7 +109,7 @@ class OptionAnswer:
 
 
 @dataclass(frozen=True)
-class RetuneAnswer:
+class RetuneAnswer(AsJson):
     """What to change for another yarn.
 
     Attributes:
@@ -160,11 +160,6 @@ class RetuneAnswer:
             have = f"there are options 1 to {last}" if last else "there are none"
             raise SearchError(f"there is no option {number}: {have}")
         return self.options[number - 1]
-
-    def to_json(self) -> dict[str, Any]:
-        """Return what the command prints with ``--json``."""
-        document: dict[str, Any] = to_json(self)
-        return document
 
 
 def read_wish(

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import field
 from typing import Any
 
-from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.as_json import NOT_IN_JSON, AsJson
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.model import Design, Vector
 from wheelgeo.design.twist import direction
@@ -116,7 +116,7 @@ class SizedWheelAnswer:
 
 
 @dataclass(frozen=True)
-class SizeAnswer:
+class SizeAnswer(AsJson):
     """What was found for a brief.
 
     Attributes:
@@ -142,11 +142,6 @@ class SizeAnswer:
     excludes: str
     wheels: tuple[SizedWheelAnswer, ...]
     sizing: Sizing = field(repr=False, compare=False, metadata=NOT_IN_JSON)
-
-    def to_json(self) -> dict[str, Any]:
-        """Return what the command prints with ``--json``."""
-        document: dict[str, Any] = to_json(self)
-        return document
 
 
 def size_answer(found: Sizing, as_wheel: Callable[[Design], Any]) -> SizeAnswer:

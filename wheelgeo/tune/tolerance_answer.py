@@ -5,9 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import field
-from typing import Any
 
-from wheelgeo.as_json import NOT_IN_JSON, to_json
+from wheelgeo.as_json import NOT_IN_JSON, AsJson
 from wheelgeo.check.answer_spinning import spinning_answer
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import solve_drive
@@ -201,7 +200,7 @@ class WindOnSpreadAnswer:
 
 
 @dataclass(frozen=True)
-class ToleranceAnswer:
+class ToleranceAnswer(AsJson):
     """How careful one must be.
 
     Attributes:
@@ -232,11 +231,6 @@ class ToleranceAnswer:
     uneven: UnevenAnswer | None
     notes: tuple[str, ...]
     found: Tolerance = field(repr=False, compare=False, metadata=NOT_IN_JSON)
-
-    def to_json(self) -> dict[str, Any]:
-        """Return what the command prints with ``--json``."""
-        document: dict[str, Any] = to_json(self)
-        return document
 
 
 def read_part(value: float | str) -> float:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from pathlib import Path
-from typing import Any, Literal
+from typing import Literal
 
+from wheelgeo.as_json import AsJson
 from wheelgeo.design.bounds import wrong_values
 from wheelgeo.design.counts import diameter_mm, metric_count
 from wheelgeo.design.from_toml import Reading
@@ -135,7 +136,7 @@ class FlickAnswer:
 
 
 @dataclass(frozen=True)
-class HandSpindleAnswer:
+class HandSpindleAnswer(AsJson):
     """How a spindle turned by the fingers spins.
 
     Attributes:
@@ -170,13 +171,6 @@ class HandSpindleAnswer:
     plies: int
     cop_g: float
     reach_m: float | None
-
-    def to_json(self) -> dict[str, Any]:
-        """Return what the command prints with ``--json``."""
-        from wheelgeo.as_json import to_json
-
-        document: dict[str, Any] = to_json(self)
-        return document
 
 
 def read_hand_spindle(path: Path) -> HandSpindle:
