@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from wheelgeo import RetuneAnswer
+    from wheelgeo.design.model import Design
     from wheelgeo.tune.as_it_is import ChangeAnswer, WithoutChangeAnswer
     from wheelgeo.tune.retune_answer import NewBandAnswer, OptionAnswer
     from wheelgeo_cli.terminal import ScreenTable, Terminal
@@ -107,7 +108,7 @@ def retune(
         out.labelled("  ", in_own_unit(f"Or {answer.step_in_words()}.", unit))
         if nearest.warnings:
             out.print(f"  It then warns of: {', '.join(nearest.warnings)}.")
-    _print_options(out, answer, unit, told_too="in" in step)
+    _print_options(out, answer, wheel.design, told_too="in" in step)
     _print_see_to(out, answer, unit)
     if write is not None:
         out.print(f"\nOption {write[0]} written to {write[1]}.")
@@ -155,7 +156,7 @@ def _print_without_change(out: Terminal, way: WithoutChangeAnswer, by: str, unit
             break
 
 
-def _print_options(out: Terminal, answer: RetuneAnswer, unit: str, told_too: bool) -> None:
+def _print_options(out: Terminal, answer: RetuneAnswer, design: Design, told_too: bool) -> None:
     """Print the ways; ``told_too``: inches beside millimetres, the sizes at hand being so."""
     if not answer.options:
         if answer.without_change.enough:
@@ -168,16 +169,16 @@ def _print_options(out: Terminal, answer: RetuneAnswer, unit: str, told_too: boo
     sound = [one for one in numbered if not one[1].faults]
     if sound:
         out.print()
-        out.print(_rows(sound, unit, told_too))
+        out.print(_rows(sound, design, told_too))
     shown = [one for one in numbered if one[1].faults and not answer.pathless(one[1])]
     if shown:
         head = "Cannot be built so" if sound else "None is without a fault"
         out.print(
             f"\n{head}. Write one (--write N FILE), and wheelgeo check FILE says how to mend it:\n"
         )
-        out.print(_rows(shown, unit, told_too))
+        out.print(_rows(shown, design, told_too))
     if left := [(n, o) for n, o in numbered if answer.pathless(o)]:
-        told = "; ".join(f"No. {n}, {', '.join(_words(c, unit, told_too) for c in o.changes)}"
+        told = "; ".join(f"No. {n}, {', '.join(_words(c, design, told_too) for c in o.changes)}"
                          for n, o in left)
         out.labelled("  ", f"With these a band has no path: {told}.")
     out.print(
@@ -212,7 +213,7 @@ def _print_see_to(out: Terminal, answer: RetuneAnswer, unit: str) -> None:
 
 
 def _rows(
-    options: Sequence[tuple[int, OptionAnswer]], unit: str, told_too: bool
+    options: Sequence[tuple[int, OptionAnswer]], design: Design, told_too: bool
 ) -> ScreenTable:
     """Return a table of options, each with its number."""
     from wheelgeo.tune.labour import work_in_words
@@ -220,8 +221,8 @@ def _rows(
     rows = table("No.", "change", ">work", ">ratio", ">twist/m", "bands", "see to")
     for index, option in options:
         told = (*option.changes, *option.settings, *([option.lead] if option.lead else []))
-        changes = [_words(c, unit, told_too) for c in told]
-        bands = [_band(b, "in" if told_too else unit) for b in option.bands]
+        changes = [_words(c, design, told_too) for c in told]
+        bands = [_band(b, "in" if told_too else design.unit) for b in option.bands]
         rows.add_row(
             str(index), "\n".join(changes), work_in_words(option.labour_hours) or "-",
             f"{option.ratio:.2f}", number(option.turns_per_metre, 0),
@@ -244,18 +245,21 @@ def _band(band: NewBandAnswer, unit: str) -> str:
     return f"{band.name}: {band.pull_in_words()}" if band.pull_in_words() else ""
 
 
-def _words(change: ChangeAnswer, unit: str, told_too: bool) -> str:
+def _words(change: ChangeAnswer, design: Design, told_too: bool) -> str:
     """Return a change in words, lengths in the file's unit; a brake in grams too.
 
     Of a file in millimetres a length is told in inches as well where the sizes at hand are so.
     """
     from wheelgeo.check.finding import pull_in_words
+    from wheelgeo.design.side_words import drive_seen_from
 
     part, _, field = change.what.rpartition(".")
+    unit = design.unit
     if field == "route":
         return f'{part}: over from "{change.from_}" to "{change.to}"'
     if isinstance(change.from_, str) or isinstance(change.to, str):
-        return f"{change.what}: {change.from_} to {change.to}"
+        seen = f", {drive_seen_from(design)}" if change.what == "drive.turns" else ""
+        return f"{change.what}: {change.from_} to {change.to}{seen}"
     if change.unit == "N":
         return f"{change.what}: {change.from_:g} to {pull_in_words(change.to)}"
     if change.unit == "mm" and unit in INCHES:

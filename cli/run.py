@@ -31,6 +31,7 @@ if TYPE_CHECKING:
         StartAnswer,
         WhirlAnswer,
     )
+    from wheelgeo.design.model import Design
     from wheelgeo.yarn.head_at_work import FlyerAtWork
     from wheelgeo_cli.terminal import Terminal
 
@@ -56,7 +57,7 @@ def run(file: FileArgument, as_json: JsonOption = False, plot: PlotOption = None
     out = console()
     out.print(answer.title, style="bold")
     print_cannot_run(out, answer.solved)
-    _effort(out, answer.load)
+    _effort(out, answer.load, answer.solved.design)
     _within(out, answer)
     out.print()
     if answer.flyer is not None:
@@ -86,7 +87,7 @@ def _plots(answer: RunningAnswer, folder: Path) -> list[Path]:
     return write_plots(answer.running, folder)
 
 
-def _driver(out: Terminal, driver: DriverAnswer) -> None:
+def _driver(out: Terminal, driver: DriverAnswer, seen: str) -> None:
     """Print how what is pushed by strokes is carried through its turn."""
     text = (
         f"Driven for {100 * driver.driven_share:.0f} % of each turn; mean torque arm "
@@ -107,11 +108,14 @@ def _driver(out: Terminal, driver: DriverAnswer) -> None:
         out.labelled("  ", (
             f"The treadle rocks {treadle.swing_deg:.1f}°, the foot goes "
             f"{treadle.foot_stroke_mm:.0f} mm and is lifted {treadle.foot_lift_mm:.0f} mm; "
-            f"dead points with the crank at {dead or 'none'} (from the right, counter-clockwise)."
+            f"dead points with the crank at {dead or 'none'} (counter-clockwise from the right, "
+            f"{seen})."
         ))
 
 
-def _effort(out: Terminal, load: LoadAnswer) -> None:
+def _effort(out: Terminal, load: LoadAnswer, design: Design) -> None:
+    from wheelgeo.design.side_words import drive_seen_from
+
     limb = {"treadle": "foot", "motor": "motor"}.get(load.by, "hand")
     if load.torque_nm is None:
         out.print(
@@ -131,7 +135,7 @@ def _effort(out: Terminal, load: LoadAnswer) -> None:
             f"  A {limb} can keep up {load.force_limit_n:g} N and {load.power_limit_w:g} W."
         )
     if load.driver is not None and load.driver.driven_share < 1.0:
-        _driver(out, load.driver)
+        _driver(out, load.driver, drive_seen_from(design))
     if load.crank is not None:
         out.labelled("  ", _crank(load.crank, load.torque_nm))
     if load.spindle_speed_rpm is not None:

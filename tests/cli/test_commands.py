@@ -118,7 +118,7 @@ def test_check_gives_the_source_of_every_finding(type_it, file):
     assert "1 fault" in out
     assert "FAULT    wrong-twist: the yarn comes out Z, and S is wanted" in out
     words = " ".join(out.split())
-    assert "turn the hand counter-clockwise, seen with its axis pointing at you" in words
+    assert "turn the hand counter-clockwise, seen from above" in words
 
 
 def test_exit_status_is_1_only_where_check_finds_a_fault(type_it, file):

@@ -12,6 +12,9 @@ import pytest
 import wheelgeo
 from wheelgeo.design.reader import read_design
 from wheelgeo.design.writer import design_to_toml
+from wheelgeo.page.choices import settable
+from wheelgeo.page.steps import step_in_words
+from wheelgeo.page.told import twist_line
 from wheelgeo_cli.arguments import parameters, read
 from wheelgeo_cli.common import length
 from wheelgeo_cli.help import command_page
@@ -52,6 +55,26 @@ def test_a_list_of_numbers_has_no_minus_nothing(type_it, key):
     out = type_it("find", DESIGNS / "floor-wheel.toml", "--list")[1]
     assert f"rim.{key}" in out
     assert not re.search(r" -0(?:\.0*)? ", out)
+
+
+@pytest.mark.parametrize("name", [p.stem for p in sorted(DESIGNS.glob("*.toml"))])
+@pytest.mark.parametrize("command", ["solve", "run", "check"])
+def test_clockwise_is_never_told_without_from_where(type_it, name, command):
+    out = " ".join(type_it(command, DESIGNS / f"{name}.toml")[1].split())
+    for found in re.finditer("clockwise", out):
+        assert "seen from" in out[found.start() - 40 : found.end() + 45], out[found.start() - 40 :]
+
+
+def test_an_old_wheel_and_a_step_of_it_say_from_where_it_turns():
+    """The axle of an old wheel is (0, 1, 0) in its file: it points to the back."""
+    old = wheelgeo.old_wheel(wheel="21 1/2 in", whorl="1 3/8 in", apart="17 3/4 in",
+                             cord="3 mm cotton cord").wheel  # fmt: skip
+    assert twist_line(old.solve()).endswith("with the wheel turned clockwise, seen from the back")
+    now = old.put("drive.turns", "counter-clockwise")
+    step = step_in_words(old.design, now.design, "mm")
+    assert step == "drive, turns, seen from the back: counter-clockwise, was clockwise"
+    row = next(r for r in settable(old.design, "mm") if r["key"] == "drive.turns")
+    assert row["means"] == "turns, seen from the back"
 
 
 def test_one_mistake_about_the_file_itself_takes_one_line(type_it, tmp_path):

@@ -305,11 +305,13 @@ def test_senses_go_with_the_signs_of_the_speeds(bench: Design) -> None:
     report = check_design(bench)
     sheet = shop_sheet(answer_of(report))
     (turning,) = [t for t in blocks(sheet, Table) if t.caption == "Shafts"]
-    assert turning.rows[0][1:] == ("60", "1.000", "clockwise")  # as the file says
+    assert turning.rows[0][1:] == ("60", "1.000", "clockwise, seen from above")  # as the file says
     for row, motion in zip(turning.rows, report.solution.shafts, strict=True):
         assert motion.speed_rpm is not None
         assert row[1] == f"{abs(motion.speed_rpm):,.0f}".replace(",", "\N{THIN SPACE}")
-        assert row[3] == ("clockwise" if motion.speed_rpm < 0.0 else "counter-clockwise")
+        sense, seen = row[3].split(", ")
+        assert sense == ("clockwise" if motion.speed_rpm < 0.0 else "counter-clockwise")
+        assert seen.startswith("seen from ")
 
 
 def test_inches_are_the_same_lengths(checked: Checked) -> None:

@@ -10,7 +10,13 @@ from wheelgeo.check.edits import Edit, EditedPlace, place_of
 from wheelgeo.check.finding import plain, pull_in_words
 from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.model import Design, Stand, Stop, Treadle
-from wheelgeo.design.side_words import ENDS, TOWARDS, leans_deg, lies_along
+from wheelgeo.design.side_words import (
+    ENDS,
+    TOWARDS,
+    drive_seen_from,
+    leans_deg,
+    lies_along,
+)
 from wheelgeo.geometry.vectors import Vector, cross, dot, norm, sub, unit
 from wheelgeo.units.quantity import in_file_unit
 
@@ -219,7 +225,7 @@ def _radius(design: Design, _: EditedPlace, one: Edit) -> str:
 
 def _turns(design: Design, _: EditedPlace, one: Edit) -> str:
     what = {"crank": "hand", "treadle": "wheel"}.get(design.drive.by, design.drive.by)
-    return f"turn the {what} {one.after}, seen with its axis pointing at you"
+    return f"turn the {what} {one.after}, {drive_seen_from(design)}"
 
 
 def _tension(_: Design, place: EditedPlace, one: Edit) -> str:

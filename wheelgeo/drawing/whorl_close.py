@@ -69,17 +69,13 @@ def _view(solution: Solution, lay: BandLay, top: Point, head: str) -> Iterator[I
     """Yield one view, seen with the axis towards the viewer, its head above it."""
     x, y = top
     middle = (x - 16.0, y - 0.46 * VIEW_MM)
-    yield Text(f"{head}, seen from the {_end(lay)}", (x, y + 2.0), CAPITAL_MM, bold=True)
+    yield Text(f"{head}, {lay.seen}", (x, y + 2.0), CAPITAL_MM, bold=True)
     yield InkArc(middle, RADIUS_MM, 0.0, 360.0, Pen.OUTLINE)
     yield InkArc(middle, 2.0, 0.0, 360.0, Pen.OUTLINE)
     yield from _turning(middle, lay.turns == "counter-clockwise")
     yield from _band(solution, lay, middle)
     if lay.twist is not None:
         yield from _yarn((x + 38.0, middle[1] + 15.0), lay.twist)
-
-
-def _end(lay: BandLay) -> str:
-    return "end of its axis" if lay.end == "axis" else lay.end
 
 
 def _band(solution: Solution, lay: BandLay, middle: Point) -> Iterator[Ink]:

@@ -13,6 +13,7 @@ from functools import cached_property
 from typing import ClassVar, Literal
 
 from wheelgeo.design.model import Band, Design, Stop, Turning
+from wheelgeo.design.side_words import drive_seen_from, end_of_shaft, seen_from
 from wheelgeo.design.twist import direction
 from wheelgeo.drive.train import BandMotion, Solution, solve_drive
 from wheelgeo.geometry.path import Path, Run
@@ -48,7 +49,8 @@ class BandLay:
         other_slant_deg: the lead angle of that one.
         turns: sense of the pulley, seen with its axis (the tip) pointing at the viewer.
         twist: the twist that comes out; None where this band does not make it.
-        end: what its axis points to: tip, orifice, or the axis itself.
+        end: what its axis points to: tip, orifice, or an end of its shaft.
+        seen: from where ``turns`` is seen, in words.
     """
 
     json_keys: ClassVar[tuple[str, ...]] = (
@@ -68,6 +70,7 @@ class BandLay:
     turns: Turning
     twist: Literal["S", "Z"] | None
     end: str
+    seen: str
 
     @property
     def comes_on(self) -> bool:
@@ -93,19 +96,14 @@ class BandLay:
         twist = "" if self.twist is None else f": {self.twist} twist"
         return (
             f'At "{self.pulley}" {first}, moving {self.heads}{slant}, and {second}{other}; '
-            f"{self._seen} it turns {self.turns}{twist}"
+            f"{self.seen} it turns {self.turns}{twist}"
         )
-
-    @property
-    def _seen(self) -> str:
-        axis = "seen with its axis towards you"
-        return axis if self.end == "axis" else f"seen from the {self.end}"
 
     def _slant(self, angle: float) -> str:
         if abs(angle) < _STRAIGHT_DEG:
             return ""
-        end = "far end of its axis" if self.end == "axis" else self.end
-        return f", slanting {abs(angle):.1f}° {'towards' if angle > 0.0 else 'away from'} the {end}"
+        way = "towards" if angle > 0.0 else "away from"
+        return f", slanting {abs(angle):.1f}° {way} the {self.end}"
 
 
 @dataclass(frozen=True)
@@ -120,6 +118,7 @@ class OtherLay:
         arriving_deg: the largest lead angle at which it then arrives anywhere, without sign.
         backing_off_deg: the same with the wheel turned backwards.
         backing_off: which way the drive turns then in backing off, or in plying.
+        drive_seen: from where that is seen, in words.
     """
 
     json_keys: ClassVar[tuple[str, ...]] = (
@@ -133,6 +132,7 @@ class OtherLay:
     arriving_deg: float | None
     backing_off_deg: float | None
     backing_off: Turning
+    drive_seen: str
 
     @property
     def says(self) -> str:
@@ -146,7 +146,8 @@ class OtherLay:
         twist = "" if self.twist is None else f", {self.twist} twist"
         return (
             f"{self.how}: {where}{twist}; it arrives at most {self.arriving_deg:.1f}° off the "
-            f"mid-plane, and {self.backing_off_deg:.1f}° with the drive turned {self.backing_off}"
+            f"mid-plane, and {self.backing_off_deg:.1f}° with the drive turned {self.backing_off}, "
+            f"{self.drive_seen}"
         )
 
 
@@ -173,9 +174,9 @@ def other_lay(solution: Solution, name: str) -> OtherLay | None:
     after = changed.band(name)
     turns = changed.design.drive.turns
     back: Turning = "clockwise" if turns == "counter-clockwise" else "counter-clockwise"
-    how = _how(solution.design, motion.band)
+    how, seen = _how(solution.design, motion.band), drive_seen_from(solution.design)
     if after.path is None:
-        return OtherLay(how, str(after.no_path), (), None, None, None, back)
+        return OtherLay(how, str(after.no_path), (), None, None, None, back, seen)
     lays = tuple(
         _lay(changed, after, after.path, i, before.side)
         for i, before in zip(_driven(changed, after), lays_of(solution, name), strict=False)
@@ -185,7 +186,7 @@ def other_lay(solution: Solution, name: str) -> OtherLay | None:
         how, "", lays, _twist(changed, name),
         max(abs(after.path.arriving_deg(i)) for i in stops),
         # turned backwards, the cord arrives along the run on which it left
-        max(abs(after.path.leaving_deg(i)) for i in stops), back,
+        max(abs(after.path.leaving_deg(i)) for i in stops), back, seen,
     )  # fmt: skip
 
 
@@ -251,15 +252,17 @@ def _lay(
         motion.band.name, names[index], _SIDES[across][0], names[told.first], names[told.second],
         _heads(told), _slant(told, index), _SIDES[across][1], _slant(other, index),
         "counter-clockwise" if motion.senses[index] > 0 else "clockwise",
-        _twist(solution, motion.band.name), _end(solution, shaft),
+        _twist(solution, motion.band.name), *_end(solution, shaft),
     )  # fmt: skip
 
 
-def _end(solution: Solution, shaft: str) -> str:
-    spindle = solution.design.spindle
+def _end(solution: Solution, shaft: str) -> tuple[str, str]:
+    """Return what a shaft's axis points to, and that one looks from there."""
+    spindle, axis = solution.design.spindle, solution.design.shaft(shaft).axis
     if shaft not in (spindle.shaft, spindle.bobbin):
-        return "axis"
-    return "tip" if spindle.kind == "tip" else "orifice"
+        return end_of_shaft(axis), seen_from(axis)
+    end = "tip" if spindle.kind == "tip" else "orifice"
+    return end, f"seen from the {end}"
 
 
 def _widest(vector: Vector) -> int:

@@ -8,6 +8,7 @@ from typing import Any
 from wheelgeo.design.library import design_text, shipped_designs, what_it_is
 from wheelgeo.design.materials import CORDS, WHEELS
 from wheelgeo.design.model import Design
+from wheelgeo.design.side_words import drive_seen_from
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.files import read
 from wheelgeo.numbers.inputs import inputs
@@ -57,8 +58,8 @@ def settable(design: Design, unit: LengthUnit) -> list[dict[str, Any]]:
         kinds = [shape] if layered else _with(["vee", "round", _WORN, "flat"], shape)
         rows.append({"key": f"groove:{p.name}", "part": p.name, "means": "shape of the groove",
                      "value": shape, "of": kinds})  # fmt: skip
-    rows.append({"key": "drive.turns", "part": "drive", "means": "turns, seen with its axis "
-                 "pointing at you", "value": design.drive.turns,
+    rows.append({"key": "drive.turns", "part": "drive",
+                 "means": f"turns, {drive_seen_from(design)}", "value": design.drive.turns,
                  "of": ["clockwise", "counter-clockwise"]})  # fmt: skip
     if design.yarn is not None:
         rows.append({"key": "yarn.twist", "part": "yarn", "means": "twist", "of": ["S", "Z"],

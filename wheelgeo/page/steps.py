@@ -7,6 +7,7 @@ from typing import Any
 
 from wheelgeo.design.drive_parts import Slide
 from wheelgeo.design.model import Design
+from wheelgeo.design.side_words import drive_seen_from
 from wheelgeo.numbers.changed import ChangedField, changed_fields
 from wheelgeo.numbers.inputs import find_input, is_input
 from wheelgeo.page.choices import shape_of
@@ -61,7 +62,9 @@ def _one(one: ChangedField, wheels: tuple[Design, Design], unit: LengthUnit) -> 
     counted = one.part.isdecimal()
     part = f"{one.kind} {one.part}" if counted else one.part or one.kind
     told = f"{now}, was {was}" if now and was and now != was else "another one"
-    return f"{part}, {one.field.means}: {told}"
+    turned = (one.kind, one.field.name) == ("drive", "turns")
+    means = f"turns, {drive_seen_from(wheels[1])}" if turned else one.field.means
+    return f"{part}, {means}: {told}"
 
 
 def _sure(one: ChangedField, text: str, design: Design, unit: LengthUnit) -> str:

@@ -12,6 +12,7 @@ from wheelgeo.check.edits import place_of
 from wheelgeo.check.finding import Finding, Remedy
 from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.model import Design
+from wheelgeo.design.side_words import drive_seen_from
 from wheelgeo.numbers.named_parts import meant_by
 from wheelgeo.numbers.results import find_result
 from wheelgeo.units.written import (
@@ -192,7 +193,8 @@ def twist_line(answer: Answer, back: bool = False) -> str:
     per_metre = twist.turns_per_metre
     amount = "" if per_metre is None else f", {per_metre:.0f} turns per metre"
     if answer.design.shop.old_wheel:  # which way it is turned nobody was asked
-        amount += f", with the wheel turned {answer.design.drive.turns}"
+        amount += f", with the wheel turned {answer.design.drive.turns}, "
+        amount += drive_seen_from(answer.design)
     if twist.wanted in (None, twist.direction):
         return f"{twist.direction} twist{amount}"
     return f"{twist.direction} twist, but {twist.wanted} is wanted{amount}"

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from wheelgeo.check.finding import Finding, plain
 from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.model import Design
+from wheelgeo.design.side_words import drive_seen_from
 from wheelgeo.page.reading import Said
 from wheelgeo.page.told import named, written
 from wheelgeo.units.written import LengthUnit, told_in
@@ -143,6 +144,6 @@ def _led(part: str, field: str, ends: tuple[str, str], design: Design) -> str:
     if field == "crossed":
         return f"{part}: {before} to {after}"
     if part == "drive":
-        return f"turn the {COUNTED[design.drive.by]} {after}"
+        return f"turn the {COUNTED[design.drive.by]} {after}, {drive_seen_from(design)}"
     band, _, pulley = part.rpartition(".")
     return f"{band}: lead the other run over {pulley}"

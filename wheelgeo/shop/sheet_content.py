@@ -12,7 +12,8 @@ from wheelgeo.check.answer import Answer
 from wheelgeo.check.answer_yarn import YarnAnswer
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.drive_parts import COUNTED
-from wheelgeo.design.model import Design
+from wheelgeo.design.model import Design, Vector
+from wheelgeo.design.side_words import drive_seen_from, seen_from
 from wheelgeo.drawing.drive_drawing import view_figure
 from wheelgeo.drawing.whorl_close import whorl_figure
 from wheelgeo.drive.fixing import FixedPulley
@@ -144,7 +145,8 @@ def _facts(answer: Answer, unit: LengthUnit) -> list[Block]:
     twist, spindle, drive = answer.twist, answer.spindle, answer.design.drive
     sense, turned = spindle.turns or UNKNOWN, turned_by(answer.design)
     rows = [
-        ("Turned by", f"{drive.by}, {_number(drive.speed_rpm, 0)} rpm, {drive.turns}"),
+        ("Turned by", f"{drive.by}, {_number(drive.speed_rpm, 0)} rpm, {drive.turns}, "
+         f"{drive_seen_from(answer.design)}"),
         (
             "Ratio",
             f"{with_sure(_number(answer.ratio), answer.ratio_uncertainty, _number)} "
@@ -167,12 +169,11 @@ def _facts(answer: Answer, unit: LengthUnit) -> list[Block]:
             s.name,
             _size(s.speed_rpm, 0),
             _size(s.turns_per_drive_turn, 3),
-            _sense(s.speed_rpm),
+            _sense(s.speed_rpm, answer.design.shaft(s.name).axis),
         )
         for s in answer.shafts
     )
-    seen = "Turns (seen with the axis pointing at you)"
-    head = ("Shaft", "Speed, rpm", f"Turns per turn of the {turned}", seen)
+    head = ("Shaft", "Speed, rpm", f"Turns per turn of the {turned}", "Turns")
     return [Heading("Facts"), Pairs(tuple(rows)), Table("Shafts", head, shafts, (3, 2, 2, 3))]
 
 
@@ -224,10 +225,10 @@ def _size(value: float | None, decimals: int) -> str:
     return _number(None if value is None else abs(value), decimals)
 
 
-def _sense(speed: float | None) -> str:
+def _sense(speed: float | None, axis: Vector) -> str:
     if speed is None:
         return UNKNOWN
-    return "counter-clockwise" if speed > 0.0 else "clockwise"
+    return f"{'counter-clockwise' if speed > 0.0 else 'clockwise'}, {seen_from(axis)}"
 
 
 def _findings(found: tuple[Finding, ...], unit: LengthUnit) -> list[Block]:

@@ -24,6 +24,7 @@ from wheelgeo.design.joints import joint_of
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Design, Measurement
 from wheelgeo.design.possible import faults
+from wheelgeo.design.side_words import drive_seen_from
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.geometry.groove import VeeGroove
@@ -211,7 +212,7 @@ def _not_asked(
     """Yield what a design file must say and no band hangs on: who drives it, how thick rods are."""
     drive = design.drive
     by = "" if measured.driven.strip() else f"by a {drive.by}, "
-    taken = f"{by}{drive.turns}, at {drive.speed_rpm:g} rpm"
+    taken = f"{by}{drive.turns}, {drive_seen_from(design)}, at {drive.speed_rpm:g} rpm"
     yield Assumption("how the wheel is driven", taken, PRACTICE)
     for shaft, told in zip(design.shafts, ("axle", "rod"), strict=False):  # a sleeve tells its own
         if values.get(told) != shaft.diameter_mm:
