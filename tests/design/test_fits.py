@@ -15,11 +15,9 @@ from wheelgeo.design.rod_fits import (
     SCREWS,
     STEPS_MM,
     WOOD_BEARING_MPA,
-    WOOD_PLAYS,
+    Play,
     grade_um,
-    iso_play,
     it7_um,
-    limits_um,
     pin_mm,
     pin_shear_torque_nm,
     pin_wall_mm,
@@ -64,45 +62,10 @@ def test_a_grade_that_there_is_not() -> None:
         grade_um(10.0, 4)
 
 
-@pytest.mark.parametrize(
-    ("diameter", "zone", "limits"),
-    [
-        # ISO 286-2, from tables that agree with each other. One supplier's list has h6 of 6 to 10
-        # as 0 and -10: it is -9.
-        (5.0, "H7", (12, 0)), (5.0, "g6", (-4, -12)), (5.0, "k6", (9, 1)), (5.0, "p6", (20, 12)),
-        (8.0, "H7", (15, 0)), (8.0, "H8", (22, 0)), (8.0, "h6", (0, -9)), (8.0, "k6", (10, 1)),
-        (12.0, "H7", (18, 0)), (12.0, "g6", (-6, -17)),
-    ],
-)  # fmt: skip
-def test_limits_of_iso_286(diameter, zone, limits) -> None:
-    assert limits_um(diameter, zone) == limits
-
-
-@pytest.mark.parametrize("diameter", [5.0, 8.0, 12.0, 20.0])
-@pytest.mark.parametrize(
-    ("zone", "grade"), [("H7", 7), ("H8", 8), ("g6", 6), ("h6", 6), ("k6", 6), ("p6", 6)]
-)
-def test_width_of_each_zone_is_its_grade(diameter, zone, grade) -> None:
-    upper, lower = limits_um(diameter, zone)
-    assert upper - lower == pytest.approx(grade_um(diameter, grade), rel=0.1)
-
-
-@pytest.mark.parametrize("diameter", [2.0, 3.0, 30.5])
-def test_limits_are_tabled_for_3_to_30_mm(diameter: float) -> None:
-    with pytest.raises(ShapeError, match="3 to 30"):
-        limits_um(diameter, "H7")
-
-
-def test_plays() -> None:
-    # 12 mm: H7 +18/0 with g6 -6/-17 runs with 6 to 35; with p6 +29/+18 it is tight or just not.
-    running = iso_play(12.0, "H7", "g6")
-    assert (running.least_mm, running.greatest_mm) == pytest.approx((0.006, 0.035))
-    assert running.kind == "runs"
-    assert running.eccentricity_mm == pytest.approx(0.0175)
-    assert iso_play(12.0, "H7", "k6").kind == "may be either"
-    assert iso_play(12.0, "H7", "p6").kind == "is tight"
-    assert iso_play(12.0, "H7", "p6").eccentricity_mm == 0.0
-    assert WOOD_PLAYS["running fit"].kind == "runs"
+def test_a_bore_stands_off_centre_by_half_its_greatest_play_and_a_tight_one_does_not() -> None:
+    assert Play(0.006, 0.035).eccentricity_mm == pytest.approx(0.0175)
+    assert Play(-0.029, 0.0).eccentricity_mm == 0.0
+    assert Play(-0.029, -0.002).eccentricity_mm == 0.0
 
 
 def test_set_screws_hold_what_the_table_says_times_the_radius() -> None:

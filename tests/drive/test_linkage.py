@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.optimize import brentq, fsolve
 
-from wheelgeo.drive.linkage import Linkage, grashof
+from wheelgeo.drive.linkage import Linkage
 from wheelgeo.errors import ShapeError
 
 # Crank 2, footman 4, lever 3.5, ground 5: a worked crank-rocker (statiqsolver.com): swing 69.8
@@ -20,6 +20,21 @@ from wheelgeo.errors import ShapeError
 PUBLISHED = Linkage(2.0, 4.0, 3.5, (5.0, 0.0), 1, 3.5)
 # Axle 450 above the floor, pivot behind the wheel; the lever lies about level.
 TREADLE = Linkage(45.0, 440.0, 300.0, (-280.0, -430.0), 1, 260.0)
+
+
+def grashof(crank, footman, lever, ground):
+    """What a four-bar linkage does, by the law of Grashof."""
+    sides = sorted((crank, footman, lever, ground))
+    excess = sides[0] + sides[3] - sides[1] - sides[2]
+    if abs(excess) <= 1e-9 * sides[3]:
+        return "change point"
+    if excess > 0.0:
+        return "rocker"
+    if sides[0] == ground:
+        return "double crank"
+    return "crank-rocker" if sides[0] == crank else "rocker"
+
+
 TURN = [7.5 + 15.0 * i for i in range(24)]
 
 

@@ -11,8 +11,7 @@ from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.materials import find_material
 from wheelgeo.design.model import Slide, Tensioner
 from wheelgeo.drive.running import load_wheel
-from wheelgeo.drive.tension import pull_on_pulley
-from wheelgeo.geometry.vectors import dot
+from wheelgeo.geometry.vectors import dot, scale, sub
 
 
 def with_band(design, name, **fields):
@@ -24,6 +23,13 @@ def with_slide(design, shaft, along):
     slide = Slide(along, -5.0, 5.0)
     shafts = tuple(replace(s, slide=slide) if s.name == shaft else s for s in design.shafts)
     return replace(design, shafts=shafts)
+
+
+def pull_on_pulley(band, index, pulls_n):
+    """The force of a band on one of its pulleys, N: the run that leaves less the one before it."""
+    leaving = scale(band.directions[index], pulls_n[index])
+    arriving = scale(band.directions[index - 1], pulls_n[index - 1])
+    return sub(leaving, arriving)
 
 
 def rest(loaded, name):

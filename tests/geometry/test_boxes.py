@@ -8,7 +8,6 @@ import pytest
 
 from wheelgeo.geometry.boxes import (
     Box,
-    box_between,
     middle_of,
     moved,
     solid_gap_mm,
@@ -17,6 +16,16 @@ from wheelgeo.geometry.boxes import (
 from wheelgeo.geometry.convex import Capsule, Cylinder
 from wheelgeo.geometry.near import box_of
 from wheelgeo.geometry.vectors import across, scale, unit
+
+UPRIGHT = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+
+
+def box_between(low, high):
+    """The box along the axes between its lowest and its highest corner."""
+    ends = list(zip(low, high, strict=True))
+    middle, halves = (tuple((b + s * a) / 2.0 for a, b in ends) for s in (1, -1))
+    return Box(middle, UPRIGHT, halves)
+
 
 BOX = box_between((0.0, 0.0, 0.0), (10.0, 20.0, 30.0))
 UP, ALONG = (0.0, 0.0, 1.0), (1.0, 0.0, 0.0)

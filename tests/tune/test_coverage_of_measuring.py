@@ -21,7 +21,7 @@ from wheelgeo.drive.train import solve_drive
 from wheelgeo.numbers.agreeing import COVERAGE_FACTOR
 from wheelgeo.numbers.inputs import changer, find_input
 from wheelgeo.numbers.results import find_result
-from wheelgeo.tune.adjust import ResultBefore, ValueBefore, adjust
+from wheelgeo.tune.adjust import Adjusted, ResultBefore, ValueBefore, adjust
 from wheelgeo.tune.snooping import snoop
 
 FRAME = """
@@ -168,6 +168,13 @@ def model_of(design: Design) -> Callable[[np.ndarray], np.ndarray]:
     return model
 
 
+def inseparable_from(name: str, done: Adjusted) -> tuple[str, ...]:
+    """Return the observations whose errors show as one's own does, itself among them."""
+    names = [o.name for o in done.observations]
+    alike = np.abs(done.residual_correlation[names.index(name)]) > 1.0 - 1e-6
+    return tuple(n for n, same in zip(names, alike, strict=True) if same or n == name)
+
+
 def blunders(wheels: int) -> tuple[float, float, int]:
     """Return how often an error is noticed, and named among those that can be told apart."""
     start, chance = wheelgeo.read(KINDS["great"]).design, random.Random(12)
@@ -184,7 +191,7 @@ def blunders(wheels: int) -> tuple[float, float, int]:
         done = adjust(values, results, model)
         found = snoop(values, results, model, done)[1]
         noticed += bool(found)
-        together = next((g for g in done.inseparable if wrong in g), (wrong,))
+        together = inseparable_from(wrong, done)
         if len(together) == 1:
             locatable += 1
             named += any(wrong in one.names for one in found)

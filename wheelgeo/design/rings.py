@@ -130,35 +130,6 @@ def nearest_ring(slack_length_mm: float, section_mm: float) -> Ring | None:
     return min(off)[2] if off and min(off)[0] <= 0.05 * slack_length_mm else None
 
 
-def stretched_section_mm(inside_mm: float, section_mm: float, stretch: float) -> float:
-    """Return the section of a ring stretched on: its volume stays, so it thins.
-
-    The volume of a torus is pi^2/4 w^2 (ID + w); with the inside diameter stretched to ID' the new
-    section w' solves w'^2 (ID' + w') = w^2 (ID + w). Rubber hardly changes its volume. Seal
-    handbooks print about half as much again.
-
-    Args:
-        inside_mm: inside diameter, slack.
-        section_mm: diameter of the cord, slack.
-        stretch: stretch of the inside diameter, a fraction above -1.
-
-    Raises:
-        ValueError: a size is not positive, or the stretch is -1 or less.
-    """
-    if inside_mm <= 0.0 or section_mm <= 0.0 or stretch <= -1.0:
-        raise ValueError("a ring has positive sizes and is stretched by more than -100 %")
-    wide, volume = inside_mm * (1.0 + stretch), section_mm**2 * (inside_mm + section_mm)
-    here = section_mm
-    for _ in range(60):
-        # Newton's rule on a function that rises and is convex for w > 0: after the first step it
-        # comes from above and never leaves.
-        step = (here**2 * (wide + here) - volume) / (here * (2.0 * wide + 3.0 * here))
-        here -= step
-        if abs(step) <= 1e-15 * section_mm:
-            break
-    return here
-
-
 def stretched_cord_mm(cord_mm: float, stretch: float) -> float:
     """Return the diameter of a long cord of constant volume under a stretch, mm: d / sqrt(1 + e).
 

@@ -3,15 +3,13 @@
 Glossary: *play* is bore less shaft, negative where the bore is smaller. *Eccentricity* is how far
 the pulley's middle may stand from the rod's: half the play, since the rod lies against one side.
 
-Sources: ISO 286-1 and -2 for limits and grades (tables that agree with each other; rows that were
-not looked up say so); J. E. Shigley, Mechanical Engineering Design, table 7-4, for set screws;
-what is marked common practice has no source.
+Sources: ISO 286-1 for grades; J. E. Shigley, Mechanical Engineering Design, table 7-4, for set
+screws; what is marked common practice has no source.
 """
 
 from __future__ import annotations
 
 import math
-from typing import Literal
 
 from wheelgeo.errors import ShapeError
 from wheelgeo.immutable import dataclass
@@ -22,20 +20,6 @@ IT7_UM = (10.0, 12.0, 15.0, 18.0, 21.0, 25.0, 30.0, 35.0, 40.0, 46.0, 52.0, 57.0
 """Tolerance grade 7 of each step, micrometres: ISO 286-1, from memory."""
 _UNITS = {5: 7.0, 6: 10.0, 7: 16.0, 8: 25.0, 9: 40.0, 10: 64.0, 11: 100.0}
 """Tolerance units i of each grade (ISO 286-1)."""
-
-Zone = Literal["H7", "H8", "g6", "h6", "k6", "p6"]
-_ZONES: dict[Zone, tuple[tuple[int, int], ...]] = {
-    "H7": ((12, 0), (15, 0), (18, 0), (21, 0)),
-    "H8": ((18, 0), (22, 0), (27, 0), (33, 0)),
-    "g6": ((-4, -12), (-5, -14), (-6, -17), (-7, -20)),
-    "h6": ((0, -8), (0, -9), (0, -11), (0, -13)),
-    "k6": ((9, 1), (10, 1), (12, 1), (15, 2)),
-    "p6": ((20, 12), (24, 15), (29, 18), (35, 22)),
-}
-"""Upper and lower limit, micrometres, over 3 to 6, 6 to 10, 10 to 18 and 18 to 30 mm: ISO 286-2.
-
-Looked up: H7, g6, k6, p6 of 3 to 6; H7, H8, h6, k6 of 6 to 10; H7, g6 of 10 to 18. The rest is from
-memory."""
 
 
 def it7_um(diameter_mm: float) -> float:
@@ -72,22 +56,6 @@ def grade_um(diameter_mm: float, grade: int) -> float:
     return float(_UNITS[grade] * (0.45 * mean ** (1.0 / 3.0) + 0.001 * mean))
 
 
-def limits_um(diameter_mm: float, zone: Zone) -> tuple[int, int]:
-    """Return the upper and the lower limit of a hole or shaft, micrometres.
-
-    Args:
-        diameter_mm: basic diameter, above 3 and up to 30 mm.
-        zone: such as "H7" of a hole, "h6" of a shaft.
-
-    Raises:
-        ShapeError: the diameter is beyond the table.
-    """
-    step = _step(diameter_mm)
-    if not 1 <= step <= len(_ZONES[zone]):
-        raise ShapeError(f"no limits of {zone} are tabled for {diameter_mm:g} mm, only for 3 to 30")
-    return _ZONES[zone][step - 1]
-
-
 def _step(diameter_mm: float) -> int:
     if diameter_mm > 0.0:
         for step, largest in enumerate(STEPS_MM):
@@ -107,19 +75,6 @@ class Play:
     def eccentricity_mm(self) -> float:
         """How far off centre the pulley may stand at worst, mm; 0 where it is always tight."""
         return max(self.greatest_mm, 0.0) / 2.0
-
-    @property
-    def kind(self) -> Literal["runs", "may be either", "is tight"]:
-        """Whether the bore runs on the shaft, is pressed on it, or may be either."""
-        if self.least_mm >= 0.0:
-            return "runs"
-        return "is tight" if self.greatest_mm <= 0.0 else "may be either"
-
-
-def iso_play(diameter_mm: float, hole: Zone, shaft: Zone) -> Play:
-    """Return the play of an ISO 286 fit, such as H7 with g6, mm."""
-    (hole_up, hole_low), (shaft_up, shaft_low) = (limits_um(diameter_mm, z) for z in (hole, shaft))
-    return Play((hole_low - shaft_up) / 1000.0, (hole_up - shaft_low) / 1000.0)
 
 
 WOOD_PLAYS: dict[str, Play] = {

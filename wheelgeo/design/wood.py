@@ -24,8 +24,6 @@ FIBRE_SATURATION = 30.0
 ALONG_PER_POINT = 0.002 / FIBRE_SATURATION
 """Change along the grain for each per cent of moisture: 0.1 to 0.2 % in all (Wood Handbook, ch. 4),
 the larger taken."""
-COEFFICIENTS_HOLD = (6.0, 14.0)
-"""Moisture between which the change coefficients were tabled, per cent."""
 
 Cut = Literal["flat-sawn", "quarter-sawn", "end grain"]
 """How a disc lies in the tree: in the face of a board, or square to the trunk."""
@@ -81,33 +79,10 @@ SPECIES: tuple[Species, ...] = (
 """White ash, yellow birch, black cherry, black walnut, white oak, sugar maple, American beech,
 northern red oak (its coefficients those of red oak of commerce), teak."""
 
-WITHOUT_DATA: dict[str, str] = {
-    "plywood": "its layers hold one another; the handbook has no coefficients for it by species",
-    "MDF": "boards differ by maker; it swells in thickness more than in its plane",
-    "acrylic": "it is no wood; it moves with warmth",
-}
-"""Materials of wheels whose movement by moisture is not known to us, and why."""
-
 
 def find_species(name: str) -> Species | None:
-    """Return the wood of that name; None where there are no figures (see ``WITHOUT_DATA``)."""
+    """Return the wood of that name; None where there are no figures."""
     return next((wood for wood in SPECIES if wood.name == name), None)
-
-
-def coefficient_from_shrinkage(shrinkage: float, at: float = 10.0) -> float:
-    """Return the change coefficient that a total shrinkage means.
-
-    Args:
-        shrinkage: from green to oven-dry, as a fraction of the green size.
-        at: moisture content, per cent, at which the size is known: 10 is the middle of the range
-            for which the handbook tables its coefficients.
-
-    Returns:
-        Shrinkage is even over 30 points of moisture; the size at ``at`` is smaller than the green
-        one, so that the same loss is a larger part of it.
-    """
-    each = shrinkage / FIBRE_SATURATION
-    return each / (1.0 - each * (FIBRE_SATURATION - at))
 
 
 def equilibrium_moisture(humidity: float, temperature_c: float = 21.0) -> float:
@@ -143,8 +118,8 @@ def equilibrium_moisture(humidity: float, temperature_c: float = 21.0) -> float:
 def change_mm(size_mm: float, per_point: float, before: float, after: float) -> float:
     """Return by how much a size changes between two moisture contents (per cent), mm.
 
-    The handbook's rule: size times coefficient times difference. It holds within
-    ``COEFFICIENTS_HOLD`` and up to saturation roughly; above saturation wood does not move.
+    The handbook's rule: size times coefficient times difference. Its coefficients hold from 6 to
+    14 per cent, up to saturation roughly; above saturation wood does not move.
     """
     ends = [min(moisture, FIBRE_SATURATION) for moisture in (before, after)]
     return size_mm * per_point * (ends[1] - ends[0])
@@ -201,11 +176,6 @@ class Oval:
         return max(self.along_mm, self.across_mm)
 
     @property
-    def mean_mm(self) -> float:
-        """Diameter of the round disc with the same girth, mm; the strains are small."""
-        return 0.5 * (self.along_mm + self.across_mm)
-
-    @property
     def out_of_round_mm(self) -> float:
         """Greatest less least diameter, mm: how far a band is lifted and dropped, twice a turn."""
         return self.greatest_mm - self.least_mm
@@ -254,19 +224,6 @@ class YearOfDisc:
         """The larger of the two, mm."""
         return max(self.dry.out_of_round_mm, self.damp.out_of_round_mm)
 
-    @property
-    def diameter_range_mm(self) -> tuple[float, float]:
-        """Least and greatest diameter in any direction over the year, mm."""
-        return (
-            min(self.dry.least_mm, self.damp.least_mm, self.made_mm),
-            max(self.dry.greatest_mm, self.damp.greatest_mm, self.made_mm),
-        )
-
-    @property
-    def mean_range_mm(self) -> tuple[float, float]:
-        """Mean diameter in the driest and in the dampest air, mm: it changes the ratio."""
-        return self.dry.mean_mm, self.damp.mean_mm
-
 
 def disc_over_a_year(
     diameter_mm: float, species: Species, cut: Cut, year: Year | None = None
@@ -275,31 +232,3 @@ def disc_over_a_year(
     made, driest, dampest = (year or Year()).moistures
     dry, damp = (oval(diameter_mm, species, cut, made, end) for end in (driest, dampest))
     return YearOfDisc(diameter_mm, dry, damp)
-
-
-def play_over_a_year_mm(
-    bore_mm: float, shaft_mm: float, species: Species, cut: Cut, year: Year | None = None
-) -> tuple[float, float]:
-    """Return the least and the greatest play of a wooden bore on a metal shaft, mm.
-
-    The shaft does not move. Negative play is a press that may split the wood; play where the bore
-    should hold is looseness.
-    """
-    least, greatest = disc_over_a_year(bore_mm, species, cut, year).diameter_range_mm
-    return least - shaft_mm, greatest - shaft_mm
-
-
-def board_over_a_year_mm(
-    width_mm: float, species: Species, ring_deg: float = 90.0, year: Year | None = None
-) -> tuple[float, float]:
-    """Return how much a board's width changes in the driest and in the dampest air, mm.
-
-    Args:
-        width_mm: across the grain, as made.
-        species: the wood.
-        ring_deg: as in ``Species.per_point``: 90 of a flat-sawn board.
-        year: the air.
-    """
-    made, driest, dampest = (year or Year()).moistures
-    c = species.per_point(ring_deg)
-    return change_mm(width_mm, c, made, driest), change_mm(width_mm, c, made, dampest)

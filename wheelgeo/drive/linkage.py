@@ -20,26 +20,6 @@ from wheelgeo.errors import ShapeError
 from wheelgeo.immutable import dataclass
 
 Point2 = tuple[float, float]
-Kind = Literal["crank-rocker", "double crank", "rocker", "change point"]
-
-
-def grashof(crank_mm: float, footman_mm: float, lever_mm: float, ground_mm: float) -> Kind:
-    """Return what a four-bar linkage does, by Grashof's law.
-
-    Returns:
-        "crank-rocker" where the crank turns fully and the lever rocks, "double crank" where both
-        turn fully, "rocker" where the crank cannot turn fully, and "change point" where all four
-        can come into one line (shortest + longest = the other two), so that it may jam there.
-    """
-    sides = sorted((crank_mm, footman_mm, lever_mm, ground_mm))
-    excess = sides[0] + sides[3] - sides[1] - sides[2]
-    if abs(excess) <= 1e-9 * sides[3]:
-        return "change point"
-    if excess > 0.0:
-        return "rocker"
-    if sides[0] == ground_mm:
-        return "double crank"
-    return "crank-rocker" if sides[0] == crank_mm else "rocker"
 
 
 @dataclass(frozen=True)

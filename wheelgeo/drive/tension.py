@@ -22,7 +22,7 @@ from wheelgeo.drive.bending import elastic_loss_n, fibre_share
 from wheelgeo.drive.train import BandMotion, Solution
 from wheelgeo.geometry.groove import Seat
 from wheelgeo.geometry.path import Path
-from wheelgeo.geometry.vectors import Vector, dot, scale, sub, unit
+from wheelgeo.geometry.vectors import Vector, dot, sub, unit
 from wheelgeo.immutable import dataclass
 
 Held = Literal["stretch", "measured", "weight", "spring"]
@@ -261,16 +261,3 @@ def _on_slide(
         trouble = f'other bands pull shaft "{shaft}" harder the other way'
         return replace(band, trouble=trouble, shares=shares)
     return replace(band, rest_n=rest, shares=shares)
-
-
-def pull_on_pulley(band: RestBand, index: int, pulls_n: tuple[float, ...]) -> Vector:
-    """Return the force of a band on one of its pulleys, N, as a vector in space.
-
-    Args:
-        band: the band.
-        index: place of the pulley in the route.
-        pulls_n: net pull of each run, in the order of the path.
-    """
-    leaving = scale(band.directions[index], pulls_n[index])
-    arriving = scale(band.directions[index - 1], pulls_n[index - 1])
-    return sub(leaving, arriving)

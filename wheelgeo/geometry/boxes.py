@@ -45,16 +45,8 @@ class Box:
     halves: Vector
 
 
-UPRIGHT_AXES: tuple[Vector, Vector, Vector] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
-
 Solid = ConvexBody | Box
 """Every convex body there is."""
-
-
-def box_between(low: Vector, high: Vector) -> Box:
-    """Return the box along the axes between its lowest and its highest corner, mm."""
-    centre = scale(add(low, high), 0.5)
-    return Box(centre, UPRIGHT_AXES, scale(sub(high, low), 0.5))
 
 
 def solid_gap_mm(

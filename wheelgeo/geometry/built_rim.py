@@ -91,19 +91,6 @@ class SegmentedRing:
         return 2.0 * math.pi * self.outer_radius_mm / self.count
 
     @property
-    def sagitta_mm(self) -> float:
-        """Height of the outer arc over its chord, mm."""
-        return self.outer_radius_mm * (1.0 - self._cosine)
-
-    @property
-    def grain_slope_deg(self) -> float:
-        """Greatest angle between grain and rim, at the ends of a segment: half its share.
-
-        The steeper, the sooner a piece splits off along the grain.
-        """
-        return 180.0 / self.count
-
-    @property
     def ring_area_mm2(self) -> float:
         """Area of the finished ring in one layer, mm2."""
         return math.pi / 4.0 * (self.outer_mm**2 - self.inner_mm**2)
@@ -118,35 +105,11 @@ class SegmentedRing:
         """Part of the trapeziums' wood that is turned away, without kerfs."""
         return 1.0 - self.ring_area_mm2 / (self.count * self.trapezium_area_mm2)
 
-    def board_length_mm(self, kerf_mm: float, flipped: bool = True) -> float:
-        """Return the length of board for one layer of trapeziums, mm.
-
-        Args:
-            kerf_mm: width of the saw cut, square to the cut.
-            flipped: whether each second piece is turned end for end, so that neighbours share a
-                cut; a board with a good face cannot.
-        """
-        # A slanted cut takes more of the board's length than its width, by 1/cos.
-        kerf = kerf_mm / self._cosine
-        if not flipped:
-            return self.count * (self.long_edge_mm + kerf)
-        middle = 0.5 * (self.long_edge_mm + self.short_edge_mm)
-        slant = 0.5 * (self.long_edge_mm - self.short_edge_mm)
-        return self.count * (middle + kerf) + slant
-
     def outline_mm(self) -> tuple[Point2, Point2, Point2, Point2]:
         """Return the corners of one trapezium, the wheel's middle at the origin, x along it."""
         low, high = self.inner_radius_mm * self._cosine, self.outer_radius_mm
         short, long = 0.5 * self.short_edge_mm, 0.5 * self.long_edge_mm
         return ((-short, low), (short, low), (long, high), (-long, high))
-
-    def joints_deg(self, layer: int) -> tuple[float, ...]:
-        """Return the directions of the joints of a layer, the first layer being 0.
-
-        Every second layer is turned by half a segment.
-        """
-        share = 360.0 / self.count
-        return tuple((i + 0.5 * (layer % 2)) * share for i in range(self.count))
 
     @property
     def _turn(self) -> float:
@@ -247,11 +210,3 @@ def spokes(
     dish = math.degrees(math.atan2(dish_mm, gap))
     whole = hub_tenon_mm + shoulder + rim_tenon_mm
     return tuple(Spoke(direction % 360.0, whole, shoulder, dish) for direction in directions)
-
-
-def spoke_gap_mm(count: int, hub_mm: float, spoke_mm: float) -> float:
-    """Return the wood between neighbouring spokes at the hub's surface, mm; negative: they meet.
-
-    Both spokes are as wide as ``spoke_mm``; the chord between their middles less that width.
-    """
-    return hub_mm * math.sin(math.pi / count) - spoke_mm

@@ -181,10 +181,6 @@ class Groove(ABC):
         """Return the groove with its rim (or the pitch that is given) that large."""
         return self.put(**{self.size_name: size_mm})
 
-    def with_pitch(self, pitch_mm: float, cord_mm: float) -> Self:
-        """Return the groove in which a cord runs at that pitch diameter; only the rim changes."""
-        return self.with_size(self.size_mm + pitch_mm - 2.0 * self.pitch_radius_mm(cord_mm))
-
 
 @record
 class CutGroove(Groove):

@@ -150,17 +150,6 @@ class Adjusted:
         return {o.name: o for o in self.observations}[name]
 
     @property
-    def inseparable(self) -> tuple[tuple[str, ...], ...]:
-        """Groups of observations whose errors show alike, so that none can be told from another."""
-        names = [o.name for o in self.observations]
-        alike = np.abs(self.residual_correlation) > 1.0 - 1e-6
-        return tuple(
-            tuple(names[i] for i in group)
-            for group in _groups(alike, [o.normalised is not None for o in self.observations])
-            if len(group) > 1
-        )
-
-    @property
     def suspicion(self) -> Suspicion | None:
         """The observation that most likely disagrees, with those that may be it instead."""
         return _suspicion(self.observations)

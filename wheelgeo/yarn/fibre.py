@@ -24,9 +24,6 @@ YarnUse = Literal["knitting", "weft", "warp"]
 DTEX_PER_MICRONAIRE = 1.0 / 2.54
 """Micronaire is micrograms to the inch of fibre; exact."""
 
-CN_TEX_PER_G_DENIER = 9.0 * 0.980665
-"""One gram-force per denier, cN/tex: 8.826; exact."""
-
 WOOL_SPREAD = 0.245
 """Coefficient of variation of wool's fibre diameters that turns 972 into 917 (CSIRO practice,
 from memory)."""
@@ -118,32 +115,9 @@ def dtex_from_micronaire(micronaire: float) -> float:
     return checked_positive(micronaire, "the micronaire") * DTEX_PER_MICRONAIRE
 
 
-def micronaire_from_dtex(fineness_dtex: float) -> float:
-    """Return the micronaire value of a fineness in dtex."""
-    return checked_positive(fineness_dtex, "the fibre's fineness in dtex") / DTEX_PER_MICRONAIRE
-
-
 def dtex_from_mtex(fineness_mtex: float) -> float:
     """Return the fineness in dtex of one in mtex, milligrams to the kilometre."""
     return checked_positive(fineness_mtex, "the fibre's fineness in mtex") / 100.0
-
-
-def diameter_um(fineness_dtex: float, density_g_cm3: float) -> float:
-    """Return the diameter of a round fibre, d = 20 √(dtex/(π ρ)).
-
-    Args:
-        fineness_dtex: grams to 10 km.
-        density_g_cm3: mass over volume.
-
-    Returns:
-        Diameter, µm.
-
-    Raises:
-        QuantityError: one of them is not above 0.
-    """
-    fineness = checked_positive(fineness_dtex, "the fibre's fineness in dtex")
-    density = checked_positive(density_g_cm3, "the fibre's density in g/cm3")
-    return 20.0 * math.sqrt(fineness / (math.pi * density))
 
 
 def dtex_from_um(width_um: float, density_g_cm3: float, spread: float = 0.0) -> float:
@@ -250,26 +224,6 @@ def regain(fibre: FibreName, standard: RegainStandard = "ASTM D1909") -> float:
     if standard == "ASTM D1909":
         return facts.regain_astm
     return facts.regain_eu[0 if standard == "EU 96/74/EC combed" else 1]
-
-
-def mass_at_regain_g(mass_g: float, regain_now: float, regain_wanted: float) -> float:
-    """Return what a yarn would weigh with another regain.
-
-    Args:
-        mass_g: mass as weighed.
-        regain_now: water over dry mass when weighed, fraction; 0 is oven-dry.
-        regain_wanted: the same for the mass asked for, such as the commercial regain.
-
-    Returns:
-        Mass, g.
-
-    Raises:
-        QuantityError: the mass is not above 0, or a regain is below 0.
-    """
-    for value in (regain_now, regain_wanted):
-        if not (math.isfinite(value) and value >= 0.0):
-            raise QuantityError(f"the regain is {value:g}; it must be a fraction, 0 or more")
-    return checked_positive(mass_g, "the mass in g") * (1.0 + regain_wanted) / (1.0 + regain_now)
 
 
 def singles_strength_n(count: Count, fibre: FibreName) -> tuple[float, float]:

@@ -204,21 +204,3 @@ def running_head(
             "the flyer's whorl cannot slip far enough for a bobbin that turns the other way"
         )
     return FlyerHead(bobbin / apart, bobbin, flyer, bobbin, wind_on.bobbin_diameter_mm)
-
-
-def pull_of_slipping_whorl_n(grip_nm: float, bobbin_diameter_mm: float) -> float:
-    """Return the pull on the yarn where both are driven: the slipping whorl's torque over radius.
-
-    Args:
-        grip_nm: torque at which the band slips on the whorl that slips; flyer and bobbin hold
-            the yarn between them, so either whorl's gives the same pull, friction left out.
-        bobbin_diameter_mm: over the yarn.
-
-    Returns:
-        Pull, N.
-
-    Raises:
-        QuantityError: one of them is not above 0.
-    """
-    arm_m = checked_positive(bobbin_diameter_mm, "the bobbin's diameter in mm") / 2000.0
-    return checked_positive(grip_nm, "the torque at which the whorl slips, in N m") / arm_m

@@ -56,11 +56,6 @@ class Windings:
     nominal_m: float
     layers: int
 
-    @property
-    def excess(self) -> float:
-        """Part by which the hank is longer than its nominal length."""
-        return self.length_m / self.nominal_m - 1.0
-
 
 @dataclass(frozen=True)
 class WeighedCount:
