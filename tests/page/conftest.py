@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 
+from tests.page.hands import PATIENCE_S, ready
+
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
 DRIVER = shutil.which("chromedriver")
-PATIENCE_S = 120.0
-"""How long a test waits before it calls something lost: no measure, only an end."""
 
 
 class Served:
@@ -88,3 +88,27 @@ def chromium(tmp_path_factory):
     driver.set_page_load_timeout(PATIENCE_S)
     yield driver
     driver.quit()
+
+
+@pytest.fixture
+def page(chromium, served):
+    """The page with the box wheel as it comes from its file."""
+    while served.ask("undo", wheel="1")["undo"]:
+        pass
+    served.ask("show", wheel="1", unit="mm")
+    chromium.get(served.address)
+    ready(chromium)
+    yield chromium
+    assert not chromium.get_log("browser"), "the browser's console is empty"
+
+
+@pytest.fixture
+def sized(chromium):
+    """Give the window another size, until the test ends."""
+
+    def do(wide, high):
+        size = {"width": wide, "height": high, "deviceScaleFactor": 1, "mobile": False}
+        chromium.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
+
+    yield do
+    chromium.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})

@@ -6,37 +6,24 @@ from pathlib import Path
 import pytest
 
 import wheelgeo
-from tests.page.conftest import DESIGNS, PATIENCE_S, Served
+from tests.page.conftest import DESIGNS, Served
+from tests.page.hands import (
+    all_told,
+    draw,
+    fill,
+    handle,
+    listen,
+    on,
+    press,
+    ready,
+    set_number,
+    step,
+    told,
+    typed,
+    until,
+)
 from wheelgeo.shop.old_wheel_told import old_wheel_told
 from wheelgeo.units.written import in_both
-
-
-@pytest.fixture
-def page(chromium, served):
-    """The page with the box wheel as it comes from its file."""
-    while served.ask("undo", wheel="1")["undo"]:
-        pass
-    served.ask("show", wheel="1", unit="mm")
-    chromium.get(served.address)
-    ready(chromium)
-    yield chromium
-    assert not chromium.get_log("browser"), "the browser's console is empty"
-
-
-def ready(page, patience=PATIENCE_S):
-    from selenium.webdriver.support.wait import WebDriverWait
-
-    WebDriverWait(page, patience, 0.02).until(
-        lambda d: d.execute_script("return document.body?.dataset.ready")
-    )
-
-
-def told(page):
-    """Every number that the page shows, by its name."""
-    return page.execute_script(
-        "return Object.fromEntries([...document.querySelectorAll('#numbers td[data-key]')]"
-        ".map((cell) => [cell.dataset.key, cell.dataset.value]))"
-    )
 
 
 def test_the_page_shows_what_the_library_says(page, served):
@@ -51,66 +38,6 @@ def test_the_page_shows_what_the_library_says(page, served):
 
 def box(served):
     return wheelgeo.load(served.folder / "wheel.toml")
-
-
-def handle(page, view, key):
-    return page.find_element("css selector", f'#{view} .handle[data-key="{key}"]')
-
-
-def draw(page, element, by_x, by_y):
-    """Take hold of a ring, draw it in steps as a hand does, and let go."""
-    from selenium.webdriver import ActionChains
-
-    hand = ActionChains(page, duration=0).move_to_element(element).click_and_hold()
-    for _ in range(4):
-        hand.move_by_offset(by_x / 4, by_y / 4)
-    hand.release().perform()
-
-
-def step(page, work):
-    """Do something that changes the wheel; wait until all of the page has answered."""
-    before = page.execute_script("return document.body.dataset.ready")
-    work()
-    until(page, lambda d: d.execute_script("return document.body.dataset.ready") != before)
-
-
-def all_told(page):
-    """Wait until all is told of what is shown: pulls that are still to come stand as dots."""
-    until(page, lambda d: "…" not in d.find_element("id", "numbers").text)
-
-
-def until(page, true, patience=PATIENCE_S):
-    """Wait until something is true; what is drawn anew as it is looked at is looked at again."""
-    from selenium.common.exceptions import StaleElementReferenceException
-    from selenium.webdriver.support.wait import WebDriverWait
-
-    return WebDriverWait(page, patience, 0.02, [StaleElementReferenceException]).until(true)
-
-
-def press(page, selector):
-    page.execute_script("document.querySelector(arguments[0]).click()", selector)
-
-
-def fill(page, form, **blanks):
-    """Fill the blanks of a sentence and ask it."""
-    for name, words in blanks.items():
-        blank = page.find_element("css selector", f"#{form} [name={name}]")
-        if blank.tag_name == "select":
-            blank.find_element("xpath", f'./option[.="{words}" or @value="{words}"]').click()
-        else:
-            blank.clear()
-            blank.send_keys(words)
-    press(page, f"#{form} button")
-
-
-def typed(page, words, refused=False):
-    slip = page.find_element("id", "typing")
-    field = slip.find_element("tag name", "input")
-    field.clear()
-    field.send_keys(words, "\ue007")
-    if refused:
-        return until(page, lambda _: slip.find_element("class name", "refused").text)
-    return None
 
 
 def test_a_rim_drawn_by_hand_is_what_the_library_then_has(page, served):
@@ -134,15 +61,6 @@ def test_a_rim_drawn_by_hand_is_what_the_library_then_has(page, served):
     step(page, lambda: press(page, "#redo"))
     assert float(told(page)["ratio"]) == bigger.get("ratio")
     all_that_moved_is_said(page, "Done again: accelerator, diameter of the rim: ")
-
-
-def listen(page):
-    """Keep what is said last at the page's foot: it is taken away after a while."""
-    page.execute_script(
-        "const status = document.getElementById('status'); new MutationObserver(() =>"
-        " { window.heard = status.textContent || window.heard; })"
-        ".observe(status, {childList: true})"
-    )
 
 
 def all_that_moved_is_said(page, step_taken):
@@ -311,27 +229,6 @@ def test_a_wheel_that_cannot_run_says_so_before_any_number_and_none_is_bold(page
     step(page, lambda: press(page, "#redo"))
     said = page.execute_script("return window.heard")
     assert re.search(r'new: \d faults?\. "first band" has no path.*; second band, to cut', said)
-
-
-def set_number(page, key, words):
-    """Set a number in the list of all of them, typed over what stands there.
-
-    Emptied first it would be taken for left out, and the list would be told anew meanwhile.
-    """
-    from selenium.webdriver import ActionChains
-
-    if not page.find_elements("css selector", "#every details[open]"):
-        press(page, "#every summary")
-    blank = f'#rows input[data-key="{key}"]'
-    page.execute_script("document.querySelector(arguments[0]).focus()", blank)
-    keys = ActionChains(page).key_down("\ue009").send_keys("a").key_up("\ue009")
-    keys.send_keys(words, "\ue007").perform()
-
-
-def on(page):
-    """What the keyboard stands on: its name on the page, or else its words."""
-    here = page.switch_to.active_element
-    return here.get_attribute("id") or here.get_attribute("name") or here.text
 
 
 def test_a_finer_yarn_is_asked_for_and_a_way_taken(page, served):

@@ -153,16 +153,6 @@ def _back(curve: Curve) -> Curve:
     return replace(curve, base=curve.at(1.0), straight=scale(curve.straight, -1.0))
 
 
-def places(scene: Scene, view: View) -> dict[str, list[float]]:
-    """Return where the name of each part may be pointed at in a view, y down."""
-    points = {body.name: body.point(sum(body.ends_mm) / 2.0) for body in scene.of_kind("shaft")}
-    for body in scene.of_kind("pulley"):
-        points[body.name] = _off(body.point(0.0), sideways(body.axis, view), -0.5 * body.radius_mm)
-    points |= {cord.name: cord.runs[0].at(0.35) for cord in scene.cords if cord.runs}
-    seen_at = {name: view.place(point) for name, point in points.items()}
-    return {name: [_r(x), _r(-y)] for name, (x, y) in seen_at.items()}
-
-
 def turning_marks(scene: Scene, view: View, height: float) -> list[Line]:
     """Return arrows for shafts that turn and bands that run, as their sense is seen in the view."""
     marks: list[Line] = [

@@ -13,6 +13,7 @@ from wheelgeo.drawing.view import View
 from wheelgeo.page import seen, told
 from wheelgeo.page.handles import Known, handles
 from wheelgeo.page.open_wheel import OpenWheel
+from wheelgeo.page.pointing import places
 from wheelgeo.page.reading import Ask, Said, height_in, unit_in, views_in
 from wheelgeo.units.written import LengthUnit
 from wheelgeo.wheel import Wheel
@@ -66,7 +67,7 @@ def held_in(answer: Answer, scene: Scene, view: View, unit: LengthUnit, known: K
     return {
         "running": seen.running(scene, view, speeds),
         "handles": found,
-        "places": seen.places(scene, view),
+        "places": places(answer.solution, scene, view),
     }
 
 

@@ -15,6 +15,7 @@ from wheelgeo.design.model import Design
 from wheelgeo.design.side_words import drive_seen_from
 from wheelgeo.numbers.named_parts import meant_by
 from wheelgeo.numbers.results import find_result
+from wheelgeo.page.pointing import parts_of
 from wheelgeo.units.written import (
     MM_PER_INCH,
     LengthUnit,
@@ -285,7 +286,7 @@ def findings(found: Iterable[Finding], design: Design, unit: LengthUnit) -> list
             "rule": f.rule, "level": f.level, "where": f.where,
             "says": told_in(f.says, unit), "value": f.value, "limit": f.limit,
             "unit": f.unit, "source": f.source,
-            "parts": parts_named(design, f"{f.where} {f.says}" if not f.where else f.where),
+            "parts": parts_of(f, design),
         }
         for f in found
     ]  # fmt: skip
@@ -299,18 +300,6 @@ def named(design: Design, key: str) -> str:
     (spot,) = meant
     part = f"{spot.kind.name} {spot.part_name}" if spot.kind.counted else spot.part_name
     return f"{part or spot.kind.name}, {spot.field.means}"
-
-
-def parts_named(design: Design, text: str) -> list[str]:
-    """Return the names of the parts that a text names, bands, pulleys and shafts."""
-    names = [band.name for band in design.bands]
-    names += [pulley.name for pulley in design.pulleys] + [shaft.name for shaft in design.shafts]
-    quoted = [name for name in names if f'"{name}"' in text]
-    if quoted:
-        return list(dict.fromkeys(quoted))
-    if text == "spindle" or "spindle" in text.split():
-        return [design.spindle.shaft]
-    return [name for name in names if text == name]
 
 
 def with_remedies(

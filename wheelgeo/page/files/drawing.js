@@ -1,26 +1,15 @@
 // Draws what the library tells: lines, bands that run, labels, rings to take hold of.
 // Nothing is worked out here but where it stands on the screen.
 
+import { flag, gathered, inkOf, stand } from "./flags.js";
 import { aside } from "./rings.js";
+import { shape } from "./shape.js";
 
-const SVG = "http://www.w3.org/2000/svg";
 const LETTER = 8; // height of a capital, pixels
 const SIDE = 78; // room for labels beside a flat view, pixels
 const ABOVE = 42;
 const SLOWED = 50; // bands are shown at a fiftieth of their speed
 const TICK = 16; // pixels from one mark on a running band to the next, as in bench.css
-
-const BESIDE = [1.6, 2.6, 4, 6].flatMap((far) =>
-  [[1, -1], [1, 1], [-1, -1], [-1, 1], [1.4, 0], [-1.4, 0], [0, -1.4], [0, 1.4]].map(([x, y]) => [far * x, far * y]));
-
-export function shape(name, attributes = {}, ...children) {
-  const element = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) {
-    if (value !== null && value !== undefined) element.setAttribute(key, value);
-  }
-  element.append(...children);
-  return element;
-}
 
 export class Drawing {
   /** A view on the sheet; `on` holds what to do when a hand takes hold of something. */
@@ -38,6 +27,8 @@ export class Drawing {
     this.layers.flags.setAttribute("pointer-events", "none");
     this.data = null;
     this.stands = []; // where the rings are, in the units of the picture
+    this.ink = null; // tells how much is drawn where, until it is drawn anew
+    this.steps = new Map(); // how far the flag of each part stands from its place, pixels
     this.stop = null; // the ring that the keyboard comes to
   }
 
@@ -56,6 +47,7 @@ export class Drawing {
     const x = (box[0] + box[2] - w) / 2, y = (box[1] + box[3] - h) / 2;
     this.high = (box[3] - box[1]) * scale;
     [this.wide, this.tall] = [width, height];
+    this.ink = null;
     this.seen = [x, y, x + w, y + h];
     this.svg.setAttribute("viewBox", `${x} ${y} ${w} ${h}`);
     this.svg.style.height = `${height}px`;
@@ -66,6 +58,7 @@ export class Drawing {
 
   show(data) {
     this.data = data;
+    this.ink = null;
     if (this.name !== "turned") document.getElementById(`cap-${this.name}`).textContent = data.words;
     lay(this.layers.frame, data.frame);
     lay(this.layers.lines, data.lines);
@@ -90,6 +83,7 @@ export class Drawing {
     lay(this.layers.lines, data.lines);
     lay(this.layers.marks, data.marks);
     if (data.labels) this.#labels(data.labels);
+    this.ink = null;
     this.#stand();
   }
 
@@ -145,31 +139,28 @@ export class Drawing {
     }
   }
 
-  /** Numbered flags where the findings are. */
+  /** Numbered flags where the findings are, one for each place. */
   flags(findings) {
-    const r = 9 / this.scale, placed = [];
-    this.layers.flags.replaceChildren();
-    findings.forEach((finding, i) => {
-      const at = finding.parts.map((part) => this.data?.places?.[part]).find(Boolean);
-      if (!at) return;
-      // Beside the part, where it covers neither a label nor another flag.
-      const free = BESIDE.map(([dx, dy]) => [at[0] + dx * r, at[1] + dy * r]).find(([a, b]) =>
-        placed.every(([c, d]) => Math.hypot(a - c, b - d) > 2.1 * r) &&
-        this.stands.every(([c, d]) => Math.hypot(a - c, b - d) > 1.5 * r) &&
-        (this.taken ?? []).every(([c, d, w, h]) => Math.abs(a - c) > w / 2 + r || Math.abs(b - d) > h + r));
-      const [x, y] = free ?? [at[0] + (1.5 + 2.3 * placed.length) * r, at[1] - 1.6 * r];
-      placed.push([x, y]);
-      const text = shape("text", { x, y: y + 0.42 * r, "font-size": 1.2 * r, "text-anchor": "middle" });
-      text.textContent = String(i + 1);
-      this.layers.flags.append(shape("g", { class: `mark ${finding.level}`, "aria-hidden": "true" },
-        shape("circle", { cx: x, cy: y, r }), text));
+    const { scale } = this, px = (values) => values.map((value) => value * scale);
+    const groups = gathered(findings, this.data?.places ?? {}, scale), edge = px(this.seen ?? [0, 0, 0, 0]);
+    const held = document.querySelector(".handle.held") !== null;
+    // What a flag would lie over is not looked at anew with every move of a hand.
+    if (!held && groups.length) this.ink ??= inkOf(this.svg.querySelectorAll(".lines path, .marks path, .dims path"), edge, scale);
+    const labels = (this.taken ?? []).map(([x, y, w, h]) => px([x, y, w / 2, 0.75 * h]));
+    stand(groups, {
+      kept: [...labels, ...this.stands.map((at) => [...px(at), 6, 6])], ink: this.ink ?? (() => 0), edge, before: this.steps, held,
     });
+    this.steps = new Map(groups.map(({ part, step }) => [part, step]));
+    this.layers.flags.replaceChildren(...groups.flatMap((group) => flag(group, scale)));
   }
 
-  /** Marks the lines of parts that are spoken of. */
-  point(parts) {
+  /** Marks the lines of parts that are spoken of, and the flag that stands for it. */
+  point(parts, number = null) {
     for (const line of this.layers.lines.children) {
       line.classList.toggle("pointed", parts.includes(line.dataset.owner));
+    }
+    for (const mark of this.layers.flags.querySelectorAll(".mark")) {
+      mark.classList.toggle("spoken", mark.dataset.of.split(" ").includes(String(number)));
     }
   }
 

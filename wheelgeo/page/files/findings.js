@@ -35,7 +35,7 @@ export function findings(found, over = false) {
     });
     if (finding.source) item.append(make("div", { class: "small" }, `Source: ${finding.source}`));
     for (const name of Object.keys(drawings)) {
-      item.addEventListener("pointerenter", () => drawings[name].point(finding.parts));
+      item.addEventListener("pointerenter", () => drawings[name].point(finding.parts, i + 1));
       item.addEventListener("pointerleave", () => drawings[name].point([]));
     }
     item.said = said;

@@ -2,7 +2,7 @@
 
 import { ask, make, Refused, refusedAt, settled, tell, trying } from "./asking.js";
 import { state } from "./bench.js";
-import { shape } from "./drawing.js";
+import { shape } from "./shape.js";
 
 const $ = (id) => document.getElementById(id);
 const KEPT = "old wheel"; // what was filled in stays with the window, until it is closed
