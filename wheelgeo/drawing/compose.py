@@ -23,6 +23,7 @@ from wheelgeo.drawing.scene import Scene
 from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Point, Stroke, bounds
 from wheelgeo.drawing.view import DrawnPiece, View, axis_lines, case_lines, trace
 from wheelgeo.errors import LayoutError
+from wheelgeo.geometry.segments import comparable
 from wheelgeo.immutable import dataclass
 
 Array = Any
@@ -170,7 +171,7 @@ def _dimensions(
     found: list[DrawnDimension] = []
     seen: set[frozenset[Point]] = set()
     for spacing in scene.spacings:
-        ends = frozenset(_rounded(view.place(p)) for p in (spacing.start, spacing.end))
+        ends = frozenset(comparable(view.place(p)) for p in (spacing.start, spacing.end))
         choices = spacing_choices(spacing, view, height, lengths)
         if not choices or ends in seen:
             continue
@@ -181,10 +182,6 @@ def _dimensions(
         found.append(best)
         drawn = np.vstack([drawn, _dots(best.ink, height)])
     return found
-
-
-def _rounded(p: Point) -> Point:
-    return (round(p[0], 6) + 0.0, round(p[1], 6) + 0.0)
 
 
 def _place(requests: list[Request], ink: list[Ink], height: float) -> tuple[Placed, ...]:

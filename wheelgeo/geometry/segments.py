@@ -7,7 +7,7 @@ it says, through less than a full turn. Angles are in degrees, counter-clockwise
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -182,6 +182,11 @@ class Arc:
 
 
 Segment = Line | Arc
+
+
+def comparable(point: Sequence[float]) -> Point:
+    """Return a point to a millionth of a millimetre: those that lie on one another are equal."""
+    return (round(point[0], 6) + 0.0, round(point[1], 6) + 0.0)  # + 0.0: no -0.0
 
 
 def on_circle(centre: Point, radius_mm: float, angle_deg: float) -> Point:

@@ -11,7 +11,7 @@ import textwrap
 from collections.abc import Iterable, Mapping, Sequence
 
 from wheelgeo.errors import ShapeError
-from wheelgeo.geometry.segments import SAME_MM, Arc, Line, Segment, boxes_apart
+from wheelgeo.geometry.segments import SAME_MM, Arc, Line, Segment, boxes_apart, comparable
 from wheelgeo.immutable import dataclass
 from wheelgeo.shop.outlines import (
     Box,
@@ -361,29 +361,25 @@ def _kind(shape: Shape) -> str:
 def _key(shape: Shape) -> tuple[object, ...]:
     """Return the same key for shapes that lie on one another."""
     if isinstance(shape, Label):
-        return ("text", shape.text, _round(shape.at))
+        return ("text", shape.text, comparable(shape.at))
     if isinstance(shape, Circle):
-        return ("a circle", _round(shape.centre), round(shape.radius_mm, 6))
+        return ("a circle", comparable(shape.centre), round(shape.radius_mm, 6))
     if isinstance(shape, Measure | AngleMeasure):
         return ("a dimension", shape)
-    ends = sorted([_round(shape.box[:2]), _round(shape.box[2:])])
+    ends = sorted([comparable(shape.box[:2]), comparable(shape.box[2:])])
     if isinstance(shape, Outline):
         return ("an outline", *ends, round(shape.area_mm2, 4))
     if isinstance(shape, Chain):
-        forward = tuple(_round(p) for p in shape.points)
+        forward = tuple(comparable(p) for p in shape.points)
         return ("a chain", *min(forward, forward[::-1]))
-    ends = sorted([_round(shape.start), _round(shape.end)])
+    ends = sorted([comparable(shape.start), comparable(shape.end)])
     bend = abs(round(shape.bulge, 6))
-    return (_kind(shape), *ends, bend, _round(_middle(shape)))
+    return (_kind(shape), *ends, bend, comparable(_middle(shape)))
 
 
 def _middle(piece: Segment) -> Point:
     x1, y1, x2, y2 = piece.box
     return (0.5 * (x1 + x2), 0.5 * (y1 + y2))
-
-
-def _round(p: Sequence[float]) -> tuple[float, float]:
-    return (round(p[0], 6) + 0.0, round(p[1], 6) + 0.0)
 
 
 def _check_apart(items: Sequence[Item]) -> None:

@@ -23,6 +23,7 @@ from wheelgeo.drawing.strokes import (
 from wheelgeo.drawing.view import ISOMETRIC, PLAN, side_view
 from wheelgeo.drive.train import Solution
 from wheelgeo.geometry import segments
+from wheelgeo.geometry.segments import comparable
 from wheelgeo.shop import outlines
 from wheelgeo.shop.drafting import Chain, CutSheet, Item, reference_square
 from wheelgeo.units.written import LengthUnit, length_writer
@@ -134,16 +135,13 @@ def _once(items: Iterable[Item]) -> Iterable[Item]:
 def _key(item: Item) -> object:
     shape = item.shape
     if isinstance(shape, segments.Line):
-        return frozenset((_round(shape.start), _round(shape.end)))
+        return frozenset((comparable(shape.start), comparable(shape.end)))
     if isinstance(shape, segments.Arc):
-        return (_round(shape.centre), frozenset((_round(shape.start), _round(shape.end))))
+        ends = frozenset((comparable(shape.start), comparable(shape.end)))
+        return (comparable(shape.centre), ends)
     if isinstance(shape, outlines.Circle):
-        return (_round(shape.centre), round(shape.radius_mm, 6))
+        return (comparable(shape.centre), round(shape.radius_mm, 6))
     if isinstance(shape, Chain):
-        forward = tuple(_round(p) for p in shape.points)
+        forward = tuple(comparable(p) for p in shape.points)
         return ("chain", *min(forward, forward[::-1]))
     return item
-
-
-def _round(p: Point) -> Point:
-    return (round(p[0], 6) + 0.0, round(p[1], 6) + 0.0)
