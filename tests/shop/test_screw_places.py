@@ -19,7 +19,7 @@ from wheelgeo.shop.plan import floor_part, plan_rows, slots
 from wheelgeo.shop.rod_seats import seats
 from wheelgeo.shop.screw_places import contact, edge_screws_mm, screw_holes, without_place
 from wheelgeo.shop.sheet_shopping import screw_rows
-from wheelgeo.shop.sheet_words import before_assembly
+from wheelgeo.shop.sheet_words import BoardWork, before_assembly
 
 DESIGNS = Path(__file__).parents[2] / "designs"
 BOX = read_design(DESIGNS / "box-wheel.toml")
@@ -100,7 +100,7 @@ def test_a_screw_gives_way_to_a_foot_on_its_row_and_says_where_none_finds_a_plac
     unplaced = without_place(tiny)  # four in 60 mm, and a foot over the first and the last
     assert {"wall front", "wall back"} <= set(unplaced)
     assert "wall left" not in unplaced
-    told = before_assembly(False, True, "tip", unplaced=unplaced)
+    told = before_assembly(False, True, "tip", wood=BoardWork(unplaced=unplaced))
     assert any('those of "wall front", "wall back"' in step for step in told)
 
 

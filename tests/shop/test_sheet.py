@@ -57,7 +57,7 @@ from wheelgeo.shop.sheet_content import shop_sheet
 from wheelgeo.shop.sheet_cut import grooves
 from wheelgeo.shop.sheet_html import sheet_html
 from wheelgeo.shop.sheet_pdf import sheet_pdf
-from wheelgeo.shop.sheet_words import after_assembly, before_assembly, joining
+from wheelgeo.shop.sheet_words import BoardWork, after_assembly, before_assembly, joining
 from wheelgeo.shop.sheets import AS_WISHED
 from wheelgeo.units.written import (
     bought_length,
@@ -500,7 +500,7 @@ def test_order_of_work_leaves_out_what_there_is_not() -> None:
 def test_a_bush_of_a_split_board_is_not_glued_and_finish_leaves_glued_places_bare() -> None:
     """Glued in first, it would be sawn through with its board; glue does not hold on varnish."""
     whole, split = before_assembly(True, True, "flyer"), before_assembly(
-        True, True, "flyer", split=True
+        True, True, "flyer", wood=BoardWork(split=True)
     )
     assert not any("split" in step for step in whole)
     (pressed,) = (step for step in split if "press each bush" in step)

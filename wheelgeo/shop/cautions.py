@@ -38,8 +38,7 @@ _ENDS = {
     ),
 }
 _TURNED_BY = {
-    "crank": "Let go of the crank to stop, never by grasping the wheel; keep knuckles off wall and "
-    "lid.",
+    "crank": "Let go of the crank to stop, never by grasping the wheel.",
     "treadle": "Keep bare toes, animals and children from under the treadle: its rod comes down "
     "with the whole foot's weight.",
     "motor": "The motor starts without warning: switch and fuse within reach, the plug drawn "
@@ -47,6 +46,7 @@ _TURNED_BY = {
     "hand": "Push the rim at its outside, never between spokes or holes, with the band clear of "
     "the hand.",
 }
+_KNUCKLES = "Keep the knuckles of the hand that cranks off wall and lid."
 _TURNED_WOOD = (
     "At the lathe: face shield, no gloves, no loose clothes, tool rest close, the blank checked "
     "for cracks and turned by hand once before the motor is switched on. A disc wider than the "
@@ -70,7 +70,7 @@ _SEGMENTS = (
 
 
 def _chosen(
-    kind: str, by: str, wood: bool, turned: bool, metal: bool, segments: bool
+    kind: str, by: str, wood: bool, turned: bool, metal: bool, segments: bool, cased: bool
 ) -> tuple[str, ...]:
     """Return what can hurt in making and using a wheel that has these things.
 
@@ -81,12 +81,14 @@ def _chosen(
         turned: whether anything is turned.
         metal: whether any of that is of metal.
         segments: whether a rim is built from segments.
+        cased: whether it stands in a case.
     """
     chosen = [
         (_CODES, True),
         (_ENDS[kind], True),
         (_PINCH, True),
         (_TURNED_BY[by], True),
+        (_KNUCKLES, cased and by == "crank"),
         (_BURST, wood),
         (_TURNED_WOOD, turned),
         (_TURNED_METAL, metal),
@@ -111,4 +113,5 @@ def cautions(design: Design) -> tuple[str, ...]:
         turned=any(not w.layered for w in pieces),
         metal=any(made[w.pulleys[0].name].is_metal for w in pieces if not w.layered),
         segments=any(making(design, w) in ("segments", "spokes") for w in pieces),
+        cased=design.case is not None,
     )

@@ -34,11 +34,13 @@ class Floor:
         corner_mm: its left front corner and the height of its upper side, in the file's axes.
         size_mm: its length along x and its depth along y.
         note: where its size was taken from.
+        over: what heights are told above.
     """
 
     corner_mm: Vector
     size_mm: Point
     note: str
+    over: str = "the floor"
 
     def point(self, p: Vector) -> Point:
         """Return a point as seen from above, from the floor's corner."""
@@ -77,14 +79,19 @@ class Footing:
 
 
 def floor_of(design: Design) -> Floor:
-    """Return the floor: the case's, or where there is none the room that all parts take."""
+    """Return the floor: the case's, or where there is none the room that all parts take.
+
+    Without a case it is z = 0 where everything stands above it; else nobody knows where it is, and
+    heights are told above the lowest part.
+    """
     if design.case is not None:
         (x, y, z), (length, depth, _) = design.case.corner_mm, design.case.inside_mm
         return Floor((x, y, z), (length, depth), "Floor: inside of the case.")
     x1, y1, x2, y2, z = _extents(design)
-    note = f"The file gives no case: floor drawn {EDGE_MM:g} mm beyond all parts."
-    corner = (x1 - EDGE_MM, y1 - EDGE_MM, z)
-    return Floor(corner, (x2 - x1 + 2.0 * EDGE_MM, y2 - y1 + 2.0 * EDGE_MM), note)
+    note = f"No board to cut: no case or stand is made. Drawn {EDGE_MM:g} mm beyond all parts."
+    corner = (x1 - EDGE_MM, y1 - EDGE_MM, min(z, 0.0))
+    size = (x2 - x1 + 2.0 * EDGE_MM, y2 - y1 + 2.0 * EDGE_MM)
+    return Floor(corner, size, note, "the floor" if z >= 0.0 else "the lowest part")
 
 
 def _extents(design: Design) -> tuple[float, float, float, float, float]:
@@ -179,7 +186,7 @@ def _lying(design: Design, floor: Floor, names: str, shaft: Shaft) -> Footing:
     supports = tuple(p for p in points if floor.holds((*p, *p)))
     across = tuple(_across(p, shaft.axis) for p in supports)
     height = shaft.at_mm[2] - floor.corner_mm[2]
-    note = f"axis {height:.4g} mm above the floor; supports at its bearings{_slides(shaft)}"
+    note = f"axis {height:.4g} mm above {floor.over}; supports at its bearings{_slides(shaft)}"
     engraved = (*(() if line is None else (line,)), *across)
     at = supports[0] if supports else floor.point(shaft.at_mm)
     return Footing(names, shaft, at, None, engraved, supports, "centre line", note)
@@ -233,5 +240,5 @@ def _slanting(floor: Floor, names: str, shaft: Shaft) -> Footing:
         at = floor.point(shaft.at_mm)
         height = shaft.at_mm[2] - floor.corner_mm[2]
         size = "no hole, leans past the floor's edges"
-        note += f"; axis {height:.1f} mm above the floor there; make a holder for it of your own"
+        note += f"; axis {height:.1f} mm above {floor.over} there; make a holder for it of your own"
     return Footing(names, shaft, at, None, marks, size=size, note=note)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from wheelgeo.shop.bench_set import Job, MadeFile
+from wheelgeo.shop.board_parts import base_of
 from wheelgeo.shop.dxf import dxf_bytes
 from wheelgeo.shop.file_names import safe_stems
 from wheelgeo.shop.needed import needed_sizes
@@ -28,7 +29,9 @@ def make_dxf(job: Job) -> list[MadeFile]:
         for wheel in pieces
     ]
     plan = dxf_bytes(plan_sheet(design), release)
-    return [*files, MadeFile("floor.dxf", plan, "drilling plan of the case floor", "dxf")]
+    what = "plan of where the shafts stand" if base_of(design) is None else (
+        "drilling plan of the board that all stands on")
+    return [*files, MadeFile("floor.dxf", plan, what, "dxf")]
 
 
 def make_tables(job: Job) -> list[MadeFile]:

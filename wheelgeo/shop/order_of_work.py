@@ -15,6 +15,7 @@ from wheelgeo.built.bodies import bodies
 from wheelgeo.built.body import BoardShape
 from wheelgeo.geometry.vectors import Vector, dot, sub
 from wheelgeo.shop.board_parts import both_names
+from wheelgeo.shop.sheet_words import Bushes
 
 _HOW = {
     "floor": "Lay {what} on the bench{parts}.",
@@ -61,6 +62,10 @@ _HOW = {
 _ROD = (
     "Bring in {what} with all that is fixed on it{parts}, {way}; it turns freely in its bearings."
 )
+_IN_OWN_STAND = (
+    "Put {what} in place {way} in your own stand, so that it can come off again to change a band."
+)
+"""Of a bush that no board of the wheel holds."""
 
 _PROP = (
     " Until its other post stands it hangs in one bush and tilts: prop its rim on a block from "
@@ -102,6 +107,16 @@ def slides_in(found: Assembly) -> frozenset[str]:
     return frozenset(step.what for step in found.together if step.kind == "slide")
 
 
+def bushes_in(found: Assembly) -> Bushes:
+    """Return what holds the bushes of a wheel."""
+    steps = [*found.together]
+    names = [name for step in steps for name in step.parts if name.startswith("bearing ")]
+    loose = {step.what for step in steps}
+    if not names:
+        return "none"
+    return "in a stand of one's own" if loose.issuperset(names) else "in boards"
+
+
 def step_words(step: Step, slides: frozenset[str] = frozenset()) -> str:
     """Return one step of putting a wheel together, in words.
 
@@ -121,6 +136,8 @@ def _told(steps: Sequence[Step], slides: frozenset[str]) -> str:
         return f"Lay {names} round its pulleys, in their grooves: it goes on whole, over the free "\
             f"ends of its rods{lifted}."
     words = _ROD if first.kind == "rod" else _HOW.get(first.kind, "Put {what} in place {way}.")
+    if first.what.startswith("bearing "):
+        words = _IN_OWN_STAND
     way = "" if first.along is None else way_words(first.along)
     shaft = first.what.removeprefix("support ").rpartition(" ")[0]
     on_slide = ", its slide lifted for it and then bolted down"

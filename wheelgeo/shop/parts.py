@@ -16,7 +16,7 @@ from wheelgeo.design.wood import find_species
 from wheelgeo.drive.fixing import FixedPulley, fixed_pulleys
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.errors import ShapeError
-from wheelgeo.shop.board_parts import board_parts
+from wheelgeo.shop.board_parts import base_of, board_parts
 from wheelgeo.shop.built_up_parts import built_up_parts
 from wheelgeo.shop.faces import WEB_MM, bottom_radius_mm, disc_label, lightening_holes
 from wheelgeo.shop.outlines import Circle, Part, Place
@@ -54,7 +54,8 @@ def _parts_of(design: Design) -> tuple[Part, ...]:
     parts = [part for wheel in wheels(design) if wheel.layered for part in layers(design, wheel)]
     parts += [part for wheel in wheels(design) for part in built_up_parts(design, wheel)]
     parts += board_parts(design)
-    parts.append(floor_part(design))
+    if base_of(design) is not None:  # else it is a plan of where shafts stand, and no board
+        parts.append(floor_part(design))
     if design.shop.reel:
         thick = sheet_thickness_mm(design, ARM_MM)
         parts.append(reel_arm(usual_reel(design.shop.reel_round_mm), thick))

@@ -276,7 +276,6 @@ def _shafts_only(design: Design) -> Part:
         drills=tuple(c for c in cuts if isinstance(c, Circle)),
         engraved=tuple(line for f in feet for line in f.engraved),
         labels=tuple(_name(f, floor) for f in feet if _shown(f)),
-        thickness_mm=design.shop.floor_mm,
         grain="along",
         notes=(floor.note,),
     )
@@ -317,10 +316,11 @@ def plan_sheet(design: Design) -> CutSheet:
     points = sorted({at for at in told if x1 < at[0] < x2 and y1 < at[1] < y2})
     below = -_STEP_MM * (len(points) + 2) - 6.0
     square_top = below - 2.2 * 4.0 * (len(rows) + 1) - 10.0
-    thick = 0.0 if part.thickness_mm is None else part.thickness_mm
+    size = f"{x2 - x1:.6g} x {y2 - y1:.6g} mm"
     notes = [
-        f"Plan of the {part.name}, {x2 - x1:.6g} x {y2 - y1:.6g} mm, {thick:.6g} mm thick, seen "
-        "from above.",
+        f"Plan of where the shafts stand, {size}, seen from above."
+        if part.thickness_mm is None
+        else f"Plan of the {part.name}, {size}, {part.thickness_mm:.6g} mm thick, seen from above.",
         "Left and front edge: zero. All sizes in millimetres.",
         *part.notes,
     ]

@@ -15,7 +15,7 @@ from wheelgeo.built.held import all_of_sheet
 from wheelgeo.design.model import Design, Pulley, Shaft
 from wheelgeo.drive.train import Solution
 from wheelgeo.geometry.groove import CutGroove
-from wheelgeo.shop.board_parts import from_sheet
+from wheelgeo.shop.board_parts import base_of, from_sheet
 from wheelgeo.shop.built_up_parts import making
 from wheelgeo.shop.floor import UPRIGHT, floor_of
 from wheelgeo.shop.flyer_work import orifice_note
@@ -322,9 +322,9 @@ def _place_on_rod(design: Design, pulley: Pulley, lengths: Lengths) -> str:
     from_end = f"{lengths(pulley.offset_mm - first)} from the rod's {_first_end(shaft)} end"
     if math.hypot(x, y) > UPRIGHT:
         return from_end
-    floor = floor_of(design).corner_mm[2]
-    over = lengths(shaft.at_mm[2] + z * pulley.offset_mm - floor)
-    return f"{from_end}; then {over} above the floor"
+    floor = floor_of(design)
+    over = lengths(shaft.at_mm[2] + z * pulley.offset_mm - floor.corner_mm[2])
+    return f"{from_end}; then {over} above {floor.over}"
 
 
 def _first_end(shaft: Shaft) -> str:
@@ -367,7 +367,8 @@ def drilling(design: Design, unit: LengthUnit) -> list[Block]:
     head = ("What", "From left", "From front", "What to do", "Notes")
     x1, y1, x2, y2 = part.box
     size = f"{lengths(x2 - x1)} × {lengths(y2 - y1)}"
-    caption = f"{part.name.capitalize()} {size}, seen from above; measured from left and front edge"
+    plan = "Plan of where the shafts stand," if base_of(design) is None else part.name.capitalize()
+    caption = f"{plan} {size}, seen from above; measured from left and front edge"
     raised = tuple(
         (name, *(lengths(x) for x in at), lengths(height))
         for name, at, height in raised_places(design)

@@ -242,12 +242,13 @@ def _washers(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> li
     """Return the washers of screws that run in slots, and of the pin that a footman turns on."""
     by_name = {b.name: b for b in found}
     counts: dict[float, list[tuple[str, int]]] = {}
+    hangs = any(b.kind == "footman" for b in found)
     for one in screws(by_name):
         if in_slots(design, by_name[one.board]):
             counts.setdefault(one.across_mm, []).append((one.board, one.count))
     bought, pins = bought_length(unit), []
     for body in found:
-        if body.kind == "knob" and body.material == "steel":
+        if hangs and body.kind == "knob" and body.material == "steel":
             pin = 2.0 * _radii(body)[1]
             counts.setdefault(pin, []).append(("footman", 2))
             across = next((s for s, most in SPLIT_PINS_MM if pin <= most), SPLIT_PINS_MM[-1][0])

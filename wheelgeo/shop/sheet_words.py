@@ -5,10 +5,16 @@ All of it is common practice of the workshop, without a source.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from typing import Literal
 
 from wheelgeo.design.joints import Joint
 from wheelgeo.drive.train import Solution
+from wheelgeo.immutable import dataclass
+
+Bushes = Literal["in boards", "in a stand of one's own", "none"]
+"""What holds the bushes of a wheel: its own boards, a stand that is the builder's, or there are
+none."""
 
 
 def joining(joint: Joint) -> str:
@@ -38,9 +44,30 @@ _LOOSE_BUSH = (
 )
 
 
+@dataclass(frozen=True)
+class BoardWork:
+    """What there is of a wheel's boards to saw, drill and put together.
+
+    Attributes:
+        sawn: whether boards are sawn at all.
+        base: whether a board is made that all stands on.
+        bushes: what holds the bushes that the rods turn in.
+        split: whether boards are sawn through at a hole, so that a rod is laid in with its bush.
+        unplaced: boards whose screws no drawing has.
+    """
+
+    sawn: bool = True
+    base: bool = True
+    bushes: Bushes = "in boards"
+    split: bool = False
+    unplaced: tuple[str, ...] = ()
+
+
+_ALL = BoardWork()
+
+
 def before_assembly(
-    layered: bool, turned: bool, kind: str, built_up: bool = False, unplaced: Sequence[str] = (),
-    split: bool = False,
+    layered: bool, turned: bool, kind: str, built_up: bool = False, wood: BoardWork = _ALL
 ) -> tuple[str, ...]:
     """Return what is done before anything is put together, one step a sentence.
 
@@ -49,10 +76,8 @@ def before_assembly(
         turned: whether pulleys are turned.
         kind: ``tip`` or ``flyer``.
         built_up: whether a wheel is glued up from segments or boards before it is turned.
-        unplaced: boards whose screws no drawing has.
-        split: whether boards are sawn through at a hole, so that a rod is laid in with its bush.
+        wood: what there is of boards.
     """
-    names = ", ".join(f'"{name}"' for name in unplaced)
     steps = [
         "Check every printed or opened sheet before cutting: its square or bar must measure what "
         "is written in it.",
@@ -73,26 +98,15 @@ def before_assembly(
             "Bore each blank first, mount it on a true rod, then turn rim, faces and groove; try "
             "the groove gauge until no light shows, and measure the rim."
         )
-    steps += [
-        "Saw and drill the boards of the cut list, and press each bush into its hole with glue"
-        + (_BUT_SPLIT if split else "."),
-        "When the glue is hard, and no rod is in yet, ream each bush right through, its board off "
-        "the wheel and over a hole in waste, to the size in its board's note: with an adjustable "
-        "reamer, or one of the rod's size and then a spare end of the rod with fine abrasive "
-        "paste, washed out, until the rod falls through by its own weight and does not rattle.",
-        "Set the boards that hold one rod in place, dry, and pass the rod through all its bushes: "
-        "flicked, it spins on by itself for some turns. "
-        + (_LOOSE_BUSH if split else "")
-        + "Where it binds, line the boards up or pass "
-        "the reamer through them in line. Take them off again and brush out every chip.",
-        "Prick out the board that all stands on, from its left and its front edge, and drill or "
-        "slot it where the table of drilling says so.",
-        "Drill for every screw as its board's note says: its own diameter through the first board, "
-        "where the table of drilling or that board's drawing has it, sunk for the head; then, both "
-        "boards held in their places, two thirds of it into the second through that hole."
-        + (f" No place was found for those of {names}: set them where nothing is in their way."
-           if unplaced else ""),
-    ]
+    if wood.sawn:
+        pressed = ", and press each bush into its hole with glue" + (
+            _BUT_SPLIT if wood.split else "."
+        )
+        in_boards = wood.bushes == "in boards"
+        steps.append("Saw and drill the boards of the cut list" + (pressed if in_boards else "."))
+    steps += _bush_steps(wood.bushes, wood.split)
+    if wood.base:
+        steps += _base_steps(wood.unplaced)
     if kind == "tip":
         steps.append(
             "Point the spindle, round the point off a little, and keep a cork on it until the "
@@ -113,9 +127,55 @@ def before_assembly(
     return tuple(steps)
 
 
+def _bush_steps(bushes: Bushes, split: bool) -> Iterator[str]:
+    """Yield how bushes are fitted to their rods, in the boards or the stand that hold them."""
+    if bushes == "none":
+        return
+    in_boards = bushes == "in boards"
+    if not in_boards:
+        yield (
+            "Bore the holders of your own stand for the bushes, the middles of their holes where "
+            "the plan and the heights in its notes have the rods, and press each bush in with glue."
+        )
+    off = (
+        "its board off the wheel and over a hole in waste, to the size in its board's note: with"
+        if in_boards else "its holder off the stand: with"
+    )
+    yield (
+        f"When the glue is hard, and no rod is in yet, ream each bush right through, {off} an "
+        "adjustable reamer, or one of the rod's size and then a spare end of the rod with fine "
+        "abrasive paste, washed out, until the rod falls through by its own weight and does not "
+        "rattle."
+    )
+    hold = "boards" if in_boards else "holders"
+    yield (
+        f"Set the {hold} that hold one rod in place, dry, and pass the rod through all its bushes: "
+        "flicked, it spins on by itself for some turns. "
+        + (_LOOSE_BUSH if split else "")
+        + f"Where it binds, line the {hold} up or pass the reamer through them in line. Take them "
+        "off again and brush out every chip."
+    )
+
+
+def _base_steps(unplaced: Sequence[str]) -> Iterator[str]:
+    """Yield what is drilled in the board that all stands on, and through it."""
+    names = ", ".join(f'"{name}"' for name in unplaced)
+    yield (
+        "Prick out the board that all stands on, from its left and its front edge, and drill or "
+        "slot it where the table of drilling says so."
+    )
+    yield (
+        "Drill for every screw as its board's note says: its own diameter through the first board, "
+        "where the table of drilling or that board's drawing has it, sunk for the head; then, both "
+        "boards held in their places, two thirds of it into the second through that hole."
+        + (f" No place was found for those of {names}: set them where nothing is in their way."
+           if unplaced else "")
+    )
+
+
 def after_assembly(
     kind: str, twist: str | None, slides: bool, lies: tuple[str, ...] = (),
-    pulls: tuple[str, ...] = (), wobbles: tuple[str, ...] = (),
+    pulls: tuple[str, ...] = (), wobbles: tuple[str, ...] = (), bolted: bool = True,
 ) -> tuple[str, ...]:  # fmt: skip
     """Return what is done once all stands: taking up, oil, and turning it for the first time.
 
@@ -126,6 +186,7 @@ def after_assembly(
         lies: how each band lies on what it drives, a sentence each.
         pulls: how hard the bands are to pull, a sentence each.
         wobbles: how far rims that run close to a post may wobble, a sentence each.
+        bolted: whether what slides is the wheel's, on bolts or screws, and not the builder's own.
     """
     steps = [
         "Spin each rod by hand and look along the rim: it must not wobble."
@@ -133,7 +194,8 @@ def after_assembly(
     ]
     if slides:
         steps.append(
-            "Take up the slack of the bands with the slide, and tighten its bolts or screws again."
+            "Take up the slack of the bands with the slide, and "
+            + ("tighten its bolts or screws again." if bolted else "make it fast again.")
         )
     steps += [
         "A drop of thin oil in every bush before the first turn, and again each hour of spinning.",
