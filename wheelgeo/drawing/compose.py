@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import Any
 
 from wheelgeo.drawing.dots import dots_of, ink_near
-from wheelgeo.drawing.labels import Placed, Request, place_labels, span_in_box
+from wheelgeo.drawing.labels import Placed, Request, place_labels
 from wheelgeo.drawing.marks import (
     DrawnDimension,
     Lengths,
@@ -21,6 +21,7 @@ from wheelgeo.drawing.marks import (
 )
 from wheelgeo.drawing.scene import Scene
 from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Point, Stroke, bounds
+from wheelgeo.drawing.taken import span_in_box
 from wheelgeo.drawing.view import DrawnPiece, View, axis_lines, case_lines, trace
 from wheelgeo.errors import LayoutError
 from wheelgeo.geometry.segments import comparable

@@ -108,7 +108,7 @@ def _frame(box: Box) -> Stroke:
 
 def _arrange(scene: Scene, unit: LengthUnit) -> tuple[str, float, list[_Cell]]:
     """Return the smallest sheet with room for all, the largest scale on it, and the cells."""
-    lengths = length_writer(unit)
+    composed = _composed_once(length_writer(unit))
     both = [traced(scene, view) for view in (PLAN, side_view(scene))]
     for name, sheet in SHEETS_MM.items():
         for scale in SCALES:
@@ -119,21 +119,44 @@ def _arrange(scene: Scene, unit: LengthUnit) -> tuple[str, float, list[_Cell]]:
             # labels only make a view larger: where the bare lines have no room, none are laid out
             if _rows([_bare(lines, scale) for lines in both], _area(sheet)) is None:
                 continue
-            cells = _cells(both, scale, sheet, lengths)
+            cells = _cells(both, scale, sheet, composed)
             if cells is not None:
                 return name, scale, cells
     raise LayoutError("no sheet has room for the drawing of the drive and its labels")
 
 
+_Compose = Callable[[Traced, float], Composed]
+"""Draws a view at a scale."""
+
+
+def _composed_once(lengths: Callable[[float], str]) -> _Compose:
+    """Return what draws a view at a scale; kept, since a larger sheet is tried at the same ones."""
+    drawn: dict[tuple[View, float], Composed] = {}
+
+    def composed(lines: Traced, scale: float) -> Composed:
+        key = lines.view, scale
+        if key not in drawn:
+            measured = lines.view is not ISOMETRIC
+            drawn[key] = compose(lines, CAPITAL_MM / scale, lengths, measured)
+        return drawn[key]
+
+    return composed
+
+
 def _cells(
-    both: Sequence[Traced], scale: float, sheet: Point, lengths: Callable[[float], str]
+    both: Sequence[Traced], scale: float, sheet: Point, composed: _Compose
 ) -> list[_Cell] | None:
     """Return plan, side and isometric view in their cells, or None where they do not fit."""
-    views = [compose(lines, CAPITAL_MM / scale, lengths, True) for lines in both]
+    plan, side = both
+    first = composed(plan, scale)
+    # no label is laid out of a view that without any has no room beside the other
+    if _rows([_size(first, scale), _bare(side, scale)], _area(sheet)) is None:
+        return None
+    views = [first, composed(side, scale)]
     boxes = _rows([_size(view, scale) for view in views], _area(sheet))
     if boxes is None:
         return None
-    third = _isometric(both[0].scene, boxes[2], lengths)
+    third = _isometric(plan.scene, boxes[2], composed)
     if third is None:
         return None
     return [*(_Cell(v, scale, box) for v, box in zip(views, boxes, strict=False)), third]
@@ -183,13 +206,13 @@ def _rows(sizes: Sequence[Point], area: Box) -> tuple[Box, Box, Box] | None:
     return None
 
 
-def _isometric(scene: Scene, cell: Box, lengths: Callable[[float], str]) -> _Cell | None:
+def _isometric(scene: Scene, cell: Box, composed: _Compose) -> _Cell | None:
     """Return the isometric view at the largest scale that its cell has room for, or None."""
     inner = (cell[0] + 2.0, cell[1] + 2.0, cell[2] - 2.0, cell[3] - 3.0 * CAPITAL_MM)
     lines, room = traced(scene, ISOMETRIC), (inner[2] - inner[0], inner[3] - inner[1])
     for scale in SCALES:
         if not _hopeless(lines, scale, room):
-            placed = _Cell(compose(lines, CAPITAL_MM / scale, lengths, False), scale, inner)
+            placed = _Cell(composed(lines, scale), scale, inner)
             if placed.fits:
                 return placed
     return None

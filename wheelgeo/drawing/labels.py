@@ -21,6 +21,7 @@ from typing import Any, NamedTuple
 
 from wheelgeo.drawing.dots import Array, Raster, raster_of
 from wheelgeo.drawing.strokes import Box, Pen, Point, Stroke, Text
+from wheelgeo.drawing.taken import Taken, near_by
 from wheelgeo.errors import LayoutError
 from wheelgeo.immutable import dataclass
 
@@ -36,6 +37,8 @@ _ANCHORS = 24
 """Round so many the places are priced in one go."""
 _TRIES = 200
 """Places that are tried for one whose leader crosses nothing."""
+_LOOKS = 8
+"""So often the cheapest place is looked at alone, before all of them are put in order."""
 
 @dataclass(frozen=True)
 class Request:
@@ -94,20 +97,12 @@ def place_labels(
     raster = raster_of(dots, page, 0.5 * height)
     near = [own for some in _groups(wanted) for own in _near(some, raster, height)]
     placed: dict[int, Placed] = {}
-    taken: list[_Taken] = []
+    taken = Taken(len(wanted))
     order = sorted(range(len(wanted)), key=lambda i: (wanted[i].rank, -len(wanted[i].text), i))
     for i in order:
-        placed[i] = _place(wanted[i], near[i], raster, taken, height)
-        taken.append(_taken_by(placed[i]))
+        own = placed[i] = _place(wanted[i], near[i], raster, taken, height)
+        taken.add(own.box, None if own.leader is None else own.leader.points)
     return tuple(placed[i] for i in range(len(wanted)))
-
-
-_Taken = tuple[Box, tuple[Point, ...]]
-"""What a label takes of the page: its box and the ends of its leader, none where it has none."""
-
-
-def _taken_by(label: Placed) -> _Taken:
-    return label.box, () if label.leader is None else label.leader.points
 
 
 class _Places(NamedTuple):
@@ -134,17 +129,16 @@ class _Places(NamedTuple):
 
 
 def _place(
-    request: Request, near: _Places, raster: Raster, taken: Sequence[_Taken], height: float
+    request: Request, near: _Places, raster: Raster, taken: Taken, height: float
 ) -> Placed:
     crossing: Placed | None = None
-    boxes = [box for box, _ in taken]
     for places in _offers(request, near, raster, height):
-        for i in _cheapest_first(places, boxes, GAP * height):
-            label = _label(request, places, i, height)
-            own = _taken_by(label)
-            if not any(_leaders_meet(own, other) for other in taken):
-                return label
-            crossing = crossing or label
+        for some in _cheapest_first(places, taken, GAP * height):
+            boxes, leaders = places.boxes[:, some], _leaders(places, some, height)
+            clear = some[~taken.meet(boxes, leaders)]
+            if len(clear):
+                return _label(request, places, clear[0], height)
+            crossing = crossing or _label(request, places, some[0], height)
     if crossing is not None:
         return crossing
     raise LayoutError(f'the page has no room for the label "{request.text}"')
@@ -158,11 +152,24 @@ def _offers(
 
 
 def _label(request: Request, places: _Places, i: int, height: float) -> Placed:
-    (x, y), (left, low, right, high), (u, v) = (each[:, i].tolist() for each in places[:3])
-    text = Text(request.text, (x, y), height, bold=request.bold)
-    start, end = (min(max(u, left), right), min(max(v, low), high)), (u, v)
-    leader = Stroke((start, end), Pen.LEADER) if math.dist(start, end) >= 1e-6 * height else None
+    text = Text(request.text, tuple(places.middles[:, i].tolist()), height, bold=request.bold)
+    x, y, u, v = _leaders(places, [i], height)[:, 0].tolist()
+    leader = None if math.isnan(x) else Stroke(((x, y), (u, v)), Pen.LEADER)
     return Placed(text, leader)
+
+
+def _leaders(places: _Places, some: Any, height: float) -> Array:
+    """Return where the leaders of some places run, (4, k): from where the label is nearest.
+
+    Not a number where the label stands at their end already, and has none.
+    """
+    import numpy as np
+
+    boxes, ends = places.boxes[:, some], places.ends[:, some]
+    starts = np.minimum(np.maximum(ends, boxes[:2]), boxes[2:])
+    leaders = np.concatenate([starts, ends])
+    leaders[:, np.hypot(*(ends - starts)) < 1e-6 * height] = math.nan
+    return leaders
 
 
 def _half_width(request: Request, height: float) -> float:
@@ -256,72 +263,31 @@ def _priced(
     return _Places(middles, boxes, ends, cost)
 
 
-def _cheapest_first(places: _Places, taken: Sequence[Box], gap: float) -> Iterator[int]:
-    """Yield places at least a gap from boxes, the cheapest first; of equal ones the first first."""
+def _cheapest_first(places: _Places, taken: Taken, gap: float) -> Iterator[Array]:
+    """Yield places at least a gap from labels, the cheapest first, some and some more at a time.
+
+    Of equal ones the first comes first.
+    """
     import numpy as np
 
-    cost, waiting = places.cost, list(taken)
-    while len(cost) and cost[best := int(cost.argmin())] < math.inf:
-        own = places.boxes[:, best].tolist()
-        over = next((box for box in waiting if _near_by(own, box, gap)), None)
-        if over is None:
-            break
-        waiting.remove(over)
-        cost[_near_by(places.boxes, over, gap)] = math.inf
-    else:
-        return
-    yield best  # which mostly will do: only where it does not are the others put in order
-    for box in waiting:
-        cost[_near_by(places.boxes, box, gap)] = math.inf
-    for i in np.argsort(cost, kind="stable")[1:_TRIES].tolist():
-        if cost[i] == math.inf:
+    cost, left = places.cost, _TRIES
+    for _ in range(_LOOKS):
+        best = int(cost.argmin()) if len(cost) else 0
+        if not len(cost) or cost[best] == math.inf:
             return
-        yield i
-
-
-def _near_by(boxes: Any, other: Box, gap: float) -> Any:
-    """Tell whether a box, or each of boxes (4, n), is less than a gap from another."""
-    left, low, right, high = boxes
-    x1, y1, x2, y2 = other
-    return (
-        (right + gap > x1) & (left < x2 + gap) & (low < y2 + gap) & (high + gap > y1)
-    )
-
-
-def _leaders_meet(one: _Taken, other: _Taken) -> bool:
-    """Tell whether a leader of either of two labels runs through the other or its leader."""
-    (box, leader), (its_box, its_leader) = one, other
-    return bool(
-        (leader and span_in_box(leader, its_box))
-        or (its_leader and span_in_box(its_leader, box))
-        or (leader and its_leader and _cross(leader, its_leader))
-    )
-
-
-def _cross(one: Sequence[Point], other: Sequence[Point]) -> bool:
-    """Tell whether two straight pieces cross within both."""
-    return _apart(one, other) and _apart(other, one)
-
-
-def _apart(line: Sequence[Point], ends: Sequence[Point]) -> bool:
-    """Tell whether two points lie on different sides of a line."""
-    (x, y), (x1, y1) = line
-    side, across = (((x1 - x) * (v - y) - (y1 - y) * (u - x)) for u, v in ends)
-    return side * across < 0.0
-
-
-def span_in_box(segment: Sequence[Point], box: Box) -> tuple[float, float] | None:
-    """Return from where to where on a straight piece it runs within a box, as shares of it.
-
-    Liang and Barsky's clipping. None where it passes the box by.
-    """
-    (x0, y0), (x1, y1) = segment[0], segment[-1]
-    first, last = 0.0, 1.0
-    for start, step, low, high in ((x0, x1 - x0, box[0], box[2]), (y0, y1 - y0, box[1], box[3])):
-        if step == 0.0:
-            if not low <= start <= high:
-                return None
-            continue
-        near, far = sorted(((low - start) / step, (high - start) / step))
-        first, last = max(first, near), min(last, far)
-    return (first, last) if first <= last else None
+        over = taken.under(places.boxes[:, best].tolist(), gap)
+        if over is None:
+            yield np.array([best])  # which mostly will do: only else are the others put in order
+            cost[best], left = math.inf, left - 1
+            break
+        cost[near_by(places.boxes, over, gap)] = math.inf
+    order, count = np.argsort(cost, kind="stable"), _LOOKS
+    while left and len(order):
+        some, order = order[:count], order[count:]
+        some = some[cost[some] < math.inf]
+        if not len(some):
+            return
+        free = some[~taken.lie_over(places.boxes[:, some], gap)][:left]
+        if len(free):
+            yield free
+        left, count = left - len(free), 4 * count
