@@ -14,6 +14,7 @@ from wheelgeo_cli.common import (
     grouped,
     load,
     print_assumed,
+    print_cannot_run,
     print_json,
 )
 
@@ -84,6 +85,8 @@ def cloth(
     if as_json:
         print_json(answer.to_json())
         return
+    if on is not None:
+        print_cannot_run(console(), on.solve())
     plied = any(read_count(text).plies > 1 for text in (warp, weft or warp))
     _print(console(), answer, plied, "hand" if on is None else driver(on.design.drive.by))
 

@@ -16,7 +16,7 @@ from wheelgeo_cli.arguments import Argument, Option
 from wheelgeo_cli.terminal import ScreenTable, Terminal, told
 
 if TYPE_CHECKING:
-    from wheelgeo import Answer, Finding, Wheel
+    from wheelgeo import Answer, Finding, RetuneAnswer, Wheel
     from wheelgeo.built.assumed import Assumption
 
 FileArgument = Annotated[
@@ -143,7 +143,7 @@ def in_own_unit(words: str, unit: str) -> str:
     return told_in(words, "in" if unit in INCHES else "mm")
 
 
-def print_cannot_run(out: Terminal, answer: Answer) -> None:
+def print_cannot_run(out: Terminal, answer: Answer | RetuneAnswer) -> None:
     """Say before any speed that a wheel cannot run, where a band has no path; else nothing."""
     if answer.cannot_run:
         out.labelled("  Cannot run: ", f"{answer.cannot_run}.", LEVEL_STYLE["fault"])

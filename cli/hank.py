@@ -13,6 +13,7 @@ from wheelgeo_cli.common import (
     figures,
     grouped,
     load,
+    print_cannot_run,
     print_json,
 )
 
@@ -95,6 +96,7 @@ def hank(
     if fibre is None:
         yarn = None if spun_on is None else spun_on.design.yarn
         fibre = "cotton" if yarn is None else yarn.fibre
+    on = spun_on if wheel is None else load(wheel)
     answer = wheelgeo.hank(
         count,
         turns=turns,
@@ -106,7 +108,7 @@ def hank(
         regain_now=None if moisture is None else parse_quantity(moisture, FRACTION, ""),
         fibre=fibre,
         standard=standard,
-        wheel=spun_on if wheel is None else load(wheel),
+        wheel=on,
         shaft=shaft,
     )
     if cut is not None:
@@ -116,6 +118,8 @@ def hank(
     if as_json:
         print_json(answer.to_json())
         return
+    if on is not None:
+        print_cannot_run(console(), on.solve())
     _print(console(), answer)
     if cut is not None:
         console().print(f"\nAn arm of the reel written to {cut}.")

@@ -16,6 +16,7 @@ from wheelgeo_cli.common import (
     load,
     number,
     own_length,
+    print_cannot_run,
     print_json,
     quoted,
     save_new,
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
 
     from wheelgeo import RetuneAnswer
     from wheelgeo.design.model import Design
-    from wheelgeo.tune.as_it_is import ChangeAnswer, WithoutChangeAnswer
+    from wheelgeo.tune.as_it_is import ChangeAnswer
     from wheelgeo.tune.retune_answer import NewBandAnswer, OptionAnswer
     from wheelgeo_cli.terminal import ScreenTable, Terminal
 
@@ -102,8 +103,9 @@ def retune(
         return
     out, drive, unit = console(), wheel.design.drive, wheel.design.unit
     out.print(wheel.title, style="bold")
+    print_cannot_run(out, answer)
     _print_need(out, answer)
-    _print_without_change(out, answer.without_change, drive.by, unit)
+    _print_without_change(out, answer, drive.by, unit)
     if (nearest := answer.nearest_step) is not None:
         out.labelled("  ", in_own_unit(f"Or {answer.step_in_words()}.", unit))
         if nearest.warnings:
@@ -123,12 +125,15 @@ def _print_need(out: Terminal, answer: RetuneAnswer) -> None:
     twist = answer.turns_per_metre_wanted
     digits = 0 if twist is None or twist >= 10.0 else 2
     wanted = "" if twist is None else f" for {grouped(twist, digits)} turns per metre"
-    out.print(f"  Ratio needed{wanted}: {answer.ratio_needed:.2f} (today {answer.ratio_now:.2f})")
+    today = f"today {answer.ratio_now:.2f}{', if it ran' if answer.cannot_run else ''}"
+    out.print(f"  Ratio needed{wanted}: {answer.ratio_needed:.2f} ({today})")
 
 
-def _print_without_change(out: Terminal, way: WithoutChangeAnswer, by: str, unit: str) -> None:
-    turned = driver(by)
+def _print_without_change(out: Terminal, answer: RetuneAnswer, by: str, unit: str) -> None:
+    turned, way = driver(by), answer.without_change
     head = "You need not change the wheel" if way.enough else "Without changing the wheel"
+    if answer.cannot_run:
+        head = "Without changing it, if it ran"
     other = f"turn the {turned} the other way, and " if way.turn_the_other_way else ""
     times = way.draw_times_longer
     out.labelled("  ", f"{head}: {other}{way.ways_in_words()}.")

@@ -6,7 +6,16 @@ from typing import TYPE_CHECKING, Annotated
 
 from wheelgeo.tune.trials import FEWEST_TRIALS, MOST_TRIALS, TRIALS
 from wheelgeo_cli.arguments import Option
-from wheelgeo_cli.common import FileArgument, JsonOption, console, load, number, print_json, table
+from wheelgeo_cli.common import (
+    FileArgument,
+    JsonOption,
+    console,
+    load,
+    number,
+    print_cannot_run,
+    print_json,
+    table,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -79,7 +88,8 @@ def tolerance(
     count as evenly spread. Places of shafts are measured from the corner of the case, or from the
     driving shaft where there is no case.
     """
-    answer = load(file).tolerance(
+    wheel = load(file)
+    answer = wheel.tolerance(
         general=general, own=_own(own or []), cord=cord, slip=slip, wear=wear, growth=growth,
         twist_error=twist_error, coverage=coverage, trials=trials, seed=seed,
     )  # fmt: skip
@@ -88,6 +98,7 @@ def tolerance(
         return
     out = console()
     out.print(answer.title, style="bold")
+    print_cannot_run(out, wheel.solve())
     _print_results(out, answer)
     _print_shares(out, answer.ratio)
     _print_tightness(out, answer.tightness, answer.ratio, answer.twist_growth)

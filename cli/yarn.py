@@ -14,6 +14,7 @@ from wheelgeo_cli.common import (
     load,
     number,
     print_assumed,
+    print_cannot_run,
     print_json,
     table,
 )
@@ -60,10 +61,11 @@ def yarn(
     import wheelgeo
     from wheelgeo.errors import QuantityError
 
-    path, turned, written = Path(of), "hand", None
+    path, turned, written, solved = Path(of), "hand", None, None
     if path.suffix == ".toml" or path.is_file():
         wheel = load(path)
-        found, turned = wheel.solve().yarn, wheel.design.drive.by
+        solved, turned = wheel.solve(), wheel.design.drive.by
+        found = solved.yarn
         if found is None:
             raise QuantityError(f"{of} has no [yarn] table")
     else:
@@ -80,6 +82,8 @@ def yarn(
     out = console()
     _print(out, found, written)
     if found.spinning is not None:
+        if solved is not None:
+            print_cannot_run(out, solved)
         _print_spinning(out, found.spinning, turned)
         print_assumed(out, found.spinning.assumed)
 

@@ -77,6 +77,29 @@ def test_an_old_wheel_and_a_step_of_it_say_from_where_it_turns():
     assert row["means"] == "turns, seen from the back"
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("solve", "{}"), ("run", "{}"), ("retune", "{}", "--count", "60 Nm"), ("yarn", "{}"),
+        ("tolerance", "{}"), ("hank", "40 Nm", "--wheel", "{}"),
+        ("cloth", "40 Nm", "--sett", "20", "--picks", "20", "--length", "1 m", "--width", "1 m",
+         "--wheel", "{}"),
+    ],
+    ids=lambda words: words[0],
+)  # fmt: skip
+def test_what_a_wheel_does_whose_band_has_no_path_is_told_as_if_it_ran(type_it, tmp_path, words):
+    path = tmp_path / "stuck.toml"
+    wheelgeo.load(BOX).put({"middle.at.x": 293.0, "middle.at.y": 100.0}).save(path)
+    out = " ".join(type_it(*(w.format(path) for w in words))[1].split())
+    assert 'Cannot run: "first band" has no path' in out
+    sound = " ".join(type_it(*(w.format(BOX) for w in words))[1].split())
+    assert "Cannot run" not in sound
+    if words[0] == "retune":
+        assert re.search(r"\(today [\d.]+, if it ran\)", out)
+        assert "Without changing it, if it ran: " in out
+        assert "if it ran" not in sound
+
+
 def test_one_mistake_about_the_file_itself_takes_one_line(type_it, tmp_path):
     missing = tmp_path / "none.toml"
     for words in (("solve", missing), ("solve", DESIGNS / "briefs" / "class-box.toml"),

@@ -189,3 +189,12 @@ def test_a_flyer_wheel_tells_how_it_winds_on_and_a_treadle_counts_its_wheel(flye
     assert "slips on the bobbin's whorl" in rows["run.double band.margin"]["means"]
     means = {row["key"]: row["means"] for row in whole["results"]}
     assert means["ratio"] == "spindle turns per turn of the wheel"
+
+
+def test_another_yarn_for_a_wheel_that_cannot_run_says_so_with_its_ratio(tmp_path):
+    desk = Desk(tmp_path)
+    desk.lay_file(DESIGNS / "box-wheel.toml")
+    assert desk.ask("retune", {"wheel": "1", "count": "60 Nm"})["cannot_run"] == ""
+    desk.ask("change", {"wheel": "1", "put": {"middle.at.x": 293.0, "middle.at.y": 100.0}})
+    told = desk.ask("retune", {"wheel": "1", "count": "60 Nm"})
+    assert told["cannot_run"].startswith('"first band" has no path, so that the wheel cannot run')

@@ -155,14 +155,7 @@ class Answer(AsJson):  # noqa: PLW1641 - our dataclass gives the hash
     @property
     def cannot_run(self) -> str:
         """Why it cannot run, and what its ratio, speeds and twist are then; empty where it can."""
-        names = [f'"{name}"' for name in self.pathless]
-        if not names:
-            return ""
-        has = "has" if len(names) == 1 else "have"
-        return (
-            f"{' and '.join(names)} {has} no path, so that the wheel cannot run; ratio, speeds and "
-            "twist are what they would be if it could"
-        )
+        return cannot_run_words(self.pathless)
 
     @property
     def assumed(self) -> tuple[Assumption, ...]:
@@ -178,6 +171,22 @@ class Answer(AsJson):  # noqa: PLW1641 - our dataclass gives the hash
     def shaft(self, name: str) -> ShaftAnswer:
         """Return the shaft of that name; KeyError where there is none."""
         return next_named(self.shafts, name)
+
+
+def cannot_run_words(pathless: tuple[str, ...]) -> str:
+    """Return why a wheel cannot run, and what its numbers are then; empty where it can.
+
+    Args:
+        pathless: names of its bands that have no path.
+    """
+    names = [f'"{name}"' for name in pathless]
+    if not names:
+        return ""
+    has = "has" if len(names) == 1 else "have"
+    return (
+        f"{' and '.join(names)} {has} no path, so that the wheel cannot run; ratio, speeds and "
+        "twist are what they would be if it could"
+    )
 
 
 @dataclass(frozen=True)

@@ -50,6 +50,7 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
     ways.sort(key=lambda way: (way["faulty"], way["pathless"]))  # as they are listed
     return {
         "ratio_now": answer.ratio_now,
+        "cannot_run": answer.cannot_run,
         "ratio_needed": answer.ratio_needed,
         "turns_per_metre": answer.turns_per_metre_wanted,
         "enough": answer.without_change.enough,

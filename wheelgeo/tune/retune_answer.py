@@ -8,9 +8,11 @@ from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, AsJson
 from wheelgeo.built.as_built import build
+from wheelgeo.check.answer import cannot_run_words
 from wheelgeo.check.finding import Finding
 from wheelgeo.design.file_kinds import read_count
 from wheelgeo.design.model import Count, Design
+from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.tune.as_it_is import (
@@ -122,6 +124,8 @@ class RetuneAnswer(AsJson):
         combinations: how many combinations of sizes were compared.
         nearest_step: the wheel with its bands on other steps that it has, where that is nearer to
             the twist but not near enough: the draft makes up the rest. None where there is none.
+        cannot_run: why the wheel of today cannot run, so that what it does is what it would do if
+            it ran; empty where it can.
     """
 
     ratio_now: float
@@ -132,6 +136,7 @@ class RetuneAnswer(AsJson):
     options: tuple[OptionAnswer, ...]
     combinations: int
     nearest_step: OptionAnswer | None
+    cannot_run: str
 
     def step_in_words(self) -> str:
         """Return what to do on the nearest step, as what is led and how to draft; else nothing."""
@@ -234,6 +239,7 @@ def retune_answer(
         nearest_step=None
         if found.nearest_step is None
         else _option(found.nearest_step, before, as_wheel),
+        cannot_run=cannot_run_words(solve_drive(before).pathless),
     )
 
 

@@ -111,8 +111,9 @@ async function retune({ count, turns_per_metre, ratio }) {
   const answer = await ask("retune", asked({ count, turns_per_metre, ratio }));
   const twist = answer.turns_per_metre ? ` for ${Math.round(answer.turns_per_metre)} turns a metre` : "";
   const parts = [
-    make("p", {}, `Ratio needed${twist} at the speed of today: ${answer.ratio_needed.toFixed(2)}; it is ${answer.ratio_now.toFixed(2)}.`),
-    make("h4", {}, "Without a change"),
+    answer.cannot_run ? make("p", {}, `Cannot run: ${answer.cannot_run}.`) : "",
+    make("p", {}, `Ratio needed${twist} at the speed of today: ${answer.ratio_needed.toFixed(2)}; it ${answer.cannot_run ? "would be" : "is"} ${answer.ratio_now.toFixed(2)}${answer.cannot_run ? " if it ran" : ""}.`),
+    make("h4", {}, answer.cannot_run ? "Without a change, if it ran" : "Without a change"),
     make("ol", { type: "a" }, ...answer.as_it_is.map((way, n) => oneWay(way, `Way ${"abc"[n]}`))),
   ];
   if (answer.not_kept_up) parts.push(make("p", { class: "small" }, `Faster turning is no way: ${answer.not_kept_up}.`));
