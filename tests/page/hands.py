@@ -1,15 +1,17 @@
 """What a user does at the page and waits for, whatever is tried in the browser."""
 
+import contextlib
+import time
+
 PATIENCE_S = 120.0
 """How long a test waits before it calls something lost: no measure, only an end."""
+FIRST_LOOK_S, LAST_LOOK_S = 0.02, 0.3
+"""From one look to the next: first, and after many. A look takes the page, its driver and the test
+as much time as they have left for what is waited for."""
 
 
 def ready(page, patience=PATIENCE_S):
-    from selenium.webdriver.support.wait import WebDriverWait
-
-    WebDriverWait(page, patience, 0.02).until(
-        lambda d: d.execute_script("return document.body?.dataset.ready")
-    )
+    until(page, lambda d: d.execute_script("return document.body?.dataset.ready"), patience)
 
 
 def told(page):
@@ -48,10 +50,16 @@ def all_told(page):
 
 def until(page, true, patience=PATIENCE_S):
     """Wait until something is true; what is drawn anew as it is looked at is looked at again."""
-    from selenium.common.exceptions import StaleElementReferenceException
-    from selenium.webdriver.support.wait import WebDriverWait
+    from selenium.common.exceptions import NoSuchElementException, StaleElementReferenceException
 
-    return WebDriverWait(page, patience, 0.02, [StaleElementReferenceException]).until(true)
+    end, pause = time.monotonic() + patience, FIRST_LOOK_S
+    while True:
+        with contextlib.suppress(NoSuchElementException, StaleElementReferenceException):
+            if found := true(page):
+                return found
+        assert time.monotonic() < end, f"it is not so after {patience:g} s"
+        time.sleep(pause)
+        pause = min(1.4 * pause, LAST_LOOK_S)
 
 
 def press(page, selector):

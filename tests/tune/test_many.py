@@ -16,7 +16,7 @@ from wheelgeo.numbers.inputs import get, put
 from wheelgeo.tune.wheels_at_once import Cases, length_keys, length_of, ratio_keys, ratio_of
 
 DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))
-COUNT = 25
+COUNT = 8
 HELD = ("wear", "cut_length")
 
 

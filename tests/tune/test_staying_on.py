@@ -2,10 +2,11 @@
 
 import math
 
+import numpy as np
 import pytest
 from scipy.integrate import quad
 from scipy.optimize import fsolve
-from shapely import MultiPoint, Point
+from shapely import Point, multipoints
 
 import wheelgeo
 from wheelgeo.drive.untrue_wheel import oval_lengths_mm
@@ -18,14 +19,11 @@ WHEEL = {
 
 def hull_mm(a, b, turned, small, apart):
     """Length of the convex hull of an ellipse and a circle, as a polygon of many corners."""
-    corners = []
-    for i in range(2000):
-        t = math.tau * i / 2000
-        x, y = a * math.cos(t), b * math.sin(t)
-        corners.append((x * math.cos(turned) - y * math.sin(turned),
-                        x * math.sin(turned) + y * math.cos(turned)))  # fmt: skip
-    circle = Point(apart, 0).buffer(small, quad_segs=500).exterior.coords
-    return MultiPoint([*corners, *circle]).convex_hull.length
+    t = np.linspace(0.0, math.tau, 2000, endpoint=False)
+    x, y, c, s = a * np.cos(t), b * np.sin(t), math.cos(turned), math.sin(turned)
+    oval = np.stack([x * c - y * s, x * s + y * c], axis=1)
+    circle = np.array(Point(apart, 0).buffer(small, quad_segs=500).exterior.coords)
+    return multipoints(np.concatenate([oval, circle])).convex_hull.length
 
 
 def test_an_oval_rim_by_convex_hulls():

@@ -15,6 +15,7 @@ from __future__ import annotations
 import math
 from abc import ABC, abstractmethod
 from dataclasses import fields, replace
+from functools import cache
 from typing import Any, ClassVar, Literal, NamedTuple, Self
 
 from wheelgeo.geometry.segments import Segment, chain
@@ -107,7 +108,8 @@ class Groove(ABC):
     @property
     def size_mm(self) -> float:
         """The diameter that a file names: of the rim, or of the pitch circle."""
-        return self.sizes()[self.size_name]
+        size: float = getattr(self, self._names()[self.size_name])
+        return size
 
     @abstractmethod
     def pitch_radius_mm(self, cord_mm: Number) -> Number:
@@ -174,6 +176,7 @@ class Groove(ABC):
         return replace(self, **{names[name]: size for name, size in sizes.items()})
 
     @classmethod
+    @cache
     def _names(cls) -> dict[str, str]:
         return {each.name.rpartition("_")[0]: each.name for each in fields(cls)}
 
