@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Generic, Literal, TypeVar
 
 from wheelgeo.design.material import Figure, Material
-from wheelgeo.design.materials import BearingPair, find_bearing, find_material
+from wheelgeo.design.materials import PRACTICE, BearingPair, find_bearing, find_material
 from wheelgeo.immutable import dataclass
 
 USUAL_SHAFT = "steel"
@@ -37,6 +37,10 @@ class Assumption:
 
 
 _T = TypeVar("_T")
+
+
+USUAL_ONE = f"the usual one; {PRACTICE}"
+"""Where a material or a bearing comes from that nobody named."""
 
 
 @dataclass(frozen=True)
@@ -74,7 +78,7 @@ def chosen_material(
     found = None if name is None else find_material(name, own)
     if found is not None:
         return Chosen(found)
-    why = "the file names none" if name is None else f'"{name}" is not known'
+    why = USUAL_ONE if name is None else f'"{name}" is not known: the usual one'
     fallback = find_material(usual, own)
     assert fallback is not None
     return Chosen(fallback, (Assumption(f"material of {place}", usual, why),))
@@ -104,7 +108,7 @@ def chosen_bearing(kind: str | None, place: str) -> Chosen[BearingPair]:
     found = None if kind is None else find_bearing(kind)
     if found is not None:
         return Chosen(found)
-    why = "the file names none" if kind is None else f'"{kind}" is not known'
+    why = USUAL_ONE if kind is None else f'"{kind}" is not known: the usual one'
     usual = find_bearing(USUAL_BEARING)
     assert usual is not None
     return Chosen(usual, (Assumption(f"bearings of {place}", usual.says, why),))

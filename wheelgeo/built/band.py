@@ -190,11 +190,12 @@ class BuiltBand:
 
     @property
     def slip(self) -> Chosen[float]:
-        """Slip that is reckoned with in ratio and speeds, a fraction: the file's, or none."""
+        """Slip that is reckoned with in ratio and speeds, a fraction: what is told of it, or 0."""
         if self.band.slip is not None:
             return Chosen(self.band.slip)
-        taken = "none in ratio and twist; under load as much as its cord creeps"
-        made = Assumption(f'slip of band "{self.name}"', taken, "the file gives none")
+        taken = "0 % in ratio and twist; under load as much as its cord creeps"
+        why = "a slip that is not told counts as none; creep follows from pull and cord"
+        made = Assumption(f'slip of band "{self.name}"', taken, why)
         return Chosen(0.0, (made,))
 
     @property

@@ -203,14 +203,14 @@ def assumed_at_work(built: Built) -> tuple[Assumption, ...]:
             told.append(Assumption(what, "no wedge", "only its pitch is known"))
     if design.drive.by in ("crank", "treadle"):
         crank = crank_mass(built)
-        taken, why = "none", "the file gives no throw"
+        taken, why = "none", "no throw is given to reckon it from"
         if crank is not None:
             taken, why = f"{1e3 * crank.mass_kg:.0f} g, {crank.says}", PRACTICE + ", as it is cut"
         told.append(Assumption("mass of the crank", taken, why))
     if design.spindle.kind == "flyer":
         known = built.spindle.flyer_plan is not None
         arms = "two arms and a bar, as dense as its rod" if known else "none"
-        why = PRACTICE if known else "the file does not say where the bobbin is"
+        why = PRACTICE if known else "nothing is told of where the bobbin is"
         told.append(Assumption("mass and drag of the flyer", arms, why))
         taken, why = "turns with the flyer's shaft", "the bobbin follows the flyer"
         told.append(Assumption("the cop of the flyer", taken, why))

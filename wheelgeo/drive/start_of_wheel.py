@@ -249,7 +249,9 @@ def assumed_in_starting(built: Built, push: Push) -> tuple[Assumption, ...]:
     drive = built.design.drive
     if drive.by == "motor" or drive.radius_mm is None:
         taken = f"{push.torque_nm:.3g} N m, twice what the wheel takes"
-        why = "the file names no throw" if drive.by != "motor" else "no motor is described"
+        why = "no motor is described"
+        if drive.by != "motor":
+            why = "no throw is given to reckon it from"
         return (Assumption("torque in starting", taken, why),)
     if drive.by in ("treadle", "hand"):
         why = f"the start is worked out with the mean torque of the {drive.by}"

@@ -387,7 +387,7 @@ def _how_to_read(design: Design, unit: LengthUnit) -> list[Block]:
     for a in each_once(a for p in made for a in p.material.assumed):
         taken.setdefault((a.taken, a.source), []).append(a.what)
     assumed = [
-        f"{', '.join(what)}: {name} taken, since {why}." for (name, why), what in taken.items()
+        f"{', '.join(what)}: {name} taken ({why})." for (name, why), what in taken.items()
     ]
     said = [note for wheel in wheels(design) for note in wheel.notes]
     lines = [
