@@ -76,3 +76,14 @@ def test_of_several_findings_of_one_cause_no_changed_wheel_is_solved_twice(monke
         assert finding.remedy.says
     assert len(tried) > len(solved) > 20
     assert not [one for i, one in enumerate(solved) if one in solved[:i]]
+
+
+def test_of_two_ways_to_move_a_part_the_far_one_is_not_named_beside_the_near_one():
+    """Grooves 14 mm wide stand 9.28 mm apart: 4.72 mm too near, or 23.28 mm too far in."""
+    design = put(read_design(DESIGNS / "flyer-wheel.toml"), {"back groove.offset": -2.28})
+    finding = next(f for f in check_whole(design).findings if f.rule == "pulleys-overlap")
+    ways = (finding.remedy, *finding.remedy.others)
+    assert [[(e.key, e.after) for e in way.edits] for way in ways] == [
+        [("back groove.offset", pytest.approx(-2.28 - 4.8))],
+        [("front groove.offset", pytest.approx(7.0 + 4.8))],
+    ]

@@ -11,7 +11,7 @@ carries all their names.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 from functools import lru_cache, partial
 
@@ -21,7 +21,7 @@ from wheelgeo.built.case import case_bodies, lid_of
 from wheelgeo.built.crank_arm import crank_bodies, crank_plane_mm
 from wheelgeo.built.endways import stop_bodies
 from wheelgeo.built.flyer_bodies import flyer_bodies
-from wheelgeo.built.kept import KeptOf, kept_with
+from wheelgeo.built.kept import KeptOf, kept_with, known_with
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.built.shaft import BuiltShaft
 from wheelgeo.built.spindle import BuiltSpindle
@@ -90,6 +90,21 @@ def bodies(
     away, case = {name for name, _ in taken_off(here)}, here.design.case
     left = (b for b in found if b.name not in away)
     return tuple(lid_of(case, packed=True) if case and b.kind == "lid" else b for b in left)
+
+
+def bodies_named(built: Built, names: Collection[str]) -> tuple[BuiltBody, ...]:
+    """Return the bodies of some names, in their order; none of a name that there is not.
+
+    What comes after the last of them is not worked out: the stand, which hangs on everything, is.
+    """
+    whole: Iterable[BuiltBody] = known_with(built, "bodies") or _bodies(built)
+    found: list[BuiltBody] = []
+    for body in whole:
+        if body.name in names:
+            found.append(body)
+            if len(found) == len(names):
+                break
+    return tuple(found)
 
 
 def taken_off(built: Built) -> tuple[tuple[str, str], ...]:

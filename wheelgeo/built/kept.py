@@ -31,6 +31,11 @@ def kept_with(part: object, what: Hashable, make: Callable[[], _T]) -> _T:
     return found
 
 
+def known_with(part: object, what: Hashable) -> Any:
+    """Return what is kept of a wheel or part under a name; None where nobody asked for it yet."""
+    return part.__dict__.get("_kept", {}).get(what)
+
+
 class KeptOf(Generic[_T]):
     """What was made of several parts, for those very parts: others that are equal are others.
 

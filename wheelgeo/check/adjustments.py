@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 from wheelgeo.check.edits import Edit, edit
@@ -31,11 +32,25 @@ class Adjustment:
         edits: returns the edits of an amount; None where the amount makes no sense.
         most: largest amount worth trying.
         step: amounts are whole multiples of it.
+        moves: it moves a part by so many millimetres: of several such that mend a finding, nobody
+            wants one that is many times as large as another.
+        back: the same the other way; None where it goes one way alone.
     """
 
     edits: Callable[[float], Edits | None]
     most: float
     step: float = 0.1
+    moves: bool = False
+    back: Adjustment | None = None
+
+
+def either_way(towards: Callable[[float], Adjustment]) -> Adjustment:
+    """Return an adjustment that goes both ways.
+
+    Args:
+        towards: returns it for one way, +1.0 or -1.0.
+    """
+    return replace(towards(1.0), back=towards(-1.0))
 
 
 def only(*edits: Edit, amount: float = 1.0) -> Adjustment:
@@ -79,21 +94,25 @@ def by_steps(
     return Adjustment(edits, most, step)
 
 
-def shift_pulley(design: Design, name: str, sign: float, most: float = 60.0) -> Adjustment:
+def _shift_pulley(design: Design, name: str, most: float, sign: float) -> Adjustment:
     """Shift a pulley along its shaft, along the axis (+1) or against it (-1)."""
     start = design.pulley(name).offset_mm
-    return by_steps(design, ("pulley", name, "offset"), start, sign, most, digits=_DIGITS)
+    shift = by_steps(design, ("pulley", name, "offset"), start, sign, most, digits=_DIGITS)
+    return replace(shift, moves=True)
 
 
 def shift_either_way(design: Design, *names: str, most: float = 60.0) -> Iterator[Adjustment]:
     """Yield the shifts of pulleys along their shafts, both ways."""
     for name in names:
-        yield shift_pulley(design, name, 1.0, most)
-        yield shift_pulley(design, name, -1.0, most)
+        yield either_way(partial(_shift_pulley, design, name, most))
 
 
-def shift_band(design: Design, name: str, sign: float) -> Adjustment:
-    """Shift every pulley of a band along its shaft; for a band on parallel shafts."""
+def shift_band(design: Design, name: str) -> Adjustment:
+    """Shift every pulley of a band along its shaft, either way; for a band on parallel shafts."""
+    return either_way(partial(_shift_band, design, name))
+
+
+def _shift_band(design: Design, name: str, sign: float) -> Adjustment:
     stops = dict.fromkeys(s.pulley for s in design.band(name).route)
 
     def edits(amount: float) -> Edits:
@@ -103,7 +122,7 @@ def shift_band(design: Design, name: str, sign: float) -> Adjustment:
             for stop in stops
         )  # fmt: skip
 
-    return Adjustment(edits, 60.0)
+    return Adjustment(edits, 60.0, moves=True)
 
 
 def move_apart(design: Design, moving: str, fixed: str) -> Iterator[Adjustment]:
@@ -124,7 +143,7 @@ def move_along(design: Design, moving: str, direction: Vector, most: float) -> A
             edit(design, "shaft", s.name, "at", _moved(s.at_mm, direction, amount)) for s in carried
         )
 
-    return Adjustment(edits, most)
+    return Adjustment(edits, most, moves=True)
 
 
 def _moved(at_mm: Vector, direction: Vector, amount: float) -> Vector:
@@ -227,10 +246,16 @@ def larger_case(design: Design, case: Case, low: Vector, high: Vector) -> Adjust
     return only(*edits)
 
 
-def other_crank(design: Design, sign: float) -> Adjustment:
-    """Set the plane of the crank higher (+1) or lower (-1) along its shaft."""
-    start = design.drive.offset_mm or 0.0
-    return by_steps(design, ("drive", "", "offset"), start, sign, 200.0, step=0.5, digits=_DIGITS)
+def other_crank(design: Design) -> Adjustment:
+    """Set the plane of the crank higher or lower along its shaft."""
+    return either_way(partial(_other_crank, design))
+
+
+def _other_crank(design: Design, sign: float) -> Adjustment:
+    start, place = design.drive.offset_mm or 0.0, ("drive", "", "offset")
+    return replace(
+        by_steps(design, place, start, sign, 200.0, step=0.5, digits=_DIGITS), moves=True
+    )
 
 
 def shorter_crank(design: Design) -> Iterator[Adjustment]:

@@ -9,9 +9,13 @@ from collections.abc import Iterator
 GROWTH = 1.7
 """How many times as large an amount is from one trial to the next, so that a large one is met in
 few trials."""
-_FIRST, _LEAP = 3, 4
-"""Beyond the first few steps an amount may become so many times as large where a finding lessens
-as it grows."""
+_LEAP = 8
+"""An amount may become so many times as large where a finding lessens as it grows."""
+_PASSING = 3.0
+"""How many times as large an amount is from one trial to the next where the finding does not lessen
+as it grows: it may be gone on the far side of something, which is not near."""
+_EVEN = 1e-6
+"""Of a step, by which two trials that lie on a line may lead too far."""
 _FOLLOWED = 3
 """How often a finding that lessens is followed between two amounts before they are halved."""
 
@@ -37,26 +41,37 @@ class Lessening:
 
     def leads_to(self) -> int | None:
         """Return the first amount at which it should be gone; None where it does not lessen."""
-        if len(self.stays) < 2:
+        if not self.lessens():
             return None
         (a, far), (b, near) = self.stays
-        if near >= far:
-            return None
-        return b + max(1, math.ceil(near * (b - a) / (far - near)))
+        return b + max(1, math.ceil(near * (b - a) / (far - near) - _EVEN))
+
+    def lessens(self) -> bool | None:
+        """Tell whether the finding lessens as the change grows; None where that is not known."""
+        return self.stays[1][1] < self.stays[0][1] if len(self.stays) == 2 else None
+
+    def next_to(self, here: int) -> int:
+        """Return the amount to try after another, in steps, where nothing leads further."""
+        growth = _PASSING if self.lessens() is False else GROWTH
+        return max(here + 1, int(here * growth))
 
     def amounts(self, last: int) -> Iterator[int]:
         """Yield the amounts to try, in steps, up to the last that makes sense.
 
         They grow by more than half each time, so that a large change is met in few trials, or by as
         much as it takes until a finding that lessens is gone. The last stretch, too short for
-        another growing step, is asked at its middle and its end.
+        another growing step, is asked at its middle and its end. Where a leap ends in what makes no
+        sense, what was leapt over is tried in growing steps.
         """
-        below, here = 0, 1
+        below, here, leaps = 0, 1, True
         while here <= last:
             yield here
-            below, here = here, max(here + 1, int(here * GROWTH))
+            if leaps and not self.stays and here > self.next_to(below):
+                here, leaps = self.next_to(below), False
+                continue
+            below, here = here, self.next_to(here)
             lead = self.leads_to()
-            if lead is not None and below >= _FIRST and here < last:
+            if leaps and lead is not None and here < last:
                 here = max(here, min(lead, _LEAP * below, last))
         for here in ((below + last) // 2, last):
             if here > below:
@@ -67,5 +82,6 @@ class Lessening:
         lead = self.leads_to() if self.follow > 0 else None
         if lead is None:
             return (below + here) // 2
-        self.follow -= 1
+        # Where it leads to what is known to do, one less is asked once: if that does too, halve.
+        self.follow = 0 if lead >= here - 1 else self.follow - 1
         return min(max(lead, below + 1), here - 1)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import field, replace
 from functools import cached_property, partial
 
 from wheelgeo.built.as_built import Built, build
-from wheelgeo.built.bodies import at_share, bodies
+from wheelgeo.built.bodies import at_share, bodies, bodies_named
 from wheelgeo.built.body import BuiltBody
 from wheelgeo.built.crank_arm import ARM_HALF_MM, crank_plane_mm, out_of_crank
 from wheelgeo.built.held import CRANK_MM
@@ -27,6 +27,8 @@ STILL = frozenset(
 """Kinds of body that do not turn or swing."""
 Run = tuple[str, Capsule, frozenset[str]]
 """What to call a run, its body, the shafts of the two pulleys that it serves."""
+_SWEEPS = frozenset({"crank", "hand"})
+"""Bodies that stand here for what they sweep."""
 _SWEPT: KeptOf[tuple[BuiltBody, ...]] = KeptOf(64)
 
 
@@ -36,13 +38,26 @@ class Placement:
 
     Attributes:
         says: where the slides stand, in words; empty: where the file has them.
-        bodies: the bodies; a crank is the disc that it sweeps.
+        built: the wheel there.
+        whole: returns its bodies.
         led: returns the runs of its bands there.
     """
 
     says: str
-    bodies: tuple[BuiltBody, ...]
+    built: Built = field(repr=False, compare=False)
+    whole: Callable[[], tuple[BuiltBody, ...]] = field(repr=False, compare=False)
     led: Callable[[], Iterable[Run]] = field(repr=False, compare=False)
+
+    @cached_property
+    def bodies(self) -> tuple[BuiltBody, ...]:
+        """The bodies; a crank is the disc that it sweeps."""
+        return self.whole()
+
+    def named(self, names: Collection[str]) -> tuple[BuiltBody, ...]:
+        """Return the bodies of some names, of which most are known before all of them are."""
+        if "bodies" not in vars(self) and not _SWEEPS.intersection(names):
+            return bodies_named(self.built, names)
+        return tuple(body for body in self.bodies if body.name in names)
 
     @cached_property
     def runs(self) -> tuple[Run, ...]:
@@ -84,6 +99,11 @@ class Placements:
         built = self._solution.built
         if share is not None:
             built = build(at_share(built.design, share))
+        led = partial(_runs, self._solution, built.design)
+        return Placement(says, built, partial(self._sweeping, built), led)
+
+    def _sweeping(self, built: Built) -> tuple[BuiltBody, ...]:
+        """Return the bodies of a wheel, of its crank and the hand on it what they sweep."""
         whole = bodies(built)
         place = next((i for i, body in enumerate(whole) if body.kind == "crank"), None)
         plane, radius = crank_plane_mm(built), built.design.drive.radius_mm
@@ -95,12 +115,13 @@ class Placements:
                 plane, radius, *self._hand,
             )  # fmt: skip
             whole = (*whole[:place], swept, *whole[place + 1 :], *hand)
-        return Placement(says, whole, partial(_runs, self._solution, built.design))
+        return whole
 
 
 def packed(solution: Solution) -> Placement:
     """Return a wheel's bodies with the lid on."""
-    return Placement("packed", bodies(solution.built, packed=True), lambda: ())
+    built = solution.built
+    return Placement("packed", built, lambda: bodies(built, packed=True), lambda: ())
 
 
 def _swept(

@@ -8,6 +8,7 @@ at work, of what would be named.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
@@ -56,12 +57,11 @@ def mend(
         search = _search_of(wheel, find, finding, also, tells)
         sound: list[Outcome] = []
         partial: list[Outcome] = []
+        gentle_mm = math.inf
         for adjustment in adjustments:
-            outcome = yield from search.smallest_as_built(adjustment)
-            if outcome is not None and not outcome.brings:
-                sound.append(outcome)
-            elif outcome is not None:
-                partial.append(outcome)
+            for outcome in (yield from search.each_way(adjustment, gentle_mm)):
+                (partial if outcome.brings else sound).append(outcome)
+                gentle_mm = min(gentle_mm, search.gentle_mm(adjustment, outcome))
             if sum(not o.loses for o in sound) == _ENOUGH or not search.may_go_on():
                 break
         return (yield from _best(search, sound, partial, otherwise))
@@ -88,10 +88,10 @@ def _best(
     One that is not sound is named only where it leaves no more faults than there are.
     """
     whole = []
-    for outcome in sound or partial[:_ENOUGH]:
+    for outcome in () if sound else partial[:_ENOUGH]:
         whole.append((yield from search.with_all_that_comes(outcome)))
     if sound:
-        ranked = sorted(whole, key=lambda o: _cost(search, o))[:_ENOUGH]
+        ranked = sorted(sound, key=lambda o: _cost(search, o))[:_ENOUGH]
         return _joined([_remedy(search, outcome) for outcome in ranked])
     for outcome in whole:
         if outcome.more <= 0:

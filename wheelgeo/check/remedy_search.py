@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 from collections.abc import Callable, Generator, Iterator
 from dataclasses import field, replace
 from time import process_time
@@ -27,8 +28,15 @@ RATIO_CHANGE = 0.01
 """A ratio that changes by more than this fraction is told; within it, nothing is lost."""
 _SAME = 1e-6
 _BUILT_TRIALS = 10
+_ALWAYS_WORSE = 3
+"""Where what a change brings grows so many times as the change does, no larger one is tried."""
 _NOT_ASKED = "whatever check finds"
 """What a change may bring that was not tried by every rule."""
+_FAR_FETCHED, _NEAR_MM = 3.0, 2.0
+"""Where a gentle move is known, others are tried to so many times as far, or so many millimetres:
+nobody turns a wheel inside out for what a touch mends."""
+_FROM_THE_FIRST = 2
+"""Of so many steps at least one lessens what a change lessens at all."""
 _SLOW = 6
 """A band without a path takes as long as so many trials: it is asked how far it is from one."""
 
@@ -233,19 +241,73 @@ class RemedySearch:
         budget.seconds -= seconds
         self.out_of_time = budget.seconds <= 0.0
 
-    def smallest_as_built(self, adjustment: Adjustment) -> Steps[Outcome | None]:
+    def each_way(self, adjustment: Adjustment, gentle_mm: float) -> Steps[list[Outcome]]:
+        """Return the smallest change of a kind, one way and, where it has another, that way too.
+
+        That way goes first in which the finding lessens. Of a sound change all is asked that it
+        brings.
+
+        Args:
+            adjustment: the kind of change.
+            gentle_mm: the smallest move that is known to mend it gently; ``inf`` where none is.
+        """
+        ways = [adjustment]
+        if adjustment.back is not None:
+            ahead = yield from self._left_by_a_step(adjustment)
+            behind = yield from self._left_by_a_step(adjustment.back)
+            ways.insert(0 if behind < ahead else 1, adjustment.back)
+        found = []
+        for way in ways:
+            outcome = yield from self.smallest_as_built(way, gentle_mm)
+            if outcome is None:
+                continue
+            if not outcome.brings:
+                outcome = yield from self.with_all_that_comes(outcome)
+                gentle_mm = min(gentle_mm, self.gentle_mm(way, outcome))
+            found.append(outcome)
+        return found
+
+    @staticmethod
+    def gentle_mm(adjustment: Adjustment, outcome: Outcome) -> float:
+        """Return by how much a change moves something; ``inf`` where it is none that is gentle.
+
+        A gentle one is sound, loses nothing and brings no warning.
+        """
+        gentle = adjustment.moves and not (outcome.brings or outcome.loses or outcome.warnings)
+        return outcome.amount if gentle else math.inf
+
+    def _left_by_a_step(self, adjustment: Adjustment) -> Steps[float]:
+        """Return how far beyond its limit the finding is after one step; -1 where it is gone."""
+        outcome = yield from self.outcome(adjustment, 1)
+        if outcome is not None:
+            return -1.0
+        return math.inf if self.beyond is None else self.beyond
+
+    def smallest_as_built(
+        self, adjustment: Adjustment, gentle_mm: float = math.inf
+    ) -> Steps[Outcome | None]:
         """Return the smallest change of a kind that is sound on the wheel as built too.
 
         The quick rules find the smallest by many trials. Where another rule forbids that one, what
         lies beyond is tried in growing steps and halved back, some trials only, by that rule; all
         of them are asked of the one that is left.
+
+        Args:
+            adjustment: the kind of change.
+            gentle_mm: the smallest move that is known to mend it gently; others are tried only so
+                far as they are not far-fetched beside it.
         """
-        near = yield from self.smallest(adjustment)
+        lessening = adjustment.moves and gentle_mm < math.inf
+        if lessening:
+            most = max(_FAR_FETCHED * gentle_mm, _NEAR_MM)
+            adjustment = replace(adjustment, most=min(adjustment.most, most))
+        near = yield from self.smallest(adjustment, lessening)
         best, by = yield from self._asked_of(near)
         if near is None or best is None or not by:
             return best
         first, below = best, round(near.amount / adjustment.step)
         here, last = below, round(adjustment.most / adjustment.step)
+        bad, worse = _worst(best.changed, by), 0
         for _ in range(_BUILT_TRIALS):
             if best.brings and here < last:
                 below, here = here, min(max(here + 1, int(here * GROWTH)), last)
@@ -263,19 +325,36 @@ class RemedySearch:
                 best = tried
             elif not best.brings:
                 below = here
+            elif tried is not None:
+                before, bad = bad, _worst(tried.changed, by)
+                worse = worse + 1 if bad > before else 0
+                if worse == _ALWAYS_WORSE:
+                    break
         if best is first:
             return first
         whole = yield from self.as_built(best)
         return whole if whole is not None and not whole.brings else first
 
-    def smallest(self, adjustment: Adjustment) -> Steps[Outcome | None]:
-        """Return the smallest sound change of a kind, or else the smallest that mends at all."""
+    def smallest(
+        self, adjustment: Adjustment, lessening: bool = False
+    ) -> Steps[Outcome | None]:
+        """Return the smallest sound change of a kind, or else the smallest that mends at all.
+
+        Args:
+            adjustment: the kind of change.
+            lessening: one that does not lessen the finding from the first is let go.
+        """
         lessens = Lessening()
         lessens.at(0, self._beyond(self.wheel))
-        below, mended = 0, None
+        tried, mended = [0], None
         for here in lessens.amounts(round(adjustment.most / adjustment.step)):
             outcome = yield from self.outcome(adjustment, here)
-            lessens.at(here, self.beyond)
+            below = max(amount for amount in tried if amount < here)
+            tried.append(here)
+            if outcome is None:
+                lessens.at(here, self.beyond)
+                if lessening and here >= _FROM_THE_FIRST and lessens.lessens() is False:
+                    break
             if outcome is not None and mended is None:
                 found = (below, here, outcome)
                 mended = yield from self._between(adjustment, lessens, *found, sound=False)
@@ -287,7 +366,6 @@ class RemedySearch:
                 return (yield from self._between(adjustment, lessens, *found, sound=True))
             if not self.may_go_on():
                 break
-            below = here
         return mended
 
     def _between(
@@ -301,11 +379,18 @@ class RemedySearch:
     ) -> Steps[Outcome]:
         """Return the smallest that does, between an amount that does not and one that does."""
         while here - below > 1 and self.may_go_on():
-            middle = lessens.within(below, here)
+            # What a change brings does not lessen as the finding does: then amounts are halved.
+            middle = (below + here) // 2 if sound else lessens.within(below, here)
             outcome = yield from self.outcome(adjustment, middle)
             if outcome is None or (sound and outcome.brings):
                 below = middle
-                lessens.at(middle, self.beyond)
+                if outcome is None:
+                    lessens.at(middle, self.beyond)
             else:
                 here, best = middle, outcome
         return best
+
+
+def _worst(wheel: WheelUnderCheck, rules: tuple[Find, ...]) -> float:
+    """Return how far beyond its limit the worst fault is that some rules find; 0 where none is."""
+    return max((far for find in rules for far in wheel.faults_by(find).values()), default=0.0)

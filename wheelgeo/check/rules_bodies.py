@@ -9,12 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 
 from wheelgeo.built.as_built import build
 from wheelgeo.built.body import BuiltBody
 from wheelgeo.check.adjustments import (
     Adjustment,
     by_steps,
+    either_way,
     move_along,
     move_apart,
     only,
@@ -75,7 +77,7 @@ def _still_near(one: str, other: str) -> Find:
 
     def find(wheel: WheelUnderCheck) -> Iterator[Finding]:
         for number, placement in enumerate(wheel.placements):
-            two = tuple(b for b in placement.bodies if b.name in (one, other))
+            two = placement.named((one, other))
             for first, second, pieces in near_bodies(wheel, two, number):
                 found = too_near(wheel, first, second, pieces, _DEEP_MM)
                 if found is not None:
@@ -208,20 +210,17 @@ def _out_of_the_way(wheel: WheelUnderCheck, body: BuiltBody) -> Iterator[Adjustm
     if body.kind == "pulley":
         yield from shift_either_way(design, *body.name.removeprefix("pulley ").split(", "))
     elif body.kind in {"crank", "hand", "knob", "treadle", "footman"}:
-        yield other_crank(design, 1.0)
-        yield other_crank(design, -1.0)
+        yield other_crank(design)
         yield from shorter_crank(design)
     elif body.kind == "cop":
-        yield from move_cop(design, 1.0)
-        yield from move_cop(design, -1.0)
+        yield from move_cop(design)
     elif body.kind == "rod" and body.part:
         yield from shorter_rod(wheel, body.part)
     elif body.key == "bearings":
         number = body.name.rpartition(" ")[2]
         for index in range(len(build(design).shafts[body.part].bearings)):
             if not number.isdigit() or int(number) == index + 1:
-                yield move_bearing(design, body.part, index, 1.0)
-                yield move_bearing(design, body.part, index, -1.0)
+                yield either_way(partial(move_bearing, design, body.part, index))
 
 
 def bearings_of(design: Design, shaft: str) -> tuple[Bearing, ...]:
@@ -243,7 +242,7 @@ def move_bearing(design: Design, shaft: str, index: int, sign: float) -> Adjustm
         moved[index] = replace(moved[index], at_mm=there)
         return (set_bearings(design, shaft, tuple(moved)),)
 
-    return Adjustment(edits, 120.0, 0.5)
+    return Adjustment(edits, 120.0, 0.5, moves=True)
 
 
 def set_bearings(design: Design, shaft: str, bearings: tuple[Bearing, ...]) -> Edit:
@@ -253,25 +252,27 @@ def set_bearings(design: Design, shaft: str, bearings: tuple[Bearing, ...]) -> E
     return edit(design, "shaft", shaft, "bearings", bearings)
 
 
-def move_cop(design: Design, sign: float) -> Iterator[Adjustment]:
+def move_cop(design: Design) -> Iterator[Adjustment]:
     """Yield the ways to wind the cop elsewhere, or thinner."""
     cop = design.spindle.cop
     if cop is None:
         return
 
-    def edits(amount: float) -> tuple[Edit, ...]:
-        by = sign * amount
-        return (
-            edit(design, "cop", "", "from", round(cop.from_mm + by, 1)),
-            edit(design, "cop", "", "to", round(cop.to_mm + by, 1)),
-        )
+    def towards(sign: float) -> Adjustment:
+        def edits(amount: float) -> tuple[Edit, ...]:
+            by = sign * amount
+            return (
+                edit(design, "cop", "", "from", round(cop.from_mm + by, 1)),
+                edit(design, "cop", "", "to", round(cop.to_mm + by, 1)),
+            )
 
-    yield Adjustment(edits, 150.0, 0.5)
-    if sign < 0.0:
-        yield by_steps(
-            design, ("cop", "", "diameter"), cop.diameter_mm, -1.0, cop.diameter_mm, step=0.5,
-            least=design.shaft(design.spindle.shaft).diameter_mm + 2.0,
-        )  # fmt: skip
+        return Adjustment(edits, 150.0, 0.5)
+
+    yield either_way(towards)
+    yield by_steps(
+        design, ("cop", "", "diameter"), cop.diameter_mm, -1.0, cop.diameter_mm, step=0.5,
+        least=design.shaft(design.spindle.shaft).diameter_mm + 2.0,
+    )  # fmt: skip
 
 
 def shorter_rod(wheel: WheelUnderCheck, shaft: str) -> Iterator[Adjustment]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import partial
 from itertools import accumulate, pairwise
 
 from wheelgeo.built.as_built import build
@@ -16,6 +17,7 @@ from wheelgeo.built.shaft import BuiltShaft
 from wheelgeo.built.wall import wall_mm
 from wheelgeo.check.adjustments import (
     Adjustment,
+    either_way,
     move_along,
     only,
     other_crank,
@@ -74,13 +76,13 @@ def _carried(
             # half of a bearing is enough to hold a rod at its end
             yield (
                 f"bearing {made.name} {number}", bearing.at_mm - half, bearing.at_mm + half,
-                [move_bearing(design, made.name, number - 1, sign) for sign in (1.0, -1.0)],
+                [either_way(partial(move_bearing, design, made.name, number - 1))],
             )  # fmt: skip
     drive, plane = design.drive, crank_plane_mm(built)
     if drive.shaft == made.name and plane is not None:
         half = 0.5 * CRANK_MM
-        cranks = [other_crank(design, sign) for sign in (1.0, -1.0)]
-        yield "the crank", plane - half, plane + half, cranks if drive.offset_mm else []
+        cranks = [other_crank(design)] if drive.offset_mm else []
+        yield "the crank", plane - half, plane + half, cranks
     if made is not built.spindle:
         return
     for number, washer in enumerate(design.spindle.washers, 1):
@@ -89,7 +91,7 @@ def _carried(
     cop = design.spindle.cop
     if cop is not None and design.spindle.kind == "tip":
         low, high = sorted((cop.from_mm, cop.to_mm))
-        yield "the cop", low, high, [*move_cop(design, -1.0)]
+        yield "the cop", low, high, [*move_cop(design)]
 
 
 def rod_sinks(wheel: WheelUnderCheck) -> Iterator[Finding]:

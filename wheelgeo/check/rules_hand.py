@@ -143,8 +143,7 @@ def _against_parts(wheel: WheelUnderCheck, radius: float) -> Iterator[Finding]:
             left = _largest_radius(wheel, body, radius + room) - radius
             ways = [
                 *shorter_crank(wheel.design),
-                other_crank(wheel.design, _outward(wheel)),
-                other_crank(wheel.design, -_outward(wheel)),
+                other_crank(wheel.design),
             ]
             yield _no_room(wheel, name, left, ways)
 

@@ -205,8 +205,7 @@ def _ways_from_run(
     band = next(
         b.name for b in design.bands if set(served) <= {s.pulley for s in b.route}
     )  # fmt: skip
-    yield shift_band(design, band, 1.0)
-    yield shift_band(design, band, -1.0)
+    yield shift_band(design, band)
     for name in served:
         yield from move_apart(design, part[1], design.pulley(name).shaft)
         yield from move_apart(design, design.pulley(name).shaft, part[1])
@@ -232,8 +231,7 @@ def runs_touch(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
 def _ways_past(wheel: WheelUnderCheck, one: BandMotion, other: BandMotion) -> Iterator[Adjustment]:
     for motion in (one, other):
-        for sign in (1.0, -1.0):
-            yield shift_band(wheel.design, motion.band.name, sign)
+        yield shift_band(wheel.design, motion.band.name)
     yield from shift_either_way(
         wheel.design, *(s.pulley for m in (one, other) for s in m.band.route)
     )
