@@ -70,7 +70,8 @@ def bands(
         Option(
             metavar="BAND",
             help='Or a band of this cord that fits: "75 1/8 in loop" once round, "76 in cord" '
-            'untied, its joint in it; "84 in off the reel" before it was tied.',
+            'untied, its joint in it; "84 in off the reel" before it was tied. Measured off the '
+            "wheel, slack.",
         ),
     ] = "",
     axle: Annotated[str, _measure("With --over-axles: diameter of the axle.")] = "",

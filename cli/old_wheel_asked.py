@@ -34,12 +34,14 @@ class Question:
         asks: the question.
         unless: asked only where none of these is told.
         once: asked only where all of these are told.
+        explained: what is asked for needs to be told in words of its own first.
     """
 
     key: str
     asks: str
     unless: tuple[str, ...] = ()
     once: tuple[str, ...] = ()
+    explained: bool = False
 
 
 Told = dict[str, str]
@@ -64,7 +66,7 @@ APART = (
     Question("over_axles", "   Then over both axles, from far side to far side (Enter: I cannot)",
              ("apart", "edge_to_edge", "fits")),
     Question("fits", "   Or a band that fits: 75 in loop (once round), 76 in cord (untied) (Enter: "
-             "I have none)", _WAYS[:3]),
+             "I have none)", _WAYS[:3], explained=True),
 )  # fmt: skip
 CORD = (Question("cord", "   The cord, as in: 3 mm cotton cord"),)
 NEEDED = (WHEEL, WHORL, APART, CORD)
@@ -178,6 +180,10 @@ def _answer_to(question: Question, kept: str) -> str:
     from wheelgeo.old_wheels import measurement_faults
 
     asks = f"{question.asks} [{kept}]" if kept else question.asks
+    if question.explained:
+        from wheelgeo.tune.old_wheel_design import BAND_THAT_FITS
+
+        console().labelled("   A band that fits? ", BAND_THAT_FITS)
     while True:
         text = input(f"{asks}: ").strip()
         if not text:

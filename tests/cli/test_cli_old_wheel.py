@@ -7,9 +7,14 @@ import re
 import shlex
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
+import wheelgeo
+from wheelgeo.tune.old_wheel_design import BAND_THAT_FITS
+
+PAGE = Path(wheelgeo.__file__).parent / "page" / "files"
 WHEEL = ["--wheel", "21 1/2 in", "--groove", "1/4 in", "--whorl", "1 3/8 in",
          "--whorl-groove", "3/16 in", "--apart", "17 3/4 in"]  # fmt: skip
 CORD = ["--cord", "3 mm cotton cord"]
@@ -181,6 +186,26 @@ def test_who_cannot_measure_the_distance_one_way_is_asked_another(asked):
     assert ["near edges" in questions[i] for i in ways] == [True, False]
     assert "one of these is needed" in out
     assert "Cut the cord" in out
+
+
+def test_who_is_asked_for_a_band_that_fits_is_told_what_that_is_and_how_it_is_measured(asked):
+    said = {**SAID, "e ": "", "Or a band": "75 in loop"}
+    _, status, out, _ = asked(said, "bands")
+    words = " ".join(out.split())
+    assert status == 0
+    assert words.count(BAND_THAT_FITS) == 1
+    _, _, out, _ = asked(SAID, "bands")  # not of those who measured the distance
+    assert "A band that fits?" not in out
+
+
+def test_the_page_tells_of_a_band_that_fits_in_the_same_words():
+    """And means what is reckoned: a band off the wheel is shorter than its path by the stretch."""
+    assert (PAGE / "oldwheel.js").read_text(encoding="utf-8").count(BAND_THAT_FITS) == 1
+    long = wheelgeo.old_wheel(wheel="500 mm", whorl="50 mm", apart="450 mm",
+                              cord="3 mm cotton cord").answer.bands[0]  # fmt: skip
+    slack = wheelgeo.old_wheel(wheel="500 mm", whorl="50 mm", cord="3 mm cotton cord",
+                               fits=f"{long.cut_length_mm:.3f} mm loop")  # fmt: skip
+    assert slack.wheel.get("spindle.at.x") == pytest.approx(450.0, abs=0.01)
 
 
 DOUBLE = ["--wheel", "19 1/4 in", "--groove", "3/16 in", "--whorl", "2 1/8 in", "--whorl-groove",

@@ -31,6 +31,13 @@ from wheelgeo.tune.old_wheel_grooves import Shape, Values, groove_of, side_by_si
 
 MEASURED = "what was measured"
 """What is at fault, in place of a file."""
+BAND_THAT_FITS = (
+    "One that runs well: the old band, or cord tied round both wheels as tight as it shall run. "
+    "Its length gives the distance from axle to axle, where that cannot be measured. Take it off "
+    "and measure it slack: a joined one laid flat and double, twice from fold to fold; one that "
+    "you can untie, straight along a tape."
+)
+"""What is meant by a band that fits, for whoever is asked for one; the page has the same words."""
 FitsAs = Literal["loop", "cord", "reel"]
 """How a band that fits was measured: once round; untied, its joint in it, its ends trimmed; or off
 the reel, before it was tied, with what it was tied by."""

@@ -38,7 +38,8 @@ const MORE = [
   { name: "over_axles", asks: "Over axle and spindle, from far side to far side" },
   { name: "axle", asks: "and the axle's thickness" },
   { name: "rod", asks: "and the spindle's" },
-  { name: "fits", asks: "A band that fits, of the same cord", hint: "75 1/8 in" },
+  { name: "fits", asks: "A band that fits, of the same cord", hint: "75 1/8 in",
+    means: "One that runs well: the old band, or cord tied round both wheels as tight as it shall run. Its length gives the distance from axle to axle, where that cannot be measured. Take it off and measure it slack: a joined one laid flat and double, twice from fold to fold; one that you can untie, straight along a tape." },
   { name: "fits_as", asks: "measured", options: [["", "– say how –"], ["loop", "joined, as a loop"],
     ["cord", "untied, its ends trimmed"], ["off the reel", "off the reel, before it was tied"]] },
   { head: "The joint" },
@@ -104,7 +105,9 @@ function form() {
   const more = MORE.map((question) => {
     if (question.head) return make("h3", {}, question.head);
     const { field, read } = blank(question, 11);
-    return make("p", { "data-goes": question.goes }, make("label", {}, `${question.asks} `, field), " ", read);
+    const means = question.means ? [make("br"), make("span", { class: "small", id: `old-${question.name}-means` }, question.means)] : [];
+    if (question.means) field.setAttribute("aria-describedby", `old-${question.name}-means`);
+    return make("p", { "data-goes": question.goes }, make("label", {}, `${question.asks} `, field), " ", read, ...means);
   });
   const goes = make("select", { name: "goes", id: "old-goes", autocomplete: "off" },
     ...[["once", "once round"], ["crossed", "once, and crosses itself"], ["twice", "twice, over the bobbin too"]]
