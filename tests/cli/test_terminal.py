@@ -61,8 +61,8 @@ def test_wide_letters_take_two_columns_and_marks_none():
 def test_neither_colour_nor_bold_where_it_is_not_wanted(on_a_terminal, tmp_path, name):
     wrong = tmp_path / "wheel.toml"
     wrong.write_text(BOX.read_text("utf-8").replace('twist = "Z"', 'twist = "S"'), "utf-8")
-    assert "\x1b[1;31m" in on_a_terminal(80, "check", wrong)
-    assert "\x1b" not in on_a_terminal(80, "check", wrong, **{name: "dumb"})
+    assert "\x1b[1;31m" in on_a_terminal(80, "solve", wrong)
+    assert "\x1b" not in on_a_terminal(80, "solve", wrong, **{name: "dumb"})
 
 
 def test_thousands_are_set_apart_in_one_way():

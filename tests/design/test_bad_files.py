@@ -7,11 +7,12 @@ name, the text, what takes its place, and words that the message must hold, betw
 from __future__ import annotations
 
 import re
+from functools import cache
 
 import pytest
 
 from wheelgeo.design.reader import parse_design
-from wheelgeo.errors import DesignError, WheelError
+from wheelgeo.errors import DesignError, Fault, WheelError
 
 # fmt: off
 BROKEN: tuple[tuple[str, str, str, str], ...] = (
@@ -202,10 +203,16 @@ BROKEN: tuple[tuple[str, str, str, str], ...] = (
 # fmt: on
 
 
-def faults_of(text: str) -> list[str]:
+@cache
+def found_in(text: str) -> tuple[Fault, ...]:
+    """The faults of a text; several tests ask of the same."""
     with pytest.raises(DesignError) as caught:
         parse_design(text)
-    return [str(fault) for fault in caught.value.faults]
+    return caught.value.faults
+
+
+def faults_of(text: str) -> list[str]:
+    return [str(fault) for fault in found_in(text)]
 
 
 def test_the_file_that_is_broken_here_is_faultless(good_text: str) -> None:
@@ -230,9 +237,7 @@ JARGON = re.compile(
 
 @pytest.mark.parametrize("row", BROKEN, ids=[row[0] for row in BROKEN])
 def test_a_message_is_plain_and_whole(good_text: str, row: tuple[str, str, str, str]) -> None:
-    with pytest.raises(DesignError) as caught:
-        parse_design(good_text.replace(row[1], row[2]))
-    for fault in caught.value.faults:
+    for fault in found_in(good_text.replace(row[1], row[2])):
         assert fault.place
         assert fault.says
         assert not JARGON.search(str(fault))

@@ -31,8 +31,8 @@ def test_digits_by_the_thousand(good_text):
         assert len(message) < 300
 
 
-def test_forty_thousand_unknown_keys():
-    text = "\n".join(f"key{i} = {i}" for i in range(40_000))
+def test_ten_thousand_unknown_keys():
+    text = "\n".join(f"key{i} = {i}" for i in range(10_000))
     message = refused(f"title = 'x'\n{text}\n")
     assert len(message) < 4000
     assert "more unknown keys" in message

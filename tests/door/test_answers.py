@@ -12,8 +12,14 @@ from .conftest import DESIGNS
 BOX = DESIGNS / "box-wheel.toml"
 
 
+OF_EACH_KIND = ("box-wheel", "flyer-wheel", "braked-bobbin-wheel", "floor-wheel")
+"""A tip in a box, a double band, a brake, and a treadle on a stand."""
+
+
+@pytest.mark.parametrize("name", OF_EACH_KIND)
 @pytest.mark.parametrize("command", ["solve", "check", "bands", "run"])
-def test_an_answer_is_what_the_command_prints(path, printed, command):
+def test_an_answer_is_what_the_command_prints(name, printed, command):
+    path = DESIGNS / f"{name}.toml"
     answer = getattr(wheelgeo.load(path), command)()
     document = answer.to_json()
     assert document == printed(command, path)

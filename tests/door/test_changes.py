@@ -167,7 +167,7 @@ def test_a_remedy_gives_a_wheel_without_the_finding(box):
 # --- whatever is put ------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("edits", [14, pytest.param(400, marks=pytest.mark.long)])
+@pytest.mark.parametrize("edits", [8, pytest.param(400, marks=pytest.mark.long)])
 def test_no_edit_raises_anything_but_a_design_error(path, edits, tmp_path):
     wheel = wheelgeo.load(path)
     rng = random.Random(path.stem)

@@ -324,9 +324,15 @@ def test_the_measured_distance_of_a_double_bands_grooves_counts():
     assert "mouth-spinning" in {f.rule for f in far.answer.findings if f.level == "fault"}
 
 
-@pytest.mark.parametrize("apart", ["1/8 in", "3/16 in", "7/32 in", "5.4993 mm", "1/4 in"])
-@pytest.mark.parametrize("deep", ["3/16 in", "0.25 in", "6.35 mm", "5 mm"])
-@pytest.mark.parametrize("shape", ["", "vee", "round", "worn"])
+NEAR = ("1/8 in", "3/16 in", "7/32 in", "5.4993 mm", "1/4 in")
+DEEP = ("3/16 in", "0.25 in", "6.35 mm", "5 mm")
+SHAPES = ("", "vee", "round", "worn")
+
+
+@pytest.mark.parametrize(
+    ("apart", "deep", "shape"),  # each two of them meet
+    [(a, d, SHAPES[(i + k) % 4]) for i, a in enumerate(NEAR) for k, d in enumerate(DEEP)],
+)
 def test_no_pulley_comes_out_narrower_than_its_own_groove(apart, deep, shape):
     """Whorls so near one another share what their mouths leave, and that may be nothing."""
     wheel = wheelgeo.old_wheel(

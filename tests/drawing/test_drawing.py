@@ -469,10 +469,10 @@ def test_a_piece_runs_through_a_box() -> None:
 # Files
 
 
-@below
-def test_each_kind_of_line_of_a_drawing_file_has_a_layer(path: Path, tmp_path: Path) -> None:
+@pytest.mark.parametrize("name", ["box-wheel", "flyer-wheel", "braked-flyer-wheel", "floor-wheel"])
+def test_each_kind_of_line_of_a_drawing_file_has_a_layer(name: str, tmp_path: Path) -> None:
     file = tmp_path / "drive.dxf"
-    file.write_bytes(dxf_bytes(drive_dxf_sheet(solve_drive(read_design(path)))))
+    file.write_bytes(dxf_bytes(drive_dxf_sheet(solved(name))))
     document = ezdxf.readfile(file)
     assert document.header["$INSUNITS"] == 4
     layers = {e.dxf.layer for e in document.modelspace()}

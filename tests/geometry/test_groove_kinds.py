@@ -5,6 +5,7 @@ textbook's areas and centroids, or from the balance of forces; never from the se
 """
 
 import math
+from functools import cache
 from itertools import pairwise
 
 import numpy as np
@@ -55,6 +56,12 @@ def sampled(pieces, count=4000):
     return np.concatenate([np.asarray(points) for points in ends] + [[pieces[-1].end]])
 
 
+@cache
+def outline_of(groove, count):
+    """Points of a groove's profile; every cord is held against the same."""
+    return sampled(groove.profile(20.0), count)
+
+
 def test_every_kind_of_a_file_is_asked():
     assert {type(groove) for groove in ALL.values()} - {SquareGroove} == set(GROOVE_KINDS)
 
@@ -76,7 +83,7 @@ def test_many_cords_and_many_sizes_seat_as_each_by_itself(groove):
 @every(CUT)
 @pytest.mark.parametrize("cord", CORDS)
 def test_a_cord_touches_its_groove_and_does_not_cut_in(groove, cord):
-    outline = sampled(groove.profile(20.0))
+    outline = outline_of(groove, 4000)
     centre = groove.seat(cord).pitch_radius_mm
     apart = np.hypot(outline[:, 0], outline[:, 1] - centre)
     assert apart.min() == pytest.approx(0.5 * cord, abs=2e-4)
@@ -87,7 +94,7 @@ def test_a_cord_touches_its_groove_and_does_not_cut_in(groove, cord):
 @pytest.mark.parametrize("cord", CORDS)
 def test_the_wedge_balances_the_forces_at_the_points_of_contact(groove, cord):
     # two walls whose forces lean by the angle a from the radius press 1/cos(a) times the pull
-    outline = sampled(groove.profile(20.0), 40_000)
+    outline = outline_of(groove, 40_000)
     seated = groove.seat(cord)
     apart = np.hypot(outline[:, 0], outline[:, 1] - seated.pitch_radius_mm)
     x, y = outline[apart.argmin()]

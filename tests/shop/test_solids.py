@@ -135,21 +135,21 @@ def test_exact_masses_agree_with_the_drive_and_with_the_mesh(path: Path) -> None
         assert mesh.moment_inertia[0, 0] == pytest.approx(solid.transverse_mm5, rel=3e-3)
 
 
-@pytest.mark.parametrize("holes", [0, 3, 5])
+@pytest.mark.parametrize("holes", [0, 5])
 def test_a_finer_mesh_comes_to_the_closed_form(holes: int) -> None:
-    """The error of chords falls as the chord distance: a hundredth for a hundredth."""
+    """The error of chords falls as the chord distance: a twentieth for a twentieth."""
     outline = half_section(*round_pulley())
     circles = spread_circles(holes, 26.0, 8.0) if holes else ()
     exact = turned_solid(outline, circles)
     errors = []
-    for chord in (1e-2, 1e-4):
+    for chord in (1e-2, 5e-4):
         mesh = turned_mesh(outline, circles, chord)
         got = (mesh.volume, mesh.moment_inertia[2, 2], mesh.moment_inertia[0, 0])
         want = (exact.volume_mm3, exact.axial_mm5, exact.transverse_mm5)
         errors.append([abs(g / w - 1.0) for g, w in zip(got, want, strict=True)])
     for coarse, fine in zip(*errors, strict=True):
         assert coarse < 2e-3
-        assert fine < 0.02 * coarse
+        assert fine < 0.06 * coarse
 
 
 def round_pulley() -> tuple[Design, object]:
