@@ -345,6 +345,25 @@ def what_no_wheel_has_is_minded_above_the_cut(page):
     assert page.find_element("id", "old-cut").is_displayed()
 
 
+def test_a_band_that_fits_is_explained_beside_its_blank_refused_or_not(page, served):
+    press(page, "#old-begin")
+    press(page, "#old-more summary")
+    blank = page.find_element("css selector", "#old [name=fits]")
+    means = page.find_element("id", blank.get_attribute("aria-describedby"))
+    assert means.is_displayed()
+    assert "twice from fold to fold" in means.text
+    blank.send_keys("18.1/2 loop")
+    press(page, "#old button")
+    until(page, lambda _: blank.get_attribute("aria-invalid"))
+    said = [page.find_element("id", one) for one in blank.get_attribute("aria-describedby").split()]
+    assert said[0] == means
+    assert 'did you mean "18 1/2 in"?' in said[1].text
+    blank.send_keys("x")
+    until(page, lambda _: blank.get_attribute("aria-invalid") is None)
+    assert blank.get_attribute("aria-describedby") == means.get_attribute("id")
+    blank.clear()  # what was typed is kept for whoever comes after
+
+
 def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
     press(page, "#old-begin")
     measured = {

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+import re
 from fractions import Fraction
 
 import pint
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wheelgeo.errors import QuantityError, WheelError
@@ -27,6 +28,7 @@ from wheelgeo.units import (
     in_inches,
     last_digit,
     parse_quantity,
+    with_unit,
 )
 
 DIMENSIONS = (LENGTH_MM, SPEED_RPM, ANGLE_DEG, FRACTION, MASS_G, FORCE_N, PRESSURE_MPA)
@@ -126,7 +128,7 @@ def test_any_number_reads_back(number: float, unit: str) -> None:
         ("1 -1/2 in", "is no length"),
         ("--1 in", "is no length"),
         ("1 2 mm", "is no length"),
-        ("1/0 in", "divides by nothing"),
+        ("1/0 in", "divides by nothing; below the stroke stands in how many parts"),
         ("1 1/0 in", "divides by nothing"),
         ("12 inches", '"12 inches": "inches" is no unit of length; known: mm, cm, m, in'),
         ("12 kg", '"kg" is no unit of length'),
@@ -147,6 +149,58 @@ def test_what_is_no_length(value: object, words: str) -> None:
     with pytest.raises(QuantityError) as caught:
         parse_quantity(value, LENGTH_MM, "mm")
     assert words in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("value", "words"),
+    [
+        ("18.1/2", 'a point or comma stands before its fraction; did you mean "18 1/2 in"?'),
+        ("18.1/2 in", 'did you mean "18 1/2 in"?'),
+        ("18,1/2 in", 'did you mean "18 1/2 in"?'),
+        ("18/1/2 in", 'a fraction has one stroke; did you mean "18 1/2 in"?'),
+        ("18 1/2/3 in", 'a fraction has one stroke; did you mean "18 1/2 in"?'),
+        ("3/8/2 in", "a fraction has one stroke; write it as"),
+        ("9 mm in", 'it has two units, mm and in; did you mean "9 mm" or "9 in"?'),
+        ("3/4 in in", 'it has the same unit twice; did you mean "3/4 in"?'),
+        ("21 5 in", 'two numbers stand side by side; did you mean "21.5 in"?'),
+        ("1 000 mm", 'its thousands are set apart; did you mean "1000 mm"?'),
+        ("18 and 1/2 in", 'did you mean "18 1/2 in"?'), ("3 / 8 in", 'did you mean "3/8 in"?'),
+        ("about 5 mm", 'did you mean "5 mm"?'), ("1..5 mm", 'did you mean "1.5 mm"?'),
+        ("12 mm (15/32 in)", 'did you mean "12 mm"?'), ("12 MM", 'did you mean "12 mm"?'),
+        ("12 inches", 'did you mean "12 in"?'), ("5 mm.", 'did you mean "5 mm"?'),
+        ("5 cm 3 mm", "two lengths stand there, and one is asked for"),
+    ],
+)
+def test_a_muddled_length_is_told_what_is_wrong_and_how_to_write_it(value: str, words: str) -> None:
+    with pytest.raises(QuantityError) as caught:
+        parse_quantity(value, LENGTH_MM, "mm")
+    assert words in str(caught.value)
+    for guess in re.findall(r'"([^"]+)"', str(caught.value).partition("did you mean")[2]):
+        assert parse_quantity(guess, LENGTH_MM) > 0.0  # what is proposed can be typed
+
+
+@given(st.text(alphabet="0123456789 ./,-_minftMN()'\"+~½٣３", max_size=14))
+@settings(max_examples=400)
+def test_whatever_is_proposed_can_be_read(text: str) -> None:
+    try:
+        parse_quantity(text, LENGTH_MM, "mm")
+    except QuantityError as error:
+        for guess in re.findall(r'"([^"]+)"', str(error).partition("did you mean ")[2]):
+            if '"' not in text and "'" not in text:
+                assert math.isfinite(parse_quantity(guess, LENGTH_MM, "mm"))
+
+
+@pytest.mark.parametrize("digits", ["٢١", "２１", "२१"])
+def test_digits_of_any_script_are_the_same_number_with_and_without_a_unit(digits: str) -> None:
+    assert parse_quantity(f"{digits} 1/2 in", LENGTH_MM) == 21.5 * 25.4
+    assert with_unit(digits, "mm") == "21 mm"
+    assert with_unit(f"{digits} 1/2", "mm") == "21 1/2 in"
+
+
+def test_a_power_of_ten_is_bare_too() -> None:
+    assert with_unit("1e3", "mm") == "1000 mm"
+    assert with_unit("2.5e-1", "in") == "0.25 in"
+    assert with_unit("1.2.3e5", "mm") == "1.2.3e5"
 
 
 def test_a_bare_number_needs_a_unit_where_none_is_given() -> None:

@@ -74,10 +74,11 @@ def as_on_the_rule(text: str) -> str:
     return text
 
 
-_FIGURES = r"[0-9 .,/+±½¼¾⅛⅜⅝⅞⁄−-]+"
-_BARE = re.compile(rf"\s*(?=[^/]*[0-9½¼¾⅛⅜⅝⅞]){_FIGURES}")
-"""Figures alone, as in 9, 3/8, 1 1/2, 21 1/2 +- 1/8."""
-_BARE_FRACTION = re.compile(rf"(?:{_FIGURES})?(?:[½¼¾⅛⅜⅝⅞]|[0-9][/⁄][0-9])(?:{_FIGURES})?")
+_FIGURES = r"[\d .,/+±½¼¾⅛⅜⅝⅞⁄−-]+"
+_POWER = r"(?:\d+\.?\d*|\.\d+)[eE][+-]?\d{1,2}"
+_BARE = re.compile(rf"\s*(?=[^/]*[\d½¼¾⅛⅜⅝⅞])(?:{_FIGURES}|{_POWER})\s*")
+"""Figures alone, as in 9, 3/8, 1 1/2, 21 1/2 +- 1/8, 1e3."""
+_BARE_FRACTION = re.compile(rf"(?:{_FIGURES})?(?:[½¼¾⅛⅜⅝⅞]|\d[/⁄]\d)(?:{_FIGURES})?")
 
 
 def with_unit(text: str, bare_unit: str = "") -> str:
@@ -89,8 +90,14 @@ def with_unit(text: str, bare_unit: str = "") -> str:
     if len(text) > _LONGEST:  # no length: it is refused as such
         return text
     if _BARE_FRACTION.fullmatch(text):
-        return f"{text.strip()} in"
-    return f"{text.strip()} {bare_unit}" if bare_unit and _BARE.fullmatch(text) else text
+        return f"{_keyed(text)} in"
+    return f"{_keyed(text)} {bare_unit}" if bare_unit and _BARE.fullmatch(text) else text
+
+
+def _keyed(figures: str) -> str:
+    """Return bare figures in the digits of a keyboard, those of 1e3 written out."""
+    keyed = "".join(str(int(c)) if c.isdecimal() else c for c in figures.strip())
+    return f"{float(keyed):.12g}" if "e" in keyed.casefold() else keyed
 
 
 LENGTH_MM = Dimension("length", "mm", LENGTH_UNITS, '"9.5 mm" or "3/8 in"')
@@ -158,18 +165,24 @@ _FEET = re.compile(r"^(?P<feet>[^'f]*?\d)\s*(?:ft|')[\s,]*(?P<inches>[\d.].*)$")
 _PLUS_MINUS = re.compile(r"\+\s*/?\s*-|±")
 _LONGEST = 200
 """A longer text is no quantity."""
-_PLAIN_MARKS = str.maketrans({"⁄": "/", "′": "'", "″": '"', "−": "-", "\u00a0": " "})
+_PLAIN_MARKS = str.maketrans(
+    {"⁄": "/", "′": "'", "″": '"', "’": "'", "”": '"', "−": "-", "\u00a0": " "}
+)
 
 
 def plain_signs(text: str) -> str:
-    """Return a text with vulgar fractions (½), primes and the minus sign as a keyboard has them."""
+    """Return a text with ½, primes, minus and the digits of any script as a keyboard has them."""
     if text.isascii():
         return text.replace("''", '"')
-    return "".join(
-        f" {unicodedata.normalize('NFKC', c)}" if unicodedata.decomposition(c)[:10] == "<fraction>"
-        else c
-        for c in text
-    ).translate(_PLAIN_MARKS)  # fmt: skip
+    return "".join(map(_plain_sign, text)).translate(_PLAIN_MARKS)
+
+
+def _plain_sign(sign: str) -> str:
+    if sign.isdecimal():
+        return str(unicodedata.decimal(sign))
+    if unicodedata.decomposition(sign)[:10] == "<fraction>":
+        return f" {unicodedata.normalize('NFKC', sign)}"
+    return sign
 
 
 def _number(match: re.Match[str]) -> float:
@@ -180,7 +193,8 @@ def _number(match: re.Match[str]) -> float:
     whole = int(match["whole"] or 0)
     numerator, denominator = match["mnum"] or match["num"], match["mden"] or match["den"]
     if int(denominator) == 0:
-        raise QuantityError(f'"{match.string}" divides by nothing')
+        parts = "below the stroke stands in how many parts one is divided, as in 3/8"
+        raise QuantityError(f'"{match.string}" divides by nothing; {parts}')
     return float(sign * (whole + Fraction(int(numerator), int(denominator))))
 
 
@@ -194,8 +208,31 @@ def _factor(unit: str, dimension: Dimension, bare_unit: str | None, text: str = 
         )
     if name not in dimension.factors:
         known = ", ".join(u for u in dimension.factors if u)
-        raise QuantityError(f'{written}"{unit}" is no unit of {dimension.name}; known: {known}')
+        says, asks = _meant(text, dimension, bare_unit)
+        if says:
+            raise QuantityError("; ".join(filter(None, (f"{written}{says}", asks))))
+        asks = f"; {asks}" if asks else ""
+        no_unit = f'"{unit}" is no unit of {dimension.name}; known: {known}'
+        raise QuantityError(f"{written}{no_unit}{asks}")
     return dimension.factors[name]
+
+
+def _meant(text: str, dimension: Dimension, bare_unit: str | None) -> tuple[str, str]:
+    """Return what is wrong with a text, and what it was meant as; both may be empty."""
+    from wheelgeo.units.meant import meant  # of what cannot be read alone
+
+    def reads(guess: str) -> bool:
+        match = _NUMBER.match(guess)
+        if match is None or (match["unit"] or bare_unit) not in dimension.factors:
+            return False
+        return int(match["mden"] or match["den"] or 1) > 0
+
+    def told(guess: str) -> str:
+        return with_unit(guess, bare_unit or "") if dimension is LENGTH_MM else guess
+
+    if not text or len(text) > _LONGEST:
+        return "", ""
+    return meant(as_on_the_rule(plain_signs(text.strip())), dimension.factors, reads, told)
 
 
 def parse_quantity(value: object, dimension: Dimension, bare_unit: str | None = None) -> float:
@@ -232,10 +269,14 @@ def _from_text(text: str, dimension: Dimension, bare_unit: str | None) -> float:
     if match is None:
         # 1,500 may be one and a half or fifteen hundred: nobody is to guess which.
         comma = _COMMA.fullmatch(plain)
-        as_what = dimension.example
+        how, says = f"write it as {dimension.example}", ""
         if comma is not None:
-            as_what = f'"{comma[1]}.{comma[2]}", with a point, or "{comma[1]}{comma[2]}"'
-        raise QuantityError(f'"{text}" is no {dimension.name}; write it as {as_what}')
+            how = f'write it as "{comma[1]}.{comma[2]}", with a point, or "{comma[1]}{comma[2]}"'
+        else:
+            says, asks = _meant(text, dimension, bare_unit)
+            how = asks or how
+        why = f": {says}" if says else ""
+        raise QuantityError(f'"{text}" is no {dimension.name}{why}; {how}')
     return times(_number(match), _factor(match["unit"], dimension, bare_unit, text))
 
 

@@ -80,7 +80,7 @@ export function refusedAt(place, faults, blank = null) {
     const words = make("span", { class: "refused", role: "alert", id }, says, ...offer(at));
     (at?.closest("label") ?? place).append(words);
     at?.setAttribute("aria-invalid", "true");
-    at?.setAttribute("aria-describedby", id);
+    at?.setAttribute("aria-describedby", [at.dataset?.means, id].filter(Boolean).join(" "));
     at?.addEventListener("input", () => settled(at.closest("label") ?? place), { once: true });
   }
   if (place.contains(document.activeElement)) place.querySelector("[aria-invalid]")?.focus();
@@ -92,7 +92,9 @@ export function settled(place) {
   for (const words of place.querySelectorAll(".refused")) words.remove();
   for (const blank of place.querySelectorAll("[aria-invalid]")) {
     blank.removeAttribute("aria-invalid");
-    blank.removeAttribute("aria-describedby");
+    // What explains a blank for good is told of it again.
+    if (blank.dataset.means) blank.setAttribute("aria-describedby", blank.dataset.means);
+    else blank.removeAttribute("aria-describedby");
   }
 }
 

@@ -106,7 +106,7 @@ function form() {
     if (question.head) return make("h3", {}, question.head);
     const { field, read } = blank(question, 11);
     const means = question.means ? [make("br"), make("span", { class: "small", id: `old-${question.name}-means` }, question.means)] : [];
-    if (question.means) field.setAttribute("aria-describedby", `old-${question.name}-means`);
+    if (question.means) field.setAttribute("aria-describedby", field.dataset.means = `old-${question.name}-means`);
     return make("p", { "data-goes": question.goes }, make("label", {}, `${question.asks} `, field), " ", read, ...means);
   });
   const goes = make("select", { name: "goes", id: "old-goes", autocomplete: "off" },
