@@ -75,8 +75,6 @@ class BandMotion:
         no_path: why there is no path; None where there is one.
         driver: index in the route of the pulley that drives; None where nothing drives the band.
         speed_m_s: speed of the cord; None likewise.
-        shorter_backwards_mm: by how much the path would be shorter with the route read backwards;
-            0 where it would not.
     """
 
     band: Band
@@ -86,7 +84,18 @@ class BandMotion:
     no_path: PathError | None
     driver: int | None
     speed_m_s: float | None
-    shorter_backwards_mm: float
+
+    @cached_property
+    def shorter_backwards_mm(self) -> float:
+        """By how much the path would be shorter with the route read backwards; 0 where not."""
+        path = self.path
+        if path is None or len(path.circles) < 3:
+            return 0.0
+        backwards, _ = try_path(path.circles[::-1])
+        if backwards is None:
+            return 0.0
+        gain = path.length_mm - backwards.length_mm
+        return gain if gain > 1e-6 * path.length_mm else 0.0
 
 
 @dataclass(frozen=True)
@@ -351,9 +360,8 @@ def _band_motion(design: Design, band: Band, seats: tuple[Seat, ...], train: _Tr
         speed = abs(turns) / 60.0 * 2.0 * math.pi * seats[driver].pitch_radius_mm / 1000.0
     circles = pitch_circles(design, band, seats, sense)
     path, no_path = try_path(circles)
-    shorter = _shorter_backwards(circles, path)
     senses = tuple(c.sense for c in circles)
-    return BandMotion(band, seats, senses, path, no_path, driver, speed, shorter)
+    return BandMotion(band, seats, senses, path, no_path, driver, speed)
 
 
 @lru_cache(maxsize=256)  # a change that is tried leaves most bands where they are
@@ -363,14 +371,3 @@ def try_path(circles: tuple[PitchCircle, ...]) -> tuple[Path | None, PathError |
         return solve_path(circles), None
     except PathError as error:
         return None, error
-
-
-def _shorter_backwards(circles: tuple[PitchCircle, ...], path: Path | None) -> float:
-    """Return how much shorter the path is with the route read backwards, mm; 0 where it is not."""
-    if len(circles) < 3 or path is None:
-        return 0.0
-    backwards, _ = try_path(circles[::-1])
-    if backwards is None:
-        return 0.0
-    gain = path.length_mm - backwards.length_mm
-    return gain if gain > 1e-6 * path.length_mm else 0.0
