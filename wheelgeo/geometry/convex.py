@@ -30,6 +30,10 @@ _PARALLEL = 1e-12
 """Sine of the angle below which two axes are parallel."""
 _SEAM_SAMPLES = 16
 _ASCENT_STEPS = 40
+_ON_A_TOP = math.cos(1e-3)
+"""Cosine of the angle within which there is but one top."""
+_HALVINGS, _LONG_STEPS = 24, 2
+"""How often a step that does not rise is halved; so often before the least step is looked at."""
 _FULL_STEP = 0.4
 """Largest turn of a direction in one step of the ascent, radians."""
 
@@ -203,8 +207,9 @@ def _largest(pose: _Pose, enough: float) -> float:
             return value
         best = max(best, value)
         found.append((value, direction))
+    tops: list[Vector] = []
     for start in _starts(found, best):
-        best = max(best, _ascend(pose, start))
+        best = max(best, _ascend(pose, start, tops))
         if best >= enough:
             break
     return best
@@ -281,30 +286,47 @@ def _starts(found: list[tuple[float, Vector]], best: float) -> list[Vector]:
     return [direction for _, direction in ordered]
 
 
-def _ascend(p: _Pose, start: Vector) -> float:
-    """Return the value at the top above a start, by Newton's rule with steps that only rise."""
+def _ascend(p: _Pose, start: Vector, tops: list[Vector]) -> float:
+    """Return the value at the top above a start, by Newton's rule with steps that only rise.
+
+    Args:
+        p: the two cores.
+        start: the direction to rise from.
+        tops: the tops found before, to which this one is added; who comes to one of them by
+            another way is told what was reached on it.
+    """
     here, value = start, _value(p, start)
     for _ in range(_ASCENT_STEPS):
+        if any(dot(here, top) > _ON_A_TOP for top in tops):
+            return value
         for turn in _turns(p, here):
             there, higher = _rise(p, here, turn, value)
             if higher > value:
                 break
         else:
-            return value
+            break
         gain, here, value = higher - value, there, higher
         if gain < 1e-14 * abs(value):
-            return value
+            break
+    tops.append(here)
     return value
 
 
 def _rise(p: _Pose, here: Vector, turn: Vector, value: float) -> tuple[Vector, float]:
     """Return a higher direction along a turn and its value, the old ones where none is found."""
-    for halvings in range(24):
+    for halvings in range(_HALVINGS):
         there = unit(add(here, scale(turn, 0.5**halvings)))
         higher = _value(p, there)
         if higher > value:
             return there, higher
+        # On an edge, where most tops are, no step rises: the least of them tells that at once.
+        if halvings == _LONG_STEPS and not _value(p, _least_turn(here, turn)) > value:
+            break
     return here, value
+
+
+def _least_turn(here: Vector, turn: Vector) -> Vector:
+    return unit(add(here, scale(turn, 0.5**_HALVINGS)))
 
 
 def _turns(p: _Pose, n: Vector) -> Iterator[Vector]:
