@@ -18,6 +18,7 @@ from wheelgeo.numbers.inputs import inputs
 from wheelgeo.page.desk import MOST_WHEELS, QUESTIONS, Desk
 from wheelgeo.page.links import link_of, text_of
 from wheelgeo.page.making import SetInWork
+from wheelgeo.page.open_wheel import Ghost
 from wheelgeo.page.reading import BadAskError
 from wheelgeo.page.steps import step_in_words
 from wheelgeo.page.told import input_text, written
@@ -216,7 +217,7 @@ def test_a_step_that_can_be_taken_back_keeps_next_to_nothing(tmp_path):
     ask(desk, "whole")
     opened = desk.wheels["1"]
     assert (len(opened.before), len(opened.after)) == (2, 1)
-    for wheel in (*opened.before, *opened.after):
+    for wheel in (step.wheel for step in (*opened.before, *opened.after)):
         assert set(vars(wheel)) == {field.name for field in fields(wheel)}
         assert set(vars(wheel.design)) == {field.name for field in fields(wheel.design)}
 
@@ -747,6 +748,36 @@ def test_a_step_and_what_takes_it_back_are_said_by_the_name_of_their_number(tmp_
     assert ask(desk, "undo")["did"] == ""
 
 
+def test_what_a_step_set_is_told_before_what_only_followed_from_it(tmp_path):
+    desk = desk_with(FOUR[0], tmp_path)
+    opened = desk.wheels["1"]
+    other = opened.now.put({"main.diameter": "9 mm", "middle.at.x": 170.0, "whorl.rim": "10 mm"})
+    for sets, first in (((), "main"), (("whorl.rim",), "whorl"), (("middle.at",), "middle")):
+        laid = opened.lay_over(Ghost(other, sets=sets))
+        for did in (ask(desk, "take", ghost=laid), ask(desk, "undo"), ask(desk, "redo")):
+            assert did["did"].startswith(f"{first}, "), sets
+            assert did["did"].endswith("; and 1 more")
+        ask(desk, "undo")
+
+
+def test_what_a_remedy_a_way_and_a_place_set_is_kept_with_them(tmp_path):
+    desk = desk_with(FOUR[0], tmp_path)
+    ask(desk, "change", put={"whorl.offset": desk.wheels["1"].now.get("whorl.offset") + 9.0})
+    opened = desk.wheels["1"]
+    finding = next(f for f in opened.checked(opened.now).findings if f.remedy.edits)
+    laid = ask(desk, "remedy", rule=finding.rule, where=finding.where, way=0)["ghost"]
+    assert opened.ghosts[laid].sets == tuple(edit.key for edit in finding.remedy.ways[0].edits)
+    told, answer = ask(desk, "retune", ratio="160"), opened.now.retune(ratio=160.0, most=6)
+    laid = {way["number"]: way["ghost"] for way in told["ways"]}
+    for number, option in enumerate(answer.options, start=1):
+        if laid[number] is not None:
+            assert opened.ghosts[laid[number]].sets == tuple(c.what for c in option.changes)
+    rows = ask(desk, "place", band="second band", move="whorl.offset")["rows"]
+    placed = [opened.ghosts[row["ghost"]].sets for row in rows if row["ghost"]]
+    assert placed
+    assert set(placed) == {("whorl.offset",)}
+
+
 def test_a_travel_that_was_not_there_is_said_in_the_unit_of_the_page(tmp_path):
     desk = desk_with(FOUR[0], tmp_path)
     whole = {"middle.slide": {"along": [1, 0, 0], "from": "-2 mm", "to": "16 mm"}}
@@ -787,7 +818,7 @@ def test_a_wheel_whose_band_has_no_path_is_told_as_it_would_be_and_stands_still(
     assert not any(view["marks"] for view in whole["views"].values())
     other = ask(desk, "undo")
     assert other["cannot_run"] == ""
-    laid = desk.wheels["1"].lay_over(wheelgeo.load(FOUR[0]).put(inside))
+    laid = desk.wheels["1"].lay_over(Ghost(wheelgeo.load(FOUR[0]).put(inside)))
     assert ask(desk, "ghost", ghost=laid)["cannot_run"] == told["cannot_run"]
 
 

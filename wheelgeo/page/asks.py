@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Protocol
 
 from wheelgeo.check.finding import plain
 from wheelgeo.errors import DesignError, SearchError
-from wheelgeo.page.open_wheel import OpenWheel
+from wheelgeo.page.open_wheel import Ghost, OpenWheel
 from wheelgeo.page.reading import Ask, Said
 from wheelgeo.page.told import named, written
 from wheelgeo.page.ways import as_it_is_told, step_told, way_told
@@ -44,7 +45,7 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
     ways = []
     for number, option in enumerate(answer.options, start=1):
         told = way_told(answer, option, design, unit)
-        laid = {} if told["pathless"] else _ghost(opened, option)
+        laid = {} if told["pathless"] else _ghost(opened, option, (c.what for c in option.changes))
         # Numbered as the command numbers them, which writes a way by its number.
         ways.append({"number": number, "ghost": None, **laid, **told})
     ways.sort(key=lambda way: (way["faulty"], way["pathless"]))  # as they are listed
@@ -67,10 +68,10 @@ class _MakesWheel(Protocol):
     def wheel(self) -> Any: ...
 
 
-def _ghost(opened: OpenWheel, made: _MakesWheel) -> Said:
+def _ghost(opened: OpenWheel, made: _MakesWheel, sets: Iterable[str] = ()) -> Said:
     """Lay a wheel ready as a ghost; where it cannot exist, say why there is none."""
     try:
-        return {"ghost": opened.lay_over(made.wheel), "refused": ""}
+        return {"ghost": opened.lay_over(Ghost(made.wheel, sets=tuple(sets))), "refused": ""}
     except DesignError as error:
         return {"ghost": None, "refused": str(error)}
 
@@ -147,13 +148,16 @@ def place(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
             if deg is not None
         ],
         "helps": any(row.helps for row in answer.rows),
-        "rows": [] if answer.true_already else [_placed(opened, row, unit) for row in answer.rows],
+        "rows": [] if answer.true_already else [_placed(opened, row, answer.moves, unit)
+                                                 for row in answer.rows],
     }
 
 
-def _placed(opened: OpenWheel, row: PlaceRowAnswer, unit: LengthUnit) -> Said:
+def _placed(
+    opened: OpenWheel, row: PlaceRowAnswer, sets: Iterable[str], unit: LengthUnit
+) -> Said:
     moves = [round(mm, 1) + 0.0 for mm in row.moves_mm]  # as they are written: less is none
-    laid = _ghost(opened, row) if row.helps else {
+    laid = _ghost(opened, row, sets) if row.helps else {
         "ghost": None, "refused": told_in("; ".join(row.faults), unit)
     }  # fmt: skip
     return {

@@ -255,7 +255,8 @@ def _stepped(desk: Desk, ask: Ask, step: Callable[[OpenWheel], object]) -> Said:
     before = opened.now
     step(opened)
     told = told_at_once(desk, opened, opened.now, opened.was, ask)
-    return {**told, "did": step_in_words(before.design, opened.now.design, unit_in(ask))}
+    did = step_in_words(before.design, opened.now.design, unit_in(ask), opened.sets)
+    return {**told, "did": did}
 
 
 def _change(desk: Desk, ask: Ask) -> Said:
@@ -268,7 +269,7 @@ def _drag(desk: Desk, ask: Ask) -> Said:
     wanted = _changes(opened, ask)
     reached, values, faults = farthest(opened.now, wanted, unit_in(ask))
     if ask.get("last") is True:
-        said = _stepped(desk, ask, lambda opened: opened.become(reached))
+        said = _stepped(desk, ask, lambda opened: opened.become(reached, wanted))
     else:
         said = told_at_once(desk, opened, reached, opened.now, ask)
     limit = [asdict(fault) for fault in faults]

@@ -104,7 +104,8 @@ def take(opened: OpenWheel, ask: Ask) -> None:
     ghost = ghost_in(opened, ask)
     if ghost.whole:
         raise BadAskError("a whole wheel is not taken")
-    opened.become(Wheel(ghost.wheel.design, opened.now.text, opened.now.source))
+    wheel = Wheel(ghost.wheel.design, opened.now.text, opened.now.source)
+    opened.become(wheel, ghost.sets)
 
 
 def lay_remedy(opened: OpenWheel, ask: Ask) -> Said:
@@ -114,11 +115,12 @@ def lay_remedy(opened: OpenWheel, ask: Ask) -> Said:
         if (finding.rule, finding.where) == (rule, where):
             ways = told.ways_to_try(finding)
             if 0 <= way < len(ways):
-                ghost = opened.lay_over(ways[way].apply())
+                sets = tuple(edit.key for edit in ways[way].edits)
+                ghost = opened.lay_over(Ghost(ways[way].apply(), sets=sets))
                 return {"ghost": ghost, "says": told_in(ways[way].says, unit_in(ask))}
     raise BadAskError("no such remedy")
 
 
 def lay_whole(opened: OpenWheel, other: OpenWheel) -> Said:
     """Make a ghost of another wheel on the board."""
-    return {"ghost": opened.lay_over(other.now, whole=True), "says": other.now.title}
+    return {"ghost": opened.lay_over(Ghost(other.now, whole=True)), "says": other.now.title}

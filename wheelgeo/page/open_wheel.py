@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -29,10 +29,26 @@ _MOST_GHOSTS = 60
 
 @dataclass(frozen=True)
 class Ghost:
-    """A wheel to lay over another; a whole wheel of its own is compared, and never taken."""
+    """A wheel to lay over another; a whole wheel of its own is compared, and never taken.
+
+    Attributes:
+        wheel: the wheel.
+        whole: whether it is one of its own.
+        sets: names of the numbers that taking it sets; what else is another follows from these.
+    """
 
     wheel: Wheel
     whole: bool = False
+    sets: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class StepTaken:
+    """A wheel on the other side of a step, and the names of what the step set."""
+
+    wheel: Wheel
+    sets: tuple[str, ...]
+
 
 MOST_PARTS = 100
 """Shafts, pulleys and bands; wheels have a dozen, and labels take seconds for a hundred."""
@@ -49,6 +65,7 @@ class OpenWheel:
         on_disk: text of the file as it was last read or written here.
         before: the wheels that it was, the oldest first.
         after: those that were taken back, the latest last.
+        sets: names of what the last step set, or of what was set by the one taken back last.
         revision: grows with every change, so that two windows on one wheel notice each other.
         kept: the wheel as it stands in the file, or as it was opened; None where it stands nowhere.
         unit: lengths are written so: as the file has them, until another is chosen.
@@ -62,8 +79,9 @@ class OpenWheel:
     now: Wheel
     path: Path | None = None
     on_disk: str | None = None
-    before: list[Wheel] = field(default_factory=list)
-    after: list[Wheel] = field(default_factory=list)
+    before: list[StepTaken] = field(default_factory=list)
+    after: list[StepTaken] = field(default_factory=list)
+    sets: tuple[str, ...] = ()
     revision: int = 0
     kept: Wheel | None = None
     unit: LengthUnit = field(init=False)
@@ -108,21 +126,26 @@ class OpenWheel:
         place = "in no file yet" if self.path is None else str(self.path)
         return f"{place}, changed since it was kept" if self.changed and self.path else place
 
-    def become(self, wheel: Wheel) -> None:
-        """Take a step: the wheel is another one now. A step to the same wheel is none."""
+    def become(self, wheel: Wheel, sets: Iterable[str] = ()) -> None:
+        """Take a step: the wheel is another one now. A step to the same wheel is none.
+
+        Args:
+            wheel: what it becomes.
+            sets: names of the numbers that are set; what else is another follows from them.
+        """
         if wheel.design == self.now.design:
             return
-        self.was = self.now
-        self.before.append(_bare(self.now))
+        self.was, self.sets = self.now, tuple(sets)
+        self.before.append(StepTaken(_bare(self.now), self.sets))
         self.after.clear()
         self.now = wheel
         self.revision += 1
         self.forget_ghosts()
 
-    def lay_over(self, wheel: Wheel, whole: bool = False) -> str:
-        """Lay a wheel ready as a ghost; return its name. The oldest of very many is let go of."""
+    def lay_over(self, ghost: Ghost) -> str:
+        """Lay a wheel ready to be seen; return its name. The oldest of very many is let go of."""
         self.laid += 1
-        self.ghosts[str(self.laid)] = Ghost(wheel, whole)
+        self.ghosts[str(self.laid)] = ghost
         if len(self.ghosts) > _MOST_GHOSTS:
             del self.ghosts[next(iter(self.ghosts))]
         return str(self.laid)
@@ -133,7 +156,7 @@ class OpenWheel:
 
     def put(self, changes: Mapping[str, Any]) -> None:
         """Take a step by setting numbers, texts or choices anew; DesignError where it cannot be."""
-        self.become(put_on(self.now, changes))
+        self.become(put_on(self.now, changes), changes)
 
     def undo(self) -> bool:
         """Take the last step back; False where there is none."""
@@ -143,12 +166,13 @@ class OpenWheel:
         """Take the step again that was taken back; False where there is none."""
         return self._step(self.after, self.before)
 
-    def _step(self, source: list[Wheel], target: list[Wheel]) -> bool:
+    def _step(self, source: list[StepTaken], target: list[StepTaken]) -> bool:
         if not source:
             return False
-        self.was = self.now
-        target.append(_bare(self.now))
-        self.now = source.pop()
+        step = source.pop()
+        self.was, self.sets = self.now, step.sets
+        target.append(StepTaken(_bare(self.now), step.sets))
+        self.now = step.wheel
         self.revision += 1
         self.forget_ghosts()
         return True

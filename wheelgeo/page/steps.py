@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from wheelgeo.design.drive_parts import Slide
@@ -10,6 +10,7 @@ from wheelgeo.design.model import Design
 from wheelgeo.design.side_words import drive_seen_from
 from wheelgeo.numbers.changed import ChangedField, changed_fields
 from wheelgeo.numbers.inputs import find_input, is_input
+from wheelgeo.numbers.named_parts import meant_by
 from wheelgeo.page.choices import shape_of
 from wheelgeo.page.told import input_text, named, with_half
 from wheelgeo.units.written import LengthUnit, told_in
@@ -18,17 +19,20 @@ _MOST = 2
 """So many are named; the rest are counted."""
 
 
-def step_in_words(was: Design, now: Design, unit: LengthUnit) -> str:
+def step_in_words(was: Design, now: Design, unit: LengthUnit, sets: Iterable[str] = ()) -> str:
     """Return what became of one state of a wheel in the next; empty where they are one.
 
     Args:
         was: the wheel before.
         now: the wheel after.
         unit: how lengths are written.
+        sets: names of what was set: told first, before what only followed from it.
     """
     if was == now:
         return ""
-    all_told = [_one(one, (was, now), unit) for one in changed_fields(was, now)]
+    heads = tuple(spot.full_key for key in sets for spot in meant_by(was, key.strip()))
+    changed = sorted(changed_fields(was, now), key=lambda one: _place_in(one, heads))
+    all_told = [_one(one, (was, now), unit) for one in changed]
     if was.title != now.title:
         all_told.append(f"title: {now.title}, was {was.title}")
     if (was.yarn is None) != (now.yarn is None):
@@ -39,6 +43,18 @@ def step_in_words(was: Design, now: Design, unit: LengthUnit) -> str:
     told = all_told[:_MOST]
     more = len(all_told) - len(told)
     return "; ".join(told) + (f"; and {more} more" if more else "")
+
+
+def _place_in(one: ChangedField, heads: tuple[str, ...]) -> int:
+    """Return the place of what is changed, or of what it is a number of, among some names."""
+    name = f"{_key(one)}."
+    of_it = (n for n, head in enumerate(heads) if name.startswith(f"{head}."))
+    return next(of_it, len(heads))
+
+
+def _key(one: ChangedField) -> str:
+    name = f"{one.part}.{one.field.name}" if one.part else one.field.name
+    return f"{one.kind}:{name}"
 
 
 def _only_surer(was: Design, now: Design, unit: LengthUnit) -> Iterator[str]:
@@ -69,8 +85,7 @@ def _one(one: ChangedField, wheels: tuple[Design, Design], unit: LengthUnit) -> 
 
 def _sure(one: ChangedField, text: str, design: Design, unit: LengthUnit) -> str:
     """Return a value's words with how sure it is."""
-    name = f"{one.part}.{one.field.name}" if one.part else one.field.name
-    half = design.uncertainties.get(f"{one.kind}:{name}")
+    half = design.uncertainties.get(_key(one))
     kind = "" if one.field.number is None else one.field.number.dimension.unit
     return with_half(text, half, kind, unit)
 
