@@ -46,6 +46,9 @@ export function tell(words, bad = false, stays = false) {
   if (!stays) clearing = setTimeout(() => { status.textContent = ""; }, Math.max(bad ? 9000 : 5000, 70 * words.length));
 }
 
+/** Takes away what is said. */
+export const hush = () => tell("");
+
 /** Says on what was begun; a reader's voice says what is new alone. */
 export function tellMore(words) {
   const status = document.getElementById("status"), all = `${status.textContent} ${words}`.trim();
@@ -83,7 +86,9 @@ export function refusedAt(place, faults, blank = null) {
     at?.setAttribute("aria-describedby", [at.dataset?.means, id].filter(Boolean).join(" "));
     at?.addEventListener("input", () => settled(at.closest("label") ?? place), { once: true });
   }
-  if (place.contains(document.activeElement)) place.querySelector("[aria-invalid]")?.focus();
+  if (!place.contains(document.activeElement)) return;
+  place.querySelector("[aria-invalid]")?.focus();
+  place.querySelector(".refused")?.scrollIntoView({ block: "nearest" }); // it is read, wherever the form stands
 }
 let refusals = 0;
 

@@ -259,7 +259,7 @@ export class Drawing {
     // A hand that is called away, or thinks better of it, changes nothing.
     const drop = () => { end(); if (moved) this.on.drop(); };
     group.addEventListener("pointercancel", drop, { signal });
-    group.addEventListener("keydown", (e) => { if (e.key === "Escape") drop(); }, { signal });
+    group.addEventListener("keydown", (e) => { if (e.key === "Escape") { e.preventDefault(); drop(); } }, { signal });
   }
 
   #key(event, group) {

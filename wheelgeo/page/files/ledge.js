@@ -1,36 +1,76 @@
 // The ledge at the foot: it grows with what is said on it, and what is worked with stands above it.
 
+import { hush } from "./asking.js";
+
 const $ = (id) => document.getElementById(id);
+const inStyle = (name, value) => document.documentElement.style.setProperty(name, value);
 
 /** How high the ledge is with little said on it: what is said for a while does not scale the drawing. */
-export const ledge = () => parseFloat(getComputedStyle($("foot")).minHeight);
+const ledge = () => parseFloat(getComputedStyle($("foot")).minHeight);
+
+/** How high the flat views may be, pixels: the sheet with all that stands on it is to be seen at once. */
+export function tallest() {
+  const beside = $("sheet").offsetHeight - $("views").offsetHeight;
+  const captions = ["plan", "side"].reduce((sum, name) => sum + $(`cap-${name}`).offsetHeight, 0);
+  return Math.max(400, window.innerHeight - ledge() - beside - captions - 24);
+}
+
+/** How high the slip of what is laid over the wheel lies over the foot of a narrow window. */
+const laid = () => (getComputedStyle($("ghosting")).position === "fixed" ? $("ghosting").offsetHeight : 0);
 
 /** Brings what has focus from under the ledge; what stood out of sight before is left there. */
 function inSight() {
-  const on = document.activeElement, top = $("foot").getBoundingClientRect().top;
-  if (on === document.body || $("foot").contains(on) || document.querySelector(".handle.held")) return;
-  const under = () => on.getBoundingClientRect().bottom - top;
+  const on = document.activeElement, low = $("foot").getBoundingClientRect().top - laid();
+  if (on === document.body || on.closest("#foot, #ghosting") || document.querySelector(".handle.held")) return;
+  const under = () => on.getBoundingClientRect().bottom - low;
   const box = on.getBoundingClientRect(), seen = box.top < window.innerHeight - ledge();
-  if (!seen || under() <= 0 || box.height > top / 2) return;
+  if (!seen || box.height > low / 2 || (under() <= 0 && box.top >= 0)) return;
   on.scrollIntoView({ block: "nearest" });
   // The sheet stands still as the page is scrolled: it is moved by itself.
-  if (under() > 0 && $("sheet").contains(on)) lift(lifted + under() + 8);
+  const above = on.getBoundingClientRect().top;
+  if (!$("sheet").contains(on)) return;
+  if (under() > 0) lift(lifted + under() + 8);
+  else if (above < 0) lift(lifted + above - 8);
 }
 
 let lifted = 0;
 function lift(by) {
   lifted = by;
-  document.documentElement.style.setProperty("--lift", `${by}px`);
+  inStyle("--lift", `${by}px`);
 }
 
-/** Follows the ledge as it grows and shrinks. */
+/** Follows the ledge, and all that stands still in the window, as they grow and shrink. */
 export function followLedge() {
-  new ResizeObserver(() => {
+  const follow = new ResizeObserver(() => {
     const high = $("foot").offsetHeight;
-    document.documentElement.style.setProperty("--ledge", `${high}px`);
+    inStyle("--ledge", `${high}px`);
+    inStyle("--laid", `${laid()}px`);
+    inStyle("--sheet", `${$("sheet").offsetHeight}px`);
     if (high <= Math.ceil(ledge())) lift(0);
     inSight();
-  }).observe($("foot"));
+  });
+  for (const id of ["foot", "ghosting", "sheet"]) follow.observe($(id));
   // A hand that presses sees what it presses; it is not moved from under the hand.
   document.addEventListener("focusin", ({ target }) => { if (target.matches(":focus-visible")) inSight(); });
+  putAway();
+}
+
+/** What is said can be put away, by a press or by Escape; the keyboard goes back to where it was. */
+function putAway() {
+  let on = false, from = null; // whether the keyboard stands on it, and where it was before
+  document.addEventListener("focusin", ({ target }) => {
+    if (target === $("hush")) on = true;
+    else from = target;
+  });
+  $("hush").addEventListener("blur", () => { if ($("status").textContent) on = false; });
+  $("hush").addEventListener("click", hush);
+  // With nothing said the button is gone, by whatever it went.
+  new MutationObserver(() => {
+    if ($("status").textContent || !on) return;
+    on = false;
+    if (from?.isConnected) from.focus({ preventScroll: true });
+  }).observe($("status"), { childList: true });
+  document.addEventListener("keydown", (event) => {
+    if (event.key === "Escape" && !event.defaultPrevented) hush();
+  });
 }

@@ -23,7 +23,7 @@ export function type(keys, anchor) {
     (anchor.isConnected && anchor.matches(".handle") ? anchor : ring)?.focus();
   };
   slip.querySelector(".off").addEventListener("click", shut);
-  slip.addEventListener("keydown", (event) => { if (event.key === "Escape") shut(); });
+  slip.addEventListener("keydown", (event) => { if (event.key === "Escape") { event.preventDefault(); shut(); } });
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
     const put = {};

@@ -1,0 +1,190 @@
+"""What is said at the foot of the page and beside what was done, and what lies over what."""
+
+import shutil
+
+import pytest
+
+from tests.page.conftest import DESIGNS, Served
+from tests.page.hands import fill, handle, on, press, ready, step, typed, until
+
+ENTER, ESCAPE, TAB = "\ue007", "\ue00c", "\ue004"
+SAID = "return document.getElementById('status').textContent"
+
+
+@pytest.fixture
+def own(chromium, tmp_path):
+    """A program of its own, with the box wheel in a file; open it in a window of a size."""
+    shutil.copy(DESIGNS / "box-wheel.toml", tmp_path / "wheel.toml")
+    program = Served("wheel.toml", folder=tmp_path)
+    program.folder = tmp_path
+    chromium.get(program.address)
+    ready(chromium)
+    yield program
+    chromium.get("about:blank")
+    program.stop()
+
+
+def keys(page, *pressed):
+    from selenium.webdriver import ActionChains
+
+    ActionChains(page).send_keys(*pressed).perform()
+
+
+@pytest.mark.parametrize("wide", [1500, 390])
+def test_what_is_said_at_the_foot_is_put_away_by_a_press_or_by_escape(page, sized, wide):
+    sized(wide, 844)
+    hush = page.find_element("id", "hush")
+    assert not hush.is_displayed(), "there is nothing to put away"
+    undo = page.find_element("css selector", "#sieve")
+    long = (
+        "import('./asking.js').then(({ tell }) => {"
+        " tell('What is said for a while. '.repeat(20), false, true); arguments[0](); })"
+    )
+    page.execute_script("document.querySelector('#every details').open = true")
+    for way in ("press", "keyboard", ESCAPE):
+        page.execute_script("arguments[0].focus()", undo)
+        page.execute_async_script(long)
+        until(page, lambda _: hush.is_displayed())
+        assert min(hush.size.values()) >= 24, "WCAG 2.2, criterion 2.5.8"
+        assert hush.accessible_name
+        if way == "press":
+            hush.click()
+        elif way == "keyboard":
+            hush.send_keys(ENTER)
+        else:
+            keys(page, way)
+        assert page.execute_script(SAID) == ""
+        assert not hush.is_displayed()
+        assert on(page) == "sieve", "the keyboard is where it was"
+
+
+def test_escape_leaves_what_is_said_where_something_else_takes_it(page, served):
+    handle(page, "plan", "pulley:whorl.rim").send_keys(ENTER)
+    page.execute_async_script(
+        "import('./asking.js').then(({ tell }) => { tell('Said.', true, true); arguments[0](); })"
+    )
+    keys(page, ESCAPE)
+    assert not page.find_elements("id", "typing")
+    assert page.execute_script(SAID) == "Said."
+    keys(page, ESCAPE)
+    assert page.execute_script(SAID) == ""
+
+
+@pytest.mark.parametrize(("which", "says"), [
+    (1, "What stands in the file is taken."), (2, "Kept in {}"),
+])  # fmt: skip
+def test_what_was_done_about_a_file_that_changed_is_told_as_a_save_is(
+    chromium, own, which, says
+):
+    path = own.folder / "wheel.toml"
+    handle(chromium, "plan", "pulley:whorl.rim").send_keys(ENTER)
+    step(chromium, lambda: typed(chromium, "10 mm"))
+    path.write_text(path.read_text().replace("rim = 75,", "rim = 76,"))
+    button = f"#disk button:nth-of-type({which})"
+    until(chromium, lambda d: d.find_elements("css selector", button))
+    words = says.format(path.name)
+    step(chromium, lambda: chromium.find_element("css selector", button).send_keys(ENTER))
+    assert chromium.execute_script(SAID) == words
+    assert on(chromium) == "title", "the choice is gone"
+    kept = chromium.find_element("id", "kept").get_attribute("textContent")
+    assert kept == (words if which == 2 else "")
+    assert ("rim = 76," in path.read_text()) == (which == 1)
+
+
+@pytest.mark.parametrize(("name", "words", "opens"), [
+    ("cord", "string", False), ("whorl", "wide", False), ("girth", "58 stone", True),
+])  # fmt: skip
+def test_a_refused_blank_of_an_old_wheel_opens_nothing_but_what_it_stands_in(
+    page, name, words, opens
+):
+    page.execute_script("sessionStorage.clear()")
+    press(page, "#old-begin")
+    page.execute_script("document.getElementById('old-more').open = arguments[0]", opens)
+    blank = page.find_element("css selector", f"#old [name={name}]")
+    measured = {"wheel": "21 in", "whorl": "1 3/8 in", "apart": "17 in", "cord": "3 mm cotton cord"}
+    for key, filled in {**measured, name: words}.items():
+        page.find_element("css selector", f"#old [name={key}]").send_keys(filled)
+    page.execute_script("document.getElementById('old-more').open = false")
+    press(page, "#old form > p:last-child button")
+    until(page, lambda _: blank.get_attribute("aria-invalid"))
+    beside = blank.find_element("xpath", "./ancestor::label").find_elements(
+        "class name", "refused"
+    )
+    assert beside
+    assert page.execute_script("return document.getElementById('old-more').open") is opens
+    page.execute_script("sessionStorage.clear()")
+
+
+@pytest.mark.parametrize(("wide", "high"), [(1280, 720), (390, 844)])
+def test_an_old_wheel_laid_on_the_board_is_seen_with_its_numbers(chromium, own, sized, wide, high):
+    sized(wide, high)
+    chromium.execute_script("sessionStorage.clear()")
+    press(chromium, "#old-begin")
+    measured = {"wheel": "21 in", "whorl": "1 3/8 in", "apart": "17 in", "cord": "3 mm cotton cord"}
+    for name, words in measured.items():
+        chromium.find_element("css selector", f"#old [name={name}]").send_keys(words)
+    step(chromium, lambda: chromium.find_element("id", "old-open").send_keys(ENTER))
+    until(chromium, lambda d: on(d) == "title")
+    tops = chromium.execute_script(
+        "return ['plan', 'does'].map((id) => document.getElementById(id)"
+        ".getBoundingClientRect().top)"
+    )
+    assert 0 <= tops[0] < high / 2
+    assert 0 <= tops[1] < high / 2 or wide < 1000, "beside it, where there is room"
+
+
+COVERED = """const foot = document.getElementById("foot").getBoundingClientRect().top,
+  slip = document.getElementById("ghosting"), over = slip.getBoundingClientRect(),
+  fixed = !slip.hidden && getComputedStyle(slip).position === "fixed",
+  low = fixed ? Math.min(foot, over.top) : foot;
+const under = (one) => one.getBoundingClientRect().bottom - low;"""
+
+
+def lay_over(page):
+    fill(page, "retune", ratio="120")
+    until(page, lambda d: d.find_elements("css selector", "#said [data-ghost]"))
+    press(page, "#said [data-ghost]")
+    until(page, lambda d: d.find_element("id", "ghost-wrong").text)
+
+
+@pytest.mark.parametrize("laid", [False, True])
+@pytest.mark.parametrize(("wide", "high"), [(1280, 720), (1280, 500), (390, 844)])
+def test_nothing_lies_over_the_end_of_the_page_or_what_the_keyboard_comes_to(
+    page, sized, wide, high, laid
+):
+    sized(wide, high)
+    page.refresh()
+    ready(page)
+    if laid:
+        lay_over(page)
+    page.execute_script("scrollTo(0, document.documentElement.scrollHeight)")
+    ends = page.execute_script(
+        f"{COVERED} return [...document.querySelectorAll('#sheet, #slips > :not([hidden],"
+        " #ghosting)')].filter((one) => under(one) > 0).map(({ id }) => id)"
+    )
+    assert not ends
+    page.execute_script("scrollTo(0, 0); document.activeElement.blur()")
+    for _ in range(200):
+        keys(page, TAB)
+        here = page.execute_script(
+            f"{COVERED} const on = document.activeElement, box = on.getBoundingClientRect();"
+            " return on === document.body ? null : { what: on.id || on.name || on.outerHTML,"
+            " lost: !on.closest('#foot, #ghosting') && box.height < low / 2"
+            " && (under(on) > 0.5 || box.top < -0.5) }"
+        )
+        if here is None:
+            break
+        assert not here["lost"], here
+    else:
+        raise AssertionError("the keyboard comes to no end")
+
+
+@pytest.mark.parametrize("high", [720, 560])
+def test_the_lower_edge_of_the_sheet_is_seen_before_the_end_of_the_page(page, sized, high):
+    sized(1280, high)
+    page.refresh()
+    ready(page)
+    step(page, lambda: press(page, "[name=unit][value='in/64']"))  # drawn in this window
+    page.execute_script("scrollTo(0, 300)")
+    assert page.execute_script("return document.documentElement.scrollHeight") > 1500
+    assert page.execute_script(f"{COVERED} return under(document.getElementById('sheet'))") <= 0
