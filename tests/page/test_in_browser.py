@@ -519,7 +519,7 @@ def test_under_a_blank_stands_what_was_used_and_nothing_of_what_was_refused_or_c
     # What is read well by itself may be refused beside the others.
     wheel.send_keys("\ue009a\ue000", "18 1/2\t")
     until(page, lambda _: reads["wheel"].text == "taken as 18 1/2 in")
-    page.execute_script("document.querySelector('#old details').open = true")
+    page.execute_script("document.getElementById('old-more').open = true")
     page.find_element("css selector", "#old [name=girth]").send_keys("58\ue007")
     refused = "#old [name=wheel][aria-invalid]"
     until(page, lambda d: d.find_elements("css selector", refused))

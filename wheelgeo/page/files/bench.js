@@ -7,7 +7,7 @@ import { watch } from "./disk.js";
 import { arrange, Drawing, round, within } from "./drawing.js";
 import { every, sieve } from "./every.js";
 import { findings, lookForRemedies, printAll } from "./findings.js";
-import { followLedge, ledge } from "./ledge.js";
+import { followLedge, tallest } from "./ledge.js";
 import { askings, counted, ghostGone, stale, whatTheyAre } from "./questions.js";
 import { turnable, turned } from "./turning.js";
 import { type } from "./typing.js";
@@ -87,7 +87,6 @@ function steps({ undo, redo }) {
   if (on in left && !left[on]) $(on === "undo" ? "redo" : "undo").focus();
 }
 
-const tallest = () => Math.max(430, window.innerHeight - 190 - ledge());
 const boxesOf = (said) => Object.fromEntries(Object.entries(said.views).map(([name, data]) => [name, data.box]));
 
 /** Pulls and effort as far as they are known of what is shown; those still to come are left open. */
@@ -165,7 +164,7 @@ export async function layDown(wheel) {
 export async function layNew(wheel) {
   await layDown(wheel);
   $("title").focus({ preventScroll: true });
-  $("sheet").scrollIntoView();
+  window.scrollTo(0, 0); // the drawing, and its numbers beside it, however far down it was asked for
   tell(`On the board: ${[board.seen.title, board.seen.cannot_run, board.seen.twist].filter(Boolean).join(", ")}`);
 }
 

@@ -3,6 +3,7 @@
 import { ask, make, Refused, Stopped, tell, trying } from "./asking.js";
 import { IN_ADDRESS } from "./address.js";
 import { asked, handBusy, layDown, refresh, state } from "./bench.js";
+import { save } from "./questions.js";
 
 const $ = (id) => document.getElementById(id);
 const links = new Map(); // of each wheel that is in no file as it is now: title, revision, link
@@ -53,13 +54,17 @@ function stopped() {
   if (fresh) $("disk").scrollIntoView({ block: "nearest" });
 }
 
+async function readAgain(words) {
+  await ask("reload", asked());
+  tell(words);
+  await refresh();
+}
+
 async function onDisk(said) {
   if (said.disk === "changed" && !said.changed) {
     try {
-      await ask("reload", asked());
-      tell("The file was changed in an editor: it is read again.");
+      await readAgain("The file was changed in an editor: it is read again.");
       note("");
-      await refresh();
     } catch (error) {
       if (!(error instanceof Refused) || error instanceof Stopped) throw error;
       // Asked again and again until it is mended, but said once, and where it stays.
@@ -67,17 +72,18 @@ async function onDisk(said) {
       note(words, words);
     }
   } else if (said.disk === "changed") {
-    const choice = (words, question, more) => {
+    const choice = (words, work) => {
       const button = make("button", { type: "button" }, words);
       button.addEventListener("click", () => trying(async () => {
-        await ask(question, asked(more));
+        await work();
         note("");
-        await refresh();
+        if (document.activeElement === document.body) $("title").focus({ preventScroll: true }); // the choice is gone
       }));
       return button;
     };
     note("conflict", "The file was changed in an editor, and so was the wheel here. What you leave can be had back by Undo. ",
-      choice("Take the file's", "reload", {}), " ", choice("Write mine over it", "save", { over: true }));
+      choice("Take the file's", () => readAgain("What stands in the file is taken.")), " ",
+      choice("Write mine over it", () => save({ over: true })));
   } else if (said.says) {
     note(said.says, said.says);
   } else {

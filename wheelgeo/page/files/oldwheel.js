@@ -196,7 +196,8 @@ export function oldWheel(layNew, widest, again = false) {
       if (!(error instanceof Refused)) throw error;
       said.replaceChildren();
       const faults = error.faults.map((fault) => (elements.namedItem(fault.key) ? { ...fault, place: fault.key } : fault));
-      if (faults.some(({ place }) => elements.namedItem(place)?.closest("details"))) fields.querySelector("details").open = true;
+      const more = fields.querySelector("#old-more"); // opened for a blank in it, and for no other
+      if (faults.some(({ place }) => more.contains(elements.namedItem(place)))) more.open = true;
       refusedAt(fields, faults);
     }
     changed();

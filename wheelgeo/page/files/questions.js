@@ -15,6 +15,7 @@ function said(answer, heading, ...nodes) {
   const head = make("h3", { tabindex: "-1" }, heading);
   $("said").replaceChildren(make("div", {}, head, ...nodes));
   head.focus();
+  $("said").scrollIntoView({ block: "nearest" }); // as much of it as there is room for
   stale();
 }
 const number = (n, one, many = `${one}s`) => `${n} ${n === 1 ? one : many}`;
@@ -180,6 +181,17 @@ async function place(blanks) {
   said(answer, head, make("p", {}, `${on}${caught}`), make("p", {}, `${over}; ${may}. Moved: ${answer.moved.join(" and ")}.`), ...out, none, make("ol", {}, ...rows));
 }
 
+/** Keeps the wheel in a file, and says in which, at the foot and beside Save. */
+export async function save(blanks) {
+  keptAs = null;
+  $("kept").textContent = "";
+  const answer = await ask("save", asked(blanks));
+  $("kept").textContent = `Kept in ${answer.file}`;
+  tell($("kept").textContent, false, true);
+  await refresh(false);
+  keptAs = of(state.wheel, state.revision);
+}
+
 async function making(blanks) {
   let work = await ask("make", asked(blanks));
   const line = $("making"), bar = line.querySelector("progress"), words = line.querySelector("span");
@@ -240,15 +252,7 @@ export function askings(start) {
     await layOver(answer.ghost, answer.says);
   });
   onSubmit("make", making);
-  onSubmit("save", async (b) => {
-    keptAs = null;
-    $("kept").textContent = "";
-    const answer = await ask("save", asked(b));
-    $("kept").textContent = `Kept in ${answer.file}`;
-    tell($("kept").textContent, false, true);
-    await refresh(false);
-    keptAs = of(state.wheel, state.revision);
-  });
+  onSubmit("save", save);
   onSubmit("link", async () => {
     const answer = await ask("link", asked());
     keep(answer);
