@@ -15,7 +15,10 @@ from wheelgeo.built.kept import KeptOf, kept_with
 from wheelgeo.check.placements import Placements
 from wheelgeo.check.report import put_under_check
 from wheelgeo.check.rules_bodies import bodies_collide
+from wheelgeo.drive import running
 from wheelgeo.drive.running import load_wheel
+from wheelgeo.numbers.fields_of_parts import fields_of
+from wheelgeo.numbers.inputs import inputs as inputs_of
 
 DESIGNS = Path(__file__).resolve().parents[2] / "designs"
 
@@ -89,6 +92,41 @@ def test_a_wheel_changed_step_by_step_answers_as_one_that_is_new(name):
         wheel = changed(wheel, chance)
         # the same wheel of parts that nothing is known of
         assert answers(wheel.design) == answers(pickle.loads(pickle.dumps(wheel)).design)
+
+
+def numbers(wheel):
+    """Every number by its name; a range may be any two."""
+    inputs = [(p.key, p.full_key, p.value, p.means, p.low, p.high) for p in inputs_of(wheel.design)]
+    return inputs, [(r.key, r.value, r.means) for r in wheel.results()]
+
+
+@pytest.mark.parametrize("name", ["box-wheel", "book-wheel", "two-band-wheel"])
+def test_the_numbers_of_a_wheel_changed_step_by_step_are_those_of_one_that_is_new(name):
+    chance, wheel = random.Random(12), wheelgeo.load(DESIGNS / f"{name}.toml")
+    for _ in range(6):
+        wheel = changed(wheel, chance)
+        assert numbers(wheel) == numbers(pickle.loads(pickle.dumps(wheel)))
+
+
+def test_only_a_part_that_is_another_tells_its_fields_anew():
+    wheel = wheelgeo.load(DESIGNS / "box-wheel.toml")
+    other = wheel.put("whorl.offset", wheel.get("whorl.offset") + 0.1)
+    told = [
+        [next(iter(fields_of(pulley))) for pulley in one.design.pulleys] for one in (wheel, other)
+    ]
+    new = [p.name for p, a, b in zip(wheel.design.pulleys, *told, strict=True) if a is not b]
+    assert new == ["whorl"]
+
+
+def test_a_wheel_is_loaded_once_for_all_that_hangs_on_its_load(monkeypatch):
+    wheel, loads = wheelgeo.load(DESIGNS / "two-band-wheel.toml"), []
+    whole = running.solve_load
+    monkeypatch.setattr(running, "solve_load", lambda *a: loads.append(a) or whole(*a))
+    pulls = [result.value for result in wheel.results() if result.key.startswith("yarn.pull")]
+    assert len(pulls) == 2
+    assert pulls[0] > 0.0
+    wheel.run()
+    assert len(loads) == 1
 
 
 def test_another_whorl_leaves_all_other_bodies_what_they_are():

@@ -11,7 +11,7 @@ out of a ray is a stretch of depth between surfaces that are known from that poi
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from itertools import pairwise
 from typing import Any
 
@@ -76,6 +76,7 @@ class Hiders:
     ) -> None:
         import numpy as np
 
+        self.to_eye = to_eye
         self._picture = np.array((*across(to_eye), to_eye))
         self._kinds: list[tuple[_Lengths, int, Array, Array]] = []
         if cylinders:
@@ -98,13 +99,47 @@ class Hiders:
         import numpy as np
 
         found: Near = []
-        ends = points.min(axis=1), points.max(axis=1)
-        for lengths, before, reach, bodies in self._kinds:
-            group, which = _near(ends, reach, np.subtract(first, before))
+        for (lengths, _, _, bodies), (group, which) in self._pairs(points, first):
             for some in (slice(i, i + _PAIRS) for i in range(0, len(group), _PAIRS)):
                 starts = np.flatnonzero(np.diff(group[some], prepend=-1))
                 found.append((lengths, group[some], starts, bodies.take(which[some], axis=1)))
         return found
+
+    def _pairs(self, points: Array, first: Array | float) -> Iterable[tuple[Any, Any]]:
+        """Yield of each kind of body which of them may hide which groups, as pairs of indices."""
+        import numpy as np
+
+        ends = points.min(axis=1), points.max(axis=1)
+        for kind in self._kinds:
+            _, before, reach, _ = kind
+            yield kind, _near(ends, reach, np.subtract(first, before))
+
+    def near_each(
+        self, points: Array, first: Array, owner: Array, number: Callable[[bytes], int]
+    ) -> list[bytes]:
+        """Return of each owner of groups of points what may hide any of them, all as one name.
+
+        Args:
+            points: as of ``near``.
+            first: as of ``near``.
+            owner: whose each group is, from 0, rising, (s,).
+            number: gives each body a number by all that is needed of it to tell whether it hides.
+        """
+        import numpy as np
+
+        count = int(owner[-1]) + 1
+        names = [b""] * count
+        for (_, _, _, bodies), (group, which) in self._pairs(points, first):
+            numbers = np.array([number(body.tobytes()) for body in bodies.T])
+            may = np.zeros((count, len(numbers)), dtype=bool)
+            may[owner[group], which] = True
+            whose, each = np.nonzero(may)
+            found, ends = numbers[each], np.searchsorted(whose, np.arange(count + 1)).tolist()
+            names = [
+                b"%b;%b" % (name, found[start:end].tobytes())
+                for name, (start, end) in zip(names, pairwise(ends), strict=True)
+            ]
+        return names
 
     def hide(self, points: Array, near: Near) -> Array:
         """Return whether a body is between points and the eye, (k, s).

@@ -7,10 +7,14 @@ are cut where they pass from sight, by bisection to a millionth of their length.
 from __future__ import annotations
 
 import math
+from _thread import allocate_lock  # of which threading is made, which takes longer to load
 from collections.abc import Sequence
+from functools import lru_cache
+from itertools import count, islice
 
 from wheelgeo.drawing.hidden import Array, Hiders
 from wheelgeo.drawing.scene import Curve
+from wheelgeo.geometry.vectors import Vector
 
 _APART_MM = 2.5
 """So far apart a curve is asked whether it is in sight; a long one at places farther apart."""
@@ -18,6 +22,10 @@ _FEWEST, _MOST, _MOST_OF_ARC = 13, 49, 97
 """At how many places it is asked at least, and at most along a straight line and along an arc."""
 _LOOKS, _QUARTERINGS = 5, 2
 """How often it is asked where a stretch changes, and how often each look quarters the stretch."""
+_PICTURES = 6
+"""Pictures of which it is kept what was found: plan, sides, and whence an eye looked of late."""
+_MOST_LINES, _MOST_BODIES = 1000, 2000
+"""So many lines and bodies are kept of a picture; a wheel has some hundreds of each."""
 
 Stretch = tuple[float, float, bool]
 """From where to where along a curve, and whether it is in sight there."""
@@ -36,10 +44,76 @@ def stretches(
     import numpy as np
 
     limits = np.full(len(curves), math.inf) if first is None else np.array(first)
-    vectors = np.array([(c.base, c.straight, c.u, c.v) for c in curves])
-    vectors = hiders.fallen(vectors.transpose(1, 2, 0))
+    vectors = np.array([(*c.base, *c.straight, *c.u, *c.v, c.start, c.end) for c in curves])
+    fallen = hiders.fallen(vectors[:, :12].reshape(-1, 4, 3).transpose(1, 2, 0))
     owner, t = _places(curves)
-    places = _points(vectors[..., owner], t)
+    places = _points(fallen[..., owner], t)
+    known = _known(hiders.to_eye)
+    near = hiders.near_each(places, limits[owner], owner, known.number)
+    keys = [b"%b;%b" % (curve.tobytes(), name) for curve, name in zip(vectors, near, strict=True)]
+    found = [known.lines.get(key) for key in keys]
+    new = [i for i, one in enumerate(found) if one is None]
+    if new:
+        some = np.isin(owner, new)
+        its = (np.searchsorted(new, owner[some]), t[:, some], places[..., some])
+        looked = _looked_at([curves[i] for i in new], fallen[..., new], its, hiders, limits[new])
+        for i, one in zip(new, looked, strict=True):
+            found[i] = one
+        known.keep({keys[i]: one for i, one in zip(new, looked, strict=True)})
+    return [one for one in found if one is not None]
+
+
+class _Known:
+    """What was found in one picture, of each curve by itself and by what may hide it.
+
+    A wheel that is changed in one place has most of its lines as they were, and near most of them
+    nothing else stands than before. Bodies are told apart by numbers that are given out once.
+
+    Args:
+        to_eye: unit vector of the picture.
+    """
+
+    def __init__(self, to_eye: Vector) -> None:
+        self.to_eye = to_eye
+        self.lines: dict[bytes, list[Stretch]] = {}
+        self._numbers: dict[bytes, int] = {}
+        self._next, self._lock = count(), allocate_lock()
+
+    def number(self, body: bytes) -> int:
+        """Return the number of a body: the same for the same body, and never that of another."""
+        found = self._numbers.get(body)
+        if found is None:
+            found = self._numbers.setdefault(body, next(self._next))
+        return found
+
+    def keep(self, found: dict[bytes, list[Stretch]]) -> None:
+        """Keep what was found; the oldest goes where it is more than two scenes of a wheel have."""
+        with self._lock:
+            self.lines |= found
+            for kept, most in ((self.lines, _MOST_LINES), (self._numbers, _MOST_BODIES)):
+                for key in [*islice(kept, max(0, len(kept) - most))]:
+                    del kept[key]
+
+
+_known = lru_cache(maxsize=_PICTURES)(_Known)
+
+
+def _looked_at(
+    curves: Sequence[Curve], vectors: Array, asked: tuple[Array, Array, Array], hiders: Hiders,
+    limits: Array,
+) -> list[list[Stretch]]:  # fmt: skip
+    """Return the stretches of curves by looking at them.
+
+    Args:
+        curves: the curves.
+        vectors: those of the curves, in the frame of the picture, (4, 3, n).
+        asked: whose each group of places is, the places along it, and where they are.
+        hiders: what hides them.
+        limits: how many of these, in their order, can hide each curve, (n,).
+    """
+    import numpy as np
+
+    owner, t, places = asked
     seen = ~hiders.hide(places, hiders.near(places, limits[owner]))
     group, before = np.nonzero((seen[1:] != seen[:-1]).T)
     whose, was = owner[group], seen[before, group]

@@ -17,6 +17,9 @@ from wheelgeo.drawing.strokes import Box, Point
 _NO_LEADER = (math.nan,) * 4
 """Of what is no number nothing is true, so that no leader meets anything."""
 
+_FEW = 16
+"""So few pairs of a place and a label are looked at without asking which are near each other."""
+
 
 class Taken:
     """The labels that have their places already, each with its leader.
@@ -69,35 +72,48 @@ class Taken:
         """
         import numpy as np
 
-        n = self._count
         found = np.zeros(boxes.shape[1], dtype=bool)
         rooms = _around(leaders)
+        near = self._near(np.fmin(boxes, rooms)[:2], np.fmax(boxes, rooms)[2:])
+        its_boxes, its_leaders, its_rooms = (
+            each[:, near] for each in (self._boxes, self._leaders, self._rooms)
+        )
         for ours, others, rooms_of_ours, rooms_of_others, meet in (
-            (leaders, self._boxes, rooms, self._boxes, _run_through),
-            (boxes, self._leaders, boxes, self._rooms, _are_run_through),
-            (leaders, self._leaders, rooms, self._rooms, cross),
+            (leaders, its_boxes, rooms, its_boxes, _run_through),
+            (boxes, its_leaders, boxes, its_rooms, _are_run_through),
+            (leaders, its_leaders, rooms, its_rooms, cross),
         ):
             left = np.flatnonzero(~found)
-            one, other = _overlapping(rooms_of_ours[:, left], rooms_of_others[:, :n])
-            one = left[one]
-            found[one[meet(ours[:, one], others[:, other])]] = True
+            if not len(left) or not len(near):
+                break
+            one, other = _overlapping(rooms_of_ours[:, left], rooms_of_others)
+            if len(one):
+                one = left[one]
+                found[one[meet(ours[:, one], others[:, other])]] = True
         return found
+
+    def _near(self, lows: Array, highs: Array) -> Array:
+        """Return which labels reach, leader and all, between the corners of places (2, k)."""
+        import numpy as np
+
+        boxes, rooms = self._boxes[:, : self._count], self._rooms[:, : self._count]
+        least, most = lows.min(axis=1)[:, None], highs.max(axis=1)[:, None]
+        reach = (np.fmin(boxes[:2], rooms[:2]) <= most) & (np.fmax(boxes[2:], rooms[2:]) >= least)
+        return np.flatnonzero(reach[0] & reach[1])
 
 
 def _overlapping(boxes: Array, others: Array) -> tuple[Array, Array]:
     """Return which boxes (4, k) touch which others (4, n), as pairs of indices."""
     import numpy as np
 
-    if not boxes.size:
-        return (np.empty(0, dtype=int),) * 2
-    least, most = np.fmin.reduce(boxes[:2], axis=1), np.fmax.reduce(boxes[2:], axis=1)
-    near = (most[:, None] >= others[:2]) & (least[:, None] <= others[2:])
-    which = np.flatnonzero(near[0] & near[1])
-    (left, low, right, high), others = boxes[..., None], others[:, None, which]
+    if boxes.shape[1] * others.shape[1] <= _FEW:  # to look which takes longer than to take all
+        one, other = np.indices((boxes.shape[1], others.shape[1])).reshape(2, -1)
+        return one, other
+    (left, low, right, high), others = boxes[..., None], others[:, None]
     one, other = np.nonzero(
         (left <= others[2]) & (low <= others[3]) & (right >= others[0]) & (high >= others[1])
     )
-    return one, which[other]
+    return one, other
 
 
 def near_by(boxes: Any, others: Any, gap: float) -> Any:

@@ -180,8 +180,17 @@ def load_wheel(design: Design, solution: Solution | None = None) -> Loaded:
     Args:
         design: the wheel.
         solution: its solved drive; solved here where it is None.
+
+    Returns:
+        The wheel at work; of the same solution the same one.
     """
     solution = solve_drive(design) if solution is None else solution
+    if solution.design is not design:
+        return _load_wheel(design, solution)
+    return kept_with(solution, "loaded", partial(_load_wheel, design, solution))
+
+
+def _load_wheel(design: Design, solution: Solution) -> Loaded:
     rest = rest_bands(solution)
     crank = crank_mass(solution.built)
     rotors = tuple(

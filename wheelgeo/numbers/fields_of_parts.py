@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
 
+from wheelgeo.built.kept import KeptOf
 from wheelgeo.built.pulley import loose_pulley
 from wheelgeo.design.file_kinds import COUNT_VALUE, LIMITS_FORM
 from wheelgeo.design.model import (
@@ -34,6 +35,16 @@ from wheelgeo.units.quantity import without_noise
 
 def fields_of(part: Any) -> Iterator[PartField]:
     """Yield every field of a part, in the order in which they are listed."""
+    if isinstance(part, dict | Design):  # limits, which have no others; a whole wheel is not kept
+        return _fields_of(part)
+    return iter(_FIELDS.get((part,), lambda: tuple(_fields_of(part))))
+
+
+_FIELDS: KeptOf[tuple[PartField, ...]] = KeptOf(512)
+"""The fields of parts: a wheel that is changed in one place has most of its parts as they were."""
+
+
+def _fields_of(part: Any) -> Iterator[PartField]:
     if isinstance(part, dict):
         yield from _limit_fields()
     elif isinstance(part, Pulley):

@@ -13,6 +13,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
+from wheelgeo.built.kept import kept_with
 from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.joints import joint_of
 from wheelgeo.design.model import Design
@@ -57,6 +58,10 @@ def results(design: Design) -> tuple[Result, ...]:
 
     Where two results would have one key, each has its full key, with kind and band in front.
     """
+    return kept_with(design, "results", lambda: _results(design))
+
+
+def _results(design: Design) -> tuple[Result, ...]:
     listed = _listed(design)
     short = Counter(result.key for result, _ in listed)
     return tuple(
@@ -87,8 +92,11 @@ def is_result(design: Design, key: str) -> bool:
 
 def _known(design: Design) -> dict[str, Result]:
     """Return every result by its full key, and by its short one where that is no other's."""
-    known = {full: result for result, full in _listed(design)}
-    return known | {result.key: result for result in results(design)}
+    def known() -> dict[str, Result]:
+        full = {full: result for result, full in _listed(design)}
+        return full | {result.key: result for result in results(design)}
+
+    return kept_with(design, "results by name", known)
 
 
 def _listed(design: Design) -> list[tuple[Result, str]]:

@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from wheelgeo.drawing.dots import Array, dots_of
 from wheelgeo.drawing.labels import Request, place_labels
@@ -23,6 +23,7 @@ from wheelgeo.drawing.view import (
     FRONT,
     PLAN,
     LinePart,
+    SceneLine,
     View,
     axis_lines,
     body_lines,
@@ -68,40 +69,58 @@ def words_of(view: View) -> str:
 
 def lines_at_once(scene: Scene, view: View) -> list[Line]:
     """Return every line as if nothing hid it: what can be told at once."""
-    lines = [line for body in scene.bodies for line in body_lines(body, view)]
-    lines += [line for i, cord in enumerate(scene.cords) for line in cord_lines(cord, i)]
-    told = [[_pen(line.pen), line.owner, True, curve_path([line.curve], view)] for line in lines]
+    told = [line for body in scene.bodies for line in _lines_of_body(body, view)]
+    for i, cord in enumerate(scene.cords):
+        told += _told(cord_lines(cord, i), view)
     if scene.crank is not None:
         told.append(["phantom", scene.crank.by, True, curve_path([scene.crank.circle], view)])
     return told
 
 
-Piece = tuple[LinePart, tuple[Stroke | InkArc, ...]]
-"""A line in space between two places where it passes from sight, and how it falls in a view.
+def _told(lines: Iterable[SceneLine], view: View) -> list[Line]:
+    return [[_pen(line.pen), line.owner, True, curve_path([line.curve], view)] for line in lines]
 
-Nothing of an arc that falls as an ellipse: its path is written from the curve itself."""
+
+@lru_cache(maxsize=512)  # a change leaves most bodies where they are
+def _lines_of_body(body: TurnedBody, view: View) -> list[Line]:
+    return _told(body_lines(body, view), view)
+
+
+class Piece(NamedTuple):
+    """A line in space between two places where it passes from sight, and how it falls in a view.
+
+    No ink of an arc that falls as an ellipse: its path is written from the curve itself.
+    """
+
+    part: LinePart
+    ink: tuple[Stroke | InkArc, ...]
+    lines: tuple[Line, ...]
 
 
 def drawn(scene: Scene, view: View) -> list[Piece]:
     """Return every line with what hides it."""
-    return [
-        (part, () if _as_ellipse(part.curve, view) else tuple(project(part.curve, view, part.pen)))
-        for part in parts_in(scene, view)
-    ]
+    return [_piece(part, view) for part in parts_in(scene, view)]
+
+
+@lru_cache(maxsize=2048)  # a change leaves most lines as they are
+def _piece(part: LinePart, view: View) -> Piece:
+    curve, pen, owner, seen = part
+    if _as_ellipse(curve, view):
+        ink: tuple[Stroke | InkArc, ...] = ()
+        paths = [curve_path([curve], view)]
+    else:
+        ink = tuple(project(curve, view, pen))
+        paths = [path_of(one) for one in ink]
+    return Piece(part, ink, tuple([_pen(pen), owner, seen, path] for path in paths))
 
 
 def _as_ellipse(curve: Curve, view: View) -> bool:
     return curve.is_arc and not (view.sees_edge(curve.normal) or view.sees_flat(curve.normal))
 
 
-def lines_of(pieces: Iterable[Piece], view: View) -> list[Line]:
+def lines_of(pieces: Iterable[Piece]) -> list[Line]:
     """Return lines that are cut where something hides them as lines of the page."""
-    lines: list[Line] = []
-    for (curve, pen, owner, seen), inks in pieces:
-        ellipse = _as_ellipse(curve, view)
-        paths = [curve_path([curve], view)] if ellipse else [path_of(ink) for ink in inks]
-        lines += [[_pen(pen), owner, seen, path] for path in paths]
-    return lines
+    return [line for piece in pieces for line in piece.lines]
 
 
 def frame_lines(scene: Scene, view: View, reach_mm: float) -> list[Line]:
@@ -114,18 +133,26 @@ def frame_lines(scene: Scene, view: View, reach_mm: float) -> list[Line]:
 
 def box_of(scene: Scene, view: View) -> Box:
     """Return the box round all that is drawn in a view, y down: left, top, right, bottom."""
-    turned = [*scene.bodies, *(b for b in scene.around if isinstance(b, TurnedBody))]
-    circles = [body.circle(z, body.radius_mm) for body in turned for z in body.ends_mm]
-    circles += [] if scene.crank is None else [scene.crank.circle]
-    points = [point for stroke in case_lines(scene, view) for point in stroke.points]
-    boards = (b for b in scene.around if isinstance(b, FlatBody))
-    points += [view.place(corner) for b in boards for corner in (*b.low, *b.high)]
-    for circle in circles:
-        (x, y), u, v = map(view.place, (circle.base, circle.u, circle.v))
-        wide, tall = math.hypot(u[0], v[0]), math.hypot(u[1], v[1])
-        points += [(x - wide, y - tall), (x + wide, y + tall)]
+    points = [corner for body in (*scene.bodies, *scene.around) for corner in _corners(body, view)]
+    points += [] if scene.crank is None else _round_circle(scene.crank.circle, view)
+    points += [point for stroke in case_lines(scene, view) for point in stroke.points]
     left, low, right, high = bounds([Stroke(tuple(points), Pen.FINE)])
     return (left, -high, right, -low)
+
+
+@lru_cache(maxsize=512)
+def _corners(body: TurnedBody | FlatBody, view: View) -> list[Point]:
+    """Return points of a view between which a body lies."""
+    if isinstance(body, FlatBody):
+        return [view.place(corner) for corner in (*body.low, *body.high)]
+    circles = (body.circle(z, body.radius_mm) for z in body.ends_mm)
+    return [corner for circle in circles for corner in _round_circle(circle, view)]
+
+
+def _round_circle(circle: Curve, view: View) -> list[Point]:
+    (x, y), u, v = map(view.place, (circle.base, circle.u, circle.v))
+    wide, tall = math.hypot(u[0], v[0]), math.hypot(u[1], v[1])
+    return [(x - wide, y - tall), (x + wide, y + tall)]
 
 
 def running(scene: Scene, view: View, speeds: Mapping[str, float | None]) -> list[dict[str, Any]]:
@@ -191,7 +218,7 @@ def labels(
     if rank > 2:
         wanted = _spacings(scene, view, height, unit) + wanted
     ink: list[Ink] = [*case_lines(scene, view)]
-    ink += [i for part, inks in pieces for i in inks or project(part.curve, view, part.pen)]
+    ink += [i for part, inks, _ in pieces for i in inks or project(part.curve, view, part.pen)]
     ink += [i for _, inks, _ in wanted for i in inks]
     kept = [i for i in ink if not (isinstance(i, Stroke | InkArc) and i.pen in _FAINT)]
     kept += [InkArc((x, -y), 0.7 * height, 0.0, 360.0, Pen.FINE) for x, y in rings]

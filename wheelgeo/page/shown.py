@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
-
 from wheelgeo.check.answer import Answer
 from wheelgeo.design.model import Design
 from wheelgeo.drawing.drive_drawing import describe
@@ -56,7 +54,10 @@ def held_in(answer: Answer, scene: Scene, view: View, unit: LengthUnit, known: K
     """Return what moves in a view, what can be taken hold of, and where each part is."""
     design = answer.design
     speeds = {band.name: band.speed_m_s for band in answer.bands}
-    found = [asdict(handle) for handle in handles(design, scene, view, known)]
+    found = [
+        {**vars(handle), "pulls": [dict(vars(pull)) for pull in handle.pulls]}
+        for handle in handles(design, scene, view, known)
+    ]
     for handle in found:
         for pull in handle["pulls"]:
             part, field = pull["key"].partition(":")[0], pull["key"].rpartition(".")[2]
@@ -77,7 +78,7 @@ def finished(design: Design, scene: Scene, view: View, one: Ask, unit: LengthUni
     height = height_in(one, max(right - left, bottom - top))
     pieces = seen.drawn(scene, view)
     drawn: Said = {
-        "lines": seen.lines_of(pieces, view),
+        "lines": seen.lines_of(pieces),
         "frame": seen.frame_lines(scene, view, height),
         "marks": seen.turning_marks(scene, view, height),
     }
