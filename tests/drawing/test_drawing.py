@@ -34,6 +34,7 @@ from wheelgeo.design.model import (
     VeeGroove,
 )
 from wheelgeo.design.reader import read_design
+from wheelgeo.drawing import labels
 from wheelgeo.drawing.compose import Composed, compose, traced
 from wheelgeo.drawing.drive_drawing import SCALES, drive_sheet, scale_text, view_figure
 from wheelgeo.drawing.figure import PaperFigure, png_bytes, svg_text
@@ -418,6 +419,23 @@ def test_a_page_without_room_is_refused() -> None:
     requests = [Request(f"a rather long label {i}", ((5.0, 5.0),)) for i in range(9)]
     with pytest.raises(LayoutError, match="no room"):
         place_labels(requests, [], (0.0, 0.0, 40.0, 8.0), 2.0)
+
+
+def test_a_label_close_by_stands_where_it_would_with_every_distance_priced(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    rng = np.random.default_rng(17)
+    ink, page = rng.uniform(0.0, 120.0, (900, 2)), (-30.0, -30.0, 150.0, 150.0)
+    for count in (3, 12, 40):
+        anchors = rng.uniform(0.0, 120.0, (count, 3, 2)).tolist()
+        requests = [
+            Request(f"label {i}", tuple(map(tuple, own)), spots=tuple(map(tuple, own[: i % 2])))
+            for i, own in enumerate(anchors)
+        ]
+        placed = place_labels(requests, ink, page, 2.5)
+        with monkeypatch.context() as patch:
+            patch.setattr(labels, "_close", lambda *a: labels._near(*a, labels._DISTANCES))
+            assert placed == place_labels(requests, ink, page, 2.5)
 
 
 def calls_to_place(count: int) -> int:

@@ -28,12 +28,16 @@ from wheelgeo.immutable import dataclass
 GAP = 0.5
 """Least distance between two labels, in heights of a capital."""
 _DISTANCES = (0.9, 1.6, 2.6, 4.0, 6.0, 9.0, 13.0, 18.0)
+_CLOSEST = 3
+"""So many of the least distances are looked at first."""
 _DIRECTIONS = 16
+_UNDER, _OVER = 0.85, 0.75
+"""How far the box of a text reaches below and above its middle, heights of a capital."""
 _INK_COST = 3.0
 _SPOT_INK_COST = 0.03
 """A label on its spot stands on its own dimension line, which is no fault."""
 _LEADER_COST = 1.4
-_ANCHORS = 24
+_ANCHORS = 64
 """Round so many the places are priced in one go."""
 _TRIES = 200
 """Places that are tried for one whose leader crosses nothing."""
@@ -95,12 +99,12 @@ def place_labels(
     anchors = [request.anchors[0] for request in wanted if request.anchors]
     dots = np.concatenate([np.reshape(ink, (-1, 2)), np.reshape(anchors, (-1, 2))])
     raster = raster_of(dots, page, 0.5 * height)
-    near = [own for some in _groups(wanted) for own in _near(some, raster, height)]
+    close = [own for some in _groups(wanted) for own in _close(some, raster, height)]
     placed: dict[int, Placed] = {}
     taken = Taken(len(wanted))
     order = sorted(range(len(wanted)), key=lambda i: (wanted[i].rank, -len(wanted[i].text), i))
     for i in order:
-        own = placed[i] = _place(wanted[i], near[i], raster, taken, height)
+        own = placed[i] = _place(wanted[i], close[i], raster, taken, height)
         taken.add(own.box, None if own.leader is None else own.leader.points)
     return tuple(placed[i] for i in range(len(wanted)))
 
@@ -129,10 +133,10 @@ class _Places(NamedTuple):
 
 
 def _place(
-    request: Request, near: _Places, raster: Raster, taken: Taken, height: float
+    request: Request, close: _Places, raster: Raster, taken: Taken, height: float
 ) -> Placed:
     crossing: Placed | None = None
-    for places in _offers(request, near, raster, height):
+    for places in _offers(request, close, raster, height):
         for some in _cheapest_first(places, taken, GAP * height):
             boxes, leaders = places.boxes[:, some], _leaders(places, some, height)
             clear = some[~taken.meet(boxes, leaders)]
@@ -145,9 +149,10 @@ def _place(
 
 
 def _offers(
-    request: Request, near: _Places, raster: Raster, height: float
+    request: Request, close: _Places, raster: Raster, height: float
 ) -> Iterator[_Places]:
-    yield near
+    yield close
+    yield from _near([request], raster, height, _DISTANCES)
     yield _anywhere(request, raster, height)
 
 
@@ -190,8 +195,31 @@ def _groups(requests: Iterable[Request]) -> Iterator[list[Request]]:
         yield group
 
 
-def _near(requests: Sequence[Request], raster: Raster, height: float) -> list[_Places]:
-    """Return for each label its places on its spots and round its anchors, at growing distances."""
+def _close(requests: Sequence[Request], raster: Raster, height: float) -> list[_Places]:
+    """Return for each label those of its places at the least distances that no farther one beats.
+
+    Most labels get one of them, and the others need not be priced.
+    """
+    found = _near(requests, raster, height, _DISTANCES[:_CLOSEST])
+    for places in found:
+        places.cost[places.cost >= _farther_cost()] = math.inf
+    return found
+
+
+@lru_cache(maxsize=1)
+def _farther_cost() -> float:
+    """Return less than any place at the greater distances costs, by its leader alone."""
+    import numpy as np
+
+    (x, y), _ = _steps(1.0, _DISTANCES[_CLOSEST:])
+    shortest: float = np.hypot(x, np.maximum(np.abs(y) - _UNDER, 0.0)).min().item()
+    return _LEADER_COST * shortest - 1e-6
+
+
+def _near(
+    requests: Sequence[Request], raster: Raster, height: float, distances: tuple[float, ...]
+) -> list[_Places]:
+    """Return for each label its places on its spots and round its anchors, at some distances."""
     import numpy as np
 
     halves = np.array([_half_width(request, height) for request in requests])
@@ -204,7 +232,7 @@ def _near(requests: Sequence[Request], raster: Raster, height: float) -> list[_P
     spots, half, first_spot = all_of([request.spots for request in requests])
     on_spots = _priced(spots, spots, half, raster, height, _SPOT_INK_COST)
     ends, half, first_end = all_of([request.anchors for request in requests])
-    step, side = _steps(height)
+    step, side = _steps(height, distances)
     middles = ends[..., None] + (step[:, None] + half[:, None] * side[:, None])
     ends, half = (np.repeat(each, step.shape[1], axis=-1) for each in (ends, half))
     round_them = _priced(middles.reshape(2, -1), ends, half, raster, height, _INK_COST)
@@ -218,13 +246,13 @@ def _near(requests: Sequence[Request], raster: Raster, height: float) -> list[_P
 
 
 @lru_cache(maxsize=16)
-def _steps(height: float) -> tuple[Array, Array]:
+def _steps(height: float, distances: tuple[float, ...]) -> tuple[Array, Array]:
     """Return steps from an anchor to a label's near end, (2, n), and which side it goes, (2, n)."""
     import numpy as np
 
     angles = math.tau * (np.arange(_DIRECTIONS) + 0.5) / _DIRECTIONS
     way = np.stack([np.cos(angles), np.sin(angles)])[:, :, None]
-    reach = np.array(_DISTANCES) * height
+    reach = np.array(distances) * height
     step = way * np.stack([reach, reach + 0.5 * height])[:, None]
     side = np.copysign([[[1.0]], [[0.0]]], way) + np.zeros_like(step)
     return step.reshape(2, -1), side.reshape(2, -1)
@@ -255,7 +283,8 @@ def _priced(
 
     boxes = np.empty((4, middles.shape[1]))
     (x, y), (left, low, right, high), page = middles, boxes, raster.page
-    left[:], low[:], right[:], high[:] = x - half, y - 0.85 * height, x + half, y + 0.75 * height
+    left[:], right[:] = x - half, x + half
+    low[:], high[:] = y - _UNDER * height, y + _OVER * height
     near = np.minimum(np.maximum(ends, boxes[:2]), boxes[2:])
     cost = ink_cost * raster.ink_in(boxes) + _LEADER_COST * (np.hypot(*(ends - near)) / height)
     free = (left >= page[0]) & (low >= page[1]) & (right <= page[2]) & (high <= page[3])

@@ -20,8 +20,10 @@ _APART_MM = 2.5
 """So far apart a curve is asked whether it is in sight; a long one at places farther apart."""
 _FEWEST, _MOST, _MOST_OF_ARC = 13, 49, 97
 """At how many places it is asked at least, and at most along a straight line and along an arc."""
-_LOOKS, _QUARTERINGS = 5, 2
+_LOOKS, _QUARTERINGS = 10, 1
 """How often it is asked where a stretch changes, and how often each look quarters the stretch."""
+_ROUND = 16
+"""In so many parts an arc bulges out of the box round its points by less than boxes are wider."""
 _PICTURES = 6
 """Pictures of which it is kept what was found: plan, sides, and whence an eye looked of late."""
 _MOST_LINES, _MOST_BODIES = 1000, 2000
@@ -166,8 +168,8 @@ def _change_between(
     import numpy as np
 
     parts = 4**_QUARTERINGS
-    rows, share = np.arange(len(low)), np.arange(parts + 1)[:, None] / parts
-    near = hiders.near(_points(vectors, low + (high - low) * share), first)
+    rows, share, finely = np.arange(len(low)), _even(parts), _even(_ROUND)
+    near = hiders.near(_points(vectors, low + (high - low) * finely), first)
     for _ in range(_LOOKS):
         places = _points(vectors, low + (high - low) * share[1:-1])
         same = hiders.hide(places, near) != at_low
@@ -178,6 +180,13 @@ def _change_between(
             quarter, step = before // unit % 4, high - low
             low, high = low + step * quarter / 4, low + step * (quarter + 1) / 4
     return 0.5 * (low + high)
+
+
+def _even(parts: int) -> Array:
+    """Return where even parts of a stretch begin and end, as shares of it, (n + 1, 1)."""
+    import numpy as np
+
+    return np.arange(parts + 1)[:, None] / parts
 
 
 def _between(
