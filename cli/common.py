@@ -140,7 +140,7 @@ def print_findings(
 
 def in_own_unit(words: str, unit: str) -> str:
     """Return a sentence in the unit of a file, where that is inches."""
-    return told_in(words, "in" if unit in INCHES else "mm")
+    return told_in(words, "in/64" if unit in INCHES else "mm")
 
 
 def print_cannot_run(out: Terminal, answer: Answer | RetuneAnswer) -> None:

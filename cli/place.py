@@ -114,12 +114,15 @@ def _print(out: Terminal, wheel: Wheel, answer: PlaceAnswer) -> None:
 
 
 def _in_unit(length_mm: float | None, digits: int, wheel: Wheel) -> str:
-    """Return a length in the file's unit, as it may be typed there; ``digits`` in mm."""
-    from wheelgeo.units.quantity import in_file_unit
+    """Return a length in the file's unit, inches as a tape shows them; ``digits`` in mm."""
+    from wheelgeo.units import in_inches
+    from wheelgeo.units.quantity import INCHES, in_file_unit
 
     if length_mm is None:
         return number(None)
     unit = wheel.design.unit
+    if unit in INCHES:
+        return in_inches(length_mm)
     return number(*in_file_unit(length_mm, unit, digits), f" {unit}")
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 import wheelgeo
+from wheelgeo import units
 from wheelgeo.design.reader import read_design
 from wheelgeo.design.writer import design_to_toml
 from wheelgeo.page.choices import settable
@@ -98,6 +99,22 @@ def test_what_a_wheel_does_whose_band_has_no_path_is_told_as_if_it_ran(type_it, 
         assert re.search(r"\(today [\d.]+, if it ran\)", out)
         assert "Without changing it, if it ran: " in out
         assert "if it ran" not in sound
+
+
+@pytest.mark.parametrize("name", ["box-wheel", "farm-wheel", "two-band-wheel"])
+@pytest.mark.parametrize("command", ["solve", "check", "run", "bands"])
+def test_inches_that_a_tape_can_read_are_told_as_it_shows_them(type_it, tmp_path, name, command):
+    """But for the numbers of an edit, which are typed into the file as they stand."""
+    path = tmp_path / "inches.toml"
+    design = replace(read_design(DESIGNS / f"{name}.toml"), unit="in")
+    path.write_text(design_to_toml(design), encoding="utf-8")
+    out = " ".join(type_it(command, path)[1].split())
+    after = r"Source: |How sure: |\d+ (?:FAULT|WARNING|NOTE) |Assumed"
+    told = re.sub(rf"Remedy: .*? (?={after})", "", out)
+    told = told.replace("turns_off 0.5 in a draw", "")
+    near = [one[0] for one in re.finditer(r"(?<![\d.])\d+\.\d+(?= in\b)", told)
+            if "/" in units.in_inches(float(one[0]) * 25.4)]  # fmt: skip
+    assert not near, told
 
 
 def test_one_mistake_about_the_file_itself_takes_one_line(type_it, tmp_path):
@@ -205,7 +222,7 @@ def test_a_file_in_inches_is_checked_in_inches(type_it, tmp_path):
     file.write_text(design_to_toml(replace(wheel.design, unit="in")), encoding="utf-8")
     said = " ".join(type_it("check", str(file))[1].split())
     assert "only 0.030 in lie between" in said  # 0.75 mm
-    assert "whipped overlap, 0.591 in" in said  # 15 mm
+    assert "whipped overlap, 19/32 in" in said  # 15 mm are 37.8 sixty-fourths
     assert not re.search(r"\d mm\b(?! \()", said)
 
 

@@ -783,7 +783,7 @@ def test_a_travel_that_was_not_there_is_said_in_the_unit_of_the_page(tmp_path):
     whole = {"middle.slide": {"along": [1, 0, 0], "from": "-2 mm", "to": "16 mm"}}
     now = desk.wheels["1"].now.put(whole).design
     was = desk.wheels["1"].now.design
-    for unit, travel in (("mm", "from -2 to 16 mm"), ("in/64", "from -0.079 to 0.630 in")):
+    for unit, travel in (("mm", "from -2 to 16 mm"), ("in/64", "from -5/64 to 5/8 in")):
         what = "middle, travel for tensioning: "
         assert step_in_words(was, now, unit) == f"{what}{travel}, was not given"
         assert step_in_words(now, was, unit) == f"{what}not given, was {travel}"

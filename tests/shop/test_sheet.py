@@ -472,6 +472,26 @@ def test_notes_are_told_in_the_unit_of_the_sheet(said: str, inches: str) -> None
 
 
 @pytest.mark.parametrize(
+    ("said", "inches"),
+    [
+        ("make the case larger by 25.3 mm at the back", "make the case larger by 1 in at the back"),
+        ("move it 445.1 mm to the right", "move it 17 17/32 in to the right"),  # 1121.5 / 64
+        ("only 0.75 mm lie between", "only 0.030 in lie between"),  # 2/64 in are 0.79 mm
+        ("from -2 to 16 mm", "from -5/64 to 5/8 in"),
+        ("inside 340 × 170 × 60 mm", "inside 13 25/64 × 6 11/16 × 2 23/64 in"),
+        ("larger, rim 30.48 mm", "larger, rim 1.200 in"),  # no tape reads a groove's rim
+        ("larger, rim 38.1 mm", "larger, rim 1 1/2 in"),
+        ("take a rod of 8 mm", "take a rod of 8 mm (0.315 in)"),
+    ],
+)
+def test_a_finding_is_told_as_a_tape_shows_it_and_what_is_turned_in_decimals(
+    said: str, inches: str
+) -> None:
+    assert told_in(said, "in/64") == inches
+    assert "/" not in told_in(said, "in/64", fits=True).replace("1 1/2", "")
+
+
+@pytest.mark.parametrize(
     ("mm", "metric", "imperial"),
     [
         (8.0, "8 mm", "8 mm (0.315 in)"),

@@ -41,7 +41,7 @@ def note_in(text: str, unit: LengthUnit) -> str:
     said = _each(_SCREW, screw, text)
     for pattern in (_BOLT, *_BORED):
         said = _each(pattern, kept, said)
-    return told_in(said, unit)
+    return told_in(said, unit, fits=True)
 
 
 def _each(pattern: re.Pattern[str], write: Callable[[re.Match[str]], str], text: str) -> str:

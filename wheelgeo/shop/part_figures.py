@@ -128,7 +128,7 @@ def _cell(part: Part, unit: LengthUnit, width_mm: float) -> _FigureCell:
     ]
     ink += _callouts(lying, scale, unit, _reach(ink)[3])
     left, low, right, high = _reach(ink)
-    lines = _wrapped(told_in(described(part), unit), max(right - left, 70.0), width_mm)
+    lines = _wrapped(told_in(described(part), unit, fits=True), max(right - left, 70.0), width_mm)
     head = f"{drawable(shown_name(part))}, {scale_text(scale)}"
     words = [(head, True), *((line, False) for line in lines)]
     wide = max(right - left, *(Text(w, (0.0, 0.0), TEXT_MM, bold=b).width for w, b in words))

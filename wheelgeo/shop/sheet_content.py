@@ -258,7 +258,7 @@ def _tolerances(solution: Solution, unit: LengthUnit) -> list[Block]:
             size.what,
             f"{size.value:g}°" if size.unit == "deg" else fine(size.value),
             f"± {size.within:.2g}°" if size.unit == "deg" else told_in(
-                f"± {size.within:.2g} mm", unit),
+                f"± {size.within:.2g} mm", unit, fits=True),
             "critical: measure it" if size.critical else "",
         )
         for size in needed_sizes(solution).values()
@@ -274,8 +274,8 @@ def _fixings(held: Mapping[str, FixedPulley], unit: LengthUnit) -> list[Block]:
         (
             ", ".join(one.piece),
             f"{bought(one.pulley.shaft.diameter_mm)} {one.pulley.shaft.name}",
-            told_in(fixing_words(one), unit),
-            told_in(fixing_reason(one), unit),
+            told_in(fixing_words(one), unit, fits=True),
+            told_in(fixing_reason(one), unit, fits=True),
         )
         for name, one in held.items()
         if name == one.piece[0]
@@ -393,6 +393,6 @@ def _how_to_read(design: Design, unit: LengthUnit) -> list[Block]:
     lines = [
         _units(unit),
         "Masses come from the exact section and the usual density of the material.",
-        *(told_in(line, unit) for line in dict.fromkeys([*assumed, *said])),
+        *(told_in(line, unit, fits=True) for line in dict.fromkeys([*assumed, *said])),
     ]
     return [Heading("What was assumed"), Listing(tuple(lines))]

@@ -102,13 +102,13 @@ def _stock(
         caption += "; their sizes are assumed, since the file names no sheets"
     blocks: list[Block] = [Table(caption, head, rows, (1, 2.2, 3.4, 1.8, 1.2, 5.4))]
     if kerf_mm:
-        kerf = told_in(f"{kerf_mm:g} mm", unit)
+        kerf = told_in(f"{kerf_mm:g} mm", unit, fits=True)
         words = f"Kerf: {kerf} is taken off in the cut files of the sheets; add none again."
     else:
         words = "Kerf: none in any file; the cutting shop adds its own."
     blocks.append(Paragraph(words))
     if layout.unplaced:
-        left = tuple(told_in(words, unit) for words in layout.unplaced)
+        left = tuple(told_in(words, unit, fits=True) for words in layout.unplaced)
         blocks.append(Notice("Parts that fit no sheet", left))
     return blocks
 
@@ -195,7 +195,7 @@ def _other_row(body: BuiltBody, lengths: Lengths, unit: LengthUnit) -> tuple[str
         steps = collar_words(body)
     else:
         steps = f"from one end: {steps_of(body, lengths)}"
-    return (body.name, body.material, size, long, hole, told_in(steps, unit))
+    return (body.name, body.material, size, long, hole, told_in(steps, unit, fits=True))
 
 
 def collar_words(collar: BuiltBody) -> str:
@@ -249,7 +249,7 @@ def _rod_row(
         made.material.value.name,
         bought(shaft.diameter_mm),
         lengths(high - low),
-        told_in(notes, unit),
+        told_in(notes, unit, fits=True),
     )
 
 
@@ -359,7 +359,7 @@ def drilling(design: Design, unit: LengthUnit) -> list[Block]:
         (
             row.what,
             *(lengths(x) for x in row.at),
-            f"drill {bought(row.bored_mm)}" if row.bored_mm else told_in(row.work, unit),
+            f"drill {bought(row.bored_mm)}" if row.bored_mm else told_in(row.work, unit, fits=True),
             note_in(row.note, unit),
         )
         for row in plan_rows(design)

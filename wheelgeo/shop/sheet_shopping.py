@@ -89,7 +89,7 @@ def shopping(
         Listing(
             (
                 f"Drills that not every set has: {_odd_drills(found, held, unit)}.",
-                told_in(f"Tools: {', '.join(tools_of(design))}.", unit),
+                told_in(f"Tools: {', '.join(tools_of(design))}.", unit, fits=True),
                 f"Time, for somebody who has the tools and knows them: about {hours} hours "
                 f"({parts}), without waiting for glue and finish.",
             )
@@ -168,7 +168,7 @@ _FIXED_BY: Mapping[Way, str] = {"pin": "steel pin", "set screw": "set screw", "f
 
 def _fixing_size(fixing: Fixing, unit: LengthUnit) -> str:
     if fixing.way != "pin":
-        return told_in(fixing.size, unit)
+        return told_in(fixing.size, unit, fits=True)
     return f"{bought_length(unit)(fixing.across_mm)} × {length_with_unit(unit, 0)(fixing.long_mm)}"
 
 
@@ -227,7 +227,7 @@ def _ready(design: Design, found: Sequence[BuiltBody], unit: LengthUnit) -> list
         bore, outside = (2.0 * r for r in _radii(body))
         size = f"bore {bought(bore)}, outside {bought(outside)}, {bought(_span(body))} long"
         fixed = told_in(f"{body.name}: fixed with retaining compound, {PLAY_MM:g} mm from its "
-                        "bearing", unit)  # fmt: skip
+                        "bearing", unit, fits=True)  # fmt: skip
         rows.append((f"collar, of {body.material} rod or tube", "1", size, fixed))
     return rows
 

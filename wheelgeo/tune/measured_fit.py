@@ -9,8 +9,8 @@ from wheelgeo.errors import SearchError
 from wheelgeo.numbers.results import Result
 from wheelgeo.tune.adjust import Adjusted, ResultBefore, ValueBefore, adjust
 from wheelgeo.tune.measurements import Models, models_of, results_before, values_before
+from wheelgeo.units import in_inches
 from wheelgeo.units.quantity import INCHES
-from wheelgeo.units.written import MM_PER_INCH
 
 HOPELESS = 10.0
 """So many standard uncertainties of foretelling off, no adjusting makes measurements agree."""
@@ -82,5 +82,5 @@ def agree(design: Design) -> bool:
 def _said(value: float, result: Result, design: Design) -> str:
     """Return a result with its unit, a length in that of the file."""
     if result.unit == "mm" and design.unit in INCHES:
-        return f"{value / MM_PER_INCH:.5g} in"
+        return in_inches(value)
     return f"{value:.5g} {result.unit}".rstrip()

@@ -31,6 +31,9 @@ def format_inches(length_mm: float, denominator: int = 64) -> str:
 def in_inches(length_mm: float) -> str:
     """Return a length in inches as a bench reads it: ``12 33/64 in``, ``0.138 in``.
 
+    The one rule for every length that is told in inches and that somebody may lay a tape to; what
+    is turned or bored is told by ``units.written.turned_length``, which a calliper reads.
+
     A rule shows sixty-fourths, and a length to the nearest 1/64 may be off by 0.2 mm: it is told so
     where that is one per cent of it at most, or half a thousandth of an inch; else in
     thousandths, and in ten-thousandths below a tenth of a millimetre.

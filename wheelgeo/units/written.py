@@ -126,33 +126,49 @@ _IN_MM = re.compile(
 )
 
 
-def told_in(text: str, unit: LengthUnit) -> str:
-    """Return a sentence whose lengths are in millimetres with its lengths in a sheet's unit.
+def told_in(text: str, unit: LengthUnit, fits: bool = False) -> str:
+    """Return a sentence whose lengths are in millimetres with its lengths in another unit.
 
-    Inches have three decimals (four below a tenth of a millimetre), since notes tell fits and
-    gaps. What stands in quotation marks is a name and stays as it is, and so does a size that is
-    bought, told in both units already; a rod, cord, dowel or screw keeps its own size.
+    Sixty-fourths are told as ``in_inches`` has them; what is turned or bored, and all of a note on
+    how parts fit, in decimals: three, and four below a tenth of a millimetre. What stands in
+    quotation marks is a name and stays as it is, and so does a size that is bought, told in both
+    units already; a rod, cord, dowel or screw keeps its own size.
 
     Args:
         text: the sentence.
-        unit: of the sheet.
+        unit: of the page or sheet that it stands on.
+        fits: it is a note on how parts are made and fit into one another.
     """
     if unit == "mm":
         return text
 
     pieces = re.split(r'("[^"]*")', text)
-    return "".join(p if i % 2 else _IN_MM.sub(_inches, p) for i, p in enumerate(pieces))
+    tape = unit == "in/64" and not fits
+    return "".join(
+        p if i % 2 else _IN_MM.sub(lambda found: _inches(found, tape), p)
+        for i, p in enumerate(pieces)
+    )
 
 
-def _inches(found: re.Match[str]) -> str:
+def _inches(found: re.Match[str], tape: bool) -> str:
+    """Return lengths in inches, as a tape shows them or in decimals."""
+    before = found.string[: found.start()]
+    turned = _TURNED.search(before) is not None
+
     def inch(number: re.Match[str]) -> str:
         sign, mm = "+" if number[0][0] == "+" else "", float(number[0].rstrip("."))
+        if tape and (not turned or _is_of_64(mm)):
+            return sign + in_inches(mm).removesuffix(" in")
         return f"{sign}{mm / MM_PER_INCH:.{3 if abs(mm) >= 0.1 or mm == 0.0 else 4}f}"
 
-    bought = _ITS.match(found.string, found.end()) or _OF.search(found.string[: found.start()])
+    bought = _ITS.match(found.string, found.end()) or _OF.search(before)
     if bought and re.fullmatch(r"[\d.]+", found[1]):
-        return bought_length("in")(float(found[1]))
+        return bought_length("in/64" if tape else "in")(float(found[1]))
     return re.sub(_NUMBER, inch, found[1]) + " in"
+
+
+_TURNED = re.compile(r"\b(?:rim|pitch|depth|radius|bottom|bore|bored|hole|groove)(?: of)? $")
+"""What stands before a turned or bored size, as in "rim 30.48 mm"."""
 
 
 _GOODS = r"(?:rod|shaft|cord|dowel|screw|bolt|peg|pin)s?"
