@@ -105,7 +105,7 @@ def place_labels(
     order = sorted(range(len(wanted)), key=lambda i: (wanted[i].rank, -len(wanted[i].text), i))
     for i in order:
         own = placed[i] = _place(wanted[i], close[i], raster, taken, height)
-        taken.add(own.box, None if own.leader is None else own.leader.points)
+        taken.add(own.box, _ends(own))
     return tuple(placed[i] for i in range(len(wanted)))
 
 
@@ -138,11 +138,14 @@ def _place(
     crossing: Placed | None = None
     for places in _offers(request, close, raster, height):
         for some in _cheapest_first(places, taken, GAP * height):
+            best = _label(request, places, some[0], height)
+            if not taken.reached_by(best.box, _ends(best)):
+                return best
             boxes, leaders = places.boxes[:, some], _leaders(places, some, height)
             clear = some[~taken.meet(boxes, leaders)]
             if len(clear):
                 return _label(request, places, clear[0], height)
-            crossing = crossing or _label(request, places, some[0], height)
+            crossing = crossing or best
     if crossing is not None:
         return crossing
     raise LayoutError(f'the page has no room for the label "{request.text}"')
@@ -158,9 +161,13 @@ def _offers(
 
 def _label(request: Request, places: _Places, i: int, height: float) -> Placed:
     text = Text(request.text, tuple(places.middles[:, i].tolist()), height, bold=request.bold)
-    x, y, u, v = _leaders(places, [i], height)[:, 0].tolist()
+    x, y, u, v = _leaders(places, slice(i, i + 1), height)[:, 0].tolist()
     leader = None if math.isnan(x) else Stroke(((x, y), (u, v)), Pen.LEADER)
     return Placed(text, leader)
+
+
+def _ends(label: Placed) -> tuple[Point, ...] | None:
+    return None if label.leader is None else label.leader.points
 
 
 def _leaders(places: _Places, some: Any, height: float) -> Array:

@@ -33,16 +33,25 @@ class Taken:
 
         self._count = 0
         self._boxes, self._leaders, self._rooms = np.empty((3, 4, most))
+        self._reach: list[Box] = []
 
     def add(self, box: Box, leader: Sequence[Point] | None) -> None:
         """Take the place of a label, and of its leader from start to end where it has one."""
-        import numpy as np
-
-        at = self._count
-        self._boxes[:, at] = box
-        self._leaders[:, at] = _NO_LEADER if leader is None else np.ravel(leader)
-        self._rooms[:, at] = _around(self._leaders[:, at])
+        at, run, room = self._count, _NO_LEADER, _NO_LEADER
+        if leader is not None:
+            (x, y), (u, v) = leader
+            run, room = (x, y, u, v), (min(x, u), min(y, v), max(x, u), max(y, v))
+        self._boxes[:, at], self._leaders[:, at], self._rooms[:, at] = box, run, room
+        self._reach.append(_reach(box, leader))
         self._count += 1
+
+    def reached_by(self, box: Box, leader: Sequence[Point] | None) -> bool:
+        """Tell whether a label with its leader comes so near that it may meet another."""
+        left, low, right, high = _reach(box, leader)
+        return any(
+            left <= x2 and low <= y2 and right >= x1 and high >= y1
+            for x1, y1, x2, y2 in self._reach
+        )
 
     def under(self, box: Box, gap: float) -> Box | None:
         """Return the first label that a box lies less than a gap from; None where there is none."""
@@ -114,6 +123,13 @@ def _overlapping(boxes: Array, others: Array) -> tuple[Array, Array]:
         (left <= others[2]) & (low <= others[3]) & (right >= others[0]) & (high >= others[1])
     )
     return one, other
+
+
+def _reach(box: Box, leader: Sequence[Point] | None) -> Box:
+    """Return the box round a label and the end of its leader, which begins at the label."""
+    left, low, right, high = box
+    x, y = box[:2] if leader is None else leader[-1]
+    return (min(left, x), min(low, y), max(right, x), max(high, y))
 
 
 def near_by(boxes: Any, others: Any, gap: float) -> Any:
