@@ -187,7 +187,7 @@ def test_a_band_that_would_need_a_rim_below_its_groove_is_named(length: str) -> 
 
 
 def test_a_length_at_which_no_best_fit_is_found_is_named() -> None:
-    says = r"drive band\.length = 26 in \(by the others 76\.59[0-9]* in"
+    says = r"drive band\.length = 26 in \(by the others 76 19/32 in"
     with pytest.raises(SearchError, match=says):
         measure(with_measured(("drive band.length", "26 +- 1/8 in")))
 
