@@ -38,7 +38,7 @@ from wheelgeo.units.keys import (
     text,
 )
 from wheelgeo.units.kinds import BOX
-from wheelgeo.units.number_kinds import ABOVE_ZERO, NUMBER, Bounds, NumberKind
+from wheelgeo.units.number_kinds import ABOVE_ZERO, FILE_UNIT, NUMBER, Bounds, NumberKind
 from wheelgeo.units.quantity import ANGLE_DEG, FRACTION, LENGTH_MM, TWIST_PER_M
 
 SpinningMethod = Literal["combed ring", "carded ring", "rotor", "hand"]
@@ -301,7 +301,7 @@ class Shop:
     )
     reel_round_mm: float = key(
         "yarn that one turn of that reel takes",
-        NumberKind(LENGTH_MM, "", Bounds(200.0, 5000.0, "between 200 and 5 000 mm", True)),
+        NumberKind(LENGTH_MM, FILE_UNIT, Bounds(200.0, 5000.0, "between 200 and 5 000 mm", True)),
         '"1.5 m"',
         default=1000.0,
     )
