@@ -125,8 +125,22 @@ def test_what_is_typed_is_read_as_on_the_rule(page, served):
     assert not page.find_elements("id", "typing")
 
 
+VERDICTS = """window.verdicts = [];
+new MutationObserver(() => verdicts.push([document.body.dataset.ready,
+  document.getElementById("amiss").textContent, document.getElementById("nothing").textContent]))
+  .observe(document.getElementById("wrong"), {childList: true, subtree: true});"""
+"""What is said of what is wrong, whenever it is said anew, and which answer was whole by then."""
+
+
 def test_the_keyboard_alone_moves_what_a_hand_can(page, served):
+    page.execute_script(VERDICTS)
+    old = page.execute_script("return document.body.dataset.ready")
     step(page, lambda: handle(page, "plan", "drive:radius").send_keys("\ue013"))
+    said = page.execute_script("return verdicts")
+    assert said[0] == [old, "What is wrong (still being checked)", said[0][2]]
+    assert "so far" in said[0][2]
+    assert page.find_element("id", "amiss").text == "What is wrong"
+    assert "so far" not in page.find_element("id", "nothing").get_attribute("textContent")
     now = float(handle(page, "plan", "drive:radius").get_attribute("aria-valuenow"))
     assert now == box(served).get("drive.radius") + 0.5
     stops = "return document.querySelectorAll('#plan .handle[tabindex=\"0\"]').length"

@@ -55,21 +55,25 @@ function show(said, { fit = false, held = false } = {}) {
     arrange(drawings, board.boxes, tallest());
   }
   for (const [name, data] of Object.entries(said.views)) drawings[name].show(data);
-  words(said, mechanics(held), board.whole?.revision === said.revision && !held ? board.whole.findings : said.findings);
+  const known = board.whole?.revision === said.revision && !held ? board.whole : null;
+  words(said, mechanics(held), known?.findings ?? said.findings, Boolean(known));
 }
 
-/** Tells a wheel in words and numbers: the one on the board, or the one that is laid over it. */
-function words(said, pulls, found) {
+/**
+ * Tells a wheel in words and numbers: the one on the board, or the one that is laid over it. Until
+ * it is checked to the end it is told so, where it is read and not aloud: that lasts a moment.
+ */
+function words(said, pulls, found, checked) {
   const over = Boolean(board.laid);
   $("does").textContent = over ? "What the wheel laid over does" : "What it does";
-  $("amiss").textContent = over ? "What is wrong with the wheel laid over" : "What is wrong";
+  $("amiss").textContent = `What is wrong${over ? " with the wheel laid over" : ""}${checked ? "" : " (still being checked)"}`;
   $("now").textContent = over ? "laid over" : "now";
   $("beside").textContent = over ? "this wheel" : "before";
   $("cannot").textContent = said.cannot_run && `${said.cannot_run}.`;
   $("twist").textContent = said.twist;
   $("winding").textContent = said.winding_on;
   numbers([...said.numbers, ...pulls]);
-  findings(found, over);
+  findings(found, { over, checked });
 }
 
 /** Tells what takes longer to know: every result, and what was assumed. */
@@ -124,7 +128,7 @@ export async function whole() {
   board.whole = said;
   for (const [name, data] of Object.entries(said.views)) drawings[name].finish(data);
   if (!board.laid) {
-    words(board.seen, said.mechanics, said.findings);
+    words(board.seen, said.mechanics, said.findings, true);
     more(said);
   }
   announceRest(said);
@@ -272,7 +276,7 @@ export async function layOver(ghost, says, first = true) {
   $("take").hidden = said.whole; // a whole wheel is compared: it lies on the board already
   for (const [name, data] of Object.entries(said.views)) drawings[name].ghost(data, own.views[name]);
   const known = board.whole?.mechanics ?? [];
-  words(said, known.map((row) => ({ ...row, value: null, text: "…", was_text: row.text })), said.findings);
+  words(said, known.map((row) => ({ ...row, value: null, text: "…", was_text: row.text })), said.findings, false);
   const drawn = document.querySelector(".view .ghost path");
   if (first) {
     $(said.whole ? "leave" : "take").focus();
@@ -281,7 +285,7 @@ export async function layOver(ghost, says, first = true) {
   }
   const rest = await trying(() => ask("whole", asked({ ghost }, [])));
   if (!rest || board.laid !== laid) return;
-  words(said, rest.mechanics, rest.findings);
+  words(said, rest.mechanics, rest.findings, true);
   more(rest);
   const wrong = counted(rest.findings);
   const today = board.whole?.revision === board.revision ? counted(board.whole.findings) : null;
@@ -304,7 +308,7 @@ export function leave() {
   }
   if (!board.seen) return;
   const known = board.whole?.revision === board.revision ? board.whole : null;
-  words(board.seen, mechanics(false), known?.findings ?? board.seen.findings);
+  words(board.seen, mechanics(false), known?.findings ?? board.seen.findings, Boolean(known));
   if (known) more(known);
   lookForRemedies();
 }

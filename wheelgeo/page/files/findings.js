@@ -9,13 +9,15 @@ const LATER = "A remedy is looked for when this is in view.", NOW = "Looking for
 
 /**
  * Lists findings, each with its remedies as far as they are known, and flags them in the drawing;
- * those of a wheel laid over are listed alone.
+ * those of a wheel laid over are listed alone. Of a wheel that is still being checked nothing is
+ * said as if it were all.
  */
-export function findings(found, over = false) {
+export function findings(found, { over = false, checked = true } = {}) {
   const list = $("findings"), spoken = (f) => `${f.rule} ${f.where}`;
   const held = list.contains(document.activeElement) ? document.activeElement.dataset.way : null;
   $("nothing").hidden = found.some((finding) => finding.level !== "note");
-  $("nothing").textContent = found.length ? "Nothing that keeps it from spinning. Worth knowing:" : "Nothing found wrong.";
+  const sound = found.length ? "Nothing that keeps it from spinning. Worth knowing:" : "Nothing found wrong.";
+  $("nothing").textContent = checked ? sound : `Nothing found wrong so far${found.length ? ". Worth knowing:" : "."}`;
   // What is said as before stays as it stands, so that no press of a button falls between two lists.
   found.forEach((finding, i) => {
     const said = JSON.stringify(finding), old = list.children[i];
