@@ -174,20 +174,21 @@ def _print_options(out: Terminal, answer: RetuneAnswer, design: Design, told_too
     sound = [one for one in numbered if not one[1].faults]
     if sound:
         out.print()
-        out.print(_rows(sound, design, told_too))
+        out.print(_rows(answer, sound, design, told_too))
     shown = [one for one in numbered if one[1].faults and not answer.pathless(one[1])]
     if shown:
         head = "Cannot be built so" if sound else "None is without a fault"
         out.print(
             f"\n{head}. Write one (--write N FILE), and wheelgeo check FILE says how to mend it:\n"
         )
-        out.print(_rows(shown, design, told_too))
+        out.print(_rows(answer, shown, design, told_too))
     if left := [(n, o) for n, o in numbered if answer.pathless(o)]:
         told = "; ".join(f"No. {n}, {', '.join(_words(c, design, told_too) for c in o.changes)}"
                          for n, o in left)
         out.labelled("  ", f"With these a band has no path: {told}.")
     out.print(
-        "  Work: of making the parts (common practice, no source). A new band: the length to cut, "
+        "  Off: how much less or more than wanted ratio and twist then are. "
+        "Work: of making the parts (common practice, no source). A new band: the length to cut, "
         "joint included. A kept one is told where its pull at rest changes by more than a fifth."
     )
 
@@ -218,12 +219,13 @@ def _print_see_to(out: Terminal, answer: RetuneAnswer, unit: str) -> None:
 
 
 def _rows(
-    options: Sequence[tuple[int, OptionAnswer]], design: Design, told_too: bool
+    answer: RetuneAnswer, options: Sequence[tuple[int, OptionAnswer]], design: Design,
+    told_too: bool,
 ) -> ScreenTable:
     """Return a table of options, each with its number."""
     from wheelgeo.tune.labour import work_in_words
 
-    rows = table("No.", "change", ">work", ">ratio", ">twist/m", "bands", "see to")
+    rows = table("No.", "change", ">work", ">ratio", ">twist/m", ">off", "bands", "see to")
     for index, option in options:
         told = (*option.changes, *option.settings, *([option.lead] if option.lead else []))
         changes = [_words(c, design, told_too) for c in told]
@@ -231,6 +233,7 @@ def _rows(
         rows.add_row(
             str(index), "\n".join(changes), work_in_words(option.labour_hours) or "-",
             f"{option.ratio:.2f}", number(option.turns_per_metre, 0),
+            answer.nearness_in_words(option) or "none",
             "\n".join(filter(None, bands)) or "all kept",
             "\n".join((*option.faults, *option.warnings)) or "nothing",
         )  # fmt: skip

@@ -97,6 +97,19 @@ def test_the_written_file_solves_to_the_option(type_it, file, tmp_path):
     assert "# far enough" in target.read_text(encoding="utf-8")
 
 
+def test_each_way_tells_how_near_it_comes_to_the_ratio_asked(type_it, file):
+    asked = ("retune", file, "--ratio", "6.6", "--step", "0.5 mm")
+    _, out, _ = type_it(*asked)
+    options = json.loads(type_it(*asked, "--json")[1])["options"]
+    offs = [100.0 * (o["ratio"] / 6.6 - 1.0) for o in options if "no-path" not in o["faults"]]
+    told = re.findall(r"([\d.]+) % (less|more)", out.partition("No.")[2])
+    beyond = [o for o in offs if abs(o) >= 0.05]
+    assert beyond
+    assert sorted(told) == sorted(
+        (f"{abs(o):.1f}".removesuffix(".0"), "less" if o < 0.0 else "more") for o in beyond
+    )
+
+
 def test_people_are_told_first_what_needs_no_change(type_it, file):
     status, out, _ = type_it("retune", file, "--twist", "S")
     assert status == 0

@@ -44,7 +44,7 @@ def test_a_way_tells_its_work_its_bands_its_lead_and_what_is_set_by_hand(flyer):
     way, option = told["ways"][0], answer.options[0]
     assert way["does"] == ["Flyer whorl, diameter of the rim: 62 mm to 23 mm."]
     says = " ".join(way["tells"])
-    assert f"Ratio {option.ratio:.2f}, {option.turns_per_metre:.0f} turns a metre." in says
+    assert f"Ratio {option.ratio:.2f}, {option.turns_per_metre:.0f} turns a metre, " in says
     assert "Work: 1 h." in says  # a whorl: labour_h
     assert "Lead: bobbin to flyer: wind the yarn off the bobbin before." in says
     (slid,) = option.settings
@@ -52,6 +52,22 @@ def test_a_way_tells_its_work_its_bands_its_lead_and_what_is_set_by_hand(flyer):
     assert way["faulty"]
     rules = {f.says for f in option.findings if f.level != "note"}
     assert {one["says"] for one in way["see_to"]} == rules
+
+
+def test_a_way_tells_how_near_it_comes_to_what_is_wanted(travel):
+    _, told, answer = travel
+    options = {way["number"]: answer.options[way["number"] - 1] for way in told["ways"]}
+    said = 0
+    for way in told["ways"]:
+        if way["pathless"]:
+            continue
+        off = 100.0 * (options[way["number"]].ratio / answer.ratio_needed - 1.0)
+        side = "less" if off < 0.0 else "more"
+        near = "as wanted" if abs(off) < 0.05 else f"{abs(off):.1f}".removesuffix(".0")
+        assert near in way["tells"][0]
+        assert near == "as wanted" or f"{near} % {side} than wanted" in way["tells"][0]
+        said += 1
+    assert said
 
 
 def test_a_way_without_a_path_is_set_apart_and_cannot_be_laid_over(flyer):

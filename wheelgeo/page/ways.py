@@ -74,6 +74,8 @@ def way_told(answer: RetuneAnswer, option: OptionAnswer, design: Design, unit: L
         return {"does": does, "tells": [], "see_to": [], "faulty": True, "pathless": True}
     twist = option.turns_per_metre
     gives = f"Ratio {option.ratio:.2f}" + ("" if twist is None else f", {twist:.0f} turns a metre")
+    near = answer.nearness_in_words(option)
+    gives += f", {near} than wanted" if near else ", as wanted"
     work = work_in_words(option.labour_hours)
     tells = [f"{gives}. Work: {work or 'none'}."]
     tells += [_sentence(_band(b, unit)) for b in option.bands]

@@ -9,7 +9,7 @@ from typing import Any
 from wheelgeo.as_json import NOT_IN_JSON, AsJson
 from wheelgeo.built.as_built import build
 from wheelgeo.check.answer import cannot_run_words
-from wheelgeo.check.finding import Finding
+from wheelgeo.check.finding import Finding, plain
 from wheelgeo.design.file_kinds import read_count
 from wheelgeo.design.model import Count, Design
 from wheelgeo.drive.train import solve_drive
@@ -152,6 +152,12 @@ class RetuneAnswer(AsJson):
         draft = f"{times:.2f} times slower" if times > 1.0 else f"{1.0 / times:.2f} times faster"
         and_set = f", {set_so}" if set_so else ""
         return f"with {led}{and_set}: draft {draft} at the same speed"
+
+    def nearness_in_words(self, option: OptionAnswer) -> str:
+        """Return by how much less or more than wanted a ratio and its twist are; empty: by none."""
+        off = 100.0 * (option.ratio / self.ratio_needed - 1.0)
+        told = plain(abs(off), 1)
+        return "" if told == "0" else f"{told} % {'less' if off < 0.0 else 'more'}"
 
     def pathless(self, option: OptionAnswer) -> bool:
         """Tell whether a band has no path in an option, where others have one: it is no way."""
