@@ -242,7 +242,8 @@ def test_a_wheel_that_cannot_run_says_so_before_any_number_and_none_is_bold(page
     assert cannot.text == ""
     step(page, lambda: press(page, "#redo"))
     said = page.execute_script("return window.heard")
-    assert re.search(r'new: \d faults?\. "first band" has no path.*; second band, to cut', said)
+    assert re.search(r'"first band" has no path.*; second band, to cut.*new: \d faults?', said)
+    assert said.count("new: ") == 1, "it is counted once, when all of it is known"
 
 
 def test_a_finer_yarn_is_asked_for_and_a_way_taken(page, served):

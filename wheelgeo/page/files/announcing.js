@@ -20,7 +20,10 @@ function movedRows(rows, most) {
 /** What keeps a hand from going on, in words; empty where nothing does. */
 export const stops = ({ limit }) => (limit?.length ? `It stops here: ${limit.map((f) => f.says).join("; ")}` : "");
 
-/** Says what a step did, and the numbers that are known at once. */
+/**
+ * Says what a step did, and the numbers that are known at once. What is found is counted once, when
+ * all of it is known; that a wheel cannot run is said before its numbers.
+ */
 export function announce(said, head = "") {
   const stopped = stops(said), limit = stopped && `${stopped}. `;
   if (!said.did) { // its numbers stand beside those of an older step
@@ -29,10 +32,8 @@ export function announce(said, head = "") {
     return;
   }
   const moved = movedRows(said.numbers, MOST);
-  // What is worse than any number is said before it.
-  const faults = heard ? lacking(said.findings.filter(({ level }) => level === "fault"), heard) : [];
-  const amiss = [...(faults.length ? [`new: ${counted(faults)}`] : []), ...(said.cannot_run ? [said.cannot_run] : [])];
-  due = { revision: said.revision, most: Math.max(1, MOST - moved.length), moved: moved.length > 0, faults };
+  const amiss = said.cannot_run ? [said.cannot_run] : [];
+  due = { revision: said.revision, most: Math.max(1, MOST - moved.length), moved: moved.length > 0 };
   tell(`${limit}${[head + said.did, ...amiss, ...(moved.length ? [moved.join("; ")] : [])].join(". ")}.`, Boolean(stopped));
 }
 
@@ -44,7 +45,7 @@ export function announceRest({ revision, mechanics: rows, findings: found }) {
   heard = found;
   if (!mine) return;
   const said = [];
-  for (const [word, here, there] of [["new", found, [...before, ...mine.faults]], ["gone", before, found]]) {
+  for (const [word, here, there] of [["new", found, before], ["gone", before, found]]) {
     const counts = counted(lacking(here, there));
     if (counts.length) said.push(`${word}: ${counts.join(" and ")}`);
   }
