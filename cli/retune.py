@@ -126,6 +126,8 @@ def _print_need(out: Terminal, answer: RetuneAnswer) -> None:
     digits = 0 if twist is None or twist >= 10.0 else 2
     wanted = "" if twist is None else f" for {grouped(twist, digits)} turns per metre"
     today = f"today {answer.ratio_now:.2f}{', if it ran' if answer.cannot_run else ''}"
+    if answer.yarn_wanted:
+        out.labelled("  Yarn: ", f"{answer.yarn_wanted}.")
     out.print(f"  Ratio needed{wanted}: {answer.ratio_needed:.2f} ({today})")
 
 

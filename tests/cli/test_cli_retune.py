@@ -110,6 +110,21 @@ def test_each_way_tells_how_near_it_comes_to_the_ratio_asked(type_it, file):
     )
 
 
+@pytest.mark.parametrize(
+    ("count", "says"),
+    [
+        ("80 Nm", "Yarn: singles of 80 Nm (12.5 tex)."),
+        # 1 000 / 80 = 12.5 tex a strand, 25 the two
+        ("2/80 Nm", "Yarn: plied, 2 strands of 80 Nm (12.5 tex each, 25 tex together"),
+        ("80/2 Nm", "Yarn: plied, 2 strands of 80 Nm (12.5 tex each, 25 tex together"),
+        ("12.5 tex x 2", "Yarn: plied, 2 strands of 12.5 tex (25 tex together"),
+    ],
+)
+def test_the_yarn_that_a_count_was_read_as_is_named(type_it, file, count, says):
+    _, out, _ = type_it("retune", file, "--count", count)
+    assert says in " ".join(out.split())
+
+
 def test_people_are_told_first_what_needs_no_change(type_it, file):
     status, out, _ = type_it("retune", file, "--twist", "S")
     assert status == 0

@@ -57,6 +57,7 @@ def test_a_way_tells_its_work_its_bands_its_lead_and_what_is_set_by_hand(flyer):
 def test_a_way_tells_how_near_it_comes_to_what_is_wanted(travel):
     _, told, answer = travel
     options = {way["number"]: answer.options[way["number"] - 1] for way in told["ways"]}
+    assert told["yarn"] == "singles of 80 Nm (12.5 tex)"
     said = 0
     for way in told["ways"]:
         if way["pathless"]:

@@ -201,3 +201,17 @@ def count_nm_of_wraps(wraps: float) -> tuple[float, float]:
     section_mm2 = math.pi / 4.0 * thick_mm**2
     volumes = [*OTHER_WOUND_VOLUME_CM3_G, *WOUND_VOLUME_CM3_G["wool"]]
     return min(volumes) / section_mm2, max(volumes) / section_mm2
+
+
+def yarn_in_words(count: Count) -> str:
+    """Return which yarn a count is read as: "singles of 80 Nm (12.5 tex)", or plied of which.
+
+    Args:
+        count: the count of a strand, and how many strands there are.
+    """
+    strand = f"{count.value:.6g} {count.system}"
+    fine = "" if count.system == "tex" else f"{tex(count):.4g} tex"
+    if count.plies == 1:
+        return f"singles of {strand}{fine and f' ({fine})'}"
+    together = f"{count.plies * tex(count):.4g} tex together before plying shortens them"
+    return f"plied, {count.plies} strands of {strand} ({fine and f'{fine} each, '}{together})"

@@ -53,6 +53,7 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
         "ratio_now": answer.ratio_now,
         "cannot_run": answer.cannot_run,
         "ratio_needed": answer.ratio_needed,
+        "yarn": answer.yarn_wanted,
         "turns_per_metre": answer.turns_per_metre_wanted,
         "enough": answer.without_change.enough,
         "not_kept_up": answer.without_change.not_kept_up_in_words(),

@@ -10,8 +10,9 @@ from wheelgeo.as_json import NOT_IN_JSON, AsJson
 from wheelgeo.built.as_built import build
 from wheelgeo.check.answer import cannot_run_words
 from wheelgeo.check.finding import Finding, plain
+from wheelgeo.design.counts import yarn_in_words
 from wheelgeo.design.file_kinds import read_count
-from wheelgeo.design.model import Count, Design
+from wheelgeo.design.model import Count, Design, Yarn
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
@@ -119,6 +120,7 @@ class RetuneAnswer(AsJson):
         ratio_needed: what it must become.
         turns_per_metre_wanted: the twist that is wanted.
         twist_wanted: its direction.
+        yarn_wanted: the yarn that a new count was read as; empty where the count stays.
         without_change: what can be done without touching the wheel.
         options: ways to change it, ranked.
         combinations: how many combinations of sizes were compared.
@@ -132,6 +134,7 @@ class RetuneAnswer(AsJson):
     ratio_needed: float
     turns_per_metre_wanted: float | None
     twist_wanted: str | None
+    yarn_wanted: str
     without_change: WithoutChangeAnswer
     options: tuple[OptionAnswer, ...]
     combinations: int
@@ -239,6 +242,7 @@ def retune_answer(
         ratio_needed=need.ratio_needed,
         turns_per_metre_wanted=need.turns_per_metre,
         twist_wanted=None if need.yarn is None else need.yarn.twist,
+        yarn_wanted=_yarn_wanted(need.yarn, before.yarn),
         without_change=without_change_answer(found.without_change, as_wheel),
         options=tuple(_option(option, before, as_wheel) for option in found.options),
         combinations=found.looked_at,
@@ -247,6 +251,12 @@ def retune_answer(
         else _option(found.nearest_step, before, as_wheel),
         cannot_run=cannot_run_words(solve_drive(before).pathless),
     )
+
+
+def _yarn_wanted(wanted: Yarn | None, today: Yarn | None) -> str:
+    if wanted is None or today is None or wanted.count == today.count:
+        return ""
+    return yarn_in_words(wanted.count)
 
 
 def _option(

@@ -113,6 +113,7 @@ async function retune({ count, turns_per_metre, ratio }) {
   const twist = answer.turns_per_metre ? ` for ${Math.round(answer.turns_per_metre)} turns a metre` : "";
   const parts = [
     answer.cannot_run ? make("p", {}, `Cannot run: ${answer.cannot_run}.`) : "",
+    answer.yarn ? make("p", {}, `Yarn: ${answer.yarn}.`) : "",
     make("p", {}, `Ratio needed${twist} at the speed of today: ${answer.ratio_needed.toFixed(2)}; it ${answer.cannot_run ? "would be" : "is"} ${answer.ratio_now.toFixed(2)}${answer.cannot_run ? " if it ran" : ""}.`),
     make("h4", {}, answer.cannot_run ? "Without a change, if it ran" : "Without a change"),
     make("ol", { type: "a" }, ...answer.as_it_is.map((way, n) => oneWay(way, `Way ${"abc"[n]}`))),
