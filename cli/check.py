@@ -23,6 +23,7 @@ from wheelgeo_cli.common import (
 
 if TYPE_CHECKING:
     from wheelgeo import Answer, Finding, Wheel
+    from wheelgeo.design.model import Design
 
 
 def check(
@@ -62,7 +63,7 @@ def check(
         done = {} if applied is None else {"applied": _applied(applied)}
         print_json({**done, **answer.to_json()})
     else:
-        _print(file, answer, applied, apply, write)
+        _print(file, answer, applied, apply, write, wheel.design)
     if answer.faults:
         sys.exit(1)
 
@@ -96,9 +97,11 @@ def _applied(finding: Finding) -> dict[str, object]:
 
 
 def _print(
-    file: Path, answer: Answer, applied: Finding | None, number: int | None, written: Path | None
+    file: Path, answer: Answer, applied: Finding | None, number: int | None, written: Path | None,
+    today: Design,
 ) -> None:
-    from wheelgeo.check.edits import as_in_file
+    """Print the answer; where a remedy was applied, first what it changed on the wheel of today."""
+    from wheelgeo.check.edit_words import change_in_words
     from wheelgeo.check.every_rule import RULES
 
     out = console()
@@ -106,9 +109,9 @@ def _print(
     if applied is not None:
         says = in_own_unit(applied.says, answer.design.unit)
         out.labelled(f"  Finding {number}: ", f"{applied.rule}: {says}.")
-        for one in map(as_in_file, applied.remedy.edits):
-            change = f"{one.key}: {_value(one.before)} to {_value(one.after)}"
-            out.labelled("  Changed: ", change)
+        for one in applied.remedy.edits:
+            change = in_own_unit(change_in_words(today, one), today.unit)
+            out.labelled("  Changed: ", f"{one.key}: {change}")
         if written is None:
             out.labelled("  Not written: ", "--write NEW.toml keeps the wheel changed so.")
         else:
@@ -122,7 +125,3 @@ def _print(
         return  # what stands above is of no file yet
     more = f"`wheelgeo run {quoted(written or file)}` gives the figures, and all that they assume."
     out.labelled("Next: ", more)
-
-
-def _value(value: object) -> str:
-    return "not given" if value is None else str(value)

@@ -1,10 +1,13 @@
 """``wheelgeo check --apply``: the remedy of a finding is done, checked, and written."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
 
+import wheelgeo
+from wheelgeo.check.edit_words import change_in_words
 from wheelgeo.design.reader import read_design
 
 BOX = Path(__file__).resolve().parents[2] / "designs" / "box-wheel.toml"
@@ -26,6 +29,26 @@ def test_what_is_applied_is_said_and_the_finding_is_gone(type_it, wrong):
     assert "FAULT" not in out
     assert "Not written: --write NEW.toml" in out
     assert "Next:" not in out  # the file is still the old one
+
+
+def test_a_tilt_is_told_by_its_angle_end_and_sides_as_the_finding_tells_it(tmp_path):
+    path = tmp_path / "floor.toml"
+    text = (BOX.parent / "floor-wheel.toml").read_text(encoding="utf-8")
+    path.write_text(text, encoding="utf-8")
+    design = read_design(path)
+    (found,) = (f for f in wheelgeo.load(path).check().findings if f.rule == "crossed-runs-rub")
+    (way,) = (w for w in found.remedy.ways if w.edits[0].key == "spindle.axis")
+    told = change_in_words(design, way.edits[0])
+    assert re.fullmatch(r"tilt the spindle by [\d.]+°, its front end .* up, about .*", told)
+    assert told in found.remedy.says
+
+
+def test_a_slide_is_told_by_how_far_it_reaches(type_it, tmp_path):
+    path = tmp_path / "floor.toml"
+    path.write_text((BOX.parent / "floor-wheel.toml").read_text("utf-8"), encoding="utf-8")
+    _, out, _ = type_it("check", path, "--apply", number_of(type_it, path, "no-take-up"))
+    (line,) = (one for one in out.splitlines() if "Changed: " in one)
+    assert re.search(r'spindle\.slide: let shaft "spindle" slide from -\d+ to \d+ mm', line)
 
 
 def test_it_is_written_with_its_comments_to_a_new_file(type_it, wrong, tmp_path):

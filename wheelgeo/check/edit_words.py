@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
-from wheelgeo.check.edits import Edit, EditedPlace, place_of
+from wheelgeo.check.edits import Edit, EditedPlace, as_in_file, place_of
 from wheelgeo.check.finding import plain, pull_in_words
 from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.model import Design, Stand, Stop, Treadle
@@ -39,6 +39,25 @@ def edits_in_words(design: Design, edits: Sequence[Edit]) -> str:
         said.append(words)
         left = [named for named in left if named not in used]
     return " and ".join(said)
+
+
+def change_in_words(design: Design, one: Edit) -> str:
+    """Return one edit as what was and what shall be; a direction in the words of a remedy.
+
+    No vector says to a person how far a rod leans, and to which side.
+
+    Args:
+        design: the wheel that the edit is made on.
+        one: the edit.
+    """
+    place = place_of(design, one.key)
+    if place.field in ("axis", "slide") and one.after is not None:
+        return _ALONE[place.kind, place.field](design, place, one)
+    in_file = as_in_file(one)
+    was, becomes = (
+        "not given" if value is None else str(value) for value in (in_file.before, in_file.after)
+    )
+    return f"{was} to {becomes}"
 
 
 def _told(design: Design, left: list[_Named]) -> Iterator[tuple[str, list[_Named]]]:
