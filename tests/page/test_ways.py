@@ -137,7 +137,9 @@ def test_the_step_that_comes_nearest_is_a_way_without_a_change(tmp_path):
     assert does.startswith('With "drive band" over from "flyer whorl" to "fast whorl"')
     assert does.endswith("draft 1.16 times faster at the same speed.")
     assert told["tells"] == ["Drive band stays."]
-    desk.ask("take", {"wheel": "1", "ghost": told["ghost"]})
+    did = desk.ask("take", {"wheel": "1", "ghost": told["ghost"]})["did"]
+    assert did.startswith("drive band, "), "what it sets is told before what followed"
+    assert '"rim" to "fast whorl", was "rim" to "flyer whorl"' in did
     route = desk.wheels["1"].now.design.band("drive band").route
     assert [stop.pulley for stop in route] == ["rim", "fast whorl"]
 

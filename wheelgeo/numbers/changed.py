@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
 from wheelgeo.design.model import Design
@@ -28,7 +28,7 @@ def changed_fields(was: Design, now: Design) -> Iterator[ChangedField]:
     """Yield what differs of the parts that both have, part by part.
 
     A number that only follows from others of its part, and a table or vector whose numbers are
-    told, is left out.
+    told, is left out; not so a band that is led over other pulleys, which no number tells.
     """
     for kind in ALL_KINDS:
         old = dict(kind.parts(was))
@@ -50,4 +50,12 @@ def _of_part(
     own = [one for one in plain if one.field.name.partition(".")[0] not in _FOLLOWS]
     shapes = [one for one in differ if one.field.name == "groove"
               and type(one.was) is not type(one.now)]  # fmt: skip
-    yield from shapes or own or plain or differ
+    led = [one for one in differ if one.field.name == "route"
+           and pulleys_of(one.was) != pulleys_of(one.now)]  # fmt: skip
+    yield from led
+    yield from shapes or own or plain or ([] if led else differ)
+
+
+def pulleys_of(route: Iterable[Any]) -> tuple[str, ...]:
+    """Return the names of the pulleys that a route leads over, in its order."""
+    return tuple(stop.pulley for stop in route)

@@ -15,6 +15,7 @@ from wheelgeo.page.ways import as_it_is_told, step_told, way_told
 from wheelgeo.units.written import LengthUnit, bare_unit, told_in
 
 if TYPE_CHECKING:
+    from wheelgeo.tune.as_it_is import ChangeAnswer
     from wheelgeo.tune.bands_to_have import BandToHave
     from wheelgeo.tune.place_answer import PlaceRowAnswer
 
@@ -37,15 +38,17 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
         most=6,
     )
     as_it_is = [
-        {**_ghost(opened, way), **as_it_is_told(answer, way, design, unit)}
+        {**_ghost(opened, way, (*_HAND, *_whats(way.settings))),
+         **as_it_is_told(answer, way, design, unit)}
         for way in answer.without_change.ways()
-    ]
+    ]  # fmt: skip
     if (step := answer.nearest_step) is not None:
-        as_it_is.append({**_ghost(opened, step), **step_told(answer, step, unit)})
+        sets = _whats((*step.changes, *step.settings))
+        as_it_is.append({**_ghost(opened, step, sets), **step_told(answer, step, unit)})
     ways = []
     for number, option in enumerate(answer.options, start=1):
         told = way_told(answer, option, design, unit)
-        laid = {} if told["pathless"] else _ghost(opened, option, (c.what for c in option.changes))
+        laid = {} if told["pathless"] else _ghost(opened, option, _whats(option.changes))
         # Numbered as the command numbers them, which writes a way by its number.
         ways.append({"number": number, "ghost": None, **laid, **told})
     ways.sort(key=lambda way: (way["faulty"], way["pathless"]))  # as they are listed
@@ -60,6 +63,15 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
         "as_it_is": as_it_is,
         "ways": ways,
     }
+
+
+_HAND = ("drive.turns", "drive.speed")
+"""What a hand does otherwise on a wheel as it is."""
+
+
+def _whats(changes: Iterable[ChangeAnswer]) -> tuple[str, ...]:
+    """Return what changes are of: a step tells of it before what follows."""
+    return tuple(change.what for change in changes)
 
 
 class _MakesWheel(Protocol):

@@ -8,7 +8,7 @@ from typing import Any
 from wheelgeo.design.drive_parts import Slide
 from wheelgeo.design.model import Design
 from wheelgeo.design.side_words import drive_seen_from
-from wheelgeo.numbers.changed import ChangedField, changed_fields
+from wheelgeo.numbers.changed import ChangedField, changed_fields, pulleys_of
 from wheelgeo.numbers.inputs import find_input, is_input
 from wheelgeo.numbers.named_parts import meant_by
 from wheelgeo.page.choices import shape_of
@@ -96,11 +96,11 @@ def _text(one: ChangedField, value: Any, unit: LengthUnit) -> str:
         return "not given"
     if one.field.name == "groove":
         return shape_of(value)
+    if one.field.name == "route":
+        return " to ".join(f'"{name}"' for name in pulleys_of(value))
     if isinstance(value, Slide):
         return told_in(f"from {value.from_mm + 0.0:g} to {value.to_mm + 0.0:g} mm", unit)
     if one.field.number is not None:
         kind = one.field.number.dimension.unit
-        if not kind:
-            return f"{value:g}"
-        return input_text(one.kind, one.field.name, value, kind, unit)
+        return input_text(one.kind, one.field.name, value, kind, unit) if kind else f"{value:g}"
     return value if isinstance(value, str) else ""
