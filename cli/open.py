@@ -13,11 +13,11 @@ if TYPE_CHECKING:
     from wheelgeo.page.desk import Desk
     from wheelgeo.page.serve import BenchPage
 
-COLLECTIONS = (20_000, 2, 2)
+COLLECTIONS = (100_000, 2, 2)
 """Objects left over between two collections of garbage, and how many of these make a larger one.
 
-A step of the hand leaves some thousand that hold one another, so that every eightieth thousand is
-searched for among all that there is: some 10 MB, and once in dozens of steps."""
+A step of the hand leaves some ten thousand that hold one another; they are searched for whenever
+the hand rests. Where it never rests these bounds hold: some tens of MB are left over at most."""
 _INTERRUPTED = 130
 """Exit status: 128 and the number of SIGINT, as shells count it."""
 _WRITING_S = 0.5

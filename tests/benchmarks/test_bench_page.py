@@ -94,6 +94,7 @@ def test_a_hand_is_answered_within_a_blink(path, edits, importing_numpy_s, tmp_p
     times = {name: [] for name in names}
     for _ in range(DRAGS):
         wheel = spoilt(start, pulls, chance, edits)
+        gc.collect()  # as the page does when a hand rests
         desk.wheels["1"].become(wheel)
         desk.ask("show", body)
         pull = chance.choice(pulls)

@@ -8,6 +8,7 @@ gives this machine. Nothing is sent out, nothing is kept.
 from __future__ import annotations
 
 import asyncio
+import gc
 import hmac
 import json
 import secrets
@@ -36,6 +37,9 @@ _KINDS = {
 }  # fmt: skip
 _KEY_BYTES = 16
 _SLOW_AT_ONCE = 2
+REST_S = 0.5
+"""When the hand is taken to rest, s after the last answer: then garbage is collected, so that no
+step of the hand is held up by it."""
 _GONE = Reply(403, b"""<!doctype html>
 <html lang="en"><meta charset="utf-8"><meta name="color-scheme" content="light dark">
 <meta name="viewport" content="width=device-width, initial-scale=1">
@@ -67,7 +71,7 @@ class BenchPage:
         self._files = _page_files()
         # Quick questions are answered one after the other, by one thread, so that a step is a step;
         # searches go beside them and only look.
-        self._quick = AnsweringThreads(1, "quick")
+        self._quick = AnsweringThreads(1, "quick", gc.collect, REST_S)
         self._slow = AnsweringThreads(_SLOW_AT_ONCE, "slow")
 
     def listening_on(self, port: int) -> str:
