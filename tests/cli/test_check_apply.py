@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 import wheelgeo
 from wheelgeo.check.edit_words import change_in_words
 from wheelgeo.design.reader import read_design
+from wheelgeo.design.writer import design_to_toml
 
 BOX = Path(__file__).resolve().parents[2] / "designs" / "box-wheel.toml"
 
@@ -49,6 +51,18 @@ def test_a_slide_is_told_by_how_far_it_reaches(type_it, tmp_path):
     _, out, _ = type_it("check", path, "--apply", number_of(type_it, path, "no-take-up"))
     (line,) = (one for one in out.splitlines() if "Changed: " in one)
     assert re.search(r'spindle\.slide: let shaft "spindle" slide from -\d+ to \d+ mm', line)
+
+
+def test_lengths_of_a_file_in_inches_are_told_as_the_finding_tells_them(type_it, tmp_path):
+    wheel = wheelgeo.load(BOX).put("whorl.offset", "18 mm")
+    path = tmp_path / "inches.toml"
+    path.write_text(design_to_toml(replace(wheel.design, unit="in")), encoding="utf-8")
+    number = number_of(type_it, path, "arriving-angle")
+    out = type_it("check", path, "--apply", number)[1]
+    (line,) = (one for one in out.splitlines() if "Changed: whorl.offset" in one)
+    # 18 mm are 18 / 25.4 = 0.7087 in; what it becomes is told as the finding told it
+    (becomes,) = re.findall(r"whorl\.offset: 0\.7087 in to (\S+ in)$", line)
+    assert f"(offset {becomes})" in " ".join(type_it("check", path)[1].split())
 
 
 def test_it_is_written_with_its_comments_to_a_new_file(type_it, wrong, tmp_path):

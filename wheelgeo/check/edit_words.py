@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
-from wheelgeo.check.edits import Edit, EditedPlace, as_in_file, place_of
+from wheelgeo.check.edits import Edit, EditedPlace, as_in_file, place_of, sets_a_length
 from wheelgeo.check.finding import plain, pull_in_words
 from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.model import Design, Stand, Stop, Treadle
@@ -44,7 +44,8 @@ def edits_in_words(design: Design, edits: Sequence[Edit]) -> str:
 def change_in_words(design: Design, one: Edit) -> str:
     """Return one edit as what was and what shall be; a direction in the words of a remedy.
 
-    No vector says to a person how far a rod leans, and to which side.
+    No vector says to a person how far a rod leans, and to which side. Lengths are
+    in the file's unit, as fine as remedies tell them.
 
     Args:
         design: the wheel that the edit is made on.
@@ -54,8 +55,10 @@ def change_in_words(design: Design, one: Edit) -> str:
     if place.field in ("axis", "slide") and one.after is not None:
         return _ALONE[place.kind, place.field](design, place, one)
     in_file = as_in_file(one)
+    length = sets_a_length(design, one.key)
     was, becomes = (
-        "not given" if value is None else str(value) for value in (in_file.before, in_file.after)
+        "not given" if value is None else _len(design, value, 3) if length else str(value)
+        for value in (in_file.before, in_file.after)
     )
     return f"{was} to {becomes}"
 

@@ -16,6 +16,7 @@ from wheelgeo.design.model import Design, Stop, Tensioner
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import set_plainly
 from wheelgeo.numbers.named_parts import Spot, meant_by, shortest_key
+from wheelgeo.units import LENGTH_MM
 
 
 @dataclass(frozen=True)
@@ -59,6 +60,12 @@ class EditedPlace:
     kind: str
     part: str
     field: str
+
+
+def sets_a_length(design: Design, key: str) -> bool:
+    """Tell whether a key is that of a single length, in mm; KeyError where it leads nowhere."""
+    number = _spot(design, key).field.number
+    return number is not None and number.dimension is LENGTH_MM
 
 
 def edit(design: Design, kind: str, part: str, field: str, after: Any) -> Edit:
