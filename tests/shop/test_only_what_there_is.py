@@ -5,6 +5,7 @@ Each word below stands for a thing; a step that has it needs a body of such a ki
 
 import re
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -49,6 +50,12 @@ def made(name, left_out):
     return wheel.with_design(LEFT_OUT[left_out](wheel.design))
 
 
+@cache
+def sheet_of(name, left_out):
+    """The sheet of a wheel with something left out, looked at by more than one test."""
+    return shop_sheet(made(name, left_out).check())
+
+
 NAMES = sorted(p.stem for p in DESIGNS.glob("*.toml"))
 
 
@@ -57,7 +64,7 @@ NAMES = sorted(p.stem for p in DESIGNS.glob("*.toml"))
 def test_each_step_names_only_what_that_wheel_has(name, left_out):
     wheel = made(name, left_out)
     kinds = {body.kind for body in bodies(build(wheel.design))}
-    sheet = shop_sheet(wheel.check())
+    sheet = sheet_of(name, left_out)
     (order,) = (b for b in sheet.blocks if isinstance(b, Listing) and b.numbered)
     for step in order.items:
         plain = re.sub(r'"[^"]*"', "", step)
@@ -70,7 +77,7 @@ def test_each_step_names_only_what_that_wheel_has(name, left_out):
 def test_a_wheel_without_floor_has_none_to_saw_to_buy_or_to_lay_out(name, left_out):
     wheel = made(name, left_out)
     assert "floor" not in {part.name for part in parts_of(wheel.design)}
-    sheet = shop_sheet(wheel.check())
+    sheet = sheet_of(name, left_out)
     cells = [cell for block in sheet.blocks if isinstance(block, Table)
              and not block.caption.startswith(("Grooves", "Plan of", "1 finding"))
              and "finding" not in block.caption for row in block.rows for cell in row]  # fmt: skip
