@@ -12,6 +12,7 @@ from typing import TypeVar
 from wheelgeo.check.adjustments import Adjustment, Edits
 from wheelgeo.check.finding import Finding, plain
 from wheelgeo.check.lessening import GROWTH, Lessening
+from wheelgeo.check.stood_before import stood_before
 from wheelgeo.check.told_singly import THE_REST
 from wheelgeo.check.wheel_under_check import (
     Find,
@@ -213,7 +214,7 @@ class RemedySearch:
 
     def _new_grave(self, changed: WheelUnderCheck, find: Find) -> Iterator[Named]:
         known = {self.finding, *self.wheel.grave_by(find)}
-        return (named for named in changed.grave_by(find) if named not in known)
+        return (n for n in changed.grave_by(find) if not any(stood_before(n, k) for k in known))
 
     def with_all_that_comes(self, outcome: Outcome) -> Steps[Outcome]:
         """Return an outcome with every fault and warning that it brings by all rules."""
