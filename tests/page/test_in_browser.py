@@ -655,9 +655,23 @@ def test_what_a_save_did_stays_told_until_something_else_is_done(chromium, tmp_p
         own.stop()
 
 
-def test_a_file_is_kept_with_its_comments_and_seen_when_an_editor_changes_it(page, served):
+NOTE = """const top = () => document.getElementById('disk').getBoundingClientRect().top;
+const first = document.getElementById('jumps').getBoundingClientRect();
+const free = first.top + scrollY - document.getElementById('disk').offsetHeight;
+scrollTo(0, document.body.scrollHeight);
+return [scrollY, top(), free];"""
+"""At the end of the page: how far that is, where the note is, and the room below it at the top."""
+
+
+def test_a_file_is_kept_with_its_comments_and_seen_when_an_editor_changes_it(
+    page, served, sized
+):
     handle(page, "plan", "pulley:whorl.rim").send_keys("\ue007")
     step(page, lambda: typed(page, "10 mm"))
+    strip = page.execute_script("return document.getElementById('status').textContent")
+    spindle = re.search(r"spindle (.*?), was", strip)[1]
+    assert spindle.endswith("rpm")
+    assert " " not in spindle, "no line ends within a number, or between it and its unit"
     press(page, "#save button")
     path = served.folder / "wheel.toml"
     until(page, lambda _: "rim = 10," in path.read_text())
@@ -677,6 +691,12 @@ def test_a_file_is_kept_with_its_comments_and_seen_when_an_editor_changes_it(pag
                              "return [at.top, at.bottom]")  # fmt: skip
     edge = page.find_element("id", "foot").rect["y"] - page.execute_script("return scrollY")
     assert 0 < at[0] < at[1] < edge, "the choice stands in view, wherever one is on the page"
+    sized(400, 800)
+    until(page, lambda d: d.execute_script(NOTE)[2] >= 0)
+    down, top, _ = page.execute_script(NOTE)
+    assert down > 800
+    assert top == 0, "in a narrow window too"
+    sized(1500, 1000)
     ring = handle(page, "plan", "pulley:accelerator.rim")
     assert float(ring.get_attribute("aria-valuenow")) == rim + 1
     press(page, "#disk button")

@@ -11,9 +11,12 @@ export function forgetHeard() {
   due = heard = null;
 }
 
+/** A number with its unit, which no line ends within. */
+const unbroken = (text) => text.replaceAll(" ", "\u00a0");
+
 function movedRows(rows, most) {
   const moved = rows.filter((row) => row.text !== row.was_text);
-  const named = moved.slice(0, most).map((row) => `${row.name} ${row.text}, was ${row.was_text}`);
+  const named = moved.slice(0, most).map((row) => `${row.name} ${unbroken(row.text)}, was ${unbroken(row.was_text)}`);
   return [...named, ...(moved.length > most ? [`and ${moved.length - most} more`] : [])];
 }
 

@@ -18,6 +18,9 @@ export function tallest() {
 /** How high the slip of what is laid over the wheel lies over the foot of a narrow window. */
 const laid = () => (getComputedStyle($("ghosting")).position === "fixed" ? $("ghosting").offsetHeight : 0);
 
+/** How high the note on the file lies over the head of a narrow window. */
+const noted = () => (getComputedStyle($("disk")).position === "fixed" ? $("disk").offsetHeight : 0);
+
 /** Brings what has focus from under the ledge; what stood out of sight before is left there. */
 function inSight() {
   const on = document.activeElement, low = $("foot").getBoundingClientRect().top - laid();
@@ -45,11 +48,12 @@ export function followLedge() {
     const high = $("foot").offsetHeight;
     inStyle("--ledge", `${high}px`);
     inStyle("--laid", `${laid()}px`);
+    inStyle("--note", `${noted()}px`);
     inStyle("--sheet", `${$("sheet").offsetHeight}px`);
     if (high <= Math.ceil(ledge())) lift(0);
     inSight();
   });
-  for (const id of ["foot", "ghosting", "sheet"]) follow.observe($(id));
+  for (const id of ["foot", "ghosting", "disk", "sheet"]) follow.observe($(id));
   // A hand that presses sees what it presses; it is not moved from under the hand.
   document.addEventListener("focusin", ({ target }) => { if (target.matches(":focus-visible")) inSight(); });
   putAway();
