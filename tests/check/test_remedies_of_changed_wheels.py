@@ -87,3 +87,14 @@ def test_of_two_ways_to_move_a_part_the_far_one_is_not_named_beside_the_near_one
         [("back groove.offset", pytest.approx(-2.28 - 4.8))],
         [("front groove.offset", pytest.approx(7.0 + 4.8))],
     ]
+
+
+def test_a_shaft_is_moved_by_what_a_pencil_can_mark():
+    design = put(read_design(DESIGNS / "flyer-wheel.toml"), {"front groove.offset": 32.0})
+    found = check_whole(design).findings
+    ways = [way for f in found for way in (f.remedy, *f.remedy.others)]
+    moves = [e for way in ways for e in way.edits if e.key.endswith(".at")]
+    assert moves
+    for move in moves:
+        tenths = [10.0 * (b - a) for a, b in zip(move.before, move.after, strict=True)]
+        assert tenths == pytest.approx([round(t) for t in tenths], abs=1e-6)

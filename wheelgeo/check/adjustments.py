@@ -22,6 +22,8 @@ Edits = tuple[Edit, ...]
 
 _PARALLEL = 1e-9
 _DIGITS = 3
+_MARKED_DIGITS = 1
+"""Digits of a move, mm, that a pencil can mark."""
 
 
 @dataclass(frozen=True)
@@ -147,7 +149,11 @@ def move_along(design: Design, moving: str, direction: Vector, most: float) -> A
 
 
 def _moved(at_mm: Vector, direction: Vector, amount: float) -> Vector:
-    x, y, z = (round(a + amount * d, _DIGITS) for a, d in zip(at_mm, direction, strict=True))
+    """Return a place moved by so much, along each of the axes by what can be marked on wood."""
+    x, y, z = (
+        round(a + round(amount * d, _MARKED_DIGITS), _DIGITS)
+        for a, d in zip(at_mm, direction, strict=True)
+    )
     return (x, y, z)
 
 
