@@ -65,7 +65,7 @@ def test_a_rim_drawn_by_hand_is_what_the_library_then_has(page, served):
 
 def all_that_moved_is_said(page, step_taken):
     """Every number that is another one in the table is named at the page's foot, or counted."""
-    said = page.execute_script("return window.heard")
+    said = page.execute_script("return window.heard").replace("\u00a0", " ")
     assert said.startswith(step_taken)
     rows = page.find_elements("css selector", "#numbers tr.moved")
     cells = [[cell.text for cell in row.find_elements("css selector", "th, td")] for row in rows]
