@@ -728,6 +728,12 @@ def test_a_link_holds_the_whole_wheel(page, served):
     until(page, lambda d: on(d) == "title")
     tags = [tag.text for tag in page.find_elements("css selector", "#tags button")]
     assert len(set(tags)) == len(tags) > 1
+    kept_in = page.find_element("css selector", "#save input")
+    kept_in.send_keys("mine.toml")
+    step(page, lambda: press(page, "#tags button:first-child"))
+    assert kept_in.get_attribute("value") == "", "no wheel is kept under the name of another"
+    step(page, lambda: press(page, "#tags button:last-child"))
+    assert kept_in.get_attribute("value") == "mine.toml"
     assert page.find_element("css selector", "#tags [aria-current]").text == tags[-1]
     page.refresh()
     ready(page)

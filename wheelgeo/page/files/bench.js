@@ -35,6 +35,19 @@ function asked(more = {}, names = undefined) {
 
 // --- showing ---------------------------------------------------------------------------------------
 
+const namesToKeep = new Map(); // what was typed for each wheel that lies on the board or beside it
+let named = null;
+
+/** Each wheel has a file's name of its own to be kept in: none is kept under another one's. */
+function nameToKeep({ wheel, file }) {
+  const { path } = $("save").elements;
+  path.placeholder = file ?? "my-wheel.toml";
+  if (named === wheel) return;
+  namesToKeep.set(named, path.value);
+  path.value = namesToKeep.get(wheel) ?? "";
+  named = wheel;
+}
+
 function show(said, { fit = false, held = false } = {}) {
   board.seen = said;
   board.revision = said.revision;
@@ -47,7 +60,7 @@ function show(said, { fit = false, held = false } = {}) {
   $("retune").elements.count.dataset.unit = said.count_unit ?? "";
   tags(said);
   $("board").classList.remove("bare");
-  $("save").elements.path.placeholder = said.file ?? "my-wheel.toml";
+  nameToKeep(said);
   $("described").textContent = said.described;
   stale();
   if (fit) {
