@@ -179,6 +179,27 @@ def test_nothing_lies_over_the_end_of_the_page_or_what_the_keyboard_comes_to(
         raise AssertionError("the keyboard comes to no end")
 
 
+@pytest.mark.parametrize("away", [False, True])
+def test_what_is_found_late_does_not_push_what_is_worked_with_out_of_sight(page, sized, away):
+    sized(1280, 720)
+    page.refresh()
+    ready(page)
+    blank = page.find_element("css selector", "#have [name=have]")
+    page.execute_script("arguments[0].focus(); arguments[0].scrollIntoView({block: 'end'})", blank)
+    if away:  # looked at is something else, further up
+        page.execute_script("scrollTo(0, 0)")
+    until(page, lambda d: (d.execute_script("return scrollY") > 0) is not away)
+    page.execute_async_script(
+        "const done = arguments[0], grown = () => requestAnimationFrame(() =>"
+        " requestAnimationFrame(() => setTimeout(done, 50)));"
+        " requestAnimationFrame(() => { document.getElementById('amiss').style.marginTop = '200px';"
+        " grown(); })"
+    )
+    under = page.execute_script(f"{COVERED} return under(arguments[0])", blank)
+    assert under > 100 if away else under <= 0.5
+    assert (page.execute_script("return scrollY") == 0) is away
+
+
 @pytest.mark.parametrize("high", [720, 560])
 def test_the_lower_edge_of_the_sheet_is_seen_before_the_end_of_the_page(page, sized, high):
     sized(1280, high)

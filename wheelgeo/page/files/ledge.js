@@ -21,12 +21,19 @@ const laid = () => (getComputedStyle($("ghosting")).position === "fixed" ? $("gh
 /** How high the note on the file lies over the head of a narrow window. */
 const noted = () => (getComputedStyle($("disk")).position === "fixed" ? $("disk").offsetHeight : 0);
 
+let seen = false; // whether what has focus stood in sight when the page was last moved, or it got focus
+
+function look() {
+  const box = document.activeElement.getBoundingClientRect();
+  seen = box.bottom > 0 && box.top < window.innerHeight - ledge();
+}
+
 /** Brings what has focus from under the ledge; what stood out of sight before is left there. */
 function inSight() {
   const on = document.activeElement, low = $("foot").getBoundingClientRect().top - laid();
   if (on === document.body || on.closest("#foot, #ghosting") || document.querySelector(".handle.held")) return;
   const under = () => on.getBoundingClientRect().bottom - low;
-  const box = on.getBoundingClientRect(), seen = box.top < window.innerHeight - ledge();
+  const box = on.getBoundingClientRect();
   if (!seen || box.height > low / 2 || (under() <= 0 && box.top >= 0)) return;
   on.scrollIntoView({ block: "nearest" });
   // The sheet stands still as the page is scrolled: it is moved by itself.
@@ -53,9 +60,14 @@ export function followLedge() {
     if (high <= Math.ceil(ledge())) lift(0);
     inSight();
   });
-  for (const id of ["foot", "ghosting", "disk", "sheet"]) follow.observe($(id));
+  // What is found late grows above what is worked with.
+  for (const id of ["foot", "ghosting", "disk", "sheet", "slips"]) follow.observe($(id));
+  document.addEventListener("scroll", look, { passive: true });
   // A hand that presses sees what it presses; it is not moved from under the hand.
-  document.addEventListener("focusin", ({ target }) => { if (target.matches(":focus-visible")) inSight(); });
+  document.addEventListener("focusin", ({ target }) => {
+    look();
+    if (target.matches(":focus-visible")) inSight();
+  });
   putAway();
 }
 
