@@ -134,6 +134,28 @@ def test_who_asks_for_one_reply_gets_one(raw):
     assert fields["Connection"] == "close"
 
 
+@pytest.mark.parametrize("raw", [HEAD.replace(b"HTTP/1.1", b"HTTP/1.0"), b"no request\r\n\r\n"])
+def test_who_is_gone_before_the_reply_is_no_fault_of_ours(raw):
+    async def gone():
+        faults, ended = [], asyncio.Event()
+        asyncio.get_running_loop().set_exception_handler(lambda _, context: faults.append(context))
+
+        async def serve(reader, writer):
+            await asyncio.sleep(0.05)  # until it is gone
+            await Listener(told_back).serve(reader, writer)
+            ended.set()
+
+        server = await asyncio.start_server(serve, "127.0.0.1", 0)
+        with socket.create_connection(server.sockets[0].getsockname()) as line:
+            line.sendall(raw)
+        async with asyncio.timeout(30):
+            await ended.wait()
+        server.close()
+        return faults
+
+    assert not asyncio.run(gone())
+
+
 def test_nothing_is_read_after_a_refusal():
     async def refusing(_):
         return Reply(404, b"no")
@@ -271,15 +293,12 @@ def test_who_says_a_little_at_a_time_is_let_go_in_time_too(monkeypatch):
     assert say(*slowly[:30], *[b""] * 200, *slowly[30:]) == b""
 
 
-def test_who_does_not_read_is_let_go_in_time(monkeypatch):
-    monkeypatch.setattr(page_http, "WRITE_S", 0.2)
+def until_let_go(raw, answer=told_back, goes_on=b""):
+    """Say something, and the rest over and over, and read nothing until the line is let go."""
     ended = asyncio.Event()
 
-    async def much(_):
-        return Reply(200, b"x" * 50_000_000)
-
     async def unread():
-        listener = Listener(much)
+        listener = Listener(answer)
 
         async def serve(reader, writer):
             await listener.serve(reader, writer)
@@ -288,13 +307,33 @@ def test_who_does_not_read_is_let_go_in_time(monkeypatch):
         server = await asyncio.start_server(serve, "127.0.0.1", 0, limit=HEAD_BYTES)
         address = server.sockets[0].getsockname()
         _, writer = await asyncio.open_connection(*address, limit=1)
-        writer.write(HEAD)
+        writer.write(raw)
         async with asyncio.timeout(30):
+            while goes_on and not ended.is_set():
+                writer.write(goes_on)
+                await asyncio.sleep(0.002)
             await ended.wait()
         writer.transport.abort()
         server.close()
 
     asyncio.run(unread())
+
+
+def test_who_does_not_read_is_let_go_in_time(monkeypatch):
+    monkeypatch.setattr(page_http, "WRITE_S", 0.2)
+
+    async def much(_):
+        return Reply(200, b"x" * 50_000_000)
+
+    until_let_go(HEAD, much)
+
+
+@pytest.mark.parametrize(("bound", "most"), [("LEFT_S", 0.2), ("LEFT_BYTES", 50_000)])
+def test_who_sends_on_after_a_refusal_is_let_go(monkeypatch, bound, most):
+    for name in ("LEFT_S", "LEFT_BYTES"):
+        monkeypatch.setattr(page_http, name, most if name == bound else 1e12)
+    head = b"POST / HTTP/1.1\r\nHost: a\r\nContent-Length: 999999999\r\n\r\n"
+    until_let_go(head, goes_on=b"x" * 1000)
 
 
 def test_whatever_is_said_is_refused_or_read_as_another_reader_reads_it():

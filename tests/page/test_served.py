@@ -101,6 +101,17 @@ def test_too_much_is_refused_before_it_is_read(served):
     assert talk(served, head(served, X="y" * 20_000)).startswith(b"HTTP/1.1 431")
 
 
+@pytest.mark.parametrize("path", ["{key}/ask/show", "{key}/nowhere", "another-key/"])
+def test_who_sends_too_much_to_its_end_reads_why_it_was_refused(served, path):
+    status, words, fields = served.post(path.format(key=served.key), b"x" * 10_000_000)
+    assert (status, words) == (413, b"Content Too Large\n")
+    assert fields["Connection"] == "close"
+    with socket.create_connection(("127.0.0.1", served.port), timeout=30) as line:
+        raw = head(served, "ask/show", "POST", Content_Length=10_000_000)
+        line.sendall(raw + b"x" * 10_000_000)
+        assert b"".join(iter(lambda: line.recv(65536), b"")).endswith(words)
+
+
 @pytest.mark.parametrize("body", [b"", b"[]", b"1", b"{", b"\xff", b"[" * 100_000, b'{"wheel":[]}',
                                   b'{"wheel":"1","views":7}', b'{"wheel":"1","unit":"ell"}',
                                   b'{"wheel":"1","views":[{"name":"plan","capital":NaN}]}'])

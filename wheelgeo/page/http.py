@@ -30,6 +30,11 @@ READ_S = 10.0
 """How long one request may take to come in."""
 WRITE_S = 20.0
 """How long one reply may take to be read."""
+LEFT_S = 5.0
+"""How long what still comes is let go by once a line is ended here. Who sends a long body reads no
+reply before the end of it, and where the line is broken off meanwhile none at all."""
+LEFT_BYTES = 64_000_000
+"""How much of it is let go by: some thirty times what is taken."""
 SAFE_HEADERS = {
     "Content-Security-Policy": (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
@@ -176,6 +181,7 @@ class _Line:
     def __init__(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         self._reader = reader
         self._writer = writer
+        writer.transport.set_write_buffer_limits(0)  # what is drained is sent
         self._protocol = h11.Connection(h11.SERVER, max_incomplete_event_size=HEAD_BYTES)
         self._head_only = False
 
@@ -216,13 +222,34 @@ class _Line:
         self._writer.write(b"".join(self._protocol.send(event) for event in events))
         async with asyncio.timeout(WRITE_S):
             await self._writer.drain()
-            if self._protocol.our_state is h11.MUST_CLOSE:
-                self._writer.close()
-                await self._writer.wait_closed()
-                return False
+        if self._protocol.our_state is h11.MUST_CLOSE:
+            await self._end()
+            return False
         self._protocol.start_next_cycle()
         self._head_only = False
         return True
+
+    async def _end(self) -> None:
+        """End the line so that what was sent on it is read: the other side may still be speaking.
+
+        Raises:
+            ConnectionError: it is gone while it was speaking.
+            TimeoutError: what was sent is not read.
+        """
+        try:
+            self._writer.write_eof()
+        except OSError:
+            return  # it is gone already
+        left = LEFT_BYTES
+        try:
+            async with asyncio.timeout(LEFT_S):
+                while left > 0 and (heard := await self._reader.read(HEAD_BYTES)):
+                    left -= len(heard)
+        except TimeoutError:
+            pass  # it has had its time to end
+        async with asyncio.timeout(WRITE_S):
+            self._writer.close()
+            await self._writer.wait_closed()
 
     async def _whole(self) -> PageRequest | None:
         asked, written = await self._event()
