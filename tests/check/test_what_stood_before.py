@@ -2,7 +2,7 @@
 
 import pytest
 
-from wheelgeo.check.remedy_search import RemedySearch
+from wheelgeo.check.outcome import new_grave
 
 BOTH = 'pulley "back groove, front groove", bearing main 1'
 
@@ -30,9 +30,7 @@ class Wheel:
     ],
 )
 def test_a_warning_is_new_by_its_parts_and_not_by_its_words(before, then, new):
-    named = ("another-rule", "")
+    known = [("another-rule", "")]
     wheel, changed = Wheel("a-rule", before), Wheel("a-rule", then)
-    search = RemedySearch.__new__(RemedySearch)
-    search.wheel, search.finding = wheel, named
-    assert bool(list(search._new_grave(changed, None))) is new
-    assert list(search._new_grave(Wheel("third-rule", before), None))
+    assert bool(list(new_grave(wheel, changed, None, known))) is new
+    assert list(new_grave(wheel, Wheel("third-rule", before), None, known))

@@ -17,7 +17,9 @@ from wheelgeo.built.stand import no_stand
 from wheelgeo.check.adjustments import Adjustment
 from wheelgeo.check.edit_words import edits_in_words
 from wheelgeo.check.finding import Finding, Looking, Mend, Remedy, plain
-from wheelgeo.check.remedy_search import Outcome, RemedySearch, Steps
+from wheelgeo.check.outcome import Outcome
+from wheelgeo.check.remedy_search import RemedySearch
+from wheelgeo.check.trials import Steps, Trials
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 
 _ENOUGH = 2
@@ -54,7 +56,8 @@ def mend(
     """
 
     def look(finding: Finding) -> Looking:
-        search = _search_of(wheel, find, finding, also, tells)
+        trials = _trials_of(wheel, find, finding, also, tells)
+        search = RemedySearch(trials)
         sound: list[Outcome] = []
         partial: list[Outcome] = []
         gentle_mm = math.inf
@@ -62,26 +65,26 @@ def mend(
             for outcome in (yield from search.each_way(adjustment, gentle_mm)):
                 (partial if outcome.brings else sound).append(outcome)
                 gentle_mm = min(gentle_mm, search.gentle_mm(adjustment, outcome))
-            if sum(not o.loses for o in sound) == _ENOUGH or not search.may_go_on():
+            if sum(not o.loses for o in sound) == _ENOUGH or not trials.may_go_on():
                 break
-        return (yield from _best(search, sound, partial, otherwise))
+        return (yield from _best(trials, sound, partial, otherwise))
 
     return look
 
 
-def _search_of(
+def _trials_of(
     wheel: WheelUnderCheck,
     find: Find,
     finding: Finding,
     also: tuple[Find, ...],
     tells: Callable[[WheelUnderCheck], str],
-) -> RemedySearch:
+) -> Trials:
     named = (finding.rule, finding.where)
-    return RemedySearch(wheel, find, named, finding.level == "fault", also, tells)
+    return Trials(wheel, find, named, finding.level == "fault", also, tells)
 
 
 def _best(
-    search: RemedySearch, sound: list[Outcome], partial: list[Outcome], otherwise: str
+    trials: Trials, sound: list[Outcome], partial: list[Outcome], otherwise: str
 ) -> Steps[Remedy]:
     """Return the remedy of what was found: sound changes before others, gentle before costly.
 
@@ -89,51 +92,51 @@ def _best(
     """
     whole = []
     for outcome in () if sound else partial[:_ENOUGH]:
-        whole.append((yield from search.with_all_that_comes(outcome)))
+        whole.append((yield from trials.with_all_that_comes(outcome)))
     if sound:
-        ranked = sorted(sound, key=lambda o: _cost(search, o))[:_ENOUGH]
-        return _joined([_remedy(search, outcome) for outcome in ranked])
+        ranked = sorted(sound, key=lambda o: _cost(trials, o))[:_ENOUGH]
+        return _joined([_remedy(trials, outcome) for outcome in ranked])
     for outcome in whole:
         if outcome.more <= 0:
-            return _remedy(search, outcome)
-    return Remedy(otherwise + _broken_off(search))
+            return _remedy(trials, outcome)
+    return Remedy(otherwise + _broken_off(trials))
 
 
-def _cost(search: RemedySearch, outcome: Outcome) -> tuple[bool, bool, bool, float]:
+def _cost(trials: Trials, outcome: Outcome) -> tuple[bool, bool, bool, float]:
     """Return what a sound change costs, the dearest first, to put the gentlest in front."""
-    no_stand_left = _without_a_stand(search, outcome) != ""
-    return outcome.loses, _warns(search, outcome), no_stand_left, outcome.amount
+    no_stand_left = _without_a_stand(trials, outcome) != ""
+    return outcome.loses, _warns(trials, outcome), no_stand_left, outcome.amount
 
 
-def _warns(search: RemedySearch, outcome: Outcome) -> bool:
+def _warns(trials: Trials, outcome: Outcome) -> bool:
     """Tell whether a change that mends a fault brings a warning."""
-    return search.grave and bool(outcome.warnings)
+    return trials.grave and bool(outcome.warnings)
 
 
-def _remedy(search: RemedySearch, outcome: Outcome) -> Remedy:
+def _remedy(trials: Trials, outcome: Outcome) -> Remedy:
     """Return an outcome as a remedy, in words that name what it costs and what comes of it."""
-    wheel = search.wheel
+    wheel = trials.wheel
     says = edits_in_words(wheel.design, outcome.edits)
     if outcome.tells:
         says += f", {outcome.tells}"
     old = wheel.solution.ratio
     if outcome.loses and old is not None and outcome.ratio is not None:
         says += f", which changes the ratio from {plain(old)} to {plain(outcome.ratio)}"
-    if why := _without_a_stand(search, outcome):
+    if why := _without_a_stand(trials, outcome):
         says += f", and then make a stand of your own, since none is made for it: {why}"
     sound = not outcome.brings
     if not sound:
         rule, place, where = outcome.brings.partition(" (")
         comes = _in_short(outcome.faults) or f"{rule.replace('-', ' ')}{place}{where}"
         says += f"; but see to what comes of it: {comes}"
-    elif _warns(search, outcome):
+    elif _warns(trials, outcome):
         says += f", though then it is warned that {_in_short(outcome.warnings)}"
     return Remedy(says, outcome.edits, sound, (), wheel.design, wheel.as_wheel)
 
 
-def _without_a_stand(search: RemedySearch, outcome: Outcome) -> str:
+def _without_a_stand(trials: Trials, outcome: Outcome) -> str:
     """Return why a change leaves a wheel without the stand that is made for it; else empty."""
-    wheel, changed = search.wheel, outcome.changed
+    wheel, changed = trials.wheel, outcome.changed
     own = changed.design.stand is not None and changed.design.stand.kind == "own"
     if own or wheel.design.case is not None or no_stand(wheel.solution.built):
         return ""
@@ -152,13 +155,13 @@ _BEHIND = re.compile(r"[:;] | \(")
 """What stands between what a finding says and the numbers and reasons behind it."""
 
 
-def _broken_off(search: RemedySearch) -> str:
-    if search.out_of_time:
+def _broken_off(trials: Trials) -> str:
+    if trials.out_of_time:
         return (
             " (no change is named: on a wheel with so much to mend the search was broken off; mend "
             "the first findings and check again)"
         )
-    return " (no change is named: the search was broken off)" if not search.may_go_on() else ""
+    return " (no change is named: the search was broken off)" if not trials.may_go_on() else ""
 
 
 def _joined(remedies: list[Remedy]) -> Remedy:
@@ -186,17 +189,17 @@ def mend_by_each(
     """
 
     def look(finding: Finding) -> Looking:
-        search = _search_of(wheel, find, finding, (), tells)
+        trials = _trials_of(wheel, find, finding, (), tells)
         tried = []
         for adjustment in adjustments:
-            near = yield from search.smallest(adjustment)
-            tried.append((yield from search.as_built(near)))
+            near = yield from RemedySearch(trials).smallest(adjustment)
+            tried.append((yield from trials.as_built(near)))
         mended = sorted(
             (o for o in tried if o is not None),
-            key=lambda o: (o.brings != "", o.loses, _without_a_stand(search, o) != ""),
+            key=lambda o: (o.brings != "", o.loses, _without_a_stand(trials, o) != ""),
         )
         if not mended:
-            return Remedy(otherwise + _broken_off(search))
-        return _joined([_remedy(search, outcome) for outcome in mended])
+            return Remedy(otherwise + _broken_off(trials))
+        return _joined([_remedy(trials, outcome) for outcome in mended])
 
     return look

@@ -1,0 +1,80 @@
+"""What comes of a change: the changed wheel, and what rules find of it that they did not before."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from wheelgeo.check.adjustments import Edits
+from wheelgeo.check.finding import Finding
+from wheelgeo.check.stood_before import stood_before
+from wheelgeo.check.told_singly import THE_REST
+from wheelgeo.check.wheel_under_check import Find, Named, WheelUnderCheck
+from wheelgeo.immutable import dataclass
+
+SAME = 1e-6
+"""By less than this, of its unit, nothing is further beyond its limit than it was."""
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """A change that makes the finding go.
+
+    Attributes:
+        changed: the changed wheel.
+        edits: the change.
+        amount: how large it is.
+        ratio: the ratio then; None where the spindle is not driven.
+        loses: the ratio does not stay.
+        brings: what makes it unsound; empty where it is sound.
+        tells: what else it brings about, in words.
+        faults: what was no fault, or a smaller one, and is one then; looked for at the end.
+        warnings: what was neither warning nor fault and is a warning then; likewise.
+        more: how many faults more there are than before; likewise.
+    """
+
+    changed: WheelUnderCheck
+    edits: Edits
+    amount: float
+    ratio: float | None
+    loses: bool
+    brings: str
+    tells: str
+    faults: tuple[Finding, ...] = ()
+    warnings: tuple[Finding, ...] = ()
+    more: int = 0
+
+
+def new_faults(wheel: WheelUnderCheck, changed: WheelUnderCheck, find: Find) -> Iterator[Named]:
+    """Yield the faults that a rule finds of a changed wheel, and that were none or smaller ones.
+
+    Args:
+        wheel: the wheel as it is.
+        changed: the changed wheel.
+        find: the rule.
+    """
+    for (rule, where), beyond in changed.faults_by(find).items():
+        # The wheel as it is is asked only now: most changes bring no fault by most rules.
+        before = wheel.faults_by(find).get((rule, where), -1.0)
+        if beyond > before + SAME and not _not_told(wheel, find, (rule, where)):
+            yield (rule, where)
+
+
+def _not_told(wheel: WheelUnderCheck, find: Find, named: Named) -> bool:
+    """Tell whether a fault may be one of many that were not told of the wheel as it is."""
+    told = wheel.grave_by(find)
+    return (named[0], THE_REST) in told and named not in told
+
+
+def new_grave(
+    wheel: WheelUnderCheck, changed: WheelUnderCheck, find: Find, also: Collection[Named] = ()
+) -> Iterator[Named]:
+    """Yield the warnings and faults that a rule finds of a changed wheel, and that were neither.
+
+    Args:
+        wheel: the wheel as it is.
+        changed: the changed wheel.
+        find: the rule.
+        also: what is known of the wheel as it is beside what the rule finds.
+    """
+    known = {*also, *wheel.grave_by(find)}
+    return (n for n in changed.grave_by(find) if not any(stood_before(n, k) for k in known))
