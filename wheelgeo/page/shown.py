@@ -10,6 +10,7 @@ from wheelgeo.drawing.scene_of_wheel import scene_of
 from wheelgeo.drawing.view import View
 from wheelgeo.page import seen, told
 from wheelgeo.page.handles import Known, handles
+from wheelgeo.page.labels import labels
 from wheelgeo.page.open_wheel import OpenWheel
 from wheelgeo.page.pointing import places
 from wheelgeo.page.reading import Ask, Said, height_in, unit_in, views_in
@@ -85,5 +86,5 @@ def finished(design: Design, scene: Scene, view: View, one: Ask, unit: LengthUni
     if one.get("labels", True):
         rank = 1 if one.get("labels") == "few" else 2 if one.get("labels") == "sizes" else 3
         rings = [handle.at for handle in handles(design, scene, view, {})]
-        drawn["labels"] = seen.labels(scene, pieces, view, height, unit, rank, rings)
+        drawn["labels"] = labels(scene, pieces, view, height, unit, rank, rings)
     return drawn
