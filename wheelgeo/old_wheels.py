@@ -101,15 +101,20 @@ def refuse_without_band(found: OldWheelAnswer, said: Callable[[float], str]) -> 
     """
     from wheelgeo.shop.old_wheel_words import as_said
     from wheelgeo.tune.old_wheel_design import MEASURED
-    from wheelgeo.tune.old_wheel_doubts import readings_of, what_was_meant
+    from wheelgeo.tune.old_wheel_doubts import readings_of
+    from wheelgeo.tune.old_wheel_meant import what_was_meant
+    from wheelgeo.tune.old_wheel_reading import said as typed
 
     if found.answer.bands[0].length_mm is not None:
         return
     why = next(f.says for f in found.answer.findings if f.rule == "no-path")
-    says = as_said("; ".join(why.split("; ")[:2]), said)
     meant = what_was_meant(readings_of(found.measured)[0])
-    how = "; ".join(part for part in ("measure the distance once more", meant) if part)
-    raise DesignError((Fault("", f"no band fits what was measured: {says}", how),), MEASURED)
+    says = as_said("; ".join(why.split("; ")[:2]), said)
+    if meant.words:  # the sizes are in question, and not how far these would have to stand apart
+        says = why.partition("; ")[0].rpartition(": ")[2]
+    place = typed(meant.key if meant.words else found.measured.ways[0])
+    how = meant.words or "measure the distance once more"
+    raise DesignError((Fault(place, f"no band fits what was measured: {says}", how),), MEASURED)
 
 
 @door(DesignError)

@@ -624,6 +624,8 @@ OLD = {"wheel": "21 1/2 in", "groove": "1/4 in", "whorl": "1 3/8 in", "whorl_gro
         ({"fits": "76 in", "fits_as": "loop"}, "by a band that fits"),
         ({"apart": "177 in"}, "did you mean 17.7 in"),
         ({"apart": "5 in"}, "no band fits what was measured"),
+        ({"wheel": "66 in"}, '"key": "wheel"'),
+        ({"wheel": "66 in"}, "did you mean 66 in for the girth round the wheel"),
         ({"fits": "76 in"}, "is it joined, or untied?"),
         ({"groove": "", "mouth": "1/2 in"}, "give the depth of the wheel's groove"),
         ({"apart": ""}, "or a band that fits: "),

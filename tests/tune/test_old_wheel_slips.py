@@ -4,6 +4,7 @@ import pytest
 
 import wheelgeo
 from wheelgeo.old_wheels import as_file, refuse_without_band
+from wheelgeo.shop.old_wheel_told import old_wheel_told
 from wheelgeo.tune.old_wheel_slips import (
     digits_exchanged,
     in_another_unit,
@@ -106,7 +107,6 @@ def test_what_was_meant_is_guessed_where_a_slip_makes_a_wheel_in_use(change, mea
 @pytest.mark.parametrize(
     "change",
     [
-        {"apart": "9"},  # 22 cm for the wheel is nothing that somebody with inches has read
         {"cord": "1 1/8 cotton cord"},
         {"apart": "", "over_axles": "7 1/4"},  # axle and rod were never written
     ],
@@ -115,6 +115,73 @@ def test_where_no_slip_makes_sense_none_is_guessed(change):
     said = _asks(**change)
     assert said
     assert "did you mean" not in said
+
+
+ROUND = "for the girth round the wheel (it is then 21 1/64 in across)"
+
+
+@pytest.mark.parametrize(
+    ("change", "at", "meant"),
+    [
+        # 66 in round are 21.0 in across; whorls of 4.3 in round are 1.37 in across
+        ({"wheel": "66", "apart": "17"}, "wheel", f"66 in {ROUND}"),
+        ({"wheel": "5 ft 6 in", "apart": "17"}, "wheel", f"5 ft 6 in {ROUND}"),
+        ({"wheel": "66", "whorl": "4.3", "apart": "17"}, "wheel",
+         f"66 in {ROUND} or 66 in and 4.3 in for the girths round the wheel and the whorl "
+         "(21 1/64 in and 1 3/8 in across)"),
+        ({"wheel": "66", "double": "1 3/4", "apart": "17"}, "wheel", f"66 in {ROUND}"),
+        ({"wheel": "1696 mm", "whorl": "50 mm", "apart": "450 mm", "groove": ""}, "wheel",
+         "1696 mm for the girth round the wheel (it is then 540 mm across)"),
+        # the gap of the rims: 7 + (22 + 2) / 2
+        ({"apart": "7"}, "apart", "7 in from rim to rim (19 in from axle to spindle)"),
+        # 22 cm for the wheel is nothing that somebody with inches has read
+        ({"apart": "9"}, "apart",
+         "9 in from rim to rim (21 in from axle to spindle) or the wheel and the distance the "
+         "other way round (the wheel 9 in, the distance 22 in)"),
+        ({"whorl": "19", "apart": "1"}, "whorl",
+         "the whorl and the distance the other way round (the whorl 1 in, the distance 19 in)"),
+        ({"wheel": "24", "apart": "10"}, "apart",
+         "10 in from rim to rim (23 in from axle to spindle) or the wheel and the distance the "
+         "other way round (the wheel 10 in, the distance 24 in)"),
+    ],
+)  # fmt: skip
+def test_what_else_may_have_been_measured_is_asked_at_its_blank(change, at, meant):
+    with pytest.raises(wheelgeo.DesignError) as error:
+        refuse_without_band(wheelgeo.old_wheel(**{**INCHES, **change}), "{:.1f} mm".format)
+    (fault,) = error.value.faults
+    assert fault.place == at
+    assert fault.remedy == f"did you mean {meant}?"
+    assert "further apart" not in fault.says
+
+
+@pytest.mark.parametrize(
+    ("change", "meant"),
+    [
+        ({"whorl": "4.3", "apart": "12"}, "4.3 in for the girth round the whorl"),
+        ({"wheel": "80", "apart": "45"}, "80 in for the girth round the wheel"),
+        ({"wheel": "", "girth": "22", "apart": "36"}, "22 in for the width across the wheel"),
+        ({"wheel": "4", "whorl": "2 1/2", "apart": "17"}, "4 in for half the wheel (it is then 8"),
+    ],
+)  # fmt: skip
+def test_what_can_be_but_hardly_is_asks_likewise_before_anything_is_cut(change, meant):
+    found = wheelgeo.old_wheel(**{**INCHES, **change})
+    told = old_wheel_told(found, "{:.1f} mm".format)
+    (mind,) = told.mind
+    assert f"did you mean {meant}" in mind
+    assert told.doubted
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {}, {"whorl": "4.3"}, {"wheel": "50", "apart": "40"}, {"wheel": "60", "apart": "40"},
+        {"wheel": "10", "apart": "24"}, {"apart": "13"}, {"wheel": "", "girth": "66"},
+        {"wheel": "5", "whorl": "1/2", "apart": "9"}, {"double": "1 3/4"}, {"apart": "48"},
+    ],
+)  # fmt: skip
+def test_nothing_is_asked_of_a_wheel_as_there_are(change):
+    found = wheelgeo.old_wheel(**{**INCHES, **change})
+    assert old_wheel_told(found, "{:.1f} mm".format).mind == ()
 
 
 def test_a_measured_wheel_of_a_file_is_guessed_at_in_readings_of_a_tape_too():

@@ -116,7 +116,7 @@ def _told(told: OldWheelTold) -> Said:
 
 def in_form_words(text: str) -> str:
     """Return a sentence that names the command's options with what the form calls them."""
-    from wheelgeo.tune.old_wheel_doubts import CALLED
+    from wheelgeo.tune.old_wheel_design import CALLED
 
     def called(found: re.Match[str]) -> str:
         name = CALLED.get(found[1].replace("-", "_"))
@@ -129,7 +129,7 @@ def in_form_words(text: str) -> str:
 
 def _in_form(fault: Fault) -> Fault:
     """Return a fault in the form's words; its key is the blank that it stands in."""
-    from wheelgeo.tune.old_wheel_doubts import CALLED
+    from wheelgeo.tune.old_wheel_design import CALLED
 
     key = fault.place.replace("-", "_")
     place = CALLED.get(key, fault.place)
@@ -139,7 +139,7 @@ def _in_form(fault: Fault) -> Fault:
 
 def _called_in(what: str) -> str:
     """Return what an assumption is of, as the form calls it: "reading of whorl-groove"."""
-    from wheelgeo.tune.old_wheel_doubts import CALLED
+    from wheelgeo.tune.old_wheel_design import CALLED
 
     before, of, name = what.partition(" of ")
     return f"{before}{of}{CALLED.get(name.replace('-', '_'), name)}" if of else what

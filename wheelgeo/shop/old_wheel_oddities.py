@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from wheelgeo.shop.old_wheel_words import Said, as_said
 from wheelgeo.tune.old_wheel import OldWheelAnswer
-from wheelgeo.tune.old_wheel_likely import UNLIKELY
+from wheelgeo.tune.old_wheel_meant import asks_what_was_meant
 
 LONG_JOINT = 0.2
 """A joint that takes more than this part of its band is a slip of the pen; common practice, no
@@ -17,10 +17,13 @@ source."""
 def mind(found: OldWheelAnswer, said: Said) -> Iterator[str]:
     """Say what can be, but is so odd that somebody should look again."""
     answer = found.answer
+    odd: dict[str, list[str]] = {}
     for finding in answer.findings:
-        if finding.rule == UNLIKELY:
+        if asks_what_was_meant(finding):
             # what to write instead stands as it is to be written
-            yield f"Mind: {as_said(finding.says, said)}: {finding.remedy.says}"
+            odd.setdefault(finding.remedy.says, []).append(as_said(finding.says, said))
+    for asks, says in odd.items():
+        yield f"Mind: {'; '.join(says)}: {asks}"
     (band,) = answer.bands
     if found.too_unsure and band.length_mm is not None:
         names = ", ".join(found.too_unsure)

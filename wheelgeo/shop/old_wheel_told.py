@@ -15,6 +15,7 @@ from wheelgeo.shop.old_wheel_oddities import mind
 from wheelgeo.shop.old_wheel_words import Said
 from wheelgeo.tune.old_wheel import OldWheelAnswer
 from wheelgeo.tune.old_wheel_likely import UNLIKELY
+from wheelgeo.tune.old_wheel_meant import asks_what_was_meant
 from wheelgeo.units.quantity import INCHES
 from wheelgeo.units.written import grouped
 
@@ -124,7 +125,7 @@ def _then(found: OldWheelAnswer, said: Said) -> Iterator[str]:
 def _wrong(found: OldWheelAnswer, said: Said) -> Iterator[tuple[Level, str]]:
     """Yield what is wrong with the wheel as it was measured, and what a mouth may be."""
     for finding in found.answer.findings:
-        if finding.rule == UNLIKELY:  # it is minded already
+        if asks_what_was_meant(finding):  # it is minded already
             continue
         if finding.level != "note" or finding.rule.startswith(("mouth-", "distances-")):
             yield finding.level, f"{words.as_said(finding.says, said)}."

@@ -37,11 +37,9 @@ from wheelgeo.tune.old_wheel_doubts import (
     as_measured,
     by_mouth,
     by_what_is_known,
-    looked_at,
     off_the_reel,
     readings_of,
     ways_together,
-    what_was_meant,
 )
 from wheelgeo.tune.old_wheel_grooves import (
     MOUTH_OF,
@@ -50,6 +48,7 @@ from wheelgeo.tune.old_wheel_grooves import (
     Values,
     over_thread,
 )
+from wheelgeo.tune.old_wheel_meant import looked_at, what_was_meant
 from wheelgeo.tune.old_wheel_reading import OldWheelReading, said
 from wheelgeo.tune.staying_on import StayingOn, staying_on
 from wheelgeo.units import LENGTH_MM
@@ -149,8 +148,9 @@ def old_wheel(
     values = reading.values
     plain = reading.design(values, title)
     if impossible := tuple(dict.fromkeys(as_measured(f, plain) for f in faults(plain))):
-        if meant := what_was_meant(reading):
-            impossible = (*impossible, Fault("", "some size is not what was meant", meant))
+        if (meant := what_was_meant(reading)).words:
+            says = "some size is not what was meant"
+            impossible = (*impossible, Fault(said(meant.key), says, meant.words))
         raise DesignError(impossible, MEASURED)
     halves_of = _halves(reading, reading.kind, values, tuple(reading.halves))
     design = _with_uncertainties(plain, reading, halves_of[_APART])
@@ -181,8 +181,10 @@ def old_wheel(
     def distance_half(by: OldWheelReading) -> float | None:
         return _halves(by, by.kind, by.values, tuple(by.halves))[_APART]
 
-    odd = (*looked_at(reading, design), *ways_together(readings, distance_half))
-    told = replace(told, findings=(*told.findings, *odd))
+    collide = tuple(f for f in told.findings if f.rule == "parts-collide" and f.level == "fault")
+    sound = tuple(f for f in told.findings if f not in collide)
+    odd = (*looked_at(reading, design, collide), *ways_together(readings, distance_half))
+    told = replace(told, findings=(*sound, *odd))
     return OldWheelAnswer(
         told, half.measuring_mm, half.stretch_mm, (*reading.assumed, *beside),
         tuple(_not_asked(design, values, measured)), wheel,

@@ -50,6 +50,24 @@ WAYS = ("apart", "edge_to_edge", "over_axles", "fits")
 """The ways to the distance of the two axes, the straightest first."""
 BAND = "drive band"
 """Name of the one band of an old wheel."""
+CALLED = {
+    "wheel": "the wheel's diameter", "girth": "the girth in the wheel's groove",
+    "groove": "the depth of the wheel's groove", "mouth": "the width of the wheel's groove",
+    "whorl": "the whorl's diameter", "whorl_girth": "the girth in the whorl's groove",
+    "whorl_groove": "the depth of the whorl's groove",
+    "whorl_mouth": "the width of the whorl's groove",
+    "apart": "axle to spindle", "edge_to_edge": "rim to rim",
+    "over_axles": "over both axles", "fits": "a band that fits", "cord": "the cord",
+    "double": "the bobbin's whorl", "axle": "the axle", "rod": "the spindle's rod",
+    "slide": "the slide", "joint": "the joint",
+    "groove_shape": "the shape of the grooves", "whorl_shape": "the shape of the whorl's groove",
+    "crossed": "the band crosses", "grooves_apart": "the wheel's two grooves apart",
+    "whorls_apart": "the two whorls apart", "least": "the least diameter of the oval rim",
+    "wobble": "how far the rim moves sideways", "eccentric": "how far the rim moves in and out",
+    "aside": "how far the whorl stands aside", "driven": "what turns the wheel",
+    "unit": "the unit",
+}  # fmt: skip
+"""What was measured, as somebody calls it who knows no option's name."""
 
 
 @dataclass(frozen=True)

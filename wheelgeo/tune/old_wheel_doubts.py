@@ -13,13 +13,11 @@ from wheelgeo.design.joints import joint_of
 from wheelgeo.design.model import Design
 from wheelgeo.errors import DesignError, Fault
 from wheelgeo.tune.bands_at_hand import loop_or_cord
-from wheelgeo.tune.old_wheel_design import BAND, MEASURED, WAYS, OldWheelMeasured
+from wheelgeo.tune.old_wheel_design import BAND, CALLED, MEASURED, WAYS, OldWheelMeasured
 from wheelgeo.tune.old_wheel_grooves import MOUTH_OF, mouth_to_catch_mm
-from wheelgeo.tune.old_wheel_likely import likely_instead, unlikely
 from wheelgeo.tune.old_wheel_reading import OldWheelReading, said
-from wheelgeo.tune.old_wheel_slips import SLIPS
 from wheelgeo.tune.staying_on import StayingOn
-from wheelgeo.units.quantity import INCHES, LENGTH_UNITS, times
+from wheelgeo.units.quantity import INCHES
 from wheelgeo.units.written import LengthUnit, in_both
 
 _MEASURED_AS = {"wheel": "wheel", "second groove": "wheel", "whorl": "whorl",
@@ -124,77 +122,6 @@ def by_mouth(reading: OldWheelReading, finding: Finding) -> Finding:
         finding, level="note", limit=None, says=f"{arrives}; {then} (measure it: {option})",
         mend=advice(f"measure the groove's width at the rim, from lip to lip, and say {option}"),
     )  # fmt: skip
-
-
-CALLED = {
-    "wheel": "the wheel's diameter", "girth": "the girth in the wheel's groove",
-    "groove": "the depth of the wheel's groove", "mouth": "the width of the wheel's groove",
-    "whorl": "the whorl's diameter", "whorl_girth": "the girth in the whorl's groove",
-    "whorl_groove": "the depth of the whorl's groove",
-    "whorl_mouth": "the width of the whorl's groove",
-    "apart": "axle to spindle", "edge_to_edge": "rim to rim",
-    "over_axles": "over both axles", "fits": "a band that fits", "cord": "the cord",
-    "double": "the bobbin's whorl", "axle": "the axle", "rod": "the spindle's rod",
-    "slide": "the slide", "joint": "the joint",
-    "groove_shape": "the shape of the grooves", "whorl_shape": "the shape of the whorl's groove",
-    "crossed": "the band crosses", "grooves_apart": "the wheel's two grooves apart",
-    "whorls_apart": "the two whorls apart", "least": "the least diameter of the oval rim",
-    "wobble": "how far the rim moves sideways", "eccentric": "how far the rim moves in and out",
-    "aside": "how far the whorl stands aside", "driven": "what turns the wheel",
-    "unit": "the unit",
-}  # fmt: skip
-"""What was measured, as somebody calls it who knows no option's name."""
-
-
-def looked_at(reading: OldWheelReading, design: Design) -> tuple[Finding, ...]:
-    """Return the warnings on sizes that no wheel has, and what was meant instead."""
-    found = tuple({f.where: f for f in reversed(unlikely(design))}.values())[::-1]
-    if not found:
-        return ()
-    how = what_was_meant(reading)
-    return tuple(replace(f, mend=advice(how or f.remedy.says)) for f in found)
-
-
-def what_was_meant(reading: OldWheelReading) -> str:
-    """Return, as a question, with what a wheel comes out like those in use; empty: with nothing."""
-    meant: dict[str, list[str]] = {}
-    for words in likely_instead(_variants(reading)):
-        size, _, of = words.partition(" for ")
-        meant.setdefault(of, []).append(size)
-    each = [f"{' or '.join(sizes)}{f' ({of})' if of else ''}" for of, sizes in meant.items()]
-    return f"did you mean {', or '.join(each)}?" if each else ""
-
-
-def _variants(reading: OldWheelReading) -> Iterator[tuple[str, Design | None]]:
-    """Yield each measurement with a slip of pen or tape undone, then wheel and whorl."""
-    values, written = reading.values, reading.written
-
-    def with_values(other: dict[str, float]) -> Design | None:
-        try:
-            return reading.design({**values, **other}, "")
-        except DesignError:
-            return None
-
-    units = {length.unit for length in written.values()} | {reading.measured.unit}
-    for slip in SLIPS:
-        for key in (k for k in CALLED if k in written):
-            for words, mm in slip(written[key], units):
-                yield f"{words} for {CALLED[key]}", with_values({key: round(mm, 9)})
-    for unit, other in (("mm", "in"), ("in", "mm")):
-        # Halves and eighths are of inches: they stay so where all others are of millimetres.
-        same = {k: w for k, w in written.items() if w.unit == unit
-                and not (other == "mm" and w.is_fraction)}  # fmt: skip
-        # A cord may tell its own unit, whatever rule lies on the bench; or none, as the others.
-        for some in ({k: w for k, w in same.items() if k != "cord"}, same):
-            if len(some) > 1:
-                factor = LENGTH_UNITS[other]
-                words = ", ".join(f"{w.figures} {other}" for w in some.values())
-                yield words, with_values({k: times(w.number, factor) for k, w in some.items()})
-    pairs = [("wheel", "whorl"), ("girth", "whorl_girth"), ("groove", "whorl_groove"),
-             ("mouth", "whorl_mouth")]  # fmt: skip
-    pairs = [pair for pair in pairs if all(key in values for key in pair)]
-    swapped = {a: values[b] for pair in pairs for a, b in (pair, pair[::-1])}
-    yield "wheel and whorl the other way round", with_values(swapped)
 
 
 Half = Callable[[OldWheelReading], float | None]

@@ -7,12 +7,15 @@ in the wrong place, makes a band that fits nothing, and nobody would know why.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import TypeVar
 
 from wheelgeo.check.finding import Finding, advice
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Band, Design, Pulley
 from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import solve_drive
+from wheelgeo.geometry import vectors
+from wheelgeo.geometry.tangent import parallel
 
 UNLIKELY = "unlikely-size"
 """The rule's name."""
@@ -29,6 +32,10 @@ FAR_APART = 4.0
 """Axes stand no farther apart than so many of the wheels; in use it is one or two."""
 MEANT_APART = 2.5
 """What is guessed at stands no farther apart: a guess is at a wheel like most."""
+MEANT_WHEEL_MM, MEANT_WHORL_MM = 1350.0, 8.0
+"""What is guessed at is no wider than most great wheels are, nor has a whorl thinner than most."""
+TOUCHING_MM = 1e-6
+"""Rims nearer than that touch."""
 CORD_MM = (0.3, 12.0)
 """Thickness of a cord."""
 MOST_MEANT = 3
@@ -120,18 +127,52 @@ def _finding(where: str, value: float, limit: float, unit: str, says: str) -> Fi
 # --- what was meant -------------------------------------------------------------------------------
 
 
-def likely_instead(variants: Iterable[tuple[str, Design | None]]) -> tuple[str, ...]:
-    """Return the words of those variants of a wheel that can be and are like a wheel in use.
+Guess = TypeVar("Guess")
+
+
+def likely_instead(variants: Iterable[tuple[Guess, Design | None]]) -> tuple[Guess, ...]:
+    """Return those variants of a wheel that can be and are like a wheel in use.
 
     Args:
         variants: what would have to be written, and the wheel with that; None where there is none.
     """
-    found: list[str] = []
-    for words, design in variants:
-        if design is None or words in found or faults(design) or unlikely(design, MEANT_APART):
+    found: list[Guess] = []
+    for meant, design in variants:
+        if design is None or meant in found or faults(design) or not _like_most(design):
             continue
         if all(band.path is not None for band in solve_drive(design).bands):
-            found.append(words)
+            found.append(meant)
         if len(found) == MOST_MEANT:
             break
     return tuple(found)
+
+
+def _like_most(design: Design) -> bool:
+    """Tell whether a wheel is like most in use: a guess is at no other."""
+    if unlikely(design, MEANT_APART):
+        return False
+    for band in design.bands:
+        driver, *others = (design.pulley(stop.pulley) for stop in band.route)
+        if driver.shaft == design.drive.shaft and driver.groove.size_mm > MEANT_WHEEL_MM:
+            return False
+        if any(p.shaft == design.spindle.shaft and p.groove.size_mm < MEANT_WHORL_MM
+               for p in others):  # fmt: skip
+            return False
+        if any(_stand_in_each_other(design, driver, other) for other in others):
+            return False
+    return True
+
+
+def _stand_in_each_other(design: Design, one: Pulley, other: Pulley) -> bool:
+    """Tell whether the rims of two pulleys touch, seen along their shafts, these being parallel.
+
+    A band runs over both: they stand in one plane, or nearly so.
+    """
+    first, second = (
+        design.shaft(design.shaft(p.shaft).runs_on or p.shaft) for p in (one, other)
+    )
+    axis = vectors.unit(first.axis)
+    if first is second or not parallel(axis, vectors.unit(second.axis)):
+        return False
+    apart = vectors.norm(vectors.cross(vectors.sub(second.at_mm, first.at_mm), axis))
+    return apart < 0.5 * (one.groove.size_mm + other.groove.size_mm) + TOUCHING_MM
