@@ -146,6 +146,9 @@ def test_the_document_has_the_keys_of_solve():
         ({"wheel": "nonsense"}, "nonsense"),
         ({"groove": "15 in"}, "reaches the middle"),
         ({"cord": "string"}, "names no cord"),
+        ({"cord": "coton cord 3 mm"}, "did you mean \"cotton cord\""),
+        ({"cord": "cotton cord 3"}, "unit"),
+        ({"cord": "3 mm cotton cord 4 mm"}, "two lengths"),
         ({"cord": ""}, "thickness and what it is are missing"),
         ({"crossed": True, "double": "2 in"}, "twice round cannot cross"),
     ],
@@ -153,6 +156,23 @@ def test_the_document_has_the_keys_of_solve():
 def test_what_makes_no_wheel_is_said(change, says):
     with pytest.raises(wheelgeo.DesignError, match=says):
         wheelgeo.old_wheel(**{**WHEEL, **change})
+
+
+@pytest.mark.parametrize(
+    "told",
+    ["3mm cotton cord", "cotton cord 3 mm", "cotton cord 3mm", "cotton cord, 3 mm", "3 mm cotton",
+     "cotton 3 mm", "Cotton cord (3 mm thick)", "cotton cord of 3 mm", "3 mm thick cotton cord",
+     "3 mm cotton string", "cotton cord: ø 3 mm"],
+)  # fmt: skip
+def test_a_cord_is_read_wherever_its_thickness_stands(told):
+    same = wheelgeo.old_wheel(**WHEEL)
+    assert wheelgeo.old_wheel(**{**WHEEL, "cord": told}).answer.bands == same.answer.bands
+
+
+def test_how_sure_a_thickness_is_stands_behind_it_wherever_that_is():
+    one, other = (wheelgeo.old_wheel(**{**WHEEL, "cord": cord}).answer.bands[0]
+                  for cord in ("3 +- 0.4 mm hemp cord", "hemp cord, 3 +- 0.4 mm"))  # fmt: skip
+    assert one == other
 
 
 # The sizes of WHEEL after a slip of the pen or of the unit; what was meant is WHEEL's own.

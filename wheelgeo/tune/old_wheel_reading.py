@@ -8,10 +8,11 @@ from typing import Any
 
 from wheelgeo.built.assumed import Assumption
 from wheelgeo.design.joints import CLOSED_RING, JOINT_NAMES, joint_of, joints_of
-from wheelgeo.design.materials import CORDS, MOST_LIKE, PRACTICE
+from wheelgeo.design.materials import CORDS, PRACTICE
 from wheelgeo.design.model import Design
 from wheelgeo.errors import DesignError, Fault, WheelError
 from wheelgeo.tune.bands_at_hand import RING_MATERIAL, loop_or_cord, ring_told
+from wheelgeo.tune.old_wheel_cord import told_cord
 from wheelgeo.tune.old_wheel_design import (
     DRIVEN,
     MEASURED,
@@ -209,41 +210,18 @@ class OldWheelReading:
 
     def _cord(self, text: str) -> str:
         """Read the cord; return its material."""
-        names = [cord.name for cord in CORDS]
-        name = next((n for n in names if text.casefold().endswith(n)), None)
-        as_said = name or ""
-        if name is None:  # "cotton" by itself says as much as "cotton cord"
-            short = {n.split()[0]: n for n in names}
-            as_said = next((w for w in short if text.casefold().endswith(w)), "")
-            name = short.get(as_said)
-        if name is None:
-            says = f'"{text}" names no cord' if text else "its thickness and what it is are missing"
-            known = f'write "3 mm cotton cord"; known: {", ".join(names)}'
-            self.faults.append(Fault("cord", says, self._cord_meant(text, names) + known))
-            return ""
-        size = text[: len(text) - len(as_said)].strip()
-        if not size:
-            self.faults.append(Fault("cord", "its thickness is missing", f'write "3 mm {name}"'))
-            return name
-        self._length("cord", size)
+        cord = told_cord(text)
+        self.faults += cord.faults
+        if not cord.thickness:
+            return cord.material
+        self._length("cord", cord.thickness)
         if "cord" in self.values and not ("+-" in text or "±" in text):
             self.halves["cord"] = round(CORD_PART * self.values["cord"], 9)
             self.assumed = [a for a in self.assumed if a.what != "reading of cord"]
             self.assumed.append(
                 Assumption("thickness of the cord", f"± {100 * CORD_PART:g} %", PRACTICE)
             )
-        return name
-
-    @staticmethod
-    def _cord_meant(text: str, names: list[str]) -> str:
-        """Return a hint at what was meant; by its first word: "cord" is in nearly every name."""
-        word = text.lstrip("0123456789./ -+±mincft\"½¼¾").casefold()
-        kind, _, rest = word.partition(" ")
-        if other := MOST_LIKE.get(kind):
-            return f"{kind} is not known here; {other} is the most like it; "
-        first = {name.split()[0]: name for name in names}
-        near = nearest(kind, first) if rest else None  # plain "string" is no misspelling
-        return f'did you mean "{first[near]}"? ' if near else ""
+        return cord.material
 
     def _joint(self, text: str, material: str) -> str | None:
         """Read how the ends are joined: return its name, or keep the length that it takes."""
