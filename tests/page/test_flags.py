@@ -50,6 +50,15 @@ def test_a_finding_points_at_the_smallest_part_that_it_speaks_of(name, where, pa
     assert points_at(name)[where] == part
 
 
+def test_a_piece_is_pointed_at_by_all_its_grooves():
+    bearings = 'bearings = [{ at = 20, kind = "brass" }, { at = -27, kind = "brass" }]'
+    text = (DESIGNS / "flyer-wheel.toml").read_text(encoding="utf-8")
+    wheel = wheelgeo.read(text.replace('name = "axle"\n', f'name = "axle"\n{bearings}\n', 1))
+    parts = {f.where: parts_of(f, wheel.design) for f in wheel.check().findings}
+    of_both = parts['pulley "back groove, front groove", bearing axle 1']
+    assert of_both == ["back groove", "front groove", "bearing axle 1"]
+
+
 def test_a_band_without_a_path_is_missed_at_the_smallest_pulley_that_it_should_go_over():
     solution = spoilt("box-wheel").solve().solution
     found = places(solution, scene_of(solution), PLAN)

@@ -309,8 +309,7 @@ def _holding_alone(left: Sequence[Unit]) -> set[str]:
 
 def _lies_on(band: BandOn, whorl: Unit) -> bool:
     """Return whether a band lies in a groove of a whorl that comes off its rod."""
-    held = whorl.parts[0].name.removeprefix("pulley ").split(", ")
-    return not band.pulleys.isdisjoint(held)
+    return not band.pulleys.isdisjoint(whorl.parts[0].grooves)
 
 
 def _holds_a_bridge(wall: Unit, left: Sequence[Unit]) -> bool:

@@ -181,6 +181,12 @@ def _pulleys_of(made: BuiltShaft) -> tuple[BuiltBody, ...]:
     return kept_with(made, "pulleys", lambda: tuple(_pulley_bodies(made)))
 
 
+def pieces_with(built: Built, shaft: str, grooves: Iterable[str]) -> tuple[BuiltBody, ...]:
+    """Return the pieces of a shaft that have one of some grooves."""
+    some, whole = set(grooves), _pulleys_of(built.shafts[shaft])
+    return tuple(body for body in whole if not some.isdisjoint(body.grooves))
+
+
 def _pulley_bodies(on: BuiltShaft) -> Iterator[BuiltBody]:
     shaft = on.shaft
     for piece in _pieces(on):
@@ -199,6 +205,7 @@ def _pulley_bodies(on: BuiltShaft) -> Iterator[BuiltBody]:
             fits_in=(*_rods(shaft), *_bushes_in(on), *(b.name for b in within)),
             # For clearances a pulley is as large as its rim all along, as a hand meets it.
             pieces=tuple(disc(*line, *p.faces_mm, 0.5 * p.rim_mm) for p in piece),
+            grooves=tuple(p.name for p in piece),
         )  # fmt: skip
         yield from within
 

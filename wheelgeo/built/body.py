@@ -107,6 +107,7 @@ class BuiltBody:
         fits_in: names of bodies that it touches or stands in.
         key: what of the file sets its place ("drive.offset"); empty: its part's place.
         whole: of the halves of a split board the board that they are sawn from; else None.
+        grooves: of a piece with grooves the pulleys that it is; else none.
     """
 
     name: str
@@ -119,6 +120,7 @@ class BuiltBody:
     fits_in: frozenset[str] = field(default=frozenset())
     key: str = ""
     whole: BoardShape | None = None
+    grooves: tuple[str, ...] = ()
 
     @cached_property
     def boxes(self) -> tuple[Bounds, ...]:
@@ -148,7 +150,7 @@ class BuiltBody:
 def turned(  # noqa: PLR0913 - a body is told in one place, by name
     name: str, kind: str, origin: Vector, axis: Vector, outer: tuple[Point, ...], material: str,
     *, bore: float = 0.0, part: str = "", turns: bool = False, fits_in: Iterable[str] = (),
-    key: str = "", pieces: tuple[Solid, ...] | None = None,
+    key: str = "", pieces: tuple[Solid, ...] | None = None, grooves: tuple[str, ...] = (),
 ) -> BuiltBody:  # fmt: skip
     """Return a turned body.
 
@@ -166,10 +168,11 @@ def turned(  # noqa: PLR0913 - a body is told in one place, by name
         key: what of the file sets its place.
         pieces: its pieces for clearances; a cylinder round each part of its outside where none
             are given.
+        grooves: the pulleys that it is.
     """
     fits = tuple(fits_in)
     return _turned(
-        name, kind, origin, axis, outer, material, bore, part, turns, fits, key, pieces
+        name, kind, origin, axis, outer, material, bore, part, turns, fits, key, pieces, grooves
     )
 
 
@@ -179,7 +182,7 @@ def turned(  # noqa: PLR0913 - a body is told in one place, by name
 def _turned(  # noqa: PLR0913, PLR0917 - likewise
     name: str, kind: str, origin: Vector, axis: Vector, outer: tuple[Point, ...], material: str,
     bore: float, part: str, turns: bool, fits_in: tuple[str, ...], key: str,
-    pieces: tuple[Solid, ...] | None,
+    pieces: tuple[Solid, ...] | None, grooves: tuple[str, ...],
 ) -> BuiltBody:  # fmt: skip
     (low, _), (high, _) = outer[0], outer[-1]
     outline = (*outer, (high, bore), (low, bore))
@@ -191,7 +194,10 @@ def _turned(  # noqa: PLR0913, PLR0917 - likewise
             ]
         )  # fmt: skip
     shape = TurnedShape(origin, axis, outline)
-    return BuiltBody(name, kind, shape, pieces, material, part, turns, frozenset(fits_in), key)
+    fits = frozenset(fits_in)
+    return BuiltBody(
+        name, kind, shape, pieces, material, part, turns, fits, key, grooves=grooves
+    )
 
 
 def disc(origin: Vector, axis: Vector, low: float, high: float, radius: float) -> Cylinder:

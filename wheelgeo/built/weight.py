@@ -64,8 +64,7 @@ def body_weight(built: Built, body: BuiltBody) -> Weight:
     """
     volume, centre = kept_with(body, "volume", lambda: volume_of(body.shape))
     if body.kind == "pulley":
-        names = body.name.removeprefix("pulley ").split(", ")
-        return Weight(sum(built.pulleys[n].inertia.mass_kg for n in names), centre)
+        return Weight(sum(built.pulleys[n].inertia.mass_kg for n in body.grooves), centre)
     if body.kind == "cop":
         return Weight(1e-3 * built.spindle.cop.value.mass_g, centre)
     own = built.design.materials

@@ -10,6 +10,7 @@ from time import perf_counter
 from typing import Any, ClassVar, Literal, get_args
 
 from wheelgeo.check.edits import Edit, apply_edits
+from wheelgeo.check.things import Thing, said_of
 from wheelgeo.design.model import Design
 from wheelgeo.immutable import dataclass
 from wheelgeo.units.quantity import GRAVITY_M_S2
@@ -101,7 +102,7 @@ class Finding:
     Attributes:
         rule: the rule's code, lower case with hyphens.
         level: ``fault`` (do not build it so), ``warning`` (think again) or ``note``.
-        where: the part or parts, by their names in the file.
+        about: what it speaks of: the part by its name in the file, or several things.
         value: the number found; None where the finding has none.
         limit: the number it is held against; None likewise.
         unit: unit of both; empty where there is none.
@@ -120,7 +121,7 @@ class Finding:
 
     rule: str
     level: Level
-    where: str
+    about: str | tuple[Thing, ...]
     value: float | None
     limit: float | None
     unit: str
@@ -129,6 +130,28 @@ class Finding:
     mend: Mend = field(default=advice(""), repr=False, compare=False)
     certainty: Certainty = "sure"
     settled_by: str = ""
+
+    @property
+    def where(self) -> str:
+        """The part or parts, by their names in the file."""
+        return self.about if isinstance(self.about, str) else said_of(self.about)
+
+    @property
+    def things(self) -> tuple[Thing, ...]:
+        """What it speaks of, each by itself."""
+        return (Thing(self.about),) if isinstance(self.about, str) else self.about
+
+    @property
+    def named(self) -> tuple[str, str]:
+        """Rule and place."""
+        return (self.rule, self.where)
+
+    @property
+    def beyond(self) -> float:
+        """How far it is beyond its limit; 0 without numbers."""
+        if self.value is None or self.limit is None:
+            return 0.0
+        return abs(self.value - self.limit)
 
     def __getstate__(self) -> dict[str, Any]:
         """Return what is pickled of it: the remedy is worked out first, as nobody can later."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 
 from wheelgeo.check.adjustments import Edits
 from wheelgeo.check.finding import Finding
@@ -44,7 +44,7 @@ class Outcome:
     more: int = 0
 
 
-def new_faults(wheel: WheelUnderCheck, changed: WheelUnderCheck, find: Find) -> Iterator[Named]:
+def new_faults(wheel: WheelUnderCheck, changed: WheelUnderCheck, find: Find) -> Iterator[Finding]:
     """Yield the faults that a rule finds of a changed wheel, and that were none or smaller ones.
 
     Args:
@@ -52,22 +52,29 @@ def new_faults(wheel: WheelUnderCheck, changed: WheelUnderCheck, find: Find) -> 
         changed: the changed wheel.
         find: the rule.
     """
-    for (rule, where), beyond in changed.faults_by(find).items():
+    for fault in changed.faults_by(find).values():
         # The wheel as it is is asked only now: most changes bring no fault by most rules.
-        before = wheel.faults_by(find).get((rule, where), -1.0)
-        if beyond > before + SAME and not _not_told(wheel, find, (rule, where)):
-            yield (rule, where)
+        before = _beyond_before(wheel.faults_by(find), fault)
+        if fault.beyond > before + SAME and not _not_told(wheel, find, fault):
+            yield fault
 
 
-def _not_told(wheel: WheelUnderCheck, find: Find, named: Named) -> bool:
+def _beyond_before(before: Mapping[Named, Finding], fault: Finding) -> float:
+    """Return how far beyond its limit a fault was; -1 where it was none."""
+    if (same := before.get(fault.named)) is not None:
+        return same.beyond
+    return max((f.beyond for f in before.values() if stood_before(fault, f)), default=-1.0)
+
+
+def _not_told(wheel: WheelUnderCheck, find: Find, fault: Finding) -> bool:
     """Tell whether a fault may be one of many that were not told of the wheel as it is."""
-    told = wheel.grave_by(find)
-    return (named[0], THE_REST) in told and named not in told
+    told = {f.named for f in wheel.grave_by(find)}
+    return (fault.rule, THE_REST) in told and fault.named not in told
 
 
 def new_grave(
-    wheel: WheelUnderCheck, changed: WheelUnderCheck, find: Find, also: Collection[Named] = ()
-) -> Iterator[Named]:
+    wheel: WheelUnderCheck, changed: WheelUnderCheck, find: Find, also: Collection[Finding] = ()
+) -> Iterator[Finding]:
     """Yield the warnings and faults that a rule finds of a changed wheel, and that were neither.
 
     Args:
@@ -76,5 +83,5 @@ def new_grave(
         find: the rule.
         also: what is known of the wheel as it is beside what the rule finds.
     """
-    known = {*also, *wheel.grave_by(find)}
+    known = (*also, *wheel.grave_by(find))
     return (n for n in changed.grave_by(find) if not any(stood_before(n, k) for k in known))

@@ -79,8 +79,7 @@ def _trials_of(
     also: tuple[Find, ...],
     tells: Callable[[WheelUnderCheck], str],
 ) -> Trials:
-    named = (finding.rule, finding.where)
-    return Trials(wheel, find, named, finding.level == "fault", also, tells)
+    return Trials(wheel, find, finding, also, tells)
 
 
 def _best(

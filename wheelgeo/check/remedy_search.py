@@ -184,4 +184,4 @@ class RemedySearch:
 
 def _worst(wheel: WheelUnderCheck, rules: tuple[Find, ...]) -> float:
     """Return how far beyond its limit the worst fault is that some rules find; 0 where none is."""
-    return max((far for find in rules for far in wheel.faults_by(find).values()), default=0.0)
+    return max((f.beyond for find in rules for f in wheel.faults_by(find).values()), default=0.0)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from typing import TYPE_CHECKING, Any, get_args
+from typing import TYPE_CHECKING, Any
 
-from wheelgeo.check.finding import Finding, Level, same_design, worst_first
+from wheelgeo.check.finding import Finding, same_design, worst_first
 from wheelgeo.check.quick_rules import FILE_RULES, QUICK_RULES, Rule
+from wheelgeo.check.told_once import not_told_by
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck, wheel_under_check
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import Solution
@@ -153,7 +154,7 @@ def whole_report(
         mechanics: what the rules on mechanics find, where that is known already.
     """
     quick = quick_findings(wheel)
-    found = worst_first((*quick, *_not_told_by(quick, built_findings(wheel))))
+    found = worst_first((*quick, *not_told_by(quick, built_findings(wheel))))
     if wheel.solution.spindle.speed_rpm is not None:
         known = mechanics_findings(wheel) if mechanics is None else mechanics
         found = worst_first((*found, *known))
@@ -173,34 +174,7 @@ def found_in_turn(wheel: WheelUnderCheck, rules: Iterable[Rule]) -> Iterator[Fin
         if not rule.asked_of(wheel.design):
             continue
         found = wheel.found(rule.find)
-        yield from _not_told_by(quick_findings(wheel), found) if rule in BUILT_RULES else found
-
-
-_OF_THE_CASE = {"outside-case", "run-hits-case"}
-_CASE = (", wall front", ", wall back", ", wall left", ", wall right", ", floor")
-_SAME_MM = 0.01
-
-
-def _not_told_by(quick: Iterable[Finding], built: Iterable[Finding]) -> Iterator[Finding]:
-    """Yield what the rules on the wheel as built find, without what the quick ones tell already.
-
-    Pulleys, rods and runs are among the bodies of both: two findings on one pair have remedies
-    that differ a little, and a builder wonders which to follow. What meets deeper at an end of a
-    slide is told.
-    """
-    levels = get_args(Level)
-    told = {(f.where, f.rule in _OF_THE_CASE): f for f in quick if f.unit == "mm"}
-    for finding in built:
-        first, _, second = finding.where.rpartition(", ")
-        of_case = finding.where.endswith(_CASE)
-        wheres = (first,) if of_case else (finding.where, f"{second}, {first}")
-        twins = (told[key] for where in wheres if (key := (where, of_case)) in told)
-        twin = next(twins, None) if finding.rule in ("bodies-collide", "run-hits-body") else None
-        deeper = ", slid to" in finding.says and (
-            twin is None or (finding.value or 0.0) < (twin.value or 0.0) - _SAME_MM
-        )
-        if twin is None or deeper or levels.index(twin.level) > levels.index(finding.level):
-            yield finding
+        yield from not_told_by(quick_findings(wheel), found) if rule in BUILT_RULES else found
 
 
 def run_report(

@@ -12,6 +12,7 @@ from dataclasses import replace
 from functools import partial
 
 from wheelgeo.built.as_built import build
+from wheelgeo.built.bodies import pieces_with
 from wheelgeo.built.body import BuiltBody
 from wheelgeo.check.adjustments import (
     Adjustment,
@@ -29,6 +30,7 @@ from wheelgeo.check.finding import Finding, Level, plain
 from wheelgeo.check.near_bodies import TOUCH_MM, near_bodies, too_near
 from wheelgeo.check.placements import Placement
 from wheelgeo.check.remedies import mend
+from wheelgeo.check.things import Thing, thing_of
 from wheelgeo.check.told_singly import MOST_TOLD, the_rest
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
@@ -72,19 +74,30 @@ def bodies_collide(wheel: WheelUnderCheck) -> Iterator[Finding]:
                 yield _run_hits(wheel, says, body, gap, room, placement.says)
 
 
-def _still_near(one: str, other: str) -> Find:
+def still_near(one: BuiltBody, other: BuiltBody) -> Find:
     """Return the rule for two bodies alone: a remedy of theirs need not ask for all the others."""
 
     def find(wheel: WheelUnderCheck) -> Iterator[Finding]:
         for number, placement in enumerate(wheel.placements):
-            two = placement.named((one, other))
+            here, there = (_names_now(placement, body) for body in (one, other))
+            two = placement.named(here | there)
             for first, second, pieces in near_bodies(wheel, two, number):
+                if len({first.name, second.name} & here) != 1:
+                    continue  # two pieces of what was one
                 found = too_near(wheel, first, second, pieces, _DEEP_MM)
                 if found is not None:
                     yield _collision(wheel, first, second, *found, placement.says)
                     return
 
     return find
+
+
+def _names_now(placement: Placement, body: BuiltBody) -> frozenset[str]:
+    """Return what a body of another wheel is called in this one; a piece may be two, or larger."""
+    if not body.grooves:
+        return frozenset((body.name,))
+    pieces = pieces_with(placement.built, body.part, body.grooves)
+    return frozenset(piece.name for piece in pieces)
 
 
 def lid_closes(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -100,11 +113,11 @@ def lid_closes(wheel: WheelUnderCheck) -> Iterator[Finding]:
         if gap < -TOUCH_MM:
             case = wheel.design.case
             length, depth, height = case.inside_mm
-            over = _top(body) - (case.corner_mm[2] + height)
+            over, it = _top(body) - (case.corner_mm[2] + height), thing_of(body)
             taller = (length, depth, round(height + over + 0.05, 1))
             yield Finding(
-                "lid-does-not-close", "fault", f"lid, {called(body)}", round(-over, 3), 0.0, "mm",
-                f"packed, {called(body)} stands {plain(over)} mm above the edge of the case",
+                "lid-does-not-close", "fault", (Thing("lid"), it), round(-over, 3), 0.0, "mm",
+                f"packed, {it.says} stands {plain(over)} mm above the edge of the case",
                 SOURCE,
                 mend(
                     wheel, lid_closes,
@@ -117,15 +130,6 @@ def lid_closes(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
 def _top(body: BuiltBody) -> float:
     return body.box[1][2]
-
-
-def called(body: BuiltBody) -> str:
-    """Return what to call a body in a finding: parts of the file by their names in quotes."""
-    word, _, name = body.name.partition(" ")
-    quoted = {"pulley", "rod"}
-    if word in quoted:
-        return f'{"shaft" if word == "rod" else word} "{name}"'
-    return body.name
 
 
 def _runs_near(
@@ -173,12 +177,12 @@ def _words(first: str, second: str, gap: float, says: str) -> str:
 def _collision(
     wheel: WheelUnderCheck, one: BuiltBody, other: BuiltBody, gap: float, room: float, says: str
 ) -> Finding:
-    first, second = called(one), called(other)
+    first, second = thing_of(one), thing_of(other)
     return Finding(
-        "bodies-collide", _level(gap, one, other), f"{first}, {second}", round(gap, 3), room,
-        "mm", _words(first, second, gap, says), SOURCE,
+        "bodies-collide", _level(gap, one, other), (first, second), round(gap, 3), room,
+        "mm", _words(first.says, second.says, gap, says), SOURCE,
         mend(
-            wheel, _still_near(one.name, other.name),
+            wheel, still_near(one, other),
             [*_slide_less(wheel, one, other, says), *_out_of_the_way(wheel, one),
              *_out_of_the_way(wheel, other), *_apart(wheel, one, other), *_own_stand(wheel)],
             f"set the two {plain(room - gap)} mm further apart, or make one of them smaller",
@@ -189,9 +193,10 @@ def _collision(
 def _run_hits(
     wheel: WheelUnderCheck, run: str, body: BuiltBody, gap: float, room: float, says: str
 ) -> Finding:
+    it = thing_of(body)
     return Finding(
-        "run-hits-body", _level(gap, body), f"{run}, {called(body)}", round(gap, 3), room, "mm",
-        _words(run, called(body), gap, says), SOURCE,
+        "run-hits-body", _level(gap, body), (Thing(run), it), round(gap, 3), room, "mm",
+        _words(run, it.says, gap, says), SOURCE,
         mend(
             wheel, bodies_collide,
             [*_slide_less(wheel, body, body, says), *_out_of_the_way(wheel, body),
@@ -208,7 +213,7 @@ def _out_of_the_way(wheel: WheelUnderCheck, body: BuiltBody) -> Iterator[Adjustm
     """Yield what moves one body, by its kind."""
     design = wheel.design
     if body.kind == "pulley":
-        yield from shift_either_way(design, *body.name.removeprefix("pulley ").split(", "))
+        yield from shift_either_way(design, *body.grooves)
     elif body.kind in {"crank", "hand", "knob", "treadle", "footman"}:
         yield other_crank(design)
         yield from shorter_crank(design)

@@ -27,6 +27,7 @@ from wheelgeo.check.edits import Edit, edit
 from wheelgeo.check.finding import Finding, Remedy, WorkedOut, advice, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.rules_bodies import move_bearing, move_cop, set_bearings
+from wheelgeo.check.things import Thing
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS, PRACTICE
 from wheelgeo.design.model import Bearing, Case
@@ -53,7 +54,8 @@ def beyond_rod(wheel: WheelUnderCheck) -> Iterator[Finding]:
             ends = (round(min(low, start) - 0.05, 1), round(max(high, stop) + 0.05, 1))
             longer = only(edit(wheel.design, "shaft", made.name, "ends", ends))
             yield Finding(
-                "beyond-rod", "fault", f'shaft "{made.name}", {what}', round(beyond, 3), 0.0, "mm",
+                "beyond-rod", "fault", (Thing(f'shaft "{made.name}"'), Thing(what)),
+                round(beyond, 3), 0.0, "mm",
                 f'{what} reaches {plain(beyond)} mm beyond the end of the rod "{made.name}", which '
                 f"goes from {plain(low)} to {plain(high)} mm",
                 "places along the shaft",
@@ -277,7 +279,7 @@ def other_hand(wheel: WheelUnderCheck) -> Iterator[Finding]:
         return
     other = "left" if hand == "right" else "right"
     yield Finding(
-        "other-hand", "warning", "drive, crank", round(over, 1), 0.0, "mm",
+        "other-hand", "warning", (Thing("drive"), Thing("crank")), round(over, 1), 0.0, "mm",
         f"the {hand} hand is to turn the crank, and the crank is {plain(-over)} mm to the {other} "
         "of the tip as the spinner sits: the arms would cross", PRACTICE,
         mend(wheel, other_hand, [only(edit(design, "drive", "", "hand", other))],

@@ -12,6 +12,7 @@ from wheelgeo.check.adjustments_running import slower_hand
 from wheelgeo.check.edits import edit
 from wheelgeo.check.finding import Finding, plain
 from wheelgeo.check.remedies import mend
+from wheelgeo.check.things import Thing
 from wheelgeo.check.wheel_under_check import WheelUnderCheck, gap_mm
 from wheelgeo.design.limits import CADENCE, LIMITS, cadence_limit_rpm
 from wheelgeo.design.model import Case
@@ -183,14 +184,14 @@ def _largest_radius(wheel: WheelUnderCheck, body: Cylinder | Capsule, high: floa
 def _no_room(wheel: WheelUnderCheck, what: str, left: float, ways: list[Adjustment]) -> Finding:
     """Return the finding: ``left`` is the room outside the crank circle, negative inside it."""
     room = wheel.limit("knuckle_room_mm")
-    where = f"drive, {what.partition(', whose')[0]}"
+    about = (Thing("drive"), Thing(what.partition(", whose")[0]))
     says = (
         f"the crank would hit {what}: it reaches {plain(-left, 1)} mm past it" if left < 0.0
         else f"the knuckles would hit {what}: outside the crank circle there are "
         f"{plain(left, 1)} mm, a hand needs {plain(room)} mm"
     )  # fmt: skip
     return Finding(
-        "hand-room", "fault", where, round(left, 3), room, "mm", says,
+        "hand-room", "fault", about, round(left, 3), room, "mm", says,
         LIMITS["knuckle_room_mm"].source,
         mend(
             wheel, hand_room, ways,

@@ -15,6 +15,7 @@ from wheelgeo.check.edits import edit
 from wheelgeo.check.finding import Finding, Level, advice, plain
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.rules_bodies import bearings_of, bodies_collide, set_bearings
+from wheelgeo.check.things import Thing
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import PRACTICE
@@ -160,10 +161,12 @@ def put_together(wheel: WheelUnderCheck) -> Iterator[Finding]:
             PRACTICE, advice("mend first what runs into what, and check again"),
         )  # fmt: skip
         return
+    grooves = {body.name: frozenset(body.grooves) for body in bodies(wheel.solution.built)}
     for stuck in held_fast:
+        it = Thing(f'"{stuck.what}"', grooves.get(stuck.what, frozenset()))
         held = ", ".join(f'"{name}"' for name in stuck.held_by)
         yield Finding(
-            "put-together", "warning", f'"{stuck.what}"', None, None, "",
+            "put-together", "warning", (it,), None, None, "",
             f'"{stuck.what}" can neither be put in place nor taken out whole: {held} '
             f"{'are' if len(stuck.held_by) > 1 else 'is'} in its way",
             PRACTICE,

@@ -16,6 +16,7 @@ from wheelgeo.check.adjustments import (
 )
 from wheelgeo.check.finding import Finding, Level, plain
 from wheelgeo.check.remedies import mend
+from wheelgeo.check.things import Thing
 from wheelgeo.check.told_singly import told_singly
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck, gap_mm
 from wheelgeo.design.limits import LIMITS
@@ -49,12 +50,11 @@ def _too_near(
     gap = gap_mm(body, other, enough=limit + 2.0 * TOUCH_MM)
     if gap >= limit - TOUCH_MM:
         return
-    where = f"{first}, {second}"
     plainly = otherwise or f"set the two {plain(limit - gap)} mm further apart"
     yield Finding(
         rule,
         "fault" if gap < TOUCH_MM else "warning",
-        where,
+        (Thing(first), Thing(second)),
         round(gap, 6),
         limit,
         "mm",
@@ -129,9 +129,9 @@ def grooves_overlap(wheel: WheelUnderCheck) -> Iterator[Finding]:
 def _overlap(wheel: WheelUnderCheck, one: Pulley, other: Pulley) -> Iterator[Finding]:
     gap = gap_mm(wheel.pulley_bodies[one.name], wheel.pulley_bodies[other.name])
     if gap < -TOUCH_MM:
-        where = f'pulley "{one.name}", pulley "{other.name}"'
+        two = tuple(Thing(f'pulley "{p.name}"') for p in (one, other))
         yield Finding(
-            "pulleys-overlap", "fault", where, round(gap, 6), 0.0, "mm",
+            "pulleys-overlap", "fault", two, round(gap, 6), 0.0, "mm",
             f'"{one.name}" and "{other.name}" overlap by {thin_mm(-gap)} on their shaft',
             GEOMETRY,
             mend(

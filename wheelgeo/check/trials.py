@@ -11,7 +11,8 @@ from typing import TypeVar
 from wheelgeo.check.adjustments import Adjustment, Edits
 from wheelgeo.check.finding import Finding, plain
 from wheelgeo.check.outcome import SAME, Outcome, new_faults, new_grave
-from wheelgeo.check.wheel_under_check import Find, Named, WheelUnderCheck
+from wheelgeo.check.stood_before import stood_before
+from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 
 _T = TypeVar("_T")
 Steps = Generator[None, None, _T]
@@ -32,8 +33,7 @@ class Trials:
     Attributes:
         wheel: the wheel.
         find: the rule that yields the finding.
-        finding: rule and place of the finding.
-        grave: the finding is a fault, for whose sake a new warning is taken.
+        finding: the finding; for the sake of a fault a new warning is taken.
         also: rules, beside the quick ones, that must not find new faults.
         tells: words on what else a change brings about, from the changed wheel.
         left: how many trials are left.
@@ -43,8 +43,7 @@ class Trials:
 
     wheel: WheelUnderCheck
     find: Find
-    finding: Named
-    grave: bool
+    finding: Finding
     also: tuple[Find, ...]
     tells: Callable[[WheelUnderCheck], str]
     left: int = field(init=False)
@@ -54,6 +53,11 @@ class Trials:
     def __post_init__(self) -> None:
         self.left = self.wheel.budget.trials
         self.out_of_time = self.wheel.budget.seconds <= 0.0
+
+    @property
+    def grave(self) -> bool:
+        """Whether it is a fault that should be mended."""
+        return self.finding.level == "fault"
 
     def may_go_on(self) -> bool:
         """Tell whether trials and time are left."""
@@ -78,7 +82,7 @@ class Trials:
         if changed is None:
             return None
         self.left -= _SLOW * sum(m.path is None for m in changed.solution.bands)
-        if any((f.rule, f.where) == self.finding for f in changed.found(self.find)):
+        if any(stood_before(f, self.finding) for f in changed.found(self.find)):
             self.beyond = self.far_beyond(changed)
             return None
         old, new = self.wheel.solution.ratio, changed.solution.ratio
@@ -88,7 +92,7 @@ class Trials:
 
     def far_beyond(self, wheel: WheelUnderCheck) -> float | None:
         """Return how far beyond its limit the finding is on a wheel; None where it has no limit."""
-        named = (f for f in wheel.found(self.find) if (f.rule, f.where) == self.finding)
+        named = (f for f in wheel.found(self.find) if stood_before(f, self.finding))
         return max(
             (abs(f.value - f.limit) for f in named if f.value is not None and f.limit is not None),
             default=None,
@@ -110,8 +114,7 @@ class Trials:
 
     def _worse_by(self, changed: WheelUnderCheck, rules: tuple[Find, ...]) -> str:
         new = (named for find in rules for named in new_faults(self.wheel, changed, find))
-        named = next(new, None)
-        return "" if named is None else f"{named[0]} ({named[1]})"
+        return _shortly(next(new, None))
 
     def as_built(self, outcome: Outcome | None) -> Steps[Outcome | None]:
         """Return an outcome with what it brings on the wheel as built and at work, asked last."""
@@ -154,7 +157,7 @@ class Trials:
         if brings or self.grave:
             return brings
         new = new_grave(self.wheel, changed, find, (self.finding,))
-        return next((f"{rule} ({where})" for rule, where in new), "")
+        return _shortly(next(new, None))
 
     def with_all_that_comes(self, outcome: Outcome) -> Steps[Outcome]:
         """Return an outcome with every fault and warning that it brings by all rules."""
@@ -164,14 +167,9 @@ class Trials:
         last = () if self.out_of_time else self.wheel.last_rules(self.wheel, outcome.changed)
         for find in dict.fromkeys((*self.wheel.rules, *self.also, *last)):
             start = process_time()
-            worse = set(new_faults(self.wheel, outcome.changed, find))
-            new = set(new_grave(self.wheel, outcome.changed, find, (self.finding,)))
-            for found in outcome.changed.found(find):
-                named = (found.rule, found.where)
-                if found.level == "fault":
-                    faults += [found] if named in worse else []
-                elif found.level == "warning":
-                    warnings += [found] if named in new else []
+            faults += new_faults(self.wheel, outcome.changed, find)
+            new = new_grave(self.wheel, outcome.changed, find, (self.finding,))
+            warnings += (found for found in new if found.level == "warning")
             more += len(outcome.changed.faults_by(find)) - len(self.wheel.faults_by(find))
             self._spend(process_time() - start)
             yield
@@ -181,3 +179,7 @@ class Trials:
         budget = self.wheel.budget
         budget.seconds -= seconds
         self.out_of_time = budget.seconds <= 0.0
+
+
+def _shortly(found: Finding | None) -> str:
+    return "" if found is None else f"{found.rule} ({found.where})"

@@ -106,7 +106,7 @@ class WheelUnderCheck:
         return {}
 
     @cached_property
-    def _faults(self) -> dict[Find, dict[Named, float]]:
+    def _faults(self) -> dict[Find, dict[Named, Finding]]:
         return {}
 
     def found(self, find: Find) -> tuple[Finding, ...]:
@@ -115,24 +115,21 @@ class WheelUnderCheck:
             self._found[find] = tuple(as_assumed(self.design, f) for f in find(self))
         return self._found[find]
 
-    def faults_by(self, find: Find) -> dict[Named, float]:
-        """Return the faults that a rule finds, and how far each is beyond its limit.
-
-        A fault without numbers is 0 beyond.
-        """
+    def faults_by(self, find: Find) -> dict[Named, Finding]:
+        """Return the faults that a rule finds, of each rule and place the furthest beyond."""
         if find in self._faults:
             return self._faults[find]
-        beyond = self._faults[find] = {}
+        worst = self._faults[find] = {}
         for finding in self.found(find):
             if finding.level == "fault":
-                named, value, limit = (finding.rule, finding.where), finding.value, finding.limit
-                far = 0.0 if value is None or limit is None else abs(value - limit)
-                beyond[named] = max(far, beyond.get(named, 0.0))
-        return beyond
+                known = worst.setdefault(finding.named, finding)
+                if finding.beyond > known.beyond:
+                    worst[finding.named] = finding
+        return worst
 
-    def grave_by(self, find: Find) -> list[Named]:
-        """Return rule and place of the warnings and faults that a rule finds."""
-        return [(f.rule, f.where) for f in self.found(find) if f.level != "note"]
+    def grave_by(self, find: Find) -> list[Finding]:
+        """Return the warnings and faults that a rule finds."""
+        return [f for f in self.found(find) if f.level != "note"]
 
     @cached_property
     def impossible(self) -> frozenset[str]:

@@ -29,8 +29,10 @@ def parts_of(finding: Finding, design: Design) -> list[str]:
     if not finding.where:
         return _named(design, finding.says)
     where = _FROM_TO.sub("", finding.where)
-    bodies = [thing for thing in where.split(", ") if '"' not in thing]
-    return list(dict.fromkeys([*_named(design, where), *bodies]))
+    things = finding.things
+    pieces = [p.name for p in design.pulleys if any(p.name in thing.grooves for thing in things)]
+    bodies = [thing.says for thing in things if '"' not in thing.says]
+    return list(dict.fromkeys([*_named(design, where), *pieces, *bodies]))
 
 
 def _named(design: Design, text: str) -> list[str]:

@@ -187,7 +187,7 @@ def _seated(solution: Solution, cord: RunningCord) -> Trimesh:
     on = {stop.pulley for stop in solution.design.band(cord.name).route}
     shapes = [
         body.shape for body in bodies(built) if isinstance(body.shape, TurnedShape)
-        and body.kind == "pulley" and on & set(body.name.removeprefix("pulley ").split(", "))
+        and not on.isdisjoint(body.grooves)
     ]
     if all(abs(dot(run.direction(0.0), s.axis)) < _SQUARE for run in cord.runs for s in shapes):
         return cord_mesh(cord, CORD_CHORD_MM)

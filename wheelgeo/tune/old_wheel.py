@@ -20,6 +20,7 @@ from wheelgeo.check.answer import Answer
 from wheelgeo.check.band_uncertainty import BandUncertainty, assumed_stretch_mm
 from wheelgeo.check.finding import Finding, advice
 from wheelgeo.check.only_assumed import of_spacing
+from wheelgeo.check.things import Thing
 from wheelgeo.design.joints import joint_of
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Design, Measurement
@@ -229,7 +230,7 @@ def _winds_nothing(told: Answer) -> Finding | None:
     if not flyer or bobbin is None or abs(bobbin / flyer - 1.0) > ALIKE:
         return None
     return Finding(
-        "winds-nothing", "fault", "whorl, bobbin whorl", bobbin / flyer, 1.0, "",
+        "winds-nothing", "fault", (Thing("whorl"), Thing("bobbin whorl")), bobbin / flyer, 1.0, "",
         "flyer and bobbin turn alike, the band lying equally high on both whorls: no yarn is drawn "
         "in or wound on",
         "yarn taken in = difference of bobbin and flyer x girth of the bobbin",
@@ -250,7 +251,8 @@ def _look_into(found: IfRound, told: Answer) -> Finding:
         taken += f", the one known by its depth as a vee of {OLD_VEE_DEG:g}°"
         other += ", and that one is round"
     return Finding(
-        "groove-shape-unknown", "note", ", ".join(found.grooves), found.ratio, told.ratio, "",
+        "groove-shape-unknown", "note", tuple(map(Thing, found.grooves)),
+        found.ratio, told.ratio, "",
         f"{taken}; {other}, the ratio is {ratio}, with {length} band in place",
         "a cord of radius r lies r/sin(a/2) above the bottom of a vee of angle a, r above a round "
         "one",
