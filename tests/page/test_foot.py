@@ -91,6 +91,26 @@ def test_what_was_done_about_a_file_that_changed_is_told_as_a_save_is(
     assert ("rim = 76," in path.read_text()) == (which == 1)
 
 
+def test_what_another_window_did_is_told_and_nothing_stale_beside_it(chromium, own):
+    handle(chromium, "plan", "pulley:whorl.rim").send_keys(ENTER)
+    step(chromium, lambda: typed(chromium, "10 mm"))
+    assert "10.0 mm" in chromium.execute_script(SAID)
+    step(chromium, lambda: press(chromium, "[name=unit][value='in/64']"))
+    until(chromium, lambda d: d.execute_script(SAID) == "Lengths are told in inches.")
+    put = {"put": {"whorl.rim": 11.0}, "window": "another"}
+    step(chromium, lambda: own.ask("change", wheel="1", **put))
+    assert chromium.execute_script(SAID) == "The wheel was changed in another window."
+    assert not chromium.find_element("id", "redo").is_enabled()
+    own.ask("save", wheel="1", path="kept.toml", window="another")
+    kept = str(own.folder / "kept.toml")
+    until(chromium, lambda d: d.find_element("id", "file").text == kept)
+    text = (own.folder / "kept.toml").read_text()
+    (own.folder / "kept.toml").write_text(text.replace("rim = 75,", "rim = 76,"))
+    step(chromium, lambda: own.ask("reload", wheel="1", window="another"))
+    says = "The file was changed in an editor: it is read again."
+    assert chromium.execute_script(SAID) == says
+
+
 @pytest.mark.parametrize(("name", "words", "opens"), [
     ("cord", "string", False), ("whorl", "wide", False), ("girth", "58 stone", True),
 ])  # fmt: skip

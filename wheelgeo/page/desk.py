@@ -104,6 +104,7 @@ class Desk:
             "unit": opened.unit,
             "count_unit": None if (yarn := opened.now.design.yarn) is None else yarn.count.system,
             "revision": opened.revision,
+            "by": opened.by,
             "changed": opened.changed,
             "undo": len(opened.before),
             "redo": len(opened.after),
@@ -254,6 +255,8 @@ def _stepped(desk: Desk, ask: Ask, step: Callable[[OpenWheel], object]) -> Said:
     opened = desk.opened(ask)
     before = opened.now
     step(opened)
+    if opened.now is not before:
+        opened.by = text_in(ask, "window", "")
     told = told_at_once(desk, opened, opened.now, opened.was, ask)
     did = step_in_words(before.design, opened.now.design, unit_in(ask), opened.sets)
     return {**told, "did": did}

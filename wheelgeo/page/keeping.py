@@ -58,6 +58,7 @@ def save(desk: Desk, ask: Ask) -> Said:
         target = target.with_name(f"{target.name}.toml")
     with desk.writing:
         opened.save(target, over=ask.get("over") is True)
+    opened.by = text_in(ask, "window", "")
     return desk.standing(opened)
 
 
@@ -93,6 +94,7 @@ def reload(desk: Desk, ask: Ask) -> Said:
     if opened.path is None:
         raise BadAskError("no file")
     opened.read_again()
+    opened.by = text_in(ask, "window", "") if ask.get("chosen") is True else "editor"
     return desk.standing(opened)
 
 

@@ -67,6 +67,7 @@ class OpenWheel:
         after: those that were taken back, the latest last.
         sets: names of what the last step set, or of what was set by the one taken back last.
         revision: grows with every change, so that two windows on one wheel notice each other.
+        by: what changed it last: a window of the page, by its name, or "editor".
         kept: the wheel as it stands in the file, or as it was opened; None where it stands nowhere.
         unit: lengths are written so: as the file has them, until another is chosen.
         was: the wheel that the page showed before the last change, undo or redo; itself at first.
@@ -83,6 +84,7 @@ class OpenWheel:
     after: list[StepTaken] = field(default_factory=list)
     sets: tuple[str, ...] = ()
     revision: int = 0
+    by: str = ""
     kept: Wheel | None = None
     unit: LengthUnit = field(init=False)
     was: Wheel = field(init=False)
@@ -179,6 +181,10 @@ class OpenWheel:
 
     # --- its file ---------------------------------------------------------------------------------
 
+    def lies_at(self, path: Path) -> bool:
+        """Tell whether its file is the one of a name, whatever links lead there."""
+        return self.path is not None and os.path.realpath(path) == os.path.realpath(self.path)
+
     def file_now(self) -> FileOnDisk:
         """Return how its file stands on the disk."""
         return on_disk(self.path, self.on_disk)
@@ -211,7 +217,7 @@ class OpenWheel:
         """
         from wheelgeo.design.whole_file import write_new
 
-        own = self.path is not None and os.path.realpath(path) == os.path.realpath(self.path)
+        own = self.lies_at(path)
         found = self.file_now() if own else FileOnDisk("none")
         if found.says and found.state != "gone" and not (over and found.state == "changed"):
             raise OutputError(f"{found.says} Nothing was written")

@@ -1,4 +1,4 @@
-// Which wheel lies on the board: its tag beside those of the others, and the address of the page.
+// Which wheel lies on the board and how it is kept: its title and tag, its file, the page's address.
 
 import { ask, make, tell, trying } from "./asking.js";
 import { layDown } from "./bench.js";
@@ -18,8 +18,44 @@ export function keep({ wheel, revision, link }) {
   $("linked").select();
 }
 
+/** Says how the wheel on the board stands, as here and other windows on it have left it. */
+let stood = "";
+export function stands(said) {
+  const { wheel, title, file, lies_in: liesIn, undo, redo, revision, wheels } = said;
+  const now = JSON.stringify([wheel, title, file, liesIn, undo, redo, revision, wheels]);
+  if (now === stood) return;
+  stood = now;
+  $("title").textContent = title;
+  document.title = `${title} – the bench`;
+  $("file").textContent = liesIn;
+  standIn(said);
+  steps(said);
+  tags(said);
+  nameToKeep(said);
+}
+
+/** What can be undone and done again; who stood on the one with the keyboard is not left on nothing. */
+function steps({ undo, redo }) {
+  const left = { undo, redo }, on = document.activeElement?.id;
+  for (const id of ["undo", "redo"]) $(id).disabled = !left[id];
+  if (on in left && !left[on]) $(on === "undo" ? "redo" : "undo").focus();
+}
+
+const namesToKeep = new Map(); // what was typed for each wheel that lies on the board or beside it
+let named = null;
+
+/** Each wheel has a file's name of its own to be kept in: none is kept under another one's. */
+function nameToKeep({ wheel, file }) {
+  const { path } = $("save").elements;
+  path.placeholder = file ?? "my-wheel.toml";
+  if (named === wheel) return;
+  namesToKeep.set(named, path.value);
+  path.value = namesToKeep.get(wheel) ?? "";
+  named = wheel;
+}
+
 /** Lets the address say which wheel lies on the board: a page loaded again shows what was seen. */
-export function standIn({ wheel, revision, wheels }) {
+function standIn({ wheel, revision, wheels }) {
   if (held === `${wheel}:${revision}`) return;
   held = "";
   for (const id of ["linked", "keep"]) $(id).hidden = true;
@@ -40,7 +76,7 @@ export async function inAddress(wheels) {
 }
 
 /** Tags of the wheels where there are several, and the choice of one to lay over. */
-export function tags(said) {
+function tags(said) {
   const several = said.wheels.length > 1 ? said.wheels : [], on = $("tags").contains(document.activeElement);
   $("tags").replaceChildren(...several.map((wheel) => {
     const tag = make("button", { type: "button", "aria-current": wheel.wheel === said.wheel ? "true" : null }, wheel.tag);

@@ -1,6 +1,6 @@
 // The board: which wheel lies on it, what was done to it, and what it says.
 
-import { inAddress, standIn, tags } from "./address.js";
+import { inAddress, stands } from "./address.js";
 import { announce, announceRest, forgetHeard, stops } from "./announcing.js";
 import { ask, make, tell, trying } from "./asking.js";
 import { watch } from "./disk.js";
@@ -17,6 +17,7 @@ const board = {
   wheel: null, revision: -1, unit: "mm", back: false, turn: 30, tilt: 28,
   seen: null, whole: null, laid: null, // laid: the ghost over it, and what it says
 };
+export const WINDOW = String(Math.random()); // tells this window from others on the same wheel
 const drawings = {};
 for (const name of ["plan", "side", "turned"]) {
   drawings[name] = new Drawing(name, { drag, type, drop, step: () => (board.unit === "mm" ? 0.5 : 25.4 / 64) });
@@ -30,37 +31,18 @@ function views(names = ["plan", "side", "turned"]) {
 }
 
 function asked(more = {}, names = undefined) {
-  return { wheel: board.wheel, unit: board.unit, back: board.back, views: views(names), ...more };
+  return { wheel: board.wheel, unit: board.unit, back: board.back, window: WINDOW, views: views(names), ...more };
 }
 
 // --- showing ---------------------------------------------------------------------------------------
-
-const namesToKeep = new Map(); // what was typed for each wheel that lies on the board or beside it
-let named = null;
-
-/** Each wheel has a file's name of its own to be kept in: none is kept under another one's. */
-function nameToKeep({ wheel, file }) {
-  const { path } = $("save").elements;
-  path.placeholder = file ?? "my-wheel.toml";
-  if (named === wheel) return;
-  namesToKeep.set(named, path.value);
-  path.value = namesToKeep.get(wheel) ?? "";
-  named = wheel;
-}
 
 function show(said, { fit = false, held = false } = {}) {
   board.seen = said;
   board.revision = said.revision;
   for (const id of ["sheet", "what", "wrong", "ask", "every", "bench", "care"]) $(id).hidden = false;
-  $("title").textContent = said.title;
-  document.title = `${said.title} – the bench`;
-  $("file").textContent = said.lies_in;
-  standIn(said);
-  steps(said);
+  stands(said);
   $("retune").elements.count.dataset.unit = said.count_unit ?? "";
-  tags(said);
   $("board").classList.remove("bare");
-  nameToKeep(said);
   $("described").textContent = said.described;
   stale();
   if (fit) {
@@ -95,13 +77,6 @@ function more(said) {
     make("th", { scope: "row" }, row.key, make("div", { class: "small" }, row.means)), make("td", {}, ...wholes(row.text)))));
   $("assumed").hidden = !said.assumed.length;
   $("assumed").querySelector("ul").replaceChildren(...said.assumed.map((a) => make("li", { class: "small" }, `${a.what}: ${a.taken} (${a.source})`)));
-}
-
-/** What can be undone and done again; who stood on the one with the keyboard is not left on nothing. */
-function steps({ undo, redo }) {
-  const left = { undo, redo }, on = document.activeElement?.id;
-  for (const id of ["undo", "redo"]) $(id).disabled = !left[id];
-  if (on in left && !left[on]) $(on === "undo" ? "redo" : "undo").focus();
 }
 
 const boxesOf = (said) => Object.fromEntries(Object.entries(said.views).map(([name, data]) => [name, data.box]));
@@ -385,7 +360,10 @@ async function begin() {
     if (key === "y" || (key === "z" && event.shiftKey)) { event.preventDefault(); step("redo"); }
   });
   for (const radio of document.querySelectorAll("[name=unit]")) {
-    radio.addEventListener("change", () => { board.unit = radio.value; refresh(false); });
+    radio.addEventListener("change", () => {
+      board.unit = radio.value;
+      refresh(false).then(() => tell(`Lengths are told in ${radio.parentElement.textContent.trim()}.`));
+    });
   }
   for (const radio of document.querySelectorAll("[name=way]")) {
     radio.addEventListener("change", () => {
@@ -404,7 +382,7 @@ async function begin() {
   if (wheel) await layDown(wheel);
   window.addEventListener("hashchange", async () => {
     const asked = await inAddress([]);
-    if (asked) await layDown(asked);
+    if (asked) await layNew(asked);
   });
   watch();
   await whatTheyAre();

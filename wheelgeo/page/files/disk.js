@@ -1,12 +1,14 @@
 // The design file on the disk, which an editor beside the page may change; and what is in no file.
 
 import { ask, make, Refused, Stopped, tell, trying } from "./asking.js";
-import { IN_ADDRESS } from "./address.js";
-import { asked, handBusy, layDown, refresh, state } from "./bench.js";
+import { IN_ADDRESS, stands } from "./address.js";
+import { forgetHeard } from "./announcing.js";
+import { asked, handBusy, layDown, refresh, state, WINDOW } from "./bench.js";
 import { save } from "./questions.js";
 
 const $ = (id) => document.getElementById(id);
 const links = new Map(); // of each wheel that is in no file as it is now: title, revision, link
+const READ_AGAIN = "The file was changed in an editor: it is read again.";
 
 export async function watch() {
   let next = 800; // milliseconds
@@ -17,7 +19,8 @@ export async function watch() {
       const said = await ask("disk", { wheel: state.wheel, holds });
       remember(said.unkept);
       if (said.wheel === state.wheel) {
-        if (said.revision !== state.revision && !handBusy()) await refresh();
+        if (said.revision === state.revision) stands(said);
+        else if (!handBusy()) await changedElsewhere(said);
         await onDisk(said);
       }
     } catch (error) {
@@ -28,6 +31,15 @@ export async function watch() {
     }
   }
   setTimeout(watch, next);
+}
+
+/** Shows what the wheel became elsewhere: what was told here of it as it was is told no more. */
+async function changedElsewhere({ by }) {
+  if (by !== WINDOW) {
+    forgetHeard();
+    tell(by === "editor" ? READ_AGAIN : "The wheel was changed in another window.");
+  }
+  await refresh();
 }
 
 function remember(unkept) {
@@ -54,8 +66,8 @@ function stopped() {
   if (fresh) $("disk").scrollIntoView({ block: "nearest" });
 }
 
-async function readAgain(words) {
-  await ask("reload", asked());
+async function readAgain(words, chosen = false) {
+  await ask("reload", asked({ chosen }));
   tell(words);
   await refresh();
 }
@@ -63,7 +75,7 @@ async function readAgain(words) {
 async function onDisk(said) {
   if (said.disk === "changed" && !said.changed) {
     try {
-      await readAgain("The file was changed in an editor: it is read again.");
+      await readAgain(READ_AGAIN);
       note("");
     } catch (error) {
       if (!(error instanceof Refused) || error instanceof Stopped) throw error;
@@ -82,7 +94,7 @@ async function onDisk(said) {
       return button;
     };
     note("conflict", "The file was changed in an editor, and so was the wheel here. What you leave can be had back by Undo. ",
-      choice("Take the file's", () => readAgain("What stands in the file is taken.")), " ",
+      choice("Take the file's", () => readAgain("What stands in the file is taken.", true)), " ",
       choice("Write mine over it", () => save({ over: true })));
   } else if (said.says) {
     note(said.says, said.says);
