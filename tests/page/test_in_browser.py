@@ -96,6 +96,37 @@ def test_a_shaft_drawn_out_of_the_picture_is_brought_back_when_the_hand_lets_go(
     assert not sticking_out(page, "#plan .lines path")
 
 
+LETTERED = """return Object.fromEntries([...document.querySelectorAll("#plan .label")].map((label) => {
+  const box = label.getBoundingClientRect();
+  return [label.textContent, box.x + box.width / 2];
+}))"""
+
+
+def test_names_go_with_a_shaft_that_is_drawn_and_no_distance_stays_that_is_none(page, served):
+    from selenium.webdriver import ActionChains
+
+    before = page.execute_script(LETTERED)
+    page.execute_script(
+        "window.gone = []; new MutationObserver((all) => window.gone.push(...all.filter("
+        "({target}) => getComputedStyle(target).visibility === 'hidden')"
+        ".map(({target}) => target.textContent))).observe(document.querySelector('#plan .labels'),"
+        " {subtree: true, attributeFilter: ['class']})"
+    )
+    ring = page.find_element("css selector", '#plan .handle[data-key^="shaft:main.at"]')
+    hand = ActionChains(page, duration=0).move_to_element(ring).click_and_hold()
+    hand.move_by_offset(20, 0).move_by_offset(20, 0).perform()
+    until(page, lambda d: d.execute_script(LETTERED)["main"] > before["main"] + 30)
+    drawn = page.execute_script(LETTERED)
+    assert drawn["main"] == pytest.approx(before["main"] + 40, abs=2)
+    assert drawn["spindle"] == before["spindle"]
+    assert set(page.execute_script("return window.gone")) == {"135.4 mm"}, "from middle to main"
+    step(page, lambda: ActionChains(page, duration=0).release().perform())
+    until(page, lambda d: not d.find_elements("css selector", "#plan .untrue"))
+    assert sum(text.endswith(" mm") for text in page.execute_script(LETTERED)) == sum(
+        text.endswith(" mm") for text in before
+    )
+
+
 def test_a_hand_that_goes_too_far_is_stopped_at_the_limit_and_told_why(page, served):
     ring, why_not = handle(page, "plan", "pulley:hub.rim"), []
 

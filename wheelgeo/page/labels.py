@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, NamedTuple
 
 from wheelgeo.drawing.dots import Array, dots_of
 from wheelgeo.drawing.labels import Request, place_labels
@@ -36,29 +36,30 @@ def labels(
         rings: where a hand takes hold, y down: labels keep off these as off the lines.
 
     Returns:
-        For each label the number that it tells (empty: a name), its text, middle, size, leader, and
-        the lines of its dimension.
+        For each label the number that it tells (empty: a name), the parts that it is of, its text,
+        middle, size, leader, and the lines of its dimension.
     """
-    wanted = [one for one in _names(scene, view, unit) if one[2].rank <= rank]
+    wanted = [one for one in _names(scene, view, unit) if one.label.rank <= rank]
     if rank > 2:
         wanted = _spacings(scene, view, height, unit) + wanted
     ink: list[Ink] = [*case_lines(scene, view)]
     ink += [i for part, inks, _ in pieces for i in inks or project(part.curve, view, part.pen)]
-    ink += [i for _, inks, _ in wanted for i in inks]
+    ink += [i for one in wanted for i in one.ink]
     kept = [i for i in ink if not (isinstance(i, Stroke | InkArc) and i.pen in _FAINT)]
     kept += [InkArc((x, -y), 0.7 * height, 0.0, 360.0, Pen.FINE) for x, y in rings]
     dots = dots_of(kept, 0.5 * height)
-    placed = _placed([request for _, _, request in wanted], dots, bounds(ink), height)
+    placed = _placed([one.label for one in wanted], dots, bounds(ink), height)
     return [
         {
-            "key": key,
+            "key": one.key,
+            "of": one.of,
             "text": p.text.text,
             "at": [millimetres(p.text.at[0]), millimetres(-p.text.at[1])],
             "size": [millimetres(p.text.width), millimetres(height)],
             "leader": None if p.leader is None else path_of(p.leader),
-            "lines": [[pen_of(i), "", True, path_of(i)] for i in inks],
+            "lines": [[pen_of(i), "", True, path_of(i)] for i in one.ink],
         }
-        for (key, inks, _), p in zip(wanted, placed, strict=True)
+        for one, p in zip(wanted, placed, strict=True)
     ]
 
 
@@ -79,8 +80,13 @@ def _placed(
     return place_labels(requests, dots, page, height)
 
 
-_Wanted = tuple[str, tuple[Ink, ...], Request]
-"""Name of a number, the lines of its dimension, its label."""
+class _Wanted(NamedTuple):
+    """Name of a number, the parts that it is of, the lines of its dimension, its label."""
+
+    key: str
+    of: tuple[str, ...]
+    ink: tuple[Ink, ...]
+    label: Request
 
 
 def _spacings(scene: Scene, view: View, height: float, unit: LengthUnit) -> list[_Wanted]:
@@ -94,7 +100,8 @@ def _spacings(scene: Scene, view: View, height: float, unit: LengthUnit) -> list
         )
         if choices and ends not in seen:
             seen.add(ends)
-            found.append(("", choices[0].ink, choices[0].label))
+            of = (spacing.first, spacing.second)
+            found.append(_Wanted("", of, choices[0].ink, choices[0].label))
     return found
 
 
@@ -105,20 +112,21 @@ def _names(scene: Scene, view: View, unit: LengthUnit) -> list[_Wanted]:
     for body in scene.of_kind("pulley"):
         text = f"{short(body.name)} ⌀{length(2.0 * body.radius_mm)}"
         request = Request(text, _rim_points(scene, view, body.name), rank=2)
-        found.append((f"pulley:{body.name}.rim", (), request))
+        found.append(_Wanted(f"pulley:{body.name}.rim", (body.name,), (), request))
     for body in scene.of_kind("shaft"):
         low, high = body.ends_mm
         steps = (0.0,) if view.sees_flat(body.axis) else (0.0, 1.0, 0.1, 0.9, 0.3, 0.7)
         anchors = tuple(view.place(body.point(low + (high - low) * t)) for t in steps)
-        found.append(("", (), Request(short(body.name), anchors, rank=1, bold=True)))
+        request = Request(short(body.name), anchors, rank=1, bold=True)
+        found.append(_Wanted("", (body.name,), (), request))
     for cord in scene.cords:
         anchors = tuple(view.place(run.at(t)) for run in cord.runs for t in (0.3, 0.7, 0.5))
-        found.append(("", (), Request(short(cord.name), anchors, rank=3)))
+        found.append(_Wanted("", (cord.name,), (), Request(short(cord.name), anchors, rank=3)))
     if scene.crank is not None:
         circle = scene.crank.circle
         anchors = tuple(view.place(circle.at(math.tau * k / 12)) for k in range(12))
         text = f"{scene.crank.by}, throw {length(norm(circle.u))}"
-        found.append(("drive:radius", (), Request(text, anchors, rank=3)))
+        found.append(_Wanted("drive:radius", (), (), Request(text, anchors, rank=3)))
     return found
 
 

@@ -37,6 +37,7 @@ def at_once(opened: OpenWheel, wheel: Wheel, was: Wheel, ask: Ask) -> Said:
                 "words": seen.words_of(view),
                 "lines": seen.lines_at_once(scene, view),
                 "frame": seen.frame_lines(scene, view, height_in(one)),
+                "marks": seen.turning_marks(scene, view, height_in(one)),
                 "box": seen.box_of(scene, view) if ask.get("fit") is True else None,
                 **held_in(answer, scene, view, unit, known),
             }

@@ -8,6 +8,7 @@ import { shape } from "./shape.js";
 const LETTER = 8; // height of a capital, pixels
 const SIDE = 78; // room for labels beside a flat view, pixels
 const ABOVE = 42;
+const ALIKE = 0.005; // places are told to a thousandth, millimetres
 const SLOWED = 50; // bands are shown at a fiftieth of their speed
 const TICK = 16; // pixels from one mark on a running band to the next, as in bench.css
 
@@ -62,9 +63,25 @@ export class Drawing {
     if (this.name !== "turned") document.getElementById(`cap-${this.name}`).textContent = data.words;
     lay(this.layers.frame, data.frame);
     lay(this.layers.lines, data.lines);
+    lay(this.layers.marks, data.marks);
     this.#bands(data.running);
     this.#handles(data.handles);
     this.#sizes(data.handles);
+    this.#follow(data.places);
+  }
+
+  /** Takes what is written along with its part; a dimension that would tell what is not so is left out. */
+  #follow(places) {
+    for (const { of, groups } of this.lettered ?? []) {
+      const known = of.every((part) => places[part] && this.stood[part]);
+      const steps = known ? of.map((part) => [0, 1].map((i) => places[part][i] - this.stood[part][i])) : [];
+      const [x, y] = steps[0] ?? [0, 0];
+      const one = known && steps.every(([a, b]) => Math.hypot(a - x, b - y) < ALIKE);
+      for (const group of groups) {
+        group.setAttribute("transform", `translate(${x} ${y})`);
+        group.classList.toggle("untrue", !one);
+      }
+    }
   }
 
   /** Writes the sizes of today on the labels, which are placed anew only when the hand lets go. */
@@ -121,9 +138,12 @@ export class Drawing {
     this.layers.dims.replaceChildren();
     this.layers.labels.replaceChildren();
     this.sized = [];
+    this.lettered = [];
+    this.stood = this.data?.places ?? {};
     for (const label of labels) {
-      for (const line of label.lines) this.layers.dims.append(path(line));
-      if (label.leader) this.layers.dims.append(shape("path", { class: "leader", d: label.leader }));
+      const lines = shape("g", {}, ...label.lines.map(path));
+      if (label.leader) lines.append(shape("path", { class: "leader", d: label.leader }));
+      this.layers.dims.append(lines);
       const [x, y] = label.at, [w, h] = label.size;
       const text = shape("text", {
         x, y: y + h / 2, "font-size": size, "text-anchor": "middle", textLength: w,
@@ -136,6 +156,7 @@ export class Drawing {
       if (pull && label.text.includes(pull.text)) this.sized.push({ key: label.key, text, size: pull.text });
       if (label.key) group.addEventListener("click", () => this.on.type(label.key, group));
       this.layers.labels.append(group);
+      this.lettered.push({ of: label.of, groups: [lines, group] });
     }
   }
 
