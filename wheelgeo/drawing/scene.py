@@ -189,9 +189,10 @@ class Spacing:
 
 @dataclass(frozen=True)
 class Crank:
-    """The circle of a crank: what turns it (``crank`` or ``treadle``), and the circle itself."""
+    """The circle of a crank: what turns it (``crank`` or ``treadle``), its shaft, its circle."""
 
     by: str
+    shaft: str
     circle: Curve
 
 

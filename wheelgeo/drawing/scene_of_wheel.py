@@ -145,7 +145,8 @@ def _crank(design: Design) -> Crank | None:
     u, v = across(shaft.axis)
     centre = along(shaft.at_mm, shaft.axis, place)
     r = drive.radius_mm
-    return Crank(drive.by, Curve(centre, u=scale(u, r), v=scale(v, r), end=TURN))
+    circle = Curve(centre, u=scale(u, r), v=scale(v, r), end=TURN)
+    return Crank(drive.by, shaft.name, circle)
 
 
 def _pulley_body(design: Design, pulley: Pulley) -> TurnedBody:

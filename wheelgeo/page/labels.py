@@ -123,10 +123,10 @@ def _names(scene: Scene, view: View, unit: LengthUnit) -> list[_Wanted]:
         anchors = tuple(view.place(run.at(t)) for run in cord.runs for t in (0.3, 0.7, 0.5))
         found.append(_Wanted("", (cord.name,), (), Request(short(cord.name), anchors, rank=3)))
     if scene.crank is not None:
-        circle = scene.crank.circle
+        by, shaft, circle = scene.crank.by, scene.crank.shaft, scene.crank.circle
         anchors = tuple(view.place(circle.at(math.tau * k / 12)) for k in range(12))
-        text = f"{scene.crank.by}, throw {length(norm(circle.u))}"
-        found.append(_Wanted("drive:radius", (), (), Request(text, anchors, rank=3)))
+        request = Request(f"{by}, throw {length(norm(circle.u))}", anchors, rank=3)
+        found.append(_Wanted("drive:radius", (shaft,), (), request))
     return found
 
 
