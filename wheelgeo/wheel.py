@@ -237,8 +237,7 @@ class Wheel:
         """
         from wheelgeo.tune.place_answer import place_answer
 
-        moves = [move] if isinstance(move, str) else list(move)
-        return place_answer(self.design, band, moves, self.with_design)
+        return place_answer(self.design, band, move, self.with_design)
 
     @door(SearchError)
     def retune(
@@ -364,12 +363,11 @@ class Wheel:
                 cannot be written there.
             ShapeError: a part cannot be made as asked.
         """
-        from wheelgeo.shop.bench_set import MakeOptions
+        from wheelgeo.shop.bench_set import MakeOptions, asked_groups
         from wheelgeo.shop.folder import SetOwner, make_set, set_folder
 
-        groups = None if only is None else (only,) if isinstance(only, str) else tuple(only)
         folder, owner = set_folder(to, self.source), SetOwner(self.title, self.source)
-        options = MakeOptions(groups, dxf, lengths)
+        options = MakeOptions(asked_groups(only), dxf, lengths)
         return make_set(self.check, folder, owner, options, force, progress, writing)
 
     # --- as a file --------------------------------------------------------------------------------

@@ -96,7 +96,8 @@ def test_a_shaft_drawn_out_of_the_picture_is_brought_back_when_the_hand_lets_go(
     assert not sticking_out(page, "#plan .lines path")
 
 
-LETTERED = """return Object.fromEntries([...document.querySelectorAll("#plan .label")].map((label) => {
+LETTERED = """const labels = [...document.querySelectorAll("#plan .label")];
+return Object.fromEntries(labels.map((label) => {
   const box = label.getBoundingClientRect();
   return [label.textContent, box.x + box.width / 2];
 }))"""

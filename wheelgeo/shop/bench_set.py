@@ -203,6 +203,11 @@ def plan_make(
     return tuple(made)
 
 
+def asked_groups(only: str | Iterable[str] | None) -> tuple[str, ...] | None:
+    """Return names of groups as somebody asked for them: one, several, or None for all."""
+    return None if only is None else (only,) if isinstance(only, str) else tuple(only)
+
+
 def wanted_groups(only: Iterable[str] | None) -> tuple[FileGroup, ...]:
     """Return the groups of those names, in the order in which they are made.
 

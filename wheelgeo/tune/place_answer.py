@@ -91,16 +91,16 @@ class PlaceAnswer(AsJson):
 
 
 def place_answer(
-    design: Design, band: str, moves: Sequence[str], as_wheel: Callable[[Design], Any]
+    design: Design, band: str, move: str | Sequence[str], as_wheel: Callable[[Design], Any]
 ) -> PlaceAnswer:
     """Find where a band arrives true in spinning, and the compromise with backing off.
 
     Args:
         design: the wheel.
         band: name of one of its bands.
-        moves: what may move: inputs, or shafts with a direction ("spindle along 1,0,0"); with a
-            range where it has one ("whorl.offset from -3 to 5"); none: what helps most alone, the
-            likeliest that has a place which helps.
+        move: what may move, one or several: inputs, or shafts with a direction ("spindle along
+            1,0,0"); with a range where it has one ("whorl.offset from -3 to 5"); none: what helps
+            most alone, the likeliest that has a place which helps.
         as_wheel: makes the wheel of a changed design.
 
     Raises:
@@ -108,6 +108,7 @@ def place_answer(
             helps alone, has a place.
         QuantityError: a range cannot be read.
     """
+    moves = [move] if isinstance(move, str) else list(move)
     helpful = helpful_moves(design, band)
     if not (moves or helpful):
         held = "; it stays on as it is: every groove catches it" if _caught(design, band) else ""
