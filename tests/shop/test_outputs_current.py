@@ -40,6 +40,8 @@ def test_the_index_names_each_file_with_its_hash(made):
     index = json.loads((KEPT / "index.json").read_text(encoding="utf-8"))
     listed = {entry["file"]: entry["sha256"] for entry in index["files"]}
     assert set(listed) == set(made)
+    owner = (index["title"], (KEPT / index["source"]).resolve())
+    assert owner == ("Larkfield box wheel", ROOT / "designs" / "box-wheel.toml")
     for name, digest in listed.items():
         assert hashlib.sha256((KEPT / name).read_bytes()).hexdigest() == digest, name
 
