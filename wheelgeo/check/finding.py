@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Generator, Iterable
+import re
+from collections.abc import Callable, Generator, Iterable, Sequence
 from dataclasses import field, replace
 from functools import cached_property
 from time import perf_counter
@@ -22,9 +23,35 @@ Certainty = Literal["sure", "likely", "possible"]
 """How far a finding hangs on figures that are known within a range only."""
 
 
+NAMED = 2
+"""So many of the findings that a remedy brings or cures are named; the rest are counted."""
+_BEHIND = re.compile(r"[:;] | \(")
+"""What stands between what a finding says and the numbers and reasons behind it."""
+
+
 def same_design(design: Design) -> Design:
     """Return a design as it is: what ``Remedy.apply`` gives where nobody wants more than that."""
     return design
+
+
+@dataclass(frozen=True)
+class Cured:
+    """A finding that the remedy of another takes away as well.
+
+    Attributes:
+        rule: its rule.
+        where: its place.
+        says: what it says, without the numbers behind it.
+    """
+
+    rule: str
+    where: str
+    says: str
+
+    @property
+    def named(self) -> tuple[str, str]:
+        """Rule and place."""
+        return (self.rule, self.where)
 
 
 @dataclass(frozen=True)
@@ -39,7 +66,9 @@ class Remedy:
             too.
         design: the wheel that the edits are made on; None where there is only advice.
         as_wheel: what ``apply`` makes of the changed design.
-        alone: its own words, where ``says`` names the others too; else empty.
+        alone: its own words, where ``says`` names the others too, or what it cures; else empty.
+        cures: faults and warnings of the wheel that it takes away besides its own finding.
+        before: what to do, in words alone, that ``says`` names before the edits.
     """
 
     says: str
@@ -49,12 +78,20 @@ class Remedy:
     design: Design | None = field(default=None, repr=False, compare=False)
     as_wheel: Callable[[Design], Any] = field(default=same_design, repr=False, compare=False)
     alone: str = field(default="", repr=False, compare=False)
+    cures: tuple[Cured, ...] = field(default=(), repr=False, compare=False)
+    before: str = field(default="", repr=False, compare=False)
+
+    @property
+    def each(self) -> tuple[Remedy, ...]:
+        """Everything that it names to do, each by itself, with edits or in words alone."""
+        own = self.alone + also_cures(self.cures) if self.alone else self.says
+        before = (Remedy(self.before),) if self.before else ()
+        return (*before, replace(self, says=own, others=(), before=""), *self.others)
 
     @property
     def ways(self) -> tuple[Remedy, ...]:
         """Every way that has edits, each in its own words alone."""
-        first = replace(self, says=self.alone or self.says, others=(), alone="")
-        return tuple(way for way in (first, *self.others) if way.edits)
+        return tuple(way for way in self.each if way.edits)
 
     def as_json(self) -> str:
         """Return what JSON holds of it: its words."""
@@ -65,6 +102,18 @@ class Remedy:
         if self.design is None or not self.edits:
             return None
         return self.as_wheel(apply_edits(self.design, self.edits))
+
+
+def also_cures(cures: Sequence[Cured]) -> str:
+    """Return what a remedy cures besides, as its sentence goes on; empty where that is nothing."""
+    return f"; also cures: {in_short(one.says for one in cures)}" if cures else ""
+
+
+def in_short(told: Iterable[str]) -> str:
+    """Return the first few of some sentences, each once, and how many more there are."""
+    each = list(dict.fromkeys(told))
+    more = len(each[NAMED:])
+    return ", and ".join(each[:NAMED]) + (f" (and {more} more)" if more else "")
 
 
 Looking = Generator[None, None, Remedy]
@@ -152,6 +201,11 @@ class Finding:
         if self.value is None or self.limit is None:
             return 0.0
         return abs(self.value - self.limit)
+
+    @property
+    def in_short(self) -> str:
+        """What it says, without the numbers and reasons behind it."""
+        return _BEHIND.split(self.says)[0]
 
     def __getstate__(self) -> dict[str, Any]:
         """Return what is pickled of it: the remedy is worked out first, as nobody can later."""

@@ -30,6 +30,7 @@ class Outcome:
         faults: what was no fault, or a smaller one, and is one then; looked for at the end.
         warnings: what was neither warning nor fault and is a warning then; likewise.
         more: how many faults more there are than before; likewise.
+        cures: faults and warnings that it takes away besides the finding; likewise.
     """
 
     changed: WheelUnderCheck
@@ -42,6 +43,7 @@ class Outcome:
     faults: tuple[Finding, ...] = ()
     warnings: tuple[Finding, ...] = ()
     more: int = 0
+    cures: tuple[Finding, ...] = ()
 
 
 def new_faults(wheel: WheelUnderCheck, changed: WheelUnderCheck, find: Find) -> Iterator[Finding]:
@@ -85,3 +87,21 @@ def new_grave(
     """
     known = (*also, *wheel.grave_by(find))
     return (n for n in changed.grave_by(find) if not any(stood_before(n, k) for k in known))
+
+
+def cured(wheel: WheelUnderCheck, changed: WheelUnderCheck, find: Find) -> Iterator[Finding]:
+    """Yield the warnings and faults that a rule finds of the wheel as it is, and no more then.
+
+    Where not all is told, none is known to be cured.
+
+    Args:
+        wheel: the wheel as it is.
+        changed: the changed wheel.
+        find: the rule.
+    """
+    left = changed.found(find)
+    if any(f.about == THE_REST for f in left):
+        return
+    for grave in wheel.grave_by(find):
+        if grave.about != THE_REST and not any(stood_before(f, grave) for f in left):
+            yield grave

@@ -9,22 +9,28 @@ at work, of what would be named.
 from __future__ import annotations
 
 import math
-import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from wheelgeo.built.stand import no_stand
 from wheelgeo.check.adjustments import Adjustment
 from wheelgeo.check.edit_words import edits_in_words
-from wheelgeo.check.finding import Finding, Looking, Mend, Remedy, plain
+from wheelgeo.check.finding import (
+    Cured,
+    Finding,
+    Looking,
+    Mend,
+    Remedy,
+    also_cures,
+    in_short,
+    plain,
+)
 from wheelgeo.check.outcome import Outcome
 from wheelgeo.check.remedy_search import RemedySearch
 from wheelgeo.check.trials import Steps, Trials
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 
 _ENOUGH = 2
-_NAMED = 2
-"""So many faults that a change brings are named; the rest are counted."""
 
 
 def _nothing_to_tell(_: WheelUnderCheck) -> str:
@@ -101,10 +107,17 @@ def _best(
     return Remedy(otherwise + _broken_off(trials))
 
 
-def _cost(trials: Trials, outcome: Outcome) -> tuple[bool, bool, bool, float]:
-    """Return what a sound change costs, the dearest first, to put the gentlest in front."""
+def _cost(trials: Trials, outcome: Outcome) -> tuple[bool, bool, bool, int, int, float]:
+    """Return what a sound change costs, the dearest first, to put the gentlest in front.
+
+    Of those that cost as much the one that cures most besides goes first, then the smallest.
+    """
     no_stand_left = _without_a_stand(trials, outcome) != ""
-    return outcome.loses, _warns(trials, outcome), no_stand_left, outcome.amount
+    faults = sum(f.level == "fault" for f in outcome.cures)
+    return (
+        outcome.loses, _warns(trials, outcome), no_stand_left,
+        -faults, -len(outcome.cures), outcome.amount,
+    )  # fmt: skip
 
 
 def _warns(trials: Trials, outcome: Outcome) -> bool:
@@ -124,13 +137,17 @@ def _remedy(trials: Trials, outcome: Outcome) -> Remedy:
     if why := _without_a_stand(trials, outcome):
         says += f", and then make a stand of your own, since none is made for it: {why}"
     sound = not outcome.brings
+    cures = tuple(Cured(f.rule, f.where, f.in_short) for f in outcome.cures)
     if not sound:
         rule, place, where = outcome.brings.partition(" (")
-        comes = _in_short(outcome.faults) or f"{rule.replace('-', ' ')}{place}{where}"
+        known = in_short(f.in_short for f in outcome.faults)
+        comes = known or f"{rule.replace('-', ' ')}{place}{where}"
         says += f"; but see to what comes of it: {comes}"
     elif _warns(trials, outcome):
-        says += f", though then it is warned that {_in_short(outcome.warnings)}"
-    return Remedy(says, outcome.edits, sound, (), wheel.design, wheel.as_wheel)
+        warned = in_short(f.in_short for f in outcome.warnings)
+        says += f", though then it is warned that {warned}"
+    whole = says + also_cures(cures)
+    return Remedy(whole, outcome.edits, sound, (), wheel.design, wheel.as_wheel, says, cures)
 
 
 def _without_a_stand(trials: Trials, outcome: Outcome) -> str:
@@ -140,18 +157,6 @@ def _without_a_stand(trials: Trials, outcome: Outcome) -> str:
     if own or wheel.design.case is not None or no_stand(wheel.solution.built):
         return ""
     return no_stand(changed.solution.built)
-
-
-def _in_short(found: Sequence[Finding]) -> str:
-    """Return what the first few findings say, without the numbers behind it."""
-    told = list({(f.rule, f.where): _BEHIND.split(f.says)[0] for f in reversed(found)}.values())
-    told.reverse()
-    more = len(told[_NAMED:])
-    return ", and ".join(told[:_NAMED]) + (f" (and {more} more)" if more else "")
-
-
-_BEHIND = re.compile(r"[:;] | \(")
-"""What stands between what a finding says and the numbers and reasons behind it."""
 
 
 def _broken_off(trials: Trials) -> str:
@@ -167,7 +172,7 @@ def _joined(remedies: list[Remedy]) -> Remedy:
     """Return remedies of one finding as one: the first, and the others beside it."""
     first, *others = remedies
     says = "; or ".join(dict.fromkeys(r.says for r in remedies))
-    return replace(first, says=says, others=tuple(others), alone=first.says)
+    return replace(first, says=says, others=tuple(others))
 
 
 def mend_by_each(
@@ -192,7 +197,10 @@ def mend_by_each(
         tried = []
         for adjustment in adjustments:
             near = yield from RemedySearch(trials).smallest(adjustment)
-            tried.append((yield from trials.as_built(near)))
+            whole = yield from trials.as_built(near)
+            if whole is not None and not whole.brings:
+                whole = yield from trials.with_all_that_comes(whole)
+            tried.append(whole)
         mended = sorted(
             (o for o in tried if o is not None),
             key=lambda o: (o.brings != "", o.loses, _without_a_stand(trials, o) != ""),

@@ -8,17 +8,21 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from wheelgeo.check.finding import Finding, Looking, Mend
+from wheelgeo.check.finding import Finding, Looking, Mend, Remedy
 
 
 def in_words(mend: Mend) -> Mend:
     """Return what looks for a remedy and tells it without its edits."""
 
     def look(finding: Finding) -> Looking:
-        found = yield from mend(finding)
-        return replace(found, edits=(), sound=False, others=(), design=None, alone="")
+        return _without_edits((yield from mend(finding)))
 
     return look
+
+
+def _without_edits(remedy: Remedy) -> Remedy:
+    others = tuple(_without_edits(other) for other in remedy.others)
+    return replace(remedy, edits=(), sound=False, others=others, design=None)
 
 
 def words_before(says: str, mend: Mend) -> Mend:
@@ -33,6 +37,6 @@ def words_before(says: str, mend: Mend) -> Mend:
         found = yield from mend(finding)
         if not found.edits:
             return replace(found, says=says)
-        return replace(found, says=f"{says}; or {found.says}", alone=found.alone or found.says)
+        return replace(found, says=f"{says}; or {found.says}", before=says)
 
     return look

@@ -10,8 +10,9 @@ from typing import TypeVar
 
 from wheelgeo.check.adjustments import Adjustment, Edits
 from wheelgeo.check.finding import Finding, plain
-from wheelgeo.check.outcome import SAME, Outcome, new_faults, new_grave
+from wheelgeo.check.outcome import SAME, Outcome, cured, new_faults, new_grave
 from wheelgeo.check.stood_before import stood_before
+from wheelgeo.check.told_once import not_told_by
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 
 _T = TypeVar("_T")
@@ -160,10 +161,11 @@ class Trials:
         return _shortly(next(new, None))
 
     def with_all_that_comes(self, outcome: Outcome) -> Steps[Outcome]:
-        """Return an outcome with every fault and warning that it brings by all rules."""
+        """Return an outcome with every fault and warning that it brings or cures by all rules."""
         faults: list[Finding] = []
         warnings: list[Finding] = []
         more = 0
+        cures: dict[Find, list[Finding]] = {}
         last = () if self.out_of_time else self.wheel.last_rules(self.wheel, outcome.changed)
         for find in dict.fromkeys((*self.wheel.rules, *self.also, *last)):
             start = process_time()
@@ -171,9 +173,23 @@ class Trials:
             new = new_grave(self.wheel, outcome.changed, find, (self.finding,))
             warnings += (found for found in new if found.level == "warning")
             more += len(outcome.changed.faults_by(find)) - len(self.wheel.faults_by(find))
+            cures[find] = list(cured(self.wheel, outcome.changed, find))
             self._spend(process_time() - start)
             yield
-        return replace(outcome, faults=tuple(faults), warnings=tuple(warnings), more=more)
+        return replace(
+            outcome, faults=tuple(faults), warnings=tuple(warnings), more=more,
+            cures=self._told_of(cures),
+        )  # fmt: skip
+
+    def _told_of(self, cures: dict[Find, list[Finding]]) -> tuple[Finding, ...]:
+        """Return those of some findings, by rule, that are told, and are not the one to mend."""
+        quick = self.wheel.rules
+        told = [f for find in quick for f in self.wheel.found(find)]
+        cured_quick = [f for find in quick for f in cures.pop(find, ())]
+        built = not_told_by(told, (f for found in cures.values() for f in found))
+        each = {f.named: f for f in (*cured_quick, *built)}
+        each.pop(self.finding.named, None)
+        return tuple(each.values())
 
     def _spend(self, seconds: float) -> None:
         budget = self.wheel.budget
