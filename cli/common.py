@@ -124,18 +124,25 @@ def print_findings(
 
     Lengths are told in the unit of the person's file, where that is inches.
     """
-    for i, finding in enumerate(findings, start=1):
+    from wheelgeo.check.told_together import begin_with, told_ways
+
+    told = told_ways(findings, look=True, numbered=numbered)
+    for i, (finding, ways) in enumerate(zip(findings, told, strict=True), start=1):
         lead = f"{i:>2} " if numbered else ""
         hang = " " * (len(lead) + 9)
         label = f"{lead}{finding.level.upper():<9}"
         says = f"{finding.rule}: {in_own_unit(finding.says, unit)}."
         out.labelled(label, says, LEVEL_STYLE[finding.level])
-        out.labelled(f"{hang}Remedy: ", f"{in_own_unit(finding.remedy.says, unit)}.")
+        for label, way in zip(("Remedy: ", *(["    or: "] * len(ways))), ways, strict=False):
+            out.labelled(f"{hang}{label}", f"{in_own_unit(way.says, unit)}.")
         if finding.certainty == "likely":
             sure = f"likely, within what is known; to be sure, measure {finding.settled_by}"
             out.labelled(f"{hang}How sure: ", f"{sure}.")
         if with_source and finding.source:
             out.labelled(f"{hang}Source: ", f"{finding.source}.", "dim")
+    if numbered and (begin := begin_with(findings)):
+        out.print()
+        out.print(f"{begin}.")
 
 
 def in_own_unit(words: str, unit: str) -> str:

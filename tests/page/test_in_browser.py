@@ -22,6 +22,7 @@ from tests.page.hands import (
     typed,
     until,
 )
+from wheelgeo.check.told_together import begin_with, told_ways
 from wheelgeo.shop.old_wheel_told import old_wheel_told
 from wheelgeo.units.written import in_both
 
@@ -235,9 +236,11 @@ def test_a_remedy_is_tried_as_a_ghost_and_taken(page, served):
     body = {"wheel": "1", "put": {"whorl.offset": offset}}
     served.ask("change", **body)
     bent = box(served).put("whorl.offset", offset)
-    found = next(f for f in bent.check().findings if f.remedy.edits)
+    every = bent.check().findings
+    found, ways = next((f, w) for f, w in zip(every, told_ways(every, look=True), strict=True)
+                       if f.remedy.edits)  # fmt: skip
     listed = "return document.getElementById('findings').textContent"
-    until(page, lambda d: found.remedy.says in d.execute_script(listed))
+    until(page, lambda d: all(way.says in d.execute_script(listed) for way in ways))
     assert found.says in page.execute_script(listed)
     assert page.find_elements("css selector", "#plan .mark.warning")
     for end in ("#leave", "#take"):
@@ -905,8 +908,14 @@ def test_every_remedy_is_found_before_it_is_printed(page, served):
     assert "Looking for a remedy" not in page.find_element("id", "findings").text
     assert page.find_elements("css selector", "#findings [data-first]"), "it stays to be pressed"
     said = page.execute_script("return document.getElementById('findings').textContent")
-    for finding in served_wheel(served).check().findings:
-        assert finding.remedy.says in said
+    found = served_wheel(served).check().findings
+    for ways in told_ways(found, look=True):
+        assert ways
+        assert all(way.says in said for way in ways)
+    begin = begin_with(found)
+    assert page.find_element("id", "begin").text == (begin and f"{begin}.")
+    rows = page.find_elements("css selector", "#findings li > div:has(button)")
+    assert all(len(row.find_elements("css selector", "button")) == 1 for row in rows)
 
 
 def test_what_the_browser_prints_by_itself_says_what_is_known_and_no_more(page, served):

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import wheelgeo
+from wheelgeo.check.told_together import begin_with
 from wheelgeo.design.library import shipped_designs
 from wheelgeo.errors import DesignError, OutputError, SearchError, WheelError
 from wheelgeo.page import asks, keeping, laid_over, old_wheel, seen, told, untold
@@ -220,6 +221,7 @@ def _whole(desk: Desk, ask: Ask) -> Said:
         "revision": revision,
         "mechanics": told.mechanics(opened.run(wheel), opened.run(was), unit),
         "findings": told.with_remedies(checked.findings, wheel.design, unit, 0.0),
+        "begin": begin_with(checked.findings),
         "assumed": [asdict(a) for a in dict.fromkeys(checked.assumed)],
         "cautions": [CARE, *cautions(wheel.design)],
         "settable": settable(wheel.design, unit),
@@ -238,12 +240,13 @@ def _remedies(desk: Desk, ask: Ask) -> Said:
     """
     opened = desk.opened(ask)
     unit, wheel, revision = unit_in(ask), opened.now, opened.revision
+    found = opened.checked(wheel).findings
+    seen = places_in(ask, "seen")
     return {
         "wheel": opened.name,
         "revision": revision,
-        "findings": told.with_remedies(
-            opened.checked(wheel).findings, wheel.design, unit, PATIENCE_S, places_in(ask, "seen")
-        ),
+        "findings": told.with_remedies(found, wheel.design, unit, PATIENCE_S, seen),
+        "begin": begin_with(found),
     }
 
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 from wheelgeo.check.answer import Answer
 from wheelgeo.check.edits import place_of
 from wheelgeo.check.finding import Finding, Remedy
+from wheelgeo.check.told_together import told_ways
 from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.model import Design
 from wheelgeo.design.side_words import drive_seen_from
@@ -303,7 +304,7 @@ def named(design: Design, key: str) -> str:
 
 
 def with_remedies(
-    found: Collection[Finding], design: Design, unit: LengthUnit, seconds: float,
+    found: Sequence[Finding], design: Design, unit: LengthUnit, seconds: float,
     wanted: Collection[int] | None = None,
 ) -> list[Told]:  # fmt: skip
     """Return findings as ``findings`` tells them, each with its remedy and the ways to try.
@@ -316,15 +317,28 @@ def with_remedies(
             left then are marked ``later``, and gone on with when they are asked for once more.
         wanted: places in the list of those to be looked for; None: all.
     """
-    full = []
     end = time.perf_counter() + seconds
-    for number, (finding, row) in enumerate(zip(found, findings(found, design, unit), strict=True)):
-        left = end - time.perf_counter() if wanted is None or number in wanted else 0.0
-        if not finding.look_for_remedy(left):
-            full.append({**row, "remedy": "", "ways": [], "later": True})
+    for number, finding in enumerate(found):
+        if wanted is None or number in wanted:
+            finding.look_for_remedy(end - time.perf_counter())
+    full = []
+    told = told_ways(found, look=False)
+    for finding, row, lines in zip(found, findings(found, design, unit), told, strict=True):
+        if not finding.look_for_remedy(0.0):
+            full.append({**row, "remedy": "", "lines": [], "ways": [], "later": True})
             continue
-        ways = [{"says": told_in(way.says, unit)} for way in ways_to_try(finding)]
-        full.append({**row, "remedy": told_in(finding.remedy.says, unit), "ways": ways})
+        to_try = ways_to_try(finding)
+        full.append({
+            **row, "remedy": told_in(finding.remedy.says, unit),
+            "lines": [
+                {
+                    "says": told_in(line.says, unit),
+                    "way": to_try.index(line.way) if line.way in to_try else None,
+                }
+                for line in lines
+            ],
+            "ways": [{"says": told_in(way.says, unit)} for way in to_try],
+        })  # fmt: skip
     return full
 
 

@@ -68,7 +68,7 @@ function words(said, pulls, found, checked) {
   $("twist").textContent = said.twist;
   $("winding").textContent = said.winding_on;
   numbers([...said.numbers, ...pulls]);
-  findings(found, { over, checked });
+  findings(found, { over, checked, begin: over || !checked ? "" : board.whole.begin });
 }
 
 /** Tells what takes longer to know: every result, and what was assumed. */

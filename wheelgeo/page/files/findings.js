@@ -10,14 +10,16 @@ const LATER = "A remedy is looked for when this is in view.", NOW = "Looking for
 /**
  * Lists findings, each with its remedies as far as they are known, and flags them in the drawing;
  * those of a wheel laid over are listed alone. Of a wheel that is still being checked nothing is
- * said as if it were all.
+ * said as if it were all. Before the list stands with which of them to begin, where one mends most.
  */
-export function findings(found, { over = false, checked = true } = {}) {
+export function findings(found, { over = false, checked = true, begin = "" } = {}) {
   const list = $("findings"), spoken = (f) => `${f.rule} ${f.where}`;
   const held = list.contains(document.activeElement) ? document.activeElement.dataset.way : null;
   $("nothing").hidden = found.some((finding) => finding.level !== "note");
   const sound = found.length ? "Nothing that keeps it from spinning. Worth knowing:" : "Nothing found wrong.";
   $("nothing").textContent = checked ? sound : `Nothing found wrong so far${found.length ? ". Worth knowing:" : "."}`;
+  $("begin").hidden = !begin;
+  $("begin").textContent = begin && `${begin}.`;
   // What is said as before stays as it stands, so that no press of a button falls between two lists.
   found.forEach((finding, i) => {
     const said = JSON.stringify(finding), old = list.children[i];
@@ -25,15 +27,12 @@ export function findings(found, { over = false, checked = true } = {}) {
     const item = make("li", { class: finding.level },
       make("span", { class: "flag", "aria-hidden": "true" }, String(i + 1)),
       make("span", { class: "level" }, `${finding.level}: `), `${finding.says}. `);
-    if (finding.remedy) item.append(make("br"), make("span", {}, `Remedy: ${finding.remedy}. `));
     // On paper stands what is known: what is still to be looked for is for the screen.
     if (finding.later) item.append(make("div", { class: "small later screen" }, LATER));
-    (finding.ways ?? []).forEach((way, n) => {
-      const words = finding.ways.length > 1 ? `Try way ${n + 1}` : "Try it";
-      const button = make("button", { type: "button", title: way.says, "aria-label": `${words}: ${way.says}`,
-        "data-way": `${spoken(finding)} ${n}` }, words);
-      button.addEventListener("click", () => remedy(finding, n));
-      item.append(button, " ");
+    (finding.lines ?? []).forEach((line, n) => {
+      const row = make("div", {}, `${n ? "or: " : "Remedy: "}${line.says}. `);
+      if (line.way !== null) row.append(tried(finding, line.way, spoken(finding)));
+      item.append(row);
     });
     if (finding.source) item.append(make("div", { class: "small" }, `Source: ${finding.source}`));
     for (const name of Object.keys(drawings)) {
@@ -48,6 +47,15 @@ export function findings(found, { over = false, checked = true } = {}) {
   // Whoever stands on a button with the keyboard stays on it while the list grows.
   if (held) [...list.querySelectorAll("[data-way]")].find((button) => button.dataset.way === held)?.focus();
   for (const drawing of Object.values(drawings)) drawing.flags(over ? [] : found);
+}
+
+/** The button that lays a way to mend a finding over the wheel. */
+function tried(finding, n, spoken) {
+  const way = finding.ways[n], words = finding.ways.length > 1 ? `Try way ${n + 1}` : "Try it";
+  const button = make("button", { type: "button", title: way.says, "aria-label": `${words}: ${way.says}`,
+    "data-way": `${spoken} ${n}` }, words);
+  button.addEventListener("click", () => remedy(finding, n));
+  return button;
 }
 
 /** The places of the findings that stand on the screen. */
@@ -78,7 +86,8 @@ async function look() {
     if (!more) return;
     if (state.laid || said !== state.whole || more.wheel !== state.wheel || more.revision !== state.revision) continue;
     said.findings = more.findings;
-    findings(more.findings);
+    said.begin = more.begin;
+    findings(more.findings, more);
   }
 }
 
