@@ -392,7 +392,7 @@ def test_a_wheel_is_put_away_and_no_other_takes_its_number(tmp_path):
     assert "changed since" in ask(desk, "away")["lies_in"]
     assert "1" in desk.wheels
     assert [w["wheel"] for w in ask(desk, "away", anyway=True)["wheels"]] == ["2"]
-    assert ask(desk, "open", design="box-wheel")["wheel"] == "3"
+    assert ask(desk, "open", design="sheet-wheel")["wheel"] == "3"
     assert "was put away" in ask(desk, "show")["refused"][0]["says"]
 
 
@@ -550,11 +550,47 @@ def test_the_same_link_lays_no_second_wheel(tmp_path):
     assert names == {"2"}
 
 
+def test_a_file_or_a_design_as_it_came_lies_on_the_page_once(tmp_path):
+    path = tmp_path / "own.toml"
+    path.write_text(PATHS[1].read_text())
+    desk = desk_with(path, tmp_path)
+    (tmp_path / "link.toml").symlink_to(path)
+    for name in (path.name, f"./{path.name}", str(path), "link.toml"):
+        said = ask(desk, "open", path=name)
+        assert (said["wheel"], said["already"]) == ("1", True)
+    said = ask(desk, "open", design="sheet-wheel")
+    assert (said["wheel"], said["already"]) == ("2", False)
+    assert ask(desk, "open", design="sheet-wheel")["wheel"] == "2"
+    desk.ask("change", {"wheel": "2", "put": {"whorl.rim": "13 mm"}})
+    assert ask(desk, "open", design="sheet-wheel")["wheel"] == "3", "it is another one by now"
+    desk.ask("save", {"wheel": "2", "path": "mine.toml"})
+    assert ask(desk, "open", path="mine.toml")["wheel"] == "2"
+
+
+@pytest.mark.parametrize(("how", "unit", "shown"), [
+    ("path", None, "in/64"), ("path", "mm", "mm"), ("path", "in", "in/64"), ("text", None, "in/64"),
+    ("text", "mm", "mm"), ("design", "mm", "in/64"),
+])  # fmt: skip
+def test_a_wheel_is_laid_in_the_unit_of_the_page_where_its_file_says_none(
+    how, unit, shown, tmp_path
+):
+    text = (DESIGNS / "sheet-wheel.toml").read_text()
+    says = "" if unit is None else f'unit = "{unit}"\n'
+    (tmp_path / "a.toml").write_text(text.replace('unit = "mm"\n', says))
+    given = {"path": "a.toml", "text": (tmp_path / "a.toml").read_text(), "design": "sheet-wheel"}
+    desk = Desk(tmp_path)
+    assert desk.ask("open", {how: given[how], "unit": "in/64"})["unit"] == shown
+    assert ask(desk, "show")["unit"] == shown
+    first = Desk(tmp_path).ask("open", {how: given[how]})
+    assert first["unit"] == ("in/64" if unit == "in" else "mm"), "there is no page yet"
+
+
 def test_a_page_full_of_wheels_says_so(tmp_path):
     desk = desk_with(PATHS[1], tmp_path)
+    text = PATHS[1].read_text()
     for _ in range(MOST_WHEELS - 1):
-        ask(desk, "open", design="box-wheel")
-    (wrong,) = ask(desk, "open", design="box-wheel")["refused"]
+        ask(desk, "open", text=text)
+    (wrong,) = ask(desk, "open", text=text)["refused"]
     assert f"{MOST_WHEELS} wheels lie on the page" in wrong["says"]
 
 

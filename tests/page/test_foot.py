@@ -111,6 +111,18 @@ def test_what_another_window_did_is_told_and_nothing_stale_beside_it(chromium, o
     assert chromium.execute_script(SAID) == says
 
 
+def test_what_is_laid_down_next_stays_in_inches_and_a_file_is_not_laid_twice(chromium, own):
+    step(chromium, lambda: press(chromium, "[name=unit][value='in/64']"))
+    for form, blank, tag in (("shipped", {"design": "sheet-wheel"}, "2"),
+                             ("from-file", {"path": "wheel.toml"}, "1")):  # fmt: skip
+        step(chromium, lambda form=form, blank=blank: fill(chromium, form, **blank))
+        assert chromium.find_element("css selector", "[value='in/64']").is_selected()
+        at = chromium.execute_script("return document.body.dataset.ready.split(':')[0]")
+        assert at == tag
+    assert chromium.execute_script(SAID).startswith("It lies on the board already: Larkfield")
+    assert len(chromium.find_elements("css selector", "#tags button")) == 2
+
+
 @pytest.mark.parametrize(("name", "words", "opens"), [
     ("cord", "string", False), ("whorl", "wide", False), ("girth", "58 stone", True),
 ])  # fmt: skip
@@ -135,6 +147,15 @@ def test_a_refused_blank_of_an_old_wheel_opens_nothing_but_what_it_stands_in(
     page.execute_script("sessionStorage.clear()")
 
 
+HELD_BACK = """const fetched = window.fetch;
+window.held = {};
+window.fetch = async (...words) => {
+  if (/show|whole/.test(words[0])) await new Promise((go) => { held[words[0]] = go; });
+  return fetched(...words);
+};"""
+"""The first that is asked of a wheel is answered only when the test says so."""
+
+
 @pytest.mark.parametrize(("wide", "high"), [(1280, 720), (390, 844)])
 def test_an_old_wheel_laid_on_the_board_is_seen_with_its_numbers(chromium, own, sized, wide, high):
     sized(wide, high)
@@ -143,14 +164,21 @@ def test_an_old_wheel_laid_on_the_board_is_seen_with_its_numbers(chromium, own, 
     measured = {"wheel": "21 in", "whorl": "1 3/8 in", "apart": "17 in", "cord": "3 mm cotton cord"}
     for name, words in measured.items():
         chromium.find_element("css selector", f"#old [name={name}]").send_keys(words)
-    step(chromium, lambda: chromium.find_element("id", "old-open").send_keys(ENTER))
-    until(chromium, lambda d: on(d) == "title")
+    chromium.execute_script(HELD_BACK)
+    laid = chromium.find_element("id", "old-open")
+    laid.send_keys(ENTER)
+    until(chromium, lambda d: d.execute_script("return 'ask/show' in held"))
+    assert laid.is_displayed(), "the questions stand until the answer is seen"
+    chromium.execute_script("held['ask/show']()")
+    until(chromium, lambda d: d.execute_script("return 'ask/whole' in held"))
+    assert on(chromium) == "title", "it is seen before all of it is told"
     tops = chromium.execute_script(
         "return ['plan', 'does'].map((id) => document.getElementById(id)"
         ".getBoundingClientRect().top)"
     )
     assert 0 <= tops[0] < high / 2
     assert 0 <= tops[1] < high / 2 or wide < 1000, "beside it, where there is room"
+    step(chromium, lambda: chromium.execute_script("held['ask/whole']()"))
 
 
 COVERED = """const foot = document.getElementById("foot").getBoundingClientRect().top,

@@ -82,7 +82,7 @@ def test_it_ends_whatever_is_computed_and_says_what_is_lost(sent, tmp_path):
     """Threads that never end, connections that wait, a set in work, wheels in no file."""
     program = Served(folder=tmp_path, first=FOR_EVER)
     program.ask("old", measured=OLD, open=True)
-    program.ask("open", design="box-wheel")  # as it comes: nothing of it is lost
+    program.ask("open", design="sheet-wheel")  # as it comes: nothing of it is lost
     program.ask("open", design="box-wheel")
     program.ask("change", wheel="3", put={"whorl.rim": 11.0})
     number = program.ask("make", wheel="3", folder="set")["set"]

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import wheelgeo
+from wheelgeo.design.toml_text import parse_toml
 from wheelgeo.errors import OutputError
 from wheelgeo.page.links import text_of
 from wheelgeo.page.making import SetInWork
@@ -14,27 +15,62 @@ from wheelgeo.page.reading import Ask, BadAskError, Said, text_in, unit_in
 
 if TYPE_CHECKING:
     from wheelgeo.page.desk import Desk
+    from wheelgeo.page.open_wheel import OpenWheel
+    from wheelgeo.wheel import Wheel
 
 
 def lay_open(desk: Desk, ask: Ask) -> Said:
-    """Lay a wheel on the page: a shipped design, a file, a text, or what a link holds."""
-    if "design" in ask:
-        from wheelgeo.design.library import design_text, shipped_designs
+    """Lay a wheel on the page: a shipped design, a file, a text, or what a link holds.
 
-        name = text_in(ask, "design")
-        if name not in shipped_designs():
-            raise BadAskError("no such design")
-        opened = desk.lay(wheelgeo.read(design_text(name), name))
-    elif "path" in ask:
-        opened = desk.lay_file(_path(desk, text_in(ask, "path")))
-    elif "link" in ask:
-        wheel = wheelgeo.read(text_of(text_in(ask, "link")), "the link")
-        # A page loaded again asks for the same link: the wheel that lies there already serves.
-        same = (w for w in list(desk.wheels.values()) if w.now.design == wheel.design)
-        opened = next(same, None) or desk.lay(wheel, kept=False)
-    else:
-        opened = desk.lay(wheelgeo.read(text_in(ask, "text"), "the text"), kept=False)
-    return desk.standing(opened)
+    One that lies there already is not laid twice. A new one is told in the unit that the page is
+    in, unless its own file says one.
+    """
+    lay = next((_LAYING[key] for key in _LAYING if key in ask), _lay_text)
+    before = set(desk.wheels)
+    opened = lay(desk, ask)
+    already = opened.name in before
+    if "unit" in ask and not already and ("design" in ask or not _says_unit(opened.now)):
+        opened.unit = unit_in(ask)
+    return {**desk.standing(opened), "already": already}
+
+
+def _lay_design(desk: Desk, ask: Ask) -> OpenWheel:
+    from wheelgeo.design.library import design_text, shipped_designs
+
+    name = text_in(ask, "design")
+    if name not in shipped_designs():
+        raise BadAskError("no such design")
+    wheel = wheelgeo.read(design_text(name), name)
+    as_it_came = (w for w in _lying(desk) if w.path is None and w.now.design == wheel.design)
+    return next(as_it_came, None) or desk.lay(wheel)
+
+
+def _lay_file(desk: Desk, ask: Ask) -> OpenWheel:
+    path = _path(desk, text_in(ask, "path"))
+    return next((w for w in _lying(desk) if w.lies_at(path)), None) or desk.lay_file(path)
+
+
+def _lay_link(desk: Desk, ask: Ask) -> OpenWheel:
+    wheel = wheelgeo.read(text_of(text_in(ask, "link")), "the link")
+    # A page loaded again asks for the same link: the wheel that lies there already serves.
+    same = (w for w in _lying(desk) if w.now.design == wheel.design)
+    return next(same, None) or desk.lay(wheel, kept=False)
+
+
+def _lay_text(desk: Desk, ask: Ask) -> OpenWheel:
+    return desk.lay(wheelgeo.read(text_in(ask, "text"), "the text"), kept=False)
+
+
+_LAYING = {"design": _lay_design, "path": _lay_file, "link": _lay_link}
+
+
+def _lying(desk: Desk) -> list[OpenWheel]:
+    return list(desk.wheels.values())
+
+
+def _says_unit(wheel: Wheel) -> bool:
+    """Tell whether a wheel's file says in which unit its bare lengths are."""
+    return wheel.text is not None and "unit" in parse_toml(wheel.text, wheel.source)
 
 
 def _path(desk: Desk, text: str) -> Path:

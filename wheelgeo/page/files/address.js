@@ -1,7 +1,7 @@
 // Which wheel lies on the board and how it is kept: its title and tag, its file, the page's address.
 
 import { ask, make, tell, trying } from "./asking.js";
-import { layDown } from "./bench.js";
+import { layDown, state } from "./bench.js";
 
 const $ = (id) => document.getElementById(id);
 export const IN_ADDRESS = "wheel="; // stands before a wheel behind the # of an address
@@ -67,7 +67,7 @@ function standIn({ wheel, revision, wheels }) {
 export async function inAddress(wheels) {
   const asked = new URLSearchParams(location.hash.slice(1));
   const link = asked.get("wheel");
-  const said = link && await trying(() => ask("open", { link }));
+  const said = link && await trying(() => ask("open", { link, unit: state.unit }));
   if (said) {
     held = `${said.wheel}:${said.revision}`;
     return said.wheel;

@@ -128,7 +128,8 @@ export async function whole() {
   lookForRemedies(); // nobody waits for them
 }
 
-export async function refresh(fit = true) {
+/** Shows the wheel as it is now; calls `seen` as soon as it is seen: all that is to be told of it takes longer. */
+export async function refresh(fit = true, seen = () => {}) {
   const said = await trying(() => ask("show", asked({ fit })));
   if (!said) return;
   if (!board.unit) {
@@ -139,25 +140,30 @@ export async function refresh(fit = true) {
   const laid = said.wheel === board.seen?.wheel && said.revision === board.revision ? board.laid : null;
   leave();
   show(said, { fit });
+  seen();
   if (laid) await trying(() => layOver(laid.ghost, laid.says, false));
   await whole();
 }
 
-export async function layDown(wheel) {
+export async function layDown(wheel, seen = () => {}) {
   leave();
   board.wheel = wheel;
   board.unit = undefined; // that of its file, or what was chosen for it last
   board.whole = null;
   forgetHeard();
-  await refresh();
+  await refresh(true, seen);
 }
 
-/** Lays down a wheel that was asked for, and brings it before eye and ear. */
-export async function layNew(wheel) {
-  await layDown(wheel);
-  $("title").focus({ preventScroll: true });
-  window.scrollTo(0, 0); // the drawing, and its numbers beside it, however far down it was asked for
-  tell(`On the board: ${[board.seen.title, board.seen.cannot_run, board.seen.twist].filter(Boolean).join(", ")}`);
+/** Lays down a wheel that was asked for, and brings it before eye and ear; `already`: it lay there before. */
+export async function layNew(wheel, { already = false, seen = () => {} } = {}) {
+  await layDown(wheel, () => {
+    seen();
+    $("what-they-are").open = false; // what was looked for is found
+    $("title").focus({ preventScroll: true });
+    window.scrollTo(0, 0); // the drawing, and its numbers beside it, however far down it was asked for
+    tell(`${already ? "It lies on the board already" : "On the board"}: ${
+      [board.seen.title, board.seen.cannot_run, board.seen.twist].filter(Boolean).join(", ")}`);
+  });
 }
 
 // --- changing --------------------------------------------------------------------------------------

@@ -234,11 +234,14 @@ export function oldWheel(layNew, widest, again = false) {
   fields.querySelector("#old-open").addEventListener("click", () => trying(async () => {
     const told = await reckon(true);
     if (!told?.opened) return;
-    // The questions stand folded below the answers.
-    fold.open = false;
-    $("slips").append(slip); // a blank that is still typed in is left by this, and kept once more
-    sessionStorage.removeItem(KEPT); // the wheel is on the board, and in the address
-    await layNew(told.opened);
+    await layNew(told.opened, {
+      seen: () => {
+        // The questions stand folded below the answers.
+        fold.open = false;
+        $("slips").append(slip); // a blank that is still typed in is left by this, and kept once more
+        sessionStorage.removeItem(KEPT); // the wheel is on the board, and in the address
+      },
+    });
   }));
   slip.replaceChildren(fold);
   slip.hidden = false;

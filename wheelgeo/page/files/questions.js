@@ -260,7 +260,10 @@ export function askings(start) {
     tell("The link is ready to be copied.");
   });
   for (const id of ["shipped", "from-file", "from-link"]) {
-    onSubmit(id, async (b) => layNew((await ask("open", b)).wheel));
+    onSubmit(id, async (b) => {
+      const { wheel, already } = await ask("open", { ...b, unit: state.unit });
+      await layNew(wheel, { already });
+    });
   }
   $("old-begin").addEventListener("click", () => oldWheel(layNew, start.widest_in));
   if (oldWheelBegun()) oldWheel(layNew, start.widest_in, true);
