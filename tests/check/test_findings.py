@@ -397,7 +397,8 @@ def test_numbers_in_words_are_a_woodworker_s(name):
             assert not re.search(r"\d\.\d{5,}", text), text
             assert "-0 " not in text
             assert not text.endswith("."), text
-            assert not re.search(r"\b1 (shafts|pulleys|bands|runs)\b", text), text
+            counted = re.sub(r"bearing \S+ 1 runs", "", text)  # "runs into", of its first bearing
+            assert not re.search(r"\b1 (shafts|pulleys|bands|runs)\b", counted), text
 
 
 @pytest.mark.parametrize("name", CASES)

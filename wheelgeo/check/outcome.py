@@ -30,6 +30,7 @@ class Outcome:
         faults: what was no fault, or a smaller one, and is one then; looked for at the end.
         warnings: what was neither warning nor fault and is a warning then; likewise.
         more: how many faults more there are than before; likewise.
+        past: what a groove leaps over that it shifts; likewise.
         cures: faults and warnings that it takes away besides the finding; likewise.
     """
 
@@ -43,6 +44,7 @@ class Outcome:
     faults: tuple[Finding, ...] = ()
     warnings: tuple[Finding, ...] = ()
     more: int = 0
+    past: tuple[str, ...] = ()
     cures: tuple[Finding, ...] = ()
 
 

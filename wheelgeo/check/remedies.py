@@ -71,7 +71,7 @@ def mend(
             for outcome in (yield from search.each_way(adjustment, gentle_mm)):
                 (partial if outcome.brings else sound).append(outcome)
                 gentle_mm = min(gentle_mm, search.gentle_mm(adjustment, outcome))
-            if sum(not o.loses for o in sound) == _ENOUGH or not trials.may_go_on():
+            if sum(not o.loses for o in sound) >= _ENOUGH or not trials.may_go_on():
                 break
         return (yield from _best(trials, sound, partial, otherwise))
 
@@ -93,21 +93,23 @@ def _best(
 ) -> Steps[Remedy]:
     """Return the remedy of what was found: sound changes before others, gentle before costly.
 
-    One that is not sound is named only where it leaves no more faults than there are.
+    One that is not sound is named only where it leaves no more faults than there are. No groove
+    leaps over another where it may stay on its side at no other cost.
     """
     whole = []
     for outcome in () if sound else partial[:_ENOUGH]:
         whole.append((yield from trials.with_all_that_comes(outcome)))
     if sound:
-        ranked = sorted(sound, key=lambda o: _cost(trials, o))[:_ENOUGH]
-        return _joined([_remedy(trials, outcome) for outcome in ranked])
+        ranked = sorted(sound, key=lambda o: _cost(trials, o))
+        stays = [o for o in ranked if not (o.past and not ranked[0].past)]
+        return _joined([_remedy(trials, outcome) for outcome in stays[:_ENOUGH]])
     for outcome in whole:
         if outcome.more <= 0:
             return _remedy(trials, outcome)
     return Remedy(otherwise + _broken_off(trials))
 
 
-def _cost(trials: Trials, outcome: Outcome) -> tuple[bool, bool, bool, int, int, float]:
+def _cost(trials: Trials, outcome: Outcome) -> tuple[bool, bool, bool, bool, int, int, float]:
     """Return what a sound change costs, the dearest first, to put the gentlest in front.
 
     Of those that cost as much the one that cures most besides goes first, then the smallest.
@@ -115,7 +117,7 @@ def _cost(trials: Trials, outcome: Outcome) -> tuple[bool, bool, bool, int, int,
     no_stand_left = _without_a_stand(trials, outcome) != ""
     faults = sum(f.level == "fault" for f in outcome.cures)
     return (
-        outcome.loses, _warns(trials, outcome), no_stand_left,
+        outcome.loses, _warns(trials, outcome), no_stand_left, bool(outcome.past),
         -faults, -len(outcome.cures), outcome.amount,
     )  # fmt: skip
 
@@ -129,6 +131,8 @@ def _remedy(trials: Trials, outcome: Outcome) -> Remedy:
     """Return an outcome as a remedy, in words that name what it costs and what comes of it."""
     wheel = trials.wheel
     says = edits_in_words(wheel.design, outcome.edits)
+    if outcome.past:
+        says += f", past {' and '.join(outcome.past)}"
     if outcome.tells:
         says += f", {outcome.tells}"
     old = wheel.solution.ratio

@@ -10,6 +10,7 @@ from typing import TypeVar
 
 from wheelgeo.check.adjustments import Adjustment, Edits
 from wheelgeo.check.finding import Finding, plain
+from wheelgeo.check.leaps import leapt_over
 from wheelgeo.check.outcome import SAME, Outcome, cured, new_faults, new_grave
 from wheelgeo.check.stood_before import stood_before
 from wheelgeo.check.told_once import not_told_by
@@ -178,6 +179,9 @@ class Trials:
             yield
         return replace(
             outcome, faults=tuple(faults), warnings=tuple(warnings), more=more,
+            past=leapt_over(
+                self.wheel.solution.built, outcome.changed.solution.built, outcome.edits
+            ),
             cures=self._told_of(cures),
         )  # fmt: skip
 
