@@ -8,6 +8,7 @@ from typing import Generic, Literal, TypeVar
 from wheelgeo.design.material import Figure, Material
 from wheelgeo.design.materials import PRACTICE, BearingPair, find_bearing, find_material
 from wheelgeo.immutable import dataclass
+from wheelgeo.units.in_full import Told
 
 USUAL_SHAFT = "steel"
 USUAL_WHEEL = "maple"
@@ -34,6 +35,10 @@ class Assumption:
     what: str
     taken: str
     source: str
+
+    def __post_init__(self) -> None:
+        """Keep the lengths of what was taken as they are, and tell them rounded."""
+        vars(self)["taken"] = Told(self.taken)
 
 
 _T = TypeVar("_T")

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from wheelgeo.check.edits import Edit, EditedPlace, as_in_file, place_of, sets_a_length
-from wheelgeo.check.finding import plain, pull_in_words
+from wheelgeo.check.finding import pull_in_words
 from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.model import Design, Stand, Stop, Treadle
 from wheelgeo.design.side_words import (
@@ -18,6 +18,7 @@ from wheelgeo.design.side_words import (
     lies_along,
 )
 from wheelgeo.geometry.vectors import Vector, cross, dot, norm, sub, unit
+from wheelgeo.units.in_full import plain
 from wheelgeo.units.quantity import in_file_unit
 
 _Named = tuple[EditedPlace, Edit]

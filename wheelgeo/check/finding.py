@@ -14,6 +14,7 @@ from wheelgeo.check.edits import Edit, apply_edits
 from wheelgeo.check.things import Thing, said_of
 from wheelgeo.design.model import Design
 from wheelgeo.immutable import dataclass
+from wheelgeo.units.in_full import Told, part_of, plain
 from wheelgeo.units.quantity import GRAVITY_M_S2
 
 Level = Literal["fault", "warning", "note"]
@@ -47,6 +48,10 @@ class Cured:
     rule: str
     where: str
     says: str
+
+    def __post_init__(self) -> None:
+        """Keep the lengths of its sentence as they are, and tell them rounded."""
+        vars(self)["says"] = Told(self.says)
 
     @property
     def named(self) -> tuple[str, str]:
@@ -84,9 +89,14 @@ class Remedy:
     @property
     def each(self) -> tuple[Remedy, ...]:
         """Everything that it names to do, each by itself, with edits or in words alone."""
-        own = self.alone + also_cures(self.cures) if self.alone else self.says
+        own = part_of(self.alone) + also_cures(self.cures) if self.alone else self.says
         before = (Remedy(self.before),) if self.before else ()
         return (*before, replace(self, says=own, others=(), before=""), *self.others)
+
+    def __post_init__(self) -> None:
+        """Keep the lengths of its words as they are, and tell them rounded."""
+        told = (("says", self.says), ("alone", self.alone), ("before", self.before))
+        vars(self).update({name: Told(text) for name, text in told})
 
     @property
     def ways(self) -> tuple[Remedy, ...]:
@@ -110,8 +120,8 @@ def also_cures(cures: Sequence[Cured]) -> str:
 
 
 def in_short(told: Iterable[str]) -> str:
-    """Return the first few of some sentences, each once, and how many more there are."""
-    each = list(dict.fromkeys(told))
+    """Return the first few of some sentences, in full, each once, and how many more there are."""
+    each = list(dict.fromkeys(map(part_of, told)))
     more = len(each[NAMED:])
     return ", and ".join(each[:NAMED]) + (f" (and {more} more)" if more else "")
 
@@ -180,6 +190,10 @@ class Finding:
     certainty: Certainty = "sure"
     settled_by: str = ""
 
+    def __post_init__(self) -> None:
+        """Keep the lengths of its sentence as they are, and tell them rounded."""
+        vars(self)["says"] = Told(self.says)
+
     @property
     def where(self) -> str:
         """The part or parts, by their names in the file."""
@@ -205,7 +219,7 @@ class Finding:
     @property
     def in_short(self) -> str:
         """What it says, without the numbers and reasons behind it."""
-        return _BEHIND.split(self.says)[0]
+        return Told(_BEHIND.split(part_of(self.says))[0])
 
     def __getstate__(self) -> dict[str, Any]:
         """Return what is pickled of it: the remedy is worked out first, as nobody can later."""
@@ -253,16 +267,6 @@ def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 def figures(value: float, digits: int = 2) -> str:
     """Return a number to so many figures, no power of ten: ``figures(112.0)`` is ``"110"``."""
     return plain(float(f"{value:.{digits}g}"), 9)
-
-
-def plain(value: float, digits: int = 2) -> str:
-    """Return a number as a woodworker writes it: no more digits than asked for, no ``-0``.
-
-    Example: ``plain(12.50)`` is ``"12.5"``, ``plain(-1e-14)`` is ``"0"``.
-    """
-    text = f"{value:.{digits}f}"
-    text = text.rstrip("0").rstrip(".") if "." in text else text
-    return "0" if text == "-0" else text
 
 
 def pull_in_words(pull_n: float) -> str:

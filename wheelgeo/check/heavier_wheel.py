@@ -10,9 +10,10 @@ from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.check.adjustments import Adjustment, Edits
 from wheelgeo.check.adjustments_running import quicker
 from wheelgeo.check.edits import Edit, edit
-from wheelgeo.check.finding import figures, plain
+from wheelgeo.check.finding import figures
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.model import Design
+from wheelgeo.units.in_full import full, plain
 from wheelgeo.units.quantity import INCHES
 
 _WIDER_BY = 2.0
@@ -104,7 +105,7 @@ def weight_in_words(wheel: WheelUnderCheck, enough_kg_m2: float) -> str:
         # What is let into the rim lies between the bottom of the groove and the rim's inside.
         across = pieces[0].bottom_mm
         kg = (enough_kg_m2 - has) / (0.5 * across / 1e3) ** 2
-        says += f' by {figures(kg)} kg in a ring {plain(across, 0)} mm across, let into "'
+        says += f' by {figures(kg)} kg in a ring {full(across, 0)} mm across, let into "'
         says += f'{pieces[0].name}"'
     times = f", {plain(enough_kg_m2 / has, 1)} times what it has" if has > 0.0 else ""
     return (

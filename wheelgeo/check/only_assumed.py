@@ -8,6 +8,7 @@ from dataclasses import replace
 from wheelgeo.check.adjustments import coaxial
 from wheelgeo.check.finding import Finding, advice
 from wheelgeo.design.model import Band, Design
+from wheelgeo.units.in_full import part_of
 
 _OF_SPACING = frozenset({
     "arriving-angle", "leaving-angle", "crossed-runs-rub", "pulleys-overlap", "run-hits-pulley",
@@ -41,7 +42,7 @@ def as_assumed(design: Design, finding: Finding) -> Finding:
     these = "these two: " if len(what) == 2 else ""
     return replace(
         finding, level="note",
-        says=f"{finding.says}; but the distance {' and '.join(what)} was only assumed",
+        says=f"{part_of(finding.says)}; but the distance {' and '.join(what)} was only assumed",
         mend=advice(
             f"measure {these}the distance {' and '.join(what)}, middle to middle, and set the "
             "offsets by it"

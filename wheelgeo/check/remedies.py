@@ -23,12 +23,12 @@ from wheelgeo.check.finding import (
     Remedy,
     also_cures,
     in_short,
-    plain,
 )
 from wheelgeo.check.outcome import Outcome
 from wheelgeo.check.remedy_search import RemedySearch
 from wheelgeo.check.trials import Steps, Trials
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
+from wheelgeo.units.in_full import part_of, plain
 
 _ENOUGH = 2
 
@@ -175,7 +175,7 @@ def _broken_off(trials: Trials) -> str:
 def _joined(remedies: list[Remedy]) -> Remedy:
     """Return remedies of one finding as one: the first, and the others beside it."""
     first, *others = remedies
-    says = "; or ".join(dict.fromkeys(r.says for r in remedies))
+    says = "; or ".join(dict.fromkeys(part_of(r.says) for r in remedies))
     return replace(first, says=says, others=tuple(others))
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from wheelgeo.check.finding import Finding, Looking, Mend, Remedy
+from wheelgeo.units.in_full import part_of
 
 
 def in_words(mend: Mend) -> Mend:
@@ -37,6 +38,7 @@ def words_before(says: str, mend: Mend) -> Mend:
         found = yield from mend(finding)
         if not found.edits:
             return replace(found, says=says)
-        return replace(found, says=f"{says}; or {found.says}", before=says)
+        both = f"{part_of(says)}; or {part_of(found.says)}"
+        return replace(found, says=both, before=says)
 
     return look

@@ -17,7 +17,7 @@ from wheelgeo.check.adjustments import (
     smaller_rim,
     thinner_cord,
 )
-from wheelgeo.check.finding import Finding, Level, advice, plain
+from wheelgeo.check.finding import Finding, Level, advice
 from wheelgeo.check.into_line import into_line
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
@@ -27,6 +27,7 @@ from wheelgeo.design.model import Pulley
 from wheelgeo.drive.train import BandMotion
 from wheelgeo.geometry.groove import Seat
 from wheelgeo.immutable import dataclass
+from wheelgeo.units.in_full import full, plain
 
 THINS_AT = 0.005
 """Change of a speed from which a cord's thinning is told."""
@@ -298,12 +299,12 @@ def cord_seats(wheel: WheelUnderCheck) -> Iterator[Finding]:
             cord, where = motion.band.diameter_mm, f'band "{motion.band.name}" at "{name}"'
             flat = not wheel.design.pulley(name).groove.has_mouth
             riding = "" if flat else (
-                f"; riding on the edges its pitch diameter is {seat.pitch_diameter_mm:.3f} mm"
+                f"; riding on the edges its pitch diameter is {full(seat.pitch_diameter_mm, 3)} mm"
             )  # fmt: skip
             part = "onto the rim" if flat else "into the groove"
             yield Finding(
                 "cord-not-seated", "fault", where, cord, seat.mouth_mm, "mm",
-                f'the {plain(cord)} mm cord of "{motion.band.name}" does not get {part} of '
+                f'the {full(cord)} mm cord of "{motion.band.name}" does not get {part} of '
                 f'"{name}": {seat.trouble}{riding}',
                 FLANKS,
                 mend(
@@ -340,8 +341,8 @@ def cord_bends(wheel: WheelUnderCheck) -> Iterator[Finding]:
             ways = [thinner, *larger_rim(wheel.design, name)]
             yield Finding(
                 "cord-too-thick", "warning", where, bottom, least, "mm",
-                f'"{name}" bends the {plain(cord)} mm {material.name} round {plain(bottom)} mm; it '
-                f"lasts round {plain(least)} mm or more",
+                f'"{name}" bends the {full(cord)} mm {material.name} round {full(bottom)} mm; it '
+                f"lasts round {full(least)} mm or more",
                 material.bend_ratio.source,
                 mend(
                     wheel, cord_bends, ways,
@@ -369,10 +370,10 @@ def cord_thins(wheel: WheelUnderCheck) -> Iterator[Finding]:
         where = f'band "{motion.band.name}"'
         yield Finding(
             "cord-thins", "note", where, 100 * most, 100 * THINS_AT, "%",
-            f"the {plain(lies)} mm of {where} count as it lies: stretched on by "
-            f"{plain(100 * made.stretch.value, 1)} %, {motion.band.material} of {plain(bought)} mm "
-            f"thins to them. If the cord to hand is {plain(lies)} mm thick slack, it lies "
-            f"{plain(thin)} mm thick, and turns what it drives {plain(abs(100 * most), 1)} % "
+            f"the {full(lies)} mm of {where} count as it lies: stretched on by "
+            f"{plain(100 * made.stretch.value, 1)} %, {motion.band.material} of {full(bought)} mm "
+            f"thins to them. If the cord to hand is {full(lies)} mm thick slack, it lies "
+            f"{full(thin)} mm thick, and turns what it drives {plain(abs(100 * most), 1)} % "
             f"{'faster' if most > 0.0 else 'slower'}",
             "rubber keeps its volume, Poisson's ratio 0.5; the limit is common practice, no source",
             advice("buy the thicker cord, or write under its diameter how thick the other lies"),

@@ -26,7 +26,7 @@ from wheelgeo.check.adjustments import (
     shorter_crank,
 )
 from wheelgeo.check.edits import Edit, edit
-from wheelgeo.check.finding import Finding, Level, plain
+from wheelgeo.check.finding import Finding, Level
 from wheelgeo.check.near_bodies import TOUCH_MM, near_bodies, too_near
 from wheelgeo.check.placements import Placement
 from wheelgeo.check.remedies import mend
@@ -38,6 +38,7 @@ from wheelgeo.design.model import Bearing, Design, Slide, Stand
 from wheelgeo.geometry.boxes import solid_gap_mm
 from wheelgeo.geometry.near import beside_mm, box_of, near_boxes
 from wheelgeo.geometry.vectors import Vector
+from wheelgeo.units.in_full import full
 
 SOURCE = f"distance between the two bodies; least gap: {LIMITS['clearance_mm'].source}"
 CHOSEN = frozenset({"block", "bridge", "post", "maiden", "mother-of-all", "bed", "table", "leg",
@@ -117,13 +118,13 @@ def lid_closes(wheel: WheelUnderCheck) -> Iterator[Finding]:
             taller = (length, depth, round(height + over + 0.05, 1))
             yield Finding(
                 "lid-does-not-close", "fault", (Thing("lid"), it), round(-over, 3), 0.0, "mm",
-                f"packed, {it.says} stands {plain(over)} mm above the edge of the case",
+                f"packed, {it.says} stands {full(over)} mm above the edge of the case",
                 SOURCE,
                 mend(
                     wheel, lid_closes,
                     [*_out_of_the_way(wheel, body),
                      only(edit(wheel.design, "case", "", "inside", taller))],
-                    f"make the case {plain(over)} mm higher",
+                    f"make the case {full(over)} mm higher",
                 ),
             )  # fmt: skip
 
@@ -168,10 +169,10 @@ def _level(gap: float, *made: BuiltBody) -> Level:
 
 def _words(first: str, second: str, gap: float, says: str) -> str:
     if gap < -TOUCH_MM:
-        return f"{first} runs {plain(-gap)} mm into {second}{says}"
+        return f"{first} runs {full(-gap)} mm into {second}{says}"
     if gap < TOUCH_MM:
         return f"{first} touches {second}{says}"
-    return f"only {plain(gap)} mm lie between {first} and {second}{says}"
+    return f"only {full(gap)} mm lie between {first} and {second}{says}"
 
 
 def _collision(
@@ -185,7 +186,7 @@ def _collision(
             wheel, still_near(one, other),
             [*_slide_less(wheel, one, other, says), *_out_of_the_way(wheel, one),
              *_out_of_the_way(wheel, other), *_apart(wheel, one, other), *_own_stand(wheel)],
-            f"set the two {plain(room - gap)} mm further apart, or make one of them smaller",
+            f"set the two {full(room - gap)} mm further apart, or make one of them smaller",
         ),
     )  # fmt: skip
 
@@ -201,7 +202,7 @@ def _run_hits(
             wheel, bodies_collide,
             [*_slide_less(wheel, body, body, says), *_out_of_the_way(wheel, body),
              *_own_stand(wheel)],
-            f"lead the band {plain(room - gap)} mm further from it",
+            f"lead the band {full(room - gap)} mm further from it",
         ),
     )  # fmt: skip
 

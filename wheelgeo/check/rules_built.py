@@ -24,7 +24,7 @@ from wheelgeo.check.adjustments import (
     shift_either_way,
 )
 from wheelgeo.check.edits import Edit, edit
-from wheelgeo.check.finding import Finding, Remedy, WorkedOut, advice, plain
+from wheelgeo.check.finding import Finding, Remedy, WorkedOut, advice
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.rules_bodies import move_bearing, move_cop, set_bearings
 from wheelgeo.check.things import Thing
@@ -32,6 +32,7 @@ from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS, PRACTICE
 from wheelgeo.design.model import Bearing, Case
 from wheelgeo.geometry.vectors import Vector, along, cross, dot, scale, sub
+from wheelgeo.units.in_full import full
 
 SAME_MM = 0.01
 _OUT: dict[str, Vector] = {
@@ -56,10 +57,10 @@ def beyond_rod(wheel: WheelUnderCheck) -> Iterator[Finding]:
             yield Finding(
                 "beyond-rod", "fault", (Thing(f'shaft "{made.name}"'), Thing(what)),
                 round(beyond, 3), 0.0, "mm",
-                f'{what} reaches {plain(beyond)} mm beyond the end of the rod "{made.name}", which '
-                f"goes from {plain(low)} to {plain(high)} mm",
+                f'{what} reaches {full(beyond)} mm beyond the end of the rod "{made.name}", which '
+                f"goes from {full(low)} to {full(high)} mm",
                 "places along the shaft",
-                mend(wheel, beyond_rod, [longer, *ways], f"cut the rod {plain(beyond)} mm longer"),
+                mend(wheel, beyond_rod, [longer, *ways], f"cut the rod {full(beyond)} mm longer"),
             )  # fmt: skip
 
 
@@ -110,7 +111,7 @@ def rod_sinks(wheel: WheelUnderCheck) -> Iterator[Finding]:
         stand = [] if floor is None or floor >= made.ends_mm[1] else [
             only(edit(wheel.design, "shaft", made.name, "ends", (floor, made.ends_mm[1])))
         ]
-        how = "drops through its bearings" if far else f"sinks {plain(sinks)} mm"
+        how = "drops through its bearings" if far else f"sinks {full(sinks)} mm"
         yield Finding(
             "rod-sinks", "fault", f'shaft "{made.name}"', None if far else round(sinks, 3),
             DROP_MM, "mm",
@@ -153,8 +154,8 @@ def held_well(wheel: WheelUnderCheck) -> Iterator[Finding]:
             hind = max(range(last + 1), key=lambda i: made.bearings[i].at_mm)
             yield Finding(
                 "overhang", "warning", f'shaft "{made.name}"', round(over / span, 3), limit, "",
-                f'a pulley of "{made.name}" stands {plain(over)} mm beyond bearings that are only '
-                f"{plain(span)} mm apart", LIMITS["overhang_ratio"].source,
+                f'a pulley of "{made.name}" stands {full(over)} mm beyond bearings that are only '
+                f"{full(span)} mm apart", LIMITS["overhang_ratio"].source,
                 mend(wheel, held_well,
                      [move_bearing(wheel.design, made.name, first, -1.0),
                       move_bearing(wheel.design, made.name, hind, 1.0)],
@@ -177,7 +178,7 @@ def _on_a_pin(wheel: WheelUnderCheck, made: BuiltShaft) -> Iterator[Finding]:
         names = " and ".join(f'"{p.name}"' for piece in pieces for p in piece)
         yield Finding(
             "pin-pieces", "fault", where, round(max(apart), 3), 0.0, "mm",
-            f'{names} stand {plain(max(apart))} mm apart on a pin that stands still: nothing turns '
+            f'{names} stand {full(max(apart))} mm apart on a pin that stands still: nothing turns '
             "them together", "places along the shaft",
             mend(wheel, held_well, [only(*ways) for ways in (closer, *wider)],
                  "set them against one another, as one piece, or let the rod turn"),
@@ -190,8 +191,8 @@ def _on_a_pin(wheel: WheelUnderCheck, made: BuiltShaft) -> Iterator[Finding]:
         new = round(widest.width_mm + wide - (high - low), 2)
         yield Finding(
             "bearings-too-few", "fault", where, round(high - low, 3), wide, "mm",
-            f'what turns on the pin "{made.name}" is {plain(high - low)} mm wide, and so can tip; '
-            f"twice the pin's diameter is {plain(wide)} mm", PRACTICE,
+            f'what turns on the pin "{made.name}" is {full(high - low)} mm wide, and so can tip; '
+            f"twice the pin's diameter is {full(wide)} mm", PRACTICE,
             mend(wheel, held_well,
                  [only(edit(design, "pulley", widest.name, "width", new))],
                  "make its hub wider, or the pin thinner"),
@@ -229,11 +230,11 @@ def tip_clear(wheel: WheelUnderCheck) -> Iterator[Finding]:
         if side != "top":
             ways.append(move_along(design, made.name, _OUT[side], 200.0))
         place = "above the case" if side == "top" else f"out of the wall at the {side}"
-        stands = f"ends {plain(-out)} mm inside" if out < 0.0 else f"stands only {plain(out)} mm"
+        stands = f"ends {full(-out)} mm inside" if out < 0.0 else f"stands only {full(out)} mm"
         yield Finding(
             "tip-inside", "fault", f'spindle "{made.name}"', round(out, 2), TIP_CLEAR_MM, "mm",
             f"the tip {stands}, short of clear {place}: yarn cannot be drawn from it", PRACTICE,
-            mend(wheel, tip_clear, ways, f"let the spindle stand {plain(short)} mm further out"),
+            mend(wheel, tip_clear, ways, f"let the spindle stand {full(short)} mm further out"),
         )  # fmt: skip
 
 
@@ -280,7 +281,7 @@ def other_hand(wheel: WheelUnderCheck) -> Iterator[Finding]:
     other = "left" if hand == "right" else "right"
     yield Finding(
         "other-hand", "warning", (Thing("drive"), Thing("crank")), round(over, 1), 0.0, "mm",
-        f"the {hand} hand is to turn the crank, and the crank is {plain(-over)} mm to the {other} "
+        f"the {hand} hand is to turn the crank, and the crank is {full(-over)} mm to the {other} "
         "of the tip as the spinner sits: the arms would cross", PRACTICE,
         mend(wheel, other_hand, [only(edit(design, "drive", "", "hand", other))],
              "build the wheel as its mirror image, and turn it the other way for the same twist"),

@@ -14,7 +14,7 @@ from wheelgeo.check.adjustments import (
     shift_either_way,
 )
 from wheelgeo.check.edits import edit
-from wheelgeo.check.finding import Finding, plain
+from wheelgeo.check.finding import Finding
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.rules_space import GEOMETRY, TOUCH_MM, thin_mm
 from wheelgeo.check.wheel_under_check import WheelUnderCheck, gap_mm
@@ -22,6 +22,7 @@ from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import BandMotion
 from wheelgeo.geometry.clearance import parting_tilt_deg, turned
 from wheelgeo.geometry.vectors import sub, unit
+from wheelgeo.units.in_full import full
 
 
 def crossed_runs_rub(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -61,7 +62,7 @@ def _rub(wheel: WheelUnderCheck, motion: BandMotion, names: tuple[str, str], gap
     return Finding(
         rule, "warning", where, round(between, 6), cord, "mm",
         f"{names[0]} and {names[1]} rub where they cross: their centre-lines {passing}, and the "
-        f"cord is {plain(cord)} mm thick: they should pass {thin_mm(-gap)} further apart"
+        f"cord is {full(cord)} mm thick: they should pass {thin_mm(-gap)} further apart"
         + ("; on parallel shafts no place of a pulley on its rod does that" if flat else ""),
         GEOMETRY,
         mend(

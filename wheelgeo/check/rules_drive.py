@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from wheelgeo.check.adjustments import Adjustment, grown, move_apart, only, other_run
 from wheelgeo.check.edits import Edit, edit
-from wheelgeo.check.finding import Finding, Looking, Mend, advice, plain
+from wheelgeo.check.finding import Finding, Looking, Mend, advice
 from wheelgeo.check.remedies import mend, mend_by_each
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.counts import convert, metric_count
@@ -16,6 +16,7 @@ from wheelgeo.design.model import Band, Design, Fineness, Turning
 from wheelgeo.design.twist import direction, factor_from_turns, wanted_turns_per_metre
 from wheelgeo.drive.lay import laid_other_way, last_band, lays_of, other_lay
 from wheelgeo.drive.train import Fight
+from wheelgeo.units.in_full import full, part_of, plain
 from wheelgeo.yarn.fibre import FIBRES, LEAST_FIBRES_SOURCE, usual_twist_per_metre
 
 MECHANICS = "kinematics of belt drives"
@@ -141,7 +142,7 @@ def route_backwards(wheel: WheelUnderCheck) -> Iterator[Finding]:
             yield Finding(
                 "route-backwards", "warning", where, motion.shorter_backwards_mm, 0.0, "mm",
                 f"the route of {where} looks written backwards: solved as written, the band winds "
-                f"round its pulleys from inside and is {plain(motion.shorter_backwards_mm, 1)} mm "
+                f"round its pulleys from inside and is {full(motion.shorter_backwards_mm, 1)} mm "
                 "longer than the other way round",
                 MECHANICS,
                 mend(
@@ -372,7 +373,7 @@ def _with_pathless(wheel: WheelUnderCheck, look: Mend) -> Mend:
             for name in sorted(wheel.solution.to_spindle)
             if (other := other_lay(wheel.solution, name)) is not None and other.no_path
         ]
-        return replace(found, says=found.says + "".join(cannot))
+        return replace(found, says=part_of(found.says) + "".join(cannot))
 
     return told
 

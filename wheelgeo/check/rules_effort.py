@@ -14,7 +14,7 @@ from wheelgeo.check.adjustments_running import (
     slower_hand,
     usual_throws,
 )
-from wheelgeo.check.finding import Finding, Looking, Mend, Remedy, advice, figures, plain
+from wheelgeo.check.finding import Finding, Looking, Mend, Remedy, advice, figures
 from wheelgeo.check.heavier_wheel import carries_better, weight_in_words
 from wheelgeo.check.pulls_to_measure import (
     held_at,
@@ -29,6 +29,7 @@ from wheelgeo.check.rules_start import comes_up_to_speed
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive import rim
+from wheelgeo.units.in_full import full, plain
 
 
 def effort_large(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -40,7 +41,7 @@ def effort_large(wheel: WheelUnderCheck) -> Iterator[Finding]:
         yield Finding(
             "hand-locks", "fault", "drive", throw, None, "mm",
             f"no force at the {effort.by} turns the wheel: with a throw of "
-            f"{plain(throw or 0.0, 3)} mm the {limb} presses the bearings by more friction than it "
+            f"{full(throw or 0.0, 3)} mm the {limb} presses the bearings by more friction than it "
             "turns the shaft",
             "friction circle of a journal, textbook mechanics",
             mend_running(wheel, effort_large, usual_throws(wheel.design), "lengthen the throw"),

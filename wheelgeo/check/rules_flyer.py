@@ -6,11 +6,12 @@ from collections.abc import Iterator
 
 from wheelgeo.check.adjustments import Adjustment, by_steps, larger_rim, smaller_rim
 from wheelgeo.check.adjustments_running import eased_brakes
-from wheelgeo.check.finding import Finding, advice, plain, pull_in_words
+from wheelgeo.check.finding import Finding, advice, pull_in_words
 from wheelgeo.check.pull_of_yarn import aimed_pull
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.twist import wanted_turns_per_metre
+from wheelgeo.units.in_full import full, plain
 from wheelgeo.yarn.fibre import FIBRES, FibreName, singles_strength_n
 from wheelgeo.yarn.wheel_wind_on import (
     WheelWindOn,
@@ -97,7 +98,7 @@ def _slipped(wheel: WheelUnderCheck, found: WheelWindOn) -> Iterator[Finding]:
     if found.empty.trouble is not None or take_in is None or take_in >= asked:
         return
     other = "flyer" if found.leads == "bobbin" else "bobbin"
-    says = f"leaves {plain(take_in)} mm of yarn a turn of the flyer, and {plain(asked)} mm are made"
+    says = f"leaves {full(take_in)} mm of yarn a turn of the flyer, and {full(asked)} mm are made"
     if take_in < 0.0:
         says = f"lets the {other} lead in place of the {found.leads}: yarn is wound off, not on"
     yield Finding(

@@ -13,7 +13,7 @@ from wheelgeo.check.adjustments_running import (
     tightened_brakes,
     tighter,
 )
-from wheelgeo.check.finding import Finding, advice, plain, pull_in_words
+from wheelgeo.check.finding import Finding, advice, pull_in_words
 from wheelgeo.check.pull_of_yarn import aimed_pull, core_that_bears_mm, rounder_whorl
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.rules_bands import turned_back
@@ -30,6 +30,7 @@ from wheelgeo.design.materials import find_material
 from wheelgeo.design.model import Design
 from wheelgeo.drive.brake import band_brake, spring_for_n
 from wheelgeo.drive.tension import RestBand
+from wheelgeo.units.in_full import plain
 from wheelgeo.yarn.head_at_work import drawn_backwards, flyer_at_work
 
 SLIP_OF_WHORL = (

@@ -10,7 +10,7 @@ from wheelgeo.built.kept import KeptOf
 from wheelgeo.check.adjustments import Adjustment, larger_case, only, other_crank, shorter_crank
 from wheelgeo.check.adjustments_running import slower_hand
 from wheelgeo.check.edits import edit
-from wheelgeo.check.finding import Finding, plain
+from wheelgeo.check.finding import Finding
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.things import Thing
 from wheelgeo.check.wheel_under_check import WheelUnderCheck, gap_mm
@@ -18,6 +18,7 @@ from wheelgeo.design.limits import CADENCE, LIMITS, cadence_limit_rpm
 from wheelgeo.design.model import Case
 from wheelgeo.geometry.convex import SIDES, Capsule, Cylinder, half_width_mm
 from wheelgeo.geometry.vectors import Vector, along, scale
+from wheelgeo.units.in_full import full, plain
 
 _TOLERANCE_MM = 1e-6
 _SWEEPS: KeptOf[Cylinder] = KeptOf(256)
@@ -186,9 +187,9 @@ def _no_room(wheel: WheelUnderCheck, what: str, left: float, ways: list[Adjustme
     room = wheel.limit("knuckle_room_mm")
     about = (Thing("drive"), Thing(what.partition(", whose")[0]))
     says = (
-        f"the crank would hit {what}: it reaches {plain(-left, 1)} mm past it" if left < 0.0
+        f"the crank would hit {what}: it reaches {full(-left, 1)} mm past it" if left < 0.0
         else f"the knuckles would hit {what}: outside the crank circle there are "
-        f"{plain(left, 1)} mm, a hand needs {plain(room)} mm"
+        f"{full(left, 1)} mm, a hand needs {full(room)} mm"
     )  # fmt: skip
     return Finding(
         "hand-room", "fault", about, round(left, 3), room, "mm", says,

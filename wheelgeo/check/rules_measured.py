@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wheelgeo.check.band_uncertainty import with_usual_stretch
-from wheelgeo.check.finding import Finding, advice, plain
+from wheelgeo.check.finding import Finding, advice
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.errors import QuantityError, SearchError
+from wheelgeo.units.in_full import full
 from wheelgeo.units.quantity import INCHES
 
 _SOURCE = "W. Baarda, A testing procedure for use in geodetic networks (1968), from memory"
@@ -59,4 +60,4 @@ def _told(value: float, unit: str, of_file: str) -> str:
 
     if unit != "mm":
         return f"{value:.4g} {unit}".rstrip()
-    return in_inches(value) if of_file in INCHES else f"{plain(value, 1)} mm"
+    return in_inches(value) if of_file in INCHES else f"{full(value, 1)} mm"

@@ -12,7 +12,7 @@ from wheelgeo.built.built_up import LARGE_MM
 from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.check.adjustments import Adjustment, by_steps, grown, only
 from wheelgeo.check.edits import edit
-from wheelgeo.check.finding import Finding, Level, advice, plain
+from wheelgeo.check.finding import Finding, Level, advice
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.rules_bodies import bearings_of, bodies_collide, set_bearings
 from wheelgeo.check.things import Thing
@@ -23,6 +23,7 @@ from wheelgeo.design.model import Design
 from wheelgeo.design.ways_to_fix import SAFETY, strongest
 from wheelgeo.design.wood import HANDBOOK, Year, disc_over_a_year, find_species
 from wheelgeo.drive.fixing import fixed_pulleys, seating
+from wheelgeo.units.in_full import full, plain
 
 
 def thin_wall(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -33,6 +34,7 @@ def thin_wall(wheel: WheelUnderCheck) -> Iterator[Finding]:
         wall = pulley.wall_mm
         if wall < limit - 1e-9:
             bottom = pulley.bottom_mm
+            bored = max(bottom - 2.0 * limit, 0.0)
             yield Finding(
                 "thin-wall",
                 "warning" if wall > 0.0 else "fault",
@@ -40,16 +42,16 @@ def thin_wall(wheel: WheelUnderCheck) -> Iterator[Finding]:
                 wall,
                 limit,
                 "mm",
-                f'only {wall:.2f} mm are left of "{pulley.name}" between its bore and the bottom '
+                f'only {full(wall)} mm are left of "{pulley.name}" between its bore and the bottom '
                 "of its groove" if wall > 0.0 else
-                f'the bore of "{pulley.name}", {pulley.bore_mm:.4g} mm, is wider than the bottom '
-                f"of its groove, {bottom:.4g} mm",
+                f'the bore of "{pulley.name}", {full(pulley.bore_mm)} mm, is wider than the bottom '
+                f"of its groove, {full(bottom)} mm",
                 LIMITS[name].source,
                 mend(
                     wheel,
                     thin_wall,
                     _stouter(wheel, pulley, wall, limit),
-                    f"bore it {max(bottom - 2.0 * limit, 0.0):.2f} mm or less, for a thinner shaft",
+                    f"bore it {full(bored)} mm or less, for a thinner shaft",
                 ),
             )
 
@@ -75,7 +77,7 @@ def held_on_rod(wheel: WheelUnderCheck) -> Iterator[Finding]:
         level: Level = "warning" if one.fixing.way == "one piece" else "note"
         yield Finding(
             "not-held", level, f'pulley "{pulley.name}"', holds, needs, "N m",
-            f'"{pulley.name}" should hold {plain(needs)} N m on its rod of {plain(rod)} mm, '
+            f'"{pulley.name}" should hold {plain(needs)} N m on its rod of {full(rod)} mm, '
             f"{SAFETY:g} times what may come on it, and the best way to fix it there holds "
             f"{plain(holds)} N m", "hold of pins, glue and flanges, each with its source",
             mend(wheel, held_on_rod, list(_held_better(wheel.design, pulley)),
@@ -110,7 +112,7 @@ def wood_moves(wheel: WheelUnderCheck) -> Iterator[Finding]:
         yield Finding(
             "wood-moves", "note", f'pulley "{pulley.name}"', moved, limit, "mm",
             f'"{pulley.name}", {_board_words(pulley, species.name)} goes '
-            f"{moved:.1f} mm out of round between the driest and the dampest air of a year "
+            f"{full(moved, 1)} mm out of round between the driest and the dampest air of a year "
             f"({100.0 * air.driest:g} to {100.0 * air.dampest:g} % humidity): its band tightens "
             f"and slackens twice a turn{_CROSSED if _layered(pulley) else ''}",
             f"{HANDBOOK}; crossed layers: {PRACTICE}" if _layered(pulley) else HANDBOOK,

@@ -14,7 +14,7 @@ from wheelgeo.check.adjustments_running import (
     tighter,
     usual_stretch,
 )
-from wheelgeo.check.finding import Certainty, Finding, Level, Looking, Mend, advice, plain
+from wheelgeo.check.finding import Certainty, Finding, Level, Looking, Mend, advice
 from wheelgeo.check.pull_of_yarn import aimed_pull, rounder_whorl
 from wheelgeo.check.pulls_to_measure import settled_by_pull
 from wheelgeo.check.remedies import mend
@@ -24,6 +24,7 @@ from wheelgeo.design.materials import find_material
 from wheelgeo.design.model import Band
 from wheelgeo.drive.load import BandLoad, StopLoad
 from wheelgeo.drive.tension import RestBand
+from wheelgeo.units.in_full import plain
 
 BELT_EQUATION = "belt equation, friction with the wedge of the groove over the true wrap"
 SLIPS_AT = 1.0

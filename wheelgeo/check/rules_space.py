@@ -14,7 +14,7 @@ from wheelgeo.check.adjustments import (
     shift_band,
     shift_either_way,
 )
-from wheelgeo.check.finding import Finding, Level, plain
+from wheelgeo.check.finding import Finding, Level
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.things import Thing
 from wheelgeo.check.told_singly import told_singly
@@ -25,6 +25,7 @@ from wheelgeo.drive.train import BandMotion
 from wheelgeo.geometry.convex import SIDES, Capsule, Cylinder, overhangs_mm
 from wheelgeo.geometry.near import near_pairs
 from wheelgeo.geometry.vectors import Vector
+from wheelgeo.units.in_full import full
 
 GEOMETRY = "distance between the two bodies"
 CLEARANCE = f"{GEOMETRY}; least gap: {LIMITS['clearance_mm'].source}"
@@ -50,7 +51,7 @@ def _too_near(
     gap = gap_mm(body, other, enough=limit + 2.0 * TOUCH_MM)
     if gap >= limit - TOUCH_MM:
         return
-    plainly = otherwise or f"set the two {plain(limit - gap)} mm further apart"
+    plainly = otherwise or f"set the two {full(limit - gap)} mm further apart"
     yield Finding(
         rule,
         "fault" if gap < TOUCH_MM else "warning",
@@ -76,7 +77,7 @@ def thin_mm(length: float) -> str:
     """Return a small length in words, mm."""
     if length < TOUCH_MM:
         return "0 mm"
-    return f"{plain(length)} mm" if length >= 0.005 else "less than 0.01 mm"
+    return f"{full(length)} mm" if length >= 0.005 else "less than 0.01 mm"
 
 
 def parts_collide(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -282,11 +283,11 @@ def _put_inside(low: Vector, high: Vector, room: float) -> str:
     larger = max(a + b + 2.0 * room for a, b in zip(low, high, strict=True))
     if larger > 0.0:
         return (
-            f"no place in the case is large enough for it: make it {plain(larger)} mm smaller, or "
+            f"no place in the case is large enough for it: make it {full(larger)} mm smaller, or "
             "the case as much larger"
         )
     worst = max(*low, *high)
-    return f"move it in by {plain(worst + room)} mm, or make it smaller or the case larger"
+    return f"move it in by {full(worst + room)} mm, or make it smaller or the case larger"
 
 
 def _sides_in_words(low: Vector, high: Vector, room: float) -> str:

@@ -14,7 +14,7 @@ from wheelgeo.check.adjustments_running import (
     slower_hand,
     thicker_spindle,
 )
-from wheelgeo.check.finding import Finding, Level, Mend, advice, figures, plain
+from wheelgeo.check.finding import Finding, Level, Mend, advice, figures
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.remedy_words import words_before
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
@@ -22,6 +22,7 @@ from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive.running import PartBalance, PartRim, part_balances, part_rims, shakes_at_work
 from wheelgeo.drive.shake import cop_shake
 from wheelgeo.drive.whirl import Whirl, tap_of, whirl_trouble
+from wheelgeo.units.in_full import full, plain
 
 TAP = (
     "the natural frequency of the bare spindle, by a tap on it in its bearings: as "
@@ -206,12 +207,12 @@ def _true_bore(part: PartBalance) -> str:
     within = part.permissible_mm
     if within < BORES_WITHIN_MM:
         return f"{turned}: no bore alone is true within {within:.2g} mm"
-    return f"bore it true within {plain(within, 3)} mm, or {turned}"
+    return f"bore it true within {full(within, 3)} mm, or {turned}"
 
 
 def _unbalance_says(part: PartBalance, rattles: bool) -> str:
     grade = (
-        f"off centre by {plain(part.expected_mm, 3)} mm it runs in grade "
+        f"off centre by {full(part.expected_mm, 3)} mm it runs in grade "
         f"G {plain(part.expected_grade_mm_s, 1)}, and G {plain(part.grade_mm_s, 1)} allows "
         f"{part.permissible_mm:.2g} mm at {plain(part.speed_rpm, 0)} rpm"
     )
@@ -250,7 +251,7 @@ def cop_unbalance(wheel: WheelUnderCheck) -> Iterator[Finding]:
     yield Finding(
         "cop-unbalance", "warning" if shake.given else "note", "cop", shake.eccentricity_mm, within,
         "mm",
-        f"the {what}, {plain(shake.mass_g, 1)} g, off centre by {plain(shake.eccentricity_mm)} mm "
+        f"the {what}, {plain(shake.mass_g, 1)} g, off centre by {full(shake.eccentricity_mm)} mm "
         f"pulls with {plain(shake.stiff_n, 1)} N as it goes round at {plain(shake.speed_rpm, 0)} "
         "rpm: "
         + (f"{shaken} in the bearings (they carry {carry})" if shaken else "the spindle rattles"),

@@ -10,13 +10,14 @@ from wheelgeo.built.stand import no_stand
 from wheelgeo.built.table import LEAST_TABLE_MM, STEP_MM, TABLE_MM
 from wheelgeo.check.adjustments import Adjustment, larger_case
 from wheelgeo.check.edits import Edit, edit
-from wheelgeo.check.finding import Finding, Looking, Remedy, plain
+from wheelgeo.check.finding import Finding, Looking, Remedy
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS, PRACTICE
 from wheelgeo.design.model import Design, Stand
 from wheelgeo.drive.standing import Standing, in_case, pushes, standing
 from wheelgeo.geometry.vectors import along
+from wheelgeo.units.in_full import full, part_of, plain
 
 _WIDER_MM = 60.0
 """So much wider on every side a case may be made so that it need not be held."""
@@ -32,7 +33,7 @@ def posts_joined(wheel: WheelUnderCheck) -> Iterator[Finding]:
         return
     yield Finding(
         "posts-apart", "warning", "stand", 0.0, TABLE_MM, "mm",
-        f"what turns comes so near to the floor that no board of {plain(TABLE_MM)} mm goes under "
+        f"what turns comes so near to the floor that no board of {full(TABLE_MM)} mm goes under "
         "it: its posts stand on the floor by themselves, and nothing holds them", PRACTICE,
         mend(wheel, posts_joined, [_higher(wheel.design)],
              "set all shafts higher, so that a board goes under the largest rim"),
@@ -114,7 +115,7 @@ def case_tipped(wheel: WheelUnderCheck) -> Iterator[Finding]:
         remedy = yield from look(finding)
         if not remedy.edits or not remedy.sound:
             return Remedy(_HOLD)
-        return replace(remedy, says=f"{_HOLD}; or {remedy.says}")
+        return replace(remedy, says=f"{_HOLD}; or {part_of(remedy.says)}")
 
     yield Finding(
         "case-tips", "note", "case", round(factor, 3), limit, "",
@@ -127,7 +128,7 @@ def case_tipped(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
 def _weighs(found: Standing) -> str:
     mass, height = found.weight.mass_kg, found.weight.centre_mm[2]
-    return f"{plain(mass, 1)} kg, centred {plain(height, 0)} mm above the floor"
+    return f"{plain(mass, 1)} kg, centred {full(height, 0)} mm above the floor"
 
 
 def standing_of(wheel: WheelUnderCheck) -> Standing | None:

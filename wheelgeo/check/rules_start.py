@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from wheelgeo.check.adjustments import Adjustment, by_steps
 from wheelgeo.check.adjustments_running import eased_brakes, longer_throw, slacker
-from wheelgeo.check.finding import Finding, Looking, Mend, advice, plain
+from wheelgeo.check.finding import Finding, Looking, Mend, advice
 from wheelgeo.check.pulls_to_measure import pulls_that_settle, settled_by_pulls
 from wheelgeo.check.remedy_words import in_words, words_before
 from wheelgeo.check.rules_running import (
@@ -20,6 +20,7 @@ from wheelgeo.check.rules_running import (
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive.start_of_wheel import LONGEST_S
+from wheelgeo.units.in_full import plain
 
 
 def start_fails(wheel: WheelUnderCheck) -> Iterator[Finding]:

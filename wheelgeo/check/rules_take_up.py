@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from wheelgeo.check.adjustments import Adjustment, coaxial, only
 from wheelgeo.check.edits import apply_edits, edit
-from wheelgeo.check.finding import Finding, plain
+from wheelgeo.check.finding import Finding
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.joints import CLOSED_RING
@@ -16,6 +16,7 @@ from wheelgeo.design.model import Design, Slide
 from wheelgeo.drive.slides import far_enough_mm, robbed, slide_range, take_up
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.geometry.vectors import Vector, dot, scale, sub
+from wheelgeo.units.in_full import full
 
 
 def no_take_up(wheel: WheelUnderCheck) -> Iterator[Finding]:
@@ -37,8 +38,8 @@ def no_take_up(wheel: WheelUnderCheck) -> Iterator[Finding]:
         yield Finding(
             "no-take-up", "warning" if ring else "note", f'band "{name}"',
             round(100.0 * taken.room, 3), round(100.0 * taken.growth, 3), "%",
-            f'"{name}" grows by some {plain(taken.growth_mm, 0)} mm in its first months and over '
-            f"the seasons; {takes} {plain(taken.room_mm, 0)} mm of that: then {later}",
+            f'"{name}" grows by some {full(taken.growth_mm, 1)} mm in its first months and over '
+            f"the seasons; {takes} {full(taken.room_mm, 1)} mm of that: then {later}",
             f"{made.growth.says}; {made.growth.source}",
             mend(wheel, no_take_up, _slide_for(wheel, name),
                  f"{later} when it hangs slack"),

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from wheelgeo.check.adjustments_treadle import longer_footman, longer_lever, lower_lift
-from wheelgeo.check.finding import Finding, plain
+from wheelgeo.check.finding import Finding
 from wheelgeo.check.heavier_wheel import carries_better, weight_in_words
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.rules_effort import lighter_head
@@ -14,6 +14,7 @@ from wheelgeo.check.rules_running import mend_running
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive.driven_by import treadle_geometry, treadle_trouble
+from wheelgeo.units.in_full import full, plain
 
 LINKAGE = "four-bar linkage, Shigley & Uicker, Theory of Machines and Mechanisms; from memory"
 FLYWHEEL = "energy of what turns against the load over the angle in which nothing drives"
@@ -57,14 +58,14 @@ def treadle_suits_foot(wheel: WheelUnderCheck) -> Iterator[Finding]:
             f"the treadle rocks the foot through {plain(rocks, 0)}° in each turn; "
             f"{plain(rest, 0)}° tires no ankle", LIMITS["foot_rock_deg"].source,
             mend(wheel, treadle_suits_foot, longer_lever(wheel),
-                 f"lengthen its lever from {plain(lever, 0)} to about {plain(longer, 0)} mm, or "
+                 f"lengthen its lever from {full(lever, 0)} to about {full(longer, 0)} mm, or "
                  "shorten the throw of the crank"),
         )  # fmt: skip
     lift, most = found.linkage.foot_lift_mm, wheel.limit("foot_lift_mm")
     if lift > most:
         yield Finding(
             "foot-lift", "warning", "drive", lift, most, "mm",
-            f"the foot is lifted {plain(lift, 0)} mm in each turn; {plain(most, 0)} mm tires it",
+            f"the foot is lifted {full(lift, 0)} mm in each turn; {full(most, 0)} mm tires it",
             LIMITS["foot_lift_mm"].source,
             mend(wheel, treadle_suits_foot, lower_lift(wheel),
                  "shorten the throw of the crank, or set the foot nearer to the pivot"),

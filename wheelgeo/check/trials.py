@@ -9,12 +9,13 @@ from time import process_time
 from typing import TypeVar
 
 from wheelgeo.check.adjustments import Adjustment, Edits
-from wheelgeo.check.finding import Finding, plain
+from wheelgeo.check.finding import Finding
 from wheelgeo.check.leaps import leapt_over
 from wheelgeo.check.outcome import SAME, Outcome, cured, new_faults, new_grave
 from wheelgeo.check.stood_before import stood_before
 from wheelgeo.check.told_once import not_told_by
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
+from wheelgeo.units.in_full import plain
 
 _T = TypeVar("_T")
 Steps = Generator[None, None, _T]

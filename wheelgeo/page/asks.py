@@ -6,12 +6,12 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Protocol
 
-from wheelgeo.check.finding import plain
 from wheelgeo.errors import DesignError, SearchError
 from wheelgeo.page.open_wheel import Ghost, OpenWheel
 from wheelgeo.page.reading import Ask, Said
 from wheelgeo.page.told import named, written
 from wheelgeo.page.ways import as_it_is_told, step_told, way_told
+from wheelgeo.units.in_full import plain
 from wheelgeo.units.written import LengthUnit, bare_unit, told_in
 
 if TYPE_CHECKING:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from wheelgeo.check.finding import Finding, plain
+from wheelgeo.check.finding import Finding
 from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.model import Design
 from wheelgeo.design.side_words import drive_seen_from
 from wheelgeo.page.reading import Said
 from wheelgeo.page.told import named, written
+from wheelgeo.units.in_full import plain
 from wheelgeo.units.written import LengthUnit, told_in
 
 if TYPE_CHECKING:

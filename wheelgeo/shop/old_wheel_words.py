@@ -17,6 +17,7 @@ from wheelgeo.design.rings import nearest_ring
 from wheelgeo.tune.old_wheel import ALIKE, IfRound, OldWheelAnswer
 from wheelgeo.tune.staying_on import StayingOn
 from wheelgeo.units import FORCE_N
+from wheelgeo.units.in_full import unrounded
 from wheelgeo.units.quantity import INCHES
 from wheelgeo.units.written import MM_PER_INCH
 
@@ -136,7 +137,7 @@ _IN_MM = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) mm\b")
 
 def as_said(text: str, said: Said) -> str:
     """Return a sentence with its lengths in mm written as ``said`` writes them."""
-    return _IN_MM.sub(lambda found: said(float(found[1])), text)
+    return _IN_MM.sub(lambda found: said(float(found[1])), unrounded(text))
 
 
 def faults_of(found: OldWheelAnswer, said: Said) -> tuple[str, ...]:

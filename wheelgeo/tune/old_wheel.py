@@ -53,6 +53,7 @@ from wheelgeo.tune.old_wheel_meant import looked_at, what_was_meant
 from wheelgeo.tune.old_wheel_reading import OldWheelReading, said
 from wheelgeo.tune.staying_on import StayingOn, staying_on
 from wheelgeo.units import LENGTH_MM
+from wheelgeo.units.in_full import full
 
 _APART = "distance of the axes"
 _LENGTH, _CUT_LENGTH = f"{BAND}.length", f"{BAND}.cut_length"
@@ -205,7 +206,7 @@ def _spacing_assumed(design: Design, measured: OldWheelMeasured) -> Iterator[Ass
         (measured.whorls_apart, "whorl", "bobbin whorl", "the whorls of flyer and bobbin apart"),
     ):
         if not told:
-            taken = f"{at[other] - at[one]:.1f} mm, as close as they can be cut"
+            taken = f"{full(at[other] - at[one], 1)} mm, as close as they can be cut"
             yield Assumption(what, taken, PRACTICE)
 
 
@@ -241,7 +242,7 @@ def _winds_nothing(told: Answer) -> Finding | None:
 def _look_into(found: IfRound, told: Answer) -> Finding:
     """Return the note that nobody has looked into the grooves."""
     ratio = "none" if found.ratio is None else f"{found.ratio:.2f}"
-    length = "no" if found.length_mm is None else f"a {found.length_mm:.1f} mm"
+    length = "no" if found.length_mm is None else f"a {full(found.length_mm, 1)} mm"
     taken = f"grooves known by their depth are taken as vees of {OLD_VEE_DEG:g}°"
     other = "if they are round, the cord on the bottom"
     if found.vees:

@@ -17,6 +17,7 @@ from wheelgeo.tune.old_wheel_design import BAND, CALLED, MEASURED, WAYS, OldWhee
 from wheelgeo.tune.old_wheel_grooves import MOUTH_OF, mouth_to_catch_mm
 from wheelgeo.tune.old_wheel_reading import OldWheelReading, said
 from wheelgeo.tune.staying_on import StayingOn
+from wheelgeo.units.in_full import full
 from wheelgeo.units.quantity import INCHES
 from wheelgeo.units.written import LengthUnit, in_both
 
@@ -79,9 +80,9 @@ def off_the_reel(reading: OldWheelReading, design: Design) -> Finding | None:
     say = f'--fits "{loop_or_cord(reading.measured.fits)[0]} off the reel"'
     return Finding(
         "fits-off-the-reel", "warning", BAND, here, other, "mm",
-        f"the cord that fits is taken as untied, its ends trimmed, which puts the axes {here:.1f} "
-        f"mm apart; if it was measured off the reel, with the {tails_mm:g} mm that it was tied by, "
-        f"they are {other:.1f} mm apart: then say {say}",
+        f"the cord that fits is taken as untied, its ends trimmed, which puts the axes "
+        f"{full(here, 1)} mm apart; if it was measured off the reel, with the {tails_mm:g} mm that "
+        f"it was tied by, they are {full(other, 1)} mm apart: then say {say}",
         "length of the band = length of the cord - its joint - what it was tied by",
         advice(f"if it was measured before it was tied, say {say}"),
     )  # fmt: skip
@@ -116,7 +117,7 @@ def by_mouth(reading: OldWheelReading, finding: Finding) -> Finding:
     arrives = f'{when}, the band arrives at "{pulley}" {finding.value:.1f}° off its mid-plane'
     then = "which no such groove catches, however wide its mouth: look where the pulleys stand"
     if wide is not None:
-        then = f"if the groove's mouth is narrower than {wide:.1f} mm, it will be thrown"
+        then = f"if the groove's mouth is narrower than {full(wide, 1)} mm, it will be thrown"
     option = f"--{said(MOUTH_OF[depth])}"
     return replace(
         finding, level="note", limit=None, says=f"{arrives}; {then} (measure it: {option})",
@@ -150,12 +151,12 @@ def ways_together(
         agree = sure is not None and miss <= sure
         within = ", and how sure that is cannot be told"
         if sure is not None:
-            within = f", {'within' if agree else 'more than'} their ± of {sure:.1f} mm"
+            within = f", {'within' if agree else 'more than'} their ± of {full(sure, 1)} mm"
         yield Finding(
             "distances-agree" if agree else "distances-disagree", "note" if agree else "warning",
             BAND, miss, sure, "mm",
-            f"the axes are {here:.1f} mm apart by {name}, and {there:.1f} mm by {other}: they "
-            f"differ by {miss:.1f} mm{within}. The band here goes by {name}",
+            f"the axes are {full(here, 1)} mm apart by {name}, and {full(there, 1)} mm by {other}: "
+            f"they differ by {full(miss, 1)} mm{within}. The band here goes by {name}",
             "half widths at 95 % of two measurements add by their squares",
             advice("both hold" if agree else "measure both again: one of them is wrong"),
         )  # fmt: skip

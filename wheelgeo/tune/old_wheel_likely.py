@@ -16,6 +16,7 @@ from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.geometry import vectors
 from wheelgeo.geometry.tangent import parallel
+from wheelgeo.units.in_full import full
 
 UNLIKELY = "unlikely-size"
 """The rule's name."""
@@ -111,9 +112,8 @@ def _beyond(
     low, high = range_mm
     if low <= value_mm <= high:
         return
-    told = f"{value_mm:.1f}".removesuffix(".0")
     limit = low if value_mm < low else high
-    yield _finding(where, value_mm, limit, "mm", says.format(f"{told} mm"))
+    yield _finding(where, value_mm, limit, "mm", says.format(f"{full(value_mm, 1)} mm"))
 
 
 def _finding(where: str, value: float, limit: float, unit: str, says: str) -> Finding:

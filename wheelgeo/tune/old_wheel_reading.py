@@ -33,6 +33,7 @@ from wheelgeo.tune.old_wheel_grooves import (
 )
 from wheelgeo.tune.old_wheel_slips import WrittenLength, written_length
 from wheelgeo.units import LENGTH_MM, LENGTH_UNITS, as_on_the_rule, parse_measured, with_unit
+from wheelgeo.units.in_full import full
 from wheelgeo.units.wording import nearest
 
 TAPE_MM = 3.0
@@ -179,7 +180,7 @@ class OldWheelReading:
         self.values["fits"] = round(ring.slack_length_mm, 9)
         half = math.pi * (RULE_MM if ring.tolerance_mm is None else ring.tolerance_mm)
         self.halves["fits"] = round(half, 9)
-        taken = f"{ring.slack_length_mm:.1f} mm ± {half:.1f} mm along its centre-line"
+        taken = f"{full(ring.slack_length_mm, 1)} mm ± {full(half, 1)} mm along its centre-line"
         self.assumed.append(Assumption("length of the ring that fits", taken, PRACTICE))
         return True
 

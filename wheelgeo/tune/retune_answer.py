@@ -9,7 +9,7 @@ from typing import Any
 from wheelgeo.as_json import NOT_IN_JSON, AsJson
 from wheelgeo.built.as_built import build
 from wheelgeo.check.answer import cannot_run_words
-from wheelgeo.check.finding import Finding, plain
+from wheelgeo.check.finding import Finding
 from wheelgeo.design.counts import yarn_in_words
 from wheelgeo.design.file_kinds import read_count
 from wheelgeo.design.model import Count, Design, Yarn
@@ -28,6 +28,7 @@ from wheelgeo.tune.option import Option
 from wheelgeo.tune.retune import Limits, Retuning
 from wheelgeo.tune.wanted_ratio import Wish
 from wheelgeo.units import LENGTH_MM, SPEED_RPM, TWIST_PER_M, Dimension, parse_quantity
+from wheelgeo.units.in_full import plain
 
 
 @dataclass(frozen=True)

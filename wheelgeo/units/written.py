@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import Literal
 
 from wheelgeo.units import format_inches, in_inches
+from wheelgeo.units.in_full import unrounded
 from wheelgeo.units.quantity import INCHES
 
 LengthUnit = Literal["mm", "in", "in/64"]
@@ -129,6 +130,8 @@ _IN_MM = re.compile(
 def told_in(text: str, unit: LengthUnit, fits: bool = False) -> str:
     """Return a sentence whose lengths are in millimetres with its lengths in another unit.
 
+    Lengths that were told rounded are turned as they were before (``units.in_full``).
+
     Sixty-fourths are told as ``in_inches`` has them; what is turned or bored, and all of a note on
     how parts fit, in decimals: three, and four below a tenth of a millimetre. What stands in
     quotation marks is a name and stays as it is, and so does a size that is bought, told in both
@@ -140,9 +143,9 @@ def told_in(text: str, unit: LengthUnit, fits: bool = False) -> str:
         fits: it is a note on how parts are made and fit into one another.
     """
     if unit == "mm":
-        return text
+        return str(text)
 
-    pieces = re.split(r'("[^"]*")', text)
+    pieces = re.split(r'("[^"]*")', unrounded(text))
     tape = unit == "in/64" and not fits
     return "".join(
         p if i % 2 else _IN_MM.sub(lambda found: _inches(found, tape), p)

@@ -1,0 +1,25 @@
+"""Lengths in sentences: rounded once, for the unit in which they are told."""
+
+import copy
+import json
+import pickle
+
+import pytest
+
+from wheelgeo.units.in_full import Told, full, part_of
+from wheelgeo.units.written import told_in
+
+
+def test_a_sentence_is_rounded_in_millimetres_and_not_before_it_is_told_in_inches():
+    """19.45 mm are 49.01/64 in, the 19 mm that are told 47.9/64 in."""
+    told = Told(f"grows by some {full(19.45, 0)} mm, from {full(-2.54, 1)} to {full(12.5)} mm")
+    assert told == "grows by some 19 mm, from -2.5 to 12.5 mm"
+    assert told_in(told, "in/64") == "grows by some 49/64 in, from -0.100 to 0.492 in"
+    assert told_in(told, "mm") == told
+
+
+@pytest.mark.parametrize("kept", [Told, copy.deepcopy, lambda t: pickle.loads(pickle.dumps(t)),
+                                  lambda t: Told(f"{part_of(t)}")])  # fmt: skip
+def test_it_stays_so_copied_pickled_and_made_part_of_another(kept):
+    told = kept(Told(f"{full(19.45, 0)} mm"))
+    assert (str(told), told_in(told, "in/64"), json.dumps(told)) == ("19 mm", "49/64 in", '"19 mm"')
