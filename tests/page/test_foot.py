@@ -252,6 +252,55 @@ def test_what_is_found_late_does_not_push_what_is_worked_with_out_of_sight(page,
     assert (page.execute_script("return scrollY") == 0) is away
 
 
+FRAMED = """const found = [], seen = (one) => one.getClientRects().length > 0;
+const comes = "main :is(button, input, select, summary, a, [tabindex])";
+for (const on of document.querySelectorAll(comes)) {
+  if (!seen(on) || on.disabled || on.closest("svg")) continue;
+  on.focus({ focusVisible: true, preventScroll: true });
+  const style = getComputedStyle(on), box = on.getBoundingClientRect();
+  const out = parseFloat(style.outlineOffset) + parseFloat(style.outlineWidth);
+  if (style.outlineStyle === "none" || out <= 0) continue;
+  const near = on.closest("#rows, .slip, #strip, nav");
+  const words = document.createTreeWalker(near, NodeFilter.SHOW_TEXT);
+  const rows = near.id === "rows" ? [] : [...near.querySelectorAll("#rows")];
+  while (words.nextNode()) {
+    const said = words.currentNode, line = document.createRange();
+    const apart = on.contains(said) || rows.some((one) => one.contains(said));
+    if (apart || !said.data.trim()) continue;
+    line.selectNodeContents(said);
+    const over = [...line.getClientRects()].some((at) =>
+      at.right > box.left - out && at.left < box.right + out
+      && at.bottom - 2 > box.top - out && at.top + 2 < box.bottom + out);
+    if (over) found.push([on.outerHTML, said.data]);
+  }
+}
+return found;"""
+"""What is framed, having focus, over words of others; a letter leaves 2 px of its line."""
+
+
+@pytest.mark.parametrize("wide", [1280, 390])
+def test_what_has_focus_is_framed_over_no_words_and_not_on_paper(page, sized, wide):
+    sized(wide, 844)
+    press(page, "#every summary")
+    press(page, "#old-begin")
+    press(page, "#old form > p:last-child button")
+    fill(page, "retune", count="80 stone")
+    for slip in ("old", "retune"):
+        until(page, lambda d, slip=slip: d.find_elements("css selector", f"#{slip} .refused"))
+    assert page.execute_script(FRAMED) == []
+    page.execute_script("document.getElementById('title').focus({ focusVisible: true })")
+    frame = (
+        "const { outlineStyle, boxShadow } = getComputedStyle(document.activeElement);"
+        " return [outlineStyle, boxShadow]"
+    )
+    assert page.execute_script(frame) != ["none", "none"]
+    page.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+    printed = page.execute_script(frame)
+    page.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
+    page.execute_script("sessionStorage.clear()")
+    assert printed == ["none", "none"]
+
+
 @pytest.mark.parametrize("high", [720, 560])
 def test_the_lower_edge_of_the_sheet_is_seen_before_the_end_of_the_page(page, sized, high):
     sized(1280, high)
