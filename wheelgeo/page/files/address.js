@@ -27,7 +27,8 @@ export function stands(said) {
   stood = now;
   $("title").textContent = title;
   document.title = `${title} – the bench`;
-  $("file").textContent = liesIn;
+  // A narrow column breaks a path behind a folder, sooner than within a name.
+  $("file").replaceChildren(...liesIn.split(/(?<=[/\\])/).flatMap((part) => [part, make("wbr")]));
   standIn(said);
   steps(said);
   tags(said);
