@@ -147,6 +147,51 @@ def test_a_refused_blank_of_an_old_wheel_opens_nothing_but_what_it_stands_in(
     page.execute_script("sessionStorage.clear()")
 
 
+COVERED = """const foot = document.getElementById("foot").getBoundingClientRect().top,
+  slip = document.getElementById("ghosting"), over = slip.getBoundingClientRect(),
+  fixed = !slip.hidden && getComputedStyle(slip).position === "fixed",
+  low = fixed ? Math.min(foot, over.top) : foot;
+const under = (one) => one.getBoundingClientRect().bottom - low;"""
+
+UNDER = f"""{COVERED} const on = document.activeElement, row = on.closest("li");
+return [on.name, under(row), under(document.querySelector("#old form > p:last-child button"))];"""
+
+
+@pytest.mark.parametrize(("wide", "high"), [(1400, 900), (1280, 720), (390, 844)])
+def test_under_a_blank_is_room_for_what_is_said_of_it_and_pressed_next(page, sized, wide, high):
+    sized(wide, high)
+    page.execute_script("sessionStorage.clear()")
+    press(page, "#old-begin")
+    for words in ("21 in", "1/4 in", "1 3/8 in", "3/16 in", "17 in"):
+        keys(page, words, TAB)
+        name, row, _ = page.execute_script(UNDER)
+        assert row <= -20, name
+    name, _, button = page.execute_script(UNDER)
+    assert name == "cord"
+    assert button <= 0
+    page.execute_script("sessionStorage.clear()")
+
+
+def test_a_blank_that_is_pressed_is_brought_up_when_the_hand_lets_go(page, sized):
+    from selenium.webdriver import ActionChains
+
+    sized(1280, 720)
+    press(page, "#old-begin")
+    blank = page.find_element("css selector", "#old [name=cord]")
+    page.execute_script(
+        f"{COVERED} arguments[0].blur(); scrollBy(0, under(arguments[0]) + 4);", blank
+    )
+    hand = ActionChains(page, duration=0).move_to_element(blank).click_and_hold()
+    hand.perform()
+    pressed = blank.rect["y"] - page.execute_script("return scrollY")
+    assert on(page) == "cord"
+    assert page.execute_script(UNDER)[2] > 0
+    ActionChains(page, duration=0).release().perform()
+    until(page, lambda d: d.execute_script(UNDER)[2] <= 0)
+    assert blank.rect["y"] - page.execute_script("return scrollY") < pressed
+    page.execute_script("sessionStorage.clear()")
+
+
 HELD_BACK = """const fetched = window.fetch;
 window.held = {};
 window.fetch = async (...words) => {
@@ -179,13 +224,6 @@ def test_an_old_wheel_laid_on_the_board_is_seen_with_its_numbers(chromium, own, 
     assert 0 <= tops[0] < high / 2
     assert 0 <= tops[1] < high / 2 or wide < 1000, "beside it, where there is room"
     step(chromium, lambda: chromium.execute_script("held['ask/whole']()"))
-
-
-COVERED = """const foot = document.getElementById("foot").getBoundingClientRect().top,
-  slip = document.getElementById("ghosting"), over = slip.getBoundingClientRect(),
-  fixed = !slip.hidden && getComputedStyle(slip).position === "fixed",
-  low = fixed ? Math.min(foot, over.top) : foot;
-const under = (one) => one.getBoundingClientRect().bottom - low;"""
 
 
 def lay_over(page):

@@ -32,7 +32,8 @@ function look() {
 function inSight() {
   const on = document.activeElement, low = $("foot").getBoundingClientRect().top - laid();
   if (on === document.body || on.closest("#foot, #ghosting") || document.querySelector(".handle.held")) return;
-  const under = () => on.getBoundingClientRect().bottom - low;
+  const beneath = parseFloat(getComputedStyle(on).scrollMarginBottom); // what is read as it is filled in
+  const under = () => on.getBoundingClientRect().bottom + beneath - low;
   const box = on.getBoundingClientRect();
   if (!seen || box.height > low / 2 || (under() <= 0 && box.top >= 0)) return;
   on.scrollIntoView({ block: "nearest" });
@@ -49,6 +50,25 @@ function lift(by) {
   inStyle("--lift", `${by}px`);
 }
 
+let pressed = false;
+const waiting = [];
+
+/** Does something as soon as no hand presses: what it presses is not moved from under it. */
+export function afterPress(work) {
+  if (pressed) waiting.push(work);
+  else work();
+}
+
+function followPress() {
+  document.addEventListener("pointerdown", () => { pressed = true; }, true);
+  for (const end of ["pointerup", "pointercancel"]) {
+    document.addEventListener(end, () => {
+      pressed = false;
+      setTimeout(() => waiting.splice(0).forEach((work) => work())); // what was pressed has been told so by then
+    }, true);
+  }
+}
+
 /** Follows the ledge, and all that stands still in the window, as they grow and shrink. */
 export function followLedge() {
   const follow = new ResizeObserver(() => {
@@ -58,16 +78,16 @@ export function followLedge() {
     inStyle("--note", `${noted()}px`);
     inStyle("--sheet", `${$("sheet").offsetHeight}px`);
     if (high <= Math.ceil(ledge())) lift(0);
-    inSight();
+    afterPress(inSight);
   });
   // What is found late grows above what is worked with.
   for (const id of ["foot", "ghosting", "disk", "sheet", "slips"]) follow.observe($(id));
   document.addEventListener("scroll", look, { passive: true });
-  // A hand that presses sees what it presses; it is not moved from under the hand.
   document.addEventListener("focusin", ({ target }) => {
     look();
-    if (target.matches(":focus-visible")) inSight();
+    if (target.matches(":focus-visible")) afterPress(inSight);
   });
+  followPress();
   putAway();
 }
 

@@ -2,6 +2,7 @@
 
 import { ask, make, Refused, refusedAt, settled, tell, trying } from "./asking.js";
 import { state } from "./bench.js";
+import { afterPress } from "./ledge.js";
 import { shape } from "./shape.js";
 
 const $ = (id) => document.getElementById(id);
@@ -90,10 +91,12 @@ async function readBack(field, unit) {
   const before = reckonings, text = field.value, bare = unit();
   if (field.tagName !== "INPUT" || ["title", "fits"].includes(field.name)) return;
   const said = text.trim() ? await trying(() => ask("old-read", { name: field.name, text, unit: bare })) : { taken: "", wrong: [] };
-  // What was asked in whole, or typed, meanwhile is read by itself.
-  if (!said || before !== reckonings || field.value !== text || unit() !== bare) return;
-  hint(field, said.taken && !said.wrong.length ? `taken as ${said.taken}` : "");
-  refusedAt(field.closest("label"), said.wrong, field);
+  afterPress(() => {
+    // What was asked in whole, or typed, meanwhile is read by itself.
+    if (!said || before !== reckonings || field.value !== text || unit() !== bare) return;
+    hint(field, said.taken && !said.wrong.length ? `taken as ${said.taken}` : "");
+    refusedAt(field.closest("label"), said.wrong, field);
+  });
 }
 
 function form() {
