@@ -101,7 +101,7 @@ def _print(
     today: Design,
 ) -> None:
     """Print the answer; where a remedy was applied, first what it changed on the wheel of today."""
-    from wheelgeo.check.edit_words import change_in_words
+    from wheelgeo.check.change_words import change_in_words
     from wheelgeo.check.every_rule import RULES
 
     out = console()

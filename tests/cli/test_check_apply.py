@@ -8,9 +8,11 @@ from pathlib import Path
 import pytest
 
 import wheelgeo
-from wheelgeo.check.edit_words import change_in_words
+from wheelgeo.check.change_words import change_in_words
+from wheelgeo.check.edits import edit
 from wheelgeo.design.reader import read_design
 from wheelgeo.design.writer import design_to_toml
+from wheelgeo.geometry.groove import VeeGroove
 
 BOX = Path(__file__).resolve().parents[2] / "designs" / "box-wheel.toml"
 
@@ -43,6 +45,26 @@ def test_a_tilt_is_told_by_its_angle_end_and_sides_as_the_finding_tells_it(tmp_p
     told = change_in_words(design, way.edits[0])
     assert re.fullmatch(r"tilt the spindle by [\d.]+°, its front end .* up, about .*", told)
     assert told in found.remedy.says
+
+
+@pytest.mark.parametrize(
+    ("kind", "part", "field", "after", "told"),
+    [
+        ("case", "", "inside", (388.0, 195.7, 70.0), "388, 190, 70 mm to 388, 195.7, 70 mm"),
+        ("shaft", "middle", "at", (150.0, 138.1, 0.0), "168, 147, 0 mm to 150, 138.1, 0 mm"),
+        ("pulley", "wheel", "rim", 175.0, "181.3 mm to 175 mm"),
+        ("pulley", "wheel", "material", "plywood", "not given to plywood"),
+        ("band", "first band", "stretch", 0.004, "1 % to 0.4 %"),
+        ("band", "first band", "crossed", True, "false to true"),
+        ("drive", "", "speed", 38.0, "60 rpm to 38 rpm"),
+        ("cop", "", "mass", 7.5, "9 g to 7.5 g"),
+        ("pulley", "whorl", "groove", VeeGroove(9.6, 4.0, 80.0, 0.3),
+         'cut the groove of "whorl" as a vee of 80°, rim 9.6 mm, depth 4 mm, bottom 0.3 mm'),
+    ],
+)  # fmt: skip
+def test_what_was_and_becomes_have_their_units_and_no_brackets(kind, part, field, after, told):
+    design = read_design(BOX)
+    assert change_in_words(design, edit(design, kind, part, field, after)) == told
 
 
 def test_a_slide_is_told_by_how_far_it_reaches(type_it, tmp_path):

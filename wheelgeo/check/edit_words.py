@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
-from wheelgeo.check.edits import Edit, EditedPlace, as_in_file, place_of, sets_a_length
+from wheelgeo.check.edits import Edit, EditedPlace, place_of
 from wheelgeo.check.finding import pull_in_words
 from wheelgeo.design.drive_parts import COUNTED
 from wheelgeo.design.model import Design, Stand, Stop, Treadle
@@ -42,26 +42,10 @@ def edits_in_words(design: Design, edits: Sequence[Edit]) -> str:
     return " and ".join(said)
 
 
-def change_in_words(design: Design, one: Edit) -> str:
-    """Return one edit as what was and what shall be; a direction in the words of a remedy.
-
-    No vector says to a person how far a rod leans, and to which side. Lengths are
-    in the file's unit, as fine as remedies tell them.
-
-    Args:
-        design: the wheel that the edit is made on.
-        one: the edit.
-    """
-    place = place_of(design, one.key)
-    if place.field in ("axis", "slide") and one.after is not None:
-        return _ALONE[place.kind, place.field](design, place, one)
-    in_file = as_in_file(one)
-    length = sets_a_length(design, one.key)
-    was, becomes = (
-        "not given" if value is None else _len(design, value, 3) if length else str(value)
-        for value in (in_file.before, in_file.after)
-    )
-    return f"{was} to {becomes}"
+def edit_alone(design: Design, place: EditedPlace, one: Edit) -> str | None:
+    """Return one edit as a thing to do; None for those that are only told with others."""
+    words = _ALONE.get((place.kind, place.field))
+    return None if words is None else words(design, place, one)
 
 
 def _told(design: Design, left: list[_Named]) -> Iterator[tuple[str, list[_Named]]]:
@@ -87,8 +71,10 @@ def _told(design: Design, left: list[_Named]) -> Iterator[tuple[str, list[_Named
         yield _case(design, left), [n for n in left if n[0].kind == "case"]
     if place.kind == "cop":
         cop = {n[0].field: n[1].after for n in own}
-        at = "".join(f" {word} {_len(design, cop[word])}" for word in ("from", "to") if word in cop)
-        thick = f" to a diameter of {_len(design, cop['diameter'])}" if "diameter" in cop else ""
+        ends = [word for word in ("from", "to") if word in cop]
+        at = "".join(f" {word} {length_of(design, cop[word])}" for word in ends)
+        thick = cop.get("diameter")
+        thick = "" if thick is None else f" to a diameter of {length_of(design, thick)}"
         less = f", {plain(cop['mass'], 1)} g of yarn" if "mass" in cop else ""
         yield f"wind the cop{at}{thick}{less}", own
     alone = _limit if place.kind == "limits" else _ALONE[place.kind, place.field]
@@ -108,20 +94,20 @@ def _listed(names: list[str]) -> str:
     return " and ".join(f'"{name}"' for name in names)
 
 
-def _figure(design: Design, length_mm: float, digits: int = 2) -> str:
+def figure_of(design: Design, length_mm: float, digits: int = 2) -> str:
     """Return a length as a bare number of the file, so that it may be typed there as it stands."""
     return plain(*in_file_unit(length_mm, design.unit, digits))
 
 
-def _len(design: Design, length_mm: float, digits: int = 2) -> str:
+def length_of(design: Design, length_mm: float, digits: int = 2) -> str:
     """Return a length in the file's unit, with that."""
-    return f"{_figure(design, length_mm, digits)} {design.unit}"
+    return f"{figure_of(design, length_mm, digits)} {design.unit}"
 
 
 def _shift(design: Design, alike: list[_Named]) -> str:
     by = _by(alike[0][1])
-    shift = f"{'+' if by > 0.0 else '-'}{_len(design, abs(by))}"
-    where = " and ".join(_figure(design, one.after, 3) for _, one in alike)
+    shift = f"{'+' if by > 0.0 else '-'}{length_of(design, abs(by))}"
+    where = " and ".join(figure_of(design, one.after, 3) for _, one in alike)
     shafts = "its shaft" if len(alike) == 1 else "their shafts"
     return (
         f"shift {_listed([place.part for place, _ in alike])} by {shift} along {shafts} "
@@ -132,7 +118,7 @@ def _shift(design: Design, alike: list[_Named]) -> str:
 def _by_sides(design: Design, step: Vector) -> str:
     """Return a step in space by the sides that it goes to."""
     return " and ".join(
-        f"{_len(design, abs(c), 3)} {TOWARDS[i][c > 0.0]}" for i, c in _steps(step)
+        f"{length_of(design, abs(c), 3)} {TOWARDS[i][c > 0.0]}" for i, c in _steps(step)
     )
 
 
@@ -143,7 +129,7 @@ def _steps(step: Sequence[float]) -> list[tuple[int, float]]:
 def _move(design: Design, alike: list[_Named]) -> str:
     step = _step(alike[0][1])
     places = [
-        ", ".join(f"{'xyz'[i]} {_len(design, one.after[i], 3)}" for i, _ in _steps(step))
+        ", ".join(f"{'xyz'[i]} {length_of(design, one.after[i], 3)}" for i, _ in _steps(step))
         for _, one in alike
     ]
     word = "shaft" if len(alike) == 1 else "shafts"
@@ -163,15 +149,16 @@ def _case(design: Design, left: list[_Named]) -> str:
     low = (0.0, 0.0, 0.0) if corner is None else sub(corner.before, corner.after)
     high = sub(sub(inside.after, inside.before), low)
     more = [
-        f"{_len(design, grown)} {_GROWS[i][side]}"
+        f"{length_of(design, grown)} {_GROWS[i][side]}"
         for i, sides in enumerate(zip(low, high, strict=True))
         for side, grown in enumerate(sides) if abs(grown) >= 5e-4
     ]  # fmt: skip
-    size = " × ".join(_figure(design, c, 3) for c in inside.after)
+    size = " × ".join(figure_of(design, c, 3) for c in inside.after)
     words = f"make the case larger by {', '.join(more)} (inside {size} {design.unit}"
     if corner is not None:
-        lowest = ", ".join(f"{'xyz'[i]} {_len(design, c, 3)}" for i, c in enumerate(corner.after))
-        words += f"; its lowest corner at {lowest}"
+        at = zip("xyz", corner.after, strict=True)
+        lowest = (f"{axis} {length_of(design, c, 3)}" for axis, c in at)
+        words += f"; its lowest corner at {', '.join(lowest)}"
     return f"{words})"
 
 
@@ -226,7 +213,7 @@ def _route(_: Design, place: EditedPlace, one: Edit) -> str:
 def _size(word: str) -> Callable[[Design, EditedPlace, Edit], str]:
     def words(design: Design, place: EditedPlace, one: Edit) -> str:
         larger = "larger" if one.after > one.before else "smaller"
-        return f'make "{place.part}" {larger}, {word} {_len(design, one.after, 3)}'
+        return f'make "{place.part}" {larger}, {word} {length_of(design, one.after, 3)}'
 
     return words
 
@@ -235,15 +222,15 @@ def _groove(design: Design, place: EditedPlace, one: Edit) -> str:
     sizes = dict(one.after.sizes())
     angle = sizes.pop("angle", None)
     shape = one.after.shape if angle is None else f"as a {one.after.shape} of {plain(angle)}°"
-    told = (f"{name} {_len(design, mm, _DIGITS.get(name, 2))}" for name, mm in sizes.items())
+    told = (f"{name} {length_of(design, mm, _DIGITS.get(name, 2))}" for name, mm in sizes.items())
     return f'cut the groove of "{place.part}" {shape}, {", ".join(told)}'
 
 
 def _radius(design: Design, _: EditedPlace, one: Edit) -> str:
     by = design.drive.by
     if one.before is not None and one.after < one.before:
-        return f"shorten the throw of the {by} to {_len(design, one.after)}"
-    return f"lengthen the throw of the {by} to {_len(design, one.after)}"
+        return f"shorten the throw of the {by} to {length_of(design, one.after)}"
+    return f"lengthen the throw of the {by} to {length_of(design, one.after)}"
 
 
 def _turns(design: Design, _: EditedPlace, one: Edit) -> str:
@@ -266,7 +253,7 @@ def _limit(_: Design, place: EditedPlace, one: Edit) -> str:
 _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
     ("bobbin", "empty"): lambda d, _p, e: (
         f"make the bobbin's core {'thicker' if e.after > e.before else 'thinner'}, "
-        f"{_len(d, e.after)}"
+        f"{length_of(d, e.after)}"
     ),
     ("drag", "pull"): lambda d, p, e: (
         f"{'ease' if e.after < e.before else 'tighten'} the brake on "
@@ -279,16 +266,16 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
         + ("the spindle" if p.part == d.spindle.shaft else f'shaft "{p.part}"')
     ),
     ("shaft", "ends"): lambda d, p, e: (
-        f"cut the spindle to end at {_len(d, max(e.after))}"
+        f"cut the spindle to end at {length_of(d, max(e.after))}"
         if p.part == d.spindle.shaft
-        else f'cut shaft "{p.part}" to end at {_figure(d, min(e.after))} and '
-        f"{_len(d, max(e.after))}"
+        else f'cut shaft "{p.part}" to end at {figure_of(d, min(e.after))} and '
+        f"{length_of(d, max(e.after))}"
     ),
     ("shaft", "bearings"): lambda d, p, e: f'hold shaft "{p.part}" in {_bearings(d, e)}',
     ("spindle", "bearings"): lambda d, _, e: f"hold the spindle in {_bearings(d, e)}",
     ("shaft", "slide"): lambda d, p, e: (
-        f'let shaft "{p.part}" slide from {_figure(d, e.after.from_mm)} to '
-        f"{_len(d, e.after.to_mm)}"
+        f'let shaft "{p.part}" slide from {figure_of(d, e.after.from_mm)} to '
+        f"{length_of(d, e.after.to_mm)}"
     ),
     ("wheel", "stand"): lambda d, _, e: _stand(d, e),
     ("pulley", "rim"): _size("rim"),
@@ -326,7 +313,7 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
     ("drive", "radius"): _radius,
     ("drive", "treadle"): lambda d, _, e: _treadle(d, e),
     ("drive", "offset"): lambda d, _, e: (
-        f"let the crank turn at {_len(d, e.after, 3)} along its shaft (its offset)"
+        f"let the crank turn at {length_of(d, e.after, 3)} along its shaft (its offset)"
     ),
 }
 
@@ -336,7 +323,7 @@ def _stand(design: Design, one: Edit) -> str:
     if new.kind == "own":
         return "make a stand of your own, of which nothing is drawn or checked"
     reach = [
-        f"{_len(design, value)} {way} the axle"
+        f"{length_of(design, value)} {way} the axle"
         for way, value, before in (
             ("across", new.across_mm, old.across_mm),
             ("along", new.deep_mm, old.deep_mm),
@@ -349,7 +336,7 @@ def _stand(design: Design, one: Edit) -> str:
 def _treadle(design: Design, one: Edit) -> str:
     old, new = one.before or Treadle(), one.after
     told = [
-        words.format(_len(design, abs(value), 1))
+        words.format(length_of(design, abs(value), 1))
         for words, value, before in (
             ("make the treadle's lever {} long from its pivot to the footman's pin",
              new.lever_mm, old.lever_mm),
@@ -364,7 +351,7 @@ def _treadle(design: Design, one: Edit) -> str:
 
 def _bearings(design: Design, one: Edit) -> str:
     places = " and ".join(
-        f"{_len(design, b.at_mm, 3)} ({b.kind}{', split' if b.split else ''})"
+        f"{length_of(design, b.at_mm, 3)} ({b.kind}{', split' if b.split else ''})"
         for b in one.after
     )
     split = any(b.split for b in one.after)
@@ -373,7 +360,7 @@ def _bearings(design: Design, one: Edit) -> str:
 
 
 def _n(design: Design, one: Edit) -> str:
-    return _len(design, one.after)
+    return length_of(design, one.after)
 
 
 def _holder(design: Design, band: str) -> str:

@@ -16,7 +16,7 @@ from wheelgeo.design.model import Design, Stop, Tensioner
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.inputs import set_plainly
 from wheelgeo.numbers.named_parts import Spot, meant_by, shortest_key
-from wheelgeo.units import LENGTH_MM
+from wheelgeo.units import Dimension
 
 
 @dataclass(frozen=True)
@@ -62,10 +62,10 @@ class EditedPlace:
     field: str
 
 
-def sets_a_length(design: Design, key: str) -> bool:
-    """Tell whether a key is that of a single length, in mm; KeyError where it leads nowhere."""
+def dimension_of(design: Design, key: str) -> Dimension | None:
+    """Return what a single number is; None where a key is of none, KeyError where it is none."""
     number = _spot(design, key).field.number
-    return number is not None and number.dimension is LENGTH_MM
+    return None if number is None else number.dimension
 
 
 def edit(design: Design, kind: str, part: str, field: str, after: Any) -> Edit:
