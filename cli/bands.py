@@ -12,6 +12,7 @@ from wheelgeo_cli.common import (
     length,
     load,
     number,
+    own_length,
     print_assumed,
     print_findings,
     print_json,
@@ -243,8 +244,9 @@ def _print_band(out: Terminal, band: BandAnswer, unit: str) -> None:
     out.print(runs)
     if band.slide is not None:
         slide = band.slide
+        travel = (own_length(at, unit) for at in (slide.from_mm, slide.to_mm))
         ends = (length(at, unit) for at in (slide.path_at_from_mm, slide.path_at_to_mm))
         out.print(
-            f"  {slide.shaft} slides from {slide.from_mm:g} to {slide.to_mm:g} mm: the band is "
-            f"then {' to '.join(ends)} long."
+            f"  {slide.shaft} slides from {' to '.join(travel)}: the band is then "
+            f"{' to '.join(ends)} long."
         )

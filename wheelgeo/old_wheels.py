@@ -99,17 +99,17 @@ def refuse_without_band(found: OldWheelAnswer, said: Callable[[float], str]) -> 
     Raises:
         DesignError: it has no band; says why, and what may have been meant.
     """
-    from wheelgeo.shop.old_wheel_words import as_said
     from wheelgeo.tune.old_wheel_design import MEASURED
     from wheelgeo.tune.old_wheel_doubts import readings_of
     from wheelgeo.tune.old_wheel_meant import what_was_meant
     from wheelgeo.tune.old_wheel_reading import said as typed
+    from wheelgeo.units.written import with_lengths
 
     if found.answer.bands[0].length_mm is not None:
         return
     why = next(f.says for f in found.answer.findings if f.rule == "no-path")
     meant = what_was_meant(readings_of(found.measured)[0])
-    says = as_said("; ".join(why.split("; ")[:2]), said)
+    says = with_lengths("; ".join(why.split("; ")[:2]), said)
     if meant.words:  # the sizes are in question, and not how far these would have to stand apart
         says = why.partition("; ")[0].rpartition(": ")[2]
     place = typed(meant.key if meant.words else found.measured.ways[0])

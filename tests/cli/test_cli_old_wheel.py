@@ -13,6 +13,7 @@ import pytest
 
 import wheelgeo
 from wheelgeo.tune.old_wheel_design import BAND_THAT_FITS
+from wheelgeo.units.written import in_both
 
 PAGE = Path(wheelgeo.__file__).parent / "page" / "files"
 WHEEL = ["--wheel", "21 1/2 in", "--groove", "1/4 in", "--whorl", "1 3/8 in",
@@ -27,8 +28,28 @@ def test_the_parts_of_the_uncertainty_and_the_joint_are_told(type_it):
     assert "Cut the cord 76 9/32 in (1 937.5 mm) long" in words
     assert "from measuring ± " in words
     assert "from the cord's stretch ± " in words
+    assert "(their squares add up)" in words
     assert "whipped overlap, takes 1 3/16 in (30.0 mm)" in words
     assert "because it was not measured" in words
+
+
+def test_what_makes_nothing_unsure_and_what_takes_no_cord_are_not_told_as_0_mm(type_it):
+    fits = ("--wheel", "620 mm", "--whorl", "41 mm", "--fits", "2200 mm cord",
+            "--cord", "3.5 mm leather cord")  # fmt: skip
+    words = " ".join(type_it("bands", *fits)[1].split())
+    assert "all of it from measuring. In place" in words
+    assert "Or hook: takes nothing, 40 %" in words
+    assert " 0.0 mm" not in words
+
+
+def test_a_saved_wheel_has_the_numbers_that_were_typed_and_slides_in_their_unit(type_it, tmp_path):
+    file = tmp_path / "old.toml"
+    assert type_it("bands", *WHEEL, *CORD, "--slide", "3/4 in", "--save", file)[0] == 0
+    saved = file.read_text(encoding="utf-8")
+    assert 'rim = "21.5 in +- 3 mm", depth = "0.25 in +- 0.5 mm"' in saved
+    assert 'at = ["17.75 in +- 3 mm", 0, 0]' in saved
+    assert "# reading of wheel: ± 0.118 in (3.0 mm)" in saved
+    assert "spindle slides from -3/8 in to 3/8 in: the band" in type_it("bands", file)[1]
 
 
 @pytest.mark.parametrize("wheel", [
@@ -102,7 +123,8 @@ def test_what_no_key_of_a_file_holds_is_kept_as_a_comment(type_it, tmp_path):
     driven = "by a treadle, clockwise, seen from the back, at 60 rpm"
     assert f"# how the wheel is driven: {driven}" in saved
     for shaft, diameter in re.findall(r'name = "(axle|spindle)".*?diameter = "(.*?)"', saved, re.S):
-        assert f'# diameter of shaft "{shaft}": {diameter}: measure it' in saved
+        mm = float(diameter.removesuffix(" mm"))
+        assert f'# diameter of shaft "{shaft}": {in_both(mm, "in")}: measure it' in saved
     told = type_it("bands", *WHEEL, *CORD, "--axle", "20 mm", "--rod", "6 mm", "--save",
                    tmp_path / "rods.toml")  # fmt: skip
     assert told[0] == 0

@@ -686,7 +686,8 @@ def test_an_old_wheel_is_kept_with_what_was_assumed_of_it(tmp_path):
     desk.ask("save", {"wheel": "1", "path": "old"})
     text = (tmp_path / "old.toml").read_text(encoding="utf-8")
     assert "# how the wheel is driven: by a treadle" in text
-    assert '# diameter of shaft "axle": 17.1 mm: measure it' in text
+    assert '# diameter of shaft "axle": 43/64 in (17.1 mm): measure it' in text
+    assert 'rim = "21.5 in +- 3 mm"' in text, "as it was typed"
     assert wheelgeo.load(tmp_path / "old.toml").design == wheelgeo.old_wheel(**OLD).wheel.design
 
 

@@ -9,10 +9,11 @@ from wheelgeo.check.answer import Answer
 from wheelgeo.check.answer_parts import BandAnswer
 from wheelgeo.design.joints import CLOSED_RING, growth_of
 from wheelgeo.shop import old_wheel_words as words
+from wheelgeo.shop.band_words import stretch_known
 from wheelgeo.shop.bench_set import BAND_CARDS, Job, MadeFile
 from wheelgeo.shop.old_wheel_card import strip
 from wheelgeo.shop.sheet import Block, Heading, Listing, Notice, Pairs, Picture, Sheet, Table
-from wheelgeo.units.written import LengthUnit, length_with_unit
+from wheelgeo.units.written import LengthUnit, length_with_unit, with_lengths
 
 
 def band_cards(answer: Answer) -> Sheet:
@@ -57,7 +58,7 @@ def _card(answer: Answer, band: BandAnswer) -> Iterator[Block]:
     yield Notice(
         "When to worry",
         (
-            *(f"{words.as_said(f.says, said)}." for f in faults),
+            *(f"{with_lengths(f.says, said)}." for f in faults),
             f"{joint.name.capitalize()}: {joint.caution}",
             f"In its first months it grows by about {said(growth.creep * band.length_mm)}; "
             f"{growth.says}. {then}.",
@@ -83,9 +84,9 @@ def _figures(answer: Answer, band: BandAnswer, unit: LengthUnit) -> Iterator[tup
     assumed = " (assumed)" if band.stretch_assumed else ""
     yield ("Stretch", f"put on by {100.0 * band.stretch:.3g} %{assumed}")
     if band.from_measuring_mm is not None and band.from_stretch_mm is not None:
+        stretch = "none" if stretch_known(band) else f"± {said(band.from_stretch_mm)}"
         yield ("How sure (95 %)", f"cut ± {words.shown(band.cut_length_uncertainty_mm, said)}: ± "
-               f"{said(band.from_measuring_mm)} from measuring, ± {said(band.from_stretch_mm)} "
-               "from stretch")  # fmt: skip
+               f"{said(band.from_measuring_mm)} from measuring, {stretch} from stretch")
 
 
 def _order(answer: Answer, band: BandAnswer, unit: LengthUnit) -> Iterator[str]:

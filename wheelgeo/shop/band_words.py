@@ -14,6 +14,8 @@ from wheelgeo.units.quantity import INCHES
 from wheelgeo.units.written import MM_PER_INCH
 
 Said = Callable[[float], str]
+_NOTHING_MM = 0.05
+"""A part of what is unsure that is told as none: no tape shows it."""
 
 
 def how_sure(band: BandAnswer, said: Said) -> str | None:
@@ -25,11 +27,18 @@ def how_sure(band: BandAnswer, said: Said) -> str | None:
     def known(mm: float | None) -> str:
         return "-" if mm is None else said(mm)
 
-    return (
-        f"how sure (95 %): cut ± {known(cut)}; of that, from measuring ± "
-        f"{known(band.from_measuring_mm)}, from the cord's stretch ± "
-        f"{known(band.from_stretch_mm)}. In place ± {known(in_place)}."
+    parts = (
+        f"of that, from measuring ± {known(band.from_measuring_mm)}, from the cord's stretch ± "
+        f"{known(band.from_stretch_mm)} (their squares add up)"
     )
+    if stretch_known(band):
+        parts = "all of it from measuring"
+    return f"how sure (95 %): cut ± {known(cut)}; {parts}. In place ± {known(in_place)}."
+
+
+def stretch_known(band: BandAnswer) -> bool:
+    """Tell whether a band's stretch makes nothing unsure: a cord like it is known to fit."""
+    return band.from_stretch_mm is not None and band.from_stretch_mm < _NOTHING_MM
 
 
 def thinning(band: BandAnswer, unit: str) -> str | None:
@@ -77,8 +86,8 @@ def joint_and_growth(band: BandAnswer, design: Design, said: Said) -> Iterator[s
         )
     if others:
         told = "; ".join(
-            f"{j.name}: takes {said(j.taken_mm(cord.diameter_mm))}, {100 * j.strength:.0f} %"
-            for j in others
+            f"{j.name}: takes {said(mm) if mm else 'nothing'}, {100 * j.strength:.0f} %"
+            for j in others for mm in (j.taken_mm(cord.diameter_mm),)
         )
         yield f"Or {told}."
     growth = growth_of(cord.material)

@@ -10,6 +10,7 @@ from wheelgeo.drawing.figure import PaperFigure
 from wheelgeo.drawing.marks import dimension
 from wheelgeo.drawing.strokes import Ink, InkArc, Pen, Point, Stroke, Text
 from wheelgeo.shop import old_wheel_words as words
+from wheelgeo.shop.band_words import stretch_known
 from wheelgeo.shop.old_wheel_oddities import mind
 from wheelgeo.shop.sheet import Heading, Listing, Notice, Pairs, Picture, Sheet
 from wheelgeo.tune.old_wheel import OldWheelAnswer
@@ -133,11 +134,10 @@ def _results(found: OldWheelAnswer, unit: LengthUnit) -> Iterator[tuple[str, str
         "Cord", f"{found.measured.cord}{crossed}; {length(band.cut_length_mm)} {without}"
     )
     if band.from_measuring_mm is not None and band.from_stretch_mm is not None:
-        yield (
-            "How sure (95 %)",
-            f"± {length(band.from_measuring_mm)} from measuring, ± "
-            f"{length(band.from_stretch_mm)} from stretch, taken as {100 * band.stretch:g} %",
-        )
+        stretch = f"stretch, taken as {100 * band.stretch:g} %"
+        stretch = (f"none from {stretch}" if stretch_known(band)
+                   else f"± {length(band.from_stretch_mm)} from {stretch}")  # fmt: skip
+        yield ("How sure (95 %)", f"± {length(band.from_measuring_mm)} from measuring, {stretch}")
     yield ("Ratio", words.ratios(found))
     if tight := words.tight_in_short(found, length):
         yield ("How tight", tight)

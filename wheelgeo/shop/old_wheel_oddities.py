@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from wheelgeo.shop.old_wheel_words import Said, as_said
+from wheelgeo.shop.old_wheel_words import Said
 from wheelgeo.tune.old_wheel import OldWheelAnswer
 from wheelgeo.tune.old_wheel_meant import asks_what_was_meant
+from wheelgeo.units.written import with_lengths
 
 LONG_JOINT = 0.2
 """A joint that takes more than this part of its band is a slip of the pen; common practice, no
@@ -21,7 +22,7 @@ def mind(found: OldWheelAnswer, said: Said) -> Iterator[str]:
     for finding in answer.findings:
         if asks_what_was_meant(finding):
             # what to write instead stands as it is to be written
-            odd.setdefault(finding.remedy.says, []).append(as_said(finding.says, said))
+            odd.setdefault(finding.remedy.says, []).append(with_lengths(finding.says, said))
     for asks, says in odd.items():
         yield f"Mind: {'; '.join(says)}: {asks}"
     (band,) = answer.bands

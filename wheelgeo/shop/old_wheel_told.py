@@ -17,7 +17,7 @@ from wheelgeo.tune.old_wheel import OldWheelAnswer
 from wheelgeo.tune.old_wheel_likely import UNLIKELY
 from wheelgeo.tune.old_wheel_meant import asks_what_was_meant
 from wheelgeo.units.quantity import INCHES
-from wheelgeo.units.written import grouped
+from wheelgeo.units.written import grouped, with_lengths
 
 _DOUBTED = (UNLIKELY, "distances-disagree", "parts-collide", "pulleys-overlap")
 """Rules that what was measured breaks where it was measured, or written down, wrongly."""
@@ -65,7 +65,7 @@ def old_wheel_told(found: OldWheelAnswer, said: Said) -> OldWheelTold:
     assumed, in_file = (*found.assumed, *band.assumed), found.assumed_in_file
     if answer.design.unit in INCHES:  # who measures in inches is told in inches
         assumed, in_file = (
-            tuple(replace(a, taken=words.as_said(a.taken, said)) for a in group)
+            tuple(replace(a, taken=with_lengths(a.taken, said)) for a in group)
             for group in (assumed, in_file)
         )
     return OldWheelTold(
@@ -114,7 +114,8 @@ def _cut(found: OldWheelAnswer, said: Said) -> Iterator[str]:
 def _then(found: OldWheelAnswer, said: Said) -> Iterator[str]:
     design, (band,) = found.answer.design, found.answer.bands
     assert band.length_mm is not None
-    if band.from_stretch_mm and not found.too_unsure:
+    unsure = band.from_stretch_mm is not None and not band_words.stretch_known(band)
+    if unsure and not found.too_unsure:
         yield words.what_endangers_the_fit(design)
     yield from words.of_the_wheel(found, said)
     yield from band_words.joint_and_growth(band, design, said)
@@ -128,4 +129,4 @@ def _wrong(found: OldWheelAnswer, said: Said) -> Iterator[tuple[Level, str]]:
         if asks_what_was_meant(finding):  # it is minded already
             continue
         if finding.level != "note" or finding.rule.startswith(("mouth-", "distances-")):
-            yield finding.level, f"{words.as_said(finding.says, said)}."
+            yield finding.level, f"{with_lengths(finding.says, said)}."

@@ -6,7 +6,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Callable, Iterator, Sequence
 
 from wheelgeo.built.as_built import build
@@ -17,9 +16,8 @@ from wheelgeo.design.rings import nearest_ring
 from wheelgeo.tune.old_wheel import ALIKE, IfRound, OldWheelAnswer
 from wheelgeo.tune.staying_on import StayingOn
 from wheelgeo.units import FORCE_N
-from wheelgeo.units.in_full import unrounded
 from wheelgeo.units.quantity import INCHES
-from wheelgeo.units.written import MM_PER_INCH
+from wheelgeo.units.written import MM_PER_INCH, with_lengths
 
 Said = Callable[[float], str]
 RINGS_KNOWN = (
@@ -132,17 +130,9 @@ def not_used(found: OldWheelAnswer) -> Iterator[str]:
             )
 
 
-_IN_MM = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) mm\b")
-
-
-def as_said(text: str, said: Said) -> str:
-    """Return a sentence with its lengths in mm written as ``said`` writes them."""
-    return _IN_MM.sub(lambda found: said(float(found[1])), unrounded(text))
-
-
 def faults_of(found: OldWheelAnswer, said: Said) -> tuple[str, ...]:
     """Return the faults of the wheel as it was measured, each a sentence."""
-    says = (as_said(f.says, said) for f in found.answer.findings if f.level == "fault")
+    says = (with_lengths(f.says, said) for f in found.answer.findings if f.level == "fault")
     return tuple(f"{text[0].upper()}{text[1:]}." for text in says)
 
 

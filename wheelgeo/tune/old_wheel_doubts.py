@@ -19,7 +19,7 @@ from wheelgeo.tune.old_wheel_reading import OldWheelReading, said
 from wheelgeo.tune.staying_on import StayingOn
 from wheelgeo.units.in_full import full
 from wheelgeo.units.quantity import INCHES
-from wheelgeo.units.written import LengthUnit, in_both
+from wheelgeo.units.written import LengthUnit, in_both, with_lengths
 
 _MEASURED_AS = {"wheel": "wheel", "second groove": "wheel", "whorl": "whorl",
                 "bobbin whorl": "whorl"}  # fmt: skip
@@ -27,7 +27,6 @@ _MEASURED_AS = {"wheel": "wheel", "second groove": "wheel", "whorl": "whorl",
 
 
 _DEPTH = re.compile(r'pulley \d+ "(.+)": depth')
-_IN_MM = re.compile(r"(\d+(?:\.\d+)?) mm")
 
 
 def as_measured(fault: Fault, design: Design) -> Fault:
@@ -40,8 +39,7 @@ def as_measured(fault: Fault, design: Design) -> Fault:
         return fault
     unit: LengthUnit = "in" if design.unit in INCHES else "mm"
     says, remedy = (
-        _IN_MM.sub(lambda length: in_both(float(length[1]), unit), words)
-        for words in (fault.says, fault.remedy)
+        with_lengths(words, lambda mm: in_both(mm, unit)) for words in (fault.says, fault.remedy)
     )
     which = _MEASURED_AS[found[1]]
     return Fault("groove" if which == "wheel" else "whorl-groove", says, remedy)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from wheelgeo.built.assumed import Assumption
 from wheelgeo.tune.old_wheel import OldWheelAnswer
 from wheelgeo.tune.old_wheel_design import OldWheelMeasured
+from wheelgeo.units.quantity import INCHES
+from wheelgeo.units.written import in_both, with_lengths
 
 
 def old_wheel_text(found: OldWheelAnswer) -> str:
@@ -51,8 +54,21 @@ def _derived(told: OldWheelMeasured) -> str:
 def _assumed(answer: OldWheelAnswer) -> str:
     """Return, as comments for a file, what was taken because it was not measured."""
     assumed = (*answer.assumed, *answer.answer.bands[0].assumed, *answer.assumed_in_file)
-    lines = [f"# {a.what}: {a.taken} ({a.source})" for a in assumed]
+    unit = answer.answer.design.unit
+    lines = [f"# {a.what}: {taken_in(a, unit)} ({a.source})" for a in assumed]
     return "\n".join(("# Assumed, because it was not measured:", *lines, "", ""))
+
+
+def taken_in(one: Assumption, unit: str) -> str:
+    """Return what was taken; who measures in inches is told in inches first.
+
+    Args:
+        one: what was assumed.
+        unit: of the wheel's file.
+    """
+    if unit not in INCHES:
+        return one.taken
+    return with_lengths(one.taken, lambda mm: in_both(mm, unit))
 
 
 def _one_line(text: str) -> str:

@@ -150,12 +150,19 @@ class NumberKind(Kind):
         return plain_number(float(value))
 
     def _measured(self, value: float, half: float, unit: str) -> str:
-        """Return a number with its uncertainty, both in a unit that gives them back exactly."""
+        """Return a number with its uncertainty, each in a unit that gives it back exactly.
+
+        A rim of 22 1/16 in that is sure to 3 mm stays one of inches: "22.0625 in +- 3 mm".
+        """
         mine = self.dimension.unit
         if self.bare is FILE_UNIT:
             both = [_length(x, unit) for x in (value, half)]
-            if not any(isinstance(x, str) for x in both):
+            texts = [isinstance(x, str) for x in both]
+            if not any(texts):
                 return f"{both[0]!r} +- {both[1]!r} {unit}"
+            if not all(texts):
+                one, other = (x if isinstance(x, str) else f"{x!r} {unit}" for x in both)
+                return f"{one} +- {other}"
         return f"{number_text(value)} +- {number_text(half)} {mine}".rstrip()
 
     def schema(self) -> Schema:

@@ -92,6 +92,19 @@ def in_both(value_mm: float, unit: str, digits: int = 1) -> str:
     return f"{inches} ({metric})" if unit in INCHES else f"{metric} ({inches})"
 
 
+_ONE_MM = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) mm\b")
+
+
+def with_lengths(text: str, write: Callable[[float], str]) -> str:
+    """Return a sentence with each length in it written anew.
+
+    Args:
+        text: the sentence, its lengths in mm.
+        write: writes a length in mm, with its unit.
+    """
+    return _ONE_MM.sub(lambda found: write(float(found[1])), unrounded(text))
+
+
 def unit_note(unit: LengthUnit) -> str:
     """Return the unit in words."""
     return {"mm": "millimetres", "in": "inches", "in/64": "inches, small ones in decimals"}[unit]
