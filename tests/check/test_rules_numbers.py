@@ -190,7 +190,8 @@ def test_a_remedy_names_the_smallest_change_that_does():
     aside = wheel(80.0, 80.0, 300.0, offsets=(0.0, 30.0), limits={"arriving_deg": 3.0})
     needed = 30.0 - 300.0 * math.tan(math.radians(3.0))
     assert needed == pytest.approx(14.278, abs=1e-3)
-    assert remedies(aside)["arriving-angle"].edits == (Edit("two.offset", 30.0, 15.7),)
+    # 14.3 mm would leave it 0.02 mm to spare, which nobody marks: a tenth more
+    assert remedies(aside)["arriving-angle"].edits == (Edit("two.offset", 30.0, 15.6),)
 
 
 def test_a_run_may_pass_close_by_the_next_groove_of_the_same_wheel():

@@ -17,6 +17,8 @@ from wheelgeo.design.model import Band, Case, Design, Pulley, Relative, Shaft
 from wheelgeo.geometry.groove import Growth
 from wheelgeo.geometry.vectors import Vector, cross, dot, norm, scale, sub, unit
 from wheelgeo.immutable import dataclass
+from wheelgeo.units.quantity import INCHES
+from wheelgeo.units.written import MM_PER_INCH
 
 Edits = tuple[Edit, ...]
 
@@ -24,6 +26,10 @@ _PARALLEL = 1e-9
 _DIGITS = 3
 _MARKED_DIGITS = 1
 """Digits of a move, mm, that a pencil can mark."""
+_MARKED_IN = 1.0 / 64.0
+"""The part of an inch that a pencil can mark along a tape."""
+_PART = 1e-6
+"""So little of a step is none."""
 
 
 @dataclass(frozen=True)
@@ -37,6 +43,8 @@ class Adjustment:
         moves: it moves a part by so many millimetres: of several such that mend a finding, nobody
             wants one that is many times as large as another.
         back: the same the other way; None where it goes one way alone.
+        spare: so much more of it is named than would just do, where that does as well: set down
+            amiss by less it still does.
     """
 
     edits: Callable[[float], Edits | None]
@@ -44,6 +52,12 @@ class Adjustment:
     step: float = 0.1
     moves: bool = False
     back: Adjustment | None = None
+    spare: float = 0.0
+
+    @property
+    def spare_steps(self) -> int:
+        """What is spare in steps, one at least where anything is."""
+        return math.ceil(self.spare / self.step - _PART)
 
 
 def either_way(towards: Callable[[float], Adjustment]) -> Adjustment:
@@ -53,6 +67,12 @@ def either_way(towards: Callable[[float], Adjustment]) -> Adjustment:
         towards: returns it for one way, +1.0 or -1.0.
     """
     return replace(towards(1.0), back=towards(-1.0))
+
+
+def a_move(design: Design, adjustment: Adjustment) -> Adjustment:
+    """Return an adjustment as one that moves a part, by half a mark more than would just do."""
+    mark = _MARKED_IN * MM_PER_INCH if design.unit in INCHES else 10.0**-_MARKED_DIGITS
+    return replace(adjustment, moves=True, spare=0.5 * mark)
 
 
 def only(*edits: Edit, amount: float = 1.0) -> Adjustment:
@@ -100,7 +120,7 @@ def _shift_pulley(design: Design, name: str, most: float, sign: float) -> Adjust
     """Shift a pulley along its shaft, along the axis (+1) or against it (-1)."""
     start = design.pulley(name).offset_mm
     shift = by_steps(design, ("pulley", name, "offset"), start, sign, most, digits=_DIGITS)
-    return replace(shift, moves=True)
+    return a_move(design, shift)
 
 
 def shift_either_way(design: Design, *names: str, most: float = 60.0) -> Iterator[Adjustment]:
@@ -124,7 +144,7 @@ def _shift_band(design: Design, name: str, sign: float) -> Adjustment:
             for stop in stops
         )  # fmt: skip
 
-    return Adjustment(edits, 60.0, moves=True)
+    return a_move(design, Adjustment(edits, 60.0))
 
 
 def move_apart(design: Design, moving: str, fixed: str) -> Iterator[Adjustment]:
@@ -145,7 +165,10 @@ def move_along(design: Design, moving: str, direction: Vector, most: float) -> A
             edit(design, "shaft", s.name, "at", _moved(s.at_mm, direction, amount)) for s in carried
         )
 
-    return Adjustment(edits, most, moves=True)
+    # a step askew to the axes may be lost where each is rounded
+    askew = 1.0 / max(map(abs, direction))
+    move = a_move(design, Adjustment(edits, most))
+    return replace(move, spare=askew * move.spare)
 
 
 def _moved(at_mm: Vector, direction: Vector, amount: float) -> Vector:
@@ -259,9 +282,7 @@ def other_crank(design: Design) -> Adjustment:
 
 def _other_crank(design: Design, sign: float) -> Adjustment:
     start, place = design.drive.offset_mm or 0.0, ("drive", "", "offset")
-    return replace(
-        by_steps(design, place, start, sign, 200.0, step=0.5, digits=_DIGITS), moves=True
-    )
+    return a_move(design, by_steps(design, place, start, sign, 200.0, step=0.5, digits=_DIGITS))
 
 
 def shorter_crank(design: Design) -> Iterator[Adjustment]:

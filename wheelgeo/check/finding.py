@@ -204,7 +204,7 @@ class Finding:
         """What it speaks of, each by itself."""
         return (Thing(self.about),) if isinstance(self.about, str) else self.about
 
-    @property
+    @cached_property
     def named(self) -> tuple[str, str]:
         """Rule and place."""
         return (self.rule, self.where)

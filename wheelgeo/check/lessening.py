@@ -41,10 +41,15 @@ class Lessening:
 
     def leads_to(self) -> int | None:
         """Return the first amount at which it should be gone; None where it does not lessen."""
+        edge = self.edge()
+        return None if edge is None else max(self.stays[1][0] + 1, math.ceil(edge - _EVEN))
+
+    def edge(self) -> float | None:
+        """Return where it should just be gone, in steps and parts of one; None: not known."""
         if not self.lessens():
             return None
         (a, far), (b, near) = self.stays
-        return b + max(1, math.ceil(near * (b - a) / (far - near) - _EVEN))
+        return b + near * (b - a) / (far - near)
 
     def lessens(self) -> bool | None:
         """Tell whether the finding lessens as the change grows; None where that is not known."""

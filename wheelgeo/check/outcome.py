@@ -27,6 +27,8 @@ class Outcome:
         loses: the ratio does not stay.
         brings: what makes it unsound; empty where it is sound.
         tells: what else it brings about, in words.
+        room: how much larger it is than would just do, as far as that is known.
+        added: how much larger it was made so that there is room.
         faults: what was no fault, or a smaller one, and is one then; looked for at the end.
         warnings: what was neither warning nor fault and is a warning then; likewise.
         more: how many faults more there are than before; likewise.
@@ -41,6 +43,8 @@ class Outcome:
     loses: bool
     brings: str
     tells: str
+    room: float = 0.0
+    added: float = 0.0
     faults: tuple[Finding, ...] = ()
     warnings: tuple[Finding, ...] = ()
     more: int = 0
@@ -87,8 +91,14 @@ def new_grave(
         find: the rule.
         also: what is known of the wheel as it is beside what the rule finds.
     """
+    then = changed.grave_by(find)
+    if not then:
+        return  # as it is by most rules
     known = (*also, *wheel.grave_by(find))
-    return (n for n in changed.grave_by(find) if not any(stood_before(n, k) for k in known))
+    named = {k.named for k in known}
+    for grave in then:
+        if grave.named not in named and not any(stood_before(grave, k) for k in known):
+            yield grave
 
 
 def cured(wheel: WheelUnderCheck, changed: WheelUnderCheck, find: Find) -> Iterator[Finding]:
@@ -101,9 +111,12 @@ def cured(wheel: WheelUnderCheck, changed: WheelUnderCheck, find: Find) -> Itera
         changed: the changed wheel.
         find: the rule.
     """
-    left = changed.found(find)
+    before = wheel.grave_by(find)
+    left = changed.found(find) if before else ()
     if any(f.about == THE_REST for f in left):
         return
-    for grave in wheel.grave_by(find):
-        if grave.about != THE_REST and not any(stood_before(f, grave) for f in left):
+    named = {f.named for f in left}
+    for grave in before:
+        stays = grave.named in named or any(stood_before(f, grave) for f in left)
+        if not stays and grave.about != THE_REST:
             yield grave

@@ -118,7 +118,7 @@ def _cost(trials: Trials, outcome: Outcome) -> tuple[bool, bool, bool, bool, int
     faults = sum(f.level == "fault" for f in outcome.cures)
     return (
         outcome.loses, _warns(trials, outcome), no_stand_left, bool(outcome.past),
-        -faults, -len(outcome.cures), outcome.amount,
+        -faults, -len(outcome.cures), outcome.amount - outcome.added,
     )  # fmt: skip
 
 

@@ -93,16 +93,31 @@ class RemedySearch:
             most = max(_FAR_FETCHED * gentle_mm, _NEAR_MM)
             adjustment = replace(adjustment, most=min(adjustment.most, most))
         near = yield from self.smallest(adjustment, lessening)
-        best, by = yield from self.trials.asked_of(near)
+        best, by = yield from self._asked_with_room(adjustment, near)
         if near is None or best is None or not by:
             return best
-        first, below = best, round(near.amount / adjustment.step)
+        further = yield from self._further(adjustment, near, best, by)
+        whole, _ = yield from self._asked_with_room(adjustment, further)
+        return best if whole is None or whole.brings else whole
+
+    def _further(
+        self, adjustment: Adjustment, near: Outcome, worst: Outcome, by: tuple[Find, ...]
+    ) -> Steps[Outcome | None]:
+        """Return the smallest change beyond one that a rule forbids, and that it does not forbid.
+
+        Args:
+            adjustment: the kind of change.
+            near: the smallest that mends the finding.
+            worst: what of it was asked of the rule.
+            by: the rule.
+        """
+        best, below = None, round(near.amount / adjustment.step)
         here, last = below, round(adjustment.most / adjustment.step)
-        bad, worse = _worst(best.changed, by), 0
+        bad, worse = _worst(worst.changed, by), 0
         for _ in range(_BUILT_TRIALS):
-            if best.brings and here < last:
+            if best is None and here < last:
                 below, here = here, min(max(here + 1, int(here * GROWTH)), last)
-            elif not best.brings and (
+            elif best is not None and (
                 middle := (below + round(best.amount / adjustment.step)) // 2
             ) > below:
                 here = middle
@@ -114,17 +129,42 @@ class RemedySearch:
             tried, _ = yield from self.trials.asked_of(outcome, by)
             if tried is not None and not tried.brings:
                 best = tried
-            elif not best.brings:
+            elif best is not None:
                 below = here
             elif tried is not None:
                 before, bad = bad, _worst(tried.changed, by)
                 worse = worse + 1 if bad > before else 0
                 if worse == _ALWAYS_WORSE:
                     break
-        if best is first:
-            return first
-        whole = yield from self.trials.as_built(best)
-        return whole if whole is not None and not whole.brings else first
+        return best
+
+    def _asked_with_room(
+        self, adjustment: Adjustment, just: Outcome | None
+    ) -> Steps[tuple[Outcome | None, tuple[Find, ...]]]:
+        """Return what all rules say of a change with room to spare, or of what just does."""
+        roomy = yield from self._with_room(adjustment, just)
+        asked, by = yield from self.trials.asked_of(roomy)
+        if by and roomy is not just:
+            tight, still = yield from self.trials.asked_of(just)
+            if not still:
+                return tight, still
+        return asked, by
+
+    def _with_room(self, adjustment: Adjustment, just: Outcome | None) -> Steps[Outcome | None]:
+        """Return a change that is larger by what is spare than one that just does, if it does too.
+
+        It neither brings what that does not, nor loses what that keeps. One that is not sound gets
+        no room.
+        """
+        if just is None or just.brings or just.room >= adjustment.spare:
+            return just
+        steps = round(just.amount / adjustment.step) + adjustment.spare_steps
+        if steps * adjustment.step > adjustment.most:
+            return just
+        more = yield from self.trials.outcome(adjustment, steps)
+        if more is None or more.brings or (more.loses and not just.loses):
+            return just
+        return replace(more, added=more.amount - just.amount)
 
     def smallest(
         self, adjustment: Adjustment, lessening: bool = False
@@ -150,7 +190,7 @@ class RemedySearch:
                 found = (below, here, outcome)
                 mended = yield from self._between(adjustment, lessens, *found, sound=False)
                 if not mended.brings:
-                    return mended
+                    return _how_roomy(mended, lessens, adjustment.step)
                 below = round(mended.amount / adjustment.step)
             if outcome is not None and not outcome.brings:
                 found = (below, here, outcome)
@@ -185,3 +225,10 @@ class RemedySearch:
 def _worst(wheel: WheelUnderCheck, rules: tuple[Find, ...]) -> float:
     """Return how far beyond its limit the worst fault is that some rules find; 0 where none is."""
     return max((f.beyond for find in rules for f in wheel.faults_by(find).values()), default=0.0)
+
+
+def _how_roomy(outcome: Outcome, lessens: Lessening, step: float) -> Outcome:
+    """Return an outcome with how far beyond the edge it is, where the finding lessens up to it."""
+    edge = lessens.edge()
+    at_the_last = edge is not None and round(outcome.amount / step) - lessens.stays[-1][0] == 1
+    return replace(outcome, room=outcome.amount - step * edge) if edge and at_the_last else outcome

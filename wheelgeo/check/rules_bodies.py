@@ -16,6 +16,7 @@ from wheelgeo.built.bodies import pieces_with
 from wheelgeo.built.body import BuiltBody
 from wheelgeo.check.adjustments import (
     Adjustment,
+    a_move,
     by_steps,
     either_way,
     move_along,
@@ -248,7 +249,7 @@ def move_bearing(design: Design, shaft: str, index: int, sign: float) -> Adjustm
         moved[index] = replace(moved[index], at_mm=there)
         return (set_bearings(design, shaft, tuple(moved)),)
 
-    return Adjustment(edits, 120.0, 0.5, moves=True)
+    return a_move(design, Adjustment(edits, 120.0, 0.5))
 
 
 def set_bearings(design: Design, shaft: str, bearings: tuple[Bearing, ...]) -> Edit:
