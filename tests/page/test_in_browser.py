@@ -813,6 +813,47 @@ def test_names_from_a_file_are_text(page, served):
     assert not page.find_elements("css selector", "#board b, #board img, #board script")
 
 
+ROOM = """const high = (what) => [...document.querySelectorAll(what)]
+  .map((one) => one.getBoundingClientRect().height);
+const wide = [document.documentElement, ...document.querySelectorAll("#foot p, .slip")];
+const most = (what) => Math.max(...high(what));
+return { title: most("#title"), tags: most("#tags button"), foot: most("#foot"),
+  rows: most("#numbers tr, #results tr, #rows h3"), findings: most("#findings li"),
+  over: wide.filter((one) => one.scrollWidth > one.clientWidth).map((one) => one.id) };"""
+
+
+def test_long_names_from_a_file_fill_no_page(page, served, sized):
+    text = (DESIGNS / "box-wheel.toml").read_text()
+    long = {"Larkfield box wheel": "W" * 2500 + " and words" * 250, "second band": "A band " * 150,
+            "wheel": "Drive wheel " * 100, "main": "mainshaft" * 100}  # fmt: skip
+    for short, name in long.items():
+        text = text.replace(f'"{short}"', f'"{name.strip()}"')
+    other = served.ask("open", text=text)["wheel"]
+    page.refresh()
+    ready(page)
+    step(page, lambda: press(page, "#tags button:last-child"))
+    press(page, "#every summary")
+    page.execute_script("document.getElementById('results').open = true")
+    ring = handle(page, "plan", f"pulley:{long['wheel'].strip()}.rim")
+    ring.send_keys("\ue007")
+    step(page, lambda: typed(page, "185 mm"))
+    for wide in (1280, 390):
+        sized(wide, 844)
+        room = page.execute_script(ROOM)
+        assert room["title"] < 90
+        assert room["tags"] < 60
+        assert room["rows"] < 130
+        assert room["findings"] < 400
+        assert room["foot"] < 844 / 3
+        assert not room["over"]
+    title, whole = page.find_element("id", "title"), long["Larkfield box wheel"]
+    assert title.get_attribute("title") == title.get_attribute("textContent") == whole
+    assert len(page.title) < 60
+    said = page.execute_script("return document.getElementById('status').textContent")
+    assert long["wheel"].strip() in said, "it is whole to who listens"
+    served.ask("away", wheel=other, anyway=True)
+
+
 def test_a_hand_that_thinks_better_of_it_changes_nothing(page, served):
     from selenium.webdriver import ActionChains
 

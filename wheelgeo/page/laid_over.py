@@ -21,7 +21,7 @@ from wheelgeo.page.reading import (
     unit_in,
     views_in,
 )
-from wheelgeo.page.shown import scene_in
+from wheelgeo.page.shown import names_of, scene_in
 from wheelgeo.units.written import told_in
 from wheelgeo.wheel import Wheel
 
@@ -63,6 +63,7 @@ def at_once_over(opened: OpenWheel, laid: Ghost, ask: Ask) -> Said:
     return {
         "whole": laid.whole,
         "name": ghost.title,
+        "names": names_of(ghost.design),
         "cannot_run": answer.cannot_run,
         "twist": told.twist_line(answer, ask.get("back") is True),
         "winding_on": told.winding_on(answer),

@@ -26,6 +26,7 @@ def at_once(opened: OpenWheel, wheel: Wheel, was: Wheel, ask: Ask) -> Said:
     twist = told.twist_line(answer, ask.get("back") is True)
     drawn = f"{answer.cannot_run}." if answer.pathless else "Drawn with its bands running:"
     return {
+        "names": names_of(wheel.design),
         "cannot_run": answer.cannot_run,
         "twist": twist,
         "winding_on": told.winding_on(answer),
@@ -44,6 +45,18 @@ def at_once(opened: OpenWheel, wheel: Wheel, was: Wheel, ask: Ask) -> Said:
             for one, view in views_in(ask, scene)
         },
     }
+
+
+def names_of(design: Design) -> list[str]:
+    """Return the names that a file gives, of the wheel and of its parts and materials."""
+    return [
+        design.title,
+        *(shaft.name for shaft in design.shafts),
+        *(pulley.name for pulley in design.pulleys),
+        *(band.name for band in design.bands),
+        *(material.name for material in design.materials),
+        *(fibre.name for fibre in design.fibres),
+    ]
 
 
 def scene_in(answer: Answer, ask: Ask) -> Scene:

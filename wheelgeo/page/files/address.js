@@ -2,6 +2,7 @@
 
 import { ask, make, tell, trying } from "./asking.js";
 import { layDown, state } from "./bench.js";
+import { cut, knowNames } from "./names.js";
 
 const $ = (id) => document.getElementById(id);
 export const IN_ADDRESS = "wheel="; // stands before a wheel behind the # of an address
@@ -25,8 +26,10 @@ export function stands(said) {
   const now = JSON.stringify([wheel, title, file, liesIn, undo, redo, revision, wheels]);
   if (now === stood) return;
   stood = now;
+  knowNames(wheels.map((one) => one.title));
   $("title").textContent = title;
-  document.title = `${title} – the bench`;
+  $("title").title = cut(title) === title ? "" : title; // what its place has no room for
+  document.title = `${cut(title)} – the bench`;
   // A narrow column breaks a path behind a folder, sooner than within a name.
   $("file").replaceChildren(...liesIn.split(/(?<=[/\\])/).flatMap((part) => [part, make("wbr")]));
   standIn(said);
@@ -83,7 +86,7 @@ function tags(said) {
     const tag = make("button", { type: "button", "aria-current": wheel.wheel === said.wheel ? "true" : null }, wheel.tag);
     tag.addEventListener("click", async () => {
       await layDown(wheel.wheel);
-      tell(`${wheel.tag}: ${$("twist").textContent}`);
+      tell(`${wheel.tag.replace(wheel.title, cut(wheel.title))}: ${$("twist").textContent}`);
     });
     return tag;
   }));

@@ -40,7 +40,7 @@ export async function ask(question, body = {}) {
 let clearing = 0;
 export function tell(words, bad = false, stays = false) {
   const status = document.getElementById("status");
-  status.textContent = words;
+  status.replaceChildren(...(words ? [make("span", {}, words)] : []));
   status.scrollTop = 0; // what is longer than the ledge may grow is read from its beginning
   clearTimeout(clearing);
   if (!stays) clearing = setTimeout(() => { status.textContent = ""; }, Math.max(bad ? 9000 : 5000, 70 * words.length));

@@ -8,6 +8,7 @@ import { arrange, Drawing, round, within } from "./drawing.js";
 import { every, sieve } from "./every.js";
 import { findings, lookForRemedies, printAll } from "./findings.js";
 import { followLedge, tallest } from "./ledge.js";
+import { cut, followNames, knowNames } from "./names.js";
 import { askings, counted, ghostGone, stale, whatTheyAre } from "./questions.js";
 import { turnable, turned } from "./turning.js";
 import { type } from "./typing.js";
@@ -39,6 +40,7 @@ function asked(more = {}, names = undefined) {
 function show(said, { fit = false, held = false } = {}) {
   board.seen = said;
   board.revision = said.revision;
+  knowNames(said.names);
   for (const id of ["sheet", "what", "wrong", "ask", "every", "bench", "care"]) $(id).hidden = false;
   stands(said);
   $("retune").elements.count.dataset.unit = said.count_unit ?? "";
@@ -162,7 +164,7 @@ export async function layNew(wheel, { already = false, seen = () => {} } = {}) {
     $("title").focus({ preventScroll: true });
     window.scrollTo(0, 0); // the drawing, and its numbers beside it, however far down it was asked for
     tell(`${already ? "It lies on the board already" : "On the board"}: ${
-      [board.seen.title, board.seen.cannot_run, board.seen.twist].filter(Boolean).join(", ")}`);
+      [cut(board.seen.title), board.seen.cannot_run, board.seen.twist].filter(Boolean).join(", ")}`);
   });
 }
 
@@ -263,6 +265,7 @@ export async function layOver(ghost, says, first = true) {
     if (first) relabel();
   }
   board.laid = laid;
+  knowNames(said.names);
   $("ghosting").hidden = false;
   $("ghost-says").textContent = says;
   $("ghost-wrong").textContent = "";
@@ -345,6 +348,7 @@ export const handBusy = () => busy;
 async function begin() {
   turnable();
   followLedge();
+  followNames();
   $("undo").addEventListener("click", () => step("undo"));
   $("redo").addEventListener("click", () => step("redo"));
   $("print").addEventListener("click", printAll);
