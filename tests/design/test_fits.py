@@ -25,6 +25,7 @@ from wheelgeo.design.rod_fits import (
 )
 from wheelgeo.design.ways_to_fix import SAFETY, Seating, choose, fixings, strongest
 from wheelgeo.errors import ShapeError
+from wheelgeo.units.written import told_in
 
 HUB = Seating(12.0, 40.0, 20.0, 0.3, metal=False, least_wall_mm=1.2)
 
@@ -177,6 +178,13 @@ def test_where_nothing_holds_twice_the_strongest_that_holds_at_all_is_taken():
     assert none.way == "one piece"
     assert strongest(replace(seat, torque_nm=9.0)).holds_nm == pytest.approx(holds)
     assert strongest(Seating(8.0, 9.0, 7.0, 0.1, False, 1.2)) is None  # 0.5 mm of wood
+
+
+def test_a_reason_in_inches_is_of_the_wall_as_it_is_and_not_of_whole_millimetres():
+    """(60.33 - 12.7) / 2 mm are 23.815 mm, 0.938 in; the 24 mm that are told would be 0.945 in."""
+    why = choose(Seating(12.7, 60.33, 20.0, 0.3, False, 1.2)).why
+    assert "wall 24 mm of " in why
+    assert "wall 0.938 in of " in told_in(why, "in/64", fits=True)
 
 
 def test_the_strongest_pin_holds_what_its_wood_bears_and_is_not_always_the_usual_one():

@@ -28,6 +28,7 @@ from wheelgeo.design.rod_fits import (
     set_screw_wall_mm,
 )
 from wheelgeo.immutable import dataclass
+from wheelgeo.units.in_full import Told, full
 
 GLUE_MPA = 1.0
 """Shear of a glued steel rod in wood, MPa: common practice, no source."""
@@ -125,6 +126,10 @@ class Fixing:
     whole: bool = False
     comes_off: bool = False
 
+    def __post_init__(self) -> None:
+        """Keep the lengths of the reason as they are, and tell them rounded."""
+        vars(self)["why"] = Told(self.why)
+
 
 SAFETY = 2.0
 """By how much a fixing must hold more than it carries: common practice, no source."""
@@ -203,8 +208,9 @@ def _judge(wall: float, needs: float, holds: float, torque: float) -> tuple[bool
 
 
 def _mm(value: float) -> str:
-    """Return a length to two figures, a long one to whole mm."""
-    return f"{value:.0f}" if value >= 10.0 else f"{value:.2g}"
+    """Return a length in full, told to two figures, a long one to whole mm."""
+    whole_digits = math.floor(math.log10(value)) if value > 0.0 else 0
+    return full(value, max(1 - whole_digits, 0))
 
 
 def _set_screw(seat: Seating) -> Fixing:

@@ -7,6 +7,7 @@ import math
 from wheelgeo.design.ways_to_fix import Way
 from wheelgeo.drive.fixing import FixedPulley
 from wheelgeo.shop.fastenings import screw_mm
+from wheelgeo.units.in_full import Told, part_of
 
 _WOOD: dict[Way, str] = {
     "set screw": "{size} in a metal boss, on a flat filed on the rod",
@@ -77,4 +78,4 @@ def flange_screw_mm(fixed: FixedPulley) -> tuple[float, float]:
 
 def fixing_reason(fixed: FixedPulley) -> str:
     """Return why that way was taken, with values and limits."""
-    return fixed.fixing.why.removeprefix(f"{fixed.fixing.size}: ")
+    return Told(part_of(fixed.fixing.why).removeprefix(f"{fixed.fixing.size}: "))
