@@ -111,7 +111,12 @@ def test_what_another_window_did_is_told_and_nothing_stale_beside_it(chromium, o
     assert chromium.execute_script(SAID) == says
 
 
-def test_what_is_laid_down_next_stays_in_inches_and_a_file_is_not_laid_twice(chromium, own):
+def test_what_is_laid_down_next_stays_in_inches_and_a_file_is_not_laid_twice(
+    chromium, own, sized
+):
+    sized(1280, 800)
+    chromium.refresh()
+    ready(chromium)
     step(chromium, lambda: press(chromium, "[name=unit][value='in/64']"))
     for form, blank, tag in (("shipped", {"design": "sheet-wheel"}, "2"),
                              ("from-file", {"path": "wheel.toml"}, "1")):  # fmt: skip
@@ -121,6 +126,8 @@ def test_what_is_laid_down_next_stays_in_inches_and_a_file_is_not_laid_twice(chr
         assert at == tag
     assert chromium.execute_script(SAID).startswith("It lies on the board already: Larkfield")
     assert len(chromium.find_elements("css selector", "#tags button")) == 2
+    under = chromium.execute_script(f"{COVERED} return under(document.getElementById('how'))")
+    assert under <= 0, "the sheet is seen at once, below the tags"
 
 
 @pytest.mark.parametrize(("name", "words", "opens"), [

@@ -360,9 +360,9 @@ export function arrange(drawings, boxes, tallest) {
   flat.forEach((name, i) => drawings[name].fit(scale, boxes[name], width, heights[i] * scale + 2 * ABOVE));
   if (boxes.turned) {
     const { svg } = drawings.turned, wide = svg.parentElement.clientWidth;
+    const caption = (name) => drawings[name].svg.previousElementSibling.offsetHeight;
     const high = wide > width * 0.9 ? Math.min(wide * 0.8, 420)
-      : flat.reduce((sum, name) => sum + parseFloat(drawings[name].svg.style.height), 0)
-        + drawings.plan.svg.previousElementSibling.offsetHeight;
+      : flat.reduce((sum, name) => sum + caption(name) + parseFloat(drawings[name].svg.style.height), 0) - caption("turned");
     // Turned about its middle, it must not leave the paper from any side: nor a ball round it.
     const [across, up] = [Math.max(...widths), heights.at(-1)];
     const reach = Math.max(Math.hypot(across, heights[0], up), 1);

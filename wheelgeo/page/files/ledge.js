@@ -8,11 +8,15 @@ const inStyle = (name, value) => document.documentElement.style.setProperty(name
 /** How high the ledge is with little said on it: what is said for a while does not scale the drawing. */
 const ledge = () => parseFloat(getComputedStyle($("foot")).minHeight);
 
-/** How high the flat views may be, pixels: the sheet with all that stands on it is to be seen at once. */
+/**
+ * How high the flat views may be, pixels: the sheet with all that stands on it is to be seen at once,
+ * below the tags where it stands beside the slips.
+ */
 export function tallest() {
+  const above = getComputedStyle($("sheet")).position === "sticky" ? $("slips").offsetTop : 0;
   const beside = $("sheet").offsetHeight - $("views").offsetHeight;
   const captions = ["plan", "side"].reduce((sum, name) => sum + $(`cap-${name}`).offsetHeight, 0);
-  return Math.max(400, window.innerHeight - ledge() - beside - captions - 24);
+  return Math.max(360, window.innerHeight - ledge() - beside - captions - Math.max(16, above) - 8);
 }
 
 /** How high the slip of what is laid over the wheel lies over the foot of a narrow window. */
