@@ -3,10 +3,12 @@
 import json
 import socket
 import struct
+from pathlib import Path
 
 import pytest
 
 from tests.page.conftest import Served
+from wheelgeo import page
 
 
 def talk(served, data, patience=30.0):
@@ -35,10 +37,9 @@ def test_the_page_comes_with_everything_it_needs(served):
     policy = fields["Content-Security-Policy"]
     assert "default-src 'none'" in policy
     assert "unsafe" not in policy
-    for name in ("bench.css", "bench.js", "drawing.js", "questions.js", "asking.js", "oldwheel.js",
-                 "every.js", "disk.js", "findings.js", "address.js",
-                 "turning.js", "typing.js", "ledge.js",
-                 "rings.js"):  # fmt: skip
+    names = {path.name for path in (Path(page.__file__).parent / "files").iterdir()}
+    assert names > {"index.html", "bench.css", "bench.js"}
+    for name in names - {"index.html"}:
         assert served.get(f"{served.key}/{name}")[0] == 200, name
         assert b"http://" not in served.get(f"{served.key}/{name}")[1].replace(
             b"http://www.w3.org/2000/svg", b""

@@ -1,8 +1,9 @@
 // Which wheel lies on the board and how it is kept: its title and tag, its file, the page's address.
 
 import { ask, make, tell, trying } from "./asking.js";
-import { layDown, state } from "./bench.js";
+import { layDown } from "./bench.js";
 import { cut, knowNames } from "./names.js";
+import { state } from "./state.js";
 
 const $ = (id) => document.getElementById(id);
 export const IN_ADDRESS = "wheel="; // stands before a wheel behind the # of an address

@@ -3,8 +3,9 @@
 import { ask, make, Refused, Stopped, tell, trying } from "./asking.js";
 import { IN_ADDRESS, stands } from "./address.js";
 import { forgetHeard } from "./announcing.js";
-import { asked, handBusy, layDown, refresh, state, WINDOW } from "./bench.js";
+import { handBusy, layDown, refresh } from "./bench.js";
 import { save } from "./questions.js";
+import { asked, state, WINDOW } from "./state.js";
 
 const $ = (id) => document.getElementById(id);
 const links = new Map(); // of each wheel that is in no file as it is now: title, revision, link

@@ -347,6 +347,9 @@ function lay(layer, lines) {
 export const within = (inner, outer) => inner[0] >= outer[0] && inner[1] >= outer[1] && inner[2] <= outer[2] && inner[3] <= outer[3];
 export const round = (a, b) => [Math.min(a[0], b[0]), Math.min(a[1], b[1]), Math.max(a[2], b[2]), Math.max(a[3], b[3])];
 
+/** The box of each view in an answer. */
+export const boxesOf = (said) => Object.fromEntries(Object.entries(said.views).map(([name, data]) => [name, data.box]));
+
 /** Scales the flat views alike, one over the other, and the turned one to its own place. */
 export function arrange(drawings, boxes, tallest) {
   const flat = ["plan", "side"].filter((name) => boxes[name]);

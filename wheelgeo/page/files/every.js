@@ -1,7 +1,8 @@
 // Every number and choice of the wheel, to be read and set by name.
 
 import { ask, make, Refused, refusedAt } from "./asking.js";
-import { asked, change, changed } from "./bench.js";
+import { change, changed } from "./bench.js";
+import { asked } from "./state.js";
 
 const $ = (id) => document.getElementById(id);
 

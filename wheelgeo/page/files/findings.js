@@ -1,7 +1,9 @@
 // What is wrong with the wheel, and what mends it: looked for of what stands on the screen.
 
 import { ask, make, tell, trying } from "./asking.js";
-import { drawings, remedy, state, whole } from "./bench.js";
+import { whole } from "./bench.js";
+import { remedy } from "./ghosts.js";
+import { drawings, state } from "./state.js";
 
 const $ = (id) => document.getElementById(id);
 

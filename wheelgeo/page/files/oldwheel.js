@@ -1,9 +1,9 @@
 // The repairer's questions, each with a sketch of where to measure.
 
 import { ask, make, Refused, refusedAt, settled, tell, trying } from "./asking.js";
-import { state } from "./bench.js";
 import { afterPress } from "./ledge.js";
 import { shape } from "./shape.js";
+import { state } from "./state.js";
 
 const $ = (id) => document.getElementById(id);
 const KEPT = "old wheel"; // what was filled in stays with the window, until it is closed

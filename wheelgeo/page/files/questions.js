@@ -1,9 +1,11 @@
 // Sentences with blanks: what a spinner, a repairer or a woodworker asks of the wheel on the board.
 
 import { ask, make, Refused, refusedAt, settled, Stopped, tell, trying } from "./asking.js";
-import { asked, layNew, layOver, leave, refresh, state } from "./bench.js";
+import { layNew, refresh } from "./bench.js";
 import { keep } from "./address.js";
+import { layOver, leave } from "./ghosts.js";
 import { oldWheel, oldWheelBegun } from "./oldwheel.js";
+import { asked, state } from "./state.js";
 import { askUntold, forgetUntold, tellUntold } from "./untold.js";
 
 const $ = (id) => document.getElementById(id);

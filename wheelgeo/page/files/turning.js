@@ -1,8 +1,8 @@
 // The view in space, turned by a finger or the arrow keys.
 
 import { ask, trying } from "./asking.js";
-import { asked, drawings, state } from "./bench.js";
 import { round } from "./drawing.js";
+import { asked, drawings, state } from "./state.js";
 
 let turning = false, turnAgain = false;
 export async function turned() {

@@ -1,7 +1,8 @@
 // The slip that a number of the drawing is typed on.
 
 import { make, Refused, refusedAt } from "./asking.js";
-import { change, drawings } from "./bench.js";
+import { change } from "./bench.js";
+import { drawings } from "./state.js";
 
 const $ = (id) => document.getElementById(id);
 

@@ -1,7 +1,8 @@
 // What a question found untold of the wheel is asked for in its place, told, and the question goes on.
 
 import { ask, make } from "./asking.js";
-import { asked, changed, state } from "./bench.js";
+import { changed } from "./bench.js";
+import { asked, state } from "./state.js";
 
 /** Puts blanks for what is untold under the question that hangs on it. */
 export function askUntold(form, untold) {
