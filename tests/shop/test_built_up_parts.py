@@ -16,8 +16,11 @@ from shapely.ops import unary_union
 from wheelgeo.design.reader import DesignError, parse_design, read_design
 from wheelgeo.shop.built_up_parts import built_up_parts
 from wheelgeo.shop.dxf import dxf_bytes
+from wheelgeo.shop.notes_in import note_in
+from wheelgeo.shop.paper import described
 from wheelgeo.shop.part_files import part_sheet
 from wheelgeo.shop.section import wheels
+from wheelgeo.units.written import told_in
 
 DESIGNS = Path(__file__).parents[2] / "designs"
 FLOOR = read_design(DESIGNS / "floor-wheel.toml")
@@ -58,6 +61,19 @@ def test_segments_as_cut_close_to_a_ring_that_holds_the_rim(design, rim):
     assert f"{180.0 / count:.4g}\N{DEGREE SIGN}" in segment.notes[0]
     assert segment.grain == "along"
     assert segment.thickness_mm * 2 == pytest.approx(28.0 + 6.0), "3 mm to turn on either face"
+
+
+def test_a_size_in_inches_is_that_of_the_outline_and_not_of_rounded_millimetres():
+    """By ten rims: rounded to a tenth of a millimetre, every other would be off by a thousandth."""
+    for rim in (0.05 * i + 560.0 for i in range(10)):
+        grooves = (replace(p, groove=replace(p.groove, rim_mm=rim)) if p.name == "rim" else p
+                   for p in FLOOR.pulleys)  # fmt: skip
+        _, middle = large(replace(FLOOR, pulleys=tuple(grooves)))
+        inner = 2.0 * middle.outside.radius_mm
+        assert f"fit it, {inner:.1f}".removesuffix(".0") in middle.notes[0]
+        assert f"fit it, {inner / 25.4:.3f} in," in note_in(middle.notes[0], "in")
+        x1, _, x2, _ = middle.box
+        assert f"{(x2 - x1) / 25.4:.3f} × " in told_in(described(middle), "in", fits=True)
 
 
 def test_arcs_of_the_finished_rim_are_drawn_on_the_segment():

@@ -45,6 +45,7 @@ from wheelgeo.shop.outlines import (
 )
 from wheelgeo.shop.screw_places import edge_screws_mm, screw_holes, screw_notes
 from wheelgeo.shop.treadle_words import treadle_words
+from wheelgeo.units.in_full import full
 
 UPRIGHTS = ("post", "support", "maiden", "leg", "footman")
 """Kinds of board whose grain runs up."""
@@ -249,7 +250,7 @@ def _held_by(design: Design, body: BuiltBody) -> Iterable[str]:
         yield (
             f"From below {held.words} with washers{let_in}, through holes of "
             f"{held.across_mm + 0.5:g} mm where the table of drilling has them, on the middle of "
-            f"its thickness; drill them on, {deep:.3g} mm deep, into the post, and "
+            f"its thickness; drill them on, {full(deep, 1)} mm deep, into the post, and "
             f"{BARREL_UP_MM:g} mm over its foot across them {BARREL_MM:g} mm for their cross "
             "dowels. No glue: it comes off again."
         )
@@ -261,7 +262,7 @@ def _edge_words(foot: BuiltBody, found: Iterable[BuiltBody]) -> str:
     """Return where the screws of legs go up through a trestle foot, in words."""
     if foot.kind != "trestle foot":
         return ""
-    places = " and ".join(f"{x:.4g} mm" for x in edge_screws_mm(foot, found))
+    places = " and ".join(f"{full(x, 1)} mm" for x in edge_screws_mm(foot, found))
     assert isinstance(foot.shape, BoardShape)
     return f"{places} from its {sides_of(foot.shape)[2]} end"
 
@@ -299,7 +300,7 @@ def _bush_notes(design: Design, body: BuiltBody) -> Iterable[str]:
         cap = next(b for b in found.values() if b.kind == "cap" and body.name in b.fits_in)
         own, (_, off) = screwed(cap, found), cap_screws_mm(cap)
         size = "by waxed thread wound round both, since no screw bites" if own is None else (
-            f"from above by {own.words}, {off:.4g} mm to either side of the hole's middle"
+            f"from above by {own.words}, {full(off, 1)} mm to either side of the hole's middle"
         )
         yield (
             "Then saw it through level, through the middle of the hole, and plane both halves: the "
@@ -310,9 +311,9 @@ def _bush_notes(design: Design, body: BuiltBody) -> Iterable[str]:
         over = max(y for _, y in body.whole.outline) - middle - radius
         if body.material not in _FROM_SHEET and over < 2.0 * radius:
             yield (
-                f"Only {over:.3g} mm of short grain lie over the hole, which split easily: better "
-                "make the cap of another piece of its size, of plywood or with its grain level, "
-                "screwed on before the hole is drilled on the joint."
+                f"Only {full(over, 1)} mm of short grain lie over the hole, which split easily: "
+                "better make the cap of another piece of its size, of plywood or with its grain "
+                "level, screwed on before the hole is drilled on the joint."
             )
     if body.kind == "slide" and not shape.holes:
         yield "Its supports leave no room for bolts: clamp it to the floor at both ends."

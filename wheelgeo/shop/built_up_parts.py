@@ -24,6 +24,7 @@ from wheelgeo.geometry.segments import Arc, Line, on_circle
 from wheelgeo.shop.faces import bottom_radius_mm, disc_label, rim_radii_mm
 from wheelgeo.shop.outlines import Circle, Part, Place, polygon_outline, rectangle
 from wheelgeo.shop.section import PulleyPiece, faces_mm
+from wheelgeo.units.in_full import full
 
 
 def making(design: Design, wheel: PulleyPiece) -> Making:
@@ -76,8 +77,8 @@ def _segments(
         marks=((0.0, 0.0),), labels=disc_label(f"{name} middle", radius, 5.0, ()),
         thickness_mm=width_mm / LAYERS, quantity=LAYERS, material="plywood",
         notes=(
-            f"Turn each ring of segments out to fit it, {ring.inner_mm:.1f} mm, and glue it in; "
-            "bore it on its mark when the whole blank is glued, then turn rim and groove.",
+            f"Turn each ring of segments out to fit it, {full(ring.inner_mm, 1)} mm, and glue it "
+            "in; bore it on its mark when the whole blank is glued, then turn rim and groove.",
         ),
     )  # fmt: skip
     return segment, middle
@@ -93,13 +94,14 @@ def _hub_and_spokes(
         Line(on_circle((0.0, 0.0), wheel.bore_mm, turn), on_circle((0.0, 0.0), radius, turn))
         for turn in (360.0 * i / n for i in range(n))
     )
-    thick = f"{made.spoke_mm:.1f} mm thick, a tenon {made.tenon_mm:.1f} mm thick at each end, "
+    spoke_mm, tenon_mm = full(made.spoke_mm, 1), full(made.tenon_mm, 1)
+    thick = f"{spoke_mm} mm thick, a tenon {tenon_mm} mm thick at each end, "
     hub = Part(
         name=f"{name} hub", role="hub", outside=Circle((0.0, 0.0), radius),
         holes=(Circle((0.0, 0.0), 0.5 * wheel.bore_mm),), engraved=rays,
         thickness_mm=width_mm, material=wood,
         notes=(
-            f"Bore and turn it first. Bore {n} holes {made.tenon_mm:.1f} mm, {into_hub:g} mm deep, "
+            f"Bore and turn it first. Bore {n} holes {tenon_mm} mm, {into_hub:g} mm deep, "
             "towards its axis, in the middle of its width, one at the end of each line.",
             f"Glue the rim up in two halves, their ends stepped as the layers lie, and bore it "
             f"likewise from within, {into_rim:g} mm deep. Close the halves dry on spokes and hub, "
@@ -111,8 +113,8 @@ def _hub_and_spokes(
         outside=rectangle((0.0, 0.0, made.long_mm, made.spoke_mm)),
         thickness_mm=made.spoke_mm, quantity=n, grain="along", material=wood,
         notes=(
-            f"Turn it {thick}{into_hub:g} and {into_rim:g} mm long: {made.between_mm:.1f} mm from "
-            "shoulder to shoulder, all alike, since they make the rim run true.",
+            f"Turn it {thick}{into_hub:g} and {into_rim:g} mm long: {full(made.between_mm, 1)} mm "
+            "from shoulder to shoulder, all alike, since they make the rim run true.",
         ),
     )  # fmt: skip
     return hub, spoke
@@ -129,10 +131,10 @@ def _segment(name: str, ring: SegmentedRing, width_mm: float, wood: str, end: st
         engraved=rims, thickness_mm=width_mm / LAYERS, quantity=LAYERS * ring.count,
         grain="along", material=wood,
         notes=(
-            f"Saw from a board {ring.board_width_mm:.1f} mm wide, both ends mitred at "
+            f"Saw from a board {full(ring.board_width_mm, 1)} mm wide, both ends mitred at "
             f"{ring.mitre_deg:.4g}\N{DEGREE SIGN} to the line square across; long edge "
-            f"{ring.long_edge_mm:.2f} mm, short edge {ring.short_edge_mm:.2f} mm. The arcs are the "
-            f"finished rim: leave {SPARE_MM:g} mm to turn beyond both, and on both faces.",
+            f"{full(ring.long_edge_mm)} mm, short edge {full(ring.short_edge_mm)} mm. The arcs are "
+            f"the finished rim: leave {SPARE_MM:g} mm to turn beyond both, and on both faces.",
             f"{ring.count} make a ring: lay one out dry, and correct the mitre before gluing where "
             f"the last joint gapes. Glue {LAYERS} rings on one another, the joints of one over the "
             f"middles of the other{end}",
@@ -163,8 +165,8 @@ def _boards(
             thickness_mm=deep, quantity=2, grain="along", material=wood,
             notes=(
                 "Let flush into the turned back, square across the boards, "
-                f"{0.25 * rim_mm:.0f} mm to either side of the axle, in a dovetail housing; glue "
-                "the middle 50 mm only, so that the boards can move.",
+                f"{full(0.25 * rim_mm, 0)} mm to either side of the axle, in a dovetail housing; "
+                "glue the middle 50 mm only, so that the boards can move.",
             ),
         ),
     )  # fmt: skip

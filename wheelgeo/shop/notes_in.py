@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 
 from wheelgeo.shop.fastenings import screw_size
+from wheelgeo.units.in_full import Told, unrounded
 from wheelgeo.units.written import LengthUnit, bought_length, told_in
 
 _SIZE = r"(\d+(?:\.\d+)?)"
@@ -25,11 +26,11 @@ def note_in(text: str, unit: LengthUnit) -> str:
     their drill, with inches beside it: nobody is sold a drill of 0.217 in.
 
     Args:
-        text: the note.
+        text: the note, or several; their lengths in full where they are known so.
         unit: of the sheet.
     """
     if unit == "mm":
-        return text
+        return Told(text)
     bought = bought_length(unit)
 
     def kept(found: re.Match[str]) -> str:
@@ -38,7 +39,7 @@ def note_in(text: str, unit: LengthUnit) -> str:
     def screw(found: re.Match[str]) -> str:
         return f"{found[1]} {screw_size(float(found[2]), float(found[3]), unit)}"
 
-    said = _each(_SCREW, screw, text)
+    said = _each(_SCREW, screw, unrounded(text))
     for pattern in (_BOLT, *_BORED):
         said = _each(pattern, kept, said)
     return told_in(said, unit, fits=True)

@@ -31,6 +31,7 @@ from wheelgeo.geometry.segments import (
     on_circle,
 )
 from wheelgeo.immutable import dataclass
+from wheelgeo.units.in_full import Told
 
 __all__ = [
     "Arc", "Box", "Circle", "Label", "Line", "Loop", "Outline", "Part", "Place", "Point",
@@ -234,6 +235,10 @@ class Part:
     notes: tuple[str, ...] = ()
     sides: tuple[str, ...] = ()
     turned_deg: float = 0.0
+
+    def __post_init__(self) -> None:
+        """Keep the lengths of its notes as they are, and tell them rounded."""
+        vars(self)["notes"] = tuple(map(Told, self.notes))
 
     @property
     def loops(self) -> tuple[Loop, ...]:

@@ -13,6 +13,7 @@ from typing import Literal
 from wheelgeo.immutable import dataclass
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.outlines import Circle, Part, Place, Point
+from wheelgeo.units.in_full import Told, full
 
 Paper = Literal["A4", "Letter"]
 
@@ -101,8 +102,8 @@ def described(part: Part) -> str:
     Size is along and across the page as the part lies on it, then its thickness.
     """
     x1, y1, x2, y2 = part.box
-    said = [f"{_hundredths(x2 - x1)} × {_hundredths(y2 - y1)} mm"]
-    said += [] if part.thickness_mm is None else [f"{part.thickness_mm:.3g} mm thick"]
+    said = [f"{full(x2 - x1)} × {full(y2 - y1)} mm"]
+    said += [] if part.thickness_mm is None else [f"{full(part.thickness_mm)} mm thick"]
     said += [part.material] if part.material else []
     quarter = round(part.turned_deg / 90.0) % 4
     if part.grain == "along":
@@ -111,11 +112,7 @@ def described(part: Part) -> str:
         # turned by a quarter, the edge that was on the right is the upper one
         _, _, left, low = (part.sides[(i - quarter) % 4] for i in range(4))
         said.append(f"seen from the {part.sides[4]}: {left} at left, {low} below")
-    return ", ".join(said)
-
-
-def _hundredths(mm: float) -> str:
-    return f"{mm:.2f}".rstrip("0").rstrip(".")
+    return Told(", ".join(said))
 
 
 def _needs(part: Part) -> Point:

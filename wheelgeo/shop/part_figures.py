@@ -22,6 +22,7 @@ from wheelgeo.shop.paper import described, shown_name
 from wheelgeo.shop.parts import parts_of
 from wheelgeo.shop.sheet import Block, Heading, Picture
 from wheelgeo.shop.worked_once import kept
+from wheelgeo.units.in_full import Told, full
 from wheelgeo.units.written import LengthUnit, bought_length, length_writer, told_in, unit_note
 
 TEXT_MM = 1.9
@@ -60,14 +61,14 @@ def hole_places(part: Part) -> str:
     """Return where the round holes of a part are, in one sentence; empty where it has none."""
     x0, y0, _, _ = part.box
     said = [
-        f"{2.0 * c.radius_mm:.4g} mm at {c.centre[0] - x0:.4g} and {c.centre[1] - y0:.4g} mm"
+        f"{full(2.0 * c.radius_mm)} mm at {full(c.centre[0] - x0)} and {full(c.centre[1] - y0)} mm"
         for c in _round(part)
     ]
     if not said:
         return ""
     ends = f" ({part.sides[2]} and {part.sides[3]})" if part.sides else ""
     hole = "Hole, its middle" if len(said) == 1 else "Holes, their middles"
-    return f"{hole} from the left end and the lower edge{ends}: {', '.join(said)}."
+    return Told(f"{hole} from the left end and the lower edge{ends}: {', '.join(said)}.")
 
 
 def _round(part: Part) -> tuple[Circle, ...]:

@@ -30,6 +30,7 @@ from wheelgeo.shop.section import PulleyPiece, wheels
 from wheelgeo.shop.sheet import Block, Heading, Notice, Paragraph, Table
 from wheelgeo.shop.sheets import AS_WISHED, LaidSheet, SheetLayout
 from wheelgeo.shop.solids import mass_row
+from wheelgeo.units.in_full import part_of
 from wheelgeo.units.written import (
     LengthUnit,
     bought_length,
@@ -265,7 +266,7 @@ def sizes_mm(part: Part) -> tuple[float, float, float]:
 def _sawn_row(part: Part, lengths: Lengths, unit: LengthUnit) -> tuple[str, ...]:
     size = " × ".join(lengths(s) for s in sizes_mm(part))
     holes = "" if part.role == "floor" else hole_places(part)  # the plan has them
-    notes = note_in(" ".join(filter(None, (holes, *part.notes))), unit)
+    notes = note_in(" ".join(part_of(note) for note in (holes, *part.notes) if note), unit)
     return (part.name, str(part.quantity), part.material or "hardwood", size, notes)
 
 
@@ -278,7 +279,7 @@ def _flat_row(
     grain = "" if part.grain == "any" else f"Grain along the {lengths(x2 - x1)} side. "
     return (
         part.name, str(part.quantity), part.material or "as wished", thickness, stock,
-        grain + note_in(" ".join(part.notes), unit),
+        grain + note_in(" ".join(map(part_of, part.notes)), unit),
     )  # fmt: skip
 
 

@@ -11,6 +11,7 @@ from wheelgeo.design.model import Design
 from wheelgeo.geometry.vectors import dot
 from wheelgeo.shop.board_sides import FLUSH_MM
 from wheelgeo.shop.fastenings import Screwed
+from wheelgeo.units.in_full import full
 
 
 def treadle_words(
@@ -33,11 +34,12 @@ def treadle_words(
     gap = min(x for x, _ in body.shape.outline)
     hinged = (
         f"on the upper edge of the hinge rail: leather over both upper faces, with a gap of "
-        f"{gap:.4g} mm for its lower edge" if "hinge rail" in found else "on the floor with leather"
+        f"{full(gap, 1)} mm for its lower edge"
+        if "hinge rail" in found else "on the floor with leather"
     )
     return {
-        "lever": f"Hinge it {hinged}. Tie the footman's point to it {lengths.lever_mm:.4g} mm from "
-        f"the hinge; the foot rests {lengths.foot_mm:.4g} mm from there."
+        "lever": f"Hinge it {hinged}. Tie the footman's point to it {full(lengths.lever_mm, 1)} mm "
+        f"from the hinge; the foot rests {full(lengths.foot_mm, 1)} mm from there."
     }
 
 
@@ -53,7 +55,7 @@ def _against(rail: BuiltBody, found: Mapping[str, BuiltBody], own: Screwed | Non
         ends.append((min(along), max(along)))
     (low, high), (first, last) = ends
     apart = min(low - first, last - high)
-    where = "flush with" if apart < FLUSH_MM else f"{apart:.4g} mm from"
+    where = "flush with" if apart < FLUSH_MM else f"{full(apart, 1)} mm from"
     return (
         f"Glue it against the inner side of {feet[0].name}, both on the floor, its end {where} the "
         f"foot's end on the crank's side; from outside through the foot {own.words}."
