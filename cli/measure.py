@@ -125,7 +125,7 @@ def _print_results(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
 def _print_verdict(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
     """Say what disagrees, what is not checked, what was simulated and what would help."""
     for note in answer.notes:
-        out.labelled("Mind: ", f"{note}.")
+        out.labelled("Mind: ", note if note.endswith("?") else f"{note}.")
     if answer.spare == 0:
         out.print(
             "Too few measurements to check one another: every one is needed, so that none can "

@@ -188,3 +188,18 @@ def test_a_measured_wheel_of_a_file_is_guessed_at_in_readings_of_a_tape_too():
     wheel = as_file(wheelgeo.old_wheel(**INCHES)).put("spindle.at.x", "91 +- 1/8 in")
     (told,) = (n for n in wheel.measure().notes if "hardly any wheel" in n)
     assert told.endswith("; did you mean 19 in for spindle.at.x?")
+
+
+@pytest.mark.parametrize(
+    ("change", "key", "notes"),
+    [
+        ({"apart": "17"}, "wheel.rim",
+         [f'no band "drive band" goes round what was measured; did you mean 66 in {ROUND}?']),
+        ({"apart": "36", "whorl": "4"}, "wheel.rim", []),
+    ],
+)  # fmt: skip
+def test_a_girth_for_a_diameter_in_a_file_is_asked_about_where_no_band_goes_round(
+    change, key, notes
+):
+    wheel = as_file(wheelgeo.old_wheel(**{**INCHES, **change})).put(key, "66 +- 1/8 in")
+    assert [note for note in wheel.measure().notes if "stretch" not in note] == notes

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from itertools import chain
 
 import numpy as np
 
@@ -18,7 +20,14 @@ from wheelgeo.numbers.results import Result, number_of
 from wheelgeo.numbers.tied import readings_of
 from wheelgeo.numbers.uncertain import measured_as_one
 from wheelgeo.tune.adjust import Floats1, ResultBefore, ValueBefore
-from wheelgeo.tune.old_wheel_likely import likely_instead, unlikely
+from wheelgeo.tune.old_wheel_likely import (
+    WHEEL_ROUND_MM,
+    WHORL_ROUND_MM,
+    girth_for_width,
+    likely_instead,
+    told_length,
+    unlikely,
+)
 from wheelgeo.tune.old_wheel_slips import SLIPS, written_length
 from wheelgeo.units import LENGTH_MM, LENGTH_UNITS
 
@@ -122,10 +131,13 @@ def notes_on(design: Design, named: list[tuple[Result, ResultBefore]]) -> Iterat
             "measured"
         )
     odd = unlikely(design)
-    meant = likely_instead(_misread(design)) if odd else ()
+    lost = [band.name for band in design.bands if band.name in solve_drive(design).pathless]
+    meant = likely_instead(chain(_misread(design), _laid_round(design))) if odd or lost else ()
+    ask = f"; did you mean {' or '.join(meant)}?" if meant else ": look at it once more"
     for finding in odd:
-        ask = f"; did you mean {' or '.join(meant)}?" if meant else ": look at it once more"
         yield f"{finding.says}{ask}"
+    for name in lost if meant and not odd else ():
+        yield f'no band "{name}" goes round what was measured{ask}'
 
 
 def _misread(design: Design) -> Iterator[tuple[str, Design | None]]:
@@ -144,6 +156,24 @@ def _misread(design: Design) -> Iterator[tuple[str, Design | None]]:
                     yield f"{words} for {find_input(design, key).key}", put(design, {key: mm})
                 except DesignError:  # there is no such wheel
                     continue
+
+
+def _laid_round(design: Design) -> Iterator[tuple[str, Design | None]]:
+    """Yield the wheel with one measured diameter taken for the girth that it may be."""
+    for group in known_groups(design):
+        of, _, field = group[0].partition(":")[2].rpartition(".")
+        if field != "rim":
+            continue
+        driven = design.pulley(of).shaft != design.drive.shaft
+        across = round(get(design, group[0]) / math.pi, 9)
+        if across < (WHORL_ROUND_MM if driven else WHEEL_ROUND_MM):
+            continue
+        typed, then = (told_length(mm, design.unit) for mm in (get(design, group[0]), across))
+        try:
+            other = put(design, dict.fromkeys(group, across))
+        except DesignError:  # there is no such wheel
+            continue
+        yield girth_for_width(typed, of, then), other
 
 
 def untold_results(named: list[tuple[Result, ResultBefore]]) -> int:

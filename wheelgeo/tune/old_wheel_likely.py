@@ -17,6 +17,8 @@ from wheelgeo.drive.train import solve_drive
 from wheelgeo.geometry import vectors
 from wheelgeo.geometry.tangent import parallel
 from wheelgeo.units.in_full import full
+from wheelgeo.units.inches import in_inches
+from wheelgeo.units.quantity import INCHES
 
 UNLIKELY = "unlikely-size"
 """The rule's name."""
@@ -35,6 +37,9 @@ MEANT_APART = 2.5
 """What is guessed at stands no farther apart: a guess is at a wheel like most."""
 MEANT_WHEEL_MM, MEANT_WHORL_MM = 1350.0, 8.0
 """What is guessed at is no wider than most great wheels are, nor has a whorl thinner than most."""
+WHEEL_ROUND_MM, WHORL_ROUND_MM = 200.0, 20.0
+"""Round a wheel or whorl less wide than that nobody lays a thread or tape instead of measuring it
+across."""
 TOUCHING_MM = 1e-6
 """Rims nearer than that touch."""
 CORD_MM = (0.3, 12.0)
@@ -125,6 +130,18 @@ def _finding(where: str, value: float, limit: float, unit: str, says: str) -> Fi
 
 
 # --- what was meant -------------------------------------------------------------------------------
+
+
+def told_length(mm: float, unit: str) -> str:
+    """Return what a length would be, in the unit of whoever measured; ``unit``: of the file."""
+    if unit in INCHES:
+        return in_inches(mm)
+    return f"{mm:.0f} mm" if mm >= 100.0 else f"{mm:.1f} mm"
+
+
+def girth_for_width(typed: str, what: str, across: str) -> str:
+    """Return the words for a girth that was written where a width was asked for."""
+    return f"{typed} for the girth round the {what} (it is then {across} across)"
 
 
 Guess = TypeVar("Guess")

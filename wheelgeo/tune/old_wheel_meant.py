@@ -18,15 +18,22 @@ from wheelgeo.errors import DesignError
 from wheelgeo.immutable import dataclass
 from wheelgeo.tune.old_wheel_design import CALLED, OldWheelMeasured
 from wheelgeo.tune.old_wheel_grooves import Values
-from wheelgeo.tune.old_wheel_likely import UNLIKELY, likely_instead, unlikely
+from wheelgeo.tune.old_wheel_likely import (
+    UNLIKELY,
+    WHEEL_ROUND_MM,
+    WHORL_ROUND_MM,
+    girth_for_width,
+    likely_instead,
+    told_length,
+    unlikely,
+)
 from wheelgeo.tune.old_wheel_reading import OldWheelReading
 from wheelgeo.tune.old_wheel_slips import SLIPS, digits_exchanged
-from wheelgeo.units.inches import in_inches
 from wheelgeo.units.quantity import LENGTH_UNITS, times
 
-_ROUND = (("wheel", "wheel", 200.0), ("whorl", "whorl", 20.0), ("double", "bobbin's whorl", 20.0))
-"""What may have been measured round instead of across, and how wide it is then at least, mm: of a
-smaller one nobody lays a thread or tape round it. Common practice, no source."""
+_ROUND = (("wheel", "wheel", WHEEL_ROUND_MM), ("whorl", "whorl", WHORL_ROUND_MM),
+          ("double", "bobbin's whorl", WHORL_ROUND_MM))  # fmt: skip
+"""What may have been measured round instead of across, and how wide it is then at least, mm."""
 RIMS_APART_MM = 50.0
 """The rims of wheel and whorl stand no nearer than that; common practice, no source."""
 _ACROSS = (("girth", "wheel", "wheel"), ("whorl_girth", "whorl", "whorl"))
@@ -162,11 +169,8 @@ def _girths(reading: OldWheelReading) -> Iterator[Variant]:
               if values.get(key, 0.0) >= math.pi * least_mm}  # fmt: skip
     typed = {key: _as_typed(reading, key) for key in across}
     for key, (what, mm) in across.items():
-        then = f"it is then {_told(reading, mm)} across"
-        yield (
-            Meant(key, f"{typed[key]} for the girth round the {what} ({then})"),
-            _with(reading, {key: mm}),
-        )
+        words = girth_for_width(typed[key], what, _told(reading, mm))
+        yield Meant(key, words), _with(reading, {key: mm})
     if len(across) > 1:
         names = " and ".join(f"the {what}" for what, _ in across.values())
         then = " and ".join(_told(reading, mm) for _, mm in across.values())
@@ -234,6 +238,4 @@ def _as_typed(reading: OldWheelReading, key: str) -> str:
 
 def _told(reading: OldWheelReading, mm: float) -> str:
     """Return what a length would be, in the unit of whoever measured."""
-    if reading.kind.unit == "in":
-        return in_inches(mm)
-    return f"{mm:.0f} mm" if mm >= 100.0 else f"{mm:.1f} mm"
+    return told_length(mm, reading.kind.unit)
