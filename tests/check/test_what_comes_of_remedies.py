@@ -52,3 +52,21 @@ def test_a_change_that_leaves_no_stand_to_be_made_says_so_and_stands_last():
     assert made == [True, False]
     assert "make a stand of your own, since none is made for it" in ways[1].says
     assert "stand" not in ways[0].says
+
+
+@pytest.mark.parametrize(
+    ("name", "key", "to", "wall"),
+    [
+        ("box-wheel", "spindle.at.x", 2.0, "left"),
+        ("travel-wheel", "spindle.at.y", 107.0, "back"),
+    ],
+)
+def test_what_clears_a_wall_clears_it_where_it_slides_to_as_well(name, key, to, wall):
+    """Check tells of the wall once: by the rule on the case, as long as that is beyond it too."""
+    answer = wheelgeo.load(DESIGNS / f"{name}.toml").put(key, to).check()
+    finding = next(f for f in answer.findings if f.rule == "outside-case")
+    before, ways = at("fault", answer), finding.remedy.ways
+    assert ("bodies-collide", f'pulley "whorl", wall {wall}') not in before
+    assert {way.edits[0].key for way in ways} == {"case.inside", "spindle.at"}
+    for way in ways:
+        assert at("fault", way.apply().check()) <= before, way.says

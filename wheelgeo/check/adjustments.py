@@ -10,7 +10,6 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
-from typing import Any
 
 from wheelgeo.check.edits import Edit, edit
 from wheelgeo.design.model import Band, Case, Design, Pulley, Relative, Shaft
@@ -263,16 +262,19 @@ def parallel_band(design: Design, band: Band) -> bool:
 
 
 def larger_case(design: Design, case: Case, low: Vector, high: Vector) -> Adjustment:
-    """Make the case larger by so much at its low and at its high sides."""
-    corner = tuple(round(c - grow, 1) for c, grow in zip(case.corner_mm, low, strict=True))
-    inside = tuple(
-        round(size + grow + more, 1)
-        for size, grow, more in zip(case.inside_mm, low, high, strict=True)
-    )
-    edits: tuple[Any, ...] = (edit(design, "case", "", "inside", inside),)
-    if any(low):
-        edits += (edit(design, "case", "", "corner", corner),)
-    return only(*edits)
+    """Make the case larger by so much at its low and at its high sides, or by up to 12 mm more."""
+
+    def edits(amount: float) -> Edits:
+        lower, higher = ([by and by + amount - 1.0 for by in side] for side in (low, high))
+        corner = tuple(round(c - by, 1) for c, by in zip(case.corner_mm, lower, strict=True))
+        inside = tuple(
+            round(size + by + more, 1)
+            for size, by, more in zip(case.inside_mm, lower, higher, strict=True)
+        )
+        size = edit(design, "case", "", "inside", inside)
+        return (size, edit(design, "case", "", "corner", corner)) if any(low) else (size,)
+
+    return Adjustment(edits, 13.0, 1.0)
 
 
 def other_crank(design: Design) -> Adjustment:

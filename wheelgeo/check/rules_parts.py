@@ -154,7 +154,8 @@ def put_together(wheel: WheelUnderCheck) -> Iterator[Finding]:
     While bodies run into each other they hold one another: that is told as one finding.
     """
     held_fast = assembly(wheel.solution.built).stuck
-    if len(held_fast) > 1 and wheel.faults_by(bodies_collide):
+    collide = (f.level == "fault" for f in wheel.found(bodies_collide))
+    if len(held_fast) > 1 and any(collide):
         names = ", ".join(f'"{stuck.what}"' for stuck in held_fast)
         yield Finding(
             "put-together", "warning", "what collides", float(len(held_fast)), 0.0, "",

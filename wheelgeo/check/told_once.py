@@ -11,7 +11,8 @@ from wheelgeo.check.things import Thing
 _OF_THE_CASE = {"outside-case", "run-hits-case"}
 _CASE = [Thing(f"wall {side}") for side in ("front", "back", "left", "right")] + [Thing("floor")]
 _SAME_MM = 0.01
-_ON_PAIRS = {"bodies-collide", "run-hits-body"}
+ON_PAIRS = {"bodies-collide", "run-hits-body"}
+"""Rules on pairs of bodies as built, which quick rules may tell of too."""
 
 
 def not_told_by(quick: Iterable[Finding], built: Iterable[Finding]) -> Iterator[Finding]:
@@ -39,7 +40,7 @@ def _called(finding: Finding) -> tuple[str, ...]:
 
 def _as_quick_ones_have_it(finding: Finding) -> Iterator[tuple[tuple[str, ...], bool]]:
     """Yield what a quick rule may call the pair of a finding, and whether it is one on the case."""
-    if finding.rule not in _ON_PAIRS:
+    if finding.rule not in ON_PAIRS:
         return
     one, other = finding.things
     if other in _CASE:

@@ -13,7 +13,6 @@ from wheelgeo.check.finding import Finding
 from wheelgeo.check.leaps import leapt_over
 from wheelgeo.check.outcome import SAME, Outcome, cured, new_faults, new_grave
 from wheelgeo.check.stood_before import stood_before
-from wheelgeo.check.told_once import not_told_by
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 from wheelgeo.units.in_full import plain
 
@@ -167,7 +166,7 @@ class Trials:
         faults: list[Finding] = []
         warnings: list[Finding] = []
         more = 0
-        cures: dict[Find, list[Finding]] = {}
+        cures: dict[tuple[str, str], Finding] = {}
         last = () if self.out_of_time else self.wheel.last_rules(self.wheel, outcome.changed)
         for find in dict.fromkeys((*self.wheel.rules, *self.also, *last)):
             start = process_time()
@@ -175,26 +174,17 @@ class Trials:
             new = new_grave(self.wheel, outcome.changed, find, (self.finding,))
             warnings += (found for found in new if found.level == "warning")
             more += len(outcome.changed.faults_by(find)) - len(self.wheel.faults_by(find))
-            cures[find] = list(cured(self.wheel, outcome.changed, find))
+            cures |= {f.named: f for f in cured(self.wheel, outcome.changed, find)}
             self._spend(process_time() - start)
             yield
+        cures.pop(self.finding.named, None)
         return replace(
             outcome, faults=tuple(faults), warnings=tuple(warnings), more=more,
             past=leapt_over(
                 self.wheel.solution.built, outcome.changed.solution.built, outcome.edits
             ),
-            cures=self._told_of(cures),
+            cures=tuple(cures.values()),
         )  # fmt: skip
-
-    def _told_of(self, cures: dict[Find, list[Finding]]) -> tuple[Finding, ...]:
-        """Return those of some findings, by rule, that are told, and are not the one to mend."""
-        quick = self.wheel.rules
-        told = [f for find in quick for f in self.wheel.found(find)]
-        cured_quick = [f for find in quick for f in cures.pop(find, ())]
-        built = not_told_by(told, (f for found in cures.values() for f in found))
-        each = {f.named: f for f in (*cured_quick, *built)}
-        each.pop(self.finding.named, None)
-        return tuple(each.values())
 
     def _spend(self, seconds: float) -> None:
         budget = self.wheel.budget

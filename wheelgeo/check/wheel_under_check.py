@@ -16,6 +16,7 @@ from wheelgeo.check.edits import apply_edits
 from wheelgeo.check.finding import Finding, same_design
 from wheelgeo.check.only_assumed import as_assumed
 from wheelgeo.check.run_bodies import RunBody, run_bodies
+from wheelgeo.check.told_once import ON_PAIRS, not_told_by
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults
@@ -106,6 +107,10 @@ class WheelUnderCheck:
         return {}
 
     @cached_property
+    def _told(self) -> dict[Find, tuple[Finding, ...]]:
+        return {}
+
+    @cached_property
     def _faults(self) -> dict[Find, dict[Named, Finding]]:
         return {}
 
@@ -115,12 +120,22 @@ class WheelUnderCheck:
             self._found[find] = tuple(as_assumed(self.design, f) for f in find(self))
         return self._found[find]
 
+    def told_by(self, find: Find) -> tuple[Finding, ...]:
+        """Return what check tells of what a rule finds: not what the quick rules tell already."""
+        if find not in self._told:
+            found = self.found(find)
+            if find not in self.rules and any(f.rule in ON_PAIRS for f in found):
+                quick = (f for each in self.rules for f in self.found(each))
+                found = tuple(not_told_by(quick, found))
+            self._told[find] = found
+        return self._told[find]
+
     def faults_by(self, find: Find) -> dict[Named, Finding]:
-        """Return the faults that a rule finds, of each rule and place the furthest beyond."""
+        """Return the faults that a rule tells, of each rule and place the furthest beyond."""
         if find in self._faults:
             return self._faults[find]
         worst = self._faults[find] = {}
-        for finding in self.found(find):
+        for finding in self.told_by(find):
             if finding.level == "fault":
                 known = worst.setdefault(finding.named, finding)
                 if finding.beyond > known.beyond:
@@ -128,8 +143,8 @@ class WheelUnderCheck:
         return worst
 
     def grave_by(self, find: Find) -> list[Finding]:
-        """Return the warnings and faults that a rule finds."""
-        return [f for f in self.found(find) if f.level != "note"]
+        """Return the warnings and faults that a rule tells."""
+        return [f for f in self.told_by(find) if f.level != "note"]
 
     @cached_property
     def impossible(self) -> frozenset[str]:
