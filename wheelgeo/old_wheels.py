@@ -112,9 +112,11 @@ def refuse_without_band(found: OldWheelAnswer, said: Callable[[float], str]) -> 
     says = with_lengths("; ".join(why.split("; ")[:2]), said)
     if meant.words:  # the sizes are in question, and not how far these would have to stand apart
         says = why.partition("; ")[0].rpartition(": ")[2]
-    place = typed(meant.key if meant.words else found.measured.ways[0])
-    how = meant.words or "measure the distance once more"
-    raise DesignError((Fault(place, f"no band fits what was measured: {says}", how),), MEASURED)
+    fault = Fault(
+        typed(found.measured.ways[0]), f"no band fits what was measured: {says}",
+        "measure the distance once more",
+    )  # fmt: skip
+    raise DesignError((meant.asked_of(fault),), MEASURED)
 
 
 @door(DesignError)

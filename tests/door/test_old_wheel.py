@@ -145,6 +145,7 @@ def test_the_document_has_the_keys_of_solve():
         ({"unit": "ell"}, "no unit of length"),
         ({"wheel": "nonsense"}, "nonsense"),
         ({"groove": "15 in"}, "reaches the middle"),
+        ({"groove": "15 in", "apart": "", "fits": "77 in loop"}, "reaches the middle"),
         ({"cord": "string"}, "names no cord"),
         ({"cord": "coton cord 3 mm"}, "did you mean \"cotton cord\""),
         ({"cord": "cotton cord 3"}, "unit"),

@@ -155,6 +155,23 @@ def test_what_else_may_have_been_measured_is_asked_at_its_blank(change, at, mean
 
 
 @pytest.mark.parametrize(
+    ("change", "at", "meant"),
+    [
+        ({"wheel": "66", "fits": "77 in loop"}, "wheel", f"did you mean 66 in {ROUND}?"),
+        ({"fits": "8 in loop"}, "fits", "did you mean 80 in (a band that fits)?"),
+        ({"fits": "40 in loop"}, "fits",
+         "did you mean 40 in from fold to fold, laid flat (80 in once round)?"),
+        ({"fits": "11 1/8 in loop"}, "fits", "measure the band, wheel and whorl again"),
+    ],
+)  # fmt: skip
+def test_a_band_that_is_too_short_asks_what_it_may_have_been(change, at, meant):
+    with pytest.raises(wheelgeo.DesignError) as error:
+        wheelgeo.old_wheel(**{**INCHES, "apart": "", **change})
+    (fault,) = error.value.faults
+    assert (fault.place, fault.remedy) == (at, meant)
+
+
+@pytest.mark.parametrize(
     ("change", "meant"),
     [
         ({"whorl": "4.3", "apart": "12"}, "4.3 in for the girth round the whorl"),

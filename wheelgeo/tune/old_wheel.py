@@ -148,7 +148,11 @@ def old_wheel(
     readings = readings_of(measured)
     reading = readings[0]
     values = reading.values
-    plain = reading.design(values, title)
+    try:
+        plain = reading.design(values, title)
+    except DesignError as error:  # the band that fits goes round no such wheel
+        meant = what_was_meant(reading)
+        raise DesignError(tuple(meant.asked_of(f) for f in error.faults), MEASURED) from error
     if impossible := tuple(dict.fromkeys(as_measured(f, plain) for f in faults(plain))):
         if (meant := what_was_meant(reading)).words:
             says = "some size is not what was meant"

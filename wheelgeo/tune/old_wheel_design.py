@@ -21,6 +21,7 @@ from wheelgeo.design.model import (
     Spindle,
     Stop,
 )
+from wheelgeo.design.possible import faults
 from wheelgeo.drive.slides import length_on_slide
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import DesignError, Fault
@@ -220,7 +221,7 @@ def old_wheel_design(values: Values, kind: OldWheelKind, title: str) -> Design:
         drive=Drive("axle", kind.driven, 60.0, "clockwise"), shafts=tuple(shafts),
         pulleys=pulleys, bands=(band,), spindle=spindle, shop=shop,
     )  # fmt: skip
-    if "fits" not in values:
+    if "fits" not in values or faults(made):  # round what cannot be no band is fitted
         return made
     built = build(made).bands[BAND]
     taken_mm = 0.0 if kind.fits_as == "loop" else built.joint.value

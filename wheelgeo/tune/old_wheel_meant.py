@@ -14,7 +14,7 @@ from dataclasses import replace
 
 from wheelgeo.check.finding import Finding, advice
 from wheelgeo.design.model import Design
-from wheelgeo.errors import DesignError
+from wheelgeo.errors import DesignError, Fault
 from wheelgeo.immutable import dataclass
 from wheelgeo.tune.old_wheel_design import CALLED, OldWheelMeasured
 from wheelgeo.tune.old_wheel_grooves import Values
@@ -27,7 +27,7 @@ from wheelgeo.tune.old_wheel_likely import (
     told_length,
     unlikely,
 )
-from wheelgeo.tune.old_wheel_reading import OldWheelReading
+from wheelgeo.tune.old_wheel_reading import OldWheelReading, said
 from wheelgeo.tune.old_wheel_slips import SLIPS, digits_exchanged
 from wheelgeo.units.quantity import LENGTH_UNITS, times
 
@@ -71,6 +71,10 @@ class Asked:
 
     key: str
     words: str
+
+    def asked_of(self, fault: Fault) -> Fault:
+        """Return a fault that asks this, at its blank; as it is where there is nothing to ask."""
+        return replace(fault, place=said(self.key), remedy=self.words) if self.words else fault
 
 
 Variant = tuple[Meant, Design | None]
@@ -149,6 +153,7 @@ def _mixed_up(reading: OldWheelReading) -> Iterator[Variant]:
     """Yield the wheel with each measurement taken for what else may have been measured."""
     yield from _girths(reading)
     yield from _rim_to_rim(reading)
+    yield from _folded(reading)
     yield from _exchanged(reading)
 
 
@@ -200,6 +205,15 @@ def _rim_to_rim(reading: OldWheelReading) -> Iterator[Variant]:
     if design is not None:
         then = f"{_told(reading, design.shafts[1].at_mm[0])} from axle to spindle"
         yield Meant("apart", f"{_as_typed(reading, 'apart')} from rim to rim ({then})"), design
+
+
+def _folded(reading: OldWheelReading) -> Iterator[Variant]:
+    """Yield a joined band that fits taken as measured once, laid flat, from fold to fold."""
+    if "fits" in reading.values and reading.kind.fits_as == "loop":
+        twice = round(2.0 * reading.values["fits"], 9)
+        typed, then = _told(reading, reading.values["fits"]), _told(reading, twice)
+        words = f"{typed} from fold to fold, laid flat ({then} once round)"
+        yield Meant("fits", words), _with(reading, {"fits": twice})
 
 
 def _exchanged(reading: OldWheelReading) -> Iterator[Variant]:
