@@ -1,6 +1,7 @@
 """Wheels for the searches, built without a file so that a search's test tests only the search."""
 
 import atexit
+import gc
 import math
 import os
 import shutil
@@ -44,6 +45,14 @@ from wheelgeo.design.model import (
 # The same examples in every run, and no time limit: a busy machine must not fail a test.
 settings.register_profile("suite", derandomize=True, deadline=None, max_examples=40)
 settings.load_profile("suite")
+
+# Garbage is looked for more seldom than Python does of itself: a run holds so much for good that
+# the search through all of it was an eighth of the suite's time, and more where remedies are tried.
+gc.set_threshold(20_000, 20, 20)
+
+
+def pytest_collection_finish():
+    gc.freeze()  # modules and tests stay for the whole run
 
 
 @pytest.fixture(autouse=True)
