@@ -89,3 +89,11 @@ def test_a_piece_that_falls_in_two_has_not_parted_from_what_it_runs_into(against
         two = [body for body in before.placements.as_in_file.bodies
                if body.name == "bearing axle 1" or "front groove" in body.grooves]  # fmt: skip
         assert list(still_near(*two)(then)) == [of_the_bearing(then)]
+
+
+def test_what_find_names_as_a_new_fault_is_none_of_a_piece_that_grew(against_bearing):
+    whole, apart = (wheelgeo.Wheel(wheel.design) for wheel in against_bearing)
+    found = apart.find("front groove.offset", "double band.length", whole.get("double band.length"))
+    assert found.value == pytest.approx(7.0)
+    assert "bearing axle 1" in "".join(f.where for f in apart.check().faults)
+    assert not found.faults

@@ -11,6 +11,7 @@ from wheelgeo.as_json import NOT_IN_JSON, AsJson
 from wheelgeo.check.band_uncertainty import with_usual_stretch
 from wheelgeo.check.finding import Finding
 from wheelgeo.check.report import check_design, check_whole
+from wheelgeo.check.stood_before import stood_before
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.immutable import dataclass
@@ -174,9 +175,9 @@ def _answer(
     # Of a flyer wheel only the check at work knows whether it turns as its ratio promises; other
     # wheels are spared it.
     check = check_whole if wheel_wind_on(solve_drive(design)) else check_design
-    before = {(f.rule, f.where) for f in check(design).faults}
+    before = check(design).faults
     after = check(found.design).faults
-    faults = tuple(f for f in after if (f.rule, f.where) not in before)
+    faults = tuple(f for f in after if not any(stood_before(f, known) for known in before))
     return FindAnswer(
         unknown=found.unknown.key,
         unit=found.unknown.unit,

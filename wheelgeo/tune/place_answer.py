@@ -10,6 +10,7 @@ from typing import Any
 
 from wheelgeo.as_json import NOT_IN_JSON, AsJson
 from wheelgeo.check.finding import Finding
+from wheelgeo.check.stood_before import stood_before
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Design
 from wheelgeo.drive.train import solve_drive
@@ -115,7 +116,7 @@ def place_answer(
         raise SearchError(
             f'nothing on its pulleys or shafts makes "{band}" arrive straighter{held}'
         )
-    known = cache(lambda: {(f.rule, f.where) for f in _faults(design)})
+    known = cache(lambda: _faults(design))
     if moves:
         return _answer(design, band, moves, helpful, known, as_wheel)
     best, left_out = None, []
@@ -137,14 +138,15 @@ def place_answer(
 
 def _answer(
     design: Design, band: str, moves: Sequence[str], helpful: tuple[str, ...],
-    known: Callable[[], set[tuple[str, str]]], as_wheel: Callable[[Design], Any],
+    known: Callable[[], tuple[Finding, ...]], as_wheel: Callable[[Design], Any],
 ) -> PlaceAnswer:  # fmt: skip
     """Find the places of what is told to move, and say of each whether it helps."""
     found = place(design, band, [read_move(design, text) for text in moves])
 
     def row(placed: PlacedWheel) -> PlaceRowAnswer:
         moved = any(placed.moves_mm)
-        faults = [f for f in _faults(placed.design) if (f.rule, f.where) not in known()
+        faults = [f for f in _faults(placed.design)
+                  if not any(stood_before(f, before) for before in known())
                   ] if moved else []  # fmt: skip
         return PlaceRowAnswer(
             placed.weight, placed.up_to_weight, placed.moves_mm, placed.spinning_deg,
