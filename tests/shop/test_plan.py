@@ -16,6 +16,7 @@ from wheelgeo.design.model import Case, Design, Shaft, Slide
 from wheelgeo.design.reader import read_design
 from wheelgeo.shop.drafting import Item, Measure, items_box, shape_box
 from wheelgeo.shop.floor import EDGE_MM, floor_of, footings, slot
+from wheelgeo.shop.notes_in import note_in
 from wheelgeo.shop.outlines import Circle, Label, Line, Outline, Part
 from wheelgeo.shop.plan import floor_part, plan_rows, plan_sheet
 from wheelgeo.shop.rod_seats import seats
@@ -97,6 +98,16 @@ def test_a_lying_shaft_gets_its_centre_line_and_supports(bench: Design) -> None:
     assert isinstance(line, Line)
     assert line.start[0] == line.end[0] == 320.0
     assert "axis 30 mm above the floor" in foot.note
+
+
+def test_a_height_in_inches_is_that_of_the_shaft_and_not_of_rounded_millimetres(
+    bench: Design,
+) -> None:
+    """30.96 mm are 1.219 in, the 31 mm that are told 1.220 in."""
+    design = with_spindle(bench, axis=(0.0, 1.0, 0.0), at_mm=(330.0, 60.0, 20.96))
+    note = footings(design, floor_of(design))[2].note
+    assert note.startswith("axis 31 mm above")
+    assert note_in(note, "in").startswith("axis 1.219 in above")
 
 
 def test_a_lying_shaft_that_slides_says_how_far(bench: Design) -> None:

@@ -19,6 +19,7 @@ from wheelgeo.geometry.segments import Segment, arc_between
 from wheelgeo.geometry.vectors import Vector, along
 from wheelgeo.immutable import dataclass
 from wheelgeo.shop.outlines import Arc, Box, Circle, Line, Loop, Outline, Point
+from wheelgeo.units.in_full import Told, full
 
 UPRIGHT = 1e-6
 """Sine of the angle within which a shaft stands upright or lies flat."""
@@ -76,6 +77,10 @@ class Footing:
     supports: tuple[Point, ...] = ()
     size: str = ""
     note: str = ""
+
+    def __post_init__(self) -> None:
+        """Keep the lengths of its words as they are, and tell them rounded."""
+        vars(self).update(size=Told(self.size), note=Told(self.note))
 
 
 def floor_of(design: Design) -> Floor:
@@ -148,7 +153,7 @@ def _by_axis(design: Design) -> list[tuple[str, Shaft]]:
 def _upright(floor: Floor, names: str, shaft: Shaft) -> Footing:
     at, diameter = floor.point(shaft.at_mm), shaft.diameter_mm + WOOD_GAP_MM
     cut: Loop = Circle(at, 0.5 * diameter)
-    size = f"{diameter:.4g} mm hole"
+    size = f"{full(diameter)} mm hole"
     if shaft.slide is not None:
         dx, dy = shaft.slide.along[0], shaft.slide.along[1]
         first, last = shaft.slide.from_mm, shaft.slide.to_mm
@@ -158,7 +163,7 @@ def _upright(floor: Floor, names: str, shaft: Shaft) -> Footing:
         )
         if math.dist(start, end) > 1e-6:
             cut = slot(start, end, diameter)
-            size = f"{diameter:.4g} mm slot, {math.dist(start, end):.4g} mm travel"
+            size = f"{full(diameter)} mm slot, {full(math.dist(start, end))} mm travel"
     if not floor.holds(cut.box):
         return Footing(
             names, shaft, at, None, size=size, note="reaches beyond the floor: not drilled"
@@ -186,7 +191,7 @@ def _lying(design: Design, floor: Floor, names: str, shaft: Shaft) -> Footing:
     supports = tuple(p for p in points if floor.holds((*p, *p)))
     across = tuple(_across(p, shaft.axis) for p in supports)
     height = shaft.at_mm[2] - floor.corner_mm[2]
-    note = f"axis {height:.4g} mm above {floor.over}; supports at its bearings{_slides(shaft)}"
+    note = f"axis {full(height, 1)} mm above {floor.over}; supports at its bearings{_slides(shaft)}"
     engraved = (*(() if line is None else (line,)), *across)
     at = supports[0] if supports else floor.point(shaft.at_mm)
     return Footing(names, shaft, at, None, engraved, supports, "centre line", note)
@@ -231,7 +236,7 @@ def _slanting(floor: Floor, names: str, shaft: Shaft) -> Footing:
     sign = math.copysign(1.0, shaft.axis[2])
     towards = way_in_words((sign * shaft.axis[0], sign * shaft.axis[1], 0.0))
     note = f"leans {lean:.2f} deg from upright, {towards}"
-    size = f"{shaft.diameter_mm + WOOD_GAP_MM:.4g} mm hole, drilled slanting"
+    size = f"{full(shaft.diameter_mm + WOOD_GAP_MM)} mm hole, drilled slanting"
     marks: tuple[Segment, ...] = ()
     if floor.holds((*at, *at)):
         x, y = at
@@ -240,5 +245,8 @@ def _slanting(floor: Floor, names: str, shaft: Shaft) -> Footing:
         at = floor.point(shaft.at_mm)
         height = shaft.at_mm[2] - floor.corner_mm[2]
         size = "no hole, leans past the floor's edges"
-        note += f"; axis {height:.1f} mm above {floor.over} there; make a holder for it of your own"
+        note += (
+            f"; axis {full(height, 1)} mm above {floor.over} there; make a holder for it of your "
+            "own"
+        )
     return Footing(names, shaft, at, None, marks, size=size, note=note)

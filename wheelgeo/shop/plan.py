@@ -47,6 +47,7 @@ from wheelgeo.shop.outlines import (
 )
 from wheelgeo.shop.rod_seats import SEAT_MM, seats
 from wheelgeo.shop.screw_places import ScrewHoles, screw_holes
+from wheelgeo.units.in_full import Told, full
 
 _STEP_MM = 10.0
 """From one dimension line to the next, mm."""
@@ -73,6 +74,10 @@ class PlanRow:
     note: str = ""
     bored_mm: float = 0.0
     for_screws: bool = False
+
+    def __post_init__(self) -> None:
+        """Keep the lengths of its words as they are, and tell them rounded."""
+        vars(self).update(work=Told(self.work), note=Told(self.note))
 
 
 def floor_part(design: Design) -> Part:
@@ -161,12 +166,13 @@ def plan_rows(design: Design) -> tuple[PlanRow, ...]:
         way = "left to right" if c - a > d - b else "front to back"
         if min(c - a, d - b) > wide + 1e-6:  # a slant is told by how far each end is off its middle
             way = _slant(cut)
-        work = f"slot {wide:.3g} mm wide, {ends:.4g} mm from centre to centre of its ends, {way}"
+        slot_mm = f"{full(wide)} mm wide, {full(ends, 1)} mm from centre to centre"
+        work = f"slot {slot_mm} of its ends, {way}"
         what = "bolts" if name.startswith("slide ") else "screws, from below"
         rows.append(PlanRow(f"slot of {name}", middle, work, f"for its {what}"))
     for body in standing_on(design, base):
         (x1, y1), (x2, y2) = footprint(base, body)
-        work = f"stand it here, {x2 - x1:.4g} x {y2 - y1:.4g} mm"
+        work = f"stand it here, {full(x2 - x1)} x {full(y2 - y1)} mm"
         rows.append(PlanRow(body.name, (0.5 * (x1 + x2), 0.5 * (y1 + y2)), work))
     for held in screw_holes(design, base):
         rows += _screw_rows(held, (left, front))
@@ -197,7 +203,8 @@ def _slant(cut: Outline) -> str:
     first, last = sorted(s.centre for s in cut.segments if isinstance(s, Arc))
     up = last[1] - first[1]
     across, which = last[0] - first[0], "back" if up > 0.0 else "forward"
-    return f"its right end {across:.4g} mm further right and {abs(up):.4g} mm further {which}"
+    right, aside = full(across, 1), full(abs(up), 1)
+    return f"its right end {right} mm further right and {aside} mm further {which}"
 
 
 def _screw_rows(held: ScrewHoles, corner: Point) -> Iterator[PlanRow]:
@@ -217,7 +224,7 @@ def _screw_rows(held: ScrewHoles, corner: Point) -> Iterator[PlanRow]:
             yield PlanRow(what, p, "drill", sunk, held.across_mm, for_screws=True)
         return
     way = "to the right" if dx > dy else "to the back"
-    apart = f"the first of {len(at)}, each {max(dx, dy) / last:.4g} mm further {way}"
+    apart = f"the first of {len(at)}, each {full(max(dx, dy) / last)} mm further {way}"
     note = f"{apart}; {sunk}" if sunk else apart
     yield PlanRow(what, at[0], "drill", note, held.across_mm, for_screws=True)
 
