@@ -91,23 +91,38 @@ def chromium(tmp_path_factory):
 
 
 @pytest.fixture
-def page(chromium, served):
-    """The page with the box wheel as it comes from its file."""
+def opened(chromium, served, sized):
+    """Open the page with the box wheel as it comes from its file, in a window of a size if given.
+
+    A test that must have something before the page is loaded has it loaded once, after that.
+    """
     while served.ask("undo", wheel="1")["undo"]:
         pass
     served.ask("show", wheel="1", unit="mm")
-    chromium.get(served.address)
-    ready(chromium)
-    yield chromium
+
+    def do(*size, **kind):
+        if size:
+            sized(*size, **kind)
+        chromium.get(served.address)
+        ready(chromium)
+        return chromium
+
+    yield do
     assert not chromium.get_log("browser"), "the browser's console is empty"
+
+
+@pytest.fixture
+def page(opened):
+    """The page with the box wheel as it comes from its file."""
+    return opened()
 
 
 @pytest.fixture
 def sized(chromium):
     """Give the window another size, until the test ends."""
 
-    def do(wide, high):
-        size = {"width": wide, "height": high, "deviceScaleFactor": 1, "mobile": False}
+    def do(wide, high, mobile=False):
+        size = {"width": wide, "height": high, "deviceScaleFactor": 1, "mobile": mobile}
         chromium.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
 
     yield do

@@ -1,6 +1,7 @@
 """Flags of what is wrong: where a finding points, and how flags stand in the drawing."""
 
 import itertools
+from functools import cache
 
 import pytest
 
@@ -22,9 +23,16 @@ def spoilt(name):
     return wheelgeo.load(DESIGNS / f"{name}.toml").put(SPOILT[name])
 
 
+@cache
+def checked(name):
+    """A spoilt wheel, checked once for all that ask."""
+    return spoilt(name).check()
+
+
+@cache
 def points_at(name):
     """Of each finding the part that its flag stands by, by where it is."""
-    answer = spoilt(name).check()
+    answer = checked(name)
     found = places(answer.solution, scene_of(answer.solution), PLAN)
     return {
         f.where: min((part for part in parts_of(f, answer.design) if part in found),
@@ -85,26 +93,38 @@ SEEN = """return Object.fromEntries(["plan", "side", "turned"].map((view) => {
 }))"""
 
 
-@pytest.fixture
-def laid(chromium, tmp_path, sized):
-    """Lay a spoilt wheel on a board of its own, in a window of a size."""
-    programs = []
+LISTED = "return [...document.querySelectorAll('#findings .flag')].map((f) => +f.textContent)"
 
-    def do(name, wide, high):
-        programs.append(Served(DESIGNS / f"{name}.toml", folder=tmp_path))
-        programs[0].ask("change", wheel="1", put=SPOILT[name])
-        sized(wide, high)
-        chromium.get(programs[0].address)
-        ready(chromium)
-        all_of_it = len(spoilt(name).check().findings)
-        listed = "return document.querySelectorAll('#findings > li').length"
-        until(chromium, lambda d: d.execute_script(listed) == all_of_it)
-        until(chromium, lambda d: d.find_elements("css selector", "#turned .mark"))
-        return chromium
 
-    yield do
-    chromium.get("about:blank")
-    for program in programs:
+@pytest.fixture(scope="module")
+def laid(chromium, tmp_path_factory):
+    """What is seen of a spoilt wheel in a window of a width: its list of findings, its views.
+
+    It is laid on a board of its own, and looked at once for all that ask.
+    """
+    programs = {}
+
+    @cache
+    def seen(name, wide):
+        if name not in programs:
+            folder = tmp_path_factory.mktemp("flags")
+            programs[name] = Served(DESIGNS / f"{name}.toml", folder=folder)
+            programs[name].ask("change", wheel="1", put=SPOILT[name])
+        size = {"width": wide, "height": 1000, "deviceScaleFactor": 1, "mobile": False}
+        chromium.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
+        try:
+            chromium.get(programs[name].address)
+            ready(chromium)
+            all_of_it = len(checked(name).findings)
+            until(chromium, lambda d: len(d.execute_script(LISTED)) == all_of_it)
+            until(chromium, lambda d: d.find_elements("css selector", "#turned .mark"))
+            return chromium.execute_script(LISTED), chromium.execute_script(SEEN)
+        finally:
+            chromium.get("about:blank")
+            chromium.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+
+    yield seen
+    for program in programs.values():
         program.stop()
 
 
@@ -117,13 +137,12 @@ def over(one, other):
 @pytest.mark.parametrize("wide", [1500, 390])
 @pytest.mark.parametrize("name", SPOILT)
 def test_findings_of_one_place_share_a_flag_and_none_lies_on_another(laid, name, wide):
-    page = laid(name, wide, 1000)
-    found = spoilt(name).check().findings
-    listed = "return [...document.querySelectorAll('#findings .flag')].map((f) => +f.textContent)"
-    assert page.execute_script(listed) == list(range(1, len(found) + 1))
+    listed, views = laid(name, wide)
+    found = checked(name).findings
+    assert listed == list(range(1, len(found) + 1))
     pointed = {n for n, f in enumerate(found, start=1) if points_at(name)[f.where] is not None}
     assert len(pointed) > 2
-    for view, seen in page.execute_script(SEEN).items():
+    for view, seen in views.items():
         flags = seen["flags"]
         assert sorted(n for flag in flags for n in flag["of"]) == sorted(pointed), view
         assert len(flags) < len(pointed), "some are of one place"
@@ -141,8 +160,8 @@ def test_findings_of_one_place_share_a_flag_and_none_lies_on_another(laid, name,
 
 @pytest.mark.parametrize("name", SPOILT)
 def test_flags_stand_clear_of_the_bands_where_there_is_room(laid, name):
-    page = laid(name, 1500, 1000)
-    for view, seen in page.execute_script(SEEN).items():
+    _, views = laid(name, 1500)
+    for view, seen in views.items():
         for flag in seen["flags"]:
             left, top, right, low = flag["box"]
             on_it = [at for at in seen["cords"] if left < at[0] < right and top < at[1] < low]

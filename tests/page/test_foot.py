@@ -243,11 +243,9 @@ def lay_over(page):
 @pytest.mark.parametrize("laid", [False, True])
 @pytest.mark.parametrize(("wide", "high"), [(1280, 720), (1280, 500), (390, 844)])
 def test_nothing_lies_over_the_end_of_the_page_or_what_the_keyboard_comes_to(
-    page, sized, wide, high, laid
+    opened, wide, high, laid
 ):
-    sized(wide, high)
-    page.refresh()
-    ready(page)
+    page = opened(wide, high)
     if laid:
         lay_over(page)
     page.execute_script("scrollTo(0, document.documentElement.scrollHeight)")
@@ -277,10 +275,8 @@ def test_nothing_lies_over_the_end_of_the_page_or_what_the_keyboard_comes_to(
 
 
 @pytest.mark.parametrize("away", [False, True])
-def test_what_is_found_late_does_not_push_what_is_worked_with_out_of_sight(page, sized, away):
-    sized(1280, 720)
-    page.refresh()
-    ready(page)
+def test_what_is_found_late_does_not_push_what_is_worked_with_out_of_sight(opened, away):
+    page = opened(1280, 720)
     blank = page.find_element("css selector", "#have [name=have]")
     page.execute_script("arguments[0].focus(); arguments[0].scrollIntoView({block: 'end'})", blank)
     if away:  # looked at is something else, further up
@@ -347,10 +343,8 @@ def test_what_has_focus_is_framed_over_no_words_and_not_on_paper(page, sized, wi
 
 
 @pytest.mark.parametrize("high", [720, 560])
-def test_the_lower_edge_of_the_sheet_is_seen_before_the_end_of_the_page(page, sized, high):
-    sized(1280, high)
-    page.refresh()
-    ready(page)
+def test_the_lower_edge_of_the_sheet_is_seen_before_the_end_of_the_page(opened, high):
+    page = opened(1280, high)
     step(page, lambda: press(page, "[name=unit][value='in/64']"))  # drawn in this window
     page.execute_script("scrollTo(0, 300)")
     assert page.execute_script("return document.documentElement.scrollHeight") > 1500

@@ -343,12 +343,11 @@ def test_the_ways_are_counted_by_what_becomes_of_them(page, served):
     assert head.endswith(f"to change the wheel: {told}"), (head, told)
 
 
-def test_a_yarn_that_the_file_does_not_tell_is_asked_for_in_its_place(page, served):
+def test_a_yarn_that_the_file_does_not_tell_is_asked_for_in_its_place(opened, served):
     text = (DESIGNS / "box-wheel.toml").read_text()
     bare = re.sub(r"(?ms)^\[yarn\].*?(?=^\[)", "", text).replace("Larkfield", "Bare")
     served.ask("open", text=bare)
-    page.refresh()
-    ready(page)
+    page = opened()
     step(page, lambda: press(page, "#tags button:last-child"))
     fill(page, "retune", count="80 Nm")
     until(page, lambda d: on(d) == "yarn.count")
@@ -478,35 +477,30 @@ def test_from_nothing_to_a_band_for_an_old_wheel(page, served):
 
 
 @pytest.fixture
-def beside(page, served):
-    """Lay another wheel on the board, and it over the first one; return its number."""
+def beside(opened, served):
+    """Lay another wheel on the board, and it over the first one; return the page and its number."""
 
-    def do(text):
+    def do(text, *size, **kind):
         other = served.ask("open", text=text)["wheel"]
-        page.refresh()
-        ready(page)
+        page = opened(*size, **kind)
         fill(page, "over", other=other)
         until(page, lambda d: d.find_element("id", "ghosting").is_displayed())
-        return other
+        return page, other
 
     return do
 
 
 @pytest.mark.parametrize("wide", [390, 1500])
-def test_a_larger_case_is_laid_over_in_dashes_on_every_width(page, beside, wide):
-    size = {"width": wide, "height": 900, "deviceScaleFactor": 1, "mobile": wide < 800}
+def test_a_larger_case_is_laid_over_in_dashes_on_every_width(beside, wide):
     text = (DESIGNS / "box-wheel.toml").read_text().replace("Larkfield", f"Larger {wide}")
-    page.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
-    try:
-        beside(text.replace("inside = [388, 190, 70]", "inside = [420, 230, 90]"))
-        until(page, lambda d: d.find_elements("css selector", "#turned .ghost path"))
-        styles = page.execute_script(
-            "return [...document.querySelectorAll('.view .ghost path')].map((line) =>"
-            " [line.closest('svg').id, line.getAttribute('class'),"
-            " getComputedStyle(line).strokeDasharray, getComputedStyle(line).stroke])"
-        )
-    finally:
-        page.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+    text = text.replace("inside = [388, 190, 70]", "inside = [420, 230, 90]")
+    page, _ = beside(text, wide, 900, mobile=wide < 800)
+    until(page, lambda d: d.find_elements("css selector", "#turned .ghost path"))
+    styles = page.execute_script(
+        "return [...document.querySelectorAll('.view .ghost path')].map((line) =>"
+        " [line.closest('svg').id, line.getAttribute('class'),"
+        " getComputedStyle(line).strokeDasharray, getComputedStyle(line).stroke])"
+    )
     assert {view for view, *_ in styles} == {"plan", "side", "turned"}
     assert {kind for _, kind, *_ in styles} == {"case"}, "all else is the same in both"
     assert {dashes for *_, dashes, _ in styles} == {"7px, 3px"}
@@ -514,9 +508,9 @@ def test_a_larger_case_is_laid_over_in_dashes_on_every_width(page, beside, wide)
 
 
 def test_what_is_laid_over_turns_with_the_wheel_and_no_turn_leaves_the_paper(
-    page, served, beside
+    served, beside
 ):
-    other = beside((DESIGNS / "floor-wheel.toml").read_text())
+    page, other = beside((DESIGNS / "floor-wheel.toml").read_text())
     until(page, lambda d: d.find_elements("css selector", "#turned .ghost path"))
     spun = page.find_element("id", "turned")
     name = served.ask("over", wheel="1", other=other)["ghost"]
@@ -593,30 +587,24 @@ def test_whole_numbers_beside_an_eighth_are_inches_where_a_wheel_may_be_so_wide(
 
 
 @pytest.mark.parametrize("wide", [390, 335])
-def test_no_slip_to_type_on_runs_under_a_scroll_bar_or_the_ledge_at_the_foot(page, served, wide):
-    size = {"width": wide, "height": 780, "deviceScaleFactor": 1, "mobile": False}
-    page.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
-    try:
-        page.refresh()
-        ready(page)
-        # What a number was before a step stands beside it.
-        handle(page, "plan", "pulley:whorl.rim").send_keys("\ue007")
-        step(page, lambda: typed(page, "3/8 in"))
-        root = page.find_element("tag name", "html")
-        assert page.execute_script("return innerWidth - arguments[0].clientWidth", root) > 0
-        for ring in page.find_elements("css selector", "#plan .handle, #side .handle"):
-            ring.send_keys("\ue007")
-            left, right, low = page.execute_script(
-                "const slip = document.getElementById('typing').getBoundingClientRect();"
-                "return [slip.left, document.documentElement.clientWidth - slip.right,"
-                " document.getElementById('foot').getBoundingClientRect().top - slip.bottom]"
-            )
-            assert min(left, right, low) >= 0.0, ring.get_attribute("data-key")
-            wider = "return arguments[0].scrollWidth - arguments[0].clientWidth"
-            assert page.execute_script(wider, root) <= 0
-            press(page, "#typing .off")
-    finally:
-        page.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+def test_no_slip_to_type_on_runs_under_a_scroll_bar_or_the_ledge_at_the_foot(opened, wide):
+    page = opened(wide, 780)
+    # What a number was before a step stands beside it.
+    handle(page, "plan", "pulley:whorl.rim").send_keys("\ue007")
+    step(page, lambda: typed(page, "3/8 in"))
+    root = page.find_element("tag name", "html")
+    assert page.execute_script("return innerWidth - arguments[0].clientWidth", root) > 0
+    for ring in page.find_elements("css selector", "#plan .handle, #side .handle"):
+        ring.send_keys("\ue007")
+        left, right, low = page.execute_script(
+            "const slip = document.getElementById('typing').getBoundingClientRect();"
+            "return [slip.left, document.documentElement.clientWidth - slip.right,"
+            " document.getElementById('foot').getBoundingClientRect().top - slip.bottom]"
+        )
+        assert min(left, right, low) >= 0.0, ring.get_attribute("data-key")
+        wider = "return arguments[0].scrollWidth - arguments[0].clientWidth"
+        assert page.execute_script(wider, root) <= 0
+        press(page, "#typing .off")
 
 
 LEDGE = (
@@ -631,34 +619,28 @@ LEDGE = (
 
 
 @pytest.mark.parametrize(("wide", "high"), [(1400, 757), (390, 780)])
-def test_what_a_step_did_is_read_whole_and_covers_nothing_that_has_focus(page, served, wide, high):
-    size = {"width": wide, "height": high, "deviceScaleFactor": 1, "mobile": False}
-    page.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
-    try:
-        page.refresh()
-        ready(page)
-        handle(page, "plan", "shaft:middle.at.x shaft:middle.at.y").send_keys("\ue007")
-        x, y = page.find_elements("css selector", "#typing input")
-        for field, words in ((x, "268 mm"), (y, "100 mm\ue007")):
-            field.clear()
-            field.send_keys(words)
-        until(page, lambda d: "more." in d.find_element("id", "status").text)
-        told = until(page, lambda d: (at := d.execute_script(LEDGE))["lost"] <= 0 and at)
-        assert told["before"] >= 0, "it is read from its beginning"
-        long = "document.getElementById('status').textContent = 'What is very long. '.repeat(200)"
-        for selector in ("#print", "#from-link button"):
-            page.execute_script("document.getElementById('status').textContent = ''")
-            until(page, lambda d: d.execute_script(LEDGE)["high"] < 0.1)
-            on_it = page.find_element("css selector", selector)
-            page.execute_script("arguments[0].scrollIntoView({block: 'end'})", on_it)
-            page.execute_script("arguments[0].focus()", on_it)
-            page.execute_script(long)
-            until(page, lambda d: d.execute_script(LEDGE)["high"] > 0.2)
-            told = until(page, lambda d: (at := d.execute_script(LEDGE))["free"] >= 0 and at)
-            assert told["before"] >= 0
-            assert told["high"] < 0.34, "it leaves two thirds of the window"
-    finally:
-        page.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+def test_what_a_step_did_is_read_whole_and_covers_nothing_that_has_focus(opened, wide, high):
+    page = opened(wide, high)
+    handle(page, "plan", "shaft:middle.at.x shaft:middle.at.y").send_keys("\ue007")
+    x, y = page.find_elements("css selector", "#typing input")
+    for field, words in ((x, "268 mm"), (y, "100 mm\ue007")):
+        field.clear()
+        field.send_keys(words)
+    until(page, lambda d: "more." in d.find_element("id", "status").text)
+    told = until(page, lambda d: (at := d.execute_script(LEDGE))["lost"] <= 0 and at)
+    assert told["before"] >= 0, "it is read from its beginning"
+    long = "document.getElementById('status').textContent = 'What is very long. '.repeat(200)"
+    for selector in ("#print", "#from-link button"):
+        page.execute_script("document.getElementById('status').textContent = ''")
+        until(page, lambda d: d.execute_script(LEDGE)["high"] < 0.1)
+        on_it = page.find_element("css selector", selector)
+        page.execute_script("arguments[0].scrollIntoView({block: 'end'})", on_it)
+        page.execute_script("arguments[0].focus()", on_it)
+        page.execute_script(long)
+        until(page, lambda d: d.execute_script(LEDGE)["high"] > 0.2)
+        told = until(page, lambda d: (at := d.execute_script(LEDGE))["free"] >= 0 and at)
+        assert told["before"] >= 0
+        assert told["high"] < 0.34, "it leaves two thirds of the window"
 
 
 HURRIED = """const wait = window.setTimeout, ask = window.fetch;
@@ -800,13 +782,12 @@ def test_it_turns_and_stands_still(page, served):
     assert page.execute_script(path) != forwards
 
 
-def test_names_from_a_file_are_text(page, served):
+def test_names_from_a_file_are_text(opened, served):
     title = '<img src=x onerror="window.bad=1"><script>window.bad=1</script>'
     text = (DESIGNS / "box-wheel.toml").read_text().replace('"Larkfield box wheel"', f"'{title}'")
     text = text.replace('"whorl"', "'<b onclick=alert(1)>whorl'")
     served.ask("open", text=text)
-    page.refresh()
-    ready(page)
+    page = opened()
     step(page, lambda: press(page, "#tags button:last-child"))
     assert page.find_element("id", "title").text == title
     assert page.execute_script("return window.bad") is None
@@ -822,15 +803,14 @@ return { title: most("#title"), tags: most("#tags button"), foot: most("#foot"),
   over: wide.filter((one) => one.scrollWidth > one.clientWidth).map((one) => one.id) };"""
 
 
-def test_long_names_from_a_file_fill_no_page(page, served, sized):
+def test_long_names_from_a_file_fill_no_page(opened, served, sized):
     text = (DESIGNS / "box-wheel.toml").read_text()
     long = {"Larkfield box wheel": "W" * 2500 + " and words" * 250, "second band": "A band " * 150,
             "wheel": "Drive wheel " * 100, "main": "mainshaft" * 100}  # fmt: skip
     for short, name in long.items():
         text = text.replace(f'"{short}"', f'"{name.strip()}"')
     other = served.ask("open", text=text)["wheel"]
-    page.refresh()
-    ready(page)
+    page = opened()
     step(page, lambda: press(page, "#tags button:last-child"))
     press(page, "#every summary")
     page.execute_script("document.getElementById('results').open = true")
@@ -884,20 +864,14 @@ GRIPS = (
 )
 
 
-def test_on_a_phone_nothing_sticks_out(page, served):
-    size = {"width": 360, "height": 780, "deviceScaleFactor": 1, "mobile": True}
-    page.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
-    try:
-        page.refresh()
-        ready(page)
-        press(page, "#every summary")
-        press(page, "#old-begin")
-        wide = "return [document.documentElement.scrollWidth, innerWidth]"
-        assert page.execute_script(wide) == [360, 360]
-        assert min(page.execute_script(GRIPS)) >= 24.0  # WCAG 2.2, criterion 2.5.8
-        assert not audit(page, "wcag21aa", "wcag22aa")  # reflow, spacing and sizes to touch
-    finally:
-        page.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+def test_on_a_phone_nothing_sticks_out(opened):
+    page = opened(360, 780, mobile=True)
+    press(page, "#every summary")
+    press(page, "#old-begin")
+    wide = "return [document.documentElement.scrollWidth, innerWidth]"
+    assert page.execute_script(wide) == [360, 360]
+    assert min(page.execute_script(GRIPS)) >= 24.0  # WCAG 2.2, criterion 2.5.8
+    assert not audit(page, "wcag21aa", "wcag22aa")  # reflow, spacing and sizes to touch
 
 
 def audit(page, *tags):
