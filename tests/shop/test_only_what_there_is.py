@@ -5,7 +5,6 @@ Each word below stands for a thing; a step that has it needs a body of such a ki
 
 import re
 from dataclasses import replace
-from functools import cache
 from pathlib import Path
 
 import pytest
@@ -17,6 +16,7 @@ from wheelgeo.design.model import Stand
 from wheelgeo.shop.parts import parts_of
 from wheelgeo.shop.sheet import Listing, Notice, Table
 from wheelgeo.shop.sheet_content import shop_sheet
+from wheelgeo.shop.sheet_order import order
 
 DESIGNS = Path(__file__).parents[2] / "designs"
 BOARDS = {"floor", "table", "wall", "lid", "post", "support", "maiden", "bridge", "block", "slide",
@@ -50,12 +50,6 @@ def made(name, left_out):
     return wheel.with_design(LEFT_OUT[left_out](wheel.design))
 
 
-@cache
-def sheet_of(name, left_out):
-    """The sheet of a wheel with something left out, looked at by more than one test."""
-    return shop_sheet(made(name, left_out).check())
-
-
 NAMES = sorted(p.stem for p in DESIGNS.glob("*.toml"))
 
 
@@ -64,9 +58,8 @@ NAMES = sorted(p.stem for p in DESIGNS.glob("*.toml"))
 def test_each_step_names_only_what_that_wheel_has(name, left_out):
     wheel = made(name, left_out)
     kinds = {body.kind for body in bodies(build(wheel.design))}
-    sheet = sheet_of(name, left_out)
-    (order,) = (b for b in sheet.blocks if isinstance(b, Listing) and b.numbered)
-    for step in order.items:
+    (steps,) = (b for b in order(wheel.check(), "mm") if isinstance(b, Listing) and b.numbered)
+    for step in steps.items:
         plain = re.sub(r'"[^"]*"', "", step)
         for words, any_of in NEEDS.items():
             assert not re.search(words, plain) or any_of & kinds, (words, step)
@@ -77,7 +70,10 @@ def test_each_step_names_only_what_that_wheel_has(name, left_out):
 def test_a_wheel_without_floor_has_none_to_saw_to_buy_or_to_lay_out(name, left_out):
     wheel = made(name, left_out)
     assert "floor" not in {part.name for part in parts_of(wheel.design)}
-    sheet = sheet_of(name, left_out)
+    answer = wheel.check()
+    sheet = shop_sheet(answer)
+    (steps,) = (b for b in sheet.blocks if isinstance(b, Listing) and b.numbered)
+    assert steps in order(answer, "mm")
     cells = [cell for block in sheet.blocks if isinstance(block, Table)
              and not block.caption.startswith(("Grooves", "Plan of", "1 finding"))
              and "finding" not in block.caption for row in block.rows for cell in row]  # fmt: skip

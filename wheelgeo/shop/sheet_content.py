@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from wheelgeo.built.as_built import build
-from wheelgeo.built.assembly import assembly
 from wheelgeo.built.assumed import each_once
-from wheelgeo.built.bodies import bodies
 from wheelgeo.check.answer import Answer
 from wheelgeo.check.answer_yarn import YarnAnswer
 from wheelgeo.check.finding import Finding
@@ -18,18 +16,12 @@ from wheelgeo.drawing.drive_drawing import view_figure
 from wheelgeo.drawing.whorl_close import whorl_figure
 from wheelgeo.drive.fixing import FixedPulley
 from wheelgeo.drive.train import Solution
-from wheelgeo.shop.board_parts import base_of, boards
-from wheelgeo.shop.built_up_parts import built_up_parts
 from wheelgeo.shop.cautions import cautions
 from wheelgeo.shop.fixing_words import fixing_reason, fixing_words
-from wheelgeo.shop.flyer_work import brake_steps, flyer_steps, pull_steps
 from wheelgeo.shop.general_drawing import general_figures, numbered
 from wheelgeo.shop.needed import needed_sizes
-from wheelgeo.shop.notes_in import note_in
-from wheelgeo.shop.order_of_work import assembly_steps, bushes_in, stuck_words, wobble_words
 from wheelgeo.shop.part_figures import part_blocks
 from wheelgeo.shop.parts import held_on_rods
-from wheelgeo.shop.screw_places import without_place
 from wheelgeo.shop.section import wheels
 from wheelgeo.shop.sheet import (
     Block,
@@ -43,14 +35,9 @@ from wheelgeo.shop.sheet import (
     Table,
 )
 from wheelgeo.shop.sheet_cut import Lengths, cut_list, drilling, grooves
+from wheelgeo.shop.sheet_order import order
 from wheelgeo.shop.sheet_shopping import shopping
-from wheelgeo.shop.sheet_words import (
-    BoardWork,
-    after_assembly,
-    before_assembly,
-    by_stages,
-    joining,
-)
+from wheelgeo.shop.sheet_words import by_stages, joining
 from wheelgeo.shop.tables import BandRow, band_rows, renewing, with_sure
 from wheelgeo.units.written import (
     LengthUnit,
@@ -93,7 +80,7 @@ def shop_sheet(answer: Answer, unit: LengthUnit = "mm") -> Sheet:
         *shopping(solution, held, band_rows(solution), unit),
         *drilling(design, unit),
         *_bands(solution, unit),
-        *_order(answer, unit),
+        *order(answer, unit),
         *_acceptance(answer),
         *_how_to_read(design, unit),
     ]
@@ -319,30 +306,6 @@ def _band_row(row: BandRow, lengths: Lengths, cords: Lengths) -> tuple[str, ...]
 def _assumed(text: str, assumed: bool) -> str:
     """Return a value with a word where it is not the file's."""
     return f"{text}, assumed" if assumed else text
-
-
-def _order(answer: Answer, unit: LengthUnit) -> list[Block]:
-    """Return the order of work: what goes before, the computed assembly, what comes after."""
-    design = answer.design
-    pieces, all_bodies, found = wheels(design), bodies(build(design)), assembly(build(design))
-    based = base_of(design) is not None
-    before = before_assembly(
-        any(w.layered for w in pieces), any(not w.layered for w in pieces), design.spindle.kind,
-        any(built_up_parts(design, w) for w in pieces),
-        BoardWork(bool(boards(design)), based, bushes_in(found),
-                  any(b.whole is not None for b in all_bodies), without_place(design)),
-    )  # fmt: skip
-    slides = any(s.slide is not None for s in design.shafts)
-    lies = tuple(lay.says for band in answer.bands for lay in band.lies)
-    pulls = tuple(pull_steps(answer.solution))
-    kind, twist, wobbles = design.spindle.kind, answer.twist.direction, wobble_words(build(design))
-    after = after_assembly(kind, twist, slides, lies, pulls, wobbles, based)
-    flyer = (*flyer_steps(design),)
-    told = (*before, *flyer, *assembly_steps(found), *brake_steps(design), *after)
-    steps = tuple(note_in(step, unit) for step in told)
-    blocks: list[Block] = [Heading("Order of work"), Listing(steps, numbered=True, boxes=True)]
-    stuck = tuple(stuck_words(found))
-    return [*blocks, Notice("This cannot be put together as it is", stuck)] if stuck else blocks
 
 
 def _acceptance(answer: Answer) -> list[Block]:
