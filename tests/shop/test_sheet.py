@@ -60,6 +60,7 @@ from wheelgeo.shop.sheet_pdf import sheet_pdf
 from wheelgeo.shop.sheet_words import BoardWork, after_assembly, before_assembly, joining
 from wheelgeo.shop.sheets import AS_WISHED
 from wheelgeo.units.written import (
+    LengthUnit,
     bought_length,
     length_with_unit,
     length_writer,
@@ -70,6 +71,7 @@ from wheelgeo.yarn.head_at_work import flyer_at_work
 
 DESIGNS = Path(__file__).parents[2] / "designs"
 Checked = Callable[[str], Answer]
+Sheets = Callable[..., Sheet]
 HOSTILE = '</style><script>alert("x")</script><img src=x onerror=alert(1)> & \x07 ]]> -->'
 VOID = {"meta", "col", "rect", "path", "circle", "polygon", "br"}
 
@@ -107,9 +109,19 @@ class Page(HTMLParser):
 
 
 @pytest.fixture(scope="module")
-def box(request: pytest.FixtureRequest) -> Sheet:
-    checked: Checked = request.getfixturevalue("checked")
-    return shop_sheet(checked("box-wheel"))
+def sheet_of(checked: Checked) -> Sheets:
+    """The sheet of a shipped design, made once for all that look at it."""
+
+    @cache
+    def of(name: str, unit: LengthUnit) -> Sheet:
+        return shop_sheet(checked(name), unit)
+
+    return lambda name, unit="mm": of(name, unit)
+
+
+@pytest.fixture(scope="module")
+def box(sheet_of: Sheets) -> Sheet:
+    return sheet_of("box-wheel")
 
 
 def blocks(sheet: Sheet, kind: type[Any]) -> list[Any]:
@@ -224,9 +236,9 @@ def test_the_end_of_a_rod_is_named_as_seen_from_the_front(
     assert turned.rows[3][7] == f"20.00 mm from the rod's {end} end"
 
 
-def test_every_row_has_a_cell_for_each_head(checked: Checked) -> None:
+def test_every_row_has_a_cell_for_each_head(sheet_of: Sheets) -> None:
     for name in ("box-wheel", "travel-wheel", "flyer-wheel"):
-        for found in blocks(shop_sheet(checked(name)), Table):
+        for found in blocks(sheet_of(name), Table):
             assert len(found.shares) == len(found.head)
             assert all(len(row) == len(found.head) for row in found.rows)
 
@@ -264,9 +276,10 @@ def test_drilling_is_measured_from_two_edges(bench: Design) -> None:
     assert apart == pytest.approx([140.0, 0.0], abs=0.011)  # shafts at x = 100 and 240, y = 90
 
 
-def test_stock_is_listed_with_what_lies_on_it_and_the_kerf(checked: Checked) -> None:
-    found = checked("travel-wheel")
-    sheet = shop_sheet(found)
+def test_stock_is_listed_with_what_lies_on_it_and_the_kerf(
+    checked: Checked, sheet_of: Sheets
+) -> None:
+    found, sheet = checked("travel-wheel"), sheet_of("travel-wheel")
     rows = table(sheet, "Sheet").rows
     lying = sorted(name for row in rows for name in row[5].split(", "))
     flat = [p for p in parts_of(found.design) if from_sheet(p)]
@@ -314,9 +327,8 @@ def test_senses_go_with_the_signs_of_the_speeds(bench: Design) -> None:
         assert seen.startswith("seen from ")
 
 
-def test_inches_are_the_same_lengths(checked: Checked) -> None:
-    found = checked("box-wheel")
-    metric, decimal, fraction = (shop_sheet(found, u) for u in ("mm", "in", "in/64"))
+def test_inches_are_the_same_lengths(sheet_of: Sheets) -> None:
+    metric, decimal, fraction = (sheet_of("box-wheel", u) for u in ("mm", "in", "in/64"))
     rows = zip(*(table(s, "Pulley").rows for s in (metric, decimal, fraction)), strict=True)
     for mm, inch, parts in rows:
         length = float(mm[2].removesuffix(" mm"))
@@ -329,11 +341,11 @@ def test_inches_are_the_same_lengths(checked: Checked) -> None:
 
 @pytest.mark.parametrize("unit", ["mm", "in", "in/64"])
 def test_a_whorl_turned_as_the_sheet_says_gives_the_ratio_to_a_per_cent(
-    checked: Checked, unit: Any
+    checked: Checked, sheet_of: Sheets, unit: Any
 ) -> None:
     """The pitch diameter from the printed rim and depth alone is that of the design."""
     found = checked("book-wheel")
-    row = next(r for r in table(shop_sheet(found, unit), "Pulley").rows if r[0] == "whorl")
+    row = next(r for r in table(sheet_of("book-wheel", unit), "Pulley").rows if r[0] == "whorl")
     printed = {"mm": 1.0, "in": 25.4, "in/64": 25.4}[unit]
     rim, depth, bottom = (printed * float(row[i].split()[0]) for i in (2, 3, 5))
     whorl = found.design.pulley("whorl")
@@ -413,8 +425,8 @@ def test_cautions_name_every_danger_and_defer_to_codes(box: Sheet) -> None:
         assert danger in said
 
 
-def test_cautions_are_those_of_the_wheel(box: Sheet, checked: Checked) -> None:
-    flyer = shop_sheet(checked("flyer-wheel")).blocks[0]
+def test_cautions_are_those_of_the_wheel(box: Sheet, sheet_of: Sheets) -> None:
+    flyer = sheet_of("flyer-wheel").blocks[0]
     tip = box.blocks[0]
     assert isinstance(flyer, Notice)
     assert isinstance(tip, Notice)
@@ -429,9 +441,9 @@ BARE_MM = re.compile(r"\d mm(?! \([\d.]+ in\))(?![/²³\w])")
 
 
 @pytest.mark.parametrize("unit", ["in", "in/64"])
-def test_a_sheet_in_inches_is_in_inches_everywhere(checked: Checked, unit: Any) -> None:
+def test_a_sheet_in_inches_is_in_inches_everywhere(sheet_of: Sheets, unit: Any) -> None:
     """Only what is bought or bored by its metric size keeps it, with inches beside it."""
-    said = every_text(shop_sheet(checked("box-wheel"), unit))
+    said = every_text(sheet_of("box-wheel", unit))
     left = [line for line in said.splitlines() if BARE_MM.search(re.sub(r'"[^"]*"', "", line))]
     assert not left
     assert "millimetre" not in said
@@ -584,8 +596,8 @@ def test_a_thick_wheel_has_screws_through_its_flange() -> None:
     assert flange_screw_mm(held) == (4.0, 20.0)
 
 
-def test_of_a_wheel_wholly_from_sheet_nothing_is_turned(checked: Checked) -> None:
-    sheet = shop_sheet(checked("sheet-wheel"))
+def test_of_a_wheel_wholly_from_sheet_nothing_is_turned(sheet_of: Sheets) -> None:
+    sheet = sheet_of("sheet-wheel")
     heads = {block.head[0] for block in blocks(sheet, Table)}
     assert not {"Turned piece", "Other turned piece"} & heads
     bought = {row[3].split(":")[0]: row for row in table(sheet, "To buy").rows}
@@ -594,14 +606,13 @@ def test_of_a_wheel_wholly_from_sheet_nothing_is_turned(checked: Checked) -> Non
     assert "20.0 mm for 30.0 mm" in knob[2]
 
 
-def test_a_split_pin_keeps_the_footman_on_its_pin(checked: Checked) -> None:
+def test_a_split_pin_keeps_the_footman_on_its_pin(box: Sheet, sheet_of: Sheets) -> None:
     """ISO 1234: 1.6 mm for pins over 5.5 to 7 mm."""
-    sheet = shop_sheet(checked("farm-wheel"))
+    sheet = sheet_of("farm-wheel")
     bought = {row[0]: row for row in table(sheet, "To buy").rows}
     assert bought["split pin"] == ("split pin", "1", "1.6 mm × 15 mm", "footman")
     assert "a split pin, through a hole of its size" in every_text(sheet)
-    box = {row[0] for row in table(shop_sheet(checked("box-wheel")), "To buy").rows}
-    assert "split pin" not in box
+    assert "split pin" not in {row[0] for row in table(box, "To buy").rows}
 
 
 def test_the_lathe_swings_the_corners_of_a_ring_of_segments() -> None:
@@ -617,7 +628,7 @@ def test_sizes_that_decide_the_ratio_are_marked(box: Sheet) -> None:
     assert rows["wheel.rim"][3] == ""
 
 
-def test_the_acceptance_test_can_be_counted(box: Sheet, checked: Checked) -> None:
+def test_the_acceptance_test_can_be_counted(box: Sheet, checked: Checked, sheet_of: Sheets) -> None:
     found = checked("box-wheel")
     said = " ".join(item for block in blocks(box, Listing) for item in block.items)
     assert f"1 slow turn of the crank must turn it {found.ratio_without_slip:.1f} times" in said
@@ -628,7 +639,7 @@ def test_the_acceptance_test_can_be_counted(box: Sheet, checked: Checked) -> Non
     assert stages is not None
     first, second = (float(n) for n in stages.groups())
     assert first * second == pytest.approx(found.ratio_without_slip, rel=0.01)
-    one_band = shop_sheet(checked("farm-wheel"))
+    one_band = sheet_of("farm-wheel")
     assert "by stages" not in every_text(one_band)
 
 
@@ -643,8 +654,8 @@ def test_a_slide_is_told_of_only_where_there_is_one(box: Sheet) -> None:
     assert f'{renewed} "first band", "second band" as it grows' in without
 
 
-def test_a_screw_in_a_slot_has_no_countersunk_head(checked: Checked) -> None:
-    sheet = shop_sheet(checked("sheet-wheel"))
+def test_a_screw_in_a_slot_has_no_countersunk_head(sheet_of: Sheets) -> None:
+    sheet = sheet_of("sheet-wheel")
     heads: dict[str, set[str]] = {}
     for row in table(sheet, "To buy").rows:
         heads.setdefault(row[0], set()).update(row[3].split(", "))
@@ -654,9 +665,9 @@ def test_a_screw_in_a_slot_has_no_countersunk_head(checked: Checked) -> None:
     assert "pan-headed, on washers, no glue, in slots" in every_text(sheet)
 
 
-def test_a_heavy_rim_is_propped_and_its_wobble_has_a_limit(box: Sheet, checked: Checked) -> None:
+def test_a_heavy_rim_is_propped_and_its_wobble_has_a_limit(box: Sheet, sheet_of: Sheets) -> None:
     """By hand: the farm wheel's rim is 3 mm off its posts, so 1.5 mm to either side."""
-    said = every_text(shop_sheet(checked("farm-wheel")))
+    said = every_text(sheet_of("farm-wheel"))
     assert said.count("prop its rim on a block") == 1
     assert '"rim" has 3 mm beside its post' in said
     assert said.count("it may wobble 1.5 mm to either side") == 1
@@ -770,10 +781,10 @@ class Printed(NamedTuple):
 
 
 @pytest.fixture(scope="module")
-def printed(checked: Checked) -> Callable[[str, Any], Printed]:
+def printed(sheet_of: Sheets) -> Callable[[str, Any], Printed]:
     @cache
     def read(name: str, paper: Any) -> Printed:
-        sheet = shop_sheet(checked(name))
+        sheet = sheet_of(name)
         with pdfplumber.open(io.BytesIO(sheet_pdf(sheet, paper))) as pdf:
             letters = [letter for page in pdf.pages for letter in page.chars]
             return Printed(
@@ -947,11 +958,11 @@ def test_rows_become_cards_on_a_phone() -> None:
     ("name", "told"), [("two-band-wheel", True), ("braked-bobbin-wheel", False)]
 )
 def test_how_slack_the_band_that_slips_is_to_be_is_a_step(
-    name: str, told: bool, checked: Checked
+    name: str, told: bool, checked: Checked, sheet_of: Sheets
 ) -> None:
     answer = checked(name)
     steps = [
-        item for block in shop_sheet(answer).blocks if isinstance(block, Listing)
+        item for block in sheet_of(name).blocks if isinstance(block, Listing)
         for item in block.items if "whorl then slips" in item
     ]  # fmt: skip
     assert len(steps) == told
