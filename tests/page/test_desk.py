@@ -107,6 +107,19 @@ def test_a_number_that_was_set_is_told_so_that_typed_again_it_is_the_same(path):
             ), (one.key, text)
 
 
+def test_a_label_tells_a_rim_as_the_list_has_it_and_follows_the_hand(tmp_path):
+    desk, unit = desk_with(FOUR[0], tmp_path), "in/64"
+    drawn = ask(desk, "drag", put={"whorl.rim": 9.2}, unit=unit)["views"]["plan"]
+    assert drawn["sizes"]["pulley:whorl.rim"] == "0.362 in", "23/64 in is 1 % less ratio"
+    ask(desk, "change", put={"whorl.rim": "9.2 mm"}, unit=unit)
+    whole = ask(desk, "whole", unit=unit)
+    listed = {row["key"]: row.get("text") for row in whole["settable"]}
+    for label in whole["views"]["plan"]["labels"]:
+        kind, _, key = label["key"].partition(":")
+        if kind == "pulley":
+            assert label["text"].endswith(f"⌀{listed[key]}"), key
+
+
 def looked_for(desk, seen):
     return ask(desk, "remedies", seen=seen)["findings"]
 

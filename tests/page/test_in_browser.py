@@ -24,7 +24,7 @@ from tests.page.hands import (
 )
 from wheelgeo.check.told_together import begin_with, told_ways
 from wheelgeo.shop.old_wheel_told import old_wheel_told
-from wheelgeo.units.written import in_both
+from wheelgeo.units.written import in_both, turned_length
 
 
 def test_the_page_shows_what_the_library_says(page, served):
@@ -200,6 +200,7 @@ def test_in_inches_everything_is_in_inches(page, served):
     handle(page, "plan", "pulley:whorl.rim").send_keys("\ue007")
     step(page, lambda: typed(page, "3/8"))
     assert float(told(page)["ratio"]) == box(served).put("whorl.rim", "3/8 in").get("ratio")
+    a_hand_sets_whole_parts_of_an_inch(page, served)
     page.refresh()
     ready(page)
     assert page.find_element("css selector", "[value='in/64']").is_selected(), "it is remembered"
@@ -213,6 +214,32 @@ def test_in_inches_everything_is_in_inches(page, served):
     assert name["width"] > 7 * 15
     slip, table = page.find_element("id", "what").rect, page.find_element("id", "numbers").rect
     assert table["x"] + table["width"] <= slip["x"] + slip["width"]
+
+
+def a_hand_sets_whole_parts_of_an_inch(page, served):
+    """A rim is told on its label while it is drawn; the arrows go from mark to mark of a rule."""
+    from selenium.webdriver import ActionChains
+
+    ring = handle(page, "plan", "pulley:accelerator.rim")
+    hand = ActionChains(page, duration=0).move_to_element(ring).click_and_hold()
+    hand.move_by_offset(9, -6).move_by_offset(9, -6).perform()
+    both = """return [[...document.querySelectorAll("#plan .label.key")]
+        .map((one) => one.textContent).find((told) => told.startsWith("accelerator")),
+        Number(arguments[0].getAttribute("aria-valuenow"))]"""
+
+    def drawn(_=None):
+        label, rim = page.execute_script(both, ring)
+        assert label == f"accelerator ⌀{turned_length('in/64')(rim)}"
+        return rim if rim != box(served).get("accelerator.rim") else None
+
+    until(page, drawn)
+    step(page, lambda: ActionChains(page, duration=0).release().perform())
+    ring = handle(page, "plan", "pulley:accelerator.rim")
+    marks = drawn() * 64 / 25.4
+    assert marks == pytest.approx(round(marks), abs=1e-9)
+    ring = handle(page, "plan", "drive:radius")
+    step(page, lambda: ring.send_keys("\ue013"))  # from 60 mm, 151.2 marks, to the next
+    assert float(handle(page, "plan", "drive:radius").get_attribute("aria-valuenow")) == 60.325
 
 
 def test_cord_wood_and_groove_are_chosen(page, served):

@@ -9,14 +9,14 @@ from typing import Any, NamedTuple
 from wheelgeo.drawing.dots import Array, dots_of
 from wheelgeo.drawing.labels import Request, place_labels
 from wheelgeo.drawing.marks import short, spacing_choices
-from wheelgeo.drawing.scene import Scene
+from wheelgeo.drawing.scene import Scene, TurnedBody
 from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Point, Stroke, bounds
 from wheelgeo.drawing.view import View, case_lines, project
 from wheelgeo.errors import LayoutError
 from wheelgeo.geometry.vectors import along, cross, norm, unit
 from wheelgeo.page.seen import Piece
 from wheelgeo.page.svg import millimetres, path_of, pen_of
-from wheelgeo.units.written import LengthUnit, length_with_unit
+from wheelgeo.units.written import LengthUnit, length_with_unit, turned_length
 
 
 def labels(
@@ -63,6 +63,27 @@ def labels(
     ]
 
 
+def sizes(scene: Scene, unit: LengthUnit) -> dict[str, str]:
+    """Return the sizes that labels tell, by the names of their numbers: rims, and the throw.
+
+    A rim is told as what is turned, on the drawing as in the list: the ratio hangs by it.
+    """
+    told = {
+        _rim_key(body): turned_length(unit)(2.0 * body.radius_mm)
+        for body in scene.of_kind("pulley")
+    }
+    if scene.crank is not None:
+        told[_THROW] = length_with_unit(unit)(norm(scene.crank.circle.u))
+    return told
+
+
+_THROW = "drive:radius"
+
+
+def _rim_key(body: TurnedBody) -> str:
+    return f"pulley:{body.name}.rim"
+
+
 _FAINT = (Pen.CENTRE, Pen.HIDDEN)
 
 
@@ -107,12 +128,12 @@ def _spacings(scene: Scene, view: View, height: float, unit: LengthUnit) -> list
 
 def _names(scene: Scene, view: View, unit: LengthUnit) -> list[_Wanted]:
     """Return the labels of pulleys with their rims, of shafts, bands and the crank."""
-    length = length_with_unit(unit)
+    told = sizes(scene, unit)
     found: list[_Wanted] = []
     for body in scene.of_kind("pulley"):
-        text = f"{short(body.name)} ⌀{length(2.0 * body.radius_mm)}"
+        text = f"{short(body.name)} ⌀{told[_rim_key(body)]}"
         request = Request(text, _rim_points(scene, view, body.name), rank=2)
-        found.append(_Wanted(f"pulley:{body.name}.rim", (body.name,), (), request))
+        found.append(_Wanted(_rim_key(body), (body.name,), (), request))
     for body in scene.of_kind("shaft"):
         low, high = body.ends_mm
         steps = (0.0,) if view.sees_flat(body.axis) else (0.0, 1.0, 0.1, 0.9, 0.3, 0.7)
@@ -125,8 +146,8 @@ def _names(scene: Scene, view: View, unit: LengthUnit) -> list[_Wanted]:
     if scene.crank is not None:
         by, shaft, circle = scene.crank.by, scene.crank.shaft, scene.crank.circle
         anchors = tuple(view.place(circle.at(math.tau * k / 12)) for k in range(12))
-        request = Request(f"{by}, throw {length(norm(circle.u))}", anchors, rank=3)
-        found.append(_Wanted("drive:radius", (shaft,), (), request))
+        request = Request(f"{by}, throw {told[_THROW]}", anchors, rank=3)
+        found.append(_Wanted(_THROW, (shaft,), (), request))
     return found
 
 

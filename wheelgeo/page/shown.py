@@ -10,7 +10,7 @@ from wheelgeo.drawing.scene_of_wheel import scene_of
 from wheelgeo.drawing.view import View
 from wheelgeo.page import seen, told
 from wheelgeo.page.handles import Known, handles
-from wheelgeo.page.labels import labels
+from wheelgeo.page.labels import labels, sizes
 from wheelgeo.page.open_wheel import OpenWheel
 from wheelgeo.page.pointing import places
 from wheelgeo.page.reading import Ask, Said, height_in, unit_in, views_in
@@ -83,6 +83,7 @@ def held_in(answer: Answer, scene: Scene, view: View, unit: LengthUnit, known: K
     return {
         "running": seen.running(scene, view, speeds),
         "handles": found,
+        "sizes": sizes(scene, unit),
         "places": places(answer.solution, scene, view),
     }
 

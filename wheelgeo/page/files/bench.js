@@ -18,7 +18,7 @@ import { type } from "./typing.js";
 
 const $ = (id) => document.getElementById(id);
 for (const name of ["plan", "side", "turned"]) {
-  drawings[name] = new Drawing(name, { drag, type, drop, step: () => (state.unit === "mm" ? 0.5 : 25.4 / 64) });
+  drawings[name] = new Drawing(name, { drag, type, drop, unit: () => state.unit });
 }
 
 // --- showing ---------------------------------------------------------------------------------------

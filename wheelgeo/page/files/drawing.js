@@ -3,6 +3,7 @@
 
 import { flag, gathered, inkOf, stand } from "./flags.js";
 import { aside } from "./rings.js";
+import { nearest, stepped } from "./rule.js";
 import { shape } from "./shape.js";
 
 const LETTER = 8; // height of a capital, pixels
@@ -66,7 +67,7 @@ export class Drawing {
     lay(this.layers.marks, data.marks);
     this.#bands(data.running);
     this.#handles(data.handles);
-    this.#sizes(data.handles);
+    this.#sizes(data.sizes);
     this.#follow(data.places);
   }
 
@@ -85,13 +86,13 @@ export class Drawing {
   }
 
   /** Writes the sizes of today on the labels, which are placed anew only when the hand lets go. */
-  #sizes(handles) {
+  #sizes(sizes) {
     for (const label of this.sized ?? []) {
-      const pull = handles.flatMap((handle) => handle.pulls).find(({ key }) => key === label.key);
-      if (!pull || !label.size || pull.text === label.size) continue;
-      label.text.textContent = label.text.textContent.replace(label.size, pull.text);
+      const now = sizes[label.key];
+      if (now === undefined || now === label.size) continue;
+      label.text.textContent = label.text.textContent.replace(label.size, now);
       label.text.removeAttribute("textLength");
-      label.size = pull.text;
+      label.size = now;
     }
   }
 
@@ -152,8 +153,8 @@ export class Drawing {
       text.textContent = label.text;
       const behind = shape("rect", { class: "behind", x: x - w / 2, y: y - 0.75 * h, width: w, height: 1.5 * h });
       const group = shape("g", { class: label.key ? "label key" : "label" }, behind, text);
-      const pull = (this.data?.handles ?? []).flatMap((handle) => handle.pulls).find(({ key }) => key === label.key);
-      if (pull && label.text.includes(pull.text)) this.sized.push({ key: label.key, text, size: pull.text });
+      const told = this.data?.sizes?.[label.key];
+      if (told && label.text.includes(told)) this.sized.push({ key: label.key, text, size: told });
       if (label.key) group.addEventListener("click", () => this.on.type(label.key, group));
       this.layers.labels.append(group);
       this.lettered.push({ of: label.of, groups: [lines, group] });
@@ -262,7 +263,7 @@ export class Drawing {
     group.classList.add("held");
     const wanted = (e) => {
       const by = [(e.clientX - start[0]) / this.scale, (e.clientY - start[1]) / this.scale];
-      return put(handle, by, this.scale);
+      return put(handle, by, this.scale, this.on.unit());
     };
     const move = (e) => {
       if (!moved && Math.hypot(e.clientX - start[0], e.clientY - start[1]) < 3) return;
@@ -301,11 +302,11 @@ export class Drawing {
       const changes = {};
       if (pulls.length === 1) {
         const up = way[0] > 0 || way[1] < 0 ? 1 : -1;
-        changes[pulls[0].key] = pulls[0].value + up * many * this.on.step();
+        changes[pulls[0].key] = stepped(pulls[0].value, this.on.unit(), up * many);
       } else {
         for (const pull of pulls) {
           const along = way[0] * pull.along[0] + way[1] * pull.along[1];
-          if (Math.abs(along) > 0.5) changes[pull.key] = pull.value + Math.sign(along) * many * this.on.step();
+          if (Math.abs(along) > 0.5) changes[pull.key] = stepped(pull.value, this.on.unit(), Math.sign(along) * many);
         }
       }
       if (Object.keys(changes).length) this.on.drag(changes, true, group);
@@ -314,15 +315,12 @@ export class Drawing {
 }
 
 /** What a hand that moved by so many millimetres of the picture wants of a handle's numbers. */
-function put(handle, by, scale) {
-  // A pixel is the finest that a hand can tell: numbers go in round steps no finer than that.
-  const fine = [0.1, 0.5, 1].find((step) => step * scale >= 0.5) ?? 1;
+function put(handle, by, scale, unit) {
   const changes = {};
   for (const pull of handle.pulls) {
     const square = pull.along[0] ** 2 + pull.along[1] ** 2;
     const amount = (by[0] * pull.along[0] + by[1] * pull.along[1]) / square;
-    const value = pull.value + pull.gain * amount;
-    changes[pull.key] = Math.round(value / fine) * fine;
+    changes[pull.key] = nearest(pull.value + pull.gain * amount, unit, scale);
   }
   return changes;
 }
