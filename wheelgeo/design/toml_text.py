@@ -55,12 +55,16 @@ def _bytes(path: Path, source: str) -> bytes:
         raise file_error(source, f"{path} cannot be read: {reason}") from error
 
 
+_HALF = re.compile("[\ud800-\udfff]")
+"""Half a character: no file can hold it."""
+
+
 def parse_toml(text: str, source: str = "") -> dict[str, Any]:
     """Return the text as TOML tables; DesignError with line and column where it is none."""
     text = text.removeprefix("\ufeff")
-    lone = next((i for i, c in enumerate(text) if 0xD800 <= ord(c) < 0xE000), None)
-    if lone is not None:  # half a character: no file can hold it
-        line = text.count("\n", 0, lone) + 1
+    lone = _HALF.search(text)
+    if lone is not None:
+        line = text.count("\n", 0, lone.start()) + 1
         raise file_error(source, f"line {line} holds half a character", "write it anew")
     if not text.strip():
         raise file_error(source, "it is empty", "start from a shipped design")
