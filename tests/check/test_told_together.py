@@ -34,7 +34,7 @@ def test_what_a_remedy_is_said_to_cure_is_gone_with_it_and_nothing_else_is(spoil
             after = way.apply().check().findings
             gone = {f.named for f in grave(spoilt) if not any(stood_before(a, f) for a in after)}
             assert {one.named for one in way.cures} == gone - {finding.named}, way.says
-            assert ("; also cures: " in way.says) == bool(way.cures)
+            assert ("; also cures that " in way.says) == bool(way.cures)
             said += len(way.cures)
     assert said
 
@@ -59,10 +59,10 @@ def listed():
     far, near = ((wheelgeo.Edit("accelerator.offset", 22.0, to),) for to in (25.0, 23.0))
     cures = tuple(Cured(rule, f"part of {rule}", rule) for rule in ("first", "second", "third"))
     other = Remedy("shift it less", near, True, design=wheel.design)
-    one = Remedy("shift it; also cures: second; or shift it less", far, True, (other,),
+    one = Remedy("shift it; also cures that second; or shift it less", far, True, (other,),
                  wheel.design, alone="shift it", cures=cures[1:2])  # fmt: skip
-    three = Remedy("shift it; also cures: first, and second; or shift it less", far, True, (other,),
-                   wheel.design, alone="shift it", cures=cures[:2])  # fmt: skip
+    three = Remedy("shift it; also cures that first, and that second; or shift it less", far, True,
+                   (other,), wheel.design, alone="shift it", cures=cures[:2])  # fmt: skip
     return [a_finding("first", one), a_finding("second", other), a_finding("third", three)]
 
 

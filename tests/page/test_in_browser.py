@@ -274,8 +274,13 @@ def test_a_remedy_is_tried_as_a_ghost_and_taken(page, served):
         button = page.find_element("css selector", "#findings li.warning button")
         name = button.get_attribute("aria-label")
         assert name.startswith(button.text)
+        page.execute_script(
+            "arguments[0].closest('li').dispatchEvent(new PointerEvent('pointerenter'))", button
+        )
+        assert page.find_elements("css selector", "#plan .pointed")
         button.send_keys("\ue007")
         until(page, lambda d: d.find_elements("css selector", "#plan .ghost path"))
+        assert not page.find_elements("css selector", "#plan .pointed"), "it is spoken of no more"
         if end == "#leave":
             press(page, end)
             assert page.switch_to.active_element.get_attribute("aria-label") == name

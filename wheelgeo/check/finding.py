@@ -116,14 +116,19 @@ class Remedy:
 
 def also_cures(cures: Sequence[Cured]) -> str:
     """Return what a remedy cures besides, as its sentence goes on; empty where that is nothing."""
-    return f"; also cures: {in_short(one.says for one in cures)}" if cures else ""
+    return f"; also cures that {in_short((c.says for c in cures), 'that ')}" if cures else ""
 
 
-def in_short(told: Iterable[str]) -> str:
-    """Return the first few of some sentences, in full, each once, and how many more there are."""
+def in_short(told: Iterable[str], each_with: str = "") -> str:
+    """Return the first few of some sentences, in full, each once, and how many more there are.
+
+    Args:
+        told: the sentences.
+        each_with: a word that stands before the others as it stands before the first.
+    """
     each = list(dict.fromkeys(map(part_of, told)))
     more = len(each[NAMED:])
-    return ", and ".join(each[:NAMED]) + (f" (and {more} more)" if more else "")
+    return f", and {each_with}".join(each[:NAMED]) + (f" (and {more} more)" if more else "")
 
 
 Looking = Generator[None, None, Remedy]

@@ -7,6 +7,14 @@ import { drawings, state } from "./state.js";
 
 const $ = (id) => document.getElementById(id);
 
+let pointedFrom = null; // the finding that the hand points at, whose part is marked in the drawing
+
+/** Marks the part of a finding in every view; of none, where it is null. */
+function point(item, parts = [], number = null) {
+  pointedFrom = item;
+  for (const drawing of Object.values(drawings)) drawing.point(parts, number);
+}
+
 const LATER = "A remedy is looked for when this is in view.", NOW = "Looking for a remedy …";
 
 /**
@@ -37,15 +45,14 @@ export function findings(found, { over = false, checked = true, begin = "" } = {
       item.append(row);
     });
     if (finding.source) item.append(make("div", { class: "small" }, `Source: ${finding.source}`));
-    for (const name of Object.keys(drawings)) {
-      item.addEventListener("pointerenter", () => drawings[name].point(finding.parts, i + 1));
-      item.addEventListener("pointerleave", () => drawings[name].point([]));
-    }
+    item.addEventListener("pointerenter", () => point(item, finding.parts, i + 1));
+    item.addEventListener("pointerleave", () => point(null));
     item.said = said;
     if (old) old.replaceWith(item);
     else list.append(item);
   });
   while (list.children.length > found.length) list.lastChild.remove();
+  if (pointedFrom && !pointedFrom.isConnected) point(null); // nobody leaves what is no longer there
   // Whoever stands on a button with the keyboard stays on it while the list grows.
   if (held) [...list.querySelectorAll("[data-way]")].find((button) => button.dataset.way === held)?.focus();
   for (const drawing of Object.values(drawings)) drawing.flags(over ? [] : found);
