@@ -254,6 +254,7 @@ class Wheel:
         keep: Sequence[str] = (),
         whorls: str | None = None,
         most: int = 20,
+        progress: Callable[[], object] | None = None,
     ) -> RetuneAnswer:
         """Find what to change for another yarn or ratio, and what can be done without a change.
 
@@ -267,9 +268,9 @@ class Wheel:
             step: sizes that can be made: a step ("0.5 mm"), or sizes with commas between.
             only: the pulleys that may change; empty for all.
             keep: pulleys that stay as they are.
-            whorls: rims of the whorls that can be had ("10, 12, 16 mm"): only the spindle's pulleys
-                change then, and to these.
+            whorls: rims of whorls to be had ("10, 12 mm"): only the spindle's change, to these.
             most: options to return at most.
+            progress: called again and again while it works; what it raises ends the search.
 
         Returns:
             Options, ranked; each has its ``.wheel``.
@@ -278,12 +279,11 @@ class Wheel:
             SearchError: nothing is asked for, or it makes no sense for this wheel.
             QuantityError: a text cannot be read.
         """
-        from wheelgeo.tune.retune import retune
-        from wheelgeo.tune.retune_answer import read_limits, read_wish, retune_answer
+        from wheelgeo.tune.retune_answer import read_limits, read_wish, retuned
 
         wish = read_wish(self.design, count, twist, turns_per_metre, draw, hand_speed, ratio)
         limits = read_limits(self.design, step, only, keep, whorls, most)
-        return retune_answer(retune(self.design, wish, limits), self.design, self.with_design)
+        return retuned(self.design, wish, limits, self.with_design, progress)
 
     @door(SearchError)
     def tolerance(

@@ -397,6 +397,29 @@ def test_a_yarn_that_the_file_does_not_tell_is_asked_for_in_its_place(opened, se
     assert ": 99.00;" in page.find_element("id", "said").text
 
 
+HOLD_UP = """
+const asked = window.fetch;
+window.fetch = (...all) => {
+  if (!String(all[0]).endsWith('retune')) return asked(...all);
+  window.fetch = asked;
+  return asked(...all).then((reply) => new Promise((go) => { window.come = () => go(reply); }));
+};"""
+"""The answer to the next question of another yarn is shown when it is let come."""
+
+
+def test_the_newest_question_wins_and_an_older_answer_is_never_shown(page, served):
+    page.execute_script(HOLD_UP)
+    fill(page, "retune", count="12 Nm")
+    said = page.find_element("id", "said")
+    assert said.text == "Looking for an answer: what must change for 12 Nm …"
+    until(page, lambda d: d.execute_script("return Boolean(window.come)"))
+    fill(page, "retune", count="15 Nm")
+    until(page, lambda _: "singles of 15 Nm" in said.text)
+    page.execute_async_script("come(); setTimeout(arguments[0], 200);")
+    assert "singles of 15 Nm" in said.text
+    assert not page.find_elements("css selector", "#ask [aria-busy], #ask .refused")
+
+
 def test_bands_at_hand_and_a_true_run_are_asked_for(page, served):
     fill(page, "have", band="second band", have="435 mm, 17 in")
     until(page, lambda d: "435 mm" in d.find_element("id", "said").text)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -25,7 +25,11 @@ def _given(ask: Ask, key: str) -> str | None:
     return value.strip() or None if isinstance(value, str) else None
 
 
-def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
+GoOn = Callable[[], None]
+"""Called now and then by what takes long; it raises where nobody waits for the answer any more."""
+
+
+def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit, go_on: GoOn) -> Said:
     """Return the ways to another count, twist, draw or ratio; each lies ready as a ghost."""
     turns, ratio = _given(ask, "turns_per_metre"), _given(ask, "ratio")
     design = opened.now.design
@@ -36,6 +40,7 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
         draw=_given(ask, "draw"),
         ratio=None if ratio is None else _number(ratio),
         most=6,
+        progress=go_on,
     )
     as_it_is = [
         {**_ghost(opened, way, (*_HAND, *_whats(way.settings))),
@@ -96,7 +101,7 @@ def _number(text: str) -> float:
         raise SearchError(f'"{text}" is no number') from None
 
 
-def have(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
+def have(opened: OpenWheel, ask: Ask, unit: LengthUnit, _: GoOn) -> Said:
     """Return what bands at hand do for one of the wheel's bands."""
     from wheelgeo.shop.bands_to_have_words import tie_it, told_below, verdict
     from wheelgeo.shop.old_wheel_words import joint_in
@@ -143,7 +148,7 @@ def _percent(*shares: float) -> str:
     return " to ".join(dict.fromkeys(f"{100.0 * share:.1f} %" for share in shares))
 
 
-def place(opened: OpenWheel, ask: Ask, unit: LengthUnit) -> Said:
+def place(opened: OpenWheel, ask: Ask, unit: LengthUnit, _: GoOn) -> Said:
     """Return where a band arrives true, from spinning alone to backing off alone, as ghosts."""
     move = _given(ask, "move")
     answer = opened.now.place(_given(ask, "band") or "", [move] if move else ())

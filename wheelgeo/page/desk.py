@@ -21,6 +21,7 @@ from wheelgeo.page import asks, keeping, laid_over, old_wheel, seen, told, untol
 from wheelgeo.page.choices import groove_table, settable, shipped
 from wheelgeo.page.making import SetInWork
 from wheelgeo.page.moving import farthest, typed, with_its_like
+from wheelgeo.page.newest import NewestAsked
 from wheelgeo.page.open_wheel import OpenWheel
 from wheelgeo.page.reading import (
     Ask,
@@ -55,6 +56,7 @@ class Desk:
         sets: sets for the bench, in work or done, by number.
         laid: how many wheels were ever laid on it; each is called by its number.
         writing: held while a file is written, so that the program does not end meanwhile.
+        newest: which question of each window is its newest.
     """
 
     folder: Path
@@ -62,6 +64,7 @@ class Desk:
     sets: dict[str, SetInWork] = field(default_factory=dict)
     laid: int = 0
     writing: threading.Lock = field(default_factory=threading.Lock)
+    newest: NewestAsked = field(default_factory=NewestAsked)
     _laying: threading.Lock = field(default_factory=threading.Lock)
 
     def lay(self, wheel: Wheel, path: Path | None = None, kept: bool = True) -> OpenWheel:
@@ -337,7 +340,12 @@ def _asked(question: Callable[..., Said]) -> Callable[[Desk, Ask], Said]:
     def ask_it(desk: Desk, ask: Ask) -> Said:
         opened = desk.opened(ask)
         revision = opened.revision
-        said = question(opened, ask, unit_in(ask))
+
+        def go_on() -> None:
+            desk.newest.hold_to(ask)
+
+        go_on()
+        said = question(opened, ask, unit_in(ask), go_on)
         if opened.revision != revision:  # changed while it was worked out: nothing of it is laid
             opened.forget_ghosts()
         return {"wheel": opened.name, "revision": revision, **said}

@@ -109,6 +109,7 @@ class BenchPage:
             ask = json.loads(request.body, parse_constant=_no_number)
             if not isinstance(ask, dict):
                 return refusal(400)
+            self.desk.newest.comes(ask)
             threads = self._slow if question in SLOW else self._quick
             loop = asyncio.get_running_loop()
             return await loop.run_in_executor(threads, self._say, question, ask)

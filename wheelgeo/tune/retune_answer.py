@@ -25,7 +25,8 @@ from wheelgeo.tune.as_it_is import (
 )
 from wheelgeo.tune.makeable import parse_makeable
 from wheelgeo.tune.option import Option
-from wheelgeo.tune.retune import Limits, Retuning
+from wheelgeo.tune.retune import Limits, Retuning, retune
+from wheelgeo.tune.rule_check import USUAL, followed_by
 from wheelgeo.tune.wanted_ratio import Wish
 from wheelgeo.units import LENGTH_MM, SPEED_RPM, TWIST_PER_M, Dimension, parse_quantity
 from wheelgeo.units.in_full import plain
@@ -225,6 +226,27 @@ def read_limits(
 
 def _read(value: float | str | None, quantity: Dimension, unit: str) -> float | None:
     return parse_quantity(value, quantity, unit) if isinstance(value, str) else value
+
+
+def retuned(
+    design: Design, wish: Wish, limits: Limits, as_wheel: Callable[[Design], Any],
+    progress: Callable[[], object] | None = None,
+) -> RetuneAnswer:  # fmt: skip
+    """Find every way to give a wheel another twist, and return what is to be told of it.
+
+    Args:
+        design: the wheel of today.
+        wish: what shall be different.
+        limits: what may change, and to which sizes.
+        as_wheel: makes the wheel of a design.
+        progress: called again and again while it works; what it raises ends the search.
+
+    Raises:
+        SearchError: the wish makes no sense for this wheel, or no part that may change can help.
+        QuantityError: a number of the wish is not above 0.
+    """
+    checks = USUAL if progress is None else followed_by(progress, USUAL)
+    return retune_answer(retune(design, wish, limits, checks), design, as_wheel)
 
 
 def retune_answer(

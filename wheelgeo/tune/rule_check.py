@@ -47,6 +47,24 @@ def still_findings(design: Design) -> tuple[Finding, ...]:
 USUAL = Checks(grave_findings, still_findings)
 
 
+def followed_by(progress: Callable[[], object], checks: Checks) -> Checks:
+    """Return the same checks, which call ``progress`` before each wheel and after each finding.
+
+    What it raises ends the search that checks so.
+    """
+    def full(design: Design) -> Iterator[Finding]:
+        progress()
+        for finding in checks.full(design):
+            progress()
+            yield finding
+
+    def quick(design: Design) -> Iterable[Finding]:
+        progress()
+        return checks.quick(design)
+
+    return Checks(full, quick)
+
+
 def findings_in_turn(design: Design) -> Iterator[Finding]:
     """Return every finding of a wheel in turn, for whoever takes no more than are needed.
 

@@ -51,37 +51,55 @@ export function ghostGone() {
   for (const button of $("said").querySelectorAll("[aria-pressed]")) button.setAttribute("aria-pressed", "false");
 }
 
-function onSubmit(id, work) {
-  const form = $(id);
+let newest = 0; // the number of the question that was asked last: an older one is given up
+
+/** Asks a question of the panel: what is laid over the wheel, told or looked for is of another one. */
+function begun(form, words) {
+  leave();
+  for (const busy of $("ask").querySelectorAll("[aria-busy]")) busy.removeAttribute("aria-busy");
+  answered = { form, unit: state.unit };
+  $("said").replaceChildren(make("div", {}, make("p", {}, words)));
+  return ++newest;
+}
+
+function onSubmit(id, work, words = null) {
+  const form = $(id), asking = $("ask").contains(form);
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
-    if (form.getAttribute("aria-busy")) return;
+    if (!asking && form.getAttribute("aria-busy")) {
+      tell("What was asked before is still worked on: ask once more when it is done.");
+      return;
+    }
     tell("");
     settled(form);
-    const asking = $("ask").contains(form);
-    if (asking) {
-      leave(); // what is laid over it is of another question
-      $("said").replaceChildren();
-      answered = { form, unit: state.unit };
-    }
     const blanks = Object.fromEntries([...new FormData(form)].map(([key, value]) => [key, String(value)]));
+    const moment = asking ? `Looking for an answer: ${words(blanks)} …` : "Working on it …";
+    const mine = asking && begun(form, moment), overtaken = () => asking && mine !== newest;
     form.setAttribute("aria-busy", "true");
-    const moment = asking ? "Looking for an answer …" : "Working on it …";
     // Not every answer comes at once: whoever cannot see that nothing has come yet is told; what was
     // done already stays told, whatever is drawn anew after it.
     const slow = setTimeout(() => { if (!$("status").textContent) tell(moment, false, true); }, 400);
     try {
-      await work(blanks);
+      await work(asking ? { ...blanks, asking: mine } : blanks);
     } catch (error) {
       if (!(error instanceof Refused)) throw error;
+      if (overtaken()) return;
+      if (asking) $("said").replaceChildren();
       refusedAt(form, error.faults);
       askUntold(form, error.untold);
     } finally {
       clearTimeout(slow);
-      form.removeAttribute("aria-busy");
+      if (!overtaken()) form.removeAttribute("aria-busy");
       if ($("status").textContent === moment) tell("");
     }
   });
+}
+
+/** Asks a question of the panel; the answer of one that is overtaken is as one that was refused. */
+async function inquired(question, blanks) {
+  const answer = await ask(question, asked(blanks));
+  if (blanks.asking !== newest) throw new Refused([]);
+  return answer;
 }
 
 /** A button that lays a ghost over the wheel, and says which. */
@@ -109,9 +127,9 @@ function oneWay(way, name) {
   return item;
 }
 
-async function retune({ count, turns_per_metre, ratio }) {
+async function retune({ count, turns_per_metre, ratio, asking }) {
   await tellUntold($("retune"));
-  const answer = await ask("retune", asked({ count, turns_per_metre, ratio }));
+  const answer = await inquired("retune", { count, turns_per_metre, ratio, asking });
   const twist = answer.turns_per_metre ? ` for ${Math.round(answer.turns_per_metre)} turns a metre` : "";
   const parts = [
     answer.cannot_run ? make("p", {}, `Cannot run: ${answer.cannot_run}.`) : "",
@@ -145,7 +163,7 @@ async function retune({ count, turns_per_metre, ratio }) {
 }
 
 async function have(blanks) {
-  const answer = await ask("have", asked(blanks));
+  const answer = await inquired("have", blanks);
   const words = (band) => [
     band.says,
     band.stretch && `stretched by ${band.stretch}`,
@@ -159,7 +177,7 @@ async function have(blanks) {
 }
 
 async function place(blanks) {
-  const answer = await ask("place", asked(blanks));
+  const answer = await inquired("place", blanks);
   const rows = answer.rows.map((row, n) => {
     const share = [...new Set([row.from, row.to])].map((part) => `${Math.round(100 * part)} %`).join(" to ");
     const when = row.to === 0 ? "for spinning alone" : row.from === 1 ? "for backing off alone"
@@ -247,13 +265,15 @@ function blanks() {
 export function askings(start) {
   $("shipped").elements.design.append(...start.designs.map((name) => make("option", { value: name }, name)));
   blanks();
-  onSubmit("retune", retune);
-  onSubmit("have", have);
-  onSubmit("place", place);
+  onSubmit("retune", retune, ({ count, turns_per_metre, ratio }) => `what must change for ${
+    [count, turns_per_metre && `${turns_per_metre} turns a metre`, ratio && `a ratio of ${ratio}`].filter(Boolean).join(" and ") || "it"}`);
+  onSubmit("have", have, (b) => `whether ${b.have} fit the ${b.band}`);
+  onSubmit("place", place, ({ band }) => `where the ${band} arrives true`);
   onSubmit("over", async (b) => {
-    const answer = await ask("over", asked(b));
+    const answer = await inquired("over", b);
+    $("said").replaceChildren();
     await layOver(answer.ghost, answer.says);
-  });
+  }, () => "both wheels");
   onSubmit("make", making);
   onSubmit("save", save);
   onSubmit("link", async () => {
