@@ -67,6 +67,7 @@ from wheelgeo.units.written import (
     told_in,
     unit_note,
 )
+from wheelgeo.wheel import Wheel
 from wheelgeo.yarn.head_at_work import flyer_at_work
 
 DESIGNS = Path(__file__).parents[2] / "designs"
@@ -264,6 +265,14 @@ def test_a_joint_that_is_known_is_added(checked: Checked) -> None:
         slack = motion.path.length_mm / (1.0 + (motion.band.stretch or 0.0))
         assert row[6] == "25.0 mm"
         assert row[7] == f"{slack + 25.0:.1f} mm"
+
+
+def test_a_size_that_is_turned_is_told_in_the_unit_of_the_sheet_alone(checked: Checked) -> None:
+    """139.7 mm are 5 1/2 in exactly, which nobody asked for; what is bought is told by both."""
+    wheel = Wheel(checked("box-wheel").design).put("accelerator.rim", 139.7)
+    rows = table(shop_sheet(wheel.solve()), "Size").rows
+    (drawn,) = (row[1] for row in rows if row[0] == "accelerator.rim")
+    assert drawn == "139.70 mm"
 
 
 def test_drilling_is_measured_from_two_edges(bench: Design) -> None:

@@ -44,6 +44,7 @@ from wheelgeo.units.written import (
     bought_length,
     length_with_unit,
     told_in,
+    turned_length,
     unit_note,
 )
 from wheelgeo.yarn.winders import BUNCH_TURNS, HANK_BUNCHES, HANK_M, REEL_ROUND_MM
@@ -239,11 +240,12 @@ def _findings(found: tuple[Finding, ...], unit: LengthUnit) -> list[Block]:
 
 def _tolerances(solution: Solution, unit: LengthUnit) -> list[Block]:
     """Return how close every size must be that has a part in the ratio, the weightiest first."""
-    fine = bought_length(unit)
+    turned, bought = turned_length(unit, 2), bought_length(unit)
     rows = tuple(
         (
             size.what,
-            f"{size.value:g}°" if size.unit == "deg" else fine(size.value),
+            f"{size.value:g}°" if size.unit == "deg" else (
+                bought if size.what.endswith(".diameter") else turned)(size.value),
             f"± {size.within:.2g}°" if size.unit == "deg" else told_in(
                 f"± {size.within:.2g} mm", unit, fits=True),
             "critical: measure it" if size.critical else "",
