@@ -137,18 +137,17 @@ def _print_without_change(out: Terminal, answer: RetuneAnswer, by: str, unit: st
     if answer.cannot_run:
         head = "Without changing it, if it ran"
     other = f"turn the {turned} the other way, and " if way.turn_the_other_way else ""
-    times = way.draw_times_longer
     out.labelled("  ", f"{head}: {other}{way.ways_in_words()}.")
     if way.drive_turns_per_draw is not None and way.draw_seconds is not None:
         slow = number(way.draw_seconds, 1, " s")
         times_told = f"{slow} at the same speed as now"
         if way.kept_up and not way.as_now:
-            times_told = f"{number(way.draw_seconds / times, 1, ' s')} at that speed, {times_told}"
+            times_told = f"{number(way.turning_seconds, 1, ' s')} at that speed, {times_told}"
         turns = f"{way.drive_turns_per_draw:.2f} turns of the {turned}"
         out.print(f"  A draw takes {turns}: {times_told}.")
     told = [("the same speed", way.same_speed_faults, way.same_speed_warnings)]
     if way.kept_up and not way.as_now:
-        told.insert(0, (f"{way.hand_speed_rpm:.0f} rpm", way.faults, way.warnings))
+        told.insert(0, (way.hand_speed_in_words(), way.faults, way.warnings))
     if sets := way.settings_in_words():
         out.labelled("  ", in_own_unit(f"For its pull on the yarn {sets}.", unit))
     for speed, faults, warnings in told:

@@ -8,6 +8,7 @@ from wheelgeo.design.file_forms import settled
 from wheelgeo.design.model import Design, Shaft
 from wheelgeo.geometry.vectors import cross, norm, sub
 from wheelgeo.numbers.slides_and_leans import slid
+from wheelgeo.units.quantity import without_noise
 
 _SAME = 1e-6
 """Axes and slides closer than this are the same, mm."""
@@ -38,3 +39,29 @@ def along_with(design: Design, changed: Shaft, before: Shaft) -> Design:
         for s in design.shafts
     )
     return settled(replace(design, shafts=shafts))
+
+
+_PLACE_DIGITS = 2
+"""A place that a hand sets is in hundredths of a millimetre."""
+
+
+def as_set(before: Design, slid_so: Design) -> Design:
+    """Return a design whose shafts were slid by hand, with them at places that can be measured.
+
+    Along a slide that lies askew a round travel leads to a place of seventeen figures. Shafts
+    that slide as one step alike, so that they stay in line.
+    """
+    shafts = (
+        _stepped(was, now) for was, now in zip(before.shafts, slid_so.shafts, strict=True)
+    )
+    return replace(slid_so, shafts=tuple(shafts))
+
+
+def _stepped(before: Shaft, now: Shaft) -> Shaft:
+    if before.at_mm == now.at_mm or now.slide is None:
+        return now
+    slide = replace(now.slide, to_mm=round(now.slide.to_mm, 9))
+    askew = sum(along != 0.0 for along in slide.along) > 1
+    steps = (round(b - a, _PLACE_DIGITS) for a, b in zip(before.at_mm, now.at_mm, strict=True))
+    x, y, z = (without_noise(a + step) for a, step in zip(before.at_mm, steps, strict=True))
+    return replace(now, at_mm=(x, y, z) if askew else now.at_mm, slide=slide)

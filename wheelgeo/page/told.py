@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import time
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
@@ -22,6 +21,7 @@ from wheelgeo.units.written import (
     LengthUnit,
     bought_length,
     grouped,
+    grouped_as_set,
     length_with_unit,
     told_in,
     turned_length,
@@ -213,29 +213,24 @@ def written(value: float | None, kind: str, unit: LengthUnit) -> str:
         return kind if kind == _SLIPS else "–"
     if kind == "mm":
         return length_with_unit(unit)(value)
-    return _with_unit(value, kind, _digits(value, kind))
+    return _with_unit(grouped(value, _digits(value, kind)), kind)
 
 
 _DIGITS = {"rpm": 0, "deg": 1, "x": 1}
 """So many decimals tell a result, by its unit; of others two, or none beyond a thousand."""
-_MOST_DIGITS = 6
 
 
 def _digits(value: float, kind: str) -> int:
     return _DIGITS.get(kind, 2 if abs(value) < 1000.0 else 0)
 
 
-def _with_unit(value: float, kind: str, digits: int) -> str:
-    told = grouped(value, digits)
+def _with_unit(told: str, kind: str) -> str:
     return f"{told}°" if kind == "deg" else f"{told} {'×' if kind == 'x' else kind}".rstrip()
 
 
 def _as_set(value: float, kind: str) -> str:
     """Return a number that was set with as many decimals as it has: typed again it is the same."""
-    digits = _digits(value, kind)
-    while digits < _MOST_DIGITS and not math.isclose(round(value, digits), value, rel_tol=1e-9):
-        digits += 1
-    return _with_unit(value, kind, digits)
+    return _with_unit(grouped_as_set(value, _digits(value, kind)), kind)
 
 
 _BOUGHT = {"shaft": ("diameter",), "band": ("diameter",), "pulley": ("core", "cheek")}

@@ -14,6 +14,7 @@ from wheelgeo.design.twist import draw_seconds
 from wheelgeo.immutable import dataclass
 from wheelgeo.tune.option import Change
 from wheelgeo.tune.retune import WayAsItIs, WithoutChange
+from wheelgeo.units.written import grouped_as_set
 
 
 @dataclass(frozen=True)
@@ -63,7 +64,7 @@ class WithoutChangeAnswer:
     Attributes:
         enough: that is all that is needed.
         turn_the_other_way: the drive must be turned the other way, for the direction of twist.
-        hand_speed_rpm: speed of the hand that keeps the time of a draw.
+        hand_speed_rpm: speed of the hand that keeps the time of a draw, as finely as a hand turns.
         drive_turns_per_metre: turns of the hand for a metre.
         drive_turns_per_draw: the same for a draw.
         draw_seconds: how long a draw takes at the wished hand speed.
@@ -110,23 +111,30 @@ class WithoutChangeAnswer:
         """Whether speed and draft stay what they are."""
         return abs(self.draw_times_longer - 1.0) < AS_NOW
 
+    @property
+    def turning_seconds(self) -> float | None:
+        """How long a draw takes at ``hand_speed_rpm``; None where no draw is known."""
+        per_draw = self.drive_turns_per_draw
+        return None if per_draw is None else 60.0 * per_draw / self.hand_speed_rpm
+
+    def hand_speed_in_words(self) -> str:
+        """Return the speed of the hand that keeps the time of a draw, as it is written too."""
+        return f"{grouped_as_set(self.hand_speed_rpm)} rpm"
+
     def ways(self) -> tuple[AsItIsAnswer, ...]:
         """Return what to do with the wheel as it is, the sound way first: one thing or another."""
         times, turning, drafting = self.draw_times_longer, self.way.turning, self.way.drafting
         if self.as_now:
             return (self._way("turn and draft as now", drafting, self.draw_seconds),)
-        seconds = None if self.draw_seconds is None else self.draw_seconds / times
-        # below ten turns a minute a whole number would be 0, or far off
-        slow = self.hand_speed_rpm < 9.5
         turned = COUNTED[self.way.design.drive.by]
-        turn = f"turn the {turned} at {self.hand_speed_rpm:{'.2g' if slow else '.0f'}} rpm"
+        turn = f"turn the {turned} at {self.hand_speed_in_words()}"
         draft = f"draft {times:.2f} times slower at the same speed"
         if times < 1.0:
             draft = f"draft {1.0 / times:.2f} times faster at the same speed"
         drafted = self._way(draft, drafting, self.draw_seconds)
         if not self.kept_up:
             return (drafted,)
-        in_time = self._way(turn, turning, seconds)
+        in_time = self._way(turn, turning, self.turning_seconds)
         first = times < 1.0 and drafting.sound and not turning.sound
         return (drafted, in_time) if first else (in_time, drafted)
 
@@ -145,7 +153,7 @@ class WithoutChangeAnswer:
         if self.as_now or self.kept_up:
             return ""
         return (
-            f"the time of a draw would take {self.hand_speed_rpm:.0f} rpm; "
+            f"the time of a draw would take {self.hand_speed_in_words()}; "
             f"{self.hand_speed_kept_up_rpm:.0f} rpm can be kept up"
         )
 

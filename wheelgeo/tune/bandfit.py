@@ -10,7 +10,7 @@ one band is moved for that band before a shaft that would disturb another.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -23,8 +23,7 @@ from wheelgeo.built.kept import kept_with
 from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.immutable import dataclass
-from wheelgeo.numbers.inputs import changer, get
-from wheelgeo.numbers.shafts_as_one import move_as_one
+from wheelgeo.tune.sliding import Travel, set_along, slid, travels
 
 Array = NDArray[np.float64]
 
@@ -65,15 +64,6 @@ class Reach:
         """Tell whether the band serves a path of that length."""
         slack = _TOLERANCE * length_mm
         return self.low_mm - slack <= length_mm <= self.high_mm + slack
-
-
-@dataclass(frozen=True)
-class Travel:
-    """A shaft that slides: how far from where it stands, mm, back and forth."""
-
-    shaft: str
-    from_mm: float
-    to_mm: float
 
 
 @dataclass(frozen=True)
@@ -132,37 +122,6 @@ def _reach(design: Design, band: Band, length_mm: float) -> Reach:
     # a stretch that its owner uses already is good, whatever practice says
     ends = (rest * (1.0 + min(low, stretch)), rest * (1.0 + max(high, stretch)))
     return Reach(rest, *ends, length_mm)
-
-
-def travels(design: Design) -> tuple[Travel, ...]:
-    """Return the shafts that slide, those that carry fewest bands first.
-
-    Shafts that slide as one, a flyer and the bobbin on it, are told once, by the one that others
-    turn on.
-    """
-    sliding = [s for s in design.shafts if s.slide is not None and s.slide.from_mm < s.slide.to_mm]
-    as_one = {s.name: move_as_one(design, s.name) for s in sliding}
-    first = {
-        min(group, key=lambda name: design.shaft(name).runs_on is not None)
-        for group in as_one.values()
-    }
-    sliding = [s for s in sliding if s.name in first]
-    sliding.sort(key=lambda s: len(_bands_at(design, as_one[s.name])))
-    return tuple(
-        Travel(s.name, s.slide.from_mm, s.slide.to_mm) for s in sliding if s.slide is not None
-    )
-
-
-def _bands_at(design: Design, shafts: Sequence[str]) -> set[str]:
-    on_shaft = {p.name for shaft in shafts for p in design.pulleys_on(shaft)}
-    return {b.name for b in design.bands if any(s.pulley in on_shaft for s in b.route)}
-
-
-def slid(design: Design, shaft: str, travel_mm: float) -> Design:
-    """Return the design with a shaft moved along its slide from where it stands, mm."""
-    key = f"shaft:{shaft}.travel"
-    change = changer(design, key)
-    return change(design, round(get(design, key) + travel_mm, 9)) if travel_mm else design
 
 
 def lengths_of(design: Design) -> dict[str, float]:
@@ -285,7 +244,7 @@ def _pulls_kept(
         if found is None:
             continue
         shaft, amount = found
-        moved = slid(stands, shaft, amount)
+        moved = set_along(stands, shaft, amount)
         if _kept(moved, reach) >= _kept(stands, reach) and _off(moved, reach) < _off(stands, reach):
             stands = moved
             slid_by[shaft] = round(slid_by.get(shaft, 0.0) + amount, 9)
@@ -339,15 +298,17 @@ def _settled(
     ranges = {t.shaft: (t.from_mm, t.to_mm) for t in travels(design)}
     rounded = {s: min(max(round(t, 2), ranges[s][0]), ranges[s][1]) for s, t in exact.items()}
     tries: list[dict[str, float]] = [{}, rounded, exact]
-    stands = [_all_slid(design, amounts) for amounts in tries]
+    stands = [design, _all_slid(design, rounded, set_along), _all_slid(design, exact, slid)]
     counts = [_kept(each, reach) for each in stands]
     best = counts.index(max(counts))
     return stands[best], tries[best]
 
 
-def _all_slid(design: Design, amounts: Mapping[str, float]) -> Design:
+def _all_slid(
+    design: Design, amounts: Mapping[str, float], by: Callable[[Design, str, float], Design]
+) -> Design:
     for shaft, amount in amounts.items():
-        design = slid(design, shaft, amount)
+        design = by(design, shaft, amount)
     return design
 
 

@@ -19,8 +19,9 @@ from wheelgeo.check.pull_of_yarn import (
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.model import Band, Design, Tensioner
 from wheelgeo.drive.train import solve_drive
-from wheelgeo.tune.bandfit import STRETCH_DIGITS, BandFate, lengths_of, slid, slide_for, travels
+from wheelgeo.tune.bandfit import STRETCH_DIGITS, BandFate, lengths_of, slide_for
 from wheelgeo.tune.option import Change, merged, soundness
+from wheelgeo.tune.sliding import set_along, travels
 from wheelgeo.yarn.wheel_wind_on import wheel_wind_on
 
 PULL_RULES = frozenset({"yarn-breaks", "slips-too-hard", "draws-in-weakly", "hard-to-draft"})
@@ -167,7 +168,7 @@ def _pulled(design: Design, name: str, times: float) -> Design | None:
     rests = {n: made[n].cut_length_mm(length) for n, length in lengths.items()}
     wanted = made[name].stretch.value * times
     found = slide_for(design, name, rests[name] * (1.0 + wanted))
-    moved = design if found is None else slid(design, *found)
+    moved = design if found is None else set_along(design, *found)
     for other, length in lengths_of(moved).items():
         before, stretch = made[other].stretch.value, length / rests[other] - 1.0
         if stretch <= 0.0 or (other == name and abs(stretch / wanted - 1.0) > INSIDE):

@@ -30,7 +30,7 @@ from wheelgeo.tune.pull_settings import as_set, by_hand, set_anew
 from wheelgeo.tune.remakes import MadePart, exponents, made_parts, with_sizes
 from wheelgeo.tune.retune_arrays import Batch, one_part, promising, two_parts
 from wheelgeo.tune.rule_check import USUAL, Checks, fault_rules, warning_rules
-from wheelgeo.tune.wanted_ratio import Need, Wish, as_offered, needed
+from wheelgeo.tune.wanted_ratio import Need, Wish, as_offered, as_turned, needed
 from wheelgeo.tune.whorl_moves import whorl_moves
 from wheelgeo.yarn.wheel_wind_on import lead_change, wheel_wind_on
 
@@ -171,7 +171,7 @@ def _without_change(
 ) -> WithoutChange:
     slower = need.ratio_needed / need.ratio_unchanged
     turned = directions(wanted)[0].design
-    hand = turned.drive.speed_rpm * slower
+    hand = as_turned(turned.drive.speed_rpm * slower)
     working = replace(turned, drive=replace(turned.drive, speed_rpm=hand))
     turning, drafting = (_as_it_is(way, today, checks) for way in (working, turned))
     draw = None if need.yarn is None else need.yarn.draw_mm

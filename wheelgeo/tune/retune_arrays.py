@@ -16,9 +16,10 @@ from numpy.typing import NDArray
 from wheelgeo.design.model import Band, Design
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.immutable import dataclass
-from wheelgeo.tune.bandfit import Reach, choose_travel, kept_mask, lengths_of, slopes, travels
+from wheelgeo.tune.bandfit import Reach, choose_travel, kept_mask, lengths_of, slopes
 from wheelgeo.tune.path_lengths import path_lengths
 from wheelgeo.tune.remakes import MadePart
+from wheelgeo.tune.sliding import travels
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]

@@ -80,6 +80,23 @@ class Need:
         return abs(ratio / self.ratio_needed - 1.0)
 
 
+HAND_TRUE = 0.025
+"""A hand keeps a speed no truer than to this fraction, which is half of what the twist may be off;
+common practice, no source."""
+
+
+def as_turned(speed_rpm: float) -> float:
+    """Return a speed as a hand is told to turn: whole turns a minute, or as fine as it can be kept.
+
+    What is written of it and reckoned with is this speed, and not the one it was rounded from.
+    """
+    tries = (round(speed_rpm, digits) for digits in range(_FINEST))
+    return next((one for one in tries if abs(one / speed_rpm - 1.0) <= HAND_TRUE), speed_rpm)
+
+
+_FINEST = 9
+
+
 def needed(solution: Solution, wish: Wish) -> Need:
     """Return what a wish takes of a wheel.
 

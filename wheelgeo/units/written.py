@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable
 from typing import Literal
@@ -73,6 +74,21 @@ def _is_of_64(mm: float) -> bool:
 def grouped(value: float, digits: int = 0) -> str:
     """Return a number with its thousands set apart, 8 934, and no minus before a zero."""
     return _no_minus_zero(f"{value:,.{digits}f}".replace(",", " "))
+
+
+def grouped_as_set(value: float, digits: int = 0) -> str:
+    """Return a number that was set, its thousands set apart, with as many decimals as it has.
+
+    Args:
+        value: the number; typed again it is the same to six decimals.
+        digits: decimals that it has at least.
+    """
+    while digits < _MOST_DIGITS and not math.isclose(round(value, digits), value, rel_tol=1e-9):
+        digits += 1
+    return grouped(value, digits)
+
+
+_MOST_DIGITS = 6
 
 
 def _no_minus_zero(text: str) -> str:
