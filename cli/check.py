@@ -15,6 +15,7 @@ from wheelgeo_cli.common import (
     in_own_unit,
     load,
     print_assumed,
+    print_comments,
     print_findings,
     print_json,
     quoted,
@@ -53,17 +54,17 @@ def check(
         raise MisusedError("--write: it needs --apply N")
     wheel = load(file)
     answer = wheel.check()
-    applied = None
+    applied, comments = None, ""
     if apply is not None:
         applied, changed = _apply(answer, apply)
         if write is not None:
-            save_new(changed, write)
+            comments = save_new(changed, write)
         answer = changed.check()
     if as_json:
         done = {} if applied is None else {"applied": _applied(applied)}
         print_json({**done, **answer.to_json()})
     else:
-        _print(file, answer, applied, apply, write, wheel.design)
+        _print(file, answer, applied, apply, write, wheel.design, comments)
     if answer.faults:
         sys.exit(1)
 
@@ -98,7 +99,7 @@ def _applied(finding: Finding) -> dict[str, object]:
 
 def _print(
     file: Path, answer: Answer, applied: Finding | None, number: int | None, written: Path | None,
-    today: Design,
+    today: Design, comments: str,
 ) -> None:
     """Print the answer; where a remedy was applied, first what it changed on the wheel of today."""
     from wheelgeo.check.change_words import change_in_words
@@ -116,6 +117,7 @@ def _print(
             out.labelled("  Not written: ", "--write NEW.toml keeps the wheel changed so.")
         else:
             out.labelled("  Written: ", str(written))
+            print_comments(out, comments)
     with_it = "" if applied is None else " with that"
     asked = sum(rule.asked_of(answer.design) for rule in RULES)
     out.print(f"  {asked} checks{with_it}: {count_line(answer.findings)}.")

@@ -72,11 +72,24 @@ def quoted(file: Path) -> str:
     return shlex.quote(str(file))
 
 
-def save_new(wheel: Wheel, target: Path) -> None:
-    """Write a wheel to a new file, never over another one; OutputError where it cannot be."""
+def save_new(wheel: Wheel, target: Path) -> str:
+    """Write a wheel to a new file, never over another one; OutputError where it cannot be.
+
+    Returns:
+        What is to be said of the comments that it keeps; empty where that is nothing.
+    """
+    from wheelgeo.design.comments import comments_in_words
     from wheelgeo.design.whole_file import write_new
 
-    write_new(target, wheel.to_toml())
+    text = wheel.to_toml()
+    write_new(target, text)
+    return comments_in_words(wheel.text, text)
+
+
+def print_comments(out: Terminal, words: str) -> None:
+    """Print what is to be said of comments that a written file keeps."""
+    if words:
+        out.labelled("  ", f"{words}.")
 
 
 def print_json(document: Any) -> None:

@@ -12,6 +12,7 @@ from wheelgeo_cli.common import (
     JsonOption,
     console,
     load,
+    print_comments,
     print_json,
     save_new,
     table,
@@ -67,8 +68,7 @@ def find(
         return
     unknown, result, value = _asked(words or [])
     answer = wheel.find(unknown, result, value, tuple(together or ()))
-    if write is not None:
-        save_new(answer.wheel, write)
+    comments = "" if write is None else save_new(answer.wheel, write)
     if as_json:
         print_json(answer.to_json())
         return
@@ -78,6 +78,7 @@ def find(
         out.print(f"  The wheel then has a fault: {fault.says}.")
     if write is not None:
         out.print(f"  Written to {write}")
+        print_comments(out, comments)
 
 
 def _asked(words: list[str]) -> tuple[str, str, str]:

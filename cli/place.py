@@ -13,6 +13,7 @@ from wheelgeo_cli.common import (
     in_own_unit,
     load,
     number,
+    print_comments,
     print_json,
     save_new,
     table,
@@ -53,10 +54,11 @@ def place(
 
     wheel = load(file)
     answer = wheel.place(band, *([move] if move else []))
+    comments = ""
     if write is not None:
         if not 1 <= write[0] <= len(answer.rows):
             raise SearchError(f"there is no row {write[0]}; there are {len(answer.rows)}")
-        save_new(answer.rows[write[0] - 1].wheel, write[1])
+        comments = save_new(answer.rows[write[0] - 1].wheel, write[1])
     if as_json:
         print_json(answer.to_json())
         return
@@ -64,6 +66,7 @@ def place(
     _print(out, wheel, answer)
     if write is not None:
         out.print(f"Row {write[0]} written to {write[1]}.")
+        print_comments(out, comments)
 
 
 def _print(out: Terminal, wheel: Wheel, answer: PlaceAnswer) -> None:

@@ -17,6 +17,7 @@ from wheelgeo_cli.common import (
     number,
     own_length,
     print_cannot_run,
+    print_comments,
     print_json,
     quoted,
     save_new,
@@ -96,8 +97,7 @@ def retune(
         hand_speed=hand_speed, ratio=ratio, step=step, only=only or (), keep=keep or (),
         whorls=whorls, most=most,
     )  # fmt: skip
-    if write is not None:
-        save_new(answer.option(write[0]).wheel, write[1])
+    comments = "" if write is None else save_new(answer.option(write[0]).wheel, write[1])
     if as_json:
         print_json(answer.to_json())
         return
@@ -114,6 +114,7 @@ def retune(
     _print_see_to(out, answer, unit)
     if write is not None:
         out.print(f"\nOption {write[0]} written to {write[1]}.")
+        print_comments(out, comments)
         if faults := answer.option(write[0]).faults:
             out.print(
                 f"It has faults: {', '.join(faults)}. Before you build it, "

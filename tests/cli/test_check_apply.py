@@ -99,6 +99,7 @@ def test_it_is_written_with_its_comments_to_a_new_file(type_it, wrong, tmp_path)
         ('"clockwise"', '"counter-clockwise"')
     ]
     assert changed[0][1].endswith("# seen from above")
+    assert "The comment beside drive.turns stands as before" in told
     assert read_design(target).drive.turns == "counter-clockwise"
     assert type_it("check", wrong, "--apply", "1", "--write", target)[0] == 2  # never written over
 
