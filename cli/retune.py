@@ -11,7 +11,6 @@ from wheelgeo_cli.common import (
     FileArgument,
     JsonOption,
     console,
-    grouped,
     in_own_unit,
     load,
     number,
@@ -123,13 +122,19 @@ def retune(
 
 
 def _print_need(out: Terminal, answer: RetuneAnswer) -> None:
-    twist = answer.turns_per_metre_wanted
-    digits = 0 if twist is None or twist >= 10.0 else 2
-    wanted = "" if twist is None else f" for {grouped(twist, digits)} turns per metre"
+    from wheelgeo.tune.retune_answer import turns_in_words
+
+    twist = "" if answer.twist_follows else turns_in_words(answer.turns_per_metre_wanted)
+    wanted = f" for {twist} turns per metre" if twist else ""
+    if answer.ratio_asked:
+        wanted = f", with {twist} turns per metre" if twist else ""
+    word = "wanted" if answer.ratio_asked else "needed"
     today = f"today {answer.ratio_now:.2f}{', if it ran' if answer.cannot_run else ''}"
     if answer.yarn_wanted:
         out.labelled("  Yarn: ", f"{answer.yarn_wanted}.")
-    out.print(f"  Ratio needed{wanted}: {answer.ratio_needed:.2f} ({today})")
+    follows = answer.twist_in_words("per metre")
+    tail = f". {follows}" if follows else ""
+    out.labelled("  ", f"Ratio {word}{wanted}: {answer.ratio_needed:.2f} ({today}){tail}")
 
 
 def _print_without_change(out: Terminal, answer: RetuneAnswer, by: str, unit: str) -> None:
@@ -145,7 +150,7 @@ def _print_without_change(out: Terminal, answer: RetuneAnswer, by: str, unit: st
         if way.kept_up and not way.as_now:
             times_told = f"{number(way.turning_seconds, 1, ' s')} at that speed, {times_told}"
         turns = f"{way.drive_turns_per_draw:.2f} turns of the {turned}"
-        out.print(f"  A draw takes {turns}: {times_told}.")
+        out.labelled("  ", f"A draw takes {turns}, drafting alone: {times_told}.")
     told = [("the same speed", way.same_speed_faults, way.same_speed_warnings)]
     if way.kept_up and not way.as_now:
         told.insert(0, (way.hand_speed_in_words(), way.faults, way.warnings))
@@ -193,6 +198,10 @@ def _print_options(out: Terminal, answer: RetuneAnswer, design: Design, told_too
         "Work: of making the parts (common practice, no source). A new band: the length to cut, "
         "joint included. A kept one is told where its pull at rest changes by more than a fifth."
     )
+    if answer.keeps_twist:
+        out.print(
+            "  Twist/m: of the same draft with each; one that is written keeps the twist asked for."
+        )
 
 
 def _print_see_to(out: Terminal, answer: RetuneAnswer, unit: str) -> None:

@@ -393,7 +393,7 @@ def test_a_yarn_that_the_file_does_not_tell_is_asked_for_in_its_place(opened, se
     until(page, lambda d: d.find_elements("css selector", "#said ol button"))
     assert not page.find_elements("css selector", "#retune .untold, #retune .refused")
     fill(page, "retune", count="", ratio="99")
-    until(page, lambda d: "Ratio needed" in d.find_element("id", "said").text)
+    until(page, lambda d: "Ratio wanted" in d.find_element("id", "said").text)
     assert ": 99.00;" in page.find_element("id", "said").text
 
 

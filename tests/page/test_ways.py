@@ -104,7 +104,7 @@ def test_turning_faster_warns_as_the_library_does_and_can_be_taken(travel):
     assert turned["does"] == [f"Turn the crank at {without.hand_speed_rpm:.0f} rpm."]
     assert turned["tells"] == [
         f"A draw takes {without.drive_turns_per_draw:.2f} turns of the crank, "
-        f"{60 * without.drive_turns_per_draw / without.hand_speed_rpm:.1f} s."
+        f"{60 * without.drive_turns_per_draw / without.hand_speed_rpm:.1f} s, drafting alone."
     ]
     assert without.warnings == ("whirl",)
     assert [one["level"] for one in turned["see_to"]] == ["warning"]

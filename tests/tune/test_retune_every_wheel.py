@@ -177,3 +177,48 @@ def test_what_a_way_sets_is_what_a_hand_can_set_and_what_is_told(name, tmp_path)
         assert read.ratio == pytest.approx(said.ratio, rel=1e-12)
         for band in said.bands:
             assert read[f"{band.name}.length"] == pytest.approx(band.length_mm, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("name", "times", "wish"),
+    [
+        ("travel", 1.2, {}), ("travel", 1.2, {"count": "60 Nm"}),
+        ("travel", 1.2, {"turns_per_metre": 1000.0}), ("travel", None, {"count": "60 Nm"}),
+        ("travel", 1.2, {"draw": "700 mm", "hand_speed": "60 rpm"}),
+        ("braked-flyer", 1.1, {}), ("flyer", 0.9, {"count": "8 Nm"}),
+    ],
+)  # fmt: skip
+def test_twist_turns_and_time_of_each_way_are_those_that_its_wheel_has(name, times, wish):
+    wheel = wheelgeo.load(WHEELS[0].with_name(f"{name}-wheel.toml"))
+    now = wheel.solve()
+    asked = None if times is None else times * now.ratio
+    found = wheel.retune(**wish, ratio=asked, most=4)
+    without, wanted = found.without_change, found.turns_per_metre_wanted
+    assert found.options
+    if times is not None:
+        assert (found.ratio_asked, found.ratio_needed) == (True, asked)
+    rhythm = now.twist.drive_turns_per_draw / wheel.design.drive.speed_rpm
+    if times is not None and "turns_per_metre" not in wish:
+        # the yarn is as asked, and its twist what the ratio brings in the time of a draw
+        longer = float(wish.get("draw", "1").split()[0]) / (500.0 if "draw" in wish else 1.0)
+        faster = 60.0 / wheel.design.drive.speed_rpm if "hand_speed" in wish else 1.0
+        assert wanted == pytest.approx(now.twist.turns_per_metre * times * faster / longer)
+        assert found.twist_follows
+    for option in found.options:
+        solved = option.wheel.solve()
+        own = option.turns_per_metre if found.twist_follows else wanted
+        assert solved.ratio == option.ratio
+        assert solved.twist.turns_per_metre == pytest.approx(own, rel=1e-3)
+        if found.twist_follows and option.wheel.design.spindle.kind == "tip":
+            took = solved.twist.drive_turns_per_draw / option.wheel.design.drive.speed_rpm
+            assert took == pytest.approx(rhythm, rel=1e-3)
+    for way in without.ways():
+        solved, speed = way.wheel.solve().twist, way.wheel.design.drive.speed_rpm
+        assert solved.turns_per_metre == pytest.approx(wanted, rel=1e-3)
+        assert without.drive_turns_per_draw == pytest.approx(solved.drive_turns_per_draw, rel=1e-3)
+        seconds = 60.0 * solved.drive_turns_per_draw / speed
+        assert way.draw_seconds == pytest.approx(seconds, rel=1e-3)
+        if way.says.startswith("draft"):
+            told = float(way.says.split()[1])
+            longer = seconds / (60.0 * rhythm)
+            assert told == pytest.approx(max(longer, 1.0 / longer), abs=0.006)

@@ -35,7 +35,7 @@ def as_it_is_told(
     tells = []
     if whole.drive_turns_per_draw is not None and way.draw_seconds is not None:
         turns = f"{whole.drive_turns_per_draw:.2f} turns of the {turned}"
-        tells.append(f"A draw takes {turns}, {way.draw_seconds:.1f} s.")
+        tells.append(f"A draw takes {turns}, {way.draw_seconds:.1f} s, drafting alone.")
     tells += _by_hand(way.settings, unit)
     names = {*way.faults, *way.warnings, "too-few-fibres"}
     return {

@@ -30,7 +30,7 @@ from wheelgeo.tune.pull_settings import as_set, by_hand, set_anew
 from wheelgeo.tune.remakes import MadePart, exponents, made_parts, with_sizes
 from wheelgeo.tune.retune_arrays import Batch, one_part, promising, two_parts
 from wheelgeo.tune.rule_check import USUAL, Checks, fault_rules, warning_rules
-from wheelgeo.tune.wanted_ratio import Need, Wish, as_offered, as_turned, needed
+from wheelgeo.tune.wanted_ratio import Need, Wish, as_offered, as_turned, needed, with_its_twist
 from wheelgeo.tune.whorl_moves import whorl_moves
 from wheelgeo.yarn.wheel_wind_on import lead_change, wheel_wind_on
 
@@ -169,7 +169,7 @@ def retune(design: Design, wish: Wish, limits: Limits, checks: Checks = USUAL) -
 def _without_change(
     today: Design, wanted: Design, need: Need, wish: Wish, checks: Checks
 ) -> WithoutChange:
-    slower = need.ratio_needed / need.ratio_unchanged
+    slower = need.ratio_in_time / need.ratio_unchanged
     turned = directions(wanted)[0].design
     hand = as_turned(turned.drive.speed_rpm * slower)
     working = replace(turned, drive=replace(turned.drive, speed_rpm=hand))
@@ -347,7 +347,7 @@ class _RetuneSearch:
         made = fit(with_sizes(way.design, sizes), self.reach if sizes else self.as_tight)
         if made.remade and not sizes:
             made = fit(way.design, self.reach)
-        solution = solve_drive(made.design)
+        solution = with_its_twist(made.design, self.need)
         ratio = solution.ratio
         if ratio is None:
             raise SearchError("the changed wheel does not drive its spindle")
@@ -360,8 +360,8 @@ class _RetuneSearch:
             turns_per_metre=self.need.twist_at(ratio),
             error=self.need.error_of(ratio),
             bands=made.bands,
-            findings=tuple(self.checks.quick(made.design)),
-            design=made.design,
+            findings=tuple(self.checks.quick(solution.design)),
+            design=solution.design,
             lead=lead_change(self.winds_on, wheel_wind_on(solution)),
         )
 

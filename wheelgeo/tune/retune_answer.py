@@ -30,6 +30,7 @@ from wheelgeo.tune.rule_check import USUAL, followed_by
 from wheelgeo.tune.wanted_ratio import Wish
 from wheelgeo.units import LENGTH_MM, SPEED_RPM, TWIST_PER_M, Dimension, parse_quantity
 from wheelgeo.units.in_full import plain
+from wheelgeo.units.written import grouped
 
 
 @dataclass(frozen=True)
@@ -120,7 +121,10 @@ class RetuneAnswer(AsJson):
     Attributes:
         ratio_now: ratio today.
         ratio_needed: what it must become.
+        ratio_asked: the ratio was asked for as such.
         turns_per_metre_wanted: the twist that is wanted.
+        twist_follows: nobody asked for that twist: it comes of the ratio that was asked for, with a
+            draw in the same time, and each way has its own.
         twist_wanted: its direction.
         yarn_wanted: the yarn that a new count was read as; empty where the count stays.
         without_change: what can be done without touching the wheel.
@@ -134,7 +138,9 @@ class RetuneAnswer(AsJson):
 
     ratio_now: float
     ratio_needed: float
+    ratio_asked: bool
     turns_per_metre_wanted: float | None
+    twist_follows: bool
     twist_wanted: str | None
     yarn_wanted: str
     without_change: WithoutChangeAnswer
@@ -158,6 +164,24 @@ class RetuneAnswer(AsJson):
         and_set = f", {set_so}" if set_so else ""
         return f"with {led}{and_set}: draft {draft} at the same speed"
 
+    def twist_in_words(self, per: str) -> str:
+        """Return what twist comes of a ratio that was asked for, as a sentence; else nothing.
+
+        Args:
+            per: what the turns are told per, as "a metre".
+        """
+        if not self.twist_follows:
+            return ""
+        drawn = self.without_change.drive_turns_per_draw is not None
+        as_now = "With a draw in the same time" if drawn else "Drafted as fast as now"
+        return f"{as_now} it gives {turns_in_words(self.turns_per_metre_wanted)} turns {per}."
+
+    @property
+    def keeps_twist(self) -> bool:
+        """Whether a wheel of a way keeps a twist that was asked for, and only comes near it."""
+        twists = {o.turns_per_metre for o in self.options} - {None, self.turns_per_metre_wanted}
+        return bool(twists) and not self.twist_follows
+
     def nearness_in_words(self, option: OptionAnswer) -> str:
         """Return by how much less or more than wanted a ratio and its twist are; empty: by none."""
         off = 100.0 * (option.ratio / self.ratio_needed - 1.0)
@@ -176,6 +200,13 @@ class RetuneAnswer(AsJson):
             have = f"there are options 1 to {last}" if last else "there are none"
             raise SearchError(f"there is no option {number}: {have}")
         return self.options[number - 1]
+
+
+def turns_in_words(turns_per_metre: float | None) -> str:
+    """Return turns per metre, or nothing: whole ones, where they are not few."""
+    if turns_per_metre is None:
+        return ""
+    return grouped(turns_per_metre, 0 if turns_per_metre >= 10.0 else 2)
 
 
 def read_wish(
@@ -263,7 +294,9 @@ def retune_answer(
     return RetuneAnswer(
         ratio_now=need.ratio_now,
         ratio_needed=need.ratio_needed,
+        ratio_asked=need.ratio_asked,
         turns_per_metre_wanted=need.turns_per_metre,
+        twist_follows=need.twist_follows,
         twist_wanted=None if need.yarn is None else need.yarn.twist,
         yarn_wanted=_yarn_wanted(need.yarn, before.yarn),
         without_change=without_change_answer(found.without_change, as_wheel),

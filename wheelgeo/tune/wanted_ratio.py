@@ -8,6 +8,10 @@ that rhythm: the time of a draw. So
 
 A new count with nothing else keeps the yarn's character, which is its twist factor: twist grows
 with the square root of the metric count.
+
+A ratio that is asked for is what is wanted, and the rhythm is kept with it: the twist is then what
+comes of it, of whatever count, and each way to the ratio has a twist of its own. A twist that is
+asked for with it stays as it is asked; then the draft alone can follow.
 """
 
 from __future__ import annotations
@@ -52,23 +56,29 @@ class Need:
     Attributes:
         ratio_now: spindle turns per turn of the hand today.
         ratio_needed: what they must become.
+        ratio_in_time: what would bring the wanted twist in the time of a draw; that needed, unless
+            both a ratio and a twist are asked for.
         ratio_unchanged: what the wheel as it is gives with the wanted yarn: another twist turns a
             braked flyer, which the yarn draws after its bobbin, by another share.
         yarn: the yarn that is wanted; None where the design has none.
         drive: the drive, with the hand speed that is wanted.
-        turns_per_metre: the twist that comes out at ``ratio_needed`` with the rhythm kept; None
-            where no twist is known.
+        turns_per_metre: the twist that is wanted at ``ratio_needed``; None where none is known.
+        ratio_asked: the ratio was asked for as such.
+        twist_follows: nobody asked for a twist: it is what comes of a ratio that is asked for.
     """
 
     ratio_now: float
     ratio_needed: float
+    ratio_in_time: float
     ratio_unchanged: float
     yarn: Yarn | None
     drive: Drive
     turns_per_metre: float | None
+    ratio_asked: bool = False
+    twist_follows: bool = False
 
     def twist_at(self, ratio: float) -> float | None:
-        """Return the turns per metre that another ratio gives, with the rhythm kept."""
+        """Return the turns per metre that another ratio gives, drafted as fast."""
         return (
             None
             if self.turns_per_metre is None
@@ -120,7 +130,9 @@ def needed(solution: Solution, wish: Wish) -> Need:
             "say what shall be different: count, twist, turns per metre, draw, hand speed or ratio"
         )
     _check(wish)
-    yarn = _new_yarn(design, wish)
+    yarn, follows = _new_yarn(design, wish), wish.ratio is not None and not wish.turns_per_metre
+    if follows:
+        yarn = _twisted_by_ratio(design, wish, yarn, now)
     drive = (
         design.drive if wish.hand_rpm is None else replace(design.drive, speed_rpm=wish.hand_rpm)
     )
@@ -128,12 +140,38 @@ def needed(solution: Solution, wish: Wish) -> Need:
     unchanged = now if solution.drawn_by is None else solve_drive(replace(design, yarn=yarn)).ratio
     if unchanged is None:
         raise SearchError("with the wanted twist nothing turns the spindle any more")
-    if wish.ratio is not None:
-        twist = _twist_for_ratio(design, wish, yarn, now)
-        return Need(now, wish.ratio, unchanged, yarn, drive, twist)
-    factor = _twist_factor(design, yarn, wish) * _draw_factor(design, wish) * rhythm
     twist = None if yarn is None else wanted_turns_per_metre(yarn)
-    return Need(now, now * factor, unchanged, yarn, drive, twist)
+    if follows and wish.ratio is not None:
+        told = twist is not None
+        return Need(now, wish.ratio, wish.ratio, unchanged, yarn, drive, twist, True, told)
+    if wish.ratio is not None and (design.yarn is None or not wanted_turns_per_metre(design.yarn)):
+        # the rhythm of today is not known: that of the ratio is taken for it
+        return Need(now, wish.ratio, wish.ratio, unchanged, yarn, drive, twist, True)
+    in_time = now * _twist_factor(design, yarn, wish) * _draw_factor(design, wish) * rhythm
+    asked = wish.ratio is not None
+    return Need(now, wish.ratio or in_time, in_time, unchanged, yarn, drive, twist, asked)
+
+
+def with_its_twist(design: Design, need: Need) -> Solution:
+    """Return the wheel of a way, solved, with the twist that follows from its ratio, if one does.
+
+    The twist turns a braked flyer by another share in its turn, so that it is looked for until it
+    stays: to four figures, which is soon.
+    """
+    solution = solve_drive(design)
+    for _ in range(_TWIST_STAYS):
+        yarn, ratio = solution.design.yarn, solution.ratio
+        if not need.twist_follows or yarn is None or ratio is None:
+            break
+        spun = replace(yarn, turns_per_metre=_four_figures(need.twist_at(ratio)))
+        if spun == yarn:
+            break
+        solution = solve_drive(replace(solution.design, yarn=spun))
+    return solution
+
+
+_TWIST_STAYS = 8
+"""Rounds after which a twist has stayed: a braked flyer turns by a tenth of its change at most."""
 
 
 def _check(wish: Wish) -> None:
@@ -196,18 +234,22 @@ def _recounted(yarn: Yarn, count: Count) -> Yarn:
 def as_offered(yarn: Yarn | None, today: Yarn | None, wish: Wish) -> Yarn | None:
     """Return the wanted yarn as a wheel's file is to hold it.
 
-    A twist that was reckoned from a count is rounded to four figures: nobody counts turns as
-    finely, and a file with seventeen would tell its reader that somebody did. What is needed of the
-    wheel is reckoned with the exact one.
+    A twist that was reckoned, from a count or a ratio, is rounded to four figures: nobody counts
+    turns as finely, and a file with seventeen would tell its reader that somebody did. What is
+    needed of the wheel is reckoned with the exact one.
     """
     if yarn is None or today is None:
         return yarn
     kept = (None, today.turns_per_metre, today.twist_factor, wish.turns_per_metre)
     turns, factor = (
-        value if value in kept or value is None else float(f"{value:.4g}")
+        value if value in kept else _four_figures(value)
         for value in (yarn.turns_per_metre, yarn.twist_factor)
     )
     return replace(yarn, turns_per_metre=turns, twist_factor=factor)
+
+
+def _four_figures(value: float | None) -> float | None:
+    return None if value is None else float(f"{value:.4g}")
 
 
 def _twist_factor(design: Design, yarn: Yarn | None, wish: Wish) -> float:
@@ -239,13 +281,11 @@ def _draw_factor(design: Design, wish: Wish) -> float:
     return wish.draw_mm / design.yarn.draw_mm
 
 
-def _twist_for_ratio(design: Design, wish: Wish, yarn: Yarn | None, now: float) -> float | None:
-    """Return the twist at a ratio that was asked for: as wished, or what the old rhythm gives."""
-    turns = None if yarn is None else wanted_turns_per_metre(yarn)
-    if turns is None or wish.ratio is None:
-        return turns
-    if wish.turns_per_metre is not None or wish.count is not None:
-        return turns
-    factor = _draw_factor(design, wish) if wish.draw_mm is not None else 1.0
+def _twisted_by_ratio(design: Design, wish: Wish, yarn: Yarn | None, now: float) -> Yarn | None:
+    """Return a yarn with the twist that a ratio asked for gives today's, with the rhythm kept."""
+    turns = None if design.yarn is None else wanted_turns_per_metre(design.yarn)
+    if yarn is None or turns is None or wish.ratio is None:
+        return yarn
     hand = 1.0 if wish.hand_rpm is None else wish.hand_rpm / design.drive.speed_rpm
-    return turns * wish.ratio / now * hand / factor
+    turns *= wish.ratio / now * hand / _draw_factor(design, wish)
+    return replace(yarn, turns_per_metre=turns, twist_factor=None)

@@ -130,11 +130,13 @@ function oneWay(way, name) {
 async function retune({ count, turns_per_metre, ratio, asking }) {
   await tellUntold($("retune"));
   const answer = await inquired("retune", { count, turns_per_metre, ratio, asking });
-  const twist = answer.turns_per_metre ? ` for ${Math.round(answer.turns_per_metre)} turns a metre` : "";
+  const twist = answer.turns_per_metre ? `${Math.round(answer.turns_per_metre)} turns a metre` : "";
+  const needed = answer.ratio_asked ? `Ratio wanted${twist && `, with ${twist}`}`
+    : `Ratio needed${twist && ` for ${twist}`} at the speed of today`;
   const parts = [
     answer.cannot_run ? make("p", {}, `Cannot run: ${answer.cannot_run}.`) : "",
     answer.yarn ? make("p", {}, `Yarn: ${answer.yarn}.`) : "",
-    make("p", {}, `Ratio needed${twist} at the speed of today: ${answer.ratio_needed.toFixed(2)}; it ${answer.cannot_run ? "would be" : "is"} ${answer.ratio_now.toFixed(2)}${answer.cannot_run ? " if it ran" : ""}.`),
+    make("p", {}, `${needed}: ${answer.ratio_needed.toFixed(2)}; it ${answer.cannot_run ? "would be" : "is"} ${answer.ratio_now.toFixed(2)}${answer.cannot_run ? " if it ran" : ""}. ${answer.twist}`),
     make("h4", {}, answer.cannot_run ? "Without a change, if it ran" : "Without a change"),
     make("ol", { type: "a" }, ...answer.as_it_is.map((way, n) => oneWay(way, `Way ${"abc"[n]}`))),
   ];
@@ -148,7 +150,8 @@ async function retune({ count, turns_per_metre, ratio, asking }) {
   listed("Cannot be built so", answer.ways.filter((way) => way.faulty && !way.pathless), "Laid over, each says what is wrong with it; taken, what mends that.");
   const pathless = answer.ways.filter((way) => way.pathless);
   if (pathless.length) parts.push(make("p", { class: "small" }, `With these a band has no path: ${pathless.map((way) => `${way.number}. ${way.does.join(" ")}`).join(" ")}`));
-  if (answer.ways.length) parts.push(make("p", { class: "small" }, "Work is that of making the parts: common practice, no source."));
+  if (answer.ways.length) parts.push(make("p", { class: "small" }, `Work is that of making the parts: common practice, no source.${
+    answer.keeps_twist ? " Turns a metre are of the same draft with each; taken, the wheel keeps the twist that was asked for." : ""}`));
   else if (!answer.enough) parts.push(make("p", {}, "No one or two parts of sizes that can be made bring the twist near enough."));
   const clean = (way) => way.see_to.every((one) => one.level === "note") && !way.faulty;
   // A way that brings a warning can be built: it is not counted with those that cannot.
