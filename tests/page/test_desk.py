@@ -443,6 +443,14 @@ def test_a_file_of_somebody_else_is_never_written_over(tmp_path):
     assert wheelgeo.load(tmp_path / "new.toml").design == wheelgeo.load(PATHS[1]).design
 
 
+def test_comments_beside_what_was_changed_are_told_when_it_is_kept(tmp_path):
+    desk = desk_with(DESIGNS / "box-wheel.toml", tmp_path)
+    assert ask(desk, "save", path="mine.toml")["comments"] == ""
+    ask(desk, "change", put={"drive.speed": 40.0})
+    assert ask(desk, "save")["comments"].startswith("The comment beside drive.speed stands as")
+    assert ask(desk, "save")["comments"] == ""
+
+
 def test_a_knotted_band_is_told_with_what_it_is_tied_by(tmp_path):
     desk = Desk(tmp_path)
     old = {"wheel": "20 in", "whorl": "2 in", "apart": "18 in", "cord": "3 mm cotton cord",

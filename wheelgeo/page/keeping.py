@@ -93,9 +93,9 @@ def save(desk: Desk, ask: Ask) -> Said:
     if not target.suffix and target.name:  # a design file is called so, whoever names it
         target = target.with_name(f"{target.name}.toml")
     with desk.writing:
-        opened.save(target, over=ask.get("over") is True)
+        comments = opened.save(target, over=ask.get("over") is True)
     opened.by = text_in(ask, "window", "")
-    return desk.standing(opened)
+    return {**desk.standing(opened), "comments": comments}
 
 
 def disk(desk: Desk, ask: Ask) -> Said:

@@ -203,7 +203,7 @@ class OpenWheel:
         self.become(wheel)
         self.now = self.kept = wheel
 
-    def save(self, path: Path, over: bool = False) -> None:
+    def save(self, path: Path, over: bool = False) -> str:
         """Write the wheel, with the comments of its file, whole or not at all.
 
         Args:
@@ -211,10 +211,14 @@ class OpenWheel:
             over: write over the own file though it was changed there since it was read. The wheel
                 that stands in it becomes a step, so that it can be had back by undo.
 
+        Returns:
+            What is to be said of the comments that are kept; empty where that is nothing.
+
         Raises:
             OutputError: a file of somebody else's is in the way, it cannot be written, or what it
                 is to be written over makes no wheel that could be had back.
         """
+        from wheelgeo.design.comments import comments_in_words
         from wheelgeo.design.whole_file import write_new
 
         own = self.lies_at(path)
@@ -238,6 +242,7 @@ class OpenWheel:
             self.become(mine)
         self.path, self.on_disk = path, text
         self.now = self.kept = Wheel(self.now.design, text, str(path))
+        return comments_in_words(written.text, text)
 
 
 def _small(wheel: Wheel) -> Wheel:

@@ -210,7 +210,7 @@ export async function save(blanks) {
   keptAs = null;
   $("kept").textContent = "";
   const answer = await ask("save", asked(blanks));
-  $("kept").textContent = `Kept in ${answer.file}`;
+  $("kept").textContent = `Kept in ${answer.file}${answer.comments && `. ${answer.comments}`}`;
   tell($("kept").textContent, false, true);
   await refresh(false);
   keptAs = of(state.wheel, state.revision);
