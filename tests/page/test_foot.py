@@ -70,22 +70,37 @@ def test_escape_leaves_what_is_said_where_something_else_takes_it(page, served):
     assert page.execute_script(SAID) == ""
 
 
+SEEN = """const one = document.querySelector(arguments[0]), box = one.getBoundingClientRect();
+return document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2) === one;"""
+"""Whether something is seen in the window, with nothing over its middle."""
+
+
 @pytest.mark.parametrize(("which", "says"), [
     (1, "What stands in the file is taken."), (2, "Kept in {}"),
 ])  # fmt: skip
 def test_what_was_done_about_a_file_that_changed_is_told_as_a_save_is(
-    chromium, own, which, says
+    chromium, own, sized, which, says
 ):
+    sized(1400, 757)
     path = own.folder / "wheel.toml"
     handle(chromium, "plan", "pulley:whorl.rim").send_keys(ENTER)
     step(chromium, lambda: typed(chromium, "10 mm"))
     path.write_text(path.read_text().replace("rim = 75,", "rim = 76,"))
     button = f"#disk button:nth-of-type({which})"
     until(chromium, lambda d: d.find_elements("css selector", button))
+    assert "changed in an editor" in chromium.execute_script(SAID), "it is told as it comes"
+    press(chromium, "#save button")  # refused, with the same choice beside it
+    beside = f"#save .refused button:nth-of-type({which})"
+    until(chromium, lambda d: d.find_elements("css selector", beside))
+    chromium.execute_script("document.getElementById('to-bench').scrollIntoView()")
+    assert chromium.execute_script(SEEN, button), "it is seen beside the slips far down"
+    button = beside if which == 2 else button
     words = says.format(path.name)
     step(chromium, lambda: chromium.find_element("css selector", button).send_keys(ENTER))
     assert chromium.execute_script(SAID) == words
     assert on(chromium) == "title", "the choice is gone"
+    refused = chromium.find_elements("css selector", ".refused")
+    assert not refused, "what Save was refused for is so no more"
     kept = chromium.find_element("id", "kept").get_attribute("textContent")
     assert kept == (words if which == 2 else "")
     assert ("rim = 76," in path.read_text()) == (which == 1)

@@ -1,6 +1,6 @@
 // Which wheel lies on the board and how it is kept: its title and tag, its file, the page's address.
 
-import { ask, make, tell, trying } from "./asking.js";
+import { ask, make, settled, tell, trying } from "./asking.js";
 import { layDown } from "./bench.js";
 import { cut, knowNames } from "./names.js";
 import { state } from "./state.js";
@@ -54,6 +54,7 @@ function nameToKeep({ wheel, file }) {
   const { path } = $("save").elements;
   path.placeholder = file ?? "my-wheel.toml";
   if (named === wheel) return;
+  settled($("save")); // it was of another wheel
   namesToKeep.set(named, path.value);
   path.value = namesToKeep.get(wheel) ?? "";
   named = wheel;

@@ -1,6 +1,6 @@
 // The design file on the disk, which an editor beside the page may change; and what is in no file.
 
-import { ask, make, Refused, Stopped, tell, trying } from "./asking.js";
+import { ask, make, Refused, settled, Stopped, tell, trying } from "./asking.js";
 import { IN_ADDRESS, stands } from "./address.js";
 import { forgetHeard } from "./announcing.js";
 import { handBusy, layDown, refresh } from "./bench.js";
@@ -48,13 +48,21 @@ function remember(unkept) {
   for (const one of unkept) if (one.link) links.set(one.wheel, one);
 }
 
-/** Shows a note until another one takes its place; tells whether it is a new one. */
+/**
+ * Shows a note until another one takes its place, and tells it as it comes; tells whether it is a new
+ * one. What Save was refused for while the last one stood is so no more.
+ */
+let noted = "";
 function note(key, ...nodes) {
   const place = $("disk");
   place.hidden = !nodes.length;
   if (place.dataset.says === key) return false;
+  if (place.dataset.says) settled($("save"));
   place.dataset.says = key;
   place.replaceChildren(...nodes);
+  if (nodes.length) tell(nodes[0], true);
+  else if ($("status").textContent === noted) tell("");
+  noted = nodes[0] ?? "";
   return nodes.length > 0;
 }
 
@@ -94,9 +102,13 @@ async function onDisk(said) {
       }));
       return button;
     };
-    note("conflict", "The file was changed in an editor, and so was the wheel here. What you leave can be had back by Undo. ",
+    const choices = () => [
       choice("Take the file's", () => readAgain("What stands in the file is taken.", true)), " ",
-      choice("Write mine over it", () => save({ over: true })));
+      choice("Write mine over it", () => save({ over: true }))];
+    note("conflict", "The file was changed in an editor, and so was the wheel here. What you leave can be had back by Undo. ", ...choices());
+    // Where Save was refused for it, what can be done stands beside it too.
+    const refused = $("save").querySelector(".refused");
+    if (refused?.textContent.includes(said.says) && !refused.querySelector("button")) refused.append(" ", ...choices());
   } else if (said.says) {
     note(said.says, said.says);
   } else {

@@ -25,6 +25,12 @@ const laid = () => (getComputedStyle($("ghosting")).position === "fixed" ? $("gh
 /** How high the note on the file lies over the head of a narrow window. */
 const noted = () => (getComputedStyle($("disk")).position === "fixed" ? $("disk").offsetHeight : 0);
 
+/** How far down a note on the file lies over the sheet where that is scrolled up, pixels. */
+function onSheet(on) {
+  const stuck = getComputedStyle($("disk")).position === "sticky" && !$("disk").hidden && !$("disk").contains(on);
+  return stuck && $("sheet").getBoundingClientRect().top < 0 ? $("disk").offsetHeight : 0;
+}
+
 let seen = false; // whether what has focus stood in sight when the page was last moved, or it got focus
 
 function look() {
@@ -44,8 +50,9 @@ function inSight() {
   // The sheet stands still as the page is scrolled: it is moved by itself.
   const above = on.getBoundingClientRect().top;
   if (!$("sheet").contains(on)) return;
+  const over = onSheet(on);
   if (under() > 0) lift(lifted + under() + 8);
-  else if (above < 0) lift(lifted + above - 8);
+  else if (above < over) lift(lifted + above - over - 8);
 }
 
 let lifted = 0;
