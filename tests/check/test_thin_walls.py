@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+import wheelgeo
 from wheelgeo.built.as_built import build
 from wheelgeo.check.report import check_design
 from wheelgeo.design.reader import read_design
@@ -51,6 +52,33 @@ def test_every_way_that_the_remedy_names_leaves_enough():
     assert keys(found) == {"middle.diameter", "hub.rim"}
     for way in ways(found):
         assert thin(way.apply()) == []
+
+
+@pytest.mark.parametrize(("shaft", "pulley", "wall"), [("middle", "hub", 0.3),
+                                                       ("spindle", "whorl", 0.125)])  # fmt: skip
+def test_less_than_a_quarter_of_the_least_wall_is_a_fault(shaft, pulley, wall):
+    groove = DESIGN.pulley(pulley).groove
+    bottom = groove.rim_mm - 2 * groove.depth_mm
+    (thin_yet_held,) = thin(with_shaft(shaft, bottom - 2 * wall))
+    (breaks,) = thin(with_shaft(shaft, bottom - 2 * wall + 0.02))
+    assert (thin_yet_held.level, thin_yet_held.limit) == ("warning", 4 * wall)
+    assert (breaks.level, breaks.limit) == ("fault", wall)
+    assert "falls in two" in breaks.says
+    for way in ways(breaks):
+        assert thin(way.apply()) == []
+
+
+def test_no_rod_is_proposed_that_leaves_next_to_nothing_of_its_whorl():
+    """A rod as thick as the groove's bottom was named, and warned of."""
+    wheel = wheelgeo.Wheel(DESIGN).put(
+        {"whorl.rim": 8.4, "spindle.diameter": 2.6, "drive.radius": 75, "accelerator.rim": 139.7,
+         "case.inside.y": 217.9}
+    )  # fmt: skip
+    whirls = next(f for f in wheel.check().findings if f.rule == "whirl")
+    assert whirls.level == "fault"
+    assert whirls.remedy.edits
+    for way in whirls.remedy.ways:
+        assert [f for f in way.apply().check().findings if f.rule == "thin-wall"] == []
 
 
 def test_metal_is_named_only_where_it_is_enough():

@@ -213,6 +213,19 @@ def test_a_whorl_turned_on_the_spindle_itself_is_no_fault(good_text: str) -> Non
     assert parse_design(stepped).pulley("whorl").groove == FlatRim(3.99, 3.0)
 
 
+@pytest.mark.parametrize("rim", [8.8, 8.8 + 1e-9])
+def test_a_groove_as_deep_as_its_rod_or_its_bore_leaves_nothing(good_text: str, rim: float) -> None:
+    """8.8 less twice 2.4 is 4 and the breadth of a float more."""
+    vee = f'{{ shape = "vee", rim = {rim!r}, depth = 2.4, angle = 40 }}'
+    cut = good_text.replace("pitch = 9.6", f"groove = {vee}")
+    assert rim - 2.0 * 2.4 > 4.0
+    with pytest.raises(DesignError, match="leaves nothing round the shaft of 4 mm"):
+        parse_design(cut)
+    with pytest.raises(DesignError, match="a bore of 4 mm leaves nothing"):
+        parse_design(cut.replace(f"groove = {vee}", f"groove = {vee}\nbore = 4"))
+    assert parse_design(cut.replace(repr(rim), "8.801")).pulley("whorl").groove.rim_mm == 8.801
+
+
 def test_a_band_may_meet_two_grooves_of_one_wheel(good_text: str) -> None:
     """The double-drive band: wheel, flyer, wheel again, bobbin."""
     double = good_text.replace('["wheel", "hub"]', '["wheel", "hub", "wheel", "whorl"]')

@@ -85,7 +85,7 @@ def _sleeve(whole: KnownParts, place: Place, shaft: Shaft) -> Found:
     if max(math.dist(shaft.at_mm, under.at_mm), math.dist(shaft.axis, under.axis)) > _SAME_MM:
         says = f"it does not lie where {shown(shaft.runs_on)} lies"
         yield here, says, "leave its at and axis out"
-    if shaft.diameter_mm <= first.diameter_mm:
+    if not _lies_round(shaft.diameter_mm, first.diameter_mm):
         yield (
             (*place, "diameter"),
             f"a sleeve of {shaft.diameter_mm:g} mm does not go over {first.diameter_mm:g} mm",
@@ -152,12 +152,17 @@ def _depth(whole: KnownParts, place: Place, pulley: Pulley) -> Found:
 _PATH = "the cord's path"
 
 
+def _lies_round(outer_mm: float, inner_mm: float) -> bool:
+    """Tell whether anything is left between two circles, however they were reckoned."""
+    return outer_mm - inner_mm > _SAME_MM
+
+
 def _wood_left(whole: KnownParts, place: Place, pulley: Pulley) -> Found:
     bottom, bore = bottom_mm(pulley.groove), pulley.bore_mm
     if bottom <= 0.0:
         return
     if bore is not None:
-        if bore >= bottom:
+        if not _lies_round(bottom, bore):
             yield (
                 (*place, "bore"),
                 f"a bore of {bore:g} mm leaves nothing of a groove whose bottom is {bottom:g} mm",
@@ -165,11 +170,14 @@ def _wood_left(whole: KnownParts, place: Place, pulley: Pulley) -> Found:
             )
         return
     rod = whole.rod_mm(pulley)
-    if bottom < rod:
+    # what has no depth, such as a flat rim, may be turned on the rod itself
+    inside, deep = bottom < rod - _SAME_MM, pulley.groove.deep_mm > 0.0
+    if inside or (deep and not _lies_round(bottom, rod)):
         pitch = not pulley.groove.can_be_cut
+        lies = "lies inside" if inside else "leaves nothing round"
         yield (
             (*place, "pitch" if pitch else "groove"),
-            f"{_PATH if pitch else 'its bottom'}, {bottom:g} mm across, lies inside the shaft of "
+            f"{_PATH if pitch else 'its bottom'}, {bottom:g} mm across, {lies} the shaft of "
             f"{rod:g} mm",
             "make the pulley larger, its groove shallower or the shaft thinner",
         )
@@ -246,7 +254,7 @@ def _holes_run_out(
 ) -> Found:
     del whole
     bottom = bottom_mm(pulley.groove)
-    if 0.0 < bottom <= circle + across:
+    if bottom > 0.0 and not _lies_round(bottom, circle + across):
         yield (
             here,
             f"the holes reach {circle + across:g} mm across, the groove's bottom is {bottom:g} mm",
@@ -258,7 +266,7 @@ def _holes_in_bore(
     whole: KnownParts, here: Place, pulley: Pulley, circle: float, across: float
 ) -> Found:
     inner = whole.rod_mm(pulley) if pulley.bore_mm is None else pulley.bore_mm
-    if circle - across <= inner:
+    if not _lies_round(circle - across, inner):
         yield (
             here, f"the holes reach into the bore of {inner:g} mm",
             "make their circle larger or them smaller",
