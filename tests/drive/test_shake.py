@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+import wheelgeo
 from wheelgeo.check.report import mechanics_findings, put_under_check
 from wheelgeo.design.reader import read_design
 from wheelgeo.drive.beam import Beam, Disc, Eccentric, Stretch, Support
@@ -98,6 +99,21 @@ def test_it_grows_with_the_eccentricity_and_is_named_only_where_it_lifts_the_rod
     assert told(given.remedy.apply()) == []
     assert told(box(cop_eccentricity_mm=0.99 * given.limit)) == []
     assert told(box(cop_eccentricity_mm=1.01 * given.limit)) != []
+
+
+@pytest.mark.parametrize(("mass_g", "level"), [(8.5, "note"), (9.0, "warning")])
+def test_more_than_ten_times_what_the_bearings_carry_is_a_warning_however_true_it_is_wound(
+    mass_g, level
+):
+    wheel = wheelgeo.load(DESIGNS / "parallel-box-wheel.toml").put("cop.mass", mass_g)
+    (found,) = [f for f in wheel.check().findings if f.rule == "cop-unbalance"]
+    assert found.level == level
+    assert (found.value > 10.0 * found.limit) == (level == "warning")
+    assert found.certainty == ("likely" if level == "warning" else "possible")
+    assert "runs out" in found.settled_by
+    assert found.remedy.edits
+    mended = found.remedy.apply().check().findings
+    assert [f for f in mended if f.rule == "cop-unbalance"] == []
 
 
 def test_the_yarn_of_a_bobbin_turns_with_the_bobbin():

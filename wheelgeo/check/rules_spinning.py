@@ -37,6 +37,10 @@ BORES_WITHIN_MM = 0.02
 """Truer than this no bore is made on a small lathe; common practice, no source."""
 WINDS_WITHIN_MM = 0.3
 """Truer than this no hand winds a cop; common practice, no source."""
+CLEARLY = 10.0
+"""So many times what presses a spindle into its bearings an untrue cop lifts it surely: the truest
+is off by a third of the usual, and the band pulls three times as hard as reckoned at most; common
+practice, no source."""
 ISO_BALANCE = "ISO 21940-11, permissible residual unbalance"
 RING = "stress of a thin ring, density times speed squared"
 
@@ -227,7 +231,8 @@ def _unbalance_says(part: PartBalance, rattles: bool) -> str:
 def cop_unbalance(wheel: WheelUnderCheck) -> Iterator[Finding]:
     """Say where a cop wound on untrue shakes the spindle harder than its bearings are loaded.
 
-    A note where its eccentricity is only the usual one, a warning where the file gives it.
+    A note where its eccentricity is only the usual one, a warning where the file gives it or where
+    it shakes them clearly harder, however true it is wound and however hard the band pulls.
     """
     shakes = not wheel.spins_clear(wheel.limit("least_whirl_margin")) and shakes_at_work(
         wheel.solution.built, wheel.whirl
@@ -248,16 +253,17 @@ def cop_unbalance(wheel: WheelUnderCheck) -> Iterator[Finding]:
     what = "yarn of the bobbin" if wheel.design.spindle.kind == "flyer" else "full cop"
     shaken = " and ".join(f"{plain(force, 1)} N" for _, force in shake.bearings_n)
     carry = " and ".join(f"{plain(held[at], 1)} N" for at, _ in shake.bearings_n)
+    clearly = bool(shake.bearings_n) and goes_round >= CLEARLY * still
+    level: Level = "warning" if shake.given or clearly else "note"
     yield Finding(
-        "cop-unbalance", "warning" if shake.given else "note", "cop", shake.eccentricity_mm, within,
-        "mm",
+        "cop-unbalance", level, "cop", shake.eccentricity_mm, within, "mm",
         f"the {what}, {plain(shake.mass_g, 1)} g, off centre by {full(shake.eccentricity_mm)} mm "
         f"pulls with {plain(shake.stiff_n, 1)} N as it goes round at {plain(shake.speed_rpm, 0)} "
         "rpm: "
         + (f"{shaken} in the bearings (they carry {carry})" if shaken else "the spindle rattles"),
         BEAM + "; centrifugal force, mass times eccentricity times speed squared",
         _calmer(wheel, within),
-        "likely" if shake.given else "possible", "" if shake.given else RUN_OUT,
+        "possible" if level == "note" else "likely", "" if shake.given else RUN_OUT,
     )  # fmt: skip
 
 
