@@ -78,16 +78,19 @@ SEEN = """return Object.fromEntries(["plan", "side", "turned"].map((view) => {
     const { left, top, right, bottom } = one.getBoundingClientRect();
     return [left, top, right, bottom];
   };
-  const cords = [...svg.querySelectorAll(".lines path[class^=cord]")].flatMap((line) => {
+  const along = (line) => {
     const long = line.getTotalLength(), place = line.getScreenCTM();
     return Array.from({ length: 60 }, (_, i) => line.getPointAtLength(long * i / 59))
       .map((point) => point.matrixTransform(place)).map(({ x, y }) => [x, y]);
-  });
+  };
+  const cords = [...svg.querySelectorAll(".lines path[class^=cord]")].flatMap(along);
   return [view, {
     flags: [...svg.querySelectorAll(".mark")].map((mark) => ({
       of: mark.dataset.of.split(" ").map(Number), says: mark.textContent,
       box: box(mark.querySelector("rect")) })),
     kept: [...svg.querySelectorAll(".label text, .handle circle:not(.grip)")].map(box),
+    leads: [...svg.querySelectorAll(".flags .lead")].map((lead) => along(lead)),
+    words: [...svg.querySelectorAll(".label text")].map(box),
     cords, paper: box(svg),
   }];
 }))"""
@@ -166,3 +169,18 @@ def test_flags_stand_clear_of_the_bands_where_there_is_room(laid, name):
             left, top, right, low = flag["box"]
             on_it = [at for at in seen["cords"] if left < at[0] < right and top < at[1] < low]
             assert not on_it, (view, flag)
+
+
+@pytest.mark.parametrize("name", SPOILT)
+def test_hardly_a_line_of_a_flag_runs_through_words(laid, name):
+    """One of all, where there is no room: where words lie over the very place it leaves them."""
+    _, views = laid(name, 1500)
+    leads = [(lead, words) for seen in views.values() for lead in seen["leads"]
+             for words in seen["words"]]  # fmt: skip
+    assert leads
+    crossed = [
+        lead for lead, (left, top, right, low) in leads
+        if not (left < lead[0][0] < right and top < lead[0][1] < low)
+        and any(left + 1 < x < right - 1 and top < y < low for x, y in lead)
+    ]  # fmt: skip
+    assert len(crossed) <= 1

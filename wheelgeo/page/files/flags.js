@@ -5,11 +5,11 @@ import { shape } from "./shape.js";
 const HALF = 9; // half the height of a flag, CSS pixels
 const NEAR = 24; // places no further apart are one to the eye, CSS pixels
 const COARSE = 4; // what is drawn is looked at by squares of so many pixels
-const WAYS = Array.from({ length: 16 }, (_, i) => [Math.cos((i * Math.PI) / 8), Math.sin((i * Math.PI) / 8)]);
+const WAYS = Array.from({ length: 24 }, (_, i) => [Math.cos((i * Math.PI) / 12), Math.sin((i * Math.PI) / 12)]);
 const AROUND = [18, 25, 33, 43, 55, 70, 90, 115, 145].flatMap((far) => WAYS.map(([x, y]) => [far * x, far * y]));
-// What a place costs, in squares that are drawn on: to be far, to lie over a ring or label, over
-// another flag or beyond the paper; and what is saved where it stood before.
-const FAR = 0.2, OVER = 60, NEVER = 1e4, STAY = 4, HELD = 500;
+// What a place costs, in squares that are drawn on: to be far, to lie over a ring or label, to have its
+// line through one, to lie over another flag or beyond the paper; and what is saved where it stood before.
+const FAR = 0.2, OVER = 60, THROUGH = 10, NEVER = 1e4, STAY = 4, HELD = 500;
 
 /**
  * Findings by the place that they speak of, in their order.
@@ -58,6 +58,13 @@ export function inkOf(paths, edge, scale) {
   };
 }
 
+/** How many boxes a line goes through, looked at every few pixels of it; `from` it is in none. */
+const through = ([x, y], [dx, dy], boxes) => boxes.filter((box) => {
+  const looks = Math.ceil(Math.hypot(dx, dy) / COARSE);
+  for (let i = 1; i < looks; i += 1) if (apart([x + (dx * i) / looks, y + (dy * i) / looks], [0, 0], box) < 0) return true;
+  return false;
+}).length;
+
 const apart = ([x, y], [w, h], [a, b, c, d]) => Math.max(Math.abs(x - a) - w - c, Math.abs(y - b) - h - d);
 
 /**
@@ -71,11 +78,14 @@ export function stand(groups, { kept, ink, edge, before, held }) {
   const placed = [];
   for (const group of groups) {
     const size = half(group), last = before.get(group.part);
+    // What lies over the very place is crossed from anywhere.
+    const free = kept.filter((box) => apart(group.at, [0, 0], box) >= 0);
     const cost = ([dx, dy]) => {
       const middle = [group.at[0] + dx, group.at[1] + dy], [x, y] = middle, [w, h] = size;
       const out = x - w < edge[0] || x + w > edge[2] || y - h < edge[1] || y + h > edge[3];
       const over = (boxes, room) => boxes.filter((box) => apart(middle, size, box) < room).length;
-      return NEVER * (out + over(placed, 2)) + OVER * over(kept, 1) + ink(middle, size) + FAR * Math.hypot(dx, dy);
+      return NEVER * (out + over(placed, 2)) + OVER * over(kept, 1) + ink(middle, size) + FAR * Math.hypot(dx, dy)
+        + (held ? 0 : THROUGH * through(group.at, [dx, dy], free));
     };
     let least = last ? cost(last) - (held ? HELD : STAY) : Infinity;
     if (last) group.step = last;
