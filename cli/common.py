@@ -126,7 +126,7 @@ def length(value_mm: float | None, unit: str = "mm", digits: int = 1) -> str:
 
 def own_length(length_mm: float, unit: str) -> str:
     """Return a length in the unit of a file alone: inches, or millimetres to a tenth."""
-    return in_inches(length_mm) if unit in INCHES else f"{length_mm:.1f} mm"
+    return in_inches(length_mm) if unit in INCHES else f"{grouped(length_mm, 1)} mm"
 
 
 def print_findings(

@@ -23,7 +23,7 @@ from wheelgeo.page.reading import BadAskError
 from wheelgeo.page.steps import step_in_words
 from wheelgeo.page.told import input_text, written
 from wheelgeo.shop.bench_set import MadeFile
-from wheelgeo.units.written import in_both
+from wheelgeo.units.written import in_both, thousands_apart
 from wheelgeo_cli.bands_to_have import print_bands_to_have
 
 PATHS = sorted(DESIGNS.glob("*-wheel.toml"))
@@ -59,7 +59,7 @@ def test_all_that_is_told_of_a_shipped_design_is_what_the_library_says(path, tmp
     assert [f.get("later") for f in more] == [f.get("later") for f in looked_for(desk, [])]
     while any(f.get("later") for f in more):  # each answer goes on where the last was left
         more = looked_for(desk, None)
-    assert [f["remedy"] for f in more] == [f.remedy.says for f in checked.findings]
+    assert [f["remedy"] for f in more] == [thousands_apart(f.remedy.says) for f in checked.findings]
     assert ask(desk, "whole")["findings"] == more
     told = {row["key"]: row["value"] for row in whole["mechanics"]}
     assert told["run.effort"] == wheel.run().load.force_n
@@ -788,6 +788,9 @@ def test_a_double_band_of_an_old_wheel_is_told_with_its_bobbin_and_without_its_p
         ({"accelerator.rim": "82 mm"}, "accelerator, diameter of the rim: 82.0 mm, was 75.0 mm"),
         ({"first band.material": "rubber cord"}, "first band, material of the cord: rubber cord"),
         ({"middle.at.x": 3.0, "hub.offset": 20.0}, "middle, place of the shaft, x: 3.0 mm, was "),
+        ({"yarn.turns_per_metre": "30 tpi"}, ": 1 181 per m, was 900 per m"),
+        ({"accelerator.rim": "75.004 mm"}, "rim: 75.004 mm, was 75.000 mm"),
+        ({"accelerator.rim": "1 000.5 mm"}, "rim: 1 000.5 mm, was 75.0 mm"),
         ({"title": "Another"}, "title: Another, was Larkfield box wheel"),
     ],
 )
@@ -802,6 +805,13 @@ def test_a_step_and_what_takes_it_back_are_said_by_the_name_of_their_number(tmp_
     assert ask(desk, "redo")["did"] == did
     assert ask(desk, "undo")["undo"] == 0
     assert ask(desk, "undo")["did"] == ""
+
+
+def test_a_change_smaller_than_a_thousandth_of_an_inch_is_told_with_more_digits(tmp_path):
+    desk = desk_with(FOUR[0], tmp_path)
+    ask(desk, "change", put={"whorl.rim": "0.362 in"})
+    did = ask(desk, "change", put={"whorl.rim": "9.2 mm"}, unit="in/64")["did"]
+    assert did == "whorl, diameter of the rim: 0.3622 in, was 0.3620 in"
 
 
 def test_what_a_step_set_is_told_before_what_only_followed_from_it(tmp_path):

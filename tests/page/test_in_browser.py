@@ -24,7 +24,7 @@ from tests.page.hands import (
 )
 from wheelgeo.check.told_together import begin_with, told_ways
 from wheelgeo.shop.old_wheel_told import old_wheel_told
-from wheelgeo.units.written import in_both, turned_length
+from wheelgeo.units.written import grouped, in_both, thousands_apart, turned_length
 
 
 def test_the_page_shows_what_the_library_says(page, served):
@@ -343,7 +343,7 @@ def test_a_finer_yarn_is_asked_for_and_a_way_taken(page, served):
     best = box(served).retune(count="80 Nm").options[0].wheel
     assert float(told(page)["run.effort"]) == best.run().load.force_n
     finer = 900.0 * (80.0 / 44.0) ** 0.5  # the twist factor is kept
-    assert f"{finer:.0f} turns per metre" in page.find_element("id", "twist").text
+    assert f"{grouped(finer)} turns per metre" in page.find_element("id", "twist").text
     listed = page.execute_script("return document.querySelectorAll('#findings > li').length")
     assert listed == len(best.check().findings)
     step(page, lambda: press(page, "#take"))
@@ -425,7 +425,7 @@ def test_bands_at_hand_and_a_true_run_are_asked_for(page, served):
     until(page, lambda d: "435 mm" in d.find_element("id", "said").text)
     answer = box(served).bands_to_have("second band", "435 mm, 17 in")
     said = page.find_element("id", "said").text
-    assert all(band.says in said for band in answer.bands)
+    assert all(thousands_apart(band.says) in said for band in answer.bands)
     fill(page, "place", band="second band", move="whorl.offset")
     until(page, lambda d: "stays on" in d.find_element("id", "said").text)
     press(page, "#said ol button")
@@ -981,7 +981,7 @@ def test_every_remedy_is_found_before_it_is_printed(page, served):
     found = served_wheel(served).check().findings
     for ways in told_ways(found, look=True):
         assert ways
-        assert all(way.says in said for way in ways)
+        assert all(thousands_apart(way.says) in said for way in ways)
     begin = begin_with(found)
     assert page.find_element("id", "begin").text == (begin and f"{begin}.")
     rows = page.find_elements("css selector", "#findings li > div:has(button)")

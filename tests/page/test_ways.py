@@ -12,6 +12,7 @@ from wheelgeo.check.finding import Finding, Remedy, WorkedOut
 from wheelgeo.page.desk import Desk
 from wheelgeo.page.reading import BadAskError
 from wheelgeo.page.told import ways_to_try
+from wheelgeo.units.written import thousands_apart
 
 VIEWS = [{"name": name, "capital": 5.0} for name in ("plan", "side", "turned")]
 
@@ -50,7 +51,7 @@ def test_a_way_tells_its_work_its_bands_its_lead_and_what_is_set_by_hand(flyer):
     (slid,) = option.settings
     assert f'slide "flyer" along its slide from {slid.from_:g} to {slid.to:g} mm' in says
     assert way["faulty"]
-    rules = {f.says for f in option.findings if f.level != "note"}
+    rules = {thousands_apart(f.says) for f in option.findings if f.level != "note"}
     assert {one["says"] for one in way["see_to"]} == rules
 
 
@@ -111,7 +112,7 @@ def test_turning_faster_warns_as_the_library_does_and_can_be_taken(travel):
     assert "may shake" in turned["see_to"][0]["says"]
     assert drafted["see_to"] == []
     seen = desk.ask("ghost", {"wheel": "1", "ghost": turned["ghost"], "views": VIEWS})
-    assert "1225 turns per metre" in seen["twist"]
+    assert "1 225 turns per metre" in seen["twist"]
     assert not seen["whole"]
     rest = desk.ask("whole", {"wheel": "1", "ghost": turned["ghost"]})
     wheel = without.ways()[0].wheel

@@ -20,6 +20,7 @@ from wheelgeo.shop.jigs import banding_board
 from wheelgeo.shop.sheet_content import shop_sheet
 from wheelgeo.shop.sheet_html import sheet_html
 from wheelgeo.shop.tables import BAND_HEADER, band_rows, bands_csv, safe_cell, tables_sheet
+from wheelgeo.units.written import grouped
 
 
 def read(design: Design) -> list[dict[str, str]]:
@@ -114,7 +115,7 @@ def test_the_shop_sheet_tells_how_sure_bands_and_ratio_are() -> None:
     for mm, half in ((band.length_mm, band.length_uncertainty_mm),
                      (band.cut_length_mm, band.cut_length_uncertainty_mm),
                      (band.cut_with_joint_mm, band.cut_length_uncertainty_mm)):  # fmt: skip
-        assert f"{mm:.1f} mm ± {half:.1f} mm" in text
+        assert f"{grouped(mm, 1)} mm ± {half:.1f} mm" in text
     assert f"{answer.ratio:.2f} ± {answer.ratio_uncertainty:.2f}" in text
 
 

@@ -23,3 +23,13 @@ def test_a_sentence_is_rounded_in_millimetres_and_not_before_it_is_told_in_inche
 def test_it_stays_so_copied_pickled_and_made_part_of_another(kept):
     told = kept(Told(f"{full(19.45, 0)} mm"))
     assert (str(told), told_in(told, "in/64"), json.dumps(told)) == ("19 mm", "49/64 in", '"19 mm"')
+
+
+@pytest.mark.parametrize(("text", "told"), [
+    ("at 5192 rpm, 3818.75 mm of it", "at 5 192 rpm, 3 818.75 mm of it"),
+    ("1181 turns per metre of 12345 m", "1 181 turns per metre of 12 345 m"),
+    ('"wheel 2000 mm" to ISO 2768, 899 mm', '"wheel 2000 mm" to ISO 2768, 899 mm'),
+])  # fmt: skip
+def test_thousands_are_set_apart_in_numbers_of_a_unit_and_in_no_name(text, told):
+    assert told_in(text, "mm") == told
+    assert told_in(told, "mm") == told

@@ -17,6 +17,8 @@ from wheelgeo.units.written import LengthUnit, bare_unit, told_in
 from wheelgeo.wheel import Wheel
 
 _ALSO = re.compile(r"(?<=[a-z]) \([\d ./]+ [a-z]+\)$")
+_APART = re.compile(r"(?<![\d./])\d{1,3}(?:[ \u00a0]\d{3})+(?![\d/])")
+"""A number with its thousands set apart, as the page writes it: "3 818.8 mm"."""
 _HALVINGS = 20
 """A drag of a metre is then stopped within a thousandth of a millimetre of the limit."""
 
@@ -32,6 +34,8 @@ def typed(design: Design, key: str, value: Any, unit: LengthUnit) -> Any:
     """
     if not isinstance(value, str) or not is_input(design, key):
         return value
+    if find_input(design, key).unit:
+        value = _APART.sub(lambda found: re.sub(r"\s", "", found[0]), value)
     is_length = find_input(design, key).quantity is LENGTH_MM
     # "3.5 mm (0.138 in)", as the page writes what is bought, is 3.5 mm
     return with_unit(_ALSO.sub("", value), bare_unit(unit)) if is_length else value

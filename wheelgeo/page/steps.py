@@ -12,7 +12,7 @@ from wheelgeo.numbers.changed import ChangedField, changed_fields, pulleys_of
 from wheelgeo.numbers.inputs import find_input, is_input
 from wheelgeo.numbers.named_parts import meant_by
 from wheelgeo.page.choices import shape_of
-from wheelgeo.page.told import input_text, named, with_half
+from wheelgeo.page.told import in_digits, in_short, input_text, named, with_half
 from wheelgeo.units.written import LengthUnit, told_in
 
 _MOST = 2
@@ -71,9 +71,11 @@ def _only_surer(was: Design, now: Design, unit: LengthUnit) -> Iterator[str]:
 
 
 def _one(one: ChangedField, wheels: tuple[Design, Design], unit: LengthUnit) -> str:
+    texts = [_text(one, value, unit) for value in (one.was, one.now)]
+    if texts[0] == texts[1] and one.field.number is not None:
+        texts = _told_apart(one, unit)
     was, now = (
-        _sure(one, _text(one, value, unit), design, unit)
-        for value, design in zip((one.was, one.now), wheels, strict=True)
+        _sure(one, text, design, unit) for text, design in zip(texts, wheels, strict=True)
     )
     counted = one.part.isdecimal()
     part = f"{one.kind} {one.part}" if counted else one.part or one.kind
@@ -83,11 +85,34 @@ def _one(one: ChangedField, wheels: tuple[Design, Design], unit: LengthUnit) -> 
     return f"{part}, {means}: {told}"
 
 
+def _number(one: ChangedField, value: float, unit: LengthUnit) -> str:
+    kind = _kind(one)
+    if kind == "mm":
+        return input_text(one.kind, one.field.name, value, kind, unit)
+    return in_short(value, kind) if kind else f"{value:g}"
+
+
+def _told_apart(one: ChangedField, unit: LengthUnit) -> list[str]:
+    """Return two numbers that are told alike with as many digits as tell them apart."""
+    kind = _kind(one)
+    for digits in range(1, _MOST_DIGITS):
+        texts = [in_digits(value, kind, digits, unit) for value in (one.was, one.now)]
+        if texts[0] != texts[1]:
+            return texts
+    return ["", ""]
+
+
+_MOST_DIGITS = 12
+
+
+def _kind(one: ChangedField) -> str:
+    return "" if one.field.number is None else one.field.number.dimension.unit
+
+
 def _sure(one: ChangedField, text: str, design: Design, unit: LengthUnit) -> str:
     """Return a value's words with how sure it is."""
     half = design.uncertainties.get(_key(one))
-    kind = "" if one.field.number is None else one.field.number.dimension.unit
-    return with_half(text, half, kind, unit)
+    return with_half(text, half, _kind(one), unit)
 
 
 def _text(one: ChangedField, value: Any, unit: LengthUnit) -> str:
@@ -101,6 +126,5 @@ def _text(one: ChangedField, value: Any, unit: LengthUnit) -> str:
     if isinstance(value, Slide):
         return told_in(f"from {value.from_mm + 0.0:g} to {value.to_mm + 0.0:g} mm", unit)
     if one.field.number is not None:
-        kind = one.field.number.dimension.unit
-        return input_text(one.kind, one.field.name, value, kind, unit) if kind else f"{value:g}"
+        return _number(one, value, unit)
     return value if isinstance(value, str) else ""

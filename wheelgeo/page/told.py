@@ -193,7 +193,7 @@ def twist_line(answer: Answer, back: bool = False) -> str:
         turns = "clockwise" if made == "Z" else "counter-clockwise"  # ISO 2, as the yarn sees it
         return f"turned back: {made} twist, the spindle {turns} as seen from the yarn"
     per_metre = twist.turns_per_metre
-    amount = "" if per_metre is None else f", {per_metre:.0f} turns per metre"
+    amount = "" if per_metre is None else f", {grouped(per_metre)} turns per metre"
     if answer.design.shop.old_wheel:  # which way it is turned nobody was asked
         amount += f", with the wheel turned {answer.design.drive.turns}, "
         amount += drive_seen_from(answer.design)
@@ -231,6 +231,21 @@ def _with_unit(told: str, kind: str) -> str:
 def _as_set(value: float, kind: str) -> str:
     """Return a number that was set with as many decimals as it has: typed again it is the same."""
     return _with_unit(grouped_as_set(value, _digits(value, kind)), kind)
+
+
+def in_short(value: float, kind: str) -> str:
+    """Return a number that was set in four figures or more: 30 tpi as 1 181 per m."""
+    return _with_unit(grouped_as_set(value, within=_IN_SHORT), kind)
+
+
+_IN_SHORT = 1e-4
+
+
+def in_digits(value: float, kind: str, digits: int, unit: LengthUnit) -> str:
+    """Return a number with so many decimals; a length has them in the unit of the page."""
+    if kind == "mm" and unit != "mm":
+        value, kind = value / MM_PER_INCH, "in"
+    return _with_unit(grouped(value, digits), kind)
 
 
 _BOUGHT = {"shaft": ("diameter",), "band": ("diameter",), "pulley": ("core", "cheek")}

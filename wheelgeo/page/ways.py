@@ -12,7 +12,7 @@ from wheelgeo.design.side_words import drive_seen_from
 from wheelgeo.page.reading import Said
 from wheelgeo.page.told import named, written
 from wheelgeo.units.in_full import plain
-from wheelgeo.units.written import LengthUnit, told_in
+from wheelgeo.units.written import LengthUnit, grouped, told_in
 
 if TYPE_CHECKING:
     from wheelgeo.tune.as_it_is import AsItIsAnswer, ChangeAnswer
@@ -74,7 +74,8 @@ def way_told(answer: RetuneAnswer, option: OptionAnswer, design: Design, unit: L
     if pathless:
         return {"does": does, "tells": [], "see_to": [], "faulty": True, "pathless": True}
     twist = option.turns_per_metre
-    gives = f"Ratio {option.ratio:.2f}" + ("" if twist is None else f", {twist:.0f} turns a metre")
+    gives = f"Ratio {option.ratio:.2f}"
+    gives += "" if twist is None else f", {grouped(twist)} turns a metre"
     near = answer.nearness_in_words(option)
     gives += f", {near} than wanted" if near else ", as wanted"
     work = work_in_words(option.labour_hours)

@@ -46,8 +46,8 @@ def length_with_unit(unit: LengthUnit, decimals: int = 1) -> Callable[[float], s
     if unit == "in/64":
         return in_inches
     if unit == "in":
-        return lambda mm: _no_minus_zero(f"{mm / MM_PER_INCH:.{decimals + 2}f} in")
-    return lambda mm: _no_minus_zero(f"{mm:.{decimals}f} mm")
+        return lambda mm: f"{grouped(mm / MM_PER_INCH, decimals + 2)} in"
+    return lambda mm: f"{grouped(mm, decimals)} mm"
 
 
 def turned_length(unit: LengthUnit, decimals: int = 1) -> Callable[[float], str]:
@@ -76,14 +76,31 @@ def grouped(value: float, digits: int = 0) -> str:
     return _no_minus_zero(f"{value:,.{digits}f}".replace(",", " "))
 
 
-def grouped_as_set(value: float, digits: int = 0) -> str:
+_THOUSANDS = re.compile(
+    r"(?<![\w.])(\d{4,})(?=(?:\.\d+)? (?:mm|m|g|N|rpm|Hz|turns|per)\b)"
+)
+"""Numbers of a unit: not those of a standard, a screw or a file."""
+
+
+def thousands_apart(text: str) -> str:
+    """Return a sentence with the thousands of its numbers set apart, as ``grouped`` has them.
+
+    What stands in quotation marks is a name and stays as it is.
+    """
+    pieces = re.split(r'("[^"]*")', text)
+    pieces[::2] = (_THOUSANDS.sub(lambda found: grouped(int(found[1])), p) for p in pieces[::2])
+    return "".join(pieces)
+
+
+def grouped_as_set(value: float, digits: int = 0, within: float = 1e-9) -> str:
     """Return a number that was set, its thousands set apart, with as many decimals as it has.
 
     Args:
-        value: the number; typed again it is the same to six decimals.
-        digits: decimals that it has at least.
+        value: the number.
+        digits: decimals that it has at least; at most six.
+        within: what is told may be off by this fraction.
     """
-    while digits < _MOST_DIGITS and not math.isclose(round(value, digits), value, rel_tol=1e-9):
+    while digits < _MOST_DIGITS and not math.isclose(round(value, digits), value, rel_tol=within):
         digits += 1
     return grouped(value, digits)
 
@@ -164,7 +181,7 @@ def told_in(text: str, unit: LengthUnit, fits: bool = False) -> str:
     Sixty-fourths are told as ``in_inches`` has them; what is turned or bored, and all of a note on
     how parts fit, in decimals: three, and four below a tenth of a millimetre. What stands in
     quotation marks is a name and stays as it is, and so does a size that is bought, told in both
-    units already; a rod, cord, dowel or screw keeps its own size.
+    units already; a rod, cord, dowel or screw keeps its own size. Thousands are set apart.
 
     Args:
         text: the sentence.
@@ -172,14 +189,14 @@ def told_in(text: str, unit: LengthUnit, fits: bool = False) -> str:
         fits: it is a note on how parts are made and fit into one another.
     """
     if unit == "mm":
-        return str(text)
+        return thousands_apart(str(text))
 
     pieces = re.split(r'("[^"]*")', unrounded(text))
     tape = unit == "in/64" and not fits
-    return "".join(
+    return thousands_apart("".join(
         p if i % 2 else _IN_MM.sub(lambda found: _inches(found, tape), p)
         for i, p in enumerate(pieces)
-    )
+    ))  # fmt: skip
 
 
 def _inches(found: re.Match[str], tape: bool) -> str:

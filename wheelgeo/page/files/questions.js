@@ -130,7 +130,7 @@ function oneWay(way, name) {
 async function retune({ count, turns_per_metre, ratio, asking }) {
   await tellUntold($("retune"));
   const answer = await inquired("retune", { count, turns_per_metre, ratio, asking });
-  const twist = answer.turns_per_metre ? `${Math.round(answer.turns_per_metre)} turns a metre` : "";
+  const twist = answer.turns && `${answer.turns} turns a metre`;
   const needed = answer.ratio_asked ? `Ratio wanted${twist && `, with ${twist}`}`
     : `Ratio needed${twist && ` for ${twist}`} at the speed of today`;
   const parts = [
