@@ -12,7 +12,7 @@ from wheelgeo.page.reading import Ask, Said
 from wheelgeo.page.told import named, written
 from wheelgeo.page.ways import as_it_is_told, step_told, way_told
 from wheelgeo.units.in_full import plain
-from wheelgeo.units.written import LengthUnit, bare_unit, grouped, told_in
+from wheelgeo.units.written import LengthUnit, bare_unit, told_in
 
 if TYPE_CHECKING:
     from wheelgeo.tune.as_it_is import ChangeAnswer
@@ -31,6 +31,8 @@ GoOn = Callable[[], None]
 
 def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit, go_on: GoOn) -> Said:
     """Return the ways to another count, twist, draw or ratio; each lies ready as a ghost."""
+    from wheelgeo.tune.retune_answer import turns_in_words
+
     turns, ratio = _given(ask, "turns_per_metre"), _given(ask, "ratio")
     design = opened.now.design
     answer = opened.now.retune(
@@ -42,7 +44,6 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit, go_on: GoOn) -> Said:
         most=6,
         progress=go_on,
     )
-    twist = answer.turns_per_metre_wanted
     as_it_is = [
         {**_ghost(opened, way, (*_HAND, *_whats(way.settings))),
          **as_it_is_told(answer, way, design, unit)}
@@ -64,7 +65,7 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit, go_on: GoOn) -> Said:
         "ratio_needed": answer.ratio_needed,
         "yarn": answer.yarn_wanted,
         "ratio_asked": answer.ratio_asked,
-        "turns": "" if twist is None or answer.twist_follows else grouped(twist),
+        "turns": "" if answer.twist_follows else turns_in_words(answer.turns_per_metre_wanted),
         "twist": answer.twist_in_words("a metre"),
         "keeps_twist": answer.keeps_twist,
         "enough": answer.without_change.enough,
