@@ -473,6 +473,11 @@ def test_a_link_holds_the_whole_wheel_comments_and_all(path):
     for pasted in (link, f"#wheel={link}", f"http://127.0.0.1:1/gone/#wheel={link}\n"):
         assert text_of(pasted) == text
     assert text_of("\r\n".join(link[i : i + 76] for i in range(0, len(link), 76))) == text
+    whole = f"http://127.0.0.1:1/gone/#wheel={link}"
+    for one in (whole, link):
+        for around in ("<{}>", "‹{}>", "‹{}›", "«{}»", '"{}"', "“{}”", "„{}“", "({}).", "<{}>,"):
+            assert text_of(around.format(one)) == text, around
+    assert text_of("> <" + "\n> ".join(whole[i : i + 70] for i in range(0, len(whole), 70)) + ">\n")
     assert len(link) < len(text)
     with pytest.raises(wheelgeo.DesignError, match="cut short"):
         text_of(link[:-9])

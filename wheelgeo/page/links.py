@@ -15,6 +15,10 @@ from wheelgeo.errors import DesignError, Fault
 
 IN_ADDRESS = "wheel="
 """Stands before a wheel behind the ``#`` of an address."""
+_QUOTED = "> \t"
+"""Stands before each line of a letter that is answered."""
+_AROUND = "<>‹›«»\"'“”„‟‘’‚()[]{}.,;:!=*`\u200b\ufeff"
+"""Signs that a link is put between, or that end its sentence; none is a letter of a link."""
 LONGEST_TEXT = 250_000
 """Characters of a design file that a link may hold; the longest shipped one has 3 500."""
 
@@ -31,12 +35,14 @@ def text_of(link: str) -> str:
 
     Args:
         link: the link as it was pasted: a whole address of this page or of one that is gone, or
-            what stands in it behind the ``#``, on one line or on as many as a letter broke it into.
+            what stands in it behind the ``#``, on one line or on as many as a letter broke it into,
+            with what letters are wont to put around it and before their lines.
 
     Raises:
         DesignError: it is no such link, or holds more than a design file may.
     """
-    link = "".join(link.split()).rpartition(IN_ADDRESS)[2]
+    lines = (line.lstrip(_QUOTED) for line in link.splitlines())
+    link = "".join("".join(lines).split()).rpartition(IN_ADDRESS)[2].strip(_AROUND)
     try:
         packed = base64.b64decode(link + "=" * (-len(link) % 4), b"-_", validate=True)
         unpacker = zlib.decompressobj(-15)
