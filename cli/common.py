@@ -105,7 +105,7 @@ def figures(value: float, digits: int = 4) -> str:
 
     Example: ``figures(1333.3)`` is ``"1333"``, ``figures(13333.3)`` is ``"13 330"``.
     """
-    from wheelgeo.check.finding import figures as as_in_findings
+    from wheelgeo.units.in_full import figures as as_in_findings
 
     text = as_in_findings(value, digits)
     return grouped(float(text)) if abs(float(text)) >= 10.0**digits else text

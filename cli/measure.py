@@ -11,6 +11,7 @@ from wheelgeo_cli.common import (
     FileArgument,
     JsonOption,
     console,
+    figures,
     length,
     load,
     number,
@@ -134,7 +135,7 @@ def _print_verdict(out: Terminal, answer: MeasureAnswer, unit: str) -> None:
     elif not answer.suspicions:
         out.print("No measurement disagrees with the others.")
     for one in answer.suspicions:
-        names, off = ", ".join(one.names), f"normalised residual {one.normalised:.3g}"
+        names, off = ", ".join(one.names), f"normalised residual {figures(one.normalised, 3)}"
         if not one.names:
             out.print(
                 "No wheel comes near these measurements together, whichever one of them is left "

@@ -98,8 +98,8 @@ def _driver(out: Terminal, driver: DriverAnswer, seen: str) -> None:
     if driver.least_inertia_kg_m2 is not None:
         text += (
             f". It must carry itself over {driver.longest_idle_deg:.0f}°: "
-            f"{driver.least_inertia_kg_m2:.3g} kg m² would just do, it has "
-            f"{driver.inertia_kg_m2:.3g}"
+            f"{figures(driver.least_inertia_kg_m2, 3)} kg m² would just do, it has "
+            f"{figures(driver.inertia_kg_m2, 3)}"
         )
     out.labelled("  ", f"{text}.")
     treadle = driver.treadle
@@ -338,8 +338,8 @@ def _cop_shake(out: Terminal, shake: CopShakeAnswer | None, what: str) -> None:
         forces = " and ".join(f"{figures(b.force_n, 2)} N" for b in shake.bearings)
         end, off = "orifice" if what == "bobbin" else "tip", max(shake.tip_mm, 0.01)
         text += f"; on the rod as it bends that shakes the bearings with up to {forces}, and the "
-        text += f"{end} runs round {'less than ' if off > shake.tip_mm else ''}{off:.2g} mm off "
-        text += "its axis"
+        less = "less than " if off > shake.tip_mm else ""
+        text += f"{end} runs round {less}{figures(off, 2)} mm off its axis"
     out.labelled("  ", f"{text}.")
 
 
@@ -350,7 +350,7 @@ def _pulleys(out: Terminal, answer: RunningAnswer) -> None:
     for true, rim in zip(answer.balance, answer.rim, strict=True):
         rows.add_row(
             true.name, f"{grouped(true.speed_rpm)} rpm",
-            f"{true.permissible_eccentricity_mm:.2g} mm", f"{rim.speed_m_s:.1f} m/s",
+            f"{figures(true.permissible_eccentricity_mm, 2)} mm", f"{rim.speed_m_s:.1f} m/s",
             f"{figures(rim.stress_at_twice_mpa, 2)} MPa", _factor(rim.factor_at_twice),
         )  # fmt: skip
     out.print(rows)

@@ -280,7 +280,7 @@ def print_bands(out: Terminal, bands: tuple[BandAnswer, ...], unit: str) -> None
             length(band.cut_with_joint_mm, unit),
             length(band.cut_length_mm, unit),
             length(band.length_mm, unit),
-            f"{100 * band.stretch:.3g} %",
+            f"{figures(100 * band.stretch, 3)} %",
         )
     out.print(rows)
     for band in bands:

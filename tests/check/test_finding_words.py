@@ -2,7 +2,7 @@
 
 import pytest
 
-from wheelgeo.check.finding import figures
+from wheelgeo.units.in_full import figures
 
 
 @pytest.mark.parametrize(

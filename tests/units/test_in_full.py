@@ -3,10 +3,16 @@
 import copy
 import json
 import pickle
+import re
+from pathlib import Path
 
 import pytest
 
-from wheelgeo.units.in_full import Told, full, part_of
+import wheelgeo
+import wheelgeo_cli
+from wheelgeo.design.file_kinds import read_count
+from wheelgeo.errors import QuantityError
+from wheelgeo.units.in_full import Told, figures, full, part_of
 from wheelgeo.units.written import told_in
 
 
@@ -33,3 +39,16 @@ def test_it_stays_so_copied_pickled_and_made_part_of_another(kept):
 def test_thousands_are_set_apart_in_numbers_of_a_unit_and_in_no_name(text, told):
     assert told_in(text, "mm") == told
     assert told_in(told, "mm") == told
+
+
+def test_no_text_has_a_power_of_ten():
+    assert [figures(x) for x in (112.0, 1.25e8, 0.0000123, 9.96)] == [
+        "110", "120000000", "0.000012", "10"
+    ]  # fmt: skip
+    with pytest.raises(QuantityError, match=r"about .* Nm, a lofty one up to [0-9]+ Nm"):
+        read_count("80 wpi")
+    rooms = Path(wheelgeo.__file__).parent, Path(wheelgeo_cli.__file__).parent
+    for path in (p for room in rooms for p in room.rglob("*.py")):
+        for line in path.read_text(encoding="utf-8").splitlines():
+            written = re.search(r"\{[^{}]+:\.[23]g\}", line) and "float(f" not in line
+            assert not written, f"{path.name}: units.in_full.figures does it: {line}"

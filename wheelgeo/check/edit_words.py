@@ -18,7 +18,7 @@ from wheelgeo.design.side_words import (
     lies_along,
 )
 from wheelgeo.geometry.vectors import Vector, cross, dot, norm, sub, unit
-from wheelgeo.units.in_full import plain
+from wheelgeo.units.in_full import figures, plain
 from wheelgeo.units.quantity import in_file_unit
 
 _Named = tuple[EditedPlace, Edit]
@@ -241,7 +241,7 @@ def _turns(design: Design, _: EditedPlace, one: Edit) -> str:
 def _tension(_: Design, place: EditedPlace, one: Edit) -> str:
     if one.after is None:
         return f'take the weight or spring off "{place.part}"'
-    pull = f"{one.after.pull_n:.3g}"
+    pull = f"{figures(one.after.pull_n, 3)}"
     return f'measure a strand of "{place.part}" and pull it to {pull} N'
 
 

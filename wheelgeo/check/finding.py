@@ -269,11 +269,6 @@ def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(findings, key=lambda f: levels.index(f.level)))
 
 
-def figures(value: float, digits: int = 2) -> str:
-    """Return a number to so many figures, no power of ten: ``figures(112.0)`` is ``"110"``."""
-    return plain(float(f"{value:.{digits}g}"), 9)
-
-
 def pull_in_words(pull_n: float) -> str:
     """Return a pull as a spinner weighs it: newtons, and the grams that a hooked scale shows.
 

@@ -10,10 +10,9 @@ from wheelgeo.built.pulley import BuiltPulley
 from wheelgeo.check.adjustments import Adjustment, Edits
 from wheelgeo.check.adjustments_running import quicker
 from wheelgeo.check.edits import Edit, edit
-from wheelgeo.check.finding import figures
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.model import Design
-from wheelgeo.units.in_full import full, plain
+from wheelgeo.units.in_full import figures, full, plain
 from wheelgeo.units.quantity import INCHES
 
 _WIDER_BY = 2.0
@@ -109,6 +108,6 @@ def weight_in_words(wheel: WheelUnderCheck, enough_kg_m2: float) -> str:
         says += f'{pieces[0].name}"'
     times = f", {plain(enough_kg_m2 / has, 1)} times what it has" if has > 0.0 else ""
     return (
-        f"{says}: all that turns needs a moment of inertia of {enough_kg_m2:.3g} kg m² about the "
-        f"wheel's shaft{times}"
+        f"{says}: all that turns needs a moment of inertia of {figures(enough_kg_m2, 3)} kg m² "
+        f"about the wheel's shaft{times}"
     )

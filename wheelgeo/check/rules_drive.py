@@ -16,7 +16,7 @@ from wheelgeo.design.model import Band, Design, Fineness, Turning
 from wheelgeo.design.twist import direction, factor_from_turns, wanted_turns_per_metre
 from wheelgeo.drive.lay import laid_other_way, last_band, lays_of, other_lay
 from wheelgeo.drive.train import Fight
-from wheelgeo.units.in_full import full, part_of, plain
+from wheelgeo.units.in_full import figures, full, part_of, plain
 from wheelgeo.yarn.fibre import FIBRES, LEAST_FIBRES_SOURCE, usual_twist_per_metre
 
 MECHANICS = "kinematics of belt drives"
@@ -251,18 +251,14 @@ def too_few_fibres(wheel: WheelUnderCheck) -> Iterator[Finding]:
     hand = yarn.method == "hand"
     of = "" if finest is None else f"even of the finest {yarn.fibre}, {finest:g} dtex, "
     source = LIMITS["least_fibres"].source if hand else LEAST_FIBRES_SOURCE
-    finer = (
-        ", or take finer fibres: "
-        f"{fibres.fineness_dtex * fibres.in_section / fibres.least:.2g} dtex or less"
-    )
+    dtex = figures(fibres.fineness_dtex * fibres.in_section / fibres.least)
+    finer = f", or take finer fibres: {dtex} dtex or less" if finest is None else ""
     yield Finding(
         "too-few-fibres", "warning", "yarn", fibres.in_section, fibres.least, "",
         f"{of}only {fibres.in_section:.0f} fibres lie side by side in the yarn; spun by "
         f"{yarn.method} it takes {fibres.least:.0f}",
         source if finest is None else f"{source}; finest fibres: from memory",
-        advice(
-            f"spin {fibres.finest_count_nm:.3g} Nm or coarser" + (finer if finest is None else "")
-        ),
+        advice(f"spin {figures(fibres.finest_count_nm, 3)} Nm or coarser{finer}"),
     )  # fmt: skip
 
 

@@ -14,7 +14,7 @@ from wheelgeo.check.adjustments_running import (
     slower_hand,
     usual_throws,
 )
-from wheelgeo.check.finding import Finding, Looking, Mend, Remedy, advice, figures
+from wheelgeo.check.finding import Finding, Looking, Mend, Remedy, advice
 from wheelgeo.check.heavier_wheel import carries_better, weight_in_words
 from wheelgeo.check.pulls_to_measure import (
     held_at,
@@ -29,7 +29,7 @@ from wheelgeo.check.rules_start import comes_up_to_speed
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive import rim
-from wheelgeo.units.in_full import full, plain
+from wheelgeo.units.in_full import figures, full, plain
 
 
 def effort_large(wheel: WheelUnderCheck) -> Iterator[Finding]:

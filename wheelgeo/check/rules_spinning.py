@@ -14,7 +14,7 @@ from wheelgeo.check.adjustments_running import (
     slower_hand,
     thicker_spindle,
 )
-from wheelgeo.check.finding import Finding, Level, Mend, advice, figures
+from wheelgeo.check.finding import Finding, Level, Mend, advice
 from wheelgeo.check.remedies import mend
 from wheelgeo.check.remedy_words import words_before
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
@@ -22,7 +22,7 @@ from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive.running import PartBalance, PartRim, part_balances, part_rims, shakes_at_work
 from wheelgeo.drive.shake import cop_shake
 from wheelgeo.drive.whirl import Whirl, tap_of, whirl_trouble
-from wheelgeo.units.in_full import full, plain
+from wheelgeo.units.in_full import figures, full, plain
 
 TAP = (
     "the natural frequency of the bare spindle, by a tap on it in its bearings: as "
@@ -210,7 +210,7 @@ def _true_bore(part: PartBalance) -> str:
     turned = "turn its groove true on its own rod, in the bearings that it will run in"
     within = part.permissible_mm
     if within < BORES_WITHIN_MM:
-        return f"{turned}: no bore alone is true within {within:.2g} mm"
+        return f"{turned}: no bore alone is true within {figures(within)} mm"
     return f"bore it true within {full(within, 3)} mm, or {turned}"
 
 
@@ -218,7 +218,7 @@ def _unbalance_says(part: PartBalance, rattles: bool) -> str:
     grade = (
         f"off centre by {full(part.expected_mm, 3)} mm it runs in grade "
         f"G {plain(part.expected_grade_mm_s, 1)}, and G {plain(part.grade_mm_s, 1)} allows "
-        f"{part.permissible_mm:.2g} mm at {plain(part.speed_rpm, 0)} rpm"
+        f"{figures(part.permissible_mm)} mm at {plain(part.speed_rpm, 0)} rpm"
     )
     if not rattles:
         return f'"{part.pulley}": {grade}; it shakes the bearings with {figures(part.force_n)} N'
@@ -272,7 +272,7 @@ def _calmer(wheel: WheelUnderCheck, within_mm: float) -> Mend:
     ways = (thicker_spindle(wheel.design), *lesser_cop(wheel.design), slower_hand(wheel.design))
     look = mend(
         wheel, cop_unbalance, ways,
-        f"turn it slower, or wind less on it: no hand winds true within {within_mm:.2g} mm",
+        f"turn it slower, or wind less on it: no hand winds true within {figures(within_mm)} mm",
     )  # fmt: skip
     if within_mm < WINDS_WITHIN_MM:
         return look

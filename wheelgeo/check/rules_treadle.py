@@ -14,7 +14,7 @@ from wheelgeo.check.rules_running import mend_running
 from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.drive.driven_by import treadle_geometry, treadle_trouble
-from wheelgeo.units.in_full import full, plain
+from wheelgeo.units.in_full import figures, full, plain
 
 LINKAGE = "four-bar linkage, Shigley & Uicker, Theory of Machines and Mechanisms; from memory"
 FLYWHEEL = "energy of what turns against the load over the angle in which nothing drives"
@@ -82,7 +82,8 @@ def carries_over(wheel: WheelUnderCheck) -> Iterator[Finding]:
         "dead-point", "warning", "drive", effort.inertia_kg_m2, least, "kg m²",
         f"for {plain(driver.longest_idle_deg, 0)}° of each turn nothing drives the wheel, and at "
         f"its speed what turns has too little in it to carry the load over: "
-        f"{effort.inertia_kg_m2:.3g} kg m² about the driven shaft, and {least:.3g} kg m² carry it",
+        f"{figures(effort.inertia_kg_m2, 3)} kg m² about the driven shaft, and "
+        f"{figures(least, 3)} kg m² carry it",
         FLYWHEEL,
         mend_running(
             wheel, carries_over, (*lighter_head(wheel), *carries_better(wheel)),

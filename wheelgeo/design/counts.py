@@ -14,6 +14,7 @@ from typing import Literal
 
 from wheelgeo.design.model import Count, CountSystem
 from wheelgeo.errors import QuantityError
+from wheelgeo.units.in_full import figures
 from wheelgeo.units.quantity import LENGTH_UNITS, MASS_G
 
 TradeCount = Literal["worsted", "linen lea", "woollen run", "French", "yards per pound"]
@@ -209,9 +210,9 @@ def yarn_in_words(count: Count) -> str:
     Args:
         count: the count of a strand, and how many strands there are.
     """
-    strand = f"{count.value:.6g} {count.system}"
-    fine = "" if count.system == "tex" else f"{tex(count):.4g} tex"
+    strand = f"{figures(count.value, 6)} {count.system}"
+    fine = "" if count.system == "tex" else f"{figures(tex(count), 4)} tex"
     if count.plies == 1:
         return f"singles of {strand}{fine and f' ({fine})'}"
-    together = f"{count.plies * tex(count):.4g} tex together before plying shortens them"
+    together = f"{figures(count.plies * tex(count), 4)} tex together before plying shortens them"
     return f"plied, {count.plies} strands of {strand} ({fine and f'{fine} each, '}{together})"

@@ -20,6 +20,7 @@ from wheelgeo.units import (
     Dimension,
     parse_measured,
 )
+from wheelgeo.units.in_full import figures
 from wheelgeo.units.keys import Form, Key, TableKind
 from wheelgeo.units.kind import Kind, RefusedError, Schema, Wrong
 from wheelgeo.units.number_kinds import NUMBER, Bounds, NumberKind, number_text, text_schema
@@ -99,7 +100,7 @@ def _no_count(wraps: float) -> Wrong:
     low, high = count_nm_of_wraps(wraps)
     return (
         f"{wraps:g} wraps to the inch are a thickness and no count: a smooth yarn so thick "
-        f"is about {low:.2g} Nm, a lofty one up to {high:.2g} Nm",
+        f"is about {figures(low)} Nm, a lofty one up to {figures(high)} Nm",
         "weigh a measured length (wheelgeo hank --weighed), and write the count",
     )
 

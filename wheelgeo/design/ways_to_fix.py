@@ -28,7 +28,7 @@ from wheelgeo.design.rod_fits import (
     set_screw_wall_mm,
 )
 from wheelgeo.immutable import dataclass
-from wheelgeo.units.in_full import Told, full
+from wheelgeo.units.in_full import Told, figures, full
 
 GLUE_MPA = 1.0
 """Shear of a glued steel rod in wood, MPa: common practice, no source."""
@@ -170,7 +170,8 @@ def strongest(seat: Seating) -> Fixing | None:
     if not found:
         return None
     best = max(found, key=lambda f: f.holds_nm)
-    why = f"holds {best.holds_nm:.2g} N m of {seat.torque_nm:.2g}, less than {SAFETY:g} times"
+    holds, torque = figures(best.holds_nm), figures(seat.torque_nm)
+    why = f"holds {holds} N m of {torque}, less than {SAFETY:g} times"
     return replace(best, why=f"{best.size}: {why}" if best.size else why)
 
 
@@ -203,8 +204,9 @@ def _judge(wall: float, needs: float, holds: float, torque: float) -> tuple[bool
     if wall < needs - 1e-9:  # just enough is enough, whatever the last digit is
         return False, f"the wall is {_mm(wall)} mm and it needs {_mm(needs)} mm"
     if holds < SAFETY * torque:
-        return False, f"it holds {holds:.2g} N m and must hold {SAFETY * torque:.2g} N m"
-    return True, f"wall {_mm(wall)} mm of {_mm(needs)} mm, holds {holds:.2g} N m of {torque:.2g}"
+        return False, f"it holds {figures(holds)} N m and must hold {figures(SAFETY * torque)} N m"
+    held = f"holds {figures(holds)} N m of {figures(torque)}"
+    return True, f"wall {_mm(wall)} mm of {_mm(needs)} mm, {held}"
 
 
 def _mm(value: float) -> str:

@@ -16,6 +16,7 @@ from wheelgeo.drive.startup import Push, Rotating, StartLink, Trace, start
 from wheelgeo.drive.statics import margin_at, pulls_under_load
 from wheelgeo.drive.train import Solution
 from wheelgeo.immutable import dataclass
+from wheelgeo.units.in_full import figures
 
 LONGEST_S = 30.0
 MOTOR_START = 2.0
@@ -248,7 +249,7 @@ def assumed_in_starting(built: Built, push: Push) -> tuple[Assumption, ...]:
     """Return what the start assumes of the hand."""
     drive = built.design.drive
     if drive.by == "motor" or drive.radius_mm is None:
-        taken = f"{push.torque_nm:.3g} N m, twice what the wheel takes"
+        taken = f"{figures(push.torque_nm, 3)} N m, twice what the wheel takes"
         why = "no motor is described"
         if drive.by != "motor":
             why = "no throw is given to reckon it from"

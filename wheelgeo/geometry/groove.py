@@ -26,6 +26,7 @@ from wheelgeo.geometry.groove_base import (
     functions_for,
 )  # fmt: skip
 from wheelgeo.geometry.segments import Arc, Segment, chain
+from wheelgeo.units.in_full import figures
 from wheelgeo.units.keys import angle, gap, record, size
 
 __all__ = [
@@ -250,7 +251,8 @@ class SunkGroove(CutGroove):
 
     def _trouble(self, cord_mm: float, touches_mm: float) -> str:
         if math.isfinite(touches_mm):
-            return f"it would touch the flanks {touches_mm - self.depth_mm:.3g} mm above the rim"
+            above = figures(touches_mm - self.depth_mm, 3)
+            return f"it would touch the flanks {above} mm above the rim"
         kind, wide = ("round" if self.arc_mm else "square"), 2.0 * self.foot_mm()[0]
         return f"the cord is {cord_mm:g} mm thick, the {kind} groove {wide:g} mm wide"
 

@@ -77,7 +77,8 @@ class Desk:
                 raise SearchError(
                     f"{MOST_WHEELS} wheels lie on the page, and that is all it holds: put one away"
                 )
-            laid = OpenWheel(str(self.laid + 1), wheel, path, wheel.text if path else None)
+            known = wheel.text if path else None
+            laid = OpenWheel(str(self.laid + 1), wheel, path, known, folder=self.folder)
             if not kept:
                 laid.kept = None
             self.laid += 1
@@ -103,7 +104,7 @@ class Desk:
         return {
             "wheel": opened.name,
             "title": opened.now.title,
-            "file": None if opened.path is None else str(opened.path),
+            "file": opened.file,
             "lies_in": opened.lies_in,
             "unit": opened.unit,
             "count_unit": None if (yarn := opened.now.design.yarn) is None else yarn.count.system,

@@ -153,5 +153,5 @@ def _crank(held: _Held, scene: Scene) -> list[Handle]:
     side = scale(sideways(circle.normal, held.view), -1.0)
     point = along(circle.base, side, held.design.drive.radius_mm or 0.0)
     pulls = tuple(_pull(held, "drive:radius", side, 1.0))
-    name = pulls[0].means if pulls else ""
-    return _handle(held.view, name, held.design.drive.shaft, point, pulls)
+    name = f"drive, {pulls[0].means}" if pulls else ""
+    return _handle(held.view, name, "drive", point, pulls)

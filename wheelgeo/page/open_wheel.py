@@ -74,6 +74,7 @@ class OpenWheel:
         ghosts: wheels laid over it to look at, by the name that the page was given for each; what
             was asked of the wheel before a step is none any more.
         laid: how many ghosts there have been: each has a number of its own for its name.
+        folder: names of files are told from here: that of the terminal.
     """
 
     name: str
@@ -90,6 +91,7 @@ class OpenWheel:
     was: Wheel = field(init=False)
     ghosts: dict[str, Ghost] = field(default_factory=dict)
     laid: int = 0
+    folder: Path = Path()
     _solved: list[tuple[Wheel, Answer]] = field(default_factory=list, repr=False)
     _checked: list[tuple[Wheel, Answer]] = field(default_factory=list, repr=False)
     _run: list[tuple[Wheel, RunningAnswer]] = field(default_factory=list, repr=False)
@@ -123,9 +125,17 @@ class OpenWheel:
         return self.kept is None or self.now.design != self.kept.design
 
     @property
+    def file(self) -> str | None:
+        """Its file's name as it is told, however it was given: whole where it lies elsewhere."""
+        if self.path is None:
+            return None
+        whole = self.folder / self.path
+        return str(whole.relative_to(self.folder) if whole.is_relative_to(self.folder) else whole)
+
+    @property
     def lies_in(self) -> str:
         """Where it is kept, in words: its file, and whether it was changed since."""
-        place = "in no file yet" if self.path is None else str(self.path)
+        place = self.file or "in no file yet"
         return f"{place}, changed since it was kept" if self.changed and self.path else place
 
     def become(self, wheel: Wheel, sets: Iterable[str] = ()) -> None:

@@ -16,6 +16,7 @@ from wheelgeo.design.side_words import drive_seen_from
 from wheelgeo.numbers.named_parts import meant_by
 from wheelgeo.numbers.results import find_result
 from wheelgeo.page.pointing import parts_of
+from wheelgeo.units.in_full import figures
 from wheelgeo.units.written import (
     MM_PER_INCH,
     LengthUnit,
@@ -285,9 +286,10 @@ def with_half(text: str, half: float | None, kind: str, unit: LengthUnit) -> str
     # Typed again it must come back: three figures of it, and nothing in brackets.
     if kind == "mm":
         sure = turned_length(unit)(half) if unit == "in/64" else (
-            f"{half / MM_PER_INCH:.3g} in" if unit == "in" else f"{half:.3g} mm")  # fmt: skip
+            f"{figures(half / MM_PER_INCH, 3)} in" if unit == "in"
+            else f"{figures(half, 3)} mm")  # fmt: skip
         return f"{text.partition(' (')[0]} ± {sure}"
-    return f"{text} ± {half:.3g} {kind}".rstrip()
+    return f"{text} ± {figures(half, 3)} {kind}".rstrip()
 
 
 def findings(found: Iterable[Finding], design: Design, unit: LengthUnit) -> list[Told]:

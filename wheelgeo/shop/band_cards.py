@@ -13,6 +13,7 @@ from wheelgeo.shop.band_words import stretch_known
 from wheelgeo.shop.bench_set import BAND_CARDS, Job, MadeFile
 from wheelgeo.shop.old_wheel_card import strip
 from wheelgeo.shop.sheet import Block, Heading, Listing, Notice, Pairs, Picture, Sheet, Table
+from wheelgeo.units.in_full import figures
 from wheelgeo.units.written import LengthUnit, length_with_unit, with_lengths
 
 
@@ -82,7 +83,7 @@ def _figures(answer: Answer, band: BandAnswer, unit: LengthUnit) -> Iterator[tup
     yield ("Lengths", f"{words.shown(band.cut_length_mm, said)} {along}, "
                       f"{said(band.length_mm)} in place")  # fmt: skip
     assumed = " (assumed)" if band.stretch_assumed else ""
-    yield ("Stretch", f"put on by {100.0 * band.stretch:.3g} %{assumed}")
+    yield ("Stretch", f"put on by {figures(100.0 * band.stretch, 3)} %{assumed}")
     if band.from_measuring_mm is not None and band.from_stretch_mm is not None:
         stretch = "none" if stretch_known(band) else f"± {said(band.from_stretch_mm)}"
         yield ("How sure (95 %)", f"cut ± {words.shown(band.cut_length_uncertainty_mm, said)}: ± "

@@ -45,7 +45,7 @@ from wheelgeo.shop.outlines import (
 )
 from wheelgeo.shop.screw_places import edge_screws_mm, screw_holes, screw_notes
 from wheelgeo.shop.treadle_words import treadle_words
-from wheelgeo.units.in_full import full
+from wheelgeo.units.in_full import figures, full
 
 UPRIGHTS = ("post", "support", "maiden", "leg", "footman")
 """Kinds of board whose grain runs up."""
@@ -325,12 +325,13 @@ def _bush_notes(design: Design, body: BuiltBody) -> Iterable[str]:
         if not treadled:
             yield (
                 f"In the face away from the knob sink a recess round the knob's hole, "
-                f"{2.0 * pin + KNOB_WASHER_OVER_MM + 1.0:.3g} mm across and {RECESS_MM:g} mm deep."
+                f"{figures(2.0 * pin + KNOB_WASHER_OVER_MM + 1.0, 3)} mm across and "
+                f"{RECESS_MM:g} mm deep."
             )
             yield (
                 "Put the knob in, drill up the middle of its end "
-                f"{0.75 * knob_screw_mm(2.0 * pin):.2g} mm, {KNOB_SCREW_LONG_MM:g} mm deep, and "
-                "screw its washer on there, before the crank goes on its rod: the knob turns "
+                f"{figures(0.75 * knob_screw_mm(2.0 * pin))} mm, {KNOB_SCREW_LONG_MM:g} mm deep, "
+                "and screw its washer on there, before the crank goes on its rod: the knob turns "
                 "freely, with some shake."
             )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wheelgeo.built.body import BoardShape, TurnedShape
 from wheelgeo.geometry.vectors import Vector, dot, scale, sub
+from wheelgeo.units.in_full import figures
 
 FLUSH_MM = 0.05
 """Within this one thing is flush with another."""
@@ -34,7 +35,7 @@ def in_hole(board: BoardShape, bush: TurnedShape) -> str:
     for out, way in faces:
         face = _side(scale(board.z_axis, way))
         how = "flush with" if abs(out) < FLUSH_MM else (
-            f"{abs(out):.3g} mm {'proud of' if out > 0.0 else 'inside'}"
+            f"{figures(abs(out), 3)} mm {'proud of' if out > 0.0 else 'inside'}"
         )
         told.append(f"{how} its {face} face")
     return f", {' and '.join(told)}"

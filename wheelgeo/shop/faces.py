@@ -10,6 +10,7 @@ from wheelgeo.errors import ShapeError
 from wheelgeo.shop.drafting import text_width_mm
 from wheelgeo.shop.outlines import Circle, Label, Line, Part, Place, Point, Segment
 from wheelgeo.shop.section import PulleyPiece, faces_mm, half_section, opening_mm
+from wheelgeo.units.in_full import figures
 
 WEB_MM = 4.0
 """Least wood or metal left round a lightening hole, mm (common practice)."""
@@ -126,7 +127,7 @@ def _check_web(wheel: PulleyPiece, holes: Lightening, bottom: float) -> None:
     least, where = min(webs)
     if least < WEB_MM:
         raise ShapeError(
-            f'pulley "{wheel.name}": lightening holes leave {least:.3g} mm to {where}; '
+            f'pulley "{wheel.name}": lightening holes leave {figures(least, 3)} mm to {where}; '
             f"leave at least {WEB_MM:g} mm"
         )
 

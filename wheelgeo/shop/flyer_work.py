@@ -25,6 +25,7 @@ from wheelgeo.design.other_parts import DragBrake
 from wheelgeo.drive.running import load_wheel
 from wheelgeo.drive.train import Solution
 from wheelgeo.shop.brake_places import EDGE_MM, PEG_MM, brake_places
+from wheelgeo.units.in_full import figures
 from wheelgeo.yarn.head_at_work import flyer_at_work
 from wheelgeo.yarn.wheel_wind_on import wheel_wind_on
 
@@ -43,9 +44,9 @@ def orifice_note(design: Design) -> str:
         return ""
     hole, deep = ORIFICE_SHARE * made.diameter_mm, made.ends_mm[1] - plan.eye
     return (
-        f"orifice: bore the front end {hole:.3g} mm, {deep:.4g} mm deep, and smooth its mouth; "
-        f"with the bar on, drill the eye, {hole:.3g} mm, square through one long edge of the bar "
-        f"into it, {EYE_MM:g} mm behind the bar's front face, and round its edge"
+        f"orifice: bore the front end {figures(hole, 3)} mm, {deep:.4g} mm deep, and smooth its "
+        f"mouth; with the bar on, drill the eye, {figures(hole, 3)} mm, square through one long "
+        f"edge of the bar into it, {EYE_MM:g} mm behind the bar's front face, and round its edge"
     )
 
 
@@ -63,7 +64,8 @@ def flyer_steps(design: Design) -> Iterator[str]:
     first, gap = plan.hooks[0] - plan.yarn_from, plan.hooks[1] - plan.hooks[0]
     yield (
         f"Set {len(plan.hooks)} hooks in each arm, in holes of {HOOK_WIRE_MM:g} mm drilled square "
-        f"through it, the first {first:.3g} mm from the arm's free end, then every {gap:.3g} mm; "
+        f"through it, the first {figures(first, 3)} mm from the arm's free end, then every "
+        f"{figures(gap, 3)} mm; "
         f"bend each {HOOK_MM:g} mm high, those of the two arms pointing opposite ways round, and "
         "glue them with epoxy. Balance it like the other rods: what comes down has too much wood "
         "on the bar, or hooks too long."
@@ -91,7 +93,7 @@ def brake_steps(design: Design) -> Iterator[str]:
             "tight" if drag.spring == "tight" else "slack") + " end."
         pull = "" if not drag.pull_n else (
             f" Turn the peg until a spring balance, pulled by a thread round the groove, shows "
-            f"{drag.pull_n:.3g} N when the {what} just turns."
+            f"{figures(drag.pull_n, 3)} N when the {what} just turns."
         )
         here = places.get(drag.shaft)
         where = (
@@ -117,9 +119,10 @@ def pull_steps(solution: Solution) -> Iterator[str]:
     yield (
         f'Tie a yarn to the bare bobbin, lead it over a hook and out of the orifice, turn the '
         f"wheel slowly and hold the yarn back with a spring balance. Tighten or slacken "
-        f'"{solution.shaft(shaft).driven_by}" until it shows about {work.empty.yarn_pull_n:.2g} N: '
+        f'"{solution.shaft(shaft).driven_by}" until it shows about '
+        f"{figures(work.empty.yarn_pull_n)} N: "
         f"the {work.empty.slips}'s whorl then slips all the time, as it must; on the full bobbin "
-        f"the same band pulls with {work.full.yarn_pull_n:.2g} N."
+        f"the same band pulls with {figures(work.full.yarn_pull_n)} N."
     )
 
 

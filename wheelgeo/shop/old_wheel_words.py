@@ -16,6 +16,7 @@ from wheelgeo.design.rings import nearest_ring
 from wheelgeo.tune.old_wheel import ALIKE, IfRound, OldWheelAnswer
 from wheelgeo.tune.staying_on import StayingOn
 from wheelgeo.units import FORCE_N
+from wheelgeo.units.in_full import figures
 from wheelgeo.units.quantity import INCHES
 from wheelgeo.units.written import MM_PER_INCH, with_lengths
 
@@ -189,7 +190,7 @@ def _pull_and_run(found: OldWheelAnswer) -> tuple[float, float]:
 def _pull(newton: float, unit: str) -> str:
     """Return a pull in N, and in the weight that somebody knows."""
     name, own = ("lb", "lbf") if unit == "in" else ("kg", "kgf")
-    weight = f"as {newton / FORCE_N.factors[own]:.2g} {name} weigh"
+    weight = f"as {figures(newton / FORCE_N.factors[own])} {name} weigh"
     return f"{newton:.0f} N ({weight})" if newton >= 10.0 else f"{newton:.1f} N ({weight})"
 
 

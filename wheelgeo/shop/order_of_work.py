@@ -16,6 +16,7 @@ from wheelgeo.built.body import BoardShape
 from wheelgeo.geometry.vectors import Vector, dot, sub
 from wheelgeo.shop.board_parts import both_names
 from wheelgeo.shop.sheet_words import Bushes
+from wheelgeo.units.in_full import figures
 
 _HOW = {
     "floor": "Lay {what} on the bench{parts}.",
@@ -200,6 +201,6 @@ def wobble_words(built: Built) -> tuple[str, ...]:
             if 0.0 < room < _TILT * 0.5 * made.rim_mm:
                 least[name] = min(room, least.get(name, room))
     return tuple(
-        f'"{name}" has {room:.2g} mm beside its post: at its rim it may wobble {0.5 * room:.2g} mm '
-        "to either side" for name, room in least.items()
+        f'"{name}" has {figures(room)} mm beside its post: at its rim it may wobble '
+        f"{figures(0.5 * room)} mm to either side" for name, room in least.items()
     )

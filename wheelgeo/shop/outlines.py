@@ -31,7 +31,7 @@ from wheelgeo.geometry.segments import (
     on_circle,
 )
 from wheelgeo.immutable import dataclass
-from wheelgeo.units.in_full import Told
+from wheelgeo.units.in_full import Told, figures
 
 __all__ = [
     "Arc", "Box", "Circle", "Label", "Line", "Loop", "Outline", "Part", "Place", "Point",
@@ -325,7 +325,7 @@ def _check_chain(segments: tuple[Segment, ...]) -> None:
     for piece, following in corner_points(segments):
         gap = math.dist(piece.end, following.start)
         if not gap <= SAME_MM:
-            raise ShapeError(f"an outline is open by {gap:.3g} mm at {_spot(piece.end)}")
+            raise ShapeError(f"an outline is open by {figures(gap, 3)} mm at {_spot(piece.end)}")
 
 
 def _check_simple(segments: tuple[Segment, ...]) -> None:

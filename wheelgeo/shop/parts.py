@@ -24,6 +24,7 @@ from wheelgeo.shop.plan import floor_part
 from wheelgeo.shop.reel import ARM_MM, reel_arm, usual_reel
 from wheelgeo.shop.section import PulleyPiece, wheels
 from wheelgeo.shop.worked_once import kept
+from wheelgeo.units.in_full import figures
 
 DOWEL_MM = 4.0
 """Diameter of the dowels that hold a layered pulley together, mm."""
@@ -147,8 +148,8 @@ def _flange(design: Design, wheel: PulleyPiece) -> Circle | None:
         web = math.hypot(*hole.centre) - hole.radius_mm - flange.radius_mm
         if web < WEB_MM:
             raise ShapeError(
-                f'pulley "{wheel.name}": lightening holes leave {web:.3g} mm to the hole of '
-                f"{held.fixing.across_mm:g} mm for its flange; leave at least {WEB_MM:g} mm"
+                f'pulley "{wheel.name}": lightening holes leave {figures(web, 3)} mm to the hole '
+                f"of {held.fixing.across_mm:g} mm for its flange; leave at least {WEB_MM:g} mm"
             )
     return flange
 

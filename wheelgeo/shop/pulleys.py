@@ -26,6 +26,7 @@ from wheelgeo.shop.faces import face, section_part
 from wheelgeo.shop.needed import NeededSize
 from wheelgeo.shop.outlines import Part
 from wheelgeo.shop.section import PulleyPiece
+from wheelgeo.units.in_full import figures
 
 _GAP_MM = 40.0
 """Room between the face and the half-section, mm."""
@@ -94,7 +95,7 @@ def within_words(size: NeededSize | None) -> str:
     if size is None:
         return ""
     unit = "\u00b0" if size.unit == "deg" else ""
-    return f" \u00b1{size.within:.2g}{unit}" + (" critical" if size.critical else "")
+    return f" \u00b1{figures(size.within)}{unit}" + (" critical" if size.critical else "")
 
 
 _ENLARGED_MM = 40.0

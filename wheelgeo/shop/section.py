@@ -19,6 +19,7 @@ from wheelgeo.geometry.segments import SAME_MM, Line, Point, Segment
 from wheelgeo.immutable import dataclass
 from wheelgeo.shop.bores import bore_of
 from wheelgeo.shop.outlines import Outline
+from wheelgeo.units.in_full import figures
 
 
 @dataclass(frozen=True)
@@ -142,8 +143,8 @@ def _wall_note(design: Design, pulley: Pulley) -> list[str]:
     if not metal and wall >= limit_value("metal_wall_mm", design.limits):
         remedy = f"make it of metal, or {remedy}"
     return [
-        f"{pulley.name}: only {wall:.3g} mm is left between bore and groove, {limit:g} mm is asked "
-        f"for; {remedy}."
+        f"{pulley.name}: only {figures(wall, 3)} mm is left between bore and groove, {limit:g} mm "
+        f"is asked for; {remedy}."
     ]
 
 
@@ -219,7 +220,7 @@ def _wall(design: Design, left: Pulley, right: Pulley) -> float:
     if ends[1] - ends[0] <= SAME_MM:
         raise ShapeError(
             f'pulleys "{left.name}" and "{right.name}": their grooves run into each other by '
-            f"{ends[0] - ends[1]:.3g} mm"
+            f"{figures(ends[0] - ends[1], 3)} mm"
         )
     return 0.5 * (ends[0] + ends[1])
 

@@ -39,6 +39,7 @@ from wheelgeo.shop.sheet_order import order
 from wheelgeo.shop.sheet_shopping import shopping
 from wheelgeo.shop.sheet_words import by_stages, joining
 from wheelgeo.shop.tables import BandRow, band_rows, renewing, with_sure
+from wheelgeo.units.in_full import figures
 from wheelgeo.units.written import (
     LengthUnit,
     bought_length,
@@ -184,7 +185,7 @@ def _yarn(yarn: YarnAnswer | None, flyer: bool) -> list[tuple[str, str]]:
         counts = f"{yarn.plies} plies, each {counts}"
     reeled = f"{HANK_BUNCHES} bunches of {BUNCH_TURNS} turns of a {REEL_ROUND_MM / 1e3:g} m reel"
     grams = yarn.metric_hank_g
-    grams_told = _number(grams, 0) if grams >= 100.0 else f"{grams:.3g}"
+    grams_told = _number(grams, 0) if grams >= 100.0 else f"{figures(grams, 3)}"
     hank = f"{_number(HANK_M, 0)} m ({reeled}) weigh {grams_told} g"
     rows = [("Count of the yarn", counts), ("A metric hank", hank)]
     if yarn.fibres is not None:
@@ -246,8 +247,8 @@ def _tolerances(solution: Solution, unit: LengthUnit) -> list[Block]:
             size.what,
             f"{size.value:g}°" if size.unit == "deg" else (
                 bought if size.what.endswith(".diameter") else turned)(size.value),
-            f"± {size.within:.2g}°" if size.unit == "deg" else told_in(
-                f"± {size.within:.2g} mm", unit, fits=True),
+            f"± {figures(size.within)}°" if size.unit == "deg" else told_in(
+                f"± {figures(size.within)} mm", unit, fits=True),
             "critical: measure it" if size.critical else "",
         )
         for size in needed_sizes(solution).values()

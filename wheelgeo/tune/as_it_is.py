@@ -14,6 +14,7 @@ from wheelgeo.design.twist import draw_seconds
 from wheelgeo.immutable import dataclass
 from wheelgeo.tune.option import Change
 from wheelgeo.tune.retune import WayAsItIs, WithoutChange
+from wheelgeo.units.in_full import figures
 from wheelgeo.units.written import grouped_as_set
 
 
@@ -177,7 +178,8 @@ def set_in_words(one: ChangeAnswer) -> str:
         return f"pad the core of the empty bobbin {from_to}"
     how = "tightening" if tighter else "slackening"
     if field == "stretch":
-        return f'{how} "{part}", stretch from {100.0 * before:.3g} to {100.0 * after:.3g} %'
+        ends = " to ".join(figures(100.0 * one, 3) for one in (before, after))
+        return f'{how} "{part}", stretch from {ends} %'
     from_to = f"from {before:g} to {pull_in_words(after)}"
     if part.startswith("drag "):
         return f'{"tighten" if tighter else "ease"} the brake "{part}" {from_to}'

@@ -16,7 +16,7 @@ from wheelgeo.design.possible import faults
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.geometry import vectors
 from wheelgeo.geometry.tangent import parallel
-from wheelgeo.units.in_full import full
+from wheelgeo.units.in_full import figures, full
 from wheelgeo.units.inches import in_inches
 from wheelgeo.units.quantity import INCHES
 
@@ -98,7 +98,8 @@ def _of_ratio(driver: Pulley, driven: list[Pulley], first: bool) -> Iterator[Fin
     ratio = driver.groove.size_mm / smallest.groove.size_mm
     if LEAST_RATIO <= ratio <= MOST_RATIO:
         return
-    says = f'the spindle would turn only about {ratio:.2g} times for one turn of "{driver.name}"'
+    times = figures(ratio)
+    says = f'the spindle would turn only about {times} times for one turn of "{driver.name}"'
     if ratio < 1.0:
         says = f'it is larger than "{driver.name}", which drives it; the two may be exchanged'
     elif ratio > MOST_RATIO:

@@ -25,7 +25,9 @@ from wheelgeo.design.twist import factor_from_turns, wanted_turns_per_metre
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.errors import QuantityError, SearchError, UntoldError
 from wheelgeo.immutable import dataclass
+from wheelgeo.units.in_full import figures
 from wheelgeo.units.keys import keys_of
+from wheelgeo.units.written import grouped
 
 
 @dataclass(frozen=True)
@@ -184,7 +186,8 @@ def _check(wish: Wish) -> None:
     )
     for what, value, low, high in numbers:
         if value is not None and not low <= checked_positive(value, what) <= high:
-            raise QuantityError(f"{what} is {value:g}; it must be from {low:g} to {high:,.0f}")
+            told = f"{figures(value, 6)}; it must be from {low:g} to {grouped(high)}"
+            raise QuantityError(f"{what} is {told}")
 
 
 def _new_yarn(design: Design, wish: Wish) -> Yarn | None:

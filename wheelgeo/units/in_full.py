@@ -24,6 +24,11 @@ def plain(value: float, digits: int = 2) -> str:
     return "0" if text == "-0" else text
 
 
+def figures(value: float, digits: int = 2) -> str:
+    """Return a number to so many figures, no power of ten: ``figures(112.0)`` is ``"110"``."""
+    return plain(float(f"{value:.{digits}g}"), 9)
+
+
 def full(length_mm: float, digits: int = 2) -> str:
     """Return a length for a sentence that ``Told`` tells.
 

@@ -8,6 +8,7 @@ from wheelgeo.design.counts import checked_positive, diameter_mm
 from wheelgeo.design.model import Count
 from wheelgeo.errors import QuantityError
 from wheelgeo.immutable import dataclass
+from wheelgeo.units.in_full import figures
 from wheelgeo.yarn.winders import REEL_ROUND_MM, reel_radius_mm
 
 COVERAGE_95 = 2.0
@@ -153,7 +154,7 @@ def windings(
     yarn_mm = diameter_mm(count)
     per_layer = math.floor(checked_positive(lanes_mm, "the width of the lanes in mm") / yarn_mm)
     if per_layer < 1:
-        raise QuantityError(f"lanes {lanes_mm:g} mm wide hold no yarn of {yarn_mm:.2g} mm")
+        raise QuantityError(f"lanes {lanes_mm:g} mm wide hold no yarn of {figures(yarn_mm)} mm")
     full, begun = divmod(turns, per_layer)
     # Layer k has its centre-line (k + 1/2) d out; sums of k over the full layers in closed form.
     out_mm = yarn_mm * (per_layer * full**2 / 2.0 + begun * (full + 0.5))

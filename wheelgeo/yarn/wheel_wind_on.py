@@ -10,6 +10,7 @@ from wheelgeo.design.model import Design
 from wheelgeo.design.twist import wanted_turns_per_metre
 from wheelgeo.drive.train import Solution
 from wheelgeo.immutable import dataclass
+from wheelgeo.units.in_full import figures
 from wheelgeo.yarn.wind_on import (
     Leads,
     WindOn,
@@ -69,8 +70,8 @@ class WheelWindOn:
             )
         if empty.yarn_pull_n is not None and full.yarn_pull_n is not None:
             text += (
-                f"; the brake pulls the yarn with {empty.yarn_pull_n:.2g} N, empty, to "
-                f"{full.yarn_pull_n:.2g} N, full"
+                f"; the brake pulls the yarn with {figures(empty.yarn_pull_n)} N, empty, to "
+                f"{figures(full.yarn_pull_n)} N, full"
             )
         return text
 

@@ -165,6 +165,14 @@ async function retune({ count, turns_per_metre, ratio, asking }) {
     : without < 0 ? ways : `Way ${"abc"[without]} does without a change; ${ways}`, ...parts);
 }
 
+/** How many of some bands fit, in words. */
+function fitting(bands) {
+  const of = bands.length, fit = bands.filter((band) => band.fits).length;
+  if (of === 1) return fit ? "The band fits" : "The band does not fit";
+  if (fit === of) return of === 2 ? "Both bands fit" : `All ${of} bands fit`;
+  return fit ? `${fit} of ${of} bands ${fit === 1 ? "fits" : "fit"}` : `None of ${of} bands fits`;
+}
+
 async function have(blanks) {
   const answer = await inquired("have", blanks);
   const words = (band) => [
@@ -174,7 +182,7 @@ async function have(blanks) {
     band.tie && answer.slide && `tie it with ${answer.slide} ${band.tie}`,
     band.room && `may still grow by ${band.room}`,
   ].filter(Boolean).join("; ");
-  said(answer, `${answer.bands.filter((band) => band.fits).length} of ${number(answer.bands.length, "band")} fit`, make("p", {}, `${answer.band}, of ${answer.material}.`),
+  said(answer, fitting(answer.bands), make("p", {}, `${answer.band}, of ${answer.material}.`),
     make("ul", {}, ...answer.bands.map((band) => make("li", {}, make("strong", {}, band.fits ? "fits" : "does not fit"), ` – ${band.name}: ${words(band)}`))),
     ...answer.read.map((line) => make("p", { class: "small" }, line)));
 }

@@ -14,7 +14,7 @@ export function type(keys, anchor) {
   if (!handle) return;
   const inputs = handle.pulls.map((pull) => make("input", { value: pull.text, name: pull.key, autocomplete: "off" }));
   const form = make("form", {},
-    ...handle.pulls.map((pull, i) => make("label", {}, `${handle.part}: ${pull.means}`, inputs[i])),
+    ...handle.pulls.map((pull, i) => make("label", {}, `${handle.part}, ${pull.means}`, inputs[i])),
     make("p", { class: "small" }, "As on the rule: 9 mm, 3/8 in."),
     make("button", {}, "Set it"), " ", make("button", { type: "button", class: "off" }, "Leave it"));
   const slip = make("dialog", { id: "typing", "aria-label": handle.name }, form);
