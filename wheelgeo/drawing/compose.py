@@ -11,7 +11,6 @@ from wheelgeo.drawing.dots import dots_of, ink_near
 from wheelgeo.drawing.labels import Placed, Request, place_labels
 from wheelgeo.drawing.marks import (
     DrawnDimension,
-    Lengths,
     case_box,
     name_requests,
     overall,
@@ -26,6 +25,7 @@ from wheelgeo.drawing.view import DrawnPiece, View, axis_lines, case_lines, trac
 from wheelgeo.errors import LayoutError
 from wheelgeo.geometry.segments import comparable
 from wheelgeo.immutable import dataclass
+from wheelgeo.units.written import LengthWriter
 
 Array = Any
 """A numpy array of points, (n, 2), mm."""
@@ -80,7 +80,7 @@ def traced(scene: Scene, view: View) -> Traced:
     return Traced(scene, view, tuple(case_lines(scene, view)), tuple(trace(scene, view)))
 
 
-def compose(lines_of: Traced, height: float, lengths: Lengths, measured: bool) -> Composed:
+def compose(lines_of: Traced, height: float, lengths: LengthWriter, measured: bool) -> Composed:
     """Draw a view.
 
     Args:
@@ -164,7 +164,7 @@ def _rotations(scene: Scene, view: View, height: float, drawn: Array) -> list[In
 
 
 def _dimensions(
-    scene: Scene, view: View, height: float, lengths: Lengths, drawn: Array
+    scene: Scene, view: View, height: float, lengths: LengthWriter, drawn: Array
 ) -> list[DrawnDimension]:
     """Return each centre distance that is seen in its true length, where it covers least."""
     import numpy as np

@@ -18,7 +18,7 @@ from wheelgeo.drawing.view import ISOMETRIC, PLAN, View, side_view
 from wheelgeo.drive.train import Solution
 from wheelgeo.errors import LayoutError
 from wheelgeo.immutable import dataclass
-from wheelgeo.units.written import LengthUnit, length_writer, unit_note
+from wheelgeo.units.written import LengthUnit, LengthWriter, length_writer, unit_note
 
 SHEETS_MM = {
     "A3": (420.0, 297.0), "A2": (594.0, 420.0), "A1": (841.0, 594.0), "A0": (1189.0, 841.0),
@@ -129,7 +129,7 @@ _Compose = Callable[[Traced, float], Composed]
 """Draws a view at a scale."""
 
 
-def _composed_once(lengths: Callable[[float], str]) -> _Compose:
+def _composed_once(lengths: LengthWriter) -> _Compose:
     """Return what draws a view at a scale; kept, since a larger sheet is tried at the same ones."""
     drawn: dict[tuple[View, float], Composed] = {}
 
@@ -290,7 +290,7 @@ def view_figure(
 
 
 def _fitted(
-    scene: Scene, view: View, lengths: Callable[[float], str], room: Point
+    scene: Scene, view: View, lengths: LengthWriter, room: Point
 ) -> tuple[Composed, float]:
     """Return a view at the largest scale at which it keeps within a room, mm of paper.
 

@@ -24,6 +24,7 @@ from wheelgeo.drawing.strokes import Box, Ink, InkArc, Pen, Point, Stroke, arrow
 from wheelgeo.drawing.view import DrawnPiece, View, project
 from wheelgeo.geometry.vectors import across, add, cross, dot, norm, scale, sub, unit
 from wheelgeo.immutable import dataclass
+from wheelgeo.units.written import LengthWriter
 
 Lengths = Callable[[float], str]
 """Writes a length in millimetres for people, with its unit or without."""
@@ -212,7 +213,7 @@ def case_box(scene: Scene, view: View) -> Box | None:
 
 
 def name_requests(
-    scene: Scene, pieces: Sequence[DrawnPiece], view: View, lengths: Lengths, detail: bool
+    scene: Scene, pieces: Sequence[DrawnPiece], view: View, lengths: LengthWriter, detail: bool
 ) -> list[Request]:
     """Return the labels of pulleys (with their rims), shafts and bands.
 
@@ -244,9 +245,9 @@ def _crank_request(crank: Crank, pieces: Sequence[DrawnPiece], lengths: Lengths)
 
 
 def _pulley_request(
-    body: TurnedBody, pieces: Sequence[DrawnPiece], view: View, lengths: Lengths
+    body: TurnedBody, pieces: Sequence[DrawnPiece], view: View, lengths: LengthWriter
 ) -> Request:
-    text = f"{short(body.name)} ⌀{lengths(2.0 * body.radius_mm)}"
+    text = f"{short(body.name)} ⌀{lengths.turned(2.0 * body.radius_mm)}"
     own = [p for p in pieces if p.owner == body.name and p.ink.pen in (Pen.OUTLINE, Pen.HIDDEN)]
     shown = [p for p in own if p.seen] or own
     anchors = [q for p in shown for q in _anchors(p.ink)] or _rim_points(body, view)

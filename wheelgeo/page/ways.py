@@ -12,7 +12,7 @@ from wheelgeo.design.side_words import drive_seen_from
 from wheelgeo.page.reading import Said
 from wheelgeo.page.told import named, written
 from wheelgeo.units.in_full import plain
-from wheelgeo.units.written import LengthUnit, grouped, told_in
+from wheelgeo.units.written import LengthUnit, grouped, told_in, turned_length
 
 if TYPE_CHECKING:
     from wheelgeo.tune.as_it_is import AsItIsAnswer, ChangeAnswer
@@ -134,10 +134,14 @@ def _change(change: ChangeAnswer, design: Design, unit: LengthUnit) -> str:
     before, after = change.from_, change.to
     if isinstance(before, str) or isinstance(after, str):
         return _led(part, field, (str(before), str(after)), design)
-    # to a hundredth: on the rim of a small whorl the ratio hangs by tenths
-    ends = [f"{plain(end)} mm" if change.unit == unit == "mm" else written(end, change.unit, unit)
+    # on the rim of a small whorl the ratio hangs by tenths of a millimetre, and 64ths of an inch
+    ends = [_made(end, unit) if change.unit == "mm" else written(end, change.unit, unit)
             for end in (before, after)]  # fmt: skip
     return f"{named(design, change.what)}: {ends[0]} to {ends[1]}"
+
+
+def _made(length_mm: float, unit: LengthUnit) -> str:
+    return f"{plain(length_mm)} mm" if unit == "mm" else turned_length(unit)(length_mm)
 
 
 def _led(part: str, field: str, ends: tuple[str, str], design: Design) -> str:

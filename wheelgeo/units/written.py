@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable
 from typing import Literal
 
+from wheelgeo.immutable import dataclass
 from wheelgeo.units import format_inches, in_inches
 from wheelgeo.units.in_full import unrounded
 from wheelgeo.units.quantity import INCHES
@@ -23,17 +24,33 @@ def bare_unit(unit: LengthUnit) -> str:
     return "mm" if unit == "mm" else "in"
 
 
-def length_writer(unit: LengthUnit) -> Callable[[float], str]:
-    """Return what writes a length in millimetres as a bare number of a drawing.
+@dataclass(frozen=True)
+class LengthWriter:
+    """Writes a length in millimetres on a drawing, and what is turned as ``turned_length`` has it.
 
     Millimetres with one decimal at most and without the unit, which the drawing tells once;
     inches with three decimals likewise, or as ``in_inches`` has it, with its unit.
     """
-    if unit == "in/64":
-        return in_inches
-    if unit == "in":
-        return lambda mm: f"{mm / MM_PER_INCH:.3f}"
-    return lambda mm: f"{mm:.1f}".removesuffix(".0")
+
+    unit: LengthUnit
+
+    def __call__(self, length_mm: float) -> str:
+        """Return a length."""
+        if self.unit == "in/64":
+            return in_inches(length_mm)
+        if self.unit == "in":
+            return f"{length_mm / MM_PER_INCH:.3f}"
+        return f"{length_mm:.1f}".removesuffix(".0")
+
+    def turned(self, length_mm: float) -> str:
+        """Return a size that is turned, on which a ratio hangs."""
+        told = turned_length(self.unit)(length_mm)
+        return told if self.unit == "in/64" else told.rpartition(" ")[0].removesuffix(".0")
+
+
+def length_writer(unit: LengthUnit) -> LengthWriter:
+    """Return what writes a length in millimetres as a bare number of a drawing."""
+    return LengthWriter(unit)
 
 
 def length_with_unit(unit: LengthUnit, decimals: int = 1) -> Callable[[float], str]:
@@ -55,15 +72,22 @@ def turned_length(unit: LengthUnit, decimals: int = 1) -> Callable[[float], str]
 
     A 1/64 of an inch is 0.4 mm, and in the groove of a small whorl a twentieth of the ratio: such
     lengths are written in thousandths of an inch where the others are in sixty-fourths, unless
-    they are some of these.
+    they are some of these; and in hundredths of a millimetre, unless tenths are as true.
 
     Args:
         unit: the unit of the other lengths.
         decimals: decimals of millimetres; decimal inches have two more.
     """
-    if unit != "in/64":
-        return length_with_unit(unit, decimals)
-    return lambda mm: format_inches(mm) if _is_of_64(mm) else f"{mm / MM_PER_INCH:.3f} in"
+    if unit == "in/64":
+        return lambda mm: format_inches(mm) if _is_of_64(mm) else f"{mm / MM_PER_INCH:.3f} in"
+    plain, finer = length_with_unit(unit, decimals), length_with_unit(unit, 2)
+    if unit == "in" or decimals > 1:
+        return plain
+    return lambda mm: plain(mm) if abs(round(mm, decimals) - mm) < _OFF_MM else finer(mm)
+
+
+_OFF_MM = 0.005
+"""What is nearer to its tenths of a millimetre is told in these, else in hundredths."""
 
 
 def _is_of_64(mm: float) -> bool:
