@@ -842,7 +842,9 @@ def test_what_a_remedy_a_way_and_a_place_set_is_kept_with_them(tmp_path):
     laid = {way["number"]: way["ghost"] for way in told["ways"]}
     for number, option in enumerate(answer.options, start=1):
         if laid[number] is not None:
-            assert opened.ghosts[laid[number]].sets == tuple(c.what for c in option.changes)
+            assert opened.ghosts[laid[number]].sets == tuple(
+                c.what for c in (*option.changes, *option.settings)
+            )
     rows = ask(desk, "place", band="second band", move="whorl.offset")["rows"]
     placed = [opened.ghosts[row["ghost"]].sets for row in rows if row["ghost"]]
     assert placed

@@ -234,3 +234,20 @@ def test_what_is_made_is_told_in_inches_so_that_typed_again_it_is_the_same_wheel
         typed = told.removesuffix(".").rpartition(" to ")[2]
         again = wheel.put(change.what, typed).solve().ratio
         assert again == pytest.approx(wheel.put(change.what, change.to).solve().ratio, rel=2e-3)
+
+
+def test_what_is_set_by_hand_for_a_way_is_told_laid_over_and_taken(tmp_path):
+    desk, told, answer = asking("travel", tmp_path, ratio="90")
+    options = {way["number"]: answer.options[way["number"] - 1] for way in told["ways"]}
+    way = max(told["ways"], key=lambda way: len(options[way["number"]].settings))
+    option = options[way["number"]]
+    slid = [one.what.removesuffix(".travel") for one in option.settings]
+    assert len(slid) == 2
+    (by_hand,) = way["by_hand"]
+    assert all(f'slide "{shaft}" along its slide' in by_hand for shaft in slid)
+    for question, of in (("take", {"ghost": way["ghost"]}), ("undo", {}), ("redo", {})):
+        did = desk.ask(question, {"wheel": "1", **of})["did"].split("; ")
+        named = [change.what.partition(".")[0] for change in option.changes]
+        assert [part.partition(",")[0] for part in did[:-1]] == [*named, *slid]
+        assert all("place along its slide" in part for part in did[-3:-1])
+        assert did[-1].endswith("more")

@@ -32,6 +32,21 @@ def slid(shaft: Shaft, travel_mm: float) -> Shaft:
     return replace(shaft, at_mm=(x, y, z), slide=slide)
 
 
+def only_slid(was: Shaft, now: Shaft) -> bool:
+    """Tell whether a shaft stands elsewhere on its slide, which itself stays where it is."""
+    if was.slide is None or now.slide is None or was.at_mm == now.at_mm:
+        return False
+    there = slid(was, -now.slide.from_mm)
+    assert there.slide is not None
+    places = zip((*there.at_mm, there.slide.to_mm), (*now.at_mm, now.slide.to_mm), strict=True)
+    alike = all(abs(one - other) <= _SET_MM for one, other in places)
+    return alike and there.slide.along == now.slide.along
+
+
+_SET_MM = 0.02
+"""So near is a place on an askew slide written, which is set to a hundredth of a millimetre."""
+
+
 def _short(length_mm: float) -> float:
     """Return a length that sums gave as it may stand in a file; not in steps, for searches."""
     return 0.0 if abs(length_mm) < 1e-9 else without_noise(length_mm)

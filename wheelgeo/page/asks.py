@@ -55,7 +55,9 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit, go_on: GoOn) -> Said:
     ways = []
     for number, option in enumerate(answer.options, start=1):
         told = way_told(answer, option, design, unit)
-        laid = {} if told["pathless"] else _ghost(opened, option, _whats(option.changes))
+        laid = {} if told["pathless"] else _ghost(
+            opened, option, _whats((*option.changes, *option.settings))
+        )
         # Numbered as the command numbers them, which writes a way by its number.
         ways.append({"number": number, "ghost": None, **laid, **told})
     ways.sort(key=lambda way: (way["faulty"], way["pathless"]))  # as they are listed

@@ -16,7 +16,8 @@ from wheelgeo.page.told import in_digits, in_short, input_text, named, with_half
 from wheelgeo.units.written import LengthUnit, told_in
 
 _MOST = 2
-"""So many are named; the rest are counted."""
+_MOST_SET = 6
+"""So many are named, or all that were set, up to so many; the rest are counted."""
 
 
 def step_in_words(was: Design, now: Design, unit: LengthUnit, sets: Iterable[str] = ()) -> str:
@@ -40,7 +41,8 @@ def step_in_words(was: Design, now: Design, unit: LengthUnit, sets: Iterable[str
     all_told += _only_surer(was, now, unit)
     if not all_told:
         return "parts were put in or taken out"
-    told = all_told[:_MOST]
+    were_set = sum(_place_in(one, heads) < len(heads) for one in changed)
+    told = all_told[: max(_MOST, min(were_set, _MOST_SET))]
     more = len(all_told) - len(told)
     return "; ".join(told) + (f"; and {more} more" if more else "")
 

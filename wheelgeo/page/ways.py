@@ -41,6 +41,7 @@ def as_it_is_told(
     return {
         "does": [_sentence(f"{other}{way.says}")],
         "tells": tells,
+        "by_hand": _by_hand(way.settings, unit),
         "see_to": _see_to((f for f in way.findings if f.rule in names), unit),
         "faulty": bool(way.faults),
         "pathless": False,
@@ -52,6 +53,7 @@ def step_told(answer: RetuneAnswer, step: OptionAnswer, unit: LengthUnit) -> Sai
     return {
         "does": [_sentence(told_in(answer.step_in_words(), unit))],
         "tells": [_sentence(_band(b, unit)) for b in step.bands],
+        "by_hand": [],  # it is told with what is led
         "see_to": _see_to(step.findings, unit),
         "faulty": bool(step.faults),
         "pathless": False,
@@ -72,7 +74,8 @@ def way_told(answer: RetuneAnswer, option: OptionAnswer, design: Design, unit: L
     does = [_sentence(_change(c, design, unit)) for c in option.changes]
     pathless = answer.pathless(option)
     if pathless:
-        return {"does": does, "tells": [], "see_to": [], "faulty": True, "pathless": True}
+        return {"does": does, "tells": [], "by_hand": [], "see_to": [], "faulty": True,
+                "pathless": True}  # fmt: skip
     twist = option.turns_per_metre
     gives = f"Ratio {option.ratio:.2f}"
     gives += "" if twist is None else f", {grouped(twist)} turns a metre"
@@ -87,8 +90,8 @@ def way_told(answer: RetuneAnswer, option: OptionAnswer, design: Design, unit: L
         empty = "" if "neither" in (was, becomes) else ": wind the yarn off the bobbin before"
         tells.append(f"Lead: {was} to {becomes}{empty}.")
     return {
-        "does": does, "tells": tells, "see_to": _see_to(option.findings, unit),
-        "faulty": bool(option.faults), "pathless": False,
+        "does": does, "tells": tells, "by_hand": _by_hand(option.settings, unit),
+        "see_to": _see_to(option.findings, unit), "faulty": bool(option.faults), "pathless": False,
     }  # fmt: skip
 
 

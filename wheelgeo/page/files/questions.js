@@ -117,7 +117,7 @@ function showing(ghost, says, which) {
 function oneWay(way, name) {
   const lines = (words, kind) => words.map((line) => make("div", { class: kind }, line));
   const item = make("li", { value: way.number ?? null }, ...lines(way.does, "does"), ...lines(way.tells, "small"));
-  if (way.ghost) item.append(showing(way.ghost, `${name}: ${way.does.join(" ")}`, name.toLowerCase()));
+  if (way.ghost) item.append(showing(way.ghost, `${name}: ${[...way.does, ...way.by_hand].join(" ")}`, name.toLowerCase()));
   else if (way.refused) item.append(`It cannot stand so: ${way.refused}.`);
   const counts = counted(way.see_to, ["fault", "warning", "note"]);
   if (counts.length) {
