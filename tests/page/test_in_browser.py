@@ -142,7 +142,7 @@ def test_a_hand_that_goes_too_far_is_stopped_at_the_limit_and_told_why(page, ser
     wheel = box(served)
     wheel.put("hub.rim", rim)
     with pytest.raises(wheelgeo.DesignError) as wrong:
-        wheel.put("hub.rim", rim - 0.01)
+        wheel.put("hub.rim", rim - 0.02)
     why = wrong.value.faults[0].says.rpartition(", ")[2]
     assert why in why_not[0]
 
