@@ -54,13 +54,14 @@ def retune(
     hand_speed: Annotated[Text, Option(metavar="SPEED", help='Such as "50 rpm".')] = None,
     ratio: Annotated[Figure, Option(help="New ratio, whatever else is asked for.")] = None,
     step: Annotated[
-        str,
+        Text,
         Option(
             metavar="SIZES",
             help='Sizes that can be made: a step such as "0.5 mm" or "1/32 in", or the sizes at '
-            'hand with commas between them: "6 mm, 8 mm, 3/8 in".',
+            'hand with commas between them: "6 mm, 8 mm, 3/8 in". Left out: 0.5 mm, in a file '
+            "in inches 1/32 in.",
         ),
-    ] = "0.5 mm",
+    ] = None,
     only: Annotated[
         Names, Option(metavar="PULLEY", help="Change only this pulley; may be repeated.")
     ] = None,
@@ -109,7 +110,7 @@ def retune(
         out.labelled("  ", in_own_unit(f"Or {answer.step_in_words()}.", unit))
         if nearest.warnings:
             out.print(f"  It then warns of: {', '.join(nearest.warnings)}.")
-    _print_options(out, answer, wheel.design, told_too="in" in step)
+    _print_options(out, answer, wheel.design, told_too="in" in (step or ""))
     _print_see_to(out, answer, unit)
     if write is not None:
         out.print(f"\nOption {write[0]} written to {write[1]}.")

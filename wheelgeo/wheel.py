@@ -249,7 +249,7 @@ class Wheel:
         draw: float | str | None = None,
         hand_speed: float | str | None = None,
         ratio: float | None = None,
-        step: str = "0.5 mm",
+        step: str | None = None,
         only: Sequence[str] = (),
         keep: Sequence[str] = (),
         whorls: str | None = None,
@@ -265,7 +265,7 @@ class Wheel:
             draw: new length of draw, mm, or text as in the file.
             hand_speed: new speed of the hand, rpm, or text.
             ratio: new ratio, whatever else is asked for.
-            step: sizes that can be made: a step ("0.5 mm"), or sizes with commas between.
+            step: sizes that can be made: a step (None: 0.5 mm; in inches 1/32 in), or with commas.
             only: the pulleys that may change; empty for all.
             keep: pulleys that stay as they are.
             whorls: rims of whorls to be had ("10, 12 mm"): only the spindle's change, to these.

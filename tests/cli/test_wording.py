@@ -238,6 +238,7 @@ def test_what_is_applied_of_a_file_in_inches_is_told_in_inches(type_it, tmp_path
 
 
 def test_what_a_way_is_to_be_seen_to_for_is_in_inches_of_a_file_in_inches(type_it, in_inches):
-    see_to = type_it("retune", in_inches, "--count", "80 Nm")[1].partition("See to:")[2]
+    asked = ("retune", in_inches, "--count", "80 Nm", "--step", "0.5 mm")
+    see_to = type_it(*asked)[1].partition("See to:")[2]
     assert "only 0.020 in are left" in " ".join(see_to.split())  # 0.50 mm
     assert not re.search(r"\d mm\b(?! \()", see_to)

@@ -1,5 +1,6 @@
 """The ways of retune, and what is laid over a wheel, are told as the library has them."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -13,6 +14,7 @@ from wheelgeo.page.desk import Desk
 from wheelgeo.page.reading import BadAskError
 from wheelgeo.page.told import ways_to_try
 from wheelgeo.page.ways import way_told
+from wheelgeo.tune.retune_answer import read_limits
 from wheelgeo.units.written import thousands_apart
 
 VIEWS = [{"name": name, "capital": 5.0} for name in ("plan", "side", "turned")]
@@ -251,3 +253,17 @@ def test_what_is_set_by_hand_for_a_way_is_told_laid_over_and_taken(tmp_path):
         assert [part.partition(",")[0] for part in did[:-1]] == [*named, *slid]
         assert all("place along its slide" in part for part in did[-3:-1])
         assert did[-1].endswith("more")
+
+
+def test_who_works_in_inches_is_offered_thirty_seconds(tmp_path):
+    """On the page by its unit, with the command by that of the file."""
+    desk = Desk(tmp_path)
+    desk.lay_file(DESIGNS / "sheet-wheel.toml")
+    told = desk.ask("retune", {"wheel": "1", "turns_per_metre": "1100", "unit": "in/64"})
+    ends = [one.rstrip(".").rpartition(" to ")[2] for way in told["ways"] for one in way["does"]]
+    assert ends
+    assert all(re.fullmatch(r"(\d+ )?(\d+/(2|4|8|16|32) )?in|\d+ in", end) for end in ends), ends
+    design = desk.wheels["1"].now.design
+    sizes = [read_limits(replace(design, unit=unit), None, (), (), None, 1).makeable.step_mm
+             for unit in ("mm", "in")]  # fmt: skip
+    assert sizes == [0.5, 25.4 / 32]

@@ -31,6 +31,7 @@ GoOn = Callable[[], None]
 
 def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit, go_on: GoOn) -> Said:
     """Return the ways to another count, twist, draw or ratio; each lies ready as a ghost."""
+    from wheelgeo.tune.makeable import usual_step
     from wheelgeo.tune.retune_answer import turns_in_words
 
     turns, ratio = _given(ask, "turns_per_metre"), _given(ask, "ratio")
@@ -41,6 +42,7 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit, go_on: GoOn) -> Said:
         turns_per_metre=turns,
         draw=_given(ask, "draw"),
         ratio=None if ratio is None else _number(ratio),
+        step=usual_step(bare_unit(unit)),
         most=6,
         progress=go_on,
     )
@@ -58,7 +60,7 @@ def retune(opened: OpenWheel, ask: Ask, unit: LengthUnit, go_on: GoOn) -> Said:
         laid = {} if told["pathless"] else _ghost(
             opened, option, _whats((*option.changes, *option.settings))
         )
-        # Numbered as the command numbers them, which writes a way by its number.
+        # Numbered as the command numbers them with these steps, which writes a way by its number.
         ways.append({"number": number, "ghost": None, **laid, **told})
     ways.sort(key=lambda way: (way["faulty"], way["pathless"]))  # as they are listed
     return {

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from wheelgeo.errors import SearchError
 from wheelgeo.immutable import dataclass
 from wheelgeo.units import LENGTH_MM, parse_quantity
+from wheelgeo.units.quantity import INCHES
 
 MOST_SIZES = 100_000
 """A range that holds more sizes than this was asked for by mistake."""
@@ -44,6 +45,15 @@ class Makeable:
                 f"{low_mm:g} and {high_mm:g} mm; take a coarser one"
             )
         return tuple(round(i * self.step_mm, 9) for i in range(first, last + 1))
+
+
+def usual_step(unit: str) -> str:
+    """Return the step in which sizes are made where none is told; common practice, no source.
+
+    Args:
+        unit: of the lengths of who makes them.
+    """
+    return "1/32 in" if unit in INCHES else "0.5 mm"
 
 
 def parse_makeable(given: str | float | Sequence[str | float], bare_unit: str = "mm") -> Makeable:

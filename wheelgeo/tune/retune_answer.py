@@ -23,7 +23,7 @@ from wheelgeo.tune.as_it_is import (
     set_in_words,
     without_change_answer,
 )
-from wheelgeo.tune.makeable import parse_makeable
+from wheelgeo.tune.makeable import parse_makeable, usual_step
 from wheelgeo.tune.option import Option
 from wheelgeo.tune.retune import Limits, Retuning, retune
 from wheelgeo.tune.rule_check import USUAL, followed_by
@@ -238,7 +238,7 @@ def read_wish(
 
 def read_limits(
     design: Design,
-    step: str,
+    step: str | None,
     only: Sequence[str],
     keep: Sequence[str],
     whorls: str | None,
@@ -251,7 +251,7 @@ def read_limits(
     """
     if whorls is not None:
         step, only = whorls, only or [p.name for p in design.pulleys_on(design.spindle.shaft)]
-    sizes = parse_makeable(step, design.unit)
+    sizes = parse_makeable(step or usual_step(design.unit), design.unit)
     return Limits(sizes, tuple(only), tuple(keep), most, bought=whorls is not None)
 
 
