@@ -13,6 +13,7 @@ from functools import partial
 
 from wheelgeo.check.edits import Edit, edit
 from wheelgeo.design.model import Band, Case, Design, Pulley, Relative, Shaft
+from wheelgeo.design.rods import thicker_rods_mm
 from wheelgeo.geometry.groove import Growth
 from wheelgeo.geometry.vectors import Vector, cross, dot, norm, scale, sub, unit
 from wheelgeo.immutable import dataclass
@@ -27,6 +28,8 @@ _MARKED_DIGITS = 1
 """Digits of a move, mm, that a pencil can mark."""
 _MARKED_IN = 1.0 / 64.0
 """The part of an inch that a pencil can mark along a tape."""
+_ROD_STEP_MM = 0.5
+"""What the next thicker rod counts as, beside other changes."""
 _PART = 1e-6
 """So little of a step is none."""
 
@@ -113,6 +116,23 @@ def by_steps(
         return (edit(design, *where, value),) if value >= least else None
 
     return Adjustment(edits, most, step)
+
+
+def thicker_rod(design: Design, name: str, most: float) -> Adjustment:
+    """Take a thicker rod for a shaft, of those that are sold.
+
+    Args:
+        design: the wheel.
+        name: the shaft.
+        most: how many times as thick it may become.
+    """
+    rod = design.shaft(name).diameter_mm
+    sizes = thicker_rods_mm(rod, most * rod, design.unit)
+
+    def edits(amount: float) -> Edits:
+        return (edit(design, "shaft", name, "diameter", sizes[round(amount / _ROD_STEP_MM) - 1]),)
+
+    return Adjustment(edits, _ROD_STEP_MM * len(sizes), _ROD_STEP_MM)
 
 
 def _shift_pulley(design: Design, name: str, most: float, sign: float) -> Adjustment:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 
-from wheelgeo.check.adjustments import Adjustment, Edits, by_steps, only
+from wheelgeo.check.adjustments import Adjustment, Edits, by_steps, only, thicker_rod
 from wheelgeo.check.edits import edit
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.material import Figure
@@ -183,9 +183,7 @@ def usual_throws(design: Design) -> Iterator[Adjustment]:
 
 def thicker_spindle(design: Design) -> Adjustment:
     """Take a thicker rod for the spindle."""
-    name = design.spindle.shaft
-    rod = design.shaft(name).diameter_mm
-    return by_steps(design, ("shaft", name, "diameter"), rod, 1.0, 2.0 * rod, 0.5)
+    return thicker_rod(design, design.spindle.shaft, 3.0)
 
 
 def shorter_spindle(design: Design) -> Iterator[Adjustment]:

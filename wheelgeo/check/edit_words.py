@@ -19,7 +19,8 @@ from wheelgeo.design.side_words import (
 )
 from wheelgeo.geometry.vectors import Vector, cross, dot, norm, sub, unit
 from wheelgeo.units.in_full import figures, plain
-from wheelgeo.units.quantity import in_file_unit
+from wheelgeo.units.inches import in_inches
+from wheelgeo.units.quantity import INCHES, in_file_unit
 
 _Named = tuple[EditedPlace, Edit]
 _DIGITS = {"rim": 3, "radius": 3}
@@ -262,7 +263,7 @@ _ALONE: dict[tuple[str, str], Callable[[Design, EditedPlace, Edit], str]] = {
     ("pulley", "width"): lambda d, p, e: f'make "{p.part}" {_n(d, e)} wide',
     ("shaft", "axis"): _axis,
     ("shaft", "diameter"): lambda d, p, e: (
-        f"take a rod of {_n(d, e)} for "
+        f"take a rod of {_as_sold(d, e.after)} for "
         + ("the spindle" if p.part == d.spindle.shaft else f'shaft "{p.part}"')
     ),
     ("shaft", "ends"): lambda d, p, e: (
@@ -361,6 +362,10 @@ def _bearings(design: Design, one: Edit) -> str:
 
 def _n(design: Design, one: Edit) -> str:
     return length_of(design, one.after)
+
+
+def _as_sold(design: Design, rod_mm: float) -> str:
+    return in_inches(rod_mm) if design.unit in INCHES else length_of(design, rod_mm)
 
 
 def _holder(design: Design, band: str) -> str:

@@ -10,7 +10,7 @@ from wheelgeo.built.assembly import Stuck, assembly
 from wheelgeo.built.bodies import bodies
 from wheelgeo.built.built_up import LARGE_MM
 from wheelgeo.built.pulley import BuiltPulley
-from wheelgeo.check.adjustments import Adjustment, by_steps, grown, only
+from wheelgeo.check.adjustments import Adjustment, by_steps, grown, only, thicker_rod
 from wheelgeo.check.edits import edit
 from wheelgeo.check.finding import Finding, Level, advice
 from wheelgeo.check.remedies import mend
@@ -20,6 +20,7 @@ from wheelgeo.check.wheel_under_check import WheelUnderCheck
 from wheelgeo.design.limits import LIMITS
 from wheelgeo.design.materials import PRACTICE
 from wheelgeo.design.model import Design
+from wheelgeo.design.rods import rod_within_mm
 from wheelgeo.design.ways_to_fix import SAFETY, strongest
 from wheelgeo.design.wood import HANDBOOK, Year, disc_over_a_year, find_species
 from wheelgeo.drive.fixing import fixed_pulleys, seating
@@ -106,9 +107,7 @@ def held_on_rod(wheel: WheelUnderCheck) -> Iterator[Finding]:
 
 def _held_better(design: Design, pulley: BuiltPulley) -> Iterator[Adjustment]:
     """Yield a thicker rod, and a wider pulley."""
-    rod = pulley.shaft.diameter_mm
-    where = ("shaft", pulley.shaft.name, "diameter")
-    yield by_steps(design, where, rod, 1.0, rod, step=1.0, digits=0)
+    yield thicker_rod(design, pulley.shaft.name, 2.0)
     wide = pulley.width_mm
     yield by_steps(design, ("pulley", pulley.name, "width"), wide, 1.0, 2.0 * wide, step=1.0)
 
@@ -220,8 +219,8 @@ def _stouter(
 ) -> Iterator[Adjustment]:
     """Yield the thinner rod, metal where that is enough, or the larger pulley."""
     pulley, design, short = made.pulley, wheel.design, 2.0 * (limit - wall)
-    thinner = math.floor(100.0 * (made.shaft.diameter_mm - short) + 1e-6) / 100.0
-    if thinner > 0.0 and pulley.bore_mm is None:
+    thinner = rod_within_mm(made.shaft.diameter_mm - short, design.unit)
+    if thinner is not None and pulley.bore_mm is None:
         yield only(edit(design, "shaft", pulley.shaft, "diameter", thinner))
     bore = math.floor(100.0 * (made.bore_mm - short) + 1e-6) / 100.0
     if pulley.bore_mm is not None and bore >= made.shaft.diameter_mm:
