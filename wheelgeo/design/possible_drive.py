@@ -174,11 +174,10 @@ def _wood_left(whole: KnownParts, place: Place, pulley: Pulley) -> Found:
     inside, deep = bottom < rod - _SAME_MM, pulley.groove.deep_mm > 0.0
     if inside or (deep and not _lies_round(bottom, rod)):
         pitch = not pulley.groove.can_be_cut
-        lies = "lies inside" if inside else "leaves nothing round"
         yield (
             (*place, "pitch" if pitch else "groove"),
-            f"{_PATH if pitch else 'its bottom'}, {bottom:g} mm across, {lies} the shaft of "
-            f"{rod:g} mm",
+            f"{_PATH if pitch else 'its bottom'}, {bottom:g} mm across, lies inside the "
+            f"shaft of {rod:g} mm{'' if inside else ': nothing is left round it'}",
             "make the pulley larger, its groove shallower or the shaft thinner",
         )
 
