@@ -90,7 +90,7 @@ def test_of_two_ways_to_move_a_part_the_far_one_is_not_named_beside_the_near_one
 
 
 def test_a_shaft_is_moved_by_what_a_pencil_can_mark():
-    design = put(read_design(DESIGNS / "flyer-wheel.toml"), {"front groove.offset": 32.0})
+    design = put(read_design(DESIGNS / "book-wheel.toml"), {"middle.at.x": 150.0})
     found = check_whole(design).findings
     ways = [way for f in found for way in (f.remedy, *f.remedy.others)]
     moves = [e for way in ways for e in way.edits if e.key.endswith(".at")]

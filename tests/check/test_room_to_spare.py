@@ -1,4 +1,4 @@
-"""A groove that is shifted as a remedy says may stand half a mark short of it, and is mended."""
+"""What a remedy shifts or cuts may be half a mark, or half a step, short of it, and is mended."""
 
 from dataclasses import replace
 from pathlib import Path
@@ -33,6 +33,49 @@ def test_set_down_a_little_short_of_its_place_a_groove_still_mends(name, put, un
             assert not any(stood_before(f, finding) for f in short.check().findings), way.says
             tried += 1
     assert tried > 3
+
+
+OF_SIZE = [
+    ("box-wheel", {"accelerator.rim": 150.0}),
+    ("box-wheel", {"hub.rim": 13.8}),
+    ("box-wheel", {"drive.radius": 95.0}),
+    ("box-wheel", {"accelerator.rim": 139.7, "case.inside.y": 218.0}),
+]
+SHORT = {".rim": 0.045, ".angle": 0.45, "drive.radius": 0.045}
+"""A little less than half of the step in which each is named, mm or degrees."""
+
+
+def test_cut_a_little_short_of_its_size_a_part_still_mends():
+    tried = set()
+    for name, put in OF_SIZE:
+        wheel = wheelgeo.load(DESIGNS / f"{name}.toml").put(put)
+        for finding in wheel.check().findings:
+            for way in finding.remedy.ways if finding.level != "note" else ():
+                kind = next((k for k in SHORT if way.edits[0].key.endswith(k)), None)
+                if kind is None:
+                    continue
+                (one,) = way.edits
+                back = -SHORT[kind] if one.after > one.before else SHORT[kind]
+                short = wheel.put({one.key: one.after + back})
+                assert not any(stood_before(f, finding) for f in short.check().findings), way.says
+                tried.add(kind)
+    assert tried == {".rim", ".angle", "drive.radius"}
+
+
+@pytest.mark.parametrize(
+    ("name", "put", "rule", "warns"),
+    [("box-wheel", {"accelerator.offset": 15.0}, "mouth-spinning", "mouth-barely"),
+     ("floor-wheel", {"drive.radius": 30.0}, "start", "start-slow")],
+    ids=str,
+)  # fmt: skip
+def test_a_fault_is_mended_as_far_as_leaves_no_warning_in_its_place(name, put, rule, warns):
+    """A band thrown off at 26.4 degrees was brought to 26.4 degrees, where it just is not."""
+    wheel = wheelgeo.load(DESIGNS / f"{name}.toml").put(put)
+    fault = next(f for f in wheel.check().findings if f.rule == rule)
+    assert fault.level == "fault"
+    assert len(fault.remedy.ways) == 2
+    for way in fault.remedy.ways:
+        assert not [f.says for f in way.apply().check().findings if f.rule in (rule, warns)]
 
 
 def test_where_a_finding_lessens_evenly_its_edge_is_known_between_two_steps():

@@ -34,10 +34,9 @@ def test_a_remedy_leaves_no_more_faults_and_names_the_warnings_that_it_brings(na
             tried += 1
             after = way.apply().check()
             assert len(at("fault", after)) <= len(faults), way.says
-            new = {(f.rule, f.where): re.split(r"[:;] | \(", f.says)[0]
-                   for f in reversed(after.findings)
+            new = {re.split(r"[:;] | \(", f.says)[0] for f in after.findings
                    if f.level == "warning" and (f.rule, f.where) not in known}  # fmt: skip
-            named = [words in way.says for words in new.values()]
+            named = [words in way.says for words in new]
             assert all(named) or (sum(named) == 2 and f"and {len(new) - 2} more" in way.says)
             assert way.sound == ("; but see to " not in way.says)
     assert tried > 1

@@ -77,6 +77,11 @@ def a_move(design: Design, adjustment: Adjustment) -> Adjustment:
     return replace(adjustment, moves=True, spare=0.5 * mark)
 
 
+def a_size(adjustment: Adjustment) -> Adjustment:
+    """Return an adjustment as one of what is cut, by half a step more than would just do."""
+    return replace(adjustment, spare=0.5 * adjustment.step)
+
+
 def only(*edits: Edit, amount: float = 1.0) -> Adjustment:
     """Return the adjustment that has but one amount; the less that is, the sooner it is named."""
     return Adjustment(lambda _: edits, amount, amount)
@@ -226,15 +231,16 @@ def _growing(design: Design, pulley: Pulley, growth: Growth | None) -> Iterator[
     """Yield the way to let a size of a groove grow; that of a layered pulley is its sheets'."""
     if growth is not None and pulley.build != "layers":
         place = ("pulley", pulley.name, growth.number)
-        yield by_steps(
+        yield a_size(by_steps(
             design, place, growth.start, 1.0, growth.most, step=growth.step, digits=growth.digits
-        )
+        ))  # fmt: skip
 
 
 def larger_rim(design: Design, name: str) -> Iterator[Adjustment]:
     """Yield the way to make a pulley larger, its groove unchanged; the ratio changes with it."""
     groove = design.pulley(name).groove
-    yield by_steps(design, ("pulley", name, groove.size_name), groove.size_mm, 1.0, 200.0)
+    place = ("pulley", name, groove.size_name)
+    yield a_size(by_steps(design, place, groove.size_mm, 1.0, 200.0))
 
 
 def smaller_rim(design: Design, name: str) -> Iterator[Adjustment]:
@@ -242,7 +248,7 @@ def smaller_rim(design: Design, name: str) -> Iterator[Adjustment]:
     groove = design.pulley(name).groove
     if groove.can_be_cut:
         least, rim = 2.0 * groove.deep_mm + 2.0, groove.size_mm
-        yield by_steps(design, ("pulley", name, "rim"), rim, -1.0, rim, least=least)
+        yield a_size(by_steps(design, ("pulley", name, "rim"), rim, -1.0, rim, least=least))
 
 
 def grown(design: Design, name: str, by_mm: float) -> Adjustment:
@@ -253,7 +259,7 @@ def grown(design: Design, name: str, by_mm: float) -> Adjustment:
         grown_mm = round(groove.size_mm + by_mm + 0.1 * (amount - 1.0), _DIGITS)
         return (edit(design, "pulley", name, groove.size_name, grown_mm),)
 
-    return Adjustment(edits, 21.0, 1.0)
+    return a_size(Adjustment(edits, 21.0, 1.0))
 
 
 def thinner_cord(design: Design, name: str) -> Adjustment:
@@ -311,4 +317,5 @@ def shorter_crank(design: Design) -> Iterator[Adjustment]:
     """Yield the way to shorten the crank."""
     radius = design.drive.radius_mm
     if radius is not None:
-        yield by_steps(design, ("drive", "", "radius"), radius, -1.0, radius, digits=1, least=15.0)
+        place = ("drive", "", "radius")
+        yield a_size(by_steps(design, place, radius, -1.0, radius, digits=1, least=15.0))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 
-from wheelgeo.check.adjustments import Adjustment, Edits, by_steps, only, thicker_rod
+from wheelgeo.check.adjustments import Adjustment, Edits, a_size, by_steps, only, thicker_rod
 from wheelgeo.check.edits import edit
 from wheelgeo.design.limits import limit_value
 from wheelgeo.design.material import Figure
@@ -163,16 +163,17 @@ def shorter_throw(design: Design) -> Iterator[Adjustment]:
     radius = design.drive.radius_mm
     if radius is not None:
         least = 0.25 * radius
-        yield by_steps(
+        yield a_size(by_steps(
             design, ("drive", "", "radius"), radius, -1.0, radius, 1.0, digits=1, least=least
-        )
+        ))  # fmt: skip
 
 
 def longer_throw(design: Design) -> Iterator[Adjustment]:
     """Yield the way to lengthen the throw of the crank."""
     radius = design.drive.radius_mm
     if radius is not None:
-        yield by_steps(design, ("drive", "", "radius"), radius, 1.0, 2.0 * radius, 1.0, digits=1)
+        place = ("drive", "", "radius")
+        yield a_size(by_steps(design, place, radius, 1.0, 2.0 * radius, 1.0, digits=1))
 
 
 def usual_throws(design: Design) -> Iterator[Adjustment]:

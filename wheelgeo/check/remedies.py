@@ -52,7 +52,8 @@ def mend(
         find: the rule that yields the finding.
         adjustments: kinds of change, the likeliest first.
         otherwise: what to say where none of them mends it.
-        also: rules, beside the quick ones, that must not find new faults.
+        also: rules, beside the quick ones, that must not find new faults, nor warn where a fault
+            was, if a little more of a change helps.
         tells: what else a change brings about, in words, from the changed wheel.
 
     Returns:

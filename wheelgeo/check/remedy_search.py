@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from wheelgeo.check.adjustments import Adjustment
 from wheelgeo.check.lessening import GROWTH, Lessening
-from wheelgeo.check.outcome import Outcome
+from wheelgeo.check.outcome import Outcome, new_grave
 from wheelgeo.check.trials import Steps, Trials
 from wheelgeo.check.wheel_under_check import Find, WheelUnderCheck
 from wheelgeo.immutable import dataclass
@@ -20,6 +20,10 @@ _FAR_FETCHED, _NEAR_MM = 3.0, 2.0
 nobody turns a wheel inside out for what a touch mends."""
 _FROM_THE_FIRST = 2
 """Of so many steps at least one lessens what a change lessens at all."""
+
+_TOWARDS_CLEAR, _HALVED = (1, 4, 16), 2
+"""By so many steps a change is made larger that leaves a warning where a fault was, and so often
+the stretch to the one that does is halved."""
 
 
 @dataclass(frozen=True)
@@ -153,18 +157,59 @@ class RemedySearch:
     def _with_room(self, adjustment: Adjustment, just: Outcome | None) -> Steps[Outcome | None]:
         """Return a change that is larger by what is spare than one that just does, if it does too.
 
-        It neither brings what that does not, nor loses what that keeps. One that is not sound gets
-        no room.
+        One that leaves a warning where the fault was becomes as much larger as takes that away. It
+        neither brings what that does not, nor loses what that keeps. One that is not sound gets no
+        room.
         """
-        if just is None or just.brings or just.room >= adjustment.spare:
+        if just is None or just.brings:
             return just
-        steps = round(just.amount / adjustment.step) + adjustment.spare_steps
+        if self._still_warned(just):
+            clear = yield from self._clear_of_warnings(adjustment, just)
+            if clear is not None:
+                return clear
+        if just.room >= adjustment.spare:
+            return just
+        return (yield from self._larger(adjustment, just, adjustment.spare_steps)) or just
+
+    def _still_warned(self, outcome: Outcome) -> bool:
+        """Tell whether, of a fault, its rule or one of its kind warns after a change instead."""
+        trials = self.trials
+        return trials.grave and any(
+            True for find in dict.fromkeys((trials.find, *trials.also))
+            for _ in new_grave(trials.wheel, outcome.changed, find, (trials.finding,))
+        )  # fmt: skip
+
+    def _clear_of_warnings(self, adjustment: Adjustment, just: Outcome) -> Steps[Outcome | None]:
+        """Return a larger change of which the rule warns no more, by little more; None: none."""
+        below, least, clear = 0, 0, None
+        for more in _TOWARDS_CLEAR:
+            larger = yield from self._larger(adjustment, just, more)
+            if larger is None:
+                return None
+            if not self._still_warned(larger):
+                clear, least = larger, more
+                break
+            below = more
+        for _ in range(_HALVED):
+            middle = (below + least) // 2
+            if clear is None or middle == below:
+                break
+            larger = yield from self._larger(adjustment, just, middle)
+            if larger is None or self._still_warned(larger):
+                below = middle
+            else:
+                clear, least = larger, middle
+        return clear
+
+    def _larger(self, adjustment: Adjustment, just: Outcome, more: int) -> Steps[Outcome | None]:
+        """Return a change that is so many steps larger, if it does as well and costs no more."""
+        steps = round(just.amount / adjustment.step) + more
         if steps * adjustment.step > adjustment.most:
-            return just
-        more = yield from self.trials.outcome(adjustment, steps)
-        if more is None or more.brings or (more.loses and not just.loses):
-            return just
-        return replace(more, added=more.amount - just.amount)
+            return None
+        larger = yield from self.trials.outcome(adjustment, steps)
+        if larger is None or larger.brings or (larger.loses and not just.loses):
+            return None
+        return replace(larger, added=larger.amount - just.amount)
 
     def smallest(
         self, adjustment: Adjustment, lessening: bool = False

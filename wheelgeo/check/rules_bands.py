@@ -125,7 +125,7 @@ def _mouth(wheel: WheelUnderCheck, find: Find, when: str) -> Iterator[Finding]:
             BELTING_LAW if meeting.flat else MOUTH,
             mend(
                 wheel, find, _caught(wheel, meeting, backing_off),
-                _shift_in_words(meeting, backing_off),
+                _shift_in_words(meeting, backing_off), (mouth_spinning,),
             ),
         )  # fmt: skip
 

@@ -10,7 +10,7 @@ from wheelgeo.built.assembly import Stuck, assembly
 from wheelgeo.built.bodies import bodies
 from wheelgeo.built.built_up import LARGE_MM
 from wheelgeo.built.pulley import BuiltPulley
-from wheelgeo.check.adjustments import Adjustment, by_steps, grown, only, thicker_rod
+from wheelgeo.check.adjustments import Adjustment, a_size, by_steps, grown, only, thicker_rod
 from wheelgeo.check.edits import edit
 from wheelgeo.check.finding import Finding, Level, advice
 from wheelgeo.check.remedies import mend
@@ -109,7 +109,8 @@ def _held_better(design: Design, pulley: BuiltPulley) -> Iterator[Adjustment]:
     """Yield a thicker rod, and a wider pulley."""
     yield thicker_rod(design, pulley.shaft.name, 2.0)
     wide = pulley.width_mm
-    yield by_steps(design, ("pulley", pulley.name, "width"), wide, 1.0, 2.0 * wide, step=1.0)
+    place = ("pulley", pulley.name, "width")
+    yield a_size(by_steps(design, place, wide, 1.0, 2.0 * wide, step=1.0))
 
 
 def wood_moves(wheel: WheelUnderCheck) -> Iterator[Finding]:

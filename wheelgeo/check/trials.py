@@ -36,7 +36,8 @@ class Trials:
         wheel: the wheel.
         find: the rule that yields the finding.
         finding: the finding; for the sake of a fault a new warning is taken.
-        also: rules, beside the quick ones, that must not find new faults.
+        also: rules, beside the quick ones, that must not find new faults, nor warn where a fault
+            was, if a little more of a change helps.
         tells: words on what else a change brings about, from the changed wheel.
         left: how many trials are left.
         out_of_time: the wheel's time is used up.
