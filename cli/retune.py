@@ -273,7 +273,7 @@ def _words(change: ChangeAnswer, design: Design, told_too: bool) -> str:
     from wheelgeo.check.finding import pull_in_words
     from wheelgeo.design.side_words import drive_seen_from
     from wheelgeo.units import in_inches
-    from wheelgeo.units.written import turned_length
+    from wheelgeo.units.written import thousands_apart, turned_length
 
     part, _, field = change.what.rpartition(".")
     unit = design.unit
@@ -287,7 +287,7 @@ def _words(change: ChangeAnswer, design: Design, told_too: bool) -> str:
     if change.unit == "mm" and unit in INCHES:
         told = in_inches if field in _SET else turned_length("in/64")
         return f"{change.what}: {told(change.from_)} to {told(change.to)}"
-    text = f"{change.what}: {change.from_:g} to {change.to:g} {change.unit}"
+    text = thousands_apart(f"{change.what}: {change.from_:g} to {change.to:g} {change.unit}")
     too = told_too and change.unit == "mm"
     return f"{text} ({turned_length('in/64')(change.to)})" if too else text
 

@@ -33,6 +33,7 @@ def test_it_stays_so_copied_pickled_and_made_part_of_another(kept):
 
 @pytest.mark.parametrize(("text", "told"), [
     ("at 5192 rpm, 3818.75 mm of it", "at 5 192 rpm, 3 818.75 mm of it"),
+    ("from 4839 to 5658.5 rpm", "from 4 839 to 5 658.5 rpm"),
     ("1181 turns per metre of 12345 m", "1 181 turns per metre of 12 345 m"),
     ('"wheel 2000 mm" to ISO 2768, 899 mm', '"wheel 2000 mm" to ISO 2768, 899 mm'),
 ])  # fmt: skip

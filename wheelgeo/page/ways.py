@@ -11,8 +11,7 @@ from wheelgeo.design.model import Design
 from wheelgeo.design.side_words import drive_seen_from
 from wheelgeo.page.reading import Said
 from wheelgeo.page.told import named, written
-from wheelgeo.units.in_full import plain
-from wheelgeo.units.written import LengthUnit, grouped, told_in, turned_length
+from wheelgeo.units.written import LengthUnit, grouped, grouped_as_set, told_in, turned_length
 
 if TYPE_CHECKING:
     from wheelgeo.tune.as_it_is import AsItIsAnswer, ChangeAnswer
@@ -144,7 +143,9 @@ def _change(change: ChangeAnswer, design: Design, unit: LengthUnit) -> str:
 
 
 def _made(length_mm: float, unit: LengthUnit) -> str:
-    return f"{plain(length_mm)} mm" if unit == "mm" else turned_length(unit)(length_mm)
+    if unit != "mm":
+        return turned_length(unit)(length_mm)
+    return f"{grouped_as_set(round(length_mm, 2))} mm"
 
 
 def _led(part: str, field: str, ends: tuple[str, str], design: Design) -> str:

@@ -101,7 +101,8 @@ def grouped(value: float, digits: int = 0) -> str:
 
 
 _THOUSANDS = re.compile(
-    r"(?<![\w.])(\d{4,})(?=(?:\.\d+)? (?:mm|m|g|N|rpm|Hz|turns|per)\b)"
+    r"(?<![\w.])(\d{4,})(?=(?:\.\d+)?(?: (?:to|and|or) [\d. ]*\d)?"
+    r" (?:mm|m|g|N|rpm|Hz|MPa|turns|per|hours)\b)"
 )
 """Numbers of a unit: not those of a standard, a screw or a file."""
 
