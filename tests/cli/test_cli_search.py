@@ -147,7 +147,7 @@ def test_find_offers_nothing_that_cannot_exist_and_blames_the_answer_for_it(
         status, out, err = type_it(*words, *more)
         assert (status, out) == (2, "")
         assert "such a wheel cannot exist" in err
-        assert "leaves nothing round the shaft" in err
+        assert "lies inside the shaft" in err
         assert "box-wheel.toml" not in err  # the file has no fault
     assert not list(tmp_path.iterdir())
 
