@@ -14,7 +14,7 @@ BOX = Path(__file__).parents[2] / "designs" / "box-wheel.toml"
 @pytest.mark.parametrize("what", ["ratio", "turns_per_metre"])
 def test_a_wish_out_of_range(what: str, value: float) -> None:
     wish = {what: value}
-    with pytest.raises(QuantityError, match=r"it must be from 0\.001 to 1,000,000"):
+    with pytest.raises(QuantityError, match=r"it must be from 0\.001 to 1 000 000"):
         wheelgeo.load(BOX).retune(
             ratio=wish.get("ratio"), turns_per_metre=wish.get("turns_per_metre")
         )

@@ -25,7 +25,6 @@ from wheelgeo.design.twist import factor_from_turns, wanted_turns_per_metre
 from wheelgeo.drive.train import Solution, solve_drive
 from wheelgeo.errors import QuantityError, SearchError, UntoldError
 from wheelgeo.immutable import dataclass
-from wheelgeo.units.in_full import figures
 from wheelgeo.units.keys import keys_of
 from wheelgeo.units.written import grouped
 
@@ -186,7 +185,7 @@ def _check(wish: Wish) -> None:
     )
     for what, value, low, high in numbers:
         if value is not None and not low <= checked_positive(value, what) <= high:
-            told = f"{figures(value, 6)}; it must be from {low:g} to {grouped(high)}"
+            told = f"{value:g}; it must be from {low:g} to {grouped(high)}"
             raise QuantityError(f"{what} is {told}")
 
 
