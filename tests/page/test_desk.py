@@ -1,5 +1,6 @@
 """The desk answers as the library does, whatever is done to the wheels on it."""
 
+import base64
 import gc
 import json
 import math
@@ -9,6 +10,7 @@ import shutil
 import threading
 import tracemalloc
 from dataclasses import fields
+from urllib.parse import quote
 
 import pytest
 
@@ -398,6 +400,17 @@ def test_a_wheel_in_no_file_is_told_with_a_link_once(tmp_path):
     assert text_of(second["link"])
 
 
+@pytest.mark.parametrize("stands", [None, "[broken"])
+def test_a_wheel_whose_file_holds_it_no_more_is_told_with_a_link(stands, tmp_path):
+    path = tmp_path / "wheel.toml"
+    path.write_text(PATHS[1].read_text())
+    desk = desk_with(path, tmp_path)
+    assert disk(desk)["unkept"] == []
+    path.unlink() if stands is None else path.write_text(stands)
+    (row,) = disk(desk)["unkept"]
+    assert wheelgeo.read(text_of(row["link"])).design == wheelgeo.load(PATHS[1]).design
+
+
 def test_a_wheel_is_put_away_and_no_other_takes_its_number(tmp_path):
     desk = desk_with(PATHS[1], tmp_path)
     ask(desk, "open", design="box-wheel")
@@ -478,9 +491,22 @@ def test_a_link_holds_the_whole_wheel_comments_and_all(path):
         for around in ("<{}>", "‹{}>", "‹{}›", "«{}»", '"{}"', "“{}”", "„{}“", "({}).", "<{}>,"):
             assert text_of(around.format(one)) == text, around
     assert text_of("> <" + "\n> ".join(whole[i : i + 70] for i in range(0, len(whole), 70)) + ">\n")
+    assert text_of(quote(f"{whole}=")) == text, "as an address is written in another"
     assert len(link) < len(text)
     with pytest.raises(wheelgeo.DesignError, match="cut short"):
         text_of(link[:-9])
+
+
+def test_a_link_of_which_one_letter_is_another_is_no_link():
+    link, chance = link_of(PATHS[1].read_text(encoding="utf-8")), random.Random(7)
+    letters = sorted({*link})
+    for at in (0, 1, 2, len(link) - 1, *chance.sample(range(len(link)), 300)):
+        other = chance.choice([one for one in letters if one != link[at]])
+        changed = link[:at] + other + link[at + 1 :]
+        if base64.urlsafe_b64decode(changed + "==") == base64.urlsafe_b64decode(link + "=="):
+            continue  # the last letter has bits that hold nothing
+        with pytest.raises(wheelgeo.DesignError, match="a letter of it is another one"):
+            text_of(changed)
 
 
 def test_a_link_that_would_burst_is_refused():

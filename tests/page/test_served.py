@@ -3,6 +3,7 @@
 import json
 import socket
 import struct
+import urllib.request
 from pathlib import Path
 
 import pytest
@@ -44,6 +45,13 @@ def test_the_page_comes_with_everything_it_needs(served):
         assert b"http://" not in served.get(f"{served.key}/{name}")[1].replace(
             b"http://www.w3.org/2000/svg", b""
         )
+
+
+def test_an_address_without_its_last_stroke_leads_to_the_page(served):
+    """As a browser does, which goes where it is sent; from there the page names what it fetches."""
+    with urllib.request.urlopen(f"{served.origin}/{served.key}", timeout=30) as reply:
+        assert reply.url == f"{served.origin}/{served.key}/"
+        assert b"<title>" in reply.read()
 
 
 @pytest.mark.parametrize("key", ["", "x", "X" * 22, "../", "%2e%2e", "é"])

@@ -31,3 +31,8 @@ def test_a_whole_number_of_thousands_of_digits(tmp_path: Path, number: str) -> N
     path.write_text(BOX.read_text(encoding="utf-8").replace("rim = 181.3", f"rim = {number}"))
     with pytest.raises(DesignError, match="not a finite length"):
         wheelgeo.load(path)
+
+
+def test_what_no_key_is_known_of_may_have_thousands_of_digits_too() -> None:
+    with pytest.raises(DesignError, match="a whole number in it has thousands of digits"):
+        wheelgeo.read("a = " + "1" * 5000)

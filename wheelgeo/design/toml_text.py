@@ -77,7 +77,7 @@ def parse_toml(text: str, source: str = "") -> dict[str, Any]:
     except RecursionError as error:
         raise file_error(source, "brackets stand in brackets too many times over") from error
     except ValueError as error:  # a whole number longer than Python turns into a number
-        raise file_error(source, f"it cannot be read as TOML: {error}") from error
+        raise file_error(source, "a whole number in it has thousands of digits") from error
 
 
 _DEEP = re.compile(r"""(?<![\w.\-"'])(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){100}""")

@@ -128,7 +128,7 @@ class Desk:
 
     def unkept(self) -> list[OpenWheel]:
         """Return the wheels that would be lost if the page ended now."""
-        return [opened for opened in list(self.wheels.values()) if opened.changed]
+        return [opened for opened in list(self.wheels.values()) if opened.lost]
 
     def ask(self, question: str, ask: Ask) -> Said:
         """Answer a question.

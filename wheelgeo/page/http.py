@@ -48,9 +48,10 @@ SAFE_HEADERS = {
 }
 """Sent with every reply: nothing is fetched from elsewhere, framed, kept or guessed at."""
 _WORDS = {
-    200: "OK", 400: "Bad Request", 403: "Forbidden", 404: "Not Found", 405: "Method Not Allowed",
-    413: "Content Too Large", 415: "Unsupported Media Type", 431: "Request Header Fields Too Large",
-    500: "Internal Server Error", 503: "Service Unavailable",
+    200: "OK", 308: "Permanent Redirect", 400: "Bad Request", 403: "Forbidden", 404: "Not Found",
+    405: "Method Not Allowed", 413: "Content Too Large", 415: "Unsupported Media Type",
+    431: "Request Header Fields Too Large", 500: "Internal Server Error",
+    503: "Service Unavailable",
 }  # fmt: skip
 
 

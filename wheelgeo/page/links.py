@@ -1,8 +1,8 @@
 """A whole wheel as a short text that fits into a link, and back.
 
-The text of its design file, compressed (RFC 1951) and written in the letters that a link may hold
-(RFC 4648, base 64 for file names). It stands behind the ``#`` of an address, which browsers keep to
-themselves.
+The text of its design file, compressed with a checksum (RFC 1950) and written in the letters that a
+link may hold (RFC 4648, base 64 for file names). It stands behind the ``#`` of an address, which
+browsers keep to themselves.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from __future__ import annotations
 import base64
 import binascii
 import zlib
+from urllib.parse import unquote
 
 from wheelgeo.errors import DesignError, Fault
 
@@ -25,8 +26,7 @@ LONGEST_TEXT = 250_000
 
 def link_of(text: str) -> str:
     """Return the text of a design file as it stands in a link."""
-    packer = zlib.compressobj(9, zlib.DEFLATED, -15)
-    packed = packer.compress(text.encode()) + packer.flush()
+    packed = zlib.compress(text.encode(), 9)
     return base64.urlsafe_b64encode(packed).decode("ascii").rstrip("=")
 
 
@@ -41,17 +41,18 @@ def text_of(link: str) -> str:
     Raises:
         DesignError: it is no such link, or holds more than a design file may.
     """
-    lines = (line.lstrip(_QUOTED) for line in link.splitlines())
+    lines = (line.lstrip(_QUOTED) for line in unquote(link).splitlines())
     link = "".join("".join(lines).split()).rpartition(IN_ADDRESS)[2].strip(_AROUND)
     try:
         packed = base64.b64decode(link + "=" * (-len(link) % 4), b"-_", validate=True)
-        unpacker = zlib.decompressobj(-15)
+        unpacker = zlib.decompressobj()
         # A few bytes may unpack to gigabytes: no more is unpacked than a file may hold.
         text = unpacker.decompress(packed, 4 * LONGEST_TEXT)
         if unpacker.eof and len(text) <= LONGEST_TEXT:
             return text.decode()
     except (binascii.Error, zlib.error, ValueError) as error:
-        raise _no_link("it was cut short, or holds something else") from error
+        why = "it was cut short, a letter of it is another one, or it holds something else"
+        raise _no_link(why) from error
     raise _no_link("it was cut short, or is too long")
 
 

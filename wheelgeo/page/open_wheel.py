@@ -120,6 +120,11 @@ class OpenWheel:
         return self._linked[1]
 
     @property
+    def lost(self) -> bool:
+        """Whether it is nowhere but here: changed, or its file holds it no more."""
+        return self.changed or self.file_now().state not in ("none", "same")
+
+    @property
     def changed(self) -> bool:
         """Whether it differs from its file."""
         return self.kept is None or self.now.design != self.kept.design

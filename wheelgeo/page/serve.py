@@ -88,16 +88,19 @@ class BenchPage:
         if origin is not None and origin not in {f"http://{host}" for host in self.hosts}:
             return refusal(403)
         # Compared in constant time, so that the time of a refusal tells nothing about the key.
-        key, _, rest = request.path.removeprefix("/").partition("/")
+        path = request.path.partition("?")[0]
+        key, slash, rest = path.removeprefix("/").partition("/")
         if not hmac.compare_digest(key.encode(), self.key.encode()):
             return refusal(403) if request.method == "POST" else _GONE
         if request.method == "POST":
             return await self._asked(rest, request, origin)
         if request.method not in ("GET", "HEAD"):
             return refusal(405)
-        # Only the names of the page's own files are known: a path leads nowhere else.
-        found = self._files.get(rest.partition("?")[0] or "index.html")
-        return refusal(404) if found is None else found
+        return self._file(rest) if slash else Reply(308, headers={"Location": f"/{self.key}/"})
+
+    def _file(self, name: str) -> Reply:
+        """Return a file of the page; only the names of its own are known: none leads elsewhere."""
+        return self._files.get(name or "index.html") or refusal(404)
 
     async def _asked(self, rest: str, request: PageRequest, origin: str | None) -> Reply:
         if origin is None:
