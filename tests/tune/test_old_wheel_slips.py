@@ -157,6 +157,28 @@ def test_what_else_may_have_been_measured_is_asked_at_its_blank(change, at, mean
 @pytest.mark.parametrize(
     ("change", "at", "meant"),
     [
+        ({"groove": "19", "apart": "1/4"}, "groove",
+         "the depth of the wheel's groove and the distance the other way round (the depth of the "
+         "wheel's groove 1/4 in, the distance 19 in)"),
+        ({"whorl": "1/4", "whorl_groove": "2"}, "whorl",
+         "the whorl and the depth of the whorl's groove the other way round (the whorl 2 in, the "
+         "depth of the whorl's groove 1/4 in)"),
+        ({"groove": "2", "whorl": "1/4", "whorl_groove": "3/16"}, "whorl",
+         "the whorl and the depth of the wheel's groove the other way round (the whorl 2 in, the "
+         "depth of the wheel's groove 1/4 in)"),
+    ],
+)  # fmt: skip
+def test_a_depth_that_stands_in_another_blank_is_asked_for(change, at, meant):
+    with pytest.raises(wheelgeo.DesignError) as error:
+        wheelgeo.old_wheel(**{**INCHES, **change})
+    fault = error.value.faults[-1]
+    assert fault.place == at
+    assert meant in fault.remedy
+
+
+@pytest.mark.parametrize(
+    ("change", "at", "meant"),
+    [
         ({"wheel": "66", "fits": "77 in loop"}, "wheel", f"did you mean 66 in {ROUND}?"),
         ({"fits": "8 in loop"}, "fits", "did you mean 80 in (a band that fits)?"),
         ({"fits": "40 in loop"}, "fits",

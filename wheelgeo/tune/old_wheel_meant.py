@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import combinations
 
 from wheelgeo.check.finding import Finding, advice
 from wheelgeo.design.model import Design
@@ -39,10 +40,18 @@ RIMS_APART_MM = 50.0
 _ACROSS = (("girth", "wheel", "wheel"), ("whorl_girth", "whorl", "whorl"))
 _WIDTHS = (("wheel", "wheel"), ("girth", "wheel's girth"), ("whorl", "whorl"),
            ("whorl_girth", "whorl's girth"))  # fmt: skip
+_DEPTHS = (("groove", "depth of the wheel's groove"),
+           ("whorl_groove", "depth of the whorl's groove"))  # fmt: skip
 _DISTANCES = (("apart", "distance"), ("edge_to_edge", "gap between the rims"),
               ("over_axles", "distance over both axles"))  # fmt: skip
 _EXCHANGED = (("wheel", "whorl"), ("girth", "whorl_girth"), ("groove", "whorl_groove"),
               ("mouth", "whorl_mouth"))  # fmt: skip
+
+
+_TOGETHER = frozenset(
+    {("wheel", "whorl"), ("girth", "whorl_girth"), ("girth", "whorl"), ("wheel", "whorl_girth")}
+)
+"""Sizes of wheel and whorl, which are exchanged with their grooves or not at all."""
 
 
 @dataclass(frozen=True)
@@ -217,17 +226,18 @@ def _folded(reading: OldWheelReading) -> Iterator[Variant]:
 
 
 def _exchanged(reading: OldWheelReading) -> Iterator[Variant]:
-    """Yield wheel and whorl, and each of them and a distance, the other way round."""
+    """Yield wheel and whorl, and any two sizes of which one stands in the other's blank."""
     values = reading.values
     pairs = [pair for pair in _EXCHANGED if all(key in values for key in pair)]
     swapped = {a: values[b] for pair in pairs for a, b in (pair, pair[::-1])}
     yield Meant("", "wheel and whorl the other way round"), _with(reading, swapped)
-    for size, what in _WIDTHS:
-        for way, far in _DISTANCES:
-            if size in values and way in values:
-                how = f"the {what} {_as_typed(reading, way)}, the {far} {_as_typed(reading, size)}"
-                words = f"the {what} and the {far} the other way round ({how})"
-                yield Meant(size, words), _with(reading, {size: values[way], way: values[size]})
+    blanks = [(size, what) for size, what in (*_WIDTHS, *_DEPTHS, *_DISTANCES) if size in values]
+    for (one, what), (other, far) in combinations(blanks, 2):
+        # Wheel and whorl are exchanged above, with their grooves.
+        if (one, other) not in _TOGETHER:
+            how = f"the {what} {_as_typed(reading, other)}, the {far} {_as_typed(reading, one)}"
+            words = f"the {what} and the {far} the other way round ({how})"
+            yield Meant(one, words), _with(reading, {one: values[other], other: values[one]})
 
 
 def _with(reading: OldWheelReading, other: Values) -> Design | None:
