@@ -14,8 +14,10 @@ from wheelgeo_cli.old_wheel_asked import asked, is_enough
 
 if TYPE_CHECKING:
     from wheelgeo import OldWheelAnswer
+    from wheelgeo.shop.old_wheel_told import OldWheelTold
     from wheelgeo.shop.paper import Paper
     from wheelgeo.tune.bands_to_have import BandsToHaveAnswer
+    from wheelgeo_cli.terminal import Terminal
 
 
 @dataclass(frozen=True)
@@ -157,6 +159,8 @@ def _print(answer: OldWheelAnswer, unit: str, at_hand: BandsToHaveAnswer | None)
     out, told = console(), old_wheel_told(answer, lambda mm: length(mm, unit))
     for text in told.mind:
         out.labelled("", text)
+    if told.doubted:  # before a cord is cut by it
+        _print_wrong(out, told, "")
     out.print(told.take, style="bold")
     for text in told.cut:
         out.labelled("  ", text)
@@ -167,8 +171,13 @@ def _print(answer: OldWheelAnswer, unit: str, at_hand: BandsToHaveAnswer | None)
     else:
         for text in told.then:
             out.labelled("  ", text)
-    for level, text in told.wrong:
-        out.labelled(f"  {level.upper()} ", text)
+    if not told.doubted:
+        _print_wrong(out, told, "  ")
     if at_hand is None:
         out.labelled("  ", told.last)
         print_assumed(out, told.assumed, "it was not measured")
+
+
+def _print_wrong(out: Terminal, told: OldWheelTold, indent: str) -> None:
+    for level, text in told.wrong:
+        out.labelled(f"{indent}{level.upper()} ", text)

@@ -143,6 +143,37 @@ def test_what_is_told_twice_names_both(type_it):
     assert "give --wheel or --girth, not both" in err
     out = " ".join(type_it("bands", *WHEEL, *CORD, "--edge-to-edge", "8 in")[1].split())
     assert "they differ by 1 11/16 in (42.9 mm), more than their ±" in out
+    assert out.index("they differ by") < out.index("Cut the cord")  # before it is cut by
+
+
+@pytest.mark.parametrize(
+    ("wheel", "whorl", "told", "assumed"),
+    [
+        (("--girth", "1668.2"), ("--whorl", "38"),
+         "a thread that lay on the bottom of the wheel's groove, as in a round one, and for a vee "
+         "as the whorl's groove, the cord held between its sides.",
+         ("shape of the whorl's groove: a vee of 60°", "the thread of the wheel's girth lay: on")),
+        (("--wheel", "545"), ("--whorl-girth", "100"),
+         "a vee as the wheel's groove, the cord held between its sides, and for a thread that lay "
+         "on the bottom of the whorl's groove, as in a round one.",
+         ("shape of the wheel's groove: a vee of 60°", "the thread of the whorl's girth lay: on")),
+        (("--wheel", "545", "--groove-shape", "round"),
+         ("--whorl", "38", "--whorl-shape", "unknown"),
+         "a vee as the whorl's groove, the cord held between its sides.",
+         ("shape of the whorl's groove: a vee of 60°",)),
+        (("--wheel", "545"), ("--whorl", "38"),
+         "a vee, the cord held between its sides, at wheel and whorl.",
+         ("shape of the grooves: vees of 60°",)),
+    ],
+)  # fmt: skip
+def test_what_is_told_of_grooves_is_what_each_was_taken_for(type_it, wheel, whorl, told, assumed):
+    typed = (*wheel, "--groove", "7", *whorl, "--whorl-groove", "5", "--apart", "610", *CORD)
+    words = " ".join(type_it("bands", *typed, "--unit", "mm")[1].split())
+    assert f"All that is for {told} Look into" in words
+    shapes = [s for s in ("shape of the", "where the thread of") if s in words]
+    assert len(shapes) == len(assumed)
+    for text in assumed:
+        assert text in words
 
 
 def test_where_no_band_at_hand_fits_what_would_is_told(type_it):

@@ -108,6 +108,14 @@ def test_a_double_drive_untrue_in_every_way_is_still_one_page(tmp_path):
     assert "a run pressed by 1 lb in its middle gives " in said
 
 
+def test_two_distances_that_contradict_each_other_stand_on_the_card(tmp_path):
+    found = wheelgeo.old_wheel(**WHEEL, edge_to_edge="8 in")
+    save_card(found, tmp_path / "card.pdf")
+    with pdfplumber.open(tmp_path / "card.pdf") as pdf:
+        (page,) = pdf.pages
+        assert "they differ by" in " ".join((page.extract_text() or "").split())
+
+
 def test_crossed_and_round_grooves_stand_on_the_card():
     single = {**WHEEL, "double": "", "wobble": ""}
     said = said_on(wheelgeo.old_wheel(**single, crossed=True))

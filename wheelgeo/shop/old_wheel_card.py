@@ -12,6 +12,7 @@ from wheelgeo.drawing.strokes import Ink, InkArc, Pen, Point, Stroke, Text
 from wheelgeo.shop import old_wheel_words as words
 from wheelgeo.shop.band_words import stretch_known
 from wheelgeo.shop.old_wheel_oddities import mind
+from wheelgeo.shop.old_wheel_true_words import truing, whether_it_stays_on
 from wheelgeo.shop.sheet import Heading, Listing, Notice, Pairs, Picture, Sheet
 from wheelgeo.tune.old_wheel import OldWheelAnswer
 from wheelgeo.units.written import MM_PER_INCH, LengthUnit, length_with_unit
@@ -75,8 +76,8 @@ def old_wheel_card(found: OldWheelAnswer) -> Sheet:
         then = f"Change it for a smaller one {when}"
     untrue: tuple[str, ...] = ()
     if found.staying_on is not None:
-        true = words.truing(found.staying_on, design.unit)
-        untrue = (words.whether_it_stays_on(found.staying_on), *true)
+        true = truing(found.staying_on, design.unit)
+        untrue = (whether_it_stays_on(found.staying_on), *true)
     return Sheet(
         design.title,
         take if joint.spare_mm else f"{take} In place the band is {length(band.length_mm)} long.",

@@ -12,6 +12,7 @@ from wheelgeo.immutable import dataclass
 from wheelgeo.shop import band_words
 from wheelgeo.shop import old_wheel_words as words
 from wheelgeo.shop.old_wheel_oddities import mind
+from wheelgeo.shop.old_wheel_true_words import staying_on_words
 from wheelgeo.shop.old_wheel_words import Said
 from wheelgeo.tune.old_wheel import OldWheelAnswer
 from wheelgeo.tune.old_wheel_likely import UNLIKELY
@@ -120,7 +121,7 @@ def _then(found: OldWheelAnswer, said: Said) -> Iterator[str]:
     yield from words.of_the_wheel(found, said)
     yield from band_words.joint_and_growth(band, design, said)
     if found.staying_on is not None:
-        yield from words.staying_on_words(found.staying_on, band.length_mm, said, design.unit)
+        yield from staying_on_words(found.staying_on, band.length_mm, said, design.unit)
 
 
 def _wrong(found: OldWheelAnswer, said: Said) -> Iterator[tuple[Level, str]]:

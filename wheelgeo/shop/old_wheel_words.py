@@ -14,7 +14,6 @@ from wheelgeo.design.joints import CLOSED_RING, Joint, joint_of
 from wheelgeo.design.model import Design
 from wheelgeo.design.rings import nearest_ring
 from wheelgeo.tune.old_wheel import ALIKE, IfRound, OldWheelAnswer
-from wheelgeo.tune.staying_on import StayingOn
 from wheelgeo.units import FORCE_N
 from wheelgeo.units.in_full import figures
 from wheelgeo.units.quantity import INCHES
@@ -132,8 +131,13 @@ def not_used(found: OldWheelAnswer) -> Iterator[str]:
 
 
 def faults_of(found: OldWheelAnswer, said: Said) -> tuple[str, ...]:
-    """Return the faults of the wheel as it was measured, each a sentence."""
-    says = (with_lengths(f.says, said) for f in found.answer.findings if f.level == "fault")
+    """Return the faults of the wheel as it was measured, each a sentence.
+
+    Two ways to the distance of the axes that contradict each other are one of them.
+    """
+    faults = (f for f in found.answer.findings
+              if f.level == "fault" or f.rule == "distances-disagree")  # fmt: skip
+    says = (with_lengths(f.says, said) for f in faults)
     return tuple(f"{text[0].upper()}{text[1:]}." for text in says)
 
 
@@ -258,13 +262,26 @@ def if_round(found: IfRound, ring: bool, said: Said) -> str:
     say = f"say {option} {shape}"
     if 0 < len(found.vees) < len(found.grooves):
         say = "say --groove-shape and --whorl-shape"
-    taken = "a vee, the cord held between its sides"
-    if found.vees:
-        taken = "a thread that lay on the bottom, as in a round groove"
     return (
-        f"All that is for {taken}. Look into {_grooves(found)}: {_if_other(found)}, "
+        f"All that is for {_taken(found)}. Look into {_grooves(found)}: {_if_other(found)}, "
         f"{_cut_or_take(found, ring, said)} (in place {said(found.length_mm)}), and the ratio is "
         f"{found.ratio:.2f}: {say}.{until}"
+    )
+
+
+_VEE, _BOTTOM = "the cord held between its sides", "a thread that lay on the bottom"
+
+
+def _taken(found: IfRound) -> str:
+    """Say what each groove was taken for that nobody has looked into."""
+    if len(found.grooves) > 1 and not found.vees:
+        return f"a vee, {_VEE}, at wheel and whorl"
+    if len(found.grooves) > 1 and found.vees == found.grooves:
+        return f"{_BOTTOM}, as in a round groove, at wheel and whorl"
+    return ", and for ".join(
+        f"{_BOTTOM} of the {groove}'s groove, as in a round one" if groove in found.vees
+        else f"a vee as the {groove}'s groove, {_VEE}"
+        for groove in found.grooves
     )
 
 
@@ -284,7 +301,8 @@ def if_round_in_short(found: IfRound, ring: bool, said: Said) -> str:
     """Say the same in one line, for paper."""
     if found.cut_with_joint_mm is None or found.ratio is None:
         return f"look into {_grooves(found)}: {_if_other(found)}, no band fits"
-    taken, other = "taken as vees; look", "if the cord lies on a round bottom"
+    vees = "taken as vees" if len(found.grooves) > 1 else "taken as a vee"
+    taken, other = f"{vees}; look", "if the cord lies on a round bottom"
     if found.vees:
         taken, other = "look", _if_other(found)
     return (
@@ -319,69 +337,3 @@ def marking(band: BandAnswer, joint: Joint, said: Said) -> str:
             f"Mark {said(0.5 * band.joint_mm)} at both ends: the marks come together in the joint."
         )
     return ""
-
-
-def staying_on_words(found: StayingOn, length_mm: float, said: Said, unit: str) -> Iterator[str]:
-    """Say what an untrue wheel does to its band over a turn, and how far to shim or tilt."""
-    low, high = found.length_mm
-    if high - low > 0.05:
-        yield (
-            f"Over a turn the path changes by {said(high - low)}, "
-            f"{100 * (high - low) / length_mm:.1f} % of its length, and the pull with it."
-        )
-    for pulley in found.pulleys:
-        catches = (
-            "nobody measured its groove's mouth, so that nobody can say whether it holds"
-            if pulley.catches_deg is None
-            else f"it catches {pulley.catches_deg:.1f}°: "
-            + ("the band stays on" if pulley.holds else "the band is THROWN")
-        )
-        spinning, back = (
-            f"{least:.1f} to {most:.1f}°"
-            for least, most in (pulley.spinning_deg, pulley.backing_off_deg)
-        )
-        yield (
-            f"At the {pulley.pulley} the band arrives {spinning} off, turned back {back}; "
-            f"{catches}."
-        )
-    yield from truing(found, unit)
-    if found.left_out:
-        yield f"Left out: {found.left_out}."
-
-
-def whether_it_stays_on(found: StayingOn) -> str:
-    """Say in one sentence whether the band of an untrue wheel stays on."""
-    if found.left_out:
-        return f"Left out: {found.left_out}."
-    thrown = [p.pulley for p in found.pulleys if p.holds is False]
-    if thrown:
-        return f"The band is THROWN at the {' and the '.join(thrown)}: true the wheel first."
-    if any(p.holds is None for p in found.pulleys):
-        return "Nobody measured the groove's mouth, so that nobody can say whether it stays on."
-    return "As it is, the band stays on over the whole turn, spinning and turned back."
-
-
-def _part_of(part: float, unit: str) -> str:
-    """Say how thick a shim is against its base, in the unit that somebody measures with."""
-    if unit == "in":
-        return f"{part:.3f} in for every inch"
-    return f"{100.0 * part:.1f} mm for every 100 mm"
-
-
-def truing(found: StayingOn, unit: str) -> Iterator[str]:
-    """Say how far to shim or tilt an untrue wheel; ``unit``: of its file."""
-    if found.wobble_deg:
-        shim = math.tan(math.radians(found.wobble_deg))
-        yield (
-            f"To true the wobble: the wheel leans {found.wobble_deg:.2f}° on its axle. Mark where "
-            "the rim stands furthest to one side; there the hub's hole wants a shim on that side, "
-            f"{_part_of(shim, unit)} of the hub's length."
-        )
-    if found.aside_deg:
-        tilt = math.tan(math.radians(abs(found.aside_deg)))
-        way = "away from" if found.aside_deg > 0.0 else "towards"
-        yield (
-            "To bring the whorl into the wheel's plane: slide it along the spindle, or move the "
-            f"axle's bearing on the side of the spindle's tip {way} the spindle, "
-            f"{_part_of(tilt, unit)} between the axle's bearings."
-        )

@@ -261,12 +261,7 @@ class OldWheelReading:
             if depth is not None:
                 taken = f"as deep as the whorl's, {depth:g} mm"
             self.assumed.append(Assumption("groove of the bobbin's whorl", taken, PRACTICE))
-        if self.unknown_shapes:
-            taken = f"vees of {OLD_VEE_DEG:g}°, the cord between their sides"
-            self.assumed.append(Assumption("shape of the grooves", taken, PRACTICE))
-        if self.girths_of_unknown_shape:
-            taken = "on the bottom, as in a round groove: the cord's centre is half a cord above it"
-            self.assumed.append(Assumption("where the thread of a girth lay", taken, PRACTICE))
+        self.assumed += self._shapes_taken()
         if any(key in self.values and shape == "vee" for key, shape in (
             ("girth", self.kind.wheel_shape), ("whorl_girth", self.kind.whorl_shape),
         )):  # fmt: skip
@@ -282,6 +277,19 @@ class OldWheelReading:
             taken = f"as wide as sides at {OLD_VEE_DEG:g}° to one another make it at the rim"
             for which in self.unknown_mouths:
                 self.assumed.append(Assumption(f"mouth of the {which}'s groove", taken, PRACTICE))
+
+    def _shapes_taken(self) -> Iterator[Assumption]:
+        """Yield what the grooves are taken for that nobody looked into; one alone is named."""
+        if shapes := self.unknown_shapes:
+            what, vee, sides = "shape of the grooves", f"vees of {OLD_VEE_DEG:g}°", "their"
+            if len(shapes) == 1:
+                what = f"shape of the {shapes[0]}'s groove"
+                vee, sides = f"a vee of {OLD_VEE_DEG:g}°", "its"
+            yield Assumption(what, f"{vee}, the cord between {sides} sides", PRACTICE)
+        if girths := self.girths_of_unknown_shape:
+            of = "a" if len(girths) > 1 else f"the {girths[0]}'s"
+            taken = "on the bottom, as in a round groove: the cord's centre is half a cord above it"
+            yield Assumption(f"where the thread of {of} girth lay", taken, PRACTICE)
 
     @property
     def unknown_mouths(self) -> tuple[str, ...]:
