@@ -62,6 +62,7 @@ def say_old_wheel(
         )
     else:
         answer = _reckoned_as_typed(told, crossed)
+    from wheelgeo.tune.old_wheel_file import not_in_file
     from wheelgeo_cli.bands_to_have import at_hand
 
     # Before anything is written: what is at hand may be told wrongly.
@@ -71,6 +72,8 @@ def say_old_wheel(
         print_json((answer if found is None else found).to_json())
         return
     _print(answer, answer.wheel.design.unit, found)
+    if files.save is not None and (unkept := not_in_file(answer.measured)):
+        console().labelled("", unkept)
     for what, path in (("wheel", files.save), ("card", files.card)):
         if path is not None:
             console().print(f"The {what} is written to {path}.")

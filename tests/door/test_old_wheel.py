@@ -9,6 +9,7 @@ import pytest
 import wheelgeo
 from wheelgeo.old_wheels import as_file, measurement_faults
 from wheelgeo.shop.old_wheel_words import not_used
+from wheelgeo.tune.old_wheel_file import not_in_file, old_wheel_text
 
 IN = 25.4
 WHEEL = {
@@ -223,6 +224,30 @@ def test_two_ways_to_the_distance_are_compared():
         assert told.rule == rule
         assert told.value == pytest.approx(25.4 * miss_in, abs=1e-6)
         assert found.wheel.design == wheelgeo.old_wheel(**WHEEL).wheel.design
+
+
+@pytest.mark.parametrize(
+    ("fits", "what"), [("70 in loop", "cut_length"), ("72 in cord", "cut_with_joint")]
+)
+def test_a_band_that_fits_beside_the_distance_is_kept_and_contradicts_it_in_the_file(fits, what):
+    found = wheelgeo.old_wheel(**WHEEL, fits=fits)
+    assert found.answer.bands == wheelgeo.old_wheel(**WHEEL).answer.bands
+    assert not {f.rule for f in found.answer.findings} & {"measurements-disagree"}  # told once
+    assert "reading of fits" in {a.what for a in found.assumed}
+    filed = as_file(found)
+    (kept,) = filed.design.measured
+    assert kept.what == f"drive band.{what}"
+    assert "measurements-disagree" in {f.rule for f in filed.check().findings}
+    assert "drive band." + what in filed.measure().disagree
+
+
+def test_a_distance_told_in_a_way_that_no_file_has_stands_in_its_comments():
+    found = wheelgeo.old_wheel(**WHEEL, edge_to_edge="8", over_axles="18 in", unit="in")
+    said = "rim to rim (8 in) and over both axles (18 in) are not kept in it but in a comment"
+    assert said in not_in_file(found.measured)
+    assert f"# {not_in_file(found.measured)}\n" in old_wheel_text(found)
+    for more in ({}, {"fits": "76 in loop"}):
+        assert not not_in_file(wheelgeo.old_wheel(**WHEEL, **more).measured)
 
 
 @pytest.mark.parametrize(

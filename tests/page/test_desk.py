@@ -701,6 +701,15 @@ OLD = {"wheel": "21 1/2 in", "groove": "1/4 in", "whorl": "1 3/8 in", "whorl_gro
        "apart": "17 3/4 in", "cord": "3 mm cotton cord"}  # fmt: skip
 
 
+def test_what_a_laid_wheel_does_not_keep_of_its_measurements_is_told(tmp_path):
+    desk = Desk(tmp_path)
+    told = {**OLD, "fits": "70 in", "fits_as": "loop", "edge_to_edge": "8"}
+    said = desk.ask("old", {"measured": told, "unit": "in/64", "open": True})
+    assert "rim to rim (8 in) is not kept" in said["unkept"]
+    assert "measurements-disagree" in {f.rule for f in desk.wheels["1"].now.check().findings}
+    assert not desk.ask("old", {"measured": OLD, "unit": "in/64"})["unkept"]
+
+
 @pytest.mark.parametrize(
     ("more", "says"),
     [

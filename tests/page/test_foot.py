@@ -230,6 +230,7 @@ def test_an_old_wheel_laid_on_the_board_is_seen_with_its_numbers(chromium, own, 
     measured = {"wheel": "21 in", "whorl": "1 3/8 in", "apart": "17 in", "cord": "3 mm cotton cord"}
     for name, words in measured.items():
         chromium.find_element("css selector", f"#old [name={name}]").send_keys(words)
+    chromium.execute_script("document.querySelector('[name=edge_to_edge]').value = '5 13/16 in'")
     chromium.execute_script(HELD_BACK)
     laid = chromium.find_element("id", "old-open")
     laid.send_keys(ENTER)
@@ -245,6 +246,8 @@ def test_an_old_wheel_laid_on_the_board_is_seen_with_its_numbers(chromium, own, 
     assert 0 <= tops[0] < high / 2
     assert 0 <= tops[1] < high / 2 or wide < 1000, "beside it, where there is room"
     step(chromium, lambda: chromium.execute_script("held['ask/whole']()"))
+    until(chromium, lambda d: "rim to rim (5 13/16 in) is not kept" in d.find_element(
+        "id", "status").text)  # fmt: skip
 
 
 def lay_over(page):

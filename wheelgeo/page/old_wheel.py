@@ -29,6 +29,7 @@ def old_wheel(ask: Ask, unit: LengthUnit) -> tuple[Said, Wheel]:
         BadAskError: what was measured is no table of texts.
     """
     from wheelgeo.shop.old_wheel_told import old_wheel_told
+    from wheelgeo.tune.old_wheel_file import not_in_file
 
     try:
         found = wheelgeo.old_wheel(**_measured(ask, unit))
@@ -39,7 +40,8 @@ def old_wheel(ask: Ask, unit: LengthUnit) -> tuple[Said, Wheel]:
         refuse_without_band(found, said)
     except DesignError as error:
         raise DesignError(tuple(_in_form(fault) for fault in error.faults)) from error
-    return _told(old_wheel_told(found, said)), as_file(found)
+    told = _told(old_wheel_told(found, said)) | {"unkept": not_in_file(found.measured)}
+    return told, as_file(found)
 
 
 def with_own_title(wheel: Wheel, titles: Collection[str]) -> Wheel:

@@ -9,7 +9,6 @@ from its edge) counts twice; the parts add by their squares.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator
 from dataclasses import field, replace
 from itertools import combinations
@@ -21,17 +20,14 @@ from wheelgeo.check.band_uncertainty import BandUncertainty, assumed_stretch_mm
 from wheelgeo.check.finding import Finding, advice
 from wheelgeo.check.only_assumed import of_spacing
 from wheelgeo.check.things import Thing
-from wheelgeo.design.joints import joint_of
 from wheelgeo.design.materials import PRACTICE
-from wheelgeo.design.model import Design, Measurement
+from wheelgeo.design.model import Design
 from wheelgeo.design.possible import faults
 from wheelgeo.design.side_words import drive_seen_from
 from wheelgeo.drive.train import solve_drive
 from wheelgeo.errors import DesignError, Fault
-from wheelgeo.geometry.groove import VeeGroove
 from wheelgeo.immutable import dataclass
 from wheelgeo.numbers.results import result_of
-from wheelgeo.numbers.tied import written_reading
 from wheelgeo.numbers.uncertain import Parts, together
 from wheelgeo.tune.old_wheel_design import BAND, MEASURED, OldWheelKind, OldWheelMeasured
 from wheelgeo.tune.old_wheel_doubts import (
@@ -42,17 +38,11 @@ from wheelgeo.tune.old_wheel_doubts import (
     readings_of,
     ways_together,
 )
-from wheelgeo.tune.old_wheel_grooves import (
-    MOUTH_OF,
-    OLD_VEE_DEG,
-    Shape,
-    Values,
-    over_thread,
-)
+from wheelgeo.tune.old_wheel_grooves import OLD_VEE_DEG, Shape, Values
 from wheelgeo.tune.old_wheel_meant import looked_at, what_was_meant
 from wheelgeo.tune.old_wheel_reading import OldWheelReading, said
+from wheelgeo.tune.old_wheel_sure import with_bands_that_fit, with_uncertainties
 from wheelgeo.tune.staying_on import StayingOn, staying_on
-from wheelgeo.units import LENGTH_MM
 from wheelgeo.units.in_full import full
 
 _APART = "distance of the axes"
@@ -106,7 +96,8 @@ class OldWheelAnswer:
         assumed: what was taken because it was not measured.
         assumed_in_file: what the wheel's file holds besides that nobody was asked for, of which
             this answer does not hang, but every other command's does.
-        wheel: the wheel.
+        wheel: the wheel; a band that fits, beside another way to the distance of its axes, is
+            measured of it, so that ``check`` and ``measure`` hold it against that.
         staying_on: what an untrue rim does to the band over a turn; None where none was measured.
         measured: what was measured, as written.
         apart_mm: distance of the two axes, and how sure that is at 95 %.
@@ -146,7 +137,7 @@ def old_wheel(
         DesignError: something is missing, cannot be read, or makes no wheel; holds every fault.
     """
     readings = readings_of(measured)
-    reading = readings[0]
+    reading, *others = readings
     values = reading.values
     try:
         plain = reading.design(values, title)
@@ -159,11 +150,10 @@ def old_wheel(
             impossible = (*impossible, Fault(said(meant.key), says, meant.words))
         raise DesignError(impossible, MEASURED)
     halves_of = _halves(reading, reading.kind, values, tuple(reading.halves))
-    design = _with_uncertainties(plain, reading, halves_of[_APART])
+    design = with_uncertainties(plain, reading, halves_of[_APART])
     stretch = assumed_stretch_mm(solve_drive(design), BAND)
     half = BandUncertainty(halves_of[_LENGTH], halves_of[_CUT_LENGTH], stretch)
-    wheel = as_wheel(design)
-    answer: Answer = wheel.solve()
+    answer: Answer = as_wheel(design).solve()
     band = replace(
         answer.bands[0], length_uncertainty_mm=half.length_mm,
         cut_length_uncertainty_mm=half.cut_length_mm,
@@ -192,8 +182,9 @@ def old_wheel(
     odd = (*looked_at(reading, design, collide), *ways_together(readings, distance_half))
     told = replace(told, findings=(*sound, *odd))
     return OldWheelAnswer(
-        told, half.measuring_mm, half.stretch_mm, (*reading.assumed, *beside),
-        tuple(_not_asked(design, values, measured)), wheel,
+        told, half.measuring_mm, half.stretch_mm,
+        tuple(dict.fromkeys((*(a for r in readings for a in r.assumed), *beside))),
+        tuple(_not_asked(design, values, measured)), as_wheel(with_bands_that_fit(design, others)),
         by_what_is_known(reading, staying_on(design, values)), measured,
         (design.shafts[1].at_mm[0], halves_of[_APART]),
         tuple(_too_unsure(reading, halves_of)), if_round,
@@ -342,59 +333,3 @@ def _part(reading: OldWheelReading, kind: OldWheelKind, values: Values, key: str
         name: None if up is None or down is None else 0.5 * (up - down)
         for name, up, down in ((n, ends[0][n], ends[1][n]) for n in _NAMES)
     }
-
-
-def _with_uncertainties(design: Design, reading: OldWheelReading, apart_mm: float | None) -> Design:
-    """Return the wheel with the half widths of what stands in its file.
-
-    A file takes its numbers as measured apart; where one measurement stands in two of them (a rim
-    in a distance from its edge) its part is told a little too small or too large. A band that fits
-    stays what it is, a measured result: it ties the distance, which nobody measured, to the rest.
-    """
-    halves, values = reading.halves, reading.values
-    found: dict[str, float] = {f"band:{BAND}.diameter": halves["cord"]}
-    if "stretch" in halves:
-        found[f"band:{BAND}.stretch"] = halves["stretch"]
-    rims = (("wheel", "girth", "groove", ("wheel", "second groove")),
-            ("whorl", "whorl_girth", "whorl_groove", ("whorl",)),
-            ("double", "", "whorl_groove", ("bobbin whorl",)))  # fmt: skip
-    known = {p.name for p in design.pulleys}
-    for rim, girth, depth, pulleys in rims:
-        for pulley in (name for name in pulleys if name in known):
-            if girth in values:
-                shape = reading.kind.wheel_shape if rim == "wheel" else reading.kind.whorl_shape
-                half = math.hypot(halves[girth] / math.pi, over_thread(shape) * halves["cord"])
-                found[f"pulley:{pulley}.pitch"] = half
-                continue
-            half = halves[rim]
-            if rim == "wheel" and "least" in halves:
-                half = 0.5 * math.hypot(half, halves["least"])
-            found[f"pulley:{pulley}.rim"] = half
-            if depth in halves:
-                found[f"pulley:{pulley}.depth"] = halves[depth]
-            if (mouth := MOUTH_OF[depth]) in halves and isinstance(
-                design.pulley(pulley).groove, VeeGroove
-            ):  # half the mouth over the depth is the tangent of half the angle
-                steep = 0.5 * values[mouth] / values[depth]
-                half_rad = halves[mouth] / values[depth] / (1.0 + steep * steep)
-                found[f"pulley:{pulley}.angle"] = math.degrees(half_rad)
-    fits = _as_measured(reading) if "fits" in values else ()
-    for shaft in (s for s in design.shafts if s.name != "axle"):
-        if fits:
-            found[f"shaft:{shaft.name}.at.x"] = math.ceil(shaft.at_mm[0])
-        elif apart_mm is not None:
-            found[f"shaft:{shaft.name}.at.x"] = apart_mm
-    rounded = {key: float(f"{half:.5g}") for key, half in found.items()}
-    return replace(design, uncertainties=rounded, measured=fits)
-
-
-def _as_measured(reading: OldWheelReading) -> tuple[Measurement, ...]:
-    """Return the band that fits as a file has it: a cord with its joint, its tails trimmed."""
-    kind, value, half = reading.kind, reading.values["fits"], reading.halves["fits"]
-    what = f"{BAND}.cut_length"
-    if kind.fits_as != "loop":
-        what = f"{BAND}.cut_with_joint"
-        if kind.fits_as == "reel":
-            value -= joint_of(kind.material, kind.joined).tails_mm
-        half = math.hypot(half, reading.halves.get("joint", 0.0))
-    return (Measurement(what, written_reading(value, half, LENGTH_MM, kind.unit)),)

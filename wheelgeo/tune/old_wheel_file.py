@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from wheelgeo.built.assumed import Assumption
 from wheelgeo.tune.old_wheel import OldWheelAnswer
-from wheelgeo.tune.old_wheel_design import OldWheelMeasured
+from wheelgeo.tune.old_wheel_design import CALLED, OldWheelMeasured
+from wheelgeo.units import as_on_the_rule, with_unit
 from wheelgeo.units.quantity import INCHES
 from wheelgeo.units.written import in_both, with_lengths
 
@@ -13,7 +14,28 @@ def old_wheel_text(found: OldWheelAnswer) -> str:
     """Return the text of an old wheel's file: its numbers, and above them where they are from."""
     measured = found.measured
     toml: str = found.wheel.to_toml()
-    return _untrue(measured) + _derived(measured) + _assumed(found) + toml
+    beside = f"# {unkept}\n\n" if (unkept := not_in_file(measured)) else ""
+    return _untrue(measured) + _derived(measured) + beside + _assumed(found) + toml
+
+
+def not_in_file(told: OldWheelMeasured) -> str:
+    """Say which ways to the distance of the axes a file does not keep; empty: it keeps all.
+
+    A band that fits is kept as measured; what is a distance in another way is no number of a wheel.
+    """
+    ways = [way for way in told.ways[1:] if way != "fits"]
+    if not ways:
+        return ""
+    names = " and ".join(f"{CALLED[way]} ({_with_its_unit(told, way)})" for way in ways)
+    are = "are" if len(ways) > 1 else "is"
+    return (
+        f"The file goes by {CALLED[told.ways[0]]}: {names} {are} not kept in it but in a comment, "
+        "and nothing is checked by that."
+    )
+
+
+def _with_its_unit(told: OldWheelMeasured, key: str) -> str:
+    return with_unit(as_on_the_rule(_one_line(getattr(told, key))), told.unit)
 
 
 def _untrue(told: OldWheelMeasured) -> str:

@@ -1,6 +1,6 @@
 // The repairer's questions, each with a sketch of where to measure.
 
-import { ask, make, Refused, refusedAt, settled, tell, trying } from "./asking.js";
+import { ask, make, Refused, refusedAt, settled, tell, tellMore, trying } from "./asking.js";
 import { afterPress } from "./ledge.js";
 import { shape } from "./shape.js";
 import { state } from "./state.js";
@@ -245,6 +245,7 @@ export function oldWheel(layNew, widest, again = false) {
         sessionStorage.removeItem(KEPT); // the wheel is on the board, and in the address
       },
     });
+    if (told.unkept) tellMore(told.unkept);
   }));
   slip.replaceChildren(fold);
   slip.hidden = false;
