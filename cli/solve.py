@@ -284,7 +284,7 @@ def print_bands(out: Terminal, bands: tuple[BandAnswer, ...], unit: str) -> None
         )
     out.print(rows)
     for band in bands:
-        if (text := band_words.how_sure(band, said)) is not None:
+        if (text := band_words.how_sure(band, unit)) is not None:
             out.labelled(f"  {band.name}: ", text)
         if (text := band_words.thinning(band, unit)) is not None:
             out.labelled(f"  {band.name}: ", text)

@@ -466,6 +466,9 @@ def test_who_measures_in_inches_is_answered_in_inches(type_it):
     over = [*WHEEL[:-2], *CORD, "--over-axles", "18 1/2 in"]
     words = " ".join(type_it("bands", *over)[1].split())
     assert "diameter of the axle: 35/64 in (14.0 mm) ± 5/64 in (2.0 mm)" in words
+    sure = re.search(r"ow sure \(95 %\): .*? In place ± .*? in", words)[0]
+    assert len(re.findall(r"± \S+ in", sure)) == 4
+    assert len({"/" in told for told in re.findall(r"± (\S+) in", sure)}) == 1
 
 
 def test_how_tight_a_band_is_told_with_a_test_for_the_thumb(type_it):

@@ -701,6 +701,15 @@ OLD = {"wheel": "21 1/2 in", "groove": "1/4 in", "whorl": "1 3/8 in", "whorl_gro
        "apart": "17 3/4 in", "cord": "3 mm cotton cord"}  # fmt: skip
 
 
+@pytest.mark.parametrize(("unit", "long"), [("mm", "30 mm"), ("in/64", "1 3/16 in"),
+                                            ("in", "1.181 in")])  # fmt: skip
+def test_what_is_assumed_is_told_in_the_unit_of_the_page(unit, long, tmp_path):
+    desk = Desk(tmp_path)
+    desk.ask("old", {"measured": OLD, "unit": "mm", "open": True})
+    told = {a["what"]: a["taken"] for a in ask(desk, "whole", unit=unit)["assumed"]}
+    assert told['joint of band "drive band"'] == f"whipped overlap, {long}"
+
+
 def test_what_a_laid_wheel_does_not_keep_of_its_measurements_is_told(tmp_path):
     desk = Desk(tmp_path)
     told = {**OLD, "fits": "70 in", "fits_as": "loop", "edge_to_edge": "8"}

@@ -30,6 +30,7 @@ from wheelgeo.units import (
     parse_quantity,
     with_unit,
 )
+from wheelgeo.units.inches import in_inches_alike
 from wheelgeo.units.written import turned_length
 
 DIMENSIONS = (LENGTH_MM, SPEED_RPM, ANGLE_DEG, FRACTION, MASS_G, FORCE_N, PRESSURE_MPA)
@@ -287,6 +288,14 @@ def test_the_last_digit_of_what_was_written(text, step_g):
 )
 def test_inches_are_sixty_fourths_where_these_are_near_enough(length_mm: float, text: str) -> None:
     assert in_inches(length_mm) == text
+
+
+def test_lengths_of_one_sentence_are_all_of_a_rule_or_all_in_decimals() -> None:
+    for lengths, told in (
+        ((20.6, 8.6), ["0.81 in", "0.34 in"]), ((20.6, 0.5, 0.0), ["0.811 in", "0.020 in"]),
+        ((20.6, 0.05), ["0.8110 in", "0.0020 in"]), ((20.64, 7.94, 0.0), ["13/16 in", "5/16 in"]),
+    ):  # fmt: skip
+        assert list(map(in_inches_alike(lengths), lengths[:2])) == told
 
 
 @pytest.mark.parametrize(("mm", "unit", "text"), [

@@ -226,7 +226,7 @@ def _whole(desk: Desk, ask: Ask) -> Said:
         "mechanics": told.mechanics(opened.run(wheel), opened.run(was), unit),
         "findings": told.with_remedies(checked.findings, wheel.design, unit, 0.0),
         "begin": begin_with(checked.findings),
-        "assumed": [asdict(a) for a in dict.fromkeys(checked.assumed)],
+        "assumed": told.assumed(checked.assumed, unit),
         "cautions": [CARE, *cautions(wheel.design)],
         "settable": settable(wheel.design, unit),
         "results": told.results(wheel, unit),

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
-
 from wheelgeo.design.model import Design
 from wheelgeo.drawing.scene import Scene
 from wheelgeo.drawing.strokes import Box, Point
@@ -95,7 +93,7 @@ def rest_over(opened: OpenWheel, laid: Ghost, ask: Ask) -> Said:
     return {
         "mechanics": told.mechanics(opened.run(ghost), opened.run(opened.now), unit),
         "findings": told.findings(checked.findings, ghost.design, unit),
-        "assumed": [asdict(a) for a in dict.fromkeys(checked.assumed)],
+        "assumed": told.assumed(checked.assumed, unit),
         "results": told.results(ghost, unit),
     }
 

@@ -6,6 +6,7 @@ import time
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
+from wheelgeo.built.assumed import Assumption
 from wheelgeo.check.answer import Answer
 from wheelgeo.check.edits import place_of
 from wheelgeo.check.finding import Finding, Remedy
@@ -303,6 +304,14 @@ def findings(found: Iterable[Finding], design: Design, unit: LengthUnit) -> list
         }
         for f in found
     ]  # fmt: skip
+
+
+def assumed(found: Iterable[Assumption], unit: LengthUnit) -> list[Told]:
+    """Return what was assumed, each once, its lengths in the unit of the page."""
+    return [
+        {"what": a.what, "taken": told_in(a.taken, unit), "source": a.source}
+        for a in dict.fromkeys(found)
+    ]
 
 
 def named(design: Design, key: str) -> str:

@@ -10,22 +10,32 @@ from collections.abc import Callable, Iterator
 from wheelgeo.check.answer_parts import BandAnswer
 from wheelgeo.design.joints import CLOSED_RING, growth_of, joint_of, joints_of
 from wheelgeo.design.model import Design
+from wheelgeo.units.inches import in_inches_alike
 from wheelgeo.units.quantity import INCHES
-from wheelgeo.units.written import MM_PER_INCH
+from wheelgeo.units.written import MM_PER_INCH, in_both
 
 Said = Callable[[float], str]
 _NOTHING_MM = 0.05
 """A part of what is unsure that is told as none: no tape shows it."""
 
 
-def how_sure(band: BandAnswer, said: Said) -> str | None:
-    """Say how sure a band's lengths are, its two parts told apart; None: nothing was measured."""
+def how_sure(band: BandAnswer, unit: str) -> str | None:
+    """Say how sure a band's lengths are, its two parts told apart; None: nothing was measured.
+
+    Args:
+        band: the band.
+        unit: of the wheel's file.
+    """
     in_place, cut = band.length_uncertainty_mm, band.cut_length_uncertainty_mm
     if in_place is None and cut is None:
         return None
 
+    two = () if stretch_known(band) else (band.from_measuring_mm, band.from_stretch_mm)
+    halves = (cut, *two, in_place)
+    inch = in_inches_alike(half for half in halves if half is not None)
+
     def known(mm: float | None) -> str:
-        return "-" if mm is None else said(mm)
+        return "-" if mm is None else in_both(mm, unit, inch=inch)
 
     parts = (
         f"of that, from measuring ± {known(band.from_measuring_mm)}, from the cord's stretch ± "

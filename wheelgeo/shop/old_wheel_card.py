@@ -15,6 +15,7 @@ from wheelgeo.shop.old_wheel_oddities import mind
 from wheelgeo.shop.old_wheel_true_words import truing, whether_it_stays_on
 from wheelgeo.shop.sheet import Heading, Listing, Notice, Pairs, Picture, Sheet
 from wheelgeo.tune.old_wheel import OldWheelAnswer
+from wheelgeo.units.inches import in_inches_alike
 from wheelgeo.units.written import MM_PER_INCH, LengthUnit, length_with_unit
 
 WIDE_MM = 174.0
@@ -136,9 +137,11 @@ def _results(found: OldWheelAnswer, unit: LengthUnit) -> Iterator[tuple[str, str
     )
     if band.from_measuring_mm is not None and band.from_stretch_mm is not None:
         stretch = f"stretch, taken as {100 * band.stretch:g} %"
+        halves = (band.from_measuring_mm, band.from_stretch_mm)
+        off = length if unit == "mm" else in_inches_alike(halves)
         stretch = (f"none from {stretch}" if stretch_known(band)
-                   else f"± {length(band.from_stretch_mm)} from {stretch}")  # fmt: skip
-        yield ("How sure (95 %)", f"± {length(band.from_measuring_mm)} from measuring, {stretch}")
+                   else f"± {off(band.from_stretch_mm)} from {stretch}")  # fmt: skip
+        yield ("How sure (95 %)", f"± {off(band.from_measuring_mm)} from measuring, {stretch}")
     yield ("Ratio", words.ratios(found))
     if tight := words.tight_in_short(found, length):
         yield ("How tight", tight)

@@ -108,7 +108,7 @@ def _cut(found: OldWheelAnswer, said: Said) -> Iterator[str]:
     if (thins := band_words.thinning(band, design.unit)) is not None:
         yield f"The cord counts as {thins}."
     if not found.too_unsure:  # else it is told what to measure again
-        sure = band_words.how_sure(band, said) or "how sure this is cannot be told"
+        sure = band_words.how_sure(band, design.unit) or "how sure this is cannot be told"
         yield f"{sure[0].upper()}{sure[1:]}"
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from fractions import Fraction
 
 from wheelgeo.units.quantity import LENGTH_UNITS
 
 _NOTHING_MM = 1e-3
 """A length below it is what rounding leaves of none."""
+_FINE_MM = 0.1
+"""A length below it is told in ten-thousandths of an inch."""
 
 
 def format_inches(length_mm: float, denominator: int = 64) -> str:
@@ -44,9 +47,33 @@ def in_inches(length_mm: float) -> str:
     Returns:
         The text, with its unit.
     """
+    if _on_a_rule(length_mm):
+        return format_inches(length_mm)
+    return _in_decimals(length_mm, 3 if abs(length_mm) >= _FINE_MM else 4)
+
+
+def in_inches_alike(lengths_mm: Iterable[float]) -> Callable[[float], str]:
+    """Return what writes how unsure lengths are, in one sentence: in 64ths, or all in decimals.
+
+    Decimals are hundredths of an inch, a quarter of a millimetre, where none is below a tenth.
+
+    Args:
+        lengths_mm: the half widths, mm; one that no rule shows near enough puts all in decimals.
+    """
+    halves = [abs(mm) for mm in lengths_mm if abs(mm) >= _NOTHING_MM]
+    if all(map(_on_a_rule, halves)):
+        return format_inches
+    least = min(halves)
+    digits = 2 if least >= 0.1 * LENGTH_UNITS["in"] else 3 if least >= _FINE_MM else 4
+    return lambda mm: _in_decimals(mm, digits)
+
+
+def _on_a_rule(length_mm: float) -> bool:
+    """Tell whether a length to the nearest 1/64 is near enough."""
     size = abs(length_mm)
     near = round(64.0 * size / LENGTH_UNITS["in"]) * LENGTH_UNITS["in"] / 64.0
-    off = abs(near - size)
-    if (near > 0.0 and off <= max(0.01 * size, 0.0127)) or size < _NOTHING_MM:
-        return format_inches(length_mm)
-    return f"{length_mm / LENGTH_UNITS['in']:.{3 if size >= 0.1 else 4}f} in"
+    return (near > 0.0 and abs(near - size) <= max(0.01 * size, 0.0127)) or size < _NOTHING_MM
+
+
+def _in_decimals(length_mm: float, digits: int) -> str:
+    return f"{length_mm / LENGTH_UNITS['in']:.{digits}f} in"

@@ -138,15 +138,18 @@ def _no_minus_zero(text: str) -> str:
     return text if any(c in "123456789" for c in text) else text.lstrip("-")
 
 
-def in_both(value_mm: float, unit: str, digits: int = 1) -> str:
+def in_both(
+    value_mm: float, unit: str, digits: int = 1, inch: Callable[[float], str] = in_inches
+) -> str:
     """Return a length in millimetres and in inches, the unit given first.
 
     Args:
         value_mm: the length.
         unit: of somebody's file or rule: that of the first of the two.
         digits: decimals of millimetres.
+        inch: writes it in inches.
     """
-    metric, inches = f"{grouped(value_mm, digits)} mm", in_inches(value_mm)
+    metric, inches = f"{grouped(value_mm, digits)} mm", inch(value_mm)
     return f"{inches} ({metric})" if unit in INCHES else f"{metric} ({inches})"
 
 
