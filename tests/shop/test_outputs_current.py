@@ -1,6 +1,7 @@
 """outputs/ holds what ``make`` gives for the first design, as it is today.
 
-Tables and facts are held to the number, cut files to the entity. Pictures, PDF and meshes are held
+Tables and facts are held to the number, cut files to the entity, the shop sheet to its words and
+the numbers in them. Pictures, PDF and meshes are held
 to being there and being the files of the index: their bytes follow the libraries that write them.
 """
 
@@ -9,6 +10,7 @@ import hashlib
 import io
 import json
 import math
+import re
 from pathlib import Path
 
 import ezdxf
@@ -22,6 +24,9 @@ from wheelgeo.shop.bench_set import plan_make
 ROOT = Path(__file__).resolve().parents[2]
 KEPT = ROOT / "outputs" / "box-wheel"
 MILLIONTH = 1e-6
+ROUNDED = 0.11
+"""By how much a number of one decimal may differ that another machine rounds the other way."""
+NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 
 @pytest.fixture(scope="module")
@@ -69,6 +74,20 @@ def rows(content):
 def test_tables_are_current(made):
     for name in (n for n in made if n.endswith((".csv", ".txt"))):
         assert rows(made[name]) == rows((KEPT / name).read_bytes()), name
+
+
+def words_and_numbers(content):
+    """Return what is read on a page: its words, and the numbers between them; no drawing."""
+    page = re.sub(r"<(svg|style|script)\b.*?</\1>", "", content.decode("utf-8"), flags=re.S)
+    return NUMBER.split(page), [float(found) for found in NUMBER.findall(page)]
+
+
+def test_the_shop_sheet_is_current(made):
+    words, numbers = words_and_numbers(made["shop-sheet.html"])
+    kept_words, kept = words_and_numbers((KEPT / "shop-sheet.html").read_bytes())
+    assert len(numbers) > 500
+    assert words == kept_words
+    assert numbers == pytest.approx(kept, abs=ROUNDED)
 
 
 def entities(content):
