@@ -132,7 +132,7 @@ def _names(scene: Scene, view: View, unit: LengthUnit) -> list[_Wanted]:
     found: list[_Wanted] = []
     for body in scene.of_kind("pulley"):
         text = f"{short(body.name)} ⌀{told[_rim_key(body)]}"
-        request = Request(text, _rim_points(scene, view, body.name), rank=2)
+        request = Request(text, _rim_points(body, view), rank=2)
         found.append(_Wanted(_rim_key(body), (body.name,), (), request))
     for body in scene.of_kind("shaft"):
         low, high = body.ends_mm
@@ -151,9 +151,8 @@ def _names(scene: Scene, view: View, unit: LengthUnit) -> list[_Wanted]:
     return found
 
 
-def _rim_points(scene: Scene, view: View, name: str) -> tuple[Point, ...]:
+def _rim_points(body: TurnedBody, view: View) -> tuple[Point, ...]:
     """Return points on the outline of a part in a view, which a label may lead to."""
-    body = next(b for b in scene.bodies if b.name == name)
     if view.sees_edge(body.axis):
         side = unit(cross(body.axis, view.to_eye))
         low, high = body.ends_mm
